@@ -1,0 +1,33 @@
+"""Text from files and people, made safe before it reaches a terminal."""
+
+from __future__ import annotations
+
+import difflib
+import unicodedata
+from collections.abc import Iterable
+
+LONGEST = 400
+"""Characters of one typed text that are kept; a note longer than this is refused, not cut."""
+
+_UNSAFE = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
+
+
+def clean(text: str) -> str:
+    """`text` without control, escape, bidirectional or unassigned characters; white space becomes one space.
+
+    Escape sequences lose their leading control character, so what is left is harmless plain text.
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    kept = [" " if c in "\t\n\r" else c for c in text if c in "\t\n\r" or unicodedata.category(c) not in _UNSAFE]
+    return "".join(kept)
+
+
+def is_clean(text: str) -> bool:
+    """Whether `text` may be shown as it is."""
+    return clean(text) == text
+
+
+def nearest(word: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
+    """Up to `most` of the `known` words that look most like `word`, best first; may be empty."""
+    return tuple(difflib.get_close_matches(word.lower(), [k.lower() for k in known], n=most, cutoff=0.6))

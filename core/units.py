@@ -1,0 +1,97 @@
+"""Dates, weeks, instants and small numbers: read from text and printed back."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+_ISO_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+_MONTH_DAY = re.compile(r"(\d{2})-(\d{2})")
+
+
+def day_from_iso(text: str) -> date | None:
+    """The day in "YYYY-MM-DD", or None where the text is no such day."""
+    if not _ISO_DAY.fullmatch(text):
+        return None
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def month_day(text: str, year: int) -> date | None:
+    """The day of `year` in "MM-DD"; 29 February becomes the 28th in a common year; None if unreadable."""
+    found = _MONTH_DAY.fullmatch(text)
+    if not found:
+        return None
+    month, day = int(found[1]), int(found[2])
+    try:
+        return date(year, month, day)
+    except ValueError:
+        return date(year, 2, 28) if (month, day) == (2, 29) else None
+
+
+def weeks(count: float) -> timedelta:
+    """`count` weeks as whole days (half weeks round to the nearest day)."""
+    return timedelta(days=round(count * 7))
+
+
+def short_day(day: date) -> str:
+    """"23 Jun": how a day is written where the year is plain."""
+    return f"{day.day} {MONTHS[day.month - 1]}"
+
+
+def long_day(day: date) -> str:
+    """"Tue 23 Jun 2026"."""
+    return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+def plural(count: int, one: str, many: str | None = None) -> str:
+    """"1 stem", "2 stems"."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def number(value: float) -> str:
+    """A number without needless decimals: 5.0 -> "5", 5.333 -> "5.33"."""
+    return f"{value:.2f}".rstrip("0").rstrip(".")
+
+
+def instant_text(moment: datetime) -> str:
+    """A UTC instant as "YYYY-MM-DDTHH:MM:SS.mmmZ" (RFC 3339, fixed width so that text order is time order)."""
+    utc = moment.astimezone(UTC)
+    return utc.strftime("%Y-%m-%dT%H:%M:%S.") + f"{utc.microsecond // 1000:03d}Z"
+
+
+def zone_of_machine() -> str:
+    """The IANA name of this machine's time zone, "UTC" where it does not say."""
+    try:
+        target = Path("/etc/localtime").resolve().as_posix()
+    except OSError:
+        return "UTC"
+    _, mark, name = target.partition("zoneinfo/")
+    return name if mark and name and not name.startswith(("Etc/UTC", "UTC")) else "UTC"
+
+
+def local_day(moment: datetime, zone: str) -> date:
+    """The farm-local date of an instant, daylight saving included (pendulum; unknown zones count as UTC)."""
+    return _in_zone(moment, zone).date()
+
+
+def local_clock(moment: datetime, zone: str) -> str:
+    """"07:12": the farm-local time of an instant."""
+    return _in_zone(moment, zone).strftime("%H:%M")
+
+
+def _in_zone(moment: datetime, zone: str) -> datetime:
+    if zone == "UTC":
+        return moment.astimezone(UTC)
+    import pendulum  # 30 ms: only where a zone really has to be looked up
+
+    try:
+        return pendulum.instance(moment).in_timezone(zone)
+    except Exception:  # pendulum raises several kinds for a zone it does not know
+        return moment.astimezone(UTC)
