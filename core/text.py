@@ -19,8 +19,8 @@ def clean(text: str) -> str:
     """
     if text.isascii() and text.isprintable():
         return text
-    kept = [" " if c in "\t\n\r" else c for c in text if c in "\t\n\r" or unicodedata.category(c) not in _UNSAFE]
-    return "".join(kept)
+    spaced = (" " if c in "\t\n\r" else c for c in text)
+    return "".join(c for c in spaced if unicodedata.category(c) not in _UNSAFE)
 
 
 def is_clean(text: str) -> bool:

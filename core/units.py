@@ -41,17 +41,17 @@ def weeks(count: float) -> timedelta:
 
 
 def short_day(day: date) -> str:
-    """"23 Jun": how a day is written where the year is plain."""
+    """ "23 Jun": how a day is written where the year is plain."""
     return f"{day.day} {MONTHS[day.month - 1]}"
 
 
 def long_day(day: date) -> str:
-    """"Tue 23 Jun 2026"."""
+    """ "Tue 23 Jun 2026"."""
     return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
 def plural(count: int, one: str, many: str | None = None) -> str:
-    """"1 stem", "2 stems"."""
+    """ "1 stem", "2 stems"."""
     return f"{count} {one if count == 1 else many or one + 's'}"
 
 
@@ -61,7 +61,7 @@ def number(value: float) -> str:
 
 
 def instant_text(moment: datetime) -> str:
-    """A UTC instant as "YYYY-MM-DDTHH:MM:SS.mmmZ" (RFC 3339, fixed width so that text order is time order)."""
+    """A UTC instant as "YYYY-MM-DDTHH:MM:SS.mmmZ": RFC 3339, fixed width so that text order is time order."""
     utc = moment.astimezone(UTC)
     return utc.strftime("%Y-%m-%dT%H:%M:%S.") + f"{utc.microsecond // 1000:03d}Z"
 
@@ -82,7 +82,7 @@ def local_day(moment: datetime, zone: str) -> date:
 
 
 def local_clock(moment: datetime, zone: str) -> str:
-    """"07:12": the farm-local time of an instant."""
+    """ "07:12": the farm-local time of an instant."""
     return _in_zone(moment, zone).strftime("%H:%M")
 
 

@@ -52,7 +52,7 @@ class Entry:
     @staticmethod
     def from_dict(flat: Mapping[str, Any]) -> Entry:
         """The entry in `flat`; raises KeyError or TypeError where a head field is missing or no text."""
-        head = [flat[name] for name in HEAD]
-        if not all(isinstance(value, str) for value in head):
+        id, on, at, by, kind = (flat[name] for name in HEAD)
+        if not all(isinstance(value, str) for value in (id, on, at, by, kind)):
             raise TypeError("id, on, at, by and kind must be text")
-        return Entry(*head, {k: v for k, v in flat.items() if k not in HEAD})
+        return Entry(id, on, at, by, kind, {k: v for k, v in flat.items() if k not in HEAD})

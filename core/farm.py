@@ -1,0 +1,250 @@
+"""The farm as it stands: what the fold builds from the entries, and what every view is reckoned from.
+
+Only `core.fold` and the modules it calls change these values. All fields are JSON values, so that the cached
+fold is a plain file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from typing import Any, Generic, NamedTuple, TypeVar
+
+from core.problems import Problem
+
+BUCKET = "bucket"
+BENCH = "bench"
+LINE = "line "
+BOX = "box "
+
+
+def form_in(place: str) -> str:
+    """What stems are called in a place: fresh in the bucket, hanging on a line, wired on the bench, else dry."""
+    if place == BUCKET:
+        return "fresh"
+    if place == BENCH:
+        return "wired"
+    return "hanging" if place.startswith(LINE) else "dry"
+
+
+class Holding(NamedTuple):
+    """Stems of one lot in one place: how many, how many to a bunch (0: loose), since which day, in which form."""
+
+    stems: int
+    per: int
+    since: str
+    form: str
+
+    @property
+    def unit(self) -> str:
+        """What is counted here: "heads" when wired, "bunches" when bound in full bunches, else "stems"."""
+        if self.form == "wired":
+            return "heads"
+        return "bunches" if self.per > 1 and self.form == "dry" else "stems"
+
+    @property
+    def on_hand(self) -> int:
+        """How many of `unit` there are; stems short of a whole bunch are not counted as one."""
+        return self.stems // self.per if self.unit == "bunches" else self.stems
+
+
+@dataclass(slots=True)
+class Bed:
+    """A bed: its length in feet, its width in inches, and whether a cover lies on it (the day it went on)."""
+
+    code: str
+    feet: float
+    width_in: float
+    covered_on: str | None = None
+
+
+@dataclass(slots=True)
+class Tray:
+    """A sown tray, from sowing until its last plant has gone out or been lost."""
+
+    code: str
+    made_by: str
+    crop: str
+    variety: str | None
+    way: str | None
+    sown: str
+    cells: int
+    cell_size: int | None
+    seeds: int
+    up: int | None = None
+    up_on: str | None = None
+    alive: int = 0
+    """Plants living in it now; before any are counted up, the cells sown."""
+    moves: list[list[Any]] = field(default_factory=list)
+    """[day, "pricked out" | "potted on", cell size or None], in order."""
+    ladder: list[list[str]] = field(default_factory=list)
+    """[day, "step" | "held", cause or ""], in order."""
+    lost: dict[str, int] = field(default_factory=dict)
+    set_out: int = 0
+    closed_on: str | None = None
+
+    @property
+    def is_live(self) -> bool:
+        return self.closed_on is None
+
+
+@dataclass(slots=True)
+class Planting:
+    """A crop standing in a bed: set out from a tray, drilled there, or already standing when the book began."""
+
+    code: str
+    made_by: str
+    crop: str
+    variety: str | None
+    way: str | None
+    bed: str
+    feet: float
+    plants: int | None
+    tray: str | None
+    sown: str | None
+    """When it was sown, where the book knows (tray or drill)."""
+    out_on: str
+    """The day it was set out or drilled."""
+    drilled: bool = False
+    jobs: dict[str, str] = field(default_factory=dict)
+    """"pinched" / "netted" -> the day it was done."""
+    lost: dict[str, int] = field(default_factory=dict)
+    first_cut: str | None = None
+    last_cut: str | None = None
+    stems_cut: int = 0
+    cleared_on: str | None = None
+
+    @property
+    def is_live(self) -> bool:
+        return self.cleared_on is None
+
+
+@dataclass(slots=True)
+class Lot:
+    """What was cut of one crop from one bed at one time, and where its stems are now."""
+
+    code: str
+    made_by: str
+    crop: str
+    variety: str | None
+    bed: str
+    planting: str | None
+    use: str
+    cut_on: str
+    cut: int
+    """All stems cut, good and culled."""
+    stage: str | None = None
+    minutes: float | None = None
+    holdings: dict[str, Holding] = field(default_factory=dict)
+    """place -> what is there."""
+    sold: int = 0
+    used: int = 0
+    lost: dict[str, int] = field(default_factory=dict)
+    """cause -> stems; a count that found more than the book had stands here as a negative "miscounted"."""
+    tests: list[list[str]] = field(default_factory=list)
+    """[day, "snaps" | "bends"], in order."""
+    insisted: str | None = None
+    """Why a usual refusal was overruled, in the words recorded."""
+
+    @property
+    def on_hand(self) -> int:
+        return sum(h.stems for h in self.holdings.values())
+
+    @property
+    def gone(self) -> int:
+        return self.sold + self.used + sum(self.lost.values())
+
+    @property
+    def is_live(self) -> bool:
+        return self.on_hand != 0
+
+
+T = TypeVar("T", Tray, Planting, Lot)
+
+
+class Register(Generic[T]):
+    """Trays, plantings or lots by code. What is finished is kept apart and read only when somebody asks for it."""
+
+    def __init__(
+        self, live: dict[str, T] | None = None, past: Callable[[], dict[str, T]] | None = None
+    ) -> None:
+        self._live: dict[str, T] = {} if live is None else live
+        self._past = past
+
+    def get(self, code: str) -> T | None:
+        """The one with that code, finished or not."""
+        found = self._live.get(code)
+        if found is None and self._past is not None and (found := self._read_past().get(code)) is not None:
+            self._live[code] = found  # it is being spoken of again
+        return found
+
+    def add(self, code: str, item: T) -> None:
+        self._live[code] = item
+
+    def live(self) -> Iterator[T]:
+        """Those not finished, in the order they were made."""
+        return (item for item in self._live.values() if item.is_live)
+
+    def all(self) -> list[T]:
+        """Every one there ever was."""
+        return list({**self._read_past(), **self._live}.values())
+
+    def split(self) -> tuple[dict[str, T], dict[str, T]]:
+        """(live ones, finished ones) by code."""
+        everything = {**self._read_past(), **self._live}
+        live = {c: i for c, i in everything.items() if i.is_live}
+        return live, {c: i for c, i in everything.items() if c not in live}
+
+    def _read_past(self) -> dict[str, T]:
+        if self._past is None:
+            return {}
+        past: dict[str, T] = self._past()
+        self._past = lambda: past
+        return past
+
+
+@dataclass(slots=True)
+class Farm:
+    """Everything the book says, as of its last entry."""
+
+    settings: dict[str, Any] = field(default_factory=dict)
+    """name, latitude, longitude, zone: those that were given."""
+    frost: list[list[Any]] = field(default_factory=list)
+    """[season, threshold F, risk %, "MM-DD"]; one for each (season, threshold, risk), the last given stands."""
+    sheets: dict[str, dict[str, list[str]]] = field(default_factory=dict)
+    """"crop" or "crop (way)" -> figure -> [value, source]."""
+    beds: dict[str, Bed] = field(default_factory=dict)
+    trays: Register[Tray] = field(default_factory=Register)
+    plantings: Register[Planting] = field(default_factory=Register)
+    lots: Register[Lot] = field(default_factory=Register)
+    makings: dict[str, float] = field(default_factory=dict)
+    """wire (24 in lengths, by gauge: "wire 22"), tape (rolls) and whatever else was bought, by name."""
+    weather: dict[str, dict[str, float]] = field(default_factory=dict)
+    """day -> {"low": F, "high": F, "tonight": F, "wind": mph}; the last 60 days."""
+    notes: list[list[str]] = field(default_factory=list)
+    """[day, by, about or "", text]; the last 30."""
+    codes: dict[str, int] = field(default_factory=dict)
+    """Highest number given so far to a tray ("S"), planting ("P") and lot ("L")."""
+    varieties: dict[str, list[str]] = field(default_factory=dict)
+    """crop -> varieties and colours ever written for it."""
+    causes: dict[str, int] = field(default_factory=dict)
+    """cause of a loss -> how often it was written."""
+    last_lot: str | None = None
+    count: int = 0
+    """Entries folded, struck ones and strikes included."""
+    last_on: str = ""
+    matters: list[Problem] = field(default_factory=list)
+    """What does not add up and wants settling, never resolved by guess."""
+
+    def note_matter(self, sentence: str, entry: str) -> None:
+        self.matters.append(Problem(sentence, "settle", entry=entry))
+
+
+def same(name: str, ref: str | None, register: Register[T]) -> T | None:
+    """The item that `name` means; `ref`, the id of the entry that made it, settles it where a code was given twice."""
+    item = register.get(name)
+    if ref and item is not None and item.made_by != ref:
+        for other in register.live():
+            if other.made_by == ref:
+                return other
+    return item
