@@ -1,0 +1,223 @@
+"""The crop library: which crops and ways there are, finding one by its beginning, and its sheet.
+
+The table is `data/crops.csv`: one line a crop, or a crop and a way of growing it, whose blank cells are taken
+from the crop's own line ("-" where the way has no such figure). A cell ends with its source in square
+brackets, "from memory" and "common practice" written out; one without rests on the sources of its line.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Mapping
+from functools import cache
+from typing import Any
+
+from core.crops.sheet import KINDS, Clash, Figure, Sheet, Span, read_value
+from core.crops.sources import DATA
+from core.problems import Problem
+from core.text import clean, nearest
+
+Row = dict[str, str]
+
+_MARKED = re.compile(r"(.*) \[([^\[\]]+)\]", re.DOTALL)
+
+
+@cache
+def crop_names() -> tuple[str, ...]:
+    """The names of all crops, in the order of the library."""
+    return tuple(crop for crop, way in _rows() if not way)
+
+
+def ways(crop: str) -> tuple[str, ...]:
+    """The ways of growing `crop` besides the usual one: () for most, ("early",) for strawflower."""
+    return tuple(way for name, way in _rows() if name == crop and way)
+
+
+def find_crops(text: str) -> list[str]:
+    """The crops that `text` may mean: [] for none, several where it is ambiguous.
+
+    Each word of `text` must begin some word of the crop's name or of a plain alias ("gom", "celosia pl"); a
+    whole name or alias wins over beginnings. Names that begin with `text` come first. Case does not matter.
+    """
+    wanted = _words(text)
+    if not wanted:
+        return []
+    exact = [crop for crop, called in _called().items() if wanted in called]
+    if exact:
+        return exact
+    found = [crop for crop, called in _called().items() if any(_begins(wanted, name) for name in called)]
+    start = " ".join(wanted)
+    return sorted(found, key=lambda crop: not " ".join(_words(crop)).startswith(start))
+
+
+def sheet(
+    crop: str, way: str | None = None, own: Mapping[str, tuple[str, str]] | None = None
+) -> Sheet | Problem:
+    """The sheet of `crop` (any unambiguous beginning will do), grown the usual way or a named one.
+
+    `own` holds the farm's own figures, {figure name: (value, where it comes from)}; each stands in place of
+    the library's, which stays beside it as `instead_of`. A Problem says which crop, way or figure is unknown.
+    """
+    found = find_crops(crop)
+    if len(found) != 1:
+        return _not_one(crop, found)
+    name = found[0]
+    if way and way not in ways(name):
+        known = ways(name)
+        other = f"write {_either(known)}, or leave the way out" if known else "leave the way out"
+        return Problem(f'{name} has no way called "{clean(way)}": {other}.', "unknown", known)
+    library = _library_figures(name, way or "")
+    figures: dict[str, Figure[Any]] = dict(library)
+    for figure, (text, source) in (own or {}).items():
+        value = _own_value(name, figure, text)
+        if isinstance(value, Problem):
+            return value
+        said = f"own sheet: {clean(source)}" if source else "own sheet"
+        figures[figure] = Figure(value, said, library.get(figure))
+    if "sow_weeks_before" not in figures:
+        _derive_sowing(figures)
+    row = _rows()[name, ""]
+    return Sheet(
+        crop=name,
+        way=way or None,
+        title=row["title"] or name,
+        botanical=row["botanical"],
+        sources=tuple(row["sources"].split()),
+        notes=" ".join(filter(None, (_rows()[name, way]["notes"] if way else "", row["notes"]))),
+        clashes=_clashes().get(name, ()),
+        **figures,
+    )
+
+
+def check_own_figure(crop: str, figure: str, value_text: str) -> Problem | None:
+    """What is wrong with a figure the farm would write in its own sheet for `crop`, or None if it will do."""
+    found = find_crops(crop)
+    if len(found) != 1:
+        return _not_one(crop, found)
+    value = _own_value(found[0], figure, value_text)
+    return value if isinstance(value, Problem) else None
+
+
+def caution(crop: str) -> str | None:
+    """The usual caution for handling `crop`, one or two short sentences; None if none is known."""
+    row = _rows().get((crop, ""))
+    if row is None or not row["caution"]:
+        return None
+    return _cell(row["caution"], row["sources"])[0]
+
+
+# How the table is read
+
+
+@cache
+def _rows() -> dict[tuple[str, str], Row]:
+    with (DATA / "crops.csv").open(encoding="utf-8", newline="") as table:
+        return {(row["crop"], row["way"]): row for row in csv.DictReader(table)}
+
+
+@cache
+def _clashes() -> dict[str, tuple[Clash, ...]]:
+    readings: dict[str, dict[str, list[Figure[str]]]] = {}
+    with (DATA / "clashes.csv").open(encoding="utf-8", newline="") as table:
+        for row in csv.DictReader(table):
+            by_figure = readings.setdefault(row["crop"], {})
+            by_figure.setdefault(row["figure"], []).append(Figure(row["reading"], row["source"]))
+    return {
+        crop: tuple(Clash(figure, tuple(says)) for figure, says in by_figure.items())
+        for crop, by_figure in readings.items()
+    }
+
+
+def _cell(text: str, row_sources: str) -> tuple[str, str]:
+    """A cell's value and its source."""
+    found = _MARKED.fullmatch(text)
+    if found:
+        return found[1], found[2]
+    return text, row_sources if " " not in row_sources else f"one of {row_sources}"
+
+
+@cache
+def _library_figures(crop: str, way: str) -> dict[str, Figure[Any]]:
+    usual = _rows()[crop, ""]
+    special = _rows()[crop, way]
+    figures: dict[str, Figure[Any]] = {}
+    for name in KINDS:
+        cell = special[name] or usual[name]
+        if cell and cell != "-":
+            text, source = _cell(cell, usual["sources"])
+            figures[name] = Figure(read_value(name, text), source)
+    return figures
+
+
+def _derive_sowing(figures: dict[str, Figure[Any]]) -> None:
+    """Add the weeks of sowing before last frost: weeks in the tray counted back from setting out."""
+    tray: Figure[Span] | None = figures.get("weeks_in_tray")
+    out: Figure[Span] | None = figures.get("set_out_weeks")
+    if tray is None or out is None:
+        return
+    weeks = (tray.value[0] - out.value[1], tray.value[1] - out.value[0])
+    of = ", ".join(
+        f"{what} {figure.text} ({figure.source})"
+        for what, figure in (("weeks in the tray", tray), ("set out", out))
+    )
+    figures["sow_weeks_before"] = Figure(weeks, f"derived from {of}")
+
+
+def _own_value(crop: str, figure: str, text: str) -> Any | Problem:
+    if figure not in KINDS:
+        known = tuple(KINDS)
+        close = nearest(figure, known) or tuple(name for name in known if name.startswith(figure[:3]))[:3]
+        hint = f"did you mean {_either(close)}?" if close else "see the sheet for the names."
+        return Problem(f'The sheet of {crop} has no figure "{clean(figure)}": {hint}', "unknown", close)
+    return read_value(figure, clean(text))
+
+
+# How a crop is found
+
+
+@cache
+def _called() -> dict[str, tuple[tuple[str, ...], ...]]:
+    """Each crop's name, full trade name and aliases, as words."""
+    return {
+        crop: tuple(
+            dict.fromkeys(
+                _words(name) for name in (crop, row["title"], *row["aliases"].split(";")) if name.strip()
+            )
+        )
+        for (crop, way), row in _rows().items()
+        if not way
+    }
+
+
+def _words(text: str) -> tuple[str, ...]:
+    return tuple(re.findall(r"[^\W_]+", text.lower().replace("'", "").replace("’", "")))
+
+
+def _begins(wanted: tuple[str, ...], name: tuple[str, ...]) -> bool:
+    """Whether each wanted word begins a word of `name`, no word of it used twice."""
+    left = list(name)
+    for word in wanted:
+        match = next((other for other in left if other.startswith(word)), None)
+        if match is None:
+            return False
+        left.remove(match)
+    return True
+
+
+def _not_one(text: str, found: list[str]) -> Problem:
+    shown = clean(text)
+    if found:
+        sentence = f'"{shown}" may be {_either(tuple(found[:6]))}: write more of it.'
+        return Problem(sentence, "ambiguous", tuple(found))
+    by_word = {" ".join(words): crop for crop, called in _called().items() for words in called}
+    close = tuple(dict.fromkeys(by_word[name] for name in nearest(shown, by_word)))
+    hint = f"did you mean {_either(close)}?" if close else "`shedbook crop` lists those it has."
+    return Problem(f'No crop is called "{shown}": {hint}', "unknown", close)
+
+
+def _either(names: tuple[str, ...]) -> str:
+    if len(names) == 1:
+        return names[0]
+    between = "; " if any("," in name for name in names) else ", "
+    return f"{between.join(names[:-1])} or {names[-1]}"
