@@ -73,7 +73,7 @@ def sheet(
         value = _own_value(name, figure, text)
         if isinstance(value, Problem):
             return value
-        said = f"own sheet: {clean(source)}" if source else "own sheet"
+        said = clean(source) if source.startswith("own sheet") else f"own sheet: {clean(source)}"
         figures[figure] = Figure(value, said, library.get(figure))
     if "sow_weeks_before" not in figures:
         _derive_sowing(figures)

@@ -1,0 +1,120 @@
+"""Stage cards: what to look for before cutting, for each use, and what is too late."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from core.crops.sheet import Figure, Sheet
+
+WIDEST = 76
+"""Columns a line of a card may take: it stands in a frame on an 80-column screen."""
+
+Use = Literal["fresh", "dry", "wire"]
+USES: tuple[Use, ...] = ("fresh", "dry", "wire")
+
+FRESH_HANDLING = "Cut in the cool of the morning, straight into clean water [S65 S66]."
+DRY_HANDLING = "Cut once dew is gone and the flower dry; strip leaves [S02 S101 S105]."
+DRY_TEST = "Dry when a stem snaps as it is bent [S100]."
+WIRE_HANDLING = "Wire while it is fresh: once dry the neck is brittle (common practice)."
+
+
+@dataclass(frozen=True, slots=True)
+class StageCard:
+    """What to look for and what to beware of when `crop` is cut for `use`; no line is wider than `WIDEST`."""
+
+    crop: str
+    use: Use
+    look: tuple[str, ...]
+    warn: tuple[str, ...]
+
+
+def stage_card(sheet: Sheet, use: Use) -> StageCard:
+    """The card for one use of a crop; where no stage is known for the use, the card says so."""
+    look = {"fresh": _fresh, "dry": _dry, "wire": _wire}[use](sheet)
+    return StageCard(sheet.crop, use, _lines(look), _lines(_warnings(sheet, use)))
+
+
+def _fresh(sheet: Sheet) -> list[str]:
+    if sheet.fresh_stage is None:
+        return ["No stage for fresh cutting was found."]
+    facts = [
+        _said("bunch of", sheet.stems_per_fresh_bunch),
+        _said("vase", sheet.vase_life_days, "days"),
+        _said("cooler (F)", sheet.storage_temp_f),
+        _said("in it at most", sheet.storage_days_max, "days"),
+    ]
+    return [
+        f"Look for: {sheet.fresh_stage.text}.",
+        _sentence([_said("first cut:", sheet.first_cut_method)]),
+        _sentence(facts),
+        FRESH_HANDLING,
+    ]
+
+
+def _dry(sheet: Sheet) -> list[str]:
+    stage = sheet.dry_stage
+    if stage is None:
+        return ["No stage for drying was found."]
+    if not _is_dried(sheet):
+        return [f"For drying: {stage.text}."]
+    facts = [
+        _said("bunch of", sheet.stems_per_dried_bunch),
+        _said("about", sheet.drying_days, "days"),
+        _said("", sheet.drying_method),
+    ]
+    return [
+        f"Look for: {stage.text}.",
+        DRY_HANDLING,
+        _sentence(facts),
+        DRY_TEST,
+        _sentence([_said("once dry", sheet.dried_result)]),
+    ]
+
+
+def _wire(sheet: Sheet) -> list[str]:
+    if sheet.wire_stage is None:
+        return ["No stage for wiring the fresh head was found."]
+    facts = [_said("about", sheet.drying_days, "days to dry")]
+    return [f"Look for: {sheet.wire_stage.text}.", WIRE_HANDLING, _sentence(facts)]
+
+
+def _is_dried(sheet: Sheet) -> bool:
+    return sheet.dry_stage is not None and not sheet.dry_stage.text.startswith("not ")
+
+
+def _warnings(sheet: Sheet, use: Use) -> Iterable[str]:
+    if use == "fresh" and sheet.too_early is not None:
+        yield f"Too early: {sheet.too_early.text}."
+    has_stage = {"fresh": bool(sheet.fresh_stage), "dry": _is_dried(sheet), "wire": bool(sheet.wire_stage)}
+    if sheet.too_late is not None and has_stage[use]:
+        yield f"Too late: {sheet.too_late.text}."
+    if use == "fresh" and sheet.ethylene is not None and sheet.ethylene.value == "yes":
+        yield "Hurt by ethylene: keep it from fruit and rotting leaves."
+    if sheet.caution is not None:
+        yield sheet.caution.text
+    for clash in sheet.clashes:
+        if clash.figure in _SHOWN[use]:
+            yield "Sources differ: " + "; ".join(f"{r.text} ({r.source})" for r in clash.readings) + "."
+
+
+_SHOWN = {"fresh": ("fresh_stage", "storage_temp_f"), "dry": ("dry_stage",), "wire": ("wire_stage",)}
+"""The figures each card shows, for which a clash between sources is told."""
+
+
+def _said(before: str, figure: Figure[Any] | None, after: str = "") -> str:
+    """A few words about a figure, "" where it was not found."""
+    return " ".join(filter(None, (before, figure.text, after))) if figure is not None else ""
+
+
+def _sentence(parts: Iterable[str]) -> str:
+    """The parts that are there as one sentence, "" where none is."""
+    said = "; ".join(filter(None, parts))
+    return f"{said[0].upper()}{said[1:]}." if said else ""
+
+
+def _lines(sentences: Iterable[str]) -> tuple[str, ...]:
+    from textwrap import wrap
+
+    return tuple(line for text in sentences for line in wrap(text, WIDEST, subsequent_indent="  "))
