@@ -1,0 +1,289 @@
+"""The book: what it holds, what is new in it, and writing in it. The one way to a farm folder's record."""
+
+from __future__ import annotations
+
+import gc
+import json
+import os
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TypeAlias
+
+from core.book import ids, layout
+from core.book.damage import Damage
+from core.book.device import NAME, this_device
+from core.book.disk import make_folder, open_to_read, replace_file, sync_folder, trouble
+from core.book.entry import HEAD, Draft, Entry
+from core.book.journal import Journal, print_of
+from core.book.lines import BODY_ID, LONGEST_LINE, Flat, Reader, body_of, entries_from, lines_of
+from core.book.lock import Lock
+from core.problems import Problem, ShedbookError
+
+Mark: TypeAlias = dict[str, list[int]]
+"""How far the logs were read: {log file name: [byte offset, checksum of the bytes before it]}; JSON as it is."""
+
+Check: TypeAlias = Callable[[list[Entry]], Problem | None]
+"""Given what others wrote since this book last read, says why the new entries may not be written, or None."""
+
+_HEADS = frozenset(HEAD)
+
+
+class Replaced(ShedbookError):
+    """A log no longer goes on from where it was read: everything has to be read again (`entries`)."""
+
+
+class Book:
+    """A farm folder's record, as this machine reads and writes it. Made by `create` or `open`."""
+
+    def __init__(self, folder: Path, device: str, clock: ids.Clock, chance: ids.Chance) -> None:
+        self.folder = folder
+        self.device = device
+        self._clock = clock
+        self._chance = chance
+        self._own = device + layout.LOG_END
+        self._journal = Journal(folder / layout.LOGS / self._own)
+        self._lock = Lock(folder / layout.LOCK)
+        self._mark: Mark | None = None
+        self._damage = Damage()
+
+    @classmethod
+    def create(
+        cls, folder: Path, *, device: str | None = None, clock: ids.Clock = ids.now_ms, chance: ids.Chance = ids.chance
+    ) -> Book:
+        """A new book in `folder`, which is made; ShedbookError where a book or anything else is there."""
+        name = _device(device)
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            if layout.is_farm(folder):
+                raise ShedbookError(
+                    Problem(f"There is a book in {folder} already; open it, or name another folder.", code="impossible")
+                )
+            if any(folder.iterdir()):
+                raise ShedbookError(
+                    Problem(f"{folder} is not empty; name a folder that is empty or new.", code="impossible")
+                )
+            folder.chmod(0o700)
+            about = body_of({"format": layout.FORMAT, "device": name}) + b"\n"
+            make_folder(folder / layout.LOGS)
+            make_folder(folder / layout.BACKUPS)
+            replace_file(folder / layout.ABOUT_FARM, [about])
+            sync_folder(folder.parent)
+        except (FileExistsError, NotADirectoryError) as error:
+            raise ShedbookError(
+                Problem(f"{folder} is a file; name a folder that is empty or new.", code="impossible")
+            ) from error
+        except OSError as error:
+            raise trouble(error, "make the book", folder) from error
+        return cls(folder, name, clock, chance)
+
+    @classmethod
+    def open(
+        cls, folder: Path, *, device: str | None = None, clock: ids.Clock = ids.now_ms, chance: ids.Chance = ids.chance
+    ) -> Book:
+        """The book in `folder`, of which nothing is read yet; ShedbookError where there is none to read."""
+        try:
+            if not os.access(folder, os.R_OK | os.X_OK) and folder.is_dir():
+                raise PermissionError(13, "no permission")
+            if not layout.is_farm(folder):
+                raise ShedbookError(
+                    Problem(f"There is no book in {folder}; begin one with: shedbook new {folder}", code="unknown")
+                )
+            layout.about_farm(folder)
+        except OSError as error:
+            raise trouble(error, "read the book", folder) from error
+        return cls(folder, _device(device), clock, chance)
+
+    def append(self, drafts: Sequence[Draft], *, by: str, check: Check | None = None) -> list[Entry]:
+        """Writes `drafts` as entries of `by`; they are on the disk when this returns, all of them or none.
+
+        Under the lock, `check` is first given what others wrote since this book last read (everything, if
+        it never did); the Problem it returns is raised as ShedbookError and nothing is written. Without a
+        `check` the position stays where it was while others' entries wait to be read. Raises `Replaced`
+        where a log has to be read anew first, ShedbookError where disk, lock or the drafts do not allow it.
+        """
+        with self._lock:
+            if not (self.folder / layout.LOGS).is_dir():
+                try:
+                    make_folder(self.folder / layout.LOGS)
+                except OSError as error:
+                    raise trouble(error, "write", self.folder) from error
+            size, last = self._journal.look()
+            if check is not None:
+                news = self.entries() if self._mark is None else self.entries_after(self._mark)
+                problem = check(news)
+                if problem is not None:
+                    raise ShedbookError(problem)
+            if not drafts:
+                return []
+            first = max(self._clock(), last + 1)
+            written = [_entry(d, by, first + i, self._chance()) for i, d in enumerate(drafts)]
+            new_size = self._journal.append(lines_of([body for _, body in written]), first + len(drafts) - 1)
+            if self._mark is not None and self._mark.get(self._own, [0, 0])[0] == size:
+                self._mark[self._own] = [new_size, self._journal.print_of(new_size)]
+        return [entry for entry, _ in written]
+
+    def entries(self) -> list[Entry]:
+        """Every entry of every log, each once, in key order (`on`, `at`, `id`)."""
+        with _no_collecting():
+            return entries_from(self.entries_raw())
+
+    def entries_raw(self) -> list[Flat]:
+        """As `entries`, as flat JSON objects (`Entry.as_dict`): the fastest way to read everything."""
+        with _no_collecting():
+            flats, mark = self._read_all()
+        self._mark = mark
+        return flats
+
+    def position(self) -> Mark:
+        """How far reading has got; {} while nothing was read. Keep it beside what was made of the entries."""
+        return {name: list(place) for name, place in (self._mark or {}).items()}
+
+    def entries_after(self, mark: Mark) -> list[Entry]:
+        """The entries that stand after `mark`, in key order; raises `Replaced` where `mark` no longer holds.
+
+        With nothing new this only looks at the logs' sizes.
+        """
+        sizes = layout.log_sizes(self.folder)
+        for name, place in mark.items():
+            if sizes.get(name, -1) < place[0]:
+                raise _replaced(name)
+        grown = [name for name, size in sizes.items() if size > mark.get(name, _NOWHERE)[0]]
+        told = mark if mark is self._mark else None  # a mark of our own was checked when it was made
+        for name in grown if told is not None else [*mark]:
+            if name in mark and not self._goes_on(name, mark[name]):
+                raise _replaced(name)
+        after = {name: list(place) for name, place in mark.items()}
+        news: dict[str, Flat] = {}
+        for name in grown:
+            flats, after[name] = self._read_log(name, mark.get(name, _NOWHERE)[0])
+            self._gather(news, flats, name)
+        if news and self._may_be_known(grown, mark):
+            for known in self._ids_before(mark):
+                news.pop(known, None)
+        self._mark = after
+        return entries_from(sorted(news.values(), key=_key))
+
+    def problems(self) -> list[Problem]:
+        """Damage found while reading, each with its file and line."""
+        return self._damage.problems(self.folder)
+
+    def close(self) -> None:
+        """Closes the files it holds open; it may still be used."""
+        self._journal.close()
+        self._lock.close()
+
+    def _read_all(self) -> tuple[list[Flat], Mark]:
+        mark: Mark = {}
+        found: list[Flat] = []
+        for name in layout.log_sizes(self.folder):
+            flats, mark[name] = self._read_log(name, 0)
+            found += flats
+        if len({flat["id"] for flat in found}) != len(found):
+            once: dict[str, Flat] = {}
+            self._gather(once, found, "the logs")
+            found = list(once.values())
+        found.sort(key=_key)
+        return found, mark
+
+    def _read_log(self, name: str, start: int) -> tuple[list[Flat], list[int]]:
+        path = self.folder / layout.LOGS / name
+        flats: list[Flat] = []
+        try:
+            with open_to_read(path) as fd:
+                reader = Reader(fd, start)
+                for _, block in reader.blocks():
+                    flats += block
+                self._damage.note(name, reader)
+                return flats, [reader.end, print_of(fd, reader.end)]
+        except OSError as error:
+            raise trouble(error, "read", path) from error
+
+    def _gather(self, once: dict[str, Flat], flats: list[Flat], name: str) -> None:
+        for flat in flats:
+            if once.setdefault(flat["id"], flat) is not flat and once[flat["id"]] != flat:
+                self._damage.disagree(name, flat["id"])
+
+    def _goes_on(self, name: str, place: list[int]) -> bool:
+        path = self.folder / layout.LOGS / name
+        try:
+            with open_to_read(path) as fd:
+                return print_of(fd, place[0]) == place[1]
+        except OSError as error:
+            raise trouble(error, "read", path) from error
+
+    def _may_be_known(self, grown: list[str], mark: Mark) -> bool:
+        """Whether what grew may hold entries that stand before `mark` too, under another log's name.
+
+        Our own log only grows by entries just made. Another's may bring what a merge brought before, and a
+        log new to us may be a copy.
+        """
+        others = [name for name in grown if name != self._own or name not in mark]
+        if not others or not any(place[0] for place in mark.values()):
+            return False
+        merged = any(name.endswith(layout.MERGED_END) for name in (*grown, *mark))
+        return merged or any(name not in mark for name in others)
+
+    def _ids_before(self, mark: Mark) -> Iterator[str]:
+        for name, place in mark.items():
+            with open_to_read(self.folder / layout.LOGS / name) as fd:
+                for bodies, _ in Reader(fd, 0, place[0]).blocks():
+                    for body in bodies:
+                        yield body[BODY_ID].decode()
+
+
+_NOWHERE = [0, 0]
+
+
+def _key(flat: Flat) -> str:
+    return flat["on"] + flat["at"] + flat["id"]  # type: ignore[no-any-return]  # one text sorts faster than three
+
+
+def _replaced(name: str) -> Replaced:
+    return Replaced(
+        Problem(f"log/{name} was changed from outside since it was read; the book is read anew.", code="damaged")
+    )
+
+
+def _device(name: str | None) -> str:
+    name = name or this_device()
+    if not NAME.fullmatch(name):
+        raise ShedbookError(
+            Problem(
+                "A machine's name may hold a-z, 0-9 and hyphens, 40 at most; set SHEDBOOK_DEVICE to such a name.",
+                code="impossible",
+            )
+        )
+    return name
+
+
+def _entry(draft: Draft, by: str, ms: int, bits: int) -> tuple[Entry, bytes]:
+    """The entry of a draft and its JSON bytes; the entry is read back from them, so it is what others read."""
+    if not _HEADS.isdisjoint(draft.fields):
+        raise ShedbookError(
+            Problem(f"A {draft.kind} entry cannot set id, on, at, by or kind among its fields.", code="impossible")
+        )
+    try:
+        body = body_of(Entry(ids.uuid7(ms, bits), draft.on, ids.at_text(ms), by, draft.kind, draft.fields).as_dict())
+        entry = Entry.from_dict(json.loads(body))
+    except (TypeError, ValueError, RecursionError) as error:
+        raise ShedbookError(
+            Problem(f"This {draft.kind} entry holds what the book cannot write; enter plain text.", code="impossible")
+        ) from error
+    if len(body) > LONGEST_LINE - 16:
+        raise ShedbookError(
+            Problem(f"This {draft.kind} entry is too long to write; enter it in several.", code="impossible")
+        )
+    return entry, body
+
+
+@contextmanager
+def _no_collecting() -> Iterator[None]:
+    """Without the garbage collector, which would walk over every entry again and again while they are read."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()

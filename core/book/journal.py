@@ -1,0 +1,146 @@
+"""This machine's own log: the one file it appends to, and what makes an append whole or nothing."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from zlib import crc32
+
+from core.book.disk import FILE_MODE, sync, sync_folder, trouble, write_all
+from core.book.ids import ms_of
+from core.book.lines import ALONE, why_bad
+from core.problems import Problem, ShedbookError
+
+_PRINT = 512
+_LOOK_BACK = 16 * 1024
+_FLAGS = os.O_RDWR | os.O_APPEND | os.O_NOFOLLOW | os.O_CLOEXEC
+
+
+def print_of(fd: int, offset: int) -> int:
+    """A checksum of the last bytes before `offset`: they hold an entry's id, so they stand for all before them."""
+    begin = max(0, offset - _PRINT)
+    return crc32(os.pread(fd, offset - begin, begin))
+
+
+class Journal:
+    """An append-only log at `path`, made on the first append. Every call needs the book's lock."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self._fd = -1
+        self._pid = 0
+        self._size = -1  # where our own last append ended; -1 while unknown
+        self._last_ms = 0
+        self._closing = b""  # what ends an unfinished line or writing before anything is added
+
+    def look(self) -> tuple[int, int]:
+        """(size in bytes, instant of the last good entry in ms since 1970, 0 where there is none)."""
+        try:
+            size = self._open()
+            if size != self._size:
+                self._last_ms, self._closing = _look_back(self._fd, size) if size else (0, b"")
+                self._size = size
+        except OSError as error:
+            raise trouble(error, "open the log", self._path) from error
+        return self._size, self._last_ms
+
+    def append(self, lines: bytes, last_ms: int) -> int:
+        """Puts `lines` at the end for good and returns the log's new size; `look` comes first.
+
+        What a crash left unfinished is closed with a newline, so it stays as a line of its own and is told
+        as damage. Whatever fails, the log is cut back to what it was and ShedbookError is raised.
+        """
+        size = self._size
+        data = self._closing + lines
+        try:
+            if self._fd < 0:
+                self._make()
+            write_all(self._fd, data)
+            sync(self._fd)
+            if not size:
+                sync_folder(self._path.parent)  # the name of a new log has to last as well
+        except OSError as error:
+            self._take_back(size, error)
+            raise trouble(error, "write", self._path) from error
+        except BaseException as error:  # interrupted: nobody was told it is written
+            self._take_back(size, error)
+            raise
+        self._size = size + len(data)
+        self._last_ms = max(self._last_ms, last_ms)
+        self._closing = b""
+        return self._size
+
+    def print_of(self, offset: int) -> int:
+        """The checksum that stands for what the log holds before `offset`, read from the open log."""
+        return print_of(self._fd, offset)
+
+    def close(self) -> None:
+        """Closes the file; the next call opens it again."""
+        if self._fd >= 0:
+            os.close(self._fd)
+        self._fd, self._size = -1, -1
+
+    def _open(self) -> int:
+        """The size of the log, open at what `path` names now (a file copier may have replaced it); 0 without one."""
+        if self._pid != os.getpid():
+            self._fd, self._size, self._pid = -1, -1, os.getpid()
+        if self._fd >= 0:
+            mine = os.fstat(self._fd)
+            try:
+                if os.path.samestat(mine, os.stat(self._path)):
+                    return mine.st_size
+            except FileNotFoundError:
+                pass
+            self.close()
+        try:
+            self._fd = os.open(self._path, _FLAGS)
+        except FileNotFoundError:
+            return 0
+        return os.fstat(self._fd).st_size
+
+    def _make(self) -> None:
+        self._fd = os.open(self._path, _FLAGS | os.O_CREAT | os.O_EXCL, FILE_MODE)
+
+    def _take_back(self, size: int, cause: BaseException) -> None:
+        self._size = -1  # whatever stands there now, the next look finds out
+        if self._fd < 0:
+            return
+        try:
+            if os.fstat(self._fd).st_size > size:
+                os.ftruncate(self._fd, size)
+                sync(self._fd)
+        except OSError as error:
+            raise ShedbookError(
+                Problem(
+                    f"The disk failed while writing and would not take it back ({error.strerror}): what was "
+                    "just entered may or may not be in the book; copy the farm folder to another disk and look.",
+                    code="disk",
+                )
+            ) from cause
+
+
+def _look_back(fd: int, size: int) -> tuple[int, bytes]:
+    """(instant of the last good entry in ms, the newlines that close what stands unfinished at the end).
+
+    One newline ends a torn line; an empty line ends a writing whose other lines never came.
+    """
+    reach = _LOOK_BACK
+    while True:
+        begin = max(0, size - reach)
+        lines = os.pread(fd, size - begin, begin).split(b"\n")
+        if begin:
+            lines = lines[1:]  # most likely only the end of a line
+        unfinished = lines.pop() if lines else b""
+        for line in (unfinished, *reversed(lines)):
+            if line and not why_bad(line):
+                return ms_of(line[16:52].decode()), _closing(unfinished, lines[-1] if lines else b"")
+        if not begin:
+            return 0, b"\n" if unfinished else b""
+        reach *= 8
+
+
+def _closing(unfinished: bytes, last: bytes) -> bytes:
+    open_writing = [line for line in (unfinished, last) if line and not why_bad(line) and line[8] != ALONE]
+    if unfinished:
+        return b"\n\n" if unfinished in open_writing else b"\n"
+    return b"\n" if open_writing else b""

@@ -1,0 +1,72 @@
+"""What lies where in a farm folder, and which version of it this program reads."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+from typing import Any
+
+from core.book.disk import trouble
+from core.problems import Problem, ShedbookError
+
+FORMAT = 1
+"""The version of the folder this program writes; a folder with a higher one is refused."""
+
+LOGS, BACKUPS, FOLDS = "log", "backup", "fold"
+SNAPSHOT, ABOUT_FARM, LOCK, SNAPSHOT_LOCK = "book.json", "farm.json", "lock", "snapshot.lock"
+LOG_END, MERGED_END, SET_ASIDE_END = ".log", ".merged.log", ".set-aside"
+
+
+def is_farm(folder: Path) -> bool:
+    """Whether `folder` holds a book."""
+    return (folder / ABOUT_FARM).is_file() or (folder / LOGS).is_dir()
+
+
+def about_farm(folder: Path) -> dict[str, Any]:
+    """farm.json: {"format": int, "device": str}; without the file, what it would be said to hold.
+
+    Raises ShedbookError for a book from a newer version, and where the file cannot be read.
+    """
+    path = folder / ABOUT_FARM
+    try:
+        about = json.loads(path.read_bytes())
+    except FileNotFoundError:
+        return {"format": FORMAT, "device": ""}
+    except OSError as error:
+        raise trouble(error, "read", path) from error
+    except (ValueError, RecursionError):
+        about = None
+    if not isinstance(about, dict) or not isinstance(about.get("format"), int):
+        raise ShedbookError(
+            Problem(
+                f"{path} cannot be read; put it back from a backup or delete it, the logs do not need it.",
+                code="damaged",
+            )
+        )
+    if about["format"] > FORMAT:
+        raise ShedbookError(
+            Problem(
+                f"This book is of format {about['format']} and this shedbook reads up to {FORMAT}; "
+                "install the newer shedbook on this machine.",
+                code="newer",
+            )
+        )
+    device = about.get("device")
+    return {"format": about["format"], "device": device if isinstance(device, str) else ""}
+
+
+def log_sizes(folder: Path) -> dict[str, int]:
+    """Every log's file name and size in bytes, in the order they are read: machines' own, then merged ones."""
+    found: list[tuple[bool, str, int]] = []
+    try:
+        with os.scandir(folder / LOGS) as listing:
+            for item in listing:
+                name = item.name
+                if name.endswith(LOG_END) and not name.startswith(".") and item.is_file(follow_symlinks=False):
+                    found.append((name.endswith(MERGED_END), name, item.stat(follow_symlinks=False).st_size))
+    except FileNotFoundError:
+        return {}
+    except OSError as error:
+        raise trouble(error, "read", folder / LOGS) from error
+    return {name: size for _, name, size in sorted(found)}

@@ -1,0 +1,131 @@
+"""One writer at a time on one machine: a kernel lock on the farm's `lock` file.
+
+The kernel frees it when its holder ends, however it ends, so a lock can never be left behind. The file's
+text only tells people who has it; nothing depends on it.
+"""
+
+from __future__ import annotations
+
+import errno
+import fcntl
+import os
+import sys
+import threading
+import time
+from pathlib import Path
+
+from core.book.disk import FILE_MODE, trouble
+from core.problems import Problem, ShedbookError
+
+PATIENCE = 5.0
+"""Seconds a writer waits for another before it says so: a writing takes thousandths of one."""
+
+_BUSY = {errno.EWOULDBLOCK, errno.EACCES}
+
+
+class Lock:
+    """`with Lock(path):` holds it; ShedbookError where another keeps it longer than `patience` seconds.
+
+    It also holds between threads that share the object, and notices a fork (whose child would otherwise
+    share its parent's hold).
+    """
+
+    def __init__(self, path: Path, *, patience: float = PATIENCE) -> None:
+        self._path = path
+        self._patience = patience
+        self._fd = -1
+        self._pid = 0
+        self._threads = threading.Lock()
+
+    def __enter__(self) -> Lock:
+        if not self.take(self._patience):
+            raise ShedbookError(Problem(self._who(), code="disk"))
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.free()
+
+    def take(self, patience: float = 0.0) -> bool:
+        """Whether the lock is ours within `patience` seconds; OSError trouble comes as ShedbookError."""
+        if not self._threads.acquire(timeout=patience) if patience else not self._threads.acquire(blocking=False):
+            return False
+        try:
+            taken = self._take_file(patience)
+        except OSError as error:
+            self._threads.release()
+            raise trouble(error, "hold the lock", self._path) from error
+        except BaseException:
+            self._threads.release()
+            raise
+        if not taken:
+            self._threads.release()
+        return taken
+
+    def free(self) -> None:
+        """Gives the lock back."""
+        try:
+            fcntl.flock(self._fd, fcntl.LOCK_UN)
+        finally:
+            self._threads.release()
+
+    def close(self) -> None:
+        """Closes the file; the lock can be taken again."""
+        if self._fd >= 0:
+            os.close(self._fd)
+            self._fd = -1
+
+    def _take_file(self, patience: float) -> bool:
+        pid = os.getpid()
+        if self._pid != pid:
+            self._fd, self._pid = -1, pid  # after a fork the old file is our parent's: leave it be
+        if self._fd < 0 or not self._is_that_file():
+            self._open()
+        pause, until = 0.0002, 0.0
+        while True:
+            try:
+                fcntl.flock(self._fd, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except OSError as error:
+                if error.errno not in _BUSY:
+                    raise
+            else:
+                if self._is_that_file():
+                    self._sign(pid)
+                    return True
+                self._open()  # the folder was put back from a copy meanwhile: that lock binds nobody
+                continue
+            now = time.monotonic()
+            until = until or now + patience
+            if now >= until:
+                return False
+            time.sleep(pause)
+            pause = min(pause * 1.5, 0.02)
+
+    def _open(self) -> None:
+        self.close()
+        self._fd = os.open(self._path, os.O_RDWR | os.O_CREAT | os.O_NOFOLLOW | os.O_CLOEXEC, FILE_MODE)
+
+    def _is_that_file(self) -> bool:
+        try:
+            return os.path.samestat(os.fstat(self._fd), os.stat(self._path))
+        except FileNotFoundError:
+            return False
+
+    def _sign(self, pid: int) -> None:
+        line = f"process {pid} ({_command()})"[:78].ljust(78) + "\n"
+        try:
+            os.pwrite(self._fd, line.encode("utf-8", "replace"), 0)
+        except OSError:
+            pass  # a full disk: the name of the holder is a courtesy
+
+    def _who(self) -> str:
+        try:
+            holder = self._path.read_text("utf-8", "replace").strip()
+        except OSError:
+            holder = "another process"
+        if not holder.isprintable() or not holder:
+            holder = "another process"
+        return f"The book is being written by {holder}, so nothing was written; wait for it or end it, then try again."
+
+
+def _command() -> str:
+    return os.path.basename(sys.argv[0]) if sys.argv and sys.argv[0] else "python"
