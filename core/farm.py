@@ -169,7 +169,7 @@ class Register(Generic[T]):
         self, live: dict[str, T] | None = None, past: Callable[[], dict[str, T]] | None = None
     ) -> None:
         self._live: dict[str, T] = {} if live is None else live
-        self._past = past
+        self._past: Callable[[], dict[str, T]] | None = past
 
     def get(self, code: str) -> T | None:
         """The one with that code, finished or not."""
@@ -210,7 +210,7 @@ class Farm:
     settings: dict[str, Any] = field(default_factory=dict)
     """name, latitude, longitude, zone: those that were given."""
     frost: list[list[Any]] = field(default_factory=list)
-    """[season, threshold F, risk %, "MM-DD"]; one for each (season, threshold, risk), the last given stands."""
+    """[season, threshold F, risk %, "MM-DD"]; one for each (season, threshold, risk): the last given."""
     sheets: dict[str, dict[str, list[str]]] = field(default_factory=dict)
     """"crop" or "crop (way)" -> figure -> [value, source]."""
     beds: dict[str, Bed] = field(default_factory=dict)
@@ -241,7 +241,7 @@ class Farm:
 
 
 def same(name: str, ref: str | None, register: Register[T]) -> T | None:
-    """The item that `name` means; `ref`, the id of the entry that made it, settles it where a code was given twice."""
+    """The item called `name`; `ref`, the id of the entry that made it, settles it where a code was given twice."""
     item = register.get(name)
     if ref and item is not None and item.made_by != ref:
         for other in register.live():

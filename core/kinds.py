@@ -48,7 +48,7 @@ def _may(**fields: Holds) -> dict[str, Field]:
 
 
 _OF = _may(ref="code")
-"""`ref`: the id of the entry that made the tray, planting or lot named beside it. A code is for people and tags;
+"""`ref`: the id of the entry that made the tray, planting or lot named beside it. Codes are for people and tags;
 two machines apart may give the same code twice, and the id settles which was meant."""
 
 KINDS: Mapping[str, Kind] = {

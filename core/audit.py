@@ -1,0 +1,41 @@
+"""The audit of a farm: the book's own, and whether every stem, date and reference adds up."""
+
+from __future__ import annotations
+
+from core.book.audit import audit as audit_book
+from core.book.book import Book
+from core.book.entry import Entry
+from core.farm import Farm
+from core.fold import fold
+from core.kinds import problem_with
+from core.problems import Problem
+from core.stems.stock import unbalanced
+
+
+def audit(book: Book, farm: Farm) -> list[Problem]:
+    """Everything that is damaged or does not add up; empty for a sound book."""
+    entries = book.entries()
+    problems = [*audit_book(book), *_misshapen(entries)]
+    anew = fold(entries)
+    problems += anew.matters
+    problems += [
+        Problem(
+            f"{b.lot} does not add up: {b.cut} cut, {b.on_hand} on hand, {b.sold} sold, {b.used} used, {b.lost} lost.",
+            "damaged",
+        )
+        for b in unbalanced(anew)
+    ]
+    if anew.count == farm.count and _stems(anew) != _stems(farm):
+        problems.append(
+            Problem("The cached fold differs from the entries: delete the folder 'fold'.", "damaged")
+        )
+    return problems
+
+
+def _misshapen(entries: list[Entry]) -> list[Problem]:
+    found = ((entry, problem_with(entry.kind, entry.fields)) for entry in entries)
+    return [Problem(wrong.sentence, "damaged", entry=entry.id) for entry, wrong in found if wrong is not None]
+
+
+def _stems(farm: Farm) -> dict[str, int]:
+    return {lot.code: lot.on_hand for lot in farm.lots.live()}

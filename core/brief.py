@@ -1,0 +1,225 @@
+"""The morning page, as data: what matters today and nothing else. The screen and the printed page both show it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from core.crops.library import caution
+from core.farm import Farm
+from core.growing.bed_rows import GROUND_COLDER_F, BedRow, bed_rows
+from core.growing.hardening import WIND_MPH
+from core.growing.tray_rows import TrayRow, tray_rows
+from core.settings import AVERAGE, frost_day
+from core.stems.ageing import FreshRow, ShelfRow, fresh_rows, shelf_rows
+from core.units import long_day, plural, short_day
+
+HOT_F = 85
+"""A high from which a heat caution stands on the page: the usual bands begin at 80 to 90 F (weather service)."""
+SOON_DAYS = 3
+RECENT_LOSS = "mould"
+
+
+@dataclass(frozen=True, slots=True)
+class TrayTask:
+    """One thing to do with a tray today, and why."""
+
+    tray: str
+    crop: str
+    what: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class BedTask:
+    """One job due in a bed today."""
+
+    bed: str
+    crop: str
+    job: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class AtStage:
+    """A crop to look at for cutting, per use; `days_since` its last cut, None where it was not cut yet."""
+
+    bed: str
+    crop: str
+    variety: str | None
+    uses: tuple[str, ...]
+    last_cut: str | None
+    days_since: int | None
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Brief:
+    """What today asks. Every list may be empty; `first_things` is there while the book still lacks its basics."""
+
+    day: str
+    title: str
+    season: str
+    weather: str
+    cautions: tuple[str, ...]
+    first_things: tuple[str, ...]
+    trays: tuple[TrayTask, ...]
+    beds: tuple[BedTask, ...]
+    at_stage: tuple[AtStage, ...]
+    shelf: tuple[ShelfRow, ...]
+    fresh: tuple[FreshRow, ...]
+    matters: tuple[str, ...]
+
+
+def brief(farm: Farm, day: date) -> Brief:
+    """The morning page of `day`."""
+    trays = tray_rows(farm, day)
+    beds = bed_rows(farm, day)
+    at_stage = _at_stage(beds, day)
+    shelf = tuple(r for r in shelf_rows(farm, day) if r.status != "hanging")
+    fresh = tuple(r for r in fresh_rows(farm, day) if r.status != "fresh")
+    today = farm.weather.get(day.isoformat(), {})
+    return Brief(
+        day=day.isoformat(),
+        title=long_day(day),
+        season=_season(farm, day),
+        weather=_weather(farm, day),
+        cautions=tuple(_cautions(farm, day, today, at_stage, shelf)),
+        first_things=tuple(_first_things(farm)),
+        trays=tuple(_tray_tasks(trays, today)),
+        beds=tuple(
+            BedTask(b.bed, p.crop, p.job, p.because)
+            for b in beds
+            for p in b.plantings
+            if p.due and p.job not in ("", "cut")
+        ),
+        at_stage=at_stage,
+        shelf=shelf,
+        fresh=fresh,
+        matters=tuple(m.sentence for m in farm.matters),
+    )
+
+
+def _season(farm: Farm, day: date) -> str:
+    last = frost_day(farm, "spring", *AVERAGE, day.year)
+    first = frost_day(farm, "autumn", *AVERAGE, day.year)
+    if last and day < last:
+        return f"{plural((last - day).days, 'day')} to the average last frost, {short_day(last)}"
+    if first and day <= first:
+        return f"{plural((first - day).days, 'day')} to the average first frost, {short_day(first)}"
+    if last and not first:
+        return f"{plural((day - last).days, 'day')} since the average last frost, {short_day(last)}"
+    return ""
+
+
+def _weather(farm: Farm, day: date) -> str:
+    today = farm.weather.get(day.isoformat(), {})
+    before = farm.weather.get((day - timedelta(days=1)).isoformat(), {})
+    parts = []
+    if "low" in today:
+        parts.append(f"low last night {today['low']:g} F")
+    high = today.get("high", before.get("high"))
+    if high is not None:
+        parts.append(f"high {'so far' if 'high' in today else 'yesterday'} {high:g} F")
+    if "tonight" in today:
+        parts.append(f"forecast tonight {today['tonight']:g} F")
+    if "wind" in today:
+        parts.append(f"wind {today['wind']:g} mph")
+    if not parts:
+        return "no readings yet today: write 'low 41', 'tonight 38'"
+    return ", ".join(parts)
+
+
+def _first_things(farm: Farm) -> list[str]:
+    """What a new book still needs, one line to write for each."""
+    lines = []
+    if not any(row[0] == "spring" and tuple(row[1:3]) == AVERAGE for row in farm.frost):
+        lines.append("your average last frost, all dates hang on it:  last frost 14 may")
+    if not farm.beds:
+        lines.append("your beds, one line for each:  bed b1 50ft")
+    elif not list(farm.plantings.live()) and not list(farm.trays.live()):
+        lines.append("what grows: a tray you sowed:  sow 72 strawflower")
+        lines.append("            or what stands in a bed already:  plant zinnia b1 25ft")
+    return lines
+
+
+def _tray_tasks(rows: list[TrayRow], today: dict[str, float]) -> list[TrayTask]:
+    tasks = []
+    for row in rows:
+        what = _tray_what(row, today)
+        if what:
+            tasks.append(
+                TrayTask(row.tray, row.crop, what, row.warning or row.because[-1] if row.because else "")
+            )
+    return tasks
+
+
+def _tray_what(row: TrayRow, today: dict[str, float]) -> str:
+    number = row.step + 1
+    if row.state == "ready":
+        if row.set_out_in_days is not None and row.set_out_in_days <= 0:
+            return "set out: its ladder is done"
+        return row.warning or ""
+    if row.state == "hardening":
+        if row.today == "step":
+            return ""
+        if row.today == "held":
+            return ""
+        hold = _hold(row, today)
+        return f"hold step {number}: {hold}" if hold else f"step {number} of {row.steps}: {row.next_step}"
+    if row.warning:
+        return row.warning
+    if row.up is not None and row.harden_in_days is not None and row.harden_in_days <= 0:
+        return f"begin hardening, step 1 of {row.steps}: {row.next_step}"
+    return ""
+
+
+def _hold(row: TrayRow, today: dict[str, float]) -> str:
+    if today.get("wind", 0) > WIND_MPH:
+        return f"wind {today['wind']:g} mph"
+    low = today.get("tonight")
+    if low is not None and low < row.guard_f and row.step >= 6:
+        return f"forecast {low:g} F is below its guard of {row.guard_f} F"
+    return ""
+
+
+def _at_stage(beds: list[BedRow], day: date) -> tuple[AtStage, ...]:
+    rows = []
+    for bed in beds:
+        for p in bed.plantings:
+            if p.at_stage:
+                since = (day - date.fromisoformat(p.last_cut)).days if p.last_cut else None
+                if since != 0:
+                    rows.append(AtStage(bed.bed, p.crop, p.variety, p.at_stage, p.last_cut, since, p.because))
+    # longest uncut first; what was never cut leads, its first stems are the ones that are missed
+    return tuple(sorted(rows, key=lambda r: (-(r.days_since if r.days_since is not None else 999), r.bed)))
+
+
+def _cautions(
+    farm: Farm,
+    day: date,
+    today: dict[str, float],
+    at_stage: tuple[AtStage, ...],
+    shelf: tuple[ShelfRow, ...],
+) -> list[str]:
+    lines = []
+    tonight = today.get("tonight")
+    if tonight is not None and tonight <= 32 + GROUND_COLDER_F:
+        lines.append(
+            f"frost may come tonight ({tonight:g} F): low ground is colder than the thermometer; bring trays in, cover."
+        )
+    before = farm.weather.get((day - timedelta(days=1)).isoformat(), {})
+    high = today.get("high", before.get("high", 0))
+    if high >= HOT_F:
+        lines.append(
+            f"heat ({high:g} F): cut at dawn, drink a cup every 15-20 minutes, rest in shade; confusion = call for help."
+        )
+    if any(lot.lost.get(RECENT_LOSS) for lot in farm.lots.live()):
+        lines.append(
+            "mould was found: take mouldy bunches outside, wet, wearing a two-strap N95 mask or better."
+        )
+    for crop in dict.fromkeys(r.crop for r in at_stage):
+        said = caution(crop)
+        if said:
+            lines.append(f"{crop}: {said}")
+    return lines

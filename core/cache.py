@@ -1,0 +1,195 @@
+"""The cached fold: a farm as it stood some entries ago, and the entries since. It may be deleted at any time.
+
+`fold/farm.json` holds the farm's live part and the tail of entries; `fold/past-STAMP.json` what is finished, read
+only when somebody asks for it. Both carry a checksum; a cache that is damaged, from other code, or of other logs
+is simply not used.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import zlib
+from collections.abc import Callable
+from dataclasses import dataclass, fields, replace
+from pathlib import Path
+from typing import Any, TypeVar
+
+from core import __version__
+from core.book.entry import Entry
+from core.farm import Bed, Farm, Holding, Lot, Planting, Register, Tray
+from core.problems import Problem
+
+FOLD_VERSION = 1
+"""Raise it whenever the fold of the same entries would come out differently."""
+_STAMP = f"{__version__}/{FOLD_VERSION}"
+
+I = TypeVar("I", Tray, Planting, Lot)  # noqa: E741
+_PLAIN = (
+    "settings",
+    "frost",
+    "sheets",
+    "makings",
+    "weather",
+    "notes",
+    "codes",
+    "varieties",
+    "causes",
+    "last_lot",
+    "count",
+    "last_on",
+)
+
+
+class CacheGone(Exception):
+    """What is finished can no longer be read from the cache: fold everything again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """What was finished when a base was made: in a file of the cache, or still only in memory."""
+
+    text: str | None
+    path: Path | None
+
+    def read(self) -> dict[str, Any]:
+        """trays, plantings and lots as rows; raises CacheGone where the file no longer can be read."""
+        try:
+            text = self.text if self.text is not None or self.path is None else _checked(self.path)
+            found = json.loads(text or "{}")
+        except (OSError, ValueError) as gone:
+            raise CacheGone from gone
+        return {"trays": [], "plantings": [], "lots": [], **found}
+
+
+NOTHING_PAST = Past("{}", None)
+
+
+@dataclass(frozen=True, slots=True)
+class Cached:
+    """A farm some entries ago.
+
+    `base` is its JSON text (thawed anew for every refold), `past` what was finished by then, `base_key` the order
+    key of its last entry, `tail` the entries after it, `mark` how far into the logs all of it reaches.
+    """
+
+    base: str
+    past: Past
+    base_key: tuple[str, str, str]
+    tail: list[Entry]
+    mark: Any
+
+
+def freeze(farm: Farm) -> tuple[str, str]:
+    """(live part, finished part) of a farm as JSON text."""
+    live: dict[str, Any] = {name: getattr(farm, name) for name in _PLAIN}
+    live["beds"] = [_row(bed) for bed in farm.beds.values()]
+    live["matters"] = [[m.sentence, m.code, m.entry] for m in farm.matters]
+    past: dict[str, Any] = {}
+    for name, register in (("trays", farm.trays), ("plantings", farm.plantings), ("lots", farm.lots)):
+        on, off = register.split()
+        live[name] = [_row(item) for item in on.values()]
+        past[name] = [_row(item) for item in off.values()]
+    return _json(live), _json(past)
+
+
+def thaw(live: str, past: Past = NOTHING_PAST) -> Farm:
+    """The farm in the live part's text; the finished part is read when it is asked for."""
+    data = json.loads(live)
+    farm = Farm(**{name: data[name] for name in _PLAIN})
+    farm.beds = {row[0]: Bed(*row) for row in data["beds"]}
+    farm.matters = [Problem(s, code, entry=entry) for s, code, entry in data["matters"]]
+    farm.trays = _register(Tray, data["trays"], "trays", past)
+    farm.plantings = _register(Planting, data["plantings"], "plantings", past)
+    farm.lots = _register(Lot, data["lots"], "lots", past)
+    return farm
+
+
+def _register(of: type[I], rows: list[list[Any]], name: str, past: Past) -> Register[I]:
+    def read() -> dict[str, I]:
+        return _items(of, past.read()[name])
+
+    return Register(_items(of, rows), None if past is NOTHING_PAST else read)
+
+
+def _items(of: type[I], rows: list[list[Any]]) -> dict[str, I]:
+    items = {}
+    for row in rows:
+        item = of(*row)
+        if isinstance(item, Lot):
+            item.holdings = {place: Holding(*h) for place, h in item.holdings.items()}
+        items[item.code] = item
+    return items
+
+
+_NAMES = {of: tuple(f.name for f in fields(of)) for of in (Bed, Tray, Planting, Lot)}
+
+
+def _row(item: Bed | Tray | Planting | Lot) -> list[Any]:
+    return [getattr(item, name) for name in _NAMES[type(item)]]
+
+
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+
+# files
+
+
+def read_cache(folder: Path) -> Cached | None:
+    """The cached fold of the farm in `folder`, or None where there is none that can be used."""
+    try:
+        data = json.loads(_checked(folder / "fold" / "farm.json"))
+        path = folder / "fold" / str(data["past"])
+        if data["stamp"] != _STAMP or path.parent != folder / "fold" or not path.exists():
+            return None
+        tail = [Entry.from_dict(flat) for flat in data["tail"]]
+        on, at, key_id = data["base_key"]
+        return Cached(data["base"], Past(None, path), (on, at, key_id), tail, data["mark"])
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def write_cache(folder: Path, cached: Cached) -> Cached:
+    """Keep `cached`; what it is with its finished part in a file. A cache that cannot be kept is no harm."""
+    try:
+        path = cached.past.path or _write_past(folder, cached.past.text or "{}")
+        body = {
+            "stamp": _STAMP,
+            "mark": cached.mark,
+            "past": path.name,
+            "base_key": cached.base_key,
+            "base": cached.base,
+            "tail": [entry.as_dict() for entry in cached.tail],
+        }
+        _replace(folder / "fold" / "farm.json", _json(body))
+    except OSError:
+        return cached
+    return replace(cached, past=Past(None, path))
+
+
+def _write_past(folder: Path, text: str) -> Path:
+    """A new file for the finished part; those before the last two are removed."""
+    path = folder / "fold" / f"past-{zlib.crc32(text.encode()):08x}.json"
+    _replace(path, text)
+    for old in sorted(path.parent.glob("past-*.json"), key=lambda p: p.stat().st_mtime_ns)[:-2]:
+        if old != path:
+            old.unlink(missing_ok=True)
+    return path
+
+
+def _checked(path: Path) -> str:
+    head, _, body = path.read_bytes().partition(b"\n")
+    if head != b"%08x" % zlib.crc32(body):
+        raise ValueError("damaged")
+    return body.decode()
+
+
+def _replace(path: Path, text: str) -> None:
+    """New file, rename. No fsync: a cache lost to a power cut is only folded again."""
+    path.parent.mkdir(mode=0o700, exist_ok=True)
+    body = text.encode()
+    new = path.with_name(f"{path.name}.{os.getpid()}.new")
+    with open(os.open(new, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as out:
+        out.write(b"%08x\n" % zlib.crc32(body) + body)
+    new.replace(path)

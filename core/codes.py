@@ -1,0 +1,49 @@
+"""Short codes that can be written on a tag: S12 a tray, P07 a planting, L041 a lot."""
+
+from __future__ import annotations
+
+import re
+
+from core.farm import Farm, Register, T
+
+TRAY, PLANTING, LOT = "S", "P", "L"
+_DIGITS = {TRAY: 2, PLANTING: 2, LOT: 3}
+_CODE = re.compile(r"([SPL])(\d{1,6})([a-z]{0,3})'*", re.IGNORECASE)
+
+
+def next_code(farm: Farm, letter: str, mark: str = "") -> str:
+    """The next unused code; `mark` is this machine's letter, so that machines apart never give the same."""
+    return f"{letter}{farm.codes.get(letter, 0) + 1:0{_DIGITS[letter]}d}{mark}"
+
+
+def canonical(word: str) -> str | None:
+    """ "l41" -> "L041", "s3b" -> "S03b"; None where the word is no code."""
+    found = _CODE.fullmatch(word)
+    if not found:
+        return None
+    letter = found[1].upper()
+    primes = word[len(word.rstrip("'")) :]
+    return f"{letter}{int(found[2]):0{_DIGITS[letter]}d}{found[3].lower()}{primes}"
+
+
+def is_new(farm: Farm, code: str, register: Register[T]) -> bool:
+    """Whether nothing has that code yet."""
+    found = _CODE.fullmatch(code)
+    if found and int(found[2]) > farm.codes.get(found[1].upper(), 0):
+        return True  # above every number given: no need to read what is finished
+    return register.get(code) is None
+
+
+def free_code(farm: Farm, code: str, register: Register[T], entry: str) -> str:
+    """`code`, or the code with a prime where another machine has given it already; the clash is a matter."""
+    given = code
+    while not is_new(farm, code, register):
+        code += "'"
+    if code != given:
+        farm.note_matter(
+            f"The code {given} was given twice, by machines apart; the later is now {code}.", entry
+        )
+    if found := _CODE.fullmatch(code):
+        letter = found[1].upper()
+        farm.codes[letter] = max(farm.codes.get(letter, 0), int(found[2]))
+    return code

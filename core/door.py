@@ -1,0 +1,297 @@
+"""The one door: the screen and the command line read and write a farm's book through it, and nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from core import fold as folding
+from core.book.book import Book
+from core.book.device import device_mark
+from core.book.entry import Draft, Entry
+from core.farm import Farm
+from core.folded import Folded
+from core.kinds import sentence
+from core.problems import Problem, ShedbookError
+from core.settings import zone
+from core.text import clean
+from core.units import instant_text, local_clock, local_day
+
+if TYPE_CHECKING:
+    from core.brief import Brief
+    from core.crops.sheet import Sheet
+    from core.crops.stages import StageCard
+    from core.growing.bed_rows import BedRow
+    from core.growing.tray_rows import TrayRow
+    from core.line.complete import Completion
+    from core.stems.ageing import FreshRow, ShelfRow
+    from core.stems.stock import StockRow
+
+WEATHER_KINDS = ("low", "high", "tonight", "wind")
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """What was just written, on the disk: the entries, each as a sentence, and what was assumed on the way."""
+
+    entries: tuple[Entry, ...]
+    says: tuple[str, ...]
+    remarks: tuple[str, ...]
+    lot: str | None
+    clock: str
+    """"07:12", the farm's time."""
+
+
+class Door:
+    """A farm opened for one person on one machine.
+
+    `on` reads the book as of that day, and dates what is written on it. Raises ShedbookError where the folder
+    holds no book that can be read.
+    """
+
+    def __init__(self, book: Book, *, by: str, on: date | None = None) -> None:
+        self._book = book
+        self._on = on
+        self.by = by
+        self._folded = Folded(book, on)
+        self._mark = device_mark(book.folder, book.device)
+
+    @staticmethod
+    def open(folder: Path, *, by: str, on: date | None = None) -> Door:
+        """The farm in `folder`."""
+        return Door(Book.open(folder), by=by, on=on)
+
+    @staticmethod
+    def create(folder: Path, *, by: str, on: date | None = None) -> Door:
+        """A new farm in `folder`, which must be new or empty."""
+        return Door(Book.create(folder), by=by, on=on)
+
+    # reading
+
+    @property
+    def folder(self) -> Path:
+        return self._book.folder
+
+    @property
+    def farm(self) -> Farm:
+        """The farm as it stands; not to be changed."""
+        return self._folded.farm
+
+    @property
+    def today(self) -> date:
+        """The day the book is read and written on: `on`, or the farm-local date."""
+        return self._on or local_day(datetime.now(UTC), zone(self.farm))
+
+    def refresh(self) -> bool:
+        """Read what other processes and machines wrote; whether there was anything."""
+        return self._folded.refresh()
+
+    def brief(self) -> Brief:
+        """The morning page."""
+        from core.brief import brief
+
+        return brief(self.farm, self.today)
+
+    def trays(self) -> list[TrayRow]:
+        """Every tray that has living plants."""
+        from core.growing.tray_rows import tray_rows
+
+        return tray_rows(self.farm, self.today)
+
+    def beds(self) -> list[BedRow]:
+        """Every bed, and what stands in it."""
+        from core.growing.bed_rows import bed_rows
+
+        return bed_rows(self.farm, self.today)
+
+    def shelf(self) -> list[ShelfRow]:
+        """Everything that hangs."""
+        from core.stems.ageing import shelf_rows
+
+        return shelf_rows(self.farm, self.today)
+
+    def fresh(self) -> list[FreshRow]:
+        """Everything in the bucket."""
+        from core.stems.ageing import fresh_rows
+
+        return fresh_rows(self.farm, self.today)
+
+    def stock(self) -> list[StockRow]:
+        """Everything on hand."""
+        from core.stems.stock import stock_rows
+
+        return stock_rows(self.farm, self.today)
+
+    def crop(self, name: str, way: str | None = None) -> Sheet | Problem:
+        """The crop sheet with the farm's own figures in it."""
+        from core.crops.library import find_crops, sheet
+        from core.sheets import farm_sheet
+
+        found = find_crops(name)
+        if len(found) == 1 and (own := farm_sheet(self.farm, found[0], way)) is not None:
+            return own
+        return sheet(name, way)
+
+    def stage_card(self, crop: str, use: str) -> StageCard | None:
+        """What to look for when that crop is cut for that use."""
+        from core.crops.stages import USES, stage_card
+        from core.sheets import farm_sheet
+
+        found = farm_sheet(self.farm, crop)
+        if found is None:
+            return None
+        return next((stage_card(found, known) for known in USES if known == use), None)
+
+    def entries(self, since: date | None = None) -> list[Entry]:
+        """All entries in order, or those dated from `since` on; up to `on` where the book is read as of a day."""
+        first = since.isoformat() if since else ""
+        last = self._on.isoformat() if self._on else "9"
+        return [e for e in self._book.entries() if first <= e.on <= last]
+
+    def recent(self, most: int = 8) -> list[Entry]:
+        """The latest entries that count, newest first."""
+        counting = [e for e in self._folded.tail if e.kind != "strike" and e.id not in self._struck()]
+        return counting[: -most - 1 : -1]
+
+    def complete(self, text: str) -> Completion:
+        """What a half-typed line means so far, and what could follow."""
+        from core.line.complete import complete
+
+        return complete(text, self.farm, self.today, mark=self._mark)
+
+    # writing
+
+    def write(self, line: str) -> Written | Problem:
+        """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble."""
+        from core.line.read import read_line
+
+        reading = read_line(line, self.farm, self.today, mark=self._mark)
+        if isinstance(reading, Problem):
+            return reading
+        if reading.undo:
+            return self.undo()
+        if reading.drafts and reading.drafts[0].kind == "strike":
+            return self.strike(reading.drafts[0].fields["entry"])
+        return self.record(reading.drafts, remarks=reading.remarks, lot=reading.lot)
+
+    def record(
+        self, drafts: Iterable[Draft], *, remarks: tuple[str, ...] = (), lot: str | None = None
+    ) -> Written | Problem:
+        """Check and write entries, all of them or none."""
+        drafts = tuple(drafts)
+
+        def wrong(others: list[Entry]) -> Problem | None:
+            if others:
+                self._folded.take(others)
+            return self._wrong(drafts)
+
+        if problem := self._wrong(drafts):
+            return problem
+        try:
+            entries = self._book.append(drafts, by=self.by, check=wrong)
+        except ShedbookError as refused:
+            if refused.problem.code in ("impossible", "unknown", "ambiguous", "unreadable"):
+                return refused.problem
+            raise
+        self._folded.take(entries)
+        now = local_clock(datetime.now(UTC), zone(self.farm))
+        return Written(tuple(entries), tuple(sentence(e) for e in entries), remarks, lot, now)
+
+    def _wrong(self, drafts: Iterable[Draft]) -> Problem | None:
+        for draft in drafts:
+            if problem := folding.check(self.farm, draft, self.today.isoformat()):
+                return problem
+            # written late, it must also fit what came after it
+            if draft.on < self.farm.last_on and draft.kind not in WEATHER_KINDS:
+                trial = Entry(
+                    "trial", draft.on, instant_text(datetime.now(UTC)), self.by, draft.kind, draft.fields
+                )
+                if problem := self._new_matter(
+                    trial, f"Written on {draft.on} it would not fit what came after it"
+                ):
+                    return problem
+        return None
+
+    def _new_matter(self, trial: Entry, why: str) -> Problem | None:
+        before = {m.sentence for m in self.farm.matters}
+        new = [m for m in self._folded.would_be(trial).matters if m.sentence not in before]
+        return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
+
+    def strike(self, entry_id: str) -> Written | Problem:
+        """Strike the entry with that id (its last characters will do); a struck strike restores."""
+        entry_id = entry_id.strip().lower()
+        found = self._folded.find(entry_id) if len(entry_id) >= 4 else []
+        if not found:
+            return Problem(
+                f"There is no entry {clean(entry_id)}: 'entries' lists them with their ids.", "unknown"
+            )
+        if len(found) > 1:
+            near = tuple(e.id for e in found[:3])
+            return Problem(
+                f"{len(found)} entries end with {clean(entry_id)}: give more of the id.", "ambiguous", near
+            )
+        return self._strike([found[0]])
+
+    def undo(self) -> Written | Problem:
+        """Strike the last thing this person wrote that still counts."""
+        gone = self._struck()
+        mine = [e for e in self._folded.tail if e.by == self.by and e.kind != "strike" and e.id not in gone]
+        if not mine:
+            return Problem("There is nothing left to undo.", "impossible")
+        mine.sort(key=lambda e: e.at)
+        last = [mine[-1]]
+        while (
+            last[0].kind in WEATHER_KINDS
+            and len(mine) > len(last)
+            and _together(mine[-len(last) - 1], last[0])
+        ):
+            last.insert(0, mine[-len(last) - 1])
+        return self._strike(last)
+
+    def _strike(self, targets: list[Entry]) -> Written | Problem:
+        today = self.today.isoformat()
+        gone = self._struck()
+        for target in targets:
+            if target.id in gone:
+                return Problem("That entry is struck already.", "impossible")
+            trial = Entry(
+                "trial", today, instant_text(datetime.now(UTC)), self.by, "strike", {"entry": target.id}
+            )
+            trial = replace(trial, on=max(today, target.on))
+            if problem := self._new_matter(
+                trial, f"'{sentence(target)}' cannot be struck before what rests on it"
+            ):
+                return problem
+        written = self.record(Draft("strike", today, {"entry": t.id}) for t in targets)
+        if isinstance(written, Problem):
+            return written
+        verb = "restored" if targets[0].kind == "strike" else "struck"
+        return replace(written, says=tuple(f"{verb}: {sentence(t)}" for t in targets))
+
+    def _struck(self) -> set[str]:
+        return folding.struck([e for e in self._folded.tail if e.kind == "strike"])[0]
+
+    def check(self) -> list[Problem]:
+        """Everything in the book that is damaged or does not add up."""
+        from core.audit import audit
+
+        return audit(self._book, self.farm)
+
+    def close(self) -> None:
+        """Keep the cached fold and the snapshot for the next opening; losing them loses nothing."""
+        try:
+            self._folded.keep()
+            self._book.snapshot()
+        except (OSError, ShedbookError):
+            return  # a full or read-only disk: the logs hold everything
+
+
+def _together(earlier: Entry, later: Entry) -> bool:
+    """Whether two weather entries came from one line: their instants then follow each other by a millisecond."""
+    if earlier.kind not in WEATHER_KINDS or earlier.on != later.on:
+        return False
+    gap = datetime.fromisoformat(later.at) - datetime.fromisoformat(earlier.at)
+    return gap.total_seconds() <= 0.0011

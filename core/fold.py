@@ -1,0 +1,131 @@
+"""The fold: entries in, the farm as it stands out. A pure function of the set of entries, whatever their order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from core import settings
+from core.book.entry import Draft, Entry
+from core.farm import Farm
+from core.growing import beds, trays
+from core.kinds import problem_with
+from core.problems import Problem
+from core.rules import Rule
+from core.stems import cutting, ledger, shelf, wiring
+
+
+def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
+    if draft.fields["count"] < 1:
+        return Problem("A loss is at least one.", "impossible")
+    if "lot" in draft.fields:
+        return ledger.check_lost(farm, draft)
+    if "tray" in draft.fields:
+        return trays.check_leaving(farm, draft, draft.fields["count"])
+    if "planting" in draft.fields:
+        return beds.check_loss(farm, draft)
+    return Problem("Say what was lost: a lot (L041), a tray (S12), or a crop in a bed.", "unreadable")
+
+
+def _lost(farm: Farm, entry: Entry) -> None:
+    if "lot" in entry.fields:
+        ledger.lose(farm, entry)
+    elif "tray" in entry.fields:
+        trays.lose(farm, entry)
+    elif "planting" in entry.fields:
+        beds.lose(farm, entry)
+
+
+def _nothing(_farm: Farm, _entry: Entry) -> None:
+    """A strike does its work before the fold: see `struck`."""
+
+
+RULES: Mapping[str, Rule] = {
+    **settings.RULES,
+    **trays.RULES,
+    **beds.RULES,
+    **cutting.RULES,
+    **ledger.RULES,
+    **shelf.RULES,
+    **wiring.RULES,
+    "lost": Rule(_lost, _check_lost),
+    "strike": Rule(_nothing),
+}
+
+
+def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
+    """Why `draft` cannot be written on this farm today ("YYYY-MM-DD"), or None. Strikes are checked at the door."""
+    from core.units import day_from_iso
+
+    if problem := problem_with(draft.kind, draft.fields):
+        return problem
+    if day_from_iso(draft.on) is None:
+        return Problem(f"'{draft.on}' is no day: write it as 2026-06-23.", "unreadable")
+    if draft.on > today:
+        return Problem(f"{draft.on} is still to come: today is {today}.", "impossible", (today,))
+    return RULES[draft.kind].check(farm, draft)
+
+
+def struck(strikes: Sequence[Entry]) -> tuple[set[str], list[str]]:
+    """(ids that count no more, ids of strikes that strike each other in a ring and so do nothing).
+
+    An entry is struck when a strike that is not itself struck names it; so a strike of a strike restores.
+    """
+    waiting = {s.id: 0 for s in strikes}
+    target = {s.id: s.fields.get("entry") for s in strikes}
+    for named in target.values():
+        if named in waiting:
+            waiting[named] += 1
+    ready = [s for s, strikers in waiting.items() if strikers == 0]
+    gone: set[str] = set()
+    settled = 0
+    while ready:
+        striker = ready.pop()
+        settled += 1
+        named = target[striker]
+        if striker not in gone and isinstance(named, str):
+            gone.add(named)
+        if named in waiting:
+            waiting[named] -= 1
+            if waiting[named] == 0:
+                ready.append(named)
+    ring = [] if settled == len(waiting) else [s for s, strikers in waiting.items() if strikers > 0]
+    return gone - set(ring), ring
+
+
+def fold(entries: Iterable[Entry], onto: Farm | None = None, strikes: Iterable[Entry] | None = None) -> Farm:
+    """The farm that `entries` make, on top of `onto` (changed in place) when that is given.
+
+    With `onto`, every entry must come after those already in it. `strikes` are all the strikes that count; left
+    out, those among `entries`.
+    """
+    farm = Farm() if onto is None else onto
+    ordered = sorted(entries, key=lambda e: (e.on, e.at, e.id))
+    counting = [e for e in ordered if e.kind == "strike"] if strikes is None else list(strikes)
+    gone, ring = struck(counting) if counting else (set(), [])
+    for entry_id in ring:
+        farm.note_matter(
+            "Strikes that strike each other in a ring do nothing: strike the entry anew.", entry_id
+        )
+    for entry in ordered:
+        if entry.id not in gone:
+            apply(farm, entry)
+    farm.count += len(ordered)
+    if ordered:
+        farm.last_on = max(farm.last_on, ordered[-1].on)
+    return farm
+
+
+def apply(farm: Farm, entry: Entry) -> None:
+    """Take one entry into the farm; one that makes no sense is a matter to settle, never an exception."""
+    rule = RULES.get(entry.kind)
+    if rule is None:
+        farm.note_matter(
+            f"'{entry.kind}' is a kind of entry this shedbook does not know: update it.", entry.id
+        )
+        return
+    try:
+        rule.apply(farm, entry)
+    except (KeyError, TypeError, ValueError, AttributeError):
+        wrong = problem_with(entry.kind, entry.fields)
+        why = wrong.sentence if wrong else "its fields make no sense."
+        farm.note_matter(f"An entry could not be read: {why}", entry.id)

@@ -1,0 +1,169 @@
+"""Keeps the farm in step with its book: from the cached fold when it can, from all the entries when it must."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+
+from core import cache
+from core.book.book import Book, Replaced
+from core.book.entry import Entry
+from core.farm import Farm
+from core.fold import apply, fold
+
+TAIL_MOST = 400
+"""Entries after the base; beyond that the base moves on."""
+TAIL_KEPT = 150
+"""Entries left in the tail when the base moves on: so many can be struck without folding everything again."""
+KEEP_EVERY = 20
+"""New entries after which the cached fold is written again."""
+
+_BEFORE_ALL = ("", "", "")
+_EMPTY = cache.freeze(Farm())[0]
+
+
+class Folded:
+    """The farm of a book, kept true while entries are written here and elsewhere.
+
+    `until` shows the book as of that day. `farm` is changed in place or replaced by `refresh` and `take`.
+    """
+
+    def __init__(self, book: Book, until: date | None = None) -> None:
+        self._book = book
+        self._until = until.isoformat() if until else None
+        self._at = cache.Cached(_EMPTY, cache.NOTHING_PAST, _BEFORE_ALL, [], None)
+        self._kept = -1
+        self.farm = Farm()
+        found = cache.read_cache(book.folder)
+        if found is None:
+            self._rebuild()
+            return
+        self._at, self._kept = found, len(found.tail)
+        self.refresh()
+        if not self.farm.count:
+            self._refold()
+
+    @property
+    def tail(self) -> Sequence[Entry]:
+        """The latest entries in order."""
+        return self._at.tail
+
+    def refresh(self) -> bool:
+        """Read what others wrote since; whether there was anything."""
+        try:
+            new = self._book.entries_after(self._at.mark)
+        except Replaced:
+            self._rebuild()
+            return True
+        self.take(new)
+        return bool(new)
+
+    def take(self, entries: list[Entry]) -> None:
+        """Bring entries into the farm that the book has just read or written."""
+        self._take(entries, self._book.position())
+
+    def _take(self, entries: list[Entry], mark: Any) -> None:
+        tail = self._at.tail
+        here = {e.id: e for e in tail}
+        new = sorted((e for e in entries if e.id not in here), key=lambda e: e.key)
+        self._at = cache.Cached(self._at.base, self._at.past, self._at.base_key, tail, mark)
+        if not new:
+            return
+        here.update((e.id, e) for e in new)
+        reaches_past = new[0].key <= self._at.base_key or any(_reaches_past(e, here) for e in new)
+        if reaches_past and self._at.base_key != _BEFORE_ALL:
+            self._rebuild()
+            return
+        simple = self.farm.count > 0 and self._until is None and all(e.kind != "strike" for e in new)
+        if simple and new[0].key > (tail[-1].key if tail else self._at.base_key):
+            tail.extend(new)
+            self._apply(new)
+        else:
+            tail[:] = sorted([*tail, *new], key=lambda e: e.key)
+            self._refold()
+
+    def _apply(self, new: Sequence[Entry]) -> None:
+        try:
+            for entry in new:
+                apply(self.farm, entry)
+        except cache.CacheGone:
+            self._rebuild()
+            return
+        self.farm.count += len(new)
+        self.farm.last_on = max(self.farm.last_on, new[-1].on)
+
+    def _rebuild(self) -> None:
+        """Fold every entry anew."""
+        entries = self._book.entries()
+        cut = 0 if len(entries) <= TAIL_MOST else len(entries) - TAIL_KEPT
+        base, past, key = _EMPTY, cache.NOTHING_PAST, _BEFORE_ALL
+        if cut:
+            farm = fold(entries[:cut], strikes=[e for e in entries if e.kind == "strike"])
+            base, finished = cache.freeze(farm)
+            past, key = cache.Past(finished, None), entries[cut - 1].key
+        self._at = cache.Cached(base, past, key, entries[cut:], self._book.position())
+        self._kept = -1
+        self._refold()
+
+    def _refold(self) -> None:
+        """The farm from the base and the tail, or from all the entries up to the day asked for."""
+        at = self._at
+        last = at.tail[-1].on if at.tail else at.base_key[0]
+        if self._until is not None and self._until < last:
+            self.farm = fold(e for e in self._book.entries() if e.on <= self._until)
+            return
+        try:
+            self.farm = fold(at.tail, onto=cache.thaw(at.base, at.past))
+        except cache.CacheGone:
+            self._rebuild()
+
+    def find(self, entry_id: str) -> list[Entry]:
+        """Entries whose id is or ends with `entry_id`; the whole book is read only where the tail has none."""
+        here = [e for e in self._at.tail if e.id == entry_id]
+        return here or [e for e in self._book.entries() if e.id.endswith(entry_id)]
+
+    def would_be(self, entry: Entry) -> Farm:
+        """The farm with `entry` in it as well; nothing is changed."""
+        at = self._at
+        here = {e.id: e for e in [*at.tail, entry]}
+        if at.base_key != _BEFORE_ALL and (entry.key <= at.base_key or _reaches_past(entry, here)):
+            return fold([*self._book.entries(), entry])
+        return fold([*at.tail, entry], onto=cache.thaw(at.base, at.past))
+
+    def keep(self) -> None:
+        """Write the cached fold, where enough has come since it was last written."""
+        if self._kept >= 0 and len(self._at.tail) - self._kept < KEEP_EVERY:
+            return
+        if len(self._at.tail) > TAIL_MOST and not self._move_base():
+            self._rebuild()
+        self._at = cache.write_cache(self._book.folder, self._at)
+        self._kept = len(self._at.tail)
+
+    def _move_base(self) -> bool:
+        at = self._at
+        cut = len(at.tail) - TAIL_KEPT
+        strikes = [e for e in at.tail if e.kind == "strike"]
+        try:
+            farm = fold(at.tail[:cut], onto=cache.thaw(at.base, at.past), strikes=strikes)
+            base, finished = cache.freeze(farm)
+        except cache.CacheGone:
+            return False
+        self._at = cache.Cached(
+            base, cache.Past(finished, None), at.tail[cut - 1].key, at.tail[cut:], at.mark
+        )
+        return True
+
+
+def _reaches_past(entry: Entry, here: dict[str, Entry]) -> bool:
+    """Whether a strike, followed to what it finally strikes, names something that is not `here`."""
+    seen: set[str] = set()
+    while entry.kind == "strike":
+        named = here.get(str(entry.fields.get("entry")))
+        if named is None:
+            return True
+        if named.id in seen:
+            return False
+        seen.add(named.id)
+        entry = named
+    return False

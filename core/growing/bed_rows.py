@@ -1,0 +1,179 @@
+"""The beds as she walks them: what stands in each, how old it is, what it needs next, what is at stage for which use."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from core.crops.sheet import Sheet
+from core.farm import Bed, Farm, Planting
+from core.growing.beds import free_feet, standing
+from core.growing.calendar import crop_dates
+from core.sheets import farm_sheet, frosts, season_year
+from core.units import short_day
+
+PINCH_DAYS = 21
+"""Days after setting out when most are about 12 in tall, the height to pinch at [S44]; the days are common practice."""
+NET_DAYS = 14
+"""Days after setting out to have the net up: late nets bend stems (common practice)."""
+GROUND_COLDER_F = 3
+"""How much colder a leaf may be than the thermometer on a clear still night (common practice)."""
+LOW_BY_CLASS = {"hardy": 26.0, "half-hardy": 30.0, "tender": 33.0}
+"""Lowest a hardened plant bears where its sheet has no figure [S109 S110 S111]."""
+DONE_AFTER_DAYS = 14
+"""Days past its last cut after which a planting is asked to be cleared (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlantingRow:
+    """One crop in a bed. `job` is the next thing it needs and `job_on` the day for it; `at_stage` the uses it can
+    be cut for today by the calendar or by its own first cut: the plant has the last word."""
+
+    planting: str
+    crop: str
+    variety: str | None
+    way: str | None
+    feet: float
+    plants: int | None
+    since: str
+    age_days: int
+    job: str
+    job_on: str | None
+    due: bool
+    at_stage: tuple[str, ...]
+    cut_from: str | None
+    cut_to: str | None
+    last_cut: str | None
+    stems_cut: int
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class BedRow:
+    """One bed: feet long, inches wide, feet free, covered since when, and its plantings, oldest first."""
+
+    bed: str
+    feet: float
+    width_in: float
+    free_feet: float
+    covered_on: str | None
+    plantings: tuple[PlantingRow, ...]
+
+
+def bed_rows(farm: Farm, day: date) -> list[BedRow]:
+    """Every bed, in the order of its name (b2 before b10)."""
+    return [_bed_row(farm, farm.beds[code], day) for code in sorted(farm.beds, key=_natural)]
+
+
+def _natural(code: str) -> tuple[str, int, str]:
+    letters = code.rstrip("0123456789")
+    digits = code[len(letters) :]
+    return (letters, int(digits) if digits else -1, code)
+
+
+def _bed_row(farm: Farm, bed: Bed, day: date) -> BedRow:
+    tonight = farm.weather.get(day.isoformat(), {}).get("tonight")
+    rows = tuple(_planting_row(farm, bed, p, day, tonight) for p in standing(farm, bed.code))
+    return BedRow(bed.code, bed.feet, bed.width_in, max(free_feet(farm, bed), 0.0), bed.covered_on, rows)
+
+
+def _planting_row(farm: Farm, bed: Bed, planting: Planting, day: date, tonight: float | None) -> PlantingRow:
+    sheet = farm_sheet(farm, planting.crop, planting.way)
+    out = date.fromisoformat(planting.out_on)
+    cut_from, cut_to, because = _cutting(farm, sheet, planting, out)
+    at_stage = _at_stage(sheet) if cut_from and cut_to and cut_from <= day <= cut_to else ()
+    job, job_on, why = _next_job(sheet, planting, bed, day, out, cut_from, cut_to, tonight)
+    return PlantingRow(
+        planting=planting.code,
+        crop=planting.crop,
+        variety=planting.variety,
+        way=planting.way,
+        feet=planting.feet,
+        plants=None if planting.plants is None else planting.plants - sum(planting.lost.values()),
+        since=planting.out_on,
+        age_days=(day - out).days,
+        job=job,
+        job_on=job_on.isoformat() if job_on else None,
+        due=job_on is not None and job_on <= day,
+        at_stage=at_stage,
+        cut_from=cut_from.isoformat() if cut_from else None,
+        cut_to=cut_to.isoformat() if cut_to else None,
+        last_cut=planting.last_cut,
+        stems_cut=planting.stems_cut,
+        because=why or because,
+    )
+
+
+def _cutting(
+    farm: Farm, sheet: Sheet | None, planting: Planting, out: date
+) -> tuple[date | None, date | None, str]:
+    """(first day to cut, last day, why). Its own first cut, once written, stands in place of the reckoned one."""
+    if sheet is None:
+        return None, None, f"the library has no {planting.crop}"
+    frost = frosts(farm, season_year(farm, out))
+    calendar = crop_dates(
+        sheet, frost, sown=out if planting.drilled else None, set_out=None if planting.drilled else out
+    )
+    first, last = calendar.windows.get("first_cut"), calendar.windows.get("last_cut")
+    start = first.start if first else None
+    end = last.end if last else None
+    because = first.because if first else "no days to the first cut on the sheet"
+    if planting.first_cut:
+        start = date.fromisoformat(planting.first_cut)
+        because = f"first cut {short_day(start)}"
+        if sheet.cut_weeks is not None:
+            weeks_end = start + timedelta(weeks=sheet.cut_weeks.value[1])
+            end = min(end, weeks_end) if end and end > start and frost.autumn else weeks_end
+            because += f", cut for {sheet.cut_weeks.text} weeks [{sheet.cut_weeks.source}]"
+    return start, end or (start + timedelta(weeks=4) if start else None), because
+
+
+def _at_stage(sheet: Sheet | None) -> tuple[str, ...]:
+    if sheet is None:
+        return ()
+    uses = []
+    if sheet.fresh_stage is not None:
+        uses.append("fresh")
+    if sheet.dry_stage is not None and sheet.drying_days is not None:
+        uses.append("dry")
+    if sheet.wire_stage is not None:
+        uses.append("wire")
+    return tuple(uses)
+
+
+def _next_job(
+    sheet: Sheet | None,
+    planting: Planting,
+    bed: Bed,
+    day: date,
+    out: date,
+    cut_from: date | None,
+    cut_to: date | None,
+    tonight: float | None,
+) -> tuple[str, date | None, str]:
+    """(job, day for it, why): frost first, then what is due, then what comes next."""
+    if sheet is None:
+        return "", None, ""
+    low = sheet.hardiness_low_f.value if sheet.hardiness_low_f else LOW_BY_CLASS[sheet.hardiness_class]
+    if tonight is not None and not bed.covered_on and tonight <= low + GROUND_COLDER_F:
+        return "cover tonight", day, f"forecast {tonight:g} F; it bears {low:g} F once hardened"
+    jobs: list[tuple[date, str, str]] = []
+    if planting.last_cut is None:
+        if _wanted(sheet.netting) and "netted" not in planting.jobs:
+            jobs.append((out + timedelta(days=NET_DAYS), "net", "late nets bend stems (common practice)"))
+        if _wanted(sheet.pinch) and "pinched" not in planting.jobs and not planting.drilled:
+            jobs.append((out + timedelta(days=PINCH_DAYS), "pinch", "at about 12 in tall [S44]"))
+    if cut_to and day > cut_to:
+        seen = date.fromisoformat(planting.last_cut) if planting.last_cut else cut_to
+        if day > seen + timedelta(days=DONE_AFTER_DAYS):
+            jobs.append((day, "clear", "past its cutting weeks"))
+    elif cut_from:
+        jobs.append((cut_from, "cut", ""))
+    if not jobs:
+        return "", None, ""
+    when, job, why = min(jobs)
+    return job, when, why
+
+
+def _wanted(figure: object) -> bool:
+    return str(getattr(figure, "value", "")).startswith("y")

@@ -1,0 +1,190 @@
+"""Trays: sown, up, pricked out, potted on, hardened off step by step, set out or lost.
+
+Seeds sown = not up + living + set out + lost, always.
+"""
+
+from __future__ import annotations
+
+from core.book.entry import Draft, Entry
+from core.codes import free_code, is_new
+from core.farm import Farm, Tray, same
+from core.problems import Problem
+from core.rules import Rule, too_early, unknown
+
+
+def _tray(farm: Farm, item: Draft | Entry) -> Tray | None:
+    return same(item.fields["tray"], item.fields.get("ref"), farm.trays)
+
+
+def _check_known(farm: Farm, draft: Draft) -> Problem | None:
+    tray = _tray(farm, draft)
+    if tray is None:
+        return unknown("tray", draft.fields["tray"], [t.code for t in farm.trays.live()])
+    if not tray.is_live:
+        return Problem(f"Tray {tray.code} was finished on {tray.closed_on}.", "impossible")
+    return too_early("Tray", tray.code, tray.sown, draft)
+
+
+def _check_sown(farm: Farm, draft: Draft) -> Problem | None:
+    if not is_new(farm, draft.fields["tray"], farm.trays):
+        return Problem(f"There is a tray {draft.fields['tray']} already.", "impossible")
+    if draft.fields["cells"] < 1 or draft.fields["seeds"] < 1:
+        return Problem("A sowing needs at least one cell and one seed.", "impossible")
+    return None
+
+
+def _sown(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    code = free_code(farm, f["tray"], farm.trays, entry.id)
+    farm.trays.add(
+        code,
+        Tray(
+            code,
+            entry.id,
+            f["crop"],
+            f.get("variety"),
+            f.get("way"),
+            entry.on,
+            f["cells"],
+            f.get("cell_size"),
+            f["seeds"],
+            alive=f["cells"],
+        ),
+    )
+
+
+def _check_up(farm: Farm, draft: Draft) -> Problem | None:
+    if problem := _check_known(farm, draft):
+        return problem
+    tray = _tray(farm, draft)
+    assert tray is not None
+    if draft.fields["count"] + tray.set_out > tray.seeds:
+        return Problem(
+            f"{tray.code} was sown with {tray.seeds} seeds: {draft.fields['count']} cannot be up.",
+            "impossible",
+        )
+    return None
+
+
+def _up(farm: Farm, entry: Entry) -> None:
+    if tray := _tray_or_matter(farm, entry):
+        tray.up, tray.up_on = entry.fields["count"], entry.on
+        tray.alive = entry.fields["count"]
+        _close_if_empty(tray, entry.on)
+
+
+def _check_potted(farm: Farm, draft: Draft) -> Problem | None:
+    if problem := _check_known(farm, draft):
+        return problem
+    tray = _tray(farm, draft)
+    assert tray is not None
+    most = tray.alive if tray.up is not None else tray.seeds
+    if draft.fields["count"] > most:
+        return Problem(
+            f"{tray.code} has {most} living: {draft.fields['count']} is more. Count it first: up "
+            f"{draft.fields['count']} {tray.code}.",
+            "impossible",
+        )
+    return None
+
+
+def _potted(farm: Farm, entry: Entry) -> None:
+    if tray := _tray_or_matter(farm, entry):
+        left = tray.alive - entry.fields["count"]
+        if tray.up is not None and left:
+            tray.lost[f"not {entry.kind}"] = tray.lost.get(f"not {entry.kind}", 0) + left
+        tray.alive = entry.fields["count"]
+        size = entry.fields.get("cell_size")
+        tray.moves.append([entry.on, entry.kind, size])
+        _close_if_empty(tray, entry.on)
+
+
+def _check_ladder(farm: Farm, draft: Draft) -> Problem | None:
+    if problem := _check_known(farm, draft):
+        return problem
+    tray = _tray(farm, draft)
+    assert tray is not None
+    if tray.ladder and draft.on < tray.ladder[-1][0]:
+        return Problem(
+            f"{tray.code} already has its {tray.ladder[-1][0]} written: the ladder is kept in the order of days.",
+            "impossible",
+        )
+    if tray.ladder and tray.ladder[-1][0] == draft.on:
+        did = "a step" if tray.ladder[-1][1] == "step" else f"held ({tray.ladder[-1][2]})"
+        return Problem(
+            f"{tray.code} has {did} written for that day already: strike it to change it.", "impossible"
+        )
+    return None
+
+
+def _step(farm: Farm, entry: Entry) -> None:
+    if tray := _tray_or_matter(farm, entry):
+        tray.ladder.append([entry.on, "step", ""])
+
+
+def _held(farm: Farm, entry: Entry) -> None:
+    if tray := _tray_or_matter(farm, entry):
+        tray.ladder.append([entry.on, "held", entry.fields["cause"]])
+
+
+def check_leaving(farm: Farm, draft: Draft, count: int) -> Problem | None:
+    """Whether `count` plants can leave the draft's tray."""
+    if problem := _check_known(farm, draft):
+        return problem
+    tray = _tray(farm, draft)
+    assert tray is not None
+    if count > tray.alive:
+        return Problem(
+            f"{tray.code} has {tray.alive} living: {count} is more than there is.",
+            "impossible",
+            (str(tray.alive),),
+        )
+    return None
+
+
+def lose(farm: Farm, entry: Entry) -> None:
+    """A loss in a tray, with its cause."""
+    if tray := _tray_or_matter(farm, entry):
+        count, cause = entry.fields["count"], entry.fields["cause"]
+        tray.lost[cause] = tray.lost.get(cause, 0) + count
+        _leave(farm, tray, count, entry)
+
+
+def send_out(farm: Farm, entry: Entry, plants: int) -> Tray | None:
+    """`plants` leave their tray for a bed; the tray, or None where the book does not know it."""
+    if tray := _tray_or_matter(farm, entry):
+        tray.set_out += plants
+        _leave(farm, tray, plants, entry)
+    return tray
+
+
+def _leave(farm: Farm, tray: Tray, count: int, entry: Entry) -> None:
+    tray.alive -= count
+    if tray.alive < 0:
+        farm.note_matter(
+            f"{-tray.alive} more plants left tray {tray.code} than it held: count it again.", entry.id
+        )
+    _close_if_empty(tray, entry.on)
+
+
+def _close_if_empty(tray: Tray, on: str) -> None:
+    tray.closed_on = on if tray.alive == 0 else None
+
+
+def _tray_or_matter(farm: Farm, entry: Entry) -> Tray | None:
+    tray = _tray(farm, entry)
+    if tray is None:
+        farm.note_matter(
+            f"An entry speaks of tray {entry.fields['tray']}, which the book does not have.", entry.id
+        )
+    return tray
+
+
+RULES = {
+    "sown": Rule(_sown, _check_sown),
+    "up": Rule(_up, _check_up),
+    "pricked out": Rule(_potted, _check_potted),
+    "potted on": Rule(_potted, _check_potted),
+    "step": Rule(_step, _check_ladder),
+    "held": Rule(_held, _check_ladder),
+}

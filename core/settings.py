@@ -1,0 +1,124 @@
+"""What the farm told the book about itself: place, frost dates, own figures; the day's weather; notes."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from core.book.entry import Draft, Entry
+from core.farm import Farm
+from core.kinds import SEASONS
+from core.problems import Problem
+from core.rules import Rule, unknown
+
+WEATHER_DAYS = 60
+NOTES_KEPT = 30
+AVERAGE = (32, 50)
+"""The threshold and risk that packets and bulletins mean by "last frost": 32 F, one year in two."""
+
+
+def zone(farm: Farm) -> str:
+    """The farm's time zone: as written, else the machine's."""
+    from core.units import zone_of_machine
+
+    return str(farm.settings.get("zone") or zone_of_machine())
+
+
+def frost_day(farm: Farm, season: str, threshold_f: float, risk_pct: float, year: int) -> date | None:
+    """The farm's typed frost date of that kind in `year`, or None where none was typed."""
+    from core.units import month_day
+
+    for row in farm.frost:
+        if row[:3] == [season, threshold_f, risk_pct]:
+            return month_day(row[3], year)
+    return None
+
+
+def _check_farm(_farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if not f:
+        return Problem("Say what to set: name, latitude, longitude or zone.", "unreadable")
+    if abs(f.get("latitude", 0)) > 90 or abs(f.get("longitude", 0)) > 180:
+        return Problem("Latitude runs from -90 to 90 and longitude from -180 to 180.", "impossible")
+    if "zone" in f:
+        from zoneinfo import available_timezones
+
+        zones = available_timezones()
+        if zones and f["zone"] not in zones:
+            return unknown("time zone", f["zone"], sorted(zones))
+    return None
+
+
+def _farm(farm: Farm, entry: Entry) -> None:
+    farm.settings.update(entry.fields)
+
+
+def _check_frost(_farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if f["season"] not in SEASONS:
+        return unknown("season", f["season"], list(SEASONS))
+    if not 10 <= f["threshold_f"] <= 50:
+        return Problem(
+            "A frost threshold lies between 10 and 50 F; 24, 28, 32 and 36 are usual.", "impossible"
+        )
+    if not 1 <= f["risk_pct"] <= 99:
+        return Problem(
+            "The risk is a chance in a hundred, from 1 to 99: 50 is one year in two.", "impossible"
+        )
+    return None
+
+
+def _frost(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    key = [f["season"], f["threshold_f"], f["risk_pct"]]
+    farm.frost = [row for row in farm.frost if row[:3] != key] + [[*key, f["month_day"]]]
+
+
+def _check_sheet(_farm: Farm, draft: Draft) -> Problem | None:
+    from core.crops.library import check_own_figure
+
+    return check_own_figure(draft.fields["crop"], draft.fields["figure"], draft.fields["value"])
+
+
+def sheet_name(crop: str, way: str | None) -> str:
+    """The name a crop's own sheet goes by: "strawflower" or "strawflower (early)"."""
+    return f"{crop} ({way})" if way else crop
+
+
+def _sheet(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    own = farm.sheets.setdefault(sheet_name(f["crop"], f.get("way")), {})
+    own[f["figure"]] = [f["value"], f.get("source") or f"own sheet, {entry.on}"]
+
+
+def _check_degrees(_farm: Farm, draft: Draft) -> Problem | None:
+    value = draft.fields.get("f", 0)
+    if not -80 <= value <= 140:
+        return Problem(f"{value:g} F is no air temperature: write degrees Fahrenheit.", "impossible")
+    if not 0 <= draft.fields.get("mph", 0) <= 250:
+        return Problem("Wind is written in miles an hour.", "impossible")
+    return None
+
+
+def _weather(farm: Farm, entry: Entry) -> None:
+    farm.weather.setdefault(entry.on, {})[entry.kind] = entry.fields["mph" if entry.kind == "wind" else "f"]
+    if len(farm.weather) > WEATHER_DAYS:
+        oldest = (date.fromisoformat(max(farm.weather)) - timedelta(days=WEATHER_DAYS)).isoformat()
+        farm.weather = {on: w for on, w in farm.weather.items() if on > oldest}
+
+
+def _note(farm: Farm, entry: Entry) -> None:
+    farm.notes = [*farm.notes, [entry.on, entry.by, entry.fields.get("about", ""), entry.fields["text"]]][
+        -NOTES_KEPT:
+    ]
+
+
+RULES = {
+    "farm": Rule(_farm, _check_farm),
+    "frost": Rule(_frost, _check_frost),
+    "sheet": Rule(_sheet, _check_sheet),
+    "low": Rule(_weather, _check_degrees),
+    "high": Rule(_weather, _check_degrees),
+    "tonight": Rule(_weather, _check_degrees),
+    "wind": Rule(_weather, _check_degrees),
+    "note": Rule(_note),
+}

@@ -1,0 +1,78 @@
+"""A cut: stems of one crop from one bed at one time become a lot in the bucket; culls are lost with their cause."""
+
+from __future__ import annotations
+
+from core.book.entry import Draft, Entry
+from core.codes import free_code, is_new
+from core.farm import BUCKET, Farm, Lot, Planting
+from core.growing.beds import known_bed
+from core.kinds import USES
+from core.problems import Problem
+from core.rules import Rule, unknown
+from core.stems.ledger import put
+
+CULLED = "culled"
+"""The cause of a cull when none was said."""
+
+
+def _check(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if problem := known_bed(farm, draft):
+        return problem
+    if f["use"] not in USES:
+        return unknown("use", f["use"], list(USES))
+    if f["stems"] + f.get("culls", 0) < 1:
+        return Problem("A cut needs at least one stem.", "impossible")
+    if not is_new(farm, f["lot"], farm.lots):
+        return Problem(f"There is a lot {f['lot']} already.", "impossible")
+    if "planting" in f:
+        planting = farm.plantings.get(f["planting"])
+        if planting is None:
+            return unknown("planting", f["planting"], [p.code for p in farm.plantings.live()])
+        if draft.on < planting.out_on:
+            return Problem(
+                f"{planting.crop} in bed {planting.bed} was set out on {planting.out_on}: it cannot be cut "
+                f"on {draft.on}.",
+                "impossible",
+            )
+    return None
+
+
+def _cut(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    code = free_code(farm, f["lot"], farm.lots, entry.id)
+    culls = f.get("culls", 0)
+    lot = Lot(
+        code,
+        entry.id,
+        f["crop"],
+        f.get("variety"),
+        f["bed"],
+        f.get("planting"),
+        f["use"],
+        entry.on,
+        f["stems"] + culls,
+        f.get("stage"),
+        f.get("minutes"),
+    )
+    if culls:
+        lot.lost[f.get("cull_cause") or CULLED] = culls
+    put(lot, BUCKET, f["stems"], entry.on)
+    farm.lots.add(code, lot)
+    farm.last_lot = code
+    if planting := _planting(farm, entry):
+        planting.first_cut = planting.first_cut or entry.on
+        planting.last_cut = entry.on
+        planting.stems_cut += f["stems"]
+
+
+def _planting(farm: Farm, entry: Entry) -> Planting | None:
+    code, ref = entry.fields.get("planting"), entry.fields.get("ref")
+    if code is None:
+        return None
+    from core.farm import same
+
+    return same(code, ref, farm.plantings)
+
+
+RULES = {"cut": Rule(_cut, _check)}

@@ -1,0 +1,194 @@
+"""The double-sided ledger of stems: every move has a place it leaves and a place it comes to.
+
+Stems cut = on hand + sold + used + lost, for every lot, always. Nothing here can make or lose a stem.
+"""
+
+from __future__ import annotations
+
+from core.book.entry import Draft, Entry
+from core.farm import BENCH, BOX, BUCKET, LINE, Farm, Holding, Lot, form_in, same
+from core.problems import Problem
+from core.rules import Rule, too_early, unknown
+
+MISCOUNTED = "miscounted"
+"""The cause under which a physical count's difference stands among the losses (negative: more was found)."""
+
+
+def find_lot(farm: Farm, item: Draft | Entry) -> Lot | None:
+    """The lot an entry or draft speaks of."""
+    return same(item.fields["lot"], item.fields.get("ref"), farm.lots)
+
+
+def lot_or_matter(farm: Farm, entry: Entry) -> Lot | None:
+    """The lot an entry speaks of; where the book has none, that is a matter to settle."""
+    lot = find_lot(farm, entry)
+    if lot is None:
+        farm.note_matter(
+            f"An entry speaks of lot {entry.fields['lot']}, which the book does not have.", entry.id
+        )
+    return lot
+
+
+def check_lot(farm: Farm, draft: Draft) -> Problem | None:
+    """Whether the draft's lot is one of the farm's and was cut by the draft's day."""
+    lot = find_lot(farm, draft)
+    if lot is None:
+        return unknown("lot", draft.fields["lot"], [it.code for it in farm.lots.live()])
+    return too_early("Lot", lot.code, lot.cut_on, draft)
+
+
+def check_source(farm: Farm, draft: Draft, stems: int) -> Problem | None:
+    """Whether `stems` of the draft's lot lie in its source place."""
+    if problem := check_lot(farm, draft):
+        return problem
+    lot = find_lot(farm, draft)
+    assert lot is not None
+    source = draft.fields["source"]
+    held = lot.holdings.get(source)
+    if held is None or held.stems <= 0:
+        where = places_of(lot)
+        return Problem(
+            f"{lot.code} has nothing in {place_name(source)}; it has {where or 'nothing left'}.",
+            "impossible",
+            tuple(lot.holdings),
+        )
+    if stems < 1:
+        return Problem("Less than one stem cannot be moved.", "impossible")
+    if stems > held.stems:
+        return Problem(
+            f"{lot.code} has {holding_text(held)} in {place_name(source)}: {stems} stems is more than there is.",
+            "impossible",
+            (str(held.on_hand),),
+        )
+    return None
+
+
+def place_name(place: str) -> str:
+    """ "the bucket", "line 2", "box 7", "the bench"."""
+    return f"the {place}" if place in (BUCKET, BENCH) else place
+
+
+def holding_text(held: Holding) -> str:
+    """ "30 stems", "12 bunches of 10", "24 heads"."""
+    if held.unit == "bunches":
+        loose = held.stems - held.on_hand * held.per
+        return f"{held.on_hand} bunches of {held.per}" + (f" and {loose} loose" if loose else "")
+    return f"{held.stems} {held.unit}"
+
+
+def places_of(lot: Lot) -> str:
+    """ "30 stems in the bucket and 12 bunches of 10 in box 7"; empty where nothing is left."""
+    return " and ".join(f"{holding_text(h)} in {place_name(p)}" for p, h in lot.holdings.items() if h.stems)
+
+
+def take(farm: Farm, lot: Lot, source: str, stems: int, entry: str) -> Holding:
+    """`stems` leave `source`; what was held there before. Taking more than there is, is a matter to settle."""
+    held = lot.holdings.get(source) or Holding(0, 0, lot.cut_on, form_in(source))
+    left = held._replace(stems=held.stems - stems)
+    if left.stems == 0:
+        lot.holdings.pop(source, None)
+    else:
+        lot.holdings[source] = left
+    if left.stems < 0:
+        farm.note_matter(
+            f"{-left.stems} more stems of {lot.code} left {place_name(source)} than it held: count {lot.code}, "
+            "or strike what did not happen.",
+            entry,
+        )
+    return held
+
+
+def put(lot: Lot, place: str, stems: int, on: str, *, per: int = 0, form: str | None = None) -> None:
+    """`stems` come to `place`. What lies there already keeps its day and its form."""
+    held = lot.holdings.get(place)
+    if held is None or held.stems == 0:
+        held = Holding(0, per, on, form or form_in(place))
+    new = held._replace(stems=held.stems + stems, per=per or held.per)
+    if new.stems == 0:
+        lot.holdings.pop(place, None)
+    else:
+        lot.holdings[place] = new
+
+
+def _check_leaving(farm: Farm, draft: Draft) -> Problem | None:
+    return check_source(farm, draft, draft.fields["stems"])
+
+
+def _sold(farm: Farm, entry: Entry) -> None:
+    if lot := lot_or_matter(farm, entry):
+        take(farm, lot, entry.fields["source"], entry.fields["stems"], entry.id)
+        if entry.kind == "sold":
+            lot.sold += entry.fields["stems"]
+        else:
+            lot.used += entry.fields["stems"]
+
+
+def check_lost(farm: Farm, draft: Draft) -> Problem | None:
+    """Whether the draft's stems can be lost from where it says."""
+    return check_source(farm, draft, draft.fields["count"])
+
+
+def lose(farm: Farm, entry: Entry) -> None:
+    """Stems lost, with their cause."""
+    if lot := lot_or_matter(farm, entry):
+        count, cause = entry.fields["count"], entry.fields["cause"]
+        take(farm, lot, entry.fields.get("source", BUCKET), count, entry.id)
+        lot.lost[cause] = lot.lost.get(cause, 0) + count
+        farm.causes[cause] = farm.causes.get(cause, 0) + 1
+
+
+def _check_moved(farm: Farm, draft: Draft) -> Problem | None:
+    if problem := _check_leaving(farm, draft):
+        return problem
+    source, place = draft.fields["source"], draft.fields["place"]
+    if source == place:
+        return Problem(f"They are in {place_name(place)} already.", "impossible")
+    kind_from, kind_to = form_in(source), form_in(place)
+    if kind_from != kind_to:
+        how = {"hanging": "hang", "wired": "wire", "dry": "box"}.get(kind_to, "cut")
+        return Problem(
+            f"Moving from {place_name(source)} to {place_name(place)} changes what they are: write it as "
+            f"'{how}'.",
+            "impossible",
+            (how,),
+        )
+    return None
+
+
+def _moved(farm: Farm, entry: Entry) -> None:
+    if lot := lot_or_matter(farm, entry):
+        f = entry.fields
+        before = take(farm, lot, f["source"], f["stems"], entry.id)
+        # a bunch that changes its line has hung since it was first hung
+        put(lot, f["place"], f["stems"], before.since, per=before.per, form=before.form)
+
+
+def _check_counted(farm: Farm, draft: Draft) -> Problem | None:
+    if problem := check_lot(farm, draft):
+        return problem
+    source = draft.fields["source"]
+    if source not in (BUCKET, BENCH) and not source.startswith((LINE, BOX)):
+        return Problem(f"{source} is no place of the shed: bucket, bench, line 2, box 7.", "unknown")
+    return None
+
+
+def _counted(farm: Farm, entry: Entry) -> None:
+    """A count is what she saw: the book comes to it, and the difference stands among the losses."""
+    if lot := lot_or_matter(farm, entry):
+        source, seen = entry.fields["source"], entry.fields["stems"]
+        held = lot.holdings.get(source)
+        missing = (held.stems if held else 0) - seen
+        if missing == 0:
+            return
+        lot.lost[MISCOUNTED] = lot.lost.get(MISCOUNTED, 0) + missing
+        if not lot.lost[MISCOUNTED]:
+            del lot.lost[MISCOUNTED]
+        put(lot, source, -missing, held.since if held else lot.cut_on)
+
+
+RULES = {
+    "sold": Rule(_sold, _check_leaving),
+    "used": Rule(_sold, _check_leaving),
+    "moved": Rule(_moved, _check_moved),
+    "counted": Rule(_counted, _check_counted),
+}

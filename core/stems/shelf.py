@@ -1,0 +1,107 @@
+"""The drying shelf: hung on a line, tried with the snap test, boxed into bunches."""
+
+from __future__ import annotations
+
+from core.book.entry import Draft, Entry
+from core.farm import BENCH, BOX, BUCKET, LINE, Farm
+from core.kinds import RESULTS
+from core.problems import Problem
+from core.rules import Rule, unknown
+from core.stems.ledger import check_lot, check_source, find_lot, lot_or_matter, place_name, put, take
+
+
+def _check_hung(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if not f["line"].startswith(LINE):
+        return Problem("Stems are hung on a line: say which, such as 'line 2'.", "unreadable")
+    if f["source"] != BUCKET:
+        return Problem(
+            f"What is in {place_name(f['source'])} is hung or dry already; 'move' takes it to another line.",
+            "impossible",
+            ("move",),
+        )
+    if problem := check_source(farm, draft, f["stems"]):
+        return problem
+    lot = find_lot(farm, draft)
+    assert lot is not None
+    there = lot.holdings.get(f["line"])
+    if there and f.get("per") and there.per and there.per != f["per"]:
+        return Problem(
+            f"{f['line']} holds {lot.code} in bunches of {there.per}: hang these on another line, or bunch "
+            "them alike.",
+            "impossible",
+        )
+    return None
+
+
+def _hung(farm: Farm, entry: Entry) -> None:
+    if lot := lot_or_matter(farm, entry):
+        f = entry.fields
+        take(farm, lot, f["source"], f["stems"], entry.id)
+        put(lot, f["line"], f["stems"], entry.on, per=f.get("per", 0))
+
+
+def _check_tested(farm: Farm, draft: Draft) -> Problem | None:
+    if draft.fields["result"] not in RESULTS:
+        return unknown("result", draft.fields["result"], list(RESULTS))
+    if problem := check_lot(farm, draft):
+        return problem
+    lot = find_lot(farm, draft)
+    assert lot is not None
+    if not any(place.startswith(LINE) and h.stems > 0 for place, h in lot.holdings.items()):
+        return Problem(f"{lot.code} has nothing hanging: there is nothing to test.", "impossible")
+    return None
+
+
+def _tested(farm: Farm, entry: Entry) -> None:
+    if lot := lot_or_matter(farm, entry):
+        lot.tests.append([entry.on, entry.fields["result"]])
+
+
+def _check_boxed(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if f["bunches"] < 1 or f["per"] < 1:
+        return Problem("Boxing needs at least one bunch of at least one stem.", "impossible")
+    if not f["box"].startswith(BOX):
+        return Problem("Say which box, such as 'box 7'.", "unreadable")
+    if f["source"] != BENCH and not f["source"].startswith(LINE):
+        return Problem(
+            f"What is in {place_name(f['source'])} is not dry: hang it first.", "impossible", ("hang",)
+        )
+    if problem := check_source(farm, draft, f["bunches"] * f["per"]):
+        return problem
+    lot = find_lot(farm, draft)
+    assert lot is not None
+    if lot.tests and lot.tests[-1][1] == "bends" and f["source"] != BENCH:
+        return Problem(
+            f"{lot.code} still bent on {lot.tests[-1][0]}: boxed damp it moulds. Test it again "
+            f"('snap {lot.code}') when it snaps.",
+            "impossible",
+            (f"snap {lot.code}",),
+        )
+    there = lot.holdings.get(f["box"])
+    if there and (there.per != f["per"] or there.form != _boxed_form(f["source"])):
+        return Problem(
+            f"{f['box']} holds {lot.code} {there.form} in {there.per}s: use another box for these.",
+            "impossible",
+        )
+    return None
+
+
+def _boxed_form(source: str) -> str:
+    return "wired" if source == BENCH else "dry"
+
+
+def _boxed(farm: Farm, entry: Entry) -> None:
+    if lot := lot_or_matter(farm, entry):
+        f = entry.fields
+        stems = f["bunches"] * f["per"]
+        take(farm, lot, f["source"], stems, entry.id)
+        put(lot, f["box"], stems, entry.on, per=f["per"], form=_boxed_form(f["source"]))
+
+
+RULES = {
+    "hung": Rule(_hung, _check_hung),
+    "tested": Rule(_tested, _check_tested),
+    "boxed": Rule(_boxed, _check_boxed),
+}

@@ -1,0 +1,99 @@
+"""The wiring bench: fresh heads onto wire, and the makings that go into them, counted down."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from core.book.entry import Draft, Entry
+from core.farm import BENCH, BUCKET, Farm
+from core.problems import Problem
+from core.rules import Rule
+from core.stems.ledger import check_source, find_lot, lot_or_matter, put, take
+
+GAUGES = (22, 24)
+"""Thickest and thinnest wire for heads of everlastings (common practice; bulletins give 20 to 24)."""
+FRESH_DAYS = 1
+"""A head takes the wire while its base is soft: the day of the cut and the next (common practice)."""
+HEADS_PER_ROLL = 70
+"""Heads taped with one roll of 30 yd: about 60 to 80 (from memory)."""
+TAPE = "tape"
+
+
+def wire_name(gauge: int) -> str:
+    """The name of a wire among the makings; one piece is a 24-inch length, doubled through the head."""
+    return f"wire {gauge}"
+
+
+def _check_wired(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if problem := check_source(farm, draft, f["heads"]):
+        return problem
+    lot = find_lot(farm, draft)
+    assert lot is not None
+    age = (date.fromisoformat(draft.on) - date.fromisoformat(lot.cut_on)).days
+    if not f.get("insisted"):
+        if f["source"] != BUCKET:
+            return Problem(
+                f"{lot.code} has hung: a dry head splits on the wire. Wire heads fresh, or add 'anyway' "
+                "to insist.",
+                "impossible",
+                ("anyway",),
+            )
+        if age > FRESH_DAYS:
+            return Problem(
+                f"{lot.code} was cut {age} days ago: heads take the wire only while fresh. Add 'anyway' "
+                "to insist.",
+                "impossible",
+                ("anyway",),
+            )
+        if not GAUGES[0] <= f["gauge"] <= GAUGES[1]:
+            return Problem(
+                f"Heads want wire of {GAUGES[0]} to {GAUGES[1]} gauge, not {f['gauge']}. Add 'anyway' to "
+                "insist.",
+                "impossible",
+                tuple(f"{g}g" for g in GAUGES),
+            )
+    wire = wire_name(f["gauge"])
+    if wire in farm.makings and farm.makings[wire] < f["wires"]:
+        return Problem(
+            f"The book has {farm.makings[wire]:g} of {wire} and {f['wires']} are needed: count what is there "
+            f"('count {f['wires']} {wire}') or write what was bought.",
+            "impossible",
+        )
+    return None
+
+
+def _wired(farm: Farm, entry: Entry) -> None:
+    if lot := lot_or_matter(farm, entry):
+        f = entry.fields
+        take(farm, lot, f["source"], f["heads"], entry.id)
+        put(lot, BENCH, f["heads"], entry.on)
+        if f.get("insisted"):
+            lot.insisted = f["insisted"]
+    wire = wire_name(entry.fields["gauge"])
+    if wire in farm.makings:
+        farm.makings[wire] -= entry.fields["wires"]
+    if TAPE in farm.makings and entry.fields.get("tape"):
+        farm.makings[TAPE] = round(farm.makings[TAPE] - entry.fields["tape"], 3)
+
+
+def _check_bought(_farm: Farm, draft: Draft) -> Problem | None:
+    if draft.fields["count"] <= 0:
+        return Problem("Bought makings need a number above 0.", "impossible")
+    return None
+
+
+def _bought(farm: Farm, entry: Entry) -> None:
+    making = entry.fields["making"]
+    farm.makings[making] = farm.makings.get(making, 0) + entry.fields["count"]
+
+
+def _stocktake(farm: Farm, entry: Entry) -> None:
+    farm.makings[entry.fields["making"]] = entry.fields["count"]
+
+
+RULES = {
+    "wired": Rule(_wired, _check_wired),
+    "bought": Rule(_bought, _check_bought),
+    "stocktake": Rule(_stocktake),
+}
