@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import json
 import os
+import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -27,6 +28,8 @@ Check: TypeAlias = Callable[[list[Entry]], Problem | None]
 """Given what others wrote since this book last read, says why the new entries may not be written, or None."""
 
 _HEADS = frozenset(HEAD)
+_SETTLED = 5_000_000_000  # ns: a folder changed longer ago than any disk's clock is coarse
+_PLAIN = {str, int, float, bool, type(None)}  # what JSON gives back as it was
 
 
 class Replaced(ShedbookError):
@@ -41,11 +44,13 @@ class Book:
         self.device = device
         self._clock = clock
         self._chance = chance
+        self._logs = str(folder / layout.LOGS)
         self._own = device + layout.LOG_END
         self._journal = Journal(folder / layout.LOGS / self._own)
         self._lock = Lock(folder / layout.LOCK)
         self._mark: Mark | None = None
         self._damage = Damage()
+        self._listed: tuple[int, list[str]] = (0, [])
 
     @classmethod
     def create(
@@ -103,15 +108,9 @@ class Book:
         where a log has to be read anew first, ShedbookError where disk, lock or the drafts do not allow it.
         """
         with self._lock:
-            if not (self.folder / layout.LOGS).is_dir():
-                try:
-                    make_folder(self.folder / layout.LOGS)
-                except OSError as error:
-                    raise trouble(error, "write", self.folder) from error
             size, last = self._journal.look()
             if check is not None:
-                news = self.entries() if self._mark is None else self.entries_after(self._mark)
-                problem = check(news)
+                problem = check([] if self._nothing_new(size) else self._news())
                 if problem is not None:
                     raise ShedbookError(problem)
             if not drafts:
@@ -120,7 +119,7 @@ class Book:
             written = [_entry(d, by, first + i, self._chance()) for i, d in enumerate(drafts)]
             new_size = self._journal.append(lines_of([body for _, body in written]), first + len(drafts) - 1)
             if self._mark is not None and self._mark.get(self._own, [0, 0])[0] == size:
-                self._mark[self._own] = [new_size, self._journal.print_of(new_size)]
+                self._mark[self._own] = [new_size, self._journal.print_here()]
         return [entry for entry, _ in written]
 
     def entries(self) -> list[Entry]:
@@ -144,7 +143,7 @@ class Book:
 
         With nothing new this only looks at the logs' sizes.
         """
-        sizes = layout.log_sizes(self.folder)
+        sizes = self._sizes()
         for name, place in mark.items():
             if sizes.get(name, -1) < place[0]:
                 raise _replaced(name)
@@ -173,10 +172,38 @@ class Book:
         self._journal.close()
         self._lock.close()
 
+    def _news(self) -> list[Entry]:
+        return self.entries() if self._mark is None else self.entries_after(self._mark)
+
+    def _nothing_new(self, own_size: int) -> bool:
+        """Whether every log ends where it was read to: what an append finds nearly always, at few system calls."""
+        mark = self._mark
+        if mark is None or mark.get(self._own, _NOWHERE)[0] != own_size:
+            return False
+        try:
+            if os.stat(self._logs).st_mtime_ns != self._listed[0]:
+                return False
+            others = [name for name in self._listed[1] if name != self._own]
+            return len(mark) == len(self._listed[1]) and all(
+                os.stat(f"{self._logs}/{name}").st_size == mark.get(name, _NOWHERE)[0] for name in others
+            )
+        except OSError:
+            return False
+
+    def _sizes(self) -> dict[str, int]:
+        """`layout.log_sizes`; keeps the names for as long as the folder's own time shows no change."""
+        try:
+            changed = os.stat(self._logs).st_mtime_ns
+        except OSError:
+            changed = 0  # the listing says what is wrong
+        sizes = layout.log_sizes(self._logs)
+        self._listed = (changed if time.time_ns() - changed > _SETTLED else 0, [*sizes])
+        return sizes
+
     def _read_all(self) -> tuple[list[Flat], Mark]:
         mark: Mark = {}
         found: list[Flat] = []
-        for name in layout.log_sizes(self.folder):
+        for name in self._sizes():
             flats, mark[name] = self._read_log(name, 0)
             found += flats
         if len({flat["id"] for flat in found}) != len(found):
@@ -258,14 +285,16 @@ def _device(name: str | None) -> str:
 
 
 def _entry(draft: Draft, by: str, ms: int, bits: int) -> tuple[Entry, bytes]:
-    """The entry of a draft and its JSON bytes; the entry is read back from them, so it is what others read."""
+    """The entry of a draft and its JSON bytes; the entry is what others will read from them."""
     if not _HEADS.isdisjoint(draft.fields):
         raise ShedbookError(
             Problem(f"A {draft.kind} entry cannot set id, on, at, by or kind among its fields.", code="impossible")
         )
     try:
-        body = body_of(Entry(ids.uuid7(ms, bits), draft.on, ids.at_text(ms), by, draft.kind, draft.fields).as_dict())
-        entry = Entry.from_dict(json.loads(body))
+        entry = Entry(ids.uuid7(ms, bits), draft.on, ids.at_text(ms), by, draft.kind, dict(draft.fields))
+        body = body_of(entry.as_dict())
+        if not _PLAIN.issuperset(map(type, draft.fields.values())):
+            entry = Entry.from_dict(json.loads(body))  # a tuple comes back as a list, a number as a key as text
     except (TypeError, ValueError, RecursionError) as error:
         raise ShedbookError(
             Problem(f"This {draft.kind} entry holds what the book cannot write; enter plain text.", code="impossible")

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from pathlib import Path
 from zlib import crc32
 
-from core.book.disk import FILE_MODE, sync, sync_folder, trouble, write_all
+from core.book.disk import FILE_MODE, make_folder, sync, sync_folder, trouble, write_all
 from core.book.ids import ms_of
 from core.book.lines import ALONE, why_bad
 from core.problems import Problem, ShedbookError
@@ -27,8 +28,11 @@ class Journal:
 
     def __init__(self, path: Path) -> None:
         self._path = path
+        self._name = str(path)
         self._fd = -1
         self._pid = 0
+        self._file = (0, 0)
+        self._recent = b""  # the last bytes of the log, for its print
         self._size = -1  # where our own last append ended; -1 while unknown
         self._last_ms = 0
         self._closing = b""  # what ends an unfinished line or writing before anything is added
@@ -39,6 +43,7 @@ class Journal:
             size = self._open()
             if size != self._size:
                 self._last_ms, self._closing = _look_back(self._fd, size) if size else (0, b"")
+                self._recent = os.pread(self._fd, _PRINT, max(0, size - _PRINT)) if size else b""
                 self._size = size
         except OSError as error:
             raise trouble(error, "open the log", self._path) from error
@@ -66,13 +71,14 @@ class Journal:
             self._take_back(size, error)
             raise
         self._size = size + len(data)
+        self._recent = (self._recent + data)[-_PRINT:]
         self._last_ms = max(self._last_ms, last_ms)
         self._closing = b""
         return self._size
 
-    def print_of(self, offset: int) -> int:
-        """The checksum that stands for what the log holds before `offset`, read from the open log."""
-        return print_of(self._fd, offset)
+    def print_here(self) -> int:
+        """`print_of` the log's end as the last append left it."""
+        return crc32(self._recent)
 
     def close(self) -> None:
         """Closes the file; the next call opens it again."""
@@ -85,21 +91,26 @@ class Journal:
         if self._pid != os.getpid():
             self._fd, self._size, self._pid = -1, -1, os.getpid()
         if self._fd >= 0:
-            mine = os.fstat(self._fd)
-            try:
-                if os.path.samestat(mine, os.stat(self._path)):
-                    return mine.st_size
-            except FileNotFoundError:
-                pass
+            with suppress(FileNotFoundError):
+                now = os.stat(self._name)
+                if (now.st_ino, now.st_dev) == self._file:
+                    return now.st_size
             self.close()
         try:
             self._fd = os.open(self._path, _FLAGS)
         except FileNotFoundError:
             return 0
-        return os.fstat(self._fd).st_size
+        return self._opened()
 
     def _make(self) -> None:
+        make_folder(self._path.parent)
         self._fd = os.open(self._path, _FLAGS | os.O_CREAT | os.O_EXCL, FILE_MODE)
+        self._opened()
+
+    def _opened(self) -> int:
+        mine = os.fstat(self._fd)
+        self._file = (mine.st_ino, mine.st_dev)
+        return mine.st_size
 
     def _take_back(self, size: int, cause: BaseException) -> None:
         self._size = -1  # whatever stands there now, the next look finds out

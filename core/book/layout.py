@@ -56,11 +56,13 @@ def about_farm(folder: Path) -> dict[str, Any]:
     return {"format": about["format"], "device": device if isinstance(device, str) else ""}
 
 
-def log_sizes(folder: Path) -> dict[str, int]:
-    """Every log's file name and size in bytes, in the order they are read: machines' own, then merged ones."""
+def log_sizes(logs: Path | str) -> dict[str, int]:
+    """Every log's file name in folder `logs` and its size in bytes, in the order they are read: machines' own
+    logs, then merged ones.
+    """
     found: list[tuple[bool, str, int]] = []
     try:
-        with os.scandir(folder / LOGS) as listing:
+        with os.scandir(logs) as listing:
             for item in listing:
                 name = item.name
                 if name.endswith(LOG_END) and not name.startswith(".") and item.is_file(follow_symlinks=False):
@@ -68,5 +70,5 @@ def log_sizes(folder: Path) -> dict[str, int]:
     except FileNotFoundError:
         return {}
     except OSError as error:
-        raise trouble(error, "read", folder / LOGS) from error
+        raise trouble(error, "read", logs) from error
     return {name: size for _, name, size in sorted(found)}

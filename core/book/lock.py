@@ -12,6 +12,7 @@ import os
 import sys
 import threading
 import time
+from contextlib import suppress
 from pathlib import Path
 
 from core.book.disk import FILE_MODE, trouble
@@ -32,10 +33,13 @@ class Lock:
 
     def __init__(self, path: Path, *, patience: float = PATIENCE) -> None:
         self._path = path
+        self._name = str(path)
         self._patience = patience
         self._fd = -1
         self._pid = 0
+        self._file = (0, 0)
         self._threads = threading.Lock()
+        self._signature = (0, b"")
 
     def __enter__(self) -> Lock:
         if not self.take(self._patience):
@@ -47,7 +51,7 @@ class Lock:
 
     def take(self, patience: float = 0.0) -> bool:
         """Whether the lock is ours within `patience` seconds; OSError trouble comes as ShedbookError."""
-        if not self._threads.acquire(timeout=patience) if patience else not self._threads.acquire(blocking=False):
+        if not (self._threads.acquire(timeout=patience) if patience else self._threads.acquire(blocking=False)):
             return False
         try:
             taken = self._take_file(patience)
@@ -78,7 +82,7 @@ class Lock:
         pid = os.getpid()
         if self._pid != pid:
             self._fd, self._pid = -1, pid  # after a fork the old file is our parent's: leave it be
-        if self._fd < 0 or not self._is_that_file():
+        if self._fd < 0:
             self._open()
         pause, until = 0.0002, 0.0
         while True:
@@ -103,19 +107,24 @@ class Lock:
     def _open(self) -> None:
         self.close()
         self._fd = os.open(self._path, os.O_RDWR | os.O_CREAT | os.O_NOFOLLOW | os.O_CLOEXEC, FILE_MODE)
+        mine = os.fstat(self._fd)
+        self._file = (mine.st_ino, mine.st_dev)
 
     def _is_that_file(self) -> bool:
         try:
-            return os.path.samestat(os.fstat(self._fd), os.stat(self._path))
+            now = os.stat(self._name)
+            return (now.st_ino, now.st_dev) == self._file
         except FileNotFoundError:
             return False
 
     def _sign(self, pid: int) -> None:
-        line = f"process {pid} ({_command()})"[:78].ljust(78) + "\n"
-        try:
-            os.pwrite(self._fd, line.encode("utf-8", "replace"), 0)
-        except OSError:
-            pass  # a full disk: the name of the holder is a courtesy
+        if self._signature[0] != pid:
+            line = f"process {pid} ({_command()})"[:78].ljust(78) + "\n"
+            self._signature = (pid, line.encode("utf-8", "replace"))
+        line_now = self._signature[1]
+        with suppress(OSError):  # a full disk: the name of the holder is a courtesy
+            if os.pread(self._fd, len(line_now), 0) != line_now:
+                os.pwrite(self._fd, line_now, 0)
 
     def _who(self) -> str:
         try:
@@ -124,8 +133,8 @@ class Lock:
             holder = "another process"
         if not holder.isprintable() or not holder:
             holder = "another process"
-        return f"The book is being written by {holder}, so nothing was written; wait for it or end it, then try again."
+        return f"The book is being written by {holder}; nothing was written. Wait for it or end it, then try again."
 
 
 def _command() -> str:
-    return os.path.basename(sys.argv[0]) if sys.argv and sys.argv[0] else "python"
+    return Path(sys.argv[0]).name if sys.argv and sys.argv[0] else "python"
