@@ -75,7 +75,7 @@ def sheet(
             return value
         said = clean(source) if source.startswith("own sheet") else f"own sheet: {clean(source)}"
         figures[figure] = Figure(value, said, library.get(figure))
-    if "sow_weeks_before" not in figures:
+    if "sow_weeks_before" not in figures or _moves_sowing(own or {}):
         _derive_sowing(figures)
     row = _rows()[name, ""]
     return Sheet(
@@ -148,6 +148,11 @@ def _library_figures(crop: str, way: str) -> dict[str, Figure[Any]]:
             text, source = _cell(cell, usual["sources"])
             figures[name] = Figure(read_value(name, text), source)
     return figures
+
+
+def _moves_sowing(own: Mapping[str, object]) -> bool:
+    """Whether the farm's own figures make the library's weeks of sowing out of date."""
+    return "sow_weeks_before" not in own and ("weeks_in_tray" in own or "set_out_weeks" in own)
 
 
 def _derive_sowing(figures: dict[str, Figure[Any]]) -> None:

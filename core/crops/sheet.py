@@ -114,7 +114,7 @@ class Sheet:
 
     @property
     def hardiness_class(self) -> HardinessClass:
-        """"hardy", "half-hardy" or "tender"."""
+        """ "hardy", "half-hardy" or "tender"."""
         return self.hardiness.value
 
     @property

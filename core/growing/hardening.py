@@ -1,0 +1,176 @@
+"""Hardening off as a state: a ladder of steps for each hardiness class, moved by what was done each day.
+
+The ladder is a composite of two published descriptions [S81 S82]; its exact steps are common practice, as are
+the guards and the causes to hold a step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from core.crops.sheet import HardinessClass
+
+SOURCE = "composite of S81 S82; the exact steps are common practice"
+
+DayRecord = tuple[date, str]
+"""A day and what was written of it: "step" (done) or "held"."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One day's step: hours outdoors, light, wind, water and where the night is spent."""
+
+    number: int
+    outdoors: str
+    light: str
+    wind: str
+    water: str
+    night: str
+
+    @property
+    def night_out(self) -> bool:
+        """Whether the plants spend the night outside, where a low can reach them."""
+        return self.night != "in"
+
+    @property
+    def text(self) -> str:
+        """The step on one line of at most 76 columns."""
+        return f"{self.outdoors} out, {self.light}, {self.wind}; water {self.water}; night {self.night}"
+
+
+_STEPS = (
+    Step(1, "1-2 h", "full shade", "sheltered", "as before", "in"),
+    Step(2, "2-3 h", "shade", "sheltered", "as before", "in"),
+    Step(3, "3-4 h", "1 h early sun", "sheltered", "once the top is dry", "in"),
+    Step(4, "4-5 h", "2 h sun", "light breeze", "less often", "in"),
+    Step(5, "6 h", "half-day sun", "breeze", "less often", "in"),
+    Step(6, "8 h", "sun most of the day", "open", "less often", "in"),
+    Step(7, "all day", "full sun", "open", "before it wilts", "in a frame"),
+    Step(8, "day and night", "full sun", "open", "as in the field", "out if mild"),
+    Step(9, "day and night", "full sun", "open", "as in the field", "out if mild"),
+    Step(10, "day and night", "full sun", "open", "as in the field", "out if mild"),
+)
+
+_LENGTHS: dict[HardinessClass, int] = {"hardy": 7, "half-hardy": 8, "tender": 10}
+_GUARDS_F: dict[HardinessClass, int] = {"hardy": 32, "half-hardy": 40, "tender": 50}
+
+WIND_MPH = 15
+"""Wind above which a step is held; from 15 to 20 mph is where the practice puts it."""
+
+HOLD_CAUSES: dict[str, str] = {
+    "wind": "wind over 15-20 mph",
+    "rain": "hard rain",
+    "low": "low below the guard",
+    "cold": "a cold day",
+    "other": "another cause",
+}
+"""Why a step is held: the word that is written, and what it means."""
+
+MISSES_TO_STEP_BACK = 2
+
+
+def ladder(hardiness_class: HardinessClass) -> tuple[Step, ...]:
+    """The steps of a class, first to last: 7 for hardy, 8 for half-hardy, 10 for tender crops."""
+    return _STEPS[: _LENGTHS[hardiness_class]]
+
+
+def guard_f(hardiness_class: HardinessClass) -> int:
+    """The night low, F, below which the class is not left out."""
+    return _GUARDS_F[hardiness_class]
+
+
+@dataclass(frozen=True, slots=True)
+class Ladder:
+    """How far a tray has come.
+
+    `step` is the last step reached (0 = none yet), `missed` the days missed in a row since then (0 or 1),
+    `today` what was written of today ("step", "held" or None), `finished_on` the day the last step was done
+    where all are done. `held` counts the days held so far.
+    """
+
+    step: int
+    missed: int = 0
+    today: str | None = None
+    finished_on: date | None = None
+    held: int = 0
+
+
+def reached(days: Sequence[DayRecord], today: date, hardiness_class: HardinessClass = "tender") -> Ladder:
+    """How far a tray has come by `today`, from the days written of it, in order.
+
+    A step done adds one. A day held, or gone by with nothing written, is missed; every two missed days in a
+    row step back one, never below 0. Today with nothing written yet is not missed. Of two lines on one
+    day the later counts. With all steps done the plants stand out day and night, and silent days are no
+    longer missed.
+    """
+    last = _LENGTHS[hardiness_class]
+    said = {day: what for day, what in days if day <= today}
+    if not said:
+        return Ladder(0)
+    step = missed = held = 0
+    finished_on: date | None = None
+    day = min(said)
+    while day <= today:
+        what = said.get(day)
+        if what == "step":
+            step, missed = min(step + 1, last), 0
+            if step == last and finished_on is None:
+                finished_on = day
+        elif what is not None or (day < today and finished_on is None):
+            missed += 1
+            held += what is not None
+            if missed == MISSES_TO_STEP_BACK:
+                step, missed, finished_on = max(step - 1, 0), 0, None
+        elif day < today:
+            missed = 0
+        day += timedelta(days=1)
+    return Ladder(step, missed, said.get(today), finished_on, held)
+
+
+def next_step(state: Ladder, hardiness_class: HardinessClass) -> Step | None:
+    """The step to do next, None where all are done."""
+    steps = ladder(hardiness_class)
+    return steps[state.step] if state.step < len(steps) else None
+
+
+def ladder_end(state: Ladder, hardiness_class: HardinessClass, today: date, done_today: bool) -> date:
+    """The day of the last step if one is done every day from now on.
+
+    A step already done, or held, today (`done_today`, or as `state` says) leaves tomorrow as the next day.
+    """
+    if state.finished_on is not None:
+        return state.finished_on
+    left = max(_LENGTHS[hardiness_class] - state.step, 1)
+    first = today + timedelta(days=1 if done_today or state.today is not None else 0)
+    return first + timedelta(days=left - 1)
+
+
+def set_out_day(end: date, window_start: date | None = None) -> date:
+    """The first day to set out: the day after the ladder ends, or when the window opens if that is later."""
+    after = end + timedelta(days=1)
+    return max(after, window_start) if window_start is not None else after
+
+
+def advice(
+    hardiness_class: HardinessClass,
+    forecast_low_f: float | None = None,
+    wind_mph: float | None = None,
+    *,
+    hard_rain: bool = False,
+    step: Step | None = None,
+) -> str | None:
+    """Why to hold today's step, in one sentence, or None. None for a forecast that is not known.
+
+    A low below the guard holds a step whose night is out; with no `step` given the night counts as out.
+    """
+    if hard_rain:
+        return "Hold: hard rain."
+    if wind_mph is not None and wind_mph > WIND_MPH:
+        return f"Hold: wind {wind_mph:.0f} mph, over 15-20 mph."
+    guard = guard_f(hardiness_class)
+    night_out = step is None or step.night_out
+    if forecast_low_f is not None and forecast_low_f < guard and night_out:
+        return f"Hold, nights in: low {forecast_low_f:.0f} F is below {guard} F for {hardiness_class} crops."
+    return None
