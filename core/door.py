@@ -54,7 +54,7 @@ class Door:
 
     def __init__(self, book: Book, *, by: str, on: date | None = None) -> None:
         self._book = book
-        self._on = on
+        self.on = on
         self.by = by
         self._folded = Folded(book, on)
         self._mark = device_mark(book.folder, book.device)
@@ -83,7 +83,7 @@ class Door:
     @property
     def today(self) -> date:
         """The day the book is read and written on: `on`, or the farm-local date."""
-        return self._on or local_day(datetime.now(UTC), zone(self.farm))
+        return self.on or local_day(datetime.now(UTC), zone(self.farm))
 
     def refresh(self) -> bool:
         """Read what other processes and machines wrote; whether there was anything."""
@@ -148,7 +148,7 @@ class Door:
     def entries(self, since: date | None = None) -> list[Entry]:
         """All entries in order, or those dated from `since` on; up to `on` where the book is read as of a day."""
         first = since.isoformat() if since else ""
-        last = self._on.isoformat() if self._on else "9"
+        last = self.on.isoformat() if self.on else "9"
         return [e for e in self._book.entries() if first <= e.on <= last]
 
     def recent(self, most: int = 8) -> list[Entry]:
