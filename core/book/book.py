@@ -11,13 +11,13 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TypeAlias
 
-from core.book import ids, layout
+from core.book import ids, layout, snapshot
 from core.book.damage import Damage
 from core.book.device import NAME, this_device
 from core.book.disk import make_folder, open_to_read, replace_file, sync_folder, trouble
 from core.book.entry import HEAD, Draft, Entry
 from core.book.journal import Journal, print_of
-from core.book.lines import BODY_ID, LONGEST_LINE, Flat, Reader, body_of, entries_from, lines_of
+from core.book.lines import BODY_ID, LONGEST_LINE, Flat, Reader, body_of, entries_from, line_of, lines_of
 from core.book.lock import Lock
 from core.problems import Problem, ShedbookError
 
@@ -29,6 +29,7 @@ Check: TypeAlias = Callable[[list[Entry]], Problem | None]
 
 _HEADS = frozenset(HEAD)
 _SETTLED = 5_000_000_000  # ns: a folder changed longer ago than any disk's clock is coarse
+_ADOPTED_AT_ONCE = 20_000
 _PLAIN = {str, int, float, bool, type(None)}  # what JSON gives back as it was
 
 
@@ -48,6 +49,7 @@ class Book:
         self._own = device + layout.LOG_END
         self._journal = Journal(folder / layout.LOGS / self._own)
         self._lock = Lock(folder / layout.LOCK)
+        self._snapshot_lock = Lock(folder / layout.SNAPSHOT_LOCK)
         self._mark: Mark | None = None
         self._damage = Damage()
         self._listed: tuple[int, list[str]] = (0, [])
@@ -144,14 +146,18 @@ class Book:
         With nothing new this only looks at the logs' sizes.
         """
         sizes = self._sizes()
+        own_mark = mark == self._mark
+        mark = dict(mark)
+        brought_back = mark.pop(layout.SNAPSHOT, None)
         for name, place in mark.items():
             if sizes.get(name, -1) < place[0]:
                 raise _replaced(name)
         grown = [name for name, size in sizes.items() if size > mark.get(name, _NOWHERE)[0]]
-        told = mark if mark is self._mark else None  # a mark of our own was checked when it was made
-        for name in grown if told is not None else [*mark]:
+        for name in grown if own_mark else [*mark]:  # a mark of our own was true when it was made
             if name in mark and not self._goes_on(name, mark[name]):
                 raise _replaced(name)
+        if grown and brought_back:
+            raise _replaced(grown[0])  # it may be the very lines that book.json stood in for
         after = {name: list(place) for name, place in mark.items()}
         news: dict[str, Flat] = {}
         for name in grown:
@@ -160,6 +166,8 @@ class Book:
         if news and self._may_be_known(grown, mark):
             for known in self._ids_before(mark):
                 news.pop(known, None)
+        if brought_back:
+            after[layout.SNAPSHOT] = brought_back
         self._mark = after
         return entries_from(sorted(news.values(), key=_key))
 
@@ -167,10 +175,102 @@ class Book:
         """Damage found while reading, each with its file and line."""
         return self._damage.problems(self.folder)
 
+    def snapshot(self, *, force: bool = False) -> bool:
+        """Writes book.json where it is due and says whether it did; no append waits for it.
+
+        It is due when the logs grew by a tenth since the last one, so a small book's is always new and a
+        big book's costs little per entry. Raises ShedbookError where the disk refuses; the old one then stays.
+        """
+        path = self.folder / layout.SNAPSHOT
+        try:
+            about = snapshot.read_about(path)
+            if not force and not _due(about, layout.log_sizes(self._logs)):
+                return False
+            if not self._snapshot_lock.take():
+                return False  # another process is at it
+            try:
+                bodies, mark, lost = self._bodies()
+                snapshot.write(path, bodies, mark, lost)
+            finally:
+                self._snapshot_lock.free()
+        except OSError as error:
+            raise trouble(error, "write", path) from error
+        return True
+
+    def bodies(self) -> list[bytes]:
+        """The JSON bytes of every entry once, in log order: what backups and carried files are made of."""
+        return self._bodies()[0]
+
+    def entries_of_logs(self) -> list[Flat]:
+        """The entries that stand in a log, each once, in no order: without what only book.json holds."""
+        return [*self._of_logs()[0].values()]
+
+    def adopt(self, bodies: Sequence[bytes]) -> None:
+        """Writes entries made elsewhere, given as JSON bytes, into this machine's `DEVICE.merged.log`.
+
+        Their ids and instants stay as they are. Raises ShedbookError; what was written before that stays.
+        """
+        journal = Journal(self.folder / layout.LOGS / (self.device + layout.MERGED_END))
+        try:
+            with self._lock:
+                for begin in range(0, len(bodies), _ADOPTED_AT_ONCE):
+                    lines = [line_of(body) for body in bodies[begin : begin + _ADOPTED_AT_ONCE]]
+                    journal.look()
+                    journal.append(b"".join(lines), 0)
+        finally:
+            journal.close()
+
+    def copy_on(self, log: str, part: bytes) -> None:
+        """Adds `part`, whole lines of another machine's log file `log`, to our copy of it, as a file copier would."""
+        if log == self._own:
+            raise ValueError("a machine's own log is written by append alone")
+        journal = Journal(self.folder / layout.LOGS / log)
+        try:
+            with self._lock:
+                journal.look()
+                journal.append(part, 0)
+        finally:
+            journal.close()
+
+    def finish_line(self) -> None:
+        """Ends what a crash left unfinished in our own log, so that it can be told and set aside as a line."""
+        with self._lock:
+            self._journal.look()
+            self._journal.append(b"", 0)
+
+    def set_aside(self) -> int:
+        """Records the damaged lines found so far beside their logs; they are told no more. Returns how many."""
+        try:
+            return self._damage.set_aside(self.folder, ids.at_text(self._clock()))
+        except OSError as error:
+            raise trouble(error, "write", self._logs) from error
+
+    def only_in_snapshot(self, known: set[str]) -> list[Flat]:
+        """The entries book.json holds and `known` ids do not, where a log lost what it held; told as a problem.
+
+        Only looked for where a log is shorter than book.json says, differs, or is newly damaged.
+        """
+        path = self.folder / layout.SNAPSHOT
+        try:
+            about = snapshot.read_about(path)
+            if about is None or not (
+                about.only_here
+                or self._damage.before(about.logs, self.folder)
+                or not all(self._goes_on(name, place) for name, place in about.logs.items())
+            ):
+                return []
+            found = snapshot.read(path)
+        except OSError as error:
+            raise trouble(error, "read", path) from error
+        lost = [flat for flat in found[1] if flat["id"] not in known] if found else []
+        self._damage.brought_back(len(lost), unreadable=found is None)
+        return lost
+
     def close(self) -> None:
         """Closes the files it holds open; it may still be used."""
         self._journal.close()
         self._lock.close()
+        self._snapshot_lock.close()
 
     def _news(self) -> list[Entry]:
         return self.entries() if self._mark is None else self.entries_after(self._mark)
@@ -201,17 +301,38 @@ class Book:
         return sizes
 
     def _read_all(self) -> tuple[list[Flat], Mark]:
+        once, mark = self._of_logs()
+        lost = self.only_in_snapshot(set(once))
+        if lost:
+            mark[layout.SNAPSHOT] = [len(lost), 0]
+        return sorted([*once.values(), *lost], key=_key), mark
+
+    def _of_logs(self) -> tuple[dict[str, Flat], Mark]:
         mark: Mark = {}
-        found: list[Flat] = []
+        once: dict[str, Flat] = {}
         for name in self._sizes():
             flats, mark[name] = self._read_log(name, 0)
-            found += flats
-        if len({flat["id"] for flat in found}) != len(found):
-            once: dict[str, Flat] = {}
-            self._gather(once, found, "the logs")
-            found = list(once.values())
-        found.sort(key=_key)
-        return found, mark
+            found = {flat["id"]: flat for flat in flats}
+            if len(found) == len(flats) and once.keys().isdisjoint(found):
+                once |= found
+            else:
+                self._gather(once, flats, name)
+        return once, mark
+
+    def _bodies(self) -> tuple[list[bytes], Mark, int]:
+        """(the JSON bytes of every entry once, how far the logs were read, how many stood in no log)."""
+        once: dict[bytes, bytes] = {}
+        mark: Mark = {}
+        for name in layout.log_sizes(self._logs):
+            with open_to_read(self.folder / layout.LOGS / name) as fd:
+                reader = Reader(fd)
+                for bodies, _ in reader.blocks():
+                    for body in bodies:
+                        once.setdefault(body[BODY_ID], body)
+                self._damage.note(name, reader)
+                mark[name] = [reader.end, print_of(fd, reader.end)]
+        lost = self.only_in_snapshot({known.decode() for known in once})
+        return [*once.values(), *map(body_of, lost)], mark, len(lost)
 
     def _read_log(self, name: str, start: int) -> tuple[list[Flat], list[int]]:
         path = self.folder / layout.LOGS / name
@@ -235,7 +356,9 @@ class Book:
         path = self.folder / layout.LOGS / name
         try:
             with open_to_read(path) as fd:
-                return print_of(fd, place[0]) == place[1]
+                return os.fstat(fd).st_size >= place[0] and print_of(fd, place[0]) == place[1]
+        except FileNotFoundError:
+            return not place[0]
         except OSError as error:
             raise trouble(error, "read", path) from error
 
@@ -264,6 +387,14 @@ _NOWHERE = [0, 0]
 
 def _key(flat: Flat) -> str:
     return flat["on"] + flat["at"] + flat["id"]  # type: ignore[no-any-return]  # one text sorts faster than three
+
+
+def _due(about: snapshot.About | None, sizes: dict[str, int]) -> bool:
+    if about is None:
+        return any(sizes.values())
+    held = sum(place[0] for place in about.logs.values())
+    grown = sum(size - about.logs.get(name, _NOWHERE)[0] for name, size in sizes.items())
+    return grown >= max(1, held // 10)
 
 
 def _replaced(name: str) -> Replaced:

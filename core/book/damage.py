@@ -1,14 +1,22 @@
-"""What reading found damaged: told until it is set aside, and never edited away from a log."""
+"""What reading found damaged: told until it is set aside, and never edited away from a log.
+
+Setting aside is a record beside the log, `log/NAME.set-aside`: one JSON object a line with the place, the
+reason and the bytes. Only check and repair write it.
+"""
 
 from __future__ import annotations
 
+import json
 import os
+from collections.abc import Iterator
 from pathlib import Path
+from zlib import crc32
 
 from core.book import layout
-from core.book.disk import open_to_read
-from core.book.lines import BadLine, Reader
+from core.book.disk import FILE_MODE, open_to_read, sync, write_all
+from core.book.lines import BadLine, Reader, body_of
 from core.problems import Problem
+from core.text import clean
 
 
 class Damage:
@@ -18,6 +26,8 @@ class Damage:
         self._bad: dict[tuple[str, int], BadLine] = {}
         self._tails: dict[str, tuple[int, int]] = {}
         self._disagreeing: dict[str, str] = {}
+        self._brought_back = 0
+        self._no_snapshot = False
 
     def note(self, log: str, reader: Reader) -> None:
         """Takes over what `reader` found in `log`."""
@@ -32,32 +42,107 @@ class Damage:
         """Two lines carry one id and differ; the one read first counts."""
         self._disagreeing[entry] = log
 
+    def brought_back(self, count: int, *, unreadable: bool) -> None:
+        """So many entries came from book.json because no log holds them; or it could not be read for them."""
+        self._brought_back = count
+        self._no_snapshot = unreadable
+
+    def before(self, mark: dict[str, list[int]], folder: Path) -> bool:
+        """Whether damage that is not set aside stands before `mark`."""
+        return any(bad.offset < mark.get(log, (0,))[0] for log, bad in self._open(folder))
+
+    def set_aside(self, folder: Path, at: str) -> int:
+        """Records every damaged line that is not yet; returns how many. Raises OSError."""
+        records: dict[str, list[bytes]] = {}
+        for log, bad in self._open(folder):
+            record = {
+                "found": at,
+                "line": _line_number(folder / layout.LOGS / log, bad.offset),
+                "offset": bad.offset,
+                "length": bad.length,
+                "crc": f"{crc32(bad.text):08x}",
+                "reason": bad.reason,
+                "text": clean(bad.text.decode("utf-8", "backslashreplace")),
+                "hex": bad.text.hex(),
+            }
+            records.setdefault(log, []).append(body_of(record) + b"\n")
+        for log, lines in records.items():
+            append_report(set_aside_file(folder, log), b"".join(lines))
+        return sum(map(len, records.values()))
+
     def problems(self, folder: Path) -> list[Problem]:
         """One Problem for each damaged place that still stands in the logs, in file order."""
         logs = folder / layout.LOGS
-        found = [
-            Problem(
-                f"log/{log} line {_line_number(logs / log, offset)} is damaged: {bad.reason}. It is left out and "
-                "stays in the log; run: shedbook check",
-                code="damaged",
-            )
-            for (log, offset), bad in sorted(self._bad.items())
-        ]
+        found: list[Problem] = []
+        for log, bad in self._open(folder):
+            where = f"log/{log} line {_line_number(logs / log, bad.offset)}"
+            found.append(_damaged(f"{where} is damaged: {bad.reason}. It is left out; run: shedbook check"))
         for log, (offset, length) in sorted(self._tails.items()):
             if _size(logs / log) == offset + length:
-                number = _line_number(logs / log, offset)
-                found.append(
-                    Problem(f"log/{log} line {number} was not finished; it is left out, enter it again.", code="damaged")
-                )
+                where = f"log/{log} line {_line_number(logs / log, offset)}"
+                found.append(_damaged(f"{where} was cut off before it was written; enter it again if it is missing."))
+        if self._brought_back:
+            count = "1 entry" if self._brought_back == 1 else f"{self._brought_back} entries"
+            found.append(
+                _damaged(f"The logs have lost {count}, brought back from book.json; write them back: shedbook restore")
+            )
+        if self._no_snapshot:
+            found.append(
+                _damaged("The logs have lost lines and book.json is damaged as well; run: shedbook restore, from a backup.")
+            )
         for entry, log in sorted(self._disagreeing.items()):
             found.append(
                 Problem(
-                    f"Two different lines in {log} carry the id {entry}; the first counts. Strike it if it is wrong.",
+                    f"Two different lines carry the id {entry} (the second in {log}); the first counts. "
+                    "Strike it if it is the wrong one.",
                     code="settle",
                     entry=entry,
                 )
             )
         return found
+
+    def _open(self, folder: Path) -> Iterator[tuple[str, BadLine]]:
+        """The damaged lines nobody has set aside, in file order."""
+        known: dict[str, set[tuple[int, str]]] = {}
+        for (log, offset), bad in sorted(self._bad.items(), key=lambda item: item[0]):
+            if log not in known:
+                known[log] = _recorded(set_aside_file(folder, log))
+            if (offset, f"{crc32(bad.text):08x}") not in known[log]:
+                yield log, bad
+
+
+def set_aside_file(folder: Path, log: str) -> Path:
+    """Where the damaged lines of a log are recorded."""
+    return folder / layout.LOGS / (log.removesuffix(layout.LOG_END) + layout.SET_ASIDE_END)
+
+
+def append_report(path: Path, lines: bytes) -> None:
+    """Adds `lines` to a report, on the disk when this returns; raises OSError."""
+    fd = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_NOFOLLOW | os.O_CLOEXEC, FILE_MODE)
+    try:
+        write_all(fd, lines)
+        sync(fd)
+    finally:
+        os.close(fd)
+
+
+def _recorded(path: Path) -> set[tuple[int, str]]:
+    try:
+        lines = path.read_bytes().split(b"\n")
+    except OSError:
+        return set()
+    found = set()
+    for line in lines:
+        try:
+            record = json.loads(line)
+            found.add((int(record["offset"]), str(record["crc"])))
+        except (ValueError, KeyError, TypeError, RecursionError):
+            continue  # a report that is damaged itself: its line is told again
+    return found
+
+
+def _damaged(sentence: str) -> Problem:
+    return Problem(sentence, code="damaged")
 
 
 def _size(path: Path) -> int:

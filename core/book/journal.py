@@ -57,6 +57,8 @@ class Journal:
         """
         size = self._size
         data = self._closing + lines
+        if not data:
+            return size
         try:
             if self._fd < 0:
                 self._make()

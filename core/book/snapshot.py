@@ -1,0 +1,105 @@
+"""book.json: every entry in one plain TinyDB file, and the second memory of the logs.
+
+    {"about":{"1":{"format":1,"entries":2,"logs":{...},"only_here":0,"entries_crc":"..","about_crc":".."}},
+    "entries":{
+    "1":{"id":...},
+    "2":{"id":...}
+    }}
+
+`logs` says how far each log had been read (a `Mark`); `only_here` counts entries no log holds any more. Both
+checksums are CRC-32 in hex: one of the entries' part, one of what "about" says before it. "about" comes first,
+so that whether a new snapshot is due is known without reading the rest.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+from zlib import crc32
+
+from core.book.disk import open_to_read, replace_file
+from core.book.lines import BLOCK, Flat, body_of
+
+FORMAT = 1
+_HEAD_BYTES = 64 * 1024
+_START, _MIDDLE, _END = b'{"about":{"1":', b'},\n"entries":{\n', b"\n}}\n"
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """What a snapshot says of itself."""
+
+    entries: int
+    logs: dict[str, list[int]]
+    only_here: int
+    entries_crc: str
+
+
+def read_about(path: Path) -> About | None:
+    """What the snapshot at `path` says of itself, None where there is none or that part is damaged.
+
+    Raises OSError where it cannot be read.
+    """
+    try:
+        with open_to_read(path) as fd:
+            return _about(os.pread(fd, _HEAD_BYTES, 0))[0]
+    except FileNotFoundError:
+        return None
+
+
+def read(path: Path) -> tuple[About, list[Flat]] | None:
+    """What the snapshot says of itself and its entries, None where there is none or its checksums do not fit.
+
+    Raises OSError where it cannot be read.
+    """
+    try:
+        with open_to_read(path) as fd:
+            data = b"".join(_blocks(fd))
+    except FileNotFoundError:
+        return None
+    about, begin = _about(data)
+    part = data[begin : -len(_END)]
+    if about is None or data[-len(_END) :] != _END or f"{crc32(part):08x}" != about.entries_crc:
+        return None
+    return about, list(json.loads(b"{" + part + b"}").values())
+
+
+def write(path: Path, bodies: list[bytes], logs: dict[str, list[int]], only_here: int) -> None:
+    """Makes `path` of the entries' JSON bytes, whole or not at all; raises OSError."""
+    part = b",\n".join([b'"%d":%b' % numbered for numbered in enumerate(bodies, 1)])
+    about: dict[str, Any] = {
+        "format": FORMAT,
+        "entries": len(bodies),
+        "logs": logs,
+        "only_here": only_here,
+        "entries_crc": f"{crc32(part):08x}",
+    }
+    about["about_crc"] = f"{crc32(body_of(about)):08x}"
+    replace_file(path, [_START, body_of(about), _MIDDLE, part, _END])
+
+
+def _about(data: bytes) -> tuple[About | None, int]:
+    """(what the beginning of a snapshot says of it, the byte its entries begin at)."""
+    stop = data.find(_MIDDLE)
+    if stop < 0 or not data.startswith(_START):
+        return None, 0
+    try:
+        said = json.loads(data[len(_START) : stop])
+        crc = said.pop("about_crc")
+        if said["format"] != FORMAT or crc != f"{crc32(body_of(said)):08x}":
+            return None, 0
+        about = About(said["entries"], said["logs"], said["only_here"], said["entries_crc"])
+    except (ValueError, KeyError, TypeError, AttributeError):
+        return None, 0
+    return about, stop + len(_MIDDLE)
+
+
+def _blocks(fd: int) -> Iterator[bytes]:
+    place = 0
+    while block := os.pread(fd, 16 * BLOCK, place):
+        place += len(block)
+        yield block
