@@ -48,9 +48,9 @@ _STEPS = (
     Step(5, "6 h", "half-day sun", "breeze", "less often", "in"),
     Step(6, "8 h", "sun most of the day", "open", "less often", "in"),
     Step(7, "all day", "full sun", "open", "before it wilts", "in a frame"),
-    Step(8, "day and night", "full sun", "open", "as in the field", "out if mild"),
-    Step(9, "day and night", "full sun", "open", "as in the field", "out if mild"),
-    Step(10, "day and night", "full sun", "open", "as in the field", "out if mild"),
+    Step(8, "day and night", "full sun", "open", "as in field", "out if mild"),
+    Step(9, "day and night", "full sun", "open", "as in field", "out if mild"),
+    Step(10, "day and night", "full sun", "open", "as in field", "out if mild"),
 )
 
 _LENGTHS: dict[HardinessClass, int] = {"hardy": 7, "half-hardy": 8, "tender": 10}
