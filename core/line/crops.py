@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
-from itertools import product
+from itertools import pairwise, product
 
 from core.crops.library import find_crops, ways
 from core.farm import Farm
@@ -35,7 +35,9 @@ def take_crop(line: Line) -> str | None:
     first = " ".join(t.text for t in runs[0][0])
     if len(runs) > 1 and len(meant) > 1:
         second = " ".join(t.text for t in runs[1][0])
-        raise Refused(f"'{short(first)}' and '{short(second)}' are both crops: write one to a line.", "ambiguous")
+        raise Refused(
+            f"'{short(first)}' and '{short(second)}' are both crops: write one to a line.", "ambiguous"
+        )
     if len(meant) > 1:
         names = runs[0][1]
         more = ", ..." if len(names) > 6 else ""
@@ -71,7 +73,9 @@ def no_crop(line: Line) -> Refused:
 
 def _best_runs(line: Line) -> list[tuple[list[Token], tuple[str, ...]]]:
     """The longest runs of words that name a crop; a colour is a crop only where no other word is."""
-    runs = [(words, crops) for words in _runs(line) if (crops := crops_called(" ".join(t.low for t in words)))]
+    runs = [
+        (words, crops) for words in _runs(line) if (crops := crops_called(" ".join(t.low for t in words)))
+    ]
     longest = max((len(words) for words, _ in runs), default=0)
     runs = [(words, crops) for words, crops in runs if len(words) == longest]
     plain = [run for run in runs if run[0][0].low not in COLOURS] if longest == 1 else runs
@@ -122,9 +126,15 @@ def take_variety(line: Line, crop: str) -> str | None:
     by_low = {name.lower(): name for name in known}
     for run in _joined(words, line):
         text = " ".join(t.low for t in run)
-        meant = [by_low[text]] if text in by_low else [name for low, name in by_low.items() if low.startswith(text)]
+        meant = (
+            [by_low[text]]
+            if text in by_low
+            else [name for low, name in by_low.items() if low.startswith(text)]
+        )
         if len(meant) > 1 and not _is_colour(text):
-            raise Refused(f"'{short(text)}' may be {either(meant[:6])}: write more of it.", "ambiguous", meant[:6])
+            raise Refused(
+                f"'{short(text)}' may be {either(meant[:6])}: write more of it.", "ambiguous", meant[:6]
+            )
         if len(meant) == 1 or _is_colour(text):
             for token in run:
                 token.taken = True
@@ -136,7 +146,7 @@ def _joined(words: list[Token], line: Line) -> Iterator[list[Token]]:
     """Runs of words that stand side by side, longest first."""
     for length, start in product(range(min(4, len(words)), 0, -1), range(len(words))):
         run = words[start : start + length]
-        if len(run) == length and all(line.after(a) is b for a, b in zip(run, run[1:], strict=False)):
+        if len(run) == length and all(line.after(a) is b for a, b in pairwise(run)):
             yield run
 
 
@@ -149,7 +159,10 @@ def varieties_of(farm: Farm, crop: str) -> list[str]:
     """The varieties and colours this farm has written for a crop."""
     standing = (p.variety for p in farm.plantings.live() if p.crop == crop)
     in_trays = (t.variety for t in farm.trays.live() if t.crop == crop)
-    return list(dict.fromkeys(v for v in (*farm.varieties.get(crop, ()), *standing, *in_trays) if v))
+    in_lots = (lot.variety for lot in farm.lots.live() if lot.crop == crop)
+    return list(
+        dict.fromkeys(v for v in (*farm.varieties.get(crop, ()), *standing, *in_trays, *in_lots) if v)
+    )
 
 
 def _no_variety(token: Token, crop: str, known: list[str]) -> Refused:

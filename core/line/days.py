@@ -32,7 +32,9 @@ def take_day(line: Line) -> None:
                 on.taken = True
             token.taken = True
     if len(found) > 1:
-        raise Refused(f"Two days are named, {found[0][1]} and {found[1][1]}: write one line for each.", "ambiguous")
+        raise Refused(
+            f"Two days are named, {found[0][1]} and {found[1][1]}: write one line for each.", "ambiguous"
+        )
     if found:
         line.on = _past(found[0][0], line.today)
         line.remark(f"dated {long_day(line.on)}")
@@ -80,7 +82,7 @@ def take_named(line: Line, token: Token) -> tuple[str, str] | None:
 
 
 def _without_year(text: str, written: str, today: date) -> date:
-    """This year's day; last year's where this year's is still to come and last year's lies nearer (as in January)."""
+    """This year's day; last year's where this year's is to come and lies farther off (as in January)."""
     this, last = month_day(text, today.year), month_day(text, today.year - 1)
     if this is None or last is None:
         return _no_such_day(written)
@@ -88,7 +90,7 @@ def _without_year(text: str, written: str, today: date) -> date:
 
 
 def month_and_day(line: Line, token: Token) -> str | None:
-    """ "MM-DD" in a token such as "05-14", "2026-05-14" or "may" with its day beside it; None for other words."""
+    """ "MM-DD" in "05-14", "2026-05-14" or "may" with its day beside it; None for other words."""
     if token.quoted:
         return None
     if _ISO_LIKE.fullmatch(token.low):
@@ -105,4 +107,6 @@ def month_and_day(line: Line, token: Token) -> str | None:
 
 
 def _no_such_day(written: str) -> date:
-    raise Refused(f"There is no day {short(written)}: write it as 06-20, 2026-06-20 or 20 june.", "impossible")
+    raise Refused(
+        f"There is no day {short(written)}: write it as 06-20, 2026-06-20 or 20 june.", "impossible"
+    )

@@ -41,7 +41,7 @@ class Reading:
 
 @dataclass(slots=True)
 class Line:
-    """The words of one line on one farm. Readers take words from it; what is left at the end was not understood."""
+    """The words of one line on one farm. Readers take words from it; what is left was not understood."""
 
     text: str
     farm: Farm

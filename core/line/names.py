@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 
 from core.codes import canonical
-from core.farm import BENCH, BOX, BUCKET, LINE, Farm, Holding, Lot, Planting, Register, T, Tray
+from core.farm import BENCH, BUCKET, Farm, Holding, Lot, Planting, Register, T, Tray
 from core.growing.beds import standing
 from core.line.crops import take_crop, take_variety
 from core.line.line import Line, Refused, either, short
@@ -43,7 +43,9 @@ def take_beds(line: Line) -> list[str]:
 def _beds_named(line: Line) -> list[str]:
     found = []
     for token in line.free():
-        is_after_bed = (before := line.after(token, -1)) is not None and before.is_word and before.low == "bed"
+        is_after_bed = (
+            (before := line.after(token, -1)) is not None and before.is_word and before.low == "bed"
+        )
         is_bed = token.is_word and (
             token.low in line.farm.beds
             or (_BED_LIKE.fullmatch(token.low) and not canonical(token.low) and token.low not in KEYWORDS)
@@ -65,14 +67,18 @@ def unknown_bed(farm: Farm, bed: str) -> Refused:
     shown = short(bed)
     if not farm.beds:
         return Refused(f"There is no bed {shown} yet: write 'bed {shown} 50ft' to make it.", "unknown")
-    near = nearest(bed, farm.beds) or tuple(b for b in farm.beds if b[0] == bed[0])[:3] or tuple(farm.beds)[:3]
+    near = (
+        nearest(bed, farm.beds) or tuple(b for b in farm.beds if b[0] == bed[0])[:3] or tuple(farm.beds)[:3]
+    )
     return Refused(
-        f"There is no bed {shown}; there is {either(near, 'and')}. 'bed {shown} 50ft' makes one.", "unknown", near
+        f"There is no bed {shown}; there is {either(near, 'and')}. 'bed {shown} 50ft' makes one.",
+        "unknown",
+        near,
     )
 
 
 def new_bed_name(line: Line) -> str:
-    """The name of a bed to be made: the one word left. Names that mean something else in a line are refused."""
+    """The name of a bed to be made: the one word left. Names that mean something else are refused."""
     from core.line.crops import crops_called
 
     words = [t for t in line.free() if t.is_word and t.low not in FILLERS]
@@ -81,12 +87,16 @@ def new_bed_name(line: Line) -> str:
     token = words[0]
     name, shown = token.low, short(token.low)
     if canonical(name):
-        raise Refused(f"{shown.upper()} would be a tray, planting or lot: call the bed something like b3.", "impossible")
+        raise Refused(
+            f"{shown.upper()} would be a tray, planting or lot: call the bed something like b3.", "impossible"
+        )
     if not _BED_NAME.fullmatch(name):
         raise Refused(f"A bed is called by a letter and a number or a short word, not '{shown}': such as b3.")
     known = name in line.farm.beds
     if not known and (name in KEYWORDS or crops_called(name) or _PLACE_GLUED.fullmatch(name)):
-        raise Refused(f"'{shown}' means something else in a line: call the bed something like b3.", "impossible")
+        raise Refused(
+            f"'{shown}' means something else in a line: call the bed something like b3.", "impossible"
+        )
     token.taken = True
     return name
 
@@ -100,7 +110,9 @@ def _known(line: Line, codes: list[str], register: Register[T], what: str) -> li
         item = register.get(code)
         if item is None:
             live = [it.code for it in register.live()]
-            near = tuple(c.upper() if c.upper() in live else c for c in nearest(code, live)) or tuple(live[-3:])
+            near = tuple(c.upper() if c.upper() in live else c for c in nearest(code, live)) or tuple(
+                live[-3:]
+            )
             hint = f"; there is {either(near, 'and')}." if near else " yet."
             raise Refused(f"There is no {what} {code}{hint}", "unknown", near)
         found.append(item)
@@ -119,7 +131,9 @@ def take_trays(line: Line) -> list[Tray]:
     if not live:
         raise Refused(f"There is no living tray{of}: write 'sow 72 strawflower' for a new one.", "unknown")
     if crop is None or len(live) > 1:
-        raise Refused(f"Which tray{of}? Write its code, such as {live[-1].code}.", near=[t.code for t in live][:6])
+        raise Refused(
+            f"Which tray{of}? Write its code, such as {live[-1].code}.", near=[t.code for t in live][:6]
+        )
     line.remark(f"{live[0].code} is the one tray of {crop}")
     return live
 
@@ -133,7 +147,7 @@ def take_tray(line: Line) -> Tray:
 
 
 def take_plantings(line: Line) -> list[Planting]:
-    """Plantings named by code, or what stands in the bed that is named, of the crop that is named if one is."""
+    """Plantings named by code, or what stands in the bed named, of the crop named if one is."""
     found = _known(line, line.take_codes("P"), line.farm.plantings, "planting")
     if found:
         line.crop, line.crop_sought = found[0].crop, True
@@ -196,7 +210,9 @@ def take_lots(line: Line) -> list[Lot]:
     found = _known(line, line.take_codes("L"), line.farm.lots, "lot")
     for lot in found:
         if not lot.is_live:
-            raise Refused(f"{lot.code} ({lot.crop}) has nothing on hand: all of it is sold, used or lost.", "impossible")
+            raise Refused(
+                f"{lot.code} ({lot.crop}) has nothing on hand: all of it is sold, used or lost.", "impossible"
+            )
     if found:
         line.crop, line.crop_sought, line.use = found[0].crop, True, found[0].use
     return found
@@ -218,7 +234,9 @@ def take_lot(line: Line, held: Callable[[str, Holding], bool], where: str) -> Lo
     if not fit:
         raise Refused(f"There is no lot{f' of {crop}' if crop else ''} {where}.", "impossible")
     if len(fit) > 1:
-        raise Refused(f"Which lot? Write its code, such as {fit[-1].code}.", near=[x.code for x in fit[::-1]][:6])
+        raise Refused(
+            f"Which lot? Write its code, such as {fit[-1].code}.", near=[x.code for x in fit[::-1]][:6]
+        )
     line.remark(f"{fit[0].code} is the one lot{f' of {crop}' if crop else ''} {where}")
     line.crop, line.use = fit[0].crop, fit[0].use
     return fit[0]
@@ -251,7 +269,7 @@ def _place(line: Line, token: Token) -> str | None:
         return None
     name = line.after(token)
     wanted = _PLACE_NAME if token.low == "line" else _BOX_NUMBER
-    if name is None or name.quoted or not wanted.fullmatch(name.low) or (name.low in KEYWORDS and not name.unit):
+    if name is None or name.quoted or not wanted.fullmatch(name.low) or name.unit or name.low in KEYWORDS:
         if token.low == "line":
             raise Refused("Which line? Write its number after it: line 2.")
         return None
@@ -272,7 +290,9 @@ def source_of(lot: Lot, named: str | None, may: Callable[[str], bool] = lambda p
     if named is not None:
         if named not in lot.holdings:
             raise Refused(
-                f"{lot.code} has nothing in {place_name(named)}; it has {places_of(lot)}.", "impossible", lot.holdings
+                f"{lot.code} has nothing in {place_name(named)}; it has {places_of(lot)}.",
+                "impossible",
+                lot.holdings,
             )
         return named
     fit = [place for place, held in lot.holdings.items() if held.stems > 0 and may(place)]
@@ -342,7 +362,7 @@ def need_cause(line: Line, kind: str) -> str:
         if token.is_word and token.low not in FILLERS:
             near = nearest(token.low, (*CAUSES, *CAUSE_OF))
             raise Refused(
-                f"'{short(token.text)}' is no cause known here: {either(usual)}; another is written in quotes.",
+                f"'{short(token.text)}' is no cause known here: {either(usual)}; others in quotes.",
                 "unknown",
                 near or usual,
             )

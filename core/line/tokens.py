@@ -9,7 +9,9 @@ from core.line.words import GLUED_UNITS, UNIT_WORDS
 
 Number = int | float
 
-_WORD = re.compile(r"""(?<!\S)(?P<quote>['"])(?P<body>[^'"]*(?:'[^\s'"]+)?)(?P=quote)(?=[\s,;]|$)|(?P<word>\S+)""")
+_WORD = re.compile(
+    r"""(?<!\S)(?P<quote>['"])(?P<body>[^'"]*(?:'[^\s'"]+)?)(?P=quote)(?=[\s,;]|$)|(?P<word>\S+)"""
+)
 _NUMBER = r"[+-]?(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
 _PLAIN = re.compile(_NUMBER)
 _GLUED = re.compile(rf"({_NUMBER})([a-z%\"]+)")
@@ -18,7 +20,7 @@ _TIMES = re.compile(r"([0-9]{1,7})x([0-9]{1,7})")
 
 @dataclass(slots=True)
 class Token:
-    """One word of a line. `number` and `unit` are set for "40", "20ft", "144 seeds"; `taken` once it is understood."""
+    """One word of a line. "40", "20ft", "144 seeds" have a `number` and `unit`; `taken` when understood."""
 
     text: str
     low: str
@@ -66,7 +68,13 @@ def _token(found: re.Match[str]) -> Token | None:
 
 def _value(text: str) -> Number:
     text = text.replace(",", "")
-    return float(text) if "." in text and not text.endswith(".0") else int(float(text)) if "." in text else int(text)
+    return (
+        float(text)
+        if "." in text and not text.endswith(".0")
+        else int(float(text))
+        if "." in text
+        else int(text)
+    )
 
 
 def _with_units(words: list[Token]) -> list[Token]:

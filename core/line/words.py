@@ -101,12 +101,13 @@ CAUSES: Mapping[str, tuple[str, ...]] = {
     "disease": ("disease", "diseased", "mildew", "wilt-disease"),
     "drowned": ("drowned", "flood", "waterlogged"),
     "no time": ("no-time",),
+    "low": ("low",),
     "other": ("other", "unknown"),
 }
 """Cause -> the forms it is written in; where two causes have a form, the first has it."""
 
 CAUSE_OF: Mapping[str, str] = {
-    form: cause for cause, forms in reversed(CAUSES.items()) for form in forms
+    form: cause for cause, forms in reversed(list(CAUSES.items())) for form in forms
 }
 
 CAUSES_IN_TWO_WORDS: Mapping[tuple[str, str], str] = {
@@ -121,25 +122,28 @@ CAUSES_FOR: Mapping[str, tuple[str, ...]] = {
     "tray": ("damping off", "dried out", "leggy", "slugs", "mice", "frost", "pests", "other"),
     "planting": ("slugs", "frost", "wind", "pests", "deer", "rabbits", "dried out", "disease", "other"),
     "cull": ("blown", "brown", "broken", "short", "pests", "dirty", "shatter", "other"),
-    "hold": ("wind", "rain", "cold", "frost", "heat", "no time", "other"),
+    "hold": ("wind", "rain", "low", "cold", "heat", "no time", "other"),
 }
 """The short list that is offered for each; any cause of the table will do, and others in quotes."""
 
-COLOURS = (
-    "white cream ivory yellow gold golden lemon apricot peach orange salmon coral pink rose blush red scarlet "
-    "crimson burgundy wine plum purple violet mauve lilac lavender blue navy silver green lime bronze copper "
-    "rust brick brown chocolate black tan champagne mixed mix bicolor bicolour carmine magenta fuchsia raspberry "
-    "strawberry cherry pewter"
-).split()
+_COLOURS = (
+    "white cream ivory yellow gold golden lemon apricot peach orange salmon coral pink rose blush red "
+    "scarlet crimson burgundy wine plum purple violet mauve lilac lavender blue navy silver green lime "
+    "bronze copper "
+    "rust brick brown chocolate black tan champagne mixed mix bicolor bicolour carmine magenta fuchsia "
+    "raspberry strawberry cherry pewter"
+)
+COLOURS = tuple(_COLOURS.split())
 SHADES = ("light", "pale", "dark", "deep", "bright", "soft", "dusty", "hot", "sky", "antique")
 """Words that may stand before a colour: "deep rose"."""
 
-STAGE_WORDS = frozenset(
+_STAGE_WORDS = (
     "row rows bract bracts open opening opened closed shut half quarter quarters third thirds two three "
     "tight full fully firm soft bud buds coloured colored floret florets petal petals centre center pollen "
     "showing unfurled loosened loose just lower basal first second outer inner most nearly cracking colour "
-    "color all past".split()
+    "color all past"
 )
+STAGE_WORDS = frozenset(_STAGE_WORDS.split())
 """Words that go on with a stage ("stage 3 rows open"); anything longer is put in quotes."""
 
 WEEKDAYS: Mapping[str, int] = {
@@ -158,12 +162,10 @@ WEEKDAYS: Mapping[str, int] = {
     for form in forms
 }
 
-_MONTH_NAMES = (
-    "january february march april may june july august september october november december".split()
-)
+_MONTH_NAMES = "january february march april may june july august september october november december"
 MONTHS: Mapping[str, int] = {
     form: month
-    for month, name in enumerate(_MONTH_NAMES, start=1)
+    for month, name in enumerate(_MONTH_NAMES.split(), start=1)
     for form in (name, name[:3])
     # "20 mar" would be twenty marigolds as well: March is written out
     if form != "mar"
@@ -220,7 +222,8 @@ UNIT_WORDS: Mapping[str, str] = {
 UNITS_BEFORE = {"culls", "cull", "culled", "gauge"}
 """Unit words that may also stand before their number: "culls 3"."""
 
-FILLERS = frozenset("of from in into at with the a an and for on to is are out each per by".split())
+_FILLERS = "of from in into at with the a an and for on to is are out each per by"
+FILLERS = frozenset(_FILLERS.split())
 """Small words that a line may have and that change nothing."""
 
 INSIST = frozenset(("anyway", "!"))
@@ -260,4 +263,4 @@ KEYWORDS = frozenset(
         ("yesterday", "today", "stage", "all"),
     )
 )
-"""Words with a meaning of their own in some line: none of them begins a crop's name, and no bed is called so."""
+"""Words with a meaning of their own in some line: none begins a crop's name, and no bed is called so."""

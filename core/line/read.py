@@ -1,0 +1,168 @@
+"""One typed line read into drafts for the book, or into one sentence that says why not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date
+
+from core.farm import Farm
+from core.kinds import problem_with
+from core.line import book, cut, shelf, stock, trays, weather
+from core.line.crops import no_crop, take_crop
+from core.line.days import take_day
+from core.line.line import Line, Reading, Refused, either, short
+from core.line.tokens import Token
+from core.line.words import (
+    AFTER_VERB,
+    CROPS_BEGUN_BY_A_VERB,
+    FILLERS,
+    KEYWORDS,
+    LOOSE_VERB_OF,
+    VERB_OF,
+)
+from core.problems import Problem
+from core.text import LONGEST, clean, nearest
+
+__all__ = ["Reading", "read_line"]
+
+READERS: Mapping[str, Callable[[Line], Reading]] = {
+    "cut": cut.cut,
+    "hang": shelf.hang,
+    "wire": shelf.wire,
+    "snap": shelf.test,
+    "bend": shelf.test,
+    "box": shelf.box,
+    "lost": stock.lost,
+    "sold": stock.sold,
+    "used": stock.used,
+    "move": stock.move,
+    "count": stock.count,
+    "sow": trays.sow,
+    "up": trays.up,
+    "prick": trays.prick,
+    "pot": trays.pot,
+    "step": trays.step,
+    "hold": trays.hold,
+    "set out": trays.set_out,
+    "plant": trays.plant,
+    "drill": trays.drill,
+    "pinch": trays.pinch,
+    "net": trays.net,
+    "cover": trays.cover,
+    "uncover": trays.uncover,
+    "clear": trays.clear,
+    "bed": weather.bed,
+    "weather": weather.weather,
+    "frost": weather.frost,
+    "sheet": book.sheet,
+    "farm": book.farm,
+    "note": book.note,
+    "bought": book.bought,
+    "undo": book.undo,
+    "strike": book.strike,
+}
+WITHOUT_DAY = {"note", "frost", "strike", "undo"}
+"""Lines in which a date is a value, or words are kept as they are."""
+
+
+def read_line(text: str, farm: Farm, day: date, *, mark: str = "") -> Reading | Problem:
+    """What `text` says on this farm today, as drafts of the right shape; or the reason why it cannot be read.
+
+    `day` is today on the farm; `mark` this machine's letter, which ends every new code.
+    """
+    return understand(text, farm, day, mark)[1]
+
+
+def understand(text: str, farm: Farm, day: date, mark: str = "") -> tuple[Line | None, Reading | Problem]:
+    """The line as far as it was understood (its crop, its use), and its reading or problem."""
+    if len(text) > LONGEST:
+        return None, Problem(f"A line has at most {LONGEST} characters: write it as two.")
+    line = Line.of(clean(text), farm, day, mark)
+    try:
+        reading = _read(line)
+    except Refused as refused:
+        return line, refused.problem
+    for draft in reading.drafts:
+        if problem := problem_with(draft.kind, draft.fields):
+            return line, problem
+    return line, reading
+
+
+def _read(line: Line) -> Reading:
+    if not line.words:
+        raise Refused("Nothing is written yet: begin with a cut, such as 40 strawflower b3 dry.")
+    line.verb = _verb(line)
+    if line.verb not in WITHOUT_DAY:
+        take_day(line)
+    return READERS[line.verb](line)
+
+
+def _verb(line: Line) -> str:
+    """What the line does; the word that says so is taken."""
+    certain = [t for t in line.free() if t.is_word and t.low in VERB_OF and not _begins_crop(line, t)]
+    first = line.words[0]
+    if certain:
+        token = first if first in certain else certain[0]
+        return _take(line, token, VERB_OF[token.low])
+    loose = [t for t in line.free() if t.is_word and t.low in LOOSE_VERB_OF]
+    for token in loose:
+        verb = LOOSE_VERB_OF[token.low]
+        if _is_verb(line, token, verb):
+            return verb if verb in ("weather", "frost", "bed") else _take(line, token, verb)
+    if any(t.number is not None for t in line.words) or take_crop(line):
+        return "cut"
+    raise _no_verb(line)
+
+
+def _take(line: Line, token: Token, verb: str) -> str:
+    after = line.after(token)
+    if after and after.is_word and after.low in AFTER_VERB.get(verb, ()):
+        after.taken = True
+    token.taken = True
+    return verb
+
+
+def _begins_crop(line: Line, token: Token) -> bool:
+    after = line.after(token)
+    return after is not None and f"{token.low} {after.low}" in CROPS_BEGUN_BY_A_VERB
+
+
+def _is_verb(line: Line, token: Token, verb: str) -> bool:
+    """Whether a word that may mean several things says here what is done."""
+    has_lot = any(t.is_word and t.low[:1] == "l" and t.low[1:2].isdigit() for t in line.words)
+    has_bed = any(t.is_word and t.low in line.farm.beds for t in line.words)
+    if verb == "snap":
+        return has_lot or len(line.words) == 1
+    if verb == "bed":
+        return token is line.words[0] or any(t.unit == "ft" for t in line.words)
+    if has_bed:
+        return False
+    if verb == "wire":
+        return has_lot or not _names_crop(line)
+    if verb == "box":
+        return True
+    if verb == "frost":
+        return len(line.words) > 1 and not _names_crop(line)
+    return not _names_crop(line)
+
+
+def _names_crop(line: Line) -> bool:
+    try:
+        return take_crop(line) is not None
+    except Refused:
+        return True
+
+
+def _no_verb(line: Line) -> Refused:
+    for token in line.free():
+        if token.is_word and token.low not in FILLERS:
+            if token.low not in KEYWORDS:
+                near = nearest(token.low, [*VERB_OF, *LOOSE_VERB_OF])
+                if near:
+                    return Refused(
+                        f"'{short(token.text)}' is not understood. Did you mean {either(near)}?",
+                        "unknown",
+                        near,
+                    )
+            break
+    return no_crop(line)

@@ -1,0 +1,201 @@
+"""From the bucket to the box: hung on a line, wired, tested, boxed."""
+
+from __future__ import annotations
+
+from core.farm import BENCH, BOX, BUCKET, LINE, Farm, Lot
+from core.line.crops import take_crop
+from core.line.line import Line, Reading, Refused, whole
+from core.line.names import one_place, place_or_last, source_of, take_lot, take_lots, take_places
+from core.line.tokens import times
+from core.sheets import farm_sheet
+from core.stems.ledger import place_name, places_of
+from core.stems.wiring import GAUGES, HEADS_PER_ROLL, TAPE
+
+RESULT_OF = {"snap": "snaps", "bend": "bends"}
+
+
+def hang(line: Line) -> Reading:
+    """ "hang", "hang 30 L041 line 2 10s": from the bucket onto a line, all of it if no number is said."""
+    per = line.take_unit("size", "stems in a bunch")
+    to = one_place(line, "line")
+    if to is not None and not to.startswith(LINE):
+        raise Refused(
+            f"Stems are hung on a line, not in {place_name(to)}: write 'line 2'.", near=("line 1", "line 2")
+        )
+    lot = _from_bucket(line, "dry", "to hang")
+    stems = line.take_count("stems", "stems")
+    held = lot.holdings.get(BUCKET)
+    if held is None:
+        raise Refused(
+            f"{lot.code} has nothing in the bucket: {places_of(lot)}. 'move {lot.code} line 3' takes it to "
+            "another line.",
+            "impossible",
+            ("move",),
+        )
+    line.refuse_leftovers()
+    where = place_or_last(line, to, LINE)
+    return line.reading(
+        line.draft(
+            "hung",
+            lot=lot.code,
+            stems=held.stems if stems is None else stems,
+            source=BUCKET,
+            line=where,
+            per=None if per is None else whole(per, "stems in a bunch"),
+            ref=lot.made_by,
+        ),
+        lot=lot.code,
+    )
+
+
+def wire(line: Line) -> Reading:
+    """ "wire 24 L041 22g": heads from the bucket onto wire, one 24-inch length doubled through each.
+
+    Two ends of nearly a foot make the stem (common practice). Tape is reckoned only where the farm counts it.
+    """
+    gauge = line.take_unit("gauge", "gauge")
+    named = one_place(line, "place")
+    lot = _from_bucket(line, "wire", "to wire")
+    source = named or source_of(lot, None, lambda place: place == BUCKET)
+    if source not in lot.holdings:
+        source_of(lot, source)
+    heads = line.take_count("heads", "stems")
+    heads = lot.holdings[source].stems if heads is None else heads
+    insisted = None
+    if line.insists:
+        insisted = "anyway" if source == BUCKET else f"anyway, from {place_name(source)}"
+    return line.reading(
+        line.draft(
+            "wired",
+            lot=lot.code,
+            heads=heads,
+            source=source,
+            gauge=GAUGES[0] if gauge is None else whole(gauge, "gauge"),
+            wires=heads,
+            tape=round(heads / HEADS_PER_ROLL, 3) if TAPE in line.farm.makings else None,
+            insisted=insisted,
+            ref=lot.made_by,
+        ),
+        lot=lot.code,
+    )
+
+
+def _from_bucket(line: Line, use: str, doing: str) -> Lot:
+    """The lot named, or the newest in the bucket (of the crop named): one cut for `use` before others."""
+    named = take_lots(line)
+    if len(named) > 1:
+        raise Refused(f"{named[0].code} and {named[1].code}: write one line for each.", "ambiguous")
+    if named:
+        return named[0]
+    crop = take_crop(line)
+    there = [
+        lot
+        for lot in line.farm.lots.live()
+        if crop in (None, lot.crop) and (held := lot.holdings.get(BUCKET)) is not None and held.stems > 0
+    ]
+    if not there:
+        of = f" of {crop}" if crop else ""
+        raise Refused(
+            f"Nothing{of} is in the bucket {doing}: write the cut first, such as 40 straw b3 dry.",
+            "impossible",
+        )
+    fit = [lot for lot in there if lot.use == use] or there
+    # register order is the order of making: the last of the newest day is the newest
+    newest = max(enumerate(fit), key=lambda pair: (pair[1].cut_on, pair[0]))[1]
+    line.remark(f"{newest.code}: {newest.crop} cut {newest.cut_on}")
+    line.crop, line.use = newest.crop, newest.use
+    return newest
+
+
+def test(line: Line) -> Reading:
+    """ "snap L041", "bends L041 L042": the snap test and what it said."""
+    result = RESULT_OF[line.verb]
+    place = one_place(line, "place")
+    lots = take_lots(line) or [take_lot(line, lambda p, held: p.startswith(LINE), "on a line to test")]
+    drafts = []
+    for lot in lots:
+        hanging = [p for p, held in lot.holdings.items() if p.startswith(LINE) and held.stems > 0]
+        if not hanging:
+            raise Refused(f"{lot.code} has nothing on a line to test: {places_of(lot)}.", "impossible")
+        if place is not None and place not in hanging:
+            source_of(lot, place)
+        at = place or (hanging[0] if len(hanging) == 1 else None)
+        drafts.append(line.draft("tested", lot=lot.code, result=result, place=at, ref=lot.made_by))
+    return line.reading(*drafts, lot=lots[-1].code)
+
+
+def box(line: Line) -> Reading:
+    """ "box L041 12x10 box 7": dry bunches (or wired heads) into a box; all whole bunches by default."""
+    named = _bunches_of(line)
+    per = line.take_unit("size", "stems in a bunch")
+    places = [place for _, place in take_places(line)]
+    boxes = [p for p in places if p.startswith(BOX)]
+    sources = [p for p in places if not p.startswith(BOX)]
+    if len(boxes) > 1 or len(sources) > 1:
+        raise Refused("From one place into one box: write one line for each.", "ambiguous")
+    lot = take_lot(line, lambda p, held: p == BENCH or p.startswith(LINE), "on a line or the bench to box")
+    source = source_of(lot, sources[0] if sources else None, lambda p: p == BENCH or p.startswith(LINE))
+    if source != BENCH and not source.startswith(LINE):
+        raise Refused(
+            f"{lot.code} is not on a line or the bench: it has {places_of(lot)}. Hang it first.",
+            "impossible",
+            ("hang",),
+        )
+    bunches = named[0] if named else line.take_count("bunches", "bunches")
+    held = lot.holdings[source]
+    size = named[1] if named else (whole(per, "stems") if per is not None else _bunch_size(line, lot, source))
+    if size < 1:
+        raise Refused("A bunch has at least one stem.", "impossible")
+    line.refuse_leftovers()
+    if bunches is None:
+        bunches, loose = divmod(held.stems, size)
+        if bunches == 0:
+            raise Refused(
+                f"{lot.code} has {held.stems} stems in {place_name(source)}: not one bunch of {size}. "
+                f"Say the size: box {lot.code} 1x{held.stems}.",
+                "impossible",
+                (f"1x{held.stems}",),
+            )
+        if loose:
+            line.remark(f"{loose} loose stay in {place_name(source)}")
+    into = place_or_last(line, boxes[0] if boxes else None, BOX)
+    return line.reading(
+        line.draft(
+            "boxed", lot=lot.code, source=source, box=into, bunches=bunches, per=size, ref=lot.made_by
+        ),
+        lot=lot.code,
+    )
+
+
+def _bunches_of(line: Line) -> tuple[int, int] | None:
+    """(12, 10) from "12x10"."""
+    for token in line.free():
+        if token.is_word and (found := times(token.low)):
+            token.taken = True
+            return found
+    return None
+
+
+def _bunch_size(line: Line, lot: Lot, source: str) -> int:
+    """Stems to a bunch: as hung, one for wired heads, else what the crop's sheet says of dried bunches."""
+    held = lot.holdings[source]
+    if source == BENCH:
+        return 1
+    if held.per > 0:
+        return held.per
+    size = sheet_bunch(line.farm, lot.crop, "dried")
+    if size is None:
+        raise Refused(
+            f"How many {lot.crop} to a bunch? Write it: box {lot.code} {max(held.stems // 10, 1)}x10."
+        )
+    line.remark(f"bunches of {size}, as the {lot.crop} sheet has it")
+    return size
+
+
+def sheet_bunch(farm: Farm, crop: str, form: str) -> int | None:
+    """Stems to a "dried" or "fresh" bunch by the farm's sheet of the crop; None where unknown."""
+    sheet = farm_sheet(farm, crop)
+    if sheet is None:
+        return None
+    figure = sheet.stems_per_dried_bunch if form == "dried" else sheet.stems_per_fresh_bunch
+    return int(figure.value[0]) if figure else None

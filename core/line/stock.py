@@ -1,0 +1,162 @@
+"""What leaves or is counted: lost, sold, used, moved, counted."""
+
+from __future__ import annotations
+
+from core.farm import Lot
+from core.line.line import Line, Reading, Refused
+from core.line.names import need_cause, one_place, source_of, take_lot, take_places, take_planting, take_tray
+from core.line.shelf import sheet_bunch
+from core.stems.ledger import place_name
+
+
+def lost(line: Line) -> Reading:
+    """ "lost 6 mould L041", "lost 4 damping S12", "lost 5 slugs b3 zinnia"."""
+    letters = {t.low[0] for t in line.free() if t.is_word and t.low[:1] in "slp" and t.low[1:2].isdigit()}
+    if "l" in letters:
+        place = one_place(line, "place")
+        lot = take_lot(line, lambda p, held: True, "on hand")
+        return _lost_stems(line, lot, place)
+    if "s" in letters:
+        tray = take_tray(line)
+        cause = need_cause(line, "tray")
+        count = line.need_count("plants", "plants", "cells", "seeds")
+        return line.reading(line.draft("lost", count=count, tray=tray.code, cause=cause, ref=tray.made_by))
+    places = one_place(line, "place")
+    if places is not None:
+        lot = take_lot(line, lambda p, held: p == places, f"in {place_name(places)}")
+        return _lost_stems(line, lot, places)
+    if "p" not in letters and not _names_bed_or_crop(line):
+        need_cause(line, "lot")
+        raise Refused(
+            "Lost from what? Name a lot, a tray, or a bed and its crop: lost 6 mould L041.",
+            near=_newest(line),
+        )
+    # a cause may be a crop's beginning to the eye of the crop finder: it is taken first
+    cause = need_cause(line, "planting")
+    planting = take_planting(line)
+    count = line.need_count("plants", "plants")
+    return line.reading(
+        line.draft("lost", count=count, planting=planting.code, cause=cause, ref=planting.made_by)
+    )
+
+
+def _names_bed_or_crop(line: Line) -> bool:
+    from core.line.crops import take_crop
+
+    if take_crop(line):
+        return True
+    return any(
+        t.is_word and (t.low in line.farm.beds or t.low == "bed" or _looks_like_bed(t.low))
+        for t in line.free()
+    )
+
+
+def _looks_like_bed(word: str) -> bool:
+    return word[:1].isalpha() and word[-1:].isdigit()
+
+
+def _newest(line: Line) -> list[str]:
+    return [lot.code for lot in line.farm.lots.live()][::-1][:3]
+
+
+def _lost_stems(line: Line, lot: Lot, place: str | None) -> Reading:
+    source = source_of(lot, place)
+    cause = need_cause(line, "lot")
+    stems = _stems(line, lot, source)
+    return line.reading(
+        line.draft("lost", count=stems, lot=lot.code, source=source, cause=cause, ref=lot.made_by),
+        lot=lot.code,
+    )
+
+
+def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int:
+    """The stems a number means: bunches where bunches lie, unless "stems" (or "bunches") is said."""
+    held = lot.holdings[source]
+    said = line.take_unit("stems", "stems")
+    if said is not None:
+        return _whole(said)
+    bunches = line.take_unit("bunches", "bunches")
+    if bunches is None and held.unit != "bunches":
+        count = line.take_count("stems")
+        if count is None and default is None:
+            raise Refused(f"How many of {lot.code}? Write the number.")
+        return default if count is None and default is not None else count or 0
+    size = held.per
+    if bunches is not None and held.per < 2:
+        known = sheet_bunch(line.farm, lot.crop, "fresh" if held.form == "fresh" else "dried")
+        if known is None:
+            raise Refused(f"How many stems to a bunch? {lot.code} is not bunched: write the number of stems.")
+        size = known
+        line.remark(f"bunches of {size}, as the {lot.crop} sheet has it")
+    number = bunches if bunches is not None else line.take_count("bunches")
+    if number is None:
+        if default is None:
+            raise Refused(f"How many bunches of {lot.code}? Write the number.")
+        return default
+    return _whole(number) * size
+
+
+def _whole(value: float) -> int:
+    from core.line.line import whole
+
+    return whole(value, "stems")
+
+
+def sold(line: Line) -> Reading:
+    """ "sold 2 L041 to corner florist": bunches where it lies in bunches, else stems."""
+    who = line.rest_after(("to",))
+    return _leaving(line, "sold", who=who or None)
+
+
+def used(line: Line) -> Reading:
+    """ "used 10 L041 for crown"."""
+    purpose = line.rest_after(("for",))
+    return _leaving(line, "used", purpose=purpose or None)
+
+
+def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
+    place = one_place(line, "place")
+    lot = take_lot(
+        line, lambda p, held: place in (None, p), f"in {place_name(place)}" if place else "on hand"
+    )
+    source = source_of(lot, place)
+    stems = _stems(line, lot, source)
+    return line.reading(
+        line.draft(kind, lot=lot.code, stems=stems, source=source, ref=lot.made_by, **why), lot=lot.code
+    )
+
+
+def move(line: Line) -> Reading:
+    """ "move 10 L041 line 3", "move L041 from box 1 to box 7": all of it where no number is said."""
+    places = take_places(line)
+    to = [place for role, place in places if role == "to"] or [p for role, p in places if role != "from"]
+    source = [place for role, place in places if role == "from"] or [
+        p for role, p in places if [p] != to and role == ""
+    ]
+    if len(to) != 1 or len(source) > 1:
+        raise Refused("Moved where? Name the place it comes to: move 10 L041 line 3.", near=("line", "box"))
+    lot = take_lot(line, lambda p, held: not source or p == source[0], "to move")
+    place = source_of(lot, source[0] if source else None, lambda p: p != to[0])
+    stems = _stems(line, lot, place, default=lot.holdings[place].stems)
+    return line.reading(
+        line.draft("moved", lot=lot.code, stems=stems, source=place, place=to[0], ref=lot.made_by),
+        lot=lot.code,
+    )
+
+
+def count(line: Line) -> Reading:
+    """ "count 42 L041": what is really there; "count 480 wire 22": of the makings."""
+    from core.line.book import stocktake
+
+    if not any(t.is_word and t.low[:1] == "l" and t.low[1:2].isdigit() for t in line.free()):
+        return stocktake(line)
+    named = one_place(line, "place")
+    lot = take_lot(line, lambda p, held: True, "on hand")
+    # a count may find stems where the book has none
+    source = named if named is not None and named not in lot.holdings else source_of(lot, named)
+    expected = lot.holdings[source].stems if source in lot.holdings else 0
+    stems = _stems(line, lot, source) if source in lot.holdings else line.need_count("stems", "stems")
+    return line.reading(
+        line.draft("counted", lot=lot.code, source=source, stems=stems, expected=expected, ref=lot.made_by),
+        lot=lot.code,
+    )
