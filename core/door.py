@@ -151,6 +151,17 @@ class Door:
         last = self.on.isoformat() if self.on else "9"
         return [e for e in self._book.entries() if first <= e.on <= last]
 
+    def history(self, code: str) -> list[Entry] | Problem:
+        """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
+        from core.history import history
+
+        return history(self._book.entries(), code)
+
+    def struck_ids(self, entries: Iterable[Entry]) -> set[str]:
+        """Which of these are struck, by the strikes among them and among the latest."""
+        strikes = {e.id: e for e in [*entries, *self._folded.tail] if e.kind == "strike"}
+        return folding.struck(list(strikes.values()))[0]
+
     def recent(self, most: int = 8) -> list[Entry]:
         """The latest entries that count, newest first."""
         counting = [e for e in self._folded.tail if e.kind != "strike" and e.id not in self._struck()]

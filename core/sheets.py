@@ -28,11 +28,12 @@ def _sheet(crop: str, way: str | None, own: tuple[tuple[str, str, str], ...]) ->
 
 def frosts(farm: Farm, year: int) -> Frost:
     """The frost dates typed for the farm, in `year`."""
-    spring, autumn = {}, {}
+    spring: dict[tuple[int, int], date] = {}
+    autumn: dict[tuple[int, int], date] = {}
     for season, threshold, risk, text in farm.frost:
         day = month_day(text, year)
         if day is not None:
-            (spring if season == "spring" else autumn)[(threshold, risk)] = day
+            (spring if season == "spring" else autumn)[(round(threshold), round(risk))] = day
     return Frost(spring, autumn)
 
 

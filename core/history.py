@@ -1,0 +1,52 @@
+"""The whole story of a lot, a tray, a planting or a bed: its own entries and those of what it came from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from core.book.entry import Entry
+from core.codes import canonical
+from core.problems import Problem
+from core.text import clean
+
+MAKES = {"cut": "lot", "sown": "tray", "set out": "planting", "drilled": "planting", "bed": "bed"}
+"""Which kinds of entry begin the life of what."""
+
+
+def history(entries: Sequence[Entry], code: str) -> list[Entry] | Problem:
+    """The entries about `code` in order, with those of the planting a lot was cut from and the tray that was set out.
+
+    A bed's story is all that was planted, done and cut in it.
+    """
+    wanted = {canonical(code) or code.lower()}
+    by_id = {e.id: e for e in entries}
+    before = 0
+    while len(wanted) != before:  # a lot leads to its planting, a planting to its tray
+        before = len(wanted)
+        for entry in entries:
+            made = entry.fields.get(MAKES.get(entry.kind, ""))
+            if made in wanted and entry.kind != "bed":
+                wanted.update(
+                    str(entry.fields[name]) for name in ("planting", "tray") if name in entry.fields
+                )
+    story = [e for e in entries if _speaks_of(_struck_by(e, by_id), wanted)]
+    if not story:
+        return Problem(f"The book says nothing of {clean(code)}.", "unknown")
+    return story
+
+
+def _speaks_of(entry: Entry, wanted: set[str]) -> bool:
+    if any(entry.fields.get(name) in wanted for name in ("lot", "tray", "about")):
+        return True
+    if entry.kind == "cut" and entry.fields.get("bed") not in wanted:
+        return False  # another cut from the same planting is another story
+    return any(entry.fields.get(name) in wanted for name in ("planting", "bed"))
+
+
+def _struck_by(entry: Entry, by_id: dict[str, Entry]) -> Entry:
+    """What a strike strikes in the end; any other entry itself."""
+    seen: set[str] = set()
+    while entry.kind == "strike" and entry.id not in seen:
+        seen.add(entry.id)
+        entry = by_id.get(str(entry.fields.get("entry")), entry)
+    return entry

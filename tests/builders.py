@@ -1,0 +1,65 @@
+"""Small believable farms in a few lines, for every test that needs one."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from itertools import count
+from typing import Any
+
+from core.book.entry import Draft, Entry
+from core.farm import Farm
+from core.fold import check, fold
+from core.problems import Problem
+
+
+class Pencil:
+    """Writes entries into memory as the book would: checked against the fold, in the order of writing."""
+
+    def __init__(self, start: str = "2026-03-01", by: str = "ml") -> None:
+        self.entries: list[Entry] = []
+        self.today = date.fromisoformat(start)
+        self.by = by
+        self._ids = count(1)
+
+    def id(self) -> str:
+        """The next id, in time order like a UUIDv7."""
+        return f"0195{next(self._ids):08x}-0000-7000-8000-000000000000"
+
+    def made(self, kind: str, on: str | None = None, **fields: Any) -> Entry:
+        """An entry with its id and instant, not yet checked."""
+        entry_id = self.id()
+        on = on or self.today.isoformat()
+        return Entry(entry_id, on, f"{on}T06:00:00.{int(entry_id[4:12], 16) % 1000:03d}Z", self.by, kind, fields)
+
+    def write(self, kind: str, on: str | None = None, **fields: Any) -> Entry:
+        """Write one entry; a refusal fails the test with its sentence."""
+        refused = self.refusal(kind, on, **fields)
+        assert refused is None, refused.sentence
+        entry = self.made(kind, on, **fields)
+        self.entries.append(entry)
+        return entry
+
+    def refusal(self, kind: str, on: str | None = None, **fields: Any) -> Problem | None:
+        """Why the book would not take this entry now."""
+        return check(self.farm, Draft(kind, on or self.today.isoformat(), fields), self.today.isoformat())
+
+    def later(self, days: int) -> Pencil:
+        """Some days go by."""
+        self.today += timedelta(days=days)
+        return self
+
+    @property
+    def farm(self) -> Farm:
+        """The farm as it stands."""
+        return fold(self.entries)
+
+
+def small_farm(start: str = "2026-05-20") -> Pencil:
+    """A farm with a frost date, two beds, and strawflower and zinnia standing in them since `start`."""
+    pencil = Pencil(start)
+    pencil.write("frost", season="spring", threshold_f=32, risk_pct=50, month_day="05-14")
+    pencil.write("bed", bed="b1", feet=50, width_in=36)
+    pencil.write("bed", bed="b2", feet=50, width_in=36)
+    pencil.write("set out", planting="P01", crop="strawflower", bed="b1", feet=25, plants=90)
+    pencil.write("set out", planting="P02", crop="zinnia", bed="b2", feet=25, plants=120)
+    return pencil

@@ -1,0 +1,68 @@
+"""What stands in each bed today, its age and its next job."""
+
+from __future__ import annotations
+
+from core.growing.bed_rows import PlantingRow, bed_rows
+from tests.builders import Pencil, small_farm
+
+
+def _planting(pencil: Pencil, bed: str = "b1") -> PlantingRow:
+    return next(b for b in bed_rows(pencil.farm, pencil.today) if b.bed == bed).plantings[0]
+
+
+def test_a_bed_knows_its_free_feet_and_refuses_more() -> None:
+    pencil = small_farm()
+    row = bed_rows(pencil.farm, pencil.today)[0]
+    assert (row.feet, row.free_feet) == (50, 25)
+    refused = pencil.refusal("set out", planting="P03", crop="cosmos", bed="b1", feet=30)
+    assert refused is not None and "25 ft free" in refused.sentence and refused.nearest == ("25ft",)
+
+
+def test_an_unknown_bed_is_refused_with_the_nearest() -> None:
+    refused = small_farm().refusal("set out", planting="P03", crop="cosmos", bed="b11", feet=5)
+    assert refused is not None and refused.code == "unknown" and "b1" in refused.nearest
+
+
+def test_the_next_job_goes_net_pinch_cut_clear() -> None:
+    pencil = small_farm()
+    zinnia = _planting(pencil, "b2")
+    assert (zinnia.job, zinnia.due) == ("net", False)
+    pencil.later(14)
+    assert _planting(pencil, "b2").due
+    pencil.write("netted", planting="P02").on
+    assert _planting(pencil, "b2").job == "pinch"
+    pencil.later(7).write("pinched", planting="P02")
+    assert _planting(pencil, "b2").job == "cut"
+    assert pencil.refusal("pinched", planting="P02") is not None
+    pencil.later(160)
+    assert _planting(pencil, "b2").job == "clear"
+
+
+def test_a_cold_night_forecast_asks_for_a_cover_and_a_cover_answers_it() -> None:
+    """Zinnia is hurt by any frost [S109]; leaves lie a few degrees under the thermometer (common practice)."""
+    pencil = small_farm()
+    pencil.write("tonight", f=35)
+    assert _planting(pencil, "b2").job == "cover tonight"
+    pencil.write("covered", bed="b2")
+    assert _planting(pencil, "b2").job != "cover tonight"
+    assert pencil.refusal("covered", bed="b2") is not None
+    pencil.later(1).write("uncovered", bed="b2")
+
+
+def test_at_stage_from_the_reckoned_first_cut_and_then_by_her_own() -> None:
+    """Strawflower, published way: 75 to 85 days from setting out to the first cut (crop table)."""
+    pencil = small_farm("2026-05-20").later(74)
+    assert _planting(pencil).at_stage == ()
+    pencil.later(1)
+    assert _planting(pencil).at_stage == ("fresh", "dry", "wire")
+    early = small_farm("2026-05-20").later(60)
+    early.write("cut", lot="L001", crop="strawflower", bed="b1", planting="P01", use="dry", stems=12)
+    assert _planting(early).at_stage == ("fresh", "dry", "wire")
+    assert _planting(early).cut_from == early.today.isoformat()
+
+
+def test_cleared_ground_is_free_again_and_its_planting_is_over() -> None:
+    pencil = small_farm()
+    pencil.later(5).write("cleared", planting="P01")
+    assert bed_rows(pencil.farm, pencil.today)[0].free_feet == 50
+    assert pencil.refusal("pinched", planting="P01") is not None

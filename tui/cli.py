@@ -1,0 +1,181 @@
+"""The command line: every verb, its options, and what it prints. The screen is loaded only when it is opened."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+
+from core import __version__
+from core.problems import Problem, ShedbookError
+
+DONE, REFUSED, USAGE = 0, 1, 2
+Verb = Callable[[argparse.Namespace], int]
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; its exit status: 0 done, 1 refused, 2 usage."""
+    from tui import out
+
+    out.ready()
+    try:
+        args = parser().parse_args(argv)
+    except SystemExit as stop:  # argparse has said why
+        return stop.code if isinstance(stop.code, int) else USAGE
+    try:
+        return run(args)
+    except ShedbookError as trouble:
+        return out.refuse(trouble.problem)
+    except BrokenPipeError:
+        return out.pipe_closed()
+    except KeyboardInterrupt:
+        return out.refuse(Problem("Stopped. What was said to be written is written."))
+    except Exception:
+        return out.unexpected(args.farm)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Carry out parsed arguments."""
+    from tui import verbs
+
+    verb: Verb = getattr(verbs, args.verb or "screen")
+    return verb(args)
+
+
+def parser() -> argparse.ArgumentParser:
+    """All verbs and options."""
+    shared = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
+    shared.add_argument("--farm", metavar="DIR", type=Path, help="the farm's folder (or SHEDBOOK_FARM)")
+    shared.add_argument(
+        "--on", metavar="YYYY-MM-DD", type=_day, help="read the book, and write, as of that day"
+    )
+    shared.add_argument("--by", metavar="INITIALS", type=_initials, help="who is writing (or SHEDBOOK_BY)")
+
+    top = argparse.ArgumentParser(
+        prog="shedbook",
+        description="The working book of a small flower farm. Without a verb it opens the screen.",
+        epilog='One-line entries: shedbook write "40 strawflower b3 dry". Press ? on the screen for more.',
+        parents=[shared],
+    )
+    top.add_argument("--version", action="version", version=f"shedbook {__version__}")
+    top.set_defaults(verb="", farm=_farm_of_environment(), on=None, by=_initials_of_environment())
+    verbs = top.add_subparsers(title="verbs", metavar="VERB")
+
+    def verb(name: str, says: str, *, json: bool = True, run: str | None = None) -> argparse.ArgumentParser:
+        sub = verbs.add_parser(
+            name, help=says, description=says[0].upper() + says[1:] + ".", parents=[shared]
+        )
+        sub.set_defaults(verb=run or name)
+        if json:
+            sub.add_argument("--json", action="store_true", help="print JSON")
+        return sub
+
+    demo = verb("demo", "open an invented farm, on a day in June", json=False)
+    demo.add_argument(
+        "--path", metavar="DIR", type=Path, help="write it there, print the folder and open nothing"
+    )
+    new = verb("new", "make an empty farm folder")
+    new.add_argument("folder", metavar="DIR", type=Path)
+    verb("today", "print the brief: what this morning asks")
+    write = verb("write", "write one line; - takes lines from standard input")
+    write.add_argument("line", metavar="LINE", nargs="+", help="such as: 40 strawflower b3 dry")
+    verb("trays", "trays, their hardening and when they go out")
+    verb("beds", "beds, what stands in them and what it needs")
+    verb("shelf", "what hangs, and what is in the bucket")
+    verb("stock", "what is on hand, with its form, age and place")
+    crop = verb("crop", "one crop's sheet, every figure with its source")
+    crop.add_argument("name", metavar="NAME", nargs="+", help="any unambiguous beginning")
+    crop.add_argument("--way", metavar="WAY", help="another way of growing it, where the sheet has one")
+    strike = verb("strike", "strike an entry; a struck strike restores")
+    strike.add_argument("id", metavar="ID", help="the entry's id, or its last characters")
+    entries = verb("entries", "the entries themselves, oldest first; as JSON one a line")
+    entries.add_argument("--since", metavar="YYYY-MM-DD", type=_day, help="only those dated from then on")
+    history = verb("history", "the whole story of a lot, a tray, a planting or a bed")
+    history.add_argument("code", metavar="CODE", help="such as L041, S12 or b3")
+    verb("check", "look for damage and for anything that does not add up")
+    _book_verbs(verb)
+    _reckon(verb("reckon", "one calculation on its own, with no farm", json=False, run="reckon_what"), shared)
+    return top
+
+
+def _book_verbs(verb: Callable[..., argparse.ArgumentParser]) -> None:
+    merge = verb(
+        "merge", "bring in the other machine's book: a farm folder, a log, or a file made by 'since'"
+    )
+    merge.add_argument("other", metavar="OTHER", type=Path)
+    since = verb(
+        "since",
+        "print the log lines after an entry or from a day on, to carry to the other machine",
+        json=False,
+    )
+    since.add_argument("start", metavar="ID|DATE")
+    restore = verb(
+        "restore", "bring back from a backup what the logs have lost; without a name, list the backups"
+    )
+    restore.add_argument("backup", metavar="BACKUP", nargs="?")
+
+
+def _reckon(reckon: argparse.ArgumentParser, shared: argparse.ArgumentParser) -> None:
+    what = reckon.add_subparsers(title="what", metavar="WHAT")
+    dates = what.add_parser(
+        "dates",
+        help="a crop's dates from the last frost",
+        parents=[shared],
+        description="The windows to sow, harden, set out and cut a crop, and why.",
+    )
+    dates.set_defaults(verb="reckon_dates")
+    dates.add_argument("crop", metavar="CROP", nargs="+")
+    dates.add_argument(
+        "--last-frost",
+        metavar="YYYY-MM-DD",
+        type=_day,
+        required=True,
+        help="the average last frost: 32 F, one year in two",
+    )
+    dates.add_argument(
+        "--first-frost", metavar="YYYY-MM-DD", type=_day, help="the average first frost in autumn"
+    )
+    dates.add_argument("--way", metavar="WAY", help="another way of growing it, such as: early")
+    dates.add_argument("--json", action="store_true", help="print JSON")
+
+
+def _day(text: str) -> date:
+    from core.units import day_from_iso
+
+    day = day_from_iso(text)
+    if day is None:
+        raise argparse.ArgumentTypeError(f"'{text}' is no day: write it as 2026-06-23")
+    return day
+
+
+def _initials(text: str) -> str:
+    from core.text import clean
+
+    initials = "".join(c for c in clean(text) if c.isalnum())[:8].lower()
+    if not initials:
+        raise argparse.ArgumentTypeError("give initials, such as: ml")
+    return initials
+
+
+def _initials_of_environment() -> str:
+    import getpass
+
+    said = os.environ.get("SHEDBOOK_BY")
+    if not said:
+        try:
+            said = getpass.getuser()
+        except (OSError, KeyError):
+            said = "me"
+    return "".join(c for c in said if c.isalnum())[:8].lower() or "me"
+
+
+def _farm_of_environment() -> Path:
+    said = os.environ.get("SHEDBOOK_FARM")
+    return Path(said) if said else Path.home() / "shedbook"
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,81 @@
+"""Everything the command line prints: safe for any terminal, JSON where asked, refusals on standard error."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+from core.problems import Problem
+from core.text import clean
+
+
+def ready() -> None:
+    """Let no letter of a name stop a printout on an old terminal."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")
+
+
+def lines(texts: Iterable[str]) -> None:
+    """Print lines, cleaned of anything a terminal would obey."""
+    for text in texts:
+        print(clean(text))
+
+
+def as_json(value: Any) -> None:
+    """Print one JSON value on one line; dataclasses and tuples as objects and lists, other than ASCII escaped."""
+    import json
+
+    print(json.dumps(value, default=_plain))
+
+
+def rows(values: Iterable[Any], **more: Any) -> None:
+    """Print {"rows": [...]}: how every list looks as JSON."""
+    as_json({"rows": list(values), **more})
+
+
+def _plain(value: Any) -> Any:
+    from dataclasses import fields, is_dataclass
+
+    if is_dataclass(value):
+        return {field.name: getattr(value, field.name) for field in fields(value)}
+    if isinstance(value, Path):
+        return str(value)
+    return value.isoformat()
+
+
+def refuse(problem: Problem) -> int:
+    """Say in one sentence why nothing was done; exit status 1."""
+    print(clean(problem.sentence), file=sys.stderr)
+    return 1
+
+
+def pipe_closed() -> int:
+    """The reader of our output has gone: leave without a word."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return 1
+
+
+def unexpected(farm: Path) -> int:
+    """Keep the traceback in the farm folder's error.log and say so in one sentence."""
+    import traceback
+
+    text = traceback.format_exc()
+    try:
+        if not farm.is_dir():
+            raise FileNotFoundError
+        log = os.open(farm / "error.log", os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
+        with os.fdopen(log, "a", encoding="utf-8") as out:
+            out.write(text + "\n")
+        where = f"the details are in {farm / 'error.log'}"
+    except OSError:
+        where = f"the last line of the details: {text.strip().splitlines()[-1]}"
+    print(
+        clean(f"Something went wrong in the program; what was said to be written is safe; {where}."),
+        file=sys.stderr,
+    )
+    return 1

@@ -1,0 +1,408 @@
+"""What each verb does: ask the door for a value, print it. No verb reckons anything itself."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from core.problems import Problem, ShedbookError
+from tui import out
+from tui.tables import table
+
+if TYPE_CHECKING:
+    from core.door import Door, Written
+
+DONE = 0
+
+
+def _open(args: Namespace) -> Door:
+    from core.door import Door
+
+    return Door.open(args.farm, by=args.by, on=args.on)
+
+
+# the screen
+
+
+def screen(args: Namespace) -> int:
+    """Open the screen on the farm, or on the first questions where there is none yet."""
+    from core.book.layout import is_farm
+    from core.door import Door
+
+    if problem := no_terminal():
+        return out.refuse(problem)
+    door = _open(args) if is_farm(args.farm) else None
+
+    def create(by: str) -> Door:
+        return Door.create(args.farm, by=by or args.by, on=args.on)
+
+    from tui.app import run
+
+    return run(door, create, args.farm)
+
+
+def no_terminal() -> Problem | None:
+    """Why the screen cannot open here, or None."""
+    import os
+
+    if not sys.stdin.isatty() or not sys.stdout.isatty():
+        return Problem(
+            "The screen needs a terminal (over ssh: ssh -t HOST shedbook); 'shedbook today' prints without one."
+        )
+    if not sys.stderr.isatty():
+        return Problem(
+            "The screen is drawn on standard error, which is sent elsewhere: leave it on the terminal."
+        )
+    if os.environ.get("TERM", "") in ("", "dumb"):
+        return Problem(
+            "TERM says that this terminal cannot move its cursor; 'shedbook today' prints without that."
+        )
+    return None
+
+
+def demo(args: Namespace) -> int:
+    """Open the invented farm on its own day, or write it to a folder."""
+    from demo_farm.open import DEMO_DAY, copy_to
+
+    if args.__dict__.get("path"):
+        copy_to(args.path)
+        print(args.path)
+        print(f"Its day is {DEMO_DAY}: shedbook --farm {args.path} --on {DEMO_DAY}", file=sys.stderr)
+        return DONE
+    if problem := no_terminal():
+        return out.refuse(problem)
+    import tempfile
+
+    from core.door import Door
+
+    with tempfile.TemporaryDirectory(prefix="shedbook-demo-") as folder:
+        farm = Path(folder) / "farm"
+        copy_to(farm)
+        from tui.app import run
+
+        return run(Door.open(farm, by=args.by, on=args.on or DEMO_DAY), None, farm)
+
+
+def new(args: Namespace) -> int:
+    """Make an empty farm."""
+    from core.door import Door
+
+    door = Door.create(args.folder, by=args.by, on=args.on)
+    door.close()
+    if args.json:
+        out.as_json({"farm": str(args.folder)})
+        return DONE
+    out.lines(
+        [
+            f"A new book lies in {args.folder}. To begin, write your last frost and a bed:",
+            f"  shedbook --farm {args.folder} write last frost 14 may",
+            f"  shedbook --farm {args.folder} write bed b1 50ft",
+            "or open the screen, which asks:",
+            f"  shedbook --farm {args.folder}",
+        ]
+    )
+    return DONE
+
+
+# reading
+
+
+def today(args: Namespace) -> int:
+    """The brief."""
+    door = _open(args)
+    brief = door.brief()
+    if args.json:
+        out.as_json(brief)
+    else:
+        from core.page import page
+
+        out.lines(line.text for line in page(brief))
+    door.close()
+    return DONE
+
+
+def trays(args: Namespace) -> int:
+    """Trays with their countdown."""
+    rows = _open(args).trays()
+    if args.json:
+        out.rows(rows)
+        return DONE
+    heads = (
+        "tray",
+        "crop",
+        "variety",
+        "state",
+        "age d",
+        "plants",
+        "up %",
+        "steps",
+        "set out",
+        "in d",
+        "note",
+    )
+    out.lines(
+        table(
+            heads,
+            [
+                (
+                    r.tray,
+                    r.crop,
+                    r.variety,
+                    r.state,
+                    r.age_days,
+                    r.plants,
+                    r.germination_pct,
+                    f"{r.step}/{r.steps}",
+                    r.set_out_on,
+                    r.set_out_in_days,
+                    r.warning,
+                )
+                for r in rows
+            ],
+        )
+        or ["No tray has living plants: write what you sow, such as 'sow 72 strawflower'."]
+    )
+    return DONE
+
+
+def beds(args: Namespace) -> int:
+    """Beds and their plantings."""
+    rows = _open(args).beds()
+    if args.json:
+        out.rows(rows)
+        return DONE
+    heads = ("bed", "feet", "free", "crop", "variety", "plants", "age d", "next", "on", "at stage")
+    lines = []
+    for bed in rows:
+        if not bed.plantings:
+            lines.append((bed.bed, f"{bed.feet:g}", f"{bed.free_feet:g}", "(empty)", "", "", "", "", "", ""))
+        for i, p in enumerate(bed.plantings):
+            where = (bed.bed, f"{bed.feet:g}", f"{bed.free_feet:g}") if i == 0 else ("", "", "")
+            lines.append(
+                (*where, p.crop, p.variety, p.plants, p.age_days, p.job, p.job_on, "/".join(p.at_stage))
+            )
+    out.lines(table(heads, lines) or ["No beds yet: write one, such as 'bed b1 50ft'."])
+    return DONE
+
+
+def shelf(args: Namespace) -> int:
+    """What hangs, and what stands in the bucket."""
+    door = _open(args)
+    hanging, fresh = door.shelf(), door.fresh()
+    if args.json:
+        out.rows(hanging, bucket=fresh)
+        return DONE
+    heads = ("line", "lot", "crop", "variety", "stems", "hung d", "test from", "due", "status")
+    out.lines(
+        table(
+            heads,
+            [
+                (r.line, r.lot, r.crop, r.variety, r.stems, r.days_hung, r.test_from, r.due, r.status)
+                for r in hanging
+            ],
+        )
+        or ["Nothing hangs."]
+    )
+    bucket = [(r.lot, r.crop, r.variety, r.use, r.stems, r.age_days, r.status, r.because) for r in fresh]
+    out.lines(["", *table(("bucket", "crop", "variety", "for", "stems", "age d", "now", "because"), bucket)])
+    return DONE
+
+
+def stock(args: Namespace) -> int:
+    """The ledger, and the makings."""
+    door = _open(args)
+    rows = door.stock()
+    if args.json:
+        out.rows(rows, makings=door.farm.makings)
+        return DONE
+    heads = ("lot", "crop", "variety", "form", "on hand", "unit", "cut on", "age d", "place")
+    out.lines(
+        table(
+            heads,
+            [
+                (r.lot, r.crop, r.variety, r.form, r.on_hand, r.unit, r.cut_on, r.age_days, r.place)
+                for r in rows
+            ],
+        )
+        or ["Nothing is on hand."]
+    )
+    if door.farm.makings:
+        makings = [(name, f"{count:g}") for name, count in sorted(door.farm.makings.items())]
+        out.lines(["", *table(("makings", "left"), makings)])
+    return DONE
+
+
+def crop(args: Namespace) -> int:
+    """One crop sheet, from the farm's book where there is one."""
+    from core.book.layout import is_farm
+    from core.crops.library import sheet
+    from core.crops.stages import USES, stage_card
+    from tui.sheet_page import sheet_json, sheet_lines
+
+    name = " ".join(args.name)
+    found = _open(args).crop(name, args.way) if is_farm(args.farm) else sheet(name, args.way)
+    if isinstance(found, Problem):
+        return out.refuse(found)
+    cards = [stage_card(found, use) for use in USES]
+    if args.json:
+        out.as_json(sheet_json(found, cards))
+    else:
+        out.lines(sheet_lines(found, cards))
+    return DONE
+
+
+def entries(args: Namespace) -> int:
+    """The entries, oldest first."""
+    _print_entries(args, lambda door: door.entries(args.__dict__.get("since")))
+    return DONE
+
+
+def history(args: Namespace) -> int:
+    """The story of one lot, tray, planting or bed."""
+    door = _open(args)
+    story = door.history(args.code)
+    if isinstance(story, Problem):
+        return out.refuse(story)
+    _print_entries(args, lambda _door: story, door)
+    return DONE
+
+
+def _print_entries(args: Namespace, which: object, door: Door | None = None) -> None:
+    from core.kinds import sentence
+
+    door = door or _open(args)
+    found = which(door)  # type: ignore[operator]
+    if args.json:
+        for entry in found:
+            out.as_json(entry.as_dict())
+        return
+    gone = door.struck_ids(found)
+    for entry in found:
+        mark = "  (struck)" if entry.id in gone else ""
+        out.lines([f"{entry.on}  {entry.by:3} {entry.id[-8:]}  {sentence(entry)}{mark}"])
+
+
+def check(args: Namespace) -> int:
+    """The audit."""
+    door = _open(args)
+    problems = door.check()
+    if args.json:
+        out.as_json({"ok": not problems, "entries": door.farm.count, "problems": problems})
+    elif problems:
+        out.lines(
+            [f"{door.farm.count} entries; {len(problems)} to see to:", *(f"  {p.sentence}" for p in problems)]
+        )
+    else:
+        out.lines(
+            [f"{door.farm.count} entries, all sound: checksums, ids, dates, and every stem accounted for."]
+        )
+    door.close()
+    return 1 if problems else DONE
+
+
+# writing
+
+
+def write(args: Namespace) -> int:
+    """Write one line, or each line of standard input."""
+    door = _open(args)
+    if args.line == ["-"]:
+        return _write_each(door, args)
+    status = _said(door.write(" ".join(args.line)), args)
+    door.close()
+    return status
+
+
+def _write_each(door: Door, args: Namespace) -> int:
+    """Each line is answered as soon as it is on the disk; a refused one stops nothing."""
+    status = DONE
+    for line in sys.stdin:
+        if line.strip():
+            status = max(status, _said(door.write(line.rstrip("\n")), args))
+            sys.stdout.flush()
+    door.close()
+    return status
+
+
+def strike(args: Namespace) -> int:
+    """Strike one entry."""
+    door = _open(args)
+    status = _said(door.strike(args.id), args)
+    door.close()
+    return status
+
+
+def _said(written: Written | Problem, args: Namespace) -> int:
+    if isinstance(written, Problem):
+        return out.refuse(written)
+    if args.json:
+        entries = [e.as_dict() for e in written.entries]
+        out.as_json(
+            {"entries": entries, "lot": written.lot, "says": written.says, "remarks": written.remarks}
+        )
+    else:
+        out.lines(f"written {written.clock}  {said}" for said in written.says)
+        out.lines(f"  {remark}" for remark in written.remarks)
+    return DONE
+
+
+# the book
+
+
+def merge(args: Namespace) -> int:
+    """Bring in another machine's entries."""
+    door = _open(args)
+    merged = door.merge(args.other)
+    if args.json:
+        out.as_json(merged)
+    else:
+        out.lines([f"{merged.added} entries brought in, {merged.already} were here already."])
+        out.lines(f"  set aside: {p.sentence}" for p in merged.set_aside)
+        out.lines(f"  to settle: {p.sentence}" for p in merged.to_settle)
+    door.close()
+    return DONE
+
+
+def since(args: Namespace) -> int:
+    """Log lines to carry to the other machine."""
+    return _open(args).since(args.start, sys.stdout.buffer)
+
+
+def restore(args: Namespace) -> int:
+    """List the backups, or bring one back."""
+    return DONE
+
+
+# reckoning
+
+
+def reckon_what(_args: Namespace) -> int:
+    """Reckon was called without saying what."""
+    print("Say what to reckon: dates. See: shedbook reckon --help", file=sys.stderr)
+    return 2
+
+
+def reckon_dates(args: Namespace) -> int:
+    """A crop's calendar from typed frost dates."""
+    from core.crops.library import sheet
+    from core.growing.calendar import Frost, calendar_json, crop_dates
+    from core.units import long_day
+
+    found = sheet(" ".join(args.crop), args.way)
+    if isinstance(found, Problem):
+        return out.refuse(found)
+    if args.first_frost and args.first_frost <= args.last_frost:
+        raise ShedbookError(
+            Problem("The first frost of autumn comes after the last of spring: give both in one year.")
+        )
+    calendar = crop_dates(found, Frost.average(args.last_frost, args.first_frost))
+    if args.json:
+        out.as_json(calendar_json(calendar))
+        return DONE
+    out.lines([f"{found.crop}{f', {found.way}' if found.way else ''}"])
+    for name, window in calendar.windows.items():
+        out.lines([f"  {name.replace('_', ' '):10} {long_day(window.start)} to {long_day(window.end)}"])
+    out.lines(["because", *(f"  {why}" for why in calendar.because)])
+    return DONE
