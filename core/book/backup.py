@@ -89,7 +89,9 @@ def read_backup(path: Path) -> tuple[dict[str, bytes], list[Problem]]:
     except OSError as error:
         raise trouble(error, "read", path) from error
     if bad:
-        problems.append(Problem(f"{bad} of the lines of {path.name} are damaged and left out.", code="damaged"))
+        problems.append(
+            Problem(f"{bad} of the lines of {path.name} are damaged and left out.", code="damaged")
+        )
     return found, problems
 
 
@@ -145,11 +147,15 @@ def _unpacked_lines(fd: int, name: str, problems: list[Problem]) -> Iterator[byt
             *lines, rest = (rest + part).split(b"\n")
             if size > LARGEST or len(rest) > 100 * LONGEST_LINE:
                 raise ShedbookError(
-                    Problem(f"{name} unpacks to more than a backup of this book ever holds.", code="impossible")
+                    Problem(
+                        f"{name} unpacks to more than a backup of this book ever holds.", code="impossible"
+                    )
                 )
             yield from lines
     except zlib.error:
-        problems.append(Problem(f"{name} is damaged; what stands before the damage was read.", code="damaged"))
+        problems.append(
+            Problem(f"{name} is damaged; what stands before the damage was read.", code="damaged")
+        )
         return
     if not unpacker.eof:
         problems.append(Problem(f"{name} is cut off; what stands before the end was read.", code="damaged"))

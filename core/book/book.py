@@ -22,7 +22,7 @@ from core.book.lock import Lock
 from core.problems import Problem, ShedbookError
 
 Mark: TypeAlias = dict[str, list[int]]
-"""How far the logs were read: {log file name: [byte offset, checksum of the bytes before it]}; JSON as it is."""
+"""How far the logs were read: {log file name: [byte offset, checksum of the bytes before it]}; plain JSON."""
 
 Check: TypeAlias = Callable[[list[Entry]], Problem | None]
 """Given what others wrote since this book last read, says why the new entries may not be written, or None."""
@@ -33,7 +33,7 @@ _ADOPTED_AT_ONCE = 20_000
 _PLAIN = {str, int, float, bool, type(None)}  # what JSON gives back as it was
 
 
-class Replaced(ShedbookError):
+class Replaced(ShedbookError):  # noqa: N818  # what happened to a log, not a fault of ours
     """A log no longer goes on from where it was read: everything has to be read again (`entries`)."""
 
 
@@ -56,7 +56,12 @@ class Book:
 
     @classmethod
     def create(
-        cls, folder: Path, *, device: str | None = None, clock: ids.Clock = ids.now_ms, chance: ids.Chance = ids.chance
+        cls,
+        folder: Path,
+        *,
+        device: str | None = None,
+        clock: ids.Clock = ids.now_ms,
+        chance: ids.Chance = ids.chance,
     ) -> Book:
         """A new book in `folder`, which is made; ShedbookError where a book or anything else is there."""
         name = _device(device)
@@ -64,7 +69,10 @@ class Book:
             folder.mkdir(parents=True, exist_ok=True)
             if layout.is_farm(folder):
                 raise ShedbookError(
-                    Problem(f"There is a book in {folder} already; open it, or name another folder.", code="impossible")
+                    Problem(
+                        f"There is a book in {folder} already; open it, or name another folder.",
+                        code="impossible",
+                    )
                 )
             if any(folder.iterdir()):
                 raise ShedbookError(
@@ -86,7 +94,12 @@ class Book:
 
     @classmethod
     def open(
-        cls, folder: Path, *, device: str | None = None, clock: ids.Clock = ids.now_ms, chance: ids.Chance = ids.chance
+        cls,
+        folder: Path,
+        *,
+        device: str | None = None,
+        clock: ids.Clock = ids.now_ms,
+        chance: ids.Chance = ids.chance,
     ) -> Book:
         """The book in `folder`, of which nothing is read yet; ShedbookError where there is none to read."""
         try:
@@ -94,7 +107,9 @@ class Book:
                 raise PermissionError(13, "no permission")
             if not layout.is_farm(folder):
                 raise ShedbookError(
-                    Problem(f"There is no book in {folder}; begin one with: shedbook new {folder}", code="unknown")
+                    Problem(
+                        f"There is no book in {folder}; begin one with: shedbook new {folder}", code="unknown"
+                    )
                 )
             layout.about_farm(folder)
         except OSError as error:
@@ -179,7 +194,7 @@ class Book:
         """Writes book.json where it is due and says whether it did; no append waits for it.
 
         It is due when the logs grew by a tenth since the last one, so a small book's is always new and a
-        big book's costs little per entry. Raises ShedbookError where the disk refuses; the old one then stays.
+        big book's costs little per entry. Raises ShedbookError where the disk refuses; the old one stays.
         """
         path = self.folder / layout.SNAPSHOT
         try:
@@ -220,35 +235,41 @@ class Book:
         finally:
             journal.close()
 
-    def copy_on(self, log: str, part: bytes) -> None:
-        """Adds `part`, whole lines of another machine's log file `log`, to our copy of it, as a file copier would."""
+    def copy_on(self, log: str, part: bytes, *, at: int) -> bool:
+        """Adds `part`, the next bytes of another machine's log, to our copy of it, as a file copier would.
+
+        False, and nothing is done, where our copy is not `at` bytes long any more.
+        """
         if log == self._own:
             raise ValueError("a machine's own log is written by append alone")
         journal = Journal(self.folder / layout.LOGS / log)
         try:
             with self._lock:
-                journal.look()
-                journal.append(part, 0)
+                if journal.look()[0] != at:
+                    return False
+                journal.append(part, 0, exact=True)
+                return True
         finally:
             journal.close()
 
     def finish_line(self) -> None:
-        """Ends what a crash left unfinished in our own log, so that it can be told and set aside as a line."""
+        """Ends what a crash left unfinished in our own log, so that it can be set aside as a line."""
         with self._lock:
             self._journal.look()
             self._journal.append(b"", 0)
 
     def set_aside(self) -> int:
-        """Records the damaged lines found so far beside their logs; they are told no more. Returns how many."""
+        """Records the damaged lines found so far beside their logs and tells them no more; returns how many."""
         try:
             return self._damage.set_aside(self.folder, ids.at_text(self._clock()))
         except OSError as error:
             raise trouble(error, "write", self._logs) from error
 
     def only_in_snapshot(self, known: set[str]) -> list[Flat]:
-        """The entries book.json holds and `known` ids do not, where a log lost what it held; told as a problem.
+        """The entries of book.json that are not among `known` ids, where a log lost what it held.
 
-        Only looked for where a log is shorter than book.json says, differs, or is newly damaged.
+        Only looked for where a log is shorter than book.json says, differs, or is newly damaged; told as a
+        problem.
         """
         path = self.folder / layout.SNAPSHOT
         try:
@@ -276,7 +297,7 @@ class Book:
         return self.entries() if self._mark is None else self.entries_after(self._mark)
 
     def _nothing_new(self, own_size: int) -> bool:
-        """Whether every log ends where it was read to: what an append finds nearly always, at few system calls."""
+        """Whether every log ends where it was read to: nearly always so, and found with few system calls."""
         mark = self._mark
         if mark is None or mark.get(self._own, _NOWHERE)[0] != own_size:
             return False
@@ -399,7 +420,9 @@ def _due(about: snapshot.About | None, sizes: dict[str, int]) -> bool:
 
 def _replaced(name: str) -> Replaced:
     return Replaced(
-        Problem(f"log/{name} was changed from outside since it was read; the book is read anew.", code="damaged")
+        Problem(
+            f"log/{name} was changed from outside since it was read; the book is read anew.", code="damaged"
+        )
     )
 
 
@@ -408,7 +431,7 @@ def _device(name: str | None) -> str:
     if not NAME.fullmatch(name):
         raise ShedbookError(
             Problem(
-                "A machine's name may hold a-z, 0-9 and hyphens, 40 at most; set SHEDBOOK_DEVICE to such a name.",
+                "A machine's name holds a-z, 0-9 and hyphens, 40 at most; set SHEDBOOK_DEVICE to such a name.",
                 code="impossible",
             )
         )
@@ -419,16 +442,23 @@ def _entry(draft: Draft, by: str, ms: int, bits: int) -> tuple[Entry, bytes]:
     """The entry of a draft and its JSON bytes; the entry is what others will read from them."""
     if not _HEADS.isdisjoint(draft.fields):
         raise ShedbookError(
-            Problem(f"A {draft.kind} entry cannot set id, on, at, by or kind among its fields.", code="impossible")
+            Problem(
+                f"A {draft.kind} entry cannot set id, on, at, by or kind among its fields.", code="impossible"
+            )
         )
     try:
         entry = Entry(ids.uuid7(ms, bits), draft.on, ids.at_text(ms), by, draft.kind, dict(draft.fields))
         body = body_of(entry.as_dict())
         if not _PLAIN.issuperset(map(type, draft.fields.values())):
-            entry = Entry.from_dict(json.loads(body))  # a tuple comes back as a list, a number as a key as text
+            entry = Entry.from_dict(
+                json.loads(body)
+            )  # a tuple comes back as a list, a number as a key as text
     except (TypeError, ValueError, RecursionError) as error:
         raise ShedbookError(
-            Problem(f"This {draft.kind} entry holds what the book cannot write; enter plain text.", code="impossible")
+            Problem(
+                f"This {draft.kind} entry holds what the book cannot write; enter plain text.",
+                code="impossible",
+            )
         ) from error
     if len(body) > LONGEST_LINE - 16:
         raise ShedbookError(
@@ -439,7 +469,7 @@ def _entry(draft: Draft, by: str, ms: int, bits: int) -> tuple[Entry, bytes]:
 
 @contextmanager
 def _no_collecting() -> Iterator[None]:
-    """Without the garbage collector, which would walk over every entry again and again while they are read."""
+    """Without the garbage collector, which would walk over the entries again and again while they are read."""
     was_on = gc.isenabled()
     gc.disable()
     try:

@@ -80,15 +80,21 @@ class Damage:
         for log, (offset, length) in sorted(self._tails.items()):
             if _size(logs / log) == offset + length:
                 where = f"log/{log} line {_line_number(logs / log, offset)}"
-                found.append(_damaged(f"{where} was cut off before it was written; enter it again if it is missing."))
+                found.append(
+                    _damaged(f"{where} was cut off before it was written; enter it again if it is missing.")
+                )
         if self._brought_back:
             count = "1 entry" if self._brought_back == 1 else f"{self._brought_back} entries"
             found.append(
-                _damaged(f"The logs have lost {count}, brought back from book.json; write them back: shedbook restore")
+                _damaged(
+                    f"The logs have lost {count}, brought back from book.json; to write back: shedbook restore"
+                )
             )
         if self._no_snapshot:
             found.append(
-                _damaged("The logs have lost lines and book.json is damaged as well; run: shedbook restore, from a backup.")
+                _damaged(
+                    "The logs have lost lines and book.json is damaged as well; restore from a backup."
+                )
             )
         for entry, log in sorted(self._disagreeing.items()):
             found.append(

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import os
 import re
-import zlib
 from pathlib import Path
+from zlib import crc32
+
+from core.book import layout
+from core.book.disk import open_to_read, trouble
 
 NAME = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?")
 """What a device's name looks like: it is part of a file name, and never holds a dot."""
 
+_LETTERS = "abcdefghjkmnpqrstuvwxyz"  # none that looks like a digit on a tag
 _MACHINE_IDS = ("/etc/machine-id", "/var/lib/dbus/machine-id")
 
 
@@ -26,9 +30,45 @@ def safe_name(text: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", text.lower())[:40].strip("-")
 
 
+def device_mark(folder: Path, device: str) -> str:
+    """What sets this machine's lot codes apart from the other machines': "" for the one that made the farm.
+
+    Otherwise one small letter that follows from the name alone; two where a machine that wrote in this
+    book before has the same letter. The first line of a log never changes, so neither does the mark.
+    """
+    first = _first_ids(folder)
+    maker = layout.about_farm(folder)["device"] or min(
+        first, key=lambda name: (first[name], name), default=device
+    )
+    if device == maker:
+        return ""
+    mine = (first.get(device, "~"), device)  # one that has not written yet comes last
+    before = {_letters(name, 1) for name, begun in first.items() if name != maker and (begun, name) < mine}
+    return _letters(device, 2 if _letters(device, 1) in before else 1)
+
+
+def _letters(device: str, count: int) -> str:
+    number = crc32(device.encode())
+    return "".join(_LETTERS[number // len(_LETTERS) ** place % len(_LETTERS)] for place in range(count))
+
+
+def _first_ids(folder: Path) -> dict[str, str]:
+    """The id in the first line of each machine's own log, by machine."""
+    found = {}
+    for name, size in layout.log_sizes(folder / layout.LOGS).items():
+        device = name.removesuffix(layout.LOG_END)
+        if size and NAME.fullmatch(device):
+            try:
+                with open_to_read(folder / layout.LOGS / name) as fd:
+                    found[device] = os.pread(fd, 52, 0)[16:].decode("ascii", "replace")
+            except OSError as error:
+                raise trouble(error, "read", folder / layout.LOGS / name) from error
+    return found
+
+
 def _of_machine() -> str:
     host = safe_name(os.uname().nodename.partition(".")[0])[:24].strip("-") or "machine"
-    return f"{host}-{zlib.crc32(_machine_id()) & 0xFFFFFF:06x}"
+    return f"{host}-{crc32(_machine_id()) & 0xFFFFFF:06x}"
 
 
 def _machine_id() -> bytes:

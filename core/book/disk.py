@@ -6,7 +6,7 @@ import errno
 import os
 import sys
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from core.problems import Problem, ShedbookError
@@ -22,15 +22,19 @@ def trouble(error: OSError, doing: str, path: Path | str) -> ShedbookError:
     """`error` as one sentence that says what to do; `doing` completes "could not ..."."""
     where = str(path)
     if error.errno in _FULL:
-        text = f"The disk is full, so nothing was written: could not {doing} in {where}; make room, then write it again."
+        text = f"The disk is full: could not {doing} in {where}. Nothing was written; make room, then try again."
     elif error.errno == errno.EROFS:
-        text = f"The disk is read-only, so nothing was written: could not {doing} in {where}; make it writable first."
+        text = f"The disk is read-only: could not {doing} in {where}. Nothing was written; make it writable."
     elif error.errno in _CLOSED:
-        text = f"No permission to {doing} in {where}; open the book as its owner, or give this user the folder."
+        text = (
+            f"No permission to {doing} in {where}; open the book as its owner, or give this user the folder."
+        )
     elif error.errno in {errno.ELOOP, errno.EMLINK}:
         text = f"{where} is a link, which the book does not follow; put the file itself there."
     else:
-        text = f"The disk would not {doing} in {where} ({error.strerror}); copy the farm folder to another disk."
+        text = (
+            f"The disk would not {doing} in {where} ({error.strerror}); copy the farm folder to another disk."
+        )
     return ShedbookError(Problem(text, code="disk"))
 
 
@@ -108,9 +112,7 @@ def replace_file(path: Path, parts: Iterable[bytes]) -> None:
             os.close(fd)
         os.rename(aside, path)
     except BaseException:
-        try:
+        with suppress(OSError):
             os.unlink(aside)
-        except OSError:
-            pass
         raise
     sync_folder(path.parent)

@@ -18,7 +18,7 @@ _FLAGS = os.O_RDWR | os.O_APPEND | os.O_NOFOLLOW | os.O_CLOEXEC
 
 
 def print_of(fd: int, offset: int) -> int:
-    """A checksum of the last bytes before `offset`: they hold an entry's id, so they stand for all before them."""
+    """A checksum of the last bytes before `offset`: they hold an entry's id, so they stand for all before."""
     begin = max(0, offset - _PRINT)
     return crc32(os.pread(fd, offset - begin, begin))
 
@@ -49,14 +49,15 @@ class Journal:
             raise trouble(error, "open the log", self._path) from error
         return self._size, self._last_ms
 
-    def append(self, lines: bytes, last_ms: int) -> int:
+    def append(self, lines: bytes, last_ms: int, *, exact: bool = False) -> int:
         """Puts `lines` at the end for good and returns the log's new size; `look` comes first.
 
         What a crash left unfinished is closed with a newline, so it stays as a line of its own and is told
-        as damage. Whatever fails, the log is cut back to what it was and ShedbookError is raised.
+        as damage; `exact` leaves that be, for bytes that go on where it stopped. Whatever fails, the log is
+        cut back to what it was and ShedbookError is raised.
         """
         size = self._size
-        data = self._closing + lines
+        data = lines if exact else self._closing + lines
         if not data:
             return size
         try:
@@ -89,7 +90,7 @@ class Journal:
         self._fd, self._size = -1, -1
 
     def _open(self) -> int:
-        """The size of the log, open at what `path` names now (a file copier may have replaced it); 0 without one."""
+        """The size of the log, open at what `path` names now (a copier may have replaced it); 0 without one."""
         if self._pid != os.getpid():
             self._fd, self._size, self._pid = -1, -1, os.getpid()
         if self._fd >= 0:
@@ -126,7 +127,7 @@ class Journal:
             raise ShedbookError(
                 Problem(
                     f"The disk failed while writing and would not take it back ({error.strerror}): what was "
-                    "just entered may or may not be in the book; copy the farm folder to another disk and look.",
+                    "just entered may or may not be in the book; copy the farm to another disk and look.",
                     code="disk",
                 )
             ) from cause

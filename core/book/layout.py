@@ -65,7 +65,11 @@ def log_sizes(logs: Path | str) -> dict[str, int]:
         with os.scandir(logs) as listing:
             for item in listing:
                 name = item.name
-                if name.endswith(LOG_END) and not name.startswith(".") and item.is_file(follow_symlinks=False):
+                if (
+                    name.endswith(LOG_END)
+                    and not name.startswith(".")
+                    and item.is_file(follow_symlinks=False)
+                ):
                     found.append((name.endswith(MERGED_END), name, item.stat(follow_symlinks=False).st_size))
     except FileNotFoundError:
         return {}

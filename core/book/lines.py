@@ -32,7 +32,9 @@ ALONE, MORE = 0x20, 0x2B
 Flat: TypeAlias = dict[str, Any]
 """An entry as one flat JSON object, head fields included."""
 
-_encode: Callable[[Any], str] = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode
+_encode: Callable[[Any], str] = json.JSONEncoder(
+    ensure_ascii=False, allow_nan=False, separators=(",", ":")
+).encode
 _START = re.compile(rb'[0-9a-f]{8}[ +]\{"id":"')
 BODY_ID = slice(7, 43)
 """Where the id stands in an entry's JSON bytes."""
@@ -40,7 +42,7 @@ BODY_ID = slice(7, 43)
 
 @dataclass(frozen=True, slots=True)
 class BadLine:
-    """Bytes of a log that are no entry: `text` (at most 64 kB of it) from byte `offset`, `length` bytes long."""
+    """Bytes of a log that are no entry: `length` of them from byte `offset`; `text` is at most 64 kB of them."""
 
     offset: int
     length: int
@@ -103,7 +105,7 @@ _SETTERS = tuple(getattr(Entry, name).__set__ for name in (*HEAD, "fields"))
 
 
 class Reader:
-    """Reads one open log from byte `start` to its end (or to `stop`); afterwards `end`, `bad` and `tail` tell the rest.
+    """Reads one open log from byte `start` to its end or to `stop`; afterwards `end`, `bad` and `tail` tell more.
 
     `end` is the byte where the next reading begins. `tail` is what stands after it: a line or a writing
     that is not finished, because another process is in the middle of it or a crash cut it off. `bad` holds
@@ -119,7 +121,7 @@ class Reader:
         self._held: list[bytes] = []  # lines of a writing whose last line has not come yet, from `end` on
 
     def blocks(self) -> Iterator[tuple[list[bytes], list[Flat]]]:
-        """The good entries in file order, some thousands at a time: (their JSON bytes, the same as objects)."""
+        """The good entries in file order, some thousands at a time: (their JSON bytes, the same read)."""
         place = self.end
         unfinished: list[bytes] = []
         while block := os.pread(self._fd, min(BLOCK, self._stop - place), place):
@@ -190,7 +192,7 @@ _LINE_END = "its line ending was damaged"
 
 
 def _parts(offset: int, line: bytes) -> Iterator[tuple[int, bytes, str]]:
-    """`line` as (offset, bytes, reason): one good part, or what can be told apart where lines ran together."""
+    """`line` as (offset, bytes, reason): one good part, or what can be told apart where some ran together."""
     reason = why_bad(line) if line else "an empty line"
     starts = [found.start() for found in _START.finditer(line)] if reason else []
     if not reason or starts in ([], [0]):

@@ -51,7 +51,9 @@ class Lock:
 
     def take(self, patience: float = 0.0) -> bool:
         """Whether the lock is ours within `patience` seconds; OSError trouble comes as ShedbookError."""
-        if not (self._threads.acquire(timeout=patience) if patience else self._threads.acquire(blocking=False)):
+        if not (
+            self._threads.acquire(timeout=patience) if patience else self._threads.acquire(blocking=False)
+        ):
             return False
         try:
             taken = self._take_file(patience)
@@ -133,7 +135,7 @@ class Lock:
             holder = "another process"
         if not holder.isprintable() or not holder:
             holder = "another process"
-        return f"The book is being written by {holder}; nothing was written. Wait for it or end it, then try again."
+        return f"The book is held by {holder}; nothing was written. Wait for it or end it, then try again."
 
 
 def _command() -> str:

@@ -1,4 +1,4 @@
-"""Bringing in what another machine wrote, from its farm folder, a log or a carried file: trusted with nothing.
+"""Bringing in what another machine wrote, from its farm folder, a log or a carried file; it is not trusted.
 
 A merge is a union of entries by id: doing it twice, or in another order, gives the same book. What is no
 good entry stays out, is told, and is recorded in `log/DEVICE.incoming.set-aside`.
@@ -7,7 +7,6 @@ good entry stays out, is told, and is recorded in `log/DEVICE.incoming.set-aside
 from __future__ import annotations
 
 import errno
-import json
 import math
 import os
 import re
@@ -61,11 +60,10 @@ def merge(book: Book, other: Path, schema: Schema | None = None) -> Merged:
     for path in _logs_of(other):
         with _open_untrusted(path) as fd:
             log = _Log(path.name, fd)
-            if not incoming.take(log) and _is_another_machines(path.name, book) and other.is_dir():
-                rest = _goes_on(fd, log.end, book.folder / layout.LOGS / path.name)
-                if rest is not None:
-                    _copy_on(book, path.name, rest, fd)
-                    incoming.written()
+            unfit = incoming.take(log)
+            may_copy = not unfit and other.is_dir() and _is_another_machines(path.name, book)
+            if may_copy and _copy_on(book, path.name, fd, log.end):
+                incoming.written()
     book.adopt(incoming.to_write)
     if incoming.aside:
         _record(book, other, incoming.aside)
@@ -73,7 +71,7 @@ def merge(book: Book, other: Path, schema: Schema | None = None) -> Merged:
 
 
 def since(book: Book, start: str, stream: BinaryIO) -> int:
-    """Writes the entries made after the entry with id `start`, or made or dated from day `start` on, to `stream`.
+    """Writes to `stream` the entries made after the one with id `start`, or made or dated from day `start` on.
 
     The file is log lines and is merged like any log. Returns how many; ShedbookError where `start` is
     neither an id of the book nor a day "YYYY-MM-DD".
@@ -85,7 +83,10 @@ def since(book: Book, start: str, stream: BinaryIO) -> int:
         chosen = [flat for flat in flats if flat["id"] > start]
     else:
         raise ShedbookError(
-            Problem(f"{clean(start)[:60]} is no entry of this book and no day; give an id or YYYY-MM-DD.", code="unknown")
+            Problem(
+                f"{clean(start)[:60]} is no entry of this book and no day; give an id or YYYY-MM-DD.",
+                code="unknown",
+            )
         )
     for flat in chosen:
         stream.write(line_of(body_of(flat)))
@@ -141,13 +142,13 @@ class _Incoming:
                 continue
             reason = _unfit(body, flat, self.schema)
             if not reason and mine is not None:
-                reason = f"this book has another {clean(mine['kind'])} entry under the same id; both are kept to settle"
+                reason = f"this book has another {clean(mine['kind'])} under the same id; settle which is true"
                 self.aside.append(_Aside(log.name, reason, body, settle=flat["id"]))
             elif reason:
                 self.aside.append(_Aside(log.name, reason, body))
             else:
                 self.known[flat["id"]] = flat
-                self.to_write.append(body)
+                self.to_write.append(body_of(flat))
                 self._fresh += 1
                 self.added += 1
         return len(self.aside) - before
@@ -167,7 +168,9 @@ class _Incoming:
         ]
         more = len(self.aside) - len(told)
         if more:
-            told.append(Problem(f"{more} more lines were set aside; see log/*{layout.SET_ASIDE_END}.", code="damaged"))
+            told.append(
+                Problem(f"{more} more lines were set aside; see log/*{layout.SET_ASIDE_END}.", code="damaged")
+            )
         return told
 
 
@@ -177,16 +180,14 @@ def _unfit(body: bytes, flat: Flat, schema: Schema | None) -> str:
         return "it is longer than any entry of a book"
     if not ids.is_uuid7(flat["id"]):
         return "its id is none that a book makes"
-    if day_from_iso(flat["on"]) is None or not _AT.fullmatch(flat["at"]) or day_from_iso(flat["at"][:10]) is None:
+    if (
+        day_from_iso(flat["on"]) is None
+        or not _AT.fullmatch(flat["at"])
+        or day_from_iso(flat["at"][:10]) is None
+    ):
         return "its date or instant is none"
     if not _fit(flat, 0):
         return "it holds characters or numbers that a book never writes"
-    try:
-        again = json.loads(body_of(flat))
-    except (ValueError, TypeError, RecursionError):
-        again = None
-    if again != flat:
-        return "it cannot be written as it stands"
     entry = Entry.from_dict(flat)
     problem = schema(entry) if schema else None
     return clean(problem.sentence).rstrip(".") if problem else ""
@@ -227,7 +228,9 @@ def _open_untrusted(path: Path) -> Iterator[int]:
         fd = os.open(path, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC)
     except OSError as error:
         if error.errno == errno.ENOENT:
-            raise ShedbookError(Problem(f"There is no {path}; name a farm folder or a log file.", code="unknown")) from error
+            raise ShedbookError(
+                Problem(f"There is no {path}; name a farm folder or a log file.", code="unknown")
+            ) from error
         raise trouble(error, "read", path) from error
     try:
         about = os.fstat(fd)
@@ -245,8 +248,9 @@ def _is_another_machines(name: str, book: Book) -> bool:
     return bool(NAME.fullmatch(device)) and device != book.device
 
 
-def _goes_on(fd: int, end: int, ours: Path) -> bytes | None:
-    """The bytes of the other side's log after our copy of it, None where it does not go on from ours."""
+def _copy_on(book: Book, log: str, fd: int, end: int) -> bool:
+    """Copies what the other side's log holds after our copy of it; False where it does not go on from it."""
+    ours = book.folder / layout.LOGS / log
     theirs = _bytes_of(fd, end)
     try:
         mine = ours.read_bytes() if not ours.is_symlink() else None
@@ -255,8 +259,14 @@ def _goes_on(fd: int, end: int, ours: Path) -> bytes | None:
     except OSError as error:
         raise trouble(error, "read", ours) from error
     if mine is None or not theirs.startswith(mine) or not theirs.endswith(b"\n"):
-        return None
-    return theirs[len(mine) :]
+        return False
+    if len(theirs) > len(mine):
+        if not book.copy_on(log, theirs[len(mine) :], at=len(mine)):
+            return False
+        age = os.fstat(fd)
+        # As old as what it was copied from: a file copier that goes by age then never takes ours for newer.
+        os.utime(ours, ns=(age.st_atime_ns, age.st_mtime_ns))
+    return True
 
 
 def _bytes_of(fd: int, end: int) -> bytes:
@@ -265,15 +275,6 @@ def _bytes_of(fd: int, end: int) -> bytes:
         parts.append(part)
         place += len(part)
     return b"".join(parts)
-
-
-def _copy_on(book: Book, log: str, rest: bytes, fd: int) -> None:
-    if not rest:
-        return
-    book.copy_on(log, rest)
-    theirs = os.fstat(fd)
-    # As old as what it was copied from: a file copier that goes by age then never takes ours for the newer.
-    os.utime(book.folder / layout.LOGS / log, ns=(theirs.st_atime_ns, theirs.st_mtime_ns))
 
 
 def _record(book: Book, other: Path, aside: list[_Aside]) -> None:

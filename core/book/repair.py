@@ -20,7 +20,7 @@ class Restored:
 
 
 def repair(book: Book) -> Restored:
-    """Ends a torn line, writes back what only book.json holds, records the damaged lines, makes a new snapshot.
+    """Ends a torn line, writes back what only book.json holds, records damaged lines, makes a new snapshot.
 
     Raises ShedbookError where the disk refuses; doing it again then goes on where it stopped.
     """

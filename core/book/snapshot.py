@@ -7,8 +7,8 @@
     }}
 
 `logs` says how far each log had been read (a `Mark`); `only_here` counts entries no log holds any more. Both
-checksums are CRC-32 in hex: one of the entries' part, one of what "about" says before it. "about" comes first,
-so that whether a new snapshot is due is known without reading the rest.
+checksums are CRC-32 in hex: one of the entries' part, one of what "about" says before it. "about" comes
+first, so that whether a new snapshot is due is known without reading the rest.
 """
 
 from __future__ import annotations
