@@ -67,22 +67,24 @@ class Book:
         name = _device(device)
         try:
             folder.mkdir(parents=True, exist_ok=True)
-            if layout.is_farm(folder):
+            if layout.is_farm(folder) or (folder / layout.LOGS).exists():
                 raise ShedbookError(
                     Problem(
                         f"There is a book in {folder} already; open it, or name another folder.",
                         code="impossible",
                     )
                 )
-            if any(folder.iterdir()):
+            if any(
+                not (item.name.startswith(".") and item.name.endswith(".new")) for item in folder.iterdir()
+            ):
                 raise ShedbookError(
                     Problem(f"{folder} is not empty; name a folder that is empty or new.", code="impossible")
                 )
             folder.chmod(0o700)
             about = body_of({"format": layout.FORMAT, "device": name}) + b"\n"
+            replace_file(folder / layout.ABOUT_FARM, [about])  # first: from here on it is a book
             make_folder(folder / layout.LOGS)
             make_folder(folder / layout.BACKUPS)
-            replace_file(folder / layout.ABOUT_FARM, [about])
             sync_folder(folder.parent)
         except (FileExistsError, NotADirectoryError) as error:
             raise ShedbookError(
@@ -135,8 +137,7 @@ class Book:
             first = max(self._clock(), last + 1)
             written = [_entry(d, by, first + i, self._chance()) for i, d in enumerate(drafts)]
             new_size = self._journal.append(lines_of([body for _, body in written]), first + len(drafts) - 1)
-            if self._mark is not None and self._mark.get(self._own, [0, 0])[0] == size:
-                self._mark[self._own] = [new_size, self._journal.print_here()]
+            self._move_on(size, new_size, told=check is not None)
         return [entry for entry, _ in written]
 
     def entries(self) -> list[Entry]:
@@ -158,8 +159,10 @@ class Book:
     def entries_after(self, mark: Mark) -> list[Entry]:
         """The entries that stand after `mark`, in key order; raises `Replaced` where `mark` no longer holds.
 
-        With nothing new this only looks at the logs' sizes.
+        With nothing new this only looks at the logs' sizes. After {} stands every entry.
         """
+        if not mark:
+            return self.entries()
         sizes = self._sizes()
         own_mark = mark == self._mark
         mark = dict(mark)
@@ -198,8 +201,7 @@ class Book:
         """
         path = self.folder / layout.SNAPSHOT
         try:
-            about = snapshot.read_about(path)
-            if not force and not _due(about, layout.log_sizes(self._logs)):
+            if not force and not _due(snapshot.read_about(path), layout.log_sizes(self._logs)):
                 return False
             if not self._snapshot_lock.take():
                 return False  # another process is at it
@@ -214,7 +216,10 @@ class Book:
 
     def bodies(self) -> list[bytes]:
         """The JSON bytes of every entry once, in log order: what backups and carried files are made of."""
-        return self._bodies()[0]
+        try:
+            return self._bodies()[0]
+        except OSError as error:
+            raise trouble(error, "read", self._logs) from error
 
     def entries_of_logs(self) -> list[Flat]:
         """The entries that stand in a log, each once, in no order: without what only book.json holds."""
@@ -259,7 +264,7 @@ class Book:
             self._journal.append(b"", 0)
 
     def set_aside(self) -> int:
-        """Records the damaged lines found so far beside their logs and tells them no more; returns how many."""
+        """Records the damaged lines found so far beside their logs and tells them no more. Returns how many."""
         try:
             return self._damage.set_aside(self.folder, ids.at_text(self._clock()))
         except OSError as error:
@@ -279,12 +284,13 @@ class Book:
                 or self._damage.before(about.logs, self.folder)
                 or not all(self._goes_on(name, place) for name, place in about.logs.items())
             ):
+                self._damage.brought_back(0)
                 return []
             found = snapshot.read(path)
         except OSError as error:
             raise trouble(error, "read", path) from error
         lost = [flat for flat in found[1] if flat["id"] not in known] if found else []
-        self._damage.brought_back(len(lost), unreadable=found is None)
+        self._damage.brought_back(len(lost), no_snapshot=found is None)
         return lost
 
     def close(self) -> None:
@@ -295,6 +301,16 @@ class Book:
 
     def _news(self) -> list[Entry]:
         return self.entries() if self._mark is None else self.entries_after(self._mark)
+
+    def _move_on(self, size: int, new_size: int, *, told: bool) -> None:
+        """Moves the position past our own append, unless others' entries before it were never `told`."""
+        if self._mark is None:
+            return
+        place = self._mark.get(self._own, _NOWHERE)[0]
+        if place == size:
+            self._mark[self._own] = [new_size, self._journal.print_here()]
+        elif told:  # what stood unfinished before it became a damaged line: read over it, to tell of it
+            _, self._mark[self._own] = self._read_log(self._own, place)
 
     def _nothing_new(self, own_size: int) -> bool:
         """Whether every log ends where it was read to: nearly always so, and found with few system calls."""
@@ -344,13 +360,17 @@ class Book:
         """(the JSON bytes of every entry once, how far the logs were read, how many stood in no log)."""
         once: dict[bytes, bytes] = {}
         mark: Mark = {}
-        for name in layout.log_sizes(self._logs):
+        with (
+            self._lock
+        ):  # only what is written for good: a writing that fails is taken back before the lock is free
+            sizes = layout.log_sizes(self._logs)
+        for name, size in sizes.items():
             with open_to_read(self.folder / layout.LOGS / name) as fd:
-                reader = Reader(fd)
+                reader = Reader(fd, 0, size)
                 for bodies, _ in reader.blocks():
                     for body in bodies:
                         once.setdefault(body[BODY_ID], body)
-                self._damage.note(name, reader)
+                self._damage.note(name, reader, anew=True)
                 mark[name] = [reader.end, print_of(fd, reader.end)]
         lost = self.only_in_snapshot({known.decode() for known in once})
         return [*once.values(), *map(body_of, lost)], mark, len(lost)
@@ -363,7 +383,7 @@ class Book:
                 reader = Reader(fd, start)
                 for _, block in reader.blocks():
                     flats += block
-                self._damage.note(name, reader)
+                self._damage.note(name, reader, anew=not start)
                 return flats, [reader.end, print_of(fd, reader.end)]
         except OSError as error:
             raise trouble(error, "read", path) from error
@@ -431,7 +451,7 @@ def _device(name: str | None) -> str:
     if not NAME.fullmatch(name):
         raise ShedbookError(
             Problem(
-                "A machine's name holds a-z, 0-9 and hyphens, 40 at most; set SHEDBOOK_DEVICE to such a name.",
+                "A machine's name holds a-z, 0-9 and hyphens, 40 at most; set SHEDBOOK_DEVICE to one.",
                 code="impossible",
             )
         )
@@ -469,7 +489,7 @@ def _entry(draft: Draft, by: str, ms: int, bits: int) -> tuple[Entry, bytes]:
 
 @contextmanager
 def _no_collecting() -> Iterator[None]:
-    """Without the garbage collector, which would walk over the entries again and again while they are read."""
+    """Without the garbage collector, which would walk over the entries again and again while reading."""
     was_on = gc.isenabled()
     gc.disable()
     try:

@@ -29,8 +29,11 @@ class Damage:
         self._brought_back = 0
         self._no_snapshot = False
 
-    def note(self, log: str, reader: Reader) -> None:
-        """Takes over what `reader` found in `log`."""
+    def note(self, log: str, reader: Reader, *, anew: bool) -> None:
+        """Takes over what `reader` found in `log`; `anew` where it read the log from the beginning."""
+        if anew:
+            for place in [place for place in self._bad if place[0] == log]:
+                del self._bad[place]
         for offset, bad in reader.bad.items():
             self._bad[log, offset] = bad
         if reader.tail:
@@ -42,10 +45,10 @@ class Damage:
         """Two lines carry one id and differ; the one read first counts."""
         self._disagreeing[entry] = log
 
-    def brought_back(self, count: int, *, unreadable: bool) -> None:
+    def brought_back(self, count: int, *, no_snapshot: bool = False) -> None:
         """So many entries came from book.json because no log holds them; or it could not be read for them."""
         self._brought_back = count
-        self._no_snapshot = unreadable
+        self._no_snapshot = no_snapshot
 
     def before(self, mark: dict[str, list[int]], folder: Path) -> bool:
         """Whether damage that is not set aside stands before `mark`."""
@@ -87,14 +90,12 @@ class Damage:
             count = "1 entry" if self._brought_back == 1 else f"{self._brought_back} entries"
             found.append(
                 _damaged(
-                    f"The logs have lost {count}, brought back from book.json; to write back: shedbook restore"
+                    f"The logs have lost {count}, brought back from book.json; keep them: shedbook restore"
                 )
             )
         if self._no_snapshot:
             found.append(
-                _damaged(
-                    "The logs have lost lines and book.json is damaged as well; restore from a backup."
-                )
+                _damaged("The logs have lost lines and book.json is damaged as well; restore from a backup.")
             )
         for entry, log in sorted(self._disagreeing.items()):
             found.append(

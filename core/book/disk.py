@@ -22,7 +22,7 @@ def trouble(error: OSError, doing: str, path: Path | str) -> ShedbookError:
     """`error` as one sentence that says what to do; `doing` completes "could not ..."."""
     where = str(path)
     if error.errno in _FULL:
-        text = f"The disk is full: could not {doing} in {where}. Nothing was written; make room, then try again."
+        text = f"The disk is full: could not {doing} in {where}. Nothing was written; make room first."
     elif error.errno == errno.EROFS:
         text = f"The disk is read-only: could not {doing} in {where}. Nothing was written; make it writable."
     elif error.errno in _CLOSED:

@@ -90,7 +90,7 @@ class Journal:
         self._fd, self._size = -1, -1
 
     def _open(self) -> int:
-        """The size of the log, open at what `path` names now (a copier may have replaced it); 0 without one."""
+        """The size of the log, open at what `path` names now (a copier may have replaced it); 0 if none."""
         if self._pid != os.getpid():
             self._fd, self._size, self._pid = -1, -1, os.getpid()
         if self._fd >= 0:

@@ -7,7 +7,8 @@ import os
 from pathlib import Path
 from typing import Any
 
-from core.book.disk import trouble
+from core.book.disk import open_to_read, trouble
+from core.book.lines import ENTRY_START
 from core.problems import Problem, ShedbookError
 
 FORMAT = 1
@@ -19,8 +20,13 @@ LOG_END, MERGED_END, SET_ASIDE_END = ".log", ".merged.log", ".set-aside"
 
 
 def is_farm(folder: Path) -> bool:
-    """Whether `folder` holds a book."""
-    return (folder / ABOUT_FARM).is_file() or (folder / LOGS).is_dir()
+    """Whether `folder` holds a book: it says so, or has a log with an entry in it."""
+    return (folder / ABOUT_FARM).exists() or any(_holds_entries(path) for path in folder.glob("log/*.log"))
+
+
+def _holds_entries(path: Path) -> bool:
+    with open_to_read(path) as fd:
+        return ENTRY_START.search(os.pread(fd, 1 << 16, 0)) is not None
 
 
 def about_farm(folder: Path) -> dict[str, Any]:

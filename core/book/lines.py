@@ -35,14 +35,15 @@ Flat: TypeAlias = dict[str, Any]
 _encode: Callable[[Any], str] = json.JSONEncoder(
     ensure_ascii=False, allow_nan=False, separators=(",", ":")
 ).encode
-_START = re.compile(rb'[0-9a-f]{8}[ +]\{"id":"')
+ENTRY_START = re.compile(rb'[0-9a-f]{8}[ +]\{"id":"')
+"""How the line of an entry begins."""
 BODY_ID = slice(7, 43)
 """Where the id stands in an entry's JSON bytes."""
 
 
 @dataclass(frozen=True, slots=True)
 class BadLine:
-    """Bytes of a log that are no entry: `length` of them from byte `offset`; `text` is at most 64 kB of them."""
+    """Bytes of a log that are no entry: `length` from byte `offset` on; `text` is at most 64 kB of them."""
 
     offset: int
     length: int
@@ -68,7 +69,7 @@ def lines_of(bodies: list[bytes]) -> bytes:
 
 def why_bad(line: bytes) -> str:
     """Why `line` (without its newline) is no entry, or "" where it is a good one."""
-    if len(line) < 10 or not _START.match(line):
+    if len(line) < 10 or not ENTRY_START.match(line):
         return "it does not begin like an entry"
     body = line[9:]
     if line[:8] != b"%08x" % crc32(body):
@@ -105,7 +106,7 @@ _SETTERS = tuple(getattr(Entry, name).__set__ for name in (*HEAD, "fields"))
 
 
 class Reader:
-    """Reads one open log from byte `start` to its end or to `stop`; afterwards `end`, `bad` and `tail` tell more.
+    """Reads one open log from byte `start` to its end or to `stop`; then `end`, `bad` and `tail` tell more.
 
     `end` is the byte where the next reading begins. `tail` is what stands after it: a line or a writing
     that is not finished, because another process is in the middle of it or a crash cut it off. `bad` holds
@@ -194,7 +195,7 @@ _LINE_END = "its line ending was damaged"
 def _parts(offset: int, line: bytes) -> Iterator[tuple[int, bytes, str]]:
     """`line` as (offset, bytes, reason): one good part, or what can be told apart where some ran together."""
     reason = why_bad(line) if line else "an empty line"
-    starts = [found.start() for found in _START.finditer(line)] if reason else []
+    starts = [found.start() for found in ENTRY_START.finditer(line)] if reason else []
     if not reason or starts in ([], [0]):
         yield offset, line, reason
         return

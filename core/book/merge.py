@@ -71,7 +71,7 @@ def merge(book: Book, other: Path, schema: Schema | None = None) -> Merged:
 
 
 def since(book: Book, start: str, stream: BinaryIO) -> int:
-    """Writes to `stream` the entries made after the one with id `start`, or made or dated from day `start` on.
+    """Writes to `stream` the entries made after that with id `start`, or made or dated from day `start` on.
 
     The file is log lines and is merged like any log. Returns how many; ShedbookError where `start` is
     neither an id of the book nor a day "YYYY-MM-DD".
@@ -142,7 +142,7 @@ class _Incoming:
                 continue
             reason = _unfit(body, flat, self.schema)
             if not reason and mine is not None:
-                reason = f"this book has another {clean(mine['kind'])} under the same id; settle which is true"
+                reason = f"this book has another {clean(mine['kind'])} under the same id; settle which is so"
                 self.aside.append(_Aside(log.name, reason, body, settle=flat["id"]))
             elif reason:
                 self.aside.append(_Aside(log.name, reason, body))

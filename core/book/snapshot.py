@@ -56,20 +56,12 @@ def read(path: Path) -> tuple[About, list[Flat]] | None:
 
     Raises OSError where it cannot be read.
     """
-    try:
-        with open_to_read(path) as fd:
-            data = b"".join(_blocks(fd))
-    except FileNotFoundError:
-        return None
-    about, begin = _about(data)
-    part = data[begin : -len(_END)]
-    if about is None or data[-len(_END) :] != _END or f"{crc32(part):08x}" != about.entries_crc:
-        return None
-    return about, list(json.loads(b"{" + part + b"}").values())
+    checked = _checked(path)
+    return checked and (checked[0], list(json.loads(b"{" + checked[1] + b"}").values()))
 
 
 def write(path: Path, bodies: list[bytes], logs: dict[str, list[int]], only_here: int) -> None:
-    """Makes `path` of the entries' JSON bytes, whole or not at all; raises OSError."""
+    """Makes `path` of the entries' JSON bytes, whole or not at all; one writer at a time. Raises OSError."""
     part = b",\n".join([b'"%d":%b' % numbered for numbered in enumerate(bodies, 1)])
     about: dict[str, Any] = {
         "format": FORMAT,
@@ -79,7 +71,25 @@ def write(path: Path, bodies: list[bytes], logs: dict[str, list[int]], only_here
         "entries_crc": f"{crc32(part):08x}",
     }
     about["about_crc"] = f"{crc32(body_of(about)):08x}"
+    for left in path.parent.glob(f".{path.name}.*.new"):  # of a process that was stopped while it wrote one
+        left.unlink(missing_ok=True)
+    if path.exists() and _checked(path) is None:
+        os.replace(path, path.with_name(path.name + ".set-aside"))  # damaged: kept, for whoever can read it
     replace_file(path, [_START, body_of(about), _MIDDLE, part, _END])
+
+
+def _checked(path: Path) -> tuple[About, bytes] | None:
+    """What a snapshot says of itself and the bytes of its entries, None where it is none or damaged."""
+    try:
+        with open_to_read(path) as fd:
+            data = b"".join(_blocks(fd))
+    except FileNotFoundError:
+        return None
+    about, begin = _about(data)
+    part = data[begin : -len(_END)]
+    if about is None or data[-len(_END) :] != _END or f"{crc32(part):08x}" != about.entries_crc:
+        return None
+    return about, part
 
 
 def _about(data: bytes) -> tuple[About | None, int]:
