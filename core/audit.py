@@ -6,7 +6,7 @@ from core.book.audit import audit as audit_book
 from core.book.book import Book
 from core.book.entry import Entry
 from core.farm import Farm
-from core.fold import fold
+from core.fold import fold, matters
 from core.kinds import problem_with
 from core.problems import Problem
 from core.stems.stock import unbalanced
@@ -17,7 +17,7 @@ def audit(book: Book, farm: Farm) -> list[Problem]:
     entries = book.entries()
     problems = [*audit_book(book), *_misshapen(entries)]
     anew = fold(entries)
-    problems += anew.matters
+    problems += matters(anew)
     problems += [
         Problem(
             f"{b.lot} does not add up: {b.cut} cut, {b.on_hand} on hand, {b.sold} sold, {b.used} used, {b.lost} lost.",

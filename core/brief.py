@@ -7,8 +7,8 @@ from datetime import date, timedelta
 
 from core.crops.library import caution
 from core.farm import Farm
+from core.fold import matters
 from core.growing.bed_rows import GROUND_COLDER_F, BedRow, bed_rows
-from core.growing.hardening import WIND_MPH
 from core.growing.tray_rows import TrayRow, tray_rows
 from core.settings import AVERAGE, frost_day
 from core.stems.ageing import FreshRow, ShelfRow, fresh_rows, shelf_rows
@@ -16,7 +16,6 @@ from core.units import long_day, plural, short_day
 
 HOT_F = 85
 """A high from which a heat caution stands on the page: the usual bands begin at 80 to 90 F (weather service)."""
-SOON_DAYS = 3
 RECENT_LOSS = "mould"
 
 
@@ -86,7 +85,7 @@ def brief(farm: Farm, day: date) -> Brief:
         weather=_weather(farm, day),
         cautions=tuple(_cautions(farm, day, today, at_stage, shelf)),
         first_things=tuple(_first_things(farm)),
-        trays=tuple(_tray_tasks(trays, today)),
+        trays=tuple(_tray_tasks(trays)),
         beds=tuple(
             BedTask(b.bed, p.crop, p.job, p.because)
             for b in beds
@@ -96,7 +95,7 @@ def brief(farm: Farm, day: date) -> Brief:
         at_stage=at_stage,
         shelf=shelf,
         fresh=fresh,
-        matters=tuple(m.sentence for m in farm.matters),
+        matters=tuple(m.sentence for m in matters(farm)),
     )
 
 
@@ -143,44 +142,25 @@ def _first_things(farm: Farm) -> list[str]:
     return lines
 
 
-def _tray_tasks(rows: list[TrayRow], today: dict[str, float]) -> list[TrayTask]:
+def _tray_tasks(rows: list[TrayRow]) -> list[TrayTask]:
     tasks = []
     for row in rows:
-        what = _tray_what(row, today)
-        if what:
-            tasks.append(
-                TrayTask(row.tray, row.crop, what, row.warning or row.because[-1] if row.because else "")
-            )
+        if what := _tray_what(row):
+            tasks.append(TrayTask(row.tray, row.crop, what, row.because[-1] if row.because else ""))
     return tasks
 
 
-def _tray_what(row: TrayRow, today: dict[str, float]) -> str:
-    number = row.step + 1
+def _tray_what(row: TrayRow) -> str:
+    """What to do with a tray today; empty where it can stand."""
+    step = f"step {row.step + 1} of {row.steps}: {row.next_step}"
     if row.state == "ready":
-        if row.set_out_in_days is not None and row.set_out_in_days <= 0:
-            return "set out: its ladder is done"
-        return row.warning or ""
+        due = row.set_out_in_days is not None and row.set_out_in_days <= 0
+        return "set out: its ladder is done" if due else row.warning or ""
     if row.state == "hardening":
-        if row.today == "step":
-            return ""
-        if row.today == "held":
-            return ""
-        hold = _hold(row, today)
-        return f"hold step {number}: {hold}" if hold else f"step {number} of {row.steps}: {row.next_step}"
-    if row.warning:
-        return row.warning
+        return "" if row.today else row.hold or step
     if row.up is not None and row.harden_in_days is not None and row.harden_in_days <= 0:
-        return f"begin hardening, step 1 of {row.steps}: {row.next_step}"
-    return ""
-
-
-def _hold(row: TrayRow, today: dict[str, float]) -> str:
-    if today.get("wind", 0) > WIND_MPH:
-        return f"wind {today['wind']:g} mph"
-    low = today.get("tonight")
-    if low is not None and low < row.guard_f and row.step >= 6:
-        return f"forecast {low:g} F is below its guard of {row.guard_f} F"
-    return ""
+        return f"{row.hold or 'begin hardening'}; {step}"
+    return row.warning or ""
 
 
 def _at_stage(beds: list[BedRow], day: date) -> tuple[AtStage, ...]:

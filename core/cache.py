@@ -1,8 +1,8 @@
 """The cached fold: a farm as it stood some entries ago, and the entries since. It may be deleted at any time.
 
-`fold/farm.json` holds the farm's live part and the tail of entries; `fold/past-STAMP.json` what is finished, read
-only when somebody asks for it. Both carry a checksum; a cache that is damaged, from other code, or of other logs
-is simply not used.
+`fold/farm.json` holds the farm's live part and the tail of entries; `fold/past-STAMP.json` what is finished,
+read only when somebody asks for it. Both carry a checksum; a cache that is damaged, from other code, or of
+other logs is simply not used.
 """
 
 from __future__ import annotations
@@ -41,36 +41,41 @@ _PLAIN = (
 )
 
 
-class CacheGone(Exception):
-    """What is finished can no longer be read from the cache: fold everything again."""
-
-
 @dataclass(frozen=True, slots=True)
 class Past:
-    """What was finished when a base was made: in a file of the cache, or still only in memory."""
+    """What was finished when a base was made: in a file of the cache, or still only in memory.
 
-    text: str | None
-    path: Path | None
+    `anew` makes the same text from the entries, for when the file is gone or damaged.
+    """
+
+    text: str | None = None
+    path: Path | None = None
+    anew: Callable[[], str] | None = None
 
     def read(self) -> dict[str, Any]:
-        """trays, plantings and lots as rows; raises CacheGone where the file no longer can be read."""
-        try:
-            text = self.text if self.text is not None or self.path is None else _checked(self.path)
-            found = json.loads(text or "{}")
-        except (OSError, ValueError) as gone:
-            raise CacheGone from gone
+        """trays, plantings and lots as rows."""
+        found = json.loads(self._text())
         return {"trays": [], "plantings": [], "lots": [], **found}
 
+    def _text(self) -> str:
+        if self.path is not None:
+            try:
+                return _checked(self.path)
+            except (OSError, ValueError):
+                if self.anew is not None:
+                    return self.anew()
+        return self.text or "{}"
 
-NOTHING_PAST = Past("{}", None)
+
+NOTHING_PAST = Past("{}")
 
 
 @dataclass(frozen=True, slots=True)
 class Cached:
     """A farm some entries ago.
 
-    `base` is its JSON text (thawed anew for every refold), `past` what was finished by then, `base_key` the order
-    key of its last entry, `tail` the entries after it, `mark` how far into the logs all of it reaches.
+    `base` is its JSON text (thawed anew for every refold), `past` what was finished by then, `base_key` the
+    order key of its last entry, `tail` the entries after it, `mark` how far into the logs all of it reaches.
     """
 
     base: str
@@ -145,7 +150,7 @@ def read_cache(folder: Path) -> Cached | None:
             return None
         tail = [Entry.from_dict(flat) for flat in data["tail"]]
         on, at, key_id = data["base_key"]
-        return Cached(data["base"], Past(None, path), (on, at, key_id), tail, data["mark"])
+        return Cached(data["base"], Past(path=path), (on, at, key_id), tail, data["mark"])
     except (OSError, ValueError, KeyError, TypeError):
         return None
 
@@ -165,7 +170,7 @@ def write_cache(folder: Path, cached: Cached) -> Cached:
         _replace(folder / "fold" / "farm.json", _json(body))
     except OSError:
         return cached
-    return replace(cached, past=Past(None, path))
+    return replace(cached, past=replace(cached.past, path=path))
 
 
 def _write_past(folder: Path, text: str) -> Path:
@@ -190,6 +195,6 @@ def _replace(path: Path, text: str) -> None:
     path.parent.mkdir(mode=0o700, exist_ok=True)
     body = text.encode()
     new = path.with_name(f"{path.name}.{os.getpid()}.new")
-    with open(os.open(new, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as out:
+    with os.fdopen(os.open(new, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as out:
         out.write(b"%08x\n" % zlib.crc32(body) + body)
     new.replace(path)

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, BinaryIO
 
 from core import fold as folding
 from core.book.book import Book
@@ -14,13 +14,14 @@ from core.book.device import device_mark
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.folded import Folded
-from core.kinds import sentence
+from core.kinds import problem_with, sentence
 from core.problems import Problem, ShedbookError
 from core.settings import zone
 from core.text import clean
 from core.units import instant_text, local_clock, local_day
 
 if TYPE_CHECKING:
+    from core.book.repair import Restored
     from core.brief import Brief
     from core.crops.sheet import Sheet
     from core.crops.stages import StageCard
@@ -43,6 +44,16 @@ class Written:
     lot: str | None
     clock: str
     """"07:12", the farm's time."""
+
+
+@dataclass(frozen=True, slots=True)
+class MergeReport:
+    """What a merge brought: entries added, those already here, lines set aside, and matters it raised to settle."""
+
+    added: int
+    already: int
+    set_aside: tuple[Problem, ...]
+    to_settle: tuple[Problem, ...]
 
 
 class Door:
@@ -227,8 +238,8 @@ class Door:
         return None
 
     def _new_matter(self, trial: Entry, why: str) -> Problem | None:
-        before = {m.sentence for m in self.farm.matters}
-        new = [m for m in self._folded.would_be(trial).matters if m.sentence not in before]
+        before = {m.sentence for m in folding.matters(self.farm)}
+        new = [m for m in folding.matters(self._folded.would_be(trial)) if m.sentence not in before]
         return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
 
     def strike(self, entry_id: str) -> Written | Problem:
@@ -291,13 +302,77 @@ class Door:
 
         return audit(self._book, self.farm)
 
-    def close(self) -> None:
-        """Keep the cached fold and the snapshot for the next opening; losing them loses nothing."""
+    # the book as a whole
+
+    def merge(self, other: Path) -> MergeReport:
+        """Bring in another machine's entries: a farm folder, a log, or a file made by `since`."""
+        from core.book.merge import merge
+
+        before = {m.sentence for m in folding.matters(self.farm)}
+        done = merge(self._book, other, _misshapen)
+        self._folded.refresh()
+        to_settle = tuple(m for m in folding.matters(self.farm) if m.sentence not in before)
+        return MergeReport(done.added, done.already, tuple(done.set_aside), to_settle)
+
+    def since(self, start: str, stream: BinaryIO) -> int:
+        """Write the log lines after an entry (its id) or from a day on to `stream`; how many."""
+        from core.book.merge import since
+
+        return since(self._book, start, stream)
+
+    def backups(self) -> list[Path]:
+        """The dated backups, newest first."""
+        from core.book.backup import backups
+
+        return backups(self.folder)
+
+    def restore(self, name: str) -> Restored | Problem:
+        """Write back what the logs have lost, from the backup of that name or day; what is there stays."""
+        from core.book.repair import restore
+
+        found = [path for path in self.backups() if path.name.startswith(name)]
+        if not found or not name:
+            near = tuple(path.name for path in self.backups()[:3])
+            return Problem(
+                f"There is no backup {clean(name)}: 'shedbook restore' lists them.", "unknown", near
+            )
+        done = restore(self._book, found[0])
+        self._folded.refresh()
+        return done
+
+    def repair(self) -> Restored:
+        """Finish a torn line, write back what only the snapshot holds, and set damaged lines aside with a report."""
+        from core.book.repair import repair
+
+        done = repair(self._book)
+        self._folded.refresh()
+        return done
+
+    def close(self, *, backup: bool = False) -> None:
+        """Keep the cached fold and the snapshot for the next opening; losing them loses nothing.
+
+        With `backup`, today's backup is made as well where there is none yet.
+        """
         try:
             self._folded.keep()
             self._book.snapshot()
+            if backup and self.farm.count:
+                self._back_up()
         except (OSError, ShedbookError):
             return  # a full or read-only disk: the logs hold everything
+
+    def _back_up(self) -> None:
+        from core.book.backup import backup
+
+        # by the machine's own clock: a book read as of another day is still backed up today
+        day = local_day(datetime.now(UTC), zone(self.farm))
+        newest = self.backups()
+        if not newest or not newest[0].name.startswith(day.isoformat()):
+            backup(self._book, day)
+
+
+def _misshapen(entry: Entry) -> Problem | None:
+    return problem_with(entry.kind, entry.fields)
 
 
 def _together(earlier: Entry, later: Entry) -> bool:

@@ -129,3 +129,8 @@ def apply(farm: Farm, entry: Entry) -> None:
         wrong = problem_with(entry.kind, entry.fields)
         why = wrong.sentence if wrong else "its fields make no sense."
         farm.note_matter(f"An entry could not be read: {why}", entry.id)
+
+
+def matters(farm: Farm) -> list[Problem]:
+    """All that does not add up and wants settling: what the fold came upon, and what stands crowded in the beds."""
+    return [*farm.matters, *beds.crowded(farm)]

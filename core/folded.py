@@ -1,8 +1,9 @@
-"""Keeps the farm in step with its book: from the cached fold when it can, from all the entries when it must."""
+"""Keeps the farm in step with its book: from the cached fold when it can, from every entry when it must."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -39,7 +40,8 @@ class Folded:
         if found is None:
             self._rebuild()
             return
-        self._at, self._kept = found, len(found.tail)
+        self._at = replace(found, past=replace(found.past, anew=self._past_anew))
+        self._kept = len(found.tail)
         self.refresh()
         if not self.farm.count:
             self._refold()
@@ -67,7 +69,7 @@ class Folded:
         tail = self._at.tail
         here = {e.id: e for e in tail}
         new = sorted((e for e in entries if e.id not in here), key=lambda e: e.key)
-        self._at = cache.Cached(self._at.base, self._at.past, self._at.base_key, tail, mark)
+        self._at = replace(self._at, mark=mark)
         if not new:
             return
         here.update((e.id, e) for e in new)
@@ -84,12 +86,8 @@ class Folded:
             self._refold()
 
     def _apply(self, new: Sequence[Entry]) -> None:
-        try:
-            for entry in new:
-                apply(self.farm, entry)
-        except cache.CacheGone:
-            self._rebuild()
-            return
+        for entry in new:
+            apply(self.farm, entry)
         self.farm.count += len(new)
         self.farm.last_on = max(self.farm.last_on, new[-1].on)
 
@@ -99,12 +97,21 @@ class Folded:
         cut = 0 if len(entries) <= TAIL_MOST else len(entries) - TAIL_KEPT
         base, past, key = _EMPTY, cache.NOTHING_PAST, _BEFORE_ALL
         if cut:
-            farm = fold(entries[:cut], strikes=[e for e in entries if e.kind == "strike"])
-            base, finished = cache.freeze(farm)
-            past, key = cache.Past(finished, None), entries[cut - 1].key
+            key = entries[cut - 1].key
+            base, past = self._frozen(fold(entries[:cut], strikes=_strikes(entries)))
         self._at = cache.Cached(base, past, key, entries[cut:], self._book.position())
         self._kept = -1
         self._refold()
+
+    def _frozen(self, farm: Farm) -> tuple[str, cache.Past]:
+        base, finished = cache.freeze(farm)
+        return base, cache.Past(finished, anew=self._past_anew)
+
+    def _past_anew(self) -> str:
+        """What was finished by the base, from the entries themselves."""
+        entries = self._book.entries()
+        key = self._at.base_key
+        return cache.freeze(fold((e for e in entries if e.key <= key), strikes=_strikes(entries)))[1]
 
     def _refold(self) -> None:
         """The farm from the base and the tail, or from all the entries up to the day asked for."""
@@ -113,13 +120,10 @@ class Folded:
         if self._until is not None and self._until < last:
             self.farm = fold(e for e in self._book.entries() if e.on <= self._until)
             return
-        try:
-            self.farm = fold(at.tail, onto=cache.thaw(at.base, at.past))
-        except cache.CacheGone:
-            self._rebuild()
+        self.farm = fold(at.tail, onto=cache.thaw(at.base, at.past))
 
     def find(self, entry_id: str) -> list[Entry]:
-        """Entries whose id is or ends with `entry_id`; the whole book is read only where the tail has none."""
+        """Entries whose id is or ends with `entry_id`; all are read only where the tail has none."""
         here = [e for e in self._at.tail if e.id == entry_id]
         return here or [e for e in self._book.entries() if e.id.endswith(entry_id)]
 
@@ -135,24 +139,21 @@ class Folded:
         """Write the cached fold, where enough has come since it was last written."""
         if self._kept >= 0 and len(self._at.tail) - self._kept < KEEP_EVERY:
             return
-        if len(self._at.tail) > TAIL_MOST and not self._move_base():
-            self._rebuild()
+        if len(self._at.tail) > TAIL_MOST:
+            self._move_base()
         self._at = cache.write_cache(self._book.folder, self._at)
         self._kept = len(self._at.tail)
 
-    def _move_base(self) -> bool:
+    def _move_base(self) -> None:
         at = self._at
         cut = len(at.tail) - TAIL_KEPT
-        strikes = [e for e in at.tail if e.kind == "strike"]
-        try:
-            farm = fold(at.tail[:cut], onto=cache.thaw(at.base, at.past), strikes=strikes)
-            base, finished = cache.freeze(farm)
-        except cache.CacheGone:
-            return False
-        self._at = cache.Cached(
-            base, cache.Past(finished, None), at.tail[cut - 1].key, at.tail[cut:], at.mark
-        )
-        return True
+        farm = fold(at.tail[:cut], onto=cache.thaw(at.base, at.past), strikes=_strikes(at.tail))
+        base, past = self._frozen(farm)
+        self._at = cache.Cached(base, past, at.tail[cut - 1].key, at.tail[cut:], at.mark)
+
+
+def _strikes(entries: Sequence[Entry]) -> list[Entry]:
+    return [e for e in entries if e.kind == "strike"]
 
 
 def _reaches_past(entry: Entry, here: dict[str, Entry]) -> bool:

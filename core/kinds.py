@@ -148,7 +148,7 @@ KINDS: Mapping[str, Kind] = {
         | _OF,
     ),
     "counted": Kind(
-        "counted {stems} stems of {lot} on {source}, the book had {expected}",
+        "counted {stems} stems of {lot} at {source}; the book had {expected}",
         _needs(lot="code", source="code", stems="count", expected="count") | _OF,
     ),
     # makings
@@ -242,12 +242,15 @@ def sentence(entry: Draft | Any) -> str:
     return clean("".join(out))
 
 
+_PLACES = {"bucket": "the bucket", "bench": "the bench"}
+
+
 def _fill(text: str, fields: Fields) -> str | None:
     for piece in text.split("{")[1:]:
         name = piece.partition("}")[0]
         if fields.get(name) is None:
             return None
         value = fields[name]
-        shown = f"{value:g}" if isinstance(value, float) else str(value)
+        shown = f"{value:g}" if isinstance(value, float) else _PLACES.get(value, str(value))
         text = text.replace("{" + name + "}", shown)
     return text

@@ -22,7 +22,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
     out.ready()
     try:
-        args = parser().parse_args(argv)
+        args = parser().parse_args(argv, _before_options())
     except SystemExit as stop:  # argparse has said why
         return stop.code if isinstance(stop.code, int) else USAGE
     try:
@@ -45,6 +45,11 @@ def run(args: argparse.Namespace) -> int:
     return verb(args)
 
 
+def _before_options() -> argparse.Namespace:
+    """What stands where no option says otherwise; the options themselves may come before or after the verb."""
+    return argparse.Namespace(verb="", farm=_farm_of_environment(), on=None, by=_initials_of_environment())
+
+
 def parser() -> argparse.ArgumentParser:
     """All verbs and options."""
     shared = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
@@ -61,7 +66,6 @@ def parser() -> argparse.ArgumentParser:
         parents=[shared],
     )
     top.add_argument("--version", action="version", version=f"shedbook {__version__}")
-    top.set_defaults(verb="", farm=_farm_of_environment(), on=None, by=_initials_of_environment())
     verbs = top.add_subparsers(title="verbs", metavar="VERB")
 
     def verb(name: str, says: str, *, json: bool = True, run: str | None = None) -> argparse.ArgumentParser:

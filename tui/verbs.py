@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.problems import Problem, ShedbookError
+from core.units import plural
 from tui import out
 from tui.tables import table
 
@@ -279,9 +280,12 @@ def _print_entries(args: Namespace, which: object, door: Door | None = None) -> 
             out.as_json(entry.as_dict())
         return
     gone = door.struck_ids(found)
+    by_id = {entry.id: entry for entry in found}
     for entry in found:
         mark = "  (struck)" if entry.id in gone else ""
-        out.lines([f"{entry.on}  {entry.by:3} {entry.id[-8:]}  {sentence(entry)}{mark}"])
+        named = by_id.get(str(entry.fields.get("entry")))
+        said = f"struck: {sentence(named)}" if named else sentence(entry)
+        out.lines([f"{entry.on}  {entry.by:3} {entry.id[-8:]}  {said}{mark}"])
 
 
 def check(args: Namespace) -> int:
@@ -311,7 +315,7 @@ def write(args: Namespace) -> int:
     if args.line == ["-"]:
         return _write_each(door, args)
     status = _said(door.write(" ".join(args.line)), args)
-    door.close()
+    door.close(backup=True)
     return status
 
 
@@ -322,7 +326,7 @@ def _write_each(door: Door, args: Namespace) -> int:
         if line.strip():
             status = max(status, _said(door.write(line.rstrip("\n")), args))
             sys.stdout.flush()
-    door.close()
+    door.close(backup=True)
     return status
 
 
@@ -366,12 +370,33 @@ def merge(args: Namespace) -> int:
 
 
 def since(args: Namespace) -> int:
-    """Log lines to carry to the other machine."""
-    return _open(args).since(args.start, sys.stdout.buffer)
+    """Log lines to carry to the other machine, on standard output."""
+    count = _open(args).since(args.start, sys.stdout.buffer)
+    sys.stdout.flush()
+    print(plural(count, "entry", "entries"), file=sys.stderr)
+    return DONE
 
 
 def restore(args: Namespace) -> int:
     """List the backups, or bring one back."""
+    door = _open(args)
+    if not args.backup:
+        names = [path.name for path in door.backups()]
+        if args.json:
+            out.rows(names)
+        else:
+            out.lines(names or ["No backups yet: one is made each day the book is written in."])
+        return DONE
+    done = door.restore(args.backup)
+    if isinstance(done, Problem):
+        return out.refuse(done)
+    if args.json:
+        out.as_json(done)
+    else:
+        out.lines(
+            [f"{plural(done.written_back, 'entry', 'entries')} written back.", *map(str, done.problems)]
+        )
+    door.close()
     return DONE
 
 

@@ -92,10 +92,6 @@ def _stand(farm: Farm, entry: Entry, *, sown: str | None, way: str | None, drill
             drilled,
         ),
     )
-    if f["bed"] not in farm.beds:
-        farm.note_matter(f"{code} stands in bed {f['bed']}, which the book does not have.", entry.id)
-    elif free_feet(farm, farm.beds[f["bed"]]) < -0.05:
-        farm.note_matter(f"More feet are planted in bed {f['bed']} than it has.", entry.id)
 
 
 def _set_out(farm: Farm, entry: Entry) -> None:
@@ -192,13 +188,36 @@ def _check_cover(farm: Farm, draft: Draft) -> Problem | None:
 
 
 def _cover(farm: Farm, entry: Entry) -> None:
-    bed = farm.beds.get(entry.fields["bed"])
-    if bed is None:
-        farm.note_matter(
-            f"An entry speaks of bed {entry.fields['bed']}, which the book does not have.", entry.id
-        )
-    else:
+    if bed := farm.beds.get(entry.fields["bed"]):
         bed.covered_on = entry.on if entry.kind == "covered" else None
+
+
+def crowded(farm: Farm) -> list[Problem]:
+    """What does not fit together as the beds stand: plantings in beds unknown, more feet planted than there are.
+
+    Asked of the farm as it is and not while folding, since a bed is often written after what stands in it.
+    """
+    problems = [
+        Problem(
+            f"{p.crop} ({p.code}) stands in bed {p.bed}, which the book does not have.",
+            "settle",
+            entry=p.made_by,
+        )
+        for p in farm.plantings.live()
+        if p.bed not in farm.beds
+    ]
+    for bed in farm.beds.values():
+        if free_feet(farm, bed) < -0.05:
+            here = standing(farm, bed.code)
+            problems.append(
+                Problem(
+                    f"{sum(p.feet for p in here):g} ft are planted in bed {bed.code}, which has {bed.feet:g}: clear "
+                    "what is done, or give the bed its true length.",
+                    "settle",
+                    entry=here[-1].made_by,
+                )
+            )
+    return problems
 
 
 RULES = {

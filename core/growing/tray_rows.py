@@ -5,14 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from core.crops.sheet import Sheet
+from core.crops.sheet import HardinessClass, Sheet
 from core.farm import Farm, Tray
 from core.growing.calendar import Calendar, crop_dates
-from core.growing.hardening import Ladder, guard_f, ladder, ladder_end, next_step, reached, set_out_day
+from core.growing.hardening import (
+    Ladder,
+    advice,
+    guard_f,
+    ladder,
+    ladder_end,
+    next_step,
+    reached,
+    set_out_day,
+)
 from core.sheets import farm_sheet, frosts, season_year
 from core.units import short_day
 
-COLD_FRAME_NOTE = "no last frost date yet: write 'last frost 14 may'"
+NO_FROST_DATE = "no last frost date yet: write 'last frost 14 may'"
 POOR_GERMINATION = 60
 """Per cent up below which a bed comes up short (common practice)."""
 
@@ -23,7 +32,8 @@ class TrayRow:
 
     `state`: "sown", "up", "pricked out", "potted on", "hardening" or "ready" (its ladder is done). `step` of
     `steps` hardening steps are done; `next_step` says the next one in words; `today` is what was written of today
-    ("step", "held" or None). `set_out_on` is the later of the ladder's end and the crop's window.
+    ("step", "held" or None); `hold` why to hold the next step, by today's wind and tonight's forecast.
+    `set_out_on` is the later of the ladder's end and the crop's window.
     """
 
     tray: str
@@ -41,6 +51,7 @@ class TrayRow:
     steps: int
     next_step: str
     today: str | None
+    hold: str | None
     held_days: int
     guard_f: int
     harden_on: str | None
@@ -66,14 +77,15 @@ def ladder_days(tray: Tray) -> list[tuple[date, str]]:
 def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
     sheet = farm_sheet(farm, tray.crop, tray.way)
     sown = date.fromisoformat(tray.sown)
-    kind = sheet.hardiness_class if sheet else "tender"
+    kind: HardinessClass = sheet.hardiness_class if sheet else "tender"
+    weather = farm.weather.get(day.isoformat(), {})
     climb = reached(ladder_days(tray), day, kind)
     coming = next_step(climb, kind)
     because: list[str] = []
     harden_on = out_on = None
     calendar = _calendar(farm, sheet, sown)
     if calendar is None:
-        because.append(COLD_FRAME_NOTE if sheet else f"the library has no {tray.crop}")
+        because.append(NO_FROST_DATE if sheet else f"the library has no {tray.crop}")
     else:
         harden_on, out_on = _days(calendar, tray, climb, kind, day, because)
     return TrayRow(
@@ -92,6 +104,7 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
         steps=len(ladder(kind)),
         next_step=coming.text if coming else "",
         today=climb.today,
+        hold=advice(kind, weather.get("tonight"), weather.get("wind"), step=coming) if coming else None,
         held_days=climb.held,
         guard_f=guard_f(kind),
         harden_on=harden_on.isoformat() if harden_on else None,
@@ -111,14 +124,14 @@ def _calendar(farm: Farm, sheet: Sheet | None, sown: date) -> Calendar | None:
 
 
 def _days(
-    calendar: Calendar, tray: Tray, climb: Ladder, kind: str, day: date, because: list[str]
+    calendar: Calendar, tray: Tray, climb: Ladder, kind: HardinessClass, day: date, because: list[str]
 ) -> tuple[date | None, date | None]:
     """(day hardening begins or began, day it can go out), and why."""
     harden, out = calendar.windows.get("harden"), calendar.windows.get("set_out")
-    steps = len(ladder(kind))  # type: ignore[arg-type]
+    steps = len(ladder(kind))
     if tray.ladder:
         begun = date.fromisoformat(tray.ladder[0][0])
-        end = ladder_end(climb, kind, day, climb.today == "step")  # type: ignore[arg-type]
+        end = ladder_end(climb, kind, day, climb.today == "step")
         because.append(
             f"{climb.step} of {steps} hardening steps done"
             + (f", {climb.held} days held" if climb.held else "")
