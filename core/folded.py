@@ -35,13 +35,14 @@ class Folded:
         self._until = until.isoformat() if until else None
         self._at = cache.Cached(_EMPTY, cache.NOTHING_PAST, _BEFORE_ALL, [], None)
         self._kept = -1
+        self._kept_logs: set[str] = set()
         self.farm = Farm()
         found = cache.read_cache(book.folder)
         if found is None:
             self._rebuild()
             return
         self._at = replace(found, past=replace(found.past, anew=self._past_anew))
-        self._kept = len(found.tail)
+        self._kept, self._kept_logs = len(found.tail), set(found.mark)
         self.refresh()
         if not self.farm.count:
             self._refold()
@@ -136,13 +137,14 @@ class Folded:
         return fold([*at.tail, entry], onto=cache.thaw(at.base, at.past))
 
     def keep(self) -> None:
-        """Write the cached fold, where enough has come since it was last written."""
-        if self._kept >= 0 and len(self._at.tail) - self._kept < KEEP_EVERY:
+        """Write the cached fold, where enough has come since it was last written, or another machine's log."""
+        few = self._kept >= 0 and len(self._at.tail) - self._kept < KEEP_EVERY
+        if few and self._kept_logs == set(self._at.mark):
             return
         if len(self._at.tail) > TAIL_MOST:
             self._move_base()
         self._at = cache.write_cache(self._book.folder, self._at)
-        self._kept = len(self._at.tail)
+        self._kept, self._kept_logs = len(self._at.tail), set(self._at.mark)
 
     def _move_base(self) -> None:
         at = self._at
