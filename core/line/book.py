@@ -139,7 +139,7 @@ def note(line: Line) -> Reading:
     about = None
     if len(rest) > 1 and (about := _about(line, rest[0])):
         rest = rest[1:]
-    if not rest:
+    if not rest or (len(rest) == 1 and _about(line, rest[0])):
         raise Refused("What is the note? Write it after the word: note b3 slugs along the north edge.")
     text = rest[0].text if len(rest) == 1 else line.text[rest[0].start :].strip()
     if len(text) > LONGEST:
@@ -196,7 +196,7 @@ def _making(line: Line, verb: str) -> tuple[str, Number]:
     if len(counts) != 1:
         raise Refused(f"How many? Write one number and the name: {verb} 500 wire 22.")
     if not name:
-        raise Refused(f"Of what? Write the number and the name: {verb} 500 wire 22.")
+        raise Refused(f"Of what? Write its code or name as well: {verb} 500 wire 22.")
     for token in counts:
         token.taken = False
     count = line.take_number(" ".join(name))

@@ -8,10 +8,13 @@ from itertools import pairwise, product
 
 from core.crops.library import find_crops, ways
 from core.farm import Farm
-from core.line.line import Line, Refused, either, not_understood, short
+from core.line.line import QUOTES, Line, Refused, either, not_understood, short
 from core.line.tokens import Token
 from core.line.words import COLOURS, CROPS_BEGUN_BY_A_VERB, FILLERS, KEYWORDS, SHADES
 from core.text import nearest
+
+NOT_IN_NAMES = KEYWORDS - {"snap"}
+"""Words that begin no crop; "snap" begins snapdragon where it is not the snap test."""
 
 LONGEST_NAME = 4
 """Words in the longest name of a crop ("love in a mist")."""
@@ -47,7 +50,7 @@ def take_crop(line: Line) -> str | None:
     for words, _ in runs:
         for token in words:
             token.taken = True
-    line.crop = meant.pop()
+    line.crop, line.crop_named = meant.pop(), True
     return line.crop
 
 
@@ -103,7 +106,7 @@ def _runs(line: Line) -> Iterator[list[Token]]:
 
 
 def _may_name(token: Token, farm: Farm) -> bool:
-    return token.is_word and token.low not in KEYWORDS and token.low not in farm.beds
+    return token.is_word and token.low not in NOT_IN_NAMES and token.low not in farm.beds
 
 
 def take_way(line: Line, crop: str) -> str | None:
@@ -166,13 +169,13 @@ def varieties_of(farm: Farm, crop: str) -> list[str]:
 
 
 def _no_variety(token: Token, crop: str, known: list[str]) -> Refused:
-    if token.low in KEYWORDS:
-        return not_understood(token, known)
-    near = nearest(token.low, [*known, *COLOURS, *ways(crop)])
+    if token.low in KEYWORDS or token.text[0] in QUOTES:
+        return not_understood(token, known, "cut" if token.low in KEYWORDS else "")
+    near = nearest(token.low, dict.fromkeys((*known, *COLOURS, *ways(crop))))
     hint = f"Did you mean {either(near)}? A" if near else "A"
     return Refused(
         f"'{short(token.text)}' is no variety or colour known for {crop}. {hint} new variety is written in "
-        f"quotes: '{short(token.text.strip(chr(39)))}'.",
+        f"quotes: '{short(token.text)}'.",
         "unknown",
         near,
     )

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from core.codes import LOT, next_code
+from core.codes import LOT, PLANTING, next_code
 from core.farm import Lot, Planting
 from core.growing.beds import standing
 from core.kinds import USES
 from core.line.crops import no_crop, take_crop, take_variety
 from core.line.line import Line, Reading, Refused, either, whole
-from core.line.names import beds_of, several, stands_in, take_bed, take_cause, take_plantings
+from core.line.names import beds_of, is_code, several, stands_in, take_bed, take_cause, take_plantings
 from core.line.tokens import Token
 from core.line.words import STAGE_WORDS, UNIT_WORDS, USE_OF
 
@@ -115,12 +115,12 @@ def _take_stage(line: Line) -> str | None:
 
 
 def _take_place(line: Line) -> _Place:
-    by_code = any(t.is_word and t.low[:1] == "p" and t.low[1:2].isdigit() for t in line.free())
+    by_code = any(t.is_word and is_code(t.low, PLANTING) for t in line.free())
     if by_code:
+        bed = take_bed(line)
         stand = take_plantings(line)
         if len(stand) > 1:
             raise several(stand)
-        bed = take_bed(line)
         if bed not in (None, stand[0].bed):
             raise Refused(
                 f"{stand[0].code} stands in bed {stand[0].bed}, not in {bed}.", "impossible", [stand[0].bed]

@@ -12,9 +12,12 @@ from core.codes import canonical
 from core.farm import Farm
 from core.kinds import NUMBER_MOST
 from core.line.tokens import Number, Token, tokens
-from core.line.words import FILLERS, INSIST, KEYWORDS, UNITS_BEFORE
+from core.line.words import FILLERS, INSIST, KEYWORDS, UNIT_WORDS, UNITS_BEFORE
 from core.problems import Problem
 from core.text import clean, nearest
+from core.units import day_from_iso
+
+QUOTES = "'\""
 
 
 class Refused(Exception):  # noqa: N818 - no error: the answer of a reader, turned into a value by read_line
@@ -53,6 +56,7 @@ class Line:
     verb: str = ""
     crop: str | None = None
     crop_sought: bool = False
+    crop_named: bool = False
     use: str | None = None
     remarks: list[str] = field(default_factory=list)
 
@@ -105,7 +109,7 @@ class Line:
         """The number written in `unit` ("20ft"), or before or after a unit word; None where there is none."""
         found = [t for t in self.free() if t.number is not None and t.unit == unit]
         for t in self.free():
-            if not found and t.is_word and t.low in UNITS_BEFORE and _means(t.low) == unit:
+            if not found and t.is_word and t.low in UNITS_BEFORE and UNIT_WORDS[t.low] == unit:
                 value = self.after(t)
                 if value is None or value.number is None or value.unit:
                     raise Refused(f"How many {what}? Write the number after '{t.low}'.")
@@ -133,10 +137,19 @@ class Line:
         return count
 
     def rest_after(self, forms: Collection[str]) -> str | None:
-        """The text after the first of `forms`, all of its words taken; None where none of them is there."""
+        """The text after the first of `forms`, its words taken; None where none of them is there.
+
+        A day at the very end ("yesterday", "2026-06-20") is left for the reader of days.
+        """
         for t in self.words:
             if not t.taken and t.is_word and t.low in forms:
                 later = [w for w in self.words if w.start > t.start and not w.taken]
+                if (
+                    later
+                    and later[-1].is_word
+                    and (later[-1].low == "yesterday" or day_from_iso(later[-1].low))
+                ):
+                    later.pop()
                 t.taken = True
                 for w in later:
                     w.taken = True
@@ -179,21 +192,22 @@ class Line:
         for t in self.free():
             if t.is_word and t.low in FILLERS:
                 continue
-            raise not_understood(t, known)
+            raise not_understood(t, known, self.verb)
 
 
-def not_understood(t: Token, known: Iterable[str] = ()) -> Refused:
+def not_understood(t: Token, known: Iterable[str] = (), verb: str = "") -> Refused:
     """The refusal of a word that has no place in the line, with the nearest of the words that would do."""
     shown = short(t.text)
     if t.quoted:
         return Refused(f"What is '{shown}' here? No text is wanted in this line.")
     if t.number is not None:
         return Refused(f"What is {shown} here? Leave it out, or say what it counts.")
-    if t.text[0] in "'\"":
+    if t.text[0] in QUOTES:
         return Refused("A quote is opened and not closed: close it, or leave it out.")
-    near = nearest(t.low, known) or nearest(t.low, KEYWORDS)
+    near = nearest(t.low, known) if t.low in KEYWORDS else nearest(t.low, known) or nearest(t.low, KEYWORDS)
     hint = f" Did you mean {either(near)}?" if near else " Leave it out, or see the help for the words."
-    return Refused(f"'{shown}' is not understood here.{hint}", "unknown", near)
+    where = f"in a '{verb}' line" if verb else "here"
+    return Refused(f"'{shown}' is not understood {where}.{hint}", "unknown", near)
 
 
 def whole(value: Number, what: str) -> int:
@@ -211,12 +225,7 @@ def short(text: str, most: int = 24) -> str:
 
 
 def either(names: Iterable[str], word: str = "or") -> str:
-    """ "a, b or c"."""
+    """ "a, b or c"; names that have a comma themselves are kept apart by semicolons."""
     known = list(names)
-    return known[0] if len(known) == 1 else f"{', '.join(known[:-1])} {word} {known[-1]}"
-
-
-def _means(word: str) -> str:
-    from core.line.words import UNIT_WORDS
-
-    return UNIT_WORDS[word]
+    between = "; " if any("," in name for name in known) else ", "
+    return known[0] if len(known) == 1 else f"{between.join(known[:-1])} {word} {known[-1]}"

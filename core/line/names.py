@@ -104,6 +104,11 @@ def new_bed_name(line: Line) -> str:
 # trays, plantings, lots
 
 
+def is_code(word: str, letter: str) -> bool:
+    """Whether the word is the code of a tray (S), planting (P) or lot (L), known or not."""
+    return (canonical(word) or "").startswith(letter)
+
+
 def _known(line: Line, codes: list[str], register: Register[T], what: str) -> list[T]:
     found = []
     for code in codes:
@@ -119,11 +124,19 @@ def _known(line: Line, codes: list[str], register: Register[T], what: str) -> li
     return found
 
 
+def _agree(line: Line, item: Tray | Planting | Lot) -> None:
+    """Take the crop if it is named beside a code, and refuse where the two do not agree."""
+    crop = take_crop(line)
+    if crop not in (None, item.crop):
+        raise Refused(f"{item.code} is {item.crop}, not {crop}: which is meant?", "ambiguous", [item.code])
+    line.crop, line.crop_sought = item.crop, True
+
+
 def take_trays(line: Line) -> list[Tray]:
     """The trays named in the line, by code, or by their crop where there is one living tray of it."""
     found = _known(line, line.take_codes("S"), line.farm.trays, "tray")
     if found:
-        line.crop, line.crop_sought = found[0].crop, True
+        _agree(line, found[0])
         return found
     crop = take_crop(line)
     live = [t for t in line.farm.trays.live() if crop in (None, t.crop)]
@@ -150,7 +163,7 @@ def take_plantings(line: Line) -> list[Planting]:
     """Plantings named by code, or what stands in the bed named, of the crop named if one is."""
     found = _known(line, line.take_codes("P"), line.farm.plantings, "planting")
     if found:
-        line.crop, line.crop_sought = found[0].crop, True
+        _agree(line, found[0])
         return found
     bed, crop = take_bed(line), take_crop(line)
     variety = take_variety(line, crop) if crop else None
@@ -214,7 +227,8 @@ def take_lots(line: Line) -> list[Lot]:
                 f"{lot.code} ({lot.crop}) has nothing on hand: all of it is sold, used or lost.", "impossible"
             )
     if found:
-        line.crop, line.crop_sought, line.use = found[0].crop, True, found[0].use
+        _agree(line, found[0])
+        line.use = found[0].use
     return found
 
 
@@ -275,6 +289,12 @@ def _place(line: Line, token: Token) -> str | None:
         return None
     name.taken = True
     return f"{token.low} {name.low}"
+
+
+def is_box(line: Line, token: Token) -> bool:
+    """Whether the word "box" has its number after it, and so is a place."""
+    name = line.after(token)
+    return name is not None and not name.quoted and not name.unit and bool(_BOX_NUMBER.fullmatch(name.low))
 
 
 def one_place(line: Line, what: str) -> str | None:
@@ -360,7 +380,7 @@ def need_cause(line: Line, kind: str) -> str:
     usual = CAUSES_FOR[kind]
     for token in line.free():
         if token.is_word and token.low not in FILLERS:
-            near = nearest(token.low, (*CAUSES, *CAUSE_OF))
+            near = tuple(dict.fromkeys(CAUSE_OF.get(w, w) for w in nearest(token.low, (*CAUSES, *CAUSE_OF))))
             raise Refused(
                 f"'{short(token.text)}' is no cause known here: {either(usual)}; others in quotes.",
                 "unknown",

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from datetime import date
 
+from core.codes import LOT, PLANTING
 from core.farm import Farm
 from core.kinds import problem_with
 from core.line import book, cut, shelf, stock, trays, weather
 from core.line.crops import no_crop, take_crop
 from core.line.days import take_day
 from core.line.line import Line, Reading, Refused, either, short
+from core.line.names import is_box, is_code
 from core.line.tokens import Token
 from core.line.words import (
     AFTER_VERB,
@@ -61,8 +63,8 @@ READERS: Mapping[str, Callable[[Line], Reading]] = {
     "undo": book.undo,
     "strike": book.strike,
 }
-WITHOUT_DAY = {"note", "frost", "strike", "undo"}
-"""Lines in which a date is a value, or words are kept as they are."""
+WITHOUT_DAY = {"note", "frost", "sheet", "sold", "used", "strike", "undo"}
+"""Lines in which a date is a value, or some words are kept as they are: their readers see to the day."""
 
 
 def read_line(text: str, farm: Farm, day: date, *, mark: str = "") -> Reading | Problem:
@@ -108,6 +110,8 @@ def _verb(line: Line) -> str:
     for token in loose:
         verb = LOOSE_VERB_OF[token.low]
         if _is_verb(line, token, verb):
+            if verb == "box":
+                return _take_box(line)
             return verb if verb in ("weather", "frost", "bed") else _take(line, token, verb)
     if any(t.number is not None for t in line.words) or take_crop(line):
         return "cut"
@@ -122,6 +126,15 @@ def _take(line: Line, token: Token, verb: str) -> str:
     return verb
 
 
+def _take_box(line: Line) -> str:
+    """Of several "box" words one that is no place is the verb; a single "box 7" says enough."""
+    boxes = [t for t in line.free() if t.is_word and t.low == "box"]
+    verbs = [t for t in boxes if not is_box(line, t)]
+    if verbs or len(boxes) > 1:
+        (verbs or boxes)[0].taken = True
+    return "box"
+
+
 def _begins_crop(line: Line, token: Token) -> bool:
     after = line.after(token)
     return after is not None and f"{token.low} {after.low}" in CROPS_BEGUN_BY_A_VERB
@@ -129,20 +142,20 @@ def _begins_crop(line: Line, token: Token) -> bool:
 
 def _is_verb(line: Line, token: Token, verb: str) -> bool:
     """Whether a word that may mean several things says here what is done."""
-    has_lot = any(t.is_word and t.low[:1] == "l" and t.low[1:2].isdigit() for t in line.words)
-    has_bed = any(t.is_word and t.low in line.farm.beds for t in line.words)
+    has_lot = any(t.is_word and is_code(t.low, LOT) for t in line.words)
+    has_bed = any(t.is_word and (t.low in line.farm.beds or is_code(t.low, PLANTING)) for t in line.words)
     if verb == "snap":
         return has_lot or len(line.words) == 1
     if verb == "bed":
         return token is line.words[0] or any(t.unit == "ft" for t in line.words)
     if has_bed:
         return False
+    if verb == "weather" and token is line.words[0]:
+        return True
     if verb == "wire":
         return has_lot or not _names_crop(line)
     if verb == "box":
         return True
-    if verb == "frost":
-        return len(line.words) > 1 and not _names_crop(line)
     return not _names_crop(line)
 
 

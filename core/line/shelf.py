@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from core.farm import BENCH, BOX, BUCKET, LINE, Farm, Lot
 from core.line.crops import take_crop
 from core.line.line import Line, Reading, Refused, whole
@@ -9,7 +11,7 @@ from core.line.names import one_place, place_or_last, source_of, take_lot, take_
 from core.line.tokens import times
 from core.sheets import farm_sheet
 from core.stems.ledger import place_name, places_of
-from core.stems.wiring import GAUGES, HEADS_PER_ROLL, TAPE
+from core.stems.wiring import FRESH_DAYS, GAUGES, HEADS_PER_ROLL, TAPE
 
 RESULT_OF = {"snap": "snaps", "bend": "bends"}
 
@@ -61,23 +63,32 @@ def wire(line: Line) -> Reading:
         source_of(lot, source)
     heads = line.take_count("heads", "stems")
     heads = lot.holdings[source].stems if heads is None else heads
-    insisted = None
-    if line.insists:
-        insisted = "anyway" if source == BUCKET else f"anyway, from {place_name(source)}"
+    gauge = GAUGES[0] if gauge is None else whole(gauge, "gauge")
     return line.reading(
         line.draft(
             "wired",
             lot=lot.code,
             heads=heads,
             source=source,
-            gauge=GAUGES[0] if gauge is None else whole(gauge, "gauge"),
+            gauge=gauge,
             wires=heads,
             tape=round(heads / HEADS_PER_ROLL, 3) if TAPE in line.farm.makings else None,
-            insisted=insisted,
+            insisted=_overruled(line, lot, source, gauge) if line.insists else None,
             ref=lot.made_by,
         ),
         lot=lot.code,
     )
+
+
+def _overruled(line: Line, lot: Lot, source: str, gauge: int) -> str | None:
+    """What she overrules by insisting: heads no more fresh, wire of another gauge; None if nothing."""
+    age = (line.on - date.fromisoformat(lot.cut_on)).days
+    reasons = [
+        f"from {place_name(source)}" if source != BUCKET else "",
+        f"cut {age} days before" if age > FRESH_DAYS else "",
+        f"{gauge} gauge" if not GAUGES[0] <= gauge <= GAUGES[1] else "",
+    ]
+    return ", ".join(filter(None, reasons)) or None
 
 
 def _from_bucket(line: Line, use: str, doing: str) -> Lot:

@@ -2,21 +2,32 @@
 
 from __future__ import annotations
 
-from core.farm import Lot
+from core.codes import LOT, PLANTING, TRAY, canonical
+from core.farm import Lot, form_in
+from core.line.days import take_day
 from core.line.line import Line, Reading, Refused
-from core.line.names import need_cause, one_place, source_of, take_lot, take_places, take_planting, take_tray
+from core.line.names import (
+    is_code,
+    need_cause,
+    one_place,
+    source_of,
+    take_lot,
+    take_places,
+    take_planting,
+    take_tray,
+)
 from core.line.shelf import sheet_bunch
 from core.stems.ledger import place_name
 
 
 def lost(line: Line) -> Reading:
     """ "lost 6 mould L041", "lost 4 damping S12", "lost 5 slugs b3 zinnia"."""
-    letters = {t.low[0] for t in line.free() if t.is_word and t.low[:1] in "slp" and t.low[1:2].isdigit()}
-    if "l" in letters:
+    letters = {code[0] for t in line.free() if t.is_word and (code := canonical(t.low))}
+    if LOT in letters:
         place = one_place(line, "place")
         lot = take_lot(line, lambda p, held: True, "on hand")
         return _lost_stems(line, lot, place)
-    if "s" in letters:
+    if TRAY in letters:
         tray = take_tray(line)
         cause = need_cause(line, "tray")
         count = line.need_count("plants", "plants", "cells", "seeds")
@@ -25,7 +36,7 @@ def lost(line: Line) -> Reading:
     if places is not None:
         lot = take_lot(line, lambda p, held: p == places, f"in {place_name(places)}")
         return _lost_stems(line, lot, places)
-    if "p" not in letters and not _names_bed_or_crop(line):
+    if PLANTING not in letters and not _names_bed_or_crop(line):
         need_cause(line, "lot")
         raise Refused(
             "Lost from what? Name a lot, a tray, or a bed and its crop: lost 6 mould L041.",
@@ -105,12 +116,14 @@ def _whole(value: float) -> int:
 def sold(line: Line) -> Reading:
     """ "sold 2 L041 to corner florist": bunches where it lies in bunches, else stems."""
     who = line.rest_after(("to",))
+    take_day(line)
     return _leaving(line, "sold", who=who or None)
 
 
 def used(line: Line) -> Reading:
     """ "used 10 L041 for crown"."""
     purpose = line.rest_after(("for",))
+    take_day(line)
     return _leaving(line, "used", purpose=purpose or None)
 
 
@@ -129,26 +142,37 @@ def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
 def move(line: Line) -> Reading:
     """ "move 10 L041 line 3", "move L041 from box 1 to box 7": all of it where no number is said."""
     places = take_places(line)
-    to = [place for role, place in places if role == "to"] or [p for role, p in places if role != "from"]
-    source = [place for role, place in places if role == "from"] or [
-        p for role, p in places if [p] != to and role == ""
-    ]
-    if len(to) != 1 or len(source) > 1:
-        raise Refused("Moved where? Name the place it comes to: move 10 L041 line 3.", near=("line", "box"))
-    lot = take_lot(line, lambda p, held: not source or p == source[0], "to move")
-    place = source_of(lot, source[0] if source else None, lambda p: p != to[0])
+    lot = take_lot(line, lambda p, held: True, "to move")
+    source, to = _from_and_to(places, lot)
+    place = source_of(lot, source, lambda p: p != to and form_in(p) == form_in(to))
     stems = _stems(line, lot, place, default=lot.holdings[place].stems)
     return line.reading(
-        line.draft("moved", lot=lot.code, stems=stems, source=place, place=to[0], ref=lot.made_by),
+        line.draft("moved", lot=lot.code, stems=stems, source=place, place=to, ref=lot.made_by),
         lot=lot.code,
     )
+
+
+def _from_and_to(places: list[tuple[str, str]], lot: Lot) -> tuple[str | None, str]:
+    """Where the stems come from, if said, and where to. Of two bare places the lot's own is the first."""
+    source = [place for role, place in places if role == "from"]
+    to = [place for role, place in places if role == "to"]
+    bare = [place for role, place in places if not role]
+    if len(bare) == 2 and not source and not to:
+        bare.sort(key=lambda p: p not in lot.holdings)
+    for place in bare:
+        (source if (len(bare) > len(to) + 1 and not source) or to else to).append(place)
+    if len(to) != 1 or len(source) > 1:
+        raise Refused(
+            f"Moved where? Name the place it comes to: move {lot.code} line 3.", near=("line", "box")
+        )
+    return (source[0] if source else None), to[0]
 
 
 def count(line: Line) -> Reading:
     """ "count 42 L041": what is really there; "count 480 wire 22": of the makings."""
     from core.line.book import stocktake
 
-    if not any(t.is_word and t.low[:1] == "l" and t.low[1:2].isdigit() for t in line.free()):
+    if not any(t.is_word and is_code(t.low, LOT) for t in line.free()):
         return stocktake(line)
     named = one_place(line, "place")
     lot = take_lot(line, lambda p, held: True, "on hand")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from core.line.words import GLUED_UNITS, UNIT_WORDS
+from core.line.words import GLUED_UNITS, UNIT_WORDS, UNITS_FIRST
 
 Number = int | float
 
@@ -85,7 +85,8 @@ def _with_units(words: list[Token]) -> list[Token]:
         if before is not None and before.number is not None and not before.unit and token.is_word:
             after = words[i + 1] if i + 1 < len(words) else None
             is_inch = token.low == "in" and (after is None or after.number is not None)
-            unit = "in" if is_inch else UNIT_WORDS.get(token.low)
+            is_first = token.low in UNITS_FIRST and after is not None and after.number is not None
+            unit = "in" if is_inch else None if is_first else UNIT_WORDS.get(token.low)
             if unit:
                 before.unit, before.end = unit, token.end
                 continue

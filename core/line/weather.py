@@ -43,7 +43,8 @@ def weather(line: Line) -> Reading:
         wanted = "mph" if word.low == "wind" else "F"
         if beside is None:
             raise Refused(
-                f"{word.low.capitalize()} how much? Write the number: {word.low} {_example(word.low)}."
+                f"{word.low.capitalize()} how much? Write the number after it: "
+                f"{word.low} {_example(word.low)}."
             )
         if beside.unit not in ("", wanted):
             raise Refused(

@@ -45,7 +45,7 @@ LOOSE_VERBS: Mapping[str, tuple[str, ...]] = {
     "snap": ("snap",),
     "box": ("box",),
     "bed": ("bed",),
-    "frost": ("frost",),
+    "frost": ("frost", "last", "first"),
     "weather": ("low", "high", "tonight", "wind"),
 }
 """Words that say what is done only where nothing else in the line does: "wire" is also a use of a cut, "snap"
@@ -221,6 +221,8 @@ UNIT_WORDS: Mapping[str, str] = {
 
 UNITS_BEFORE = {"culls", "cull", "culled", "gauge"}
 """Unit words that may also stand before their number: "culls 3"."""
+UNITS_FIRST = UNITS_BEFORE - {"culled"}
+"""Those that, between two numbers, belong to the second: "40 culls 3", but "3 culled 40"."""
 
 _FILLERS = "of from in into at with the a an and for on to is are out each per by"
 FILLERS = frozenset(_FILLERS.split())

@@ -1,0 +1,93 @@
+"""The lines by job, each with what it does: for the help of the screen and for the README."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class Example(NamedTuple):
+    """One line as it is typed, and what it does."""
+
+    line: str
+    does: str
+
+
+class Job(NamedTuple):
+    """A job of the day and its lines."""
+
+    name: str
+    examples: tuple[Example, ...]
+
+
+def _job(name: str, *examples: tuple[str, str]) -> Job:
+    return Job(name, tuple(Example(*example) for example in examples))
+
+
+GUIDE: tuple[Job, ...] = (
+    _job(
+        "Cut",
+        ("40 strawflower b3 dry", "40 stems from bed b3 into the bucket, to be dried"),
+        ("40", "the same again: crop, colour, bed and use of the last cut"),
+        ("30 zin b4 fresh pink culls 3 blown 12min", "a colour, culls with their cause, the minutes it took"),
+        ("24 straw b3 wire stage 2 rows open", "for wiring, with the stage seen"),
+    ),
+    _job(
+        "Hang, wire, box",
+        ("hang", "the newest lot in the bucket onto the line used last"),
+        ("hang 30 L041 line 2 10s", "30 stems on line 2 in bunches of 10"),
+        ("wire 24 L041 22g", "24 heads onto wire while they are fresh"),
+        ("snap L038", "the snap test: the stem snaps, it is dry"),
+        ("bends L038", "the stem still bends"),
+        ("box L038 3x10 box 7", "3 bunches of 10 into box 7"),
+    ),
+    _job(
+        "Stock",
+        ("lost 6 mould L038", "stems lost, with their cause"),
+        ("sold 2 L035 to corner florist", "bunches from a box, stems from a bucket"),
+        ("used 10 L041 for crown", "what went into a piece"),
+        ("move 10 L038 line 3", "to another line or box"),
+        ("count 34 L038", "what is really there; the difference is kept"),
+    ),
+    _job(
+        "Seed and trays",
+        (
+            "sow 72 strawflower early apricot 128s 144 seeds",
+            "72 cells sown the early way; a seed a cell unless said",
+        ),
+        ("up 60 S12", "seedlings counted"),
+        ("prick 58 S12 72s", "pricked out into 72s"),
+        ("pot 50 S12 50s", "potted on into 50s"),
+        ("step S12", "today's step of hardening off is done"),
+        ("hold S12 wind", "no step today, and why"),
+        ("lost 4 damping S12", "seedlings lost, with their cause"),
+    ),
+    _job(
+        "Beds",
+        ("bed b9 50ft", "a new bed, 36 in wide unless said"),
+        ("set out S12 b5 20ft", "a tray into a bed"),
+        ("plant peony b5 10ft 12 plants on 2024-10-01", "bought in, or standing there already"),
+        ("drill larkspur b5 20ft", "sown where it is to stand"),
+        ("pinch b4", "also: net b4, cover b4, uncover b4"),
+        ("lost 5 slugs b3 strawflower", "plants lost in a bed"),
+        ("clear b4 zinnia", "done with, its feet are free"),
+    ),
+    _job(
+        "Weather and frost",
+        ("low 34 high 61", "last night and today, degrees F"),
+        ("tonight 38", "the low forecast for tonight"),
+        ("wind 18", "miles an hour"),
+        ("last frost 14 may", "32 F, one year in two: every date is reckoned from it"),
+        ("frost spring 28F 10% 04-28", "another threshold, another risk"),
+        ("first frost 10-01", "the end of the season"),
+    ),
+    _job(
+        "The book",
+        ("note b3 slugs along the north edge", "a note about a bed, tray or lot, or about nothing"),
+        ("bought 500 wire 22", "makings; 'count 480 wire 22' puts them right"),
+        ("sheet strawflower drying_days 14-21 own record", "a figure of your own in the crop's sheet"),
+        ("farm name 'Low Barn' latitude 44.1", "also longitude and zone"),
+        ("40 strawflower b3 dry yesterday", "any line may say its day: mon, 20 june, on 2026-06-20"),
+        ("undo", "takes the last line back; 'strike 0190a3' an older one"),
+    ),
+)
+"""Words may stand in any order; a crop is named by any beginning that is not another's; 'anyway' insists."""
