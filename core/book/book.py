@@ -264,7 +264,7 @@ class Book:
             self._journal.append(b"", 0)
 
     def set_aside(self) -> int:
-        """Records the damaged lines found so far beside their logs and tells them no more. Returns how many."""
+        """Records the damaged lines found so far beside their logs and tells them no more; how many."""
         try:
             return self._damage.set_aside(self.folder, ids.at_text(self._clock()))
         except OSError as error:

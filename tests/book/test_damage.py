@@ -1,0 +1,187 @@
+"""Whatever happens to the bytes of a log: the rest opens, the damage is told, and nothing is edited away."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from core.book import repair
+from core.book.entry import Entry
+from core.book.lines import LONGEST_LINE
+
+from .farms import again, cut, cuts, ids_of, log_of, shed
+
+
+@pytest.fixture
+def writings(tmp_path_factory: pytest.TempPathFactory) -> list[tuple[bytes, list[Entry]]]:
+    """What five writings put into a log, of one, three, two, one and one entries."""
+    book = shed(tmp_path_factory.mktemp("model"))
+    found = []
+    for count in (1, 3, 2, 1, 1):
+        begun = len(log_of(book).read_bytes()) if log_of(book).exists() else 0
+        entries = book.append(cuts(count), by="ml")
+        found.append((log_of(book).read_bytes()[begun:], entries))
+    return found
+
+
+def test_cut_at_every_byte_leaves_whole_writings_and_takes_new_ones(
+    tmp_path: Path, writings: list[tuple[bytes, list[Entry]]]
+) -> None:
+    whole = b"".join(data for data, _ in writings)
+    book = shed(tmp_path)
+    for at in range(len(whole) + 1):
+        log_of(book).write_bytes(whole[:at])
+        expected: list[Entry] = []
+        end = 0
+        for data, entries in writings:
+            end += len(data)
+            if at >= end - 1:  # a line that only lost its newline is whole
+                expected += entries
+        fresh = again(book)
+        assert fresh.entries() == expected, at
+        told = fresh.problems()
+        ends = {0, *(sum(len(d) for d, _ in writings[:n]) for n in range(1, 6))}
+        assert bool(told) == (at not in ends and at + 1 not in ends), at
+        (after,) = fresh.append([cut(99)], by="ml", check=lambda news: None)
+        assert fresh.entries_after(fresh.position()) == []
+        later = again(book)
+        assert later.entries() == [*expected, after], at
+        assert log_of(book).read_bytes().startswith(whole[:at])  # nothing is edited away
+        assert bool(later.problems()) == bool(told), at
+
+
+def test_the_damage_names_file_and_line_and_is_told_until_it_is_set_aside(tmp_path: Path) -> None:
+    book = shed(tmp_path)
+    kept = book.append([cut(1)], by="ml")
+    book.append([cut(2)], by="ml")
+    kept += book.append([cut(3)], by="ml")
+    lines = log_of(book).read_bytes().splitlines(keepends=True)
+    log_of(book).write_bytes(lines[0] + lines[1].replace(b"strawflower", b"strawflowex") + lines[2])
+    fresh = again(book)
+    assert fresh.entries() == kept
+    (problem,) = fresh.problems()
+    assert "log/shed.log line 2" in problem.sentence and problem.code == "damaged"
+    assert not (book.folder / "log" / "shed.set-aside").exists()  # reading changes nothing
+    assert repair.repair(fresh).written_back == 0
+    (record,) = map(json.loads, (book.folder / "log" / "shed.set-aside").read_text().splitlines())
+    assert record["line"] == 2 and bytes.fromhex(record["hex"]) + b"\n" == lines[1].replace(b"flower", b"flowex")
+    later = again(book)
+    assert later.entries() == kept and later.problems() == []
+    assert b"strawflowex" in log_of(book).read_bytes()
+
+
+def test_an_entry_damaged_in_the_log_comes_back_from_the_snapshot(tmp_path: Path) -> None:
+    book = shed(tmp_path)
+    written = book.append(cuts(3), by="ml")
+    book.snapshot()
+    data = bytearray(log_of(book).read_bytes())
+    data[300] ^= 4
+    log_of(book).write_bytes(data)
+    fresh = again(book)
+    assert fresh.entries() == written
+    assert any("brought back from book.json" in p.sentence for p in fresh.problems())
+    assert repair.repair(fresh).written_back > 0
+    later = again(book)
+    assert later.entries() == written and later.problems() == []
+
+
+def test_a_lost_line_ending_loses_no_entry(tmp_path: Path) -> None:
+    book = shed(tmp_path)
+    written = [*book.append([cut(1)], by="ml"), *book.append(cuts(2), by="ml"), *book.append([cut(2)], by="ml")]
+    whole = log_of(book).read_bytes()
+    for at, byte in enumerate(whole):
+        if byte == 0x0A and at + 1 < len(whole):
+            for bit in range(8):
+                log_of(book).write_bytes(whole[:at] + bytes([byte ^ 1 << bit]) + whole[at + 1 :])
+                fresh = again(book)
+                assert fresh.entries() == written
+                assert fresh.problems()
+
+
+def test_lines_written_twice_count_once(tmp_path: Path) -> None:
+    book = shed(tmp_path)
+    written = book.append(cuts(4), by="ml")
+    log_of(book).write_bytes(log_of(book).read_bytes() * 3)
+    assert again(book).entries() == written
+
+
+def test_two_different_lines_of_one_id_are_a_matter_to_settle(tmp_path: Path) -> None:
+    book, other = shed(tmp_path / "a"), shed(tmp_path / "b")
+    (first,) = book.append([cut(5)], by="ml")
+    from core.book.lines import body_of, line_of
+
+    twin = line_of(body_of({**first.as_dict(), "stems": 50}))
+    log_of(other, "net").write_bytes(twin)
+    log_of(other).write_bytes(log_of(book).read_bytes())
+    fresh = again(other)
+    (counted,) = fresh.entries()
+    assert counted.fields["stems"] == 50  # the log named first, on every machine alike
+    assert [p.code for p in fresh.problems()] == ["settle"]
+
+
+def test_a_giant_without_a_line_end_is_told_and_the_rest_opens(tmp_path: Path) -> None:
+    book = shed(tmp_path)
+    before = book.append([cut(1)], by="ml")
+    with open(log_of(book), "ab") as log:
+        log.write(b"\x00" * 3_000_000)
+    after = again(book).append([cut(2)], by="ml")
+    fresh = again(book)
+    assert fresh.entries() == [*before, *after]
+    (problem,) = fresh.problems()
+    assert "line 2" in problem.sentence
+    fresh.set_aside()
+    assert (book.folder / "log" / "shed.set-aside").stat().st_size < 10 * LONGEST_LINE
+    assert again(book).entries() == [*before, *after]
+
+
+@given(st.data())
+@settings(max_examples=150)
+def test_flipped_swapped_and_missing_bytes_cost_only_the_lines_they_are_in(
+    tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
+) -> None:
+    book = shed(tmp_path_factory.mktemp("flip"))
+    by_line: list[Entry] = []
+    for n in range(6):
+        by_line += book.append([cut(n)], by="ml")
+    lines = log_of(book).read_bytes().splitlines(keepends=True)
+    hurt = data.draw(st.sets(st.integers(0, 5), max_size=3))
+    for n in hurt:
+        line = bytearray(lines[n][:-1])
+        how = data.draw(st.sampled_from(["flip", "cut", "swap", "zero", "add"]))
+        at = data.draw(st.integers(0, len(line) - 2))
+        if how == "flip":
+            line[at] ^= 1 << data.draw(st.integers(0, 7))
+        elif how == "cut":
+            del line[at : at + data.draw(st.integers(1, 50))]
+        elif how == "swap":
+            line[at], line[at + 1] = line[at + 1], line[at]
+        elif how == "zero":
+            line[at : at + 20] = bytes(min(20, len(line) - at))
+        else:
+            line[at:at] = data.draw(st.binary(min_size=1, max_size=9))
+        lines[n] = bytes(line) + b"\n"
+    log_of(book).write_bytes(b"".join(lines))
+    fresh = again(book)
+    found = fresh.entries()
+    assert all(entry in by_line for entry in found)  # nothing is invented
+    assert ids_of(found) >= {entry.id for n, entry in enumerate(by_line) if n not in hurt}
+    lost = len(by_line) - len(found)
+    assert len(fresh.problems()) >= lost if lost else True
+    after = fresh.append([cut(99)], by="ml")
+    assert again(book).entries() == [*found, *after]
+
+
+@given(st.binary(max_size=400))
+@settings(max_examples=100)
+def test_any_bytes_at_all_in_a_log_are_opened(tmp_path_factory: pytest.TempPathFactory, junk: bytes) -> None:
+    book = shed(tmp_path_factory.mktemp("junk"))
+    log_of(book).write_bytes(junk)
+    fresh = again(book)
+    assert fresh.entries() == []
+    assert bool(fresh.problems()) == bool(junk.strip(b"\n"))
+    written = fresh.append(cuts(2), by="ml")
+    assert again(book).entries() == written
