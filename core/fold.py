@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from operator import attrgetter
 
 from core import settings
 from core.book.entry import Draft, Entry
@@ -92,6 +93,9 @@ def struck(strikes: Sequence[Entry]) -> tuple[set[str], list[str]]:
     return gone - set(ring), ring
 
 
+_ORDER = attrgetter("on", "at", "id")
+
+
 def fold(entries: Iterable[Entry], onto: Farm | None = None, strikes: Iterable[Entry] | None = None) -> Farm:
     """The farm that `entries` make, on top of `onto` (changed in place) when that is given.
 
@@ -99,7 +103,7 @@ def fold(entries: Iterable[Entry], onto: Farm | None = None, strikes: Iterable[E
     out, those among `entries`.
     """
     farm = Farm() if onto is None else onto
-    ordered = sorted(entries, key=lambda e: (e.on, e.at, e.id))
+    ordered = sorted(entries, key=_ORDER)
     counting = [e for e in ordered if e.kind == "strike"] if strikes is None else list(strikes)
     gone, ring = struck(counting) if counting else (set(), [])
     for entry_id in ring:

@@ -84,7 +84,7 @@ def places_of(lot: Lot) -> str:
 def take(farm: Farm, lot: Lot, source: str, stems: int, entry: str) -> Holding:
     """`stems` leave `source`; what was held there before. Taking more than there is, is a matter to settle."""
     held = lot.holdings.get(source) or Holding(0, 0, lot.cut_on, form_in(source))
-    left = held._replace(stems=held.stems - stems)
+    left = Holding(held.stems - stems, held.per, held.since, held.form)
     if left.stems == 0:
         lot.holdings.pop(source, None)
     else:
@@ -103,7 +103,7 @@ def put(lot: Lot, place: str, stems: int, on: str, *, per: int = 0, form: str | 
     held = lot.holdings.get(place)
     if held is None or held.stems == 0:
         held = Holding(0, per, on, form or form_in(place))
-    new = held._replace(stems=held.stems + stems, per=per or held.per)
+    new = Holding(held.stems + stems, per or held.per, held.since, held.form)
     if new.stems == 0:
         lot.holdings.pop(place, None)
     else:
