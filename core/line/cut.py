@@ -43,6 +43,8 @@ def cut(line: Line) -> Reading:
     if culls is None and stems == 0:
         raise Refused("A cut needs at least one stem, or culls.", "impossible")
     use = line.use or _last_use(line, place)
+    if culls and cause is None:
+        line.remark("no cause was said for the culls")
     lot = next_code(line.farm, LOT, line.mark)
     planting = place.planting
     drafts = [

@@ -15,6 +15,7 @@ from core.line.words import CAUSE_OF, COLOURS, KEYWORDS
 from core.problems import Problem
 from core.text import is_clean
 from tests.line.farms import TODAY, empty_farm, sample_farm
+from tests.line.test_read import LINES as GOOD_LINES
 
 FARMS: tuple[Farm, ...] = (sample_farm(), empty_farm())
 
@@ -124,7 +125,28 @@ WORDS = st.sampled_from(
         "99999999999",
     ]
 )
+
+
+@st.composite
+def slips(draw: st.DrawFn) -> str:
+    """A line as it should be with a slip in it: a word left out, put in, changed or moved."""
+    words = draw(st.sampled_from(sorted(GOOD_LINES))).split()
+    for _ in range(draw(st.integers(1, 2))):
+        at = draw(st.integers(0, len(words)))
+        match draw(st.sampled_from(("out", "in", "other", "moved"))):
+            case "out":
+                del words[at : at + 1]
+            case "in":
+                words.insert(at, draw(WORDS))
+            case "other":
+                words[at : at + 1] = [draw(WORDS)]
+            case "moved" if at < len(words):
+                words.append(words.pop(at))
+    return " ".join(words)
+
+
 LINES = st.one_of(
+    slips(),
     st.lists(WORDS, max_size=9).map(" ".join),
     st.lists(st.one_of(WORDS, st.text(max_size=6)), max_size=7).map(" ".join),
     st.text(max_size=60),

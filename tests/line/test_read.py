@@ -326,6 +326,12 @@ def test_a_crop_on_record_nowhere_is_counted_without_a_sowing(farm: Farm) -> Non
     assert "planting" not in reading.drafts[0].fields
 
 
+def test_culls_without_a_cause_are_remarked(farm: Farm) -> None:
+    reading = read(farm, "40 straw b3 dry culls 3")
+    assert "cull_cause" not in reading.drafts[0].fields
+    assert reading.remarks == ("no cause was said for the culls",)
+
+
 def test_insisting_on_another_bed_is_recorded(farm: Farm) -> None:
     for insist in ("anyway", "!"):
         cut, note = read(farm, f"40 larkspur b3 dry {insist}").drafts
