@@ -12,7 +12,7 @@ from core.line.days import take_day
 from core.line.line import Line, Reading, Refused, either, short
 from core.line.tokens import Number, Token
 from core.line.words import FARM_WORDS, FIGURES_MEANT, FILLERS
-from core.text import LONGEST, nearest
+from core.text import nearest
 
 _ENTRY_ID = re.compile(r"[0-9a-f][0-9a-f-]{3,35}")
 
@@ -142,8 +142,6 @@ def note(line: Line) -> Reading:
     if not rest or (len(rest) == 1 and _about(line, rest[0])):
         raise Refused("What is the note? Write it after the word: note b3 slugs along the north edge.")
     text = rest[0].text if len(rest) == 1 else line.text[rest[0].start :].strip()
-    if len(text) > LONGEST:
-        raise Refused(f"A note has at most {LONGEST} characters: write it as two.")
     return line.reading(line.draft("note", about=about, text=text))
 
 
@@ -203,10 +201,7 @@ def _making(line: Line, verb: str) -> tuple[str, Number]:
     assert count is not None
     if count < 0:
         raise Refused(f"{count:g} {' '.join(name)}: a count begins at 0.", "impossible")
-    text = " ".join(name)
-    if len(text) > LONGEST:
-        raise Refused("That is too long for a name.")
-    return text, count
+    return " ".join(name), count
 
 
 def undo(line: Line) -> Reading:

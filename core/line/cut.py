@@ -28,7 +28,7 @@ def cut(line: Line) -> Reading:
     """One lot in the bucket: crop, variety, bed, use, stems; culls with cause, minutes and stage if said."""
     culled = _culled_word(line)
     culls = line.take_unit("culls", "culls")
-    cause = take_cause(line, "cull", culled) if culls is not None else None
+    cause = take_cause(line, culled) if culls is not None else None
     minutes = line.take_unit("min", "minutes")
     if minutes is not None and minutes < 0:
         raise Refused("Minutes begin at 0.", "impossible")

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from core.codes import canonical
 from core.farm import BENCH, BUCKET, Farm, Holding, Lot, Planting, Register, T, Tray
 from core.growing.beds import standing
-from core.line.crops import take_crop, take_variety
+from core.line.crops import crops_called, take_crop, take_variety
 from core.line.line import Line, Refused, either, short
 from core.line.tokens import Token
 from core.line.words import CAUSE_OF, CAUSES, CAUSES_FOR, CAUSES_IN_TWO_WORDS, FILLERS, KEYWORDS
@@ -79,8 +79,6 @@ def unknown_bed(farm: Farm, bed: str) -> Refused:
 
 def new_bed_name(line: Line) -> str:
     """The name of a bed to be made: the one word left. Names that mean something else are refused."""
-    from core.line.crops import crops_called
-
     words = [t for t in line.free() if t.is_word and t.low not in FILLERS]
     if not words:
         raise Refused("Which bed? Write its code and its length: bed b3 50ft.")
@@ -174,7 +172,7 @@ def take_plantings(line: Line) -> list[Planting]:
     if not stand:
         name = " ".join(filter(None, (crop or "Nothing", variety)))
         where = f"in bed {bed}" if bed else "in any bed"
-        elsewhere = _beds_of(line.farm, crop) if crop else ()
+        elsewhere = beds_of(line.farm, crop) if crop else ()
         hint = f" It stands in {either(elsewhere, 'and')}." if elsewhere and bed else ""
         verb = "stands" if crop is None else "is not on record"
         raise Refused(f"{name} {verb} {where}.{hint}", "unknown", elsewhere)
@@ -204,18 +202,14 @@ def several(stand: list[Planting]) -> Refused:
     )
 
 
-def _beds_of(farm: Farm, crop: str) -> tuple[str, ...]:
+def beds_of(farm: Farm, crop: str) -> tuple[str, ...]:
+    """The beds in which a crop stands."""
     return tuple(dict.fromkeys(p.bed for p in farm.plantings.live() if p.crop == crop))
 
 
 def stands_in(farm: Farm, crop: str, bed: str) -> list[Planting]:
     """The plantings of a crop in a bed."""
     return [p for p in standing(farm, bed) if p.crop == crop]
-
-
-def beds_of(farm: Farm, crop: str) -> tuple[str, ...]:
-    """The beds in which a crop stands."""
-    return _beds_of(farm, crop)
 
 
 def take_lots(line: Line) -> list[Lot]:
@@ -346,7 +340,7 @@ def place_or_last(line: Line, named: str | None, kind: str) -> str:
 # causes
 
 
-def take_cause(line: Line, kind: str, near: Token | None = None) -> str | None:
+def take_cause(line: Line, near: Token | None = None) -> str | None:
     """The cause of a loss or a hold: a word of the table, one this farm has used, or text in quotes."""
     free = line.free()
     if near is not None:  # "culls 3 brown": the word beside its count is the cause, not a colour
@@ -374,7 +368,7 @@ def take_cause(line: Line, kind: str, near: Token | None = None) -> str | None:
 
 def need_cause(line: Line, kind: str) -> str:
     """The cause, or the question with the short list of those that are usual for `kind`."""
-    cause = take_cause(line, kind)
+    cause = take_cause(line)
     if cause is not None:
         return cause
     usual = CAUSES_FOR[kind]

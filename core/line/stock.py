@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from core.codes import LOT, PLANTING, TRAY, canonical
 from core.farm import Lot, form_in
+from core.line.book import stocktake
+from core.line.crops import take_crop
 from core.line.days import take_day
-from core.line.line import Line, Reading, Refused
+from core.line.line import Line, Reading, Refused, whole
 from core.line.names import (
     is_code,
     need_cause,
@@ -42,7 +44,6 @@ def lost(line: Line) -> Reading:
             "Lost from what? Name a lot, a tray, or a bed and its crop: lost 6 mould L041.",
             near=_newest(line),
         )
-    # a cause may be a crop's beginning to the eye of the crop finder: it is taken first
     cause = need_cause(line, "planting")
     planting = take_planting(line)
     count = line.need_count("plants", "plants")
@@ -52,8 +53,6 @@ def lost(line: Line) -> Reading:
 
 
 def _names_bed_or_crop(line: Line) -> bool:
-    from core.line.crops import take_crop
-
     if take_crop(line):
         return True
     return any(
@@ -85,7 +84,7 @@ def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int
     held = lot.holdings[source]
     said = line.take_unit("stems", "stems")
     if said is not None:
-        return _whole(said)
+        return whole(said, "stems")
     bunches = line.take_unit("bunches", "bunches")
     if bunches is None and held.unit != "bunches":
         count = line.take_count("stems")
@@ -104,13 +103,7 @@ def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int
         if default is None:
             raise Refused(f"How many bunches of {lot.code}? Write the number.")
         return default
-    return _whole(number) * size
-
-
-def _whole(value: float) -> int:
-    from core.line.line import whole
-
-    return whole(value, "stems")
+    return whole(number, "bunches") * size
 
 
 def sold(line: Line) -> Reading:
@@ -170,8 +163,6 @@ def _from_and_to(places: list[tuple[str, str]], lot: Lot) -> tuple[str | None, s
 
 def count(line: Line) -> Reading:
     """ "count 42 L041": what is really there; "count 480 wire 22": of the makings."""
-    from core.line.book import stocktake
-
     if not any(t.is_word and is_code(t.low, LOT) for t in line.free()):
         return stocktake(line)
     named = one_place(line, "place")
