@@ -1,0 +1,170 @@
+"""The screen at work: keys become lines, lines are written in the book, and what came of it is said."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from core.book import drafts
+from core.problems import Problem, ShedbookError
+from tui.keys import row_key
+from tui.lines import LINES, Ask, Typed
+from tui.messages import Answered, EntryArrow, LineSent, LineTyped, RowEntered
+from tui.rows import Row
+from tui.shell import Create, Shell
+from tui.widgets.status_line import quiet_line
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from core.door import Door
+
+GOES_TO = {"tray": "trays", "planting": "beds", "hanging": "shelf", "fresh": "shelf"}
+"""Where Enter on a line of the brief leads."""
+
+
+class ShedApp(Shell):
+    """The shell over the door."""
+
+    # the entry line
+
+    def write(self, line: str) -> bool:
+        """Write a line into the book and say so, or say why not."""
+        try:
+            result = self.door.write(line)
+        except ShedbookError as error:
+            self.status.tell("not written", error.problem.sentence, "refused")
+            return False
+        if isinstance(result, Problem):
+            self.status.tell("not written", result.sentence, "refused")
+            return False
+        text = "; ".join((*result.says, *result.remarks))
+        self.status.tell(f"written {result.clock}", f"{text}   u undoes", "good")
+        self.refresh_views()
+        return True
+
+    def on_line_sent(self, message: LineSent) -> None:
+        if self.questions is not None:
+            self.run_worker(self.questions.answered(message.text))
+            return
+        line = message.text.strip()
+        if not line:
+            self.on_entry_left()
+        elif self.write(line + self._again(message.text)):
+            self.entry.done(line)
+            drafts.forget(self.folder)
+
+    def on_line_typed(self, message: LineTyped) -> None:
+        if self.farm_door is None or self.questions is not None or message.text != self.entry.value:
+            return
+        text = message.text
+        again = self._again(text)
+        meant = self.door.complete(text + again)
+        self.entry.ghost(again or meant.ghost)
+        if text.strip():
+            self.status.put(quiet_line(meant.says, self.size.width))
+        if self.open_view == "cut":
+            card = self.door.stage_card(meant.crop, meant.use) if meant.crop and meant.use else None
+            self.view.card(card) if card else self.view.say(self.view.list.row)  # type: ignore[attr-defined]
+
+    def _again(self, text: str) -> str:
+        """In Cut, what a number alone needs to repeat the chosen cut."""
+        return self.view.again(text) if self.open_view == "cut" else ""  # type: ignore[attr-defined]
+
+    def on_entry_arrow(self, message: EntryArrow) -> None:
+        if self.open_view == "cut":
+            self.view.list.action_move(message.step)
+            self.on_line_typed(LineTyped(self.entry.value))
+        else:
+            self.entry.recall(message.step)
+
+    def on_entry_left(self) -> None:
+        if self.questions is not None:
+            self.run_worker(self.questions.leave())
+        else:
+            self.view.list.focus()
+
+    def put(self, typed: Typed) -> None:
+        """Send a line, or put it into the entry line to be finished."""
+        if typed.send:
+            self.write(typed.text)
+            return
+        self.entry.fill(typed.text, typed.caret)
+        self.entry.focus()
+
+    # keys
+
+    def action_row(self, letter: str) -> None:
+        """Do what a letter does on the row under the cursor."""
+        row = self.view.list.row
+        key = row_key(row.kind, letter) if row else None
+        if row is None or key is None:
+            return
+        typed = LINES[row.kind, key.id](row.value)
+        if isinstance(typed, Ask):
+            self.status.ask(typed)
+        else:
+            self.put(typed)
+
+    def on_answered(self, message: Answered) -> None:
+        self.status.put([])
+        self.view.list.focus()
+        if message.line:
+            self.write(message.line)
+
+    async def on_row_entered(self, message: RowEntered) -> None:
+        row = message.row
+        if row is not None and self.open_view == "today":
+            await self._go_to(row)
+        elif self.open_view != "help":
+            self.entry.focus()
+
+    async def _go_to(self, row: Row) -> None:
+        if row.kind == "to write":
+            self.put(Typed(row.value))
+        elif row.kind == "to cut":
+            await self.action_show("cut")
+            self.put(LINES["to cut", "cut"](row.value))  # type: ignore[arg-type]
+        elif row.kind in GOES_TO:
+            await self.action_show(GOES_TO[row.kind])
+            self.view.list.choose(row.key.partition(" ")[2])
+
+    def action_write(self) -> None:
+        if self.questions is None:
+            self.entry.focus()
+
+    def action_undo(self) -> None:
+        if self.questions is None:
+            self.write("undo")
+
+    async def action_tell_keys(self) -> None:
+        """Help for the open view; again, or Esc, goes back."""
+        if self.open_view == "help":
+            await self.action_show(self.came_from)
+        elif self.questions is None:
+            self.came_from = self.open_view
+            await self.bring("help")
+            self.view.about = self.came_from  # type: ignore[attr-defined]
+            self.view.load(self.door)
+            self.view.list.top = 0
+            self.view.list.focus()
+
+    async def action_back(self) -> None:
+        if self.open_view == "help":
+            await self.action_show(self.came_from)
+
+    def action_help_quit(self) -> None:
+        self.status.tell("", "q leaves, ctrl+q from anywhere. All that says 'written' is on the disk.", "")
+
+
+def run(door: Door | None, create: Create | None, folder: Path, *, said: str = "") -> int:
+    """Open the screen on the farm in `folder`, or `create` it there after a few questions; the exit status.
+
+    The caller has seen to it that there is a terminal. `said` stands in the status line at first.
+    """
+    app = ShedApp(door, create, folder, said=said)
+    try:
+        app.run(mouse=False)
+    finally:
+        if app.farm_door is not None:
+            app.farm_door.close()
+    return app.return_code or 0

@@ -1,0 +1,85 @@
+"""Puts the questions of the first start, one after the other, and writes what is answered at once."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from core.problems import Problem, ShedbookError
+from tui.views.first_run import QUESTIONS, FirstRun, lines_of
+
+if TYPE_CHECKING:
+    from tui.shell import Shell
+
+
+class FirstQuestions:
+    """The first start: initials (where the farm is still to be made), name, last frost, beds."""
+
+    def __init__(self, app: Shell) -> None:
+        self._app = app
+        self._asked: list[tuple[str, str]] = []
+        self._left = list(QUESTIONS if app.farm_door is None else QUESTIONS[1:])
+
+    async def begin(self) -> None:
+        """Show the first question."""
+        await self._app.bring("first_run")
+        self._app.prompt.show([(("answer:", "bold"),)])
+        self._app.entry.placeholder = ""
+        self._app.entry.focus()
+        self._put()
+
+    def _put(self) -> None:
+        view = self._app.view
+        assert isinstance(view, FirstRun)
+        self._app.call_after_refresh(view.ask, list(self._asked), self._left)
+
+    async def answered(self, text: str) -> None:
+        """Write the answer of the question shown; a refused one is asked again, what was typed stays."""
+        question = self._left[0]
+        answer = text.strip()
+        problem = self._make(answer) if not question.line else self._write(lines_of(question, answer))
+        if problem:
+            self._app.status.tell("not written", problem, "refused")
+            return
+        self._asked.append((question.asks, answer))
+        self._left.pop(0)
+        self._app.entry.fill("")
+        if self._left:
+            self._put()
+        else:
+            await self._end()
+
+    async def leave(self) -> None:
+        """Pass over what is left."""
+        if self._app.farm_door is None and (problem := self._make("")):
+            self._app.status.tell("not written", problem, "refused")
+            return
+        self._app.entry.fill("")
+        await self._end()
+
+    def _make(self, initials: str) -> str:
+        """Make the farm; why not, or ""."""
+        assert self._app.create is not None
+        try:
+            self._app.farm_door = self._app.create(initials)
+        except ShedbookError as error:
+            return error.problem.sentence
+        return ""
+
+    def _write(self, lines: list[str]) -> str:
+        """Write the lines; why one of them was refused, or ""."""
+        for line in lines:
+            try:
+                result = self._app.door.write(line)
+            except ShedbookError as error:
+                return error.problem.sentence
+            if isinstance(result, Problem):
+                return result.sentence
+            self._app.status.tell(f"written {result.clock}", "; ".join(result.says), "good")
+        return ""
+
+    async def _end(self) -> None:
+        from tui.widgets.entry_line import HINT
+
+        self._app.prompt.show([(("write:", "bold"),)])
+        self._app.entry.placeholder = HINT
+        await self._app.begin()

@@ -1,0 +1,150 @@
+"""Every key of the screen, once: the bindings, the key line and the help are all made from this table."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+VIEWS: dict[str, str] = {
+    "today": "Today",
+    "trays": "Trays",
+    "beds": "Beds",
+    "cut": "Cut",
+    "shelf": "Shelf",
+    "stock": "Stock",
+}
+"""The views in the order of their number keys, and how they are called on the screen."""
+
+KINDS: dict[str, tuple[str, ...]] = {
+    "today": ("tray", "planting", "hanging", "fresh", "to cut", "to write"),
+    "trays": ("tray",),
+    "beds": ("planting", "bed"),
+    "cut": ("cut",),
+    "shelf": ("hanging", "fresh"),
+    "stock": ("stock", "making"),
+}
+"""Which kinds of rows a view may show; the keys of a row are those of its kind."""
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One thing a key does.
+
+    `keys` are the toolkit's names, `shown` how the key is written for people. `short` stands in the key line
+    ("" for keys that only the help tells), `words` in the help.
+    """
+
+    id: str
+    keys: tuple[str, ...]
+    shown: str
+    short: str
+    words: str
+
+
+EVERYWHERE: tuple[Key, ...] = (
+    *(
+        Key(f"show.{view}", (str(n),), str(n), "", f"go to {name}")
+        for n, (view, name) in enumerate(VIEWS.items(), start=1)
+    ),
+    Key("write", ("w", "slash"), "w", "write", "go to the entry line and write"),
+    Key("undo", ("u", "ctrl+z"), "u", "undo", "take back the last thing you wrote (ctrl+z too)"),
+    Key("help", ("question_mark", "f1"), "?", "help", "this page (F1 too); Esc or ? goes back"),
+    Key("quit", ("q", "ctrl+q"), "q", "quit", "leave: all that says 'written' is on the disk"),
+)
+"""Keys that work wherever the entry line does not have the focus; those with ctrl or F work there too."""
+
+LIST: tuple[Key, ...] = (
+    Key("enter", ("enter",), "Enter", "", "go to what the row speaks of, or to the entry line"),
+    Key("up", ("up", "k"), "Up Down", "", "choose a row; PageUp, PageDown, Home and End too"),
+)
+"""Keys of every list. Moving in a list is its own business: only the first is bound from here."""
+
+ENTRY: tuple[Key, ...] = (
+    Key("send", ("enter",), "Enter", "writes", "write the line into the book"),
+    Key("complete", ("tab",), "Tab", "completes", "put in what is shown dim, or the next that would do"),
+    Key("earlier", ("up",), "Up Down", "earlier lines", "lines written before; in Cut: the cut to repeat"),
+    Key("leave", ("escape",), "Esc", "leaves", "go back to the list; what is typed stays"),
+    Key("help", ("f1",), "F1", "help", "help for this view"),
+)
+"""Keys while the entry line has the focus; letters and digits are text there."""
+
+ROWS: dict[str, tuple[Key, ...]] = {
+    "tray": (
+        Key("step", ("s",), "s", "step", "today's hardening step is done"),
+        Key("hold", ("h",), "h", "hold", "no step today: asks why"),
+        Key("set_out", ("o",), "o", "set out", "set out into a bed"),
+        Key("up", ("g",), "g", "count up", "write how many are up"),
+        Key("pot", ("p",), "p", "pot on", "pot on into bigger cells"),
+        Key("prick", ("i",), "i", "", "prick out"),
+        Key("lost", ("l",), "l", "lost", "plants lost, with the cause"),
+    ),
+    "planting": (
+        Key("cut", ("c",), "c", "cut", "write a cut from here"),
+        Key("pinch", ("p",), "p", "pinch", "it is pinched"),
+        Key("net", ("n",), "n", "net", "the net is up"),
+        Key("cover", ("v",), "v", "cover", "the bed is covered; when it is, uncovered"),
+        Key("clear", ("x",), "x", "clear", "it is done and cleared away"),
+        Key("lost", ("l",), "l", "lost", "plants lost, with the cause"),
+        Key("plant", ("a",), "a", "", "something more stands in this bed"),
+    ),
+    "bed": (
+        Key("plant", ("a",), "a", "plant", "write what stands in it"),
+        Key("cover", ("v",), "v", "cover", "the bed is covered; when it is, uncovered"),
+    ),
+    "cut": (),
+    "to cut": (Key("cut", ("c",), "c", "cut", "write a cut from here"),),
+    "to write": (),
+    "hanging": (
+        Key("snap", ("t",), "t", "it snaps", "tested: the stem snaps, it is dry"),
+        Key("bend", ("b",), "b", "it bends", "tested: it still bends, leave it"),
+        Key("box", ("x",), "x", "box", "box it in bunches"),
+        Key("lost", ("l",), "l", "lost", "stems lost, with the cause"),
+        Key("move", ("m",), "m", "move", "move to another line"),
+    ),
+    "fresh": (
+        Key("hang", ("g",), "g", "hang", "hang it on a line"),
+        Key("wire", ("i",), "i", "wire", "wire the heads while fresh"),
+        Key("sold", ("s",), "s", "sold", "stems sold"),
+        Key("lost", ("l",), "l", "lost", "stems lost, with the cause"),
+    ),
+    "stock": (
+        Key("sold", ("s",), "s", "sold", "sold, and to whom"),
+        Key("used", ("f",), "f", "used for", "used for a piece"),
+        Key("count", ("c",), "c", "count", "what is really there"),
+        Key("move", ("m",), "m", "move", "move to another place"),
+        Key("lost", ("l",), "l", "lost", "lost, with the cause"),
+    ),
+    "making": (
+        Key("bought", ("b",), "b", "bought", "more was bought"),
+        Key("count", ("c",), "c", "count", "what is really there"),
+    ),
+}
+"""Keys of the row the cursor is on, by its kind. Each writes a line, or begins one in the entry line."""
+
+
+QUESTION: tuple[Key, ...] = (
+    Key("send", ("enter",), "Enter", "answers, or passes over", "answer the question"),
+    Key("leave", ("escape",), "Esc", "passes over all", "go to Today"),
+    Key("quit", ("ctrl+q",), "ctrl+q", "quits", "leave"),
+)
+"""Keys while the first questions are asked."""
+
+
+def row_key(kind: str, key: str) -> Key | None:
+    """What `key` does on a row of that kind."""
+    return next((k for k in ROWS.get(kind, ()) if key in k.keys), None)
+
+
+def letters(view: str) -> list[str]:
+    """Every letter that does something on some row of a view."""
+    return sorted({key for kind in KINDS[view] for k in ROWS[kind] for key in k.keys})
+
+
+def key_line(kind: str | None, *, entry: bool = False) -> list[tuple[str, str]]:
+    """(key, word) pairs for the bottom line: those of the row, then those that always work."""
+    if kind == "question":
+        return [(k.shown, k.short) for k in QUESTION]
+    if entry:
+        return [(k.shown, k.short) for k in ENTRY if k.short]
+    first: Iterable[Key] = ROWS.get(kind or "", ())
+    return [(k.shown, k.short) for k in (*first, *EVERYWHERE) if k.short]

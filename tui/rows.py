@@ -1,0 +1,130 @@
+"""Values laid out as lines that fit a width. Knows nothing of the toolkit."""
+
+from __future__ import annotations
+
+import textwrap
+import unicodedata
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from core.text import clean
+from core.units import day_from_iso, plural, short_day
+
+Span = tuple[str, str]
+"""Text and its look (a name of `look.STYLES`)."""
+Line = tuple[Span, ...]
+"""One line of the screen."""
+
+MARK = 2
+"""Columns before a row, for the cursor."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of a list. The cursor holds on to its `key` ("": it passes by); `kind` says which keys work."""
+
+    key: str
+    line: Line
+    kind: str = ""
+    value: Any = None
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table: `width` 0 takes what is left; shown in lists from `least` columns."""
+
+    head: str
+    width: int
+    right: bool = False
+    least: int = 0
+
+
+def cells(text: str) -> int:
+    """Terminal columns that `text` takes."""
+    if text.isascii():
+        return len(text)
+    return sum(
+        0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text
+    )
+
+
+def fit(text: str, width: int, *, right: bool = False) -> str:
+    """`text`, cleaned, in exactly `width` columns; what is cut ends in "..", unless it is very narrow."""
+    text = clean(text)
+    if cells(text) > width:
+        tail = ".." if width > 6 else ""
+        while text and cells(text) > width - len(tail):
+            text = text[:-1]
+        text = text.rstrip() + tail
+    space = " " * (width - cells(text))
+    return space + text if right else text + space
+
+
+def table_line(columns: Sequence[Column], texts: Sequence[str], width: int) -> str:
+    """One line of a table, `width` columns wide at most."""
+    shown = [(c, t) for c, t in zip(columns, texts, strict=True) if width >= c.least]
+    fixed = sum(c.width for c, _ in shown) + len(shown) - 1
+    left = max(width - fixed, 4)
+    parts = [fit(t, c.width or left, right=c.right) for c, t in shown]
+    return " ".join(parts)[:width].rstrip()
+
+
+def head_line(columns: Sequence[Column], width: int) -> str:
+    """The line above a table."""
+    return table_line(columns, [c.head for c in columns], width)
+
+
+def wrap(text: str, width: int, *, most: int = 99, indent: str = "  ") -> list[str]:
+    """`text` in lines of `width`, `most` of them; cut text ends in "..."."""
+    lines = textwrap.wrap(clean(text), max(width, 10), subsequent_indent=indent, break_long_words=True)
+    if len(lines) > most:
+        lines = lines[:most]
+        lines[-1] = lines[-1][: width - 4].rstrip() + " ..."
+    return lines
+
+
+def plain(texts: Iterable[str], look: str = "") -> list[Line]:
+    """Lines in one look."""
+    return [((text, look),) for text in texts]
+
+
+def named(crop: str, variety: str | None, way: str | None = None) -> str:
+    """ "strawflower apricot (early)"."""
+    return " ".join(filter(None, (crop, variety, f"({way})" if way else None)))
+
+
+def in_days(days: int | None) -> str:
+    """How a day ahead is said in a narrow column: "in 6 d", "today", "3 d ago"."""
+    if days is None:
+        return ""
+    if days == 0:
+        return "today"
+    return f"in {days} d" if days > 0 else f"{-days} d ago"
+
+
+def day_text(iso: str | None) -> str:
+    """ "23 Jun", "" for no day."""
+    day = day_from_iso(iso) if iso else None
+    return short_day(day) if day else ""
+
+
+def near_day(iso: str | None, today: date) -> str:
+    """ "today", "23 Jun", or "since 3 Jun" for a day gone by."""
+    day = day_from_iso(iso) if iso else None
+    if day is None:
+        return ""
+    if day == today:
+        return "today"
+    return short_day(day) if day > today else f"since {short_day(day)}"
+
+
+def ladder_bar(step: int, steps: int) -> str:
+    """ "####---- 4/8"."""
+    return f"{'#' * step}{'-' * (steps - step)} {step}/{steps}"
+
+
+def count_of(count: int, one: str) -> str:
+    """ "1 stem", "40 stems"."""
+    return plural(count, one)

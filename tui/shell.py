@@ -1,0 +1,216 @@
+"""The frame of the screen: its lines, which view is open, keeping in step with the book, and how it ends."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import suppress
+from importlib import import_module
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual.app import App, ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Container, Horizontal
+
+from core.book import drafts
+from core.problems import ShedbookError
+from core.units import long_day
+from tui import look, trouble
+from tui.keys import EVERYWHERE, VIEWS
+from tui.messages import RowMoved
+from tui.widgets.entry_line import EntryLine
+from tui.widgets.key_line import KeyLine
+from tui.widgets.status_line import StatusLine
+from tui.widgets.text_lines import TextLines
+from tui.widgets.top_line import TopLine
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from core.door import Door
+    from tui.asking import FirstQuestions
+    from tui.following import Following
+    from tui.views.view import View
+
+Create = Callable[[str], "Door"]
+"""Makes the farm for a person of these initials ("" where none were said)."""
+
+VIEW_CLASSES = {**{name: name.capitalize() for name in VIEWS}, "help": "Help", "first_run": "FirstRun"}
+
+
+def _bindings() -> list[BindingType]:
+    found: list[BindingType] = [Binding("escape", "back", show=False)]
+    for key in EVERYWHERE:
+        name, _, view = key.id.partition(".")
+        action = f"show('{view}')" if view else {"quit": "leave", "help": "tell_keys"}.get(name, name)
+        found += [Binding(k, action, show=False, priority=k == "ctrl+q") for k in key.keys]
+    return found
+
+
+class Shell(App[int]):
+    """One top line, one view, one entry line, one line of news and one of keys."""
+
+    CSS_PATH = "shedbook.tcss"
+    TITLE = "shedbook"
+    ENABLE_COMMAND_PALETTE = False
+    AUTO_FOCUS = None
+    BINDINGS: ClassVar[list[BindingType]] = _bindings()
+
+    def __init__(self, door: Door | None, create: Create | None, folder: Path, *, said: str = "") -> None:
+        super().__init__(ansi_color=True)
+        self.theme = look.THEME
+        self.animation_level = "none"
+        if look.encoding().lower().replace("-", "") != "utf8":
+            self._filters.append(look.Encodable(look.encoding()))
+        self.glyphs = look.LINES if look.can_draw() else look.ASCII
+        self.farm_door, self.create, self.folder, self.said = door, create, folder, said
+        self.open_view, self.came_from = "", "today"
+        self.day = ""
+        self.following: Following | None = None
+        self.questions: FirstQuestions | None = None
+        self.top, self.entry, self.status, self.key_line = (
+            TopLine(id="top"),
+            EntryLine(id="line"),
+            StatusLine(id="status"),
+            KeyLine(id="keys"),
+        )
+        self.prompt = TextLines(id="prompt")
+
+    def compose(self) -> ComposeResult:
+        yield self.top
+        yield Container(id="views")
+        with Horizontal(id="entry"):
+            yield self.prompt
+            yield self.entry
+        yield self.status
+        yield self.key_line
+
+    async def on_mount(self) -> None:
+        from tui.signals import end_on_signals
+
+        end_on_signals(self.action_leave)
+        self.prompt.show([(("write:", "bold"),)])
+        if self.farm_door is None or not self.door.farm.count:
+            from tui.asking import FirstQuestions
+
+            self.questions = FirstQuestions(self)
+            await self.questions.begin()
+        else:
+            await self.begin()
+
+    @property
+    def door(self) -> Door:
+        assert self.farm_door is not None
+        return self.farm_door
+
+    async def begin(self) -> None:
+        """The farm is there: open Today, with the line that was half typed when the screen last closed."""
+        self.questions = None
+        await self.action_show("today")
+        kept = drafts.kept(self.folder)
+        if kept:
+            self.entry.fill(kept)
+            self.entry.focus()
+            self.status.tell("kept", "the line you were typing when the screen last closed; Enter writes it")
+        elif self.said:
+            self.status.tell("", self.said, "")
+        self.call_after_refresh(self._follow)
+
+    def _follow(self) -> None:
+        from tui.following import Following
+
+        self.following = Following(self, self.folder, self.others_wrote, self.new_day)
+
+    # the views
+
+    @property
+    def view(self) -> View:
+        return self.query_one(f"#{self.open_view}")  # type: ignore[return-value]
+
+    async def action_show(self, name: str) -> None:
+        """Open a view; it reads the door again only where something was written since it last did."""
+        if self.questions is not None:
+            return
+        await self.bring(name)
+        if self.view.stale:
+            self.view.load(self.door)
+        self.view.take_focus()
+        self._show_top()
+
+    async def bring(self, name: str) -> View:
+        """Put a view on the screen, made now if it was never open."""
+        for old in self.query("View.open"):
+            old.remove_class("open")
+        if not self.query(f"#{name}"):
+            made = getattr(import_module(f"tui.views.{name}"), VIEW_CLASSES[name])
+            await self.query_one("#views").mount(made(self.glyphs))
+        self.open_view = name
+        self.view.add_class("open")
+        return self.view
+
+    def _show_top(self) -> None:
+        self.day = self.door.today.isoformat()
+        farm = str(self.door.farm.settings.get("name", ""))
+        self.top.tell(self.open_view, long_day(self.door.today), farm)
+
+    def refresh_views(self) -> None:
+        """Something in the book is new: the open view reads it, the hidden ones will."""
+        for view in self.query("View"):
+            view.stale = True  # type: ignore[attr-defined]
+        if self.open_view in VIEWS:
+            self.view.load(self.door)
+        self._show_top()
+
+    def others_wrote(self) -> None:
+        try:
+            if self.door.refresh():
+                self.refresh_views()
+        except ShedbookError as error:
+            self.status.tell("trouble", error.problem.sentence, "refused")
+
+    def new_day(self) -> None:
+        if self.door.today.isoformat() != self.day:
+            self.refresh_views()
+
+    def on_resize(self) -> None:
+        if self.farm_door is not None and self.open_view in VIEWS:
+            self.call_after_refresh(self.refresh_views)
+            self.call_after_refresh(self._show_keys)
+
+    def on_row_moved(self, _message: RowMoved) -> None:
+        self._show_keys()
+
+    def on_descendant_focus(self) -> None:
+        self._show_keys()
+
+    def _show_keys(self) -> None:
+        if self.questions is not None:
+            self.key_line.tell("question")
+            return
+        row = self.view.list.row if self.open_view in VIEWS else None
+        self.key_line.tell(row.kind if row else None, entry=self.entry.has_focus)
+
+    # the end
+
+    def action_leave(self) -> None:
+        """End the screen; a half-typed line is kept for the next start."""
+        self.keep_line()
+        self.exit(0)
+
+    def keep_line(self) -> None:
+        if self.farm_door is not None and self.questions is None:
+            drafts.keep(self.folder, self.entry.value)
+
+    def on_unmount(self) -> None:
+        if self.following is not None:
+            self.following.close()
+
+    def _handle_exception(self, error: Exception) -> None:
+        kept = trouble.keep(self.folder, error)
+        with suppress(Exception):
+            self.keep_line()
+        self._exception = self._exception or error
+        self._exception_event.set()
+        self._return_code = 1
+        self._exit_renderables = [Text(trouble.sentence(kept))]
+        self._close_messages_no_wait()

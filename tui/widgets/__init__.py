@@ -1,0 +1,1 @@
+"""The pieces a view is made of."""

@@ -1,0 +1,84 @@
+"""The entry line: what is typed here is written into the book."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.widgets import Input
+
+from core.text import LONGEST, clean
+from tui.messages import EntryArrow, EntryLeft, LineSent, LineTyped
+
+HINT = "w, then a line such as: 40 strawflower b3 dry"
+EARLIER_KEPT = 50
+
+
+class EntryLine(Input):
+    """One compact line: no blink, the rest of a word dim behind the cursor, earlier lines on the arrows."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("tab", "complete", show=False),
+        Binding("up", "arrow(-1)", show=False),
+        Binding("down", "arrow(1)", show=False),
+        Binding("escape", "leave", show=False),
+        Binding("shift+tab", "leave", show=False),
+    ]
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id, compact=True, select_on_focus=False, max_length=LONGEST, placeholder=HINT)
+        self.cursor_blink = False
+        self._earlier: list[str] = []
+        self._back = 0
+        self._typing = ""
+        self._after = ""
+
+    def fill(self, text: str, caret: int | None = None) -> None:
+        """Put `text` here with the cursor at `caret`, or at its end."""
+        self.value = text
+        self.cursor_position = len(text) if caret is None else caret
+
+    def done(self, text: str) -> None:
+        """`text` was written: remember it and begin a new line."""
+        if text in self._earlier:
+            self._earlier.remove(text)
+        self._earlier = [*self._earlier[-EARLIER_KEPT:], text]
+        self._back = 0
+        self.fill("")
+
+    def ghost(self, after: str) -> None:
+        """Show dim what would follow the cursor; Tab and Right put it in."""
+        self._after = after
+        whole = self.value + after if after and self.cursor_at_end else ""
+        if whole != self._suggestion:
+            self._suggestion = whole
+
+    def recall(self, step: int) -> None:
+        """The line written before (-1) or after (1) the one shown."""
+        back = self._back - step
+        if not 0 <= back <= len(self._earlier):
+            return
+        if self._back == 0:
+            self._typing = self.value
+        self._back = back
+        self.fill(self._earlier[-back] if back else self._typing)
+
+    def action_complete(self) -> None:
+        if self._suggestion and self.cursor_at_end:
+            self.fill(self._suggestion)
+
+    def action_arrow(self, step: int) -> None:
+        self.post_message(EntryArrow(step))
+
+    def action_leave(self) -> None:
+        self.post_message(EntryLeft())
+
+    async def action_submit(self) -> None:
+        self.post_message(LineSent(self.value))
+
+    def _watch_value(self, value: str) -> None:
+        if (safe := clean(value)) != value:
+            self.value = safe  # pasted text may hold anything
+            return
+        super()._watch_value(value)
+        self.post_message(LineTyped(value))

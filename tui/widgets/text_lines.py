@@ -1,0 +1,68 @@
+"""A few lines of text that repaint only the cells that changed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.segment import Segment
+from textual.geometry import Region
+from textual.strip import Strip
+from textual.widget import Widget
+
+from tui.look import STYLES
+from tui.rows import Line, cells
+
+
+def strip_of(line: Line, width: int, look: str = "") -> Strip:
+    """The line, `width` cells wide, its spans in their looks over `look`."""
+    under = STYLES[look]
+    segments = [Segment(text, under + STYLES[span]) for text, span in line if text]
+    return Strip(segments).adjust_cell_length(width, under)
+
+
+def changed_cells(old: Line, new: Line, width: int) -> tuple[int, int] | None:
+    """From which to which column two lines differ, None where they do not."""
+    before, after = _cells_of(old, width), _cells_of(new, width)
+    differing = [i for i in range(width) if before[i] != after[i]]
+    return (differing[0], differing[-1] + 1) if differing else None
+
+
+def _cells_of(line: Line, width: int) -> list[tuple[str, str]]:
+    found: list[tuple[str, str]] = []
+    for text, look in line:
+        for character in text:
+            wide = cells(character)
+            found += [(character, look), ("", look)][:wide] if wide else []
+    return [*found, *[(" ", "")] * width][:width]
+
+
+class TextLines(Widget):
+    """Lines of text on the toolkit's line API; `show` repaints what differs and nothing else."""
+
+    DEFAULT_CSS = "TextLines { height: 1; width: 1fr; }"
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.lines: Sequence[Line] = ()
+
+    def show(self, lines: Sequence[Line]) -> None:
+        """Show these lines from now on."""
+        old, self.lines = self.lines, tuple(lines)
+        width = self.size.width
+        if not width:
+            return
+        for y in range(max(len(old), len(self.lines))):
+            span = changed_cells(old[y] if y < len(old) else (), self._at(y), width)
+            if span:
+                self.refresh(Region(span[0], y, span[1] - span[0], 1))
+
+    @property
+    def text(self) -> str:
+        """What is shown, as plain text."""
+        return "\n".join("".join(text for text, _ in line) for line in self.lines)
+
+    def render_line(self, y: int) -> Strip:
+        return strip_of(self._at(y), self.size.width)
+
+    def _at(self, y: int) -> Line:
+        return self.lines[y] if y < len(self.lines) else ()
