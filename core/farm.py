@@ -110,6 +110,7 @@ class Planting:
     """"pinched" / "netted" -> the day it was done."""
     lost: dict[str, int] = field(default_factory=dict)
     first_cut: str | None = None
+    """Of this year, or of the last in which it was cut."""
     last_cut: str | None = None
     stems_cut: int = 0
     cleared_on: str | None = None
@@ -145,6 +146,8 @@ class Lot:
     """[day, "snaps" | "bends"], in order."""
     insisted: str | None = None
     """Why a usual refusal was overruled, in the words recorded."""
+    way: str | None = None
+    """The way its planting was grown: the figures of that sheet hold for it."""
 
     @property
     def on_hand(self) -> int:
@@ -235,6 +238,15 @@ class Farm:
     last_on: str = ""
     matters: list[Problem] = field(default_factory=list)
     """What does not add up and wants settling, never resolved by guess."""
+
+    def note_variety(self, crop: str, variety: str | None) -> None:
+        """Remember a variety or colour that was written for a crop."""
+        if variety and variety not in self.varieties.setdefault(crop, []):
+            self.varieties[crop].append(variety)
+
+    def note_cause(self, cause: str) -> None:
+        """Count a cause of loss, so that the usual ones are offered first."""
+        self.causes[cause] = self.causes.get(cause, 0) + 1
 
     def note_matter(self, sentence: str, entry: str) -> None:
         self.matters.append(Problem(sentence, "settle", entry=entry))

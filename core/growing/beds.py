@@ -75,6 +75,7 @@ def _check_set_out(farm: Farm, draft: Draft) -> Problem | None:
 def _stand(farm: Farm, entry: Entry, *, sown: str | None, way: str | None, drilled: bool) -> None:
     f = entry.fields
     code = free_code(farm, f["planting"], farm.plantings, entry.id)
+    farm.note_variety(f["crop"], f.get("variety"))
     farm.plantings.add(
         code,
         Planting(
@@ -165,6 +166,7 @@ def lose(farm: Farm, entry: Entry) -> None:
     if planting := _planting_or_matter(farm, entry):
         cause = entry.fields["cause"]
         planting.lost[cause] = planting.lost.get(cause, 0) + entry.fields["count"]
+        farm.note_cause(cause)
 
 
 def _planting_or_matter(farm: Farm, entry: Entry) -> Planting | None:

@@ -36,6 +36,7 @@ def _check_sown(farm: Farm, draft: Draft) -> Problem | None:
 def _sown(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     code = free_code(farm, f["tray"], farm.trays, entry.id)
+    farm.note_variety(f["crop"], f.get("variety"))
     farm.trays.add(
         code,
         Tray(
@@ -147,6 +148,7 @@ def lose(farm: Farm, entry: Entry) -> None:
     if tray := _tray_or_matter(farm, entry):
         count, cause = entry.fields["count"], entry.fields["cause"]
         tray.lost[cause] = tray.lost.get(cause, 0) + count
+        farm.note_cause(cause)
         _leave(farm, tray, count, entry)
 
 

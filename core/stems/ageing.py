@@ -57,7 +57,7 @@ class FreshRow:
 def shelf_rows(farm: Farm, day: date) -> list[ShelfRow]:
     """Everything that hangs, by line, then oldest first."""
     rows = [
-        _shelf_row(lot, place, held, farm_sheet(farm, lot.crop), day)
+        _shelf_row(lot, place, held, farm_sheet(farm, lot.crop, lot.way), day)
         for lot in farm.lots.live()
         for place, held in lot.holdings.items()
         if place.startswith(LINE)
@@ -111,7 +111,7 @@ def _shelf_row(lot: Lot, place: str, held: Holding, sheet: Sheet | None, day: da
 def fresh_rows(farm: Farm, day: date) -> list[FreshRow]:
     """Everything in the bucket, oldest first: what was cut first leaves first."""
     rows = [
-        _fresh_row(lot, lot.holdings[BUCKET], farm_sheet(farm, lot.crop), day)
+        _fresh_row(lot, lot.holdings[BUCKET], farm_sheet(farm, lot.crop, lot.way), day)
         for lot in farm.lots.live()
         if BUCKET in lot.holdings
     ]

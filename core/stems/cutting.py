@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
 from core.farm import BUCKET, Farm, Lot, Planting
@@ -13,6 +15,8 @@ from core.stems.ledger import put
 
 CULLED = "culled"
 """The cause of a cull when none was said."""
+RESTS_DAYS = 120
+"""Days without a cut after which the next one is the first of a new year (common practice)."""
 
 
 def _check(farm: Farm, draft: Draft) -> Problem | None:
@@ -59,11 +63,20 @@ def _cut(farm: Farm, entry: Entry) -> None:
         lot.lost[f.get("cull_cause") or CULLED] = culls
     put(lot, BUCKET, f["stems"], entry.on)
     farm.lots.add(code, lot)
+    farm.note_variety(f["crop"], f.get("variety"))
     farm.last_lot = code
     if planting := _planting(farm, entry):
-        planting.first_cut = planting.first_cut or entry.on
+        if planting.first_cut is None or _flowers_anew(planting, entry.on):
+            planting.first_cut = entry.on
         planting.last_cut = entry.on
         planting.stems_cut += f["stems"]
+        lot.way = planting.way
+
+
+def _flowers_anew(planting: Planting, on: str) -> bool:
+    """Whether a cut on that day begins a new year's cutting of what has stood since an earlier one."""
+    rested = date.fromisoformat(on) - date.fromisoformat(planting.last_cut or on)
+    return rested.days > RESTS_DAYS
 
 
 def _planting(farm: Farm, entry: Entry) -> Planting | None:

@@ -134,7 +134,7 @@ def lose(farm: Farm, entry: Entry) -> None:
         count, cause = entry.fields["count"], entry.fields["cause"]
         take(farm, lot, entry.fields.get("source", BUCKET), count, entry.id)
         lot.lost[cause] = lot.lost.get(cause, 0) + count
-        farm.causes[cause] = farm.causes.get(cause, 0) + 1
+        farm.note_cause(cause)
 
 
 def _check_moved(farm: Farm, draft: Draft) -> Problem | None:
