@@ -89,6 +89,10 @@ class Journal:
             os.close(self._fd)
         self._fd, self._size = -1, -1
 
+    def __del__(self) -> None:
+        with suppress(OSError, AttributeError):
+            self.close()
+
     def _open(self) -> int:
         """The size of the log, open at what `path` names now (a copier may have replaced it); 0 if none."""
         if self._pid != os.getpid():

@@ -80,6 +80,10 @@ class Lock:
             os.close(self._fd)
             self._fd = -1
 
+    def __del__(self) -> None:
+        with suppress(OSError, AttributeError):
+            self.close()
+
     def _take_file(self, patience: float) -> bool:
         pid = os.getpid()
         if self._pid != pid:

@@ -111,6 +111,7 @@ class Disk:
         elif self.off and name:
             raise PowerCutError
         fd: int = self._real["open"](path, flags, mode, **more)
+        self._paths.pop(fd, None)
         if name:
             self._paths[fd] = name
             if makes:
