@@ -159,8 +159,10 @@ class Door:
     def entries(self, since: date | None = None) -> list[Entry]:
         """All entries in order, or those dated from `since` on; up to `on` where the book is read as of a day."""
         first = since.isoformat() if since else ""
-        last = self.on.isoformat() if self.on else "9"
-        return [e for e in self._book.entries() if first <= e.on <= last]
+        found = self._book.entries()
+        if self.on is not None:
+            found = folding.as_of(found, self.on.isoformat())
+        return [e for e in found if first <= e.on]
 
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""

@@ -93,6 +93,9 @@ def struck(strikes: Sequence[Entry]) -> tuple[set[str], list[str]]:
     return gone - set(ring), ring
 
 
+DESCRIBES = ("farm", "frost", "bed", "sheet")
+"""Kinds that say how the farm is, not what happened on it."""
+
 _ORDER = attrgetter("on", "at", "id")
 
 
@@ -133,6 +136,17 @@ def apply(farm: Farm, entry: Entry) -> None:
         wrong = problem_with(entry.kind, entry.fields)
         why = wrong.sentence if wrong else "its fields make no sense."
         farm.note_matter(f"An entry could not be read: {why}", entry.id)
+
+
+def as_of(entries: Sequence[Entry], day: str) -> list[Entry]:
+    """The entries that count when the book is read as of `day` ("YYYY-MM-DD").
+
+    What happened later is left out. What describes the farm (its place, frost dates, beds and own figures) holds
+    for any day, so that beds written in the autumn are there when the summer is written up.
+    """
+    lasting = {e.id for e in entries if e.kind in DESCRIBES}
+    lasting |= {e.id for e in entries if e.kind == "strike" and e.fields.get("entry") in lasting}
+    return [e for e in entries if e.on <= day or e.id in lasting]
 
 
 def matters(farm: Farm) -> list[Problem]:

@@ -11,7 +11,7 @@ from core import cache
 from core.book.book import Book, Replaced
 from core.book.entry import Entry
 from core.farm import Farm
-from core.fold import apply, fold
+from core.fold import apply, as_of, fold
 
 TAIL_MOST = 400
 """Entries after the base; beyond that the base moves on."""
@@ -68,6 +68,9 @@ class Folded:
 
     def _take(self, entries: list[Entry], mark: Any) -> None:
         tail = self._at.tail
+        if not entries:
+            self._at = cache.Cached(self._at.base, self._at.past, self._at.base_key, tail, mark)
+            return
         here = {e.id: e for e in tail}
         new = sorted((e for e in entries if e.id not in here), key=lambda e: e.key)
         self._at = replace(self._at, mark=mark)
@@ -119,7 +122,7 @@ class Folded:
         at = self._at
         last = at.tail[-1].on if at.tail else at.base_key[0]
         if self._until is not None and self._until < last:
-            self.farm = fold(e for e in self._book.entries() if e.on <= self._until)
+            self.farm = fold(as_of(self._book.entries(), self._until))
             return
         self.farm = fold(at.tail, onto=cache.thaw(at.base, at.past))
 

@@ -29,7 +29,9 @@ class Pencil:
         """An entry with its id and instant, not yet checked."""
         entry_id = self.id()
         on = on or self.today.isoformat()
-        return Entry(entry_id, on, f"{on}T06:00:00.{int(entry_id[4:12], 16) % 1000:03d}Z", self.by, kind, fields)
+        return Entry(
+            entry_id, on, f"{on}T06:00:00.{int(entry_id[4:12], 16) % 1000:03d}Z", self.by, kind, fields
+        )
 
     def write(self, kind: str, on: str | None = None, **fields: Any) -> Entry:
         """Write one entry; a refusal fails the test with its sentence."""

@@ -45,12 +45,28 @@ def _acts(farm: Farm) -> st.SearchStrategy[tuple[str, dict[str, Any]]]:
         return st.fixed_dictionaries(fields).map(lambda f: (kind, f))
 
     return st.one_of(
-        act("cut", lot=st.just(f"L{number:03d}"), crop=st.just("strawflower"), bed=st.just("b1"), stems=AMOUNTS,
-            use=st.sampled_from(["fresh", "dry", "wire"]), culls=st.integers(0, 5)),
+        act(
+            "cut",
+            lot=st.just(f"L{number:03d}"),
+            crop=st.just("strawflower"),
+            bed=st.just("b1"),
+            stems=AMOUNTS,
+            use=st.sampled_from(["fresh", "dry", "wire"]),
+            culls=st.integers(0, 5),
+        ),
         act("hung", lot=lot, source=place, line=place, stems=AMOUNTS, per=st.sampled_from([5, 10])),
-        act("wired", lot=lot, source=place, heads=AMOUNTS, gauge=st.sampled_from([20, 22, 24]), wires=AMOUNTS),
+        act(
+            "wired", lot=lot, source=place, heads=AMOUNTS, gauge=st.sampled_from([20, 22, 24]), wires=AMOUNTS
+        ),
         act("tested", lot=lot, result=st.sampled_from(["snaps", "bends"])),
-        act("boxed", lot=lot, source=place, box=place, bunches=st.integers(0, 6), per=st.sampled_from([1, 5, 10])),
+        act(
+            "boxed",
+            lot=lot,
+            source=place,
+            box=place,
+            bunches=st.integers(0, 6),
+            per=st.sampled_from([1, 5, 10]),
+        ),
         act("moved", lot=lot, source=place, place=place, stems=AMOUNTS),
         act("sold", lot=lot, source=place, stems=AMOUNTS),
         act("used", lot=lot, source=place, stems=AMOUNTS),
@@ -79,7 +95,9 @@ def test_the_fold_is_blind_to_the_order_of_arrival(pencil: Pencil, chance: Any) 
 
 @given(histories(), st.data())
 @settings(max_examples=60, deadline=None)
-def test_striking_and_striking_the_strike_leaves_the_farm_as_it_was(pencil: Pencil, data: st.DataObject) -> None:
+def test_striking_and_striking_the_strike_leaves_the_farm_as_it_was(
+    pencil: Pencil, data: st.DataObject
+) -> None:
     before = pencil.farm
     named = data.draw(st.sampled_from(pencil.entries))
     strike = pencil.made("strike", entry=named.id)

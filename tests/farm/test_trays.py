@@ -29,7 +29,9 @@ def test_every_seed_is_accounted_for() -> None:
     pencil.later(12).write("up", tray="S01", count=64)
     pencil.write("lost", tray="S01", count=4, cause="damping off")
     pencil.later(10).write("pricked out", tray="S01", count=58, cell_size=72)
-    pencil.later(20).write("set out", planting="P01", crop="snapdragon", bed="b1", feet=5, plants=50, tray="S01")
+    pencil.later(20).write(
+        "set out", planting="P01", crop="snapdragon", bed="b1", feet=5, plants=50, tray="S01"
+    )
     tray = pencil.farm.trays.get("S01")
     assert tray is not None
     not_up = tray.seeds - (tray.up or 0)
@@ -117,7 +119,9 @@ def test_without_a_frost_date_the_row_says_what_is_missing() -> None:
 def test_a_tray_set_out_whole_is_finished() -> None:
     pencil = _farm()
     _snapdragons(pencil)
-    pencil.later(40).write("set out", planting="P01", crop="snapdragon", bed="b1", feet=6, plants=72, tray="S01")
+    pencil.later(40).write(
+        "set out", planting="P01", crop="snapdragon", bed="b1", feet=6, plants=72, tray="S01"
+    )
     assert tray_rows(pencil.farm, pencil.today) == []
     refused = pencil.refusal("step", tray="S01", step=1)
     assert refused is not None and "finished" in refused.sentence
