@@ -13,7 +13,9 @@ FIRST_MS = 1_782_198_000_000  # 2026-06-23T07:00:00Z
 
 def cut(stems: int = 40, **fields: object) -> Draft:
     """A cut of strawflower, told apart by its stems."""
-    return Draft("cut", "2026-06-23", {"crop": "strawflower", "stems": stems, "bed": "b3", "use": "dry", **fields})
+    return Draft(
+        "cut", "2026-06-23", {"crop": "strawflower", "stems": stems, "bed": "b3", "use": "dry", **fields}
+    )
 
 
 def cuts(count: int) -> list[Draft]:

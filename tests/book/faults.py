@@ -77,7 +77,11 @@ class Disk:
             Path(name).write_bytes(content)
 
     def _left_of(self, name: str, node: _Node) -> bytes:
-        now = Path(name).read_bytes() if self._names.get(name) is node and os.path.exists(name) else node.synced or b""
+        now = (
+            Path(name).read_bytes()
+            if self._names.get(name) is node and os.path.exists(name)
+            else node.synced or b""
+        )
         synced = node.synced if node.synced is not None else b""
         if not now.startswith(synced):
             return self._chance.choice([now, synced])
@@ -142,7 +146,9 @@ class Disk:
         name = self._paths.get(fd, "")
         if stat.S_ISDIR(os.fstat(fd).st_mode):
             here = {n: node for n, node in self._names.items() if os.path.dirname(n) == name}
-            self._lasting = {n: node for n, node in self._lasting.items() if os.path.dirname(n) != name} | here
+            self._lasting = {
+                n: node for n, node in self._lasting.items() if os.path.dirname(n) != name
+            } | here
         elif name in self._names:
             self._names[name].synced = Path(name).read_bytes()
 

@@ -22,7 +22,9 @@ from .farms import FIRST_MS, again, cut, cuts, ids_of, log_of, shed
 
 def test_what_is_written_is_read_back_by_a_program_started_anew(tmp_path: Path) -> None:
     book = shed(tmp_path)
-    written = book.append([cut(40), Draft("hung", "2026-06-22", {"lot": "L041", "note": "a ‘quoted’ “note”"})], by="ml")
+    written = book.append(
+        [cut(40), Draft("hung", "2026-06-22", {"lot": "L041", "note": "a ‘quoted’ “note”"})], by="ml"
+    )
     assert [e.kind for e in written] == ["cut", "hung"]
     found = again(book).entries()
     assert [e.kind for e in found] == ["hung", "cut"]  # in the order of the days
@@ -73,9 +75,14 @@ def test_a_program_started_anew_goes_on_from_the_last_instant(tmp_path: Path) ->
     st.dictionaries(
         st.text(min_size=1, max_size=8).filter(lambda name: name not in ("id", "on", "at", "by", "kind")),
         st.recursive(
-            st.none() | st.booleans() | st.integers(-(10**12), 10**12) | st.floats(allow_nan=False, allow_infinity=False)
+            st.none()
+            | st.booleans()
+            | st.integers(-(10**12), 10**12)
+            | st.floats(allow_nan=False, allow_infinity=False)
             | st.text(max_size=20),
-            lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3),
+            lambda inner: (
+                st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3)
+            ),
             max_leaves=6,
         ),
         max_size=5,
@@ -101,9 +108,17 @@ def test_a_tuple_comes_back_as_others_will_read_it(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     "fields",
-    [{"note": "half a \ud800 pair"}, {"stems": float("nan")}, {"what": {1, 2}}, {"note": "x" * 70_000}, {"at": "now"}],
+    [
+        {"note": "half a \ud800 pair"},
+        {"stems": float("nan")},
+        {"what": {1, 2}},
+        {"note": "x" * 70_000},
+        {"at": "now"},
+    ],
 )
-def test_what_cannot_be_written_is_refused_and_leaves_no_byte(tmp_path: Path, fields: dict[str, object]) -> None:
+def test_what_cannot_be_written_is_refused_and_leaves_no_byte(
+    tmp_path: Path, fields: dict[str, object]
+) -> None:
     book = shed(tmp_path)
     (kept,) = book.append([cut()], by="ml")
     before = log_of(book).read_bytes()

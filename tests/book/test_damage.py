@@ -68,7 +68,9 @@ def test_the_damage_names_file_and_line_and_is_told_until_it_is_set_aside(tmp_pa
     assert not (book.folder / "log" / "shed.set-aside").exists()  # reading changes nothing
     assert repair.repair(fresh).written_back == 0
     (record,) = map(json.loads, (book.folder / "log" / "shed.set-aside").read_text().splitlines())
-    assert record["line"] == 2 and bytes.fromhex(record["hex"]) + b"\n" == lines[1].replace(b"flower", b"flowex")
+    assert record["line"] == 2 and bytes.fromhex(record["hex"]) + b"\n" == lines[1].replace(
+        b"flower", b"flowex"
+    )
     later = again(book)
     assert later.entries() == kept and later.problems() == []
     assert b"strawflowex" in log_of(book).read_bytes()
@@ -91,7 +93,11 @@ def test_an_entry_damaged_in_the_log_comes_back_from_the_snapshot(tmp_path: Path
 
 def test_a_lost_line_ending_loses_no_entry(tmp_path: Path) -> None:
     book = shed(tmp_path)
-    written = [*book.append([cut(1)], by="ml"), *book.append(cuts(2), by="ml"), *book.append([cut(2)], by="ml")]
+    written = [
+        *book.append([cut(1)], by="ml"),
+        *book.append(cuts(2), by="ml"),
+        *book.append([cut(2)], by="ml"),
+    ]
     whole = log_of(book).read_bytes()
     for at, byte in enumerate(whole):
         if byte == 0x0A and at + 1 < len(whole):

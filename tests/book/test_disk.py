@@ -111,7 +111,9 @@ def test_the_typed_line_is_kept_elsewhere_when_the_farm_cannot_take_it(
 
 
 class TestDrafts:
-    def test_a_line_is_kept_until_it_is_forgotten(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def test_a_line_is_kept_until_it_is_forgotten(
+        self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
         monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
         book = shed(tmp_path)
         assert drafts.kept(book.folder) == ""
@@ -127,5 +129,3 @@ class TestDrafts:
         (book.folder / "draft").write_bytes(b"\x1b[2J40 straw\xff" + b"x" * 5000)
         assert drafts.kept(book.folder).isprintable()
         assert len(drafts.kept(book.folder)) <= 400
-
-

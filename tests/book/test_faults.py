@@ -70,7 +70,9 @@ class Morning:
         pytest.skip("the book could never be made: nothing was written")
 
     def _write(self, book: Book, number: int, count: int) -> None:
-        drafts = [Draft("cut", "2026-06-23", {"writing": number, "n": n, "note": "x" * 150}) for n in range(count)]
+        drafts = [
+            Draft("cut", "2026-06-23", {"writing": number, "n": n, "note": "x" * 150}) for n in range(count)
+        ]
         self.refused.add(number)
         try:
             book.append(drafts, by="ml", check=lambda news: None)

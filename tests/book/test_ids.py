@@ -40,7 +40,14 @@ def test_ids_sort_as_their_instants(a: int, a_bits: int, b: int, b_bits: int) ->
 
 def test_other_texts_are_no_ids() -> None:
     good = ids.uuid7(1, 1)
-    for text in ("", "x" * 36, good.upper().replace("7", "4"), good[:-1], good[:14] + "4" + good[15:], good + "0"):
+    for text in (
+        "",
+        "x" * 36,
+        good.upper().replace("7", "4"),
+        good[:-1],
+        good[:14] + "4" + good[15:],
+        good + "0",
+    ):
         assert not ids.is_uuid7(text)
     assert not ids.is_uuid7(str(uuid.uuid4()))
 

@@ -56,7 +56,9 @@ def write_without_end(folder: Path, first: int) -> Callable[[int], None]:
         number = first
         while True:
             size = number % 3 + 1
-            book.append([Draft("cut", "2026-06-23", {"writing": number, "n": n}) for n in range(size)], by="ml")
+            book.append(
+                [Draft("cut", "2026-06-23", {"writing": number, "n": n}) for n in range(size)], by="ml"
+            )
             os.write(pipe, b"%d\n" % number)
             if number % 5 == 0:
                 book.snapshot()
