@@ -68,13 +68,17 @@ def parser() -> argparse.ArgumentParser:
     top.add_argument("--version", action="version", version=f"shedbook {__version__}")
     verbs = top.add_subparsers(title="verbs", metavar="VERB")
 
-    def verb(name: str, says: str, *, json: bool = True, run: str | None = None) -> argparse.ArgumentParser:
+    def verb(
+        name: str, says: str, *, json: bool = True, csv: bool = False, run: str | None = None
+    ) -> argparse.ArgumentParser:
         sub = verbs.add_parser(
             name, help=says, description=says[0].upper() + says[1:] + ".", parents=[shared]
         )
         sub.set_defaults(verb=run or name)
         if json:
             sub.add_argument("--json", action="store_true", help="print JSON")
+        if csv:
+            sub.add_argument("--csv", action="store_true", help="print a table for a spreadsheet (RFC 4180)")
         return sub
 
     demo = verb("demo", "open an invented farm, on a day in June", json=False)
@@ -86,10 +90,10 @@ def parser() -> argparse.ArgumentParser:
     verb("today", "print the brief: what this morning asks")
     write = verb("write", "write one line; - takes lines from standard input")
     write.add_argument("line", metavar="LINE", nargs="+", help="such as: 40 strawflower b3 dry")
-    verb("trays", "trays, their hardening and when they go out")
-    verb("beds", "beds, what stands in them and what it needs")
-    verb("shelf", "what hangs, and what is in the bucket")
-    verb("stock", "what is on hand, with its form, age and place")
+    verb("trays", "trays, their hardening and when they go out", csv=True)
+    verb("beds", "beds, what stands in them and what it needs", csv=True)
+    verb("shelf", "what hangs, and what is in the bucket", csv=True)
+    verb("stock", "what is on hand, with its form, age and place", csv=True)
     crop = verb("crop", "one crop's sheet, every figure with its source")
     crop.add_argument("name", metavar="NAME", nargs="+", help="any unambiguous beginning")
     crop.add_argument("--way", metavar="WAY", help="another way of growing it, where the sheet has one")

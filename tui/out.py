@@ -27,7 +27,7 @@ def lines(texts: Iterable[str]) -> None:
 
 
 def as_json(value: Any) -> None:
-    """Print one JSON value on one line; dataclasses and tuples as objects and lists, other than ASCII escaped."""
+    """Print one JSON value on one line, letters other than ASCII escaped; dataclasses become objects."""
     import json
 
     print(json.dumps(value, default=_plain))

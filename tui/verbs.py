@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import sys
 from argparse import Namespace
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.problems import Problem, ShedbookError
-from core.units import plural
+from core.units import number, plural
 from tui import out
 from tui.tables import table
 
@@ -50,7 +51,7 @@ def no_terminal() -> Problem | None:
 
     if not sys.stdin.isatty() or not sys.stdout.isatty():
         return Problem(
-            "The screen needs a terminal (over ssh: ssh -t HOST shedbook); 'shedbook today' prints without one."
+            "The screen needs a terminal (over ssh: ssh -t HOST shedbook); 'shedbook today' needs none."
         )
     if not sys.stderr.isatty():
         return Problem(
@@ -124,12 +125,29 @@ def today(args: Namespace) -> int:
     return DONE
 
 
+def _show(
+    args: Namespace,
+    values: Sequence[object],
+    heads: Sequence[str],
+    cells: Sequence[Sequence[object]],
+    empty: str,
+    **more: object,
+) -> int:
+    """Print a list as JSON, as CSV or as a table; `empty` is said where there is nothing in it."""
+    if args.json:
+        out.rows(values, **more)
+    elif args.csv:
+        from core.exports.csv import csv_text
+
+        sys.stdout.write(csv_text(heads, cells))
+    else:
+        out.lines(table(heads, cells) or [empty])
+    return DONE
+
+
 def trays(args: Namespace) -> int:
     """Trays with their countdown."""
     rows = _open(args).trays()
-    if args.json:
-        out.rows(rows)
-        return DONE
     heads = (
         "tray",
         "crop",
@@ -143,71 +161,51 @@ def trays(args: Namespace) -> int:
         "in d",
         "note",
     )
-    out.lines(
-        table(
-            heads,
-            [
-                (
-                    r.tray,
-                    r.crop,
-                    r.variety,
-                    r.state,
-                    r.age_days,
-                    r.plants,
-                    r.germination_pct,
-                    f"{r.step}/{r.steps}",
-                    r.set_out_on,
-                    r.set_out_in_days,
-                    r.warning,
-                )
-                for r in rows
-            ],
-        )
-        or ["No tray has living plants: write what you sow, such as 'sow 72 strawflower'."]
+    cells = [
+        (r.tray, r.crop, r.variety, r.state, r.age_days, r.plants, r.germination_pct, f"{r.step}/{r.steps}",
+         r.set_out_on, r.set_out_in_days, r.warning)
+        for r in rows
+    ]  # fmt: skip
+    return _show(
+        args,
+        rows,
+        heads,
+        cells,
+        "No tray has living plants: write what you sow, such as 'sow 72 strawflower'.",
     )
-    return DONE
 
 
 def beds(args: Namespace) -> int:
     """Beds and their plantings."""
     rows = _open(args).beds()
-    if args.json:
-        out.rows(rows)
-        return DONE
     heads = ("bed", "feet", "free", "crop", "variety", "plants", "age d", "next", "on", "at stage")
-    lines = []
+    cells: list[tuple[object, ...]] = []
     for bed in rows:
+        where = (bed.bed, number(bed.feet), number(bed.free_feet))
         if not bed.plantings:
-            lines.append((bed.bed, f"{bed.feet:g}", f"{bed.free_feet:g}", "(empty)", "", "", "", "", "", ""))
-        for i, p in enumerate(bed.plantings):
-            where = (bed.bed, f"{bed.feet:g}", f"{bed.free_feet:g}") if i == 0 else ("", "", "")
-            lines.append(
+            cells.append((*where, "(empty)", *[""] * 6))
+        for p in bed.plantings:
+            cells.append(
                 (*where, p.crop, p.variety, p.plants, p.age_days, p.job, p.job_on, "/".join(p.at_stage))
             )
-    out.lines(table(heads, lines) or ["No beds yet: write one, such as 'bed b1 50ft'."])
-    return DONE
+    return _show(args, rows, heads, cells, "No beds yet: write one, such as 'bed b1 50ft'.")
 
 
 def shelf(args: Namespace) -> int:
     """What hangs, and what stands in the bucket."""
     door = _open(args)
     hanging, fresh = door.shelf(), door.fresh()
-    if args.json:
-        out.rows(hanging, bucket=fresh)
-        return DONE
     heads = ("line", "lot", "crop", "variety", "stems", "hung d", "test from", "due", "status")
-    out.lines(
-        table(
-            heads,
-            [
-                (r.line, r.lot, r.crop, r.variety, r.stems, r.days_hung, r.test_from, r.due, r.status)
-                for r in hanging
-            ],
+    cells = [
+        (r.line, r.lot, r.crop, r.variety, r.stems, r.days_hung, r.test_from, r.due, r.status)
+        for r in hanging
+    ]
+    _show(args, hanging, heads, cells, "Nothing hangs.", bucket=fresh)
+    if not args.json and not args.csv:
+        bucket = [(r.lot, r.crop, r.variety, r.use, r.stems, r.age_days, r.status, r.because) for r in fresh]
+        out.lines(
+            ["", *table(("bucket", "crop", "variety", "for", "stems", "age d", "now", "because"), bucket)]
         )
-        or ["Nothing hangs."]
-    )
-    bucket = [(r.lot, r.crop, r.variety, r.use, r.stems, r.age_days, r.status, r.because) for r in fresh]
-    out.lines(["", *table(("bucket", "crop", "variety", "for", "stems", "age d", "now", "because"), bucket)])
     return DONE
 
 
@@ -215,22 +213,13 @@ def stock(args: Namespace) -> int:
     """The ledger, and the makings."""
     door = _open(args)
     rows = door.stock()
-    if args.json:
-        out.rows(rows, makings=door.farm.makings)
-        return DONE
     heads = ("lot", "crop", "variety", "form", "on hand", "unit", "cut on", "age d", "place")
-    out.lines(
-        table(
-            heads,
-            [
-                (r.lot, r.crop, r.variety, r.form, r.on_hand, r.unit, r.cut_on, r.age_days, r.place)
-                for r in rows
-            ],
-        )
-        or ["Nothing is on hand."]
-    )
-    if door.farm.makings:
-        makings = [(name, f"{count:g}") for name, count in sorted(door.farm.makings.items())]
+    cells = [
+        (r.lot, r.crop, r.variety, r.form, r.on_hand, r.unit, r.cut_on, r.age_days, r.place) for r in rows
+    ]
+    _show(args, rows, heads, cells, "Nothing is on hand.", makings=door.farm.makings)
+    if door.farm.makings and not args.json and not args.csv:
+        makings = [(name, number(count)) for name, count in sorted(door.farm.makings.items())]
         out.lines(["", *table(("makings", "left"), makings)])
     return DONE
 

@@ -1,0 +1,1 @@
+"""What leaves the book for other programs."""
