@@ -159,7 +159,8 @@ def _tray_what(row: TrayRow) -> str:
     if row.state == "hardening":
         return "" if row.today else row.hold or step
     if row.up is not None and row.harden_in_days is not None and row.harden_in_days <= 0:
-        return f"{row.hold or 'begin hardening'}; {step}"
+        begin = f"{row.hold or 'begin hardening'}; {step}"
+        return f"{row.warning}; {begin}" if row.warning else begin
     return row.warning or ""
 
 

@@ -20,6 +20,7 @@ GROUND_COLDER_F = 3
 """How much colder a leaf may be than the thermometer on a clear still night (common practice)."""
 LOW_BY_CLASS = {"hardy": 26.0, "half-hardy": 30.0, "tender": 33.0}
 """Lowest a hardened plant bears where its sheet has no figure [S109 S110 S111]."""
+SUMMER_MONTH = 7
 DONE_AFTER_DAYS = 14
 """Days past its last cut after which a planting is asked to be cleared (common practice)."""
 
@@ -80,7 +81,7 @@ def _bed_row(farm: Farm, bed: Bed, day: date) -> BedRow:
 def _planting_row(farm: Farm, bed: Bed, planting: Planting, day: date, tonight: float | None) -> PlantingRow:
     sheet = farm_sheet(farm, planting.crop, planting.way)
     out = date.fromisoformat(planting.out_on)
-    cut_from, cut_to, because = _cutting(farm, sheet, planting, out)
+    cut_from, cut_to, because = _cutting(farm, sheet, planting, out, day)
     at_stage = _at_stage(sheet) if cut_from and cut_to and cut_from <= day <= cut_to else ()
     job, job_on, why = _next_job(sheet, planting, bed, day, out, cut_from, cut_to, tonight)
     return PlantingRow(
@@ -105,11 +106,13 @@ def _planting_row(farm: Farm, bed: Bed, planting: Planting, day: date, tonight: 
 
 
 def _cutting(
-    farm: Farm, sheet: Sheet | None, planting: Planting, out: date
+    farm: Farm, sheet: Sheet | None, planting: Planting, out: date, day: date
 ) -> tuple[date | None, date | None, str]:
     """(first day to cut, last day, why). Its own first cut, once written, stands in place of the reckoned one."""
     if sheet is None:
         return None, None, f"the library has no {planting.crop}"
+    if _flowers_again(sheet) and (out.year < day.year or _flowers_next_year(sheet, out)):
+        return _by_own_record(sheet, planting, day)
     frost = frosts(farm, season_year(farm, out))
     calendar = crop_dates(
         sheet, frost, sown=out if planting.drilled else None, set_out=None if planting.drilled else out
@@ -126,6 +129,36 @@ def _cutting(
             end = min(end, weeks_end) if end and end > start and frost.autumn else weeks_end
             because += f", cut for {sheet.cut_weeks.text} weeks [{sheet.cut_weeks.source}]"
     return start, end or (start + timedelta(weeks=4) if start else None), because
+
+
+def _by_own_record(sheet: Sheet, planting: Planting, day: date) -> tuple[date | None, date | None, str]:
+    """As `_cutting`, for what has stood since an earlier year, of which days from setting out tell nothing."""
+    if planting.first_cut is None:
+        return None, None, "standing since an earlier year: its first cut, once written, tells the day"
+    seen = date.fromisoformat(planting.first_cut)
+    start = seen + timedelta(days=round(365.25 * (day.year - seen.year)))
+    weeks_of_cutting = sheet.cut_weeks.value[1] if sheet.cut_weeks else 4
+    because = f"first cut {short_day(seen)}" + ("" if seen.year == day.year else f" {seen.year}")
+    return start, start + timedelta(weeks=weeks_of_cutting), because
+
+
+def _stays(sheet: Sheet) -> bool:
+    """Perennials, shrubs and bulbs stand for years; those "grown as annual" do not."""
+    cycle = sheet.life_cycle.value if sheet.life_cycle else ""
+    return cycle.startswith(("perennial", "shrub", "bulb")) and " as " not in cycle
+
+
+def _flowers_again(sheet: Sheet) -> bool:
+    return _stays(sheet) or _is_biennial(sheet)
+
+
+def _is_biennial(sheet: Sheet) -> bool:
+    return sheet.life_cycle is not None and sheet.life_cycle.value.startswith("biennial")
+
+
+def _flowers_next_year(sheet: Sheet, out: date) -> bool:
+    """A biennial set out in summer flowers in its second year (common practice)."""
+    return _is_biennial(sheet) and out.month >= SUMMER_MONTH
 
 
 def _at_stage(sheet: Sheet | None) -> tuple[str, ...]:
@@ -155,7 +188,8 @@ def _next_job(
     if sheet is None:
         return "", None, ""
     low = sheet.hardiness_low_f.value if sheet.hardiness_low_f else LOW_BY_CLASS[sheet.hardiness_class]
-    if tonight is not None and not bed.covered_on and tonight <= low + GROUND_COLDER_F:
+    winter_hardy = _flowers_again(sheet) and sheet.hardiness_class == "hardy"
+    if tonight is not None and not winter_hardy and not bed.covered_on and tonight <= low + GROUND_COLDER_F:
         return "cover tonight", day, f"forecast {tonight:g} F; it bears {low:g} F once hardened"
     jobs: list[tuple[date, str, str]] = []
     if planting.last_cut is None:
@@ -163,11 +197,12 @@ def _next_job(
             jobs.append((out + timedelta(days=NET_DAYS), "net", "late nets bend stems (common practice)"))
         if _wanted(sheet.pinch) and "pinched" not in planting.jobs and not planting.drilled:
             jobs.append((out + timedelta(days=PINCH_DAYS), "pinch", "at about 12 in tall [S44]"))
-    if cut_to and day > cut_to:
+    is_over = cut_to is not None and day > cut_to
+    if is_over and not _stays(sheet):
         seen = date.fromisoformat(planting.last_cut) if planting.last_cut else cut_to
-        if day > seen + timedelta(days=DONE_AFTER_DAYS):
+        if seen is not None and day > seen + timedelta(days=DONE_AFTER_DAYS):
             jobs.append((day, "clear", "past its cutting weeks"))
-    elif cut_from:
+    elif cut_from and not is_over:
         jobs.append((cut_from, "cut", ""))
     if not jobs:
         return "", None, ""

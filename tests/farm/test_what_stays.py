@@ -1,0 +1,67 @@
+"""Perennials, shrubs and biennials: what stands for more than a year, by the farm's own record."""
+
+from __future__ import annotations
+
+from core.growing.bed_rows import PlantingRow, bed_rows
+from core.stems.ageing import shelf_rows
+from tests.builders import Pencil
+
+
+def _standing(crop: str, since: str, today: str, **fields: str) -> Pencil:
+    pencil = Pencil(today)
+    pencil.write("frost", season="spring", threshold_f=32, risk_pct=50, month_day="05-14")
+    pencil.write("frost", season="autumn", threshold_f=24, risk_pct=50, month_day="10-24")
+    pencil.write("bed", bed="e1", feet=50, width_in=36)
+    pencil.write("set out", on=since, planting="P01", crop=crop, bed="e1", feet=25, plants=40, **fields)
+    return pencil
+
+
+def _row(pencil: Pencil) -> PlantingRow:
+    return bed_rows(pencil.farm, pencil.today)[0].plantings[0]
+
+
+def _cut(pencil: Pencil, lot: str, crop: str, use: str = "fresh") -> None:
+    pencil.write("cut", lot=lot, crop=crop, bed="e1", planting="P01", use=use, stems=20)
+
+
+def test_a_perennial_is_never_asked_to_be_cleared_nor_covered() -> None:
+    pencil = _standing("yarrow", "2023-05-06", "2026-06-10")
+    _cut(pencil, "L001", "yarrow")
+    pencil.later(120).write("tonight", f=20)
+    assert (_row(pencil).job, _row(pencil).at_stage) == ("", ())
+
+
+def test_a_perennial_comes_to_stage_when_it_did_last_year() -> None:
+    pencil = _standing("yarrow", "2023-05-06", "2025-06-10")
+    assert _row(pencil).cut_from is None
+    _cut(pencil, "L001", "yarrow")
+    assert _row(pencil).at_stage == ("fresh", "dry")
+    pencil.later(360)
+    assert _row(pencil).at_stage == ()
+    pencil.later(5)
+    assert (_row(pencil).cut_from, _row(pencil).because) == ("2026-06-10", "first cut 10 Jun 2025")
+    pencil.later(3)
+    _cut(pencil, "L002", "yarrow")
+    assert (_row(pencil).cut_from, _row(pencil).because) == ("2026-06-13", "first cut 13 Jun")
+
+
+def test_a_biennial_set_out_in_summer_is_cut_the_year_after_and_then_cleared() -> None:
+    pencil = _standing("Sweet William", "2025-08-20", "2025-11-10")
+    assert (_row(pencil).job, _row(pencil).at_stage) == ("net", ())
+    pencil.later(215)
+    _cut(pencil, "L001", "Sweet William")
+    assert _row(pencil).at_stage == ("fresh",)
+    pencil.later(80)
+    assert _row(pencil).job == "clear"
+
+
+def test_a_lot_dries_by_the_sheet_of_the_way_it_was_grown() -> None:
+    """Strawflower the early way hangs 14 to 21 days (common practice), the published way 7 to 14."""
+    due = {}
+    for way in ("early", ""):
+        pencil = _standing("strawflower", "2026-04-01", "2026-06-20", **({"way": way} if way else {}))
+        _cut(pencil, "L001", "strawflower", "dry")
+        pencil.write("hung", lot="L001", stems=20, source="bucket", line="line 1")
+        (row,) = shelf_rows(pencil.farm, pencil.today)
+        due[way] = (row.test_from, row.due)
+    assert due == {"early": ("2026-07-04", "2026-07-11"), "": ("2026-06-27", "2026-07-04")}
