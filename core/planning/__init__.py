@@ -1,0 +1,1 @@
+"""Planning backward: from the stems promised to the seed, and what room that takes."""
