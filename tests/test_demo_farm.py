@@ -18,7 +18,7 @@ from core.door import Door
 from core.farm import BOX
 from core.line.words import COLOURS, SHADES
 from core.stems.stock import balance
-from demo_farm import plan
+from demo_farm import plan, troubles
 from demo_farm.make import READY_MADE, make
 from demo_farm.open import DEMO_DAY, copy_to
 
@@ -154,6 +154,23 @@ def test_the_troubles_that_happen_are_in_it(door: Door, entries: list[Entry]) ->
     assert any(e.kind == "covered" and "2026-05-15" <= e.on <= "2026-05-17" for e in entries)
     strikes = [e for e in entries if e.kind == "strike"]
     assert {e.fields["entry"] for e in strikes} & {e.id for e in strikes}, "a strike that was struck"
+
+
+def test_every_trouble_of_the_tables_took_place(door: Door, entries: list[Entry]) -> None:
+    farm = door.farm
+    seen: set[tuple[str, str, str]] = set()
+    for entry in entries:
+        f = entry.fields
+        tray, planting = farm.trays.get(f.get("tray", "")), farm.plantings.get(f.get("planting", ""))
+        of = farm.lots.get(f.get("lot", "")) or tray or planting
+        if of is not None:
+            seen.add((entry.on, of.crop, f.get("cull_cause") or f.get("cause") or ""))
+    assert {(day, crop, "no time") for day, crop in troubles.NO_TIME} <= seen
+    assert {(day, crop, cause) for (day, crop), (_, cause) in troubles.LOST_IN_TRAYS.items()} <= seen
+    assert {(day, crop, cause) for day, crop, _, cause in troubles.LOST_IN_BEDS} <= seen
+    assert {(day, crop, "blown") for day, crop in troubles.BLOWN} <= seen
+    assert {(day, crop, "mould") for day, crop in troubles.MOULDY} <= seen
+    assert {(e.on, e.fields["text"]) for e in entries if e.kind == "note"} >= set(troubles.NOTES)
 
 
 def test_boxes_of_last_year_are_ageing_and_the_makings_count_down(door: Door, entries: list[Entry]) -> None:
