@@ -1,10 +1,10 @@
 """How many: seeds for the plants wanted, and plants for the stems wanted, each with a chance of being enough.
 
-Seeds, binomial: the smallest N with P(Binomial(N, p) >= n) >= sure. With p = germination x survival x wanted
-share, every seed is one trial. Where whole sowings come up well or badly together the binomial is too hopeful:
-the beta-binomial has the same mean and a correlation `rho` between seeds.
-Stems: a plant gives mu stems on average, spread sd; k plants give k mu -+ z sd sqrt(k), which is n stems at least
-once k = ((z sd + sqrt(z^2 sd^2 + 4 mu n)) / (2 mu))^2.
+Seeds, binomial: the smallest N with P(Binomial(N, p) >= n) >= sure. With p = germination x survival x
+wanted share, every seed is one trial. Where whole sowings come up well or badly together the binomial is too
+hopeful: the beta-binomial has the same mean and a correlation `rho` between seeds.
+Stems: a plant gives mu stems on average, spread sd; k plants give k mu -+ z sd sqrt(k), which is n stems at
+least once k = ((z sd + sqrt(z^2 sd^2 + 4 mu n)) / (2 mu))^2.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ SURE = 0.95
 SUREST = 0.9999
 MOST_SEEDS = 200_000
 LEAST_RHO = 1e-6
-"""A correlation below this is none: the two distributions agree, and the longer sums would only lose digits."""
+"""A correlation below this is none: the distributions agree, and the longer sums would only lose digits."""
 _SLIP = 1e-12
 """A chance that equals `sure` exactly must not miss it by binary fractions (one seed of 0.9 is 0.9 sure)."""
 
@@ -31,8 +31,11 @@ STEMS_SOURCE = "normal approximation: n = k mu - z sd sqrt(k), solved for k"
 
 @dataclass(frozen=True, slots=True)
 class Seeds:
-    """Seeds to sow for `plants`; `chance` is that of enough with so many, `share` the plants that a seed makes
-    on average, `naive` what plants / share alone would say, `because` the sentences that say how."""
+    """Seeds to sow for `plants`.
+
+    `chance` is that of enough with so many, `share` the plants that a seed makes on average, `naive` what
+    plants / share alone would say, `because` the sentences that say how.
+    """
 
     plants: int
     seeds: int
@@ -71,9 +74,9 @@ def seeds_for(
 ) -> Seeds | Problem:
     """The fewest seeds that give `plants` with chance `sure`.
 
-    `germination`, `survival` (in the tray) and `wanted_share` (doubles of stock: 0.5 to 0.6 [S98]) are shares;
-    `rho` is the correlation between seeds of one sowing, 0 where they fail one by one. A Problem says which
-    number cannot be.
+    `germination`, `survival` (in the tray) and `wanted_share` (doubles of stock: 0.5 to 0.6 [S98]) are
+    shares; `rho` is the correlation between seeds of one sowing, 0 where they fail one by one. A Problem says
+    which number cannot be.
     """
     for what, share in (
         ("germination", germination),
@@ -82,7 +85,8 @@ def seeds_for(
     ):
         if not 0 < share <= 1:
             return Problem(
-                f"{what[0].upper()}{what[1:]} is a share above 0 and at most 1: write 80 % as 0.8.", "impossible"
+                f"{what[0].upper()}{what[1:]} is a share above 0 and at most 1: write 80 % as 0.8.",
+                "impossible",
             )
     if plants < 1:
         return Problem("Plants wanted must be at least one.", "impossible")
@@ -96,7 +100,7 @@ def seeds_for(
     found = _fewest(plants, share, sure, rho)
     if found is None:
         return Problem(
-            f"More than {MOST_SEEDS} seeds would be needed: ask for fewer plants, or be less sure.", "impossible"
+            f"It would take over {MOST_SEEDS} seeds: ask for fewer plants, or be less sure.", "impossible"
         )
     seeds, chance = found
     naive = ceil(plants / share - 1e-9)
@@ -154,7 +158,7 @@ def plants_for_stems(stems: int, *, mean: float, sd: float, sure: float = SURE) 
 
 
 def _fewest(plants: int, share: float, sure: float, rho: float) -> tuple[int, float] | None:
-    """(seeds, chance of enough): failures before the last wanted plant, added up until they are likely enough."""
+    """(seeds, chance of enough): failures before the last wanted plant, added up until likely enough."""
     total = 0.0
     for failures in range(MOST_SEEDS - plants + 1):
         total += exp(_log_chance(plants, failures, share, rho))
@@ -195,7 +199,8 @@ def _seeds_because(
     if naive < seeds:
         usual = 100 * chance_of_enough(naive, plants, share, rho)
         sentences.append(
-            f"{plants} / {number(share)} = {plural(naive, 'seed')} would be enough only {usual:.0f} times in 100."
+            f"{plants} / {number(share)} = {plural(naive, 'seed')} would be enough only {usual:.0f} times "
+            "in 100."
         )
     sentences.append(
         f"{plural(seeds, 'seed')} are the fewest that are enough {number(100 * sure)} times in 100 or more "
