@@ -6,11 +6,11 @@ import argparse
 import os
 import sys
 from collections.abc import Callable, Sequence
-from datetime import date
 from pathlib import Path
 
 from core import __version__
 from core.problems import Problem, ShedbookError
+from tui.arguments import day
 
 DONE, REFUSED, USAGE = 0, 1, 2
 Verb = Callable[[argparse.Namespace], int]
@@ -39,9 +39,12 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def run(args: argparse.Namespace) -> int:
     """Carry out parsed arguments."""
-    from tui import verbs
-
-    verb: Verb = getattr(verbs, args.verb or "screen")
+    name = args.verb or "screen"
+    if name.startswith("reckon"):
+        from tui import reckon as home
+    else:
+        from tui import verbs as home  # type: ignore[no-redef]
+    verb: Verb = getattr(home, name)
     return verb(args)
 
 
@@ -52,10 +55,12 @@ def _before_options() -> argparse.Namespace:
 
 def parser() -> argparse.ArgumentParser:
     """All verbs and options."""
+    from tui import reckon
+
     shared = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
     shared.add_argument("--farm", metavar="DIR", type=Path, help="the farm's folder (or SHEDBOOK_FARM)")
     shared.add_argument(
-        "--on", metavar="YYYY-MM-DD", type=_day, help="read the book, and write, as of that day"
+        "--on", metavar="YYYY-MM-DD", type=day, help="read the book, and write, as of that day"
     )
     shared.add_argument("--by", metavar="INITIALS", type=_initials, help="who is writing (or SHEDBOOK_BY)")
 
@@ -100,12 +105,14 @@ def parser() -> argparse.ArgumentParser:
     strike = verb("strike", "strike an entry; a struck strike restores")
     strike.add_argument("id", metavar="ID", help="the entry's id, or its last characters")
     entries = verb("entries", "the entries themselves, oldest first; as JSON one a line")
-    entries.add_argument("--since", metavar="YYYY-MM-DD", type=_day, help="only those dated from then on")
+    entries.add_argument("--since", metavar="YYYY-MM-DD", type=day, help="only those dated from then on")
     history = verb("history", "the whole story of a lot, a tray, a planting or a bed")
     history.add_argument("code", metavar="CODE", help="such as L041, S12 or b3")
     verb("check", "look for damage and for anything that does not add up")
     _book_verbs(verb)
-    _reckon(verb("reckon", "one calculation on its own, with no farm", json=False, run="reckon_what"), shared)
+    reckon.add_parsers(
+        verb("reckon", "one calculation on its own, with no farm", json=False, run="reckon_what"), shared
+    )
     return top
 
 
@@ -124,39 +131,6 @@ def _book_verbs(verb: Callable[..., argparse.ArgumentParser]) -> None:
         "restore", "bring back from a backup what the logs have lost; without a name, list the backups"
     )
     restore.add_argument("backup", metavar="BACKUP", nargs="?")
-
-
-def _reckon(reckon: argparse.ArgumentParser, shared: argparse.ArgumentParser) -> None:
-    what = reckon.add_subparsers(title="what", metavar="WHAT")
-    dates = what.add_parser(
-        "dates",
-        help="a crop's dates from the last frost",
-        parents=[shared],
-        description="The windows to sow, harden, set out and cut a crop, and why.",
-    )
-    dates.set_defaults(verb="reckon_dates")
-    dates.add_argument("crop", metavar="CROP", nargs="+")
-    dates.add_argument(
-        "--last-frost",
-        metavar="YYYY-MM-DD",
-        type=_day,
-        required=True,
-        help="the average last frost: 32 F, one year in two",
-    )
-    dates.add_argument(
-        "--first-frost", metavar="YYYY-MM-DD", type=_day, help="the average first frost in autumn"
-    )
-    dates.add_argument("--way", metavar="WAY", help="another way of growing it, such as: early")
-    dates.add_argument("--json", action="store_true", help="print JSON")
-
-
-def _day(text: str) -> date:
-    from core.units import day_from_iso
-
-    day = day_from_iso(text)
-    if day is None:
-        raise argparse.ArgumentTypeError(f"'{text}' is no day: write it as 2026-06-23")
-    return day
 
 
 def _initials(text: str) -> str:

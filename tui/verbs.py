@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.problems import Problem, ShedbookError
+from core.problems import Problem
 from core.units import number, plural
 from tui import out
 from tui.tables import table
@@ -386,37 +386,4 @@ def restore(args: Namespace) -> int:
             [f"{plural(done.written_back, 'entry', 'entries')} written back.", *map(str, done.problems)]
         )
     door.close()
-    return DONE
-
-
-# reckoning
-
-
-def reckon_what(_args: Namespace) -> int:
-    """Reckon was called without saying what."""
-    print("Say what to reckon: dates. See: shedbook reckon --help", file=sys.stderr)
-    return 2
-
-
-def reckon_dates(args: Namespace) -> int:
-    """A crop's calendar from typed frost dates."""
-    from core.crops.library import sheet
-    from core.growing.calendar import Frost, calendar_json, crop_dates
-    from core.units import long_day
-
-    found = sheet(" ".join(args.crop), args.way)
-    if isinstance(found, Problem):
-        return out.refuse(found)
-    if args.first_frost and args.first_frost <= args.last_frost:
-        raise ShedbookError(
-            Problem("The first frost of autumn comes after the last of spring: give both in one year.")
-        )
-    calendar = crop_dates(found, Frost.average(args.last_frost, args.first_frost))
-    if args.json:
-        out.as_json(calendar_json(calendar))
-        return DONE
-    out.lines([f"{found.crop}{f', {found.way}' if found.way else ''}"])
-    for name, window in calendar.windows.items():
-        out.lines([f"  {name.replace('_', ' '):10} {long_day(window.start)} to {long_day(window.end)}"])
-    out.lines(["because", *(f"  {why}" for why in calendar.because)])
     return DONE

@@ -20,9 +20,13 @@ class Faults:
     name: str
     first: list[str] = field(default_factory=list)
     count: int = 0
+    _last: tuple[int, str] = (0, "")
 
     def add(self, line: int, what: str) -> None:
-        """One fault: `what` is wrong on `line` (from 1)."""
+        """One fault: `what` is wrong on `line` (from 1); told once, though it be found in two cells."""
+        if (line, what) == self._last:
+            return
+        self._last = line, what
         self.count += 1
         if len(self.first) < LISTED:
             self.first.append(f"line {line}: {what}")

@@ -101,9 +101,7 @@ def cutting_windows(today: Sun) -> tuple[Window, ...]:
     morning_end = min(today.sunrise + timedelta(hours=3), today.noon)
     evening = max(today.sunset - timedelta(minutes=90), today.noon)
     return (
-        Window(
-            today.sunrise - half, morning_end, "cool and full of water; for drying wait for the dew to go"
-        ),
+        Window(today.sunrise - half, morning_end, "cool and full of water; for drying wait for the dew"),
         Window(evening, today.sunset + half, "cooling off, after the heat of the day"),
     )
 

@@ -1,0 +1,50 @@
+"""Words of the command line read into values; a word that cannot be read is a usage error."""
+
+from __future__ import annotations
+
+import argparse
+from datetime import date
+
+_LONGEST = 40
+
+
+def day(text: str) -> date:
+    """A day written 2026-06-23."""
+    from core.units import day_from_iso
+
+    found = day_from_iso(text)
+    if found is None:
+        raise argparse.ArgumentTypeError(f"'{_shown(text)}' is no day: write it as 2026-06-23")
+    return found
+
+
+def years(text: str) -> tuple[int, int]:
+    """First and last year, written 1991-2020."""
+    first, _, last = text.partition("-")
+    if not (first.isdigit() and last.isdigit() and len(first) == len(last) == 4):
+        raise argparse.ArgumentTypeError(f"'{_shown(text)}' is no span of years: write it as 1991-2020")
+    return int(first), int(last)
+
+
+def fahrenheit(text: str) -> float:
+    """A temperature in degrees F, written 70F, 70 or 21C."""
+    unit = text[-1:].upper()
+    value = number(text[:-1] if unit in ("C", "F") else text)
+    return value * 1.8 + 32 if unit == "C" else value
+
+
+def number(text: str) -> float:
+    """A plain number; neither infinite nor 'nan'."""
+    try:
+        value = float(text)
+    except ValueError:
+        value = float("nan")
+    if not -1e9 < value < 1e9:
+        raise argparse.ArgumentTypeError(f"'{_shown(text)}' is no number, such as 32 or 70F")
+    return value
+
+
+def _shown(text: str) -> str:
+    from core.text import clean
+
+    return clean(text)[:_LONGEST]
