@@ -156,6 +156,9 @@ def _name(flat: Flat) -> str:
 
 
 def _damaged(sentence: str, flat: Flat | None = None) -> Problem:
-    return Problem(
-        sentence[0].upper() + sentence[1:], code="damaged", entry=clean(flat["id"]) if flat else None
-    )
+    return Problem(_begun(sentence), code="damaged", entry=clean(flat["id"]) if flat else None)
+
+
+def _begun(sentence: str) -> str:
+    """With a capital where it begins with a word; file names stay as they are."""
+    return "T" + sentence[1:] if sentence.startswith("the ") else sentence

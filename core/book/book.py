@@ -6,8 +6,9 @@ import gc
 import json
 import os
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterator, Sequence
 from contextlib import contextmanager
+from operator import itemgetter
 from pathlib import Path
 from typing import TypeAlias
 
@@ -20,6 +21,7 @@ from core.book.journal import Journal, print_of
 from core.book.lines import BODY_ID, LONGEST_LINE, Flat, Reader, body_of, entries_from, line_of, lines_of
 from core.book.lock import Lock
 from core.problems import Problem, ShedbookError
+from core.text import clean
 
 Mark: TypeAlias = dict[str, list[int]]
 """How far the logs were read: {log file name: [byte offset, checksum of the bytes before it]}; plain JSON."""
@@ -30,6 +32,7 @@ Check: TypeAlias = Callable[[list[Entry]], Problem | None]
 _HEADS = frozenset(HEAD)
 _SETTLED = 5_000_000_000  # ns: a folder changed longer ago than any disk's clock is coarse
 _ADOPTED_AT_ONCE = 20_000
+_ID_OF = itemgetter("id")
 _PLAIN = {str, int, float, bool, type(None)}  # what JSON gives back as it was
 
 
@@ -270,7 +273,7 @@ class Book:
         except OSError as error:
             raise trouble(error, "write", self._logs) from error
 
-    def only_in_snapshot(self, known: set[str]) -> list[Flat]:
+    def only_in_snapshot(self, known: Container[str]) -> list[Flat]:
         """The entries of book.json that are not among `known` ids, where a log lost what it held.
 
         Only looked for where a log is shorter than book.json says, differs, or is newly damaged; told as a
@@ -339,7 +342,7 @@ class Book:
 
     def _read_all(self) -> tuple[list[Flat], Mark]:
         once, mark = self._of_logs()
-        lost = self.only_in_snapshot(set(once))
+        lost = self.only_in_snapshot(once.keys())
         if lost:
             mark[layout.SNAPSHOT] = [len(lost), 0]
         return sorted([*once.values(), *lost], key=_key), mark
@@ -349,9 +352,9 @@ class Book:
         once: dict[str, Flat] = {}
         for name in self._sizes():
             flats, mark[name] = self._read_log(name, 0)
-            found = {flat["id"]: flat for flat in flats}
+            found = dict(zip(map(_ID_OF, flats), flats, strict=True))
             if len(found) == len(flats) and once.keys().isdisjoint(found):
-                once |= found
+                once = once | found if once else found
             else:
                 self._gather(once, flats, name)
         return once, mark
@@ -441,7 +444,8 @@ def _due(about: snapshot.About | None, sizes: dict[str, int]) -> bool:
 def _replaced(name: str) -> Replaced:
     return Replaced(
         Problem(
-            f"log/{name} was changed from outside since it was read; the book is read anew.", code="damaged"
+            f"log/{clean(name)} was changed from outside since it was read; the book is read anew.",
+            code="damaged",
         )
     )
 

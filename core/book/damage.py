@@ -78,11 +78,11 @@ class Damage:
         logs = folder / layout.LOGS
         found: list[Problem] = []
         for log, bad in self._open(folder):
-            where = f"log/{log} line {_line_number(logs / log, bad.offset)}"
+            where = f"log/{clean(log)} line {_line_number(logs / log, bad.offset)}"
             found.append(_damaged(f"{where} is damaged: {bad.reason}. It is left out; run: shedbook check"))
         for log, (offset, length) in sorted(self._tails.items()):
             if _size(logs / log) == offset + length:
-                where = f"log/{log} line {_line_number(logs / log, offset)}"
+                where = f"log/{clean(log)} line {_line_number(logs / log, offset)}"
                 found.append(
                     _damaged(f"{where} was cut off before it was written; enter it again if it is missing.")
                 )
@@ -100,10 +100,10 @@ class Damage:
         for entry, log in sorted(self._disagreeing.items()):
             found.append(
                 Problem(
-                    f"Two different lines carry the id {entry} (the second in {log}); the first counts. "
+                    f"Two lines of id {clean(entry)} differ, one in {clean(log)}; the first counts. "
                     "Strike it if it is the wrong one.",
                     code="settle",
-                    entry=entry,
+                    entry=clean(entry),
                 )
             )
         return found

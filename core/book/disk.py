@@ -10,6 +10,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from core.problems import Problem, ShedbookError
+from core.text import clean
 
 FILE_MODE = 0o600
 FOLDER_MODE = 0o700
@@ -20,7 +21,7 @@ _CLOSED = {errno.EACCES, errno.EPERM}
 
 def trouble(error: OSError, doing: str, path: Path | str) -> ShedbookError:
     """`error` as one sentence that says what to do; `doing` completes "could not ..."."""
-    where = str(path)
+    where = clean(str(path))
     if error.errno in _FULL:
         text = f"The disk is full: could not {doing} in {where}. Nothing was written; make room first."
     elif error.errno == errno.EROFS:

@@ -16,6 +16,7 @@ import re
 import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from operator import itemgetter
 from typing import Any, TypeAlias
 from zlib import crc32
 
@@ -27,13 +28,15 @@ LONGEST_LINE = 64_000
 BLOCK = 256 * 1024
 """Bytes read at a time: the fastest size measured, and little memory beside the entries themselves."""
 
+_HEAD_TEXTS = [itemgetter(name) for name in HEAD]
+
 ALONE, MORE = 0x20, 0x2B
 
 Flat: TypeAlias = dict[str, Any]
 """An entry as one flat JSON object, head fields included."""
 
 _encode: Callable[[Any], str] = json.JSONEncoder(
-    ensure_ascii=False, allow_nan=False, separators=(",", ":")
+    ensure_ascii=False, allow_nan=False, check_circular=False, separators=(",", ":")
 ).encode
 ENTRY_START = re.compile(rb'[0-9a-f]{8}[ +]\{"id":"')
 """How the line of an entry begins."""
@@ -232,10 +235,11 @@ def _all_sound(lines: list[bytes]) -> tuple[list[bytes], list[Flat], bytes] | No
         if sums != array.array("I", map(crc32, bodies)):
             return None
         flats: list[Flat] = json.loads((b"[" + b",".join(bodies) + b"]").decode())
-        if [flat["id"] for flat in flats] != [body[BODY_ID].decode() for body in bodies]:
+        ids, *_ = ["".join(map(text_of, flats)) for text_of in _HEAD_TEXTS]  # raises where one is no text
+        if ids != b"".join([body[BODY_ID] for body in bodies]).decode() or len(ids) != 36 * len(bodies):
             return None
-        for name in HEAD:
-            "".join([flat[name] for flat in flats])  # raises where one is no text
+        if len(flats) != len(bodies) or {len(flat["id"]) for flat in flats} != {36}:
+            return None
     except (ValueError, KeyError, TypeError, RecursionError):
         return None
     return bodies, flats, marks

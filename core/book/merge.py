@@ -235,9 +235,13 @@ def _open_untrusted(path: Path) -> Iterator[int]:
     try:
         about = os.fstat(fd)
         if not stat.S_ISREG(about.st_mode):
-            raise ShedbookError(Problem(f"{path} is no plain file; name a log file.", code="impossible"))
+            raise ShedbookError(
+                Problem(f"{clean(str(path))} is no plain file; name a log file.", code="impossible")
+            )
         if about.st_size > LARGEST:
-            raise ShedbookError(Problem(f"{path} is over 1 GB: it is no log of a farm.", code="impossible"))
+            raise ShedbookError(
+                Problem(f"{clean(str(path))} is over 1 GB: it is no log of a farm.", code="impossible")
+            )
         yield fd
     finally:
         os.close(fd)

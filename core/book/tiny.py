@@ -64,7 +64,8 @@ class LogStorage(Storage):
         if len(writers) > 1:
             raise ValueError("entries written together are written by one person")
         (by,) = writers
-        self.refresh()
+        if not self._read:
+            self.refresh()
         try:
             written = self._book.append(drafts, by=by, check=self._take)
         except Replaced:  # a log was put back from a copy between the two: read it all, then write

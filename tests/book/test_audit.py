@@ -8,7 +8,6 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-
 from core.book import ids
 from core.book.audit import audit
 from core.book.backup import backup

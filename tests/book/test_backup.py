@@ -7,12 +7,11 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
-
 from core.book.backup import backup, backups, kept, read_backup
 from core.book.repair import restore
 from core.problems import ShedbookError
+from hypothesis import given
+from hypothesis import strategies as st
 
 from .farms import again, cut, cuts, ids_of, log_of, shed
 

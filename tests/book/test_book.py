@@ -9,13 +9,12 @@ from pathlib import Path
 from zlib import crc32
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
-
 from core.book import ids
 from core.book.book import Book, Replaced
 from core.book.entry import Draft, Entry
 from core.problems import Problem, ShedbookError
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from .farms import FIRST_MS, again, cut, cuts, ids_of, log_of, shed
 
@@ -223,7 +222,7 @@ def test_nothing_to_write_writes_nothing(tmp_path: Path) -> None:
 class TestFolders:
     def test_a_book_is_not_made_over_a_book_or_other_files(self, tmp_path: Path) -> None:
         shed(tmp_path)
-        with pytest.raises(ShedbookError, match="a book in .* already"):
+        with pytest.raises(ShedbookError, match=r"a book in .* already"):
             shed(tmp_path)
         (tmp_path / "letters").mkdir()
         (tmp_path / "letters" / "to-ann.txt").write_text("dear")

@@ -6,12 +6,11 @@ import json
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
-
 from core.book import repair
 from core.book.entry import Entry
 from core.book.lines import LONGEST_LINE
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from .farms import again, cut, cuts, ids_of, log_of, shed
 

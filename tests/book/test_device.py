@@ -1,17 +1,17 @@
-"""A machine's name is safe in a file name; its mark keeps lot codes of two machines apart and never changes."""
+"""A machine's name is safe in a file name; its mark keeps lot codes of two machines apart and stays."""
 
 from __future__ import annotations
 
+import itertools
 from pathlib import Path
 
 import pytest
+from core.book.book import Book
+from core.book.device import NAME, device_mark, safe_name, this_device
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.book.book import Book
-from core.book.device import NAME, device_mark, safe_name, this_device
-
-from .farms import cut, shed
+from .farms import FIRST_MS, cut, shed
 
 
 def test_the_name_is_this_machines_and_can_be_set(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -53,10 +53,11 @@ def test_marks_differ_and_stay_as_machines_join(tmp_path: Path) -> None:
     book = shed(tmp_path)
     book.append([cut()], by="ml")
     marks: dict[str, str] = {}
+    times = itertools.count(FIRST_MS, 1000)
     for n in range(30):  # more than there are letters
         name = f"net{n}"
         marks[name] = device_mark(book.folder, name)
-        Book.open(book.folder, device=name).append([cut()], by="kk")
+        Book.open(book.folder, device=name, clock=lambda: next(times)).append([cut()], by="kk")
         for known, mark in marks.items():
             assert device_mark(book.folder, known) == mark
     assert all(1 <= len(mark) <= 2 for mark in marks.values())
@@ -67,7 +68,7 @@ def test_marks_differ_and_stay_as_machines_join(tmp_path: Path) -> None:
 def test_without_the_farm_file_the_first_writer_made_it(tmp_path: Path) -> None:
     book = shed(tmp_path)
     book.append([cut()], by="ml")
-    Book.open(book.folder, device="a-net").append([cut()], by="kk")
+    Book.open(book.folder, device="a-net", clock=lambda: 4_000_000_000_000).append([cut()], by="kk")
     (book.folder / "farm.json").unlink()
     assert device_mark(book.folder, "shed") == ""
     assert device_mark(book.folder, "a-net") != ""

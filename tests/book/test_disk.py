@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-
 from core.book import drafts
 from core.book.book import Book
 from core.book.entry import Entry

@@ -13,7 +13,6 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-
 from core.book import repair
 from core.book.audit import audit
 from core.book.backup import backup

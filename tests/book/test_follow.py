@@ -8,7 +8,6 @@ import select
 from pathlib import Path
 
 import pytest
-
 from core.book.book import Book
 from core.book.follow import POLL_SECONDS, Follower, Poller, follow
 

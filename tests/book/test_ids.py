@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import uuid
 
+from core.book import ids
 from hypothesis import given
 from hypothesis import strategies as st
-
-from core.book import ids
 
 instants = st.integers(0, (1 << 48) - 1)
 bits = st.integers(0, (1 << 74) - 1)

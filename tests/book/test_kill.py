@@ -12,7 +12,6 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-
 from core.book import repair
 from core.book.backup import backup
 from core.book.book import Book

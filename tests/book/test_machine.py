@@ -9,18 +9,17 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
-from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
-
 from core.book import repair
 from core.book.backup import backup
 from core.book.book import Book, Replaced
 from core.book.entry import Draft
 from core.book.merge import merge
+from hypothesis import settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
-from .faults import Disk, PowerCutError
 from .farms import cut, ids_of, log_of
+from .faults import Disk, PowerCutError
 
 NAMES = ("shed", "net")
 machines = st.sampled_from(NAMES)

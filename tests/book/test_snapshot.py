@@ -6,13 +6,12 @@ import json
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
-from tinydb import TinyDB, where
-
 from core.book import repair, snapshot
 from core.book.book import Book
 from core.problems import ShedbookError
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from tinydb import TinyDB, where
 
 from .farms import again, cut, cuts, log_of, shed
 

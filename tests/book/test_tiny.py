@@ -6,12 +6,11 @@ import os
 from pathlib import Path
 
 import pytest
-from tinydb import Query, TinyDB, where
-from tinydb.table import Document
-
 from core.book.book import Book
 from core.book.tiny import ENTRIES, BookDB, LogStorage
 from core.problems import ShedbookError
+from tinydb import Query, TinyDB, where
+from tinydb.table import Document
 
 from .farms import again, cut, cuts, log_of, shed
 

@@ -1,4 +1,4 @@
-"""Several processes of one machine write the same farm: nothing lost, everything in order, each told of the other."""
+"""Several processes of one machine write the same farm: nothing lost, one order, each told of the other."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ import threading
 from pathlib import Path
 
 import pytest
-
 from core.book.book import Book
 from core.book.entry import Entry
 from core.book.lines import Reader
@@ -46,7 +45,7 @@ def write_together(folder: Path, processes: int, each: int) -> None:
     readers = []
     results: list[bytes] = []
     for _, pipe in running:
-        readers.append(threading.Thread(target=lambda pipe=pipe: results.append(read_all(pipe))))
+        readers.append(threading.Thread(target=lambda p=pipe: results.append(read_all(p))))
         readers[-1].start()
     for reader in readers:
         reader.join()
@@ -73,7 +72,7 @@ def test_four_processes_a_thousand_writings_each(tmp_path: Path) -> None:
 
 
 def test_two_hands_cannot_sell_the_same_bunch(tmp_path: Path) -> None:
-    """Each checks under the lock what the other just wrote: of twelve that want the last five, five get one."""
+    """Each checks under the lock what the others just wrote: of twelve tries for five, five succeed."""
     book = shed(tmp_path)
 
     def work(pipe: int) -> None:
