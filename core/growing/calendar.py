@@ -7,7 +7,7 @@ the plan. A window runs from the first to the last day on which to begin (for cu
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -44,11 +44,16 @@ class Frost:
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """First and last day, both included, and why."""
+    """First and last day, both included, and why.
+
+    `hangs_on` is the frost date it is reckoned from, with its threshold and risk: "28 F at 10 %, 3 May";
+    "" where it follows from what really happened.
+    """
 
     start: date
     end: date
     because: str
+    hangs_on: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +76,9 @@ SPRING_BOUNDS: dict[HardinessClass, tuple[tuple[int, int], ...]] = {
     "tender": ((32, 10), (36, 10)),
 }
 """The spring dates before which a class is not set out: the first of them that is typed (common practice)."""
+
+Bounds = Mapping[HardinessClass, tuple[tuple[int, int], ...]]
+"""A farm's own (threshold F, risk %) for some classes, tried in their order before the usual ones."""
 
 AUTUMN_BOUNDS: dict[HardinessClass, tuple[int, ...]] = {
     "hardy": (24, 28, 32, 36),
@@ -97,14 +105,15 @@ def crop_dates(
     sown: date | None = None,
     set_out: date | None = None,
     direct: bool = False,
+    bounds: Bounds | None = None,
 ) -> Calendar:
     """The calendar of a crop from frost dates and what has happened so far.
 
     `sown` and `set_out` are real days and replace the plan. `direct` means sown straight in the bed, which
     goes without saying for a crop that has weeks for sowing in the bed and none in a tray. `today` only adds
-    a word where a window has passed.
+    a word where a window has passed. `bounds` are the farm's own spring dates to wait for, by class.
     """
-    reckoning = _Reckoning(sheet, frost, sown, set_out)
+    reckoning = _Reckoning(sheet, frost, sown, set_out, bounds or {})
     in_tray = sheet.weeks_in_tray is not None
     if direct or (not in_tray and sheet.direct_sow_weeks is not None):
         reckoning.sow_in_bed()
@@ -116,8 +125,14 @@ def crop_dates(
     return reckoning.calendar()
 
 
+def cutting_ends(sheet: Sheet, frost: Frost) -> tuple[date, str] | None:
+    """The day autumn cold ends cutting, and what it is called; None where no autumn date is typed."""
+    return _Reckoning(sheet, frost, None, None, {}).autumn_frost()
+
+
 def calendar_json(calendar: Calendar) -> dict[str, Any]:
-    """{"crop", "way", "windows": {name: {"from": "YYYY-MM-DD", "to": ...}}, "because": [...]}."""
+    """{"crop", "way", "windows": {name: {"from": "YYYY-MM-DD", "to": ...}}, "hangs_on": {name: which frost
+    date}, "because": [...]}."""
     return {
         "crop": calendar.crop,
         "way": calendar.way,
@@ -125,6 +140,7 @@ def calendar_json(calendar: Calendar) -> dict[str, Any]:
             name: {"from": window.start.isoformat(), "to": window.end.isoformat()}
             for name, window in calendar.windows.items()
         },
+        "hangs_on": {name: window.hangs_on for name, window in calendar.windows.items() if window.hangs_on},
         "because": list(calendar.because),
     }
 
@@ -132,11 +148,14 @@ def calendar_json(calendar: Calendar) -> dict[str, Any]:
 class _Reckoning:
     """One calendar in the making: windows found so far, and words that belong to no window."""
 
-    def __init__(self, sheet: Sheet, frost: Frost, sown: date | None, set_out: date | None) -> None:
+    def __init__(
+        self, sheet: Sheet, frost: Frost, sown: date | None, set_out: date | None, bounds: Bounds
+    ) -> None:
         self.sheet = sheet
         self.frost = frost
         self.sown = sown
         self.out = set_out
+        self.own_bounds = bounds.get(sheet.hardiness_class, ())
         self.windows: dict[str, Window] = {}
         self.words: list[str] = []
 
@@ -144,9 +163,29 @@ class _Reckoning:
         self.windows[name] = Window(start, end, because)
 
     def calendar(self) -> Calendar:
-        windows = {name: self.windows[name] for name in WINDOWS if name in self.windows}
+        windows = {
+            name: replace(self.windows[name], hangs_on=self._hangs_on(name))
+            for name in WINDOWS
+            if name in self.windows
+        }
         because = (*(window.because for window in windows.values()), *self.words)
         return Calendar(self.sheet.crop, self.sheet.way, windows, because)
+
+    def _hangs_on(self, name: str) -> str:
+        """Which frost date a window is reckoned from; "" where from what really happened."""
+        frost = self.autumn_frost() if name in ("first_cut", "last_cut") else None
+        if frost is not None and self.windows[name].end == frost[0]:
+            return frost[1]
+        average = self.frost.last_frost
+        if average is None or self.sown is not None or self.out is not None:
+            return ""
+        mean = f"32 F at 50 %, {short_day(average)}"
+        bound = None if "direct_sow" in self.windows else self._spring_bound()
+        if bound is None:
+            return mean
+        day, (threshold, risk) = bound
+        waits_for = f"{threshold} F at {risk} %, {short_day(day)}"
+        return waits_for if self.windows["set_out"].start == day else f"{mean}; after {waits_for}"
 
     # Sown in the bed
 
@@ -197,19 +236,32 @@ class _Reckoning:
         start, end = (frost_day + weeks(count) for count in span.value)
         because = f"Set out {_from_frost(span)} the average last frost, {short_day(frost_day)} {_cite(span)}"
         bound = self._spring_bound()
-        if bound is None or bound[0] <= start:
+        if bound is None:
             return Window(start, end, f"{because}.")
         day, (threshold, risk) = bound
+        whose = self._whose(threshold, risk)
+        if day <= start:
+            past = f"{threshold} F at {risk} %, {short_day(day)}"
+            return Window(start, end, f"{because}; {self.sheet.hardiness_class}: after {past} ({whose}).")
         moved = plural((day - start).days, "day")
         return Window(
             day,
             max(end, day + _SHORTEST_WINDOW),
             f"{because}; moved {moved} on, {self.sheet.hardiness_class} crops wait for {short_day(day)}, "
-            f"after which {threshold} F comes in {risk} years of 100 (common practice).",
+            f"after which {threshold} F comes in {risk} years of 100 ({whose}).",
         )
 
+    def _whose(self, threshold: int, risk: int) -> str:
+        """Who says that the class waits for that date."""
+        if (threshold, risk) in self.own_bounds:
+            return "the farm's own choice"
+        if self.own_bounds:
+            wanted = " or ".join(f"{at} F at {chance} %" for at, chance in self.own_bounds)
+            return f"common practice; {wanted}, the farm's own choice, is not known"
+        return "common practice"
+
     def _spring_bound(self) -> tuple[date, tuple[int, int]] | None:
-        for odds in SPRING_BOUNDS[self.sheet.hardiness_class]:
+        for odds in (*self.own_bounds, *SPRING_BOUNDS[self.sheet.hardiness_class]):
             if odds in self.frost.spring:
                 return self.frost.spring[odds], odds
         return None
@@ -347,7 +399,7 @@ class _Reckoning:
         first = self._first_cut()
         if first is None:
             return
-        frost = self._autumn_frost()
+        frost = self.autumn_frost()
         if frost is not None and first.start >= frost[0]:
             self.words.append(
                 f"No cut is to be expected before frost: the first cut would be {short_day(first.start)}, "
@@ -397,7 +449,7 @@ class _Reckoning:
             because += f", ended by {frost[1]}"
         self.put("last_cut", start, end, f"{because}.")
 
-    def _autumn_frost(self) -> tuple[date, str] | None:
+    def autumn_frost(self) -> tuple[date, str] | None:
         """The day cutting ends, and what it is called."""
         for threshold in AUTUMN_BOUNDS[self.sheet.hardiness_class]:
             typed = sorted((abs(risk - 50), risk) for at, risk in self.frost.autumn if at == threshold)
