@@ -8,7 +8,7 @@ from core.book import drafts
 from core.problems import Problem, ShedbookError
 from tui.keys import row_key
 from tui.lines import LINES, Ask, Typed
-from tui.messages import Answered, EntryArrow, LineSent, LineTyped, RowEntered
+from tui.messages import LineTyped
 from tui.rows import Row
 from tui.shell import Create, Shell
 from tui.widgets.status_line import quiet_line
@@ -25,10 +25,20 @@ GOES_TO = {"tray": "trays", "planting": "beds", "hanging": "shelf", "fresh": "sh
 class ShedApp(Shell):
     """The shell over the door."""
 
+    reading = False
+    """Whether the status line says what the typed line means."""
+    back_to_list = False
+    """Whether the keys go back to the list when the line is written: it began on a row."""
+
+    def __init__(self, door: Door | None, create: Create | None, folder: Path, *, said: str = "") -> None:
+        super().__init__(door, create, folder, said=said)
+        self.entry.keys = self
+
     # the entry line
 
     def write(self, line: str) -> bool:
         """Write a line into the book and say so, or say why not."""
+        self.reading = False
         try:
             result = self.door.write(line)
         except ShedbookError as error:
@@ -42,15 +52,18 @@ class ShedApp(Shell):
         self.refresh_views()
         return True
 
-    def on_line_sent(self, message: LineSent) -> None:
+    def send(self, text: str) -> None:
+        """Enter in the entry line: answer the question, write the line, or leave an empty one."""
         if self.questions is not None:
-            self.run_worker(self.questions.answered(message.text))
+            self.run_worker(self.questions.answered(text))
             return
-        line = message.text.strip()
+        line = text.strip()
         if not line:
-            self.on_entry_left()
-        elif self.write(line + self._again(message.text)):
+            self.leave_entry()
+        elif self.write(line + self._again(text)):
             self.entry.done(line)
+            if self.back_to_list:
+                self.leave_entry()
             drafts.forget(self.folder)
 
     def on_line_typed(self, message: LineTyped) -> None:
@@ -62,6 +75,10 @@ class ShedApp(Shell):
         self.entry.ghost(again or meant.ghost)
         if text.strip():
             self.status.put(quiet_line(meant.says, self.size.width))
+            self.reading = True
+        elif self.reading:
+            self.status.put([])
+            self.reading = False
         if self.open_view == "cut":
             card = self.door.stage_card(meant.crop, meant.use) if meant.crop and meant.use else None
             self.view.card(card) if card else self.view.say(self.view.list.row)  # type: ignore[attr-defined]
@@ -70,18 +87,21 @@ class ShedApp(Shell):
         """In Cut, what a number alone needs to repeat the chosen cut."""
         return self.view.again(text) if self.open_view == "cut" else ""  # type: ignore[attr-defined]
 
-    def on_entry_arrow(self, message: EntryArrow) -> None:
+    def arrow(self, step: int) -> None:
+        """Up or down in the entry line: earlier lines, or in Cut the cut to repeat."""
         if self.open_view == "cut":
-            self.view.list.action_move(message.step)
+            self.view.list.action_move(step)
             self.on_line_typed(LineTyped(self.entry.value))
         else:
-            self.entry.recall(message.step)
+            self.entry.recall(step)
 
-    def on_entry_left(self) -> None:
+    def leave_entry(self) -> None:
+        """Esc in the entry line: the keys go back to the list, what is typed stays."""
+        self.back_to_list = False
         if self.questions is not None:
             self.run_worker(self.questions.leave())
         else:
-            self.view.list.focus()
+            self.give_keys(self.view.list)
 
     def put(self, typed: Typed) -> None:
         """Send a line, or put it into the entry line to be finished."""
@@ -89,7 +109,8 @@ class ShedApp(Shell):
             self.write(typed.text)
             return
         self.entry.fill(typed.text, typed.caret)
-        self.entry.focus()
+        self.give_keys(self.entry)
+        self.back_to_list = self.open_view != "cut"
 
     # keys
 
@@ -101,22 +122,19 @@ class ShedApp(Shell):
             return
         typed = LINES[row.kind, key.id](row.value)
         if isinstance(typed, Ask):
-            self.status.ask(typed)
+            self.status.ask(typed, self.write)
         else:
             self.put(typed)
 
-    def on_answered(self, message: Answered) -> None:
-        self.status.put([])
-        self.view.list.focus()
-        if message.line:
-            self.write(message.line)
-
-    async def on_row_entered(self, message: RowEntered) -> None:
-        row = message.row
+    async def action_enter(self) -> None:
+        """Enter on a row: in Today go to what it speaks of, elsewhere to the entry line."""
+        if self.questions is not None or self.open_view == "help":
+            return
+        row = self.view.list.row
         if row is not None and self.open_view == "today":
             await self._go_to(row)
-        elif self.open_view != "help":
-            self.entry.focus()
+        else:
+            self.give_keys(self.entry)
 
     async def _go_to(self, row: Row) -> None:
         if row.kind == "to write":
@@ -128,15 +146,15 @@ class ShedApp(Shell):
             await self.action_show(GOES_TO[row.kind])
             self.view.list.choose(row.key.partition(" ")[2])
 
-    def action_write(self) -> None:
+    def action_write(self, anywhere: bool = False) -> None:
         if self.questions is None:
-            self.entry.focus()
+            self.give_keys(self.entry)
 
-    def action_undo(self) -> None:
+    def action_undo(self, anywhere: bool = False) -> None:
         if self.questions is None:
             self.write("undo")
 
-    async def action_tell_keys(self) -> None:
+    async def action_help(self, anywhere: bool = False) -> None:
         """Help for the open view; again, or Esc, goes back."""
         if self.open_view == "help":
             await self.action_show(self.came_from)
@@ -146,10 +164,13 @@ class ShedApp(Shell):
             self.view.about = self.came_from  # type: ignore[attr-defined]
             self.view.load(self.door)
             self.view.list.top = 0
-            self.view.list.focus()
+            self.give_keys(self.view.list)
 
     async def action_back(self) -> None:
-        if self.open_view == "help":
+        """Esc: out of the entry line, or out of the help."""
+        if self.focused is self.entry:
+            self.leave_entry()
+        elif self.open_view == "help":
             await self.action_show(self.came_from)
 
     def action_help_quit(self) -> None:

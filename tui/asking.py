@@ -24,7 +24,7 @@ class FirstQuestions:
         await self._app.bring("first_run")
         self._app.prompt.show([(("answer:", "bold"),)])
         self._app.entry.placeholder = ""
-        self._app.entry.focus()
+        self._app.give_keys(self._app.entry)
         self._put()
 
     def _put(self) -> None:

@@ -76,7 +76,7 @@ ROWS: dict[str, tuple[Key, ...]] = {
         Key("up", ("g",), "g", "count up", "write how many are up"),
         Key("pot", ("p",), "p", "pot on", "pot on into bigger cells"),
         Key("prick", ("i",), "i", "", "prick out"),
-        Key("lost", ("l",), "l", "lost", "plants lost, with the cause"),
+        Key("lost", ("l",), "l", "", "plants lost, with the cause"),
     ),
     "planting": (
         Key("cut", ("c",), "c", "cut", "write a cut from here"),

@@ -64,7 +64,7 @@ def _gap(before: str, after: str = "") -> Typed:
 
 def _hold(row: TrayRow) -> Ask:
     return Ask(
-        f"Why is {row.tray} held?",
+        f"Hold {row.tray}, why?",
         tuple((key, cause, f"hold {row.tray} {cause}") for key, cause in HOLD_KEYS.items()),
     )
 

@@ -18,45 +18,9 @@ class RowMoved(Message):
         self.row = row
 
 
-class RowEntered(Message):
-    """Enter was pressed on a row."""
-
-    def __init__(self, row: Row | None) -> None:
-        super().__init__()
-        self.row = row
-
-
 class LineTyped(Message):
     """The text of the entry line changed."""
 
     def __init__(self, text: str) -> None:
         super().__init__()
         self.text = text
-
-
-class LineSent(Message):
-    """Enter was pressed in the entry line."""
-
-    def __init__(self, text: str) -> None:
-        super().__init__()
-        self.text = text
-
-
-class EntryLeft(Message):
-    """The entry line is left with Esc."""
-
-
-class EntryArrow(Message):
-    """Up (-1) or down (1) was pressed in the entry line."""
-
-    def __init__(self, step: int) -> None:
-        super().__init__()
-        self.step = step
-
-
-class Answered(Message):
-    """One of the offered keys was pressed; None where she thought better of it."""
-
-    def __init__(self, line: str | None) -> None:
-        super().__init__()
-        self.line = line

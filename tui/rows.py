@@ -125,6 +125,13 @@ def ladder_bar(step: int, steps: int) -> str:
     return f"{'#' * step}{'-' * (steps - step)} {step}/{steps}"
 
 
+def because(why: str | Iterable[str]) -> str:
+    """The reasons as one text that begins with "because"; "" where there are none."""
+    reasons = [why] if isinstance(why, str) else why
+    text = "; ".join(reason.rstrip(".") for reason in reasons if reason)
+    return f"because {text}" if text else ""
+
+
 def count_of(count: int, one: str) -> str:
     """ "1 stem", "40 stems"."""
     return plural(count, one)

@@ -11,11 +11,14 @@ from rich.text import Text
 from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, Horizontal
+from textual.events import Event, Key
+from textual.widget import Widget
 
 from core.book import drafts
 from core.problems import ShedbookError
 from core.units import long_day
 from tui import look, trouble
+from tui.escapes import keys_in, tell_escapes_apart
 from tui.keys import EVERYWHERE, VIEWS
 from tui.messages import RowMoved
 from tui.widgets.entry_line import EntryLine
@@ -38,12 +41,26 @@ Create = Callable[[str], "Door"]
 VIEW_CLASSES = {**{name: name.capitalize() for name in VIEWS}, "help": "Help", "first_run": "FirstRun"}
 
 
+LISTING = {"show", "write", "undo", "help", "quit", "row", "enter"}
+"""Actions whose plain keys are text while the entry line has the focus."""
+KEPT = "the line you were typing when the screen last closed: w goes to it"
+
+
 def _bindings() -> list[BindingType]:
-    found: list[BindingType] = [Binding("escape", "back", show=False)]
+    """All with priority: a key is done with before the next is looked at, so that a burst keeps its order.
+
+    Those with ctrl or F work while the entry line has the focus; the others are text there (`check_action`).
+    """
+    found: list[BindingType] = [
+        Binding("escape,shift+tab", "back", show=False, priority=True),
+        Binding("enter", "enter", show=False, priority=True),
+        Binding("tab", "write", show=False, priority=True),
+    ]
     for key in EVERYWHERE:
         name, _, view = key.id.partition(".")
-        action = f"show('{view}')" if view else {"quit": "leave", "help": "tell_keys"}.get(name, name)
-        found += [Binding(k, action, show=False, priority=k == "ctrl+q") for k in key.keys]
+        for k in key.keys:
+            action = f"show('{view}')" if view else f"{name}({len(k) > 1 and k[0] in 'cf'})"
+            found.append(Binding(k, action, show=False, priority=True))
     return found
 
 
@@ -58,6 +75,7 @@ class Shell(App[int]):
 
     def __init__(self, door: Door | None, create: Create | None, folder: Path, *, said: str = "") -> None:
         super().__init__(ansi_color=True)
+        tell_escapes_apart()
         self.theme = look.THEME
         self.animation_level = "none"
         if look.encoding().lower().replace("-", "") != "utf8":
@@ -88,7 +106,7 @@ class Shell(App[int]):
     async def on_mount(self) -> None:
         from tui.signals import end_on_signals
 
-        end_on_signals(self.action_leave)
+        end_on_signals(self.leave)
         self.prompt.show([(("write:", "bold"),)])
         if self.farm_door is None or not self.door.farm.count:
             from tui.asking import FirstQuestions
@@ -110,8 +128,7 @@ class Shell(App[int]):
         kept = drafts.kept(self.folder)
         if kept:
             self.entry.fill(kept)
-            self.entry.focus()
-            self.status.tell("kept", "the line you were typing when the screen last closed; Enter writes it")
+            self.call_after_refresh(self.status.tell, "kept", KEPT)
         elif self.said:
             self.status.tell("", self.said, "")
         self.call_after_refresh(self._follow)
@@ -134,7 +151,7 @@ class Shell(App[int]):
         await self.bring(name)
         if self.view.stale:
             self.view.load(self.door)
-        self.view.take_focus()
+        self.give_keys(self.view.wants_keys)
         self._show_top()
 
     async def bring(self, name: str) -> View:
@@ -147,6 +164,26 @@ class Shell(App[int]):
         self.open_view = name
         self.view.add_class("open")
         return self.view
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Whether a key does something now: in the entry line letters and digits are text."""
+        if action in LISTING and parameters[:1] != (True,):
+            return self.focused is not self.entry
+        return True
+
+    def give_keys(self, widget: Widget) -> None:
+        """Focus a widget now: what is typed next goes there, even where it has arrived already."""
+        self.screen.set_focus(widget, scroll_visible=False)
+
+    async def on_event(self, event: Event) -> None:
+        if not isinstance(event, Key) or event.is_forwarded:
+            await super().on_event(event)
+            return
+        for key in keys_in(event):
+            if self.status.asking and key.key != "ctrl+q":
+                self.status.answer(key.key)
+            else:
+                await super().on_event(key)
 
     def _show_top(self) -> None:
         self.day = self.door.today.isoformat()
@@ -192,7 +229,10 @@ class Shell(App[int]):
 
     # the end
 
-    def action_leave(self) -> None:
+    async def action_quit(self, anywhere: bool = False) -> None:
+        self.leave()
+
+    def leave(self) -> None:
         """End the screen; a half-typed line is kept for the next start."""
         self.keep_line()
         self.exit(0)

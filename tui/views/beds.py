@@ -6,7 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from tui.lines import Standing
-from tui.rows import Column, Line, Row, day_text, head_line, named, near_day, table_line
+from tui.rows import Column, Line, Row, because, day_text, head_line, named, near_day, table_line
 from tui.views.view import View, row_bindings, strip
 
 if TYPE_CHECKING:
@@ -75,6 +75,6 @@ class Beds(View):
             self.width,
             (first, "bold"),
             (f"{cut}{weeks}", ""),
-            (f"because {p.because}" if p.because else "", "quiet"),
+            (because(p.because), "quiet"),
             (about, "quiet"),
         )

@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from textual.app import ComposeResult
+from textual.widget import Widget
 
 from tui.lines import same_again
-from tui.rows import Column, Line, Row, day_text, head_line, named, plain, table_line
-from tui.views.view import View, row_bindings
+from tui.rows import MARK, Column, Line, Row, day_text, head_line, named, plain, table_line
+from tui.views.view import TALL, View, row_bindings
 
 if TYPE_CHECKING:
     from core.crops.stages import StageCard
@@ -25,8 +26,8 @@ COLUMNS = (
 )
 LOOK_BACK = 400
 """Entries looked through for cuts to repeat."""
-CARD = 11
-"""Lines of the stage card, its head counted."""
+CARD, CARD_TALL = 10, 15
+"""Lines of the stage card, its head counted and its rule not: at 24 rows, and on tall screens."""
 
 
 HOW = ("Write how many stems, the crop, the bed and the use (fresh, dry or wire):", "  40 strawflower b3 dry")
@@ -40,9 +41,13 @@ class Cut(View):
     BINDINGS = row_bindings("cut")
 
     def compose(self) -> ComposeResult:
-        self.strip.styles.height = CARD
+        self.strip.styles.height = self.detail_lines + 1
         yield self.strip
         yield self.list
+
+    @property
+    def detail_lines(self) -> int:
+        return CARD if self.app.size.height < TALL else CARD_TALL
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
         self.door = door
@@ -78,18 +83,18 @@ class Cut(View):
 
     def card(self, card: StageCard | None) -> None:
         """Show what to look for."""
-        rule = ((self.glyphs.rule * (self.width + 2), "quiet"),)
+        rule = ((self.glyphs.rule * (self.width + MARK), "quiet"),)
+        room = self.detail_lines
         if card is None:
-            self.strip.show([*plain(HOW, "quiet"), *[()] * (CARD - 1 - len(HOW)), rule])
-            return
-        head: Line = ((f"{card.crop} for {card.use}", "title"),)
-        room = CARD - 2
-        warn = list(card.warn)[:room]
-        look = list(card.look)[: room - len(warn)]
-        body = [head, *plain(look), *plain(warn, "caution")]
-        self.strip.show([*body, *[()] * (CARD - 1 - len(body)), rule])
+            body = plain(HOW, "quiet")
+        else:
+            warn = list(card.warn)[: room - 2]
+            look = list(card.look)[: room - 1 - len(warn)]
+            body = [((f"{card.crop} for {card.use}", "title"),), *plain(look), *plain(warn, "caution")]
+        self.strip.show([*body, *[()] * (room - len(body)), rule])
 
-    def take_focus(self) -> None:
+    @property
+    def wants_keys(self) -> Widget:
         from tui.widgets.entry_line import EntryLine
 
-        self.screen.query_one(EntryLine).focus()
+        return self.screen.query_one(EntryLine)

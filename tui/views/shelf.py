@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from core.page import FRESH_WORDS, SHELF_WORDS
-from tui.rows import Column, Line, Row, count_of, day_text, head_line, named, table_line
+from tui.rows import Column, Line, Row, because, count_of, day_text, head_line, named, table_line
 from tui.views.view import View, row_bindings, strip
 
 if TYPE_CHECKING:
@@ -82,7 +82,7 @@ class Shelf(View):
             stems = count_of(r.stems, "stem")
             first = f"{r.lot} {name}: {stems}{bunches} on {r.line} since {day_text(r.hung_on)}"
             when = f"try the snap test from {day_text(r.test_from)}, dry by {day_text(r.due)} at the latest"
-            return strip(self.width, (first, "bold"), (when, ""), (f"because {r.because}", "quiet"))
+            return strip(self.width, (first, "bold"), (when, ""), (because(r.because), "quiet"))
         stems = count_of(r.stems, "stem")
         first = f"{r.lot} {name}: {stems} in the bucket, cut {day_text(r.cut_on)} for {r.use}"
-        return strip(self.width, (first, "bold"), (f"because {r.because}", "quiet"))
+        return strip(self.width, (first, "bold"), (because(r.because), "quiet"))

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from core.page import page
+from core.brief import AtStage, BedTask, TrayTask
+from core.page import Subject, page
+from core.stems.ageing import ShelfRow
 from tui.lines import Standing
-from tui.rows import Line, Row
+from tui.rows import Line, Row, because
 from tui.views.view import View, row_bindings, strip
 
 if TYPE_CHECKING:
-    from core.brief import BedTask, Brief
     from core.door import Door
     from core.growing.bed_rows import BedRow
+    from core.growing.tray_rows import TrayRow
 
 LOOKS = {"title": "title", "head": "head", "caution": "caution", "quiet": "quiet"}
 BEFORE_A_LINE = ":  "
@@ -28,23 +29,17 @@ class Today(View):
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
         brief = door.brief()
-        asks = {head: list(things) for head, things in _asks(door, brief)}
+        look_up = _Rows(door)
         rows: list[Row] = []
-        here: list[tuple[str, str, Any]] = []
         for line in page(brief, self.width):
-            text = line.text
-            if line.what == "head":
-                here = asks.get(text.partition(" (")[0], [])
-            if line.what != "item":
-                rows.append(Row("", ((text, LOOKS.get(line.what, "")),)))
-            elif BEFORE_A_LINE in text:
-                typed = text.partition(BEFORE_A_LINE)[2].strip()
-                rows.append(Row(f"write {typed}", ((text, ""),), "to write", typed))
-            elif text[2:3] != " " and here:
-                key, kind, value = here.pop(0)
-                rows.append(Row(key, ((text, ""),), kind, value))
+            if line.subject is not None:
+                key, kind, value = look_up.of(line.subject)
+                rows.append(Row(key, ((line.text, ""),), kind, value))
+            elif line.what == "to write" and BEFORE_A_LINE in line.text:
+                typed = line.text.partition(BEFORE_A_LINE)[2].strip()
+                rows.append(Row(f"write {typed}", ((line.text, ""),), "to write", typed))
             else:
-                rows.append(Row("", ((text, ""),)))
+                rows.append(Row("", ((line.text, LOOKS.get(line.what, "")),)))
         return "", rows
 
     def detail(self, row: Row | None) -> list[Line]:
@@ -57,24 +52,33 @@ class Today(View):
         value = row.value
         if isinstance(value, Standing):
             value = value.planting
-        because = getattr(value, "because", "")
-        text = because if isinstance(because, str) else "; ".join(because)
         go = "Enter: write the cut" if row.kind == "to cut" else "Enter: see it in its view"
-        return strip(self.width, (f"because {text}" if text else "", ""), (go, "quiet"))
+        return strip(self.width, (because(getattr(value, "because", "")), ""), (go, "quiet"))
 
 
-def _asks(door: Door, brief: Brief) -> Iterator[tuple[str, Iterator[tuple[str, str, Any]]]]:
-    """For each section of the page its items in order: (row key, kind of row, value)."""
-    trays = {r.tray: r for r in door.trays()} if brief.trays else {}
-    beds = door.beds() if brief.beds else []
-    yield "Trays", ((f"tray {t.tray}", "tray", trays[t.tray]) for t in brief.trays)
-    yield "Beds", (_standing(beds, task) for task in brief.beds)
-    yield (
-        "To look at for cutting",
-        ((f"cut {r.bed} {r.crop} {r.variety}", "to cut", r) for r in brief.at_stage),
-    )
-    yield "Shelf", ((f"hanging {r.lot} {r.line}", "hanging", r) for r in brief.shelf)
-    yield "Bucket", ((f"fresh {r.lot}", "fresh", r) for r in brief.fresh)
+class _Rows:
+    """The rows of the other views that the page's lines speak of; each view is asked for at most once."""
+
+    def __init__(self, door: Door) -> None:
+        self._door = door
+        self._trays: dict[str, TrayRow] | None = None
+        self._beds: list[BedRow] | None = None
+
+    def of(self, subject: Subject) -> tuple[str, str, Any]:
+        """(row key, kind of row, value) of what one line speaks of."""
+        if isinstance(subject, TrayTask):
+            if self._trays is None:
+                self._trays = {r.tray: r for r in self._door.trays()}
+            return f"tray {subject.tray}", "tray", self._trays[subject.tray]
+        if isinstance(subject, BedTask):
+            if self._beds is None:
+                self._beds = self._door.beds()
+            return _standing(self._beds, subject)
+        if isinstance(subject, AtStage):
+            return f"cut {subject.bed} {subject.crop} {subject.variety}", "to cut", subject
+        if isinstance(subject, ShelfRow):
+            return f"hanging {subject.lot} {subject.line}", "hanging", subject
+        return f"fresh {subject.lot}", "fresh", subject
 
 
 def _standing(beds: list[BedRow], task: BedTask) -> tuple[str, str, Any]:

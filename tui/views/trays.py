@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.rows import Column, Line, Row, day_text, head_line, in_days, ladder_bar, named, table_line
+from tui.rows import Column, Line, Row, because, day_text, head_line, in_days, ladder_bar, named, table_line
 from tui.views.view import View, row_bindings, strip
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ class Trays(View):
             (first, "bold"),
             (f"! {r.warning}" if r.warning else "", "caution"),
             (_next(r), ""),
-            ("because " + "; ".join(r.because) if r.because else "", "quiet"),
+            (because(r.because), "quiet"),
         )
 
 
@@ -73,7 +73,7 @@ def _next(r: TrayRow) -> str:
         return f"all {r.steps} steps done: set out from {day_text(r.set_out_on)}"
     if r.state == "hardening":
         when = "tomorrow" if r.today else "today"
-        return f"{when} step {r.step + 1}: {r.next_step} (in below {r.guard_f} F)"
+        return f"{when} step {r.step + 1}: {r.next_step}; inside below {r.guard_f} F"
     if r.harden_on is None:
         return ""
     start = "hardening from today" if r.harden_in_days == 0 else f"hardening from {day_text(r.harden_on)}"

@@ -2,27 +2,40 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import ClassVar, Protocol
 
 from textual.binding import Binding, BindingType
+from textual.events import Key
 from textual.widgets import Input
 
 from core.text import LONGEST, clean
-from tui.messages import EntryArrow, EntryLeft, LineSent, LineTyped
+from tui.messages import LineTyped
 
 HINT = "w, then a line such as: 40 strawflower b3 dry"
+HINT_HERE = "a line such as: 40 strawflower b3 dry"
 EARLIER_KEPT = 50
+
+
+class Keys(Protocol):
+    """What the keys of the entry line ask of the screen."""
+
+    def send(self, text: str) -> None:
+        """Enter: write the line."""
+
+    def arrow(self, step: int) -> None:
+        """Up (-1) or down (1)."""
 
 
 class EntryLine(Input):
     """One compact line: no blink, the rest of a word dim behind the cursor, earlier lines on the arrows."""
 
+    keys: Keys
+
     BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "send", show=False),
         Binding("tab", "complete", show=False),
         Binding("up", "arrow(-1)", show=False),
         Binding("down", "arrow(1)", show=False),
-        Binding("escape", "leave", show=False),
-        Binding("shift+tab", "leave", show=False),
     ]
 
     def __init__(self, *, id: str | None = None) -> None:
@@ -67,14 +80,26 @@ class EntryLine(Input):
         if self._suggestion and self.cursor_at_end:
             self.fill(self._suggestion)
 
+    def action_send(self) -> None:
+        self.keys.send(self.value)
+
     def action_arrow(self, step: int) -> None:
-        self.post_message(EntryArrow(step))
+        self.keys.arrow(step)
 
-    def action_leave(self) -> None:
-        self.post_message(EntryLeft())
+    async def _on_key(self, event: Key) -> None:
+        """Do at once what a key does: bubbling up, it would be overtaken by the letters after it."""
+        for binding in self._bindings.key_to_bindings.get(event.key, ())[-1:]:
+            event.stop()
+            event.prevent_default()
+            await self.run_action(binding.action)
 
-    async def action_submit(self) -> None:
-        self.post_message(LineSent(self.value))
+    def on_focus(self) -> None:
+        if self.placeholder:
+            self.placeholder = HINT_HERE
+
+    def on_blur(self) -> None:
+        if self.placeholder:
+            self.placeholder = HINT
 
     def _watch_value(self, value: str) -> None:
         if (safe := clean(value)) != value:

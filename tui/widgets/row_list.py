@@ -10,7 +10,7 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from tui.messages import RowEntered, RowMoved
+from tui.messages import RowMoved
 from tui.rows import MARK, Line, Row
 from tui.widgets.text_lines import changed_cells, strip_of
 
@@ -20,13 +20,12 @@ class RowList(Widget, can_focus=True):
 
     DEFAULT_CSS = "RowList { height: 1fr; width: 1fr; }"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "move(-1)", show=False),
-        Binding("down", "move(1)", show=False),
-        Binding("pageup", "page(-1)", show=False),
-        Binding("pagedown,space", "page(1)", show=False),
-        Binding("home", "edge(-1)", show=False),
-        Binding("end", "edge(1)", show=False),
-        Binding("enter", "enter", show=False),
+        Binding("up", "move(-1)", show=False, priority=True),
+        Binding("down", "move(1)", show=False, priority=True),
+        Binding("pageup", "page(-1)", show=False, priority=True),
+        Binding("pagedown,space", "page(1)", show=False, priority=True),
+        Binding("home", "edge(-1)", show=False, priority=True),
+        Binding("end", "edge(1)", show=False, priority=True),
     ]
 
     def __init__(self, *, id: str | None = None) -> None:
@@ -131,9 +130,6 @@ class RowList(Widget, can_focus=True):
         else:
             self._go(self._nearest(0 if side < 0 else len(self.rows) - 1))
             self._scroll_by(side * len(self.rows), keep_cursor=True)
-
-    def action_enter(self) -> None:
-        self.post_message(RowEntered(self.row))
 
     def _nearest(self, i: int) -> int:
         """The row nearest to `i` that the cursor may rest on, -1 where there is none."""

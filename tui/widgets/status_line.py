@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from textual import events
+from collections.abc import Callable, Sequence
 
 from tui.lines import Ask
-from tui.messages import Answered
 from tui.rows import Line, fit, plain, wrap
 from tui.widgets.text_lines import TextLines
 
@@ -15,13 +12,10 @@ MOST = 3
 """Lines a refusal may take; the list above gives them up while it is shown."""
 
 
-class StatusLine(TextLines, can_focus=True):
-    """Takes the focus only while it asks."""
+class StatusLine(TextLines):
+    """While it asks, the shell gives it every key."""
 
-    def __init__(self, *, id: str | None = None) -> None:
-        super().__init__(id=id)
-        self.can_focus = False
-        self.asking: Ask | None = None
+    asking: Ask | None = None
 
     def tell(self, head: str, text: str, look: str = "bold", *, most: int = MOST) -> None:
         """Show `text` after `head`, which is in `look`."""
@@ -42,24 +36,21 @@ class StatusLine(TextLines, can_focus=True):
             self.styles.height = height
         self.show(lines)
 
-    def ask(self, question: Ask) -> None:
-        """Put a question that one key answers."""
-        self.asking = question
+    def ask(self, question: Ask, then: Callable[[str], object]) -> None:
+        """Put a question that one key answers; `then` gets the line of the answer."""
+        self.asking, self._then = question, then
         words = "  ".join(f"{key} {word}" for key, word, _ in question.answers)
-        self.tell(question.question, f"{words}  Esc back", "caution")
-        self.can_focus = True
-        self.focus()
+        self.tell(question.question, f"{words}  Esc", "caution")
 
-    async def _on_key(self, event: events.Key) -> None:
-        if self.asking is None:
-            return
-        event.stop()
-        event.prevent_default()
-        line = next((line for key, _, line in self.asking.answers if key == event.key), None)
-        if line is None and event.key not in ("escape", "q"):
-            return
-        self.asking, self.can_focus = None, False
-        self.post_message(Answered(line))
+    def answer(self, key: str) -> None:
+        """Take one key as the answer; Esc or q thinks better of it, any other does nothing."""
+        assert self.asking is not None
+        line = next((line for k, _, line in self.asking.answers if k == key), None)
+        if line is not None or key in ("escape", "q"):
+            self.asking = None
+            self.put([])
+            if line is not None:
+                self._then(line)
 
 
 def quiet_line(text: str, width: int) -> list[Line]:

@@ -1,0 +1,100 @@
+"""The program on a real pseudo-terminal, its screen kept by a terminal emulator."""
+
+from __future__ import annotations
+
+import os
+import pty
+import select
+import signal
+import struct
+import sys
+import termios
+import time
+from collections.abc import Callable
+from fcntl import ioctl
+from pathlib import Path
+from typing import Any
+
+import pyte
+
+ROOT = Path(__file__).parents[2]
+SECONDS = 20.0
+
+PROGRAM = """
+import datetime, os, sys
+from pathlib import Path
+from core.door import Door
+from tui.app import run
+folder, day = Path(sys.argv[1]), datetime.date.fromisoformat(sys.argv[2])
+farm = Door.open(folder, by="jm", on=day) if (folder / "log").is_dir() else None
+if os.environ.get("BREAK"):
+    Door.shelf = lambda self: 1 // 0
+sys.exit(run(farm, lambda by: Door.create(folder, by=by, on=day), folder))
+"""
+
+
+class Terminal:
+    """A terminal with the screen open in it; what is not clear by then fails after SECONDS."""
+
+    def __init__(self, folder: Path, day: str, *, columns: int = 80, rows: int = 24, **env: str) -> None:
+        self.screen = pyte.Screen(columns, rows)
+        self.stream = pyte.ByteStream(self.screen)
+        self.sent = b""
+        """Everything the program wrote."""
+        environment = {
+            k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "LANG", "LC_ALL", "LC_CTYPE")
+        }
+        environment |= {"TERM": "xterm-256color", "LANG": "C.UTF-8", "PYTHONPATH": str(ROOT), **env}
+        self.pid, self.fd = pty.fork()
+        if self.pid == 0:
+            os.execve(sys.executable, [sys.executable, "-c", PROGRAM, str(folder), day], environment)
+        ioctl(self.fd, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
+
+    @property
+    def text(self) -> str:
+        """The screen as it stands."""
+        return "\n".join(self.screen.display)
+
+    def read(self, seconds: float = 0.05) -> bool:
+        """Take in what the program wrote within `seconds`; whether there was anything."""
+        if not select.select([self.fd], [], [], seconds)[0]:
+            return False
+        try:
+            data = os.read(self.fd, 1 << 16)
+        except OSError:
+            return False
+        self.sent += data
+        self.stream.feed(data)
+        return bool(data)
+
+    def until(self, seen: Callable[[str], Any] | str, what: str = "") -> str:
+        """The screen once `seen` is on it."""
+        wanted = (lambda text: seen in text) if isinstance(seen, str) else seen
+        end = time.monotonic() + SECONDS
+        while not wanted(self.text):
+            assert time.monotonic() < end, f"never saw {what or seen!r} on:\n{self.text}"
+            self.read()
+        return self.text
+
+    def type(self, keys: str) -> None:
+        """Press keys."""
+        os.write(self.fd, keys.encode())
+
+    def kill(self, number: int = signal.SIGHUP) -> int:
+        """Send a signal and wait for the end: the exit status."""
+        os.kill(self.pid, number)
+        return self.ended()
+
+    def ended(self) -> int:
+        """Wait for the end: the exit status, or minus the signal that ended it."""
+        end = time.monotonic() + SECONDS
+        while time.monotonic() < end:
+            self.read()
+            pid, status = os.waitpid(self.pid, os.WNOHANG)
+            if pid:
+                while self.read(0):
+                    pass
+                os.close(self.fd)
+                return os.waitstatus_to_exitcode(status)
+        os.kill(self.pid, signal.SIGKILL)
+        raise AssertionError(f"did not end:\n{self.text}")

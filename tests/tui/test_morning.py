@@ -1,0 +1,337 @@
+"""A morning at the keyboard, in the order she does it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from core.door import Door
+from tui.app import ShedApp
+
+from .conftest import TODAY
+
+Open = Callable[[], ShedApp]
+
+
+def shown(app: ShedApp) -> str:
+    """Every line of the screen as text."""
+    return "\n".join(
+        "".join(segment.text for segment in strip) for strip in app.screen._compositor.render_strips()
+    )
+
+
+async def type_line(pilot: Pilot[int], line: str) -> None:
+    """Type text key by key; only the last key waits for the screen."""
+    names = {" ": "space", ".": "full_stop", "?": "question_mark"}
+    await pilot.press(*(names.get(c, c) for c in line))
+
+
+async def test_it_opens_on_today_and_says_what_to_do(opened: Open) -> None:
+    async with opened().run_test() as pilot:
+        text = shown(pilot.app)  # type: ignore[arg-type]
+        assert "Sat 16 May 2026" in text
+        assert "Long Meadow" in text
+        assert "step 4 of 7" in text
+        assert "Bucket (1)" in text or "1-" in text  # below the edge, and the edge says so
+
+
+async def test_number_keys_open_the_views(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        for key, first in (
+            ("2", "snapdragon pink"),
+            ("3", "larkspur"),
+            ("5", "line 1"),
+            ("6", "500 wire 22"),
+        ):
+            await pilot.press(key)
+            assert first in shown(app)
+            assert app.focused is app.view.list
+        await pilot.press("4")
+        assert app.focused is app.entry
+        await pilot.press("escape", "1")
+        assert app.open_view == "today"
+
+
+async def test_a_step_is_one_key_from_today_or_from_the_trays(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("s")
+        assert app.status.text.startswith("written ")
+        assert "S02: hardening step 4 done" in app.status.text
+        await pilot.press("2")
+        assert "####--- 4/7 done" in shown(app)
+        await pilot.press("u")
+        assert "struck: S02: hardening step 4 done" in app.status.text
+        assert "###---- 3/7" in shown(app)
+
+
+async def test_a_held_step_asks_why_and_one_key_answers(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("2", "h")
+        assert "Hold S02, why?" in app.status.text
+        assert len(app.status.lines) == 1
+        await pilot.press("q")  # thought better of it: nothing is written, nothing is left
+        assert app.focused is app.view.list
+        await pilot.press("h", "w")
+        assert "S02: hardening held, wind" in app.status.text
+        assert "3/7 held" in shown(app)
+
+
+async def test_enter_on_a_line_of_the_brief_goes_to_what_it_speaks_of(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        row = app.view.list.row
+        assert row is not None and row.key == "tray S02"
+        await pilot.press("enter")
+        assert app.open_view == "trays"
+        assert app.view.list.row is not None and app.view.list.row.key == "S02"
+
+
+async def test_setting_out_begins_a_line_and_the_keys_come_back(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("2", "o")
+        assert app.entry.value == "set out S02 "
+        await type_line(pilot, "b4 20ft")
+        assert "set out P" in app.status.text  # the reading, before it is written
+        await pilot.press("enter")
+        assert "written" in app.status.text and app.entry.value == ""
+        assert app.focused is app.view.list
+
+
+async def test_a_cut_is_typed_with_completion_and_its_stage_card(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("4")
+        await type_line(pilot, "40 straw b3 w")
+        assert app.entry._suggestion == "40 straw b3 wire"
+        await pilot.press("tab")
+        assert app.entry.value == "40 straw b3 wire"
+        await pilot.pause()
+        assert "strawflower for wire" in shown(app)
+        await pilot.press("enter")
+        assert "cut 40 strawflower apricot from bed b3 for wire: L004" in app.status.text
+
+
+async def test_a_repeated_cut_takes_five_keys_from_anywhere(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("2", "w")  # in the entry line of another view
+        await pilot.press("escape", "4", "4", "0", "enter")
+        assert "cut 40 peony from bed b1 for dry: L004" in app.status.text
+
+
+async def test_an_older_cut_is_chosen_with_the_arrows_and_repeated(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("4", "down", "8", "enter")
+        assert "cut 8 peony from bed b1 for fresh: L004" in app.status.text
+
+
+async def test_from_the_bucket_to_the_line_to_the_box(opened: Open, door: Door) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("5", "b")
+        assert "snap test of L001 on line 1: bends" in app.status.text
+        await pilot.press("u", "t")
+        assert "snap test of L001 on line 1: snaps" in app.status.text
+        await pilot.press("x")
+        assert app.entry.value.startswith("box L001 line 1")
+        await type_line(pilot, "2x5 box 7")
+        await pilot.press("enter")
+        assert "boxed 2 of L001, 5 in each" in app.status.text
+        await pilot.press("end", "g")
+        assert app.entry.value == "hang L003 line "
+        await pilot.press("2", "enter")
+        assert "hung 20 of L003 on line 2" in app.status.text
+        assert {r.line for r in door.shelf()} == {"line 1", "line 2"}
+
+
+async def test_beds_are_pinched_covered_and_cut_by_keys(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("3", "v")
+        assert "covered bed b1" in app.status.text
+        await pilot.press("v")
+        assert "uncovered bed b1" in app.status.text
+        await pilot.press("down", "n")
+        assert "netted P03" in app.status.text
+        await pilot.press("up", "c")
+        assert app.entry.value.startswith(" peony b1")
+        await pilot.press("9")
+        assert app.entry.value.startswith("9 peony b1")
+
+
+async def test_stock_keys_leave_a_gap_for_the_number(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("6", "down", "s")
+        assert app.entry.value == "sold  L002 bucket"
+        await pilot.press("4", "enter")
+        assert "sold 4 stems of L002 from the bucket" in app.status.text
+
+
+async def test_a_refused_line_stays_to_be_mended(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("w")
+        await type_line(pilot, "40 peony b9 dry")
+        await pilot.press("enter")
+        assert app.status.text.startswith("not written")
+        assert "b9" in app.status.text
+        assert app.entry.value == "40 peony b9 dry"
+        assert app.focused is app.entry
+
+
+async def test_a_disk_that_refuses_keeps_the_line(opened: Open, monkeypatch: pytest.MonkeyPatch) -> None:
+    from core.problems import Problem, ShedbookError
+
+    def full(_line: str) -> None:
+        raise ShedbookError(Problem("The disk is full: free some room, then press Enter again.", "disk"))
+
+    app = opened()
+    monkeypatch.setattr(app.door, "write", full)
+    async with app.run_test() as pilot:
+        await pilot.press("w")
+        await type_line(pilot, "low 34")
+        await pilot.press("enter")
+        assert "The disk is full" in app.status.text
+        assert app.entry.value == "low 34"
+
+
+async def test_earlier_lines_come_back_on_the_arrows(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("w")
+        await type_line(pilot, "wind 9")
+        await pilot.press("enter")
+        await type_line(pilot, "x")
+        await pilot.press("up")
+        assert app.entry.value == "wind 9"
+        await pilot.press("down")
+        assert app.entry.value == "x"
+
+
+async def test_what_the_helper_writes_appears_and_the_cursor_stays(opened: Open, folder: Path) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("2", "down")
+        held = app.view.list.row
+        assert held is not None and held.key == "S03"
+        Door.open(folder, by="ak", on=TODAY).write("sow 72 statice")
+        for _ in range(40):
+            await pilot.pause(0.05)
+            if "statice" in shown(app):
+                break
+        assert "statice" in shown(app)
+        assert app.view.list.row is not None and app.view.list.row.key == "S03"
+
+
+async def test_hidden_views_only_note_that_they_are_stale(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("2", "s")
+        assert app.query_one("#today").stale  # type: ignore[attr-defined]
+        await pilot.press("1")
+        assert not app.query_one("#today").stale  # type: ignore[attr-defined]
+
+
+async def test_at_midnight_the_day_turns(opened: Open) -> None:
+    from datetime import timedelta
+
+    app = opened()
+    async with app.run_test():
+        app.door.on = TODAY + timedelta(days=1)
+        app.new_day()
+        assert "Sun 17 May 2026" in app.top.text
+
+
+async def test_help_tells_every_key_of_the_view_and_goes_back(opened: Open) -> None:
+    from tui.keys import ROWS
+
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("2", "question_mark")
+        told = "\n".join("".join(text for text, _ in row.line) for row in app.view.list.rows)
+        for key in ROWS["tray"]:
+            assert key.words in told
+        assert "step S12" in told
+        assert all(sum(len(text) for text, _ in row.line) <= 78 for row in app.view.list.rows)
+        await pilot.press("escape")
+        assert app.open_view == "trays"
+        await pilot.press("w", "f1")
+        assert app.open_view == "help"
+
+
+async def test_the_keys_are_in_one_place_after_another(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        seen = [app.focused.id if app.focused else None]
+        for _ in range(2):
+            await pilot.press("tab" if app.focused is not app.entry else "escape")
+            seen.append(app.focused.id if app.focused else None)
+        assert seen == ["today-list", "line", "today-list"]
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (132, 50)])
+async def test_every_view_fits_every_size(opened: Open, size: tuple[int, int]) -> None:
+    app = opened()
+    async with app.run_test(size=size) as pilot:
+        for key in "123456":
+            await pilot.press("escape", key)
+            for row in app.view.list.rows:
+                assert sum(len(text) for text, _ in row.line) <= size[0] - 2
+            lines = shown(app).splitlines()
+            assert len(lines) == size[1]
+            assert "write:" in lines[-3]
+            assert "help" in lines[-1]
+
+
+async def test_markup_in_the_book_is_only_text(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        app.write('farm name "[bold]x[/]"')
+        await pilot.pause()
+        assert "[bold]x[/]" in shown(app)
+
+
+async def test_a_farm_from_nothing_asks_four_questions_and_then_says_what_to_write(tmp_path: Path) -> None:
+    folder = tmp_path / "new"
+    by: list[str] = []
+
+    def create(initials: str) -> Door:
+        by.append(initials)
+        return Door.create(folder, by=initials, on=TODAY)
+
+    app = ShedApp(None, create, folder)
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        assert "Your initials" in shown(app)
+        await type_line(pilot, "jm")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert by == ["jm"]
+        await type_line(pilot, "low barn")
+        await pilot.press("enter", "enter")  # the frost is passed over
+        await pilot.pause()
+        await type_line(pilot, "b1 50ft, b1 zz")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert app.status.text.startswith("not written")
+        assert app.entry.value == "b1 50ft, b1 zz"
+        await pilot.press("ctrl+u")
+        await type_line(pilot, "b2 30ft")
+        await pilot.press("enter")
+        await pilot.pause()
+        await pilot.pause()
+        assert app.open_view == "today"
+        assert "your average last frost" in shown(app)
+        await pilot.press("enter", "enter")
+        assert "written" in app.status.text
+        assert app.door.farm.settings["name"] == "low barn"
+        assert set(app.door.farm.beds) == {"b1", "b2"}

@@ -1,0 +1,96 @@
+"""The real thing on a real terminal: started, written in, cut off, started again."""
+
+from __future__ import annotations
+
+import re
+import signal
+import stat
+from pathlib import Path
+
+from core.door import Door
+
+from .conftest import TODAY
+from .terminal import Terminal
+
+DAY = TODAY.isoformat()
+ENTER, ESCAPE = "\r", "\x1b"
+TRUECOLOUR = re.compile(rb"\x1b\[[0-9;]*[34]8;2;")
+ANY_COLOUR = re.compile(rb"\x1b\[(?:[0-9;]*;)?(?:3[0-8]|4[0-8]|9[0-7]|10[0-7])(?:;[0-9;]*)?m")
+
+
+def test_a_line_cut_off_with_half_a_line_typed_loses_neither(folder: Path) -> None:
+    terminal = Terminal(folder, DAY, XDG_STATE_HOME=str(folder.parent / "state"))
+    terminal.until("step 4 of 7")
+    terminal.type("440" + ENTER)
+    terminal.until("written")
+    terminal.type("12 straw b3")
+    terminal.until("12 straw b3")
+    terminal.kill(signal.SIGHUP)
+    assert [r.stems for r in Door.open(folder, by="ak", on=TODAY).fresh()].count(40) == 1
+    draft = folder / "draft"
+    assert draft.read_text() == "12 straw b3"
+    assert stat.S_IMODE(draft.stat().st_mode) == 0o600
+
+    again = Terminal(folder, DAY, XDG_STATE_HOME=str(folder.parent / "state"))
+    again.until("12 straw b3")
+    again.until("the line you were typing")
+    again.type("q")
+    assert again.ended() == 0
+
+
+def test_without_colour_none_is_sent_and_never_more_than_the_terminals_own(folder: Path) -> None:
+    plain = Terminal(folder, DAY, NO_COLOR="1")
+    plain.until("step 4 of 7")
+    plain.type("2")
+    plain.until("####") if "####" in plain.text else plain.until("###----")
+    plain.type("q")
+    assert plain.ended() == 0
+    coloured = Terminal(folder, DAY, COLORTERM="truecolor")
+    coloured.until("step 4 of 7")
+    coloured.type("q")
+    assert coloured.ended() == 0
+    assert not TRUECOLOUR.search(plain.sent + coloured.sent)
+    assert not ANY_COLOUR.search(plain.sent)
+
+
+def test_a_terminal_without_utf_8_gets_plain_signs_and_keeps_its_columns(folder: Path) -> None:
+    Door.open(folder, by="jm", on=TODAY).write('farm name "Ch\u00eane"')
+    terminal = Terminal(folder, DAY, LANG="C", PYTHONIOENCODING="ascii", PYTHONUTF8="0", TERM="linux")
+    text = terminal.until("step 4 of 7")
+    assert "Ch?ne" in text
+    assert "-" * 40 in text
+    terminal.type("q")
+    assert terminal.ended() == 0
+    assert terminal.sent.isascii() and b"\\u" not in terminal.sent and b"\\x" not in terminal.sent
+
+
+def test_keys_that_come_in_one_burst_are_taken_in_order(folder: Path) -> None:
+    """As over a line that stood still for a moment: a cut, the next line, then a view and its keys."""
+    terminal = Terminal(folder, DAY)
+    terminal.until("step 4 of 7")
+    terminal.type("440" + ENTER + "tonight 39" + ENTER + "xz\x7f\x7f40 zinn\x7f\x7f")
+    terminal.until("write:  40 zi")
+    door = Door.open(folder, by="ak", on=TODAY)
+    assert [e.kind for e in door.recent(2)] == ["tonight", "cut"]
+    terminal.type(
+        "\x15" + ESCAPE + "2hw2s"
+    )  # hold S02 for wind; the step after it is refused, for the day has its line
+    terminal.until("not written")
+    assert Door.open(folder, by="ak", on=TODAY).recent(1)[0].kind == "held"
+    terminal.type("q")
+    assert terminal.ended() == 0
+
+
+def test_a_fault_is_kept_in_a_file_and_told_in_a_sentence(folder: Path) -> None:
+    terminal = Terminal(folder, DAY, BREAK="1")
+    terminal.until("step 4 of 7")
+    terminal.type("w" + "half a line")
+    terminal.until("half a line")
+    terminal.type(ESCAPE + "5")
+    assert terminal.ended() == 1
+    assert "shedbook met a fault of its own" in terminal.text
+    assert "Traceback" not in terminal.text
+    log = folder / "error.log"
+    assert "ZeroDivisionError" in log.read_text()
+    assert stat.S_IMODE(log.stat().st_mode) == 0o600
+    assert (folder / "draft").read_text() == "half a line"
