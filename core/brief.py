@@ -16,7 +16,9 @@ from core.units import long_day, plural, short_day
 
 HOT_F = 85
 """A high from which a heat caution stands on the page: the usual bands begin at 80 to 90 F (weather service)."""
-RECENT_LOSS = "mould"
+MOULD = "mould"
+MOULD_DAYS = 14
+"""Days for which a mould loss is spoken of: the dust of mouldy bunches hurts lungs while they are still about."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +56,18 @@ class AtStage:
 
 @dataclass(frozen=True, slots=True)
 class Brief:
-    """What today asks. Every list may be empty; `first_things` is there while the book still lacks its basics."""
+    """What today asks. Every list may be empty.
+
+    `cautions` are for today's weather and shed; `care` is (crop, caution) for what may be cut today;
+    `first_things` is there while the book still lacks its basics.
+    """
 
     day: str
     title: str
     season: str
     weather: str
     cautions: tuple[str, ...]
+    care: tuple[tuple[str, str], ...]
     first_things: tuple[str, ...]
     trays: tuple[TrayTask, ...]
     beds: tuple[BedTask, ...]
@@ -83,7 +90,10 @@ def brief(farm: Farm, day: date) -> Brief:
         title=long_day(day),
         season=_season(farm, day),
         weather=_weather(farm, day),
-        cautions=tuple(_cautions(farm, day, today, at_stage, shelf)),
+        cautions=tuple(_cautions(farm, day, today)),
+        care=tuple(
+            (crop, said) for crop in dict.fromkeys(r.crop for r in at_stage) if (said := caution(crop))
+        ),
         first_things=tuple(_first_things(farm)),
         trays=tuple(_tray_tasks(trays)),
         beds=tuple(
@@ -152,15 +162,15 @@ def _tray_tasks(rows: list[TrayRow]) -> list[TrayTask]:
 
 def _tray_what(row: TrayRow) -> str:
     """What to do with a tray today; empty where it can stand."""
-    step = f"step {row.step + 1} of {row.steps}: {row.next_step}"
+    number = f"step {row.step + 1} of {row.steps}"
+    step = f"hold {number}: {row.hold}" if row.hold else f"{number}: {row.next_short}"
     if row.state == "ready":
         due = row.set_out_in_days is not None and row.set_out_in_days <= 0
         return "set out: its ladder is done" if due else row.warning or ""
     if row.state == "hardening":
-        return "" if row.today else row.hold or step
+        return "" if row.today else step
     if row.up is not None and row.harden_in_days is not None and row.harden_in_days <= 0:
-        begin = f"{row.hold or 'begin hardening'}; {step}"
-        return f"{row.warning}; {begin}" if row.warning else begin
+        return f"{row.warning}; begin {number}" if row.warning else f"begin {step}"
     return row.warning or ""
 
 
@@ -176,31 +186,18 @@ def _at_stage(beds: list[BedRow], day: date) -> tuple[AtStage, ...]:
     return tuple(sorted(rows, key=lambda r: (-(r.days_since if r.days_since is not None else 999), r.bed)))
 
 
-def _cautions(
-    farm: Farm,
-    day: date,
-    today: dict[str, float],
-    at_stage: tuple[AtStage, ...],
-    shelf: tuple[ShelfRow, ...],
-) -> list[str]:
+def _cautions(farm: Farm, day: date, today: dict[str, float]) -> list[str]:
     lines = []
     tonight = today.get("tonight")
     if tonight is not None and tonight <= 32 + GROUND_COLDER_F:
         lines.append(
-            f"frost may come tonight ({tonight:g} F): low ground is colder than the thermometer; bring trays in, cover."
+            f"frost may come tonight ({tonight:g} F), low ground first: bring trays in, cover the tender."
         )
     before = farm.weather.get((day - timedelta(days=1)).isoformat(), {})
     high = today.get("high", before.get("high", 0))
     if high >= HOT_F:
-        lines.append(
-            f"heat ({high:g} F): cut at dawn, drink a cup every 15-20 minutes, rest in shade; confusion = call for help."
-        )
-    if any(lot.lost.get(RECENT_LOSS) for lot in farm.lots.live()):
-        lines.append(
-            "mould was found: take mouldy bunches outside, wet, wearing a two-strap N95 mask or better."
-        )
-    for crop in dict.fromkeys(r.crop for r in at_stage):
-        said = caution(crop)
-        if said:
-            lines.append(f"{crop}: {said}")
+        lines.append(f"heat ({high:g} F): cut at dawn, water every 15-20 min, shade; confusion: get help.")
+    mould = farm.last_loss.get(MOULD)
+    if mould and (day - date.fromisoformat(mould)).days <= MOULD_DAYS:
+        lines.append("mould: carry mouldy bunches out wetted, in a two-strap N95 mask or better.")
     return lines

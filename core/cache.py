@@ -20,7 +20,7 @@ from core.book.entry import Entry
 from core.farm import Bed, Farm, Holding, Lot, Planting, Register, Tray
 from core.problems import Problem
 
-FOLD_VERSION = 3
+FOLD_VERSION = 4
 """Raise it whenever the fold of the same entries would come out differently."""
 _STAMP = f"{__version__}/{FOLD_VERSION}"
 
@@ -35,6 +35,7 @@ _PLAIN = (
     "codes",
     "varieties",
     "causes",
+    "last_loss",
     "last_lot",
     "count",
     "last_on",

@@ -147,11 +147,12 @@ class Door:
         return sheet(name, way)
 
     def stage_card(self, crop: str, use: str) -> StageCard | None:
-        """What to look for when that crop is cut for that use."""
+        """What to look for when that crop is cut for that use, grown the way it stands in the beds today."""
         from core.crops.stages import USES, stage_card
         from core.sheets import farm_sheet
 
-        found = farm_sheet(self.farm, crop)
+        ways = {p.way for p in self.farm.plantings.live() if p.crop == crop}
+        found = farm_sheet(self.farm, crop, ways.pop() if len(ways) == 1 else None)
         if found is None:
             return None
         return next((stage_card(found, known) for known in USES if known == use), None)

@@ -232,6 +232,8 @@ class Farm:
     """crop -> varieties and colours ever written for it."""
     causes: dict[str, int] = field(default_factory=dict)
     """cause of a loss -> how often it was written."""
+    last_loss: dict[str, str] = field(default_factory=dict)
+    """cause of a loss -> the day it was last written for."""
     last_lot: str | None = None
     count: int = 0
     """Entries folded, struck ones and strikes included."""
@@ -244,9 +246,10 @@ class Farm:
         if variety and variety not in self.varieties.setdefault(crop, []):
             self.varieties[crop].append(variety)
 
-    def note_cause(self, cause: str) -> None:
-        """Count a cause of loss, so that the usual ones are offered first."""
+    def note_cause(self, cause: str, on: str) -> None:
+        """Count a cause of loss, so that the usual ones are offered first, and when it was last seen."""
         self.causes[cause] = self.causes.get(cause, 0) + 1
+        self.last_loss[cause] = max(on, self.last_loss.get(cause, ""))
 
     def note_matter(self, sentence: str, entry: str) -> None:
         self.matters.append(Problem(sentence, "settle", entry=entry))

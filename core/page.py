@@ -3,20 +3,26 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from core.brief import Brief
+from core.brief import AtStage, BedTask, Brief, TrayTask
 from core.stems.ageing import FreshRow, ShelfRow
 from core.units import day_from_iso, plural, short_day
+
+Subject = TrayTask | BedTask | AtStage | ShelfRow | FreshRow
 
 
 @dataclass(frozen=True, slots=True)
 class PageLine:
-    """One line and what it is: "title", "head", "item", "caution", "quiet" or "blank"."""
+    """One line and what it is: "title", "head", "item", "caution", "quiet" or "to write".
+
+    `subject` is what an item speaks of, where that is one thing.
+    """
 
     what: str
     text: str
+    subject: Subject | None = None
 
 
 FRESH_WORDS = {
@@ -26,23 +32,29 @@ FRESH_WORDS = {
     "old": "sell today or compost",
     "compost": "compost",
 }
-SHELF_WORDS = {
-    "test": "try the snap test",
-    "dry": "box: it snaps",
-    "overdue": "overdue: test, look for mould",
-}
+SHELF_WORDS = {"test": "try the snap test", "dry": "box: it snaps", "overdue": "overdue: test, mould?"}
+GROUPED_FROM = 3
+"""The same job in so many beds takes one line."""
 
 
 def page(brief: Brief, width: int = 78) -> list[PageLine]:
-    """The morning page; no line is wider than `width`."""
-    return [PageLine(line.what, text) for line in _lines(brief) for text in _wrapped(line, width)]
+    """The morning page; no line is wider than `width`, and an item takes one line."""
+    lines: list[PageLine] = []
+    for line in _lines(brief):
+        if line.subject is not None:
+            lines.append(PageLine(line.what, _cut_short(line.text, width), line.subject))
+        else:
+            lines += [PageLine(line.what, text) for text in _wrapped(line.text, width)]
+    return lines
 
 
-def _wrapped(line: PageLine, width: int) -> list[str]:
-    if len(line.text) <= width:
-        return [line.text]
-    indent = "    " if line.what in ("item", "caution") else "  "
-    return textwrap.wrap(line.text, width, subsequent_indent=indent, break_long_words=True)
+def _cut_short(text: str, width: int) -> str:
+    return text if len(text) <= width else text[: width - 2].rstrip() + ".."
+
+
+def _wrapped(text: str, width: int) -> list[str]:
+    indent = " " * (len(text) - len(text.lstrip()) + 2)
+    return textwrap.wrap(text, width, subsequent_indent=indent, break_long_words=True) or [""]
 
 
 def _lines(brief: Brief) -> Iterator[PageLine]:
@@ -50,55 +62,76 @@ def _lines(brief: Brief) -> Iterator[PageLine]:
     yield PageLine("quiet", brief.weather)
     for text in brief.cautions:
         yield PageLine("caution", f"! {text}")
+    if brief.care:
+        crops = "; ".join(crop for crop, _ in brief.care)
+        yield PageLine("caution", f"! handle with care (see the sheet): {crops}")
     if brief.first_things:
         yield PageLine("head", "To begin, write")
         for text in brief.first_things:
-            yield PageLine("item", f"  {text}")
+            yield PageLine("to write", f"  {text}")
     if brief.matters:
         yield PageLine("head", f"To settle ({len(brief.matters)})")
         for text in brief.matters[:3]:
             yield PageLine("item", f"  {text}")
-    yield from _section("Trays", [f"  {t.tray:5} {t.crop:20} {t.what}" for t in brief.trays])
-    yield from _section("Beds", [f"  {t.bed:5} {t.crop:20} {t.job}: {t.because}" for t in brief.beds])
-    yield from _section(
-        "To look at for cutting",
-        [
-            f"  {r.bed:5} {_named(r.crop, r.variety):26} {'/'.join(r.uses):15} {_since(r.days_since)}"
-            for r in brief.at_stage
-        ],
-    )
-    yield from _section("Shelf", [_shelf(r) for r in brief.shelf])
-    yield from _section("Bucket", [_fresh(r) for r in brief.fresh])
+    yield from _section("Trays", len(brief.trays), map(_tray, brief.trays))
+    yield from _section("Beds", len(brief.beds), _beds(brief.beds))
+    yield from _section("To look at for cutting", len(brief.at_stage), _at_stage(brief.at_stage))
+    yield from _section("Shelf", len(brief.shelf), map(_shelf, brief.shelf))
+    yield from _section("Bucket", len(brief.fresh), map(_fresh, brief.fresh))
     if not any((brief.first_things, brief.trays, brief.beds, brief.at_stage, brief.shelf, brief.fresh)):
         yield PageLine("quiet", "Nothing asks for you this morning.")
 
 
-def _section(head: str, items: list[str]) -> Iterator[PageLine]:
-    if items:
-        yield PageLine("head", f"{head} ({len(items)})")
-        for text in items:
-            yield PageLine("item", text)
+def _section(head: str, count: int, items: Iterator[PageLine]) -> Iterator[PageLine]:
+    if count:
+        yield PageLine("head", f"{head} ({count})")
+        yield from items
+
+
+def _item(code: str, name: str, rest: str, subject: Subject) -> PageLine:
+    return PageLine("item", f"  {code:5} {name:17} {rest}", subject)
+
+
+def _tray(task: TrayTask) -> PageLine:
+    return _item(task.tray, task.crop, task.what, task)
+
+
+def _beds(tasks: Sequence[BedTask]) -> Iterator[PageLine]:
+    """One line a job; a job that many beds ask for is one line for all of them."""
+    for job in dict.fromkeys(t.job for t in tasks):
+        same = [t for t in tasks if t.job == job]
+        if len(same) >= GROUPED_FROM:
+            yield PageLine("item", f"  {job}: " + "; ".join(f"{t.bed} {t.crop}" for t in same))
+        else:
+            yield from (_item(t.bed, t.crop, f"{t.job}: {t.because}", t) for t in same)
+
+
+def _at_stage(rows: Sequence[AtStage]) -> Iterator[PageLine]:
+    """What waits longest, a line each; what was cut yesterday, all in one."""
+    for row in rows:
+        if row.days_since != 1:
+            since = "not cut yet" if row.days_since is None else f"cut {row.days_since} days ago"
+            yield _wide(row.bed, _named(row.crop, row.variety), f"{'/'.join(row.uses):15} {since}", row)
+    again = [f"{row.bed} {_named(row.crop, row.variety)}" for row in rows if row.days_since == 1]
+    if again:
+        yield PageLine("item", "  cut yesterday, look again: " + "; ".join(again))
+
+
+def _wide(code: str, name: str, rest: str, subject: Subject) -> PageLine:
+    return PageLine("item", f"  {code:5} {name:25} {rest}", subject)
 
 
 def _named(crop: str, variety: str | None) -> str:
     return f"{crop} {variety}" if variety else crop
 
 
-def _since(days: int | None) -> str:
-    if days is None:
-        return "not cut yet"
-    return "cut yesterday" if days == 1 else f"cut {days} days ago"
+def _shelf(row: ShelfRow) -> PageLine:
+    rest = f"{row.line:7} {plural(row.days_hung, 'day'):8} {SHELF_WORDS[row.status]}"
+    return _wide(row.lot, _named(row.crop, row.variety), rest, row)
 
 
-def _shelf(row: ShelfRow) -> str:
-    word = SHELF_WORDS[row.status]
-    return f"  {row.lot:5} {_named(row.crop, row.variety):26} {row.line:8} {plural(row.days_hung, 'day'):8} {word}"
-
-
-def _fresh(row: FreshRow) -> str:
+def _fresh(row: FreshRow) -> PageLine:
     cut = day_from_iso(row.cut_on)
     when = short_day(cut) if cut else row.cut_on
-    stems = plural(row.stems, "stem")
-    return (
-        f"  {row.lot:5} {_named(row.crop, row.variety):26} {stems:10} cut {when:6}  {FRESH_WORDS[row.status]}"
-    )
+    rest = f"{row.stems:4} cut {when:7} {FRESH_WORDS[row.status]}"
+    return _wide(row.lot, _named(row.crop, row.variety), rest, row)

@@ -166,7 +166,7 @@ def lose(farm: Farm, entry: Entry) -> None:
     if planting := _planting_or_matter(farm, entry):
         cause = entry.fields["cause"]
         planting.lost[cause] = planting.lost.get(cause, 0) + entry.fields["count"]
-        farm.note_cause(cause)
+        farm.note_cause(cause, entry.on)
 
 
 def _planting_or_matter(farm: Farm, entry: Entry) -> Planting | None:

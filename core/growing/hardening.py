@@ -161,16 +161,16 @@ def advice(
     hard_rain: bool = False,
     step: Step | None = None,
 ) -> str | None:
-    """Why to hold today's step, in one sentence, or None. None for a forecast that is not known.
+    """Why to hold today's step, in a few words, or None. None for a forecast that is not known.
 
     A low below the guard holds a step whose night is out; with no `step` given the night counts as out.
     """
     if hard_rain:
-        return "Hold: hard rain."
+        return "hard rain"
     if wind_mph is not None and wind_mph > WIND_MPH:
-        return f"Hold: wind {wind_mph:.0f} mph, over 15-20 mph."
+        return f"wind {wind_mph:.0f} mph, over 15-20 mph"
     guard = guard_f(hardiness_class)
     night_out = step is None or step.night_out
     if forecast_low_f is not None and forecast_low_f < guard and night_out:
-        return f"Hold, nights in: low {forecast_low_f:.0f} F is below {guard} F for {hardiness_class} crops."
+        return f"night {forecast_low_f:.0f} F, below {guard} F for {hardiness_class}"
     return None

@@ -31,7 +31,7 @@ class TrayRow:
     """One tray today.
 
     `state`: "sown", "up", "pricked out", "potted on", "hardening" or "ready" (its ladder is done). `step` of
-    `steps` hardening steps are done; `next_step` says the next one in words; `today` is what was written of today
+    `steps` hardening steps are done; `next_step` says the next one in words, `next_short` in few; `today` is what was written of today
     ("step", "held" or None); `hold` why to hold the next step, by today's wind and tonight's forecast.
     `set_out_on` is the later of the ladder's end and the crop's window.
     """
@@ -50,6 +50,7 @@ class TrayRow:
     step: int
     steps: int
     next_step: str
+    next_short: str
     today: str | None
     hold: str | None
     held_days: int
@@ -103,6 +104,7 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
         step=climb.step,
         steps=len(ladder(kind)),
         next_step=coming.text if coming else "",
+        next_short=f"{coming.outdoors} out, {coming.light}, night {coming.night}" if coming else "",
         today=climb.today,
         hold=advice(kind, weather.get("tonight"), weather.get("wind"), step=coming) if coming else None,
         held_days=climb.held,
@@ -167,7 +169,7 @@ def _warning(tray: Tray, sheet: Sheet | None, age: int, out_on: date | None, day
         if age > wait.spoiled_after_day:
             return f"past {wait.spoiled_after_day} days in its cells: {tray.crop} flowers short after a check"
         if age >= wait.move_from_day or (out_on and out_on > last and age >= wait.move_from_day - 7):
-            return f"cannot wait: out of its cells by {short_day(last)}, or pot it on"
+            return f"cannot wait: out by {short_day(last)} or pot on"
     if tray.up is None and sheet.germination_days is not None and age > sheet.germination_days.value[1]:
         return f"nothing counted up after {age} days; {sheet.germination_days.text} is usual"
     if tray.up is not None and tray.up_on and 100 * tray.up < POOR_GERMINATION * tray.seeds and age < 40:

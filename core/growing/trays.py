@@ -148,7 +148,7 @@ def lose(farm: Farm, entry: Entry) -> None:
     if tray := _tray_or_matter(farm, entry):
         count, cause = entry.fields["count"], entry.fields["cause"]
         tray.lost[cause] = tray.lost.get(cause, 0) + count
-        farm.note_cause(cause)
+        farm.note_cause(cause, entry.on)
         _leave(farm, tray, count, entry)
 
 

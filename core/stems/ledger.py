@@ -134,7 +134,7 @@ def lose(farm: Farm, entry: Entry) -> None:
         count, cause = entry.fields["count"], entry.fields["cause"]
         take(farm, lot, entry.fields.get("source", BUCKET), count, entry.id)
         lot.lost[cause] = lot.lost.get(cause, 0) + count
-        farm.note_cause(cause)
+        farm.note_cause(cause, entry.on)
 
 
 def _check_moved(farm: Farm, draft: Draft) -> Problem | None:

@@ -1,0 +1,133 @@
+"""The morning page: what matters today, on one calm screen."""
+
+from __future__ import annotations
+
+from core.brief import brief
+from core.page import page
+from tests.builders import Pencil, small_farm
+
+
+def _page(pencil: Pencil, width: int = 78) -> list[str]:
+    return [line.text for line in page(brief(pencil.farm, pencil.today), width)]
+
+
+def _text(pencil: Pencil) -> str:
+    return "\n".join(_page(pencil))
+
+
+def test_a_new_book_says_what_to_write_first() -> None:
+    pencil = Pencil("2026-03-01")
+    assert "last frost 14 may" in _text(pencil) and "bed b1 50ft" in _text(pencil)
+    pencil.write("frost", season="spring", threshold_f=32, risk_pct=50, month_day="05-14")
+    pencil.write("bed", bed="b1", feet=50, width_in=36)
+    assert "sow 72 strawflower" in _text(pencil) and "bed b1 50ft" not in _text(pencil)
+    pencil.write("sown", tray="S01", crop="snapdragon", cells=72, seeds=72)
+    assert "To begin" not in _text(pencil)
+
+
+def test_a_quiet_morning_says_so() -> None:
+    assert "Nothing asks for you this morning." in _text(small_farm())
+
+
+def test_a_frost_night_is_a_caution_and_asks_for_covers() -> None:
+    pencil = small_farm()
+    pencil.write("tonight", f=33)
+    text = _text(pencil)
+    assert "! frost may come tonight (33 F)" in text
+    assert "cover tonight" in text and "zinnia" in text
+
+
+def test_a_hot_day_is_a_caution() -> None:
+    pencil = small_farm()
+    pencil.write("high", f=91)
+    assert "! heat (91 F)" in _text(pencil)
+    pencil.later(2)
+    assert "heat" not in _text(pencil)
+
+
+def test_mould_is_spoken_of_while_its_dust_may_be_about() -> None:
+    pencil = small_farm().later(60)
+    pencil.write("cut", lot="L001", crop="strawflower", bed="b1", planting="P01", use="dry", stems=40)
+    pencil.write("lost", lot="L001", source="bucket", count=4, cause="mould")
+    assert "! mould" in _text(pencil)
+    pencil.later(15)
+    assert "! mould" not in _text(pencil)
+
+
+def test_trays_say_their_step_and_why_to_hold_it() -> None:
+    """Guard of tender crops 50 F, wind over 15-20 mph holds any step (practice section 5, common practice)."""
+    pencil = small_farm("2026-04-20")
+    pencil.write("sown", tray="S01", crop="zinnia", cells=72, seeds=72)
+    pencil.later(10).write("up", tray="S01", count=66)
+    pencil.later(10)
+    assert "begin step 1 of 10: 1-2 h out" in _text(pencil)
+    for step in range(1, 8):
+        pencil.write("step", tray="S01", step=step)
+        pencil.later(1)
+    pencil.write("tonight", f=47)
+    assert "hold step 8 of 10: night 47 F, below 50 F" in _text(pencil)
+    pencil.write("wind", mph=22)
+    assert "hold step 8 of 10: wind 22 mph" in _text(pencil)
+
+
+def test_one_lot_from_the_bucket_to_the_box_and_what_each_morning_says_of_it() -> None:
+    """Strawflower hung dries in 7 to 14 days [S50]; dry when the stem snaps [S100]."""
+    pencil = small_farm().later(80)
+    pencil.write("cut", lot="L001", crop="strawflower", bed="b1", planting="P01", use="dry", stems=40)
+    assert "L001" in _text(pencil) and _text(pencil).rstrip().endswith("hang")
+    pencil.write("hung", lot="L001", source="bucket", line="line 2", stems=40, per=10)
+    assert "L001" not in _text(pencil)
+    pencil.later(7)
+    assert "try the snap test" in _text(pencil)
+    pencil.write("tested", lot="L001", result="bends")
+    assert "L001" not in _text(pencil)
+    pencil.later(2)
+    assert "try the snap test" in _text(pencil)
+    pencil.later(6)
+    assert "overdue" in _text(pencil)
+    pencil.write("tested", lot="L001", result="snaps")
+    assert "box: it snaps" in _text(pencil)
+    pencil.write("boxed", lot="L001", source="line 2", box="box 1", bunches=4, per=10)
+    assert "L001" not in _text(pencil)
+
+
+def test_unsold_fresh_stems_are_rescued_while_young_and_sold_before_they_are_old() -> None:
+    """Zinnia lasts about 4 to 13 days in the vase (crop table); only young flowers dry well (common practice)."""
+    pencil = small_farm().later(60)
+    pencil.write("cut", lot="L001", crop="zinnia", bed="b2", planting="P02", use="fresh", stems=40)
+    assert "L001" not in _text(pencil)
+    pencil.later(1)
+    assert "sell or hang today" in _text(pencil)
+    pencil.later(3)
+    assert "sell today or compost" in _text(pencil)
+    pencil.later(10)
+    assert "40 cut 19 Jul  compost" in _text(pencil)
+
+
+def test_a_job_in_many_beds_takes_one_line() -> None:
+    pencil = small_farm("2026-05-20")
+    for n in range(3, 6):
+        pencil.write("bed", bed=f"b{n}", feet=50, width_in=36)
+        pencil.write("set out", planting=f"P0{n}", crop="cosmos", bed=f"b{n}", feet=25)
+    pencil.later(14)
+    (line,) = [text for text in _page(pencil) if text.startswith("  net:")]
+    assert "b3 cosmos; b4 cosmos; b5 cosmos" in line and "b2 zinnia" in line
+
+
+def test_no_line_is_wider_than_the_page() -> None:
+    pencil = small_farm().later(80)
+    pencil.write("tonight", f=33)
+    pencil.write("high", f=95)
+    long = "bright apricot blush with a very long name indeed"
+    pencil.write(
+        "cut", lot="L001", crop="strawflower", variety=long, bed="b1", planting="P01", use="dry", stems=4
+    )
+    for width in (78, 60, 40):
+        assert max(map(len, _page(pencil, width))) <= width
+
+
+def test_bunches_sold_twice_stand_at_the_head_of_the_page() -> None:
+    pencil = small_farm().later(60)
+    pencil.write("cut", lot="L001", crop="zinnia", bed="b2", planting="P02", use="fresh", stems=40)
+    pencil.entries += [pencil.made("sold", lot="L001", source="bucket", stems=30) for _ in range(2)]
+    assert "To settle (1)" in _text(pencil)
