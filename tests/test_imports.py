@@ -18,7 +18,9 @@ HEAVY = (*SCREEN, "pendulum", "tinydb", "hypothesis", "asyncio")
 def _loaded(code: str, *args: str) -> set[str]:
     """Top-level modules loaded after running `code` in a new interpreter."""
     tail = "\nimport sys; print('LOADED', *sorted({m.partition('.')[0] for m in sys.modules}))"
-    done = subprocess.run([sys.executable, "-c", code + tail, *args], capture_output=True, text=True, check=True)
+    done = subprocess.run(
+        [sys.executable, "-c", code + tail, *args], capture_output=True, text=True, check=True
+    )
     return set(done.stdout.rsplit("LOADED", 1)[1].split())
 
 

@@ -11,11 +11,19 @@ from hypothesis import strategies as st
 from core.text import clean, is_clean
 from core.units import day_from_iso, instant_text, local_clock, local_day, month_day, number, weeks
 
-ZONES = ["America/New_York", "Europe/Dublin", "Australia/Lord_Howe", "America/St_Johns", "Pacific/Apia", "UTC"]
+ZONES = [
+    "America/New_York",
+    "Europe/Dublin",
+    "Australia/Lord_Howe",
+    "America/St_Johns",
+    "Pacific/Apia",
+    "UTC",
+]
 
 
 @given(
-    st.datetimes(datetime(2024, 1, 1), datetime(2030, 1, 1)).map(lambda d: d.replace(tzinfo=UTC)), st.sampled_from(ZONES)
+    st.datetimes(datetime(2024, 1, 1), datetime(2030, 1, 1)).map(lambda d: d.replace(tzinfo=UTC)),
+    st.sampled_from(ZONES),
 )
 def test_the_farm_day_agrees_with_the_tz_database_across_daylight_saving(moment: datetime, zone: str) -> None:
     """Reference: the IANA time zone database as read by Python's own zoneinfo."""

@@ -38,12 +38,14 @@ def _history(count: int, last_day: date) -> Iterator[Draft]:
 
 
 def _seasons(count: int, last_day: date) -> Iterator[Draft]:
-    chance = random.Random(7)  # noqa: S311 - a repeatable farm, no secret
+    chance = random.Random(7)
     years = max(1, -(-count // 10_000))
     first = last_day - timedelta(days=365 * years)
     first_on = first.isoformat()
     yield Draft("farm", first_on, {"zone": "UTC", "latitude": 44.1})
-    yield Draft("frost", first_on, {"season": "spring", "threshold_f": 32, "risk_pct": 50, "month_day": "05-14"})
+    yield Draft(
+        "frost", first_on, {"season": "spring", "threshold_f": 32, "risk_pct": 50, "month_day": "05-14"}
+    )
     for n in range(1, 25):
         yield Draft("bed", first_on, {"bed": f"b{n}", "feet": 50, "width_in": 36})
     numbers = {"S": 0, "P": 0, "L": 0}
@@ -59,17 +61,27 @@ def _season(start: date, numbers: dict[str, int], chance: random.Random, *, last
         code = f"P{numbers['P']:02d}"
         crop = CROPS[n % len(CROPS)]
         plantings.append((code, crop, f"b{n}"))
-        yield Draft("set out", start.isoformat(), {"planting": code, "crop": crop, "bed": f"b{n}", "feet": 40})
+        yield Draft(
+            "set out", start.isoformat(), {"planting": code, "crop": crop, "bed": f"b{n}", "feet": 40}
+        )
     for cut in range(SEASON_CUTS):
         on = (start + timedelta(days=30 + cut * 320 // SEASON_CUTS)).isoformat()
         numbers["L"] += 1
         code, crop, bed = chance.choice(plantings)
         stems = chance.randrange(20, 90)
         lot = f"L{numbers['L']:03d}"
-        yield Draft("cut", on, {"lot": lot, "crop": crop, "bed": bed, "planting": code, "use": "dry", "stems": stems})
-        yield Draft("hung", on, {"lot": lot, "source": BUCKET, "line": f"line {cut % 9 + 1}", "stems": stems, "per": 10})
+        yield Draft(
+            "cut", on, {"lot": lot, "crop": crop, "bed": bed, "planting": code, "use": "dry", "stems": stems}
+        )
+        yield Draft(
+            "hung",
+            on,
+            {"lot": lot, "source": BUCKET, "line": f"line {cut % 9 + 1}", "stems": stems, "per": 10},
+        )
         if not last or cut < SEASON_CUTS - 60:
-            yield Draft("lost", on, {"lot": lot, "source": f"line {cut % 9 + 1}", "count": 2, "cause": "broken"})
+            yield Draft(
+                "lost", on, {"lot": lot, "source": f"line {cut % 9 + 1}", "count": 2, "cause": "broken"}
+            )
             yield Draft("used", on, {"lot": lot, "source": f"line {cut % 9 + 1}", "stems": stems - 2})
     for code, _, _ in plantings if not last else []:
         yield Draft("cleared", (start + timedelta(days=355)).isoformat(), {"planting": code})
