@@ -31,6 +31,7 @@ Check: TypeAlias = Callable[[list[Entry]], Problem | None]
 
 _HEADS = frozenset(HEAD)
 _SETTLED = 5_000_000_000  # ns: a folder changed longer ago than any disk's clock is coarse
+_CLOCK_SLACK = 3_600_000  # ms that a clock may be set back without a word
 _ADOPTED_AT_ONCE = 20_000
 _ID_OF = itemgetter("id")
 _PLAIN = {str, int, float, bool, type(None)}  # what JSON gives back as it was
@@ -54,7 +55,7 @@ class Book:
         self._lock = Lock(folder / layout.LOCK)
         self._snapshot_lock = Lock(folder / layout.SNAPSHOT_LOCK)
         self._mark: Mark | None = None
-        self._damage = Damage()
+        self._damage = Damage((self._own, device + layout.MERGED_END))
         self._listed: tuple[int, list[str]] = (0, [])
 
     @classmethod
@@ -261,10 +262,15 @@ class Book:
             journal.close()
 
     def finish_line(self) -> None:
-        """Ends what a crash left unfinished in our own log, so that it can be set aside as a line."""
-        with self._lock:
-            self._journal.look()
-            self._journal.append(b"", 0)
+        """Ends what a crash left unfinished in the logs this machine writes, so that it can be set aside."""
+        merged = Journal(self.folder / layout.LOGS / (self.device + layout.MERGED_END))
+        try:
+            with self._lock:
+                for journal in (self._journal, merged):
+                    journal.look()
+                    journal.append(b"", 0)
+        finally:
+            merged.close()
 
     def set_aside(self) -> int:
         """Records the damaged lines found so far beside their logs and tells them no more; how many."""
@@ -295,6 +301,22 @@ class Book:
         lost = [flat for flat in found[1] if flat["id"] not in known] if found else []
         self._damage.brought_back(len(lost), no_snapshot=found is None)
         return lost
+
+    def clock_problem(self) -> Problem | None:
+        """What is odd about this machine's clock beside what it wrote last, None where nothing is.
+
+        Entries keep their order whatever the clock says: an instant never goes back in one machine's log.
+        """
+        with self._lock:
+            _, last = self._journal.look()
+        now = self._clock()
+        if last - now < _CLOCK_SLACK:
+            return None
+        says, was = ids.at_text(now)[:16].replace("T", " "), ids.at_text(last)[:16].replace("T", " ")
+        return Problem(
+            f"This machine's clock says {says} UTC, but it wrote its last entry at {was} UTC; set the clock.",
+            code="impossible",
+        )
 
     def close(self) -> None:
         """Closes the files it holds open; it may still be used."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from pathlib import Path
 from zlib import crc32
 
@@ -20,9 +20,10 @@ from core.text import clean
 
 
 class Damage:
-    """Collects what readers of the logs could not use."""
+    """Collects what readers of the logs could not use; `ours` are the logs this machine writes itself."""
 
-    def __init__(self) -> None:
+    def __init__(self, ours: Collection[str]) -> None:
+        self._ours = ours
         self._bad: dict[tuple[str, int], BadLine] = {}
         self._tails: dict[str, tuple[int, int]] = {}
         self._disagreeing: dict[str, str] = {}
@@ -83,9 +84,16 @@ class Damage:
         for log, (offset, length) in sorted(self._tails.items()):
             if _size(logs / log) == offset + length:
                 where = f"log/{clean(log)} line {_line_number(logs / log, offset)}"
-                found.append(
-                    _damaged(f"{where} was cut off before it was written; enter it again if it is missing.")
-                )
+                if log in self._ours:
+                    found.append(
+                        _damaged(
+                            f"{where} was cut off while it was written; enter it again if it is missing."
+                        )
+                    )
+                else:
+                    found.append(
+                        _damaged(f"{where} was cut off while it was copied here; copy or merge it again.")
+                    )
         if self._brought_back:
             count = "1 entry" if self._brought_back == 1 else f"{self._brought_back} entries"
             found.append(

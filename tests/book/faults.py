@@ -64,7 +64,7 @@ class Disk:
         """What is in the folder when the machine is on again."""
         chance = self._chance
         names = dict(self._names)
-        for folder in {os.path.dirname(name) for name in [*self._names, *self._lasting]}:
+        for folder in sorted({os.path.dirname(name) for name in [*self._names, *self._lasting]}):
             if chance.random() < 0.5:  # the folder's own changes did not make it
                 for name in [name for name in names if os.path.dirname(name) == folder]:
                     del names[name]

@@ -62,6 +62,19 @@ def test_instants_and_ids_only_go_up_though_the_clock_goes_back_a_year(tmp_path:
     assert [e.fields["stems"] for e in again(book).entries()] == [0, 1, 2, 0, 0, 1, 0]
 
 
+def test_a_clock_that_went_back_is_told_and_an_hour_is_not(tmp_path: Path) -> None:
+    now = FIRST_MS
+    book = Book.create(tmp_path / "farm", device="shed", clock=lambda: now)
+    assert book.clock_problem() is None
+    book.append([cut()], by="ml")
+    now -= 3_000_000
+    assert book.clock_problem() is None
+    now -= 365 * 86_400_000
+    problem = book.clock_problem()
+    assert problem is not None and "says 2025-06-23 06:10 UTC" in problem.sentence
+    assert "2026-06-23 07:00 UTC; set the clock" in problem.sentence
+
+
 def test_a_program_started_anew_goes_on_from_the_last_instant(tmp_path: Path) -> None:
     book = Book.create(tmp_path / "farm", device="shed", clock=lambda: FIRST_MS)
     (first,) = book.append([cut()], by="ml")

@@ -114,7 +114,16 @@ class Morning:
         repair.repair(book)
         after = Book.open(self.folder, device="shed")
         assert after.entries() == sorted([*found, new], key=lambda e: e.key)
-        assert not after.problems(), [p.sentence for p in after.problems()]
+        told = [p.sentence for p in after.problems()]
+        assert all("net.log" in sentence and "merge it again" in sentence for sentence in told), told
+        merge(after, self.other)
+        home = Book.open(self.folder, device="shed")
+        assert len(home.entries()) == len({*ids_of_book(after), *ids_of_book(Book.open(self.other))})
+        assert not home.problems(), [p.sentence for p in home.problems()]
+
+
+def ids_of_book(book: Book) -> set[str]:
+    return {entry.id for entry in book.entries()}
 
 
 _SIZES = {1: 1, 2: 3, 3: 2, 4: 40, 5: 1}

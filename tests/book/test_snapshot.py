@@ -6,8 +6,9 @@ import json
 from pathlib import Path
 
 import pytest
-from core.book import repair, snapshot
+from core.book import layout, repair, snapshot
 from core.book.book import Book
+from core.book.lines import body_of, line_of
 from core.problems import ShedbookError
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -111,6 +112,27 @@ def test_a_refused_writing_never_comes_back_from_it(tmp_path: Path, monkeypatch:
         book.append([cut(2)], by="ml")
     assert other.snapshot(force=True)
     assert again(book).entries() == kept
+
+
+def test_it_holds_nothing_that_is_still_being_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A line that came after the lock was free may yet be taken back: it waits for the next snapshot."""
+    book = shed(tmp_path)
+    (kept,) = book.append([cut(1)], by="ml")
+    unsure = line_of(body_of({**kept.as_dict(), "id": kept.id[:-1] + "x"}))
+    real = layout.log_sizes
+
+    def then_another_begins(logs: Path | str) -> dict[str, int]:
+        sizes = real(logs)
+        with open(log_of(book), "ab") as log:
+            log.write(unsure)
+        return sizes
+
+    monkeypatch.setattr(layout, "log_sizes", then_another_begins)
+    assert book.snapshot(force=True)
+    found = snapshot.read(book.folder / "book.json")
+    assert found is not None and [flat["id"] for flat in found[1]] == [kept.id]
 
 
 @given(st.integers(0, 10_000), st.integers(0, 7))
