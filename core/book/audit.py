@@ -30,6 +30,7 @@ def audit(book: Book) -> list[Problem]:
     """
     flats = book.entries_raw()
     by_id = {flat["id"]: flat for flat in flats}
+    book.find_repeats()
     found = book.problems()
     for checked in (
         _log_problems(book),
@@ -51,25 +52,16 @@ def _first_of(problems: Iterator[Problem]) -> list[Problem]:
 
 
 def _log_problems(book: Book) -> Iterator[Problem]:
-    """Lines that stand twice in one log, and instants that go back in a machine's own log."""
+    """Instants that go back in a machine's own log."""
     for name in layout.log_sizes(book.folder / layout.LOGS):
         try:
             with open_to_read(book.folder / layout.LOGS / name) as fd:
-                flats = [flat for _, block in Reader(fd).blocks() for flat in block]
+                once = {flat["id"]: flat for _, block in Reader(fd).blocks() for flat in block}
         except OSError as error:
             raise trouble(error, "read", name) from error
-        seen: set[str] = set()
-        twice = 0
-        for flat in flats:
-            twice += flat["id"] in seen
-            seen.add(flat["id"])
-        if twice:
-            yield _damaged(
-                f"log/{clean(name)} holds {twice} lines twice; each counts once, nothing need be done."
-            )
         if NAME.fullmatch(name.removesuffix(layout.LOG_END)):
-            for before, after in pairwise(flats):
-                if after["at"] <= before["at"] and after["id"] != before["id"]:
+            for before, after in pairwise(once.values()):
+                if after["at"] <= before["at"]:
                     yield _damaged(
                         f"log/{clean(name)}: {_name(after)} stands after a later one; the log was put "
                         "together by hand. Nothing is lost, order follows the instants.",

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 from core.book import ids, layout, snapshot
-from core.book.damage import Damage
+from core.book.damage import Damage, repeated
 from core.book.device import NAME, this_device
 from core.book.disk import make_folder, open_to_read, replace_file, sync_folder, trouble
 from core.book.entry import HEAD, Draft, Entry
@@ -271,6 +271,15 @@ class Book:
                     journal.append(b"", 0)
         finally:
             merged.close()
+
+    def find_repeats(self) -> None:
+        """Looks for lines that stand twice in one log; they are told and set aside like damaged ones."""
+        for name in layout.log_sizes(self._logs):
+            try:
+                with open_to_read(self.folder / layout.LOGS / name) as fd:
+                    self._damage.add(name, repeated(fd))
+            except OSError as error:
+                raise trouble(error, "read", self.folder / layout.LOGS / name) from error
 
     def set_aside(self) -> int:
         """Records the damaged lines found so far beside their logs and tells them no more; how many."""

@@ -9,14 +9,17 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Collection, Iterator
+from itertools import groupby
 from pathlib import Path
 from zlib import crc32
 
 from core.book import layout
 from core.book.disk import FILE_MODE, open_to_read, sync, write_all
-from core.book.lines import BadLine, Reader, body_of
+from core.book.lines import BLOCK, MOST_BAD, BadLine, Reader, body_of, why_bad
 from core.problems import Problem
 from core.text import clean
+
+_MOST_TOLD = 50
 
 
 class Damage:
@@ -27,6 +30,7 @@ class Damage:
         self._bad: dict[tuple[str, int], BadLine] = {}
         self._tails: dict[str, tuple[int, int]] = {}
         self._disagreeing: dict[str, str] = {}
+        self._more: dict[str, int] = {}
         self._brought_back = 0
         self._no_snapshot = False
 
@@ -37,10 +41,16 @@ class Damage:
                 del self._bad[place]
         for offset, bad in reader.bad.items():
             self._bad[log, offset] = bad
+        self._more[log] = reader.more_bad + (0 if anew else self._more.get(log, 0))
         if reader.tail:
             self._tails[log] = (reader.end, len(reader.tail))
         else:
             self._tails.pop(log, None)
+
+    def add(self, log: str, lines: list[BadLine]) -> None:
+        """Takes over lines that something else than a reader found to be of no use."""
+        for bad in lines:
+            self._bad[log, bad.offset] = bad
 
     def disagree(self, log: str, entry: str) -> None:
         """Two lines carry one id and differ; the one read first counts."""
@@ -58,10 +68,12 @@ class Damage:
     def set_aside(self, folder: Path, at: str) -> int:
         """Records every damaged line that is not yet; returns how many. Raises OSError."""
         records: dict[str, list[bytes]] = {}
-        for log, bad in self._open(folder):
+        unsettled = [*self._open(folder)]
+        numbers = _line_numbers(folder / layout.LOGS, unsettled)
+        for log, bad in unsettled:
             record = {
                 "found": at,
-                "line": _line_number(folder / layout.LOGS / log, bad.offset),
+                "line": numbers[log, bad.offset],
                 "offset": bad.offset,
                 "length": bad.length,
                 "crc": f"{crc32(bad.text):08x}",
@@ -77,23 +89,31 @@ class Damage:
     def problems(self, folder: Path) -> list[Problem]:
         """One Problem for each damaged place that still stands in the logs, in file order."""
         logs = folder / layout.LOGS
+        unsettled = [*self._open(folder)]
+        tails = [
+            (log, BadLine(offset, length, b"", ""))
+            for log, (offset, length) in sorted(self._tails.items())
+            if _size(logs / log) == offset + length
+        ]
+        told = unsettled[:_MOST_TOLD]
+        numbers = _line_numbers(logs, sorted([*told, *tails], key=lambda item: (item[0], item[1].offset)))
         found: list[Problem] = []
-        for log, bad in self._open(folder):
-            where = f"log/{clean(log)} line {_line_number(logs / log, bad.offset)}"
+        for log, bad in told:
+            where = f"log/{clean(log)} line {numbers[log, bad.offset]}"
             found.append(_damaged(f"{where} is damaged: {bad.reason}. It is left out; run: shedbook check"))
-        for log, (offset, length) in sorted(self._tails.items()):
-            if _size(logs / log) == offset + length:
-                where = f"log/{clean(log)} line {_line_number(logs / log, offset)}"
-                if log in self._ours:
-                    found.append(
-                        _damaged(
-                            f"{where} was cut off while it was written; enter it again if it is missing."
-                        )
-                    )
-                else:
-                    found.append(
-                        _damaged(f"{where} was cut off while it was copied here; copy or merge it again.")
-                    )
+        more = len(unsettled) - len(told) + sum(self._more.values())
+        if more:
+            found.append(_damaged(f"{more} more lines are damaged; compare the logs with a backup."))
+        for log, tail in tails:
+            where = f"log/{clean(log)} line {numbers[log, tail.offset]}"
+            if log in self._ours:
+                found.append(
+                    _damaged(f"{where} was cut off while it was written; enter it again if it is missing.")
+                )
+            else:
+                found.append(
+                    _damaged(f"{where} was cut off while it was copied here; copy or merge it again.")
+                )
         if self._brought_back:
             count = "1 entry" if self._brought_back == 1 else f"{self._brought_back} entries"
             found.append(
@@ -167,14 +187,35 @@ def _size(path: Path) -> int:
         return -1
 
 
-def _line_number(path: Path, offset: int) -> int:
-    """Which line byte `offset` is in, counted from 1; 0 where the log is gone."""
-    try:
-        with open_to_read(path) as fd:
-            count, place = 1, 0
-            while place < offset and (block := os.pread(fd, min(1 << 20, offset - place), place)):
-                count += block.count(b"\n")
-                place += len(block)
-            return count
-    except OSError:
-        return 0
+def _line_numbers(logs: Path, places: list[tuple[str, BadLine]]) -> dict[tuple[str, int], int]:
+    """Which line of its log each place is in, counted from 1, 0 where the log is gone; in file order."""
+    numbers: dict[tuple[str, int], int] = {}
+    for log, group in groupby(places, key=lambda item: item[0]):
+        offsets = [bad.offset for _, bad in group]
+        try:
+            with open_to_read(logs / log) as fd:
+                line, place = 1, 0
+                for offset in offsets:
+                    while place < offset and (block := os.pread(fd, min(1 << 20, offset - place), place)):
+                        line += block.count(b"\n")
+                        place += len(block)
+                    numbers[log, offset] = line
+        except OSError:
+            numbers |= {(log, offset): 0 for offset in offsets}
+    return numbers
+
+
+def repeated(fd: int) -> list[BadLine]:
+    """Good lines of an open log whose entry stands in it before: they count once and change nothing."""
+    found: list[BadLine] = []
+    seen: set[bytes] = set()
+    place, rest = 0, b""
+    while block := os.pread(fd, BLOCK, place + len(rest)):
+        *lines, rest = (rest + block).split(b"\n")
+        for line in lines:
+            entry = line[16:52]
+            if entry in seen and not why_bad(line) and len(found) < MOST_BAD:
+                found.append(BadLine(place, len(line), line[:2000], "it repeats an earlier line"))
+            seen.add(entry)
+            place += len(line) + 1
+    return found

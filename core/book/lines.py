@@ -25,6 +25,11 @@ from core.book.entry import HEAD, Entry
 LONGEST_LINE = 64_000
 """Bytes of one line: longer entries are refused when written and set aside when merged."""
 
+MOST_BAD = 20_000
+"""Damaged lines of one log that are kept track of; a log with more of them is no log."""
+
+_TEXT_KEPT = 2_000
+
 BLOCK = 256 * 1024
 """Bytes read at a time: the fastest size measured, and little memory beside the entries themselves."""
 
@@ -46,7 +51,7 @@ BODY_ID = slice(7, 43)
 
 @dataclass(frozen=True, slots=True)
 class BadLine:
-    """Bytes of a log that are no entry: `length` from byte `offset` on; `text` is at most 64 kB of them."""
+    """Bytes of a log that are no entry: `length` from byte `offset` on; `text` is the first 2,000 of them."""
 
     offset: int
     length: int
@@ -113,13 +118,14 @@ class Reader:
 
     `end` is the byte where the next reading begins. `tail` is what stands after it: a line or a writing
     that is not finished, because another process is in the middle of it or a crash cut it off. `bad` holds
-    the bytes that are no entry, by offset.
+    the bytes that are no entry, by offset, and `more_bad` counts those beyond MOST_BAD.
     """
 
     def __init__(self, fd: int, start: int = 0, stop: int = sys.maxsize) -> None:
         self.end = start
         self._stop = stop
         self.bad: dict[int, BadLine] = {}
+        self.more_bad = 0
         self.tail = b""
         self._fd = fd
         self._held: list[bytes] = []  # lines of a writing whose last line has not come yet, from `end` on
@@ -189,7 +195,10 @@ class Reader:
         return good, [json.loads(body) for body in good]
 
     def _set_aside(self, offset: int, text: bytes, reason: str) -> None:
-        self.bad[offset] = BadLine(offset, len(text), text[:LONGEST_LINE], reason)
+        if len(self.bad) < MOST_BAD:
+            self.bad[offset] = BadLine(offset, len(text), text[:_TEXT_KEPT], reason)
+        else:
+            self.more_bad += 1
 
 
 _LINE_END = "its line ending was damaged"

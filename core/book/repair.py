@@ -26,6 +26,7 @@ def repair(book: Book) -> Restored:
     """
     book.finish_line()
     back = restore_from_snapshot(book)
+    book.find_repeats()
     book.set_aside()
     book.snapshot(force=True)
     return back

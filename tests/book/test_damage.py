@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from core.book import repair
+from core.book.audit import audit
 from core.book.entry import Entry
 from core.book.lines import LONGEST_LINE
 from hypothesis import given, settings
@@ -112,6 +113,23 @@ def test_lines_written_twice_count_once(tmp_path: Path) -> None:
     written = book.append(cuts(4), by="ml")
     log_of(book).write_bytes(log_of(book).read_bytes() * 3)
     assert again(book).entries() == written
+    assert len(audit(again(book))) >= 8
+    repair.repair(again(book))
+    assert again(book).entries() == written and audit(again(book)) == []
+    assert len((book.folder / "log" / "shed.set-aside").read_text().splitlines()) == 8
+
+
+def test_a_log_of_mostly_damage_is_told_in_a_few_lines(tmp_path: Path) -> None:
+    book = shed(tmp_path)
+    (kept,) = book.append([cut(1)], by="ml")
+    with open(log_of(book), "ab") as log:
+        log.write(b"rubbish\n" * 30_000)
+    (after,) = again(book).append([cut(2)], by="ml")
+    fresh = again(book)
+    assert fresh.entries() == [kept, after]
+    told = fresh.problems()
+    assert len(told) == 51 and "29950 more lines" in told[-1].sentence
+    assert "line 51 " in told[49].sentence
 
 
 def test_two_different_lines_of_one_id_are_a_matter_to_settle(tmp_path: Path) -> None:
