@@ -413,7 +413,7 @@ class _Reckoning:
 
     def _first_cut(self) -> Window | None:
         if sown := self.windows.get("direct_sow"):
-            return self._cut_after(sown, "sowing in the bed", _days_from_bed_sowing(self.sheet))
+            return self._cut_after(sown, "sowing in the bed", days_from_bed_sowing(self.sheet))
         out = self.windows.get("set_out")
         if out is None:
             return None
@@ -478,7 +478,7 @@ class _Reckoning:
                 self.words.append(f"The window for {words} closed {late} ago.")
 
 
-def _days_from_bed_sowing(sheet: Sheet) -> Figure[Span] | None:
+def days_from_bed_sowing(sheet: Sheet) -> Figure[Span] | None:
     """Days from sowing in the bed to the first cut: found, or the tray and field days together."""
     if sheet.days_from_sowing is not None:
         return sheet.days_from_sowing

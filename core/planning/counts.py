@@ -191,7 +191,7 @@ def _seeds_because(
     chance: float,
     rho: float,
 ) -> tuple[str, ...]:
-    names = ("come up", "live in the tray", "are worth planting")
+    names = ("come up", "of those live", "of those are worth planting")
     told = [f"{number(100 * s)} % {n}" for s, n in zip(shares, names, strict=True) if s != 1 or n == names[0]]
     together = f"; seeds of one sowing fare alike, rho {number(rho)}" if rho else ""
     share = shares[0] * shares[1] * shares[2]

@@ -55,7 +55,7 @@ def test_stock_is_sown_for_doubles_and_not_for_plants() -> None:
     # Only 50-60 % of stock seedlings are double, the saleable kind [S98].
     stock = needed(50, 1.0, wanted_share=0.5)
     assert stock.seeds == 117  # the table's line for 50 plants at 0.5
-    assert "50 % are worth planting" in stock.because[0]
+    assert "50 % of those are worth planting" in stock.because[0]
 
 
 def test_a_chance_that_is_met_exactly_is_met() -> None:

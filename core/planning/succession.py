@@ -1,0 +1,94 @@
+"""Sowings one after another, so that cutting goes on evenly: by days, or by the warmth of the days to come.
+
+Equal days at sowing bunch up at the cut, since a sowing of the cold spring is overtaken by the next. Counted
+back in heat units from evenly spaced cuts, the gaps between sowings come out unequal, as they should.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from core.crops.sheet import Sheet
+from core.problems import Problem
+
+DailyUnits = Callable[[date], float]
+"""The heat units to be expected on a day (0 or more), as from years on record."""
+
+LONGEST_DAYS = 366
+
+
+@dataclass(frozen=True, slots=True)
+class Every:
+    """Days from one sowing to the next, least and most, and who says so."""
+
+    least: int
+    most: int
+    source: str
+
+
+PUBLISHED: dict[str, Every] = {
+    "sunflower": Every(7, 14, "S92"),
+    "nigella": Every(21, 21, "one of S44 S49"),
+    "globe amaranth": Every(28, 28, "one of S44 S49"),
+    "stock": Every(7, 14, "S30"),
+}
+
+
+def every(sheet: Sheet) -> Every | Problem:
+    """How often a crop is sown for a steady cut: as published, else as often as one sowing's weeks of
+    cutting."""
+    if sheet.crop in PUBLISHED:
+        return PUBLISHED[sheet.crop]
+    if sheet.cut_weeks is None:
+        return Problem(f"The sheet of {sheet.crop} has no weeks of cutting: say the days between sowings.")
+    least, most = (round(weeks * 7) for weeks in sheet.cut_weeks.value)
+    return Every(least, most, "as long as one sowing is cut: common practice")
+
+
+def days_apart(first: date, last: date, step_days: int) -> list[date] | Problem:
+    """Days from `first` to `last`, both included, `step_days` apart: sowings, or the cuts wanted of them."""
+    if step_days < 1:
+        return Problem("Sowings are at least a day apart.", "impossible")
+    if last < first:
+        return Problem("The last day comes before the first: give the earlier one first.", "impossible")
+    count = (last - first).days // step_days + 1
+    return [first + timedelta(days=step_days * i) for i in range(count)]
+
+
+def units_between(start: date, end: date, daily: DailyUnits) -> float:
+    """The heat units of the days from `start` (counted) to `end` (not counted)."""
+    return sum(daily(start + timedelta(days=i)) for i in range((end - start).days))
+
+
+def day_to_begin(cut: date, need: float, daily: DailyUnits) -> date | Problem:
+    """The latest day to begin (sow, or set out) so that `need` heat units are had before `cut`."""
+    if need <= 0:
+        return Problem("The warmth a crop needs is a number above 0.", "impossible")
+    total, day = 0.0, cut
+    while total < need:
+        day -= timedelta(days=1)
+        if (cut - day).days > LONGEST_DAYS:
+            return Problem(
+                f"{need:g} heat units are not had in the year before {cut.isoformat()}: check the base.",
+                "impossible",
+            )
+        total += daily(day)
+    return day
+
+
+def sowings_for_cuts(cuts: Sequence[date], need: float, daily: DailyUnits) -> list[date] | Problem:
+    """For every day on which a cut is to begin, the day to begin its sowing; two may fall on one day."""
+    days = []
+    for cut in cuts:
+        day = day_to_begin(cut, need, daily)
+        if isinstance(day, Problem):
+            return day
+        days.append(day)
+    return days
+
+
+def warmth_of(days: float, start: date, daily: DailyUnits) -> float:
+    """The heat units that the sheet's days come to when they begin on `start`: the day it holds good for."""
+    return units_between(start, start + timedelta(days=round(days)), daily)

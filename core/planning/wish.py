@@ -1,0 +1,99 @@
+"""What is asked of a plan: the wish itself, the figures it may rest on, and the frost it is reckoned from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from core.crops.sheet import Figure, Sheet
+from core.growing.calendar import Bounds, Frost
+from core.kinds import USES
+
+COMMON = "common practice"
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """So many good stems of a crop, for a use ("fresh", "dry" or "wire"), in hand by a day."""
+
+    crop: str
+    stems: int
+    use: str
+    by: date
+    variety: str | None = None
+    way: str | None = None
+
+
+USUAL: Mapping[str, Figure[float]] = {
+    "germination": Figure(0.80, "common practice; the packet's figure goes before it"),
+    "survival": Figure(0.90, COMMON),
+    "sure": Figure(0.95, COMMON),
+    "rho": Figure(0.0, "seeds fail one by one"),
+    "bed_emergence": Figure(0.60, COMMON),
+    "bed_loss": Figure(0.05, COMMON),
+    "cull": Figure(0.15, "10 to 25 % of fresh stems culled or unsold: common practice"),
+    "drying_loss": Figure(0.10, "5 to 10 % of bunches: common practice"),
+    "storage_loss": Figure(0.10, "5 to 10 % a year, as the time in store: common practice"),
+    "finish_days": Figure(2, "steady two days running, then boxed: common practice"),
+    "hold_days": Figure(3, "a few days to a week in the cooler [S22]; 3 is common practice"),
+    "bed_width_in": Figure(36, COMMON),
+}
+"""What a plan rests on where nothing else is said. Shares are from 0 to 1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """The figures of a plan that no crop sheet has, or that stand in place of the sheet's. Shares are from 0
+    to 1.
+
+    None means: as the crop's sheet says.
+    """
+
+    germination: Figure[float] = USUAL["germination"]
+    survival: Figure[float] = USUAL["survival"]
+    """Of the seedlings up, those that live in the tray until set out."""
+    sure: Figure[float] = USUAL["sure"]
+    rho: Figure[float] = USUAL["rho"]
+    """Correlation between seeds of one sowing; 0.02 where whole sowings come up well or badly."""
+    bed_emergence: Figure[float] = USUAL["bed_emergence"]
+    """Of good seeds drilled in a bed, those that become plants there."""
+    bed_loss: Figure[float] = USUAL["bed_loss"]
+    """Of plants set out, those lost before they are cut."""
+    cull: Figure[float] = USUAL["cull"]
+    drying_loss: Figure[float] = USUAL["drying_loss"]
+    storage_loss: Figure[float] = USUAL["storage_loss"]
+    finish_days: Figure[float] = USUAL["finish_days"]
+    hold_days: Figure[float] = USUAL["hold_days"]
+    """Days a fresh stem may wait before it is handed over."""
+    bed_width_in: Figure[float] = USUAL["bed_width_in"]
+    cells_per_tray: Figure[float] | None = None
+    spacing_in: Figure[float] | None = None
+    stems_per_plant: Figure[float] | None = None
+    stems_sd: Figure[float] | None = None
+    cut_weeks: Figure[float] | None = None
+    days_to_first_cut: Figure[float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """All that a plan is reckoned from.
+
+    `bounds` are the farm's own spring dates to wait for, `today` the day before which nothing can be sown any
+    more, `set_out_on` (the day of drilling, for a crop sown in the bed) where it is fixed by hand, `direct`
+    whether it is sown in the bed: None leaves that to the sheet. `only_days` are the days before the last
+    that counts on which stems must be cut (a week of a weekly wish); None: as long as the stems keep.
+    """
+
+    wish: Wish
+    sheet: Sheet
+    frost: Frost
+    given: Given = field(default_factory=Given)
+    bounds: Bounds | None = None
+    today: date | None = None
+    set_out_on: date | None = None
+    direct: bool | None = None
+    only_days: int | None = None
+
+
+__all__ = ["COMMON", "USES", "USUAL", "Ask", "Given", "Wish"]
