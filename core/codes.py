@@ -8,6 +8,7 @@ from core.farm import Farm, Register, T
 
 TRAY, PLANTING, LOT = "S", "P", "L"
 _DIGITS = {TRAY: 2, PLANTING: 2, LOT: 3}
+_TAIL = "abcdefghijklmnopqrstuvwxyz'"
 _CODE = re.compile(r"([SPL])(\d{1,6})([a-z]{0,3})'*", re.IGNORECASE)
 
 
@@ -28,22 +29,28 @@ def canonical(word: str) -> str | None:
 
 def is_new(farm: Farm, code: str, register: Register[T]) -> bool:
     """Whether nothing has that code yet."""
-    found = _CODE.fullmatch(code)
-    if found and int(found[2]) > farm.codes.get(found[1].upper(), 0):
-        return True  # above every number given: no need to read what is finished
-    return register.get(code) is None
+    letter, number = _parts(code)
+    # above every number given: no need to read what is finished
+    return number > farm.codes.get(letter, 0) or register.get(code) is None
 
 
 def free_code(farm: Farm, code: str, register: Register[T], entry: str) -> str:
     """`code`, or the code with a prime where another machine has given it already; the clash is a matter."""
+    letter, number = _parts(code)
+    if number > farm.codes.get(letter, 0):
+        farm.codes[letter] = number
+        return code
     given = code
-    while not is_new(farm, code, register):
+    while register.get(code) is not None:
         code += "'"
     if code != given:
         farm.note_matter(
             f"The code {given} was given twice, by machines apart; the later is now {code}.", entry
         )
-    if found := _CODE.fullmatch(code):
-        letter = found[1].upper()
-        farm.codes[letter] = max(farm.codes.get(letter, 0), int(found[2]))
     return code
+
+
+def _parts(code: str) -> tuple[str, int]:
+    """("L", 41) of "L041b"; number 0 where the code is none of ours."""
+    letter, digits = code[:1], code[1:].rstrip(_TAIL)
+    return letter, int(digits) if len(digits) <= 6 and digits.isascii() and digits.isdigit() else 0

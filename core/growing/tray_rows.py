@@ -19,7 +19,7 @@ from core.growing.hardening import (
     set_out_day,
 )
 from core.sheets import farm_sheet, frosts, season_year
-from core.units import short_day
+from core.units import plural, short_day
 
 NO_FROST_DATE = "no last frost date yet: write 'last frost 14 may'"
 POOR_GERMINATION = 60
@@ -136,7 +136,7 @@ def _days(
         end = ladder_end(climb, kind, day, climb.today == "step")
         because.append(
             f"{climb.step} of {steps} hardening steps done"
-            + (f", {climb.held} days held" if climb.held else "")
+            + (f", {plural(climb.held, 'day')} held" if climb.held else "")
         )
     else:
         begun = max(harden.start, day) if harden else day
