@@ -1,0 +1,264 @@
+"""`shedbook reckon seeds` and `reckon plan`: how much to sow, and a wish reckoned back to the seed."""
+
+from __future__ import annotations
+
+import argparse
+from argparse import Namespace
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from core.problems import Problem
+from tui import out
+from tui.arguments import day, number
+from tui.tables import table
+
+if TYPE_CHECKING:
+    from core.planning.chain import Plan
+    from core.planning.weekly import WeeklyPlan
+    from core.planning.wish import Ask, Given
+
+DONE = 0
+_WIDTH = 78
+
+_SHARES = ("germination", "survival", "sure", "cull", "drying_loss", "storage_loss", "bed_loss")
+_FIGURES = ("stems_per_plant", "cut_weeks", "spacing_in", "bed_width_in", "cells_per_tray", "hold_days")
+SAID = "as said"
+
+
+def add_parsers(
+    what: argparse._SubParsersAction[argparse.ArgumentParser], shared: argparse.ArgumentParser
+) -> None:
+    """`seeds` and `plan` under the verb `reckon`."""
+
+    def sub(name: str, says: str) -> argparse.ArgumentParser:
+        made = what.add_parser(
+            name, help=says, description=says[0].upper() + says[1:] + ".", parents=[shared]
+        )
+        made.set_defaults(verb="reckon_" + name)
+        made.add_argument("--json", action="store_true", help="print JSON")
+        made.add_argument("--why", action="store_true", help="the formula and its source")
+        return made
+
+    _seeds_options(sub("seeds", "seeds to sow so that there are surely plants enough"))
+    _plan_options(sub("plan", "from the stems promised back to the seed and the day to sow it"))
+
+
+def _seeds_options(seeds: argparse.ArgumentParser) -> None:
+    seeds.add_argument("--plants", metavar="N", type=_count, required=True, help="plants wanted")
+    seeds.add_argument(
+        "--germination", metavar="SHARE", type=_share, required=True, help="such as 0.8, or 80%%"
+    )
+    seeds.add_argument("--sure", metavar="SHARE", type=_share, default=0.95, help="0.95 unless said")
+    seeds.add_argument("--survival", metavar="SHARE", type=_share, default=1.0, help="that live in the tray")
+    seeds.add_argument(
+        "--doubles", metavar="SHARE", type=_share, default=1.0, help="worth planting, such as stock's doubles"
+    )
+    seeds.add_argument(
+        "--rho",
+        metavar="RHO",
+        type=number,
+        default=0.0,
+        help="how alike the seeds of one sowing fare: 0 not at all, 0.02 a little",
+    )
+
+
+def _plan_options(plan: argparse.ArgumentParser) -> None:
+    plan.add_argument("crop", metavar="CROP", nargs="+")
+    plan.add_argument("--stems", metavar="N", type=_count, help="good stems wanted")
+    plan.add_argument("--bunches", metavar="N", type=_count, help="instead of --stems")
+    plan.add_argument("--use", metavar="USE", default="fresh", help="fresh, dry or wire; fresh unless said")
+    plan.add_argument("--by", metavar="YYYY-MM-DD", type=day, help="the day they are promised for")
+    plan.add_argument(
+        "--from", dest="start", metavar="YYYY-MM-DD", type=day, help="so many every week from then"
+    )
+    plan.add_argument(
+        "--until", metavar="YYYY-MM-DD", type=day, help="with --from; the first frost unless said"
+    )
+    plan.add_argument(
+        "--last-frost",
+        metavar="YYYY-MM-DD",
+        type=day,
+        required=True,
+        help="the average last frost: 32 F, one year in two",
+    )
+    plan.add_argument("--first-frost", metavar="YYYY-MM-DD", type=day, help="the average first in autumn")
+    plan.add_argument("--way", metavar="WAY", help="another way of growing it, such as: early")
+    plan.add_argument("--today", metavar="YYYY-MM-DD", type=day, help="nothing is sown before that day")
+    plan.add_argument("--set-out", metavar="YYYY-MM-DD", type=day, help="the day of setting out or drilling")
+    for name in _SHARES:
+        plan.add_argument(f"--{name.replace('_', '-')}", metavar="SHARE", type=_share)
+    for name in _FIGURES:
+        plan.add_argument(f"--{name.replace('_', '-')}", metavar="N", type=number)
+
+
+def _share(text: str) -> float:
+    return number(text[:-1]) / 100 if text.endswith("%") else number(text)
+
+
+def _count(text: str) -> int:
+    value = number(text)
+    if value != int(value) or value < 0:
+        raise argparse.ArgumentTypeError(f"{value:g} is no whole number from 0")
+    return int(value)
+
+
+# what each prints
+
+
+def reckon_seeds(args: Namespace) -> int:
+    """Seeds for plants."""
+    from core.planning.counts import seeds_for
+
+    found = seeds_for(
+        args.plants,
+        germination=args.germination,
+        sure=args.sure,
+        survival=args.survival,
+        wanted_share=args.doubles,
+        rho=args.rho,
+    )
+    if isinstance(found, Problem):
+        return out.refuse(found)
+    value = {
+        "seeds": found.seeds,
+        "plants": found.plants,
+        "germination": args.germination,
+        "survival": args.survival,
+        "doubles": args.doubles,
+        "rho": args.rho,
+        "sure": found.sure,
+        "chance": round(found.chance, 5),
+        "naive": found.naive,
+    }
+    return _say(args, value, [f"{found.seeds} seeds"], (*found.because, f"Formula: {found.source}."))
+
+
+def reckon_plan(args: Namespace) -> int:
+    """A wish back to the seed."""
+    from core.planning.chain import plan_back
+    from core.planning.weekly import plan_weekly
+
+    ask = _ask(args)
+    if isinstance(ask, Problem):
+        return out.refuse(ask)
+    if args.start is not None:
+        weekly = plan_weekly(ask, args.start, args.until)
+        return out.refuse(weekly) if isinstance(weekly, Problem) else _say_weekly(args, weekly)
+    plan = plan_back(ask)
+    return out.refuse(plan) if isinstance(plan, Problem) else _say_plan(args, plan)
+
+
+def _ask(args: Namespace) -> Ask | Problem:
+    from core.crops.library import sheet
+    from core.growing.calendar import Frost
+    from core.planning.wish import Ask, Wish
+
+    found = sheet(" ".join(args.crop), args.way)
+    if isinstance(found, Problem):
+        return found
+    if (args.stems is None) == (args.bunches is None):
+        return Problem("Say how many: --stems 120, or --bunches 12.")
+    if (args.by is None) == (args.start is None):
+        return Problem("Say when: --by DAY for one promise, or --from DAY for so many every week.")
+    if args.first_frost and args.first_frost <= args.last_frost:
+        return Problem("The first frost of autumn comes after the last of spring: give both in one year.")
+    stems = args.stems
+    if stems is None:
+        bunch = found.stems_per_fresh_bunch if args.use == "fresh" else found.stems_per_dried_bunch
+        if bunch is None:
+            return Problem(f"The sheet of {found.crop} has no stems a bunch: say --stems.")
+        stems = args.bunches * round(bunch.value[0])
+    return Ask(
+        Wish(found.crop, stems, args.use, args.by or args.start, way=found.way),
+        found,
+        Frost.average(args.last_frost, args.first_frost),
+        _given(args),
+        today=args.today,
+        set_out_on=args.set_out,
+    )
+
+
+def _given(args: Namespace) -> Given:
+    from core.crops.sheet import Figure
+    from core.planning.wish import Given
+
+    said = {
+        name: Figure(getattr(args, name), SAID)
+        for name in (*_SHARES, *_FIGURES)
+        if getattr(args, name) is not None
+    }
+    return replace(Given(), **said)
+
+
+def _say_plan(args: Namespace, plan: Plan) -> int:
+    from core.planning.chain import plan_json
+
+    value = plan_json(plan)
+    wish = plan.wish
+    name = f"{wish.crop}, {wish.way}" if wish.way else wish.crop
+    lines = [f"{name}: {wish.stems} stems, {wish.use}, by {_day(wish.by)}"]
+    lines += [f"  {step.name:18} {step.says}" for step in plan.steps]
+    because = value["because"]
+    return _say(args, value, lines, because)
+
+
+def _say_weekly(args: Namespace, weekly: WeeklyPlan) -> int:
+    from core.planning.chain import plan_json
+
+    plans = [plan_json(plan) for plan in weekly.plans]
+    weeks = [
+        {"week": w.start, "wanted": w.wanted, "expected": w.expected, "sowing": w.plan, "note": w.note}
+        for w in weekly.weeks
+    ]
+    value = {"plans": plans, "weeks": weeks, "until": weekly.until}
+    sowings = [
+        (
+            i + 1,
+            p["sow"],
+            p["set_out"],
+            p["cut_from"],
+            p["cut_to"],
+            p["seeds"],
+            p["plants_to_set_out"],
+            p["feet"],
+        )
+        for i, p in enumerate(plans)
+    ]
+    lines = table(("sowing", "sow", "set out", "cut from", "cut to", "seeds", "plants", "feet"), sowings)
+    lines.append("")
+    lines += table(
+        ("week of", "wanted", "expected", "sowing", "note"),
+        [
+            (w.start.isoformat(), w.wanted, w.expected, "" if w.plan is None else w.plan + 1, w.note)
+            for w in weekly.weeks
+        ],
+    )
+    because = [why for plan in plans for why in plan["because"]]
+    return _say(args, value, lines, list(dict.fromkeys(because)))
+
+
+def _day(value: date) -> str:
+    from core.units import long_day
+
+    return long_day(value)
+
+
+def _say(args: Namespace, value: dict[str, Any], lines: Iterable[str], because: Iterable[str]) -> int:
+    """Print the value as JSON, or the lines; the reasons where they are asked for."""
+    if args.json:
+        out.as_json({**value, "because": list(because)} if args.why else value)
+        return DONE
+    out.lines(lines)
+    if args.why:
+        import textwrap
+
+        out.lines(["because"])
+        for sentence in because:
+            out.lines(textwrap.wrap(sentence, _WIDTH, initial_indent="  ", subsequent_indent="    "))
+    return DONE
+
+
+RECKONED: dict[str, Callable[[Namespace], int]] = {"reckon_seeds": reckon_seeds, "reckon_plan": reckon_plan}
+"""What each of them runs, by the `verb` that its options set."""
