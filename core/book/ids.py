@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from functools import lru_cache
 from os import urandom
 
 Clock = Callable[[], int]
@@ -56,4 +57,9 @@ def ms_of(uuid: str) -> int:
 def at_text(ms: int) -> str:
     """`ms` since 1970 UTC as an entry's `at`: "YYYY-MM-DDTHH:MM:SS.mmmZ"."""
     seconds, rest = divmod(ms, 1000)
-    return time.strftime("%Y-%m-%dT%H:%M:%S", time.gmtime(seconds)) + f".{rest:03d}Z"
+    return f"{_second_text(seconds)}.{rest:03d}Z"
+
+
+@lru_cache(maxsize=64)
+def _second_text(seconds: int) -> str:
+    return time.strftime("%Y-%m-%dT%H:%M:%S", time.gmtime(seconds))

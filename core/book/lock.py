@@ -39,7 +39,8 @@ class Lock:
         self._pid = 0
         self._file = (0, 0)
         self._threads = threading.Lock()
-        self._signature = (0, b"")
+        self._written = 0  # when the file was last signed, in ns
+        self._signed = (0, 0)  # our process id and when it signed
 
     def __enter__(self) -> Lock:
         if not self.take(self._patience):
@@ -119,18 +120,18 @@ class Lock:
     def _is_that_file(self) -> bool:
         try:
             now = os.stat(self._name)
+            self._written = now.st_mtime_ns
             return (now.st_ino, now.st_dev) == self._file
         except FileNotFoundError:
             return False
 
     def _sign(self, pid: int) -> None:
-        if self._signature[0] != pid:
-            line = f"process {pid} ({_command()})"[:78].ljust(78) + "\n"
-            self._signature = (pid, line.encode("utf-8", "replace"))
-        line_now = self._signature[1]
+        if self._signed == (pid, self._written):
+            return  # nobody signed since we did
+        line = f"process {pid} ({_command()})"[:78].ljust(78) + "\n"
         with suppress(OSError):  # a full disk: the name of the holder is a courtesy
-            if os.pread(self._fd, len(line_now), 0) != line_now:
-                os.pwrite(self._fd, line_now, 0)
+            os.pwrite(self._fd, line.encode("utf-8", "replace"), 0)
+            self._signed = (pid, os.fstat(self._fd).st_mtime_ns)
 
     def _who(self) -> str:
         try:
