@@ -14,6 +14,8 @@ from core.units import plural
 EARLIEST = date(1700, 1, 1).toordinal()
 """No thermometer record is older."""
 
+_LONGEST_NAME = 80
+
 
 @dataclass(slots=True)
 class Gathering:
@@ -34,8 +36,9 @@ class Gathering:
 
     def is_station(self, line: int, station: str) -> bool:
         """Whether the line is of the one station of the file; a second station is a fault."""
+        station = clean(station)[:_LONGEST_NAME]
         if not self.station:
-            self.station = clean(station)
+            self.station = station
         if station == self.station:
             return True
         self.faults.add(line, f"a second station, {short(station)}; keep one station in a file")
@@ -50,7 +53,7 @@ class Gathering:
                 degrees = 999.0
             self.latitude = degrees if abs(degrees) <= 90 else None
         if not self.name:
-            self.name = clean(name)[:80]
+            self.name = clean(name)[:_LONGEST_NAME]
 
     def low(self, line: int, day: int, tenths: int) -> None:
         """The low of a day."""

@@ -25,6 +25,7 @@ LARGEST_BYTES = 128 * 1024 * 1024
 """Larger than any record of one station: 150 years with all elements take about 20 MB unpacked."""
 
 LONGEST_LINE = 8_000
+MOST_LINES = 4_000_000
 _REPORT_EVERY = 256 * 1024
 
 Progress = Callable[[int, int], None]
@@ -70,10 +71,11 @@ def _too_large(path: Path) -> Problem:
 
 
 def _lines(unpacked: IO[bytes], file: IO[bytes], size: int, progress: Progress | None) -> Iterator[str]:
-    taken, reported = 0, 0
+    taken, reported, count = 0, 0, 0
     while line := unpacked.readline(LONGEST_LINE + 1):
         taken += len(line)
-        if len(line) > LONGEST_LINE or taken > LARGEST_BYTES:
+        count += 1
+        if len(line) > LONGEST_LINE or taken > LARGEST_BYTES or count > MOST_LINES:
             raise _TooLargeError
         if progress is not None and taken - reported >= _REPORT_EVERY:
             reported = taken
@@ -125,7 +127,7 @@ class _Reading:
         if problem := self.into.faults.problem() or table.finish():
             return problem
         if not self.into.station:
-            self.into.station = clean(self.stem)[:40]
+            self.into.station = clean(self.stem)[:80]
         return self.into.record()
 
 

@@ -1,0 +1,387 @@
+"""Frost odds: against NOAA's normals for Clemson, and on made-up stations of every kind of climate."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from datetime import date, timedelta
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from core.climate.freeze_seasons import Half, events
+from core.climate.frost import (
+    ANY_MONTH,
+    PERCENTS,
+    RARE,
+    FrostOdds,
+    ThresholdOdds,
+    frost_json,
+    frost_odds,
+    in_year,
+)
+from core.climate.record import MISSING, Record, record_of
+from core.problems import Problem
+from core.units import month_day
+from tests.climate.made import clemson, climate, made, rows
+
+NORTH, SOUTH = Half(False), Half(True)
+
+
+def odds_of(record: Record, **more: object) -> FrostOdds:
+    found = frost_odds(record, **more)  # type: ignore[arg-type]
+    assert isinstance(found, FrostOdds), found
+    return found
+
+
+def at(odds: FrostOdds, threshold: float) -> ThresholdOdds:
+    return next(row for row in odds.thresholds if row.threshold_f == threshold)
+
+
+def day_of_2001(when: object) -> date:
+    day = month_day(str(when), 2001)
+    assert day is not None, when
+    return day
+
+
+# Published normals
+
+
+@pytest.mark.parametrize("method", ["weibull", "normal"])
+def test_clemson_agrees_with_the_normals_of_noaa(method: str) -> None:
+    """NOAA 1981-2010 (filled and adjusted data; ours are raw): p50 within 4 days, p90 6, length 6 and 10."""
+    row = at(odds_of(clemson(), method=method), 32)
+    ours = {"last_spring": row.last_spring, "first_autumn": row.first_autumn}
+    bands = {50: 4, 90: 6}
+    checked = 0
+    for published in rows("freeze_published_tables"):
+        if published["source_key"] != "noaa8110":
+            continue
+        percent = int(published["prob_pct"])
+        if published["season"] == "growing_season_days":
+            assert (
+                abs(int(row.frost_free_days[percent]) - int(published["date_or_days"]))
+                <= {50: 6, 90: 10}[percent]
+            )
+        else:
+            gap = day_of_2001(ours[published["season"]][percent]) - day_of_2001(published["date_or_days"])
+            assert abs(gap.days) <= bands[percent]
+        checked += 1
+    assert checked == 6
+    assert row.share_of_seasons == 1.0
+
+
+def test_the_json_is_as_promised() -> None:
+    value = frost_json(odds_of(clemson()))
+    assert list(value) == ["station", "seasons", "thresholds"]
+    assert value["station"] == "USC00381770"
+    assert value["seasons"] == 30
+    assert list(value["thresholds"]) == ["36", "32", "28", "24"]
+    thirty_two = value["thresholds"]["32"]
+    assert list(thirty_two) == ["last_spring", "first_autumn", "frost_free_days", "share_of_seasons"]
+    for name in ("last_spring", "first_autumn", "frost_free_days"):
+        assert list(thirty_two[name]) == [str(p) for p in PERCENTS]
+    assert thirty_two["last_spring"]["50"] == "04-01"
+    assert thirty_two["frost_free_days"]["50"] == 212
+
+
+def test_the_years_asked_for_are_those_of_springs_and_autumns() -> None:
+    odds = odds_of(clemson(), years=(1991, 2005))
+    assert (odds.first_year, odds.last_year, odds.seasons) == (1991, 2005, 15)
+    assert "at 36 F only 9" in str(frost_odds(clemson(), years=(1991, 1999)))
+    assert "runs from 1981 to 2010" in str(frost_odds(clemson(), years=(2011, 2020)))
+    assert "1991-2020" in str(frost_odds(clemson(), years=(2005, 1991)))
+    assert "threshold" in str(frost_odds(clemson(), thresholds=()))
+
+
+# Which way the percents run
+
+
+def ladder(latitude: float = 40.0) -> Record:
+    """Twenty years, each with one last and one first freeze, a day later from year to year."""
+    spring, autumn = (
+        (date(2001, 4, 1), date(2001, 10, 1)) if latitude > 0 else (date(2001, 10, 1), date(2001, 4, 1))
+    )
+
+    def low(day: date) -> float:
+        late = day.year - 2000
+        marks = {(spring + timedelta(days=late)), (autumn + timedelta(days=late))}
+        return 30 if (day.month, day.day) in {(m.month, m.day) for m in marks} else 45
+
+    return made(low, date(2000, 8, 1), date(2020, 7, 31), latitude=latitude)
+
+
+def test_ten_percent_is_late_in_spring_and_early_in_autumn() -> None:
+    """19 springs, 2 to 20 April: rank i of n stands at i / (n + 1)."""
+    row = at(odds_of(ladder(), years=(2001, 2019)), 32)
+    # 19 ranks: 10 % lies at rank 18 from the earliest, 2 April + 17 days.
+    assert row.last_spring == {p: f"04-{1 + round(20 - p / 5):02d}" for p in PERCENTS}
+    assert row.first_autumn == {p: f"10-{1 + round(p / 5):02d}" for p in PERCENTS}
+    assert row.frost_free_days == dict.fromkeys(PERCENTS, 183)
+    assert (row.springs, row.autumns, row.lengths) == (19, 19, 19)
+
+
+def test_in_the_south_spring_comes_in_october() -> None:
+    row = at(odds_of(ladder(-38.0), years=(2001, 2019)), 32)
+    assert row.last_spring == {p: f"10-{1 + round(20 - p / 5):02d}" for p in PERCENTS}
+    assert row.first_autumn == {p: f"04-{1 + round(p / 5):02d}" for p in PERCENTS}
+    # From October to the April after; 29 February lies in every fourth.
+    assert row.frost_free_days[50] == 183
+    assert row.lengths == 18
+    assert row.share_of_seasons == 1.0
+
+
+def test_the_half_of_the_earth_is_seen_from_the_warm_months_where_no_latitude_is_known() -> None:
+    south = climate(45, 15, 5, latitude=-38)
+    asked, told = (odds_of(replace(south, latitude=lat)) for lat in (None, -38.0))
+    assert asked.thresholds == told.thresholds
+    assert asked.south
+    assert "January is the warmer" in asked.because[1]
+    assert "latitude -38" in told.because[1]
+
+
+def _shifted(record: Record) -> Record:
+    """The record 184 days later (1 August becomes 1 February) on the other half of the earth."""
+    return replace(record, start=record.start + 184, latitude=-(record.latitude or 0.0))
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.integers(0, 10_000), st.floats(30, 60), st.floats(5, 25), st.floats(1, 8))
+def test_the_south_is_the_north_half_a_year_on(seed: int, mean: float, swing: float, noise: float) -> None:
+    north = climate(mean, swing, noise, years=12, seed=seed)
+    one, other = odds_of(north), odds_of(_shifted(north))
+    for a, b in zip(one.thresholds, other.thresholds, strict=True):
+        assert a.frost_free_days == b.frost_free_days
+        assert a.share_of_seasons == b.share_of_seasons
+        for name in ("last_spring", "first_autumn"):
+            for p in PERCENTS:
+                x, y = getattr(a, name)[p], getattr(b, name)[p]
+                if x in (RARE, ANY_MONTH):
+                    assert x == y
+                else:
+                    gap = NORTH.offset(day_of_2001(x)) - SOUTH.offset(day_of_2001(y))
+                    assert abs(gap) <= 1  # 29 February lies elsewhere in the season
+
+
+# What must always hold
+
+
+def rank(half: Half, when: object, low: float) -> float:
+    return low if isinstance(when, str) and when in (RARE, ANY_MONTH) else half.offset(day_of_2001(when))
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.integers(0, 10_000),
+    st.floats(25, 65),
+    st.floats(3, 25),
+    st.floats(1, 9),
+    st.sampled_from([40.0, -40.0]),
+    st.sampled_from(["weibull", "normal"]),
+    st.floats(0, 0.05),
+)
+def test_odds_run_one_way(
+    seed: int, mean: float, swing: float, noise: float, latitude: float, method: str, gaps: float
+) -> None:
+    record = climate(mean, swing, noise, years=14, seed=seed, latitude=latitude)
+    rng = random.Random(seed)
+    for i in range(1, len(record.lows) - 1):
+        if rng.random() < gaps:
+            record.lows[i] = MISSING
+    found = frost_odds(record, method=method)  # type: ignore[arg-type]
+    if isinstance(found, Problem):
+        assert "Not yet" in found.sentence
+        return
+    half = Half(found.south)
+    for row in found.thresholds:
+        springs = [
+            rank(half, row.last_spring[p], -1 if row.last_spring[p] == RARE else 999) for p in PERCENTS
+        ]
+        autumns = [
+            rank(half, row.first_autumn[p], 999 if row.first_autumn[p] == RARE else -1) for p in PERCENTS
+        ]
+        assert springs == sorted(springs, reverse=True)
+        assert autumns == sorted(autumns)
+        lengths = [{RARE: 9999, ANY_MONTH: 0}.get(str(v), v) for v in row.frost_free_days.values()]
+        assert lengths == sorted(lengths, key=float, reverse=True)
+        assert 0 <= row.share_of_seasons <= 1
+    for warm, cold in pairwise(found.thresholds):
+        for p in PERCENTS:
+            last = [
+                rank(half, r.last_spring[p], -1 if r.last_spring[p] == RARE else 999) for r in (warm, cold)
+            ]
+            first = [
+                rank(half, r.first_autumn[p], 999 if r.first_autumn[p] == RARE else -1) for r in (warm, cold)
+            ]
+            assert last[1] <= last[0]
+            assert first[1] >= first[0]
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.integers(0, 10_000), st.floats(30, 60), st.sampled_from([52.0, -33.0]), st.integers(24, 40))
+def test_events_are_the_last_and_first_days_of_a_plain_count(
+    seed: int, mean: float, latitude: float, threshold: int
+) -> None:
+    """A slow second way: all cold days of each season, the first and the last of them."""
+    record = climate(mean, 15, 6, years=8, seed=seed, latitude=latitude)
+    half = Half(latitude < 0)
+    found = events(record, threshold, half)
+    for season in range(record.first_day.year + 1, record.last_day.year - 1):
+        cold = [
+            day
+            for day in range(half.start(season).toordinal(), half.start(season + 1).toordinal())
+            if (record.low_f(day) or 0) <= threshold
+        ]
+        if not cold:
+            assert abs(found.autumns[season]) == abs(found.springs[half.spring_year(season)]) == float("inf")
+            continue
+        assert half.month_day(int(found.autumns[season])) == _md(cold[0])
+        assert half.month_day(int(found.springs[half.spring_year(season)])) == _md(cold[-1])
+
+
+def _md(day: int) -> str:
+    when = date.fromordinal(day)
+    return "03-01" if (when.month, when.day) == (2, 29) else f"{when:%m-%d}"
+
+
+# Kinds of climate
+
+
+def test_a_hot_coast_is_rare_and_its_first_freeze_may_come_after_new_year() -> None:
+    """Two winters in three freeze, on one night in the middle of January."""
+
+    def low(day: date) -> float:
+        winter = day.year + (1 if day.month >= 8 else 0)
+        return 31 if (day.month, day.day) == (1, 10 + winter % 7) and winter % 3 else 50
+
+    odds = odds_of(made(low, date(1990, 8, 1), date(2020, 7, 31), latitude=29.9))
+    row = at(odds, 32)
+    assert row.share_of_seasons == pytest.approx(2 / 3, abs=0.01)
+    assert row.last_spring[50].startswith("01-1")
+    assert row.first_autumn[50].startswith("01-1")
+    assert row.last_spring[70] == row.first_autumn[70] == RARE
+    assert row.frost_free_days[10] == RARE  # one winter in three has no freeze, so no end to the season
+    cold = at(odds, 28)
+    assert cold.share_of_seasons == 0
+    assert set(cold.last_spring.values()) | set(cold.frost_free_days.values()) == {RARE}
+    springs, autumns = in_year(odds, 2026)
+    assert springs[32, 50].year == 2026
+    assert autumns[32, 50].year == 2027
+    assert (32, 90) not in springs
+
+
+def test_a_last_freeze_before_new_year_falls_in_the_year_before() -> None:
+    odds = odds_of(
+        made(lambda d: 31 if (d.month, d.day) == (12, 20) else 50, date(1990, 8, 1), date(2010, 7, 31))
+    )
+    assert at(odds, 32).last_spring[50] == at(odds, 32).first_autumn[50] == "12-20"
+    assert at(odds, 32).frost_free_days[50] == 365
+    springs, autumns = in_year(odds, 2026)
+    assert (springs[32, 50], autumns[32, 50]) == (date(2025, 12, 20), date(2026, 12, 20))
+
+
+def test_where_every_month_may_freeze_no_date_is_given() -> None:
+    monthly = odds_of(made(lambda d: 30 if d.day == 15 else 45, date(1990, 1, 1), date(2015, 12, 31)))
+    row = at(monthly, 32)
+    assert set(row.last_spring.values()) == set(row.first_autumn.values()) == {ANY_MONTH}
+    assert set(row.frost_free_days.values()) == {ANY_MONTH}
+    polar = odds_of(made(lambda _: 5, date(1990, 1, 1), date(2015, 12, 31), latitude=-75))
+    assert set(at(polar, 24).last_spring.values()) == {ANY_MONTH}
+    assert in_year(polar, 2026) == ({}, {})
+
+
+def test_a_high_desert_has_dates_one_year_in_two_and_none_to_be_safe_by() -> None:
+    """Nights about 44 F in July, but scattered: 36 F comes in July in some years and not in others."""
+    odds = odds_of(climate(27, 18, 4.5, years=40, latitude=43.6))
+    row = at(odds, 36)
+    assert row.last_spring[10] == ANY_MONTH
+    assert row.first_autumn[10] == ANY_MONTH
+    assert row.last_spring[90][:2] in ("06", "07")
+    assert at(odds, 24).last_spring[50] not in (RARE, ANY_MONTH)
+
+
+def test_a_mild_maritime_place_has_a_long_wide_season() -> None:
+    """Little swing from summer to winter: some winters do not freeze."""
+    row = at(odds_of(climate(46, 7, 4, years=40, latitude=51.9)), 28)
+    assert 0 < row.share_of_seasons < 1
+    assert RARE in row.last_spring.values()
+
+
+# Missing days and leap days
+
+
+def plain(day: date) -> float:
+    return 30 if (day.month, day.day) in ((4, 20), (10, 10)) else 45
+
+
+def _without(record: Record, gaps: list[tuple[date, int]]) -> Record:
+    lows = {d: v for d in range(record.start, record.end) if (v := record.low(d)) is not None}
+    for first, count in gaps:
+        for day in range(first.toordinal(), first.toordinal() + count):
+            lows.pop(day, None)
+    return record_of(lows, station="MADE", latitude=40.0)
+
+
+def test_ten_missing_days_before_the_freeze_is_found_void_the_season() -> None:
+    """The rule of Utah State University: looking on from midsummer, and back from it."""
+    record = made(plain, date(2000, 8, 1), date(2015, 7, 31))
+    assert len(events(record, 32, NORTH).autumns) == 15
+    nine = _without(record, [(date(2005, 9, 1), 9)])
+    ten = _without(record, [(date(2005, 9, 1), 10)])
+    after = _without(record, [(date(2005, 10, 11), 120)])
+    before = _without(record, [(date(2006, 6, 1), 10)])
+    assert 2005 in events(nine, 32, NORTH).autumns
+    assert 2005 not in events(ten, 32, NORTH).autumns
+    assert 2006 in events(ten, 32, NORTH).springs
+    assert {2005, 2006} <= set(events(after, 32, NORTH).autumns) & set(events(after, 32, NORTH).springs)
+    assert 2006 not in events(before, 32, NORTH).springs
+    assert 2006 not in events(before, 32, NORTH).lengths
+
+
+def test_a_season_cut_off_by_the_end_of_the_record_is_left_out_where_freezes_come_later() -> None:
+    def low(day: date) -> float:
+        winter = day.year + (1 if day.month >= 8 else 0)
+        early = (day.month, day.day) == (12, 5) and winter % 2 == 0
+        late = (day.month, day.day) == (1, 20) and winter % 2
+        return 30 if early or late else 50
+
+    whole = made(low, date(2000, 8, 1), date(2016, 7, 31))
+    cut = made(low, date(2000, 8, 1), date(2015, 12, 31))
+    assert 2015 in events(whole, 32, NORTH).autumns
+    # Its freeze of 5 December was seen, but a freeze in January would not have been.
+    assert 2015 not in events(cut, 32, NORTH).autumns
+    early_only = made(plain, date(2000, 8, 1), date(2015, 12, 31))
+    assert 2015 in events(early_only, 32, NORTH).autumns
+
+
+def test_too_few_seasons_give_no_odds() -> None:
+    found = frost_odds(made(plain, date(2000, 8, 1), date(2008, 7, 31)))
+    assert isinstance(found, Problem)
+    assert "8 springs and 8 autumns" in found.sentence
+    assert "need 10" in found.sentence
+
+
+def test_a_freeze_on_29_february_counts_as_1_march() -> None:
+    record = made(lambda d: 30 if (d.month, d.day) == (2, 29) else 45, date(1990, 8, 1), date(2020, 7, 31))
+    springs = events(record, 32, NORTH).springs
+    assert {NORTH.month_day(int(o)) for o in springs.values() if o >= 0} == {"03-01"}
+
+
+@pytest.mark.parametrize(("tenths", "freezes"), [(0, True), (1, False), (-1, True)])
+def test_32_f_is_0_c_to_the_tenth(tenths: int, freezes: bool) -> None:
+    start = date(2000, 8, 1).toordinal()
+    lows = dict.fromkeys(range(start, start + 365), 100)
+    lows[start + 100] = tenths
+    assert (events(record_of(lows, latitude=52.0), 32, NORTH).share == 1.0) is freezes
+
+
+@pytest.mark.parametrize(("threshold", "tenths"), [(36, 22), (32, 0), (28, -22), (24, -44)])
+def test_thresholds_are_those_of_the_archives_in_tenths_of_c(threshold: float, tenths: int) -> None:
+    """36, 32, 28, 24 F are 2.2, 0, -2.2, -4.4 C in GHCN-Daily."""
+    start = date(2000, 8, 1).toordinal()
+    for low, share in ((tenths, 1.0), (tenths + 1, 0.0)):
+        lows = dict.fromkeys(range(start, start + 365), 150)
+        lows[start + 150] = low
+        assert events(record_of(lows, latitude=52.0), threshold, NORTH).share == share
