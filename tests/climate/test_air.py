@@ -91,12 +91,15 @@ def test_wet_bulb_of_stull(temp: float, rh: float, wet: float) -> None:
 
 @given(st.floats(5, 40), st.floats(10, 99))
 def test_both_wet_bulbs_agree_with_another_library(temp: float, rh: float) -> None:
-    """At sea level, above freezing: Stull within its own stated error, the psychrometer's within 0.25 C."""
+    """At sea level, above freezing: the psychrometer's within 0.25 C, Stull's within -0.7 and +0.85 C.
+
+    The paper states -1 to +0.65 C; in hot dry air (40 C, 30 %) it stands 0.83 C above ASHRAE's.
+    """
     theirs = psychrolib.GetTWetBulbFromRelHum(temp, rh / 100, 101325)
     assume(theirs >= 0)  # below it theirs is a bulb of ice
     stull, bulb = of(temp, rh).wet_bulb_c, of(temp, rh, 101.325).wet_bulb_c
     assert stull is not None and bulb is not None
-    assert -1.05 <= stull - theirs <= 0.7  # -1 to 0.65 in the paper; the two also differ a little
+    assert -0.7 <= stull - theirs <= 0.85
     assert bulb == pytest.approx(theirs, abs=0.25)
 
 
