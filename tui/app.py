@@ -11,6 +11,7 @@ from tui.lines import LINES, Ask, Typed
 from tui.messages import LineTyped
 from tui.rows import Row
 from tui.shell import Create, Shell
+from tui.views.cut import Cut
 from tui.widgets.status_line import quiet_line
 
 if TYPE_CHECKING:
@@ -55,7 +56,7 @@ class ShedApp(Shell):
     def send(self, text: str) -> None:
         """Enter in the entry line: answer the question, write the line, or leave an empty one."""
         if self.questions is not None:
-            self.run_worker(self.questions.answered(text))
+            self.questions.answered(text)
             return
         line = text.strip()
         if not line:
@@ -79,18 +80,18 @@ class ShedApp(Shell):
         elif self.reading:
             self.status.put([])
             self.reading = False
-        if self.open_view == "cut":
-            card = self.door.stage_card(meant.crop, meant.use) if meant.crop and meant.use else None
-            self.view.card(card) if card else self.view.say(self.view.list.row)  # type: ignore[attr-defined]
+        if isinstance(self.view, Cut):
+            self.view.typed = (meant.crop, meant.use) if meant.crop and meant.use else None
+            self.pane.paint()
 
     def _again(self, text: str) -> str:
         """In Cut, what a number alone needs to repeat the chosen cut."""
-        return self.view.again(text) if self.open_view == "cut" else ""  # type: ignore[attr-defined]
+        return self.view.again(text) if isinstance(self.view, Cut) else ""
 
     def arrow(self, step: int) -> None:
         """Up or down in the entry line: earlier lines, or in Cut the cut to repeat."""
         if self.open_view == "cut":
-            self.view.list.action_move(step)
+            self.pane.action_move(step)
             self.on_line_typed(LineTyped(self.entry.value))
         else:
             self.entry.recall(step)
@@ -99,9 +100,9 @@ class ShedApp(Shell):
         """Esc in the entry line: the keys go back to the list, what is typed stays."""
         self.back_to_list = False
         if self.questions is not None:
-            self.run_worker(self.questions.leave())
+            self.questions.leave()
         else:
-            self.give_keys(self.view.list)
+            self.give_keys(self.pane)
 
     def put(self, typed: Typed) -> None:
         """Send a line, or put it into the entry line to be finished."""
@@ -116,7 +117,7 @@ class ShedApp(Shell):
 
     def action_row(self, letter: str) -> None:
         """Do what a letter does on the row under the cursor."""
-        row = self.view.list.row
+        row = self.view.listing.row
         key = row_key(row.kind, letter) if row else None
         if row is None or key is None:
             return
@@ -126,25 +127,26 @@ class ShedApp(Shell):
         else:
             self.put(typed)
 
-    async def action_enter(self) -> None:
+    def action_enter(self) -> None:
         """Enter on a row: in Today go to what it speaks of, elsewhere to the entry line."""
         if self.questions is not None or self.open_view == "help":
             return
-        row = self.view.list.row
+        row = self.view.listing.row
         if row is not None and self.open_view == "today":
-            await self._go_to(row)
+            self._go_to(row)
         else:
             self.give_keys(self.entry)
 
-    async def _go_to(self, row: Row) -> None:
+    def _go_to(self, row: Row) -> None:
         if row.kind == "to write":
             self.put(Typed(row.value))
         elif row.kind == "to cut":
-            await self.action_show("cut")
+            self.action_show("cut")
             self.put(LINES["to cut", "cut"](row.value))  # type: ignore[arg-type]
         elif row.kind in GOES_TO:
-            await self.action_show(GOES_TO[row.kind])
-            self.view.list.choose(row.key.partition(" ")[2])
+            self.action_show(GOES_TO[row.kind])
+            self.view.listing.choose(row.key.partition(" ")[2])
+            self.pane.paint()
 
     def action_write(self, anywhere: bool = False) -> None:
         if self.questions is None:
@@ -154,24 +156,25 @@ class ShedApp(Shell):
         if self.questions is None:
             self.write("undo")
 
-    async def action_help(self, anywhere: bool = False) -> None:
+    def action_help(self, anywhere: bool = False) -> None:
         """Help for the open view; again, or Esc, goes back."""
         if self.open_view == "help":
-            await self.action_show(self.came_from)
+            self.action_show(self.came_from)
         elif self.questions is None:
             self.came_from = self.open_view
-            await self.bring("help")
-            self.view.about = self.came_from  # type: ignore[attr-defined]
-            self.view.load(self.door)
-            self.view.list.top = 0
-            self.give_keys(self.view.list)
+            page = self.bring("help")
+            page.about = self.came_from  # type: ignore[attr-defined]
+            page.load(self.door)
+            page.listing.edge(-1)
+            self.give_keys(self.pane)
+            self.pane.show(page)
 
     async def action_back(self) -> None:
         """Esc: out of the entry line, or out of the help."""
         if self.focused is self.entry:
             self.leave_entry()
         elif self.open_view == "help":
-            await self.action_show(self.came_from)
+            self.action_show(self.came_from)
 
     def action_help_quit(self) -> None:
         self.status.tell("", "q leaves, ctrl+q from anywhere. All that says 'written' is on the disk.", "")

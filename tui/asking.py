@@ -19,9 +19,9 @@ class FirstQuestions:
         self._asked: list[tuple[str, str]] = []
         self._left = list(QUESTIONS if app.farm_door is None else QUESTIONS[1:])
 
-    async def begin(self) -> None:
+    def begin(self) -> None:
         """Show the first question."""
-        await self._app.bring("first_run")
+        self._app.bring("first_run")
         self._app.prompt.show([(("answer:", "bold"),)])
         self._app.entry.placeholder = ""
         self._app.give_keys(self._app.entry)
@@ -30,9 +30,10 @@ class FirstQuestions:
     def _put(self) -> None:
         view = self._app.view
         assert isinstance(view, FirstRun)
-        self._app.call_after_refresh(view.ask, list(self._asked), self._left)
+        view.ask(self._asked, self._left)
+        self._app.pane.show(view)
 
-    async def answered(self, text: str) -> None:
+    def answered(self, text: str) -> None:
         """Write the answer of the question shown; a refused one is asked again, what was typed stays."""
         question = self._left[0]
         answer = text.strip()
@@ -46,15 +47,15 @@ class FirstQuestions:
         if self._left:
             self._put()
         else:
-            await self._end()
+            self._end()
 
-    async def leave(self) -> None:
+    def leave(self) -> None:
         """Pass over what is left."""
         if self._app.farm_door is None and (problem := self._make("")):
             self._app.status.tell("not written", problem, "refused")
             return
         self._app.entry.fill("")
-        await self._end()
+        self._end()
 
     def _make(self, initials: str) -> str:
         """Make the farm; why not, or ""."""
@@ -77,9 +78,9 @@ class FirstQuestions:
             self._app.status.tell(f"written {result.clock}", "; ".join(result.says), "good")
         return ""
 
-    async def _end(self) -> None:
+    def _end(self) -> None:
         from tui.widgets.entry_line import HINT
 
         self._app.prompt.show([(("write:", "bold"),)])
         self._app.entry.placeholder = HINT
-        await self._app.begin()
+        self._app.begin()

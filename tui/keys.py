@@ -55,7 +55,7 @@ EVERYWHERE: tuple[Key, ...] = (
 
 LIST: tuple[Key, ...] = (
     Key("enter", ("enter",), "Enter", "", "go to what the row speaks of, or to the entry line"),
-    Key("up", ("up", "k"), "Up Down", "", "choose a row; PageUp, PageDown, Home and End too"),
+    Key("up", ("up",), "Up Down", "", "choose a row; PageUp, PageDown, Home and End too"),
 )
 """Keys of every list. Moving in a list is its own business: only the first is bound from here."""
 
@@ -135,9 +135,8 @@ def row_key(kind: str, key: str) -> Key | None:
     return next((k for k in ROWS.get(kind, ()) if key in k.keys), None)
 
 
-def letters(view: str) -> list[str]:
-    """Every letter that does something on some row of a view."""
-    return sorted({key for kind in KINDS[view] for k in ROWS[kind] for key in k.keys})
+LETTERS = sorted({key for keys in ROWS.values() for k in keys for key in k.keys})
+"""Every letter that does something on some row."""
 
 
 def key_line(kind: str | None, *, entry: bool = False) -> list[tuple[str, str]]:

@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from textual.message import Message
-
-if TYPE_CHECKING:
-    from tui.rows import Row
 
 
 class RowMoved(Message):
-    """The cursor of a list came to another row, or the rows changed under it; None where there is no row."""
+    """The cursor of the open view came to another row, or the row changed under it."""
 
-    def __init__(self, row: Row | None) -> None:
-        super().__init__()
-        self.row = row
+
+class PaneResized(Message):
+    """The room for a view changed."""
 
 
 class LineTyped(Message):

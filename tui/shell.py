@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, ClassVar
 from rich.text import Text
 from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Container, Horizontal
+from textual.containers import Horizontal
 from textual.events import Event, Key
 from textual.widget import Widget
 
@@ -20,9 +20,11 @@ from core.units import long_day
 from tui import look, trouble
 from tui.escapes import keys_in, tell_escapes_apart
 from tui.keys import EVERYWHERE, VIEWS
-from tui.messages import RowMoved
+from tui.messages import PaneResized, RowMoved
+from tui.views.view import TALL, View
 from tui.widgets.entry_line import EntryLine
 from tui.widgets.key_line import KeyLine
+from tui.widgets.pane import Pane
 from tui.widgets.status_line import StatusLine
 from tui.widgets.text_lines import TextLines
 from tui.widgets.top_line import TopLine
@@ -33,7 +35,6 @@ if TYPE_CHECKING:
     from core.door import Door
     from tui.asking import FirstQuestions
     from tui.following import Following
-    from tui.views.view import View
 
 Create = Callable[[str], "Door"]
 """Makes the farm for a person of these initials ("" where none were said)."""
@@ -93,17 +94,19 @@ class Shell(App[int]):
             KeyLine(id="keys"),
         )
         self.prompt = TextLines(id="prompt")
+        self.pane = Pane(id="pane")
+        self.views: dict[str, View] = {}
 
     def compose(self) -> ComposeResult:
         yield self.top
-        yield Container(id="views")
+        yield self.pane
         with Horizontal(id="entry"):
             yield self.prompt
             yield self.entry
         yield self.status
         yield self.key_line
 
-    async def on_mount(self) -> None:
+    def on_mount(self) -> None:
         from tui.signals import end_on_signals
 
         end_on_signals(self.leave)
@@ -112,19 +115,19 @@ class Shell(App[int]):
             from tui.asking import FirstQuestions
 
             self.questions = FirstQuestions(self)
-            await self.questions.begin()
+            self.questions.begin()
         else:
-            await self.begin()
+            self.begin()
 
     @property
     def door(self) -> Door:
         assert self.farm_door is not None
         return self.farm_door
 
-    async def begin(self) -> None:
+    def begin(self) -> None:
         """The farm is there: open Today, with the line that was half typed when the screen last closed."""
         self.questions = None
-        await self.action_show("today")
+        self.action_show("today")
         kept = drafts.kept(self.folder)
         if kept:
             self.entry.fill(kept)
@@ -142,28 +145,33 @@ class Shell(App[int]):
 
     @property
     def view(self) -> View:
-        return self.query_one(f"#{self.open_view}")  # type: ignore[return-value]
+        """The open view."""
+        return self.views[self.open_view]
 
-    async def action_show(self, name: str) -> None:
+    def bring(self, name: str) -> View:
+        """Make a view the open one, made now if it never was."""
+        if name not in self.views:
+            made = getattr(import_module(f"tui.views.{name}"), VIEW_CLASSES[name])
+            self.views[name] = made(self.glyphs.rule)
+        self.open_view = name
+        self._give_room(self.view)
+        return self.view
+
+    def _give_room(self, view: View) -> None:
+        columns, tall = self.size.width, self.size.height >= TALL
+        if (columns, tall) != (view.columns, view.tall):
+            view.columns, view.tall, view.stale = columns, tall, True
+
+    def action_show(self, name: str) -> None:
         """Open a view; it reads the door again only where something was written since it last did."""
         if self.questions is not None:
             return
-        await self.bring(name)
-        if self.view.stale:
-            self.view.load(self.door)
-        self.give_keys(self.view.wants_keys)
+        view = self.bring(name)
+        if view.stale:
+            view.load(self.door)
+        self.give_keys(self.entry if view.TYPES else self.pane)
+        self.pane.show(view)
         self._show_top()
-
-    async def bring(self, name: str) -> View:
-        """Put a view on the screen, made now if it was never open."""
-        for old in self.query("View.open"):
-            old.remove_class("open")
-        if not self.query(f"#{name}"):
-            made = getattr(import_module(f"tui.views.{name}"), VIEW_CLASSES[name])
-            await self.query_one("#views").mount(made(self.glyphs))
-        self.open_view = name
-        self.view.add_class("open")
-        return self.view
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Whether a key does something now: in the entry line letters and digits are text."""
@@ -192,10 +200,11 @@ class Shell(App[int]):
 
     def refresh_views(self) -> None:
         """Something in the book is new: the open view reads it, the hidden ones will."""
-        for view in self.query("View"):
-            view.stale = True  # type: ignore[attr-defined]
+        for view in self.views.values():
+            view.stale = True
         if self.open_view in VIEWS:
             self.view.load(self.door)
+            self.pane.paint()
         self._show_top()
 
     def others_wrote(self) -> None:
@@ -209,10 +218,17 @@ class Shell(App[int]):
         if self.door.today.isoformat() != self.day:
             self.refresh_views()
 
-    def on_resize(self) -> None:
-        if self.farm_door is not None and self.open_view in VIEWS:
-            self.call_after_refresh(self.refresh_views)
-            self.call_after_refresh(self._show_keys)
+    def on_pane_resized(self, _message: PaneResized) -> None:
+        """There is more room, or less: what is shown is laid out anew."""
+        if not self.open_view:
+            return
+        self._give_room(self.view)
+        if self.view.stale and self.farm_door is not None and self.questions is None:
+            self.view.load(self.door)
+        self.pane.paint()
+        if self.questions is None:
+            self._show_top()
+        self._show_keys()
 
     def on_row_moved(self, _message: RowMoved) -> None:
         self._show_keys()
@@ -224,8 +240,8 @@ class Shell(App[int]):
         if self.questions is not None:
             self.key_line.tell("question")
             return
-        row = self.view.list.row if self.open_view in VIEWS else None
-        self.key_line.tell(row.kind if row else None, entry=self.entry.has_focus)
+        row = self.view.listing.row if self.open_view in VIEWS else None
+        self.key_line.tell(row.kind if row else None, entry=self.focused is self.entry)
 
     # the end
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tui.keys import EVERYWHERE, KINDS, ROWS, VIEWS, key_line, letters, row_key
+from tui.keys import EVERYWHERE, KINDS, LETTERS, ROWS, VIEWS, key_line, row_key
 from tui.lines import LINES
 from tui.rows import cells
 from tui.widgets.key_line import keys_shown
@@ -47,6 +47,6 @@ def test_every_row_key_writes_a_line() -> None:
 
 def test_every_view_has_rows_and_their_letters() -> None:
     assert set(KINDS) == set(VIEWS)
-    assert letters("trays") == sorted("shogpil")
+    assert set("shogpil") <= set(LETTERS)
     assert row_key("tray", "s") is not None
     assert row_key("tray", "x") is None

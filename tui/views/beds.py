@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from tui.lines import Standing
 from tui.rows import Column, Line, Row, because, day_text, head_line, named, near_day, table_line
-from tui.views.view import View, row_bindings, strip
+from tui.views.view import View, strip
 
 if TYPE_CHECKING:
     from core.door import Door
@@ -29,7 +29,6 @@ class Beds(View):
 
     VIEW = "beds"
     EMPTY = "No beds yet. Write one, such as: bed b1 50ft"
-    BINDINGS = row_bindings("beds")
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
         rows = []
@@ -57,9 +56,7 @@ class Beds(View):
         look = "bold" if p.due and p.job not in ("", "cut") else ""
         return ((table_line(COLUMNS, texts, self.width), look),)
 
-    def detail(self, row: Row | None) -> list[Line]:
-        if row is None:
-            return []
+    def detail(self, row: Row) -> list[Line]:
         standing: Standing = row.value
         bed, p = standing.bed, standing.planting
         cover = f", covered since {day_text(bed.covered_on)}" if bed.covered_on else ""

@@ -5,12 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from textual.app import ComposeResult
-from textual.widget import Widget
-
 from tui.lines import same_again
-from tui.rows import MARK, Column, Line, Row, day_text, head_line, named, plain, table_line
-from tui.views.view import TALL, View, row_bindings
+from tui.rows import Column, Line, Row, day_text, head_line, named, plain, table_line
+from tui.views.view import View
 
 if TYPE_CHECKING:
     from core.crops.stages import StageCard
@@ -38,16 +35,13 @@ class Cut(View):
 
     VIEW = "cut"
     EMPTY = "No cut is written yet. Write one, such as: 40 strawflower b3 dry"
-    BINDINGS = row_bindings("cut")
+    TYPES = True
 
-    def compose(self) -> ComposeResult:
-        self.strip.styles.height = self.detail_lines + 1
-        yield self.strip
-        yield self.list
-
-    @property
-    def detail_lines(self) -> int:
-        return CARD if self.app.size.height < TALL else CARD_TALL
+    def __init__(self, rule: str) -> None:
+        super().__init__(rule)
+        self.door: Door | None = None
+        self.typed: tuple[str, str] | None = None
+        """Crop and use of the line being typed, once both are understood."""
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
         self.door = door
@@ -72,29 +66,29 @@ class Cut(View):
 
     def again(self, text: str) -> str:
         """What `text`, a number alone, needs to repeat the chosen cut; "" where it says more."""
-        row = self.list.row
+        row = self.listing.row
         return same_again(text, row.value) if row else ""
 
-    def say(self, row: Row | None) -> None:
-        if row is None:
-            self.card(None)
-        else:
-            self.card(self.door.stage_card(row.value["crop"], row.value["use"]))
+    @property
+    def below_lines(self) -> int:
+        return 0
 
-    def card(self, card: StageCard | None) -> None:
-        """Show what to look for."""
-        rule = ((self.glyphs.rule * (self.width + MARK), "quiet"),)
-        room = self.detail_lines
+    def below(self) -> list[Line]:
+        return []
+
+    def above(self) -> list[Line]:
+        """The stage card of what is typed, else of the cut under the cursor."""
+        room = CARD_TALL if self.tall else CARD
+        card = self._card()
         if card is None:
             body = plain(HOW, "quiet")
         else:
             warn = list(card.warn)[: room - 2]
             look = list(card.look)[: room - 1 - len(warn)]
             body = [((f"{card.crop} for {card.use}", "title"),), *plain(look), *plain(warn, "caution")]
-        self.strip.show([*body, *[()] * (room - len(body)), rule])
+        return [*body, *[()] * (room - len(body)), self.rule_line()]
 
-    @property
-    def wants_keys(self) -> Widget:
-        from tui.widgets.entry_line import EntryLine
-
-        return self.screen.query_one(EntryLine)
+    def _card(self) -> StageCard | None:
+        row = self.listing.row
+        wanted = self.typed or (row and (row.value["crop"], row.value["use"]))
+        return self.door.stage_card(*wanted) if wanted and self.door else None

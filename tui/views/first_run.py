@@ -40,6 +40,13 @@ class FirstRun(View):
 
     VIEW = "first_run"
 
+    @property
+    def below_lines(self) -> int:
+        return 0
+
+    def below(self) -> list[Line]:
+        return []
+
     def ask(self, asked: list[tuple[str, str]], left: list[Question]) -> None:
         """Show what was answered so far and the next question."""
         question, number = left[0], len(asked) + 1
@@ -58,4 +65,4 @@ class FirstRun(View):
             ((f"{number} of {len(asked) + len(left)}  {question.asks}", "bold"),),
             ((f"        {question.hint}", "quiet"),),
         ]
-        self.list.show("", [Row("", line) for line in lines])
+        self.listing.put([Row("", line) for line in lines])

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from core.line.guide import GUIDE
 from tui.keys import ENTRY, EVERYWHERE, KINDS, LIST, ROWS, VIEWS, Key
-from tui.rows import Row, fit, wrap
+from tui.rows import Line, Row, fit, wrap
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -40,9 +40,16 @@ class Help(View):
 
     VIEW = "help"
 
-    def __init__(self, *args: object, **more: object) -> None:
-        super().__init__(*args, **more)  # type: ignore[arg-type]
+    def __init__(self, rule: str) -> None:
+        super().__init__(rule)
         self.about = "today"
+
+    @property
+    def below_lines(self) -> int:
+        return 0
+
+    def below(self) -> list[Line]:
+        return []
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
         rows: list[Row] = []

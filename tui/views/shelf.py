@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from core.page import FRESH_WORDS, SHELF_WORDS
 from tui.rows import Column, Line, Row, because, count_of, day_text, head_line, named, table_line
-from tui.views.view import View, row_bindings, strip
+from tui.views.view import View, strip
 
 if TYPE_CHECKING:
     from core.door import Door
@@ -40,7 +40,6 @@ class Shelf(View):
 
     VIEW = "shelf"
     EMPTY = "Nothing hangs and nothing is in the bucket. Write a cut: 40 strawflower b3 dry"
-    BINDINGS = row_bindings("shelf")
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
         hanging, fresh = door.shelf(), door.fresh()
@@ -72,9 +71,7 @@ class Shelf(View):
         texts = (r.lot, name, r.use, str(r.stems), str(r.age_days), day_text(r.cut_on), word)
         return ((table_line(FRESH, texts, self.width), "bold" if word else ""),)
 
-    def detail(self, row: Row | None) -> list[Line]:
-        if row is None:
-            return []
+    def detail(self, row: Row) -> list[Line]:
         r = row.value
         name = named(r.crop, r.variety)
         if row.kind == "hanging":

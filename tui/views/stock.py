@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from core.units import number
 from tui.rows import Column, Line, Row, day_text, head_line, named, table_line
-from tui.views.view import View, row_bindings, strip
+from tui.views.view import View, strip
 
 if TYPE_CHECKING:
     from core.door import Door
@@ -29,7 +29,6 @@ class Stock(View):
 
     VIEW = "stock"
     EMPTY = "Nothing is on hand. Write a cut: 40 strawflower b3 dry"
-    BINDINGS = row_bindings("stock")
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
         rows = [Row(f"{r.lot} {r.place}", self._line(r), "stock", r) for r in door.stock()]
@@ -55,9 +54,7 @@ class Stock(View):
         )
         return ((table_line(COLUMNS, texts, self.width), "caution" if r.on_hand < 0 else ""),)
 
-    def detail(self, row: Row | None) -> list[Line]:
-        if row is None:
-            return []
+    def detail(self, row: Row) -> list[Line]:
         if row.kind == "making":
             name, count = row.value
             return strip(self.width, (f"{number(count)} of {name}", "bold"))

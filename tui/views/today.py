@@ -9,7 +9,7 @@ from core.page import Subject, page
 from core.stems.ageing import ShelfRow
 from tui.lines import Standing
 from tui.rows import Line, Row, because
-from tui.views.view import View, row_bindings, strip
+from tui.views.view import View, strip
 
 if TYPE_CHECKING:
     from core.door import Door
@@ -25,7 +25,6 @@ class Today(View):
     """The morning page."""
 
     VIEW = "today"
-    BINDINGS = row_bindings("today")
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
         brief = door.brief()
@@ -42,9 +41,7 @@ class Today(View):
                 rows.append(Row("", ((line.text, LOOKS.get(line.what, "")),)))
         return "", rows
 
-    def detail(self, row: Row | None) -> list[Line]:
-        if row is None:
-            return []
+    def detail(self, row: Row) -> list[Line]:
         if row.kind == "to write":
             return strip(
                 self.width, ("Enter puts this into the entry line: change it, Enter writes it.", "quiet")

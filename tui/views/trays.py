@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tui.rows import Column, Line, Row, because, day_text, head_line, in_days, ladder_bar, named, table_line
-from tui.views.view import View, row_bindings, strip
+from tui.views.view import View, strip
 
 if TYPE_CHECKING:
     from core.door import Door
@@ -26,7 +26,6 @@ class Trays(View):
 
     VIEW = "trays"
     EMPTY = "No trays yet. Write a sowing, such as: sow 72 strawflower"
-    BINDINGS = row_bindings("trays")
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
         rows = [Row(r.tray, self._line(r), "tray", r) for r in door.trays()]
@@ -44,9 +43,7 @@ class Trays(View):
         line = table_line(COLUMNS, texts, self.width)
         return ((line, "caution" if r.warning else ""),)
 
-    def detail(self, row: Row | None) -> list[Line]:
-        if row is None:
-            return []
+    def detail(self, row: Row) -> list[Line]:
         r: TrayRow = row.value
         up = f", {r.up} up ({r.germination_pct}%)" if r.up is not None else ""
         name = named(r.crop, r.variety, r.way)

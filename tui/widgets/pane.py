@@ -1,0 +1,134 @@
+"""The one place where views are shown: it paints the open view, and of it only the cells that changed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.events import Resize
+from textual.geometry import Region
+from textual.strip import Strip
+from textual.widget import Widget
+
+from tui.keys import LETTERS
+from tui.messages import PaneResized, RowMoved
+from tui.rows import MARK, Line
+from tui.widgets.text_lines import changed_cells, strip_of
+
+if TYPE_CHECKING:
+    from tui.rows import Row
+    from tui.views.view import View
+
+Painted = tuple[Line, str]
+"""A line and the look of all of it."""
+
+
+class Pane(Widget, can_focus=True):
+    """Shows a view: lines above, a head, the rows that fit, lines below."""
+
+    DEFAULT_CSS = "Pane { height: 1fr; width: 1fr; }"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *(
+            Binding(key, action, show=False, priority=True)
+            for key, action in (
+                ("up", "move(-1)"),
+                ("down", "move(1)"),
+                ("pageup", "turn(-1)"),
+                ("pagedown,space", "turn(1)"),
+                ("home", "edge(-1)"),
+                ("end", "edge(1)"),
+            )
+        ),
+        *(Binding(letter, f"app.row('{letter}')", show=False, priority=True) for letter in LETTERS),
+    ]
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.view: View | None = None
+        self._painted: list[Painted] = []
+        self._told: Row | None = None
+
+    def show(self, view: View) -> None:
+        """Show this view as it is now."""
+        self.view = view
+        self.paint()
+
+    def paint(self) -> None:
+        """Show what changed in the view."""
+        old, self._painted = self._painted, self._lines()
+        width = self.size.width
+        for y, ((before, look), (after, new_look)) in enumerate(zip(old, self._painted, strict=False)):
+            if look != new_look:
+                self.refresh(Region(0, y, width, 1))
+            elif span := changed_cells(before, after, width):
+                self.refresh(Region(span[0], y, span[1] - span[0], 1))
+        row = self.view.listing.row if self.view else None
+        if row is not self._told:
+            self._told = row
+            self.post_message(RowMoved())
+
+    def render_line(self, y: int) -> Strip:
+        line, look = self._painted[y] if y < len(self._painted) else ((), "")
+        return strip_of(line, self.size.width, look)
+
+    def _lines(self) -> list[Painted]:
+        """The whole pane, line by line."""
+        view, height = self.view, self.size.height
+        if view is None or not height:
+            return []
+        above, below = view.above(), view.below_lines
+        view.listing.fit(max(height - len(above) - below - bool(view.head), 1))
+        painted: list[Painted] = [(line, "") for line in above]
+        if view.head:
+            painted.append((self._head(view), "head"))
+        painted += self._rows(view)
+        painted += [((), "")] * (height - below - len(painted))
+        painted += [(line, "") for line in view.below()]
+        return (painted + [((), "")] * height)[:height]
+
+    def _head(self, view: View) -> Line:
+        more = view.listing.more
+        text = (" " * MARK + view.head).ljust(self.size.width)
+        return ((text[: self.size.width - len(more)] + more, ""),)
+
+    def _rows(self, view: View) -> list[Painted]:
+        listing = view.listing
+        if not listing.rows:
+            return [(((" " * MARK + view.EMPTY, "quiet"),), "")]
+        painted: list[Painted] = []
+        for i in range(listing.top, min(listing.top + listing.page, len(listing.rows))):
+            here = i == listing.cursor
+            mark = ">".ljust(MARK) if here else " " * MARK
+            look = ("chosen" if self.has_keys else "bold") if here else ""
+            painted.append((((mark, ""), *listing.rows[i].line), look))
+        return painted
+
+    @property
+    def has_keys(self) -> bool:
+        """Whether keys go to the list."""
+        return self.screen.focused is self
+
+    def action_move(self, step: int) -> None:
+        self._do("move", step)
+
+    def action_turn(self, pages: int) -> None:
+        self._do("turn", pages)
+
+    def action_edge(self, side: int) -> None:
+        self._do("edge", side)
+
+    def _do(self, what: str, step: int) -> None:
+        if self.view is not None:
+            getattr(self.view.listing, what)(step)
+            self.paint()
+
+    def on_focus(self) -> None:
+        self.paint()
+
+    def on_blur(self) -> None:
+        self.paint()
+
+    def on_resize(self, _event: Resize) -> None:
+        self._painted = self._lines()
+        self.refresh()
+        self.post_message(PaneResized())
