@@ -17,10 +17,10 @@ from typing import Any, TypeVar
 
 from core import __version__
 from core.book.entry import Entry
-from core.farm import Bed, Farm, Holding, Lot, Planting, Register, Tray
+from core.farm import Bed, Farm, Holding, Kept, Lot, Planting, Register, Tray
 from core.problems import Problem
 
-FOLD_VERSION = 4
+FOLD_VERSION = 5
 """Raise it whenever the fold of the same entries would come out differently."""
 _STAMP = f"{__version__}/{FOLD_VERSION}"
 
@@ -29,6 +29,7 @@ _PLAIN = (
     "settings",
     "frost",
     "sheets",
+    "capacity",
     "makings",
     "weather",
     "notes",
@@ -90,6 +91,7 @@ def freeze(farm: Farm) -> tuple[str, str]:
     """(live part, finished part) of a farm as JSON text."""
     live: dict[str, Any] = {name: getattr(farm, name) for name in _PLAIN}
     live["beds"] = [_row(bed) for bed in farm.beds.values()]
+    live["plans"] = [_row(plan) for plan in farm.plans.values()]
     live["matters"] = [[m.sentence, m.code, m.entry] for m in farm.matters]
     past: dict[str, Any] = {}
     for name, register in (("trays", farm.trays), ("plantings", farm.plantings), ("lots", farm.lots)):
@@ -104,6 +106,7 @@ def thaw(live: str, past: Past = NOTHING_PAST) -> Farm:
     data = json.loads(live)
     farm = Farm(**{name: data[name] for name in _PLAIN})
     farm.beds = {row[0]: Bed(*row) for row in data["beds"]}
+    farm.plans = {row[0]: Kept(*row) for row in data["plans"]}
     farm.matters = [Problem(s, code, entry=entry) for s, code, entry in data["matters"]]
     farm.trays = _register(Tray, data["trays"], "trays", past)
     farm.plantings = _register(Planting, data["plantings"], "plantings", past)
@@ -128,10 +131,10 @@ def _items(of: type[I], rows: list[list[Any]]) -> dict[str, I]:
     return items
 
 
-_NAMES = {of: tuple(f.name for f in fields(of)) for of in (Bed, Tray, Planting, Lot)}
+_NAMES = {of: tuple(f.name for f in fields(of)) for of in (Bed, Kept, Tray, Planting, Lot)}
 
 
-def _row(item: Bed | Tray | Planting | Lot) -> list[Any]:
+def _row(item: Bed | Kept | Tray | Planting | Lot) -> list[Any]:
     return [getattr(item, name) for name in _NAMES[type(item)]]
 
 

@@ -162,6 +162,43 @@ class Lot:
         return self.on_hand != 0
 
 
+@dataclass(slots=True)
+class Kept:
+    """A plan as it was kept, and what has been done of it so far.
+
+    Days are "YYYY-MM-DD". A crop drilled in the bed has no `set_out_on`, one only planted no `sow_on`.
+    """
+
+    code: str
+    made_by: str
+    made_on: str
+    crop: str
+    variety: str | None
+    way: str | None
+    use: str
+    stems: int
+    by: str
+    sow_on: str | None = None
+    set_out_on: str | None = None
+    cut_from: str | None = None
+    cells: int | None = None
+    seeds: int | None = None
+    plants: int | None = None
+    feet: float | None = None
+    bed: str | None = None
+    dropped_on: str | None = None
+    sown: list[list[Any]] = field(default_factory=list)
+    """[tray or planting code, day, cells], in order."""
+    out: list[list[Any]] = field(default_factory=list)
+    """[planting code, day, feet], in order."""
+    first_cut: str | None = None
+    stems_cut: int = 0
+
+    @property
+    def is_live(self) -> bool:
+        return self.dropped_on is None
+
+
 T = TypeVar("T", Tray, Planting, Lot)
 
 
@@ -220,6 +257,10 @@ class Farm:
     trays: Register[Tray] = field(default_factory=Register)
     plantings: Register[Planting] = field(default_factory=Register)
     lots: Register[Lot] = field(default_factory=Register)
+    plans: dict[str, Kept] = field(default_factory=dict)
+    """By code; those promised for a day more than two years ago are left to the entries."""
+    capacity: dict[str, float] = field(default_factory=dict)
+    """"lights" and "hardening" in trays, "line" in feet: those that were given."""
     makings: dict[str, float] = field(default_factory=dict)
     """wire (24 in lengths, by gauge: "wire 22"), tape (rolls) and whatever else was bought, by name."""
     weather: dict[str, dict[str, float]] = field(default_factory=dict)
@@ -227,7 +268,7 @@ class Farm:
     notes: list[list[str]] = field(default_factory=list)
     """[day, by, about or "", text]; the last 30."""
     codes: dict[str, int] = field(default_factory=dict)
-    """Highest number given so far to a tray ("S"), planting ("P") and lot ("L")."""
+    """Highest number given so far to a tray ("S"), planting ("P"), lot ("L") and plan ("N")."""
     varieties: dict[str, list[str]] = field(default_factory=dict)
     """crop -> varieties and colours ever written for it."""
     causes: dict[str, int] = field(default_factory=dict)

@@ -10,6 +10,7 @@ from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.growing import beds, trays
 from core.kinds import problem_with
+from core.planning import plans
 from core.problems import Problem
 from core.rules import Rule
 from core.stems import cutting, ledger, shelf, wiring
@@ -48,6 +49,7 @@ RULES: Mapping[str, Rule] = {
     **ledger.RULES,
     **shelf.RULES,
     **wiring.RULES,
+    **plans.RULES,
     "lost": Rule(_lost, _check_lost),
     "strike": Rule(_nothing),
 }
@@ -93,7 +95,7 @@ def struck(strikes: Sequence[Entry]) -> tuple[set[str], list[str]]:
     return gone - set(ring), ring
 
 
-DESCRIBES = ("farm", "frost", "bed", "sheet")
+DESCRIBES = ("farm", "frost", "bed", "sheet", "capacity")
 """Kinds that say how the farm is, not what happened on it."""
 
 _ORDER = attrgetter("on", "at", "id")
@@ -132,6 +134,7 @@ def apply(farm: Farm, entry: Entry) -> None:
         return
     try:
         rule.apply(farm, entry)
+        plans.fill(farm, entry)
     except (KeyError, TypeError, ValueError, AttributeError):
         wrong = problem_with(entry.kind, entry.fields)
         why = wrong.sentence if wrong else "its fields make no sense."

@@ -10,9 +10,9 @@ from core.book.entry import Draft, Fields
 from core.problems import Problem
 from core.text import LONGEST, is_clean
 
-Holds = Literal["text", "code", "count", "number", "flag", "month_day"]
+Holds = Literal["text", "code", "count", "number", "flag", "month_day", "day"]
 """What a field holds: clean text, a code or name of at most 40 characters, a whole number from 0, any number,
-true or false, or "MM-DD"."""
+true or false, "MM-DD", or "YYYY-MM-DD"."""
 
 CODE_LONGEST = 40
 COUNT_MOST = 10_000_000
@@ -101,6 +101,27 @@ KINDS: Mapping[str, Kind] = {
     "covered": Kind("covered bed {bed}", _needs(bed="code")),
     "uncovered": Kind("uncovered bed {bed}", _needs(bed="code")),
     "cleared": Kind("cleared {planting}", _needs(planting="code") | _OF),
+    # what is to come
+    "planned": Kind(
+        "planned {plan}: {stems} {crop}[ {variety}][ ({way})] for {use} by {by}[, sow {sow_on}]"
+        "[, set out {set_out_on}][, cut from {cut_from}][: {seeds} seeds][, {plants} plants][, {feet} ft]"
+        "[ in bed {bed}]",
+        _needs(plan="code", crop="text", use="code", stems="count", by="day")
+        | _may(
+            variety="text",
+            way="code",
+            sow_on="day",
+            set_out_on="day",
+            cut_from="day",
+            cells="count",
+            seeds="count",
+            plants="count",
+            feet="number",
+            bed="code",
+        ),
+    ),
+    "dropped": Kind("dropped plan {plan}", _needs(plan="code") | _OF),
+    "capacity": Kind("room: {what} {count}", _needs(what="code", count="number")),
     # stems
     "cut": Kind(
         "cut {stems} {crop}[ {variety}] from bed {bed} for {use}[, {culls} culled][ ({cull_cause})]"
@@ -168,6 +189,8 @@ KINDS: Mapping[str, Kind] = {
 
 USES = ("fresh", "dry", "wire")
 SEASONS = ("spring", "autumn")
+ROOMS = ("lights", "hardening", "line")
+"""Room that is counted: trays under lights, tray spaces for hardening off, feet of line in the shed."""
 RESULTS = ("snaps", "bends")
 
 
@@ -214,6 +237,10 @@ def _wrong(value: Any, holds: Holds) -> str | None:
         from core.units import month_day
 
         return None if month_day(value, 2024) else "must be a month and day such as 05-14"
+    if holds == "day":
+        from core.units import day_from_iso
+
+        return None if day_from_iso(value) else "must be a day such as 2026-06-23"
     return None if len(value) <= LONGEST else f"is longer than {LONGEST} characters"
 
 

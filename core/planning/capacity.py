@@ -14,11 +14,13 @@ from datetime import date, timedelta
 from math import ceil
 from typing import Literal
 
+from core.crops.sheet import Sheet
 from core.farm import Farm
 from core.growing.bed_rows import bed_rows
+from core.growing.hardening import ladder
 from core.growing.spacing import feet_for_plants
 from core.growing.tray_rows import tray_rows
-from core.planning.chain import Plan, plan_back
+from core.planning.chain import CELLS, USUAL_CELLS, Plan, plan_back
 from core.problems import Problem
 from core.sheets import farm_sheet
 from core.stems.ageing import shelf_rows
@@ -117,7 +119,7 @@ def uses_of_plan(plan: Plan, bed: str | None = None) -> list[Use]:
     uses = [Use("bed", plan.in_bed_from, plan.occupied_to, plan.feet, who, bed)]
     if plan.trays is not None and plan.sow_on is not None and plan.set_out_on is not None:
         harden = plan.harden_on or plan.set_out_on
-        uses += _in_trays(plan.trays, plan.sow_on, harden, plan.set_out_on, who)
+        uses += in_trays(plan.trays, plan.sow_on, harden, plan.set_out_on, who)
     if plan.wish.use == "dry" and plan.drying_days is not None:
         for week in plan.by_week:
             bunches = ceil(week.stems / plan.per_bunch)
@@ -132,10 +134,21 @@ def uses_of_farm(farm: Farm, day: date) -> list[Use]:
     return [*_beds(farm, day), *_trays(farm, day), *_lines(farm, day)]
 
 
-def _in_trays(trays: float, start: date, harden: date, out: date, who: str) -> list[Use]:
+def in_trays(trays: float, start: date, harden: date, out: date, who: str) -> list[Use]:
+    """Trays under lights until hardening begins, then on the hardening spaces until they go out."""
     one = timedelta(days=1)
     lights = Use("lights", start, min(harden, out) - one, trays, who)
     return [lights, Use("hardening", max(harden, start), out - one, trays, who)]
+
+
+def trays_for(crop: str, cells: int) -> int:
+    """1020 trays for so many cells of the size that suits the crop."""
+    return ceil(cells / CELLS.get(crop, USUAL_CELLS))
+
+
+def hardening_from(sheet: Sheet | None, out: date) -> date:
+    """The day on which hardening begins that ends the day before setting out."""
+    return out - timedelta(days=len(ladder(sheet.hardiness_class if sheet is not None else "tender")))
 
 
 def _beds(farm: Farm, day: date) -> list[Use]:
@@ -160,7 +173,7 @@ def _trays(farm: Farm, day: date) -> list[Use]:
             uses.append(Use("lights", day, day + timedelta(days=STANDS_ON_DAYS), count, who))
             continue
         out = date.fromisoformat(row.set_out_on)
-        uses += _in_trays(count, day, max(date.fromisoformat(row.harden_on), day), out, who)
+        uses += in_trays(count, day, max(date.fromisoformat(row.harden_on), day), out, who)
         sheet = farm_sheet(farm, row.crop, row.way)
         if (
             sheet is not None

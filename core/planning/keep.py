@@ -1,0 +1,130 @@
+"""A plan made on a farm: from its own sheet and frost to the entry that keeps it, and the room it finds there."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+from core.book.entry import Draft
+from core.crops.sheet import Figure
+from core.farm import Farm, Kept
+from core.growing.calendar import Bounds, Frost
+from core.planning import capacity
+from core.planning.chain import Plan
+from core.planning.plans import next_plan_code
+from core.planning.wish import Ask, Given, Wish
+from core.problems import Problem
+from core.sheets import farm_sheet, frosts
+
+USUAL_WEEKS = 6
+"""Weeks in the bed from the first cut on, of a kept plan whose end is not known (common practice)."""
+
+
+def ask_on(
+    farm: Farm,
+    wish: Wish,
+    day: date,
+    *,
+    bed: str | None = None,
+    given: Given | None = None,
+    bounds: Bounds | None = None,
+    set_out_on: date | None = None,
+) -> Ask | Problem:
+    """What a plan on this farm is reckoned from: its own figures, its frost in the year wished for, its bed."""
+    sheet = farm_sheet(farm, wish.crop, wish.way)
+    if sheet is None:
+        return Problem(f"The library has no {wish.crop}: 'shedbook crop' lists those it has.", "unknown")
+    if bed is not None and bed not in farm.beds:
+        return Problem(f"There is no bed {bed}: write 'bed {bed} 50ft' to make it.", "unknown")
+    frost = season_frost(farm, wish.by)
+    if frost.last_frost is None:
+        return Problem("There is no last frost date yet: write 'last frost 14 may'.", "impossible")
+    figures = given or Given()
+    width = farm.beds[bed].width_in if bed is not None else _usual_width(farm)
+    if given is None and width is not None:
+        figures = replace(figures, bed_width_in=Figure(width, f"bed {bed}" if bed else "the farm's beds"))
+    return Ask(wish, sheet, frost, figures, bounds, today=day, set_out_on=set_out_on)
+
+
+def season_frost(farm: Farm, by: date) -> Frost:
+    """The frost dates of the season from which stems come by a day: its last spring frost is the latest before.
+
+    An autumn that comes earlier in the calendar year than spring (as in the south) is that of the next year.
+    """
+    frost = frosts(farm, by.year)
+    last = frost.last_frost
+    if last is not None and last > by:
+        frost = frosts(farm, by.year - 1)
+        last = frost.last_frost
+    if last is None:
+        return frost
+    following = frosts(farm, last.year + 1).autumn
+    autumn = {key: day if day > last else following[key] for key, day in frost.autumn.items()}
+    return Frost(frost.spring, autumn)
+
+
+def draft_of(plan: Plan, farm: Farm, day: date, *, bed: str | None = None, mark: str = "") -> Draft:
+    """The entry that keeps a plan in the book."""
+    wish = plan.wish
+    fields = {
+        "plan": next_plan_code(farm, mark),
+        "crop": wish.crop,
+        "variety": wish.variety,
+        "way": wish.way,
+        "use": wish.use,
+        "stems": wish.stems,
+        "by": wish.by.isoformat(),
+        "sow_on": plan.sow_on.isoformat() if plan.sow_on else None,
+        "set_out_on": plan.set_out_on.isoformat() if plan.set_out_on else None,
+        "cut_from": plan.cut_from.isoformat(),
+        "cells": plan.cells,
+        "seeds": plan.seeds,
+        "plants": plan.plants_out,
+        "feet": plan.feet,
+        "bed": bed,
+    }
+    return Draft(
+        "planned", day.isoformat(), {name: value for name, value in fields.items() if value is not None}
+    )
+
+
+def uses_taken(farm: Farm, day: date) -> list[capacity.Use]:
+    """All room that is spoken for: by what stands, grows and hangs, and by kept plans not yet begun."""
+    uses = capacity.uses_of_farm(farm, day)
+    for plan in farm.plans.values():
+        if plan.is_live and plan.by >= day.isoformat() and not plan.out:
+            uses += _uses_of_kept(farm, plan)
+    return uses
+
+
+def clashes_on(farm: Farm, plan: Plan, day: date, bed: str | None = None) -> list[capacity.Clash]:
+    """Where the plan finds too little room on the farm, and the first change that would solve each."""
+    return capacity.clashes(plan, capacity.room_of(farm, farm.capacity), uses_taken(farm, day), bed)
+
+
+def _uses_of_kept(farm: Farm, plan: Kept) -> list[capacity.Use]:
+    """The room of a kept plan. Once it is sown its trays are counted as trays, and its bed with them."""
+    start = plan.set_out_on or plan.sow_on
+    if plan.sown or start is None:
+        return []
+    who = f"{plan.crop} ({plan.code})"
+    first = date.fromisoformat(plan.cut_from or start)
+    sheet = farm_sheet(farm, plan.crop, plan.way)
+    weeks = sheet.cut_weeks.value[0] if sheet is not None and sheet.cut_weeks is not None else USUAL_WEEKS
+    end = min(first + timedelta(days=round(weeks * 7)), max(date.fromisoformat(plan.by), first))
+    uses = [capacity.Use("bed", date.fromisoformat(start), end, plan.feet or 0, who, plan.bed)]
+    if plan.cells and plan.sow_on and plan.set_out_on:
+        uses += capacity.in_trays(
+            capacity.trays_for(plan.crop, plan.cells),
+            date.fromisoformat(plan.sow_on),
+            capacity.hardening_from(sheet, date.fromisoformat(plan.set_out_on)),
+            date.fromisoformat(plan.set_out_on),
+            who,
+        )
+    return uses
+
+
+def _usual_width(farm: Farm) -> float | None:
+    """The width that most beds have."""
+    widths = [bed.width_in for bed in farm.beds.values()]
+    return max(widths, key=widths.count) if widths else None

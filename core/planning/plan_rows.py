@@ -1,0 +1,188 @@
+"""The plans as they stand today: what was planned, what has been done, what is behind, and the days that follow."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from core.farm import Farm, Kept
+from core.growing.calendar import Calendar, crop_dates
+from core.sheets import farm_sheet, frosts, season_year
+from core.units import plural, short_day
+
+SHOWN_AFTER_DAYS = 14
+"""A plan stays on the page so many days after the day it was promised for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part of a plan: its planned day, the day now expected, and when and as what it was done.
+
+    `behind` counts the days since the planned day while it is not done; `says` is the part in a few words.
+    """
+
+    planned_on: str | None
+    due_on: str | None
+    done_on: str | None
+    codes: tuple[str, ...]
+    behind: int
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRow:
+    """One plan today. `next` is "sow", "drill", "set out", "cut" or "" where all of it is done; `stems_cut` of
+    `stems` have been cut for its use."""
+
+    plan: str
+    crop: str
+    variety: str | None
+    way: str | None
+    use: str
+    stems: int
+    by: str
+    bed: str | None
+    seeds: int | None
+    cells: int | None
+    plants: int | None
+    feet: float | None
+    sow: Part | None
+    set_out: Part | None
+    cut: Part
+    stems_cut: int
+    next: str
+    next_on: str | None
+    behind: int
+    says: str
+
+
+def plan_rows(farm: Farm, day: date) -> list[PlanRow]:
+    """Every plan that is kept and not yet long past; what is due first comes first."""
+    oldest = (day - timedelta(days=SHOWN_AFTER_DAYS)).isoformat()
+    rows = [_row(farm, plan, day) for plan in farm.plans.values() if plan.is_live and plan.by >= oldest]
+    return sorted(rows, key=lambda r: (r.next_on or "9", r.plan))
+
+
+def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
+    drilled = plan.set_out_on is None
+    sow, out, cut = _sow(plan, day), None, None
+    calendar = _calendar_as_done(farm, plan)
+    if not drilled:
+        out = _set_out(plan, day, sow, calendar)
+    cut = _cut(plan, day, sow, out, calendar)
+    steps = (("drill" if drilled else "sow", sow), ("set out", out), ("cut", cut))
+    todo = [(name, part) for name, part in steps if part is not None and part.done_on is None]
+    # plants that were bought in, or raised from seed sown before the plan, need no sowing any more
+    if out is not None and out.done_on is not None:
+        todo = [(name, part) for name, part in todo if name == "cut"]
+    name, part = todo[0] if todo else ("", None)
+    return PlanRow(
+        plan=plan.code,
+        crop=plan.crop,
+        variety=plan.variety,
+        way=plan.way,
+        use=plan.use,
+        stems=plan.stems,
+        by=plan.by,
+        bed=plan.bed,
+        seeds=plan.seeds,
+        cells=plan.cells,
+        plants=plan.plants,
+        feet=plan.feet,
+        sow=sow,
+        set_out=out,
+        cut=cut,
+        stems_cut=plan.stems_cut,
+        next=name,
+        next_on=part.due_on if part else None,
+        behind=part.behind if part else 0,
+        says=part.says if part else cut.says,
+    )
+
+
+def _calendar_as_done(farm: Farm, plan: Kept) -> Calendar | None:
+    """The crop's calendar from the days on which it was really sown and set out; None before that."""
+    sheet = farm_sheet(farm, plan.crop, plan.way)
+    if sheet is None or not (plan.sown or plan.out):
+        return None
+    out = date.fromisoformat(plan.out[0][1]) if plan.out else None
+    sown = date.fromisoformat(plan.sown[0][1]) if plan.sown else None
+    frost = frosts(farm, season_year(farm, out or sown or date.fromisoformat(plan.by)))
+    if plan.set_out_on is None:
+        return crop_dates(sheet, frost, sown=sown or out, direct=True)
+    return crop_dates(sheet, frost, sown=sown, set_out=out)
+
+
+def _part(
+    planned: str | None, due: str | None, done: list[list[object]], day: date, verb: str, doing: str
+) -> Part:
+    """A part with its words: "planned 19 Mar", "sown S12 on 21 Mar", "behind by 5 days: sow"."""
+    if done:
+        codes = tuple(str(code) for code, *_ in done)
+        on = str(done[0][1])
+        says = f"{verb} {', '.join(codes)} on {short_day(date.fromisoformat(on))}"
+        return Part(planned, on, on, codes, 0, says)
+    if due is None:
+        return Part(planned, None, None, (), 0, "not planned")
+    behind = max((day - date.fromisoformat(due)).days, 0)
+    if behind:
+        return Part(planned, due, None, (), behind, f"behind by {plural(behind, 'day')}: {doing}")
+    moved = f", planned {short_day(date.fromisoformat(planned))}" if planned and planned != due else ""
+    says = f"{doing} {short_day(date.fromisoformat(due))}{moved}" if moved else _planned(due)
+    return Part(planned, due, None, (), 0, says)
+
+
+def _planned(due: str) -> str:
+    return f"planned {short_day(date.fromisoformat(due))}"
+
+
+def _sow(plan: Kept, day: date) -> Part | None:
+    if plan.sow_on is None:
+        return None
+    drilled = plan.set_out_on is None
+    return _part(
+        plan.sow_on,
+        plan.sow_on,
+        plan.sown,
+        day,
+        "drilled" if drilled else "sown",
+        "drill" if drilled else "sow",
+    )
+
+
+def _set_out(plan: Kept, day: date, sow: Part | None, calendar: Calendar | None) -> Part:
+    """Moved with a sowing that was late, or is late already; never put before its planned day."""
+    assert plan.set_out_on is not None
+    due = plan.set_out_on
+    if sow is not None and sow.done_on is None and sow.behind:
+        due = _later(due, sow.behind)
+    elif calendar is not None and (window := calendar.windows.get("set_out")) is not None and not plan.out:
+        due = max(due, window.start.isoformat())
+    return _part(plan.set_out_on, due, plan.out, day, "set out", "set out")
+
+
+def _cut(plan: Kept, day: date, sow: Part | None, out: Part | None, calendar: Calendar | None) -> Part:
+    before = out if out is not None else sow
+    if plan.first_cut is not None:
+        on = short_day(date.fromisoformat(plan.first_cut))
+        says = f"cut from {on}, {plan.stems_cut} of {plural(plan.stems, 'stem')}"
+        done = plan.first_cut if plan.stems_cut >= plan.stems else None
+        due = plan.first_cut
+        return Part(plan.cut_from, due, done, (), 0, says)
+    window = calendar.windows.get("first_cut") if calendar is not None else None
+    is_growing = before is not None and before.done_on is not None
+    if window is not None and is_growing:
+        due_on: str | None = window.end.isoformat()
+    else:
+        due_on = plan.cut_from
+        if due_on and before is not None and before.due_on and before.planned_on:
+            due_on = _later(due_on, _days(before.planned_on, before.due_on) + before.behind)
+    return _part(plan.cut_from, due_on, [], day, "cut", "cut")
+
+
+def _later(on: str, days: int) -> str:
+    return (date.fromisoformat(on) + timedelta(days=days)).isoformat()
+
+
+def _days(start: str, end: str) -> int:
+    return max((date.fromisoformat(end) - date.fromisoformat(start)).days, 0)

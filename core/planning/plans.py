@@ -1,0 +1,236 @@
+"""Plans kept in the book, and the work that fills them: done work stands in place of the plan as it happens."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from core.book.entry import Draft, Entry
+from core.farm import Farm, Kept, Lot, Planting, Register, T, Tray
+from core.kinds import ROOMS, USES
+from core.problems import Problem
+from core.rules import Rule, unknown
+
+LETTER = "N"
+NEAR_DAYS = 28
+"""Work so many days from the planned day, and no more, is taken for the plan's (common practice)."""
+ENOUGH = 0.9
+"""A plan is sown, or set out, once this share of it is; the next work goes to the next plan."""
+KEPT_DAYS = 730
+
+
+def next_plan_code(farm: Farm, mark: str = "") -> str:
+    """The next unused code of a plan: "N01"; `mark` is this machine's letter."""
+    return f"{LETTER}{farm.codes.get(LETTER, 0) + 1:02d}{mark}"
+
+
+def plan_called(farm: Farm, word: str) -> Kept | None:
+    """The plan of that code, in whatever way it is written: "n1" is N01."""
+    code = word.upper()
+    digits = code[1:].rstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ'")
+    if not code.startswith(LETTER) or not digits.isdecimal() or len(digits) > 6:
+        return None
+    tail = code[1 + len(digits) :].lower()
+    return farm.plans.get(f"{LETTER}{int(digits):02d}{tail}")
+
+
+# Kept and dropped
+
+
+def _check_planned(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if f["plan"] in farm.plans:
+        return Problem(f"There is a plan {f['plan']} already.", "impossible")
+    if f["use"] not in USES:
+        return unknown("use", f["use"], list(USES))
+    if f["stems"] < 1:
+        return Problem("A plan is for at least one stem.", "impossible")
+    if f["by"] < draft.on:
+        return Problem(f"{f['by']} has gone by: a plan is for a day to come.", "impossible")
+    days = [f[name] for name in ("sow_on", "set_out_on", "cut_from", "by") if name in f]
+    if days != sorted(days):
+        return Problem("A plan sows, sets out, cuts and hands over in that order.", "impossible")
+    if "bed" in f and f["bed"] not in farm.beds:
+        return unknown("bed", f["bed"], list(farm.beds))
+    return None
+
+
+def _planned(farm: Farm, entry: Entry) -> None:
+    f = dict(entry.fields)
+    given = code = f.pop("plan")
+    while code in farm.plans:
+        code += "'"
+    if code != given:
+        farm.note_matter(
+            f"The code {given} was given twice, by machines apart; the later is now {code}.", entry.id
+        )
+    farm.codes[LETTER] = max(farm.codes.get(LETTER, 0), _number(given))
+    kept = Kept(code, entry.id, entry.on, f.pop("crop"), f.pop("variety", None), f.pop("way", None), **f)
+    farm.plans[code] = kept
+    _adopt(farm, kept)
+    oldest = (date.fromisoformat(entry.on) - timedelta(days=KEPT_DAYS)).isoformat()
+    farm.plans = {name: plan for name, plan in farm.plans.items() if plan.by >= oldest}
+
+
+def _number(code: str) -> int:
+    digits = "".join(c for c in code[1:] if c.isdecimal() and c.isascii())
+    return int(digits) if code.startswith(LETTER) and 0 < len(digits) <= 6 else 0
+
+
+def _plan(farm: Farm, item: Draft | Entry) -> Kept | None:
+    found, ref = farm.plans.get(item.fields["plan"]), item.fields.get("ref")
+    if ref and found is not None and found.made_by != ref:
+        return next((plan for plan in farm.plans.values() if plan.made_by == ref), found)
+    return found
+
+
+def _check_dropped(farm: Farm, draft: Draft) -> Problem | None:
+    plan = _plan(farm, draft)
+    if plan is None:
+        return unknown("plan", draft.fields["plan"], [p.code for p in farm.plans.values() if p.is_live])
+    if plan.dropped_on is not None:
+        return Problem(f"Plan {plan.code} was dropped on {plan.dropped_on}.", "impossible")
+    if draft.on < plan.made_on:
+        return Problem(
+            f"Plan {plan.code} was made on {plan.made_on}: it cannot be dropped before.", "impossible"
+        )
+    return None
+
+
+def _dropped(farm: Farm, entry: Entry) -> None:
+    plan = _plan(farm, entry)
+    if plan is None:
+        farm.note_matter(
+            f"An entry drops plan {entry.fields['plan']}, which the book does not have.", entry.id
+        )
+    else:
+        plan.dropped_on = entry.on
+
+
+def _check_capacity(_farm: Farm, draft: Draft) -> Problem | None:
+    if draft.fields["what"] not in ROOMS:
+        return unknown("room", draft.fields["what"], list(ROOMS))
+    if draft.fields["count"] < 0:
+        return Problem("Room is 0 or more.", "impossible")
+    return None
+
+
+def _capacity(farm: Farm, entry: Entry) -> None:
+    farm.capacity[entry.fields["what"]] = entry.fields["count"]
+
+
+# Work that fills a plan
+
+
+def fill(farm: Farm, entry: Entry) -> None:
+    """Let an entry that has just been applied fill the plan it belongs to, if it belongs to one."""
+    if not farm.plans:
+        return
+    if entry.kind == "sown":
+        tray = _made(farm.trays, entry.fields["tray"], entry.id)
+        if tray is not None:
+            _fill_sown(farm, tray)
+    elif entry.kind in ("set out", "drilled"):
+        planting = _made(farm.plantings, entry.fields["planting"], entry.id)
+        if planting is not None:
+            _fill_out(farm, planting)
+    elif entry.kind == "cut":
+        lot = _made(farm.lots, entry.fields["lot"], entry.id)
+        if lot is not None:
+            _fill_cut(farm, lot, entry.fields["stems"])
+
+
+def _made(register: Register[T], code: str, entry_id: str) -> T | None:
+    """What the entry made: it may have come by a prime, where its code was given twice."""
+    while (item := register.get(code)) is not None:
+        if item.made_by == entry_id:
+            return item
+        code += "'"
+    return None
+
+
+def _fill_sown(farm: Farm, tray: Tray) -> None:
+    plans = [p for p in _of(farm, tray) if p.set_out_on is not None and not _is_sown(p)]
+    if plan := _nearest([(p, p.sow_on) for p in plans], tray.sown):
+        plan.sown.append([tray.code, tray.sown, tray.cells])
+
+
+def _fill_out(farm: Farm, planting: Planting) -> None:
+    if planting.tray is not None:
+        for plan in farm.plans.values():
+            if any(code == planting.tray for code, _, _ in plan.sown):
+                plan.out.append([planting.code, planting.out_on, planting.feet])
+                return
+    plans = [p for p in _of(farm, planting) if not _is_out(p) and (p.set_out_on is None) == planting.drilled]
+    days = [(p, p.sow_on if planting.drilled else p.set_out_on) for p in plans]
+    if nearest := _nearest(days, planting.out_on):
+        nearest.out.append([planting.code, planting.out_on, planting.feet])
+        if planting.drilled:
+            nearest.sown.append([planting.code, planting.out_on, 0])
+
+
+def _fill_cut(farm: Farm, lot: Lot, stems: int) -> None:
+    for plan in farm.plans.values():
+        if plan.use == lot.use and any(code == lot.planting for code, _, _ in plan.out):
+            plan.first_cut = min(plan.first_cut or lot.cut_on, lot.cut_on)
+            plan.stems_cut += stems
+            return
+
+
+def _adopt(farm: Farm, plan: Kept) -> None:
+    """A plan written after its work was begun takes what is there already and belongs to no other plan."""
+    taken = {code for p in farm.plans.values() for code, _, _ in (*p.sown, *p.out)}
+    for tray in farm.trays.live():
+        if tray.code not in taken and tray.sown <= plan.made_on:
+            _fill_sown_of(plan, tray)
+    for planting in farm.plantings.live():
+        if planting.code not in taken and planting.out_on <= plan.made_on:
+            _fill_out_of(plan, planting)
+
+
+def _fill_sown_of(plan: Kept, tray: Tray) -> None:
+    fits = plan.set_out_on is not None and not _is_sown(plan) and _is_of(plan, tray)
+    if fits and _nearest([(plan, plan.sow_on)], tray.sown):
+        plan.sown.append([tray.code, tray.sown, tray.cells])
+
+
+def _fill_out_of(plan: Kept, planting: Planting) -> None:
+    day = plan.sow_on if planting.drilled else plan.set_out_on
+    fits = (plan.set_out_on is None) == planting.drilled and not _is_out(plan) and _is_of(plan, planting)
+    if fits and _nearest([(plan, day)], planting.out_on):
+        plan.out.append([planting.code, planting.out_on, planting.feet])
+        if planting.drilled:
+            plan.sown.append([planting.code, planting.out_on, 0])
+
+
+def _of(farm: Farm, work: Tray | Planting) -> list[Kept]:
+    return [plan for plan in farm.plans.values() if plan.is_live and _is_of(plan, work)]
+
+
+def _is_of(plan: Kept, work: Tray | Planting) -> bool:
+    same_variety = plan.variety is None or plan.variety == work.variety
+    return plan.crop == work.crop and plan.way == work.way and same_variety
+
+
+def _is_sown(plan: Kept) -> bool:
+    return bool(plan.sown) and sum(cells for _, _, cells in plan.sown) >= ENOUGH * (plan.cells or 0)
+
+
+def _is_out(plan: Kept) -> bool:
+    return bool(plan.out) and sum(feet for _, _, feet in plan.out) >= ENOUGH * (plan.feet or 0)
+
+
+def _nearest(plans: list[tuple[Kept, str | None]], day: str) -> Kept | None:
+    """The plan whose day is nearest to `day`, and near enough; the first written of two as near."""
+    done = date.fromisoformat(day)
+    away = [
+        (abs((done - date.fromisoformat(on)).days), i) for i, (_, on) in enumerate(plans) if on is not None
+    ]
+    days, i = min(away, default=(NEAR_DAYS + 1, -1))
+    return plans[i][0] if days <= NEAR_DAYS else None
+
+
+RULES = {
+    "planned": Rule(_planned, _check_planned),
+    "dropped": Rule(_dropped, _check_dropped),
+    "capacity": Rule(_capacity, _check_capacity),
+}
