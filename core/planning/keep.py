@@ -1,4 +1,4 @@
-"""A plan made on a farm: from its own sheet and frost to the entry that keeps it, and the room it finds there."""
+"""A plan made on a farm: from its own sheet and frost to the entry that keeps it, and the room it finds."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def ask_on(
     bounds: Bounds | None = None,
     set_out_on: date | None = None,
 ) -> Ask | Problem:
-    """What a plan on this farm is reckoned from: its own figures, its frost in the year wished for, its bed."""
+    """What a plan on this farm is reckoned from: its own figures, the frost of that season, its bed."""
     sheet = farm_sheet(farm, wish.crop, wish.way)
     if sheet is None:
         return Problem(f"The library has no {wish.crop}: 'shedbook crop' lists those it has.", "unknown")
@@ -47,7 +47,7 @@ def ask_on(
 
 
 def season_frost(farm: Farm, by: date) -> Frost:
-    """The frost dates of the season from which stems come by a day: its last spring frost is the latest before.
+    """The frost dates of the season from which stems come by a day: of the latest last frost before it.
 
     An autumn that comes earlier in the calendar year than spring (as in the south) is that of the next year.
     """

@@ -1,4 +1,4 @@
-"""The plans as they stand today: what was planned, what has been done, what is behind, and the days that follow."""
+"""The plans as they stand today: what was planned, what is done, what is behind, and the days that follow."""
 
 from __future__ import annotations
 
@@ -31,8 +31,11 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class PlanRow:
-    """One plan today. `next` is "sow", "drill", "set out", "cut" or "" where all of it is done; `stems_cut` of
-    `stems` have been cut for its use."""
+    """One plan today.
+
+    `next` is "sow", "drill", "set out", "cut" or "" where all of it is done; `stems_cut` of `stems` have been
+    cut for its use.
+    """
 
     plan: str
     crop: str

@@ -1,4 +1,4 @@
-"""Plans kept in the book, and the work that fills them: done work stands in place of the plan as it happens."""
+"""Plans kept in the book, and the work that fills them: done work stands in place of the plan."""
 
 from __future__ import annotations
 
