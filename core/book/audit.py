@@ -119,7 +119,7 @@ def _backup_problems(book: Book, by_id: dict[str, Flat]) -> Iterator[Problem]:
         lost = sum(entry not in by_id for entry in bodies)
         if lost:
             yield _damaged(
-                f"{path.name} holds {lost} entries the book has lost; write them back: shedbook restore"
+                f"{path.name} holds {lost} entries the book has lost; run: shedbook restore {path.name[:10]}"
             )
 
 

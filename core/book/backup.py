@@ -56,7 +56,7 @@ def backup(book: Book, day: date) -> Backup:
     except OSError as error:
         raise trouble(error, "write the backup", path) from error
     if lost:
-        text = f"The last backup holds {len(lost)} that the book has lost; write them back: shedbook restore"
+        text = f"The last backup holds {len(lost)} that the book has lost; run: shedbook restore {day}"
         return Backup(path, len(bodies), Problem(text, code="damaged"))
     return Backup(path, len(bodies))
 

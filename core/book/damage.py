@@ -19,6 +19,9 @@ from core.book.lines import BLOCK, MOST_BAD, BadLine, Reader, body_of, why_bad
 from core.problems import Problem
 from core.text import clean
 
+REPAIR = "shedbook check --repair"
+"""The command that sets damage aside and writes back what was brought back."""
+
 _MOST_TOLD = 50
 
 
@@ -100,7 +103,7 @@ class Damage:
         found: list[Problem] = []
         for log, bad in told:
             where = f"log/{clean(log)} line {numbers[log, bad.offset]}"
-            found.append(_damaged(f"{where} is damaged: {bad.reason}. It is left out; run: shedbook check"))
+            found.append(_damaged(f"{where} is damaged: {bad.reason}. It is left out; run: {REPAIR}"))
         more = len(unsettled) - len(told) + sum(self._more.values())
         if more:
             found.append(_damaged(f"{more} more lines are damaged; compare the logs with a backup."))
@@ -116,11 +119,7 @@ class Damage:
                 )
         if self._brought_back:
             count = "1 entry" if self._brought_back == 1 else f"{self._brought_back} entries"
-            found.append(
-                _damaged(
-                    f"The logs have lost {count}, brought back from book.json; keep them: shedbook restore"
-                )
-            )
+            found.append(_damaged(f"The logs have lost {count}, brought back from book.json; run: {REPAIR}"))
         if self._no_snapshot:
             found.append(
                 _damaged("The logs have lost lines and book.json is damaged as well; restore from a backup.")
