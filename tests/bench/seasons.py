@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
+from itertools import islice
 from pathlib import Path
 
 from core.book.book import Book
@@ -29,12 +30,7 @@ def write_seasons(folder: Path, entries: int, last_day: date = date(2026, 6, 20)
 
 
 def _history(count: int, last_day: date) -> Iterator[Draft]:
-    made = 0
-    for draft in _seasons(count, last_day):
-        yield draft
-        made += 1
-        if made == count:
-            return
+    return islice(_seasons(count, last_day), count)
 
 
 def _seasons(count: int, last_day: date) -> Iterator[Draft]:
