@@ -259,7 +259,7 @@ def test_nothing_from_the_book_reaches_the_terminal_raw(shell: Shell) -> None:
     with log.open("ab") as out:
         out.write(line_of(body_of(evil)))
     for verb in ("entries", "today", "check"):
-        status, shown, err = shell(verb)
+        _, shown, err = shell(verb)
         assert "\x1b" not in shown + err and "\x07" not in shown + err
     assert "owned" in shell("entries")[1]
 

@@ -29,7 +29,7 @@ def test_the_next_job_goes_net_pinch_cut_clear() -> None:
     assert (zinnia.job, zinnia.due) == ("net", False)
     pencil.later(14)
     assert _planting(pencil, "b2").due
-    pencil.write("netted", planting="P02").on
+    pencil.write("netted", planting="P02")
     assert _planting(pencil, "b2").job == "pinch"
     pencil.later(7).write("pinched", planting="P02")
     assert _planting(pencil, "b2").job == "cut"

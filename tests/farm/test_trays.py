@@ -68,7 +68,7 @@ def test_one_step_a_day_and_none_out_of_order() -> None:
 
 
 def test_a_held_step_moves_the_day_to_set_out() -> None:
-    """Snapdragon climbs the hardy ladder, one step a day; two missed days in a row step back one (practice: hold, not skip)."""
+    """Snapdragon climbs the hardy ladder, a step a day; two missed days in a row step back one (hold, not skip)."""
     pencil = _farm("2026-02-20")
     _snapdragons(pencil)
     pencil.write("up", tray="S01", count=70)
