@@ -91,7 +91,7 @@ class ShedApp(Shell):
     def arrow(self, step: int) -> None:
         """Up or down in the entry line: earlier lines, or in Cut the cut to repeat."""
         if self.open_view == "cut":
-            self.pane.action_move(step)
+            self.pane.move("move", step)
             self.on_line_typed(LineTyped(self.entry.value))
         else:
             self.entry.recall(step)
@@ -102,7 +102,7 @@ class ShedApp(Shell):
         if self.questions is not None:
             self.questions.leave()
         else:
-            self.give_keys(self.pane)
+            self.give_keys(to_entry=False)
 
     def put(self, typed: Typed) -> None:
         """Send a line, or put it into the entry line to be finished."""
@@ -110,7 +110,7 @@ class ShedApp(Shell):
             self.write(typed.text)
             return
         self.entry.fill(typed.text, typed.caret)
-        self.give_keys(self.entry)
+        self.give_keys(to_entry=True)
         self.back_to_list = self.open_view != "cut"
 
     # keys
@@ -135,7 +135,7 @@ class ShedApp(Shell):
         if row is not None and self.open_view == "today":
             self._go_to(row)
         else:
-            self.give_keys(self.entry)
+            self.give_keys(to_entry=True)
 
     def _go_to(self, row: Row) -> None:
         if row.kind == "to write":
@@ -150,7 +150,7 @@ class ShedApp(Shell):
 
     def action_write(self, anywhere: bool = False) -> None:
         if self.questions is None:
-            self.give_keys(self.entry)
+            self.give_keys(to_entry=True)
 
     def action_undo(self, anywhere: bool = False) -> None:
         if self.questions is None:
@@ -166,8 +166,8 @@ class ShedApp(Shell):
             page.about = self.came_from  # type: ignore[attr-defined]
             page.load(self.door)
             page.listing.edge(-1)
-            self.give_keys(self.pane)
             self.pane.show(page)
+            self.give_keys(to_entry=False)
 
     async def action_back(self) -> None:
         """Esc: out of the entry line, or out of the help."""

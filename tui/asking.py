@@ -24,7 +24,7 @@ class FirstQuestions:
         self._app.bring("first_run")
         self._app.prompt.show([(("answer:", "bold"),)])
         self._app.entry.placeholder = ""
-        self._app.give_keys(self._app.entry)
+        self._app.give_keys(to_entry=True)
         self._put()
 
     def _put(self) -> None:

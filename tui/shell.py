@@ -12,6 +12,8 @@ from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
 from textual.events import Event, Key
+from textual.reactive import Reactive
+from textual.screen import Screen
 from textual.widget import Widget
 
 from core.book import drafts
@@ -19,7 +21,7 @@ from core.problems import ShedbookError
 from core.units import long_day
 from tui import look, trouble
 from tui.escapes import keys_in, tell_escapes_apart
-from tui.keys import EVERYWHERE, VIEWS
+from tui.keys import EVERYWHERE, LETTERS, VIEWS
 from tui.messages import PaneResized, RowMoved
 from tui.views.view import TALL, View
 from tui.widgets.entry_line import EntryLine
@@ -42,7 +44,16 @@ Create = Callable[[str], "Door"]
 VIEW_CLASSES = {**{name: name.capitalize() for name in VIEWS}, "help": "Help", "first_run": "FirstRun"}
 
 
-LISTING = {"show", "write", "undo", "help", "quit", "row", "enter"}
+MOVES = {
+    "up": ("move", -1),
+    "down": ("move", 1),
+    "pageup": ("turn", -1),
+    "pagedown": ("turn", 1),
+    "space": ("turn", 1),
+    "home": ("edge", -1),
+    "end": ("edge", 1),
+}
+LISTING = {"move", "show", "write", "undo", "help", "quit", "row", "enter"}
 """Actions whose plain keys are text while the entry line has the focus."""
 KEPT = "the line you were typing when the screen last closed: w goes to it"
 
@@ -57,12 +68,20 @@ def _bindings() -> list[BindingType]:
         Binding("enter", "enter", show=False, priority=True),
         Binding("tab", "write", show=False, priority=True),
     ]
+    found += [Binding(key, f"move{move}", show=False, priority=True) for key, move in MOVES.items()]
+    found += [Binding(letter, f"row('{letter}')", show=False, priority=True) for letter in LETTERS]
     for key in EVERYWHERE:
         name, _, view = key.id.partition(".")
         for k in key.keys:
             action = f"show('{view}')" if view else f"{name}({len(k) > 1 and k[0] in 'cf'})"
             found.append(Binding(k, action, show=False, priority=True))
     return found
+
+
+class Frame(Screen[None]):
+    """The screen all lies on. The toolkit paints it anew whenever the focus moves; nothing here needs that."""
+
+    focused: Reactive[Widget | None] = Reactive(None, repaint=False)
 
 
 class Shell(App[int]):
@@ -96,6 +115,9 @@ class Shell(App[int]):
         self.prompt = TextLines(id="prompt")
         self.pane = Pane(id="pane")
         self.views: dict[str, View] = {}
+
+    def get_default_screen(self) -> Frame:
+        return Frame(id="_default")
 
     def compose(self) -> ComposeResult:
         yield self.top
@@ -169,8 +191,8 @@ class Shell(App[int]):
         view = self.bring(name)
         if view.stale:
             view.load(self.door)
-        self.give_keys(self.entry if view.TYPES else self.pane)
         self.pane.show(view)
+        self.give_keys(to_entry=view.TYPES)
         self._show_top()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
@@ -179,9 +201,14 @@ class Shell(App[int]):
             return self.focused is not self.entry
         return True
 
-    def give_keys(self, widget: Widget) -> None:
-        """Focus a widget now: what is typed next goes there, even where it has arrived already."""
-        self.screen.set_focus(widget, scroll_visible=False)
+    def give_keys(self, *, to_entry: bool) -> None:
+        """Give the keys to the entry line or to the list, now: what comes next may be here already."""
+        self.screen.set_focus(self.entry if to_entry else None, scroll_visible=False)
+        self.pane.paint()
+        self._show_keys()
+
+    def action_move(self, how: str, step: int) -> None:
+        self.pane.move(how, step)
 
     async def on_event(self, event: Event) -> None:
         if not isinstance(event, Key) or event.is_forwarded:
@@ -231,9 +258,6 @@ class Shell(App[int]):
         self._show_keys()
 
     def on_row_moved(self, _message: RowMoved) -> None:
-        self._show_keys()
-
-    def on_descendant_focus(self) -> None:
         self._show_keys()
 
     def _show_keys(self) -> None:

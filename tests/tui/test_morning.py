@@ -49,7 +49,7 @@ async def test_number_keys_open_the_views(opened: Open) -> None:
         ):
             await pilot.press(key)
             assert first in shown(app)
-            assert app.focused is app.pane
+            assert app.focused is None
         await pilot.press("4")
         assert app.focused is app.entry
         await pilot.press("escape", "1")
@@ -76,7 +76,7 @@ async def test_a_held_step_asks_why_and_one_key_answers(opened: Open) -> None:
         assert "Hold S02, why?" in app.status.text
         assert len(app.status.lines) == 1
         await pilot.press("q")  # thought better of it: nothing is written, nothing is left
-        assert app.focused is app.pane
+        assert app.focused is None
         await pilot.press("h", "w")
         assert "S02: hardening held, wind" in app.status.text
         assert "3/7 held" in shown(app)
@@ -101,7 +101,7 @@ async def test_setting_out_begins_a_line_and_the_keys_come_back(opened: Open) ->
         assert "set out P" in app.status.text  # the reading, before it is written
         await pilot.press("enter")
         assert "written" in app.status.text and app.entry.value == ""
-        assert app.focused is app.pane
+        assert app.focused is None
 
 
 async def test_a_cut_is_typed_with_completion_and_its_stage_card(opened: Open) -> None:
@@ -275,7 +275,7 @@ async def test_the_keys_are_in_one_place_after_another(opened: Open) -> None:
         for _ in range(2):
             await pilot.press("tab" if app.focused is not app.entry else "escape")
             seen.append(app.focused.id if app.focused else None)
-        assert seen == ["pane", "line", "pane"]
+        assert seen == [None, "line", None]
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (132, 50)])

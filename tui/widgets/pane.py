@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
-from textual.binding import Binding, BindingType
 from textual.events import Resize
 from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from tui.keys import LETTERS
 from tui.messages import PaneResized, RowMoved
 from tui.rows import MARK, Line
 from tui.widgets.text_lines import changed_cells, strip_of
@@ -23,24 +21,14 @@ Painted = tuple[Line, str]
 """A line and the look of all of it."""
 
 
-class Pane(Widget, can_focus=True):
-    """Shows a view: lines above, a head, the rows that fit, lines below."""
+class Pane(Widget):
+    """Shows a view: lines above, a head, the rows that fit, lines below.
+
+    It never takes the focus, for the toolkit paints all of a widget that does: where nothing has the focus, the
+    keys are the list's.
+    """
 
     DEFAULT_CSS = "Pane { height: 1fr; width: 1fr; }"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        *(
-            Binding(key, action, show=False, priority=True)
-            for key, action in (
-                ("up", "move(-1)"),
-                ("down", "move(1)"),
-                ("pageup", "turn(-1)"),
-                ("pagedown,space", "turn(1)"),
-                ("home", "edge(-1)"),
-                ("end", "edge(1)"),
-            )
-        ),
-        *(Binding(letter, f"app.row('{letter}')", show=False, priority=True) for letter in LETTERS),
-    ]
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
@@ -106,27 +94,13 @@ class Pane(Widget, can_focus=True):
     @property
     def has_keys(self) -> bool:
         """Whether keys go to the list."""
-        return self.screen.focused is self
+        return self.screen.focused is None
 
-    def action_move(self, step: int) -> None:
-        self._do("move", step)
-
-    def action_turn(self, pages: int) -> None:
-        self._do("turn", pages)
-
-    def action_edge(self, side: int) -> None:
-        self._do("edge", side)
-
-    def _do(self, what: str, step: int) -> None:
+    def move(self, how: str, step: int) -> None:
+        """Do one of a listing's moves: "move", "turn" or "edge"."""
         if self.view is not None:
-            getattr(self.view.listing, what)(step)
+            getattr(self.view.listing, how)(step)
             self.paint()
-
-    def on_focus(self) -> None:
-        self.paint()
-
-    def on_blur(self) -> None:
-        self.paint()
 
     def on_resize(self, _event: Resize) -> None:
         self._painted = self._lines()
