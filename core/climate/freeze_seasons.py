@@ -17,6 +17,9 @@ MOST_MISSING = 10
 """A season with as many missing days before the freeze was found says nothing (Utah State University)."""
 
 YEAR_DAYS = 365
+_WINTER = (122, 211)
+"""December to February from 1 August; June to August from 1 February is the same to two days."""
+_MARGIN_DAYS = 15
 _COMMON_YEAR = 2001
 """It and the next have no 29 February."""
 
@@ -82,15 +85,22 @@ def events(record: Record, threshold_f: float, half: Half, years: tuple[int, int
     A reading counts when it is at or below the threshold in tenths of a degree C, the step of the archives
     (36, 32, 28, 24 F: 2.2, 0, -2.2, -4.4 C); for readings in whole degrees F that is the same as comparing
     whole degrees F. A season is left out when 10 or more days are missing before its freeze is found, looking
-    back from midsummer for the last and on from midsummer for the first. A season that the record cuts off
-    counts only if all other seasons had their event inside of what was seen, for else only early
-    autumns (or late springs) would be taken from it.
+    back from midsummer for the last and on from midsummer for the first. To have had no freeze at all, it may
+    have no more missing in the cold part of the year: days missing in summer hide no freeze, and to count
+    them would leave out just the seasons that did not freeze. A season that the record cuts off counts only
+    if all other seasons had their event inside of what was seen, for else only early autumns (or late
+    springs) would be taken from it.
     """
     limit = tenths_c(threshold_f)
     first = record.first_day.year - 1
     seasons = range(first, record.last_day.year + 1)
     last_of = {s: _search(record, limit, half, s, back=True) for s in seasons}
     first_of = {s: _search(record, limit, half, s, back=False) for s in seasons}
+    cold = _cold_part(last_of, first_of, half)
+    for found in (last_of, first_of):
+        for season, one in found.items():
+            if one.day is None:
+                found[season] = _Found(None, _missing(record, half, season, cold), one.cut)
     springs = _valid(last_of, half, record, back=True)
     autumns = _valid(first_of, half, record, back=False)
 
@@ -127,6 +137,24 @@ def _search(record: Record, limit: int, half: Half, season: int, *, back: bool) 
         elif value <= limit:
             return _Found(day, missing, _is_cut(record, begin, end, back=back))
     return _Found(None, missing, _is_cut(record, begin, end, back=back))
+
+
+def _cold_part(last_of: dict[int, _Found], first_of: dict[int, _Found], half: Half) -> tuple[int, int]:
+    """First and last day of the season between which that cold may come: 15 days more than has been seen, and
+    at least the three months of winter.
+    """
+    firsts = [half.offset(date.fromordinal(f.day)) for f in first_of.values() if f.day is not None]
+    lasts = [half.offset(date.fromordinal(f.day)) for f in last_of.values() if f.day is not None]
+    return (
+        max(0, min([_WINTER[0], *(o - _MARGIN_DAYS for o in firsts)])),
+        min(YEAR_DAYS - 1, max([_WINTER[1], *(o + _MARGIN_DAYS for o in lasts)])),
+    )
+
+
+def _missing(record: Record, half: Half, season: int, cold: tuple[int, int]) -> int:
+    """How many days of the cold part of a season have no low."""
+    begin = half.start(season).toordinal()
+    return sum(record.low(begin + offset) is None for offset in range(cold[0], cold[1] + 1))
 
 
 def _is_cut(record: Record, begin: int, end: int, *, back: bool) -> bool:

@@ -79,22 +79,30 @@ def frost_odds(
 ) -> FrostOdds | Problem:
     """The odds from a record, for springs and autumns of the calendar years `years` (first and last).
 
-    A Problem where fewer than ten springs or autumns can be used.
+    A threshold for which fewer than ten springs or autumns can be used is left out, and `because` says so; a
+    Problem where that leaves none.
     """
     if problem := _unusable(record, thresholds, years):
         return problem
     half, why_half = half_of(record)
     warm_first = sorted(set(thresholds), reverse=True)
     found = {t: events(record, t, half, years) for t in warm_first}
-    if problem := _too_few(found, record):
-        return problem
+    enough = [t for t, one in found.items() if min(len(one.springs), len(one.autumns)) >= FEWEST_SEASONS]
+    if not enough:
+        return _too_few(warm_first[0], found[warm_first[0]], record)
+    left_out = tuple(
+        f"{t:g} F is left out: {len(one.springs)} springs and {len(one.autumns)} autumns are whole enough, "
+        f"{FEWEST_SEASONS} are needed."
+        for t, one in found.items()
+        if t not in enough
+    )
     rows = []
     warmer: _Values | None = None
-    for threshold in warm_first:
+    for threshold in enough:
         values = _values(found[threshold], method).no_worse_than(warmer)
         rows.append(_row(threshold, values, found[threshold], half))
         warmer = values
-    seen = sorted({y for e in found.values() for y in (*e.springs, *e.autumns)})
+    seen = sorted({y for t in enough for y in (*found[t].springs, *found[t].autumns)})
     return FrostOdds(
         record.station,
         record.name,
@@ -104,7 +112,7 @@ def frost_odds(
         seen[-1],
         max(max(row.springs, row.autumns) for row in rows),
         tuple(rows),
-        (_WHY_METHOD[method], why_half, _WHY_GAPS, *record.remarks),
+        (_WHY_METHOD[method], why_half, _WHY_GAPS, *left_out, *record.remarks),
     )
 
 
@@ -158,17 +166,13 @@ def _unusable(record: Record, thresholds: Sequence[float], years: tuple[int, int
     return None
 
 
-def _too_few(found: Mapping[float, Events], record: Record) -> Problem | None:
-    for threshold, one in found.items():
-        if min(len(one.springs), len(one.autumns)) < FEWEST_SEASONS:
-            return Problem(
-                f"Not yet: at {threshold:g} F only {plural(len(one.springs), 'spring')} and "
-                f"{plural(len(one.autumns), 'autumn')} between {record.first_day} and {record.last_day} "
-                f"are whole enough, and odds need {FEWEST_SEASONS} of each; choose more years or a "
-                "longer record.",
-                "impossible",
-            )
-    return None
+def _too_few(threshold: float, one: Events, record: Record) -> Problem:
+    return Problem(
+        f"Not yet: at {threshold:g} F only {plural(len(one.springs), 'spring')} and "
+        f"{plural(len(one.autumns), 'autumn')} between {record.first_day} and {record.last_day} "
+        f"are whole enough, and odds need {FEWEST_SEASONS} of each; choose more years or a longer record.",
+        "impossible",
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from core.climate.faults import Faults, short
+from core.climate.faults import LISTED, Faults, short
 from core.climate.record import COLDEST_TENTHS_C, WARMEST_TENTHS_C, Record, record_of
 from core.problems import Problem
 from core.text import clean
@@ -15,11 +15,15 @@ EARLIEST = date(1700, 1, 1).toordinal()
 """No thermometer record is older."""
 
 _LONGEST_NAME = 80
+_DAYS_FOR_ONE_CROSSED = 1000
 
 
 @dataclass(slots=True)
 class Gathering:
-    """What has been read so far of the file called `file`, as seen on the day `today`."""
+    """What has been read so far of the file called `file`, as seen on the day `today`.
+
+    `archive` says that the file is laid out as an archive's, whose readings have been checked once already.
+    """
 
     file: str
     today: date
@@ -29,6 +33,8 @@ class Gathering:
     lows: dict[int, int] = field(default_factory=dict)
     highs: dict[int, int] = field(default_factory=dict)
     flagged: int = 0
+    archive: bool = False
+    _crossed: dict[int, int] = field(default_factory=dict)
     faults: Faults = field(init=False)
 
     def __post_init__(self) -> None:
@@ -76,12 +82,27 @@ class Gathering:
             self.faults.add(line, f"{date.fromordinal(day)} has two {what}s")
         else:
             into[day] = tenths
-            pair = self.lows.get(day), self.highs.get(day)
-            if pair[0] is not None and pair[1] is not None and pair[0] > pair[1]:
+            low, high = self.lows.get(day), self.highs.get(day)
+            if low is not None and high is not None and low > high:
+                self._crossed[day] = line
+
+    def _settle_crossed(self) -> str:
+        """Days whose low is above their high: a fault, but for a few that passed an archive's own checks."""
+        if self.archive and len(self._crossed) * _DAYS_FOR_ONE_CROSSED <= len(self.lows):
+            for day in self._crossed:
+                del self.lows[day], self.highs[day]
+        else:
+            for day, line in self._crossed.items():
                 self.faults.add(line, f"the low of {date.fromordinal(day)} is above its high")
+        told = [f"{date.fromordinal(day)} (line {line})" for day, line in self._crossed.items()]
+        if not told:
+            return ""
+        more = f" and {len(told) - LISTED} more" if len(told) > LISTED else ""
+        return f"Left out, their low is above their high: {', '.join(told[:LISTED])}{more}."
 
     def record(self) -> Record | Problem:
         """All of it, or why not."""
+        crossed = self._settle_crossed()
         if problem := self.faults.problem():
             return problem
         if not self.lows:
@@ -100,5 +121,5 @@ class Gathering:
             station=self.station,
             name=self.name,
             latitude=self.latitude,
-            remarks=(flagged,) if flagged else (),
+            remarks=[remark for remark in (flagged, crossed) if remark],
         )

@@ -98,6 +98,7 @@ class _Reading:
             return Problem(f"{clean(self.into.file)} is empty: choose another.")
         number, line = first
         if ghcn.is_dly(line):
+            self.into.archive = True
             ghcn.read_dly_line(self.into, number, line)
             for number, line in numbered:
                 ghcn.read_dly_line(self.into, number, line)
@@ -111,6 +112,7 @@ class _Reading:
         return self._table(cells, numbered)
 
     def _by_station(self, numbered: Iterator[tuple[int, str]]) -> Record | Problem:
+        self.into.archive = True
         for number, line in numbered:
             ghcn.read_by_station_line(self.into, number, _split(line))
         return self.into.record()
@@ -119,6 +121,7 @@ class _Reading:
         at = columns(header, self.into.file)
         if isinstance(at, Problem):
             return at
+        self.into.archive = at.archive
         table = Table.of(self.into, at, self.unit)
         if isinstance(table, Problem):
             return table

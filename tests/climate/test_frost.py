@@ -151,6 +151,9 @@ def _shifted(record: Record) -> Record:
 @given(st.integers(0, 10_000), st.floats(30, 60), st.floats(5, 25), st.floats(1, 8))
 def test_the_south_is_the_north_half_a_year_on(seed: int, mean: float, swing: float, noise: float) -> None:
     north = climate(mean, swing, noise, years=12, seed=seed)
+    # Whole seasons only: a record cut off within one may be judged a day apart, by 29 February.
+    whole = date(2002, 7, 31).toordinal() + 1 - north.start
+    north = replace(north, lows=north.lows[:whole], highs=north.highs[:whole])
     one, other = odds_of(north), odds_of(_shifted(north))
     for a, b in zip(one.thresholds, other.thresholds, strict=True):
         assert a.frost_free_days == b.frost_free_days
@@ -354,6 +357,50 @@ def test_a_season_cut_off_by_the_end_of_the_record_is_left_out_where_freezes_com
     assert 2015 not in events(cut, 32, NORTH).autumns
     early_only = made(plain, date(2000, 8, 1), date(2015, 12, 31))
     assert 2015 in events(early_only, 32, NORTH).autumns
+
+
+def test_scattered_gaps_do_not_make_a_mild_coast_look_frosty() -> None:
+    """About 15 days a year are missing: seasons with and without a freeze must be left out alike."""
+    whole = climate(57, 13, 5, years=60, latitude=30.0, seed=3)
+    rng = random.Random(5)
+    gappy = replace(whole, lows=whole.lows[:])
+    for i in range(1, len(gappy.lows) - 1):
+        if rng.random() < 0.04:
+            gappy.lows[i] = MISSING
+    full, holed = (at(odds_of(record), 32) for record in (whole, gappy))
+    assert 0.3 < full.share_of_seasons < 0.8
+    assert holed.share_of_seasons == pytest.approx(full.share_of_seasons, abs=0.1)
+    assert holed.springs > 45
+
+
+def test_days_missing_in_summer_hide_no_freeze() -> None:
+    def low(day: date) -> float | None:
+        return None if day.month == 7 else 50.0
+
+    row = at(odds_of(made(low, date(1990, 8, 1), date(2010, 7, 31))), 32)
+    assert row.share_of_seasons == 0
+    assert row.springs == 20
+    winters_missing = made(lambda d: None if d.month == 1 else 50.0, date(1990, 8, 1), date(2010, 7, 31))
+    assert "Not yet" in str(frost_odds(winters_missing))
+
+
+def test_a_threshold_with_too_few_seasons_is_left_out_and_named() -> None:
+    """Februaries are missing: 36 F comes back in April and can be told, 24 F would have come in February."""
+
+    def low(day: date) -> float | None:
+        if day.month == 2:
+            return None
+        return (
+            35
+            if (day.month, day.day) in ((4, 20), (10, 10))
+            else 20
+            if (day.month, day.day) == (1, 5)
+            else 45
+        )
+
+    odds = odds_of(made(low, date(1990, 8, 1), date(2010, 7, 31)))
+    assert [row.threshold_f for row in odds.thresholds] == [36]
+    assert sum("is left out: 0 springs" in why for why in odds.because) == 3
 
 
 def test_too_few_seasons_give_no_odds() -> None:

@@ -176,6 +176,26 @@ def test_a_wrong_file_is_refused_with_its_line(tmp_path: Path, lines: list[str],
     assert says in refused(tmp_path, lines)
 
 
+def test_one_crossed_day_in_years_of_an_archive_is_left_out_and_named(tmp_path: Path) -> None:
+    """An archive has checked its readings: one slip in three years does not spoil the record, ten would."""
+    lines = by_station_lines(three_years())
+    day = date(1982, 1, 11).toordinal()
+
+    def with_lows_of_30_c(where: str) -> list[str]:
+        cells = [x.split(",") for x in lines]
+        return [
+            ",".join([*c[:3], "300", *c[4:]] if c[2] == "TMIN" and c[1].startswith(where) else c)
+            for c in cells
+        ]
+
+    slipped = with_lows_of_30_c("19820111")
+    record = good(tmp_path, slipped)
+    assert record.low(day) is None and record.high(day) is None
+    assert record.low(day + 1) is not None
+    assert "1982-01-11 (line " in record.remarks[0]
+    assert "the low of 1982-01-" in refused(tmp_path, with_lows_of_30_c("198201"))
+
+
 def test_many_wrong_lines_are_counted_and_three_are_told(tmp_path: Path) -> None:
     lines = ["date,min_f,max_f", *(f"2026-01-{d:02d},50,40" for d in range(1, 21))]
     sentence = refused(tmp_path, lines)
