@@ -72,6 +72,13 @@ GUIDE: tuple[Job, ...] = (
         ("clear b4 zinnia", "done with, its feet are free"),
     ),
     _job(
+        "What is to come",
+        ("plan 120 strawflower apricot dry by 2027-09-19", "a wish reckoned back to the seed, kept as a plan"),
+        ("plan 12 bunches sunflower fresh by 09-05 b4", "in bunches, and in that bed"),
+        ("drop N01", "the plan is given up"),
+        ("room lights 24", "trays under lights; also: room hardening 12, room line 120ft"),
+    ),
+    _job(
         "Weather and frost",
         ("low 34 high 61", "last night and today, degrees F"),
         ("tonight 38", "the low forecast for tonight"),

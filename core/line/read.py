@@ -8,7 +8,7 @@ from datetime import date
 from core.codes import LOT, PLANTING
 from core.farm import Farm
 from core.kinds import problem_with
-from core.line import book, cut, shelf, stock, trays, weather
+from core.line import book, cut, plan, shelf, stock, trays, weather
 from core.line.crops import no_crop, take_crop
 from core.line.days import take_day
 from core.line.line import Line, Reading, Refused, either, short
@@ -53,6 +53,9 @@ READERS: Mapping[str, Callable[[Line], Reading]] = {
     "cover": trays.cover,
     "uncover": trays.uncover,
     "clear": trays.clear,
+    "plan": plan.plan,
+    "drop": plan.drop,
+    "room": plan.room,
     "bed": weather.bed,
     "weather": weather.weather,
     "frost": weather.frost,
@@ -63,7 +66,7 @@ READERS: Mapping[str, Callable[[Line], Reading]] = {
     "undo": book.undo,
     "strike": book.strike,
 }
-WITHOUT_DAY = {"note", "frost", "sheet", "sold", "used", "strike", "undo"}
+WITHOUT_DAY = {"plan", "note", "frost", "sheet", "sold", "used", "strike", "undo"}
 """Lines in which a date is a value, or some words are kept as they are: their readers see to the day."""
 
 

@@ -130,7 +130,8 @@ def sample_farm() -> Farm:
 
 
 def guide_farm() -> Farm:
-    """The farm of the guide's examples: tray S12, lots L035 in a box, L038 on a line, L041 in the bucket."""
+    """The farm of the guide's examples: frost dates, tray S12, lots L035 in a box, L038 on a line, L041 in the
+    bucket, plan N01."""
     bed: dict[str, Any] = {"feet": 50, "width_in": 36}
     straw: dict[str, Any] = {"crop": "strawflower", "variety": "apricot"}
     cut: dict[str, Any] = {**straw, "planting": "P01", "bed": "b3", "use": "dry"}
@@ -150,6 +151,13 @@ def guide_farm() -> Farm:
         ("2026-06-14", "cut", {"lot": "L038", **cut, "stems": 36}),
         ("2026-06-14", "hung", {"lot": "L038", "stems": 36, "source": "bucket", "line": "line 2", "per": 10}),
         ("2026-06-23", "cut", {"lot": "L041", **cut, "stems": 40}),
+        ("2026-06-01", "frost", {"season": "spring", "threshold_f": 32, "risk_pct": 50, "month_day": "05-14"}),
+        ("2026-06-01", "frost", {"season": "autumn", "threshold_f": 32, "risk_pct": 50, "month_day": "10-01"}),
+        (
+            "2026-06-01",
+            "planned",
+            {"plan": "N01", "crop": "cosmos", "use": "fresh", "stems": 50, "by": "2026-08-20"},
+        ),
     )
 
 
