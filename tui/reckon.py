@@ -8,13 +8,15 @@ from argparse import Namespace
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.problems import Problem, ShedbookError
 from tui import out
 from tui.arguments import day, fahrenheit, number, years
 
 if TYPE_CHECKING:
+    from typing import Any
+
     from core.climate.heat_units import Scale
     from core.climate.record import Record
     from core.climate.sun import Sun

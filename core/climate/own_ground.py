@@ -5,10 +5,12 @@ Cold air drains to low ground on clear nights: what counts is the difference on 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from statistics import median
 
-from core.climate.record import Record
+from core.climate.record import Record, record_of, tenths_c
 from core.problems import Problem
 from core.units import plural
 
@@ -35,6 +37,19 @@ class Ground:
     frost_nights: int
     enough: bool
     says: str
+
+
+def own_record(
+    lows_f: Mapping[date, float], highs_f: Mapping[date, float] | None = None, latitude: float | None = None
+) -> Record | None:
+    """The farm's own readings, degrees F by day, as a record; None where there is no low."""
+    if not lows_f:
+        return None
+    lows, highs = (
+        {day.toordinal(): tenths_c(value) for day, value in values.items()}
+        for values in (lows_f, highs_f or {})
+    )
+    return record_of(lows, highs, station="own", name="own thermometer", latitude=latitude)
 
 
 def compare(own: Record, station: Record) -> Ground | Problem:

@@ -8,10 +8,10 @@ from datetime import date
 import pytest
 
 from core.climate.frost import FrostOdds, frost_odds
-from core.climate.own_ground import FEWEST_NIGHTS, Ground, compare, on_own_ground
+from core.climate.own_ground import FEWEST_NIGHTS, Ground, compare, on_own_ground, own_record
 from core.climate.record import Record
 from core.problems import Problem
-from tests.climate.made import clemson, climate, made
+from tests.climate.made import clemson, climate, days, made
 
 
 def own_ground(
@@ -20,13 +20,14 @@ def own_ground(
     """Readings of a hollow: colder by that much near frost, by `mild_nights` on mild nights, give or take."""
     rng = random.Random(7)
 
-    def low(day: date) -> float | None:
+    lows = {}
+    for day in days(first, last):
         there = station.low_f(day.toordinal())
-        if there is None:
-            return None
-        return there - (colder_by if there <= 45 else mild_nights) + rng.choice((-1, 0, 1))
-
-    return made(low, first, last)
+        if there is not None:
+            lows[day] = there - (colder_by if there <= 45 else mild_nights) + rng.choice((-1, 0, 1))
+    own = own_record(lows)
+    assert own is not None
+    return own
 
 
 def compared(own: Record, station: Record) -> Ground:
@@ -68,6 +69,14 @@ def test_too_few_nights_move_nothing_and_say_so() -> None:
     summer = compared(own_ground(station, 4, date(2010, 7, 1), date(2010, 8, 20)), station)
     assert summer.frost_bias_f is None
     assert not summer.enough
+
+
+def test_own_readings_come_back_as_they_were_written() -> None:
+    day = date(2026, 4, 30)
+    own = own_record({day: 34.0}, {day: 61.0})
+    assert own is not None
+    assert (own.low_f(day.toordinal()), own.high_f(day.toordinal())) == (34, 61)
+    assert own_record({}) is None
 
 
 def test_no_common_night_is_a_problem() -> None:
