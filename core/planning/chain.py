@@ -358,14 +358,7 @@ def _choose(ask: Ask, course: _Course) -> tuple[date, float] | Problem:
     Dried stems keep: the crop goes out in its own window, later only where that has gone by. Fresh stems must
     come on their day: it may go out later. Of days that do equally well the last, that spares bed and store.
     """
-    start = course.window[0]
-    if ask.today is not None:
-        tray = ask.sheet.weeks_in_tray
-        raising = weeks(tray.value[0]) if tray is not None and not course.drilled else timedelta()
-        start = max(start, ask.today + raising)
-    last = max(course.latest, course.window[1])
-    keeps = course.drying and ask.only_days is None
-    end = min(max(course.window[1], start), last) if keeps else last
+    start, end, last = _allowed(ask, course)
     if ask.set_out_on is not None:
         if not start <= ask.set_out_on <= last:
             return Problem(
@@ -381,10 +374,27 @@ def _choose(ask: Ask, course: _Course) -> tuple[date, float] | Problem:
             f"{short_day(end)} is the last day for it. Bought plants, or next year, would do.",
             "impossible",
         )
+    best, share = _best(course, start, end)
+    return (best, share) if share > 0 else _too_late(ask, course, start, end)
+
+
+def _allowed(ask: Ask, course: _Course) -> tuple[date, date, date]:
+    """First and last day to choose from, and the last that would do if it is fixed by hand."""
+    start = course.window[0]
+    if ask.today is not None:
+        tray = ask.sheet.weeks_in_tray
+        raising = weeks(tray.value[0]) if tray is not None and not course.drilled else timedelta()
+        start = max(start, ask.today + raising)
+    last = max(course.latest, course.window[1])
+    keeps = course.drying and ask.only_days is None
+    return start, min(max(course.window[1], start), last) if keeps else last, last
+
+
+def _best(course: _Course, start: date, end: date) -> tuple[date, float]:
+    """The day on which most stems come in time, the last of equals, and their share."""
     days = [start + timedelta(days=i) for i in range((end - start).days + 1)]
     best = max(days, key=lambda day: (course.share(day), day))
-    share = course.share(best)
-    return (best, share) if share > 0 else _too_late(ask, course, start, end)
+    return best, course.share(best)
 
 
 def _too_late(ask: Ask, course: _Course, start: date, end: date) -> Problem:
@@ -433,12 +443,11 @@ def _other_way(ask: Ask) -> str | None:
             continue
         other = replace(ask, sheet=found, wish=replace(ask.wish, way=way))
         course = _Course.of(other)
-        if not isinstance(course, Problem) and course.share(course.window[0]) > 0:
-            start = course.window[0]
-            if ask.today is None or found.weeks_in_tray is None:
-                return way
-            if start - weeks(found.weeks_in_tray.value[0]) >= ask.today:
-                return way
+        if isinstance(course, Problem):
+            continue
+        start, end, _ = _allowed(other, course)
+        if start <= end and _best(course, start, end)[1] > 0:
+            return way
     return None
 
 

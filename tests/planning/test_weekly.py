@@ -1,0 +1,141 @@
+"""So many stems every week, and sowings spaced so that the cuts come evenly."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from itertools import pairwise
+from math import cos, pi
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from core.crops.library import sheet
+from core.crops.sheet import Sheet
+from core.growing.calendar import Frost
+from core.planning.succession import (
+    Every,
+    day_to_begin,
+    days_apart,
+    every,
+    sowings_for_cuts,
+    units_between,
+    warmth_of,
+)
+from core.planning.weekly import WeeklyPlan, plan_weekly
+from core.planning.wish import Ask, Wish
+from core.problems import Problem
+
+FROST = Frost.average(date(2026, 5, 14), date(2026, 9, 28))
+
+
+def the_sheet(crop: str, way: str | None = None) -> Sheet:
+    found = sheet(crop, way)
+    assert isinstance(found, Sheet)
+    return found
+
+
+def weekly(crop: str, use: str, start: date, until: date | None = None, way: str | None = None) -> WeeklyPlan:
+    ask = Ask(Wish(crop, 100, use, start, way=way), the_sheet(crop, way), FROST)
+    made = plan_weekly(ask, start, until)
+    assert isinstance(made, WeeklyPlan), made
+    return made
+
+
+def test_sunflowers_every_week_are_sown_every_week() -> None:
+    # One stem a plant, cut for one week at the least: 7 to 14 days between sowings [S92].
+    made = weekly("sunflower", "fresh", date(2026, 7, 20), date(2026, 9, 6))
+    assert len(made.plans) == len(made.weeks) == 7
+    sown = [plan.sow_on for plan in made.plans if plan.sow_on is not None]
+    assert all((later - earlier).days == 7 for earlier, later in pairwise(sown))
+    assert all(week.expected == 100 for week in made.weeks)
+
+
+def test_ten_weeks_of_strawflower_come_of_one_planting_and_the_first_weeks_fall_short() -> None:
+    made = weekly("strawflower", "fresh", date(2026, 7, 1))
+    assert made.until == date(2026, 9, 28)
+    assert len(made.plans) == 1
+    none, first, last = made.weeks[0], made.weeks[5], made.weeks[-1]
+    assert (none.expected, none.plan) == (0, None)
+    assert "first cut of strawflower is 7 Aug" in none.note and "the early way" in none.note
+    assert 0 < first.expected < 100 and "first flush" in first.note
+    assert (last.expected, last.note) == (100, "")
+
+
+def test_a_crop_that_cannot_be_planted_later_says_when_it_gives_out() -> None:
+    made = weekly("strawflower", "dry", date(2026, 7, 1), way="early")
+    assert made.weeks[-1].expected < 100
+    assert "cannot be planted later" in made.weeks[-1].note
+    assert len({plan.in_bed_from for plan in made.plans}) == len(made.plans)
+
+
+def test_zinnia_is_followed_by_a_second_sowing() -> None:
+    made = weekly("zinnia", "fresh", date(2026, 8, 5))
+    assert len(made.plans) == 2
+    first, second = made.plans
+    assert first.cut_to < second.cut_from
+    assert first.plants == second.plants
+
+
+def test_weeks_that_cannot_be_asked() -> None:
+    ask = Ask(Wish("zinnia", 100, "fresh", date(2026, 8, 1)), the_sheet("zinnia"), FROST)
+    for start, until in ((date(2026, 8, 1), date(2026, 8, 3)), (date(2026, 8, 1), date(2028, 8, 1))):
+        assert isinstance(plan_weekly(ask, start, until), Problem)
+    assert isinstance(plan_weekly(ask, date(2026, 5, 1), date(2026, 5, 20)), Problem)
+    no_autumn = Ask(ask.wish, ask.sheet, Frost.average(date(2026, 5, 14)))
+    refused = plan_weekly(no_autumn, date(2026, 8, 1))
+    assert isinstance(refused, Problem) and "say until when" in refused.sentence
+
+
+# Successions
+
+
+def test_published_days_between_sowings() -> None:
+    assert every(the_sheet("sunflower")) == Every(7, 14, "S92")
+    found = every(the_sheet("zinnia"))  # 8 to 12 weeks of cutting
+    assert isinstance(found, Every) and (found.least, found.most) == (56, 84)
+
+
+def test_days_apart() -> None:
+    assert days_apart(date(2026, 5, 1), date(2026, 5, 22), 7) == [date(2026, 5, d) for d in (1, 8, 15, 22)]
+    assert isinstance(days_apart(date(2026, 5, 1), date(2026, 4, 1), 7), Problem)
+    assert isinstance(days_apart(date(2026, 5, 1), date(2026, 6, 1), 0), Problem)
+
+
+def a_year(day: date) -> float:
+    """Heat units of an invented cold-winter place: 0 in January, 30 in the middle of July."""
+    return max(0.0, 15 - 18 * cos(2 * pi * (day.timetuple().tm_yday - 15) / 365))
+
+
+def test_even_cuts_are_sown_at_uneven_gaps() -> None:
+    cuts = days_apart(date(2026, 7, 15), date(2026, 9, 23), 14)
+    assert isinstance(cuts, list)
+    sowings = sowings_for_cuts(cuts, 900, a_year)
+    assert isinstance(sowings, list)
+    gaps = [(later - earlier).days for earlier, later in pairwise(sowings)]
+    # The warming season: two weeks at the cut are more days of cold spring than of summer.
+    assert gaps[0] > 14 > gaps[-1] or gaps[0] > gaps[-1]
+    assert len(set(gaps)) > 1
+    for sowing, cut in zip(sowings, cuts, strict=True):
+        assert units_between(sowing, cut, a_year) >= 900
+        assert units_between(sowing + timedelta(days=1), cut, a_year) < 900
+
+
+@given(st.integers(1, 30), st.integers(1, 60), st.floats(1, 30))
+def test_in_steady_warmth_days_and_heat_units_agree(step: int, days: int, warmth: float) -> None:
+    cuts = [date(2026, 7, 1) + timedelta(days=step * i) for i in range(4)]
+    need = warmth_of(days, date(2026, 5, 1), lambda _day: warmth)
+    sowings = sowings_for_cuts(cuts, need - warmth / 2, lambda _day: warmth)
+    assert sowings == [cut - timedelta(days=days) for cut in cuts]
+
+
+@given(st.floats(1, 2500), st.dates(date(2026, 6, 1), date(2026, 10, 1)), st.integers(0, 60))
+def test_a_later_cut_is_never_begun_earlier(need: float, cut: date, later: int) -> None:
+    first, second = day_to_begin(cut, need, a_year), day_to_begin(cut + timedelta(days=later), need, a_year)
+    assert isinstance(first, date) and isinstance(second, date)
+    assert first <= second
+
+
+def test_warmth_that_is_never_had() -> None:
+    assert isinstance(day_to_begin(date(2026, 7, 1), 100, lambda _day: 0.0), Problem)
+    assert isinstance(day_to_begin(date(2026, 7, 1), 0, a_year), Problem)
+    assert isinstance(sowings_for_cuts([date(2026, 7, 1)], 1e6, a_year), Problem)
