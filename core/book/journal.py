@@ -9,7 +9,7 @@ from zlib import crc32
 
 from core.book.disk import FILE_MODE, make_folder, sync, sync_folder, trouble, write_all
 from core.book.ids import ms_of
-from core.book.lines import ALONE, why_bad
+from core.book.lines import ALONE, parts_of
 from core.problems import Problem, ShedbookError
 
 _PRINT = 512
@@ -150,15 +150,26 @@ def _look_back(fd: int, size: int) -> tuple[int, bytes]:
             lines = lines[1:]  # most likely only the end of a line
         unfinished = lines.pop() if lines else b""
         for line in (unfinished, *reversed(lines)):
-            if line and not why_bad(line):
-                return ms_of(line[16:52].decode()), _closing(unfinished, lines[-1] if lines else b"")
+            if good := _last_good(line):
+                return ms_of(good[16:52].decode()), _closing(unfinished, lines[-1] if lines else b"")
         if not begin:
             return 0, b"\n" if unfinished else b""
         reach *= 8
 
 
 def _closing(unfinished: bytes, last: bytes) -> bytes:
-    open_writing = [line for line in (unfinished, last) if line and not why_bad(line) and line[8] != ALONE]
     if unfinished:
-        return b"\n\n" if unfinished in open_writing else b"\n"
-    return b"\n" if open_writing else b""
+        return b"\n\n" if _is_open(unfinished) else b"\n"
+    return b"\n" if _is_open(last) else b""
+
+
+def _is_open(line: bytes) -> bool:
+    """Whether a line ends with an entry whose writing was to go on."""
+    good = _last_good(line)
+    return bool(good) and good[8] != ALONE and line.endswith(good)
+
+
+def _last_good(line: bytes) -> bytes:
+    """The last good part of a line, b"" where there is none."""
+    good = [part for _, part, reason in parts_of(0, line) if not reason] if line else []
+    return good[-1] if good else b""

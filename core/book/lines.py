@@ -173,7 +173,7 @@ class Reader:
         starts: list[int] = []
         for number, line in enumerate(lines):
             starts.append(place)
-            for offset, part, reason in _parts(place, line):
+            for offset, part, reason in parts_of(place, line):
                 if not reason:
                     since = since if writing else number
                     writing.append((offset, part))
@@ -204,7 +204,7 @@ class Reader:
 _LINE_END = "its line ending was damaged"
 
 
-def _parts(offset: int, line: bytes) -> Iterator[tuple[int, bytes, str]]:
+def parts_of(offset: int, line: bytes) -> Iterator[tuple[int, bytes, str]]:
     """`line` as (offset, bytes, reason): one good part, or what can be told apart where some ran together."""
     reason = why_bad(line) if line else "an empty line"
     starts = [found.start() for found in ENTRY_START.finditer(line)] if reason else []

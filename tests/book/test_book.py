@@ -100,7 +100,7 @@ def test_a_program_started_anew_goes_on_from_the_last_instant(tmp_path: Path) ->
         max_size=5,
     )
 )
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 def test_any_fields_of_json_come_back_as_they_were(
     tmp_path_factory: pytest.TempPathFactory, fields: dict[str, object]
 ) -> None:

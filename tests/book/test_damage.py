@@ -162,7 +162,7 @@ def test_a_giant_without_a_line_end_is_told_and_the_rest_opens(tmp_path: Path) -
 
 
 @given(st.data())
-@settings(max_examples=150)
+@settings(max_examples=150, deadline=None)
 def test_flipped_swapped_and_missing_bytes_cost_only_the_lines_they_are_in(
     tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
 ) -> None:
@@ -199,7 +199,7 @@ def test_flipped_swapped_and_missing_bytes_cost_only_the_lines_they_are_in(
 
 
 @given(st.binary(max_size=400))
-@settings(max_examples=100)
+@settings(max_examples=100, deadline=None)
 def test_any_bytes_at_all_in_a_log_are_opened(tmp_path_factory: pytest.TempPathFactory, junk: bytes) -> None:
     book = shed(tmp_path_factory.mktemp("junk"))
     log_of(book).write_bytes(junk)

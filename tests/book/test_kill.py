@@ -6,6 +6,7 @@ import os
 import random
 import signal
 import time
+import traceback
 from collections import Counter
 from collections.abc import Callable
 from datetime import date
@@ -33,6 +34,9 @@ def run_apart(work: Callable[[int], None]) -> tuple[int, int]:
             os.close(reading)
             work(writing)
             status = 0
+        except BaseException:
+            traceback.print_exc()
+            raise
         finally:
             os._exit(status)
     os.close(writing)

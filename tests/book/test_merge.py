@@ -147,7 +147,7 @@ class TestBringingHome:
 
 class TestTheOrderMakesNoDifference:
     @given(st.data())
-    @settings(max_examples=25)
+    @settings(max_examples=25, deadline=None)
     def test_union(self, tmp_path_factory: pytest.TempPathFactory, data: st.DataObject) -> None:
         """Three machines write, merge in any order, by any transport; at the end all hold the same."""
         folder = tmp_path_factory.mktemp("union")
@@ -272,7 +272,7 @@ class TestHostile:
         assert (done.added, len(done.set_aside)) == (0, len(bodies))
 
     @given(st.binary(max_size=600))
-    @settings(max_examples=60)
+    @settings(max_examples=60, deadline=None)
     def test_any_bytes(self, tmp_path_factory: pytest.TempPathFactory, junk: bytes) -> None:
         folder = tmp_path_factory.mktemp("junk")
         book = shed(folder)
