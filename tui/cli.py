@@ -22,7 +22,8 @@ def main(argv: Sequence[str] | None = None) -> int:
 
     out.ready()
     try:
-        args = parser().parse_args(argv, _before_options())
+        words = sys.argv[1:] if argv is None else list(argv)
+        args = parser(reckoning="reckon" in words).parse_args(words, _before_options())
     except SystemExit as stop:  # argparse has said why
         return stop.code if isinstance(stop.code, int) else USAGE
     try:
@@ -40,8 +41,10 @@ def main(argv: Sequence[str] | None = None) -> int:
 def run(args: argparse.Namespace) -> int:
     """Carry out parsed arguments."""
     name = args.verb or "screen"
-    if name.startswith("reckon"):
-        from tui import reckon as home
+    if name in ("reckon_seeds", "reckon_plan"):
+        from tui import reckon_plan as home
+    elif name.startswith("reckon"):
+        from tui import reckon as home  # type: ignore[no-redef]
     else:
         from tui import verbs as home  # type: ignore[no-redef]
     verb: Verb = getattr(home, name)
@@ -53,10 +56,8 @@ def _before_options() -> argparse.Namespace:
     return argparse.Namespace(verb="", farm=_farm_of_environment(), on=None, by=_initials_of_environment())
 
 
-def parser() -> argparse.ArgumentParser:
-    """All verbs and options."""
-    from tui import reckon
-
+def parser(*, reckoning: bool = True) -> argparse.ArgumentParser:
+    """All verbs and options; what can be reckoned is left out without `reckoning`, which saves a start some time."""
     shared = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
     shared.add_argument("--farm", metavar="DIR", type=Path, help="the farm's folder (or SHEDBOOK_FARM)")
     shared.add_argument(
@@ -110,9 +111,11 @@ def parser() -> argparse.ArgumentParser:
     history.add_argument("code", metavar="CODE", help="such as L041, S12 or b3")
     verb("check", "look for damage and for anything that does not add up")
     _book_verbs(verb)
-    reckon.add_parsers(
-        verb("reckon", "one calculation on its own, with no farm", json=False, run="reckon_what"), shared
-    )
+    reckon = verb("reckon", "one calculation on its own, with no farm", json=False, run="reckon_what")
+    if reckoning:
+        from tui.reckon import add_parsers
+
+        add_parsers(reckon, shared)
     return top
 
 

@@ -27,14 +27,14 @@ _FIGURES = ("stems_per_plant", "cut_weeks", "spacing_in", "bed_width_in", "cells
 SAID = "as said"
 
 
-def add_parsers(
-    what: argparse._SubParsersAction[argparse.ArgumentParser], shared: argparse.ArgumentParser
-) -> None:
-    """`seeds` and `plan` under the verb `reckon`."""
+def add_parsers(what: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """`seeds` and `plan` under the verb `reckon`; --by is the day promised here, not somebody's initials."""
 
     def sub(name: str, says: str) -> argparse.ArgumentParser:
         made = what.add_parser(
-            name, help=says, description=says[0].upper() + says[1:] + ".", parents=[shared]
+            name,
+            help=says,
+            description=says[0].upper() + says[1:] + ".",
         )
         made.set_defaults(verb="reckon_" + name)
         made.add_argument("--json", action="store_true", help="print JSON")
@@ -258,7 +258,3 @@ def _say(args: Namespace, value: dict[str, Any], lines: Iterable[str], because: 
         for sentence in because:
             out.lines(textwrap.wrap(sentence, _WIDTH, initial_indent="  ", subsequent_indent="    "))
     return DONE
-
-
-RECKONED: dict[str, Callable[[Namespace], int]] = {"reckon_seeds": reckon_seeds, "reckon_plan": reckon_plan}
-"""What each of them runs, by the `verb` that its options set."""

@@ -8,17 +8,18 @@ from typing import Any
 
 import pytest
 
-from tui.reckon_plan import RECKONED, add_parsers
+from tui import reckon_plan
+from tui.reckon_plan import add_parsers
 
 FROSTS = ("--last-frost", "2026-05-14", "--first-frost", "2026-09-28")
 
 
 def run(*words: str) -> int:
-    shared = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
     top = argparse.ArgumentParser()
-    add_parsers(top.add_subparsers(), shared)
+    add_parsers(top.add_subparsers())
     args = top.parse_args(words)
-    return RECKONED[args.verb](args)
+    status: int = getattr(reckon_plan, args.verb)(args)
+    return status
 
 
 def as_json(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, Any]:
