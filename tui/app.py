@@ -143,6 +143,8 @@ class ShedApp(Shell):
         elif row.kind == "to cut":
             self.action_show("cut")
             self.put(LINES["to cut", "cut"](row.value))  # type: ignore[arg-type]
+        elif row.kind == "group":
+            self.action_show(row.value)
         elif row.kind in GOES_TO:
             self.action_show(GOES_TO[row.kind])
             self.view.listing.choose(row.key.partition(" ")[2])

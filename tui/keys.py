@@ -16,7 +16,7 @@ VIEWS: dict[str, str] = {
 """The views in the order of their number keys, and how they are called on the screen."""
 
 KINDS: dict[str, tuple[str, ...]] = {
-    "today": ("tray", "planting", "hanging", "fresh", "to cut", "to write"),
+    "today": ("tray", "planting", "hanging", "fresh", "to cut", "to write", "group"),
     "trays": ("tray",),
     "beds": ("planting", "bed"),
     "cut": ("cut",),
@@ -94,6 +94,7 @@ ROWS: dict[str, tuple[Key, ...]] = {
     "cut": (),
     "to cut": (Key("cut", ("c",), "c", "cut", "write a cut from here"),),
     "to write": (),
+    "group": (),
     "hanging": (
         Key("snap", ("t",), "t", "it snaps", "tested: the stem snaps, it is dry"),
         Key("bend", ("b",), "b", "it bends", "tested: it still bends, leave it"),

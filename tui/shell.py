@@ -223,7 +223,7 @@ class Shell(App[int]):
     def _show_top(self) -> None:
         self.day = self.door.today.isoformat()
         farm = str(self.door.farm.settings.get("name", ""))
-        self.top.tell(self.open_view, long_day(self.door.today), farm)
+        self.top.tell(self.open_view, long_day(self.door.today)[:-5], farm)
 
     def refresh_views(self) -> None:
         """Something in the book is new: the open view reads it, the hidden ones will."""

@@ -18,8 +18,8 @@ COLUMNS = (
     Column("crop", 0),
     Column("feet", 5, right=True),
     Column("age", 5, right=True),
-    Column("next", 13),
-    Column("when", 12),
+    Column("next", 8),
+    Column("when", 7),
     Column("at stage", 14, least=70),
 )
 
@@ -28,13 +28,15 @@ class Beds(View):
     """Every bed in the order she walks them; a bed with nothing in it has a line too."""
 
     VIEW = "beds"
+    today: date
     EMPTY = "No beds yet. Write one, such as: bed b1 50ft"
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
+        self.today = door.today
         rows = []
         for bed in door.beds():
             for planting in bed.plantings:
-                line = self._line(bed, planting, door.today)
+                line = self._line(bed, planting)
                 rows.append(Row(planting.planting, line, "planting", Standing(bed, planting)))
             if not bed.plantings:
                 texts = (bed.bed, "-", f"{bed.feet:g}", "", "covered" if bed.covered_on else "", "", "")
@@ -42,19 +44,25 @@ class Beds(View):
                 rows.append(Row(f"bed {bed.bed}", line, "bed", Standing(bed, None)))
         return head_line(COLUMNS, self.width), rows
 
-    def _line(self, bed: BedRow, p: PlantingRow, today: date) -> Line:
+    def _line(self, bed: BedRow, p: PlantingRow) -> Line:
         mark = "*" if bed.covered_on else ""
         texts = (
             bed.bed + mark,
             named(p.crop, p.variety, p.way),
             f"{p.feet:g}",
             f"{p.age_days} d",
-            p.job,
-            near_day(p.job_on, today),
+            p.job.removesuffix(" tonight"),
+            self._when(p),
             "/".join(p.at_stage),
         )
         look = "bold" if p.due and p.job not in ("", "cut") else ""
         return ((table_line(COLUMNS, texts, self.width), look),)
+
+    @staticmethod
+    def _when(p: PlantingRow) -> str:
+        if not p.due:
+            return day_text(p.job_on)
+        return "tonight" if p.job.endswith("tonight") else "now"
 
     def detail(self, row: Row) -> list[Line]:
         standing: Standing = row.value
@@ -68,10 +76,11 @@ class Beds(View):
         first = f"{p.planting} {name}: in bed {bed.bed} since {day_text(p.since)}{plants}"
         cut = f"{p.stems_cut} stems cut, last {day_text(p.last_cut)}" if p.last_cut else "not cut yet"
         weeks = f"; to cut {day_text(p.cut_from)} to {day_text(p.cut_to)}" if p.cut_from and p.cut_to else ""
+        job = f"{p.job} {near_day(p.job_on, self.today)}; " if p.job and p.job != "cut" else ""
         return strip(
             self.width,
             (first, "bold"),
-            (f"{cut}{weeks}", ""),
+            (f"{job}{cut}{weeks}", ""),
             (because(p.because), "quiet"),
             (about, "quiet"),
         )

@@ -86,7 +86,7 @@ class Cut(View):
             warn = list(card.warn)[: room - 2]
             look = list(card.look)[: room - 1 - len(warn)]
             body = [((f"{card.crop} for {card.use}", "title"),), *plain(look), *plain(warn, "caution")]
-        return [*body, *[()] * (room - len(body)), self.rule_line()]
+        return [*body, *[()] * (room - len(body)), self.rule_line(self.listing.more)]
 
     def _card(self) -> StageCard | None:
         row = self.listing.row

@@ -39,6 +39,7 @@ class FirstRun(View):
     """Questions above, answers in the entry line."""
 
     VIEW = "first_run"
+    ruled = False
 
     @property
     def below_lines(self) -> int:

@@ -39,6 +39,7 @@ class Help(View):
     """A page to scroll through; any view's, for it is asked which."""
 
     VIEW = "help"
+    ruled = False
 
     def __init__(self, rule: str) -> None:
         super().__init__(rule)

@@ -60,7 +60,8 @@ class Stock(View):
             return strip(self.width, (f"{number(count)} of {name}", "bold"))
         r: StockRow = row.value
         bunches = f" = {r.stems} stems, {r.per} in a bunch" if r.unit == "bunches" else ""
-        first = f"{r.lot} {named(r.crop, r.variety)}: {r.on_hand} {r.unit}{bunches}, {r.form}, in {r.place}"
+        unit = {"bunches": "bunch"}.get(r.unit, r.unit.removesuffix("s")) if r.on_hand == 1 else r.unit
+        first = f"{r.lot} {named(r.crop, r.variety)}: {r.on_hand} {unit}{bunches}, {r.form}, in {r.place}"
         if r.place.startswith("line"):
             first = first.replace(f"in {r.place}", f"on {r.place}")
         cut = f"cut {day_text(r.cut_on)} from bed {r.bed}, {r.age_days} days ago"

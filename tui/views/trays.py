@@ -52,6 +52,7 @@ class Trays(View):
             self.width,
             (first, "bold"),
             (f"! {r.warning}" if r.warning else "", "caution"),
+            (f"! hold today: {r.hold}" if r.hold and not r.today else "", "caution"),
             (_next(r), ""),
             (because(r.because), "quiet"),
         )

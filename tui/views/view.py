@@ -20,6 +20,8 @@ class View:
     VIEW: ClassVar[str] = ""
     EMPTY: ClassVar[str] = ""
     """What stands in place of no rows."""
+    ruled: ClassVar[bool] = True
+    """Whether a rule tells which rows are seen; else the head does."""
     TYPES: ClassVar[bool] = False
     """Whether the entry line has the keys when the view opens."""
 
@@ -70,7 +72,7 @@ class View:
         if len(lines) > most:
             text, look = lines[most - 1][0]
             lines[most - 1] = ((f"{text[: self.columns - 4].rstrip()} ...", look),)
-        return [self.rule_line("" if self.head else self.listing.more), *lines[:most]]
+        return [self.rule_line(self.listing.more), *lines[:most]]
 
     def rule_line(self, text: str = "") -> Line:
         """A rule across the screen, with a few words at its end."""

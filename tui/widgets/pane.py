@@ -75,7 +75,7 @@ class Pane(Widget):
         return (painted + [((), "")] * height)[:height]
 
     def _head(self, view: View) -> Line:
-        more = view.listing.more
+        more = "" if view.ruled else view.listing.more
         text = (" " * MARK + view.head).ljust(self.size.width)
         return ((text[: self.size.width - len(more)] + more, ""),)
 

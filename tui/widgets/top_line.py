@@ -17,18 +17,13 @@ class TopLine(TextLines):
 
 def top_line(view: str, day: str, farm: str, width: int) -> Line:
     """The views and the day on one line of `width`."""
-    spans: list[Span] = []
     short = width < 75
+    spans: list[Span] = []
     for n, (key, name) in enumerate(VIEWS.items(), start=1):
-        label = f" {n} {name} " if not short else f" {n} {name[:2]} " if key != view else f" {n} {name} "
+        label = f" {n} {name[:2] if short and key != view else name} "
         spans.append((label, "chosen" if key == view else ""))
-    used = sum(cells(text) for text, _ in spans)
-    room = width - used - 1
-    right = day
-    if farm and room - len(day) - 2 >= 8:
-        name = fit(farm, min(cells(farm), room - len(day) - 2)).rstrip()
-        right = f"{name}  {day}"
-    if room < len(right):
-        right = right.removesuffix(right[-5:]) if room >= len(right) - 5 else ""
-    spans.append((fit(right, max(room + 1, 0), right=True), ""))
+    room = max(width - sum(cells(text) for text, _ in spans), 0)
+    left = room - cells(day) - 3
+    right = f"{fit(farm, min(cells(farm), left)).rstrip()}  {day}" if farm and left >= 8 else day
+    spans.append((fit(right, room, right=True) if cells(right) < room else "", ""))
     return tuple(spans)
