@@ -32,18 +32,23 @@ class Listing:
         return f" {self.top + 1}-{min(self.top + self.page, len(self.rows))} of {len(self.rows)}"
 
     def put(self, rows: Sequence[Row]) -> None:
-        """New rows: the cursor stays on its row by its key, or comes to the nearest."""
+        """New rows: the cursor stays on its row by its key, on the same line, or comes to the nearest."""
         held = self.row.key if self.row else ""
         keys = [row.key for row in rows]
         before = self.cursor
         self.rows = tuple(rows)
         self.cursor = keys.index(held) if held and held in keys else self._nearest(max(before, 0))
-        self._into_view()
+        if before >= 0 and self.top:
+            self.top += self.cursor - before
+        self._clamp()
 
     def fit(self, page: int) -> None:
-        """So many rows are seen from now on."""
+        """So many rows are seen from now on; a cursor that was seen still is."""
+        was_seen = self._seen()
         self.page = page
-        self._into_view()
+        self._clamp()
+        if was_seen:
+            self._into_view()
 
     def choose(self, key: str) -> bool:
         """Put the cursor on the row with that key; whether there is one."""
@@ -55,44 +60,46 @@ class Listing:
         return False
 
     def move(self, step: int) -> None:
-        """To the next row that has a key; at the end, what lies beyond is scrolled into view."""
+        """To the next row that has a key; where there is none, what lies beyond is scrolled into view."""
         i = self.cursor + step
         while self.cursor >= 0 and 0 <= i < len(self.rows) and not self.rows[i].key:
             i += step
         if self.cursor >= 0 and 0 <= i < len(self.rows):
             self.cursor = i
+            self._into_view()
         else:
             self.top += step
-        self._into_view()
+            self._clamp()
 
     def turn(self, pages: int) -> None:
         """A page on or back."""
         step = pages * max(self.page - 1, 1)
         self.top += step
+        self._clamp()
         if self.cursor >= 0:
             self.cursor = self._nearest(min(max(self.cursor + step, 0), len(self.rows) - 1))
-        self._into_view()
+            self._into_view()
 
     def edge(self, side: int) -> None:
-        """To the first row (-1) or the last (1)."""
-        self.top = 0 if side < 0 else len(self.rows)
+        """To the first row (-1) or the last (1), and all that stands before or after it."""
         if self.cursor >= 0:
             self.cursor = self._nearest(0 if side < 0 else len(self.rows) - 1)
-        self._into_view()
+        self.top = 0 if side < 0 else len(self.rows)
+        self._clamp()
 
     def _nearest(self, i: int) -> int:
         """The row nearest to `i` that the cursor may rest on, -1 where there is none."""
         may = [n for n, row in enumerate(self.rows) if row.key]
         return min(may, key=lambda n: abs(n - i)) if may else -1
 
+    def _seen(self) -> bool:
+        return self.top <= self.cursor < self.top + self.page
+
+    def _clamp(self) -> None:
+        self.top = min(max(self.top, 0), max(len(self.rows) - self.page, 0)) if self.page else 0
+
     def _into_view(self) -> None:
         """Scroll so that the cursor is seen: by half a page, so that few steps change everything."""
-        if not self.page:
-            return
-        self.top = min(max(self.top, 0), max(len(self.rows) - self.page, 0))
-        if self.cursor < 0:
-            return
-        if not self.top <= self.cursor < self.top + self.page:
-            self.top = min(max(self.cursor - self.page // 2, 0), max(len(self.rows) - self.page, 0))
-        if self.cursor == self._nearest(0) and self.cursor < self.page:
-            self.top = 0  # what stands above the first row is seen with it
+        if self.page and self.cursor >= 0 and not self._seen():
+            self.top = self.cursor - self.page // 2
+            self._clamp()

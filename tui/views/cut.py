@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from tui.lines import same_again
-from tui.rows import Column, Line, Row, day_text, head_line, named, plain, table_line
+from tui.rows import Column, Line, Row, day_text, head_line, named, plain, table_line, wrap
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -26,8 +26,11 @@ LOOK_BACK = 400
 CARD, CARD_TALL = 10, 15
 """Lines of the stage card, its head counted and its rule not: at 24 rows, and on tall screens."""
 
-
 HOW = ("Write how many stems, the crop, the bed and the use (fresh, dry or wire):", "  40 strawflower b3 dry")
+
+
+WARNING_LOOKS = {"Too ": "bold", "Sources differ": "quiet", "Hurt by": ""}
+"""How a warning of the card looks, by its beginning; what is left can hurt someone."""
 
 
 class Cut(View):
@@ -83,12 +86,31 @@ class Cut(View):
         if card is None:
             body = plain(HOW, "quiet")
         else:
-            warn = list(card.warn)[: room - 2]
-            look = list(card.look)[: room - 1 - len(warn)]
-            body = [((f"{card.crop} for {card.use}", "title"),), *plain(look), *plain(warn, "caution")]
+            warn = _warnings(self._fitting(card.warn)[: room - 2])
+            look = plain(self._fitting(card.look)[: room - 1 - len(warn)])
+            body = [((f"{card.crop} for {card.use}", "title"),), *look, *warn]
         return [*body, *[()] * (room - len(body)), self.rule_line(self.listing.more)]
+
+    def _fitting(self, lines: Sequence[str]) -> list[str]:
+        """Lines of a card, wrapped again where the screen is narrow."""
+        return [
+            part
+            for line in lines
+            for part in ([line] if len(line) <= self.columns else wrap(line, self.columns))
+        ]
 
     def _card(self) -> StageCard | None:
         row = self.listing.row
         wanted = self.typed or (row and (row.value["crop"], row.value["use"]))
         return self.door.stage_card(*wanted) if wanted and self.door else None
+
+
+def _warnings(lines: list[str]) -> list[Line]:
+    """The warnings of a card; a line that is set in goes on with the one before."""
+    look = "caution"
+    shown: list[Line] = []
+    for text in lines:
+        if not text.startswith(" "):
+            look = next((k for start, k in WARNING_LOOKS.items() if text.startswith(start)), "caution")
+        shown.append(((text, look),))
+    return shown

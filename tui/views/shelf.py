@@ -18,8 +18,8 @@ HANGING = (
     Column("line", 8),
     Column("stems", 5, right=True),
     Column("days", 4, right=True),
-    Column("test", 6, right=True, least=66),
-    Column("due", 6, right=True),
+    Column("test", 6, right=True, least=74),
+    Column("due", 6, right=True, least=66),
     Column("", 17),
 )
 FRESH = (
@@ -28,7 +28,7 @@ FRESH = (
     Column("for", 5),
     Column("stems", 5, right=True),
     Column("days", 4, right=True),
-    Column("cut", 6, right=True),
+    Column("cut", 6, right=True, least=66),
     Column("", 19),
 )
 SHORT_WORDS = {"overdue": "overdue: test", "hanging": ""}

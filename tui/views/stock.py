@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 COLUMNS = (
     Column("lot", 6),
     Column("crop", 0),
-    Column("form", 8),
+    Column("form", 8, least=66),
     Column("on hand", 7, right=True),
     Column("", 7),
     Column("age", 6, right=True),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tui.keys import key_line
+from tui.keys import ROWS, key_line
 from tui.rows import Line, Span
 from tui.widgets.text_lines import TextLines
 
@@ -20,12 +20,14 @@ class KeyLine(TextLines):
 def keys_shown(kind: str | None, width: int, *, entry: bool = False) -> Line:
     """The keys on one line of `width`; on a narrow screen the row's last keys are left to the help."""
     pairs = key_line(kind, entry=entry)
-    always = min(len(key_line(None, entry=entry)), len(pairs) - 1)
+    own = len(pairs) - len(key_line(None)) if kind in ROWS and not entry else 0
     while _wide(pairs) > width and len(pairs) > 1:
-        pairs.pop(max(len(pairs) - always - 1, 0))
+        own -= 1
+        pairs.pop(own if own >= 0 else max(len(pairs) - 3, 0))
     spans: list[Span] = []
     for key, word in pairs:
-        spans += [(GAP if spans else "", ""), (key, "key"), (f" {word}", "")]
+        spans += [(f"{key} ", "key"), (word + GAP, "")]
+    spans[-1] = (pairs[-1][1], "")
     return tuple(spans)
 
 
