@@ -10,7 +10,9 @@ from __future__ import annotations
 
 import os
 import select
+import struct
 import sys
+from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, Protocol
@@ -21,8 +23,8 @@ from core.problems import ShedbookError
 POLL_SECONDS = 1.5
 """How often to call `drain` where the system does not tell."""
 
-_MODIFY, _MOVED_TO, _CREATE, _DELETE = 0x2, 0x80, 0x100, 0x200
-_CLOEXEC_NONBLOCK = os.O_CLOEXEC | os.O_NONBLOCK
+_CHANGED = 0x2 | 0x80 | 0x100 | 0x200  # IN_MODIFY, IN_MOVED_TO, IN_CREATE, IN_DELETE of <sys/inotify.h>
+_FOLDER_GONE = 0x400 | 0x800  # IN_DELETE_SELF, IN_MOVE_SELF
 _FAR = {"nfs", "nfs4", "cifs", "smb3", "smbfs", "9p", "afs", "ceph", "sshfs"}
 
 
@@ -89,12 +91,13 @@ class Inotify:
     def __init__(self, logs: Path) -> None:
         import ctypes  # 10 ms: only where a screen stays open
 
-        libc = ctypes.CDLL(None, use_errno=True)
-        self._fd: int = libc.inotify_init1(_CLOEXEC_NONBLOCK)
+        self._ctypes = ctypes
+        self._libc = ctypes.CDLL(None, use_errno=True)
+        self._logs = os.fsencode(logs)
+        self._fd: int = self._libc.inotify_init1(os.O_CLOEXEC | os.O_NONBLOCK)
         if self._fd < 0:
             raise OSError(ctypes.get_errno(), "inotify_init1")
-        mask = _MODIFY | _MOVED_TO | _CREATE | _DELETE
-        if libc.inotify_add_watch(self._fd, os.fsencode(logs), ctypes.c_uint32(mask)) < 0:
+        if not self._watch():
             error = ctypes.get_errno()
             os.close(self._fd)
             raise OSError(error, "inotify_add_watch")
@@ -105,12 +108,27 @@ class Inotify:
     def drain(self) -> bool:
         told = False
         with suppress(BlockingIOError):
-            while os.read(self._fd, 1 << 16):
+            while events := os.read(self._fd, 1 << 16):
                 told = True
+                if any(mask & _FOLDER_GONE for mask in _masks(events)):
+                    self._watch()  # the farm was put back from a copy: watch the folder that is there now
         return told
 
     def close(self) -> None:
         os.close(self._fd)
+
+    def _watch(self) -> bool:
+        mask = self._ctypes.c_uint32(_CHANGED | _FOLDER_GONE)
+        return int(self._libc.inotify_add_watch(self._fd, self._logs, mask)) >= 0
+
+
+def _masks(events: bytes) -> Iterator[int]:
+    """What each of inotify's events says: int watch, then 32 bits each of mask, cookie and name's length."""
+    place = 0
+    while place + 16 <= len(events):
+        _, mask, _, length = struct.unpack_from("iIII", events, place)
+        yield mask
+        place += 16 + length
 
 
 class Kqueue:

@@ -16,6 +16,9 @@ Clock = Callable[[], int]
 Chance = Callable[[], int]
 """74 random bits as an int."""
 
+LAST_MS = 253_402_300_800_000
+"""The end of the year 9999: an `at` has room for no later instant."""
+
 _HEX = frozenset("0123456789abcdef")
 
 

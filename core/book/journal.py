@@ -8,7 +8,7 @@ from pathlib import Path
 from zlib import crc32
 
 from core.book.disk import FILE_MODE, make_folder, sync, sync_folder, trouble, write_all
-from core.book.ids import ms_of
+from core.book.ids import LAST_MS, is_uuid7, ms_of
 from core.book.lines import ALONE, parts_of
 from core.problems import Problem, ShedbookError
 
@@ -150,11 +150,17 @@ def _look_back(fd: int, size: int) -> tuple[int, bytes]:
             lines = lines[1:]  # most likely only the end of a line
         unfinished = lines.pop() if lines else b""
         for line in (unfinished, *reversed(lines)):
-            if good := _last_good(line):
-                return ms_of(good[16:52].decode()), _closing(unfinished, lines[-1] if lines else b"")
+            if ms := _instant(_last_good(line)):
+                return ms, _closing(unfinished, lines[-1] if lines else b"")
         if not begin:
-            return 0, b"\n" if unfinished else b""
+            return 0, _closing(unfinished, lines[-1] if lines else b"")
         reach *= 8
+
+
+def _instant(line: bytes) -> int:
+    """When the entry of a good line was made, in ms; 0 where its id is not one that a book makes."""
+    entry = line[16:52].decode("ascii", "replace")
+    return ms_of(entry) if is_uuid7(entry) and ms_of(entry) < LAST_MS else 0
 
 
 def _closing(unfinished: bytes, last: bytes) -> bytes:

@@ -12,6 +12,7 @@ import pytest
 from core.book import ids
 from core.book.book import Book, Replaced
 from core.book.entry import Draft, Entry
+from core.book.lines import body_of, line_of
 from core.problems import Problem, ShedbookError
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -60,6 +61,17 @@ def test_instants_and_ids_only_go_up_though_the_clock_goes_back_a_year(tmp_path:
     assert [e.id for e in written] == sorted({e.id for e in written})
     assert all(ids.at_text(ids.ms_of(e.id)) == e.at for e in written)
     assert [e.fields["stems"] for e in again(book).entries()] == [0, 1, 2, 0, 0, 1, 0]
+
+
+@pytest.mark.parametrize("strange", ["x" * 36, "ffffffff-ffff-7fff-bfff-ffffffffffff"])
+def test_a_line_with_an_id_of_no_clock_does_not_stop_the_writing(tmp_path: Path, strange: str) -> None:
+    book = shed(tmp_path)
+    (first,) = book.append([cut(1)], by="ml")
+    with open(log_of(book), "ab") as log:
+        log.write(line_of(body_of({**first.as_dict(), "id": strange})))
+    (second,) = again(book).append([cut(2)], by="ml")
+    assert first.at < second.at < "9999"
+    assert len(again(book).entries()) == 3
 
 
 def test_a_clock_that_went_back_is_told_and_an_hour_is_not(tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import os
 import select
+import shutil
 from pathlib import Path
 
 import pytest
@@ -44,6 +45,20 @@ def test_each_way_of_changing_a_log_is_told(follower: tuple[Book, Follower], tmp
     log_of(book, "net").unlink()
     assert waits(tells)
     assert not tells.drain()
+
+
+def test_a_farm_put_back_from_a_copy_is_still_followed(
+    follower: tuple[Book, Follower], tmp_path: Path
+) -> None:
+    book, tells = follower
+    book.append([cut(1)], by="ml")
+    shutil.copytree(book.folder / "log", tmp_path / "copy")
+    os.rename(book.folder / "log", tmp_path / "old")
+    os.rename(tmp_path / "copy", book.folder / "log")
+    while tells.drain():
+        pass
+    again(book).append([cut(2)], by="kk")
+    assert waits(tells)
 
 
 def test_reading_wakes_nobody(follower: tuple[Book, Follower]) -> None:
