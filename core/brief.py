@@ -10,7 +10,8 @@ from core.farm import Farm
 from core.fold import matters
 from core.growing.bed_rows import GROUND_COLDER_F, BedRow, bed_rows
 from core.growing.tray_rows import TrayRow, tray_rows
-from core.settings import AVERAGE, frost_day
+from core.settings import AVERAGE
+from core.sheets import frosts, season_year
 from core.stems.ageing import FreshRow, ShelfRow, fresh_rows, shelf_rows
 from core.units import long_day, plural, short_day
 
@@ -110,8 +111,8 @@ def brief(farm: Farm, day: date) -> Brief:
 
 
 def _season(farm: Farm, day: date) -> str:
-    last = frost_day(farm, "spring", *AVERAGE, day.year)
-    first = frost_day(farm, "autumn", *AVERAGE, day.year)
+    frost = frosts(farm, season_year(farm, day))
+    last, first = frost.last_frost, frost.autumn.get(AVERAGE)
     if last and day < last:
         return f"{plural((last - day).days, 'day')} to the average last frost, {short_day(last)}"
     if first and day <= first:

@@ -20,7 +20,7 @@ from core.book.entry import Entry
 from core.farm import Bed, Farm, Holding, Kept, Lot, Planting, Register, Tray
 from core.problems import Problem
 
-FOLD_VERSION = 5
+FOLD_VERSION = 6
 """Raise it whenever the fold of the same entries would come out differently."""
 _STAMP = f"{__version__}/{FOLD_VERSION}"
 
@@ -28,10 +28,13 @@ I = TypeVar("I", Tray, Planting, Lot)  # noqa: E741
 _PLAIN = (
     "settings",
     "frost",
+    "risks",
+    "station",
     "sheets",
     "capacity",
     "makings",
     "weather",
+    "nights",
     "notes",
     "codes",
     "varieties",

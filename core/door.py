@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from core.stems.ageing import FreshRow, ShelfRow
     from core.stems.stock import StockRow
 
-WEATHER_KINDS = ("low", "high", "tonight", "wind")
+WEATHER_KINDS = ("low", "high", "tonight", "wind", "dusk")
 
 
 @dataclass(frozen=True, slots=True)

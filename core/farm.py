@@ -250,7 +250,11 @@ class Farm:
     settings: dict[str, Any] = field(default_factory=dict)
     """name, latitude, longitude, zone: those that were given."""
     frost: list[list[Any]] = field(default_factory=list)
-    """[season, threshold F, risk %, "MM-DD"]; one for each (season, threshold, risk): the last given."""
+    """[season, threshold F, risk %, "MM-DD", source or ""]; one for each (season, threshold, risk): the last given."""
+    risks: dict[str, list[float]] = field(default_factory=dict)
+    """hardiness class -> [threshold F, risk %]: the cold she waits for, where she has chosen it."""
+    station: dict[str, Any] = field(default_factory=dict)
+    """The weather record brought in last: station, file, first, last, days and perhaps name and latitude."""
     sheets: dict[str, dict[str, list[str]]] = field(default_factory=dict)
     """"crop" or "crop (way)" -> figure -> [value, source]."""
     beds: dict[str, Bed] = field(default_factory=dict)
@@ -264,7 +268,9 @@ class Farm:
     makings: dict[str, float] = field(default_factory=dict)
     """wire (24 in lengths, by gauge: "wire 22"), tape (rolls) and whatever else was bought, by name."""
     weather: dict[str, dict[str, float]] = field(default_factory=dict)
-    """day -> {"low": F, "high": F, "tonight": F, "wind": mph}; the last 60 days."""
+    """day -> {"low": F, "high": F, "tonight": F, "wind": mph, "dusk": F, "dew": F, "clear": 1 or 0}; the last 60 days."""
+    nights: dict[str, list[float]] = field(default_factory=dict)
+    """evening of a clear night -> [F two hours after sunset, dew point F, low F of the next morning]."""
     notes: list[list[str]] = field(default_factory=list)
     """[day, by, about or "", text]; the last 30."""
     codes: dict[str, int] = field(default_factory=dict)

@@ -58,8 +58,18 @@ KINDS: Mapping[str, Kind] = {
         _may(name="text", latitude="number", longitude="number", zone="code"),
     ),
     "frost": Kind(
-        "{season} frost of {threshold_f} F at {risk_pct} %: {month_day}",
-        _needs(season="code", threshold_f="number", risk_pct="number", month_day="month_day"),
+        "{season} frost of {threshold_f} F at {risk_pct} %: {month_day}[, {source}]",
+        _needs(season="code", threshold_f="number", risk_pct="number", month_day="month_day")
+        | _may(source="text"),
+    ),
+    "risk": Kind(
+        "{hardiness} crops wait for {threshold_f} F at {risk_pct} %",
+        _needs(hardiness="code", threshold_f="number", risk_pct="number"),
+    ),
+    "station": Kind(
+        "weather of {station}[ {name}], {days} days from {first} to {last}[, at {latitude} N]",
+        _needs(station="text", file="code", first="day", last="day", days="count")
+        | _may(name="text", latitude="number"),
     ),
     "bed": Kind(
         "bed {bed}: {feet} ft long, {width_in} in wide", _needs(bed="code", feet="number", width_in="number")
@@ -183,12 +193,19 @@ KINDS: Mapping[str, Kind] = {
     "high": Kind("high {f} F", _needs(f="number")),
     "tonight": Kind("low forecast for tonight {f} F", _needs(f="number")),
     "wind": Kind("wind {mph} mph", _needs(mph="number")),
+    "dusk": Kind(
+        "two hours after sunset {f} F, dew point {dew_f} F[, {sky}]",
+        _needs(f="number", dew_f="number") | _may(sky="code"),
+    ),
     "note": Kind("note[ on {about}]: {text}", _needs(text="text") | _may(about="code")),
     "strike": Kind("struck {entry}", _needs(entry="code")),
 }
 
 USES = ("fresh", "dry", "wire")
 SEASONS = ("spring", "autumn")
+CLEAR = "clear"
+SKIES = (CLEAR, "cloudy", "windy")
+"""The night at dusk: only clear and calm nights count for reckoning lows."""
 ROOMS = ("lights", "hardening", "line")
 """Room that is counted: trays under lights, tray spaces for hardening off, feet of line in the shed."""
 RESULTS = ("snaps", "bends")

@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
-from core.crops.sheet import KINDS, Clash, Figure, Sheet, Span, read_value
+from core.crops.sheet import KINDS, OWN_ONLY, Clash, Figure, Sheet, Span, read_value
 from core.crops.sources import DATA
 from core.problems import Problem
 from core.text import clean, nearest
@@ -142,7 +142,7 @@ def _library_figures(crop: str, way: str) -> dict[str, Figure[Any]]:
     usual = _rows()[crop, ""]
     special = _rows()[crop, way]
     figures: dict[str, Figure[Any]] = {}
-    for name in KINDS:
+    for name in (name for name in KINDS if name not in OWN_ONLY):
         cell = special[name] or usual[name]
         if cell and cell != "-":
             text, source = _cell(cell, usual["sources"])

@@ -89,6 +89,9 @@ class Sheet:
     netting: Figure[str] | None = None
     days_to_first_cut: Figure[Span] | None = None
     days_from_sowing: Figure[Span] | None = None
+    heat_units_to_first_cut: Figure[Span] | None = None
+    heat_base_f: Figure[float] | None = None
+    heat_upper_f: Figure[float] | None = None
     first_cut_method: Figure[str] | None = None
     cut_weeks: Figure[Span] | None = None
     stems_per_plant: Figure[Span] | None = None
@@ -153,6 +156,9 @@ LABELS: dict[str, str] = {
     "netting": "netting",
     "days_to_first_cut": "setting out to first cut, days",
     "days_from_sowing": "bed sowing to first cut, days",
+    "heat_units_to_first_cut": "to first cut, degree days F",
+    "heat_base_f": "counted above, F",
+    "heat_upper_f": "counted up to, F",
     "first_cut_method": "first cut",
     "cut_weeks": "weeks of cutting",
     "stems_per_plant": "stems a plant",
@@ -177,6 +183,10 @@ LABELS: dict[str, str] = {
     "caution": "caution",
 }
 """What each figure is called on paper, in the order of the sheet."""
+
+
+OWN_ONLY = ("heat_units_to_first_cut", "heat_base_f", "heat_upper_f")
+"""Figures for which no published value was found for any crop: only the farm's own record can give them."""
 
 
 def _kind(annotation: str) -> str:

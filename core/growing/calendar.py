@@ -6,7 +6,7 @@ the plan. A window runs from the first to the last day on which to begin (for cu
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from typing import Any
@@ -26,10 +26,14 @@ WINDOWS = ("sow", "direct_sow", "prick_out", "pot_on", "harden", "set_out", "fir
 
 @dataclass(frozen=True, slots=True)
 class Frost:
-    """The frost dates a farm has typed for one year; any of them may be missing."""
+    """The frost dates a farm has for one season; any of them may be missing.
+
+    `said` says by (season, threshold, risk) where a date comes from, for those that were not typed by hand.
+    """
 
     spring: Odds = field(default_factory=dict)
     autumn: Odds = field(default_factory=dict)
+    said: Mapping[tuple[str, int, int], str] = field(default_factory=dict)
 
     @classmethod
     def average(cls, last: date, first: date | None = None) -> Frost:
@@ -130,6 +134,22 @@ def cutting_ends(sheet: Sheet, frost: Frost) -> tuple[date, str] | None:
     return _Reckoning(sheet, frost, None, None, {}).autumn_frost()
 
 
+def spring_bound(
+    kind: HardinessClass, frost: Frost, own: Sequence[tuple[int, int]] = ()
+) -> tuple[int, int] | None:
+    """The spring date a class waits for: (threshold F, risk %); None where none of them is known."""
+    return next((odds for odds in (*own, *SPRING_BOUNDS[kind]) if odds in frost.spring), None)
+
+
+def autumn_bound(kind: HardinessClass, frost: Frost) -> tuple[int, int] | None:
+    """The autumn cold that ends cutting of a class: (threshold F, risk %), the risk nearest to one year in two."""
+    for threshold in AUTUMN_BOUNDS[kind]:
+        known = sorted((abs(risk - 50), risk) for at, risk in frost.autumn if at == threshold)
+        if known:
+            return threshold, known[0][1]
+    return None
+
+
 def calendar_json(calendar: Calendar) -> dict[str, Any]:
     """{"crop", "way", "windows": {name: {"from": "YYYY-MM-DD", "to": ...}}, "hangs_on": {name: which frost
     date}, "because": [...]}."""
@@ -175,17 +195,22 @@ class _Reckoning:
         """Which frost date a window is reckoned from; "" where from what really happened."""
         frost = self.autumn_frost() if name in ("first_cut", "last_cut") else None
         if frost is not None and self.windows[name].end == frost[0]:
-            return frost[1]
+            return f"{frost[1]}{self._said('autumn', self._autumn_odds())}"
         average = self.frost.last_frost
         if average is None or self.sown is not None or self.out is not None:
             return ""
-        mean = f"32 F at 50 %, {short_day(average)}"
+        mean = f"32 F at 50 %, {short_day(average)}{self._said('spring', (32, 50))}"
         bound = None if "direct_sow" in self.windows else self._spring_bound()
         if bound is None:
             return mean
         day, (threshold, risk) = bound
-        waits_for = f"{threshold} F at {risk} %, {short_day(day)}"
+        waits_for = f"{threshold} F at {risk} %, {short_day(day)}{self._said('spring', (threshold, risk))}"
         return waits_for if self.windows["set_out"].start == day else f"{mean}; after {waits_for}"
+
+    def _said(self, season: str, odds: tuple[int, int] | None) -> str:
+        """Where a frost date comes from, in brackets; "" where it was typed by hand."""
+        said = self.frost.said.get((season, *odds)) if odds is not None else None
+        return f" ({said})" if said else ""
 
     # Sown in the bed
 
@@ -261,10 +286,8 @@ class _Reckoning:
         return "common practice"
 
     def _spring_bound(self) -> tuple[date, tuple[int, int]] | None:
-        for odds in (*self.own_bounds, *SPRING_BOUNDS[self.sheet.hardiness_class]):
-            if odds in self.frost.spring:
-                return self.frost.spring[odds], odds
-        return None
+        odds = spring_bound(self.sheet.hardiness_class, self.frost, self.own_bounds)
+        return (self.frost.spring[odds], odds) if odds is not None else None
 
     def _set_out_after_sowing(self, sown: date, tray: Figure[Span], planned: Window | None) -> None:
         ready, last = (sown + weeks(count) for count in tray.value)
@@ -451,18 +474,17 @@ class _Reckoning:
 
     def autumn_frost(self) -> tuple[date, str] | None:
         """The day cutting ends, and what it is called."""
-        for threshold in AUTUMN_BOUNDS[self.sheet.hardiness_class]:
-            typed = sorted((abs(risk - 50), risk) for at, risk in self.frost.autumn if at == threshold)
-            if typed:
-                risk = typed[0][1]
-                day = self.frost.autumn[threshold, risk]
-                wanted = AUTUMN_BOUNDS[self.sheet.hardiness_class][0]
-                instead = "" if threshold == wanted else f"; the {wanted} F date is not typed"
-                return (
-                    day,
-                    f"the first {threshold} F in autumn, {short_day(day)} ({risk} years of 100{instead})",
-                )
-        return None
+        odds = self._autumn_odds()
+        if odds is None:
+            return None
+        threshold, risk = odds
+        day = self.frost.autumn[odds]
+        wanted = AUTUMN_BOUNDS[self.sheet.hardiness_class][0]
+        instead = "" if threshold == wanted else f"; the {wanted} F date is not typed"
+        return day, f"the first {threshold} F in autumn, {short_day(day)} ({risk} years of 100{instead})"
+
+    def _autumn_odds(self) -> tuple[int, int] | None:
+        return autumn_bound(self.sheet.hardiness_class, self.frost)
 
     # Today
 

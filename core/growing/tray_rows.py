@@ -18,7 +18,7 @@ from core.growing.hardening import (
     reached,
     set_out_day,
 )
-from core.sheets import farm_sheet, frosts, season_year
+from core.sheets import bounds, farm_sheet, frosts, season_year
 from core.units import plural, short_day
 
 NO_FROST_DATE = "no last frost date yet: write 'last frost 14 may'"
@@ -122,7 +122,7 @@ def _calendar(farm: Farm, sheet: Sheet | None, sown: date) -> Calendar | None:
     if sheet is None:
         return None
     frost = frosts(farm, season_year(farm, sown))
-    return crop_dates(sheet, frost, sown=sown) if frost.spring else None
+    return crop_dates(sheet, frost, sown=sown, bounds=bounds(farm)) if frost.spring else None
 
 
 def _days(

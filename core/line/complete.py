@@ -11,12 +11,13 @@ from core.codes import LOT, canonical
 from core.crops.library import crop_names, ways
 from core.crops.sheet import KINDS as FIGURES
 from core.farm import BENCH, BUCKET, LINE, Farm
-from core.kinds import USES, sentence
+from core.kinds import SKIES, USES, sentence
 from core.line.crops import varieties_of
 from core.line.line import Line, Reading
 from core.line.read import understand
 from core.line.words import CAUSES_FOR, COLOURS, FARM_WORDS, FROST_SEASONS, VERBS
 from core.problems import Problem
+from core.settings import HARDINESS
 from core.units import short_day
 
 WIDTH = 76
@@ -99,6 +100,8 @@ MAY_FOLLOW: Mapping[str, tuple[str, ...]] = {
     "used": ("for", "yesterday"),
     "weather": ("high", "tonight", "wind", "yesterday"),
     "frost": ("28F", "10%"),
+    "risk": (),
+    "dusk": (*SKIES, "yesterday"),
     "sow": ("seeds", "yesterday"),
     "plant": ("plants", "yesterday"),
     "set out": ("plants", "yesterday"),
@@ -231,6 +234,8 @@ POOLS: Mapping[str, tuple[Words, ...]] = {
     "bed": (_beds,),
     "weather": (_words("low", "high", "tonight", "wind"),),
     "frost": (_words(*FROST_SEASONS, "frost"),),
+    "risk": (_words(*HARDINESS),),
+    "dusk": (_words("dew", "rh", *SKIES),),
     "sheet": (_crops, _varieties, lambda line, farm: FIGURES),
     "farm": (_words(*FARM_WORDS),),
 }

@@ -82,10 +82,12 @@ GUIDE: tuple[Job, ...] = (
         "Weather and frost",
         ("low 34 high 61", "last night and today, degrees F"),
         ("tonight 38", "the low forecast for tonight"),
+        ("dusk 52 dew 44 clear", "two hours after sunset; also: rh 74 for the dew point, cloudy"),
         ("wind 18", "miles an hour"),
         ("last frost 14 may", "32 F, one year in two: every date is reckoned from it"),
         ("frost spring 28F 10% 04-28", "another threshold, another risk"),
         ("first frost 10-01", "the end of the season"),
+        ("risk tender 36F 10%", "the cold that tender, half-hardy or hardy crops wait for"),
     ),
     _job(
         "The book",

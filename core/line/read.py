@@ -59,6 +59,8 @@ READERS: Mapping[str, Callable[[Line], Reading]] = {
     "bed": weather.bed,
     "weather": weather.weather,
     "frost": weather.frost,
+    "risk": weather.risk,
+    "dusk": weather.dusk,
     "sheet": book.sheet,
     "farm": book.farm,
     "note": book.note,
@@ -107,7 +109,9 @@ def _verb(line: Line) -> str:
     certain = [t for t in line.free() if t.is_word and t.low in VERB_OF and not _begins_crop(line, t)]
     first = line.words[0]
     if certain:
-        token = first if first in certain else certain[0]
+        # "clear" is also what a night is
+        dusk = next((t for t in certain if t.low == "dusk"), None)
+        token = dusk or (first if first in certain else certain[0])
         return _take(line, token, VERB_OF[token.low])
     loose = [t for t in line.free() if t.is_word and t.low in LOOSE_VERB_OF]
     for token in loose:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from core.line.days import month_and_day
-from core.line.line import Line, Reading, Refused
+from core.line.line import Line, Reading, Refused, either
 from core.line.names import new_bed_name
-from core.line.words import FROST_SEASONS, LOOSE_VERBS
+from core.line.tokens import Number
+from core.line.words import FROST_SEASONS, LOOSE_VERBS, SKY_WORDS
+from core.settings import HARDINESS
 
 USUAL_WIDTH_IN = 36
 USUAL_THRESHOLD_F = 32
@@ -92,3 +94,72 @@ def frost(line: Line) -> Reading:
             month_day=days[0],
         )
     )
+
+
+def risk(line: Line) -> Reading:
+    """ "risk tender 36F 10%": the cold a hardiness class waits for in spring."""
+    words = [t.low for t in line.take_words((*HARDINESS, "half"))]
+    kind = "half-hardy" if words == ["half", "hardy"] else words[0] if len(words) == 1 else ""
+    threshold = line.take_unit("F", "degrees")
+    chance = line.take_unit("%", "percent")
+    line.refuse_leftovers(HARDINESS)
+    if kind not in HARDINESS:
+        raise Refused(f"Which crops? Write {either(HARDINESS)}: risk tender 36F 10%.", near=HARDINESS)
+    if threshold is None or chance is None:
+        raise Refused(
+            f"Which cold, and at which chance? Write both: risk {kind} 36F 10%.", near=("36F 10%",)
+        )
+    if not any(row[:3] == ["spring", threshold, chance] for row in line.farm.frost):
+        line.remark(
+            f"no date of {threshold:g} F at {chance:g} % is known yet: 'shedbook weather keep' brings it in"
+        )
+    return line.reading(line.draft("risk", hardiness=kind, threshold_f=threshold, risk_pct=chance))
+
+
+def dusk(line: Line) -> Reading:
+    """ "dusk 52 dew 44 clear", "dusk 52 rh 74 cloudy": two hours after sunset, degrees F."""
+    skies = list(dict.fromkeys(SKY_WORDS[t.low] for t in line.take_words(SKY_WORDS)))
+    if len(skies) > 1:
+        raise Refused("Clear and calm, or not? Write clear, cloudy or windy.", "ambiguous")
+    dew = _after(line, ("dew",), ("", "F"))
+    humidity = _after(line, ("rh", "humidity"), ("", "%"))
+    degrees = line.take_unit("F", "degrees")
+    if degrees is None:
+        degrees = line.take_number("degrees")
+    line.refuse_leftovers(SKY_WORDS)
+    if degrees is None or (dew is None) == (humidity is None):
+        raise Refused(
+            "What is it two hours after sunset? Write the degrees and the dew point (or the humidity): "
+            "dusk 52 dew 44 clear.",
+            near=("dew", "rh"),
+        )
+    if dew is None and humidity is not None:
+        dew = _dew_point_f(degrees, humidity)
+        line.remark(f"dew point {dew:g} F, from {humidity:g} %")
+    return line.reading(line.draft("dusk", f=degrees, dew_f=dew, sky=skies[0] if skies else None))
+
+
+def _after(line: Line, forms: tuple[str, ...], units: tuple[str, ...]) -> Number | None:
+    """The number after one of the words, both taken; None where none of them is there."""
+    for word in line.free():
+        if not word.is_word or word.low not in forms:
+            continue
+        value = line.after(word)
+        if value is not None and value.low == "point":
+            value.taken = True
+            value = line.words[line.words.index(value) + 1] if value is not line.words[-1] else None
+        if value is None or value.number is None or value.unit not in units:
+            raise Refused(f"How much? Write the number after '{word.low}'.")
+        word.taken = value.taken = True
+        return value.number
+    return None
+
+
+def _dew_point_f(degrees: Number, humidity: Number) -> float:
+    from core.climate.air import air, c_from_f, f_from_c
+    from core.problems import Problem
+
+    found = air(c_from_f(degrees), humidity)
+    if isinstance(found, Problem):
+        raise Refused(found.sentence, found.code)
+    return round(f_from_c(found.dew_point_c), 1)

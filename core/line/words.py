@@ -34,6 +34,8 @@ VERBS: Mapping[str, tuple[str, ...]] = {
     "plan": ("plan", "planned"),
     "drop": ("drop", "dropped"),
     "room": ("room",),
+    "risk": ("risk",),
+    "dusk": ("dusk",),
     "sheet": ("sheet",),
     "farm": ("farm",),
     "note": ("note",),
@@ -241,6 +243,16 @@ FROST_SEASONS: Mapping[str, str] = {
     "autumn": "autumn",
     "fall": "autumn",
 }
+SKY_WORDS: Mapping[str, str] = {
+    "clear": "clear",
+    "calm": "clear",
+    "cloudy": "cloudy",
+    "cloud": "cloudy",
+    "overcast": "cloudy",
+    "windy": "windy",
+    "wind": "windy",
+}
+"""How a night begins: clear (and calm), or not."""
 FARM_WORDS: Mapping[str, str] = {
     "name": "name",
     "latitude": "latitude",

@@ -14,6 +14,7 @@ from core.planning.chain import Plan
 from core.planning.plans import next_plan_code
 from core.planning.wish import Ask, Given, Wish
 from core.problems import Problem
+from core.sheets import bounds as own_bounds
 from core.sheets import farm_sheet, frosts
 
 USUAL_WEEKS = 6
@@ -43,7 +44,8 @@ def ask_on(
     width = farm.beds[bed].width_in if bed is not None else _usual_width(farm)
     if given is None and width is not None:
         figures = replace(figures, bed_width_in=Figure(width, f"bed {bed}" if bed else "the farm's beds"))
-    return Ask(wish, sheet, frost, figures, bounds, today=day, set_out_on=set_out_on)
+    chosen = own_bounds(farm) if bounds is None else bounds
+    return Ask(wish, sheet, frost, figures, chosen, today=day, set_out_on=set_out_on)
 
 
 def season_frost(farm: Farm, by: date) -> Frost:

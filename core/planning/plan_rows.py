@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from core.farm import Farm, Kept
 from core.growing.calendar import Calendar, crop_dates
-from core.sheets import farm_sheet, frosts, season_year
+from core.sheets import bounds, farm_sheet, frosts, season_year
 from core.units import plural, short_day
 
 SHOWN_AFTER_DAYS = 14
@@ -113,7 +113,7 @@ def _calendar_as_done(farm: Farm, plan: Kept) -> Calendar | None:
     frost = frosts(farm, season_year(farm, out or sown or date.fromisoformat(plan.by)))
     if plan.set_out_on is None:
         return crop_dates(sheet, frost, sown=sown or out, direct=True)
-    return crop_dates(sheet, frost, sown=sown, set_out=out)
+    return crop_dates(sheet, frost, sown=sown, set_out=out, bounds=bounds(farm))
 
 
 def _part(
