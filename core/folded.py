@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -10,6 +10,7 @@ from typing import Any
 from core import cache
 from core.book.book import Book, Replaced
 from core.book.entry import Entry
+from core.collecting import no_collecting
 from core.farm import Farm
 from core.fold import apply, as_of, fold
 
@@ -20,6 +21,13 @@ TAIL_KEPT = 150
 KEEP_EVERY = 20
 """New entries after which the cached fold is written again."""
 
+STEP = 20_000
+"""Entries folded between two words of progress."""
+READING_SHARE = 0.5
+"""How much of the work of folding a big book is reading it."""
+
+Progress = Callable[[float], None]
+
 _BEFORE_ALL = ("", "", "")
 _EMPTY = cache.freeze(Farm())[0]
 
@@ -28,10 +36,12 @@ class Folded:
     """The farm of a book, kept true while entries are written here and elsewhere.
 
     `until` shows the book as of that day. `farm` is changed in place or replaced by `refresh` and `take`.
+    `progress` is told the share done while everything is folded anew, which takes a big book a second or two.
     """
 
-    def __init__(self, book: Book, until: date | None = None) -> None:
+    def __init__(self, book: Book, until: date | None = None, progress: Progress | None = None) -> None:
         self._book = book
+        self._progress = progress or (lambda _share: None)
         self._until = until.isoformat() if until else None
         self._at = cache.Cached(_EMPTY, cache.NOTHING_PAST, _BEFORE_ALL, [], None)
         self._kept = -1
@@ -97,15 +107,26 @@ class Folded:
 
     def _rebuild(self) -> None:
         """Fold every entry anew."""
-        entries = self._book.entries()
-        cut = 0 if len(entries) <= TAIL_MOST else len(entries) - TAIL_KEPT
-        base, past, key = _EMPTY, cache.NOTHING_PAST, _BEFORE_ALL
-        if cut:
-            key = entries[cut - 1].key
-            base, past = self._frozen(fold(entries[:cut], strikes=_strikes(entries)))
-        self._at = cache.Cached(base, past, key, entries[cut:], self._book.position())
-        self._kept = -1
-        self._refold()
+        with no_collecting():
+            self._progress(0)
+            entries = self._book.entries()
+            self._progress(READING_SHARE)
+            cut = 0 if len(entries) <= TAIL_MOST else len(entries) - TAIL_KEPT
+            base, past, key = _EMPTY, cache.NOTHING_PAST, _BEFORE_ALL
+            if cut:
+                key = entries[cut - 1].key
+                base, past = self._frozen(self._folded_in_steps(entries[:cut], _strikes(entries)))
+            self._at = cache.Cached(base, past, key, entries[cut:], self._book.position())
+            self._kept = -1
+            self._refold()
+            self._progress(1)
+
+    def _folded_in_steps(self, entries: list[Entry], strikes: list[Entry]) -> Farm:
+        farm = Farm()
+        for begin in range(0, len(entries), STEP):
+            fold(entries[begin : begin + STEP], onto=farm, strikes=strikes)
+            self._progress(READING_SHARE + (1 - READING_SHARE) * (begin + STEP) / (len(entries) + STEP))
+        return farm
 
     def _frozen(self, farm: Farm) -> tuple[str, cache.Past]:
         base, finished = cache.freeze(farm)

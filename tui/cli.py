@@ -109,7 +109,10 @@ def parser(*, reckoning: bool = True) -> argparse.ArgumentParser:
     entries.add_argument("--since", metavar="YYYY-MM-DD", type=day, help="only those dated from then on")
     history = verb("history", "the whole story of a lot, a tray, a planting or a bed")
     history.add_argument("code", metavar="CODE", help="such as L041, S12 or b3")
-    verb("check", "look for damage and for anything that does not add up")
+    check = verb("check", "look for damage and for anything that does not add up")
+    check.add_argument(
+        "--repair", action="store_true", help="write back what book.json still holds, set damaged lines aside"
+    )
     _book_verbs(verb)
     reckon = verb("reckon", "one calculation on its own, with no farm", json=False, run="reckon_what")
     if reckoning:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
@@ -52,6 +52,26 @@ def refuse(problem: Problem) -> int:
     """Say in one sentence why nothing was done; exit status 1."""
     print(clean(problem.sentence), file=sys.stderr)
     return 1
+
+
+def progress() -> Callable[[float], None] | None:
+    """Shows on a terminal how far a long reading has come, from the second second on; nothing elsewhere."""
+    if not sys.stderr.isatty():
+        return None
+    from time import monotonic
+
+    begun = monotonic()
+    shown = False
+
+    def show(share: float) -> None:
+        nonlocal shown
+        if share < 1 and monotonic() - begun > 1:
+            print(f"\rreading the book [{'#' * round(20 * share):20}]", end="", file=sys.stderr, flush=True)
+            shown = True
+        elif share >= 1 and shown:
+            print("\r" + " " * 40 + "\r", end="", file=sys.stderr, flush=True)
+
+    return show
 
 
 def pipe_closed() -> int:

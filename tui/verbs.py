@@ -22,7 +22,12 @@ DONE = 0
 def _open(args: Namespace) -> Door:
     from core.door import Door
 
-    return Door.open(args.farm, by=args.by, on=args.on)
+    return Door.open(args.farm, by=args.by, on=args.on, progress=out.progress())
+
+
+def _close(door: Door) -> None:
+    if problem := door.close(backup=True):
+        out.refuse(problem)
 
 
 # the screen
@@ -280,6 +285,10 @@ def _print_entries(args: Namespace, which: object, door: Door | None = None) -> 
 def check(args: Namespace) -> int:
     """The audit."""
     door = _open(args)
+    if args.repair:
+        mended = door.repair()
+        if not args.json:
+            out.lines([f"{plural(mended.written_back, 'entry', 'entries')} written back.", *map(str, mended.problems)])
     problems = door.check()
     if args.json:
         out.as_json({"ok": not problems, "entries": door.farm.count, "problems": problems})
@@ -304,7 +313,7 @@ def write(args: Namespace) -> int:
     if args.line == ["-"]:
         return _write_each(door, args)
     status = _said(door.write(" ".join(args.line)), args)
-    door.close(backup=True)
+    _close(door)
     return status
 
 
@@ -315,7 +324,7 @@ def _write_each(door: Door, args: Namespace) -> int:
         if line.strip():
             status = max(status, _said(door.write(line.rstrip("\n")), args))
             sys.stdout.flush()
-    door.close(backup=True)
+    _close(door)
     return status
 
 

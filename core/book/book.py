@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import gc
 import json
 import os
 import time
 from collections.abc import Callable, Container, Iterator, Sequence
-from contextlib import contextmanager
 from operator import itemgetter
 from pathlib import Path
 from typing import TypeAlias
@@ -20,6 +18,7 @@ from core.book.entry import HEAD, Draft, Entry
 from core.book.journal import Journal, print_of
 from core.book.lines import BODY_ID, LONGEST_LINE, Flat, Reader, body_of, entries_from, line_of, lines_of
 from core.book.lock import Lock
+from core.collecting import no_collecting
 from core.problems import Problem, ShedbookError
 from core.text import clean
 
@@ -146,12 +145,12 @@ class Book:
 
     def entries(self) -> list[Entry]:
         """Every entry of every log, each once, in key order (`on`, `at`, `id`)."""
-        with _no_collecting():
+        with no_collecting():
             return entries_from(self.entries_raw())
 
     def entries_raw(self) -> list[Flat]:
         """As `entries`, as flat JSON objects (`Entry.as_dict`): the fastest way to read everything."""
-        with _no_collecting():
+        with no_collecting():
             flats, mark = self._read_all()
         self._mark = mark
         return flats
@@ -520,15 +519,3 @@ def _entry(draft: Draft, by: str, ms: int, bits: int) -> tuple[Entry, bytes]:
             Problem(f"This {draft.kind} entry is too long to write; enter it in several.", code="impossible")
         )
     return entry, body
-
-
-@contextmanager
-def _no_collecting() -> Iterator[None]:
-    """Without the garbage collector, which would walk over the entries again and again while reading."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()

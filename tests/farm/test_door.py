@@ -207,3 +207,34 @@ def test_a_farm_that_is_none_is_refused_in_one_sentence(tmp_path: Path) -> None:
     with pytest.raises(ShedbookError) as refused:
         Door.open(tmp_path, by="ml")
     assert "shedbook new" in refused.value.problem.sentence
+
+
+def test_a_clock_gone_back_is_said_on_the_morning_page(tmp_path: Path) -> None:
+    from core.book.book import Book
+
+    hours = [24 * 3600 * 1000 * 365]
+    door = Door(Book.create(tmp_path / "farm", clock=lambda: hours[0]), by="ml", on=DAY)
+    _write(door, "bed b1 50ft")
+    assert door.brief().cautions == ()
+    hours[0] -= 24 * 3600 * 1000
+    assert "set the clock" in door.brief().cautions[0]
+    _write(door, "bed b2 50ft")  # and nothing is lost by it
+    assert [e.fields["bed"] for e in door.entries()] == ["b1", "b2"]
+
+
+def test_a_log_copied_back_while_the_book_is_open_does_not_stop_a_line(door: Door) -> None:
+    (log,) = (door.folder / "log").glob("*.log")
+    before = log.read_bytes()
+    _write(door, "low 49")
+    log.write_bytes(before)  # somebody put yesterday's copy over it
+    _write(door, "high 77")
+    assert "high" in {e.kind for e in door.entries()}
+
+
+def test_a_book_folded_anew_tells_how_far_it_is(door: Door) -> None:
+    door.close()
+    for path in (door.folder / "fold").glob("*"):
+        path.unlink()
+    told: list[float] = []
+    Door.open(door.folder, by="ml", on=DAY, progress=told.append)
+    assert told[0] == 0 and told[-1] == 1 and told == sorted(told)
