@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from core import fold as folding
-from core.book.book import Book
+from core.book.book import Book, Replaced
 from core.book.device import device_mark
 from core.book.entry import Draft, Entry
 from core.farm import Farm
-from core.folded import Folded
+from core.folded import Folded, Progress
 from core.kinds import problem_with, sentence
 from core.problems import Problem, ShedbookError
 from core.settings import zone
@@ -63,17 +63,21 @@ class Door:
     holds no book that can be read.
     """
 
-    def __init__(self, book: Book, *, by: str, on: date | None = None) -> None:
+    def __init__(
+        self, book: Book, *, by: str, on: date | None = None, progress: Progress | None = None
+    ) -> None:
         self._book = book
         self.on = on
         self.by = by
-        self._folded = Folded(book, on)
+        self._folded = Folded(book, on, progress)
         self._mark = device_mark(book.folder, book.device)
 
     @staticmethod
-    def open(folder: Path, *, by: str, on: date | None = None) -> Door:
-        """The farm in `folder`."""
-        return Door(Book.open(folder), by=by, on=on)
+    def open(
+        folder: Path, *, by: str, on: date | None = None, progress: Progress | None = None
+    ) -> Door:
+        """The farm in `folder`; `progress` is told the share done where a big book has to be folded anew."""
+        return Door(Book.open(folder), by=by, on=on, progress=progress)
 
     @staticmethod
     def create(folder: Path, *, by: str, on: date | None = None) -> Door:
@@ -101,10 +105,12 @@ class Door:
         return self._folded.refresh()
 
     def brief(self) -> Brief:
-        """The morning page."""
+        """The morning page; a clock that is plainly wrong stands first on it."""
         from core.brief import brief
 
-        return brief(self.farm, self.today)
+        page = brief(self.farm, self.today)
+        wrong_clock = self._book.clock_problem()
+        return replace(page, cautions=(wrong_clock.sentence, *page.cautions)) if wrong_clock else page
 
     def trays(self) -> list[TrayRow]:
         """Every tray that has living plants."""
@@ -216,7 +222,7 @@ class Door:
         if problem := self._wrong(drafts):
             return problem
         try:
-            entries = self._book.append(drafts, by=self.by, check=wrong)
+            entries = self._append(drafts, wrong)
         except ShedbookError as refused:
             if refused.problem.code in ("impossible", "unknown", "ambiguous", "unreadable"):
                 return refused.problem
@@ -224,6 +230,15 @@ class Door:
         self._folded.take(entries)
         now = local_clock(datetime.now(UTC), zone(self.farm))
         return Written(tuple(entries), tuple(sentence(e) for e in entries), remarks, lot, now)
+
+    def _append(
+        self, drafts: tuple[Draft, ...], wrong: Callable[[list[Entry]], Problem | None]
+    ) -> list[Entry]:
+        try:
+            return self._book.append(drafts, by=self.by, check=wrong)
+        except Replaced:  # a log was put back or copied over meanwhile: read everything, then write
+            self._folded.refresh()
+            return self._book.append(drafts, by=self.by, check=wrong)
 
     def _wrong(self, drafts: Iterable[Draft]) -> Problem | None:
         for draft in drafts:
@@ -351,27 +366,28 @@ class Door:
         self._folded.refresh()
         return done
 
-    def close(self, *, backup: bool = False) -> None:
+    def close(self, *, backup: bool = False) -> Problem | None:
         """Keep the cached fold and the snapshot for the next opening; losing them loses nothing.
 
-        With `backup`, today's backup is made as well where there is none yet.
+        With `backup`, today's backup is made as well where there is none yet. What is wrong with the book beside
+        its backups comes back.
         """
         try:
             self._folded.keep()
             self._book.snapshot()
-            if backup and self.farm.count:
-                self._back_up()
+            return self._back_up() if backup and self.farm.count else None
         except (OSError, ShedbookError):
-            return  # a full or read-only disk: the logs hold everything
+            return None  # a full or read-only disk: the logs hold everything
 
-    def _back_up(self) -> None:
+    def _back_up(self) -> Problem | None:
         from core.book.backup import backup
 
         # by the machine's own clock: a book read as of another day is still backed up today
         day = local_day(datetime.now(UTC), zone(self.farm))
         newest = self.backups()
-        if not newest or not newest[0].name.startswith(day.isoformat()):
-            backup(self._book, day)
+        if newest and newest[0].name.startswith(day.isoformat()):
+            return None
+        return backup(self._book, day).problem
 
 
 def _misshapen(entry: Entry) -> Problem | None:
