@@ -48,14 +48,13 @@ _PLAIN = (
 
 @dataclass(frozen=True, slots=True)
 class Past:
-    """What was finished when a base was made: in a file of the cache, or still only in memory.
+    """What was finished when a base was made: in a file of the cache, or only in memory.
 
-    `anew` makes the same text from the entries, for when the file is gone or damaged.
+    `make` makes its JSON text, for as long as there is no file and for when the file is gone or damaged.
     """
 
-    text: str | None = None
+    make: Callable[[], str]
     path: Path | None = None
-    anew: Callable[[], str] | None = None
 
     def read(self) -> dict[str, Any]:
         """trays, plantings and lots as rows."""
@@ -67,12 +66,11 @@ class Past:
             try:
                 return _checked(self.path)
             except (OSError, ValueError):
-                if self.anew is not None:
-                    return self.anew()
-        return self.text or "{}"
+                return self.make()
+        return self.make()
 
 
-NOTHING_PAST = Past("{}")
+NOTHING_PAST = Past(lambda: "{}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,18 +88,24 @@ class Cached:
     mark: Any
 
 
-def freeze(farm: Farm) -> tuple[str, str]:
-    """(live part, finished part) of a farm as JSON text."""
+def freeze(farm: Farm) -> tuple[str, Past]:
+    """(live part as JSON text, finished part) of a farm that is not changed any more.
+
+    The finished part of a big book is most of it, and is made into text only when that is needed.
+    """
     live: dict[str, Any] = {name: getattr(farm, name) for name in _PLAIN}
     live["beds"] = [_row(bed) for bed in farm.beds.values()]
     live["plans"] = [_row(plan) for plan in farm.plans.values()]
     live["matters"] = [[m.sentence, m.code, m.entry] for m in farm.matters]
     past: dict[str, Any] = {}
     for name, register in (("trays", farm.trays), ("plantings", farm.plantings), ("lots", farm.lots)):
-        on, off = register.split()
+        on, past[name] = register.split()
         live[name] = [_row(item) for item in on.values()]
-        past[name] = [_row(item) for item in off.values()]
-    return _json(live), _json(past)
+
+    def text() -> str:
+        return _json({name: [_row(item) for item in items.values()] for name, items in past.items()})
+
+    return _json(live), Past(text)
 
 
 def thaw(live: str, past: Past = NOTHING_PAST) -> Farm:
@@ -157,7 +161,7 @@ def read_cache(folder: Path) -> Cached | None:
             return None
         tail = [Entry.from_dict(flat) for flat in data["tail"]]
         on, at, key_id = data["base_key"]
-        return Cached(data["base"], Past(path=path), (on, at, key_id), tail, data["mark"])
+        return Cached(data["base"], Past(NOTHING_PAST.make, path), (on, at, key_id), tail, data["mark"])
     except (OSError, ValueError, KeyError, TypeError):
         return None
 
@@ -165,7 +169,7 @@ def read_cache(folder: Path) -> Cached | None:
 def write_cache(folder: Path, cached: Cached) -> Cached:
     """Keep `cached`; what it is with its finished part in a file. A cache that cannot be kept is no harm."""
     try:
-        path = cached.past.path or _write_past(folder, cached.past.text or "{}")
+        path = cached.past.path or _write_past(folder, cached.past.make())
         body = {
             "stamp": _STAMP,
             "mark": cached.mark,

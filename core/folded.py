@@ -51,7 +51,7 @@ class Folded:
         if found is None:
             self._rebuild()
             return
-        self._at = replace(found, past=replace(found.past, anew=self._past_anew))
+        self._at = replace(found, past=replace(found.past, make=self._past_anew))
         self._kept, self._kept_logs = len(found.tail), set(found.mark)
         self.refresh()
         if not self.farm.count:
@@ -115,7 +115,7 @@ class Folded:
             base, past, key = _EMPTY, cache.NOTHING_PAST, _BEFORE_ALL
             if cut:
                 key = entries[cut - 1].key
-                base, past = self._frozen(self._folded_in_steps(entries[:cut], _strikes(entries)))
+                base, past = cache.freeze(self._folded_in_steps(entries[:cut], _strikes(entries)))
             self._at = cache.Cached(base, past, key, entries[cut:], self._book.position())
             self._kept = -1
             self._refold()
@@ -128,15 +128,11 @@ class Folded:
             self._progress(READING_SHARE + (1 - READING_SHARE) * (begin + STEP) / (len(entries) + STEP))
         return farm
 
-    def _frozen(self, farm: Farm) -> tuple[str, cache.Past]:
-        base, finished = cache.freeze(farm)
-        return base, cache.Past(finished, anew=self._past_anew)
-
     def _past_anew(self) -> str:
         """What was finished by the base, from the entries themselves."""
         entries = self._book.entries()
         key = self._at.base_key
-        return cache.freeze(fold((e for e in entries if e.key <= key), strikes=_strikes(entries)))[1]
+        return cache.freeze(fold((e for e in entries if e.key <= key), strikes=_strikes(entries)))[1].make()
 
     def _refold(self) -> None:
         """The farm from the base and the tail, or from all the entries up to the day asked for."""
@@ -167,14 +163,15 @@ class Folded:
             return
         if len(self._at.tail) > TAIL_MOST:
             self._move_base()
-        self._at = cache.write_cache(self._book.folder, self._at)
+        kept = cache.write_cache(self._book.folder, self._at)
+        self._at = replace(kept, past=replace(kept.past, make=self._past_anew)) if kept.past.path else kept
         self._kept, self._kept_logs = len(self._at.tail), set(self._at.mark)
 
     def _move_base(self) -> None:
         at = self._at
         cut = len(at.tail) - TAIL_KEPT
         farm = fold(at.tail[:cut], onto=cache.thaw(at.base, at.past), strikes=_strikes(at.tail))
-        base, past = self._frozen(farm)
+        base, past = cache.freeze(farm)
         self._at = cache.Cached(base, past, at.tail[cut - 1].key, at.tail[cut:], at.mark)
 
 

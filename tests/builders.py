@@ -7,6 +7,7 @@ from itertools import count
 from typing import Any
 
 from core.book.entry import Draft, Entry
+from core.cache import freeze
 from core.farm import Farm
 from core.fold import check, fold
 from core.problems import Problem
@@ -65,3 +66,9 @@ def small_farm(start: str = "2026-05-20") -> Pencil:
     pencil.write("set out", planting="P01", crop="strawflower", bed="b1", feet=25, plants=90)
     pencil.write("set out", planting="P02", crop="zinnia", bed="b2", feet=25, plants=120)
     return pencil
+
+
+def frozen(farm: Farm) -> tuple[str, str]:
+    """Everything about a farm as text, the live part and the finished one: two farms are the same if these are."""
+    live, past = freeze(farm)
+    return live, past.make()

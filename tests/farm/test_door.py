@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from core import folded
-from core.cache import freeze
 from core.door import Door, Written
 from core.fold import fold
 from core.problems import Problem, ShedbookError
+from tests.builders import frozen
 
 DAY = date(2026, 6, 20)
 BEGINNING = (
@@ -157,15 +157,15 @@ def test_a_cached_fold_may_be_deleted_and_never_differs(door: Door, monkeypatch:
         if n % 7 == 0:
             door.close()
             door = _again(door)
-        assert freeze(fold(door.entries())) == freeze(door.farm)
+        assert frozen(fold(door.entries())) == frozen(door.farm)
     assert (door.folder / "fold" / "farm.json").exists()
     # a strike far behind the base folds everything anew
     assert isinstance(door.strike(written[1].entries[0].id), Written)
-    assert freeze(fold(door.entries())) == freeze(door.farm)
+    assert frozen(fold(door.entries())) == frozen(door.farm)
     door.close()
     for path in (door.folder / "fold").iterdir():
         path.unlink()
-    assert freeze(_again(door).farm) == freeze(door.farm)
+    assert frozen(_again(door).farm) == frozen(door.farm)
 
 
 @pytest.mark.parametrize("damage", [b"", b"{", b"\x00" * 40])
@@ -176,7 +176,7 @@ def test_a_damaged_cache_is_not_used(door: Door, monkeypatch: pytest.MonkeyPatch
     for path in (door.folder / "fold").iterdir():
         whole = path.read_bytes()
         path.write_bytes(damage or whole.replace(b"4", b"5"))
-        assert freeze(_again(door).farm) == freeze(door.farm)
+        assert frozen(_again(door).farm) == frozen(door.farm)
         path.write_bytes(whole)
 
 

@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.book.entry import Entry
-from core.cache import Past, freeze, thaw
+from core.cache import freeze, thaw
 from core.farm import BENCH, BUCKET, Farm
 from core.fold import fold, struck
 from core.stems.stock import balance, unbalanced
-from tests.builders import Pencil, small_farm
+from tests.builders import Pencil, frozen, small_farm
 
 PLACES = (BUCKET, BENCH, "line 1", "line 2", "box 1", "box 2")
 AMOUNTS = st.integers(0, 60)
@@ -90,7 +90,7 @@ def test_no_order_of_events_can_lose_a_stem_or_make_one(pencil: Pencil) -> None:
 def test_the_fold_is_blind_to_the_order_of_arrival(pencil: Pencil, chance: Any) -> None:
     shuffled = list(pencil.entries)
     chance.shuffle(shuffled)
-    assert freeze(fold(shuffled)) == freeze(fold(pencil.entries))
+    assert frozen(fold(shuffled)) == frozen(fold(pencil.entries))
 
 
 @given(histories(), st.data())
@@ -105,7 +105,7 @@ def test_striking_and_striking_the_strike_leaves_the_farm_as_it_was(
     after = fold([*pencil.entries, strike, again])
     after.count -= 2
     after.last_on = before.last_on
-    assert freeze(after) == freeze(before)
+    assert frozen(after) == frozen(before)
 
 
 @given(histories(), st.data())
@@ -125,7 +125,7 @@ def test_folding_on_from_a_cached_base_gives_the_same_farm(pencil: Pencil, cut: 
     cut = min(cut, len(pencil.entries))
     ordered = sorted(pencil.entries, key=lambda e: e.key)
     live, past = freeze(fold(ordered[:cut]))
-    assert freeze(fold(ordered[cut:], onto=thaw(live, Past(past, None)))) == freeze(fold(ordered))
+    assert frozen(fold(ordered[cut:], onto=thaw(live, past))) == frozen(fold(ordered))
 
 
 def test_strikes_in_a_ring_strike_nothing() -> None:

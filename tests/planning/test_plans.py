@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.cache import Past, freeze, thaw
+from core.cache import freeze, thaw
 from core.fold import fold
 from core.line.read import Reading, read_line
 from core.planning.chain import plan_back
@@ -18,7 +18,7 @@ from core.planning.plan_rows import PlanRow, plan_rows
 from core.planning.plans import next_plan_code, plan_called
 from core.planning.wish import Wish
 from core.problems import Problem
-from tests.builders import Pencil
+from tests.builders import Pencil, frozen
 
 STRAW: dict[str, Any] = {
     "crop": "strawflower",
@@ -234,10 +234,10 @@ def test_the_fold_of_plans_is_blind_to_arrival_and_to_the_cache(cut: int, chance
     )
     shuffled = list(pencil.entries)
     chance.shuffle(shuffled)
-    whole = freeze(fold(pencil.entries))
-    assert freeze(fold(shuffled)) == whole
+    whole = frozen(fold(pencil.entries))
+    assert frozen(fold(shuffled)) == whole
     live, past = freeze(fold(pencil.entries[:cut]))
-    assert freeze(fold(pencil.entries[cut:], onto=thaw(live, Past(past, None)))) == whole
+    assert frozen(fold(pencil.entries[cut:], onto=thaw(live, past))) == whole
 
 
 # From a wish on the farm to the entry, and as one line
