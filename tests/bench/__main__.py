@@ -1,7 +1,8 @@
-"""Runs every bench: `python -m tests.bench`."""
+"""Runs every bench: python -m tests.bench"""
 
 from __future__ import annotations
 
-from tests.bench import storage
+from tests.bench import start, storage
 
 storage.main()
+start.main()
