@@ -40,9 +40,12 @@ def test_the_two_nights_the_clock_changes() -> None:
     assert local_clock(datetime(2026, 11, 1, 6, 30, tzinfo=UTC), "America/New_York") == "01:30"
 
 
-@given(st.datetimes(timezones=st.just(UTC)), st.datetimes(timezones=st.just(UTC)))
+_MOMENTS = st.datetimes(min_value=datetime(1000, 1, 1), timezones=st.just(UTC))
+
+
+@given(_MOMENTS, _MOMENTS)
 def test_instants_as_text_sort_as_time(a: datetime, b: datetime) -> None:
-    a, b = (d.replace(microsecond=d.microsecond // 1000 * 1000, year=max(d.year, 1000)) for d in (a, b))
+    a, b = (d.replace(microsecond=d.microsecond // 1000 * 1000) for d in (a, b))
     assert (instant_text(a) < instant_text(b)) == (a < b)
 
 
