@@ -28,10 +28,17 @@ if TYPE_CHECKING:
     from core.growing.bed_rows import BedRow
     from core.growing.tray_rows import TrayRow
     from core.line.complete import Completion
+    from core.planning.plan_rows import PlanRow
+    from core.planning.preview import Preview
+    from core.planning.room_weeks import RoomWeeks
+    from core.planning.succession import Warmth
+    from core.planning.what_if import Compared
     from core.stems.ageing import FreshRow, ShelfRow
     from core.stems.stock import StockRow
 
 WEATHER_KINDS = ("low", "high", "tonight", "wind", "dusk")
+ONE_LINE_KINDS = (*WEATHER_KINDS, "planned")
+"""Kinds of which one line may make several entries: they are undone together."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +78,7 @@ class Door:
         self.by = by
         self._folded = Folded(book, on, progress)
         self._mark = device_mark(book.folder, book.device)
+        self._warmths: dict[tuple[object, ...], Warmth | None] = {}
 
     @staticmethod
     def open(
@@ -191,7 +199,58 @@ class Door:
         """What a half-typed line means so far, and what could follow."""
         from core.line.complete import complete
 
-        return complete(text, self.farm, self.today, mark=self._mark)
+        return complete(text, self.farm, self.today, mark=self._mark, warmth=self._warmth)
+
+    # planning
+
+    def plans(self) -> list[PlanRow]:
+        """The kept plans as they stand today, what is due first."""
+        from core.planning.plan_rows import plan_rows
+
+        return plan_rows(self.farm, self.today)
+
+    def preview(self, line: str) -> Preview | Problem:
+        """What a "plan ..." line comes to, where it finds too little room, and what would be written."""
+        from core.line.read import read_wish
+        from core.planning.preview import preview
+
+        wanted = read_wish(line, self.farm, self.today)
+        if isinstance(wanted, Problem):
+            return wanted
+        return preview(self.farm, wanted, self.today, mark=self._mark, warmth=self._warmth)
+
+    def what_if(self, line: str, name: str, value: float | date) -> Compared | Problem:
+        """What else moves in the plan of a line when one of its numbers does."""
+        from core.line.read import read_wish
+        from core.planning.preview import ask_of
+        from core.planning.what_if import what_if
+
+        wanted = read_wish(line, self.farm, self.today)
+        if isinstance(wanted, Problem):
+            return wanted
+        if wanted.by is None:
+            return Problem("A number is moved in a wish for one day: write it with 'by'.", "impossible")
+        ask = ask_of(self.farm, wanted, self.today)
+        return ask if isinstance(ask, Problem) else what_if(ask, name, value)
+
+    def room(self, weeks: int = 26) -> RoomWeeks:
+        """What is taken of beds, trays and lines in the weeks from this one on."""
+        from core.planning.room_weeks import room_weeks
+
+        return room_weeks(self.farm, self.today, weeks)
+
+    def _warmth(self, sheet: Sheet) -> Warmth | None:
+        """The warmth a crop may expect by the farm's weather record; None where there is none, or too little."""
+        if not self.farm.station:
+            return None
+        key = (*self.farm.station.values(), sheet.hardiness_class)
+        if key not in self._warmths:
+            from core.planning.warmth import warmth_of_record
+            from core.weather.station_file import load
+
+            record = load(self.folder, self.farm.station)
+            self._warmths[key] = None if isinstance(record, Problem) else warmth_of_record(record, sheet)
+        return self._warmths[key]
 
     # writing
 
@@ -199,7 +258,7 @@ class Door:
         """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble."""
         from core.line.read import read_line
 
-        reading = read_line(line, self.farm, self.today, mark=self._mark)
+        reading = read_line(line, self.farm, self.today, mark=self._mark, warmth=self._warmth)
         if isinstance(reading, Problem):
             return reading
         if reading.undo:
@@ -284,7 +343,7 @@ class Door:
         mine.sort(key=lambda e: e.at)
         last = [mine[-1]]
         while (
-            last[0].kind in WEATHER_KINDS
+            last[0].kind in ONE_LINE_KINDS
             and len(mine) > len(last)
             and _together(mine[-len(last) - 1], last[0])
         ):
@@ -395,8 +454,9 @@ def _misshapen(entry: Entry) -> Problem | None:
 
 
 def _together(earlier: Entry, later: Entry) -> bool:
-    """Whether two weather entries came from one line: their instants then follow each other by a millisecond."""
-    if earlier.kind not in WEATHER_KINDS or earlier.on != later.on:
+    """Whether two entries came from one line: their instants then follow each other by a millisecond."""
+    is_alike = earlier.kind == later.kind or {earlier.kind, later.kind} <= set(WEATHER_KINDS)
+    if earlier.kind not in ONE_LINE_KINDS or not is_alike or earlier.on != later.on:
         return False
     gap = datetime.fromisoformat(later.at) - datetime.fromisoformat(earlier.at)
     return gap.total_seconds() <= 0.0011

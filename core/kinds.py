@@ -113,10 +113,10 @@ KINDS: Mapping[str, Kind] = {
     "cleared": Kind("cleared {planting}", _needs(planting="code") | _OF),
     # what is to come
     "planned": Kind(
-        "planned {plan}: {stems} {crop}[ {variety}][ ({way})] for {use} by {by}[, sow {sow_on}]"
+        "planned {plan}: {stems} {crop}[ {variety}][ ({way})] for {use} by {due_on}[, sow {sow_on}]"
         "[, set out {set_out_on}][, cut from {cut_from}][: {seeds} seeds][, {plants} plants][, {feet} ft]"
         "[ in bed {bed}]",
-        _needs(plan="code", crop="text", use="code", stems="count", by="day")
+        _needs(plan="code", crop="text", use="code", stems="count", due_on="day")
         | _may(
             variety="text",
             way="code",

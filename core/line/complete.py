@@ -11,11 +11,12 @@ from core.codes import LOT, canonical
 from core.crops.library import crop_names, ways
 from core.crops.sheet import KINDS as FIGURES
 from core.farm import BENCH, BUCKET, LINE, Farm
-from core.kinds import SKIES, USES, sentence
+from core.kinds import ROOMS, SKIES, USES, sentence
 from core.line.crops import varieties_of
 from core.line.line import Line, Reading
 from core.line.read import understand
 from core.line.words import CAUSES_FOR, COLOURS, FARM_WORDS, FROST_SEASONS, VERBS
+from core.planning.succession import WarmthOf
 from core.problems import Problem
 from core.settings import HARDINESS
 from core.units import short_day
@@ -40,9 +41,11 @@ class Completion:
     says: str
 
 
-def complete(text: str, farm: Farm, day: date, *, mark: str = "") -> Completion:
+def complete(
+    text: str, farm: Farm, day: date, *, mark: str = "", warmth: WarmthOf | None = None
+) -> Completion:
     """What `text` says so far on this farm today, and what could follow; never a refusal."""
-    line, result = understand(text, farm, day, mark)
+    line, result = understand(text, farm, day, mark, warmth)
     crop, use = (line.crop, line.use) if line else (None, None)
     typed = _last_word(text)
     earlier = text[: len(text) - len(typed)]
@@ -107,6 +110,9 @@ MAY_FOLLOW: Mapping[str, tuple[str, ...]] = {
     "set out": ("plants", "yesterday"),
     "sheet": (),
     "farm": tuple(dict.fromkeys(FARM_WORDS.values())),
+    "plan": (),
+    "drop": (),
+    "room": (),
     "note": (),
     "strike": (),
 }
@@ -238,6 +244,9 @@ POOLS: Mapping[str, tuple[Words, ...]] = {
     "dusk": (_words("dew", "rh", *SKIES),),
     "sheet": (_crops, _varieties, lambda line, farm: FIGURES),
     "farm": (_words(*FARM_WORDS),),
+    "plan": (_crops, _words("by", *USES, "bunches", "a week", "from"), _varieties, _beds),
+    "drop": (lambda line, farm: (p.code for p in farm.plans.values() if p.is_live),),
+    "room": (_words(*ROOMS),),
 }
 """What may stand in each line, the likeliest first. Notes and ids are her own words: nothing is offered."""
 

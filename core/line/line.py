@@ -13,6 +13,7 @@ from core.farm import Farm
 from core.kinds import NUMBER_MOST
 from core.line.tokens import Number, Token, tokens
 from core.line.words import FILLERS, INSIST, KEYWORDS, UNIT_WORDS, UNITS_BEFORE
+from core.planning.succession import WarmthOf
 from core.problems import Problem
 from core.text import clean, nearest
 from core.units import day_from_iso
@@ -59,10 +60,12 @@ class Line:
     crop_named: bool = False
     use: str | None = None
     remarks: list[str] = field(default_factory=list)
+    warmth: WarmthOf | None = None
+    """The warmth that the farm's weather record leads to expect, for spacing sowings."""
 
     @staticmethod
-    def of(text: str, farm: Farm, today: date, mark: str) -> Line:
-        line = Line(text, farm, today, mark, tokens(text), today)
+    def of(text: str, farm: Farm, today: date, mark: str, warmth: WarmthOf | None = None) -> Line:
+        line = Line(text, farm, today, mark, tokens(text), today, warmth=warmth)
         line.insists = bool(line.take_words(INSIST))
         return line
 

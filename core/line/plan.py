@@ -10,17 +10,39 @@ from core.line.days import month_and_day
 from core.line.line import Line, Reading, Refused, either, whole
 from core.line.names import take_bed
 from core.line.words import USE_OF
-from core.planning.chain import Plan, plan_back
-from core.planning.keep import ask_on, draft_of
+from core.planning.chain import Plan
 from core.planning.plans import plan_called
-from core.planning.wish import Wish
+from core.planning.preview import Preview, reckon
+from core.planning.wish import Wanted
 from core.problems import Problem
 from core.units import day_from_iso, long_day, month_day, number, plural, short_day
 
+EVERY_WEEK = ("week", "weekly", "every")
+UNTIL = ("until", "till")
+TO_FROST = ("first", "frost", "autumn")
+
 
 def plan(line: Line) -> Reading:
-    """ "plan 120 strawflower apricot dry by 09-19": stems, or bunches, in hand by that day."""
-    by = _take_promised_day(line)
+    """A wish, kept as its plans; see `wanted`."""
+    made = reckon(line.farm, wanted(line), line.today, mark=line.mark, warmth=line.warmth)
+    if isinstance(made, Problem):
+        raise Refused(made.sentence, made.code, made.nearest)
+    if made.weeks:
+        _remark_sowings(line, made)
+    else:
+        _remark_plan(line, made.plans[0])
+    return line.reading(*made.drafts)
+
+
+def wanted(line: Line) -> Wanted:
+    """ "plan 120 strawflower apricot dry by 09-19", "plan 10 bunches zinnia fresh a week from 07-01 to first
+    frost": stems, or bunches, in hand by that day, or in every week from one day to another."""
+    is_weekly = bool(line.take_words(EVERY_WEEK))
+    by, start, until = None, None, None
+    if is_weekly:
+        start, until = _take_span(line)
+    else:
+        by = _take_promised_day(line)
     uses = list(dict.fromkeys(USE_OF[t.low] for t in line.take_words(USE_OF)))
     if len(uses) != 1:
         raise Refused(f"Planned for which use? Write {either(USES)}.", near=USES)
@@ -29,46 +51,68 @@ def plan(line: Line) -> Reading:
     crop = need_crop(line)
     way = take_way(line, crop)
     variety = take_variety(line, crop)
-    stems = None if bunches is not None else line.need_count("stems", "stems")
+    count = whole(bunches, "bunches") if bunches is not None else line.need_count("stems", "stems")
     line.refuse_leftovers()
-    wish = Wish(crop, stems or 1, uses[0], by, variety, way)
-    made = _reckon(line, wish, bed)
-    if bunches is not None:
-        made = _reckon(
-            line, Wish(crop, whole(bunches, "bunches") * made.per_bunch, uses[0], by, variety, way), bed
-        )
-    line.remark(f"{plural(made.plants_out, 'plant')}, {number(made.feet)} ft, for {short_day(by)}")
+    return Wanted(crop, count, bunches is not None, uses[0], by, start, until, variety, way, bed)
+
+
+def _remark_plan(line: Line, made: Plan) -> None:
+    line.remark(f"{plural(made.plants_out, 'plant')}, {number(made.feet)} ft, for {short_day(made.wish.by)}")
     if made.sow_on is not None and made.seeds is not None:
         verb = "sow" if made.set_out_on is not None else "drill"
         line.remark(f"{verb} {plural(made.seeds, 'seed')} on {long_day(made.sow_on)}")
-    return line.reading(draft_of(made, line.farm, line.today, bed=bed, mark=line.mark))
 
 
-def _reckon(line: Line, wish: Wish, bed: str | None) -> Plan:
-    ask = ask_on(line.farm, wish, line.today, bed=bed)
-    made = ask if isinstance(ask, Problem) else plan_back(ask)
-    if isinstance(made, Problem):
-        raise Refused(made.sentence, made.code, made.nearest)
-    return made
+def _remark_sowings(line: Line, made: Preview) -> None:
+    days = ", ".join(short_day(plan.sow_on or plan.in_bed_from) for plan in made.plans)
+    spaced = f", spaced by {made.spaced}" if len(made.plans) > 1 else ""
+    line.remark(f"{plural(len(made.plans), 'sowing')} ({days}){spaced}")
+    if short := [week for week in made.weeks if week.note]:
+        line.remark(f"short in {len(short)} of {plural(len(made.weeks), 'week')}: {short[0].note}")
 
 
 def _take_promised_day(line: Line) -> date:
     """The day wished for: of this year, or of the next where this year's has gone by."""
-    found: list[date] = []
+    found = _take_days(line)
+    if len(found) != 1:
+        raise Refused("By which day? Write one, such as: by 09-19.", near=("by 09-19",))
+    return _coming(found[0], line.today)
+
+
+def _take_span(line: Line) -> tuple[date, date | None]:
+    """First and last day of a weekly wish; the last is None where it is the first autumn frost."""
+    line.take_words(UNTIL)
+    found = _take_days(line)
+    if not found:
+        raise Refused("From which day? Write it, such as: from 07-01.", near=("from 07-01",))
+    if len(found) > 2:
+        raise Refused("From when until when? Write two days: from 07-01 to 09-15.", "ambiguous")
+    start = _coming(found[0], line.today)
+    if len(found) == 1:
+        line.take_words(TO_FROST)
+        return start, None
+    return start, _coming(found[1], start)
+
+
+def _take_days(line: Line) -> list[str]:
+    """Every day named, as "MM-DD", or "YYYY-MM-DD" where its year is written."""
+    found = []
     for token in line.free():
         if token.taken or (text := month_and_day(line, token)) is None:
             continue
         token.taken = True
-        day = day_from_iso(token.low) or month_day(text, line.today.year)
-        assert day is not None
-        if day < line.today and day_from_iso(token.low) is None:
-            day = month_day(text, line.today.year + 1) or day
-        found.append(day)
-    if len(found) != 1:
-        raise Refused("By which day? Write one, such as: by 09-19.", near=("by 09-19",))
-    if found[0] < line.today:
-        raise Refused(f"{long_day(found[0])} has gone by: a plan is for a day to come.", "impossible")
-    return found[0]
+        found.append(token.low if day_from_iso(token.low) else text)
+    return found
+
+
+def _coming(text: str, start: date) -> date:
+    """The first such day from `start` on; refused where its year is written and lies before."""
+    if (day := day_from_iso(text)) is None:
+        years = (month_day(text, year) for year in (start.year, start.year + 1))
+        return next(day for day in years if day is not None and day >= start)
+    if day < start:
+        raise Refused(f"{long_day(day)} has gone by: a plan is for a day to come.", "impossible")
+    return day
 
 
 def drop(line: Line) -> Reading:

@@ -21,11 +21,14 @@ from core.line.words import (
     KEYWORDS,
     LOOSE_VERB_OF,
     VERB_OF,
+    VERBS,
 )
+from core.planning.succession import WarmthOf
+from core.planning.wish import Wanted
 from core.problems import Problem
 from core.text import LONGEST, clean, nearest
 
-__all__ = ["Reading", "read_line"]
+__all__ = ["Reading", "read_line", "read_wish"]
 
 READERS: Mapping[str, Callable[[Line], Reading]] = {
     "cut": cut.cut,
@@ -72,19 +75,40 @@ WITHOUT_DAY = {"plan", "note", "frost", "sheet", "sold", "used", "strike", "undo
 """Lines in which a date is a value, or some words are kept as they are: their readers see to the day."""
 
 
-def read_line(text: str, farm: Farm, day: date, *, mark: str = "") -> Reading | Problem:
+def read_line(
+    text: str, farm: Farm, day: date, *, mark: str = "", warmth: WarmthOf | None = None
+) -> Reading | Problem:
     """What `text` says on this farm today, as drafts of the right shape; or the reason why it cannot be read.
 
-    `day` is today on the farm; `mark` this machine's letter, which ends every new code.
+    `day` is today on the farm; `mark` this machine's letter, which ends every new code; `warmth` what the
+    farm's weather record leads to expect.
     """
-    return understand(text, farm, day, mark)[1]
+    return understand(text, farm, day, mark, warmth)[1]
 
 
-def understand(text: str, farm: Farm, day: date, mark: str = "") -> tuple[Line | None, Reading | Problem]:
+def read_wish(text: str, farm: Farm, day: date) -> Wanted | Problem:
+    """What a "plan ..." line wishes for; the verb may be left out."""
+    if len(text) > LONGEST:
+        return Problem(f"A line has at most {LONGEST} characters: write it as two.")
+    line = Line.of(clean(text), farm, day, "")
+    try:
+        if not line.words:
+            raise Refused("What is wished for? Write it, such as: 120 strawflower dry by 09-19.")
+        if line.words[0].low in VERBS["plan"]:
+            line.words[0].taken = True
+        line.verb = "plan"
+        return plan.wanted(line)
+    except Refused as refused:
+        return refused.problem
+
+
+def understand(
+    text: str, farm: Farm, day: date, mark: str = "", warmth: WarmthOf | None = None
+) -> tuple[Line | None, Reading | Problem]:
     """The line as far as it was understood (its crop, its use), and its reading or problem."""
     if len(text) > LONGEST:
         return None, Problem(f"A line has at most {LONGEST} characters: write it as two.")
-    line = Line.of(clean(text), farm, day, mark)
+    line = Line.of(clean(text), farm, day, mark, warmth)
     try:
         reading = _read(line)
     except Refused as refused:

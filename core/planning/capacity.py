@@ -20,7 +20,8 @@ from core.growing.bed_rows import bed_rows
 from core.growing.hardening import ladder
 from core.growing.spacing import feet_for_plants
 from core.growing.tray_rows import tray_rows
-from core.planning.chain import CELLS, USUAL_CELLS, Plan, plan_back
+from core.planning.chain import CELLS, USUAL_BUNCH, USUAL_CELLS, Plan, plan_back
+from core.planning.wish import Ask
 from core.problems import Problem
 from core.sheets import farm_sheet
 from core.stems.ageing import shelf_rows
@@ -38,8 +39,6 @@ FEET_A_BUNCH = 0.5
 """Bunches hang 6 in apart [S105]."""
 SHELF_FEET_A_TRAY = 1.0
 """Four 1020 trays, 22 x 11 in, on a 4 ft shelf (common practice)."""
-PER_BUNCH = 10
-"""Stems in a bunch where nothing says otherwise: the florist's count (common practice)."""
 STANDS_ON_DAYS = 366
 """A planting with no known end stands for all of the time looked at."""
 ROUNDING = 0.05
@@ -195,7 +194,7 @@ def _lines(farm: Farm, day: date) -> list[Use]:
             "line",
             day,
             max(date.fromisoformat(row.due), day),
-            ceil(row.stems / (row.per or PER_BUNCH)) * FEET_A_BUNCH,
+            ceil(row.stems / (row.per or USUAL_BUNCH)) * FEET_A_BUNCH,
             f"{row.crop} ({row.lot})",
         )
         for row in shelf_rows(farm, day)
@@ -279,7 +278,7 @@ def _found(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None) -> lis
         if over:
             worst, short = max(over, key=lambda pair: pair[1])
             place = f"bed {bed}" if what == "bed" and bed else "the farm"
-            span = _span(over[0][0].monday, over[-1][0].monday)
+            span = span_of_weeks(over[0][0].monday, over[-1][0].monday)
             free = max((worst.room or 0) - worst.taken, 0)
             needs = f"{_called(plan)} needs {number(worst.needed)} {UNITS[what]} {span}"
             sentence = f"{needs}; {place} has {number(free)} free."
@@ -287,7 +286,7 @@ def _found(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None) -> lis
     is_clear = not any(clash.what == "bed" for clash in found)
     if bed is None and room.beds and is_clear and not beds_with_room(plan, room, taken):
         first, last = _monday(plan.in_bed_from), _monday(plan.occupied_to)
-        needs = f"{_called(plan)} needs {number(plan.feet)} ft of bed {_span(first, last)}"
+        needs = f"{_called(plan)} needs {number(plan.feet)} ft of bed {span_of_weeks(first, last)}"
         found.append(Clash("bed", first, last, plan.feet, f"{needs}; no one bed has so much free.", ""))
     return found
 
@@ -320,7 +319,19 @@ def _first_change(plan: Plan, clash: Clash, room: Room, taken: Sequence[Use], be
 
 
 def _shifted(plan: Plan, days: int) -> Plan | Problem:
-    return plan_back(replace(plan.ask, set_out_on=plan.in_bed_from + timedelta(days=days)))
+    return _again(plan, replace(plan.ask, set_out_on=plan.in_bed_from + timedelta(days=days)))
+
+
+def _again(plan: Plan, ask: Ask) -> Plan | Problem:
+    """Reckoned anew; one sowing of a weekly wish still stands for all of its weeks."""
+    other = plan_back(ask)
+    if isinstance(other, Problem) or ask.only_days is None:
+        return other
+    by_week = plan.by_week
+    if other.to_cut != plan.to_cut:
+        share = other.to_cut / plan.to_cut
+        by_week = tuple(replace(week, stems=round(week.stems * share)) for week in by_week)
+    return replace(other, cut_to=plan.cut_to, occupied_to=plan.occupied_to, by_week=by_week)
 
 
 def _fewer(plan: Plan, solves: Callable[[Plan | Problem], bool]) -> int:
@@ -330,7 +341,7 @@ def _fewer(plan: Plan, solves: Callable[[Plan | Problem], bool]) -> int:
         middle = (least + most) // 2
         wish = replace(plan.wish, stems=middle)
         fixed = replace(plan.ask, wish=wish, set_out_on=plan.in_bed_from)
-        least, most = (middle, most) if solves(plan_back(fixed)) else (least, middle)
+        least, most = (middle, most) if solves(_again(plan, fixed)) else (least, middle)
     return least
 
 
@@ -353,7 +364,8 @@ def _monday(day: date) -> date:
     return day - timedelta(days=day.weekday())
 
 
-def _span(first: date, last: date) -> str:
+def span_of_weeks(first: date, last: date) -> str:
+    """ "in the week of 4 May", "in the weeks of 4 May to 18 May"."""
     if first == last:
         return f"in the week of {short_day(first)}"
     return f"in the weeks of {short_day(first)} to {short_day(last)}"

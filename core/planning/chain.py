@@ -25,6 +25,8 @@ from core.planning.wish import COMMON, USES, Ask, Wish
 from core.problems import Problem
 from core.units import long_day, number, plural, short_day, weeks
 
+USUAL_BUNCH = 10
+"""Stems in a bunch where the sheet does not say: the florist's count (common practice)."""
 SD_OF_RANGE = 4
 """A range is about four times the spread (a rule of thumb of statistics): 10 to 25 stems, spread 3.75."""
 LATER_DAYS = 90
@@ -135,6 +137,19 @@ def share_in_time(plan: Plan, by: date) -> float:
     """The share of a plant's stems that would count of the same planting, were they wanted by another day."""
     course = _Course.of(replace(plan.ask, wish=replace(plan.wish, by=by)))
     return 0.0 if isinstance(course, Problem) else course.share(plan.in_bed_from)
+
+
+def may_begin(plan: Plan) -> tuple[date, date]:
+    """(the day its window opens, the first day from today on which it can go into the bed)."""
+    course = _Course.of(plan.ask)
+    assert not isinstance(course, Problem)  # it gave the plan
+    return course.window[0], _allowed(plan.ask, course)[0]
+
+
+def stems_a_bunch(sheet: Sheet, use: str) -> int:
+    """Stems in a bunch of that use: the fewest of the sheet's range."""
+    bunch = sheet.stems_per_fresh_bunch if use == "fresh" else sheet.stems_per_dried_bunch
+    return round(bunch.value[0]) if bunch is not None else USUAL_BUNCH
 
 
 def plan_json(plan: Plan) -> dict[str, Any]:
@@ -482,7 +497,6 @@ def _count(ask: Ask, course: _Course, out: date, share: float) -> Plan | Problem
     dates = _dates(ask, course, out)
     size = round(given.cells_per_tray.value) if given.cells_per_tray else CELLS.get(sheet.crop, USUAL_CELLS)
     in_tray = seeds is not None and not course.drilled
-    bunch = sheet.stems_per_fresh_bunch if wish.use == "fresh" else sheet.stems_per_dried_bunch
     plan = Plan(
         ask=ask,
         to_cut=to_cut,
@@ -503,7 +517,7 @@ def _count(ask: Ask, course: _Course, out: date, share: float) -> Plan | Problem
         ready_on=_ready(ask, cut_to),
         occupied_to=cut_to,
         drying_days=course.drying or None,
-        per_bunch=round(bunch.value[0]) if bunch is not None else 10,
+        per_bunch=stems_a_bunch(sheet, wish.use),
         by_week=_by_week(course, out, cut_from, cut_to, plants.plants),
         steps=(),
         calendar=dates.calendar,
@@ -757,4 +771,4 @@ def _date_steps(plan: Plan, course: _Course) -> list[Step]:
     return steps
 
 
-__all__ = ["CutWeek", "Plan", "Step", "plan_back", "plan_json"]
+__all__ = ["CutWeek", "Plan", "Step", "may_begin", "plan_back", "plan_json", "share_in_time"]

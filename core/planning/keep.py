@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
+from math import ceil
 
 from core.book.entry import Draft
 from core.crops.sheet import Figure
 from core.farm import Farm, Kept
 from core.growing.calendar import Bounds, Frost
 from core.planning import capacity
-from core.planning.chain import Plan
+from core.planning.chain import Plan, stems_a_bunch
 from core.planning.plans import next_plan_code
 from core.planning.wish import Ask, Given, Wish
 from core.problems import Problem
@@ -65,17 +66,19 @@ def season_frost(farm: Farm, by: date) -> Frost:
     return Frost(frost.spring, autumn)
 
 
-def draft_of(plan: Plan, farm: Farm, day: date, *, bed: str | None = None, mark: str = "") -> Draft:
-    """The entry that keeps a plan in the book."""
+def draft_of(
+    plan: Plan, farm: Farm, day: date, *, bed: str | None = None, mark: str = "", after: int = 0
+) -> Draft:
+    """The entry that keeps a plan in the book; `after` counts the plans kept with it and before it."""
     wish = plan.wish
     fields = {
-        "plan": next_plan_code(farm, mark),
+        "plan": next_plan_code(farm, mark, after=after),
         "crop": wish.crop,
         "variety": wish.variety,
         "way": wish.way,
         "use": wish.use,
         "stems": wish.stems,
-        "by": wish.by.isoformat(),
+        "due_on": wish.by.isoformat(),
         "sow_on": plan.sow_on.isoformat() if plan.sow_on else None,
         "set_out_on": plan.set_out_on.isoformat() if plan.set_out_on else None,
         "cut_from": plan.cut_from.isoformat(),
@@ -94,8 +97,10 @@ def uses_taken(farm: Farm, day: date) -> list[capacity.Use]:
     """All room that is spoken for: by what stands, grows and hangs, and by kept plans not yet begun."""
     uses = capacity.uses_of_farm(farm, day)
     for plan in farm.plans.values():
-        if plan.is_live and plan.by >= day.isoformat() and not plan.out:
-            uses += _uses_of_kept(farm, plan)
+        if plan.is_live and plan.by >= day.isoformat():
+            if not plan.out:
+                uses += _uses_of_kept(farm, plan)
+            uses += _lines_of_kept(farm, plan, day)
     return uses
 
 
@@ -124,6 +129,23 @@ def _uses_of_kept(farm: Farm, plan: Kept) -> list[capacity.Use]:
             who,
         )
     return uses
+
+
+def _lines_of_kept(farm: Farm, plan: Kept, day: date) -> list[capacity.Use]:
+    """The line that stems still to be cut will take: cut evenly, as much each week, until they must hang."""
+    sheet = farm_sheet(farm, plan.crop, plan.way)
+    left = plan.stems - plan.stems_cut
+    start = plan.cut_from or plan.set_out_on or plan.sow_on
+    if plan.use != "dry" or sheet is None or sheet.drying_days is None or start is None or left <= 0:
+        return []
+    drying = timedelta(days=round(sheet.drying_days.value[1]))
+    first = max(date.fromisoformat(start), day)
+    last = max(date.fromisoformat(plan.by) - drying, first)
+    weeks = (last - first).days // 7 + 1
+    bunches = ceil(left / weeks / stems_a_bunch(sheet, plan.use))
+    starts = (first + timedelta(days=7 * i) for i in range(weeks))
+    amount, who = bunches * capacity.FEET_A_BUNCH, f"{plan.crop} ({plan.code})"
+    return [capacity.Use("line", day, day + timedelta(days=6) + drying, amount, who) for day in starts]
 
 
 def _usual_width(farm: Farm) -> float | None:

@@ -18,9 +18,9 @@ ENOUGH = 0.9
 KEPT_DAYS = 730
 
 
-def next_plan_code(farm: Farm, mark: str = "") -> str:
-    """The next unused code of a plan: "N01"; `mark` is this machine's letter."""
-    return f"{LETTER}{farm.codes.get(LETTER, 0) + 1:02d}{mark}"
+def next_plan_code(farm: Farm, mark: str = "", *, after: int = 0) -> str:
+    """The next unused code of a plan, or the one so many `after` it: "N01"; `mark` is this machine's letter."""
+    return f"{LETTER}{farm.codes.get(LETTER, 0) + 1 + after:02d}{mark}"
 
 
 def plan_called(farm: Farm, word: str) -> Kept | None:
@@ -44,9 +44,9 @@ def _check_planned(farm: Farm, draft: Draft) -> Problem | None:
         return unknown("use", f["use"], list(USES))
     if f["stems"] < 1:
         return Problem("A plan is for at least one stem.", "impossible")
-    if f["by"] < draft.on:
-        return Problem(f"{f['by']} has gone by: a plan is for a day to come.", "impossible")
-    days = [f[name] for name in ("sow_on", "set_out_on", "cut_from", "by") if name in f]
+    if f["due_on"] < draft.on:
+        return Problem(f"{f['due_on']} has gone by: a plan is for a day to come.", "impossible")
+    days = [f[name] for name in ("sow_on", "set_out_on", "cut_from", "due_on") if name in f]
     if days != sorted(days):
         return Problem("A plan sows, sets out, cuts and hands over in that order.", "impossible")
     if "bed" in f and f["bed"] not in farm.beds:
@@ -64,7 +64,8 @@ def _planned(farm: Farm, entry: Entry) -> None:
             f"The code {given} was given twice, by machines apart; the later is now {code}.", entry.id
         )
     farm.codes[LETTER] = max(farm.codes.get(LETTER, 0), _number(given))
-    kept = Kept(code, entry.id, entry.on, f.pop("crop"), f.pop("variety", None), f.pop("way", None), **f)
+    named = {name: f.pop(name, None) for name in ("crop", "variety", "way")}
+    kept = Kept(code, entry.id, entry.on, by=f.pop("due_on"), **named, **f)
     farm.plans[code] = kept
     _adopt(farm, kept)
     oldest = (date.fromisoformat(entry.on) - timedelta(days=KEPT_DAYS)).isoformat()

@@ -20,6 +20,19 @@ LONGEST_DAYS = 366
 
 
 @dataclass(frozen=True, slots=True)
+class Warmth:
+    """The warmth to be expected of every day of a year, and in words whose record says so."""
+
+    daily: DailyUnits
+    source: str
+    """"heat units above 50 F, as in 30 years of EASTON"."""
+
+
+WarmthOf = Callable[[Sheet], Warmth | None]
+"""What the farm's weather record says of the warmth that a crop counts; None where it has too little."""
+
+
+@dataclass(frozen=True, slots=True)
 class Every:
     """Days from one sowing to the next, least and most, and who says so."""
 
@@ -75,6 +88,22 @@ def day_to_begin(cut: date, need: float, daily: DailyUnits) -> date | Problem:
                 "impossible",
             )
         total += daily(day)
+    return day
+
+
+def day_reached(start: date, need: float, daily: DailyUnits) -> date | Problem:
+    """The first day before which `need` heat units have been had since `start` (counted)."""
+    if need <= 0:
+        return Problem("The warmth a crop needs is a number above 0.", "impossible")
+    total, day = 0.0, start
+    while total < need:
+        if (day - start).days > LONGEST_DAYS:
+            return Problem(
+                f"{need:g} heat units are not had in the year after {start.isoformat()}: check the base.",
+                "impossible",
+            )
+        total += daily(day)
+        day += timedelta(days=1)
     return day
 
 

@@ -25,6 +25,25 @@ class Wish:
     way: str | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A wish as it is written down: stems or bunches in hand by a day, or in every week from `start` on.
+
+    Of `by` and `start` one is there; `until` None means the first autumn frost. `bed` is where it is to stand.
+    """
+
+    crop: str
+    count: int
+    in_bunches: bool
+    use: str
+    by: date | None = None
+    start: date | None = None
+    until: date | None = None
+    variety: str | None = None
+    way: str | None = None
+    bed: str | None = None
+
+
 USUAL: Mapping[str, Figure[float]] = {
     "germination": Figure(0.80, "common practice; the packet's figure goes before it"),
     "survival": Figure(0.90, COMMON),
@@ -96,4 +115,4 @@ class Ask:
     only_days: int | None = None
 
 
-__all__ = ["COMMON", "USES", "USUAL", "Ask", "Given", "Wish"]
+__all__ = ["COMMON", "USES", "USUAL", "Ask", "Given", "Wanted", "Wish"]

@@ -156,7 +156,7 @@ def guide_farm() -> Farm:
         (
             "2026-06-01",
             "planned",
-            {"plan": "N01", "crop": "cosmos", "use": "fresh", "stems": 50, "by": "2026-08-20"},
+            {"plan": "N01", "crop": "cosmos", "use": "fresh", "stems": 50, "due_on": "2026-08-20"},
         ),
     )
 

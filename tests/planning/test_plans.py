@@ -25,7 +25,7 @@ STRAW: dict[str, Any] = {
     "variety": "apricot",
     "use": "dry",
     "stems": 120,
-    "by": "2026-09-19",
+    "due_on": "2026-09-19",
     "sow_on": "2026-03-19",
     "set_out_on": "2026-05-14",
     "cut_from": "2026-08-07",
@@ -135,7 +135,7 @@ def test_a_plan_written_after_the_sowing_takes_it() -> None:
 
 def test_a_drilled_crop_is_sown_and_out_on_one_day() -> None:
     pencil = farm("2026-04-20")
-    pencil.write("planned", plan="N01", crop="larkspur", use="dry", stems=80, by="2026-12-01", sow_on="2026-04-23",
+    pencil.write("planned", plan="N01", crop="larkspur", use="dry", stems=80, due_on="2026-12-01", sow_on="2026-04-23",
                  cut_from="2026-08-20", feet=14.0)  # fmt: skip
     assert row(pencil).next == "drill"
     pencil.later(4).write("drilled", planting="P01", crop="larkspur", bed="b2", feet=14)
@@ -180,11 +180,11 @@ def test_a_dropped_plan_is_gone_from_the_page_and_takes_no_work() -> None:
     [
         {"use": "eat"},
         {"stems": 0},
-        {"by": "2025-09-19"},
+        {"due_on": "2025-09-19"},
         {"sow_on": "2026-06-01"},
         {"bed": "b9"},
-        {"by": "soon"},
-        {"by": "2026-09-31"},
+        {"due_on": "soon"},
+        {"due_on": "2026-09-31"},
     ],
 )
 def test_plans_that_cannot_be(wrong: dict[str, Any]) -> None:
