@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
 from core.crops.library import caution
 from core.farm import Farm
@@ -14,6 +15,9 @@ from core.settings import AVERAGE
 from core.sheets import frosts, season_year
 from core.stems.ageing import FreshRow, ShelfRow, fresh_rows, shelf_rows
 from core.units import long_day, plural, short_day
+
+if TYPE_CHECKING:
+    from core.planning.plan_rows import PlanRow
 
 HOT_F = 85
 """A high from which a heat caution stands on the page: the usual bands begin at 80 to 90 F (weather service)."""
@@ -40,6 +44,18 @@ class BedTask:
     crop: str
     job: str
     because: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanTask:
+    """One part of a plan that is due or behind; `line` is what to write when it is done, "" where rows say it."""
+
+    plan: str
+    crop: str
+    variety: str | None
+    what: str
+    because: str
+    line: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +86,7 @@ class Brief:
     cautions: tuple[str, ...]
     care: tuple[tuple[str, str], ...]
     first_things: tuple[str, ...]
+    plans: tuple[PlanTask, ...]
     trays: tuple[TrayTask, ...]
     beds: tuple[BedTask, ...]
     at_stage: tuple[AtStage, ...]
@@ -96,6 +113,7 @@ def brief(farm: Farm, day: date) -> Brief:
             (crop, said) for crop in dict.fromkeys(r.crop for r in at_stage) if (said := caution(crop))
         ),
         first_things=tuple(_first_things(farm)),
+        plans=_plan_tasks(farm, day),
         trays=tuple(_tray_tasks(trays)),
         beds=tuple(
             BedTask(b.bed, p.crop, p.job, p.because)
@@ -151,6 +169,47 @@ def _first_things(farm: Farm) -> list[str]:
         lines.append("what grows: a tray you sowed:  sow 72 strawflower")
         lines.append("            or what stands in a bed already:  plant zinnia b1 25ft")
     return lines
+
+
+def _plan_tasks(farm: Farm, day: date) -> tuple[PlanTask, ...]:
+    """What plans ask for today; the planning is loaded only where there is a plan."""
+    if not farm.plans:
+        return ()
+    from core.planning.plan_rows import plan_rows
+
+    return tuple(task for row in plan_rows(farm, day) if (task := _plan_task(row, day)) is not None)
+
+
+def _plan_task(row: PlanRow, day: date) -> PlanTask | None:
+    """The next part of a plan where it is due; a tray of its own says itself when it goes out."""
+    is_due = row.next_on is not None and row.next_on <= day.isoformat()
+    is_told_elsewhere = row.next in ("set out", "cut") and row.sow is not None and not row.behind
+    if not row.next or not is_due or is_told_elsewhere:
+        return None
+    doing = {
+        "sow": f"sow {plural(row.seeds or 0, 'seed')}",
+        "drill": f"drill {plural(row.seeds or 0, 'seed')}",
+        "set out": f"set out {plural(row.plants or 0, 'plant')}",
+    }.get(row.next, row.next)
+    when = f"behind by {plural(row.behind, 'day')}" if row.behind else "today"
+    promised = short_day(date.fromisoformat(row.by))
+    because = f"planned for {plural(row.stems, 'stem')}, {row.use}, by {promised}"
+    return PlanTask(row.plan, row.crop, row.variety, f"{doing}: {when}", because, _plan_line(row))
+
+
+def _plan_line(row: PlanRow) -> str:
+    """What is written when that part of a plan is done, as far as the plan knows it."""
+    variety = f"'{row.variety}'" if row.variety else None
+    name = " ".join(filter(None, (row.crop, row.way, variety)))
+    where = " ".join(filter(None, (row.bed, f"{row.feet:g}ft" if row.feet else None)))
+    if row.next == "sow":
+        return f"sow {row.cells} {name} {row.seeds} seeds"
+    if row.next == "drill":
+        return f"drill {name} {where}"
+    if row.next == "set out":
+        codes = " ".join(row.sow.codes) if row.sow is not None else ""
+        return f"set out {codes} {where}" if codes else f"plant {name} {where} {row.plants} plants"
+    return ""
 
 
 def _tray_tasks(rows: list[TrayRow]) -> list[TrayTask]:

@@ -6,11 +6,11 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from core.brief import AtStage, BedTask, Brief, TrayTask
+from core.brief import AtStage, BedTask, Brief, PlanTask, TrayTask
 from core.stems.ageing import FreshRow, ShelfRow
 from core.units import day_from_iso, plural, short_day
 
-Subject = TrayTask | BedTask | AtStage | ShelfRow | FreshRow
+Subject = PlanTask | TrayTask | BedTask | AtStage | ShelfRow | FreshRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,12 +73,14 @@ def _lines(brief: Brief) -> Iterator[PageLine]:
         yield PageLine("head", f"To settle ({len(brief.matters)})")
         for text in brief.matters[:3]:
             yield PageLine("item", f"  {text}")
+    yield from _section("Plan", len(brief.plans), map(_plan, brief.plans))
     yield from _section("Trays", len(brief.trays), map(_tray, brief.trays))
     yield from _section("Beds", len(brief.beds), _beds(brief.beds))
     yield from _section("To look at for cutting", len(brief.at_stage), _at_stage(brief.at_stage))
     yield from _section("Shelf", len(brief.shelf), map(_shelf, brief.shelf))
     yield from _section("Bucket", len(brief.fresh), map(_fresh, brief.fresh))
-    if not any((brief.first_things, brief.trays, brief.beds, brief.at_stage, brief.shelf, brief.fresh)):
+    asking = (brief.first_things, brief.plans, brief.trays, brief.beds)
+    if not any((*asking, brief.at_stage, brief.shelf, brief.fresh)):
         yield PageLine("quiet", "Nothing asks for you this morning.")
 
 
@@ -90,6 +92,10 @@ def _section(head: str, count: int, items: Iterator[PageLine]) -> Iterator[PageL
 
 def _item(code: str, name: str, rest: str, subject: Subject) -> PageLine:
     return PageLine("item", f"  {code:5} {name:17} {rest}", subject)
+
+
+def _plan(task: PlanTask) -> PageLine:
+    return _wide(task.plan, _named(task.crop, task.variety), task.what, task)
 
 
 def _tray(task: TrayTask) -> PageLine:

@@ -35,6 +35,7 @@ UNITS: dict[What, str] = {
     "hardening": "tray spaces for hardening",
     "line": "ft of line",
 }
+ONE: dict[What, str] = {"lights": "tray under lights", "hardening": "tray space for hardening"}
 FEET_A_BUNCH = 0.5
 """Bunches hang 6 in apart [S105]."""
 SHELF_FEET_A_TRAY = 1.0
@@ -280,7 +281,7 @@ def _found(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None) -> lis
             place = f"bed {bed}" if what == "bed" and bed else "the farm"
             span = span_of_weeks(over[0][0].monday, over[-1][0].monday)
             free = max((worst.room or 0) - worst.taken, 0)
-            needs = f"{_called(plan)} needs {number(worst.needed)} {UNITS[what]} {span}"
+            needs = f"{_called(plan)} needs {amount(what, worst.needed)} {span}"
             sentence = f"{needs}; {place} has {number(free)} free."
             found.append(Clash(what, over[0][0].monday, over[-1][0].monday, round(short, 2), sentence, ""))
     is_clear = not any(clash.what == "bed" for clash in found)
@@ -362,6 +363,11 @@ def _called(plan: Plan) -> str:
 
 def _monday(day: date) -> date:
     return day - timedelta(days=day.weekday())
+
+
+def amount(what: What, count: float) -> str:
+    """ "13.9 ft of bed", "1 tray under lights"."""
+    return f"{number(count)} {ONE.get(what, UNITS[what]) if count == 1 else UNITS[what]}"
 
 
 def span_of_weeks(first: date, last: date) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from typing import Any
 
 from core.book.entry import Draft
 from core.farm import Farm
@@ -12,7 +13,7 @@ from core.planning.capacity import Clash, Use, clashes, room_of, uses_of_plan
 from core.planning.chain import Plan, Step, plan_back, stems_a_bunch
 from core.planning.keep import ask_on, draft_of, uses_taken
 from core.planning.succession import WarmthOf
-from core.planning.weekly import Week, plan_weekly
+from core.planning.weekly import Week, plan_weekly, weekly_json
 from core.planning.wish import Ask, Wanted, Wish
 from core.problems import Problem
 
@@ -103,3 +104,13 @@ def _clashes(farm: Farm, plans: Sequence[Plan], day: date, bed: str | None) -> t
         found += clashes(plan, room, taken, bed)
         taken += uses_of_plan(plan, bed)
     return tuple(found)
+
+
+def preview_json(view: Preview) -> dict[str, Any]:
+    """The preview as plain values: {"plans", "weeks", "spaced", "clashes", "entries"}; the days as days."""
+    return {
+        **weekly_json(view.plans, view.weeks),
+        "spaced": view.spaced,
+        "clashes": list(view.clashes),
+        "entries": [{"kind": draft.kind, "on": draft.on, **draft.fields} for draft in view.drafts],
+    }

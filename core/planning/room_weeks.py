@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.farm import Farm
-from core.planning.capacity import ROUNDING, UNITS, WHATS, Use, What, peak, room_of, span_of_weeks
+from core.planning.capacity import ROUNDING, UNITS, WHATS, Use, What, amount, peak, room_of, span_of_weeks
 from core.planning.keep import uses_taken
 from core.units import number
 
@@ -78,7 +78,7 @@ def _shortages(row: RoomRow, mondays: tuple[date, ...], uses: list[Use]) -> list
         first, last = mondays[run[0]], mondays[run[-1]]
         takers = _takers(uses, mondays[worst])
         sentence = (
-            f"{number(lacking)} {row.unit} short {span_of_weeks(first, last)}; most is taken by {takers}."
+            f"{amount(row.what, lacking)} short {span_of_weeks(first, last)}; most is taken by {takers}."
         )
         found.append(Shortage(row.what, first, last, lacking, sentence))
     return found

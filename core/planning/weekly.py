@@ -3,12 +3,14 @@ weeks."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from typing import Any
 
 from core.crops.sheet import Figure
 from core.growing.calendar import cutting_ends
-from core.planning.chain import CutWeek, Plan, may_begin, plan_back, share_in_time
+from core.planning.chain import CutWeek, Plan, may_begin, plan_back, plan_json, share_in_time
 from core.planning.succession import Warmth, day_reached, sowings_for_cuts, warmth_of
 from core.planning.wish import Ask
 from core.problems import Problem
@@ -167,3 +169,14 @@ def _steady(plan: Plan, starts: list[date]) -> list[float]:
             break
         shares.append(share)
     return shares
+
+
+def weekly_json(plans: Sequence[Plan], weeks: Sequence[Week]) -> dict[str, Any]:
+    """The sowings of a weekly wish and what each week may expect, as plain values."""
+    return {
+        "plans": [plan_json(plan) for plan in plans],
+        "weeks": [
+            {"week": w.start, "wanted": w.wanted, "expected": w.expected, "sowing": w.plan, "note": w.note}
+            for w in weeks
+        ],
+    }

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from core.brief import brief
+from core.line.read import read_line
 from core.page import page
+from core.problems import Problem
 from tests.builders import Pencil, small_farm
 
 
@@ -131,3 +133,63 @@ def test_bunches_sold_twice_stand_at_the_head_of_the_page() -> None:
     pencil.write("cut", lot="L001", crop="zinnia", bed="b2", planting="P02", use="fresh", stems=40)
     pencil.entries += [pencil.made("sold", lot="L001", source="bucket", stems=30) for _ in range(2)]
     assert "To settle (1)" in _text(pencil)
+
+
+PLANNED = {
+    "crop": "strawflower",
+    "variety": "apricot",
+    "use": "dry",
+    "stems": 120,
+    "due_on": "2026-09-19",
+    "sow_on": "2026-03-19",
+    "set_out_on": "2026-05-14",
+    "cut_from": "2026-08-07",
+    "cells": 78,
+    "seeds": 78,
+    "plants": 50,
+    "feet": 13.9,
+    "bed": "b1",
+}
+
+
+def _planned() -> Pencil:
+    pencil = Pencil("2026-03-18")
+    pencil.write("frost", season="spring", threshold_f=32, risk_pct=50, month_day="05-14")
+    pencil.write("bed", bed="b1", feet=50, width_in=36)
+    pencil.write("planned", plan="N01", **PLANNED)
+    return pencil
+
+
+def test_a_plan_is_on_the_page_when_its_sowing_is_due_and_counts_the_days_it_is_behind() -> None:
+    pencil = _planned()
+    assert "Plan (" not in _text(pencil)
+    assert "  N01   strawflower apricot       sow 78 seeds: today" in _page(pencil.later(1))
+    assert "  N01   strawflower apricot       sow 78 seeds: behind by 3 days" in _page(pencil.later(3))
+    (task,) = brief(pencil.farm, pencil.today).plans
+    assert task.because == "planned for 120 stems, dry, by 19 Sep"
+    assert task.line == "sow 78 strawflower 'apricot' 78 seeds"
+
+
+def test_the_line_of_a_plan_is_one_the_book_takes_and_then_the_plan_is_quiet() -> None:
+    pencil = _planned().later(2)
+    while (tasks := brief(pencil.farm, pencil.today).plans) or pencil.today.isoformat() < "2026-05-30":
+        for task in tasks:
+            read = read_line(task.line, pencil.farm, pencil.today)
+            assert not isinstance(read, Problem), read
+            for draft in read.drafts:
+                pencil.write(draft.kind, **draft.fields)
+        pencil.later(1)
+    assert [e.kind for e in pencil.entries[3:]] == ["sown", "set out"]
+
+
+def test_a_cut_that_is_late_is_a_plan_behind_and_one_begun_is_not() -> None:
+    pencil = _planned()
+    pencil.write("sown", tray="S01", crop="strawflower", variety="apricot", cells=78, seeds=78)
+    pencil.later(58).write(
+        "set out", planting="P01", tray="S01", crop="strawflower", bed="b1", feet=13.9, plants=50
+    )
+    pencil.later(100)
+    (task,) = brief(pencil.farm, pencil.today).plans
+    assert task.what.startswith("cut: behind by ") and task.line == ""
+    pencil.write("cut", lot="L001", crop="strawflower", bed="b1", planting="P01", use="dry", stems=20)
+    assert brief(pencil.farm, pencil.today).plans == ()

@@ -66,7 +66,7 @@ def test_too_few_trays_under_lights_and_what_would_solve_it() -> None:
     full = [Use("lights", date(2026, 3, 1), date(2026, 3, 25), 4, "snapdragon")]
     (clash,) = clashes(STRAW, Room(lights=4), full)
     assert (clash.what, clash.short) == ("lights", 1)
-    assert "needs 1 trays under lights" in clash.sentence and "has 0 free" in clash.sentence
+    assert "needs 1 tray under lights" in clash.sentence and "has 0 free" in clash.sentence
     # It cannot be sown earlier: the window opens on 14 May. Nor can a tray be halved. So: later.
     assert clash.change == "set out 7 days later, 21 May"
 

@@ -228,7 +228,9 @@ def test_short_weeks_say_how_much_is_short_and_who_takes_it() -> None:
     pencil.write("planned", plan="N02", **{**STRAW, "variety": "white", "cells": 200})
     (short,) = room_weeks(pencil.farm, pencil.today).shortages
     assert (short.what, short.first_week, short.last_week) == ("lights", date(2026, 3, 16), date(2026, 5, 4))
-    assert short.sentence.startswith("2 trays under lights short in the weeks of 16 Mar to 4 May; most is taken")
+    assert short.sentence.startswith(
+        "2 trays under lights short in the weeks of 16 Mar to 4 May; most is taken"
+    )
     assert "strawflower (N02) 2, strawflower (N01) 1" in short.sentence
     row = room_weeks(pencil.farm, pencil.today).rows[1]
     assert row.free(3) == -2 and row.free(0) == 1

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from core.brief import AtStage, BedTask, TrayTask
+from core.brief import AtStage, BedTask, PlanTask, TrayTask
 from core.page import page
 from core.stems.ageing import FreshRow, ShelfRow
 from tui.lines import Standing
@@ -63,6 +63,8 @@ class Today(View):
 def _subject(door: Door, subject: Subject) -> tuple[str, str, Any]:
     """What a line speaks of: (key of its row, kind of row, value), the part after the blank being its key at home."""
     match subject:
+        case PlanTask(line=line):
+            return (f"plan {subject.plan}", "to write", line) if line else ("", "", None)
         case TrayTask(tray=tray):
             return f"tray {tray}", "tray", next(r for r in door.trays() if r.tray == tray)
         case BedTask():
