@@ -25,11 +25,22 @@ def audit(book: Book, farm: Farm) -> list[Problem]:
         )
         for b in unbalanced(anew)
     ]
+    problems += _weather(book, farm)
     if anew.count == farm.count and _stems(anew) != _stems(farm):
         problems.append(
             Problem("The cached fold differs from the entries: delete the folder 'fold'.", "damaged")
         )
     return problems
+
+
+def _weather(book: Book, farm: Farm) -> list[Problem]:
+    """A damaged copy of the station's record; that it lies on another machine is no damage."""
+    if not farm.station:
+        return []
+    from core.weather.station_file import load
+
+    found = load(book.folder, farm.station)
+    return [found] if isinstance(found, Problem) and found.code == "damaged" else []
 
 
 def _misshapen(entries: list[Entry]) -> list[Problem]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from core.crops.library import caution
 from core.farm import Farm
 from core.fold import matters
-from core.growing.bed_rows import GROUND_COLDER_F, BedRow, bed_rows
+from core.growing.bed_rows import GROUND_COLDER_F, BedRow, ByWarmth, bed_rows
 from core.growing.tray_rows import TrayRow, tray_rows
 from core.settings import AVERAGE
 from core.sheets import frosts, season_year
@@ -95,10 +95,10 @@ class Brief:
     matters: tuple[str, ...]
 
 
-def brief(farm: Farm, day: date) -> Brief:
-    """The morning page of `day`."""
+def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None) -> Brief:
+    """The morning page of `day`; `by_warmth` as for `bed_rows`."""
     trays = tray_rows(farm, day)
-    beds = bed_rows(farm, day)
+    beds = bed_rows(farm, day, by_warmth)
     at_stage = _at_stage(beds, day)
     shelf = tuple(r for r in shelf_rows(farm, day) if r.status != "hanging")
     fresh = tuple(r for r in fresh_rows(farm, day) if r.status != "fresh")
@@ -248,6 +248,12 @@ def _at_stage(beds: list[BedRow], day: date) -> tuple[AtStage, ...]:
 
 def _cautions(farm: Farm, day: date, today: dict[str, float]) -> list[str]:
     lines = []
+    if "dusk" in today:
+        from core.weather.tonight import line_for_brief
+        from core.weather.tonight import tonight as night_of
+
+        if line := line_for_brief(night_of(farm, day)):
+            lines.append(line)
     tonight = today.get("tonight")
     if tonight is not None and tonight <= 32 + GROUND_COLDER_F:
         lines.append(
@@ -256,8 +262,22 @@ def _cautions(farm: Farm, day: date, today: dict[str, float]) -> list[str]:
     before = farm.weather.get((day - timedelta(days=1)).isoformat(), {})
     high = today.get("high", before.get("high", 0))
     if high >= HOT_F:
-        lines.append(f"heat ({high:g} F): cut at dawn, water every 15-20 min, shade; confusion: get help.")
+        when = _cool_until(farm, day)
+        lines.append(f"heat ({high:g} F): cut {when}, water every 15-20 min, shade; confusion: get help.")
     mould = farm.last_loss.get(MOULD)
     if mould and (day - date.fromisoformat(mould)).days <= MOULD_DAYS:
         lines.append("mould: carry mouldy bunches out wetted, in a two-strap N95 mask or better.")
     return lines
+
+
+def _cool_until(farm: Farm, day: date) -> str:
+    """By when to have cut on a hot day, where the farm's place is known: "by 8:07"; else "at dawn"."""
+    latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
+    if latitude is None or longitude is None:
+        return "at dawn"
+    from core.climate.sun import Sun, cutting_windows, sun
+    from core.settings import zone
+
+    today = sun(day, latitude, longitude, zone(farm))
+    windows = cutting_windows(today) if isinstance(today, Sun) else ()
+    return f"by {windows[0].end.hour}:{windows[0].end:%M}" if windows else "at dawn"

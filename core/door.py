@@ -23,9 +23,13 @@ from core.units import instant_text, local_clock, local_day
 if TYPE_CHECKING:
     from core.book.repair import Restored
     from core.brief import Brief
+    from core.climate.daily_csv import Unit
+    from core.climate.frost import FrostOdds, Method
+    from core.climate.record import Record
+    from core.climate.stations import Progress as Reading
     from core.crops.sheet import Sheet
     from core.crops.stages import StageCard
-    from core.growing.bed_rows import BedRow
+    from core.growing.bed_rows import BedRow, ByWarmth
     from core.growing.tray_rows import TrayRow
     from core.line.complete import Completion
     from core.planning.plan_rows import PlanRow
@@ -35,7 +39,12 @@ if TYPE_CHECKING:
     from core.planning.what_if import Compared
     from core.stems.ageing import FreshRow, ShelfRow
     from core.stems.stock import StockRow
+    from core.weather.change import Change
+    from core.weather.page import FarmWeather
+    from core.weather.tonight import Tonight
 
+HEAT_UNITS = "heat_units_to_first_cut"
+"""The figure of a sheet from which a first cut is reckoned by warmth."""
 WEATHER_KINDS = ("low", "high", "tonight", "wind", "dusk")
 ONE_LINE_KINDS = (*WEATHER_KINDS, "planned")
 """Kinds of which one line may make several entries: they are undone together."""
@@ -78,6 +87,8 @@ class Door:
         self.by = by
         self._folded = Folded(book, on, progress)
         self._mark = device_mark(book.folder, book.device)
+        self._read_station: tuple[tuple[object, ...], Record | Problem] | None = None
+        self._read_own: tuple[int, Record | None] | None = None
         self._warmths: dict[tuple[object, ...], Warmth | None] = {}
 
     @staticmethod
@@ -116,7 +127,7 @@ class Door:
         """The morning page; a clock that is plainly wrong stands first on it."""
         from core.brief import brief
 
-        page = brief(self.farm, self.today)
+        page = brief(self.farm, self.today, self._by_warmth())
         wrong_clock = self._book.clock_problem()
         return replace(page, cautions=(wrong_clock.sentence, *page.cautions)) if wrong_clock else page
 
@@ -130,7 +141,7 @@ class Door:
         """Every bed, and what stands in it."""
         from core.growing.bed_rows import bed_rows
 
-        return bed_rows(self.farm, self.today)
+        return bed_rows(self.farm, self.today, self._by_warmth())
 
     def shelf(self) -> list[ShelfRow]:
         """Everything that hangs."""
@@ -246,11 +257,99 @@ class Door:
         key = (*self.farm.station.values(), sheet.hardiness_class)
         if key not in self._warmths:
             from core.planning.warmth import warmth_of_record
-            from core.weather.station_file import load
 
-            record = load(self.folder, self.farm.station)
+            record = self._station()
             self._warmths[key] = None if isinstance(record, Problem) else warmth_of_record(record, sheet)
         return self._warmths[key]
+
+    # weather
+
+    def weather(self, method: Method = "weibull") -> FarmWeather:
+        """The odds of the farm's station, her own ground beside it, and what her windows hang on."""
+        from core.weather.page import farm_weather
+
+        return farm_weather(self.farm, self.today, self._station(), self._own_readings(), method)
+
+    def tonight(self) -> Tonight:
+        """The night to come: its low, what it puts at risk, and when."""
+        from core.weather.tonight import tonight
+
+        return tonight(self.farm, self.today)
+
+    def import_weather(
+        self, file: Path, *, unit: Unit | None = None, progress: Reading | None = None
+    ) -> Written | Problem:
+        """Bring in a station's weather file: the farm keeps a copy, and the book says which it is.
+
+        `progress` is told (bytes read, bytes in all). Raises ShedbookError for disk trouble.
+        """
+        from core.climate.stations import read_station
+        from core.weather.station_file import draft_of, keep
+
+        newest = max(self.today, local_day(datetime.now(UTC), zone(self.farm)))
+        record = read_station(file, today=newest, unit=unit, progress=progress)
+        if isinstance(record, Problem):
+            return record
+        name = keep(self.folder, record)
+        self._warmths.clear()
+        return self.record([draft_of(record, name, self.today)], remarks=record.remarks)
+
+    def odds_change(self, method: Method = "weibull", *, own: bool = False) -> Change | Problem:
+        """What it would change to keep the station's odds as frost dates (`own`: those of her own ground)."""
+        from core.weather.change import change_to_odds
+
+        odds = self._odds(method, own=own)
+        if isinstance(odds, Problem):
+            return odds
+        return change_to_odds(self.farm, *odds, self.today)
+
+    def risk_change(self, hardiness: str, threshold_f: float, risk_pct: float) -> Change | Problem:
+        """What it would change if a hardiness class waited for another cold, or another chance of it."""
+        from core.weather.change import change_of_risk, kept_way
+
+        method, own = kept_way(self.farm)
+        odds = self._odds(method, own=own)
+        known, said = (None, "") if isinstance(odds, Problem) else odds
+        return change_of_risk(self.farm, hardiness, threshold_f, risk_pct, known, said, self.today)
+
+    def keep_change(self, change: Change) -> Written | Problem:
+        """Write what was shown."""
+        return self.record(change.drafts)
+
+    def _odds(self, method: Method, *, own: bool = False) -> tuple[FrostOdds, str] | Problem:
+        """The odds, and in words where they come from."""
+        from core.weather.page import odds_and_source
+
+        return odds_and_source(self._station(), self._own_readings() if own else None, method, own_ground=own)
+
+    def _station(self) -> Record | Problem:
+        """The record of the farm's station, read once."""
+        from core.weather.station_file import NONE_YET, load, stamp
+
+        if not self.farm.station:
+            return NONE_YET
+        latitude = self.farm.settings.get("latitude")
+        key = self.farm.station, latitude, stamp(self.folder, self.farm.station)
+        if self._read_station is None or self._read_station[0] != key:
+            self._read_station = key, load(self.folder, self.farm.station, latitude)
+        return self._read_station[1]
+
+    def _own_readings(self) -> Record | None:
+        """The lows and highs written in the book, gathered once until more is written."""
+        from core.weather.own import own_readings
+
+        if self._read_own is None or self._read_own[0] != self.farm.count:
+            own = own_readings(self.entries(), self.farm.settings.get("latitude"))
+            self._read_own = self.farm.count, own
+        return self._read_own[1]
+
+    def _by_warmth(self) -> ByWarmth | None:
+        """How first cuts are reckoned from heat units, where one of the farm's own sheets has them."""
+        if not any(HEAT_UNITS in figures for figures in self.farm.sheets.values()):
+            return None
+        from core.weather.warmth import by_warmth
+
+        return by_warmth(self._station(), self._own_readings())
 
     # writing
 

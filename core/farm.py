@@ -268,7 +268,7 @@ class Farm:
     makings: dict[str, float] = field(default_factory=dict)
     """wire (24 in lengths, by gauge: "wire 22"), tape (rolls) and whatever else was bought, by name."""
     weather: dict[str, dict[str, float]] = field(default_factory=dict)
-    """day -> {"low": F, "high": F, "tonight": F, "wind": mph, "dusk": F, "dew": F, "clear": 1 or 0}; the last 60 days."""
+    """day -> {"low": F, "high": F, "tonight": F, "wind": mph, "dusk" and "dew": F, "clear": 0 or 1}; of 60 days."""
     nights: dict[str, list[float]] = field(default_factory=dict)
     """evening of a clear night -> [F two hours after sunset, dew point F, low F of the next morning]."""
     notes: list[list[str]] = field(default_factory=list)

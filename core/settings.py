@@ -90,7 +90,9 @@ def _check_station(_farm: Farm, draft: Draft) -> Problem | None:
     if abs(f.get("latitude", 0)) > 90:
         return Problem("Latitude runs from -90 to 90.", "impossible")
     if not f["file"].replace("-", "").replace(".", "").isalnum() or f["file"].startswith("."):
-        return Problem("The file of a weather record is called by letters, numbers and hyphens.", "impossible")
+        return Problem(
+            "The file of a weather record is called by letters, numbers and hyphens.", "impossible"
+        )
     return None
 
 

@@ -39,6 +39,18 @@ def frost_lines(odds: FrostOdds) -> list[str]:
     ]
 
 
+def own_lines(odds: FrostOdds) -> list[str]:
+    """The dates on her own ground, spring and autumn."""
+    return [
+        "  Last in spring, on your own ground",
+        _heads(),
+        *_table(odds, "last_spring"),
+        "  First in autumn, on your own ground",
+        _heads(),
+        *_table(odds, "first_autumn"),
+    ]
+
+
 def _heads() -> str:
     return "     " + "".join(f"{p:>{_CELL - 2}} %" for p in PERCENTS)
 

@@ -54,8 +54,8 @@ def refuse(problem: Problem) -> int:
     return 1
 
 
-def progress() -> Callable[[float], None] | None:
-    """Shows on a terminal how far a long reading has come, from the second second on; nothing elsewhere."""
+def progress(what: str = "the book") -> Callable[[float], None] | None:
+    """Shows on a terminal how far a long reading of `what` has come, from the second second on; nothing elsewhere."""
     if not sys.stderr.isatty():
         return None
     from time import monotonic
@@ -66,12 +66,17 @@ def progress() -> Callable[[float], None] | None:
     def show(share: float) -> None:
         nonlocal shown
         if share < 1 and monotonic() - begun > 1:
-            print(f"\rreading the book [{'#' * round(20 * share):20}]", end="", file=sys.stderr, flush=True)
+            print(f"\rreading {what} [{'#' * round(20 * share):20}]", end="", file=sys.stderr, flush=True)
             shown = True
         elif share >= 1 and shown:
-            print("\r" + " " * 40 + "\r", end="", file=sys.stderr, flush=True)
+            print("\r" + " " * (32 + len(what)) + "\r", end="", file=sys.stderr, flush=True)
 
     return show
+
+
+def reading(progress: Callable[[float], None] | None) -> Callable[[int, int], None] | None:
+    """The same for a reader that tells bytes done and bytes in all."""
+    return None if progress is None else lambda done, size: progress(done / max(size, 1))
 
 
 def pipe_closed() -> int:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from core.problems import Problem, ShedbookError
 from tui import out, reckon_plan
 from tui.arguments import day, fahrenheit, number, years
+from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from typing import Any
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
     from core.climate.sun import Sun
 
 DONE = 0
-_WIDTH = 78
 
 _HEAT_METHODS = ("average", "clipped", "sine", "double-sine", "triangle", "double-triangle")
 
@@ -481,20 +481,16 @@ def _station(args: Namespace) -> Record | Problem:
     """The weather file that was named; how far it is read shows where someone is watching."""
     from core.climate.stations import read_station
 
-    watched = sys.stderr.isatty()
+    progress = out.progress("the weather")
     record = read_station(
         args.station,
         today=date.today(),
         unit=args.unit,
-        progress=_show_progress if watched else None,
+        progress=out.reading(progress),
     )
-    if watched:
-        print("\r" + " " * 20 + "\r", end="", file=sys.stderr)
+    if progress is not None:
+        progress(1)
     return record
-
-
-def _show_progress(done: int, size: int) -> None:
-    print(f"\rreading {100 * done // max(size, 1):3d} %", end="", file=sys.stderr, flush=True)
 
 
 def _say(args: Namespace, value: dict[str, Any], lines: Iterable[str], because: Iterable[str]) -> int:
@@ -502,21 +498,8 @@ def _say(args: Namespace, value: dict[str, Any], lines: Iterable[str], because: 
     if args.json:
         out.as_json({**value, "because": list(because)} if args.why else value)
         return DONE
-    wrapped = _wrap(lines)
+    printed = wrapped(lines)
     if args.why:
-        wrapped += ["because", *_wrap(f"  {why}" for why in because)]
-    out.lines(wrapped)
+        printed += ["because", *wrapped(f"  {why}" for why in because)]
+    out.lines(printed)
     return DONE
-
-
-def _wrap(lines: Iterable[str]) -> list[str]:
-    from textwrap import wrap
-
-    done: list[str] = []
-    for line in lines:
-        if len(line) <= _WIDTH:
-            done.append(line)
-            continue
-        indent = " " * (len(line) - len(line.lstrip()) + 2)
-        done += wrap(line, _WIDTH, subsequent_indent=indent)
-    return done

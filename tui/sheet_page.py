@@ -22,6 +22,10 @@ def sheet_lines(sheet: Sheet, cards: Sequence[StageCard]) -> Iterator[str]:
         yield from _wrap(f"{LABELS[name] + ':':34} {figure.text}  [{figure.source}]", 35)
         if figure.instead_of is not None:
             yield from _wrap(f"{'':34} instead of {figure.instead_of.text}  [{figure.instead_of.source}]", 35)
+    if sheet.heat_units_to_first_cut is None:
+        yield from _wrap(
+            f"{LABELS['heat_units_to_first_cut'] + ':':34} no published figure was found; your own may stand here", 35
+        )
     for clash in sheet.clashes:
         yield from _wrap(f"Sources clash on {LABELS.get(clash.figure, clash.figure)}:", 2)
         for reading in clash.readings:

@@ -1,7 +1,8 @@
 """Weather files: told apart by their first line, read within limits, returned as a `Record`.
 
 Read are the GHCN-Daily .dly and by-station CSV, the NCEI access CSV (one line a day, header in capitals), and
-a plain CSV such as "date,min_f,max_f". Any of them may be compressed with gzip.
+a plain CSV such as "date,min_f,max_f", which may have a first line of remark ("# ..."). Any of them may be
+compressed with gzip.
 """
 
 from __future__ import annotations
@@ -92,7 +93,9 @@ class _Reading:
         self.stem = path.stem.split(".")[0]
 
     def read(self, lines: Iterator[str]) -> Record | Problem:
-        numbered = ((i, line) for i, line in enumerate(lines, 1) if line.strip())
+        numbered = (
+            (i, line) for i, line in enumerate(lines, 1) if line.strip() and not (i == 1 and line[0] == "#")
+        )
         first = next(numbered, None)
         if first is None:
             return Problem(f"{clean(self.into.file)} is empty: choose another.")

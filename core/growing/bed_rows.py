@@ -1,14 +1,16 @@
-"""The beds as she walks them: what stands in each, how old it is, what it needs next, what is at stage for which use."""
+"""The beds as she walks them: what stands in each, how old it is, what it needs next, and what is at stage."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.crops.sheet import Sheet
 from core.farm import Bed, Farm, Planting
 from core.growing.beds import free_feet, standing
-from core.growing.calendar import crop_dates
+from core.growing.calendar import Window, crop_dates, cutting_ends
+from core.problems import Problem
 from core.sheets import farm_sheet, frosts, season_year
 from core.units import short_day
 
@@ -47,6 +49,10 @@ class PlantingRow:
     last_cut: str | None
     stems_cut: int
     because: str
+    first_cut_range: tuple[str, str] | None = None
+    """By heat units: the days by which one and nine years in ten come to the first cut, where it is still awaited."""
+    first_cut_because: str = ""
+    """Why it is expected then, or why heat units cannot tell; "" where the sheet has none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +67,16 @@ class BedRow:
     plantings: tuple[PlantingRow, ...]
 
 
-def bed_rows(farm: Farm, day: date) -> list[BedRow]:
-    """Every bed, in the order of its name (b2 before b10)."""
-    return [_bed_row(farm, farm.beds[code], day) for code in sorted(farm.beds, key=_natural)]
+ByWarmth = Callable[[Sheet, date, date], Window | Problem]
+"""(sheet with heat units, the day it was set out or drilled, today) -> the days to expect its first cut, or why not."""
+
+
+def bed_rows(farm: Farm, day: date, by_warmth: ByWarmth | None = None) -> list[BedRow]:
+    """Every bed, in the order of its name (b2 before b10).
+
+    `by_warmth` reckons a first cut from heat units, for crops whose sheet has them.
+    """
+    return [_bed_row(farm, farm.beds[code], day, by_warmth) for code in sorted(farm.beds, key=_natural)]
 
 
 def _natural(code: str) -> tuple[str, int, str]:
@@ -72,16 +85,19 @@ def _natural(code: str) -> tuple[str, int, str]:
     return (letters, int(digits) if digits else -1, code)
 
 
-def _bed_row(farm: Farm, bed: Bed, day: date) -> BedRow:
+def _bed_row(farm: Farm, bed: Bed, day: date, by_warmth: ByWarmth | None) -> BedRow:
     tonight = farm.weather.get(day.isoformat(), {}).get("tonight")
-    rows = tuple(_planting_row(farm, bed, p, day, tonight) for p in standing(farm, bed.code))
+    rows = tuple(_planting_row(farm, bed, p, day, tonight, by_warmth) for p in standing(farm, bed.code))
     return BedRow(bed.code, bed.feet, bed.width_in, max(free_feet(farm, bed), 0.0), bed.covered_on, rows)
 
 
-def _planting_row(farm: Farm, bed: Bed, planting: Planting, day: date, tonight: float | None) -> PlantingRow:
+def _planting_row(
+    farm: Farm, bed: Bed, planting: Planting, day: date, tonight: float | None, by_warmth: ByWarmth | None
+) -> PlantingRow:
     sheet = farm_sheet(farm, planting.crop, planting.way)
     out = date.fromisoformat(planting.out_on)
-    cut_from, cut_to, because = _cutting(farm, sheet, planting, out, day)
+    warm = _first_cut_by_warmth(sheet, planting, out, day, by_warmth)
+    cut_from, cut_to, because = _cutting(farm, sheet, planting, out, day, warm)
     at_stage = _at_stage(sheet) if cut_from and cut_to and cut_from <= day <= cut_to else ()
     job, job_on, why = _next_job(sheet, planting, bed, day, out, cut_from, cut_to, tonight)
     return PlantingRow(
@@ -102,11 +118,22 @@ def _planting_row(farm: Farm, bed: Bed, planting: Planting, day: date, tonight: 
         last_cut=planting.last_cut,
         stems_cut=planting.stems_cut,
         because=why or because,
+        first_cut_range=(warm.start.isoformat(), warm.end.isoformat()) if isinstance(warm, Window) else None,
+        first_cut_because=because if warm is not None else "",
     )
 
 
+def _first_cut_by_warmth(
+    sheet: Sheet | None, planting: Planting, out: date, day: date, by_warmth: ByWarmth | None
+) -> Window | Problem | None:
+    """The first cut by heat units; None where the sheet has none, or where it has been cut or stood the winter."""
+    if sheet is None or sheet.heat_units_to_first_cut is None or by_warmth is None or planting.first_cut:
+        return None
+    return None if _flowers_again(sheet) else by_warmth(sheet, out, day)
+
+
 def _cutting(
-    farm: Farm, sheet: Sheet | None, planting: Planting, out: date, day: date
+    farm: Farm, sheet: Sheet | None, planting: Planting, out: date, day: date, warm: Window | Problem | None
 ) -> tuple[date | None, date | None, str]:
     """(first day to cut, last day, why). Its own first cut, once written, stands in place of the reckoned one."""
     if sheet is None:
@@ -121,6 +148,14 @@ def _cutting(
     start = first.start if first else None
     end = last.end if last else None
     because = first.because if first else "no days to the first cut on the sheet"
+    if isinstance(warm, Problem):
+        because = f"{because} Not by heat units: {warm.sentence}"
+    elif warm is not None:
+        start, because = warm.start, warm.because
+        if sheet.cut_weeks is not None:
+            weeks_end = warm.end + timedelta(weeks=sheet.cut_weeks.value[1])
+            ends = cutting_ends(sheet, frost)
+            end = min(weeks_end, ends[0]) if ends and ends[0] > start else weeks_end
     if planting.first_cut:
         start = date.fromisoformat(planting.first_cut)
         because = f"first cut {short_day(start)}"
@@ -187,9 +222,8 @@ def _next_job(
     """(job, day for it, why): frost first, then what is due, then what comes next."""
     if sheet is None:
         return "", None, ""
-    low = sheet.hardiness_low_f.value if sheet.hardiness_low_f else LOW_BY_CLASS[sheet.hardiness_class]
-    winter_hardy = _flowers_again(sheet) and sheet.hardiness_class == "hardy"
-    if tonight is not None and not winter_hardy and not bed.covered_on and tonight <= low + GROUND_COLDER_F:
+    low = bears_f(sheet)
+    if tonight is not None and low is not None and not bed.covered_on and tonight <= low + GROUND_COLDER_F:
         return "cover tonight", day, f"forecast {tonight:g} F; it bears {low:g} F once hardened"
     jobs: list[tuple[date, str, str]] = []
     if planting.last_cut is None:
@@ -208,6 +242,13 @@ def _next_job(
         return "", None, ""
     when, job, why = min(jobs)
     return job, when, why
+
+
+def bears_f(sheet: Sheet) -> float | None:
+    """The lowest a crop bears once hardened, F; None for what stands the winter out."""
+    if _flowers_again(sheet) and sheet.hardiness_class == "hardy":
+        return None
+    return sheet.hardiness_low_f.value if sheet.hardiness_low_f else LOW_BY_CLASS[sheet.hardiness_class]
 
 
 def _wanted(figure: object) -> bool:

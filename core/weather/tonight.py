@@ -1,0 +1,270 @@
+"""Tonight: the low to expect beside the forecast she typed, what it puts at risk, and when in the night.
+
+The low is reckoned as in FAO's Frost Protection (Snyder and de Melo-Abreu 2005), from her own clear nights. It
+is an estimate for clear, calm nights; the forecast, and the plants, have the last word.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from typing import Literal
+
+from core.climate.air import c_from_f, f_from_c
+from core.climate.night_low import FEWEST_NIGHTS, Course, Night, calibrate, course
+from core.climate.sun import Sun, sun
+from core.crops.sheet import HardinessClass
+from core.farm import Farm
+from core.growing.bed_rows import GROUND_COLDER_F, bears_f
+from core.growing.hardening import ladder
+from core.growing.tray_rows import TrayRow, tray_rows
+from core.problems import Problem
+from core.settings import zone
+from core.sheets import farm_sheet
+from core.units import plural
+
+
+@dataclass(frozen=True, slots=True)
+class AtRisk:
+    """A tray out tonight, or a planting in a bed without cover, whose guard is reached.
+
+    `guard_f` is the thermometer reading at which to act, `at` when in the night it is crossed ("02:40"; None
+    where that cannot be reckoned). `sure` is not set where only the spread of the estimate reaches the guard.
+    """
+
+    what: Literal["tray", "planting"]
+    code: str
+    crop: str
+    bed: str | None
+    guard_f: float
+    at: str | None
+    sure: bool
+    do: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tonight:
+    """The night to come. `low_f` is what is reckoned with: the lower of estimate and forecast.
+
+    `nights` clear nights are written, `missing` more are needed for an estimate. `course` are the hours of the
+    night, ("21:30", F), where it is clear, and dusk reading and place are known. Every time is the farm's.
+    """
+
+    day: str
+    forecast_f: float | None
+    dusk_f: float | None
+    dew_f: float | None
+    estimate_f: float | None
+    spread_f: float | None
+    nights: int
+    missing: int
+    low_f: float | None
+    sunset: str | None
+    sunrise: str | None
+    course: tuple[tuple[str, float], ...]
+    at_risk: tuple[AtRisk, ...]
+    says: tuple[str, ...]
+
+
+def tonight(farm: Farm, day: date) -> Tonight:
+    """The night that follows `day`, from what is written of it so far."""
+    today = farm.weather.get(day.isoformat(), {})
+    forecast, dusk, dew = today.get("tonight"), today.get("dusk"), today.get("dew")
+    says: list[str] = []
+    estimate, spread = _estimate(farm, today, says)
+    lows = [low for low in (forecast, estimate) if low is not None]
+    low = min(lows, default=None)
+    if low is None:
+        says.append("No forecast is written: 'tonight 38'.")
+    night = _night(farm, day, says)
+    cooling = _course(night, dusk, low, says) if today.get("clear") else None
+    risky = _at_risk(farm, day, low, spread if low == estimate else None, night, cooling)
+    return Tonight(
+        day=day.isoformat(),
+        forecast_f=forecast,
+        dusk_f=dusk,
+        dew_f=dew,
+        estimate_f=None if estimate is None else round(estimate, 1),
+        spread_f=None if spread is None else round(spread, 1),
+        nights=len(farm.nights),
+        missing=max(0, FEWEST_NIGHTS - len(farm.nights)),
+        low_f=None if low is None else round(low, 1),
+        sunset=night.clock(0) if night else None,
+        sunrise=night.clock(night.hours) if night else None,
+        course=_hours(night, cooling),
+        at_risk=risky,
+        says=tuple(says),
+    )
+
+
+def line_for_brief(found: Tonight) -> str:
+    """One line of the morning page once the dusk reading is written; "" where there is nothing to say."""
+    if found.estimate_f is None and not found.at_risk:
+        return ""
+    parts = []
+    if found.estimate_f is not None:
+        beside = "" if found.forecast_f is None else f" (forecast {found.forecast_f:g})"
+        parts.append(f"about {found.estimate_f:.0f} F if it stays clear{beside}")
+    if found.at_risk:
+        first = min((one.at for one in found.at_risk if one.at), key=_after_noon, default=None)
+        trays = sum(one.what == "tray" for one in found.at_risk)
+        counts = [
+            plural(count, word)
+            for count, word in ((trays, "tray"), (len(found.at_risk) - trays, "planting"))
+            if count
+        ]
+        parts.append(f"{' and '.join(counts)} at risk" + (f" from {first}" if first else ""))
+    return f"tonight {', '.join(parts)}."
+
+
+def _after_noon(clock: str) -> tuple[bool, str]:
+    """Evening before morning."""
+    return clock < "12:00", clock
+
+
+# The low
+
+
+def _estimate(farm: Farm, today: dict[str, float], says: list[str]) -> tuple[float | None, float | None]:
+    """The low and its spread, F, from the dusk reading; None, and why, where it cannot be reckoned."""
+    if "dusk" not in today:
+        says.append(
+            "No dusk reading yet: two hours after sunset write 'dusk 52 dew 44 clear' "
+            f"({plural(len(farm.nights), 'clear night')} written so far)."
+        )
+        return None, None
+    if not today.get("clear"):
+        says.append("The night is not marked clear: the low is not reckoned, keep to the forecast.")
+        return None, None
+    fit = calibrate([Night(*(c_from_f(value) for value in night)) for night in farm.nights.values()])
+    if isinstance(fit, Problem):
+        missing = FEWEST_NIGHTS - len(farm.nights)
+        more = f" {missing} more, each with its low next morning." if missing > 0 else ""
+        says.append(f"{fit.sentence}{more}")
+        return None, None
+    estimate = f_from_c(fit.low_c(c_from_f(today["dusk"]), c_from_f(today["dew"])))
+    spread = fit.spread_c * 1.8
+    if estimate > today["dusk"]:
+        says.append("Your nights say it would not cool below the dusk reading: keep to the forecast.")
+        return None, None
+    says.append(
+        f"From {fit.nights} of your clear nights, two in three within {spread:.1f} F "
+        "(two-step regression, FAO Frost Protection 2005); an estimate beside the forecast, not in its place."
+    )
+    return estimate, spread
+
+
+# The night
+
+
+@dataclass(frozen=True, slots=True)
+class _Night:
+    sunset: datetime
+    hours: float
+    there: datetime
+
+    def clock(self, after_sunset: float) -> str:
+        """The farm's clock so many hours after sunset, to the minute."""
+        moment = self.sunset + timedelta(hours=after_sunset, seconds=30)
+        return moment.astimezone(self.there.tzinfo).strftime("%H:%M")
+
+
+def _night(farm: Farm, day: date, says: list[str]) -> _Night | None:
+    latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
+    if latitude is None or longitude is None:
+        says.append("When in the night needs the farm's place: 'farm latitude 44.1 longitude -72.6'.")
+        return None
+    evening, morning = (sun(one, latitude, longitude, zone(farm)) for one in (day, day + timedelta(days=1)))
+    if not isinstance(evening, Sun) or not isinstance(morning, Sun):
+        return None
+    if evening.sunset is None or morning.sunrise is None:
+        says.append("The sun does not set, or does not rise, at this time of the year.")
+        return None
+    down, up = evening.sunset.astimezone(UTC), morning.sunrise.astimezone(UTC)
+    return _Night(down, (up - down) / timedelta(hours=1), evening.sunset)
+
+
+def _course(night: _Night | None, dusk: float | None, low: float | None, says: list[str]) -> Course | None:
+    if night is None or dusk is None or low is None:
+        return None
+    found = course(dusk, low, night.hours)
+    if isinstance(found, Problem):
+        says.append(found.sentence)
+        return None
+    return found
+
+
+def _hours(night: _Night | None, cooling: Course | None) -> tuple[tuple[str, float], ...]:
+    if night is None or cooling is None:
+        return ()
+    hours = [float(h) for h in range(2, int(night.hours) + 1)]
+    return tuple((night.clock(h), round(cooling.at(h), 1)) for h in (*hours, night.hours))
+
+
+# What is at risk
+
+
+def _at_risk(
+    farm: Farm,
+    day: date,
+    low: float | None,
+    spread: float | None,
+    night: _Night | None,
+    cooling: Course | None,
+) -> tuple[AtRisk, ...]:
+    """Trays first, then beds, each from the one that is reached first."""
+    if low is None:
+        return ()
+
+    def crossed(guard: float) -> str | None:
+        hours = cooling.crosses(guard) if cooling is not None else None
+        return night.clock(hours) if night is not None and hours is not None else None
+
+    rows: list[AtRisk] = []
+    reach = low - (spread or 0.0)
+    for tray in tray_rows(farm, day):
+        if _is_out(farm, tray) and reach < tray.guard_f:
+            guard = float(tray.guard_f)
+            why = f"not left out below {tray.guard_f} F while it hardens"
+            rows.append(
+                AtRisk(
+                    "tray", tray.tray, tray.crop, None, guard, crossed(guard), low < guard, "bring in", why
+                )
+            )
+    for planting in farm.plantings.live():
+        sheet, bed = farm_sheet(farm, planting.crop, planting.way), farm.beds.get(planting.bed)
+        bears = bears_f(sheet) if sheet else None
+        if bears is None or (bed is not None and bed.covered_on):
+            continue
+        guard = bears + GROUND_COLDER_F
+        if reach <= guard:
+            why = f"bears {bears:g} F once hardened; leaves may be {GROUND_COLDER_F} F colder than the air"
+            at = crossed(guard)
+            rows.append(
+                AtRisk(
+                    "planting",
+                    planting.code,
+                    planting.crop,
+                    planting.bed,
+                    guard,
+                    at,
+                    low <= guard,
+                    "cover",
+                    why,
+                )
+            )
+    return tuple(sorted(rows, key=lambda row: (row.what != "tray", -row.guard_f, row.code)))
+
+
+def _is_out(farm: Farm, row: TrayRow) -> bool:
+    """Whether the tray spends this night outside: its ladder is done, or the step it stands on is out at night."""
+    if row.state == "ready":
+        return True
+    if row.state != "hardening" or row.today == "held":
+        return False
+    sheet = farm_sheet(farm, row.crop, row.way)
+    kind: HardinessClass = sheet.hardiness_class if sheet else "tender"
+    steps = ladder(kind)
+    number = row.step if row.today == "step" else row.step + 1
+    return 1 <= number <= len(steps) and steps[number - 1].night_out

@@ -1,0 +1,84 @@
+"""A farm with a station of thirty invented years near it, and her own thermometer in a hollow."""
+
+from __future__ import annotations
+
+import random
+from datetime import date, timedelta
+from pathlib import Path
+
+from core.climate.record import Record
+from core.door import Door, Written
+from tests.climate.made import climate, days
+
+TODAY = date(2026, 6, 23)
+FIRST_DAY = date(2026, 3, 1)
+
+
+def station(last: date = TODAY, years: int = 30) -> Record:
+    """The invented station: warm summers, cold winters, readings in whole degrees F."""
+    made = climate(46, 26, 6, years=years, seed=4, first=date(last.year - years, 8, 1))
+    keep = last.toordinal() - made.start + 1
+    return Record(
+        "EASTON", "EASTON MILL", 44.0, made.start, made.lows[:keep], made.highs[:keep], made.whole_f
+    )
+
+
+def station_file(folder: Path, record: Record | None = None) -> Path:
+    """The station as a plain file of degrees F."""
+    record = record or station()
+    lines = ["date,min_f,max_f"]
+    for day in range(record.start, record.end):
+        low, high = record.low_f(day), record.high_f(day)
+        if low is not None and high is not None:
+            lines.append(f"{date.fromordinal(day)},{low:.1f},{high:.1f}")
+    path = folder / "EASTON.csv"
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return path
+
+
+def farm(folder: Path) -> Door:
+    """A farm in its second month: frost typed by hand, a tender and a hardy crop in beds, a tray hardening."""
+    lines = (
+        "farm zone America/New_York latitude 44.1 longitude -72.6",
+        "last frost 14 may",
+        "first frost 28 sep",
+        "bed b1 50ft",
+        "bed b2 50ft",
+    )
+    write(Door.create(folder, by="ml", on=FIRST_DAY), *lines)
+    write(
+        Door.open(folder, by="ml", on=date(2026, 5, 20)),
+        "plant zinnia b1 25ft",
+        "plant peony b2 10ft on 2024-10-01",
+    )
+    write(Door.open(folder, by="ml", on=date(2026, 5, 28)), "sow 72 cosmos", "up 60 S01")
+    return Door.open(folder, by="ml", on=TODAY)
+
+
+def write(door: Door, *lines: str) -> None:
+    """Lines that must be taken."""
+    for line in lines:
+        written = door.write(line)
+        assert isinstance(written, Written), f"{line}: {written}"
+
+
+def own_lows(door: Door, record: Record, colder_by: float, first: date, last: date) -> None:
+    """Every morning's low of those days: colder than the station by so much, give or take a degree."""
+    rng = random.Random(2)
+    for day in days(first, last):
+        there = record.low_f(day.toordinal())
+        if there is not None:
+            write(door, f"low {there - colder_by + rng.choice((-1, 0, 1)):.0f} on {day}")
+
+
+def clear_nights(door: Door, last: date, count: int) -> None:
+    """Dusk readings of so many clear nights before `last`, each with the low it led to: dusk less 12, and a bit
+    more where the air was dry.
+    """
+    for back in range(count, 0, -1):
+        evening = last - timedelta(days=back)
+        dusk, dew = 50 + back % 7, 38 + back % 5
+        low = round(dusk - 12 + (dew - 40) * 0.5)
+        write(
+            door, f"dusk {dusk} dew {dew} clear on {evening}", f"low {low} on {evening + timedelta(days=1)}"
+        )

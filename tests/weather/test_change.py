@@ -1,0 +1,187 @@
+"""Odds become frost dates only when she keeps them, and she sees first how her season moves."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from core.climate.frost import FrostOdds, frost_odds
+from core.door import Door, Written
+from core.problems import Problem
+from core.units import month_day
+from core.weather.change import Change, change_json
+from tests.climate.made import DATA, made, rows
+from tests.weather.farms import TODAY, farm, own_lows, station, station_file, write
+
+
+@pytest.fixture
+def door(tmp_path: Path) -> Door:
+    opened = farm(tmp_path / "farm")
+    assert isinstance(opened.import_weather(station_file(tmp_path)), Written)
+    return opened
+
+
+def changed(found: Change | Problem) -> Change:
+    assert isinstance(found, Change), found
+    return found
+
+
+def windows(change: Change, crop: str, tray: str | None = None) -> dict[str, object]:
+    (row,) = (row for row in change.crops if (row.crop, row.tray) == (crop, tray))
+    return {move.window: (move.old, move.new) for move in row.windows}
+
+
+def test_noaa_normals_come_out_as_the_dates_that_are_kept(tmp_path: Path) -> None:
+    """Clemson, South Carolina: NOAA normals 1981-2010 of 32 F, filled and adjusted data where ours are raw; one
+    year in two within four days, nine in ten within six."""
+    door = farm(tmp_path / "farm")
+    door.import_weather(DATA / "USC00381770_1981-2010.csv")
+    assert isinstance(door.keep_change(changed(door.odds_change())), Written)
+    dates = {(row[0], row[1], row[2]): row[3] for row in door.farm.frost}
+    checked = 0
+    for published in rows("freeze_published_tables"):
+        season = {"last_spring": "spring", "first_autumn": "autumn"}.get(published["season"])
+        if published["source_key"] == "noaa8110" and season is not None:
+            percent = int(published["prob_pct"])
+            ours, theirs = (
+                month_day(text, 2001) for text in (dates[season, 32, percent], published["date_or_days"])
+            )
+            assert ours is not None and theirs is not None
+            assert abs((ours - theirs).days) <= {50: 4, 90: 6}[percent]
+            checked += 1
+    assert checked == 4
+    assert {row[4] for row in door.farm.frost} == {"USC00381770, 1981-2010, weibull"}
+
+
+def test_nothing_is_written_before_it_is_kept(door: Door) -> None:
+    before = len(door.entries())
+    change = changed(door.odds_change())
+    assert len(door.entries()) == before
+    assert len(change.drafts) == 24  # four colds, three risks, spring and autumn
+    assert isinstance(door.keep_change(change), Written)
+    assert len(door.entries()) == before + 24
+    again = door.odds_change()
+    assert isinstance(again, Problem) and "already" in again.sentence
+
+
+def test_the_season_that_is_shown_is_the_season_that_comes(door: Door) -> None:
+    change = changed(door.odds_change())
+    shown = windows(change, "cosmos", "S01")
+    door.keep_change(change)
+    odds = door.weather().odds
+    assert odds is not None
+    autumn = next(row for row in odds.thresholds if row.threshold_f == 28).first_autumn[50]
+    last = shown["last_cut"][1][1]  # type: ignore[index]
+    assert last.strftime("%m-%d") == autumn  # cosmos is half-hardy: cutting ends with 28 F
+    zinnia = windows(change, "zinnia")["set_out"][1][0]  # type: ignore[index]
+    spring = next(row for row in odds.thresholds if row.threshold_f == 32).last_spring[10]
+    assert zinnia.strftime("%m-%d") == spring  # tender: waits for 32 F at 10 %
+
+
+def test_every_kept_date_says_where_it_comes_from(door: Door) -> None:
+    door.keep_change(changed(door.odds_change("normal")))
+    page = door.weather()
+    assert {one.source for one in page.kept} == {"EASTON, 1996-2025, normal"}
+    row = next(r for r in door.trays() if r.tray == "S01")
+    assert row.because
+    hangs = {one.hardiness: one for one in page.hangs}
+    assert (hangs["tender"].spring.threshold_f, hangs["tender"].spring.risk_pct) == (32, 10)  # type: ignore[union-attr]
+    write(door, "last frost 12 may")  # her own hand goes before it again
+    average = door.weather().average
+    assert average is not None and (average.month_day, average.source) == ("05-12", "typed by hand")
+
+
+def test_a_bolder_risk_moves_her_season_forward_and_is_shown_first(door: Door) -> None:
+    door.keep_change(changed(door.odds_change()))
+    before = len(door.entries())
+    bolder = changed(door.risk_change("tender", 32, 50))
+    assert [d.kind for d in bolder.drafts] == ["risk"]
+    old, new = windows(bolder, "zinnia")["set_out"]  # type: ignore[misc]
+    assert new < old
+    assert "peony" in bolder.stay  # hardy: nothing of hers moves
+    assert len(door.entries()) == before
+    assert isinstance(door.keep_change(bolder), Written)
+    hangs = next(one for one in door.weather().hangs if one.hardiness == "tender")
+    assert hangs.chosen and hangs.spring is not None and hangs.spring.risk_pct == 50
+
+
+def test_a_risk_brings_the_date_it_needs_or_says_that_there_is_none(door: Door) -> None:
+    needs = changed(door.risk_change("tender", 36, 20))
+    assert [(d.kind, d.fields.get("risk_pct")) for d in needs.drafts] == [("risk", 20), ("frost", 20)]
+    nowhere = door.risk_change("tender", 36, 25)
+    assert isinstance(nowhere, Problem) and "10, 20 ... 90 %" in nowhere.sentence
+    assert isinstance(door.risk_change("tender", 72, 10), Problem)
+    assert isinstance(door.risk_change("frail", 32, 10), Problem)
+
+
+def test_a_missing_date_is_reckoned_as_those_that_were_kept(door: Door) -> None:
+    door.keep_change(changed(door.odds_change("normal")))
+    needs = changed(door.risk_change("tender", 36, 20))
+    assert needs.drafts[1].fields["source"] == "EASTON, 1996-2025, normal"
+
+
+def test_the_risk_written_in_a_line_holds_for_the_trays(door: Door) -> None:
+    door.keep_change(changed(door.odds_change()))
+    write(door, "sow 72 zinnia on 2026-03-10", "up 60 S02 on 2026-03-20")
+    usual = next(r for r in door.trays() if r.tray == "S02")
+    write(door, "risk tender 36F 10%")
+    careful = next(r for r in door.trays() if r.tray == "S02")
+    assert any("36 F" in why for why in careful.because) and not any("36 F" in why for why in usual.because)
+    written = door.write("risk half hardy 28F 30%")
+    assert isinstance(written, Written) and "no date of 28 F at 30 %" in written.remarks[0]
+
+
+def test_her_own_ground_moves_the_odds_only_with_nights_enough(door: Door) -> None:
+    few = door.odds_change(own=True)
+    assert isinstance(few, Problem) and "30" in few.sentence
+    own_lows(door, station(), 4, date(2026, 3, 2), date(2026, 6, 20))
+    page = door.weather()
+    assert page.ground is not None and page.ground.enough
+    assert page.ground.frost_bias_f == pytest.approx(-4, abs=0.3)
+    colder = changed(door.odds_change(own=True))
+    assert all("own ground -" in d.fields["source"] for d in colder.drafts)
+    hers = {tuple(list(d.fields.values())[:3]): d.fields["month_day"] for d in colder.drafts}
+    theirs = {
+        tuple(list(d.fields.values())[:3]): d.fields["month_day"] for d in changed(door.odds_change()).drafts
+    }
+    assert hers["spring", 32, 50] > theirs["spring", 32, 50]
+    assert hers["autumn", 32, 50] < theirs["autumn", 32, 50]
+
+
+def test_struck_readings_count_no_more(door: Door) -> None:
+    write(door, "low 30 on 2026-04-02", "low -40 on 2026-04-03")
+    assert door.weather().own_nights == 2
+    door.undo()
+    assert door.weather().own_nights == 1
+
+
+def test_rare_and_any_month_are_never_kept_as_dates(tmp_path: Path) -> None:
+    door = farm(tmp_path / "farm")
+    mild = made(
+        lambda d: 31.0 if (d.month, d.day) == (1, 15) and d.year % 2 else 45.0, date(1990, 8, 1), TODAY
+    )
+    door.import_weather(station_file(tmp_path, mild))
+    change = changed(door.odds_change())
+    assert all("rare" not in str(d.fields) and "any" not in str(d.fields) for d in change.drafts)
+    assert any("24 F at 50 % in spring: rare" in said for said in change.left_out)
+    odds = frost_odds(mild)
+    assert isinstance(odds, FrostOdds)
+    assert change_json(change, written=False)["left_out"] == list(change.left_out)
+
+
+def test_in_the_south_the_season_runs_over_new_year(tmp_path: Path) -> None:
+    door = Door.create(tmp_path / "south", by="ml", on=date(2026, 11, 20))
+    write(
+        door,
+        "farm zone UTC latitude -34.6 longitude 149.1",
+        "last frost 10 oct",
+        "first frost 2 may",
+        "bed b1 50ft",
+    )
+    write(door, "plant zinnia b1 20ft")
+    row = door.beds()[0].plantings[0]
+    assert row.cut_from is not None and row.cut_to is not None
+    assert "2026-12-01" < row.cut_from < row.cut_to <= "2027-05-02"
+    assert "163 days to the average first frost, 2 May" in door.brief().season

@@ -1,0 +1,135 @@
+"""The first cut by heat units: the warmth had so far, and the same weeks of the years on record."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+
+from core.climate.heat_units import Scale, sum_units
+from core.climate.record import Record, record_of, tenths_c
+from core.door import Door, Written
+from core.growing.bed_rows import PlantingRow
+from core.weather.own import laid_over
+from tests.weather.farms import TODAY, farm, station, station_file, write
+
+OUT = date(2026, 5, 20)
+
+
+def zinnia(door: Door) -> PlantingRow:
+    return next(p for bed in door.beds() for p in bed.plantings if p.crop == "zinnia")
+
+
+@pytest.fixture
+def door(tmp_path: Path) -> Door:
+    opened = farm(tmp_path / "farm")
+    write(
+        opened,
+        "sheet zinnia heat_units_to_first_cut 900 own record",
+        "sheet zinnia heat_base_f 50 own record",
+    )
+    return opened
+
+
+def with_station(door: Door, folder: Path, years: int = 30) -> Door:
+    assert isinstance(door.import_weather(station_file(folder, station(years=years))), Written)
+    return door
+
+
+def test_a_planting_is_expected_in_a_range_of_days_with_its_reason(door: Door, tmp_path: Path) -> None:
+    row = zinnia(with_station(door, tmp_path))
+    assert row.first_cut_range is not None
+    early, late = row.first_cut_range
+    assert TODAY.isoformat() < early < late
+    assert row.cut_from == early
+    because = row.first_cut_because
+    assert "First cut by warmth" in because and "own record" in because and "years on record" in because
+
+
+def test_the_range_is_where_the_years_on_record_put_it(door: Door, tmp_path: Path) -> None:
+    """Worked anew: the warmth had from 20 May to 22 June at the station, and for each year on record the days
+    until 900 are full."""
+    record = station()
+    row = zinnia(with_station(door, tmp_path))
+    scale = Scale(50)
+    had = sum_units(record, OUT.toordinal(), TODAY.toordinal() - 1, scale)
+    assert not hasattr(had, "sentence")
+    waits = []
+    for year in range(1997, 2026):
+        start, total, days = TODAY.replace(year=year), had.units, 0  # type: ignore[union-attr]
+        while True:
+            day = (start + timedelta(days=days)).toordinal()
+            low, high = record.low_f(day), record.high_f(day)
+            assert low is not None and high is not None
+            total += max(0.0, (low + high) / 2 - 50)
+            if total >= 900:
+                break
+            days += 1
+        waits.append(days)
+    waits.sort()
+    assert row.first_cut_range is not None
+    early, late = (date.fromisoformat(text) for text in row.first_cut_range)
+    assert waits[2] - 1 <= (early - TODAY).days <= waits[3] + 1  # one year in ten of 29: the third
+    assert waits[25] - 1 <= (late - TODAY).days <= waits[27] + 1
+
+
+def test_her_own_warmer_days_bring_it_forward(door: Door, tmp_path: Path) -> None:
+    before = zinnia(with_station(door, tmp_path)).first_cut_range
+    for back in range(30, 0, -1):
+        write(door, f"low 66 high 92 on {TODAY - timedelta(days=back)}")
+    after = zinnia(door).first_cut_range
+    assert before is not None and after is not None and after < before
+
+
+def test_own_days_stand_in_place_of_the_stations_where_both_ends_were_read() -> None:
+    start = date(2026, 6, 1).toordinal()
+    there = record_of({start + i: 100 for i in range(3)}, {start + i: 200 for i in range(3)})
+    own = record_of({start: 50, start + 1: 60}, {start: 250})
+    laid = laid_over(there, own)
+    assert [laid.low(start + i) for i in range(3)] == [50, 100, 100]
+    assert [laid.high(start + i) for i in range(3)] == [250, 200, 200]
+    assert laid_over(there, None) is there
+
+
+def test_under_ten_years_it_is_refused_and_the_calendar_stands(door: Door, tmp_path: Path) -> None:
+    row = zinnia(with_station(door, tmp_path, years=6))
+    assert row.first_cut_range is None and "Not by heat units: Not yet" in row.first_cut_because
+    assert row.cut_from is not None  # by the calendar
+
+
+def test_without_a_station_or_a_base_it_says_what_is_missing(door: Door, tmp_path: Path) -> None:
+    assert "weather import" in zinnia(door).first_cut_because
+    other = farm(tmp_path / "other")
+    with_station(other, tmp_path)
+    write(other, "sheet zinnia heat_units_to_first_cut 900")
+    assert "heat_base_f" in zinnia(other).first_cut_because
+
+
+def test_what_is_cut_is_awaited_no_more(door: Door, tmp_path: Path) -> None:
+    with_station(door, tmp_path)
+    write(door, "20 zinnia b1 fresh")
+    row = zinnia(door)
+    assert row.first_cut_range is None and row.cut_from == TODAY.isoformat()
+
+
+def test_a_crop_without_the_figure_keeps_its_calendar(tmp_path: Path) -> None:
+    plain = farm(tmp_path / "plain")
+    before = zinnia(plain)
+    with_station(plain, tmp_path)
+    assert zinnia(plain) == before
+
+
+def test_no_crop_of_the_library_has_the_figure() -> None:
+    """No published sums were found for these crops: only her own record can give them."""
+    from core.crops.library import crop_names, sheet
+    from core.problems import Problem
+
+    for name in crop_names():
+        found = sheet(name)
+        assert not isinstance(found, Problem) and found.heat_units_to_first_cut is None
+
+
+def test_whole_degrees_come_back_whole() -> None:
+    own = record_of({700_000: tenths_c(61)}, {700_000: tenths_c(92)})
+    assert isinstance(own, Record) and (own.low_f(700_000), own.high_f(700_000)) == (61, 92)

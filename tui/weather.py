@@ -1,0 +1,198 @@
+"""`shedbook weather` and `shedbook tonight`: what they print. Nothing is reckoned here."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Iterator
+from datetime import date
+from typing import TYPE_CHECKING
+
+from core.problems import Problem
+from core.units import MONTHS, plural, short_day
+from tui import out
+from tui.verbs import _close, _open, _said
+from tui.wrapping import wrapped
+
+if TYPE_CHECKING:
+    from core.door import Door
+    from core.weather.change import Change, CropMoved
+    from core.weather.page import FarmWeather, KeptDate
+    from core.weather.tonight import AtRisk, Tonight
+
+DONE = 0
+
+_WINDOWS = {
+    "sow": "sow",
+    "direct_sow": "sow in bed",
+    "set_out": "set out",
+    "first_cut": "first cut",
+    "last_cut": "last cut",
+}
+
+
+def weather(args: Namespace) -> int:
+    """The odds, her own ground, and what the windows hang on."""
+    from core.weather.page import weather_json
+
+    page = _open(args).weather(args.__dict__.get("method", "weibull"))
+    if args.json:
+        out.as_json(weather_json(page))
+    else:
+        out.lines(wrapped(_page(page)))
+    return DONE
+
+
+def _page(page: FarmWeather) -> Iterator[str]:
+    from tui.frost_page import frost_lines, own_lines
+
+    if page.odds is not None:
+        yield from frost_lines(page.odds)
+    elif page.problem is not None:
+        yield page.problem.sentence
+    yield ""
+    yield f"Your own thermometer ({plural(page.own_nights, 'night')} written)"
+    yield f"  {page.own_says}"
+    if page.own_odds is not None:
+        yield from own_lines(page.own_odds)
+    yield ""
+    yield "What your windows hang on"
+    if page.average is None:
+        yield "  no average last frost yet: 'last frost 14 may', or 'shedbook weather keep'"
+    else:
+        yield f"  weeks are counted from {_kept(page.average)}"
+    for row in page.hangs:
+        spring = f"after {_kept(row.spring)}" if row.spring else "no date of its own in spring"
+        choice = ", your choice" if row.chosen else ""
+        autumn = f"to {_kept(row.autumn)}" if row.autumn else "no end in autumn"
+        yield f"  {row.hardiness}: {spring}{choice}; {autumn}"
+        if row.wanted:
+            yield f"    your choice, {row.wanted[0]} F at {row.wanted[1]} %, has no date yet"
+    if page.odds is not None:
+        yield ""
+        yield from page.odds.because
+
+
+def _kept(one: KeptDate) -> str:
+    month, day = one.month_day.split("-")
+    return (
+        f"{one.threshold_f:g} F at {one.risk_pct:g} % in {one.season}, {int(day)} {MONTHS[int(month) - 1]} "
+        f"({one.source})"
+    )
+
+
+def weather_import(args: Namespace) -> int:
+    """Bring in a weather file."""
+    door = _open(args)
+    progress = out.progress("the weather")
+    written = door.import_weather(args.file, unit=args.unit, progress=out.reading(progress))
+    if progress is not None:
+        progress(1)
+    status = _said(written, args)
+    _close(door)
+    return status
+
+
+def weather_keep(args: Namespace) -> int:
+    """Show what the odds would move, or keep them."""
+    door = _open(args)
+    change = door.odds_change(args.method, own=args.own)
+    return _show_or_keep(args, door, change)
+
+
+def weather_risk(args: Namespace) -> int:
+    """Show what another risk would move, or keep it."""
+    door = _open(args)
+    change = door.risk_change(args.hardiness, args.threshold, args.risk)
+    return _show_or_keep(args, door, change)
+
+
+def _show_or_keep(args: Namespace, door: Door, change: Change | Problem) -> int:
+    from core.weather.change import change_json
+
+    if isinstance(change, Problem):
+        return out.refuse(change)
+    if args.yes:
+        written = door.keep_change(change)
+        if isinstance(written, Problem):
+            return out.refuse(written)
+        _close(door)
+    if args.json:
+        out.as_json(change_json(change, written=args.yes))
+        return DONE
+    out.lines(wrapped(_change(change, written=args.yes)))
+    return DONE
+
+
+def _change(change: Change, *, written: bool) -> Iterator[str]:
+    from core.kinds import sentence
+
+    for draft in change.drafts:
+        yield f"{'written' if written else 'would write'}: {sentence(draft)}"
+    yield from (f"left out: {said}" for said in change.left_out)
+    yield ""
+    if not change.crops:
+        yield "No window of what stands, is sown or planned moves."
+    for row in change.crops:
+        yield from _moved(row)
+    if change.crops:
+        yield "Crops as they would be grown anew from here, trays as they were sown."
+    if change.crops and change.stay:
+        yield f"unmoved: {', '.join(change.stay)}"
+    if not written:
+        yield ""
+        yield "Nothing is written yet: add --yes to keep it."
+
+
+def _moved(row: CropMoved) -> Iterator[str]:
+    where = f"tray {row.tray} " if row.tray else ""
+    yield f"{where}{row.crop}{f' ({row.way})' if row.way else ''}"
+    for move in row.windows:
+        by = move.by_days
+        how = ""
+        if by:
+            how = f"  {plural(abs(by), 'day')} {'later' if by > 0 else 'earlier'}"
+        yield f"  {_WINDOWS[move.window]:10} {_span(move.old):17} -> {_span(move.new):17}{how}".rstrip()
+
+
+def _span(days: tuple[date, date] | None) -> str:
+    return f"{short_day(days[0])} to {short_day(days[1])}" if days else "none"
+
+
+def tonight(args: Namespace) -> int:
+    """The night to come."""
+    found = _open(args).tonight()
+    if args.json:
+        out.as_json(found)
+    else:
+        out.lines(wrapped(_tonight(found)))
+    return DONE
+
+
+def _tonight(found: Tonight) -> Iterator[str]:
+    parts = []
+    if found.estimate_f is not None:
+        parts.append(f"about {found.estimate_f:.0f} F if it stays clear and calm (+- {found.spread_f:.1f})")
+    if found.forecast_f is not None:
+        parts.append(f"forecast {found.forecast_f:g} F")
+    yield "Tonight: " + ("; ".join(parts) or "nothing to go by yet")
+    if found.dusk_f is not None and found.dew_f is not None:
+        yield f"  at dusk {found.dusk_f:g} F, dew point {found.dew_f:g} F"
+    if found.sunset and found.sunrise:
+        yield f"  sunset {found.sunset}, sunrise {found.sunrise}"
+    if found.course:
+        yield "  " + "  ".join(f"{clock} {degrees:.0f}" for clock, degrees in found.course)
+    for what, head in (("tray", "Trays that are out tonight"), ("planting", "Beds without cover")):
+        rows = [row for row in found.at_risk if row.what == what]
+        if rows:
+            yield f"{head} ({len(rows)})"
+            yield from map(_risk, rows)
+    if found.low_f is not None and not found.at_risk:
+        yield f"Nothing is at risk at {found.low_f:.0f} F."
+    yield from (f"  {said}" for said in found.says)
+    yield "  Low ground is colder than the thermometer by the shed: look there first."
+
+
+def _risk(row: AtRisk) -> str:
+    where = row.bed or row.code
+    at = f"from {row.at}" if row.at else "" if row.sure else "perhaps"
+    return f"  {where:5} {row.crop:17} {row.do}: {row.guard_f:g} F {at}".rstrip() + f"; {row.because}"
