@@ -28,6 +28,8 @@ class ShedApp(Shell):
 
     reading = False
     """Whether the status line says what the typed line means."""
+    begun = ""
+    """The line that a key last put into the entry line."""
     back_to_list = False
     """Whether the keys go back to the list when the line is written: it began on a row."""
 
@@ -51,6 +53,9 @@ class ShedApp(Shell):
         text = "; ".join((*result.says, *result.remarks))
         self.status.tell(f"written {result.clock}", f"{text}   u undoes", "good")
         self.refresh_views()
+        if isinstance(self.view, Cut) and any(e.kind == "cut" for e in result.entries):
+            self.view.listing.edge(-1)  # a number alone now repeats this one
+            self.pane.paint()
         return True
 
     def send(self, text: str) -> None:
@@ -75,7 +80,7 @@ class ShedApp(Shell):
         meant = self.door.complete(text + again)
         self.entry.ghost(again or meant.ghost)
         if text.strip():
-            self.status.put(quiet_line(meant.says, self.size.width))
+            self.status.put(quiet_line(meant.says, meant.offers, self.size.width))
             self.reading = True
         elif self.reading:
             self.status.put([])
@@ -99,6 +104,8 @@ class ShedApp(Shell):
     def leave_entry(self) -> None:
         """Esc in the entry line: the keys go back to the list, what is typed stays."""
         self.back_to_list = False
+        if self.entry.value == self.begun:
+            self.entry.fill("")  # begun by a key and not gone on with
         if self.questions is not None:
             self.questions.leave()
         else:
@@ -109,6 +116,7 @@ class ShedApp(Shell):
         if typed.send:
             self.write(typed.text)
             return
+        self.begun = typed.text
         self.entry.fill(typed.text, typed.caret)
         self.give_keys(to_entry=True)
         self.back_to_list = self.open_view != "cut"

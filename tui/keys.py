@@ -46,7 +46,7 @@ EVERYWHERE: tuple[Key, ...] = (
         Key(f"show.{view}", (str(n),), str(n), "", f"go to {name}")
         for n, (view, name) in enumerate(VIEWS.items(), start=1)
     ),
-    Key("write", ("w", "slash"), "w", "write", "go to the entry line and write"),
+    Key("write", ("w", "slash"), "w", "write", "go to the entry line and write (/ and Tab too)"),
     Key("undo", ("u", "ctrl+z"), "u", "undo", "take back the last thing you wrote (ctrl+z too)"),
     Key("help", ("question_mark", "f1"), "?", "help", "this page (F1 too); Esc or ? goes back"),
     Key("quit", ("q", "ctrl+q"), "q", "quit", "leave: all that says 'written' is on the disk"),

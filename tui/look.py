@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-from dataclasses import dataclass
 
 from rich.segment import Segment
 from rich.style import Style
@@ -28,18 +27,8 @@ STYLES: dict[str, Style] = {
 """Bold, dim and reverse carry the meaning; colour says it again, never yellow or white."""
 
 
-@dataclass(frozen=True, slots=True)
-class Glyphs:
-    """The signs that are not letters."""
-
-    rule: str
-    above: str
-    below: str
-    chosen: str
-
-
-LINES = Glyphs("\u2500", "\u2191", "\u2193", ">")
-ASCII = Glyphs("-", "^", "v", ">")
+RULE, ASCII_RULE = "\u2500", "-"
+"""What a line across the screen is drawn with; nothing else on the screen is other than a letter or a sign."""
 
 
 def encoding() -> str:

@@ -23,7 +23,7 @@ from tui import look, trouble
 from tui.escapes import keys_in, tell_escapes_apart
 from tui.keys import EVERYWHERE, LETTERS, VIEWS
 from tui.messages import PaneResized, RowMoved
-from tui.views.view import TALL, View
+from tui.views.view import View
 from tui.widgets.entry_line import EntryLine
 from tui.widgets.key_line import KeyLine
 from tui.widgets.pane import Pane
@@ -96,11 +96,12 @@ class Shell(App[int]):
     def __init__(self, door: Door | None, create: Create | None, folder: Path, *, said: str = "") -> None:
         super().__init__(ansi_color=True)
         tell_escapes_apart()
+        self._disable_tooltips = self._disable_notifications = True  # never shown: 8 ms of a start
         self.theme = look.THEME
         self.animation_level = "none"
         if look.encoding().lower().replace("-", "") != "utf8":
             self._filters.append(look.Encodable(look.encoding()))
-        self.glyphs = look.LINES if look.can_draw() else look.ASCII
+        self.rule = look.RULE if look.can_draw() else look.ASCII_RULE
         self.farm_door, self.create, self.folder, self.said = door, create, folder, said
         self.open_view, self.came_from = "", "today"
         self.day = ""
@@ -155,7 +156,7 @@ class Shell(App[int]):
             self.entry.fill(kept)
             self.call_after_refresh(self.status.tell, "kept", KEPT)
         elif self.said:
-            self.status.tell("", self.said, "")
+            self.call_after_refresh(self.status.tell, "", self.said, "")
         self.call_after_refresh(self._follow)
 
     def _follow(self) -> None:
@@ -174,15 +175,15 @@ class Shell(App[int]):
         """Make a view the open one, made now if it never was."""
         if name not in self.views:
             made = getattr(import_module(f"tui.views.{name}"), VIEW_CLASSES[name])
-            self.views[name] = made(self.glyphs.rule)
+            self.views[name] = made(self.rule)
         self.open_view = name
         self._give_room(self.view)
         return self.view
 
     def _give_room(self, view: View) -> None:
-        columns, tall = self.size.width, self.size.height >= TALL
-        if (columns, tall) != (view.columns, view.tall):
-            view.columns, view.tall, view.stale = columns, tall, True
+        columns, rows = self.size
+        if (columns, rows) != (view.columns, view.screen_rows):
+            view.columns, view.screen_rows, view.stale = columns, rows, True
 
     def action_show(self, name: str) -> None:
         """Open a view; it reads the door again only where something was written since it last did."""
@@ -270,7 +271,10 @@ class Shell(App[int]):
     # the end
 
     async def action_quit(self, anywhere: bool = False) -> None:
-        self.leave()
+        if self.open_view == "help" and not anywhere:
+            self.action_show(self.came_from)
+        else:
+            self.leave()
 
     def leave(self) -> None:
         """End the screen; a half-typed line is kept for the next start."""

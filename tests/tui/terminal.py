@@ -85,6 +85,18 @@ class Terminal:
         os.kill(self.pid, number)
         return self.ended()
 
+    def hang_up(self) -> int:
+        """Take the terminal away, as a dropped line does, and wait for the end: the exit status."""
+        os.close(self.fd)
+        end = time.monotonic() + SECONDS
+        while time.monotonic() < end:
+            pid, status = os.waitpid(self.pid, os.WNOHANG)
+            if pid:
+                return os.waitstatus_to_exitcode(status)
+            time.sleep(0.02)
+        os.kill(self.pid, signal.SIGKILL)
+        raise AssertionError("did not end when its terminal went away")
+
     def ended(self) -> int:
         """Wait for the end: the exit status, or minus the signal that ended it."""
         end = time.monotonic() + SECONDS

@@ -133,6 +133,34 @@ async def test_an_older_cut_is_chosen_with_the_arrows_and_repeated(opened: Open)
         assert "cut 8 peony from bed b1 for fresh: L004" in app.status.text
 
 
+async def test_a_number_repeats_what_was_just_cut_wherever_the_cursor_was(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("4", "down")
+        await type_line(pilot, "7 larkspur b2 fresh")
+        await pilot.press("enter", "5", "enter")
+        assert "cut 5 larkspur from bed b2 for fresh: L005" in app.status.text
+
+
+async def test_a_line_begun_by_a_key_is_given_up_with_escape(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("2", "o", "escape")
+        assert app.entry.value == ""
+        await pilot.press("w", "x", "escape")
+        assert app.entry.value == "x"
+
+
+async def test_what_may_follow_is_shown_while_typing(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("w")
+        await type_line(pilot, "12 peony b1 dry")
+        assert app.status.text.startswith("cut 12 peony from bed b1 for dry")
+        assert "culls" in app.status.text
+        assert len(app.status.text) <= 80
+
+
 async def test_from_the_bucket_to_the_line_to_the_box(opened: Open, door: Door) -> None:
     app = opened()
     async with app.run_test() as pilot:
@@ -278,7 +306,7 @@ async def test_the_keys_are_in_one_place_after_another(opened: Open) -> None:
         assert seen == [None, "line", None]
 
 
-@pytest.mark.parametrize("size", [(60, 20), (80, 24), (132, 50)])
+@pytest.mark.parametrize("size", [(40, 12), (60, 20), (80, 24), (132, 50)])
 async def test_every_view_fits_every_size(opened: Open, size: tuple[int, int]) -> None:
     app = opened()
     async with app.run_test(size=size) as pilot:

@@ -7,7 +7,7 @@ import signal
 import stat
 from pathlib import Path
 
-from core.door import Door
+from core.door import Door, Written
 
 from .conftest import TODAY
 from .terminal import Terminal
@@ -36,6 +36,18 @@ def test_a_line_cut_off_with_half_a_line_typed_loses_neither(folder: Path) -> No
     again.until("the line you were typing")
     again.type("q")
     assert again.ended() == 0
+
+
+def test_a_terminal_that_goes_away_ends_it_with_nothing_left_behind(folder: Path) -> None:
+    terminal = Terminal(folder, DAY, XDG_STATE_HOME=str(folder.parent / "state"))
+    terminal.until("step 4 of 7")
+    terminal.type("wlow 3")
+    terminal.until("write:  low 3")
+    terminal.hang_up()
+    assert (folder / "draft").read_text() == "low 3"
+    assert not (folder / "error.log").exists()
+    other = Door.open(folder, by="ak", on=TODAY)
+    assert isinstance(other.write("low 33"), Written)  # no lock is left
 
 
 def test_without_colour_none_is_sent_and_never_more_than_the_terminals_own(folder: Path) -> None:

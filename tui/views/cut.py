@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from tui.lines import same_again
 from tui.rows import Column, Line, Row, day_text, head_line, named, plain, table_line, wrap
-from tui.views.view import View
+from tui.views.view import View, by_height
 
 if TYPE_CHECKING:
     from core.crops.stages import StageCard
@@ -23,8 +23,6 @@ COLUMNS = (
 )
 LOOK_BACK = 400
 """Entries looked through for cuts to repeat."""
-CARD, CARD_TALL = 10, 15
-"""Lines of the stage card, its head counted and its rule not: at 24 rows, and on tall screens."""
 
 HOW = ("Write how many stems, the crop, the bed and the use (fresh, dry or wire):", "  40 strawflower b3 dry")
 
@@ -81,7 +79,7 @@ class Cut(View):
 
     def above(self) -> list[Line]:
         """The stage card of what is typed, else of the cut under the cursor."""
-        room = CARD_TALL if self.tall else CARD
+        room = by_height(self.screen_rows, 3, 10, 15)
         card = self._card()
         if card is None:
             body = plain(HOW, "quiet")

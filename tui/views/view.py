@@ -10,8 +10,10 @@ from tui.rows import MARK, Line, Row, plain, wrap
 if TYPE_CHECKING:
     from core.door import Door
 
-DETAIL, DETAIL_TALL, TALL = 4, 7, 30
-"""Lines of the strip under the list, its rule not counted: on a screen below TALL rows, and from there."""
+
+def by_height(rows: int, small: int, usual: int, tall: int) -> int:
+    """How many lines something has on a screen of `rows`: below 20, from 20 (24 is usual), from 30."""
+    return small if rows < 20 else usual if rows < 30 else tall
 
 
 class View:
@@ -30,7 +32,7 @@ class View:
         self.stale = True
         self.head = ""
         self.listing = Listing()
-        self.columns, self.tall = 80, False
+        self.columns, self.screen_rows = 80, 24
 
     @property
     def width(self) -> int:
@@ -58,7 +60,7 @@ class View:
     @property
     def detail_lines(self) -> int:
         """Lines there are for a row."""
-        return DETAIL_TALL if self.tall else DETAIL
+        return by_height(self.screen_rows, 1, 4, 7)
 
     @property
     def below_lines(self) -> int:

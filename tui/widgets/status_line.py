@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from tui.lines import Ask
-from tui.rows import Line, fit, plain, wrap
+from tui.rows import Line, cells, fit, plain, wrap
 from tui.widgets.text_lines import TextLines
 
 MOST = 3
@@ -53,6 +53,12 @@ class StatusLine(TextLines):
                 self._then(line)
 
 
-def quiet_line(text: str, width: int) -> list[Line]:
-    """One dim line, cut to the width."""
-    return plain([fit(text, width).rstrip()], "quiet")
+def quiet_line(says: str, offers: Sequence[str], width: int) -> list[Line]:
+    """What a typed line means, on one dim line, and as many of the words that may follow as there is room for."""
+    text = fit(says, width).rstrip()
+    words = "   next:"
+    for word in offers:
+        if cells(text + words) + len(word) + 1 > width:
+            break
+        words += f" {word}"
+    return plain([text + words if not words.endswith(":") else text], "quiet")
