@@ -32,6 +32,14 @@ OWN_FIGURES = (
     "sheet statice drying_days 10-14 own shed, north wall",
 )
 BEDS = (*(f"bed b{n} 50ft" for n in range(1, 21)), *(f"bed e{n} 60ft 48in" for n in range(1, 5)))
+ROOMS = ("room lights 28", "room hardening 16", "room line 100ft")
+PLANS = (
+    ("2026-03-07", "plan 240 statice blue dry by 10-15"),
+    ("2026-03-07", "plan 150 strawflower purple dry by 10-03"),
+    ("2026-06-14", "plan 60 sunflower lemon fresh by 08-21"),
+    ("2026-06-14", "plan 60 sunflower gold fresh a week from 09-01 to 09-20"),
+)
+"""What is promised for the autumn: the day on which it was planned, and the line."""
 FIELD_BEDS = tuple(f"b{n}" for n in range(1, 21))
 MAKINGS = (
     ("2025-01-11", "bought 250 wire 22"),

@@ -19,6 +19,8 @@ from demo_farm.plan import (
     LONGITUDE,
     MAKINGS,
     OWN_FIGURES,
+    PLANS,
+    ROOMS,
     STANDING,
     ZONE,
 )
@@ -63,7 +65,7 @@ class Season:
         work.at(9.0)
         write = work.shed.write
         write(f"farm name '{FARM}' latitude {LATITUDE} longitude {LONGITUDE} zone {ZONE}")
-        for line in (*FROSTS, *BEDS, *OWN_FIGURES):
+        for line in (*FROSTS, *BEDS, *ROOMS, *OWN_FIGURES):
             write(line)
         for s in STANDING:
             variety = f" '{s.variety}'" if s.variety else ""
@@ -106,6 +108,14 @@ class Season:
         if in_season:
             self.growing.cover()
         self._evening()
+        self._plan()
+
+    def _plan(self) -> None:
+        """At the table, with the order book."""
+        today = self.work.day.isoformat()
+        for day, line in PLANS:
+            if day == today:
+                self.work.shed.write(line)
 
     def _dawn(self) -> None:
         """Low and tonight's forecast, as the shed is opened."""

@@ -210,3 +210,16 @@ def test_every_name_in_it_is_from_its_own_invented_list(door: Door, entries: lis
         assert entry.fields.get("crop", "flax") in crops
         for word in str(entry.fields.get("variety", "mixed")).split():
             assert word in (*COLOURS, *SHADES), f"{word} may be somebody's variety"
+
+
+def test_the_autumn_is_planned_partly_done_partly_behind_and_there_is_room(door: Door) -> None:
+    rows = {(row.crop, row.variety, row.by): row for row in door.plans()}
+    assert len(rows) == len(door.plans()) == 5
+    statice = rows["statice", "blue", "2026-10-15"]
+    assert statice.next == "cut" and statice.set_out is not None and statice.set_out.done_on is not None
+    behind = rows["sunflower", "lemon", "2026-08-21"]
+    assert behind.next == "drill" and behind.behind > 0
+    (task,) = door.brief().plans
+    assert task.plan == behind.plan
+    room = door.room()
+    assert all(row.total for row in room.rows) and room.shortages == ()
