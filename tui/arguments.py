@@ -26,6 +26,14 @@ def years(text: str) -> tuple[int, int]:
     return int(first), int(last)
 
 
+def week_count(text: str) -> int:
+    """Weeks ahead, from 1 to 104."""
+    value = number(text)
+    if value != int(value) or not 1 <= value <= 104:
+        raise argparse.ArgumentTypeError(f"'{_shown(text)}': weeks are counted from 1 to 104")
+    return int(value)
+
+
 def fahrenheit(text: str) -> float:
     """A temperature in degrees F, written 70F, 70 or 21C."""
     unit = text[-1:].upper()

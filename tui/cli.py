@@ -10,7 +10,7 @@ from pathlib import Path
 
 from core import __version__
 from core.problems import Problem, ShedbookError
-from tui.arguments import day
+from tui.arguments import day, week_count
 
 DONE, REFUSED, USAGE = 0, 1, 2
 Verb = Callable[[argparse.Namespace], int]
@@ -23,7 +23,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     out.ready()
     try:
         words = sys.argv[1:] if argv is None else list(argv)
-        args = parser(reckoning="reckon" in words).parse_args(words, _before_options())
+        args = parser(reckoning="reckon" in words, weather="weather" in words).parse_args(
+            words, _before_options()
+        )
     except SystemExit as stop:  # argparse has said why
         return stop.code if isinstance(stop.code, int) else USAGE
     try:
@@ -45,6 +47,10 @@ def run(args: argparse.Namespace) -> int:
         from tui import reckon_plan as home
     elif name.startswith("reckon"):
         from tui import reckon as home  # type: ignore[no-redef]
+    elif name == "plan":
+        from tui import plan_verb as home  # type: ignore[no-redef]
+    elif name.startswith(("weather", "tonight")):
+        from tui import weather as home  # type: ignore[no-redef]
     else:
         from tui import verbs as home  # type: ignore[no-redef]
     verb: Verb = getattr(home, name)
@@ -56,8 +62,8 @@ def _before_options() -> argparse.Namespace:
     return argparse.Namespace(verb="", farm=_farm_of_environment(), on=None, by=_initials_of_environment())
 
 
-def parser(*, reckoning: bool = True) -> argparse.ArgumentParser:
-    """All verbs and options; what can be reckoned is left out without `reckoning`, which saves a start some time."""
+def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.ArgumentParser:
+    """All verbs and options; those of `reckon` and `weather` are left out where asked, to save time at the start."""
     shared = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
     shared.add_argument("--farm", metavar="DIR", type=Path, help="the farm's folder (or SHEDBOOK_FARM)")
     shared.add_argument(
@@ -100,6 +106,7 @@ def parser(*, reckoning: bool = True) -> argparse.ArgumentParser:
     verb("beds", "beds, what stands in them and what it needs", csv=True)
     verb("shelf", "what hangs, and what is in the bucket", csv=True)
     verb("stock", "what is on hand, with its form, age and place", csv=True)
+    _plan_options(verb("plan", "the kept plans, and the room there is; with a wish, what it comes to", csv=True))
     crop = verb("crop", "one crop's sheet, every figure with its source")
     crop.add_argument("name", metavar="NAME", nargs="+", help="any unambiguous beginning")
     crop.add_argument("--way", metavar="WAY", help="another way of growing it, where the sheet has one")
@@ -113,6 +120,12 @@ def parser(*, reckoning: bool = True) -> argparse.ArgumentParser:
     check.add_argument(
         "--repair", action="store_true", help="write back what book.json still holds, set damaged lines aside"
     )
+    verb("tonight", "the night to come: its low, the trays and beds at risk, and when")
+    sky = verb("weather", "frost odds of the station, your own ground, and what the windows hang on")
+    if weather:
+        from tui.weather_options import add_options
+
+        add_options(sky, shared)
     _book_verbs(verb)
     reckon = verb("reckon", "one calculation on its own, with no farm", json=False, run="reckon_what")
     if reckoning:
@@ -120,6 +133,14 @@ def parser(*, reckoning: bool = True) -> argparse.ArgumentParser:
 
         add_parsers(reckon, shared)
     return top
+
+
+def _plan_options(plan: argparse.ArgumentParser) -> None:
+    plan.add_argument("line", metavar="LINE", nargs="*", help="a wish, such as: 120 strawflower dry by 09-19")
+    plan.add_argument("--keep", action="store_true", help="write it into the book; without, it is only shown")
+    plan.add_argument("--what-if", metavar="NAME=VALUE", help="what else moves, such as germination=0.6")
+    plan.add_argument("--why", action="store_true", help="every step with its reason and its source")
+    plan.add_argument("--weeks", metavar="N", type=week_count, default=26, help="weeks of room; 26 unless said")
 
 
 def _book_verbs(verb: Callable[..., argparse.ArgumentParser]) -> None:

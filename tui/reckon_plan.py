@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 from argparse import Namespace
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
@@ -16,7 +16,7 @@ from tui.tables import table
 
 if TYPE_CHECKING:
     from core.planning.chain import Plan
-    from core.planning.weekly import WeeklyPlan
+    from core.planning.weekly import Week, WeeklyPlan
     from core.planning.wish import Ask, Given
 
 DONE = 0
@@ -196,47 +196,42 @@ def _say_plan(args: Namespace, plan: Plan) -> int:
     from core.planning.chain import plan_json
 
     value = plan_json(plan)
+    return _say(args, value, plan_lines(plan), value["because"])
+
+
+def plan_lines(plan: Plan) -> list[str]:
+    """The chain of one plan."""
     wish = plan.wish
     name = f"{wish.crop}, {wish.way}" if wish.way else wish.crop
     lines = [f"{name}: {wish.stems} stems, {wish.use}, by {_day(wish.by)}"]
-    lines += [f"  {step.name:18} {step.says}" for step in plan.steps]
-    because = value["because"]
-    return _say(args, value, lines, because)
+    return lines + [f"  {step.name:18} {step.says}" for step in plan.steps]
 
 
 def _say_weekly(args: Namespace, weekly: WeeklyPlan) -> int:
     from core.planning.chain import plan_json
+    from core.planning.weekly import weekly_json
 
-    plans = [plan_json(plan) for plan in weekly.plans]
-    weeks = [
-        {"week": w.start, "wanted": w.wanted, "expected": w.expected, "sowing": w.plan, "note": w.note}
-        for w in weekly.weeks
-    ]
-    value = {"plans": plans, "weeks": weeks, "until": weekly.until}
-    sowings = [
-        (
-            i + 1,
-            p["sow"],
-            p["set_out"],
-            p["cut_from"],
-            p["cut_to"],
-            p["seeds"],
-            p["plants_to_set_out"],
-            p["feet"],
-        )
-        for i, p in enumerate(plans)
-    ]
+    value = {**weekly_json(weekly.plans, weekly.weeks), "until": weekly.until}
+    because = [why for plan in weekly.plans for why in plan_json(plan)["because"]]
+    return _say(args, value, weekly_lines(weekly.plans, weekly.weeks), list(dict.fromkeys(because)))
+
+
+def weekly_lines(plans: Sequence[Plan], weeks: Sequence[Week]) -> list[str]:
+    """Its sowings in a table, and its weeks in another."""
+    from core.planning.chain import plan_json
+
+    names = ("sow", "set_out", "cut_from", "cut_to", "seeds", "plants_to_set_out", "feet")
+    values = [plan_json(plan) for plan in plans]
+    sowings = [(i, *(value[name] for name in names)) for i, value in enumerate(values, start=1)]
     lines = table(("sowing", "sow", "set out", "cut from", "cut to", "seeds", "plants", "feet"), sowings)
     lines.append("")
-    lines += table(
+    return lines + table(
         ("week of", "wanted", "expected", "sowing", "note"),
         [
             (w.start.isoformat(), w.wanted, w.expected, "" if w.plan is None else w.plan + 1, w.note)
-            for w in weekly.weeks
+            for w in weeks
         ],
     )
-    because = [why for plan in plans for why in plan["because"]]
-    return _say(args, value, lines, list(dict.fromkeys(because)))
 
 
 def _day(value: date) -> str:
