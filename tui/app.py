@@ -30,12 +30,17 @@ class ShedApp(Shell):
     """Whether the status line says what the typed line means."""
     begun = ""
     """The line that a key last put into the entry line."""
-    back_to_list = False
-    """Whether the keys go back to the list when the line is written: it began on a row."""
+    back_to = ""
+    """The view whose list gets the keys when the line is written, where it began on a row."""
 
     def __init__(self, door: Door | None, create: Create | None, folder: Path, *, said: str = "") -> None:
         super().__init__(door, create, folder, said=said)
         self.entry.keys = self
+
+    def action_show(self, name: str) -> None:
+        super().action_show(name)
+        if isinstance(self.view, Cut):
+            self.on_line_typed(LineTyped(self.entry.value))
 
     # the entry line
 
@@ -68,7 +73,7 @@ class ShedApp(Shell):
             self.leave_entry()
         elif self.write(line + self._again(text)):
             self.entry.done(line)
-            if self.back_to_list:
+            if self.back_to:
                 self.leave_entry()
             drafts.forget(self.folder)
 
@@ -103,11 +108,13 @@ class ShedApp(Shell):
 
     def leave_entry(self) -> None:
         """Esc in the entry line: the keys go back to the list, what is typed stays."""
-        self.back_to_list = False
+        back_to, self.back_to = self.back_to, ""
         if self.entry.value == self.begun:
             self.entry.fill("")  # begun by a key and not gone on with
         if self.questions is not None:
             self.questions.leave()
+        elif back_to and back_to != self.open_view:
+            self.action_show(back_to)
         else:
             self.give_keys(to_entry=False)
 
@@ -116,10 +123,12 @@ class ShedApp(Shell):
         if typed.send:
             self.write(typed.text)
             return
+        self.back_to = self.open_view
+        if typed.view:
+            self.action_show(typed.view)
         self.begun = typed.text
         self.entry.fill(typed.text, typed.caret)
         self.give_keys(to_entry=True)
-        self.back_to_list = self.open_view != "cut"
 
     # keys
 
@@ -149,7 +158,6 @@ class ShedApp(Shell):
         if row.kind == "to write":
             self.put(Typed(row.value))
         elif row.kind == "to cut":
-            self.action_show("cut")
             self.put(LINES["to cut", "cut"](row.value))  # type: ignore[arg-type]
         elif row.kind == "group":
             self.action_show(row.value)

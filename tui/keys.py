@@ -79,7 +79,7 @@ ROWS: dict[str, tuple[Key, ...]] = {
         Key("lost", ("l",), "l", "", "plants lost, with the cause"),
     ),
     "planting": (
-        Key("cut", ("c",), "c", "cut", "write a cut from here"),
+        Key("cut", ("c",), "c", "cut", "write a cut from here, its stage card in sight"),
         Key("pinch", ("p",), "p", "pinch", "it is pinched"),
         Key("net", ("n",), "n", "net", "the net is up"),
         Key("cover", ("v",), "v", "cover", "the bed is covered; when it is, uncovered"),
@@ -92,7 +92,7 @@ ROWS: dict[str, tuple[Key, ...]] = {
         Key("cover", ("v",), "v", "cover", "the bed is covered; when it is, uncovered"),
     ),
     "cut": (),
-    "to cut": (Key("cut", ("c",), "c", "cut", "write a cut from here"),),
+    "to cut": (Key("cut", ("c",), "c", "cut", "write a cut from here, its stage card in sight"),),
     "to write": (),
     "group": (),
     "hanging": (

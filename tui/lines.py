@@ -24,6 +24,8 @@ class Typed:
     text: str
     caret: int | None = None
     send: bool = False
+    view: str = ""
+    """The view to finish it in; "" for the one that is open."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +81,7 @@ def _cut_here(row: Standing) -> Typed:
     alike = [p for p in row.bed.plantings if p.crop == planting.crop]
     where = f"{planting.crop} {row.bed.bed}" if len(alike) == 1 else planting.planting
     use = f" {planting.at_stage[0]}" if len(planting.at_stage) == 1 else ""
-    return _gap("", f" {where}{use}")
+    return Typed(f" {where}{use}", caret=0, view="cut")
 
 
 def _planted(row: Standing) -> str:
@@ -89,7 +91,7 @@ def _planted(row: Standing) -> str:
 
 def _cut_look(row: AtStage) -> Typed:
     use = f" {row.uses[0]}" if len(row.uses) == 1 else ""
-    return _gap("", f" {row.crop} {row.bed}{use}")
+    return Typed(f" {row.crop} {row.bed}{use}", caret=0, view="cut")
 
 
 def _sold(row: StockRow) -> Typed:

@@ -191,8 +191,15 @@ async def test_beds_are_pinched_covered_and_cut_by_keys(opened: Open) -> None:
         assert "netted P03" in app.status.text
         await pilot.press("up", "c")
         assert app.entry.value.startswith(" peony b1")
+        assert app.open_view == "cut"
         await pilot.press("9")
-        assert app.entry.value.startswith("9 peony b1")
+        await pilot.press("end")
+        await type_line(pilot, " fresh")
+        assert "peony for fresh" in shown(app)
+        assert app.entry.value == "9 peony b1 fresh"
+        await pilot.press("enter")
+        assert "cut 9 peony from bed b1 for fresh" in app.status.text
+        assert app.open_view == "beds"
 
 
 async def test_stock_keys_leave_a_gap_for_the_number(opened: Open) -> None:

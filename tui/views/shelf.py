@@ -79,6 +79,8 @@ class Shelf(View):
             stems = count_of(r.stems, "stem")
             first = f"{r.lot} {name}: {stems}{bunches} on {r.line} since {day_text(r.hung_on)}"
             when = f"try the snap test from {day_text(r.test_from)}, dry by {day_text(r.due)} at the latest"
+            if r.status == "dry":
+                when = "dry: x boxes it"
             return strip(self.width, (first, "bold"), (when, ""), (because(r.because), "quiet"))
         stems = count_of(r.stems, "stem")
         first = f"{r.lot} {name}: {stems} in the bucket, cut {day_text(r.cut_on)} for {r.use}"

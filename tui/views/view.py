@@ -16,6 +16,10 @@ def by_height(rows: int, small: int, usual: int, tall: int) -> int:
     return small if rows < 20 else usual if rows < 30 else tall
 
 
+IDLE = "w writes a line into the book, ? shows the lines there are and the keys of each view."
+"""Said where no row is there to say more about."""
+
+
 class View:
     """One view: `load` reads the door and lays out rows, `detail` says more about the chosen one."""
 
@@ -70,7 +74,7 @@ class View:
     def below(self) -> list[Line]:
         """The strip under the list: a rule, and what there is to say about the row under the cursor."""
         row, most = self.listing.row, self.detail_lines
-        lines = self.detail(row) if row else []
+        lines = self.detail(row) if row else strip(self.width, (IDLE, "quiet"))
         if len(lines) > most:
             text, look = lines[most - 1][0]
             lines[most - 1] = ((f"{text[: self.columns - 4].rstrip()} ...", look),)
