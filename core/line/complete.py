@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
 from core.codes import LOT, canonical
 from core.crops.library import crop_names, ways
@@ -16,10 +17,12 @@ from core.line.crops import varieties_of
 from core.line.line import Line, Reading
 from core.line.read import understand
 from core.line.words import CAUSES_FOR, COLOURS, FARM_WORDS, FROST_SEASONS, VERBS
-from core.planning.succession import WarmthOf
 from core.problems import Problem
 from core.settings import HARDINESS
 from core.units import short_day
+
+if TYPE_CHECKING:
+    from core.planning.succession import WarmthOf
 
 WIDTH = 76
 MOST_OFFERS = 6

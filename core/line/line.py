@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from core.book.entry import Draft
 from core.codes import canonical
@@ -13,10 +13,12 @@ from core.farm import Farm
 from core.kinds import NUMBER_MOST
 from core.line.tokens import Number, Token, tokens
 from core.line.words import FILLERS, INSIST, KEYWORDS, UNIT_WORDS, UNITS_BEFORE
-from core.planning.succession import WarmthOf
 from core.problems import Problem
 from core.text import clean, nearest
 from core.units import day_from_iso
+
+if TYPE_CHECKING:
+    from core.planning.succession import WarmthOf
 
 QUOTES = "'\""
 

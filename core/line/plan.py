@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 from core.kinds import ROOMS, USES
 from core.line.crops import need_crop, take_variety, take_way
@@ -10,12 +11,14 @@ from core.line.days import month_and_day
 from core.line.line import Line, Reading, Refused, either, whole
 from core.line.names import take_bed
 from core.line.words import USE_OF
-from core.planning.chain import Plan
 from core.planning.plans import plan_called
-from core.planning.preview import Preview, reckon
 from core.planning.wish import Wanted
 from core.problems import Problem
 from core.units import day_from_iso, long_day, month_day, number, plural, short_day
+
+if TYPE_CHECKING:
+    from core.planning.chain import Plan
+    from core.planning.preview import Preview
 
 EVERY_WEEK = ("week", "weekly", "every")
 UNTIL = ("until", "till")
@@ -24,6 +27,8 @@ TO_FROST = ("first", "frost", "autumn")
 
 def plan(line: Line) -> Reading:
     """A wish, kept as its plans; see `wanted`."""
+    from core.planning.preview import reckon  # the planning is loaded only where something is planned
+
     made = reckon(line.farm, wanted(line), line.today, mark=line.mark, warmth=line.warmth)
     if isinstance(made, Problem):
         raise Refused(made.sentence, made.code, made.nearest)

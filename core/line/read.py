@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from datetime import date
+from typing import TYPE_CHECKING
 
 from core.codes import LOT, PLANTING
 from core.farm import Farm
@@ -23,10 +24,12 @@ from core.line.words import (
     VERB_OF,
     VERBS,
 )
-from core.planning.succession import WarmthOf
 from core.planning.wish import Wanted
 from core.problems import Problem
 from core.text import LONGEST, clean, nearest
+
+if TYPE_CHECKING:
+    from core.planning.succession import WarmthOf
 
 __all__ = ["Reading", "read_line", "read_wish"]
 
