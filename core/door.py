@@ -271,10 +271,13 @@ class Door:
         return farm_weather(self.farm, self.today, self._station(), self._own_readings(), method)
 
     def tonight(self) -> Tonight:
-        """The night to come: its low, what it puts at risk, and when."""
-        from core.weather.tonight import tonight
+        """The night to come, or before dawn the one that is on: its low, what it puts at risk, and when."""
+        from core.weather.tonight import night_on, tonight
 
-        return tonight(self.farm, self.today)
+        day = self.today
+        if self.on is None:
+            day = night_on(self.farm, day, local_clock(datetime.now(UTC), zone(self.farm)))
+        return tonight(self.farm, day)
 
     def import_weather(
         self, file: Path, *, unit: Unit | None = None, progress: Reading | None = None

@@ -199,13 +199,18 @@ class _Reckoning:
         average = self.frost.last_frost
         if average is None or self.sown is not None or self.out is not None:
             return ""
-        mean = f"32 F at 50 %, {short_day(average)}{self._said('spring', (32, 50))}"
+        mean = f"32 F at 50 %, {self._average()}"
         bound = None if "direct_sow" in self.windows else self._spring_bound()
         if bound is None:
             return mean
         day, (threshold, risk) = bound
         waits_for = f"{threshold} F at {risk} %, {short_day(day)}{self._said('spring', (threshold, risk))}"
         return waits_for if self.windows["set_out"].start == day else f"{mean}; after {waits_for}"
+
+    def _average(self) -> str:
+        """The average last frost and where its date comes from."""
+        day = self.frost.last_frost
+        return f"{short_day(day)}{self._said('spring', (32, 50))}" if day is not None else ""
 
     def _said(self, season: str, odds: tuple[int, int] | None) -> str:
         """Where a frost date comes from, in brackets; "" where it was typed by hand."""
@@ -229,7 +234,7 @@ class _Reckoning:
                 "direct_sow",
                 start,
                 end,
-                f"Sow in the bed {_from_frost(span)} the average last frost, {short_day(frost_day)} "
+                f"Sow in the bed {_from_frost(span)} the average last frost, {self._average()} "
                 f"{_cite(span)}.",
             )
 
@@ -259,7 +264,7 @@ class _Reckoning:
         if span is None or frost_day is None:
             return None
         start, end = (frost_day + weeks(count) for count in span.value)
-        because = f"Set out {_from_frost(span)} the average last frost, {short_day(frost_day)} {_cite(span)}"
+        because = f"Set out {_from_frost(span)} the average last frost, {self._average()} {_cite(span)}"
         bound = self._spring_bound()
         if bound is None:
             return Window(start, end, f"{because}.")
@@ -357,7 +362,7 @@ class _Reckoning:
             "sow",
             frost_day - weeks(before.value[1]) + late,
             frost_day - weeks(before.value[0]) + late,
-            f"Sow {before.text} weeks before the average last frost, {short_day(frost_day)} "
+            f"Sow {before.text} weeks before the average last frost, {self._average()} "
             f"{_cite(before)}{moved}.",
         )
 

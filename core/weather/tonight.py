@@ -23,6 +23,9 @@ from core.settings import zone
 from core.sheets import farm_sheet
 from core.units import plural
 
+DAWN = "08:00"
+"""By then every night is over, or all but."""
+
 
 @dataclass(frozen=True, slots=True)
 class AtRisk:
@@ -96,6 +99,16 @@ def tonight(farm: Farm, day: date) -> Tonight:
         at_risk=risky,
         says=tuple(says),
     )
+
+
+def night_on(farm: Farm, day: date, clock: str) -> date:
+    """The day whose night is meant at that hour ("01:30"): before dawn, with nothing written of the new day yet,
+    that is the night that is still on.
+    """
+    before = day - timedelta(days=1)
+    today, evening = (farm.weather.get(one.isoformat(), {}) for one in (day, before))
+    is_on = clock < DAWN and not today and ("dusk" in evening or "tonight" in evening)
+    return before if is_on else day
 
 
 def line_for_brief(found: Tonight) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -13,6 +13,7 @@ from core.climate.air import c_from_f, f_from_c
 from core.climate.night_low import Calibration, Night, calibrate
 from core.door import Door
 from core.problems import Problem
+from core.weather.tonight import night_on
 from tests.weather.farms import TODAY, clear_nights, farm, write
 
 
@@ -79,6 +80,16 @@ def test_a_covered_bed_is_not_at_risk(door: Door) -> None:
     assert [row.code for row in door.tonight().at_risk] == ["P01"]
     write(door, "cover b1")
     assert door.tonight().at_risk == ()
+
+
+def test_after_midnight_the_night_that_is_on_is_meant(door: Door) -> None:
+    write(door, "dusk 52 dew 44 clear")
+    tomorrow = TODAY + timedelta(days=1)
+    assert night_on(door.farm, tomorrow, "01:30") == TODAY
+    assert night_on(door.farm, tomorrow, "09:00") == tomorrow
+    at_dawn = Door.open(door.folder, by="ml", on=tomorrow)
+    write(at_dawn, "low 41 tonight 46")
+    assert night_on(at_dawn.farm, tomorrow, "05:30") == tomorrow
 
 
 def test_without_place_or_dusk_it_says_what_it_cannot_tell(tmp_path: Path) -> None:
