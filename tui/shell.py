@@ -9,22 +9,21 @@ from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
 from textual.app import App, ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.events import Event, Key
-from textual.reactive import Reactive
-from textual.screen import Screen
-from textual.widget import Widget
 
 from core.book import drafts
 from core.problems import ShedbookError
 from core.units import long_day
 from tui import look, trouble
+from tui.bindings import LISTING, bindings
 from tui.escapes import keys_in, tell_escapes_apart
-from tui.keys import EVERYWHERE, LETTERS, VIEWS
+from tui.keys import VIEWS
 from tui.messages import PaneResized, RowMoved
 from tui.views.view import View
 from tui.widgets.entry_line import EntryLine
+from tui.widgets.frame import Frame
 from tui.widgets.key_line import KeyLine
 from tui.widgets.pane import Pane
 from tui.widgets.status_line import StatusLine
@@ -44,44 +43,7 @@ Create = Callable[[str], "Door"]
 VIEW_CLASSES = {**{name: name.capitalize() for name in VIEWS}, "help": "Help", "first_run": "FirstRun"}
 
 
-MOVES = {
-    "up": ("move", -1),
-    "down": ("move", 1),
-    "pageup": ("turn", -1),
-    "pagedown": ("turn", 1),
-    "space": ("turn", 1),
-    "home": ("edge", -1),
-    "end": ("edge", 1),
-}
-LISTING = {"move", "show", "write", "undo", "help", "quit", "row", "enter"}
-"""Actions whose plain keys are text while the entry line has the focus."""
 KEPT = "the line you were typing when the screen last closed: w goes to it"
-
-
-def _bindings() -> list[BindingType]:
-    """All with priority: a key is done with before the next is looked at, so that a burst keeps its order.
-
-    Those with ctrl or F work while the entry line has the focus; the others are text there (`check_action`).
-    """
-    found: list[BindingType] = [
-        Binding("escape,shift+tab", "back", show=False, priority=True),
-        Binding("enter", "enter", show=False, priority=True),
-        Binding("tab", "write", show=False, priority=True),
-    ]
-    found += [Binding(key, f"move{move}", show=False, priority=True) for key, move in MOVES.items()]
-    found += [Binding(letter, f"row('{letter}')", show=False, priority=True) for letter in LETTERS]
-    for key in EVERYWHERE:
-        name, _, view = key.id.partition(".")
-        for k in key.keys:
-            action = f"show('{view}')" if view else f"{name}({len(k) > 1 and k[0] in 'cf'})"
-            found.append(Binding(k, action, show=False, priority=True))
-    return found
-
-
-class Frame(Screen[None]):
-    """The screen all lies on. The toolkit paints it anew whenever the focus moves; nothing here needs that."""
-
-    focused: Reactive[Widget | None] = Reactive(None, repaint=False)
 
 
 class Shell(App[int]):
@@ -91,7 +53,7 @@ class Shell(App[int]):
     TITLE = "shedbook"
     ENABLE_COMMAND_PALETTE = False
     AUTO_FOCUS = None
-    BINDINGS: ClassVar[list[BindingType]] = _bindings()
+    BINDINGS: ClassVar[list[BindingType]] = bindings()
 
     def __init__(self, door: Door | None, create: Create | None, folder: Path, *, said: str = "") -> None:
         super().__init__(ansi_color=True)

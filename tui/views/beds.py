@@ -27,7 +27,6 @@ COLUMNS = (
 class Beds(View):
     """Every bed in the order she walks them; a bed with nothing in it has a line too."""
 
-    VIEW = "beds"
     today: date
     EMPTY = "No beds yet. Write one, such as: bed b1 50ft"
 

@@ -34,7 +34,6 @@ WARNING_LOOKS = {"Too ": "bold", "Sources differ": "quiet", "Hurt by": ""}
 class Cut(View):
     """The stage card above, the last cuts below; the entry line has the keys."""
 
-    VIEW = "cut"
     EMPTY = "No cut is written yet. Write one, such as: 40 strawflower b3 dry"
     TYPES = True
 

@@ -38,7 +38,6 @@ def lines_of(question: Question, answer: str) -> list[str]:
 class FirstRun(View):
     """Questions above, answers in the entry line."""
 
-    VIEW = "first_run"
     ruled = False
 
     @property

@@ -38,7 +38,6 @@ JOBS = {
 class Help(View):
     """A page to scroll through; any view's, for it is asked which."""
 
-    VIEW = "help"
     ruled = False
 
     def __init__(self, rule: str) -> None:

@@ -38,7 +38,6 @@ FRESH_SHORT = {"old": "sell or compost", "rescue": "sell or hang", "wire": "wire
 class Shelf(View):
     """The lines, then the bucket."""
 
-    VIEW = "shelf"
     EMPTY = "Nothing hangs and nothing is in the bucket. Write a cut: 40 strawflower b3 dry"
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:

@@ -27,7 +27,6 @@ COLUMNS = (
 class Stock(View):
     """The ledger: what is on hand."""
 
-    VIEW = "stock"
     EMPTY = "Nothing is on hand. Write a cut: 40 strawflower b3 dry"
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:

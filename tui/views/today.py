@@ -25,8 +25,6 @@ GROUPS = {"Beds": "beds", "To look at for cutting": "cut"}
 class Today(View):
     """The morning page."""
 
-    VIEW = "today"
-
     def rows(self, door: Door) -> tuple[str, list[Row]]:
         rows: list[Row] = []
         section = ""

@@ -24,7 +24,6 @@ COLUMNS = (
 class Trays(View):
     """The trays with living plants, the next to go out first."""
 
-    VIEW = "trays"
     EMPTY = "No trays yet. Write a sowing, such as: sow 72 strawflower"
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:

@@ -23,7 +23,6 @@ IDLE = "w writes a line into the book, ? shows the lines there are and the keys 
 class View:
     """One view: `load` reads the door and lays out rows, `detail` says more about the chosen one."""
 
-    VIEW: ClassVar[str] = ""
     EMPTY: ClassVar[str] = ""
     """What stands in place of no rows."""
     ruled: ClassVar[bool] = True

@@ -44,7 +44,6 @@ class EntryLine(Input):
         self._earlier: list[str] = []
         self._back = 0
         self._typing = ""
-        self._after = ""
 
     def fill(self, text: str, caret: int | None = None) -> None:
         """Put `text` here with the cursor at `caret`, or at its end."""
@@ -61,7 +60,6 @@ class EntryLine(Input):
 
     def ghost(self, after: str) -> None:
         """Show dim what would follow the cursor; Tab and Right put it in."""
-        self._after = after
         whole = self.value + after if after and self.cursor_at_end else ""
         if whole != self._suggestion:
             self._suggestion = whole
