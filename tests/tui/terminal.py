@@ -80,6 +80,19 @@ class Terminal:
         """Press keys."""
         os.write(self.fd, keys.encode())
 
+    def settle(self) -> None:
+        """Read until nothing comes any more."""
+        while self.read(0.4):
+            pass
+
+    def cost(self, keys: str, seen: str) -> int:
+        """Bytes the program writes for some keys, once `seen` is on the screen."""
+        before = len(self.sent)
+        self.type(keys)
+        self.until(seen)
+        self.settle()
+        return len(self.sent) - before
+
     def kill(self, number: int = signal.SIGHUP) -> int:
         """Send a signal and wait for the end: the exit status."""
         os.kill(self.pid, number)

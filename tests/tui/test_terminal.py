@@ -106,3 +106,18 @@ def test_a_fault_is_kept_in_a_file_and_told_in_a_sentence(folder: Path) -> None:
     assert "ZeroDivisionError" in log.read_text()
     assert stat.S_IMODE(log.stat().st_mode) == 0o600
     assert (folder / "draft").read_text() == "half a line"
+
+
+def test_few_bytes_cross_the_line(folder: Path) -> None:
+    """A budget for an uncompressed line: a letter, a row, a view; and nothing at all while nobody does anything."""
+    terminal = Terminal(folder, DAY)
+    terminal.until("step 4 of 7")
+    terminal.settle()
+    assert terminal.cost("2", "###----") < 2500
+    assert terminal.cost("3", "larkspur") < 2500
+    assert terminal.cost("\x1b[B", ">") < 900
+    assert terminal.cost("w", "Enter writes") < 700
+    assert terminal.cost("z", "write:  z") < 400
+    assert terminal.cost("", "write:  z") == 0
+    terminal.type("\x15" + ESCAPE + "q")
+    assert terminal.ended() == 0
