@@ -194,22 +194,7 @@ def _plan_task(row: PlanRow, day: date) -> PlanTask | None:
     when = f"behind by {plural(row.behind, 'day')}" if row.behind else "today"
     promised = short_day(date.fromisoformat(row.by))
     because = f"planned for {plural(row.stems, 'stem')}, {row.use}, by {promised}"
-    return PlanTask(row.plan, row.crop, row.variety, f"{doing}: {when}", because, _plan_line(row))
-
-
-def _plan_line(row: PlanRow) -> str:
-    """What is written when that part of a plan is done, as far as the plan knows it."""
-    variety = f"'{row.variety}'" if row.variety else None
-    name = " ".join(filter(None, (row.crop, row.way, variety)))
-    where = " ".join(filter(None, (row.bed, f"{row.feet:g}ft" if row.feet else None)))
-    if row.next == "sow":
-        return f"sow {row.cells} {name} {row.seeds} seeds"
-    if row.next == "drill":
-        return f"drill {name} {where}"
-    if row.next == "set out":
-        codes = " ".join(row.sow.codes) if row.sow is not None else ""
-        return f"set out {codes} {where}" if codes else f"plant {name} {where} {row.plants} plants"
-    return ""
+    return PlanTask(row.plan, row.crop, row.variety, f"{doing}: {when}", because, row.line)
 
 
 def _tray_tasks(rows: list[TrayRow]) -> list[TrayTask]:

@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from core.planning.plan_rows import PlanRow
     from core.planning.preview import Preview
     from core.planning.room_weeks import RoomWeeks
+    from core.planning.season_strip import SeasonStrip
     from core.planning.succession import Warmth
     from core.planning.what_if import Compared
     from core.stems.ageing import FreshRow, ShelfRow
@@ -243,6 +244,12 @@ class Door:
             return Problem("A number is moved in a wish for one day: write it with 'by'.", "impossible")
         ask = ask_of(self.farm, wanted, self.today)
         return ask if isinstance(ask, Problem) else what_if(ask, name, value)
+
+    def season(self, most_weeks: int = 52) -> SeasonStrip:
+        """The kept plans and the room as a strip of weeks."""
+        from core.planning.season_strip import season_strip
+
+        return season_strip(self.farm, self.today, most_weeks)
 
     def room(self, weeks: int = 26) -> RoomWeeks:
         """What is taken of beds, trays and lines in the weeks from this one on."""

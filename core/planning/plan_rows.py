@@ -34,7 +34,8 @@ class PlanRow:
     """One plan today.
 
     `next` is "sow", "drill", "set out", "cut" or "" where all of it is done; `stems_cut` of `stems` have been
-    cut for its use.
+    cut for its use. `line` is what to write when the next part is done, as far as the plan knows it, and
+    `because` why its day is when it is.
     """
 
     plan: str
@@ -57,6 +58,8 @@ class PlanRow:
     next_on: str | None
     behind: int
     says: str
+    line: str
+    because: str
 
 
 def plan_rows(farm: Farm, day: date) -> list[PlanRow]:
@@ -100,7 +103,47 @@ def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
         next_on=part.due_on if part else None,
         behind=part.behind if part else 0,
         says=part.says if part else cut.says,
+        line=_line(plan, name),
+        because=_because(farm, plan, name, calendar),
     )
+
+
+def _line(plan: Kept, doing: str) -> str:
+    variety = f"'{plan.variety}'" if plan.variety else None
+    name = " ".join(filter(None, (plan.crop, plan.way, variety)))
+    where = " ".join(filter(None, (plan.bed, f"{plan.feet:g}ft" if plan.feet else None)))
+    if doing == "sow":
+        return f"sow {plan.cells} {name} {plan.seeds} seeds"
+    if doing == "drill":
+        return f"drill {name} {where}"
+    if doing == "set out":
+        if plan.sown:
+            return f"set out {plan.sown[0][0]} {where}"
+        return f"plant {name} {where} {plan.plants} plants"
+    return ""
+
+
+WINDOW_OF = {"sow": "sow", "drill": "direct_sow", "set out": "set_out", "cut": "first_cut"}
+
+
+def _because(farm: Farm, plan: Kept, doing: str, as_done: Calendar | None) -> str:
+    """What the day of the next part hangs on: the work done so far, else the crop's own windows."""
+    calendar = as_done
+    if calendar is None:
+        sheet = farm_sheet(farm, plan.crop, plan.way)
+        first = plan.set_out_on or plan.sow_on
+        if sheet is None or first is None:
+            return ""
+        frost = frosts(farm, season_year(farm, date.fromisoformat(first)))
+        calendar = crop_dates(sheet, frost, direct=plan.set_out_on is None, bounds=bounds(farm))
+    window = calendar.windows.get(WINDOW_OF.get(doing, ""))
+    if window is None:
+        return ""
+    if doing == "cut" or plan.cut_from is None:
+        return window.because.rstrip(".")
+    cut = short_day(date.fromisoformat(plan.cut_from))
+    opens = f"its window opens {short_day(window.start)}: {window.because.rstrip('.')}"
+    return f"to be cut from {cut} for {short_day(date.fromisoformat(plan.by))}; {opens}"
 
 
 def _calendar_as_done(farm: Farm, plan: Kept) -> Calendar | None:
