@@ -50,6 +50,7 @@ class ShedApp(Shell):
         try:
             result = self.door.write(line)
         except ShedbookError as error:
+            self.keep_line()  # where the disk takes that at least
             self.status.tell("not written", error.problem.sentence, "refused")
             return False
         if isinstance(result, Problem):
@@ -78,7 +79,12 @@ class ShedApp(Shell):
             drafts.forget(self.folder)
 
     def on_line_typed(self, message: LineTyped) -> None:
-        if self.farm_door is None or self.questions is not None or message.text != self.entry.value:
+        if (
+            not self.is_open
+            or self.farm_door is None
+            or self.questions is not None
+            or message.text != self.entry.value
+        ):
             return
         text = message.text
         again = self._again(text)

@@ -67,6 +67,7 @@ class Shell(App[int]):
         self.farm_door, self.create, self.folder, self.said = door, create, folder, said
         self.open_view, self.came_from = "", "today"
         self.day = ""
+        self.kept_line: str | None = None
         self.following: Following | None = None
         self.questions: FirstQuestions | None = None
         self.top, self.entry, self.status, self.key_line = (
@@ -125,6 +126,11 @@ class Shell(App[int]):
         from tui.following import Following
 
         self.following = Following(self, self.folder, self.others_wrote, self.new_day)
+
+    @property
+    def is_open(self) -> bool:
+        """Whether there is a screen still: a last message may come after it was taken down."""
+        return bool(self.screen_stack)
 
     # the views
 
@@ -199,18 +205,18 @@ class Shell(App[int]):
 
     def others_wrote(self) -> None:
         try:
-            if self.door.refresh():
+            if self.is_open and self.door.refresh():
                 self.refresh_views()
         except ShedbookError as error:
             self.status.tell("trouble", error.problem.sentence, "refused")
 
     def new_day(self) -> None:
-        if self.door.today.isoformat() != self.day:
+        if self.is_open and self.door.today.isoformat() != self.day:
             self.refresh_views()
 
     def on_pane_resized(self, _message: PaneResized) -> None:
         """There is more room, or less: what is shown is laid out anew."""
-        if not self.open_view:
+        if not self.open_view or not self.is_open:
             return
         self._give_room(self.view)
         if self.view.stale and self.farm_door is not None and self.questions is None:
@@ -221,7 +227,8 @@ class Shell(App[int]):
         self._show_keys()
 
     def on_row_moved(self, _message: RowMoved) -> None:
-        self._show_keys()
+        if self.is_open:
+            self._show_keys()
 
     def _show_keys(self) -> None:
         if self.questions is not None:
@@ -244,10 +251,12 @@ class Shell(App[int]):
         self.exit(0)
 
     def keep_line(self) -> None:
-        if self.farm_door is not None and self.questions is None:
-            drafts.keep(self.folder, self.entry.value)
+        if self.farm_door is not None and self.questions is None and self.kept_line != self.entry.value:
+            self.kept_line = self.entry.value
+            drafts.keep(self.folder, self.kept_line)
 
     def on_unmount(self) -> None:
+        self.keep_line()  # the last letters may have come to the entry line after the key to leave
         if self.following is not None:
             self.following.close()
 

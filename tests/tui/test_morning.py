@@ -236,6 +236,7 @@ async def test_a_disk_that_refuses_keeps_the_line(opened: Open, monkeypatch: pyt
         await type_line(pilot, "low 34")
         await pilot.press("enter")
         assert "The disk is full" in app.status.text
+        assert (app.folder / "draft").read_text() == "low 34"
         assert app.entry.value == "low 34"
 
 

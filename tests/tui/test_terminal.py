@@ -93,6 +93,16 @@ def test_keys_that_come_in_one_burst_are_taken_in_order(folder: Path) -> None:
     assert terminal.ended() == 0
 
 
+def test_leaving_in_the_same_breath_as_a_move_is_no_fault(folder: Path) -> None:
+    for keys in ("\x1b[Bq", "3\x1b[B2q", "w40 zi\x11"):
+        terminal = Terminal(folder, DAY, XDG_STATE_HOME=str(folder.parent / "state"))
+        terminal.until("step 4 of 7")
+        terminal.type(keys)
+        assert terminal.ended() == 0
+    assert not (folder / "error.log").exists()
+    assert (folder / "draft").read_text() == "40 zi"
+
+
 def test_a_fault_is_kept_in_a_file_and_told_in_a_sentence(folder: Path) -> None:
     terminal = Terminal(folder, DAY, BREAK="1")
     terminal.until("step 4 of 7")
