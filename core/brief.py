@@ -48,7 +48,7 @@ class BedTask:
 
 @dataclass(frozen=True, slots=True)
 class PlanTask:
-    """One part of a plan that is due or behind; `line` is what to write when it is done, "" where rows say it."""
+    """One part of a plan that is due or behind; `line` is what to write when it is done, as in `PlanRow`."""
 
     plan: str
     crop: str

@@ -34,8 +34,8 @@ class PlanRow:
     """One plan today.
 
     `next` is "sow", "drill", "set out", "cut" or "" where all of it is done; `stems_cut` of `stems` have been
-    cut for its use. `line` is what to write when the next part is done, as far as the plan knows it, and
-    `because` why its day is when it is.
+    cut for its use. `line` is what to write when the next part is done, as far as the plan knows it (with a
+    blank before it where the count of stems belongs), and `because` why its day is when it is.
     """
 
     plan: str
@@ -120,6 +120,8 @@ def _line(plan: Kept, doing: str) -> str:
         if plan.sown:
             return f"set out {plan.sown[0][0]} {where}"
         return f"plant {name} {where} {plan.plants} plants"
+    if doing == "cut":
+        return f" {plan.out[-1][0] if plan.out else name} {plan.use}"
     return ""
 
 

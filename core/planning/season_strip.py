@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.farm import Farm, Kept
-from core.planning.capacity import ROUNDING, What, hardening_from
+from core.planning.capacity import ROUNDING, hardening_from
 from core.planning.keep import USUAL_WEEKS
 from core.planning.plan_rows import Part, PlanRow, plan_rows
 from core.planning.room_weeks import RoomRow, RoomWeeks, room_weeks
@@ -124,14 +124,6 @@ def _room_cells(row: RoomRow) -> str:
         else:
             cells.append(str(min(int(10 * max(free, 0) / row.total), 9) if row.total else 0))
     return "".join(cells)
-
-
-def short_kinds(room: RoomWeeks) -> dict[What, tuple[str, ...]]:
-    """What is to be said of each kind of room that is short somewhere."""
-    found: dict[What, tuple[str, ...]] = {}
-    for short in room.shortages:
-        found[short.what] = (*found.get(short.what, ()), short.sentence)
-    return found
 
 
 def _letter(sign: str, is_done: bool) -> str:

@@ -190,6 +190,6 @@ def test_a_cut_that_is_late_is_a_plan_behind_and_one_begun_is_not() -> None:
     )
     pencil.later(100)
     (task,) = brief(pencil.farm, pencil.today).plans
-    assert task.what.startswith("cut: behind by ") and task.line == ""
+    assert task.what.startswith("cut: behind by ") and task.line == " P01 dry"
     pencil.write("cut", lot="L001", crop="strawflower", bed="b1", planting="P01", use="dry", stems=20)
     assert brief(pencil.farm, pencil.today).plans == ()
