@@ -132,6 +132,8 @@ class ShedApp(Shell):
         self.back_to = self.open_view
         if typed.view:
             self.action_show(typed.view)
+        if self.entry.value.strip() and self.entry.value != self.begun:
+            self.entry.remember(self.entry.value)  # half typed before: Up brings it back
         self.begun = typed.text
         self.entry.fill(typed.text, typed.caret)
         self.give_keys(to_entry=True)

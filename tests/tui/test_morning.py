@@ -151,6 +151,15 @@ async def test_a_line_begun_by_a_key_is_given_up_with_escape(opened: Open) -> No
         assert app.entry.value == "x"
 
 
+async def test_a_half_typed_line_that_a_key_takes_the_place_of_comes_back_on_up(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("2", "w", "x", "y", "escape", "o")
+        assert app.entry.value == "set out S02 "
+        await pilot.press("up")
+        assert app.entry.value == "xy"
+
+
 async def test_what_may_follow_is_shown_while_typing(opened: Open) -> None:
     app = opened()
     async with app.run_test() as pilot:

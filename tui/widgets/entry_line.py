@@ -52,11 +52,15 @@ class EntryLine(Input):
 
     def done(self, text: str) -> None:
         """`text` was written: remember it and begin a new line."""
+        self.remember(text)
+        self.fill("")
+
+    def remember(self, text: str) -> None:
+        """Keep `text` among the earlier lines, as the last of them."""
         if text in self._earlier:
             self._earlier.remove(text)
         self._earlier = [*self._earlier[-EARLIER_KEPT:], text]
         self._back = 0
-        self.fill("")
 
     def ghost(self, after: str) -> None:
         """Show dim what would follow the cursor; Tab and Right put it in."""
