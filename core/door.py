@@ -93,9 +93,7 @@ class Door:
         self._warmths: dict[tuple[object, ...], Warmth | None] = {}
 
     @staticmethod
-    def open(
-        folder: Path, *, by: str, on: date | None = None, progress: Progress | None = None
-    ) -> Door:
+    def open(folder: Path, *, by: str, on: date | None = None, progress: Progress | None = None) -> Door:
         """The farm in `folder`; `progress` is told the share done where a big book has to be folded anew."""
         return Door(Book.open(folder), by=by, on=on, progress=progress)
 

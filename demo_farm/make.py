@@ -46,9 +46,10 @@ def remake() -> None:
         make(made)
         shutil.rmtree(READY_MADE, ignore_errors=True)
         READY_MADE.mkdir()
-        # the record only: the rest of a farm folder is made from it
+        # the record and the station's: the rest of a farm folder is made from them
         shutil.copyfile(made / "farm.json", READY_MADE / "farm.json")
-        shutil.copytree(made / "log", READY_MADE / "log", copy_function=shutil.copyfile)
+        for name in ("log", "weather"):
+            shutil.copytree(made / name, READY_MADE / name, copy_function=shutil.copyfile)
 
 
 if __name__ == "__main__":

@@ -17,7 +17,8 @@ FILE_MODE, FOLDER_MODE = 0o600, 0o700
 def copy_to(folder: Path) -> None:
     """The ready-made farm in `folder`, which must be new or empty.
 
-    Only the record is copied: the snapshot and the cached fold are made from it at the first opening.
+    Only the record and the station's weather are copied: the snapshot and the cached fold are made from it at
+    the first opening.
     Raises OSError where the disk refuses, FileExistsError where a file of the farm is there already.
     """
     folder.mkdir(parents=True, exist_ok=True)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date, timedelta
 
 from core.book.entry import Entry
-from demo_farm import troubles
+from demo_farm import station, troubles
 from demo_farm.cutting import Cuts
 from demo_farm.growing import Growing
 from demo_farm.hand import Hand
@@ -31,6 +31,10 @@ from demo_farm.work import Work
 FIRST_DAY = date(2025, 1, 4)
 THERMOMETER = range(3, 11)
 """Months in which the weather is written every day."""
+DUSK_FROM = date(2026, 4, 6)
+DUSK_READ = 0.3
+STILL_MPH = 8
+"""Nights with less wind than this may be clear and calm."""
 BREEZY_MPH = 15
 """Wind from which it is worth a word."""
 
@@ -109,6 +113,8 @@ class Season:
             self.growing.cover()
         self._evening()
         self._plan()
+        station.bring_in(work.shed, work.day, work.sky, work.chance)
+        self._dusk()
 
     def _plan(self) -> None:
         """At the table, with the order book."""
@@ -128,6 +134,19 @@ class Season:
     def _evening(self) -> None:
         if self.work.day.month in THERMOMETER:
             self.work.write(f"high {self.work.weather.high}")
+
+    def _dusk(self) -> None:
+        """On clear spring nights, two hours after sunset: how cold may it become?"""
+        day, chance = self.work.day, self.work.chance
+        tomorrow = self.work.sky.get(day + timedelta(days=1))
+        is_clear = not self.work.weather.rain and self.work.weather.wind < STILL_MPH
+        if not DUSK_FROM <= day < DEMO_DAY or tomorrow is None or not is_clear:
+            return
+        if chance.happens(DUSK_READ, "dusk", day):
+            self.work.at(22.3)
+            dusk = tomorrow.low + 11 + round(2 * chance.spread("cooling", day))
+            dew = dusk - chance.whole(5, 13, "dew", day)
+            self.work.shed.write(f"dusk {dusk} dew {dew} clear")
 
     # troubles that are no part of any day's work
 

@@ -48,17 +48,28 @@ def entries(door: Door) -> list[Entry]:
 
 def test_what_is_shipped_is_what_the_engine_makes(tmp_path: Path) -> None:
     make(tmp_path / "farm")
-    made = {p.name: p.read_bytes() for p in (tmp_path / "farm" / "log").iterdir()}
-    kept = {p.name: p.read_bytes() for p in (READY_MADE / "log").iterdir()}
-    assert sorted(made) == sorted(kept) == ["netbook.log", "shed.log"], REMAKE
+    made, kept = (
+        {p.name: p.read_bytes() for name in ("log", "weather") for p in (folder / name).iterdir()}
+        for folder in (tmp_path / "farm", READY_MADE)
+    )
+    assert sorted(made) == sorted(kept) == ["Hither-Mill.csv", "netbook.log", "shed.log"], REMAKE
     assert all(made[name] == kept[name] for name in made), REMAKE
     assert (tmp_path / "farm" / "farm.json").read_bytes() == (READY_MADE / "farm.json").read_bytes(), REMAKE
 
 
-def test_only_the_record_is_shipped_and_only_its_owner_reads_the_copy(tmp_path: Path) -> None:
+def test_only_the_record_and_the_weather_are_shipped_and_only_its_owner_reads_the_copy(
+    tmp_path: Path,
+) -> None:
     copy_to(tmp_path / "farm")
     modes = {p.relative_to(tmp_path / "farm").as_posix(): _mode(p) for p in (tmp_path / "farm").rglob("*")}
-    assert modes == {"farm.json": 0o600, "log": 0o700, "log/netbook.log": 0o600, "log/shed.log": 0o600}
+    assert modes == {
+        "farm.json": 0o600,
+        "log": 0o700,
+        "log/netbook.log": 0o600,
+        "log/shed.log": 0o600,
+        "weather": 0o700,
+        "weather/Hither-Mill.csv": 0o600,
+    }
     assert _mode(tmp_path / "farm") == 0o700
 
 
@@ -70,6 +81,14 @@ def test_a_farm_that_is_there_is_not_written_over(tmp_path: Path) -> None:
     copy_to(tmp_path)
     with pytest.raises(FileExistsError):
         copy_to(tmp_path)
+
+
+def test_its_ground_is_colder_than_the_station_and_its_nights_are_known(door: Door) -> None:
+    page, night = door.weather(), door.tonight()
+    assert page.odds is not None and page.own_odds is not None
+    assert page.ground is not None and page.ground.frost_bias_f is not None
+    assert -3 <= page.ground.frost_bias_f <= -1
+    assert night.nights >= 10 and night.missing == 0
 
 
 def test_it_is_sound(door: Door) -> None:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from core.door import Door
 
-GOES_TO = {"tray": "trays", "planting": "beds", "hanging": "shelf", "fresh": "shelf"}
+GOES_TO = {"tray": "trays", "planting": "beds", "hanging": "shelf", "fresh": "shelf", "planned": "plan"}
 """Where Enter on a line of the brief leads."""
 
 
@@ -99,6 +99,8 @@ class ShedApp(Shell):
         if isinstance(self.view, Cut):
             self.view.typed = (meant.crop, meant.use) if meant.crop and meant.use else None
             self.pane.paint()
+        elif self.view.look_at(self.door, text):
+            self.pane.paint()
 
     def _again(self, text: str) -> str:
         """In Cut, what a number alone needs to repeat the chosen cut."""
@@ -160,7 +162,7 @@ class ShedApp(Shell):
         if row is not None and self.open_view == "today":
             self._go_to(row)
         else:
-            self.give_keys(to_entry=True)
+            self.action_write()
 
     def _go_to(self, row: Row) -> None:
         if row.kind == "to write":
@@ -175,7 +177,11 @@ class ShedApp(Shell):
             self.pane.paint()
 
     def action_write(self, anywhere: bool = False) -> None:
-        if self.questions is None:
+        if self.questions is not None:
+            return
+        if self.view.BEGINS and not self.entry.value:
+            self.put(Typed(self.view.BEGINS))
+        else:
             self.give_keys(to_entry=True)
 
     def action_undo(self, anywhere: bool = False) -> None:

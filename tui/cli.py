@@ -106,7 +106,9 @@ def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.Argument
     verb("beds", "beds, what stands in them and what it needs", csv=True)
     verb("shelf", "what hangs, and what is in the bucket", csv=True)
     verb("stock", "what is on hand, with its form, age and place", csv=True)
-    _plan_options(verb("plan", "the kept plans, and the room there is; with a wish, what it comes to", csv=True))
+    _plan_options(
+        verb("plan", "the kept plans, and the room there is; with a wish, what it comes to", csv=True)
+    )
     crop = verb("crop", "one crop's sheet, every figure with its source")
     crop.add_argument("name", metavar="NAME", nargs="+", help="any unambiguous beginning")
     crop.add_argument("--way", metavar="WAY", help="another way of growing it, where the sheet has one")
@@ -140,7 +142,9 @@ def _plan_options(plan: argparse.ArgumentParser) -> None:
     plan.add_argument("--keep", action="store_true", help="write it into the book; without, it is only shown")
     plan.add_argument("--what-if", metavar="NAME=VALUE", help="what else moves, such as germination=0.6")
     plan.add_argument("--why", action="store_true", help="every step with its reason and its source")
-    plan.add_argument("--weeks", metavar="N", type=week_count, default=26, help="weeks of room; 26 unless said")
+    plan.add_argument(
+        "--weeks", metavar="N", type=week_count, default=26, help="weeks of room; 26 unless said"
+    )
 
 
 def _book_verbs(verb: Callable[..., argparse.ArgumentParser]) -> None:

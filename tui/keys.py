@@ -12,16 +12,20 @@ VIEWS: dict[str, str] = {
     "cut": "Cut",
     "shelf": "Shelf",
     "stock": "Stock",
+    "plan": "Plan",
+    "weather": "Weather",
 }
 """The views in the order of their number keys, and how they are called on the screen."""
 
 KINDS: dict[str, tuple[str, ...]] = {
-    "today": ("tray", "planting", "hanging", "fresh", "to cut", "to write", "group"),
+    "today": ("tray", "planting", "hanging", "fresh", "to cut", "to write", "planned", "group"),
     "trays": ("tray",),
     "beds": ("planting", "bed"),
     "cut": ("cut",),
     "shelf": ("hanging", "fresh"),
     "stock": ("stock", "making"),
+    "plan": ("plan", "room", "ground"),
+    "weather": (),
 }
 """Which kinds of rows a view may show; the keys of a row are those of its kind."""
 
@@ -119,6 +123,13 @@ ROWS: dict[str, tuple[Key, ...]] = {
         Key("bought", ("b",), "b", "bought", "more was bought"),
         Key("count", ("c",), "c", "count", "what is really there"),
     ),
+    "planned": (Key("next", ("n",), "n", "done", "write that what is due is done"),),
+    "plan": (
+        Key("next", ("n",), "n", "next is done", "write that its next part is done"),
+        Key("drop", ("d",), "d", "drop", "give the plan up"),
+    ),
+    "room": (Key("room", ("r",), "r", "room", "write how much room there is"),),
+    "ground": (),
 }
 """Keys of the row the cursor is on, by its kind. Each writes a line, or begins one in the entry line."""
 

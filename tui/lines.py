@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, Any
 from core.farm import BUCKET
 
 if TYPE_CHECKING:
-    from core.brief import AtStage
+    from core.brief import AtStage, PlanTask
     from core.growing.bed_rows import BedRow, PlantingRow
     from core.growing.tray_rows import TrayRow
+    from core.planning.plan_rows import PlanRow
     from core.stems.ageing import ShelfRow
     from core.stems.stock import StockRow
 
@@ -102,6 +103,13 @@ def _boxing(row: ShelfRow) -> Typed:
     return _gap(f"box {row.lot} {row.line} ", "")
 
 
+def _next_of_plan(row: PlanRow | PlanTask) -> Typed:
+    """What is written when the next part is done; of a cut how many is to be filled in."""
+    if row.line.startswith(" "):
+        return _gap("", row.line)
+    return Typed(row.line)
+
+
 LINES: Mapping[tuple[str, str], Callable[[Any], Typed | Ask]] = {
     ("tray", "step"): lambda row: _whole(f"step {row.tray}"),
     ("tray", "hold"): _hold,
@@ -134,6 +142,10 @@ LINES: Mapping[tuple[str, str], Callable[[Any], Typed | Ask]] = {
     ("stock", "count"): lambda row: _gap("count ", f" {row.lot} {row.place}"),
     ("stock", "move"): lambda row: _gap(f"move {row.lot} from {row.place} to "),
     ("stock", "lost"): lambda row: _gap("lost ", f" {row.lot} {row.place}"),
+    ("planned", "next"): _next_of_plan,
+    ("plan", "next"): _next_of_plan,
+    ("plan", "drop"): lambda row: _whole(f"drop {row.plan}"),
+    ("room", "room"): lambda row: _gap(f"room {row.what} ", "ft" if row.what == "line" else ""),
     ("making", "bought"): lambda row: _gap("bought ", f" {row[0]}"),
     ("making", "count"): lambda row: _gap("count ", f" {row[0]}"),
 }

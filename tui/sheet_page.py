@@ -24,7 +24,8 @@ def sheet_lines(sheet: Sheet, cards: Sequence[StageCard]) -> Iterator[str]:
             yield from _wrap(f"{'':34} instead of {figure.instead_of.text}  [{figure.instead_of.source}]", 35)
     if sheet.heat_units_to_first_cut is None:
         yield from _wrap(
-            f"{LABELS['heat_units_to_first_cut'] + ':':34} no published figure was found; your own may stand here", 35
+            f"{LABELS['heat_units_to_first_cut'] + ':':34} no published figure was found; your own may stand here",
+            35,
         )
     for clash in sheet.clashes:
         yield from _wrap(f"Sources clash on {LABELS.get(clash.figure, clash.figure)}:", 2)

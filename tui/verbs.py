@@ -288,7 +288,12 @@ def check(args: Namespace) -> int:
     if args.repair:
         mended = door.repair()
         if not args.json:
-            out.lines([f"{plural(mended.written_back, 'entry', 'entries')} written back.", *map(str, mended.problems)])
+            out.lines(
+                [
+                    f"{plural(mended.written_back, 'entry', 'entries')} written back.",
+                    *map(str, mended.problems),
+                ]
+            )
     problems = door.check()
     if args.json:
         out.as_json({"ok": not problems, "entries": door.farm.count, "problems": problems})

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from core.weather.tonight import AtRisk, Tonight
 
 DONE = 0
+FEW = 3
+"""So many entries are told one by one."""
 
 _WINDOWS = {
     "sow": "sow",
@@ -38,11 +40,11 @@ def weather(args: Namespace) -> int:
     if args.json:
         out.as_json(weather_json(page))
     else:
-        out.lines(wrapped(_page(page)))
+        out.lines(wrapped(page_lines(page)))
     return DONE
 
 
-def _page(page: FarmWeather) -> Iterator[str]:
+def page_lines(page: FarmWeather) -> Iterator[str]:
     from tui.frost_page import frost_lines, own_lines
 
     if page.odds is not None:
@@ -73,10 +75,8 @@ def _page(page: FarmWeather) -> Iterator[str]:
 
 
 def _kept(one: KeptDate) -> str:
-    month, day = one.month_day.split("-")
     return (
-        f"{one.threshold_f:g} F at {one.risk_pct:g} % in {one.season}, {int(day)} {MONTHS[int(month) - 1]} "
-        f"({one.source})"
+        f"{one.threshold_f:g} F at {one.risk_pct:g} % in {one.season}, {_day(one.month_day)} ({one.source})"
     )
 
 
@@ -126,8 +126,12 @@ def _show_or_keep(args: Namespace, door: Door, change: Change | Problem) -> int:
 def _change(change: Change, *, written: bool) -> Iterator[str]:
     from core.kinds import sentence
 
+    verb = "written" if written else "would write"
     for draft in change.drafts:
-        yield f"{'written' if written else 'would write'}: {sentence(draft)}"
+        if draft.kind != "frost" or len(change.drafts) <= FEW:
+            yield f"{verb}: {sentence(draft)}"
+    if len(change.drafts) > FEW:
+        yield from _dates(change, verb)
     yield from (f"left out: {said}" for said in change.left_out)
     yield ""
     if not change.crops:
@@ -141,6 +145,23 @@ def _change(change: Change, *, written: bool) -> Iterator[str]:
     if not written:
         yield ""
         yield "Nothing is written yet: add --yes to keep it."
+
+
+def _dates(change: Change, verb: str) -> Iterator[str]:
+    """Many frost dates as a table: a line for each cold and season, a column for each risk."""
+    frost = [draft.fields for draft in change.drafts if draft.kind == "frost"]
+    yield f"{verb}, by {frost[0]['source']}:"
+    risks = sorted({f["risk_pct"] for f in frost})
+    yield f"{'':14}" + "".join(f"{risk:>6} %" for risk in risks)
+    by = {(f["threshold_f"], f["season"], f["risk_pct"]): f["month_day"] for f in frost}
+    for threshold, season in dict.fromkeys((f["threshold_f"], f["season"]) for f in frost):
+        days = [_day(by[threshold, season, r]) if (threshold, season, r) in by else "" for r in risks]
+        yield f"  {threshold:g} F {season:7}" + "".join(f"{day:>8}" for day in days)
+
+
+def _day(month_day: str) -> str:
+    month, day = month_day.split("-")
+    return f"{int(day)} {MONTHS[int(month) - 1]}"
 
 
 def _moved(row: CropMoved) -> Iterator[str]:
@@ -164,11 +185,11 @@ def tonight(args: Namespace) -> int:
     if args.json:
         out.as_json(found)
     else:
-        out.lines(wrapped(_tonight(found)))
+        out.lines(wrapped(night_lines(found)))
     return DONE
 
 
-def _tonight(found: Tonight) -> Iterator[str]:
+def night_lines(found: Tonight) -> Iterator[str]:
     parts = []
     if found.estimate_f is not None:
         parts.append(f"about {found.estimate_f:.0f} F if it stays clear and calm (+- {found.spread_f:.1f})")

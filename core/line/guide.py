@@ -73,9 +73,15 @@ GUIDE: tuple[Job, ...] = (
     ),
     _job(
         "What is to come",
-        ("plan 120 strawflower apricot dry by 2027-09-19", "a wish reckoned back to the seed, kept as a plan"),
+        (
+            "plan 120 strawflower apricot dry by 2027-09-19",
+            "a wish reckoned back to the seed, kept as a plan",
+        ),
         ("plan 12 bunches sunflower fresh by 09-05 b4", "in bunches, and in that bed"),
-        ("plan 10 bunches zinnia fresh a week from 07-01", "every week till the first frost, a plan a sowing"),
+        (
+            "plan 10 bunches zinnia fresh a week from 07-01",
+            "every week till the first frost, a plan a sowing",
+        ),
         ("drop N01", "the plan is given up"),
         ("room lights 24", "trays under lights; also: room hardening 12, room line 120ft"),
     ),

@@ -145,7 +145,7 @@ def _because(farm: Farm, plan: Kept, doing: str, as_done: Calendar | None) -> st
         return window.because.rstrip(".")
     cut = short_day(date.fromisoformat(plan.cut_from))
     opens = f"its window opens {short_day(window.start)}: {window.because.rstrip('.')}"
-    return f"to be cut from {cut} for {short_day(date.fromisoformat(plan.by))}; {opens}"
+    return f"it is to be cut from {cut} for {short_day(date.fromisoformat(plan.by))}; {opens}"
 
 
 def _calendar_as_done(farm: Farm, plan: Kept) -> Calendar | None:

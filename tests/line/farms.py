@@ -151,8 +151,16 @@ def guide_farm() -> Farm:
         ("2026-06-14", "cut", {"lot": "L038", **cut, "stems": 36}),
         ("2026-06-14", "hung", {"lot": "L038", "stems": 36, "source": "bucket", "line": "line 2", "per": 10}),
         ("2026-06-23", "cut", {"lot": "L041", **cut, "stems": 40}),
-        ("2026-06-01", "frost", {"season": "spring", "threshold_f": 32, "risk_pct": 50, "month_day": "05-14"}),
-        ("2026-06-01", "frost", {"season": "autumn", "threshold_f": 32, "risk_pct": 50, "month_day": "10-01"}),
+        (
+            "2026-06-01",
+            "frost",
+            {"season": "spring", "threshold_f": 32, "risk_pct": 50, "month_day": "05-14"},
+        ),
+        (
+            "2026-06-01",
+            "frost",
+            {"season": "autumn", "threshold_f": 32, "risk_pct": 50, "month_day": "10-01"},
+        ),
         (
             "2026-06-01",
             "planned",

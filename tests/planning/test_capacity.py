@@ -132,7 +132,14 @@ def test_what_the_farm_has_in_hand_takes_its_room() -> None:
 
 def test_a_kept_plan_takes_its_room_until_it_is_begun() -> None:
     pencil = small_farm("2026-03-01")
-    fields = {"crop": "cosmos", "use": "fresh", "stems": 50, "due_on": "2026-08-01", "cells": 60, "feet": 20.0}
+    fields = {
+        "crop": "cosmos",
+        "use": "fresh",
+        "stems": 50,
+        "due_on": "2026-08-01",
+        "cells": 60,
+        "feet": 20.0,
+    }
     pencil.write(
         "planned", plan="N01", sow_on="2026-04-10", set_out_on="2026-05-20", cut_from="2026-07-20", **fields
     )

@@ -33,9 +33,13 @@ async def test_it_opens_on_today_and_says_what_to_do(opened: Open) -> None:
     async with opened().run_test() as pilot:
         text = shown(pilot.app)  # type: ignore[arg-type]
         assert "Sat 16 May 2026" in text
-        assert "Long Meadow" in text
         assert "step 4 of 7" in text
         assert "Bucket (1)" in text or "1-" in text  # below the edge, and the edge says so
+
+
+async def test_a_wide_screen_names_the_farm_as_well(opened: Open) -> None:
+    async with opened().run_test(size=(100, 30)) as pilot:
+        assert "Long Meadow  Sat 16 May" in shown(pilot.app)  # type: ignore[arg-type]
 
 
 async def test_number_keys_open_the_views(opened: Open) -> None:

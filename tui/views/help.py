@@ -21,6 +21,9 @@ KIND_NAMES = {
     "stock": "On a lot",
     "making": "On makings",
     "to cut": "On what to cut",
+    "planned": "On what a plan asks for",
+    "plan": "On a plan",
+    "room": "On room of trays or lines",
 }
 
 
@@ -31,6 +34,8 @@ JOBS = {
     "cut": ("Cut",),
     "shelf": ("Hang, wire, box", "Stock"),
     "stock": ("Stock", "The book"),
+    "plan": ("What is to come",),
+    "weather": ("Weather and frost",),
 }
 """Which jobs of the guide a view is about."""
 

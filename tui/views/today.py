@@ -61,8 +61,8 @@ class Today(View):
 def _subject(door: Door, subject: Subject) -> tuple[str, str, Any]:
     """What a line speaks of: (key of its row, kind of row, value), the part after the blank being its key at home."""
     match subject:
-        case PlanTask(line=line):
-            return (f"plan {subject.plan}", "to write", line) if line else ("", "", None)
+        case PlanTask():
+            return f"planned {subject.plan}", "planned", subject
         case TrayTask(tray=tray):
             return f"tray {tray}", "tray", next(r for r in door.trays() if r.tray == tray)
         case BedTask():

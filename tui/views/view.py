@@ -27,6 +27,8 @@ class View:
     """What stands in place of no rows."""
     ruled: ClassVar[bool] = True
     """Whether a rule tells which rows are seen; else the head does."""
+    BEGINS: ClassVar[str] = ""
+    """What a line written from here begins with."""
     TYPES: ClassVar[bool] = False
     """Whether the entry line has the keys when the view opens."""
 
@@ -72,12 +74,20 @@ class View:
 
     def below(self) -> list[Line]:
         """The strip under the list: a rule, and what there is to say about the row under the cursor."""
-        row, most = self.listing.row, self.detail_lines
-        lines = self.detail(row) if row else strip(self.width, (IDLE, "quiet"))
+        lines, most = self.told(), self.detail_lines
         if len(lines) > most:
             text, look = lines[most - 1][0]
             lines[most - 1] = ((f"{text[: self.columns - 4].rstrip()} ...", look),)
         return [self.rule_line(self.listing.more), *lines[:most]]
+
+    def told(self) -> list[Line]:
+        """Lines about the row under the cursor, all there are."""
+        row = self.listing.row
+        return self.detail(row) if row else strip(self.width, (IDLE, "quiet"))
+
+    def look_at(self, door: Door, text: str) -> bool:
+        """The entry line now says `text`: whether something is to be shown otherwise."""
+        return False
 
     def rule_line(self, text: str = "") -> Line:
         """A rule across the screen, with a few words at its end."""

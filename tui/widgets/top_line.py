@@ -7,6 +7,14 @@ from tui.rows import Line, Span, cells, fit
 from tui.widgets.text_lines import TextLines
 
 
+SHORT_BELOW = 74
+"""Columns under which only the open view is called by its whole name."""
+
+
+FARM_LEAST = 8
+"""Columns that a longer farm's name is cut to at the least; with fewer it is left out."""
+
+
 class TopLine(TextLines):
     """One line; the farm's name stands before the day where there is room."""
 
@@ -17,13 +25,17 @@ class TopLine(TextLines):
 
 def top_line(view: str, day: str, farm: str, width: int) -> Line:
     """The views and the day on one line of `width`."""
-    short = width < 75
+    short = width < SHORT_BELOW
     spans: list[Span] = []
     for n, (key, name) in enumerate(VIEWS.items(), start=1):
-        label = f" {n} {name[:2] if short and key != view else name} "
-        spans.append((label, "chosen" if key == view else ""))
+        label = f"{n} {name[:2] if short and key != view else name}"
+        spans += [(" ", ""), (label, "chosen" if key == view else "")]
     room = max(width - sum(cells(text) for text, _ in spans), 0)
     left = room - cells(day) - 3
-    right = f"{fit(farm, min(cells(farm), left)).rstrip()}  {day}" if farm and left >= 8 else day
+    right = (
+        f"{fit(farm, min(cells(farm), left)).rstrip()}  {day}"
+        if farm and left >= min(cells(farm), FARM_LEAST)
+        else day
+    )
     spans.append((fit(right, room, right=True) if cells(right) < room else "", ""))
     return tuple(spans)

@@ -1,0 +1,222 @@
+"""Plan and Weather at the keyboard: the season on its strip, a wish seen while it is typed, the page of the odds."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+
+from core.door import Door, Written
+from tests.climate.made import DATA
+from tui.app import ShedApp
+from tui.keys import VIEWS
+from tui.rows import cells
+from tui.views.plan import month_heads
+from tui.widgets.top_line import top_line
+
+from .test_morning import shown, type_line
+
+Open = Callable[[], ShedApp]
+SUNFLOWER = "plan 60 sunflower gold fresh by 09-19"
+BEHIND = "plan 60 sunflower lemon fresh by 08-05"
+
+
+@pytest.fixture
+def planned(door: Door, opened: Open) -> Open:
+    """The farm with a plan for September, one that is behind, and its room told."""
+    today = door.on
+    for day, line in ((date(2026, 4, 2), BEHIND), (today, SUNFLOWER), (today, "room lights 2")):
+        door.on = day
+        assert isinstance(door.write(line), Written), line
+    door.on = today
+    return opened
+
+
+def strip_of(app: ShedApp, code: str) -> str:
+    """The row of a plan on the screen."""
+    return next(line for line in shown(app).splitlines() if line[2:].startswith(code))
+
+
+def said(app: ShedApp) -> str:
+    """The lines under the list as one text."""
+    return " ".join(" ".join("".join(text for text, _ in line) for line in app.view.below()[1:]).split())
+
+
+async def test_the_season_is_a_strip_of_weeks(planned: Open) -> None:
+    app = planned()
+    async with app.run_test() as pilot:
+        await pilot.press("7")
+        text = shown(app)
+        assert all(len(line.rstrip()) <= 80 for line in text.splitlines())
+        assert "S===" in strip_of(app, "N01") and "CC" in strip_of(app, "N01")
+        assert strip_of(app, "N01").isascii()
+        months = next(line for line in text.splitlines() if "Jun" in line and "Sep" in line)
+        # drilled in the week of 13 July: "S" stands under that month
+        assert months.index("Jul") <= strip_of(app, "N02").index("S") < months.index("Aug")
+
+
+async def test_the_strip_below_says_why_and_moves_with_the_cursor(planned: Open) -> None:
+    app = planned()
+    async with app.run_test() as pilot:
+        await pilot.press("7")
+        first = said(app)
+        assert "because it is to be cut from" in first and "60 stems, fresh" in first
+        await pilot.press("down")
+        assert said(app) != first
+
+
+async def test_the_room_stands_under_the_plans(planned: Open) -> None:
+    app = planned()
+    async with app.run_test() as pilot:
+        await pilot.press("7", "end")
+        assert "ft of line" in said(app) and "r says how much there is" in said(app)
+        await pilot.press("r")
+        assert app.entry.value == "room line ft" and app.entry.cursor_position == len("room line ")
+        await type_line(pilot, "120")
+        await pilot.press("enter")
+        assert "room: line 120" in app.status.text
+        assert "of 120 taken this week" in said(app)
+
+
+async def test_what_is_short_is_marked_and_named(planned: Open, door: Door) -> None:
+    assert isinstance(door.write("room hardening 0"), Written)
+    app = planned()
+    async with app.run_test() as pilot:
+        await pilot.press("7")
+        row = next(line for line in shown(app).splitlines() if "trays, outside" in line)
+        assert "!" in row
+        await pilot.press("end", "up")
+        assert "2 tray spaces for hardening short" in said(app)
+
+
+async def test_a_wish_begins_with_one_key_is_seen_while_typed_and_kept_with_enter(planned: Open) -> None:
+    app = planned()
+    async with app.run_test() as pilot:
+        await pilot.press("7", "w")
+        assert app.entry.value == "plan "
+        await type_line(pilot, "600 sunflower fresh by 09-19 b4")
+        await pilot.pause()
+        assert "sunflower, 600 stems by 19 Sep" in said(app)
+        assert "bed b4 has 30 free" in said(app) and "Would do:" in said(app)
+        assert len(app.door.plans()) == 2
+        await pilot.press("enter")
+        assert "planned N03" in app.status.text
+        assert strip_of(app, "N03") and "as typed" not in shown(app)
+        await pilot.press("u")
+        assert len(app.door.plans()) == 2
+
+
+async def test_enter_on_a_plan_begins_a_wish_and_esc_leaves_nothing_behind(planned: Open) -> None:
+    app = planned()
+    async with app.run_test() as pilot:
+        await pilot.press("7", "enter")
+        assert app.entry.value == "plan "
+        await pilot.press("escape")
+        assert app.entry.value == "" and app.focused is None
+
+
+async def test_a_weekly_wish_is_seen_sowing_by_sowing(planned: Open) -> None:
+    app = planned()
+    async with app.run_test() as pilot:
+        await pilot.press("7", "w")
+        await type_line(pilot, "60 sunflower fresh a week from 08-03 to 09-13")
+        await pilot.pause()
+        assert "6 sowings (" in said(app) and "spaced by the days of the crop's sheet" in said(app)
+
+
+async def test_a_plan_is_done_or_dropped_by_a_key(planned: Open) -> None:
+    app = planned()
+    async with app.run_test() as pilot:
+        await pilot.press("7", "n")
+        assert app.entry.value.startswith("drill sunflower 'lemon' ")
+        await type_line(pilot, " b4")
+        await pilot.press("enter")
+        assert "drilled" in app.status.text
+        assert "drilled P" in said(app) or "drilled P" in shown(app)
+        row = app.view.listing.row
+        assert row is not None
+        await pilot.press("d")
+        assert f"dropped plan {row.key}" in app.status.text
+        assert len(app.door.plans()) == 1
+
+
+async def test_a_farm_without_plans_says_what_to_write(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("7")
+        assert "plan 120 strawflower dry by 09-19" in shown(app)
+        await pilot.press("d", "n")
+        assert app.status.text == ""
+
+
+async def test_today_speaks_of_a_plan_that_is_behind_and_leads_to_it(planned: Open, door: Door) -> None:
+    door.on = date(2026, 6, 9)
+    app = planned()
+    async with app.run_test() as pilot:
+        assert "behind by" in shown(app) and "N01" in shown(app)
+        assert app.view.listing.choose("planned N01")
+        await pilot.press("enter")
+        assert app.open_view == "plan"
+        assert app.view.listing.row is not None and app.view.listing.row.key == "N01"
+        await pilot.press("1", "n")
+        assert app.entry.value.startswith("drill sunflower 'lemon'")
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 15), (132, 50)])
+async def test_both_views_fit_every_screen(planned: Open, size: tuple[int, int]) -> None:
+    app = planned()
+    async with app.run_test(size=size) as pilot:
+        for key, name in (("7", "plan"), ("8", "weather")):
+            await pilot.press(key)
+            assert app.open_view == name
+            lines = shown(app).splitlines()
+            assert len(lines) == size[1] and all(len(line.rstrip()) <= size[0] for line in lines)
+
+
+async def test_weather_shows_tonight_and_that_there_is_no_station_yet(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("8")
+        text = " ".join(shown(app).split())
+        assert "shedbook weather import" in text and "Not yet" in text
+        assert "Tonight: forecast 45 F" in said(app)
+
+
+async def test_weather_shows_the_odds_of_the_station_and_its_plot(opened: Open, door: Door) -> None:
+    station = DATA / "USC00381770_1981-2010.csv"
+    assert isinstance(door.import_weather(Path(station)), Written)
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("8")
+        assert "Last in spring" in shown(app) and "1981 to 2010" in shown(app)
+        seen = ""
+        for _ in range(6):
+            await pilot.press("pagedown")
+            seen += shown(app)
+        assert "|---" in seen and "Your own thermometer" in seen and "What your windows hang on" in seen
+
+
+async def test_both_views_have_their_page_of_help(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("7", "question_mark")
+        assert "On a plan" in shown(app) and "give the plan up" in shown(app)
+        await pilot.press("question_mark", "8", "question_mark")
+        assert "Weather and frost" in shown(app)
+
+
+@pytest.mark.parametrize("view", VIEWS)
+def test_the_top_line_names_every_view_and_the_day_in_80_columns(view: str) -> None:
+    line = top_line(view, "Tue 23 Jun", "Hither Mill Farm", 80)
+    text = "".join(part for part, _ in line)
+    assert cells(text) == 80 and text.endswith("Tue 23 Jun")
+    assert all(f"{n} {name}" in text for n, name in enumerate(VIEWS.values(), start=1))
+    wide = "".join(part for part, _ in top_line(view, "Tue 23 Jun", "Hither Mill Farm", 110))
+    assert "Hither Mill Farm  Tue 23 Jun" in wide
+
+
+def test_months_stand_over_their_first_weeks() -> None:
+    mondays = [date(2026, 6, 22) + timedelta(days=7 * i) for i in range(12)]
+    assert month_heads(mondays) == "  Jul Aug  S"[:9] + "   "

@@ -1,0 +1,170 @@
+"""Plan: the season on a strip of weeks, the room under it, and what the chosen plan rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import TYPE_CHECKING
+
+from core.problems import Problem
+from core.units import MONTHS, number, plural, short_day
+from tui.rows import Line, Row, because, day_text, fit, named
+from tui.views.view import View, strip
+
+if TYPE_CHECKING:
+    from core.door import Door
+    from core.planning.plan_rows import PlanRow
+    from core.planning.preview import Preview
+    from core.planning.room_weeks import RoomRow
+    from core.planning.season_strip import PlanStrip, RoomStrip, SeasonStrip
+
+CODE = 5
+NAME, NAME_NARROW, NARROW = 18, 10, 60
+"""Columns of a plan's name: usually, and on a screen of fewer than `NARROW`."""
+LEGEND = "S sow - in trays, H harden, O set out = in bed, C cut, * promised; small: done"
+ROOM_LEGEND = "room free, in tenths: 9 all or nearly, 0 none, ! short, . not said how much"
+ROOMS = {
+    "bed": "bed, ft",
+    "lights": "trays, lights",
+    "hardening": "trays, outside",
+    "line": "line, ft",
+}
+TODAY = "|"
+LATER = "no single change solves it"
+
+
+class Plan(View):
+    """The kept plans, what is due first; while a wish is typed, what it comes to."""
+
+    EMPTY = "No plan is kept. Write a wish, such as: plan 120 strawflower dry by 09-19"
+    BEGINS = "plan "
+    season: SeasonStrip
+    typed: Preview | None = None
+
+    @property
+    def name_width(self) -> int:
+        return NAME if self.width >= NARROW else NAME_NARROW
+
+    def rows(self, door: Door) -> tuple[str, list[Row]]:
+        before = CODE + self.name_width + 1
+        self.season = season = door.season(self.width - before)
+        rows = [Row(plan.row.plan, self._plan_line(plan), "plan", plan.row) for plan in season.plans]
+        if not rows:
+            rows = [Row("", ((self.EMPTY, "quiet"),))]
+        rows += [Row("", ()), Row("", ((fit(ROOM_LEGEND, self.width).rstrip(), "quiet"),))]
+        for room in season.rooms:
+            kind = "ground" if room.row.what == "bed" else "room"
+            rows.append(Row(f"room {room.row.what}", self._room_line(room), kind, room.row))
+        return " " * before + month_heads(season.mondays), rows
+
+    def above(self) -> list[Line]:
+        return [(("  " + fit(LEGEND, self.width).rstrip(), "quiet"),)]
+
+    def _plan_line(self, plan: PlanStrip) -> Line:
+        row = plan.row
+        name = f"{row.plan:{CODE}}{fit(named(row.crop, row.variety, row.way), self.name_width)} "
+        return self._with_today(name, "caution" if row.behind else "", plan.cells)
+
+    def _room_line(self, room: RoomStrip) -> Line:
+        name = f"{'':{CODE}}{fit(ROOMS[room.row.what], self.name_width)} "
+        return self._with_today(name, "", room.cells)
+
+    def _with_today(self, name: str, look: str, cells: str) -> Line:
+        """The row with this week's place marked."""
+        at = self.season.this_week
+        today = TODAY if cells[at] == " " else cells[at]
+        return ((name, look), (cells[:at], ""), (today, "bold"), (cells[at + 1 :], ""))
+
+    # the strip below
+
+    def look_at(self, door: Door, text: str) -> bool:
+        """Show what a typed wish comes to; with any other text the chosen row again."""
+        before, self.typed = self.typed, None
+        if text.lower().startswith(self.BEGINS):
+            seen = door.preview(text)
+            self.typed = None if isinstance(seen, Problem) else seen
+        return self.typed is not before
+
+    def told(self) -> list[Line]:
+        return super().told() if self.typed is None else self._preview(self.typed)
+
+    def _preview(self, seen: Preview) -> list[Line]:
+        clashes = [
+            (f"! {clash.sentence} {f'Would do: {clash.change}' if clash.change else LATER}.", "caution")
+            for clash in seen.clashes
+        ]
+        if not clashes:
+            clashes = [("there is room for it", "quiet")]
+        says = _weekly(seen) if seen.weeks else _single(seen)
+        return strip(self.width, (says, "bold"), *clashes)
+
+    def detail(self, row: Row) -> list[Line]:
+        return self._about_room(row.value) if row.key.startswith("room ") else self._about(row.value)
+
+    def _about(self, r: PlanRow) -> list[Line]:
+        where = f" in bed {r.bed}" if r.bed else ""
+        size = f"{plural(r.plants or 0, 'plant')}, {number(r.feet or 0)} ft{where}"
+        name = named(r.crop, r.variety, r.way)
+        first = f"{r.plan} {name}: {plural(r.stems, 'stem')}, {r.use}, by {day_text(r.by)}; {size}"
+        parts = [part.says for part in (r.sow, r.set_out, r.cut) if part is not None]
+        seeds = f"; {plural(r.seeds, 'seed')}" if r.seeds and r.next in ("sow", "drill") else ""
+        return strip(
+            self.width,
+            (first, "bold"),
+            ("; ".join(parts) + seeds, "caution" if r.behind else ""),
+            *((f"! {said}", "caution") for said in self._clashes(r)),
+            (because(r.because), "quiet"),
+        )
+
+    def _clashes(self, r: PlanRow) -> list[str]:
+        """What is short and partly taken by this plan."""
+        codes = {r.plan, *(code for part in (r.sow, r.set_out) if part is not None for code in part.codes)}
+        return [
+            s.sentence for s in self.season.room.shortages if any(f"({code})" in s.sentence for code in codes)
+        ]
+
+    def _about_room(self, r: RoomRow) -> list[Line]:
+        fullest = max(range(len(r.taken)), key=r.taken.__getitem__)
+        monday = self.season.room.mondays[fullest]
+        of = f" of {number(r.total)}" if r.total is not None else ""
+        first = f"{r.unit}: {number(r.taken[0])}{of} taken this week"
+        most = f"most in the week of {short_day(monday)}: {number(r.taken[fullest])}{of}"
+        short = [s.sentence for s in self.season.room.shortages if s.what == r.what]
+        ask = "r says how much there is" if r.total is None and r.what != "bed" else ""
+        return strip(
+            self.width,
+            (f"{first}; {most}", "bold"),
+            *((f"! {said}", "caution") for said in short),
+            (ask, "quiet"),
+        )
+
+
+def month_heads(mondays: Sequence[date]) -> str:
+    """The months over their weeks, each where its first week begins."""
+    cells = [" "] * len(mondays)
+    for i, monday in enumerate(mondays):
+        begins = monday.day <= 7 or (i == 0 and all(later.day > 7 for later in mondays[1:4]))
+        if begins and len(cells) - i >= 3:
+            cells[i : i + 3] = MONTHS[monday.month - 1]
+    return "".join(cells)
+
+
+def _single(seen: Preview) -> str:
+    plan = seen.plans[0]
+    wish = plan.wish
+    begin = plan.in_bed_from
+    sow = f"sow {plan.seeds} seeds {short_day(plan.sow_on)}, " if plan.sow_on and plan.seeds else ""
+    out = "" if plan.sow_on == begin else f"set out {plural(plan.plants_out, 'plant')} {short_day(begin)}, "
+    cut = f"cut {plan.to_cut} stems {short_day(plan.cut_from)} to {short_day(plan.cut_to)}"
+    name = named(wish.crop, wish.variety, wish.way)
+    return f"{name}, {wish.stems} stems by {short_day(wish.by)}: {sow}{out}{number(plan.feet)} ft, {cut}"
+
+
+def _weekly(seen: Preview) -> str:
+    days = ", ".join(short_day(plan.sow_on or plan.in_bed_from) for plan in seen.plans)
+    poor = [week for week in seen.weeks if week.note]
+    short = f"; short in {len(poor)}, first {short_day(poor[0].start)}" if poor else ""
+    spaced = f"; spaced by {seen.spaced}" if len(seen.plans) > 1 else ""
+    return (
+        f"{plural(len(seen.plans), 'sowing')} ({days}) for {plural(len(seen.weeks), 'week')}{short}{spaced}"
+    )

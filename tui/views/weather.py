@@ -1,0 +1,33 @@
+"""Weather: the odds of frost, her own ground beside the station, what the dates hang on; below, the night to come."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.rows import Line, Row, plain, wrap
+from tui.views.view import View
+from tui.weather import night_lines, page_lines
+
+if TYPE_CHECKING:
+    from core.door import Door
+
+
+class Weather(View):
+    """A page to scroll through, and tonight under it."""
+
+    night: tuple[str, ...] = ()
+
+    def rows(self, door: Door) -> tuple[str, list[Row]]:
+        page = door.weather()
+        self.night = tuple(night_lines(door.tonight()))
+        rows = []
+        for text in page_lines(page):
+            look = "" if text.startswith(" ") or text[:1].isdigit() else "bold"
+            rows += [Row("", ((part, look),)) for part in wrap(text, self.width) or [""]]
+        return "", rows
+
+    def told(self) -> list[Line]:
+        lines: list[Line] = []
+        for i, text in enumerate(self.night):
+            lines += plain(wrap(text.strip(), self.columns), "" if i else "bold")
+        return lines
