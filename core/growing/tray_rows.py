@@ -32,7 +32,8 @@ class TrayRow:
 
     `state`: "sown", "up", "pricked out", "potted on", "hardening" or "ready" (its ladder is done). `step` of
     `steps` hardening steps are done; `next_step` says the next one in words, `next_short` in few; `today` is what
-    was written of today ("step", "held" or None); `hold` why to hold the next step, by today's wind and tonight's forecast.
+    was written of today ("step", "held" or None); `hold` why to hold the next step, by today's
+    wind and tonight's forecast.
     `set_out_on` is the later of the ladder's end and the crop's window.
     """
 

@@ -6,7 +6,6 @@ from tui.keys import VIEWS
 from tui.rows import Line, Span, cells, fit
 from tui.widgets.text_lines import TextLines
 
-
 SHORT_BELOW = 74
 """Columns under which only the open view is called by its whole name."""
 
