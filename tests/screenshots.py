@@ -20,6 +20,8 @@ PICTURES: dict[str, tuple[str, ...]] = {
     "cut": ("4", *"strawf b18 dry"),
     "shelf": ("5", "down"),
     "stock": ("6",),
+    "plan": ("7", "down", "down", "down"),
+    "weather": ("8",),
     "help": ("1", "question_mark"),
 }
 """File name -> the keys that lead to it from the start."""
