@@ -47,7 +47,6 @@ if TYPE_CHECKING:
 HEAT_UNITS = "heat_units_to_first_cut"
 """The figure of a sheet from which a first cut is reckoned by warmth."""
 WEATHER_KINDS = ("low", "high", "tonight", "wind", "dusk")
-ONE_LINE_KINDS = (*WEATHER_KINDS, "planned")
 """Kinds of which one line may make several entries: they are undone together."""
 
 
@@ -449,11 +448,7 @@ class Door:
             return Problem("There is nothing left to undo.", "impossible")
         mine.sort(key=lambda e: e.at)
         last = [mine[-1]]
-        while (
-            last[0].kind in ONE_LINE_KINDS
-            and len(mine) > len(last)
-            and _together(mine[-len(last) - 1], last[0])
-        ):
+        while len(mine) > len(last) and _together(mine[-len(last) - 1], last[0]):
             last.insert(0, mine[-len(last) - 1])
         return self._strike(last)
 
@@ -561,9 +556,6 @@ def _misshapen(entry: Entry) -> Problem | None:
 
 
 def _together(earlier: Entry, later: Entry) -> bool:
-    """Whether two entries came from one line: their instants then follow each other by a millisecond."""
-    is_alike = earlier.kind == later.kind or {earlier.kind, later.kind} <= set(WEATHER_KINDS)
-    if earlier.kind not in ONE_LINE_KINDS or not is_alike or earlier.on != later.on:
-        return False
+    """Whether two entries came from one line: only then do their instants follow each other by a millisecond."""
     gap = datetime.fromisoformat(later.at) - datetime.fromisoformat(earlier.at)
     return gap.total_seconds() <= 0.0011

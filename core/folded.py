@@ -77,13 +77,12 @@ class Folded:
         self._take(entries, self._book.position())
 
     def _take(self, entries: list[Entry], mark: Any) -> None:
-        tail = self._at.tail
+        self._at = replace(self._at, mark=mark)
         if not entries:
-            self._at = cache.Cached(self._at.base, self._at.past, self._at.base_key, tail, mark)
-            return
+            return  # asked every second or two by an open screen: nothing is built for no news
+        tail = self._at.tail
         here = {e.id: e for e in tail}
         new = sorted((e for e in entries if e.id not in here), key=lambda e: e.key)
-        self._at = replace(self._at, mark=mark)
         if not new:
             return
         here.update((e.id, e) for e in new)

@@ -137,7 +137,8 @@ class Book:
                     raise ShedbookError(problem)
             if not drafts:
                 return []
-            first = max(self._clock(), last + 1)
+            # entries of one writing follow each other by a millisecond, those of two never do
+            first = max(self._clock(), last + 2)
             written = [_entry(d, by, first + i, self._chance()) for i, d in enumerate(drafts)]
             new_size = self._journal.append(lines_of([body for _, body in written]), first + len(drafts) - 1)
             self._move_on(size, new_size, told=check is not None)

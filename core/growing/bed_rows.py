@@ -141,9 +141,10 @@ def _cutting(
     if _flowers_again(sheet) and (out.year < day.year or _flowers_next_year(sheet, out)):
         return _by_own_record(sheet, planting, day)
     frost = frosts(farm, season_year(farm, out))
-    calendar = crop_dates(
-        sheet, frost, sown=out if planting.drilled else None, set_out=None if planting.drilled else out
-    )
+    if planting.drilled:
+        calendar = crop_dates(sheet, frost, sown=out, direct=True)
+    else:
+        calendar = crop_dates(sheet, frost, set_out=out)
     first, last = calendar.windows.get("first_cut"), calendar.windows.get("last_cut")
     start = first.start if first else None
     end = last.end if last else None

@@ -226,13 +226,18 @@ def take_lots(line: Line) -> list[Lot]:
     return found
 
 
-def take_lot(line: Line, held: Callable[[str, Holding], bool], where: str) -> Lot:
-    """The one lot named by code, or the one lot (of the crop named) that holds something as `held` asks."""
+def take_named_lot(line: Line) -> Lot | None:
+    """The lot named by code, None where none is; two are refused."""
     named = take_lots(line)
     if len(named) > 1:
         raise Refused(f"{named[0].code} and {named[1].code}: write one line for each.", "ambiguous")
-    if named:
-        return named[0]
+    return named[0] if named else None
+
+
+def take_lot(line: Line, held: Callable[[str, Holding], bool], where: str) -> Lot:
+    """The one lot named by code, or the one lot (of the crop named) that holds something as `held` asks."""
+    if named := take_named_lot(line):
+        return named
     crop = take_crop(line)
     fit = [
         lot

@@ -7,7 +7,15 @@ from datetime import date
 from core.farm import BENCH, BOX, BUCKET, LINE, Farm, Lot
 from core.line.crops import take_crop
 from core.line.line import Line, Reading, Refused, whole
-from core.line.names import one_place, place_or_last, source_of, take_lot, take_lots, take_places
+from core.line.names import (
+    one_place,
+    place_or_last,
+    source_of,
+    take_lot,
+    take_lots,
+    take_named_lot,
+    take_places,
+)
 from core.line.tokens import times
 from core.sheets import farm_sheet
 from core.stems.ledger import place_name, places_of
@@ -93,11 +101,8 @@ def _overruled(line: Line, lot: Lot, source: str, gauge: int) -> str | None:
 
 def _from_bucket(line: Line, use: str, doing: str) -> Lot:
     """The lot named, or the newest in the bucket (of the crop named): one cut for `use` before others."""
-    named = take_lots(line)
-    if len(named) > 1:
-        raise Refused(f"{named[0].code} and {named[1].code}: write one line for each.", "ambiguous")
-    if named:
-        return named[0]
+    if named := take_named_lot(line):
+        return named
     crop = take_crop(line)
     there = [
         lot

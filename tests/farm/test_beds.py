@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from core.growing.bed_rows import PlantingRow, bed_rows
+from core.sheets import farm_sheet
 from tests.builders import Pencil, small_farm
 
 
@@ -66,3 +69,14 @@ def test_cleared_ground_is_free_again_and_its_planting_is_over() -> None:
     pencil.later(5).write("cleared", planting="P01")
     assert bed_rows(pencil.farm, pencil.today)[0].free_feet == 50
     assert pencil.refusal("pinched", planting="P01") is not None
+
+
+def test_what_was_drilled_is_reckoned_from_its_sowing_in_the_bed_and_from_no_tray() -> None:
+    """Single-stem sunflower is cut some 55 to 60 days from sowing in the bed (crop table's notes)."""
+    pencil = small_farm("2026-05-20")
+    pencil.write("drilled", planting="P03", crop="sunflower", bed="b1", feet=10)
+    row = next(p for b in bed_rows(pencil.farm, pencil.today) for p in b.plantings if p.crop == "sunflower")
+    sheet = farm_sheet(pencil.farm, "sunflower")
+    assert sheet is not None and sheet.days_from_sowing is not None
+    least = round(sheet.days_from_sowing.value[0])
+    assert row.cut_from == (pencil.today + timedelta(days=least)).isoformat()

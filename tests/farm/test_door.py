@@ -86,6 +86,22 @@ def test_undo_takes_back_one_line_and_a_struck_strike_restores_it(door: Door) ->
     assert door.farm.weather == {DAY.isoformat(): {"low": 49}}
 
 
+def test_undo_never_takes_back_two_lines_however_fast_they_were_written(door: Door) -> None:
+    for degrees in range(40, 50):
+        _write(door, f"low {degrees}")
+    undone = door.write("undo")
+    assert isinstance(undone, Written) and undone.says == ("struck: low last night 49 F",)
+
+
+def test_undo_takes_back_all_that_one_line_wrote(door: Door) -> None:
+    door.write("bed b3 50ft")
+    _write(door, "plant larkspur b3 10ft on 2026-04-01")
+    _write(door, "40 larkspur b2 dry anyway")  # the cut, and a note of what it overruled
+    undone = door.write("undo")
+    assert isinstance(undone, Written) and len(undone.says) == 2
+    assert door.stock() == []
+
+
 def test_undo_leaves_the_other_hand_alone(door: Door) -> None:
     other = _again(door, by="jt")
     _write(other, "tonight 48")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from datetime import date, timedelta
 from itertools import pairwise
 from pathlib import Path
@@ -276,7 +275,6 @@ def test_no_kind_has_a_field_that_every_entry_has_already() -> None:
 
 def test_a_weekly_wish_is_undone_as_one(door: Door) -> None:
     door.write("plan 120 strawflower dry by 09-19")
-    time.sleep(0.01)  # entries a millisecond apart count as one line: no hand writes two so fast
     door.write(ZINNIA)
     assert len(door.plans()) == 3
     undone = door.undo()
