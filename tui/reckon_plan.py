@@ -15,7 +15,7 @@ from tui.arguments import day, number
 from tui.tables import table
 
 if TYPE_CHECKING:
-    from core.planning.chain import Plan
+    from core.planning.plan import Plan
     from core.planning.weekly import Week, WeeklyPlan
     from core.planning.wish import Ask, Given
 
@@ -193,7 +193,7 @@ def _given(args: Namespace) -> Given:
 
 
 def _say_plan(args: Namespace, plan: Plan) -> int:
-    from core.planning.chain import plan_json
+    from core.planning.plan import plan_json
 
     value = plan_json(plan)
     return _say(args, value, plan_lines(plan), value["because"])
@@ -208,7 +208,7 @@ def plan_lines(plan: Plan) -> list[str]:
 
 
 def _say_weekly(args: Namespace, weekly: WeeklyPlan) -> int:
-    from core.planning.chain import plan_json
+    from core.planning.plan import plan_json
     from core.planning.weekly import weekly_json
 
     value = {**weekly_json(weekly.plans, weekly.weeks), "until": weekly.until}
@@ -218,7 +218,7 @@ def _say_weekly(args: Namespace, weekly: WeeklyPlan) -> int:
 
 def weekly_lines(plans: Sequence[Plan], weeks: Sequence[Week]) -> list[str]:
     """Its sowings in a table, and its weeks in another."""
-    from core.planning.chain import plan_json
+    from core.planning.plan import plan_json
 
     names = ("sow", "set_out", "cut_from", "cut_to", "seeds", "plants_to_set_out", "feet")
     values = [plan_json(plan) for plan in plans]

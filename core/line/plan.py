@@ -17,7 +17,7 @@ from core.problems import Problem
 from core.units import day_from_iso, long_day, month_day, number, plural, short_day
 
 if TYPE_CHECKING:
-    from core.planning.chain import Plan
+    from core.planning.plan import Plan
     from core.planning.preview import Preview
 
 EVERY_WEEK = ("week", "weekly", "every")

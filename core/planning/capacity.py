@@ -20,11 +20,12 @@ from core.growing.bed_rows import bed_rows
 from core.growing.hardening import ladder
 from core.growing.spacing import feet_for_plants
 from core.growing.tray_rows import tray_rows
-from core.planning.chain import CELLS, USUAL_BUNCH, USUAL_CELLS, Plan, plan_back
+from core.planning.chain import plan_back
+from core.planning.plan import USUAL_BUNCH, Plan
 from core.planning.wish import Ask
 from core.problems import Problem
 from core.sheets import farm_sheet
-from core.stems.ageing import shelf_rows
+from core.stems.hanging import shelf_rows
 from core.units import number, short_day
 
 What = Literal["bed", "lights", "hardening", "line"]
@@ -139,11 +140,6 @@ def in_trays(trays: float, start: date, harden: date, out: date, who: str) -> li
     one = timedelta(days=1)
     lights = Use("lights", start, min(harden, out) - one, trays, who)
     return [lights, Use("hardening", max(harden, start), out - one, trays, who)]
-
-
-def trays_for(crop: str, cells: int) -> int:
-    """1020 trays for so many cells of the size that suits the crop."""
-    return ceil(cells / CELLS.get(crop, USUAL_CELLS))
 
 
 def hardening_from(sheet: Sheet | None, out: date) -> date:

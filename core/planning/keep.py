@@ -11,7 +11,8 @@ from core.crops.sheet import Figure
 from core.farm import Farm, Kept
 from core.growing.calendar import Bounds, Frost
 from core.planning import capacity
-from core.planning.chain import Plan, stems_a_bunch
+from core.planning.cells import trays_for
+from core.planning.plan import Plan, stems_a_bunch
 from core.planning.plans import next_plan_code
 from core.planning.wish import Ask, Given, Wish
 from core.problems import Problem
@@ -122,7 +123,7 @@ def _uses_of_kept(farm: Farm, plan: Kept) -> list[capacity.Use]:
     uses = [capacity.Use("bed", date.fromisoformat(start), end, plan.feet or 0, who, plan.bed)]
     if plan.cells and plan.sow_on and plan.set_out_on:
         uses += capacity.in_trays(
-            capacity.trays_for(plan.crop, plan.cells),
+            trays_for(plan.crop, plan.cells),
             date.fromisoformat(plan.sow_on),
             capacity.hardening_from(sheet, date.fromisoformat(plan.set_out_on)),
             date.fromisoformat(plan.set_out_on),

@@ -10,7 +10,8 @@ from typing import Any
 
 from core.crops.sheet import Figure
 from core.growing.calendar import cutting_ends
-from core.planning.chain import CutWeek, Plan, may_begin, plan_back, plan_json, share_in_time
+from core.planning.chain import may_begin, plan_back, share_in_time
+from core.planning.plan import CutWeek, Plan, plan_json
 from core.planning.succession import Warmth, day_reached, sowings_for_cuts, warmth_of
 from core.planning.wish import Ask
 from core.problems import Problem

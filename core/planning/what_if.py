@@ -7,7 +7,8 @@ from datetime import date
 
 from core.crops.sheet import Figure
 from core.growing.calendar import SPRING_BOUNDS
-from core.planning.chain import Plan, plan_back, plan_json
+from core.planning.chain import plan_back
+from core.planning.plan import Plan, plan_json
 from core.planning.wish import Ask
 from core.problems import Problem
 

@@ -12,8 +12,9 @@ from core.crops.library import sheet
 from core.crops.sheet import Sheet
 from core.growing.calendar import Frost
 from core.planning.capacity import Room, Use, beds_with_room, clashes, peak, uses_of_plan, weeks
-from core.planning.chain import Plan, plan_back
+from core.planning.chain import plan_back
 from core.planning.keep import clashes_on, uses_taken
+from core.planning.plan import Plan
 from core.planning.wish import Ask, Wish
 from tests.builders import small_farm
 

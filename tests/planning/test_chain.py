@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 from core.crops.library import crop_names, sheet, ways
 from core.crops.sheet import Figure, Sheet
 from core.growing.calendar import Frost
-from core.planning.chain import Plan, plan_back, plan_json
+from core.planning.chain import plan_back
 from core.planning.flushes import flushes, share_between, share_by
+from core.planning.plan import Plan, plan_json
 from core.planning.wish import USES, Ask, Given, Wish
 from core.problems import Problem
 

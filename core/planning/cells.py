@@ -1,0 +1,31 @@
+"""Cells to a tray: the sizes that suit a crop, and the trays that so many cells fill."""
+
+from __future__ import annotations
+
+from math import ceil
+
+CELLS: dict[str, int] = {
+    "lisianthus": 200,
+    "feverfew": 200,
+    "snapdragon": 162,
+    "stock": 162,
+    "ammi": 98,
+    "scabiosa": 98,
+    "zinnia": 72,
+    "cosmos": 72,
+    "sunflower": 72,
+    "amaranth": 72,
+    "sweet pea": 50,
+}
+"""Cells to a 1020 tray that suit a crop (from memory)."""
+USUAL_CELLS = 128
+
+
+def cells_that_suit(crop: str) -> int:
+    """Cells to a 1020 tray that suit the crop."""
+    return CELLS.get(crop, USUAL_CELLS)
+
+
+def trays_for(crop: str, cells: int, size: int | None = None) -> int:
+    """1020 trays that so many cells fill, of `size` cells each; where that is not known, of the size that suits."""
+    return ceil(cells / (size or cells_that_suit(crop)))

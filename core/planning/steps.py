@@ -1,0 +1,185 @@
+"""A plan said link by link: what each comes to, why, and whose word that is."""
+
+from __future__ import annotations
+
+from core.crops.sheet import Figure
+from core.growing.spacing import plants_per_foot
+from core.planning import flushes as flush
+from core.planning.counts import Plants, Seeds
+from core.planning.course import Course
+from core.planning.plan import Plan, Step
+from core.units import long_day, number, plural, short_day
+
+DEAR_SHARE = 0.2
+"""Below so much of what could come in time, the plan says that it is a dear one."""
+
+
+def steps_of(
+    plan: Plan,
+    course: Course,
+    share: float,
+    years: float,
+    plants: Plants,
+    seeds: Seeds | None,
+    spacing: Figure[float],
+) -> tuple[Step, ...]:
+    ask, given, sheet, wish = plan.ask, plan.ask.given, plan.ask.sheet, plan.wish
+    steps = [_ready_step(plan, course), _cull_step(plan, course, years), _share_step(plan, course, share)]
+    steps.append(
+        Step(
+            "plants to cut",
+            plural(plan.plants, "plant"),
+            f"{plants.because}; of {number(course.stems.value)} stems a plant {number(100 * share)} % count",
+            f"{course.stems.source}; spread: {course.sd.source}; {plants.source}",
+        )
+    )
+    steps.append(
+        Step(
+            "plants to set out" if not course.drilled else "plants in the bed",
+            plural(plan.plants_out, "plant"),
+            f"{number(100 * given.bed_loss.value)} % are lost in the bed",
+            given.bed_loss.source,
+        )
+    )
+    width = given.bed_width_in.value
+    steps.append(
+        Step(
+            "bed",
+            f"{number(plan.feet)} ft",
+            f"{number(plants_per_foot(width, spacing.value))} plants a foot of a {number(width)} in bed, "
+            f"{number(spacing.value)} in apart",
+            spacing.source,
+        )
+    )
+    if seeds is not None:
+        steps.append(
+            Step("seeds", _seeds_say(plan), " ".join(seeds.because), _seeds_source(plan, course, seeds))
+        )
+    if plan.trays is not None:
+        steps.append(
+            Step(
+                "trays",
+                f"{plural(plan.trays, 'tray')} of {plan.cell_size}",
+                f"{plan.cells} cells, one seed to each",
+                given.cells_per_tray.source
+                if given.cells_per_tray
+                else "cells that suit the crop: from memory",
+            )
+        )
+    steps.extend(_datesteps_of(plan, course))
+    if share < DEAR_SHARE * course.best_share():
+        steps.append(
+            Step(
+                "dear",
+                f"only {number(100 * share)} % of a plant's stems come in time",
+                "a later day, or an earlier planting, needs far fewer plants",
+                "this plan",
+            )
+        )
+    if wish.use != "fresh" and sheet.caution is not None:
+        steps.append(Step("caution", sheet.caution.text, "when it is handled", sheet.caution.source))
+    if ask.today is not None and plan.sow_on == ask.today and not course.drilled:
+        steps.append(Step("late", "sow today", "the day it should have been sown has gone by", "this plan"))
+    return tuple(steps)
+
+
+def _ready_step(plan: Plan, course: Course) -> Step:
+    ask, wish = plan.ask, plan.wish
+    name = " ".join(filter(None, (wish.crop, wish.variety)))
+    if course.drying:
+        days = ask.sheet.drying_days
+        assert days is not None
+        more = number(ask.given.finish_days.value)
+        because = f"it dries in {days.text} days, the longest counted, and {more} more"
+        source = f"{days.source}; {ask.given.finish_days.source}"
+    else:
+        because = f"fresh stems wait {number(ask.given.hold_days.value)} days at most"
+        source = ask.given.hold_days.source
+    if course.ends is not None and course.count_by == course.ends[0]:
+        because += f"; cutting ends by {course.ends[1]}"
+    promised = f"{plural(wish.stems, 'stem')} of {name}, {wish.use}, by {short_day(wish.by)}"
+    return Step(
+        "promised",
+        f"{promised}: cut by {short_day(plan.cut_to)}",
+        because,
+        source,
+    )
+
+
+def _cull_step(plan: Plan, course: Course, years: float) -> Step:
+    given = plan.ask.given
+    parts = [f"{number(100 * given.cull.value)} % culled"]
+    sources = [given.cull.source]
+    if course.drying:
+        stored = 100 * (1 - (1 - given.storage_loss.value) ** years)
+        parts.append(f"{number(100 * given.drying_loss.value)} % lost in drying")
+        parts.append(f"{number(stored)} % in {plural(round(365 * years), 'day')} of store")
+        sources += [given.drying_loss.source, given.storage_loss.source]
+    return Step("stems to cut", plural(plan.to_cut, "stem"), ", ".join(parts), "; ".join(sources))
+
+
+def _share_step(plan: Plan, course: Course, share: float) -> Step:
+    cutting = f"{number(course.weeks.value)} weeks of cutting from {short_day(plan.first_cut[1])}"
+    each = ", ".join(number(course.stems.value * part.share) for part in course.flushes)
+    days = f"{short_day(plan.cut_from)} to {short_day(plan.cut_to)}"
+    return Step(
+        "stems in time",
+        f"{number(100 * share)} % of a plant's stems, cut {days}",
+        f"{cutting}; stems a plant by flush: {each}",
+        f"{course.weeks.source}; {flush.SOURCE}",
+    )
+
+
+def _seeds_say(plan: Plan) -> str:
+    grams = plan.grams
+    if grams is None:
+        return plural(plan.seeds or 0, "seed")
+    span = number(grams[0]) if grams[0] == grams[1] else f"{number(grams[0])} to {number(grams[1])}"
+    return f"{plural(plan.seeds or 0, 'seed')}, about {span} g"
+
+
+def _seeds_source(plan: Plan, course: Course, seeds: Seeds) -> str:
+    given, sheet = plan.ask.given, plan.ask.sheet
+    lives = given.bed_emergence if course.drilled else given.survival
+    sources = [f"germination: {given.germination.source}", f"those that live: {lives.source}"]
+    if sheet.doubles_share is not None:
+        sources.append(f"doubles: {sheet.doubles_share.source}")
+    if plan.grams is not None:
+        weighed = sheet.seeds_per_gram or sheet.grams_per_1000_plants
+        sources.append(f"grams: {weighed.source if weighed else ''}")
+    return "; ".join([*sources, seeds.source])
+
+
+def _datesteps_of(plan: Plan, course: Course) -> list[Step]:
+    sheet = plan.ask.sheet
+    steps = []
+    if plan.sow_on is not None and not course.drilled:
+        tray = sheet.weeks_in_tray
+        assert tray is not None
+        steps.append(
+            Step(
+                "sow", long_day(plan.sow_on), f"{tray.text} weeks in the tray before setting out", tray.source
+            )
+        )
+    if plan.harden_on is not None:
+        because = plan.calendar.windows["harden"].because
+        steps.append(Step("harden", long_day(plan.harden_on), because, "common practice"))
+    steps.append(
+        Step(
+            "drill" if course.drilled else "set out",
+            long_day(plan.in_bed_from),
+            course.because,
+            f"hangs on {course.hangs_on}" if course.hangs_on else "this plan",
+        )
+    )
+    early, late = (short_day(day) for day in plan.first_cut)
+    what = "drilling" if course.drilled else "setting out"
+    steps.append(
+        Step(
+            "first cut",
+            f"{early} to {late}" if early != late else f"about {early}",
+            f"{course.lag.text} days after {what}; the later day is counted on",
+            course.lag.source,
+        )
+    )
+    return steps
