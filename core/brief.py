@@ -13,7 +13,8 @@ from core.growing.bed_rows import GROUND_COLDER_F, BedRow, ByWarmth, bed_rows
 from core.growing.tray_rows import TrayRow, tray_rows
 from core.settings import AVERAGE
 from core.sheets import frosts, season_year
-from core.stems.ageing import FreshRow, ShelfRow, fresh_rows, shelf_rows
+from core.stems.fresh import FreshRow, fresh_rows
+from core.stems.hanging import ShelfRow, shelf_rows
 from core.units import long_day, plural, short_day
 
 if TYPE_CHECKING:

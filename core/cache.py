@@ -17,14 +17,14 @@ from typing import Any, TypeVar
 
 from core import __version__
 from core.book.entry import Entry
-from core.farm import Bed, Farm, Holding, Kept, Lot, Planting, Register, Tray
+from core.farm import Bed, Box, Farm, Holding, Kept, Lot, Piece, Planting, Recipe, Register, Tray
 from core.problems import Problem
 
-FOLD_VERSION = 6
+FOLD_VERSION = 7
 """Raise it whenever the fold of the same entries would come out differently."""
 _STAMP = f"{__version__}/{FOLD_VERSION}"
 
-I = TypeVar("I", Tray, Planting, Lot)  # noqa: E741
+I = TypeVar("I", Tray, Planting, Lot, Piece)  # noqa: E741
 _PLAIN = (
     "settings",
     "frost",
@@ -33,6 +33,11 @@ _PLAIN = (
     "sheets",
     "capacity",
     "makings",
+    "reorder",
+    "lines",
+    "air",
+    "air_ranges",
+    "dry_ratios",
     "weather",
     "nights",
     "notes",
@@ -57,9 +62,9 @@ class Past:
     path: Path | None = None
 
     def read(self) -> dict[str, Any]:
-        """trays, plantings and lots as rows."""
+        """trays, plantings, lots and pieces as rows."""
         found = json.loads(self._text())
-        return {"trays": [], "plantings": [], "lots": [], **found}
+        return {"trays": [], "plantings": [], "lots": [], "pieces": [], **found}
 
     def _text(self) -> str:
         if self.path is not None:
@@ -95,10 +100,18 @@ def freeze(farm: Farm) -> tuple[str, Past]:
     """
     live: dict[str, Any] = {name: getattr(farm, name) for name in _PLAIN}
     live["beds"] = [_row(bed) for bed in farm.beds.values()]
+    live["boxes"] = [_row(box) for box in farm.boxes.values()]
+    live["recipes"] = [_row(recipe) for recipe in farm.recipes.values()]
     live["plans"] = [_row(plan) for plan in farm.plans.values()]
     live["matters"] = [[m.sentence, m.code, m.entry] for m in farm.matters]
     past: dict[str, Any] = {}
-    for name, register in (("trays", farm.trays), ("plantings", farm.plantings), ("lots", farm.lots)):
+    registers: tuple[tuple[str, Register[Any]], ...] = (
+        ("trays", farm.trays),
+        ("plantings", farm.plantings),
+        ("lots", farm.lots),
+        ("pieces", farm.pieces),
+    )
+    for name, register in registers:
         on, past[name] = register.split()
         live[name] = [_row(item) for item in on.values()]
 
@@ -113,11 +126,14 @@ def thaw(live: str, past: Past = NOTHING_PAST) -> Farm:
     data = json.loads(live)
     farm = Farm(**{name: data[name] for name in _PLAIN})
     farm.beds = {row[0]: Bed(*row) for row in data["beds"]}
+    farm.boxes = {row[0]: Box(*row) for row in data["boxes"]}
+    farm.recipes = {row[0]: Recipe(*row) for row in data["recipes"]}
     farm.plans = {row[0]: Kept(*row) for row in data["plans"]}
     farm.matters = [Problem(s, code, entry=entry) for s, code, entry in data["matters"]]
     farm.trays = _register(Tray, data["trays"], "trays", past)
     farm.plantings = _register(Planting, data["plantings"], "plantings", past)
     farm.lots = _register(Lot, data["lots"], "lots", past)
+    farm.pieces = _register(Piece, data["pieces"], "pieces", past)
     return farm
 
 
@@ -138,10 +154,12 @@ def _items(of: type[I], rows: list[list[Any]]) -> dict[str, I]:
     return items
 
 
-_NAMES = {of: tuple(f.name for f in fields(of)) for of in (Bed, Kept, Tray, Planting, Lot)}
+_Row = Bed | Box | Kept | Recipe | Tray | Planting | Lot | Piece
+_ROWS: tuple[type[_Row], ...] = (Bed, Box, Kept, Recipe, Tray, Planting, Lot, Piece)
+_NAMES = {of: tuple(f.name for f in fields(of)) for of in _ROWS}
 
 
-def _row(item: Bed | Kept | Tray | Planting | Lot) -> list[Any]:
+def _row(item: _Row) -> list[Any]:
     return [getattr(item, name) for name in _NAMES[type(item)]]
 
 

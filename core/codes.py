@@ -1,4 +1,4 @@
-"""Short codes that can be written on a tag: S12 a tray, P07 a planting, L041 a lot."""
+"""Short codes that can be written on a tag: S12 a tray, P07 a planting, L041 a lot, M003 pieces made."""
 
 from __future__ import annotations
 
@@ -6,10 +6,10 @@ import re
 
 from core.farm import Farm, Register, T
 
-TRAY, PLANTING, LOT = "S", "P", "L"
-_DIGITS = {TRAY: 2, PLANTING: 2, LOT: 3}
+TRAY, PLANTING, LOT, PIECE = "S", "P", "L", "M"
+_DIGITS = {TRAY: 2, PLANTING: 2, LOT: 3, PIECE: 3}
 _TAIL = "abcdefghijklmnopqrstuvwxyz'"
-_CODE = re.compile(r"([SPL])(\d{1,6})([a-z]{0,3})'*", re.IGNORECASE)
+_CODE = re.compile(r"([SPLM])(\d{1,6})([a-z]{0,3})'*", re.IGNORECASE)
 
 
 def next_code(farm: Farm, letter: str, mark: str = "") -> str:

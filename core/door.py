@@ -14,7 +14,7 @@ from core.book.device import device_mark
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.folded import Folded, Progress
-from core.kinds import problem_with, sentence
+from core.kinds import KINDS, problem_with, sentence
 from core.problems import Problem, ShedbookError
 from core.settings import zone
 from core.text import clean
@@ -38,7 +38,8 @@ if TYPE_CHECKING:
     from core.planning.season_strip import SeasonStrip
     from core.planning.succession import Warmth
     from core.planning.what_if import Compared
-    from core.stems.ageing import FreshRow, ShelfRow
+    from core.stems.fresh import FreshRow
+    from core.stems.hanging import ShelfRow
     from core.stems.stock import StockRow
     from core.weather.change import Change
     from core.weather.page import FarmWeather
@@ -143,13 +144,13 @@ class Door:
 
     def shelf(self) -> list[ShelfRow]:
         """Everything that hangs."""
-        from core.stems.ageing import shelf_rows
+        from core.stems.hanging import shelf_rows
 
         return shelf_rows(self.farm, self.today)
 
     def fresh(self) -> list[FreshRow]:
         """Everything in the bucket."""
-        from core.stems.ageing import fresh_rows
+        from core.stems.fresh import fresh_rows
 
         return fresh_rows(self.farm, self.today)
 
@@ -377,7 +378,7 @@ class Door:
         self, drafts: Iterable[Draft], *, remarks: tuple[str, ...] = (), lot: str | None = None
     ) -> Written | Problem:
         """Check and write entries, all of them or none."""
-        drafts = tuple(drafts)
+        drafts = tuple(self._timed(draft) for draft in drafts)
 
         def wrong(others: list[Entry]) -> Problem | None:
             if others:
@@ -395,6 +396,17 @@ class Door:
         self._folded.take(entries)
         now = local_clock(datetime.now(UTC), zone(self.farm))
         return Written(tuple(entries), tuple(sentence(e) for e in entries), remarks, lot, now)
+
+    def _timed(self, draft: Draft) -> Draft:
+        """The draft with the time of day in it, where its kind has one and it is written as it happens."""
+        known = KINDS.get(draft.kind)
+        if self.on is not None or known is None or "clock" not in known.fields or "clock" in draft.fields:
+            return draft
+        if draft.on != self.today.isoformat():
+            return draft
+        return replace(
+            draft, fields={**draft.fields, "clock": local_clock(datetime.now(UTC), zone(self.farm))}
+        )
 
     def _append(
         self, drafts: tuple[Draft, ...], wrong: Callable[[list[Entry]], Problem | None]

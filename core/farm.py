@@ -13,14 +13,17 @@ from typing import Any, Generic, NamedTuple, TypeVar
 from core.problems import Problem
 
 BUCKET = "bucket"
+COOLER = "cooler"
+FRESH_PLACES = (BUCKET, COOLER)
 BENCH = "bench"
 LINE = "line "
 BOX = "box "
 
 
 def form_in(place: str) -> str:
-    """What stems are called in a place: fresh in the bucket, hanging on a line, wired on the bench, else dry."""
-    if place == BUCKET:
+    """What stems are called in a place: fresh in the bucket and the cooler, hanging on a line, wired on the bench,
+    else dry."""
+    if place in FRESH_PLACES:
         return "fresh"
     if place == BENCH:
         return "wired"
@@ -28,12 +31,14 @@ def form_in(place: str) -> str:
 
 
 class Holding(NamedTuple):
-    """Stems of one lot in one place: how many, how many to a bunch (0: loose), since which day, in which form."""
+    """Stems of one lot in one place: how many, how many to a bunch (0: loose), since which day, in which form and,
+    where it was said, of which grade."""
 
     stems: int
     per: int
     since: str
     form: str
+    grade: str = ""
 
     @property
     def unit(self) -> str:
@@ -140,14 +145,31 @@ class Lot:
     """place -> what is there."""
     sold: int = 0
     used: int = 0
-    lost: dict[str, int] = field(default_factory=dict)
-    """cause -> stems; a count that found more than the book had stands here as a negative "miscounted"."""
+    losses: list[list[Any]] = field(default_factory=list)
+    """[day, form they were lost in ("cut" for culls), cause, stems], in order; a count that found more than the book
+    had stands here as a negative "miscounted"."""
     tests: list[list[str]] = field(default_factory=list)
     """[day, "snaps" | "bends"], in order."""
     insisted: str | None = None
     """Why a usual refusal was overruled, in the words recorded."""
     way: str | None = None
     """The way its planting was grown: the figures of that sheet hold for it."""
+    cut_at: str | None = None
+    """ "HH:MM" of the cut, where it is known."""
+    dry_hours: float | None = None
+    """Hours the stems lay out of water before they came into the bucket, where it was said."""
+    stays: dict[str, list[list[Any]]] = field(default_factory=dict)
+    """Place the fresh stems are in now -> [place, day, "HH:MM" or None] of every stay since the cut, in order."""
+    weighings: list[list[Any]] = field(default_factory=list)
+    """[day, "HH:MM" or None, place, grams] of its marked bunch, in order."""
+
+    @property
+    def lost(self) -> dict[str, int]:
+        """cause -> stems lost; causes that came to nothing are left out."""
+        by_cause: dict[str, int] = {}
+        for _, _, cause, stems in self.losses:
+            by_cause[cause] = by_cause.get(cause, 0) + stems
+        return {cause: stems for cause, stems in by_cause.items() if stems}
 
     @property
     def on_hand(self) -> int:
@@ -156,6 +178,58 @@ class Lot:
     @property
     def gone(self) -> int:
         return self.sold + self.used + sum(self.lost.values())
+
+    @property
+    def is_live(self) -> bool:
+        return self.on_hand != 0
+
+
+@dataclass(slots=True)
+class Box:
+    """A box of dry stock: where it stands, whether in the light, and how it was looked after."""
+
+    code: str
+    where: str | None = None
+    light: bool | None = None
+    checks: list[list[str]] = field(default_factory=list)
+    """[day, "sound" | "moth" | "damp" | "mice"], in order."""
+    treated: list[list[Any]] = field(default_factory=list)
+    """[day, "frozen" | "warmed", days], in order."""
+
+
+@dataclass(slots=True)
+class Recipe:
+    """How a piece is made on this farm."""
+
+    code: str
+    sort: str
+    size_in: float | None = None
+    minutes: float | None = None
+    parts: list[list[Any]] = field(default_factory=list)
+    """[what, count, "fresh" | "dry" | "wired" | "making"], in the order they were written."""
+
+
+@dataclass(slots=True)
+class Piece:
+    """Pieces of one recipe made at one time, and what went into them."""
+
+    code: str
+    made_by: str
+    recipe: str
+    sort: str
+    made_on: str
+    count: int
+    minutes: float | None = None
+    sold: int = 0
+    lost: dict[str, int] = field(default_factory=dict)
+    stems: list[list[Any]] = field(default_factory=list)
+    """[lot, place, stems] that went into all of them."""
+    makings: list[list[Any]] = field(default_factory=list)
+    """[making, count] that went into all of them."""
+
+    @property
+    def on_hand(self) -> int:
+        return self.count - self.sold - sum(self.lost.values())
 
     @property
     def is_live(self) -> bool:
@@ -199,11 +273,11 @@ class Kept:
         return self.dropped_on is None
 
 
-T = TypeVar("T", Tray, Planting, Lot)
+T = TypeVar("T", Tray, Planting, Lot, Piece)
 
 
 class Register(Generic[T]):
-    """Trays, plantings or lots by code. What is finished is kept apart and read only when somebody asks for it."""
+    """Trays, plantings, lots or pieces by code; what is finished is read only when somebody asks for it."""
 
     def __init__(
         self, live: dict[str, T] | None = None, past: Callable[[], dict[str, T]] | None = None
@@ -267,6 +341,20 @@ class Farm:
     """"lights" and "hardening" in trays, "line" in feet: those that were given."""
     makings: dict[str, float] = field(default_factory=dict)
     """wire (24 in lengths, by gauge: "wire 22"), tape (rolls) and whatever else was bought, by name."""
+    reorder: dict[str, float] = field(default_factory=dict)
+    """making -> the number at which it is bought again."""
+    recipes: dict[str, Recipe] = field(default_factory=dict)
+    pieces: Register[Piece] = field(default_factory=Register)
+    lines: dict[str, list[Any]] = field(default_factory=dict)
+    """ "line 2" -> [feet, dark or None, fan or None]."""
+    boxes: dict[str, Box] = field(default_factory=dict)
+    """By name ("box 7"): those that were described or looked into."""
+    air: dict[str, list[list[Any]]] = field(default_factory=dict)
+    """room -> [day, "HH:MM" or None, F or None, RH % or None] of readings, in order; the newest 400."""
+    air_ranges: dict[str, dict[str, list[Any]]] = field(default_factory=dict)
+    """room -> day -> [low F, high F, low RH %, high RH %] since the last reset, None where not read; of 60 days."""
+    dry_ratios: dict[str, list[list[Any]]] = field(default_factory=dict)
+    """crop -> [lot, grams fresh, grams dry] of weighed bunches; the newest 20."""
     weather: dict[str, dict[str, float]] = field(default_factory=dict)
     """day -> {"low": F, "high": F, "tonight": F, "wind": mph, "dusk" and "dew": F, "clear": 0 or 1}; of 60 days."""
     nights: dict[str, list[float]] = field(default_factory=dict)
@@ -274,7 +362,7 @@ class Farm:
     notes: list[list[str]] = field(default_factory=list)
     """[day, by, about or "", text]; the last 30."""
     codes: dict[str, int] = field(default_factory=dict)
-    """Highest number given so far to a tray ("S"), planting ("P"), lot ("L") and plan ("N")."""
+    """Highest number given so far to a tray ("S"), planting ("P"), lot ("L"), pieces ("M") and plan ("N")."""
     varieties: dict[str, list[str]] = field(default_factory=dict)
     """crop -> varieties and colours ever written for it."""
     causes: dict[str, int] = field(default_factory=dict)

@@ -95,7 +95,20 @@ def struck(strikes: Sequence[Entry]) -> tuple[set[str], list[str]]:
     return gone - set(ring), ring
 
 
-DESCRIBES = ("farm", "frost", "risk", "station", "bed", "sheet", "capacity")
+DESCRIBES = (
+    "farm",
+    "frost",
+    "risk",
+    "station",
+    "bed",
+    "sheet",
+    "capacity",
+    "line",
+    "box",
+    "recipe",
+    "part",
+    "reorder",
+)
 """Kinds that say how the farm is, not what happened on it."""
 
 _ORDER = attrgetter("on", "at", "id")

@@ -10,9 +10,9 @@ from core.book.entry import Draft, Fields
 from core.problems import Problem
 from core.text import LONGEST, is_clean
 
-Holds = Literal["text", "code", "count", "number", "flag", "month_day", "day"]
+Holds = Literal["text", "code", "count", "number", "flag", "month_day", "day", "clock"]
 """What a field holds: clean text, a code or name of at most 40 characters, a whole number from 0, any number,
-true or false, "MM-DD", or "YYYY-MM-DD"."""
+true or false, "MM-DD", "YYYY-MM-DD", or the farm's time "HH:MM"."""
 
 CODE_LONGEST = 40
 COUNT_MOST = 10_000_000
@@ -54,8 +54,8 @@ two machines apart may give the same code twice, and the id settles which was me
 KINDS: Mapping[str, Kind] = {
     # the farm and its settings
     "farm": Kind(
-        "farm[ {name}][ at {latitude} N][ {longitude} E][, clock {zone}]",
-        _may(name="text", latitude="number", longitude="number", zone="code"),
+        "farm[ {name}][ at {latitude} N][ {longitude} E][, clock {zone}][, wire gauges by {wire}]",
+        _may(name="text", latitude="number", longitude="number", zone="code", wire="code"),
     ),
     "frost": Kind(
         "{season} frost of {threshold_f} F at {risk_pct} %: {month_day}[, {source}]",
@@ -135,16 +135,29 @@ KINDS: Mapping[str, Kind] = {
     # stems
     "cut": Kind(
         "cut {stems} {crop}[ {variety}] from bed {bed} for {use}[, {culls} culled][ ({cull_cause})]"
-        "[, {minutes} min][, stage: {stage}]: {lot}",
+        "[, {minutes} min][, stage: {stage}][, {dry_hours} h out of water][, at {clock}]: {lot}",
         _needs(lot="code", crop="text", bed="code", use="code", stems="count")
         | _may(
-            variety="text", planting="code", culls="count", cull_cause="text", minutes="number", stage="text"
+            variety="text",
+            planting="code",
+            culls="count",
+            cull_cause="text",
+            minutes="number",
+            stage="text",
+            dry_hours="number",
+            clock="clock",
         )
         | _OF,
     ),
     "hung": Kind(
-        "hung {stems} of {lot} on {line}[ in bunches of {per}]",
-        _needs(lot="code", stems="count", source="code", line="code") | _may(per="count") | _OF,
+        "hung {stems} of {lot} on {line}[ in bunches of {per}][, at {clock}]",
+        _needs(lot="code", stems="count", source="code", line="code")
+        | _may(per="count", clock="clock")
+        | _OF,
+    ),
+    "weighed": Kind(
+        "weighed {lot} on {source}: {grams} g[, at {clock}]",
+        _needs(lot="code", source="code", grams="number") | _may(clock="clock") | _OF,
     ),
     "wired": Kind(
         "wired {heads} heads of {lot}, gauge {gauge}[, {wires} wires][, anyway: {insisted}]",
@@ -157,20 +170,22 @@ KINDS: Mapping[str, Kind] = {
         _needs(lot="code", result="code") | _may(place="code") | _OF,
     ),
     "boxed": Kind(
-        "boxed {bunches} of {lot}, {per} in each, from {source} into {box}",
-        _needs(lot="code", source="code", box="code", bunches="count", per="count") | _OF,
+        "boxed {bunches} of {lot}, {per} in each, from {source} into {box}[, {grade}]",
+        _needs(lot="code", source="code", box="code", bunches="count", per="count")
+        | _may(grade="code")
+        | _OF,
     ),
     "moved": Kind(
-        "moved {stems} of {lot} from {source} to {place}",
-        _needs(lot="code", stems="count", source="code", place="code") | _OF,
+        "moved {stems} of {lot} from {source} to {place}[, at {clock}]",
+        _needs(lot="code", stems="count", source="code", place="code") | _may(clock="clock") | _OF,
     ),
     "sold": Kind(
         "sold {stems} stems of {lot} from {source}[ to {who}]",
         _needs(lot="code", stems="count", source="code") | _may(who="text") | _OF,
     ),
     "used": Kind(
-        "used {stems} stems of {lot} from {source}[ for {purpose}]",
-        _needs(lot="code", stems="count", source="code") | _may(purpose="text") | _OF,
+        "used {stems} stems of {lot} from {source}[ for {purpose}][ in {piece}]",
+        _needs(lot="code", stems="count", source="code") | _may(purpose="text", piece="code") | _OF,
     ),
     "lost": Kind(
         "lost {count}[ of lot {lot}][ from {source}][ of tray {tray}][ of planting {planting}], {cause}",
@@ -182,12 +197,53 @@ KINDS: Mapping[str, Kind] = {
         "counted {stems} stems of {lot} at {source}; the book had {expected}",
         _needs(lot="code", source="code", stems="count", expected="count") | _OF,
     ),
+    # the shed: its lines, its air, its boxes
+    "line": Kind(
+        "{line}: {feet} ft[, dark: {dark}][, fan: {fan}]",
+        _needs(line="code", feet="number") | _may(dark="flag", fan="flag"),
+    ),
+    "air": Kind(
+        "air in the {room}[: {f} F][, {rh_pct} % RH][, at {clock}]",
+        _needs(room="code") | _may(f="number", rh_pct="number", clock="clock"),
+    ),
+    "air range": Kind(
+        "air in the {room} since it was last reset[: {low_f} to {high_f} F][, {low_rh} to {high_rh} % RH]",
+        _needs(room="code") | _may(low_f="number", high_f="number", low_rh="number", high_rh="number"),
+    ),
+    "box": Kind(
+        "{box}[: {where}][, in the light: {light}]", _needs(box="code") | _may(where="text", light="flag")
+    ),
+    "box checked": Kind("looked into {box}: {result}", _needs(box="code", result="code")),
+    "box treated": Kind("{box} {how} for {days} days", _needs(box="code", how="code", days="number")),
+    # pieces
+    "recipe": Kind(
+        "recipe {recipe}: {sort}[ of {size_in} in][, {minutes} min]",
+        _needs(recipe="code", sort="code") | _may(size_in="number", minutes="number"),
+    ),
+    "part": Kind(
+        "{recipe} takes {count} {what}, {form}",
+        _needs(recipe="code", what="text", count="number", form="code"),
+    ),
+    "made": Kind(
+        "made {count} {recipe}[ in {minutes} min]: {piece}",
+        _needs(piece="code", recipe="code", count="count") | _may(minutes="number"),
+    ),
+    "piece sold": Kind(
+        "sold {count} of {piece}[ to {who}]", _needs(piece="code", count="count") | _may(who="text") | _OF
+    ),
+    "piece lost": Kind(
+        "lost {count} of {piece}, {cause}", _needs(piece="code", count="count", cause="text") | _OF
+    ),
     # makings
     "bought": Kind("bought {count} of {making}", _needs(making="text", count="number")),
     "stocktake": Kind(
         "{count} of {making} on the shelf, the book had {expected}",
         _needs(making="text", count="number", expected="number"),
     ),
+    "spent": Kind(
+        "{count} of {making} used[ in {piece}]", _needs(making="text", count="number") | _may(piece="code")
+    ),
+    "reorder": Kind("buy {making} again at {count}", _needs(making="text", count="number")),
     # weather and words
     "low": Kind("low last night {f} F", _needs(f="number")),
     "high": Kind("high {f} F", _needs(f="number")),
@@ -209,6 +265,15 @@ SKIES = (CLEAR, "cloudy", "windy")
 ROOMS = ("lights", "hardening", "line")
 """Room that is counted: trays under lights, tray spaces for hardening off, feet of line in the shed."""
 RESULTS = ("snaps", "bends")
+BOX_RESULTS = ("sound", "moth", "damp", "mice")
+"""What a look into a box may find."""
+TREATMENTS = ("frozen", "warmed")
+"""What is done to a box for moths."""
+PIECES = ("wired head", "buttonhole", "corsage", "crown", "wreath", "bouquet", "centrepiece")
+"""The sorts of pieces."""
+FORMS = ("fresh", "dry", "wired", "making")
+"""In what form a recipe takes a part."""
+WIRE_STANDARDS = ("SWG", "AWG")
 
 
 def problem_with(kind: str, fields: Fields) -> Problem | None:
@@ -258,6 +323,10 @@ def _wrong(value: Any, holds: Holds) -> str | None:
         from core.units import day_from_iso
 
         return None if day_from_iso(value) else "must be a day such as 2026-06-23"
+    if holds == "clock":
+        from core.units import is_clock
+
+        return None if is_clock(value) else "must be a time such as 06:40"
     return None if len(value) <= LONGEST else f"is longer than {LONGEST} characters"
 
 
@@ -286,7 +355,7 @@ def sentence(entry: Draft | Any) -> str:
     return clean("".join(out))
 
 
-_PLACES = {"bucket": "the bucket", "bench": "the bench"}
+_PLACES = {"bucket": "the bucket", "bench": "the bench", "cooler": "the cooler"}
 
 
 def _fill(text: str, fields: Fields) -> str | None:
@@ -295,6 +364,9 @@ def _fill(text: str, fields: Fields) -> str | None:
         if fields.get(name) is None:
             return None
         value = fields[name]
-        shown = f"{value:g}" if isinstance(value, float) else _PLACES.get(value, str(value))
+        if isinstance(value, bool):
+            shown = "yes" if value else "no"
+        else:
+            shown = f"{value:g}" if isinstance(value, float) else _PLACES.get(value, str(value))
         text = text.replace("{" + name + "}", shown)
     return text

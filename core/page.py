@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from core.brief import AtStage, BedTask, Brief, PlanTask, TrayTask
-from core.stems.ageing import FreshRow, ShelfRow
+from core.stems.fresh import FreshRow
+from core.stems.hanging import ShelfRow
 from core.units import day_from_iso, plural, short_day
 
 Subject = PlanTask | TrayTask | BedTask | AtStage | ShelfRow | FreshRow

@@ -11,6 +11,7 @@ WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 _ISO_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 _MONTH_DAY = re.compile(r"(\d{2})-(\d{2})")
+_CLOCK = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
 
 
 def day_from_iso(text: str) -> date | None:
@@ -33,6 +34,11 @@ def month_day(text: str, year: int) -> date | None:
         return date(year, month, day)
     except ValueError:
         return date(year, 2, 28) if (month, day) == (2, 29) else None
+
+
+def is_clock(text: str) -> bool:
+    """Whether `text` is a time of day such as "06:40"."""
+    return _CLOCK.fullmatch(text) is not None
 
 
 def weeks(count: float) -> timedelta:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from core.stems.ageing import FreshRow
+from core.stems.fresh import FreshRow
 from core.stems.stock import StockRow
 from demo_farm.plan import DRY_BUYERS, FLOWER_SHOP, FLOWER_SHOP_DAY, MARKETS
 from demo_farm.troubles import POOR_MARKETS

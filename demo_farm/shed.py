@@ -6,7 +6,8 @@ from datetime import date
 
 from core.farm import BENCH, LINE
 from core.line.shelf import sheet_bunch
-from core.stems.ageing import FreshRow, ShelfRow
+from core.stems.fresh import FreshRow
+from core.stems.hanging import ShelfRow
 from core.stems.wiring import FRESH_DAYS, TAPE
 from demo_farm.troubles import FORGOTTEN, INSISTED, MOULDY, NOT_HUNG, TRIED_IN_PASSING
 from demo_farm.work import Work

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from core.growing.bed_rows import BedRow, PlantingRow
     from core.growing.tray_rows import TrayRow
     from core.planning.plan_rows import PlanRow
-    from core.stems.ageing import ShelfRow
+    from core.stems.hanging import ShelfRow
     from core.stems.stock import StockRow
 
 

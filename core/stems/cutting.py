@@ -13,6 +13,8 @@ from core.problems import Problem
 from core.rules import Rule, unknown
 from core.stems.ledger import put
 
+AT_THE_CUT = "cut"
+"""The form in which culls are lost: they never came into the bucket."""
 CULLED = "culled"
 """The cause of a cull when none was said."""
 RESTS_DAYS = 120
@@ -60,7 +62,8 @@ def _cut(farm: Farm, entry: Entry) -> None:
         f.get("minutes"),
     )
     if culls:
-        lot.lost[f.get("cull_cause") or CULLED] = culls
+        lot.losses.append([entry.on, AT_THE_CUT, f.get("cull_cause") or CULLED, culls])
+    lot.cut_at, lot.dry_hours = f.get("clock"), f.get("dry_hours")
     put(lot, BUCKET, f["stems"], entry.on)
     farm.lots.add(code, lot)
     farm.note_variety(f["crop"], f.get("variety"))

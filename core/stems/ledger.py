@@ -6,7 +6,7 @@ Stems cut = on hand + sold + used + lost, for every lot, always. Nothing here ca
 from __future__ import annotations
 
 from core.book.entry import Draft, Entry
-from core.farm import BENCH, BOX, BUCKET, LINE, Farm, Holding, Lot, form_in, same
+from core.farm import BENCH, BOX, BUCKET, COOLER, FRESH_PLACES, LINE, Farm, Holding, Lot, form_in, same
 from core.problems import Problem
 from core.rules import Rule, too_early, unknown
 
@@ -65,7 +65,7 @@ def check_source(farm: Farm, draft: Draft, stems: int) -> Problem | None:
 
 def place_name(place: str) -> str:
     """ "the bucket", "line 2", "box 7", "the bench"."""
-    return f"the {place}" if place in (BUCKET, BENCH) else place
+    return f"the {place}" if place in (BUCKET, COOLER, BENCH) else place
 
 
 def holding_text(held: Holding) -> str:
@@ -84,7 +84,7 @@ def places_of(lot: Lot) -> str:
 def take(farm: Farm, lot: Lot, source: str, stems: int, entry: str) -> Holding:
     """`stems` leave `source`; what was held there before. Taking more than there is, is a matter to settle."""
     held = lot.holdings.get(source) or Holding(0, 0, lot.cut_on, form_in(source))
-    left = Holding(held.stems - stems, held.per, held.since, held.form)
+    left = held._replace(stems=held.stems - stems)
     if left.stems == 0:
         lot.holdings.pop(source, None)
     else:
@@ -98,12 +98,14 @@ def take(farm: Farm, lot: Lot, source: str, stems: int, entry: str) -> Holding:
     return held
 
 
-def put(lot: Lot, place: str, stems: int, on: str, *, per: int = 0, form: str | None = None) -> None:
+def put(
+    lot: Lot, place: str, stems: int, on: str, *, per: int = 0, form: str | None = None, grade: str = ""
+) -> None:
     """`stems` come to `place`. What lies there already keeps its day and its form."""
     held = lot.holdings.get(place)
     if held is None or held.stems == 0:
-        held = Holding(0, per, on, form or form_in(place))
-    new = Holding(held.stems + stems, per or held.per, held.since, held.form)
+        held = Holding(0, per, on, form or form_in(place), grade)
+    new = held._replace(stems=held.stems + stems, per=per or held.per)
     if new.stems == 0:
         lot.holdings.pop(place, None)
     else:
@@ -132,8 +134,8 @@ def lose(farm: Farm, entry: Entry) -> None:
     """Stems lost, with their cause."""
     if lot := lot_or_matter(farm, entry):
         count, cause = entry.fields["count"], entry.fields["cause"]
-        take(farm, lot, entry.fields.get("source", BUCKET), count, entry.id)
-        lot.lost[cause] = lot.lost.get(cause, 0) + count
+        before = take(farm, lot, entry.fields.get("source", BUCKET), count, entry.id)
+        lot.losses.append([entry.on, before.form, cause, count])
         farm.note_cause(cause, entry.on)
 
 
@@ -160,15 +162,15 @@ def _moved(farm: Farm, entry: Entry) -> None:
         f = entry.fields
         before = take(farm, lot, f["source"], f["stems"], entry.id)
         # a bunch that changes its line has hung since it was first hung
-        put(lot, f["place"], f["stems"], before.since, per=before.per, form=before.form)
+        put(lot, f["place"], f["stems"], before.since, per=before.per, form=before.form, grade=before.grade)
 
 
 def _check_counted(farm: Farm, draft: Draft) -> Problem | None:
     if problem := check_lot(farm, draft):
         return problem
     source = draft.fields["source"]
-    if source not in (BUCKET, BENCH) and not source.startswith((LINE, BOX)):
-        return Problem(f"{source} is no place of the shed: bucket, bench, line 2, box 7.", "unknown")
+    if source not in (*FRESH_PLACES, BENCH) and not source.startswith((LINE, BOX)):
+        return Problem(f"{source} is no place of the shed: bucket, cooler, bench, line 2, box 7.", "unknown")
     return None
 
 
@@ -180,9 +182,7 @@ def _counted(farm: Farm, entry: Entry) -> None:
         missing = (held.stems if held else 0) - seen
         if missing == 0:
             return
-        lot.lost[MISCOUNTED] = lot.lost.get(MISCOUNTED, 0) + missing
-        if not lot.lost[MISCOUNTED]:
-            del lot.lost[MISCOUNTED]
+        lot.losses.append([entry.on, held.form if held else form_in(source), MISCOUNTED, missing])
         put(lot, source, -missing, held.since if held else lot.cut_on)
 
 

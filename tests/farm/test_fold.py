@@ -148,7 +148,7 @@ def test_a_cut_is_on_hand_then_hung_then_boxed_and_always_adds_up() -> None:
     pencil.write("sold", lot="L001", source="box 7", stems=10)
     lot = pencil.farm.lots.get("L001")
     assert lot is not None
-    assert lot.holdings == {"box 7": (30, 10, pencil.today.isoformat(), "dry")}
+    assert lot.holdings == {"box 7": (30, 10, pencil.today.isoformat(), "dry", "")}
     b = balance(lot)
     assert (b.cut, b.on_hand, b.sold, b.used, b.lost) == (45, 30, 10, 0, 5)
     assert lot.lost == {"blown": 3, "broken": 2}

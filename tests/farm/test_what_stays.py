@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.growing.bed_rows import PlantingRow, bed_rows
-from core.stems.ageing import shelf_rows
+from core.stems.hanging import shelf_rows
 from tests.builders import Pencil
 
 

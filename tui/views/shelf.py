@@ -10,7 +10,8 @@ from tui.views.view import View, strip
 
 if TYPE_CHECKING:
     from core.door import Door
-    from core.stems.ageing import FreshRow, ShelfRow
+    from core.stems.fresh import FreshRow
+    from core.stems.hanging import ShelfRow
 
 HANGING = (
     Column("lot", 6),

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from core.brief import AtStage, BedTask, PlanTask, TrayTask
 from core.page import page
-from core.stems.ageing import FreshRow, ShelfRow
+from core.stems.fresh import FreshRow
+from core.stems.hanging import ShelfRow
 from tui.lines import Standing
 from tui.rows import Line, Row, because
 from tui.views.view import View, strip
