@@ -45,6 +45,8 @@ def run(args: argparse.Namespace) -> int:
     name = args.verb or "screen"
     if name in ("reckon_seeds", "reckon_plan"):
         from tui import reckon_plan as home
+    elif name == "reckon_vase":
+        from tui import reckon_vase as home  # type: ignore[no-redef]
     elif name.startswith("reckon"):
         from tui import reckon as home  # type: ignore[no-redef]
     elif name == "plan":

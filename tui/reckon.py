@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.problems import Problem, ShedbookError
-from tui import out, reckon_plan
+from tui import out, reckon_plan, reckon_vase
 from tui.arguments import day, fahrenheit, number, years
 from tui.wrapping import wrapped
 
@@ -54,6 +54,7 @@ def add_parsers(reckon: argparse.ArgumentParser, shared: argparse.ArgumentParser
     _heat_options(sub("heat", "the heat index of a hot morning, and its caution"))
     _night_low_options(sub("night-low", "tonight's low from dusk readings and your own clear nights"))
     reckon_plan.add_parsers(what)
+    reckon_vase.add_parsers(what)
 
 
 def _dates_options(dates: argparse.ArgumentParser) -> None:
