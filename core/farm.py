@@ -162,6 +162,10 @@ class Lot:
     """Place the fresh stems are in now -> [place, day, "HH:MM" or None] of every stay since the cut, in order."""
     weighings: list[list[Any]] = field(default_factory=list)
     """[day, "HH:MM" or None, place, grams] of its marked bunch, in order."""
+    entered: dict[str, int] = field(default_factory=dict)
+    """Form -> stems that ever came into it ("cut": good and culled): what losses are a share of."""
+    stored: int = 0
+    """Dry stems times the day they were boxed, less those gone times the day they went (days as ordinals)."""
 
     @property
     def lost(self) -> dict[str, int]:

@@ -214,7 +214,10 @@ KINDS: Mapping[str, Kind] = {
         "{box}[: {where}][, in the light: {light}]", _needs(box="code") | _may(where="text", light="flag")
     ),
     "box checked": Kind("looked into {box}: {result}", _needs(box="code", result="code")),
-    "box treated": Kind("{box} {how} for {days} days", _needs(box="code", how="code", days="number")),
+    "box treated": Kind(
+        "{box} {how}[ for {days} days][ for {hours} h]",
+        _needs(box="code", how="code") | _may(days="number", hours="number"),
+    ),
     # pieces
     "recipe": Kind(
         "recipe {recipe}: {sort}[ of {size_in} in][, {minutes} min]",

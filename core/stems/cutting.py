@@ -6,12 +6,12 @@ from datetime import date
 
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
-from core.farm import BUCKET, Farm, Lot, Planting
+from core.farm import BUCKET, Farm, Lot, Planting, form_in
 from core.growing.beds import known_bed
 from core.kinds import USES
 from core.problems import Problem
 from core.rules import Rule, unknown
-from core.stems.ledger import put
+from core.stems.ledger import enter, put
 
 AT_THE_CUT = "cut"
 """The form in which culls are lost: they never came into the bucket."""
@@ -65,6 +65,8 @@ def _cut(farm: Farm, entry: Entry) -> None:
         lot.losses.append([entry.on, AT_THE_CUT, f.get("cull_cause") or CULLED, culls])
     lot.cut_at, lot.dry_hours = f.get("clock"), f.get("dry_hours")
     put(lot, BUCKET, f["stems"], entry.on)
+    enter(lot, AT_THE_CUT, lot.cut)
+    enter(lot, form_in(BUCKET), f["stems"])
     farm.lots.add(code, lot)
     farm.note_variety(f["crop"], f.get("variety"))
     farm.last_lot = code

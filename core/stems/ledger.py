@@ -5,11 +5,14 @@ Stems cut = on hand + sold + used + lost, for every lot, always. Nothing here ca
 
 from __future__ import annotations
 
+from datetime import date
+
 from core.book.entry import Draft, Entry
 from core.farm import BENCH, BOX, BUCKET, COOLER, FRESH_PLACES, LINE, Farm, Holding, Lot, form_in, same
 from core.problems import Problem
 from core.rules import Rule, too_early, unknown
 
+DRY = form_in(BOX)
 MISCOUNTED = "miscounted"
 """The cause under which a physical count's difference stands among the losses (negative: more was found)."""
 
@@ -100,8 +103,8 @@ def take(farm: Farm, lot: Lot, source: str, stems: int, entry: str) -> Holding:
 
 def put(
     lot: Lot, place: str, stems: int, on: str, *, per: int = 0, form: str | None = None, grade: str = ""
-) -> None:
-    """`stems` come to `place`. What lies there already keeps its day and its form."""
+) -> Holding:
+    """`stems` come to `place`; what is there then. What lies there already keeps its day and its form."""
     held = lot.holdings.get(place)
     if held is None or held.stems == 0:
         held = Holding(0, per, on, form or form_in(place), grade)
@@ -110,6 +113,32 @@ def put(
         lot.holdings.pop(place, None)
     else:
         lot.holdings[place] = new
+    return new
+
+
+def enter(lot: Lot, form: str, stems: int) -> None:
+    """`stems` came into a form for the first time: what the losses there are a share of."""
+    lot.entered[form] = lot.entered.get(form, 0) + stems
+
+
+def keep_days(lot: Lot, form: str, stems: int, on: str) -> None:
+    """`stems` came into store on that day, or left it where below 0; only what is boxed dry is in store."""
+    if form == DRY:
+        lot.stored += stems * date.fromisoformat(on).toordinal()
+
+
+def check_alike(lot: Lot, place: str, coming: Holding) -> Problem | None:
+    """Whether what comes to a box is as what lies there of the lot: only then can both be counted as one."""
+    there = lot.holdings.get(place)
+    if not place.startswith(BOX) or there is None:
+        return None
+    if (there.form, there.per, there.grade) == (coming.form, coming.per, coming.grade):
+        return None
+    grade = f"{there.grade} grade" if there.grade else "no grade"
+    return Problem(
+        f"{place} holds {lot.code} {there.form} in {there.per}s, {grade}: use another box for these.",
+        "impossible",
+    )
 
 
 def _check_leaving(farm: Farm, draft: Draft) -> Problem | None:
@@ -118,7 +147,8 @@ def _check_leaving(farm: Farm, draft: Draft) -> Problem | None:
 
 def _sold(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
-        take(farm, lot, entry.fields["source"], entry.fields["stems"], entry.id)
+        before = take(farm, lot, entry.fields["source"], entry.fields["stems"], entry.id)
+        keep_days(lot, before.form, -entry.fields["stems"], entry.on)
         if entry.kind == "sold":
             lot.sold += entry.fields["stems"]
         else:
@@ -136,6 +166,7 @@ def lose(farm: Farm, entry: Entry) -> None:
         count, cause = entry.fields["count"], entry.fields["cause"]
         before = take(farm, lot, entry.fields.get("source", BUCKET), count, entry.id)
         lot.losses.append([entry.on, before.form, cause, count])
+        keep_days(lot, before.form, -count, entry.on)
         farm.note_cause(cause, entry.on)
 
 
@@ -154,7 +185,9 @@ def _check_moved(farm: Farm, draft: Draft) -> Problem | None:
             "impossible",
             (how,),
         )
-    return None
+    lot = find_lot(farm, draft)
+    assert lot is not None
+    return check_alike(lot, place, lot.holdings[source])
 
 
 def _moved(farm: Farm, entry: Entry) -> None:
@@ -162,7 +195,11 @@ def _moved(farm: Farm, entry: Entry) -> None:
         f = entry.fields
         before = take(farm, lot, f["source"], f["stems"], entry.id)
         # a bunch that changes its line has hung since it was first hung
-        put(lot, f["place"], f["stems"], before.since, per=before.per, form=before.form, grade=before.grade)
+        there = put(
+            lot, f["place"], f["stems"], before.since, per=before.per, form=before.form, grade=before.grade
+        )
+        keep_days(lot, before.form, -f["stems"], entry.on)
+        keep_days(lot, there.form, f["stems"], entry.on)
 
 
 def _check_counted(farm: Farm, draft: Draft) -> Problem | None:
@@ -182,7 +219,9 @@ def _counted(farm: Farm, entry: Entry) -> None:
         missing = (held.stems if held else 0) - seen
         if missing == 0:
             return
-        lot.losses.append([entry.on, held.form if held else form_in(source), MISCOUNTED, missing])
+        form = held.form if held else form_in(source)
+        lot.losses.append([entry.on, form, MISCOUNTED, missing])
+        keep_days(lot, form, -missing, entry.on)
         put(lot, source, -missing, held.since if held else lot.cut_on)
 
 

@@ -3,11 +3,24 @@
 from __future__ import annotations
 
 from core.book.entry import Draft, Entry
-from core.farm import BENCH, BOX, BUCKET, LINE, Farm
+from core.farm import BENCH, BOX, BUCKET, LINE, Farm, Holding
 from core.kinds import RESULTS
 from core.problems import Problem
 from core.rules import Rule, unknown
-from core.stems.ledger import check_lot, check_source, find_lot, lot_or_matter, place_name, put, take
+from core.stems.boxes import GRADES
+from core.stems.ledger import (
+    DRY,
+    check_alike,
+    check_lot,
+    check_source,
+    enter,
+    find_lot,
+    keep_days,
+    lot_or_matter,
+    place_name,
+    put,
+    take,
+)
 
 
 def _check_hung(farm: Farm, draft: Draft) -> Problem | None:
@@ -38,7 +51,8 @@ def _hung(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
         f = entry.fields
         take(farm, lot, f["source"], f["stems"], entry.id)
-        put(lot, f["line"], f["stems"], entry.on, per=f.get("per", 0))
+        there = put(lot, f["line"], f["stems"], entry.on, per=f.get("per", 0))
+        enter(lot, there.form, f["stems"])
 
 
 def _check_tested(farm: Farm, draft: Draft) -> Problem | None:
@@ -79,13 +93,10 @@ def _check_boxed(farm: Farm, draft: Draft) -> Problem | None:
             "impossible",
             (f"snap {lot.code}",),
         )
-    there = lot.holdings.get(f["box"])
-    if there and (there.per != f["per"] or there.form != _boxed_form(f["source"])):
-        return Problem(
-            f"{f['box']} holds {lot.code} {there.form} in {there.per}s: use another box for these.",
-            "impossible",
-        )
-    return None
+    grade = f.get("grade", "")
+    if grade and grade not in GRADES:
+        return unknown("grade", grade, list(GRADES))
+    return check_alike(lot, f["box"], Holding(0, f["per"], draft.on, _boxed_form(f["source"]), grade))
 
 
 def _boxed_form(source: str) -> str:
@@ -97,7 +108,11 @@ def _boxed(farm: Farm, entry: Entry) -> None:
         f = entry.fields
         stems = f["bunches"] * f["per"]
         take(farm, lot, f["source"], stems, entry.id)
-        put(lot, f["box"], stems, entry.on, per=f["per"], form=_boxed_form(f["source"]))
+        form = _boxed_form(f["source"])
+        there = put(lot, f["box"], stems, entry.on, per=f["per"], form=form, grade=f.get("grade", ""))
+        if form == DRY:
+            enter(lot, form, stems)
+        keep_days(lot, there.form, stems, entry.on)
 
 
 RULES = {

@@ -8,7 +8,7 @@ from core.book.entry import Draft, Entry
 from core.farm import BENCH, BUCKET, Farm
 from core.problems import Problem
 from core.rules import Rule
-from core.stems.ledger import check_source, find_lot, lot_or_matter, put, take
+from core.stems.ledger import check_source, enter, find_lot, lot_or_matter, put, take
 
 GAUGES = (22, 24)
 """Thickest and thinnest wire for heads of everlastings (common practice; bulletins give 20 to 24)."""
@@ -67,7 +67,8 @@ def _wired(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
         f = entry.fields
         take(farm, lot, f["source"], f["heads"], entry.id)
-        put(lot, BENCH, f["heads"], entry.on)
+        there = put(lot, BENCH, f["heads"], entry.on)
+        enter(lot, there.form, f["heads"])
         if f.get("insisted"):
             lot.insisted = f["insisted"]
     wire = wire_name(entry.fields["gauge"])

@@ -1,0 +1,234 @@
+"""Boxes of dry stock: where they stand, the looks into them for moth and damp, and what is done about either."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from core.book.entry import Draft, Entry
+from core.farm import BOX, Box, Farm, Holding, Lot
+from core.kinds import BOX_RESULTS, TREATMENTS
+from core.problems import Problem
+from core.rules import Rule, unknown
+from core.text import clean
+from core.units import day_from_iso, plural, short_day
+
+GRADES = ("first", "second", "third")
+"""How good the bunches of a box are; a box holds a lot in one grade."""
+CHECK_DAYS = 30
+"""Days between two looks into a box (common practice)."""
+CHECK_DAYS_WORST = 14
+"""Days between two looks where moths come first, and after a moth or damp was found (common practice)."""
+MOTH_FIRST = (
+    "safflower",
+    "sunflower",
+    "broom corn",
+    "ornamental millet",
+    "bunny tail grass",
+    "quaking grass",
+)
+"""Grain heads, safflower and sunflower: what the moths of stored grain eat first [S56]."""
+FREEZE_DAYS = 7.0
+"""Days in the freezer against moths [S139]."""
+WARM_HOURS = 3.0
+"""Hours at 125 to 130 F against moths [S57]."""
+MOTH, DAMP, MICE = "moth", "damp", "mice"
+
+ASKS = {
+    "treat": "moth: freeze it a week, or warm it 3 h at 125-130 F",
+    "dry": "damp: hang it again and dry it",
+    "close": "mice: into a tight box, and count what is left",
+    "look": "look for moth and damp",
+}
+"""What a box may ask for, the most pressing first."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoxRow:
+    """One box. `ask` is a word of `ASKS` or "", `says` the same in words.
+
+    `bunches` counts whole bunches, `stems` all stems and wired heads. An empty box has no `next_check`.
+    """
+
+    box: str
+    lots: tuple[str, ...]
+    crops: tuple[str, ...]
+    bunches: int
+    stems: int
+    where: str | None
+    light: bool | None
+    last_check: str | None
+    last_result: str | None
+    treated: str | None
+    next_check: str | None
+    ask: str
+    says: str
+    because: str
+
+
+def box_rows(farm: Farm, day: date) -> list[BoxRow]:
+    """Every box that holds something or was described, by its number."""
+    held: dict[str, list[tuple[Lot, Holding]]] = {name: [] for name in farm.boxes}
+    for lot in farm.lots.live():
+        for place, holding in lot.holdings.items():
+            if place.startswith(BOX):
+                held.setdefault(place, []).append((lot, holding))
+    rows = [_row(farm.boxes.get(name) or Box(name), inside, day) for name, inside in held.items()]
+    return sorted(rows, key=lambda r: box_order(r.box))
+
+
+def box_order(box: str) -> tuple[int, str]:
+    """Boxes with a number first, by it; then the others by name."""
+    word = box.removeprefix(BOX)
+    return (int(word), "") if word.isdecimal() else (1_000_000, word)
+
+
+def _row(box: Box, inside: list[tuple[Lot, Holding]], day: date) -> BoxRow:
+    check = box.checks[-1] if box.checks else None
+    treated = box.treated[-1] if box.treated else None
+    crops = tuple(dict.fromkeys(lot.crop for lot, _ in inside))
+    if inside:
+        next_check, why = _next_check(box, inside, crops)
+        ask, because = _asks(box, next_check, why, day)
+    else:
+        next_check, ask, because = None, "", "it is empty"
+    return BoxRow(
+        box=box.code,
+        lots=tuple(dict.fromkeys(lot.code for lot, _ in inside)),
+        crops=crops,
+        bunches=sum(holding.on_hand for _, holding in inside if holding.unit == "bunches"),
+        stems=sum(holding.stems for _, holding in inside),
+        where=box.where,
+        light=box.light,
+        last_check=check[0] if check else None,
+        last_result=check[1] if check else None,
+        treated=treatment_text(*treated) if treated else None,
+        next_check=next_check.isoformat() if next_check else None,
+        ask=ask,
+        says=ASKS.get(ask, ""),
+        because=because,
+    )
+
+
+def _next_check(box: Box, inside: list[tuple[Lot, Holding]], crops: tuple[str, ...]) -> tuple[date, str]:
+    """When the box is looked into again, and why then."""
+    # what lies in it now: looks into an earlier filling do not count
+    filled = min(holding.since for _, holding in inside)
+    last = max([filled, *(on for on, _ in box.checks)])
+    since = "looked into" if box.checks and box.checks[-1][0] == last else "filled"
+    worst = [crop for crop in crops if crop in MOTH_FIRST]
+    troubled = [result for on, result in box.checks[-2:] if result in (MOTH, DAMP) and on >= filled]
+    for on, _, days in box.treated:
+        back = (date.fromisoformat(on) + timedelta(days=round(days))).isoformat()
+        if back > last:
+            last, since = back, "treated"
+    every = CHECK_DAYS_WORST if worst or troubled else CHECK_DAYS
+    reason = (
+        f"moths take {worst[0]} first [S56]" if worst else f"{troubled[-1]} was found" if troubled else ""
+    )
+    begun = date.fromisoformat(last)
+    why = f"{since} {short_day(begun)}, looked into every {every} days" + (f": {reason}" if reason else "")
+    return begun + timedelta(days=every), f"{why} (common practice)"
+
+
+def _asks(box: Box, next_check: date, why: str, day: date) -> tuple[str, str]:
+    """(word of `ASKS` or "", because)."""
+    on, result = box.checks[-1] if box.checks else ("", "")
+    if result == MOTH:
+        after = [t for t in box.treated if t[0] >= on]
+        if not any(is_enough(how, days) for _, how, days in after):
+            short = "; ".join(f"{treatment_text(*t)} was too short" for t in after)
+            found = f"moth was seen on {_short(on)}"
+            return "treat", f"{found}; {short or 'not treated yet'}; a week frozen [S139], 3 h warmed [S57]"
+    elif result == DAMP:
+        return "dry", f"damp was found on {_short(on)}: boxed damp it moulds"
+    elif result == MICE:
+        return "close", f"mice were found on {_short(on)}: tight boxes keep them out [S144]"
+    return ("look" if next_check <= day else ""), why
+
+
+def is_enough(how: str, days: float) -> bool:
+    """Whether a treatment was long enough to end moths: a week frozen [S139], 3 h at 125 to 130 F [S57]."""
+    return days >= (FREEZE_DAYS if how == "frozen" else WARM_HOURS / 24)
+
+
+def treatment_text(on: str, how: str, days: float) -> str:
+    """ "frozen 7 days from 4 Jan", "warmed 3 h on 4 Jan"."""
+    if how == "frozen":
+        return f"frozen {plural(round(days), 'day')} from {_short(on)}"
+    return f"{how} {round(days * 24, 1):g} h on {_short(on)}"
+
+
+def _short(on: str) -> str:
+    day = day_from_iso(on)
+    return short_day(day) if day else on
+
+
+# rules
+
+
+def known_boxes(farm: Farm) -> list[str]:
+    """Every box that was described or holds something, by its number."""
+    held = {place for lot in farm.lots.live() for place in lot.holdings if place.startswith(BOX)}
+    return sorted(held | set(farm.boxes), key=box_order)
+
+
+def _check_box(farm: Farm, draft: Draft) -> Problem | None:
+    if not draft.fields["box"].startswith(BOX):
+        return Problem("Say which box, such as 'box 7'.", "unreadable")
+    return None
+
+
+def _check_known(farm: Farm, draft: Draft) -> Problem | None:
+    box, known = draft.fields["box"], known_boxes(farm)
+    if box not in known:
+        near = tuple(known[:6])
+        hint = f"; there is {', '.join(near)}." if near else " yet: 'box L038 3x10 box 7' fills one."
+        return Problem(f"There is no {clean(box)}{hint}", "unknown", near)
+    return None
+
+
+def _check_checked(farm: Farm, draft: Draft) -> Problem | None:
+    if draft.fields["result"] not in BOX_RESULTS:
+        return unknown("result", draft.fields["result"], list(BOX_RESULTS))
+    return _check_known(farm, draft)
+
+
+def _check_treated(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if f["how"] not in TREATMENTS:
+        return unknown("treatment", f["how"], list(TREATMENTS))
+    if _days(draft) <= 0:
+        return Problem("How long? A week in the freezer, or 3 hours at 125-130 F.", "impossible")
+    return _check_known(farm, draft)
+
+
+def _days(item: Draft | Entry) -> float:
+    """How long a treatment took, in days."""
+    return float(item.fields.get("days", 0)) + float(item.fields.get("hours", 0)) / 24
+
+
+def _box_of(farm: Farm, entry: Entry) -> Box:
+    code = entry.fields["box"]
+    return farm.boxes.setdefault(code, Box(code))
+
+
+def _box(farm: Farm, entry: Entry) -> None:
+    box = _box_of(farm, entry)
+    box.where = entry.fields.get("where", box.where)
+    box.light = entry.fields.get("light", box.light)
+
+
+def _checked(farm: Farm, entry: Entry) -> None:
+    _box_of(farm, entry).checks.append([entry.on, entry.fields["result"]])
+
+
+def _treated(farm: Farm, entry: Entry) -> None:
+    _box_of(farm, entry).treated.append([entry.on, entry.fields["how"], _days(entry)])
+
+
+RULES = {
+    "box": Rule(_box, _check_box),
+    "box checked": Rule(_checked, _check_checked),
+    "box treated": Rule(_treated, _check_treated),
+}
