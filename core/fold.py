@@ -13,7 +13,7 @@ from core.kinds import problem_with
 from core.planning import plans
 from core.problems import Problem
 from core.rules import Rule
-from core.stems import cutting, ledger, shelf, wiring
+from core.stems import boxes, cutting, ledger, shed_rules, shelf, wiring
 
 
 def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
@@ -48,7 +48,9 @@ RULES: Mapping[str, Rule] = {
     **cutting.RULES,
     **ledger.RULES,
     **shelf.RULES,
+    **shed_rules.RULES,
     **wiring.RULES,
+    **boxes.RULES,
     **plans.RULES,
     "lost": Rule(_lost, _check_lost),
     "strike": Rule(_nothing),

@@ -21,11 +21,12 @@ from core.growing.hardening import ladder
 from core.growing.spacing import feet_for_plants
 from core.growing.tray_rows import tray_rows
 from core.planning.chain import plan_back
-from core.planning.plan import USUAL_BUNCH, Plan
+from core.planning.plan import Plan
 from core.planning.wish import Ask
 from core.problems import Problem
 from core.sheets import farm_sheet
 from core.stems.hanging import shelf_rows
+from core.stems.lines_room import FEET_A_BUNCH, feet_taken, line_feet
 from core.units import number, short_day
 
 What = Literal["bed", "lights", "hardening", "line"]
@@ -37,17 +38,11 @@ UNITS: dict[What, str] = {
     "line": "ft of line",
 }
 ONE: dict[What, str] = {"lights": "tray under lights", "hardening": "tray space for hardening"}
-FEET_A_BUNCH = 0.5
-"""Bunches hang 6 in apart [S105]."""
 SHELF_FEET_A_TRAY = 1.0
 """Four 1020 trays, 22 x 11 in, on a 4 ft shelf (common practice)."""
 STANDS_ON_DAYS = 366
 """A planting with no known end stands for all of the time looked at."""
 ROUNDING = 0.05
-
-SHIFTS_EARLIER = (7, 14, 21, 28)
-SHIFTS_LATER = (7, 14, 21, 28, 35, 42)
-
 
 @dataclass(frozen=True, slots=True)
 class Use:
@@ -92,23 +87,10 @@ class Week:
     room: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Clash:
-    """Weeks in which more is needed than is free; `change` is the first that would solve it, "" for none."""
-
-    what: What
-    first_week: date
-    last_week: date
-    short: float
-    sentence: str
-    change: str
-
-
-def room_of(farm: Farm, capacity: Mapping[str, float] | None = None) -> Room:
-    """The farm's beds, and its own `capacity` ("lights", "hardening", "line")."""
-    known = capacity or {}
+def room_of(farm: Farm) -> Room:
+    """The farm's beds, its trays' room as it was said, and its feet of line."""
     beds = {bed.code: (bed.feet, bed.width_in) for bed in farm.beds.values()}
-    return Room(beds, known.get("lights"), known.get("hardening"), known.get("line"))
+    return Room(beds, farm.capacity.get("lights"), farm.capacity.get("hardening"), line_feet(farm))
 
 
 # What is taken
@@ -116,7 +98,7 @@ def room_of(farm: Farm, capacity: Mapping[str, float] | None = None) -> Room:
 
 def uses_of_plan(plan: Plan, bed: str | None = None) -> list[Use]:
     """The room that a plan takes; `bed` where it is to stand."""
-    who = _called(plan)
+    who = called(plan)
     uses = [Use("bed", plan.in_bed_from, plan.occupied_to, plan.feet, who, bed)]
     if plan.trays is not None and plan.sow_on is not None and plan.set_out_on is not None:
         harden = plan.harden_on or plan.set_out_on
@@ -191,7 +173,7 @@ def _lines(farm: Farm, day: date) -> list[Use]:
             "line",
             day,
             max(date.fromisoformat(row.due), day),
-            ceil(row.stems / (row.per or USUAL_BUNCH)) * FEET_A_BUNCH,
+            feet_taken(row.stems, row.per),
             f"{row.crop} ({row.lot})",
         )
         for row in shelf_rows(farm, day)
@@ -222,7 +204,7 @@ def weeks(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None = None) 
         if not own:
             continue
         where = bed if what == "bed" else None
-        monday = _monday(min(use.start for use in own))
+        monday = monday_of(min(use.start for use in own))
         while monday <= max(use.end for use in own):
             needed = peak(own, what, monday)
             if needed:
@@ -232,132 +214,12 @@ def weeks(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None = None) 
     return found
 
 
-def beds_with_room(plan: Plan, room: Room, taken: Sequence[Use]) -> list[str]:
-    """The beds in which the whole plan can stand, from its planting to its last cut; those that fit best
-    first.
-
-    A bed of another width takes other feet.
-    """
-    found = []
-    for code, (feet, width) in room.beds.items():
-        here = _at_width(plan, width)
-        if here is None:
-            continue
-        left = [
-            feet - week.taken - week.needed for week in weeks(here, room, taken, code) if week.what == "bed"
-        ]
-        if left and min(left) >= -ROUNDING:
-            found.append((min(left), code))
-    return [code for _, code in sorted(found)]
-
-
-def clashes(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None = None) -> list[Clash]:
-    """Where the plan needs more than is free, and for each the first change that would solve it.
-
-    The changes tried, in this order: sowing earlier, another bed, fewer stems, a later week. Without a bed
-    named the plan must fit in some one bed. Room that was never said cannot clash.
-    """
-    return [
-        replace(clash, change=_first_change(plan, clash, room, taken, bed))
-        for clash in _found(plan, room, taken, bed)
-    ]
-
-
-def _found(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None) -> list[Clash]:
-    found = []
-    by_week = weeks(plan, room, taken, bed)
-    for what in WHATS:
-        over = [
-            (week, week.taken + week.needed - week.room)
-            for week in by_week
-            if week.what == what and week.room is not None and week.taken + week.needed > week.room + ROUNDING
-        ]
-        if over:
-            worst, short = max(over, key=lambda pair: pair[1])
-            place = f"bed {bed}" if what == "bed" and bed else "the farm"
-            span = span_of_weeks(over[0][0].monday, over[-1][0].monday)
-            free = max((worst.room or 0) - worst.taken, 0)
-            needs = f"{_called(plan)} needs {amount(what, worst.needed)} {span}"
-            sentence = f"{needs}; {place} has {number(free)} free."
-            found.append(Clash(what, over[0][0].monday, over[-1][0].monday, round(short, 2), sentence, ""))
-    is_clear = not any(clash.what == "bed" for clash in found)
-    if bed is None and room.beds and is_clear and not beds_with_room(plan, room, taken):
-        first, last = _monday(plan.in_bed_from), _monday(plan.occupied_to)
-        needs = f"{_called(plan)} needs {number(plan.feet)} ft of bed {span_of_weeks(first, last)}"
-        found.append(Clash("bed", first, last, plan.feet, f"{needs}; no one bed has so much free.", ""))
-    return found
-
-
-def _first_change(plan: Plan, clash: Clash, room: Room, taken: Sequence[Use], bed: str | None) -> str:
-    old = {c.what for c in _found(plan, room, taken, bed)}
-
-    def solves(other: Plan | Problem, where: str | None = bed) -> bool:
-        if isinstance(other, Problem):
-            return False
-        left = {c.what for c in _found(other, room, taken, where)}
-        return clash.what not in left and left <= old
-
-    for earlier in SHIFTS_EARLIER:
-        other = _shifted(plan, -earlier)
-        if isinstance(other, Plan) and solves(other):
-            return f"sow {earlier} days earlier, {short_day(other.sow_on or other.in_bed_from)}"
-    if clash.what == "bed":
-        for code in beds_with_room(plan, room, taken):
-            if code != bed:
-                return f"bed {code} has room"
-    fewer = _fewer(plan, solves)
-    if fewer:
-        return f"{fewer} stems instead of {plan.wish.stems}"
-    for later in SHIFTS_LATER:
-        other = _shifted(plan, later)
-        if isinstance(other, Plan) and solves(other):
-            return f"set out {later} days later, {short_day(other.in_bed_from)}"
-    return ""
-
-
-def _shifted(plan: Plan, days: int) -> Plan | Problem:
-    return _again(plan, replace(plan.ask, set_out_on=plan.in_bed_from + timedelta(days=days)))
-
-
-def _again(plan: Plan, ask: Ask) -> Plan | Problem:
-    """Reckoned anew; one sowing of a weekly wish still stands for all of its weeks."""
-    other = plan_back(ask)
-    if isinstance(other, Problem) or ask.only_days is None:
-        return other
-    by_week = plan.by_week
-    if other.to_cut != plan.to_cut:
-        share = other.to_cut / plan.to_cut
-        by_week = tuple(replace(week, stems=round(week.stems * share)) for week in by_week)
-    return replace(other, cut_to=plan.cut_to, occupied_to=plan.occupied_to, by_week=by_week)
-
-
-def _fewer(plan: Plan, solves: Callable[[Plan | Problem], bool]) -> int:
-    """The most stems, below those wished for, that fit; 0 where not even one does."""
-    least, most = 0, plan.wish.stems
-    while most - least > 1:
-        middle = (least + most) // 2
-        wish = replace(plan.wish, stems=middle)
-        fixed = replace(plan.ask, wish=wish, set_out_on=plan.in_bed_from)
-        least, most = (middle, most) if solves(_again(plan, fixed)) else (least, middle)
-    return least
-
-
-def _at_width(plan: Plan, width_in: float) -> Plan | None:
-    given = plan.ask.given
-    if given.bed_width_in.value == width_in:
-        return plan
-    spacing = given.spacing_in or plan.ask.sheet.spacing_in
-    if spacing is None:
-        return None
-    return replace(plan, feet=feet_for_plants(plan.plants_out, width_in, spacing.value))
-
-
-def _called(plan: Plan) -> str:
+def called(plan: Plan) -> str:
     wish = plan.wish
     return " ".join(filter(None, (wish.crop, wish.way, wish.variety)))
 
 
-def _monday(day: date) -> date:
+def monday_of(day: date) -> date:
     return day - timedelta(days=day.weekday())
 
 

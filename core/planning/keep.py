@@ -14,10 +14,11 @@ from core.planning import capacity
 from core.planning.cells import trays_for
 from core.planning.plan import Plan, stems_a_bunch
 from core.planning.plans import next_plan_code
-from core.planning.wish import Ask, Given, Wish
+from core.planning.wish import Ask, Given, Wish, day_problem
 from core.problems import Problem
 from core.sheets import bounds as own_bounds
 from core.sheets import farm_sheet, frosts
+from core.stems.lines_room import FEET_A_BUNCH
 
 USUAL_WEEKS = 6
 """Weeks in the bed from the first cut on, of a kept plan whose end is not known (common practice)."""
@@ -34,6 +35,8 @@ def ask_on(
     set_out_on: date | None = None,
 ) -> Ask | Problem:
     """What a plan on this farm is reckoned from: its own figures, the frost of that season, its bed."""
+    if (problem := day_problem(wish.by)) is not None:
+        return problem
     sheet = farm_sheet(farm, wish.crop, wish.way)
     if sheet is None:
         return Problem(f"The library has no {wish.crop}: 'shedbook crop' lists those it has.", "unknown")
@@ -64,7 +67,7 @@ def season_frost(farm: Farm, by: date) -> Frost:
         return frost
     following = frosts(farm, last.year + 1).autumn
     autumn = {key: day if day > last else following[key] for key, day in frost.autumn.items()}
-    return Frost(frost.spring, autumn)
+    return Frost(frost.spring, autumn, frost.said)
 
 
 def draft_of(
@@ -107,7 +110,7 @@ def uses_taken(farm: Farm, day: date) -> list[capacity.Use]:
 
 def clashes_on(farm: Farm, plan: Plan, day: date, bed: str | None = None) -> list[capacity.Clash]:
     """Where the plan finds too little room on the farm, and the first change that would solve each."""
-    return capacity.clashes(plan, capacity.room_of(farm, farm.capacity), uses_taken(farm, day), bed)
+    return capacity.clashes(plan, capacity.room_of(farm), uses_taken(farm, day), bed)
 
 
 def _uses_of_kept(farm: Farm, plan: Kept) -> list[capacity.Use]:
@@ -145,7 +148,7 @@ def _lines_of_kept(farm: Farm, plan: Kept, day: date) -> list[capacity.Use]:
     weeks = (last - first).days // 7 + 1
     bunches = ceil(left / weeks / stems_a_bunch(sheet, plan.use))
     starts = (first + timedelta(days=7 * i) for i in range(weeks))
-    amount, who = bunches * capacity.FEET_A_BUNCH, f"{plan.crop} ({plan.code})"
+    amount, who = bunches * FEET_A_BUNCH, f"{plan.crop} ({plan.code})"
     return [capacity.Use("line", day, day + timedelta(days=6) + drying, amount, who) for day in starts]
 
 

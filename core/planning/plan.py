@@ -10,9 +10,7 @@ from typing import Any
 from core.crops.sheet import Sheet, Span
 from core.growing.calendar import Calendar
 from core.planning.wish import Ask, Wish
-
-USUAL_BUNCH = 10
-"""Stems in a bunch where the sheet does not say: the florist's count (common practice)."""
+from core.stems.lines_room import USUAL_BUNCH
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from core.book.entry import Draft
+from core.crops.sheet import Figure
 from core.farm import Farm
 from core.planning.capacity import Clash, Use, clashes, room_of, uses_of_plan
 from core.planning.chain import plan_back
@@ -15,8 +16,11 @@ from core.planning.keep import ask_on, draft_of, uses_taken
 from core.planning.plan import Plan, Step, stems_a_bunch
 from core.planning.succession import WarmthOf
 from core.planning.weekly import Week, plan_weekly, weekly_json
-from core.planning.wish import Ask, Wanted, Wish
+from core.planning.what_if import Compared, what_if, what_if_weekly
+from core.planning.wish import Ask, Wanted, Wish, day_problem
 from core.problems import Problem
+
+AS_SAID = "as said in the wish"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,13 +78,36 @@ def preview(
     return replace(made, clashes=_clashes(farm, made.plans, day, wanted.bed))
 
 
+def moved(
+    farm: Farm, wanted: Wanted, day: date, name: str, value: float | date, *, warmth: WarmthOf | None = None
+) -> Compared | Problem:
+    """What else moves when one number of a wish does."""
+    ask = ask_of(farm, wanted, day)
+    if isinstance(ask, Problem):
+        return ask
+    if wanted.start is None:
+        return what_if(ask, name, value)
+    warm = warmth(ask.sheet) if warmth is not None else None
+    return what_if_weekly(ask, wanted.start, wanted.until, name, value, warmth=warm)
+
+
 def ask_of(farm: Farm, wanted: Wanted, day: date) -> Ask | Problem:
     """What the wish is reckoned from on this farm; of a weekly wish, for its first week."""
+    if (problem := day_problem(wanted.by, wanted.start, wanted.until)) is not None:
+        return problem
     by = wanted.by or wanted.start
     assert by is not None
     wish = Wish(wanted.crop, wanted.count, wanted.use, by, wanted.variety, wanted.way)
     ask = ask_on(farm, wish, day, bed=wanted.bed)
-    if isinstance(ask, Problem) or not wanted.in_bunches:
+    if isinstance(ask, Problem):
+        return ask
+    given = ask.given
+    if wanted.cell_size is not None:
+        given = replace(given, cells_per_tray=Figure(wanted.cell_size, AS_SAID))
+    if wanted.germination is not None:
+        given = replace(given, germination=Figure(wanted.germination, AS_SAID))
+    ask = replace(ask, given=given)
+    if not wanted.in_bunches:
         return ask
     return replace(ask, wish=replace(wish, stems=wanted.count * stems_a_bunch(ask.sheet, wanted.use)))
 
@@ -91,14 +118,14 @@ def _as_kept(plan: Plan, i: int, weeks: Sequence[Week]) -> Plan:
     wish = replace(
         plan.wish,
         stems=max(sum(week.expected for week in mine), 1),
-        by=max(week.start for week in mine) + timedelta(days=6),
+        by=max(week.end for week in mine),
     )
     return replace(plan, ask=replace(plan.ask, wish=wish))
 
 
 def _clashes(farm: Farm, plans: Sequence[Plan], day: date, bed: str | None) -> tuple[Clash, ...]:
     """Those of every plan, the room that the ones before it take being spoken for."""
-    room = room_of(farm, farm.capacity)
+    room = room_of(farm)
     taken: list[Use] = uses_taken(farm, day)
     found: list[Clash] = []
     for plan in plans:

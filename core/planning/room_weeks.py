@@ -54,7 +54,7 @@ def room_weeks(farm: Farm, day: date, weeks: int = USUAL_WEEKS) -> RoomWeeks:
     count = min(max(weeks, 1), MOST_WEEKS)
     monday = day - timedelta(days=day.weekday())
     mondays = tuple(monday + timedelta(days=7 * i) for i in range(count))
-    room, uses = room_of(farm, farm.capacity), uses_taken(farm, day)
+    room, uses = room_of(farm), uses_taken(farm, day)
     rows, shortages = [], []
     for what in WHATS:
         own = [use for use in uses if use.what == what]

@@ -44,10 +44,11 @@ def shelf_rows(farm: Farm, day: date) -> list[ShelfRow]:
         for place, held in lot.holdings.items()
         if place.startswith(LINE)
     ]
-    return sorted(rows, key=lambda r: (_line_order(r.line), r.hung_on, r.lot))
+    return sorted(rows, key=lambda r: (line_order(r.line), r.hung_on, r.lot))
 
 
-def _line_order(line: str) -> tuple[int, str]:
+def line_order(line: str) -> tuple[int, str]:
+    """Sorts lines: 2 before 10, numbers before words."""
     word = line.removeprefix(LINE)
     return (int(word), "") if word.isdigit() else (1_000_000, word)
 
