@@ -104,6 +104,9 @@ class Sheet:
     drying_method: Figure[str] | None = None
     drying_days: Figure[Span] | None = None
     dried_result: Figure[str] | None = None
+    prime_months: Figure[float] | None = None
+    discount_months: Figure[float] | None = None
+    compost_months: Figure[float] | None = None
     stems_per_fresh_bunch: Figure[Span] | None = None
     stems_per_dried_bunch: Figure[Span] | None = None
     vase_life_days: Figure[Span] | None = None
@@ -171,6 +174,9 @@ LABELS: dict[str, str] = {
     "drying_method": "drying",
     "drying_days": "days to dry",
     "dried_result": "once dry",
+    "prime_months": "boxed, at its prime for, months",
+    "discount_months": "boxed, at a discount after, months",
+    "compost_months": "boxed, sold no more after, months",
     "stems_per_fresh_bunch": "stems in a fresh bunch",
     "stems_per_dried_bunch": "stems in a dried bunch",
     "vase_life_days": "days in the vase",
@@ -185,7 +191,13 @@ LABELS: dict[str, str] = {
 """What each figure is called on paper, in the order of the sheet."""
 
 
-OWN_ONLY = ("heat_units_to_first_cut", "heat_base_f", "heat_upper_f")
+OWN_ONLY = (
+    "heat_units_to_first_cut",
+    "heat_base_f",
+    "heat_upper_f",
+    "discount_months",
+    "compost_months",
+)
 """Figures for which no published value was found for any crop: only the farm's own record can give them."""
 
 
