@@ -32,6 +32,8 @@ FREEZE_DAYS = 7.0
 """Days in the freezer against moths [S139]."""
 WARM_HOURS = 3.0
 """Hours at 125 to 130 F against moths [S57]."""
+KEPT = 24
+"""Looks and treatments kept in mind for a box; older ones are left to the entries."""
 MOTH, DAMP, MICE = "moth", "damp", "mice"
 
 ASKS = {
@@ -220,11 +222,15 @@ def _box(farm: Farm, entry: Entry) -> None:
 
 
 def _checked(farm: Farm, entry: Entry) -> None:
-    _box_of(farm, entry).checks.append([entry.on, entry.fields["result"]])
+    checks = _box_of(farm, entry).checks
+    checks.append([entry.on, entry.fields["result"]])
+    del checks[:-KEPT]
 
 
 def _treated(farm: Farm, entry: Entry) -> None:
-    _box_of(farm, entry).treated.append([entry.on, entry.fields["how"], _days(entry)])
+    treated = _box_of(farm, entry).treated
+    treated.append([entry.on, entry.fields["how"], round(_days(entry), 4)])
+    del treated[:-KEPT]
 
 
 RULES = {

@@ -1,0 +1,269 @@
+"""What was lost, where and why: losses at every hand-over as a share of what came to it, the stage at the cut held
+against them, and what a year in the box costs."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from core.farm import Farm, Lot
+from core.stems.cutting import AT_THE_CUT
+from core.stems.ledger import DRY
+from core.units import number, plural
+
+HAND_OVERS = {
+    AT_THE_CUT: "at the cut",
+    "fresh": "fresh",
+    "hanging": "hanging",
+    "wired": "wired",
+    DRY: "in the box",
+}
+"""Form in which stems are lost -> what that hand-over is called, in the order of the work."""
+BY = ("crop", "form", "cause")
+"""What losses may be told apart by."""
+STAGE_CAUSES = ("blown", "shatter", "brown", "wilted")
+"""Losses that hang on how far a flower was open when it was cut: too open blows, drops and browns, too tight wilts."""
+ENOUGH_LOTS = 4
+"""Lots on either side before stages are held against each other: fewer is chance."""
+ENOUGH_STEM_YEARS = 100.0
+"""Stems times years in store before a yearly share is told."""
+USUAL_SHRINK_PCT = (5.0, 10.0)
+"""Lost of what lies in store in a year (common practice; no published rate was found)."""
+DAYS_A_YEAR = 365.25
+
+
+@dataclass(frozen=True, slots=True)
+class LossRow:
+    """Stems lost of one crop, in one form, by one cause; what is not told apart is "".
+
+    `of` is how many stems came into that form (where forms are not told apart, how many were cut), `share_pct` the
+    share lost, None where none came. A count that found more than the book had makes a negative "miscounted".
+    """
+
+    crop: str
+    form: str
+    cause: str
+    stems: int
+    of: int
+    share_pct: float | None
+    lots: int
+
+
+@dataclass(frozen=True, slots=True)
+class StageRow:
+    """Lots of a crop cut at one stage against its lots cut at others, by one cause of loss after the cut.
+
+    Only lots that are through (nothing in the bucket, the cooler or on a line) and whose stage was written. The
+    shares are None where either side has too few lots; `says` tells either way.
+    """
+
+    crop: str
+    stage: str
+    cause: str
+    lots: int
+    stems: int
+    lost: int
+    share_pct: float | None
+    other_lots: int
+    other_stems: int
+    other_lost: int
+    other_share_pct: float | None
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Shrink:
+    """What the boxes lose: stems boxed dry, lost of them, and the share lost in a year of lying there.
+
+    `stem_years` is every stem times the years it lay in store. `per_year_pct` is None where that is too little.
+    """
+
+    crop: str
+    boxed: int
+    lost: int
+    stem_years: float
+    per_year_pct: float | None
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Losses:
+    """All about losses: by hand-over, by crop, hand-over and cause, by stage at the cut, and in store."""
+
+    hand_overs: tuple[LossRow, ...]
+    rows: tuple[LossRow, ...]
+    stages: tuple[StageRow, ...]
+    shrink: tuple[Shrink, ...]
+
+
+def losses(farm: Farm, day: date, *, crop: str | None = None, year: int | None = None) -> Losses:
+    """The losses of all lots ever cut, or of those of one crop, or cut in one year."""
+    lots = _lots(farm, crop, year)
+    return Losses(
+        tuple(_rows(lots, ("form",))),
+        tuple(_rows(lots, BY)),
+        tuple(_stage_rows(lots)),
+        tuple(_shrinks(lots, day)),
+    )
+
+
+def loss_rows(
+    farm: Farm, by: Sequence[str] = BY, *, crop: str | None = None, year: int | None = None
+) -> list[LossRow]:
+    """Losses told apart by the names of `BY` in `by`; lots that are finished count too.
+
+    By crop, then in the order of the work, the most lost first. `year` is that of the cut.
+    """
+    return _rows(_lots(farm, crop, year), by)
+
+
+def stage_rows(farm: Farm, *, crop: str | None = None, year: int | None = None) -> list[StageRow]:
+    """For each crop, stage and cause that was lost of it: is more lost of what is cut at that stage?"""
+    return _stage_rows(_lots(farm, crop, year))
+
+
+def shrink(farm: Farm, day: date, *, crop: str | None = None, year: int | None = None) -> Shrink:
+    """What a year in store costs, all crops together or one."""
+    return _shrink(crop or "", _lots(farm, crop, year), day)
+
+
+def _lots(farm: Farm, crop: str | None, year: int | None) -> list[Lot]:
+    return [
+        lot
+        for lot in farm.lots.all()
+        if crop in (None, lot.crop) and (year is None or lot.cut_on.startswith(f"{year:04d}-"))
+    ]
+
+
+# by hand-over
+
+
+def _rows(lots: Iterable[Lot], by: Sequence[str]) -> list[LossRow]:
+    lost: dict[tuple[str, str, str], int] = defaultdict(int)
+    seen: dict[tuple[str, str, str], set[str]] = defaultdict(set)
+    came: dict[tuple[str, str], int] = defaultdict(int)
+    for lot in lots:
+        crop = lot.crop if "crop" in by else ""
+        for form, stems in lot.entered.items():
+            if "form" in by or form == AT_THE_CUT:
+                came[crop, form if "form" in by else ""] += stems
+        for _, form, cause, stems in lot.losses:
+            key = crop, form if "form" in by else "", cause if "cause" in by else ""
+            lost[key] += stems
+            seen[key].add(lot.made_by)
+    rows = [
+        LossRow(*key, stems, came[key[:2]], _share(stems, came[key[:2]]), len(seen[key]))
+        for key, stems in lost.items()
+        if stems
+    ]
+    order = list(HAND_OVERS)
+    return sorted(
+        rows,
+        key=lambda r: (r.crop, order.index(r.form) if r.form in order else len(order), -r.stems, r.cause),
+    )
+
+
+def _share(part: int, whole: int) -> float | None:
+    return round(100 * part / whole, 1) if whole > 0 else None
+
+
+# by stage
+
+
+def _stage_rows(lots: Iterable[Lot]) -> list[StageRow]:
+    by_crop: dict[str, list[Lot]] = defaultdict(list)
+    for lot in lots:
+        if lot.stage and _is_through(lot):
+            by_crop[lot.crop].append(lot)
+    rows = []
+    for crop in sorted(by_crop):
+        staged = by_crop[crop]
+        for stage in dict.fromkeys(_stage(lot) for lot in staged):
+            cut_so = [lot for lot in staged if _stage(lot) == stage]
+            others = [lot for lot in staged if _stage(lot) != stage]
+            rows += [
+                _stage_row(crop, stage, cause, cut_so, others)
+                for cause in STAGE_CAUSES
+                if any(_lost_after(lot, cause) for lot in staged)
+            ]
+    return rows
+
+
+def _is_through(lot: Lot) -> bool:
+    """Whether nothing of it is fresh or hanging any more: only then has all been lost that will be."""
+    return not any(held.form in ("fresh", "hanging") for held in lot.holdings.values())
+
+
+def _stage(lot: Lot) -> str:
+    return " ".join((lot.stage or "").lower().split())
+
+
+def _lost_after(lot: Lot, cause: str) -> int:
+    """Stems lost by that cause after the cut: culls were seen at the cut and are no result of it."""
+    return sum(stems for _, form, why, stems in lot.losses if why == cause and form != AT_THE_CUT)
+
+
+def _stage_row(crop: str, stage: str, cause: str, cut_so: list[Lot], others: list[Lot]) -> StageRow:
+    stems, other_stems = (sum(lot.entered.get("fresh", 0) for lot in some) for some in (cut_so, others))
+    lost, other_lost = (sum(_lost_after(lot, cause) for lot in some) for some in (cut_so, others))
+    enough = min(len(cut_so), len(others)) >= ENOUGH_LOTS
+    share, other_share = (_share(lost, stems), _share(other_lost, other_stems)) if enough else (None, None)
+    if share is None or other_share is None:
+        says = (
+            f"not yet: {plural(len(cut_so), 'lot')} of {crop} cut at '{stage}' and {len(others)} at other stages "
+            f"are through, {ENOUGH_LOTS} of each are needed"
+        )
+    else:
+        says = (
+            f"of {plural(len(cut_so), 'lot')} cut at '{stage}' ({stems} stems) {number(share)} % {cause}, against "
+            f"{number(other_share)} % of {len(others)} lots ({other_stems} stems) cut at other stages"
+        )
+    return StageRow(
+        crop,
+        stage,
+        cause,
+        len(cut_so),
+        stems,
+        lost,
+        share,
+        len(others),
+        other_stems,
+        other_lost,
+        other_share,
+        says,
+    )
+
+
+# in store
+
+
+def _shrinks(lots: list[Lot], day: date) -> list[Shrink]:
+    """All crops together, then each."""
+    boxed = [lot for lot in lots if lot.entered.get(DRY)]
+    crops = sorted({lot.crop for lot in boxed})
+    rows = [_shrink(crop, [lot for lot in boxed if lot.crop == crop], day) for crop in crops]
+    return [_shrink("", boxed, day), *rows] if len(crops) > 1 else rows
+
+
+def stem_days(lot: Lot, day: date) -> int:
+    """Every dry stem of the lot times the days it has lain in store until `day`."""
+    there = sum(held.stems for held in lot.holdings.values() if held.form == DRY)
+    return there * day.toordinal() - lot.stored
+
+
+def _shrink(crop: str, lots: Iterable[Lot], day: date) -> Shrink:
+    lots = list(lots)
+    boxed = sum(lot.entered.get(DRY, 0) for lot in lots)
+    lost = sum(stems for lot in lots for _, form, _, stems in lot.losses if form == DRY)
+    years = sum(stem_days(lot, day) for lot in lots) / DAYS_A_YEAR
+    low, high = USUAL_SHRINK_PCT
+    usual = f"{low:g} to {high:g} % a year is usual (common practice)"
+    if years < ENOUGH_STEM_YEARS:
+        pct = None
+        says = f"not yet: {number(round(years))} stems for one year is too little to tell; {usual}"
+    else:
+        pct = round(100 * lost / years, 1)
+        says = f"{number(pct)} % lost a year in the box; {usual}"
+    return Shrink(crop, boxed, lost, round(years, 1), pct, says)
