@@ -166,6 +166,8 @@ class Lot:
     """Form -> stems that ever came into it ("cut": good and culled): what losses are a share of."""
     stored: int = 0
     """Dry stems times the day they were boxed, less those gone times the day they went (days as ordinals)."""
+    gauges: list[int] = field(default_factory=list)
+    """Gauges its heads were ever wired with."""
 
     @property
     def lost(self) -> dict[str, int]:

@@ -13,7 +13,7 @@ from core.kinds import problem_with
 from core.planning import plans
 from core.problems import Problem
 from core.rules import Rule
-from core.stems import boxes, cutting, ledger, shed_rules, shelf, wiring
+from core.stems import boxes, cutting, ledger, pieces, shed_rules, shelf, wiring
 
 
 def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
@@ -37,6 +37,11 @@ def _lost(farm: Farm, entry: Entry) -> None:
         beds.lose(farm, entry)
 
 
+def _used(farm: Farm, entry: Entry) -> None:
+    ledger.RULES["used"].apply(farm, entry)
+    pieces.note_used(farm, entry)
+
+
 def _nothing(_farm: Farm, _entry: Entry) -> None:
     """A strike does its work before the fold: see `struck`."""
 
@@ -51,8 +56,10 @@ RULES: Mapping[str, Rule] = {
     **shed_rules.RULES,
     **wiring.RULES,
     **boxes.RULES,
+    **pieces.RULES,
     **plans.RULES,
     "lost": Rule(_lost, _check_lost),
+    "used": Rule(_used, ledger.RULES["used"].check),
     "strike": Rule(_nothing),
 }
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from core.book.entry import Draft, Entry
-from core.farm import BENCH, BUCKET, Farm
+from core.farm import BENCH, FRESH_PLACES, Farm
 from core.problems import Problem
 from core.rules import Rule
 from core.stems.ledger import check_source, enter, find_lot, lot_or_matter, put, take
@@ -32,7 +32,7 @@ def _check_wired(farm: Farm, draft: Draft) -> Problem | None:
     assert lot is not None
     age = (date.fromisoformat(draft.on) - date.fromisoformat(lot.cut_on)).days
     if not f.get("insisted"):
-        if f["source"] != BUCKET:
+        if f["source"] not in FRESH_PLACES:
             return Problem(
                 f"{lot.code} has hung: a dry head splits on the wire. Wire heads fresh, or add 'anyway' "
                 "to insist.",
@@ -53,14 +53,31 @@ def _check_wired(farm: Farm, draft: Draft) -> Problem | None:
                 "impossible",
                 tuple(f"{g}g" for g in GAUGES),
             )
-    wire = wire_name(f["gauge"])
-    if wire in farm.makings and farm.makings[wire] < f["wires"]:
-        return Problem(
-            f"The book has {farm.makings[wire]:g} of {wire} and {f['wires']} are needed: count what is there "
-            f"('count {f['wires']} {wire}') or write what was bought.",
-            "impossible",
+    return check_enough(farm, wire_name(f["gauge"]), f["wires"])
+
+
+def check_enough(farm: Farm, making: str, count: float) -> Problem | None:
+    """Whether there is `count` of a making; one that the book does not count never runs short."""
+    if making not in farm.makings or farm.makings[making] >= count:
+        return None
+    return Problem(
+        f"The book has {farm.makings[making]:g} of {making} and {count:g} are needed: count what is there "
+        f"('count {count:g} {making}') or write what was bought.",
+        "impossible",
+    )
+
+
+def spend(farm: Farm, making: str, count: float, entry: str) -> None:
+    """`count` of a making goes, where the book counts it; more than there is, is a matter to settle."""
+    if making not in farm.makings or not count:
+        return
+    farm.makings[making] = round(farm.makings[making] - count, 3)
+    if farm.makings[making] < 0:
+        farm.note_matter(
+            f"{-farm.makings[making]:g} more of {making} went than there was: count it ('count 0 {making}'), or strike "
+            "what did not happen.",
+            entry,
         )
-    return None
 
 
 def _wired(farm: Farm, entry: Entry) -> None:
@@ -69,13 +86,12 @@ def _wired(farm: Farm, entry: Entry) -> None:
         take(farm, lot, f["source"], f["heads"], entry.id)
         there = put(lot, BENCH, f["heads"], entry.on)
         enter(lot, there.form, f["heads"])
+        if f["gauge"] not in lot.gauges:
+            lot.gauges.append(f["gauge"])
         if f.get("insisted"):
             lot.insisted = f["insisted"]
-    wire = wire_name(entry.fields["gauge"])
-    if wire in farm.makings:
-        farm.makings[wire] -= entry.fields["wires"]
-    if TAPE in farm.makings and entry.fields.get("tape"):
-        farm.makings[TAPE] = round(farm.makings[TAPE] - entry.fields["tape"], 3)
+    spend(farm, wire_name(entry.fields["gauge"]), entry.fields["wires"], entry.id)
+    spend(farm, TAPE, entry.fields.get("tape", 0), entry.id)
 
 
 def _check_bought(_farm: Farm, draft: Draft) -> Problem | None:
