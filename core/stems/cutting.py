@@ -12,11 +12,14 @@ from core.kinds import USES
 from core.problems import Problem
 from core.rules import Rule, unknown
 from core.stems.ledger import enter, put
+from core.stems.stays import begin
 
 AT_THE_CUT = "cut"
 """The form in which culls are lost: they never came into the bucket."""
 CULLED = "culled"
 """The cause of a cull when none was said."""
+DRY_HOURS_MOST = 72
+"""Hours that stems may wait before they come into water; longer ones are not worth a bucket (common practice)."""
 RESTS_DAYS = 120
 """Days without a cut after which the next one is the first of a new year (common practice)."""
 
@@ -29,6 +32,10 @@ def _check(farm: Farm, draft: Draft) -> Problem | None:
         return unknown("use", f["use"], list(USES))
     if f["stems"] + f.get("culls", 0) < 1:
         return Problem("A cut needs at least one stem.", "impossible")
+    if not 0 <= f.get("dry_hours", 0) <= DRY_HOURS_MOST:
+        return Problem(
+            f"Hours out of water run from 0 to {DRY_HOURS_MOST}: write how long the stems waited.", "impossible"
+        )
     if not is_new(farm, f["lot"], farm.lots):
         return Problem(f"There is a lot {f['lot']} already.", "impossible")
     if "planting" in f:
@@ -65,6 +72,8 @@ def _cut(farm: Farm, entry: Entry) -> None:
         lot.losses.append([entry.on, AT_THE_CUT, f.get("cull_cause") or CULLED, culls])
     lot.cut_at, lot.dry_hours = f.get("clock"), f.get("dry_hours")
     put(lot, BUCKET, f["stems"], entry.on)
+    if f["stems"]:
+        begin(lot, entry.on, lot.cut_at)
     enter(lot, AT_THE_CUT, lot.cut)
     enter(lot, form_in(BUCKET), f["stems"])
     farm.lots.add(code, lot)

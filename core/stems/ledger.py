@@ -11,6 +11,7 @@ from core.book.entry import Draft, Entry
 from core.farm import BENCH, BOX, BUCKET, COOLER, FRESH_PLACES, LINE, Farm, Holding, Lot, form_in, same
 from core.problems import Problem
 from core.rules import Rule, too_early, unknown
+from core.stems.stays import follow, forget, path_of
 
 DRY = form_in(BOX)
 MISCOUNTED = "miscounted"
@@ -90,6 +91,7 @@ def take(farm: Farm, lot: Lot, source: str, stems: int, entry: str) -> Holding:
     left = held._replace(stems=held.stems - stems)
     if left.stems == 0:
         lot.holdings.pop(source, None)
+        forget(lot, source)
     else:
         lot.holdings[source] = left
     if left.stems < 0:
@@ -111,6 +113,7 @@ def put(
     new = held._replace(stems=held.stems + stems, per=per or held.per)
     if new.stems == 0:
         lot.holdings.pop(place, None)
+        forget(lot, place)
     else:
         lot.holdings[place] = new
     return new
@@ -193,7 +196,9 @@ def _check_moved(farm: Farm, draft: Draft) -> Problem | None:
 def _moved(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
         f = entry.fields
+        path = path_of(lot, f["source"])
         before = take(farm, lot, f["source"], f["stems"], entry.id)
+        follow(lot, path, f["place"], entry.on, f.get("clock"))
         # a bunch that changes its line has hung since it was first hung
         there = put(
             lot, f["place"], f["stems"], before.since, per=before.per, form=before.form, grade=before.grade

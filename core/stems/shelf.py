@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.book.entry import Draft, Entry
-from core.farm import BENCH, BOX, BUCKET, LINE, Farm, Holding
+from core.farm import BENCH, BOX, FRESH_PLACES, LINE, Farm, Holding
 from core.kinds import RESULTS
 from core.problems import Problem
 from core.rules import Rule, unknown
@@ -27,7 +27,7 @@ def _check_hung(farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
     if not f["line"].startswith(LINE):
         return Problem("Stems are hung on a line: say which, such as 'line 2'.", "unreadable")
-    if f["source"] != BUCKET:
+    if f["source"] not in FRESH_PLACES:
         return Problem(
             f"What is in {place_name(f['source'])} is hung or dry already; 'move' takes it to another line.",
             "impossible",
