@@ -109,7 +109,7 @@ def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None) -> Brief:
         title=long_day(day),
         season=_season(farm, day),
         weather=_weather(farm, day),
-        cautions=tuple(_cautions(farm, day, today)),
+        cautions=(*_cautions(farm, day, today), *_shed(farm, day, beds)),
         care=tuple(
             (crop, said) for crop in dict.fromkeys(r.crop for r in at_stage) if (said := caution(crop))
         ),
@@ -254,6 +254,21 @@ def _cautions(farm: Farm, day: date, today: dict[str, float]) -> list[str]:
     if mould and (day - date.fromisoformat(mould)).days <= MOULD_DAYS:
         lines.append("mould: carry mouldy bunches out wetted, in a two-strap N95 mask or better.")
     return lines
+
+
+def _shed(farm: Farm, day: date, beds: list[BedRow]) -> list[str]:
+    """One line on the drying shed where something is wrong with its air or its lines."""
+    if not (farm.air or farm.air_ranges or farm.lines or "line" in farm.capacity):
+        return []
+    from core.stems.shed import line_for_brief, shed
+
+    low = None
+    if "dusk" in farm.weather.get(day.isoformat(), {}):
+        from core.weather.tonight import low_to_expect
+
+        low = low_to_expect(farm, day)
+    line = line_for_brief(shed(farm, day, beds, low=low))
+    return [line] if line else []
 
 
 def _cool_until(farm: Farm, day: date) -> str:

@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from core.planning.what_if import Compared
     from core.stems.fresh import FreshRow
     from core.stems.hanging import ShelfRow
+    from core.stems.shed import Shed
     from core.stems.stock import StockRow
     from core.weather.change import Change
     from core.weather.page import FarmWeather
@@ -153,6 +154,15 @@ class Door:
         from core.stems.fresh import fresh_rows
 
         return fresh_rows(self.farm, self.today)
+
+    def shed(self, bunches: int | None = None) -> Shed:
+        """The air of the shed, its lines, and whether what comes (or so many `bunches`) finds room on them."""
+        from core.stems.shed import shed
+        from core.weather.tonight import low_to_expect
+
+        now = None if self.on is not None else local_clock(datetime.now(UTC), zone(self.farm))
+        low = low_to_expect(self.farm, self.today)
+        return shed(self.farm, self.today, self.beds(), now=now, low=low, bunches=bunches)
 
     def stock(self) -> list[StockRow]:
         """Everything on hand."""

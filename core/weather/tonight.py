@@ -101,6 +101,15 @@ def tonight(farm: Farm, day: date) -> Tonight:
     )
 
 
+def low_to_expect(farm: Farm, day: date) -> tuple[float, str] | None:
+    """The low tonight is reckoned with, F, and whose word it is; None where nothing is written of it."""
+    found = tonight(farm, day)
+    if found.low_f is None:
+        return None
+    is_forecast = found.forecast_f is not None and found.forecast_f <= found.low_f
+    return found.low_f, f"{'forecast low' if is_forecast else 'low reckoned from dusk,'} {found.low_f:g} F"
+
+
 def night_on(farm: Farm, day: date, clock: str) -> date:
     """The day whose night is meant at that hour ("01:30"): before dawn, with nothing written of the new day yet,
     that is the night that is still on.

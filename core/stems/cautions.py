@@ -1,0 +1,94 @@
+"""Where the work of the shed can hurt someone: short cautions, each shown where it belongs, with its source.
+
+They are the usual ones. The label, local codes and a doctor's word stand above them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Place = Literal["cut", "bucket", "shed", "line", "box", "silica", "bench", "piece"]
+"""The work at hand: cutting, the bucket, the shed as a building, hanging and taking down, boxed stock, drying in
+silica, wiring, made pieces."""
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One caution: what it is about, where it is shown, what to do, and where that comes from."""
+
+    about: str
+    places: tuple[Place, ...]
+    says: str
+    source: str
+
+
+CAUTIONS: tuple[Caution, ...] = (
+    Caution(
+        "mouldy dust",
+        ("shed", "line", "box"),
+        "Mouldy dust scars lungs: carry mouldy bunches outdoors wetted, in a two-strap N95 mask or better; fever or "
+        "cough some hours later: see a doctor.",
+        "S58 S59",
+    ),
+    Caution(
+        "heat and fire",
+        ("shed",),
+        "Dry bunches burn like hay: no flame, smoking or bare heater near them; guarded heat with a thermostat, 3 ft "
+        "clear, never unwatched; extinguisher at the door. Local fire and electrical codes come first.",
+        "from memory",
+    ),
+    Caution(
+        "fuel heaters",
+        ("shed",),
+        "Gas and oil burners give off water and carbon monoxide: vent them, and hang an alarm.",
+        "S115; the alarm from memory",
+    ),
+    Caution(
+        "ladders",
+        ("shed", "line"),
+        "High lines: hang lower where you can; else a dry footing, three points of contact, a second person.",
+        "from memory",
+    ),
+    Caution(
+        "silica dust",
+        ("silica",),
+        "Silica gel dust hurts lungs and eyes: pour slowly, mask on, lid shut, away from children; hot from the oven.",
+        "from memory",
+    ),
+    Caution(
+        "cobalt",
+        ("silica",),
+        "Blue silica gel holds cobalt chloride, poisonous and suspected of cancer: take orange or clear; mind the "
+        "label.",
+        "from memory",
+    ),
+    Caution(
+        "sap",
+        ("cut", "bucket"),
+        "Sap of ammi, dill and wild carrot burns skin in the sun: long sleeves, gloves, wash, then shade.",
+        "S61",
+    ),
+    Caution(
+        "wire ends",
+        ("bench", "piece"),
+        "Wire ends: eyes covered when cutting; turn ends in and tape them, none bare in what is worn or a child's.",
+        "from memory",
+    ),
+    Caution(
+        "glue guns",
+        ("bench",),
+        "Glue guns burn skin and dry stems: stand them on something bare, and unplug them when you leave.",
+        "from memory",
+    ),
+)
+
+
+def cautions_at(place: Place) -> tuple[Caution, ...]:
+    """The cautions that belong to one place of work, the gravest first."""
+    return tuple(caution for caution in CAUTIONS if place in caution.places)
+
+
+def caution_about(about: str) -> Caution:
+    """The caution about one thing; KeyError where there is none."""
+    return {caution.about: caution for caution in CAUTIONS}[about]
