@@ -314,19 +314,19 @@ class Door:
 
     def odds_change(self, method: Method = "weibull", *, own: bool = False) -> Change | Problem:
         """What it would change to keep the station's odds as frost dates (`own`: those of her own ground)."""
-        from core.weather.change import change_to_odds
+        from core.weather.change import asked, change_to_odds, frost_entries
 
-        odds = self._odds(method, own=own)
+        odds = self._odds(method, *asked(self.farm), own=own)
         if isinstance(odds, Problem):
             return odds
-        return change_to_odds(self.farm, *odds, self.today)
+        return change_to_odds(self.farm, *odds, self.today, frost_entries(self.entries()))
 
     def risk_change(self, hardiness: str, threshold_f: float, risk_pct: float) -> Change | Problem:
         """What it would change if a hardiness class waited for another cold, or another chance of it."""
         from core.weather.change import change_of_risk, kept_way
 
         method, own = kept_way(self.farm)
-        odds = self._odds(method, own=own)
+        odds = self._odds(method, *asked(self.farm, (threshold_f, risk_pct)), own=own)
         known, said = (None, "") if isinstance(odds, Problem) else odds
         return change_of_risk(self.farm, hardiness, threshold_f, risk_pct, known, said, self.today)
 
@@ -334,11 +334,20 @@ class Door:
         """Write what was shown."""
         return self.record(change.drafts)
 
-    def _odds(self, method: Method, *, own: bool = False) -> tuple[FrostOdds, str] | Problem:
+    def _odds(
+        self, method: Method, thresholds: list[float], percents: list[float], *, own: bool
+    ) -> tuple[FrostOdds, str] | Problem:
         """The odds, and in words where they come from."""
         from core.weather.page import odds_and_source
 
-        return odds_and_source(self._station(), self._own_readings() if own else None, method, own_ground=own)
+        return odds_and_source(
+            self._station(),
+            self._own_readings() if own else None,
+            method,
+            own_ground=own,
+            thresholds=thresholds,
+            percents=percents,
+        )
 
     def _station(self) -> Record | Problem:
         """The record of the farm's station, read once."""

@@ -58,7 +58,7 @@ def _heads() -> str:
 def _table(odds: FrostOdds, name: str) -> list[str]:
     lines = []
     for row in odds.thresholds:
-        values: Mapping[int, object] = getattr(row, name)
+        values: Mapping[float, object] = getattr(row, name)
         cells = "".join(f"{_cell(values[p]):>{_CELL}}" for p in PERCENTS)
         lines.append(f"{row.threshold_f:3g} F{cells}")
     return lines
@@ -67,6 +67,8 @@ def _table(odds: FrostOdds, name: str) -> list[str]:
 def _cell(value: object) -> str:
     if value == ANY_MONTH:
         return "any"
+    if value is None:
+        return "-"
     day = month_day(value, _COMMON_YEAR) if isinstance(value, str) else None
     return f"{day.day} {MONTHS[day.month - 1]}" if day is not None else str(value)
 
@@ -82,10 +84,13 @@ def _words(odds: FrostOdds) -> list[str]:
         RARE: "rare: in so many years that cold does not come at all",
         ANY_MONTH: "any: at that risk no month of the year is free of it",
     }
-    return [f"  {text}" for word, text in says.items() if word in shown]
+    missing = [f"  {row.threshold_f:g} F: {row.not_yet}" for row in odds.thresholds if row.not_yet]
+    return [*(f"  {text}" for word, text in says.items() if word in shown), *missing]
 
 
 def _counts(row: ThresholdOdds) -> str:
+    if row.share_of_seasons is None:
+        return f"{row.threshold_f:3g} F: too few seasons to tell"
     return (
         f"{row.threshold_f:3g} F in {round(100 * row.share_of_seasons)} of 100 seasons; "
         f"from {row.springs} springs and {row.autumns} autumns"
@@ -128,14 +133,14 @@ def _column(when: str, first_month: int) -> int:
 
 
 def _draw(
-    cells: list[str], odds: Mapping[int, str], mark: str, first_month: int, *, late_first: bool
+    cells: list[str], odds: Mapping[float, str | None], mark: str, first_month: int, *, late_first: bool
 ) -> None:
-    dated = [p for p in PERCENTS if odds[p] not in (RARE, ANY_MONTH)]
+    dated = {p: when for p in PERCENTS if (when := odds[p]) is not None and when not in (RARE, ANY_MONTH)}
     if not dated:
         return
-    ends = [_column(odds[p], first_month) for p in (dated[0], dated[-1])]
+    ends = [_column(dated[p], first_month) for p in (min(dated), max(dated))]
     begin, end = reversed(ends) if late_first else ends
     for at in range(begin, begin + (end - begin) % _PLOT + 1):
         cells[at % _PLOT] = mark
     if 50 in dated:
-        cells[_column(odds[50], first_month)] = "|"
+        cells[_column(dated[50], first_month)] = "|"

@@ -14,6 +14,7 @@ from tui.verbs import _close, _open, _said
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
+    from core.book.entry import Draft
     from core.door import Door
     from core.weather.change import Change, CropMoved
     from core.weather.page import FarmWeather, KeptDate
@@ -127,11 +128,13 @@ def _change(change: Change, *, written: bool) -> Iterator[str]:
     from core.kinds import sentence
 
     verb = "written" if written else "would write"
+    frost = [draft for draft in change.drafts if draft.kind == "frost"]
     for draft in change.drafts:
-        if draft.kind != "frost" or len(change.drafts) <= FEW:
+        if draft.kind not in ("frost", "strike") or (draft.kind == "frost" and len(frost) <= FEW):
             yield f"{verb}: {sentence(draft)}"
-    if len(change.drafts) > FEW:
-        yield from _dates(change, verb)
+    if len(frost) > FEW:
+        yield from _dates(frost, verb)
+    yield from (f"{'struck' if written else 'would strike'}: {said}" for said in change.struck)
     yield from (f"left out: {said}" for said in change.left_out)
     yield ""
     if not change.crops:
@@ -147,12 +150,12 @@ def _change(change: Change, *, written: bool) -> Iterator[str]:
         yield "Nothing is written yet: add --yes to keep it."
 
 
-def _dates(change: Change, verb: str) -> Iterator[str]:
+def _dates(drafts: list[Draft], verb: str) -> Iterator[str]:
     """Many frost dates as a table: a line for each cold and season, a column for each risk."""
-    frost = [draft.fields for draft in change.drafts if draft.kind == "frost"]
+    frost = [draft.fields for draft in drafts]
     yield f"{verb}, by {frost[0]['source']}:"
     risks = sorted({f["risk_pct"] for f in frost})
-    yield f"{'':14}" + "".join(f"{risk:>6} %" for risk in risks)
+    yield f"{'':14}" + "".join(f"{risk:>6g} %" for risk in risks)
     by = {(f["threshold_f"], f["season"], f["risk_pct"]): f["month_day"] for f in frost}
     for threshold, season in dict.fromkeys((f["threshold_f"], f["season"]) for f in frost):
         days = [_day(by[threshold, season, r]) if (threshold, season, r) in by else "" for r in risks]

@@ -7,6 +7,7 @@ from its first day on a calendar without 29 February (which counts as 1 March), 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import inf
@@ -20,6 +21,8 @@ YEAR_DAYS = 365
 _WINTER = (122, 211)
 """December to February from 1 August; June to August from 1 February is the same to two days."""
 _MARGIN_DAYS = 15
+_FEWEST_WHOLE = 10
+"""Of so many seasons without a gap it can be told how late a freeze may come."""
 _COMMON_YEAR = 2001
 """It and the next have no 29 February."""
 
@@ -68,15 +71,21 @@ class Events:
 
 
 @dataclass(frozen=True, slots=True)
-class _Found:
-    """A search from one end of a season: the day of the freeze (None: there was none), and what was missing.
+class _Seen:
+    """What one season shows, looking on from one midsummer end of its cold part.
 
-    `cut` says that the record begins or ends inside of the season, on the far side of the search.
+    `freeze` is the day of the season of the first freeze met (None: none in what was seen), `blind` the day on
+    which the tenth missing day is met (None: there are not so many): what lies beyond it is not known.
     """
 
-    day: int | None
-    missing: int
-    cut: bool
+    freeze: int | None
+    blind: int | None
+
+    def tells(self, *, back: bool) -> bool:
+        """Whether the season says when its freeze was, or that there was none."""
+        if self.freeze is None or self.blind is None:
+            return self.blind is None
+        return self.freeze > self.blind if back else self.freeze < self.blind
 
 
 def events(record: Record, threshold_f: float, half: Half, years: tuple[int, int] | None = None) -> Events:
@@ -84,25 +93,20 @@ def events(record: Record, threshold_f: float, half: Half, years: tuple[int, int
 
     A reading counts when it is at or below the threshold in tenths of a degree C, the step of the archives
     (36, 32, 28, 24 F: 2.2, 0, -2.2, -4.4 C); for readings in whole degrees F that is the same as comparing
-    whole degrees F. A season is left out when 10 or more days are missing before its freeze is found, looking
-    back from midsummer for the last and on from midsummer for the first. To have had no freeze at all, it may
-    have no more missing in the cold part of the year: days missing in summer hide no freeze, and to count
-    them would leave out just the seasons that did not freeze. A season that the record cuts off counts only
-    if all other seasons had their event inside of what was seen, for else only early autumns (or late
-    springs) would be taken from it.
+    whole degrees F.
+
+    A season is left out when 10 or more days are missing before its freeze is found, looking back from
+    midsummer for the last and on from midsummer for the first, or in all where it had none. Only days on which
+    that cold may come are counted: a gap in a summer that never freezes hides nothing. A season with such a gap
+    beyond its freeze, or cut off there by the end of the record, is left out too where other seasons had their
+    freeze beyond: else only early autumns (or late springs) would be taken from such seasons. A length has a
+    spring of `years` and the autumn that follows it.
     """
     limit = tenths_c(threshold_f)
-    first = record.first_day.year - 1
-    seasons = range(first, record.last_day.year + 1)
-    last_of = {s: _search(record, limit, half, s, back=True) for s in seasons}
-    first_of = {s: _search(record, limit, half, s, back=False) for s in seasons}
-    cold = _cold_part(last_of, first_of, half)
-    for found in (last_of, first_of):
-        for season, one in found.items():
-            if one.day is None:
-                found[season] = _Found(None, _missing(record, half, season, cold), one.cut)
-    springs = _valid(last_of, half, record, back=True)
-    autumns = _valid(first_of, half, record, back=False)
+    seasons = range(record.first_day.year - 1, record.last_day.year + 1)
+    freezes = {season: _freezes(record, limit, half, season) for season in seasons}
+    cold = _cold_part(freezes.values(), half)
+    springs, autumns = (_told(record, half, freezes, cold, back=back) for back in (True, False))
 
     def wanted(year: int) -> bool:
         return years is None or years[0] <= year <= years[1]
@@ -111,9 +115,10 @@ def events(record: Record, threshold_f: float, half: Half, years: tuple[int, int
     autumn_kept = {s: o for s, o in autumns.items() if wanted(s)}
     lengths = {}
     for season in spring_kept:
-        if season + 1 in autumn_kept:
-            begin, end = last_of[season].day, first_of[season + 1].day
-            lengths[half.spring_year(season)] = inf if begin is None or end is None else float(end - begin)
+        if season + 1 in autumns:
+            last, first = freezes[season], freezes[season + 1]
+            days = float(first[0] - last[-1]) if last and first else inf
+            lengths[half.spring_year(season)] = days
     known = {**spring_kept, **autumn_kept}
     share = sum(abs(o) != inf for o in known.values()) / len(known) if known else 0.0
     return Events(
@@ -124,55 +129,58 @@ def events(record: Record, threshold_f: float, half: Half, years: tuple[int, int
     )
 
 
-def _search(record: Record, limit: int, half: Half, season: int, *, back: bool) -> _Found:
-    """From midsummer into the season, backwards from its end or forwards from its start."""
-    begin, end = half.start(season).toordinal(), half.start(season + 1).toordinal()
-    lows, offset, stop = record.lows, record.start, record.end
-    days = range(end - 1, begin - 1, -1) if back else range(begin, end)
-    missing = 0
-    for day in days:
-        value = lows[day - offset] if offset <= day < stop else MISSING
-        if value == MISSING:
-            missing += 1
-        elif value <= limit:
-            return _Found(day, missing, _is_cut(record, begin, end, back=back))
-    return _Found(None, missing, _is_cut(record, begin, end, back=back))
+def _freezes(record: Record, limit: int, half: Half, season: int) -> list[int]:
+    """The days (numbered) of a season that are so cold."""
+    begin, end = (max(half.start(s).toordinal(), record.start) for s in (season, season + 1))
+    lows = record.lows[begin - record.start : max(end, begin) - record.start]
+    return [day for day, low in enumerate(lows, begin) if low <= limit and low != MISSING]
 
 
-def _cold_part(last_of: dict[int, _Found], first_of: dict[int, _Found], half: Half) -> tuple[int, int]:
+def _cold_part(freezes: Iterable[list[int]], half: Half) -> tuple[int, int]:
     """First and last day of the season between which that cold may come: 15 days more than has been seen, and
     at least the three months of winter.
     """
-    firsts = [half.offset(date.fromordinal(f.day)) for f in first_of.values() if f.day is not None]
-    lasts = [half.offset(date.fromordinal(f.day)) for f in last_of.values() if f.day is not None]
+    seen = [days for days in freezes if days]
+    firsts = [half.offset(date.fromordinal(days[0])) for days in seen]
+    lasts = [half.offset(date.fromordinal(days[-1])) for days in seen]
     return (
         max(0, min([_WINTER[0], *(o - _MARGIN_DAYS for o in firsts)])),
         min(YEAR_DAYS - 1, max([_WINTER[1], *(o + _MARGIN_DAYS for o in lasts)])),
     )
 
 
-def _missing(record: Record, half: Half, season: int, cold: tuple[int, int]) -> int:
-    """How many days of the cold part of a season have no low."""
-    begin = half.start(season).toordinal()
-    return sum(record.low(begin + offset) is None for offset in range(cold[0], cold[1] + 1))
-
-
-def _is_cut(record: Record, begin: int, end: int, *, back: bool) -> bool:
-    return begin < record.start < end if back else begin < record.end < end
-
-
-def _valid(found: dict[int, _Found], half: Half, record: Record, *, back: bool) -> dict[int, float]:
+def _told(
+    record: Record, half: Half, freezes: dict[int, list[int]], cold: tuple[int, int], *, back: bool
+) -> dict[int, float]:
     """Season -> day of the season, infinite without a freeze; seasons that say nothing are left out."""
+    seen = {season: _look(record, half, season, days, cold, back=back) for season, days in freezes.items()}
     none = -inf if back else inf
-    kept: dict[int, float] = {}
-    for season, one in found.items():
-        if one.missing < MOST_MISSING:
-            day = None if one.day is None else date.fromordinal(one.day)
-            kept[season] = none if day is None else float(half.offset(day))
-    whole = [offset for season, offset in kept.items() if not found[season].cut]
-    for season in [s for s in kept if found[s].cut]:
-        # How far into the season the record sees, from the midsummer end.
-        edge = half.offset(record.first_day if back else record.last_day)
-        if any(o < edge if back else o > edge for o in whole):
-            del kept[season]
-    return kept
+    kept = {
+        s: none if one.freeze is None else float(one.freeze)
+        for s, one in seen.items()
+        if one.tells(back=back)
+    }
+    whole = [day for season, day in kept.items() if seen[season].blind is None]
+    if len(whole) < _FEWEST_WHOLE:
+        return kept
+    farthest = min(whole) if back else max(whole)
+    return {
+        season: day
+        for season, day in kept.items()
+        if (blind := seen[season].blind) is None or (farthest > blind if back else farthest < blind)
+    }
+
+
+def _look(
+    record: Record, half: Half, season: int, freezes: list[int], cold: tuple[int, int], *, back: bool
+) -> _Seen:
+    """The season seen back from the end of its cold part, or on from its start."""
+    freeze = None
+    if freezes:
+        freeze = half.offset(date.fromordinal(freezes[-1 if back else 0]))
+    begin = half.start(season).toordinal()
+    missing = [day for day in range(begin + cold[0], begin + cold[1] + 1) if record.low(day) is None]
+    if len(missing) < MOST_MISSING:
+        return _Seen(freeze, None)
+    tenth = missing[-MOST_MISSING] if back else missing[MOST_MISSING - 1]
+    return _Seen(freeze, half.offset(date.fromordinal(tenth)))

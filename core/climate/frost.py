@@ -6,7 +6,7 @@ long or longer (wording of the NOAA normals). Method and check values: NOAA 1981
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence, Sized
 from dataclasses import dataclass
 from datetime import date
 from math import ceil, floor, inf, isinf
@@ -17,7 +17,7 @@ from core.climate.freeze_seasons import YEAR_DAYS, Events, Half, events
 from core.climate.quantiles import normal, weibull
 from core.climate.record import MISSING, Record
 from core.problems import Problem
-from core.units import month_day, plural
+from core.units import plural
 
 RARE: Literal["rare"] = "rare"
 ANY_MONTH: Literal["any month"] = "any month"
@@ -27,8 +27,11 @@ PERCENTS = (10, 20, 30, 40, 50, 60, 70, 80, 90)
 FEWEST_SEASONS = 10
 """With fewer springs or autumns there are no odds (NOAA gives none below ten years but provisional ones)."""
 
-CLEAR_MONTH_DAYS = 31
-"""With fewer frost-free days around midsummer no month is clear: the answer is "any month" and not a date."""
+CLEAR_DAYS = 7
+"""With fewer days free of that cold around midsummer the answer is "any month" and not a date: last and first
+freeze then lie where the seasons are split, and not where the weather put them. Printed tables of NOAA for
+high valleys do give dates into the last week of July (Fontenelle Dam, Wyoming: 36 F at 10 % on 27 July).
+"""
 
 Method = Literal["weibull", "normal"]
 METHODS: tuple[Method, ...] = ("weibull", "normal")
@@ -42,17 +45,19 @@ When = str
 class ThresholdOdds:
     """The odds of one cold, by percent; a length is in days, or one of the two words.
 
-    `springs`, `autumns` and `lengths` count the years behind them.
+    `springs`, `autumns` and `lengths` count the years behind them. Where they are fewer than `FEWEST_SEASONS`
+    each value is None, and `not_yet` says so; "" where nothing is missing.
     """
 
     threshold_f: float
-    last_spring: Mapping[int, When]
-    first_autumn: Mapping[int, When]
-    frost_free_days: Mapping[int, int | When]
-    share_of_seasons: float
+    last_spring: Mapping[float, When | None]
+    first_autumn: Mapping[float, When | None]
+    frost_free_days: Mapping[float, int | When | None]
+    share_of_seasons: float | None
     springs: int
     autumns: int
     lengths: int
+    not_yet: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,33 +81,28 @@ def frost_odds(
     thresholds: Sequence[float] = THRESHOLDS_F,
     years: tuple[int, int] | None = None,
     method: Method = "weibull",
+    percents: Sequence[float] = PERCENTS,
 ) -> FrostOdds | Problem:
     """The odds from a record, for springs and autumns of the calendar years `years` (first and last).
 
-    A threshold for which fewer than ten springs or autumns can be used is left out, and `because` says so; a
-    Problem where that leaves none.
+    For what fewer than ten springs or autumns can be told from there are no odds but None, and `because` says
+    why; a Problem where that leaves nothing. Weibull dates of a chance rarer than one in springs + 1 are those
+    of the farthest spring seen, and likewise in autumn.
     """
     if problem := _unusable(record, thresholds, years):
         return problem
     half, why_half = half_of(record)
     warm_first = sorted(set(thresholds), reverse=True)
     found = {t: events(record, t, half, years) for t in warm_first}
-    enough = [t for t, one in found.items() if min(len(one.springs), len(one.autumns)) >= FEWEST_SEASONS]
-    if not enough:
+    if not any(_enough(one.springs) or _enough(one.autumns) for one in found.values()):
         return _too_few(warm_first[0], found[warm_first[0]], record)
-    left_out = tuple(
-        f"{t:g} F is left out: {len(one.springs)} springs and {len(one.autumns)} autumns are whole enough, "
-        f"{FEWEST_SEASONS} are needed."
-        for t, one in found.items()
-        if t not in enough
-    )
     rows = []
     warmer: _Values | None = None
-    for threshold in enough:
-        values = _values(found[threshold], method).no_worse_than(warmer)
-        rows.append(_row(threshold, values, found[threshold], half))
+    for threshold in warm_first:
+        values = _values(found[threshold], method, percents).no_worse_than(warmer)
+        rows.append(_row(threshold, values, found[threshold], half, percents))
         warmer = values
-    seen = sorted({y for t in enough for y in (*found[t].springs, *found[t].autumns)})
+    seen = sorted(year for one in found.values() for kept in (one.springs, one.autumns) for year in kept)
     return FrostOdds(
         record.station,
         record.name,
@@ -112,8 +112,18 @@ def frost_odds(
         seen[-1],
         max(max(row.springs, row.autumns) for row in rows),
         tuple(rows),
-        (_WHY_METHOD[method], why_half, _WHY_GAPS, *left_out, *record.remarks),
+        (
+            _WHY_METHOD[method],
+            why_half,
+            _WHY_GAPS,
+            *(f"{row.threshold_f:g} F: {row.not_yet}" for row in rows if row.not_yet),
+            *record.remarks,
+        ),
     )
+
+
+def _enough(years: Sized) -> bool:
+    return len(years) >= FEWEST_SEASONS
 
 
 _WHY_METHOD: dict[Method, str] = {
@@ -127,8 +137,8 @@ _WHY_METHOD: dict[Method, str] = {
     ),
 }
 _WHY_GAPS = (
-    "A season with 10 or more days missing before its freeze is found is left out "
-    "(Utah State University); 'any month': fewer than 31 clear days around midsummer."
+    "A season with 10 or more days missing in its cold part before its freeze is found is left out "
+    "(after Utah State University); 'any month': fewer than 7 clear days around midsummer."
 )
 
 
@@ -177,11 +187,11 @@ def _too_few(threshold: float, one: Events, record: Record) -> Problem:
 
 @dataclass(frozen=True, slots=True)
 class _Values:
-    """Days of the season, and lengths, by percent; infinite where there is none."""
+    """Days of the season, and lengths, by percent: infinite where there is none; empty where too few are known."""
 
-    spring: dict[int, float]
-    autumn: dict[int, float]
-    length: dict[int, float]
+    spring: dict[float, float]
+    autumn: dict[float, float]
+    length: dict[float, float]
 
     def no_worse_than(self, warmer: _Values | None) -> _Values:
         """What is at most 28 F is at most 32 F: a colder threshold is never later in spring or earlier in
@@ -190,48 +200,62 @@ class _Values:
         if warmer is None:
             return self
         return _Values(
-            {p: min(v, warmer.spring[p]) for p, v in self.spring.items()},
-            {p: max(v, warmer.autumn[p]) for p, v in self.autumn.items()},
-            {p: max(v, warmer.length[p]) for p, v in self.length.items()},
+            {p: min(v, warmer.spring.get(p, v)) for p, v in self.spring.items()},
+            {p: max(v, warmer.autumn.get(p, v)) for p, v in self.autumn.items()},
+            {p: max(v, warmer.length.get(p, v)) for p, v in self.length.items()},
         )
 
 
-def _values(found: Events, method: Method) -> _Values:
+def _values(found: Events, method: Method, percents: Sequence[float]) -> _Values:
     quantile = _QUANTILE[method]
 
-    def at(values: Mapping[int, float], share: float) -> float:
-        return quantile(list(values.values()), share) if values else inf
+    def at(values: Mapping[int, float], *, falling: bool) -> dict[float, float]:
+        if not _enough(values):
+            return {}
+        return {p: quantile([*values.values()], (100 - p if falling else p) / 100) for p in percents}
 
     return _Values(
-        {p: at(found.springs, 1 - p / 100) for p in PERCENTS},
-        {p: at(found.autumns, p / 100) for p in PERCENTS},
-        {p: at(found.lengths, 1 - p / 100) for p in PERCENTS},
+        at(found.springs, falling=True), at(found.autumns, falling=False), at(found.lengths, falling=True)
     )
 
 
-def _row(threshold: float, values: _Values, found: Events, half: Half) -> ThresholdOdds:
-    spring: dict[int, When] = {}
-    autumn: dict[int, When] = {}
-    length: dict[int, int | When] = {}
-    for p in PERCENTS:
-        last, first, days = values.spring[p], values.autumn[p], values.length[p]
-        crowded = YEAR_DAYS - last - 1 + first < CLEAR_MONTH_DAYS
-        # Half a day goes to the cautious side: later in spring, earlier in autumn, a shorter season.
-        spring[p] = ANY_MONTH if crowded else _date(half, last, floor(last + 0.5) if not isinf(last) else 0)
-        autumn[p] = ANY_MONTH if crowded else _date(half, first, ceil(first - 0.5) if not isinf(first) else 0)
-        if isinf(days):
-            length[p] = RARE
-        else:
-            length[p] = ANY_MONTH if days - 1 < CLEAR_MONTH_DAYS else ceil(days - 0.5)
+def _row(
+    threshold: float, values: _Values, found: Events, half: Half, percents: Sequence[float]
+) -> ThresholdOdds:
+    spring: dict[float, When | None] = dict.fromkeys(percents)
+    autumn: dict[float, When | None] = dict.fromkeys(percents)
+    length: dict[float, int | When | None] = dict.fromkeys(percents)
+    # Half a day goes to the cautious side: later in spring, earlier in autumn, a shorter season.
+    for p, last in values.spring.items():
+        spring[p] = _date(half, last, floor(last + 0.5) if not isinf(last) else 0)
+    for p, first in values.autumn.items():
+        autumn[p] = _date(half, first, ceil(first - 0.5) if not isinf(first) else 0)
+    for p, days in values.length.items():
+        free = days - 1
+        length[p] = RARE if isinf(days) else ANY_MONTH if free < CLEAR_DAYS else ceil(days - 0.5)
+    for p in values.spring.keys() & values.autumn.keys():
+        if YEAR_DAYS - values.spring[p] - 1 + values.autumn[p] < CLEAR_DAYS:
+            spring[p] = autumn[p] = ANY_MONTH
+    known = _enough(found.springs) or _enough(found.autumns)
     return ThresholdOdds(
         threshold,
         spring,
         autumn,
         length,
-        found.share,
+        found.share if known else None,
         len(found.springs),
         len(found.autumns),
         len(found.lengths),
+        _not_yet(found),
+    )
+
+
+def _not_yet(found: Events) -> str:
+    if _enough(found.springs) and _enough(found.autumns) and _enough(found.lengths):
+        return ""
+    return (
+        f"not yet: {plural(len(found.springs), 'spring')}, {plural(len(found.autumns), 'autumn')} and "
+        f"{plural(len(found.lengths), 'season')} between them are whole enough, {FEWEST_SEASONS} are needed."
     )
 
 
@@ -241,10 +265,13 @@ def _date(half: Half, value: float, rounded: int) -> When:
 
 def frost_json(odds: FrostOdds) -> dict[str, Any]:
     """{"station", "seasons", "thresholds": {"32": {"last_spring": {"10": "MM-DD", ...}, "first_autumn",
-    "frost_free_days": {"10": days, ...}, "share_of_seasons"}}}, with "rare" or "any month" where so."""
+    "frost_free_days": {"10": days, ...}, "share_of_seasons"}}}, with "rare" or "any month" where so.
 
-    def by_percent(values: Mapping[int, Any]) -> dict[str, Any]:
-        return {str(p): value for p, value in values.items()}
+    Every threshold asked for is there. What too few seasons tell of is None, and "not_yet" beside it says why.
+    """
+
+    def by_percent(values: Mapping[float, Any]) -> dict[str, Any]:
+        return {f"{p:g}": value for p, value in values.items()}
 
     return {
         "station": odds.station,
@@ -254,41 +281,9 @@ def frost_json(odds: FrostOdds) -> dict[str, Any]:
                 "last_spring": by_percent(row.last_spring),
                 "first_autumn": by_percent(row.first_autumn),
                 "frost_free_days": by_percent(row.frost_free_days),
-                "share_of_seasons": round(row.share_of_seasons, 3),
+                "share_of_seasons": None if row.share_of_seasons is None else round(row.share_of_seasons, 3),
+                **({"not_yet": row.not_yet} if row.not_yet else {}),
             }
             for row in odds.thresholds
         },
     }
-
-
-def in_year(odds: FrostOdds, year: int) -> tuple[dict[tuple[int, int], date], dict[tuple[int, int], date]]:
-    """Spring and autumn dates by (threshold in F, percent), of the growing season that is at its height in
-    the summer of `year` (in the south: the summer that begins in `year`).
-
-    Left out is what has no date. A first freeze after New Year, or a last one before it, falls in the year
-    beside. Thresholds that are no whole degrees are left out.
-    """
-    half = Half(odds.south)
-    spring: dict[tuple[int, int], date] = {}
-    autumn: dict[tuple[int, int], date] = {}
-    midsummer = half.start(year + 1 if odds.south else year)
-    for row in odds.thresholds:
-        if row.threshold_f != int(row.threshold_f):
-            continue
-        for p in PERCENTS:
-            key = int(row.threshold_f), p
-            if (last := _before(midsummer, row.last_spring[p])) is not None:
-                spring[key] = last
-            if (first := _on_or_after(midsummer, row.first_autumn[p])) is not None:
-                autumn[key] = first
-    return spring, autumn
-
-
-def _before(midsummer: date, when: When) -> date | None:
-    years = (midsummer.year, midsummer.year - 1)
-    return next((d for y in years if (d := month_day(when, y)) is not None and d < midsummer), None)
-
-
-def _on_or_after(midsummer: date, when: When) -> date | None:
-    years = (midsummer.year, midsummer.year + 1)
-    return next((d for y in years if (d := month_day(when, y)) is not None and d >= midsummer), None)

@@ -5,12 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from math import ceil
 from typing import Any
 
-from core.book.entry import Draft, Entry
-from core.climate.frost import ANY_MONTH, METHODS, PERCENTS, RARE, THRESHOLDS_F, FrostOdds, Method
+from core.book.entry import Draft, Entry, Fields
+from core.climate.frost import (
+    ANY_MONTH,
+    METHODS,
+    PERCENTS,
+    RARE,
+    THRESHOLDS_F,
+    FrostOdds,
+    Method,
+    ThresholdOdds,
+)
 from core.farm import Farm
+from core.fold import struck
 from core.growing.calendar import Calendar, Window, crop_dates
+from core.kinds import SEASONS
 from core.problems import Problem
 from core.settings import LOW_SPAN_F, RULES
 from core.sheets import bounds, farm_sheet, frosts, season_year
@@ -49,18 +61,43 @@ class CropMoved:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """What would be written, how each crop moves, the crops that stay, and what is left out and why."""
+    """What would be written, how each crop moves, the crops that stay, and what is left out and why.
+
+    `struck` tells in words which kept dates the strikes among the entries take out.
+    """
 
     drafts: tuple[Draft, ...]
     crops: tuple[CropMoved, ...]
     stay: tuple[str, ...]
+    struck: tuple[str, ...]
     left_out: tuple[str, ...]
     because: tuple[str, ...]
 
 
-def change_by(farm: Farm, drafts: Sequence[Draft], day: date) -> Change:
-    """How the season moves if these entries are written."""
-    after = _with(farm, drafts)
+Key = tuple[str, float, float]
+"""Which frost date: "spring" or "autumn", threshold in F, chance in a hundred."""
+
+
+def frost_entries(entries: Iterable[Entry]) -> list[Entry]:
+    """The entries of frost dates that are not struck, oldest first."""
+    told = [entry for entry in entries if entry.kind in ("frost", "strike")]
+    gone = struck([entry for entry in told if entry.kind == "strike"])[0]
+    return sorted(
+        (entry for entry in told if entry.kind == "frost" and entry.id not in gone),
+        key=lambda entry: entry.key,
+    )
+
+
+def asked(farm: Farm, *more: tuple[float, float]) -> tuple[list[float], list[float]]:
+    """The thresholds and percents of which odds are needed: the usual ones, those of the farm, and `more`."""
+    own = [*farm.risks.values(), *(row[1:3] for row in farm.frost if row[4]), *more]
+    thresholds = {*THRESHOLDS_F, *(float(threshold) for threshold, _ in own)}
+    return sorted(thresholds, reverse=True), sorted({*PERCENTS, *(percent for _, percent in own)})
+
+
+def change_by(farm: Farm, drafts: Sequence[Draft], day: date, entries: Sequence[Entry] = ()) -> Change:
+    """How the season moves if these are written; `entries` are the `frost_entries` that a strike may name."""
+    after = _with(farm, drafts, entries)
     rows, stay = [], []
     for crop, way, tray in _growing(farm):
         before, then = (_calendar(one, crop, way, tray, day) for one in (farm, after))
@@ -69,29 +106,61 @@ def change_by(farm: Farm, drafts: Sequence[Draft], day: date) -> Change:
             rows.append(CropMoved(crop, way, tray[0] if tray else None, windows))
         else:
             stay.append(tray[0] if tray else crop)
-    return Change(tuple(drafts), tuple(rows), tuple(stay), (), ())
+    return Change(tuple(drafts), tuple(rows), tuple(stay), (), (), ())
 
 
-def change_to_odds(farm: Farm, odds: FrostOdds, said: str, day: date) -> Change | Problem:
-    """The frost dates of these odds in place of the farm's: 10, 50 and 90 %, and the risks she has chosen.
+def change_to_odds(
+    farm: Farm, odds: FrostOdds, said: str, day: date, entries: Sequence[Entry] = ()
+) -> Change | Problem:
+    """The frost dates of these odds in place of the farm's: 10, 50 and 90 %, the risks she has chosen, and what
+    was kept from a record before.
 
-    `said` is where they come from, for the entries. "rare" and "any month" are no dates: such are left out.
+    `said` is where they come from, for the entries. "rare" and "any month" are no dates: such are left out, and
+    a date kept from a record that has become so is struck (one typed by hand stays). `entries` are the farm's
+    `frost_entries`; `odds` need the thresholds and percents that `asked` names.
     """
-    pairs = {(t, p) for t in THRESHOLDS_F for p in KEPT_RISKS}
-    pairs |= {(t, round(p)) for t, p in farm.risks.values() if round(p) == p and p in PERCENTS}
     drafts: list[Draft] = []
+    gone: list[str] = []
     left_out: list[str] = []
-    for row in odds.thresholds:
-        for risk in sorted(p for t, p in pairs if t == row.threshold_f):
-            for season, dates in (("spring", row.last_spring), ("autumn", row.first_autumn)):
-                when = dates[risk]
-                if when in (RARE, ANY_MONTH):
-                    left_out.append(_left_out(farm, season, row.threshold_f, risk, when))
-                else:
-                    drafts += _frost_draft(farm, season, row.threshold_f, risk, when, said, day)
+    rows = {row.threshold_f: row for row in odds.thresholds}
+    for key in _keys(farm):
+        season, threshold_f, risk = key
+        row = rows[threshold_f]
+        when = (row.last_spring if season == "spring" else row.first_autumn)[risk]
+        if when is not None and when not in (RARE, ANY_MONTH):
+            drafts += _frost_draft(farm, key, when, said, day)
+        elif when is not None and (strikes := _strikes(farm, key, entries, day)):
+            drafts += strikes
+            gone.append(f"{_named(key)}, {_now(farm, key)}: {when} by this record")
+        else:
+            left_out.append(_left_out(farm, key, when or "too few seasons to tell"))
     if not drafts:
         return Problem("Nothing to keep: the farm's frost dates are these already.", "impossible")
-    return replace(change_by(farm, drafts, day), left_out=tuple(left_out), because=odds.because)
+    moved = change_by(farm, drafts, day, entries)
+    return replace(moved, struck=tuple(gone), left_out=tuple(left_out), because=odds.because)
+
+
+def _keys(farm: Farm) -> list[Key]:
+    """The dates a farm keeps from a record: warmest cold first, then the rarer chance, spring before autumn."""
+    usual = {(season, t, p) for season in SEASONS for t in THRESHOLDS_F for p in KEPT_RISKS}
+    chosen = {("spring", t, p) for t, p in farm.risks.values()}
+    kept = {(row[0], row[1], row[2]) for row in farm.frost if row[4]}
+    return sorted(usual | chosen | kept, key=lambda key: (-key[1], key[2], SEASONS.index(key[0])))
+
+
+def _strikes(farm: Farm, key: Key, entries: Sequence[Entry], day: date) -> list[Draft]:
+    """Strikes of every entry that kept this date from a record; none where the date that stands was typed."""
+    if not any(tuple(row[:3]) == key and row[4] for row in farm.frost):
+        return []
+    return [
+        Draft("strike", day.isoformat(), {"entry": entry.id})
+        for entry in entries
+        if _key_of(entry.fields) == key and entry.fields.get("source")
+    ]
+
+
+def _key_of(fields: Fields) -> Key:
+    return fields["season"], fields["threshold_f"], fields["risk_pct"]
 
 
 def kept_way(farm: Farm) -> tuple[Method, bool]:
@@ -109,65 +178,98 @@ def change_of_risk(
     said: str,
     day: date,
 ) -> Change | Problem:
-    """Another risk for one hardiness class, with the date it needs where the odds have it and the farm not."""
+    """Another risk for one hardiness class, with the date it needs where the odds have it and the farm not.
+
+    `odds` need the percents and thresholds that `asked` names, this one among them.
+    """
     draft = Draft(
         "risk", day.isoformat(), {"hardiness": hardiness, "threshold_f": threshold_f, "risk_pct": risk_pct}
     )
     if problem := RULES["risk"].check(farm, draft):
         return problem
+    key = "spring", threshold_f, risk_pct
+    row = next((r for r in odds.thresholds if r.threshold_f == threshold_f), None) if odds else None
+    when = row.last_spring.get(risk_pct) if row and odds and _can_tell(odds, row, risk_pct) else None
+    old = next((kept for kept in farm.frost if tuple(kept[:3]) == key), None)
+    if when in (RARE, ANY_MONTH) and (old is None or old[4]):
+        stale = " ('shedbook weather keep' strikes the date you kept)" if old else ""
+        return Problem(
+            f"{threshold_f:g} F at {risk_pct:g} % has no date in spring here ({when}): choose another{stale}.",
+            "impossible",
+        )
     drafts = [draft]
-    if not any(row[:3] == ["spring", threshold_f, risk_pct] for row in farm.frost):
-        row = next((r for r in odds.thresholds if r.threshold_f == threshold_f), None) if odds else None
-        when = row.last_spring.get(round(risk_pct), RARE) if row and risk_pct in PERCENTS else None
+    if old is None:
         if when is None:
-            return Problem(
-                f"There is no date of {threshold_f:g} F at {risk_pct:g} % in spring: type it "
-                f"('last frost {threshold_f:g}F {risk_pct:g}% 05-20'), or choose 10, 20 ... 90 % and bring in a "
-                "weather record.",
-                "impossible",
-            )
-        if when in (RARE, ANY_MONTH):
-            return Problem(
-                f"{threshold_f:g} F at {risk_pct:g} % has no date in spring here ({when}): choose another.",
-                "impossible",
-            )
-        drafts += _frost_draft(farm, "spring", threshold_f, risk_pct, when, said, day)
+            return Problem(_no_date(threshold_f, risk_pct, odds, row), "impossible")
+        drafts += _frost_draft(farm, key, when, said, day)
     return change_by(farm, drafts, day)
 
 
-def _frost_draft(
-    farm: Farm, season: str, threshold_f: float, risk: float, when: str, said: str, day: date
-) -> Iterator[Draft]:
+def _can_tell(odds: FrostOdds, row: ThresholdOdds, risk_pct: float) -> bool:
+    """Whether the springs are enough to tell that chance: ranks reach from 1 to n in n + 1."""
+    if odds.method != METHODS[0]:
+        return True
+    finest = 100 / (row.springs + 1)
+    return finest <= risk_pct <= 100 - finest
+
+
+def _no_date(threshold_f: float, risk_pct: float, odds: FrostOdds | None, row: ThresholdOdds | None) -> str:
+    typed = f"type it ('last frost {threshold_f:g}F {risk_pct:g}% 05-20')"
+    what = f"There is no date of {threshold_f:g} F at {risk_pct:g} % in spring"
+    if odds is None or row is None:
+        return f"{what}: {typed}, or bring in a weather record ('shedbook weather import FILE')."
+    if row.not_yet:
+        return f"{what}, {row.not_yet.rstrip('.')}: {typed}, or bring in a longer record."
+    finest = ceil(100 / (row.springs + 1))
+    return f"{what}: {row.springs} springs tell chances from {finest} to {100 - finest} %; {typed}."
+
+
+def _frost_draft(farm: Farm, key: Key, when: str, said: str, day: date) -> Iterator[Draft]:
     """The entry of one date; none where the farm has just that."""
-    if [season, threshold_f, risk, when, said] in farm.frost or not LOW_SPAN_F[
-        0
-    ] <= threshold_f <= LOW_SPAN_F[1]:
+    season, threshold_f, risk = key
+    if [*key, when, said] in farm.frost or not LOW_SPAN_F[0] <= threshold_f <= LOW_SPAN_F[1]:
         return
     threshold = int(threshold_f) if threshold_f == int(threshold_f) else threshold_f
-    yield Draft(
-        "frost",
-        day.isoformat(),
-        {
-            "season": season,
-            "threshold_f": threshold,
-            "risk_pct": risk,
-            "month_day": when,
-            "source": said,
-        },
-    )
+    fields = {
+        "season": season,
+        "threshold_f": threshold,
+        "risk_pct": risk,
+        "month_day": when,
+        "source": said,
+    }
+    yield Draft("frost", day.isoformat(), fields)
 
 
-def _left_out(farm: Farm, season: str, threshold_f: float, risk: float, when: str) -> str:
-    old = next((row[3] for row in farm.frost if row[:3] == [season, threshold_f, risk]), None)
+def _named(key: Key) -> str:
+    return f"{key[1]:g} F at {key[2]:g} % in {key[0]}"
+
+
+def _now(farm: Farm, key: Key) -> str:
+    """The date that stands, "MM-DD"; "" where there is none."""
+    return next((str(row[3]) for row in farm.frost if tuple(row[:3]) == key), "")
+
+
+def _left_out(farm: Farm, key: Key, why: str) -> str:
+    old = _now(farm, key)
     stays = f"; your {old} stays" if old else ""
-    return f"{threshold_f:g} F at {risk:g} % in {season}: {when}{stays}"
+    return f"{_named(key)}: {why}{stays}"
 
 
-def _with(farm: Farm, drafts: Iterable[Draft]) -> Farm:
+def _with(farm: Farm, drafts: Iterable[Draft], entries: Iterable[Entry]) -> Farm:
     """The farm as it would be; only frost dates and risks differ."""
     after = replace(farm, frost=list(farm.frost), risks=dict(farm.risks))
+    drafts = list(drafts)
+    gone = {draft.fields["entry"] for draft in drafts if draft.kind == "strike"}
+    if gone:
+        entries = list(entries)
+        keys = {_key_of(entry.fields) for entry in entries if entry.id in gone}
+        after.frost = [row for row in after.frost if tuple(row[:3]) not in keys]
+        for entry in entries:
+            if entry.id not in gone and _key_of(entry.fields) in keys:
+                RULES["frost"].apply(after, entry)
     for draft in drafts:
-        RULES[draft.kind].apply(after, Entry("trial", draft.on, "", "", draft.kind, draft.fields))
+        if draft.kind in RULES:
+            RULES[draft.kind].apply(after, Entry("trial", draft.on, "", "", draft.kind, draft.fields))
     return after
 
 
@@ -209,7 +311,7 @@ def _days(window: Window | None) -> Days | None:
 
 def change_json(change: Change, *, written: bool) -> dict[str, Any]:
     """{"written", "entries": [...], "crops": [{"crop", "way", "tray", "windows": {name: {"old": [from, to],
-    "new", "by_days"}}}], "stay", "left_out", "because"}."""
+    "new", "by_days"}}}], "stay", "struck", "left_out", "because"}."""
     return {
         "written": written,
         "entries": [{"kind": d.kind, "on": d.on, **d.fields} for d in change.drafts],
@@ -225,6 +327,7 @@ def change_json(change: Change, *, written: bool) -> dict[str, Any]:
             for row in change.crops
         ],
         "stay": list(change.stay),
+        "struck": list(change.struck),
         "left_out": list(change.left_out),
         "because": list(change.because),
     }

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from core.climate.frost import FrostOdds, Method, frost_json, frost_odds
+from core.climate.frost import PERCENTS, THRESHOLDS_F, FrostOdds, Method, frost_json, frost_odds
 from core.climate.own_ground import FEWEST_NIGHTS, Ground, compare, on_own_ground
 from core.climate.record import Record
 from core.crops.sheet import HARDINESS_CLASSES, HardinessClass
@@ -104,7 +105,13 @@ def farm_weather(
 
 
 def odds_and_source(
-    station: Record | Problem, own: Record | None, method: Method, *, own_ground: bool
+    station: Record | Problem,
+    own: Record | None,
+    method: Method,
+    *,
+    own_ground: bool,
+    thresholds: Sequence[float] = THRESHOLDS_F,
+    percents: Sequence[float] = PERCENTS,
 ) -> tuple[FrostOdds, str] | Problem:
     """The odds of the station, or of her own ground, and in words where they come from.
 
@@ -117,7 +124,8 @@ def odds_and_source(
         ground, says = _ground(own, station)
         if ground is None or not ground.enough:
             return Problem(says, "impossible")
-    odds = frost_odds(on_own_ground(station, ground) if ground else station, method=method)
+    record = on_own_ground(station, ground) if ground else station
+    odds = frost_odds(record, thresholds=thresholds, method=method, percents=percents)
     if isinstance(odds, Problem):
         return odds
     said = f"{station.station}, {odds.first_year}-{odds.last_year}, {method}"

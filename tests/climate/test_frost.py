@@ -20,7 +20,6 @@ from core.climate.frost import (
     ThresholdOdds,
     frost_json,
     frost_odds,
-    in_year,
 )
 from core.climate.record import MISSING, Record, record_of
 from core.problems import Problem
@@ -84,7 +83,7 @@ def test_the_json_is_as_promised() -> None:
     for name in ("last_spring", "first_autumn", "frost_free_days"):
         assert list(thirty_two[name]) == [str(p) for p in PERCENTS]
     assert thirty_two["last_spring"]["50"] == "04-01"
-    assert thirty_two["frost_free_days"]["50"] == 212
+    assert thirty_two["frost_free_days"]["50"] == 211
 
 
 def test_the_years_asked_for_are_those_of_springs_and_autumns() -> None:
@@ -127,9 +126,9 @@ def test_in_the_south_spring_comes_in_october() -> None:
     row = at(odds_of(ladder(-38.0), years=(2001, 2019)), 32)
     assert row.last_spring == {p: f"10-{1 + round(20 - p / 5):02d}" for p in PERCENTS}
     assert row.first_autumn == {p: f"04-{1 + round(p / 5):02d}" for p in PERCENTS}
-    # From October to the April after; 29 February lies in every fourth.
+    # From October to the April after, the last of them in 2020; 29 February lies in every fourth.
     assert row.frost_free_days[50] == 183
-    assert row.lengths == 18
+    assert row.lengths == 19
     assert row.share_of_seasons == 1.0
 
 
@@ -269,35 +268,42 @@ def test_a_hot_coast_is_rare_and_its_first_freeze_may_come_after_new_year() -> N
     cold = at(odds, 28)
     assert cold.share_of_seasons == 0
     assert set(cold.last_spring.values()) | set(cold.frost_free_days.values()) == {RARE}
-    springs, autumns = in_year(odds, 2026)
-    assert springs[32, 50].year == 2026
-    assert autumns[32, 50].year == 2027
-    assert (32, 90) not in springs
 
 
-def test_a_last_freeze_before_new_year_falls_in_the_year_before() -> None:
+def test_a_last_freeze_may_come_before_new_year() -> None:
     odds = odds_of(
         made(lambda d: 31 if (d.month, d.day) == (12, 20) else 50, date(1990, 8, 1), date(2010, 7, 31))
     )
     assert at(odds, 32).last_spring[50] == at(odds, 32).first_autumn[50] == "12-20"
     assert at(odds, 32).frost_free_days[50] == 365
-    springs, autumns = in_year(odds, 2026)
-    assert (springs[32, 50], autumns[32, 50]) == (date(2025, 12, 20), date(2026, 12, 20))
 
 
 def test_where_every_month_may_freeze_no_date_is_given() -> None:
-    monthly = odds_of(made(lambda d: 30 if d.day == 15 else 45, date(1990, 1, 1), date(2015, 12, 31)))
-    row = at(monthly, 32)
+    weekly = odds_of(made(lambda d: 30 if d.day % 6 == 1 else 45, date(1990, 1, 1), date(2015, 12, 31)))
+    row = at(weekly, 32)
     assert set(row.last_spring.values()) == set(row.first_autumn.values()) == {ANY_MONTH}
     assert set(row.frost_free_days.values()) == {ANY_MONTH}
     polar = odds_of(made(lambda _: 5, date(1990, 1, 1), date(2015, 12, 31), latitude=-75))
     assert set(at(polar, 24).last_spring.values()) == {ANY_MONTH}
-    assert in_year(polar, 2026) == ({}, {})
+
+
+def test_a_high_valley_has_dates_as_long_as_there_is_a_week_between_them() -> None:
+    """NOAA's table for Fontenelle Dam, Wyoming, has 36 F on or after 27 July in one year of ten."""
+    valley = odds_of(
+        made(
+            lambda d: 35 if (d.month, d.day) in ((7, 27), (8, 4)) else 45,
+            date(1990, 1, 1),
+            date(2015, 12, 31),
+        )
+    )
+    row = at(valley, 36)
+    assert (row.last_spring[10], row.first_autumn[10], row.frost_free_days[10]) == ("07-27", "08-04", 8)
+    assert at(valley, 32).last_spring[10] == RARE
 
 
 def test_a_high_desert_has_dates_one_year_in_two_and_none_to_be_safe_by() -> None:
-    """Nights about 44 F in July, but scattered: 36 F comes in July in some years and not in others."""
-    odds = odds_of(climate(27, 18, 4.5, years=40, latitude=43.6))
+    """Nights about 43 F in July, but scattered: 36 F comes in late July in some years and not in others."""
+    odds = odds_of(climate(25.5, 18, 4.5, years=40, latitude=43.6))
     row = at(odds, 36)
     assert row.last_spring[10] == ANY_MONTH
     assert row.first_autumn[10] == ANY_MONTH
@@ -331,16 +337,35 @@ def test_ten_missing_days_before_the_freeze_is_found_void_the_season() -> None:
     """The rule of Utah State University: looking on from midsummer, and back from it."""
     record = made(plain, date(2000, 8, 1), date(2015, 7, 31))
     assert len(events(record, 32, NORTH).autumns) == 15
-    nine = _without(record, [(date(2005, 9, 1), 9)])
-    ten = _without(record, [(date(2005, 9, 1), 10)])
+    nine = _without(record, [(date(2005, 9, 28), 9)])
+    ten = _without(record, [(date(2005, 9, 28), 10)])
     after = _without(record, [(date(2005, 10, 11), 120)])
-    before = _without(record, [(date(2006, 6, 1), 10)])
+    before = _without(record, [(date(2006, 4, 22), 10)])
     assert 2005 in events(nine, 32, NORTH).autumns
     assert 2005 not in events(ten, 32, NORTH).autumns
     assert 2006 in events(ten, 32, NORTH).springs
     assert {2005, 2006} <= set(events(after, 32, NORTH).autumns) & set(events(after, 32, NORTH).springs)
     assert 2006 not in events(before, 32, NORTH).springs
     assert 2006 not in events(before, 32, NORTH).lengths
+
+
+def test_days_missing_where_no_freeze_has_ever_come_do_no_harm() -> None:
+    """Freezes come on 20 April and 10 October: a gap from May to mid-September hides none of them."""
+    record = _without(made(plain, date(2000, 8, 1), date(2015, 7, 31)), [(date(2005, 5, 10), 125)])
+    found = events(record, 32, NORTH)
+    assert 2005 in found.springs and 2005 in found.autumns and 2005 in found.lengths
+
+
+def test_a_gap_beyond_the_freeze_counts_where_other_freezes_come_later() -> None:
+    """As at the end of a record: else a gap in winter would let through early autumns only."""
+
+    def low(day: date) -> float:
+        return 30 if (day.month, day.day) == (12, 5 + 4 * (day.year % 5)) else 50
+
+    record = _without(made(low, date(2000, 8, 1), date(2015, 7, 31)), [(date(2005, 12, 8), 12)])
+    autumns = events(record, 32, NORTH).autumns  # 5 December 2005 was seen, 9 to 21 December could not be
+    assert 2005 not in autumns
+    assert len(autumns) == 14
 
 
 def test_a_season_cut_off_by_the_end_of_the_record_is_left_out_where_freezes_come_later() -> None:
@@ -384,7 +409,7 @@ def test_days_missing_in_summer_hide_no_freeze() -> None:
     assert "Not yet" in str(frost_odds(winters_missing))
 
 
-def test_a_threshold_with_too_few_seasons_is_left_out_and_named() -> None:
+def test_a_threshold_with_too_few_seasons_stays_and_says_why() -> None:
     """Februaries are missing: 36 F comes back in April and can be told, 24 F would have come in February."""
 
     def low(day: date) -> float | None:
@@ -399,8 +424,27 @@ def test_a_threshold_with_too_few_seasons_is_left_out_and_named() -> None:
         )
 
     odds = odds_of(made(low, date(1990, 8, 1), date(2010, 7, 31)))
-    assert [row.threshold_f for row in odds.thresholds] == [36]
-    assert sum("is left out: 0 springs" in why for why in odds.because) == 3
+    assert [row.threshold_f for row in odds.thresholds] == [36, 32, 28, 24]
+    assert [bool(row.not_yet) for row in odds.thresholds] == [False, True, True, True]
+    cold = frost_json(odds)["thresholds"]["24"]
+    assert cold["last_spring"] == cold["frost_free_days"] == {str(p): None for p in PERCENTS}
+    assert cold["first_autumn"]["50"] == "01-05"  # it came before February
+    assert cold["not_yet"].startswith("not yet: 0 springs, 20 autumns and 0 seasons")
+    assert "not_yet" not in frost_json(odds)["thresholds"]["36"]
+    assert sum("not yet: 0 springs" in why for why in odds.because) == 3
+
+
+def test_seasons_are_not_counted_from_halves_of_different_years() -> None:
+    """Springs are known in odd years, autumns in even ones: dates, but no length of any season."""
+
+    def low(day: date) -> float | None:
+        hidden = (4, 5) if day.year % 2 == 0 else (9, 10)
+        return None if day.month in hidden else plain(day)
+
+    row = at(odds_of(made(low, date(1980, 8, 1), date(2015, 7, 31))), 32)
+    assert (row.springs, row.autumns, row.lengths) == (18, 18, 0)
+    assert row.last_spring[50] == "04-20" and row.first_autumn[50] == "10-10"
+    assert set(row.frost_free_days.values()) == {None}
 
 
 def test_too_few_seasons_give_no_odds() -> None:

@@ -83,10 +83,10 @@ def test_the_season_that_is_shown_is_the_season_that_comes(door: Door) -> None:
 def test_every_kept_date_says_where_it_comes_from(door: Door) -> None:
     door.keep_change(changed(door.odds_change("normal")))
     page = door.weather()
-    assert {one.source for one in page.kept} == {"EASTON, 1996-2025, normal"}
+    assert {one.source for one in page.kept} == {"EASTON, 1996-2026, normal"}
     write(door, "sow 72 zinnia on 2026-03-01")  # ready long before the last frost: its day hangs on that
     row = next(r for r in door.trays() if r.tray == "S02")
-    assert any("(EASTON, 1996-2025, normal)" in why for why in row.because)
+    assert any("(EASTON, 1996-2026, normal)" in why for why in row.because)
     hangs = {one.hardiness: one for one in page.hangs}
     assert (hangs["tender"].spring.threshold_f, hangs["tender"].spring.risk_pct) == (32, 10)  # type: ignore[union-attr]
     write(door, "last frost 12 may")  # her own hand goes before it again
@@ -111,8 +111,8 @@ def test_a_bolder_risk_moves_her_season_forward_and_is_shown_first(door: Door) -
 def test_a_risk_brings_the_date_it_needs_or_says_that_there_is_none(door: Door) -> None:
     needs = changed(door.risk_change("tender", 36, 20))
     assert [(d.kind, d.fields.get("risk_pct")) for d in needs.drafts] == [("risk", 20), ("frost", 20)]
-    nowhere = door.risk_change("tender", 36, 25)
-    assert isinstance(nowhere, Problem) and "10, 20 ... 90 %" in nowhere.sentence
+    nowhere = door.risk_change("tender", 36, 2)
+    assert isinstance(nowhere, Problem) and "30 springs tell chances from 4 to 96 %" in nowhere.sentence
     assert isinstance(door.risk_change("tender", 72, 10), Problem)
     assert isinstance(door.risk_change("frail", 32, 10), Problem)
 
@@ -120,7 +120,57 @@ def test_a_risk_brings_the_date_it_needs_or_says_that_there_is_none(door: Door) 
 def test_a_missing_date_is_reckoned_as_those_that_were_kept(door: Door) -> None:
     door.keep_change(changed(door.odds_change("normal")))
     needs = changed(door.risk_change("tender", 36, 20))
-    assert needs.drafts[1].fields["source"] == "EASTON, 1996-2025, normal"
+    assert needs.drafts[1].fields["source"] == "EASTON, 1996-2026, normal"
+
+
+def test_any_risk_has_a_date_between_those_of_its_neighbours(door: Door) -> None:
+    door.keep_change(changed(door.odds_change()))
+    dates = [changed(door.risk_change("tender", 36, risk)).drafts[1].fields for risk in (20, 17, 15, 12)]
+    days = [fields["month_day"] for fields in dates]
+    assert days == sorted(days) and days[0] < days[-1]
+    assert {fields["source"] for fields in dates} == {"EASTON, 1996-2026, weibull"}
+    other = changed(door.risk_change("hardy", 30, 15))  # another cold, too
+    assert isinstance(door.keep_change(other), Written)
+    hardy = next(one for one in door.weather().hangs if one.hardiness == "hardy")
+    assert hardy.spring is not None and (hardy.spring.threshold_f, hardy.spring.risk_pct) == (30, 15)
+    assert isinstance(door.odds_change(), Problem)  # her own risk is among what is kept already
+
+
+def mild(folder: Path) -> Path:
+    """A station whose winters freeze every other year, and never hard."""
+    return station_file(
+        folder,
+        made(lambda d: 31.0 if (d.month, d.day) == (1, 15) and d.year % 2 else 45.0, date(1990, 8, 1), TODAY),
+    )
+
+
+def test_a_kept_date_that_has_become_rare_is_struck_and_shown_first(door: Door, tmp_path: Path) -> None:
+    write(door, "frost spring 24F 10% 04-20")  # typed by hand: hers
+    door.keep_change(changed(door.odds_change()))
+    write(door, "frost spring 28F 10% 05-03")  # typed after it was kept: hers as well
+    door.import_weather(mild(tmp_path))
+    before = len(door.entries())
+    change = changed(door.odds_change())
+    assert len(door.entries()) == before
+    assert "28 F at 50 % in spring, 04-20" in " ".join(change.struck) or len(change.struck) > 4
+    assert not any(said.startswith("28 F at 10 % in spring") for said in change.struck)
+    assert any("28 F at 10 % in spring: rare; your 05-03 stays" in said for said in change.left_out)
+    assert isinstance(door.keep_change(change), Written)
+    rows = {tuple(row[:3]): row[3:] for row in door.farm.frost}
+    assert ("spring", 28, 50) not in rows and ("autumn", 24, 90) not in rows
+    assert rows["spring", 24, 10] == ["04-20", ""]  # the kept one is struck, hers stands again
+    assert rows["spring", 28, 10] == ["05-03", ""]
+    assert not any("EASTON" in row[1] and "1996" in row[1] for row in rows.values())
+    again = door.odds_change()
+    assert isinstance(again, Problem) and "already" in again.sentence
+    assert door.check() == []
+
+
+def test_a_risk_whose_kept_date_has_become_rare_is_refused(door: Door, tmp_path: Path) -> None:
+    door.keep_change(changed(door.odds_change()))
+    door.import_weather(mild(tmp_path))
+    refused = door.risk_change("hardy", 24, 50)
+    assert isinstance(refused, Problem) and "rare" in refused.sentence and "weather keep" in refused.sentence
 
 
 def test_the_risk_written_in_a_line_holds_for_the_trays(door: Door) -> None:
