@@ -323,7 +323,7 @@ class Door:
 
     def risk_change(self, hardiness: str, threshold_f: float, risk_pct: float) -> Change | Problem:
         """What it would change if a hardiness class waited for another cold, or another chance of it."""
-        from core.weather.change import change_of_risk, kept_way
+        from core.weather.change import asked, change_of_risk, kept_way
 
         method, own = kept_way(self.farm)
         odds = self._odds(method, *asked(self.farm, (threshold_f, risk_pct)), own=own)
