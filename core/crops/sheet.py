@@ -112,7 +112,11 @@ class Sheet:
     vase_life_days: Figure[Span] | None = None
     storage_temp_f: Figure[str] | None = None
     storage_days_max: Figure[float] | None = None
+    cooler: Figure[str] | None = None
+    store: Figure[str] | None = None
+    stand: Figure[str] | None = None
     ethylene: Figure[str] | None = None
+    vase_q10: Figure[float] | None = None
     seeds_per_gram: Figure[Span] | None = None
     grams_per_1000_plants: Figure[float] | None = None
     hazard: Figure[str] | None = None
@@ -182,7 +186,11 @@ LABELS: dict[str, str] = {
     "vase_life_days": "days in the vase",
     "storage_temp_f": "cooler, F",
     "storage_days_max": "days in the cooler at most",
+    "cooler": "whether in the cooler",
+    "store": "stored wet or dry",
+    "stand": "how it stands",
     "ethylene": "hurt by ethylene",
+    "vase_q10": "ages faster by 10 C, times",
     "seeds_per_gram": "seeds a gram",
     "grams_per_1000_plants": "grams of seed for 1,000 plants",
     "hazard": "hazard",

@@ -1,22 +1,57 @@
-"""What is fresh: the stems in the bucket against the crop's days in the vase."""
+"""What is fresh: the stems in the bucket and the cooler, how much of their days in the vase is used, what is to be
+done with them today."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime, timedelta
+from itertools import pairwise
+from typing import TYPE_CHECKING
 
-from core.crops.sheet import Sheet
-from core.farm import BUCKET, Farm, Holding, Lot
+from core.farm import BUCKET, COOLER, FRESH_PLACES, Farm, Holding, Lot
 from core.sheets import farm_sheet
+from core.stems.clocks import instant
+from core.stems.room_air import RoomAir, Stood
+from core.stems.stays import path_of
+from core.stems.vase_life import (
+    KNOWN_MISSES,
+    LOOK,
+    Q10,
+    WATER_SAYS,
+    ageing_factor,
+    out_of_water,
+    used_days,
+)
+
+if TYPE_CHECKING:
+    from core.crops.sheet import Sheet
 
 YOUNG_DAYS = 1
-"""A fresh stem up to so many days from the cut still dries well (common practice: old flowers dry poorly)."""
+"""Heads take the wire on the day of the cut and the next (common practice)."""
+YOUNG_USED_DAYS = 1.75
+"""Vase life used up to which a stem still dries well: the day of the cut and the next, at 68 F (common practice: old
+flowers dry poorly)."""
+BUYER_NEEDS_DAYS = 5.0
+"""Days in the vase that a buyer expects (common practice)."""
+SHORT_LIVED_SHARE = 2 / 3
+"""Of a crop that lasts hardly longer than that, the share of its days with which it still can be sold (common
+practice: dahlia and sweet pea are sold the day they are cut or the next)."""
+STAYS_OUT, SOURCES_CLASH = "never", "clash"
+"""How the sheet's word on the cooler begins, where it is not simply its temperature."""
+TRIED_OUT_OF_WATER = ("zinnia",)
+"""Crops of which it is known that 24 h out of water is the end of them [S20]."""
 
 
 @dataclass(frozen=True, slots=True)
 class FreshRow:
-    """One lot in the bucket. `status`: "hang" (cut to dry, not yet hung), "wire" (cut to wire, still soft), "fresh",
-    "rescue" (still young enough to hang today), "old" (past the shortest vase life), "compost" (past the longest)."""
+    """One lot in the bucket or in the cooler. What is to be done with it today is its `status`:
+
+    "hang" (cut to dry, not yet hung), "wire" (cut to wire, still soft), "rescue" (unsold, and the last day on which it
+    can be hung), "sell" (from tomorrow on it has less left than a buyer needs, or its days in the cooler are over),
+    "take out" (it stands in the cooler and must not), "old" (past the shortest vase life), "compost" (past the
+    longest), "fresh" (nothing).
+    """
 
     lot: str
     crop: str
@@ -27,37 +62,202 @@ class FreshRow:
     age_days: int
     status: str
     because: str
+    place: str
+    since: str
+    """The day on which it came to `place`."""
+    left_days: tuple[float, float] | None
+    """Days in the vase at 68 F, about: least and most of what is left; None where the sheet has no vase life."""
+    used_days: float
+    """Days at 68 F that the hours since the cut come to."""
+    expires: str | None
+    """The day its least vase life ends, if it stood in a warm room from now on."""
+    warmth: str
+    """Where it stood, for how long and how warm, and which warmth was read and which taken."""
+    keep: tuple[str, ...]
+    """How this crop is kept, in a few words each."""
+    flags: tuple[str, ...]
+    """What is amiss with how it is kept now."""
+    note: str
+    """How far the reckoning can be trusted."""
 
 
-def fresh_rows(farm: Farm, day: date) -> list[FreshRow]:
-    """Everything in the bucket, oldest first: what was cut first leaves first."""
+def fresh_rows(farm: Farm, day: date, clock: str | None = None) -> list[FreshRow]:
+    """Everything in the bucket and the cooler at a time ("HH:MM", seven in the morning where None): what has least
+    left stands first, it leaves first."""
+    from core.settings import zone
+
+    now = instant(day.isoformat(), clock, zone(farm))
+    air = RoomAir(farm)
     rows = [
-        _fresh_row(lot, lot.holdings[BUCKET], farm_sheet(farm, lot.crop, lot.way), day)
+        _row(lot, place, lot.holdings[place], farm_sheet(farm, lot.crop, lot.way), now, day, air, zone(farm))
         for lot in farm.lots.live()
-        if BUCKET in lot.holdings
+        for place in FRESH_PLACES
+        if place in lot.holdings
     ]
-    return sorted(rows, key=lambda r: (r.cut_on, r.lot))
+    return sorted(rows, key=_first_to_leave)
 
 
-def _fresh_row(lot: Lot, held: Holding, sheet: Sheet | None, day: date) -> FreshRow:
-    age = (day - date.fromisoformat(lot.cut_on)).days
+def _first_to_leave(row: FreshRow) -> tuple[float, str, str, str]:
+    left = row.left_days[0] if row.left_days is not None else float("inf")
+    return left, row.cut_on, row.lot, row.place
+
+
+def _row(
+    lot: Lot,
+    place: str,
+    held: Holding,
+    sheet: Sheet | None,
+    now: datetime,
+    day: date,
+    air: RoomAir,
+    zone: str,
+) -> FreshRow:
+    stood = list(_stood(lot, place, now, air, zone))
+    q10 = sheet.vase_q10.value if sheet is not None and sheet.vase_q10 is not None else Q10
+    used = used_days((spell for stay in stood for spell in stay.spells), q10)
     vase = sheet.vase_life_days if sheet is not None else None
-    dries = sheet is not None and sheet.drying_days is not None
-    young = age <= YOUNG_DAYS
-    if vase is not None and age > vase.value[1]:
-        status, because = "compost", f"older than its longest vase life, about {vase.text} days"
-    elif lot.use == "wire" and young:
-        status, because = "wire", "heads take the wire only while fresh"
-    elif lot.use == "dry" and (young or vase is None or age < vase.value[0]):
-        status, because = (
-            "hang",
-            "cut to dry and not hung yet" + ("" if young else ": old flowers dry poorly"),
-        )
-    elif vase is not None and age >= vase.value[0]:
-        status, because = "old", f"vase life about {vase.text} days from the cut"
-    elif dries and age == YOUNG_DAYS:
-        status, because = "rescue", "unsold, and still young enough to hang today"
-    else:
-        status = "fresh"
-        because = f"vase life about {vase.text} days" if vase is not None else "no vase life on the sheet"
-    return FreshRow(lot.code, lot.crop, lot.variety, lot.use, held.stems, lot.cut_on, age, status, because)
+    left = None
+    if vase is not None:
+        left = (max(vase.value[0] - used, 0.0), max(vase.value[1] - used, 0.0))
+        if _is_lost(lot):
+            left = (0.0, 0.0)
+    cooled = stood[-1].hours / 24 if place == COOLER else 0.0
+    case = _Case(
+        lot, sheet, used, ageing_factor(air.now_c(place, now), q10), cooled, (day - _day(lot.cut_on)).days
+    )
+    status, reason = case.status()
+    warmth = ", ".join(stay.said for stay in stood)
+    about = f"; about {_span(left)} days left of {vase.text} in the vase" if vase and left else ""
+    return FreshRow(
+        lot=lot.code,
+        crop=lot.crop,
+        variety=lot.variety,
+        use=lot.use,
+        stems=held.stems,
+        cut_on=lot.cut_on,
+        age_days=case.age_days,
+        status=status,
+        because=f"{reason}{about}: {warmth}",
+        place=place,
+        since=path_of(lot, place)[-1][1],
+        left_days=None if left is None else (round(left[0], 2), round(left[1], 2)),
+        used_days=round(used, 2),
+        expires=None if left is None else (now + timedelta(days=left[0])).date().isoformat(),
+        warmth=warmth,
+        keep=tuple(_keep(sheet)),
+        flags=tuple(case.flags()),
+        note=f"{LOOK}; {KNOWN_MISSES[lot.crop]}" if lot.crop in KNOWN_MISSES else LOOK,
+    )
+
+
+def _day(iso: str) -> date:
+    return date.fromisoformat(iso)
+
+
+def _span(left: tuple[float, float]) -> str:
+    least, most = (f"{days:.1f}" if days < 3 else f"{days:.0f}" for days in left)
+    return least if least == most else f"{least} to {most}"
+
+
+def _stood(lot: Lot, place: str, now: datetime, air: RoomAir, zone: str) -> Iterator[Stood]:
+    """Every stay since the cut, and before it the hours out of water."""
+    path = path_of(lot, place)
+    begun: list[datetime] = []
+    for _, on, clock in path:
+        begun.append(max([instant(on, clock, zone), *begun[-1:]]))
+    # as instants, and not by the clock on the wall: a day may have 23 or 25 hours
+    marks = [at.timestamp() for at in (*begun, now)]
+    utc = [datetime.fromtimestamp(max(marks[: n + 1]), tz=now.tzinfo) for n in range(len(marks))]
+    utc[0] -= timedelta(hours=lot.dry_hours or 0)
+    for (where, _, _), (start, end) in zip(path, pairwise(utc), strict=True):
+        yield air.stood(where if where in FRESH_PLACES else BUCKET, start, end)
+
+
+def _is_lost(lot: Lot) -> bool:
+    return lot.crop in TRIED_OUT_OF_WATER and out_of_water(lot.dry_hours or 0) == "lost"
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """What is known of one lot in one place; `factor` is how fast it ages there now, `cooled` its days there."""
+
+    lot: Lot
+    sheet: Sheet | None
+    used: float
+    factor: float
+    cooled: float
+    age_days: int
+
+    def status(self) -> tuple[str, str]:
+        """What is to be done with it today, and why."""
+        sheet, lot = self.sheet, self.lot
+        vase = sheet.vase_life_days if sheet is not None else None
+        young = self.used <= YOUNG_USED_DAYS
+        if vase is not None and self.used > vase.value[1]:
+            return "compost", "its longest vase life is used"
+        if _is_lost(lot) and lot.use != "dry":
+            return "compost", WATER_SAYS["lost"]
+        if lot.use == "wire" and self.age_days <= YOUNG_DAYS:
+            return "wire", "heads take the wire only while fresh"
+        if lot.use == "dry" and (young or vase is None or self.used < vase.value[0]):
+            return "hang", "cut to dry and not hung yet" + ("" if young else ": old flowers dry poorly")
+        if vase is not None and self.used >= vase.value[0]:
+            return "old", "its shortest vase life is used"
+        if self._stays_out():
+            return "take out", "it must not stand in the cooler"
+        if young and self.used + self.factor > YOUNG_USED_DAYS and sheet is not None and sheet.drying_days:
+            return "rescue", "unsold, and the last day on which it is young enough to hang"
+        if self._is_over_limit():
+            return "sell", self._over_limit()
+        if vase is not None and self._needs() > sum(vase.value) / 2 - self.used - self.factor:
+            return "sell", "from tomorrow on it has less left than a buyer needs"
+        return "fresh", "nothing asks for it today" if vase is not None else "no vase life on its sheet"
+
+    def _needs(self) -> float:
+        """Days it must have left to be sold, measured at the middle of its vase life."""
+        assert self.sheet is not None and self.sheet.vase_life_days is not None
+        return min(BUYER_NEEDS_DAYS, SHORT_LIVED_SHARE * sum(self.sheet.vase_life_days.value) / 2)
+
+    def _word(self) -> str:
+        return self.sheet.cooler.value if self.sheet is not None and self.sheet.cooler is not None else ""
+
+    def _stays_out(self) -> bool:
+        return self.cooled > 0 and self._word().startswith(STAYS_OUT)
+
+    def _is_over_limit(self) -> bool:
+        most = self.sheet.storage_days_max if self.sheet is not None else None
+        return most is not None and self.cooled >= most.value
+
+    def _over_limit(self) -> str:
+        assert self.sheet is not None and self.sheet.storage_days_max is not None
+        most = self.sheet.storage_days_max
+        return f"{self.cooled:.0f} days in the cooler, at most {most.text} [{most.source}]"
+
+    def flags(self) -> Iterator[str]:
+        """What is amiss with how it is kept."""
+        if self._stays_out():
+            yield f"take it out of the cooler: {self._word()}"
+        elif self.cooled > 0 and self._word().startswith(SOURCES_CLASH):
+            yield f"in the cooler, where sources {self._word()}"
+        if self._is_over_limit():
+            yield self._over_limit()
+        water = out_of_water(self.lot.dry_hours or 0)
+        if water == "lost" or (water and self.age_days <= 1):
+            yield WATER_SAYS[water]
+
+
+def _keep(sheet: Sheet | None) -> Iterator[str]:
+    """How the crop is kept fresh, by its sheet."""
+    if sheet is None:
+        return
+    if sheet.stand is not None:
+        yield sheet.stand.value
+    if sheet.store is not None:
+        yield sheet.store.value
+    if sheet.ethylene is not None and sheet.ethylene.value == "yes":
+        yield "away from fruit (ethylene)"
+    if sheet.cooler is not None:
+        yield f"cooler: {sheet.cooler.value}"
+    elif sheet.storage_temp_f is not None:
+        most = f", {sheet.storage_days_max.text} days at most" if sheet.storage_days_max else ""
+        yield f"cooler: {sheet.storage_temp_f.value} F{most}"
