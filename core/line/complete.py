@@ -8,17 +8,19 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from core.codes import LOT, canonical
+from core.codes import LOT, PLANTING, TRAY, canonical
 from core.crops.library import crop_names, ways
 from core.crops.sheet import KINDS as FIGURES
-from core.farm import BENCH, BUCKET, LINE, Farm
+from core.farm import BENCH, BUCKET, LINE, Farm, form_in
 from core.kinds import ROOMS, SKIES, USES, sentence
 from core.line.crops import varieties_of
 from core.line.line import Line, Reading
+from core.line.names import usual_causes
 from core.line.read import understand
-from core.line.words import CAUSES_FOR, COLOURS, FARM_WORDS, FROST_SEASONS, VERBS
+from core.line.words import BOX_RESULTS, CAUSES_FOR, COLOURS, FARM_WORDS, FROST_SEASONS, LIGHT_WORDS, VERBS
 from core.problems import Problem
 from core.settings import HARDINESS
+from core.stems.boxes import known_boxes
 from core.units import short_day
 
 if TYPE_CHECKING:
@@ -101,7 +103,8 @@ MAY_FOLLOW: Mapping[str, tuple[str, ...]] = {
     "cut": ("culls", "stage", "yesterday", "anyway"),
     "hang": ("line", "yesterday"),
     "wire": ("22g", "24g", "yesterday"),
-    "box": ("box", "yesterday"),
+    "box": ("box", "second", "yesterday"),
+    "where": (),
     "sold": ("to", "yesterday"),
     "used": ("for", "yesterday"),
     "weather": ("high", "tonight", "wind", "yesterday"),
@@ -195,6 +198,27 @@ def _words(*words: str) -> Words:
     return lambda line, farm: words
 
 
+def _boxes(line: Line, farm: Farm) -> list[str]:
+    return known_boxes(farm)
+
+
+def _box_words(line: Line, farm: Farm) -> tuple[str, ...]:
+    """A lot goes into its box in a grade; a box alone stands somewhere."""
+    return ("second", "first", "third") if _has_code(line, LOT) else tuple(LIGHT_WORDS)
+
+
+def _loss_causes(line: Line, farm: Farm) -> list[str]:
+    """Why stems are lost in the places where the lot named has some, plants where a tray or a planting is named."""
+    codes = [code for t in line.words if (code := canonical(t.low))]
+    kinds = {TRAY: "tray", PLANTING: "planting"}
+    wanted = [kinds[code[0]] for code in codes if code[0] in kinds]
+    for lot in filter(None, (farm.lots.get(code) for code in codes if code[0] == LOT)):
+        named = [place for place in lot.holdings if place in line.text.lower()]
+        wanted += [form_in(place) for place in named or lot.holdings]
+    wanted = wanted or ["lot", "fresh", "hanging", "wired", "dry", "tray", "planting"]
+    return [cause for kind in dict.fromkeys(wanted) for cause in usual_causes(farm, kind)]
+
+
 _ANY_LOT = _lots_where(lambda place: True)
 _IN_BUCKET = _lots_where(lambda place: place == BUCKET)
 _HANGING = _lots_where(lambda place: place.startswith(LINE))
@@ -214,13 +238,12 @@ POOLS: Mapping[str, tuple[Words, ...]] = {
     "wire": (_IN_BUCKET, _words("anyway", "bucket"), _crops),
     "snap": (_HANGING, _PLACES),
     "bend": (_HANGING, _PLACES),
-    "box": (_TO_BOX, _PLACES),
-    "lost": (
-        _ANY_LOT,
-        _trays,
-        _words(*CAUSES_FOR["lot"], *CAUSES_FOR["tray"], *CAUSES_FOR["planting"]),
-        *_IN_BED,
-    ),
+    "box": (_TO_BOX, _PLACES, _box_words),
+    "where": (_box_words,),
+    "check": (_boxes, _words(*BOX_RESULTS)),
+    "freeze": (_boxes, _words("7 days", "days")),
+    "warm": (_boxes, _words("3 hours", "hours")),
+    "lost": (_ANY_LOT, _trays, _loss_causes, *_IN_BED),
     "sold": (_ANY_LOT, _PLACES, _words("to", "stems", "bunches")),
     "used": (_ANY_LOT, _PLACES, _words("for", "stems", "bunches")),
     "move": (_ANY_LOT, _PLACES),

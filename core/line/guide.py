@@ -38,7 +38,14 @@ GUIDE: tuple[Job, ...] = (
         ("wire 24 L041 22g", "24 heads onto wire while they are fresh"),
         ("snap L038", "the snap test: the stem snaps, it is dry"),
         ("bends L038", "the stem still bends"),
-        ("box L038 3x10 box 7", "3 bunches of 10 into box 7"),
+        ("box L038 3x10 box 7", "3 bunches of 10 into box 7; 'second' at the end is their grade"),
+    ),
+    _job(
+        "In store",
+        ("check box 7 sound", "looked into; or moth, damp, mice"),
+        ("freeze box 7 7 days", "a week against moths"),
+        ("warm box 7 3 hours", "3 hours at 125-130 F against moths, watched all the while"),
+        ("box 7 dark attic", "where it stands; 'box 7 is in the light', where colour fades"),
     ),
     _job(
         "Stock",

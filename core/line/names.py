@@ -11,7 +11,16 @@ from core.growing.beds import standing
 from core.line.crops import crops_called, take_crop, take_variety
 from core.line.line import Line, Refused, either, short
 from core.line.tokens import Token
-from core.line.words import CAUSE_OF, CAUSES, CAUSES_FOR, CAUSES_IN_TWO_WORDS, FILLERS, KEYWORDS
+from core.line.words import (
+    CAUSE_OF,
+    CAUSES,
+    CAUSES_FOR,
+    CAUSES_IN_TWO_WORDS,
+    COLOURS,
+    FILLERS,
+    KEYWORDS,
+    SHADES,
+)
 from core.stems.ledger import place_name, places_of
 from core.text import nearest
 
@@ -354,6 +363,8 @@ def take_cause(line: Line, near: Token | None = None) -> str | None:
         if not token.is_word:
             continue
         after = line.after(token)
+        if token.low in SHADES and after and after.low in COLOURS:  # "soft pink"
+            continue
         if after and (cause := CAUSES_IN_TWO_WORDS.get((token.low, after.low))):
             token.taken = after.taken = True
             return cause
@@ -371,12 +382,17 @@ def take_cause(line: Line, near: Token | None = None) -> str | None:
     return line.take_quoted()
 
 
+def usual_causes(farm: Farm, kind: str) -> tuple[str, ...]:
+    """The short list for a kind of loss, those this farm wrote most often first."""
+    return tuple(sorted(CAUSES_FOR[kind], key=lambda cause: (cause == "other", -farm.causes.get(cause, 0))))
+
+
 def need_cause(line: Line, kind: str) -> str:
     """The cause, or the question with the short list of those that are usual for `kind`."""
     cause = take_cause(line)
     if cause is not None:
         return cause
-    usual = CAUSES_FOR[kind]
+    usual = usual_causes(line.farm, kind)
     for token in line.free():
         if token.is_word and token.low not in FILLERS:
             near = tuple(dict.fromkeys(CAUSE_OF.get(w, w) for w in nearest(token.low, (*CAUSES, *CAUSE_OF))))

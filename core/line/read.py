@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from core.codes import LOT, PLANTING
 from core.farm import Farm
 from core.kinds import problem_with
-from core.line import book, cut, plan, shelf, stock, trays, weather
+from core.line import book, boxes, cut, plan, shelf, stock, trays, weather
 from core.line.crops import no_crop, take_crop
 from core.line.days import take_day
 from core.line.line import Line, Reading, Refused, either, short
@@ -40,6 +40,10 @@ READERS: Mapping[str, Callable[[Line], Reading]] = {
     "snap": shelf.test,
     "bend": shelf.test,
     "box": shelf.box,
+    "where": boxes.where,
+    "check": boxes.check,
+    "freeze": boxes.treat,
+    "warm": boxes.treat,
     "lost": stock.lost,
     "sold": stock.sold,
     "used": stock.used,
@@ -136,16 +140,17 @@ def _verb(line: Line) -> str:
     certain = [t for t in line.free() if t.is_word and t.low in VERB_OF and not _begins_crop(line, t)]
     first = line.words[0]
     if certain:
-        # "clear" is also what a night is
+        # "clear" is also what a night is, "dropped" also why stems are lost
         dusk = next((t for t in certain if t.low == "dusk"), None)
-        token = dusk or (first if first in certain else certain[0])
+        lost = next((t for t in certain if VERB_OF[t.low] == "lost"), None)
+        token = dusk or (first if first in certain else lost or certain[0])
         return _take(line, token, VERB_OF[token.low])
     loose = [t for t in line.free() if t.is_word and t.low in LOOSE_VERB_OF]
     for token in loose:
         verb = LOOSE_VERB_OF[token.low]
         if _is_verb(line, token, verb):
             if verb == "box":
-                return _take_box(line)
+                return "where" if boxes.describes_box(line) else _take_box(line)
             return verb if verb in ("weather", "frost", "bed") else _take(line, token, verb)
     if any(t.number is not None for t in line.words) or take_crop(line):
         return "cut"
@@ -182,7 +187,7 @@ def _is_verb(line: Line, token: Token, verb: str) -> bool:
         return has_lot or len(line.words) == 1
     if verb == "bed":
         return token is line.words[0] or any(t.unit == "ft" for t in line.words)
-    if has_bed:
+    if has_bed or (verb == "frost" and has_lot):
         return False
     if verb == "weather" and token is line.words[0]:
         return True

@@ -6,7 +6,7 @@ from datetime import date
 
 from core.farm import BENCH, BOX, BUCKET, LINE, Farm, Lot
 from core.line.crops import take_crop
-from core.line.line import Line, Reading, Refused, whole
+from core.line.line import Line, Reading, Refused, either, whole
 from core.line.names import (
     one_place,
     place_or_last,
@@ -17,6 +17,7 @@ from core.line.names import (
     take_places,
 )
 from core.line.tokens import times
+from core.line.words import GRADE_OF
 from core.sheets import farm_sheet
 from core.stems.ledger import place_name, places_of
 from core.stems.wiring import FRESH_DAYS, GAUGES, HEADS_PER_ROLL, TAPE
@@ -141,7 +142,8 @@ def test(line: Line) -> Reading:
 
 
 def box(line: Line) -> Reading:
-    """ "box L041 12x10 box 7": dry bunches (or wired heads) into a box; all whole bunches by default."""
+    """ "box L041 12x10 box 7 second": dry bunches (or wired heads) into a box; all whole bunches by default."""
+    grade = _take_grade(line)
     named = _bunches_of(line)
     per = line.take_unit("size", "stems in a bunch")
     places = [place for _, place in take_places(line)]
@@ -177,10 +179,25 @@ def box(line: Line) -> Reading:
     into = place_or_last(line, boxes[0] if boxes else None, BOX)
     return line.reading(
         line.draft(
-            "boxed", lot=lot.code, source=source, box=into, bunches=bunches, per=size, ref=lot.made_by
+            "boxed",
+            lot=lot.code,
+            source=source,
+            box=into,
+            bunches=bunches,
+            per=size,
+            grade=grade,
+            ref=lot.made_by,
         ),
         lot=lot.code,
     )
+
+
+def _take_grade(line: Line) -> str | None:
+    """The grade of the bunches, where it is said."""
+    grades = list(dict.fromkeys(GRADE_OF[t.low] for t in line.take_words(GRADE_OF)))
+    if len(grades) > 1:
+        raise Refused(f"{either(grades, 'and')}: write one line for each grade.", "ambiguous", grades)
+    return grades[0] if grades else None
 
 
 def _bunches_of(line: Line) -> tuple[int, int] | None:

@@ -71,7 +71,7 @@ def _newest(line: Line) -> list[str]:
 
 def _lost_stems(line: Line, lot: Lot, place: str | None) -> Reading:
     source = source_of(lot, place)
-    cause = need_cause(line, "lot")
+    cause = need_cause(line, form_in(source))
     stems = _stems(line, lot, source)
     return line.reading(
         line.draft("lost", count=stems, lot=lot.code, source=source, cause=cause, ref=lot.made_by),

@@ -17,6 +17,9 @@ VERBS: Mapping[str, tuple[str, ...]] = {
     "used": ("used", "use"),
     "move": ("move", "moved"),
     "count": ("count", "counted"),
+    "check": ("check", "checked", "look", "looked"),
+    "freeze": ("freeze", "frozen", "froze"),
+    "warm": ("warm", "warmed"),
     "sow": ("sow", "sown", "sowed"),
     "up": ("up", "emerged"),
     "prick": ("prick", "pricked"),
@@ -79,7 +82,13 @@ USE_OF: Mapping[str, str] = {form: use for use, forms in USES.items() for form i
 
 CAUSES: Mapping[str, tuple[str, ...]] = {
     "mould": ("mould", "mold", "mouldy", "moldy", "rot", "rotten"),
+    "grey mould": ("botrytis", "grey-mould", "gray-mold"),
     "shatter": ("shatter", "shattered", "shed"),
+    "brittle": ("brittle",),
+    "dropped": ("dropped", "fallen"),
+    "split": ("split",),
+    "soft": ("soft",),
+    "damp": ("damp",),
     "blown": ("blown", "overblown"),
     "brown": ("brown", "browned", "browning"),
     "broken": ("broken", "snapped-off", "bent-over"),
@@ -120,16 +129,38 @@ CAUSES_IN_TWO_WORDS: Mapping[tuple[str, str], str] = {
     ("damped", "off"): "damping off",
     ("dried", "out"): "dried out",
     ("no", "time"): "no time",
+    ("grey", "mould"): "grey mould",
+    ("gray", "mold"): "grey mould",
 }
 
 CAUSES_FOR: Mapping[str, tuple[str, ...]] = {
     "lot": ("mould", "shatter", "blown", "brown", "broken", "faded", "moth", "wilted", "other"),
+    "fresh": ("wilted", "unsold", "grey mould", "blown", "broken", "other"),
+    "hanging": ("mould", "shatter", "brown", "brittle", "blown", "broken", "dropped", "other"),
+    "wired": ("split", "broken", "soft", "other"),
+    "dry": ("moth", "damp", "faded", "mice", "shatter", "broken", "other"),
     "tray": ("damping off", "dried out", "leggy", "slugs", "mice", "frost", "pests", "other"),
     "planting": ("slugs", "frost", "wind", "pests", "deer", "rabbits", "dried out", "disease", "other"),
     "cull": ("blown", "brown", "broken", "short", "pests", "dirty", "shatter", "other"),
     "hold": ("wind", "rain", "low", "cold", "heat", "no time", "other"),
 }
-"""The short list that is offered for each; any cause of the table will do, and others in quotes."""
+"""The short list that is offered for each (for a lot: by the form of what lies where it is lost from); any cause of
+the table will do, and others in quotes."""
+
+BOX_RESULTS: Mapping[str, tuple[str, ...]] = {
+    "sound": ("sound", "ok", "fine", "clean"),
+    "moth": ("moth", "moths", "beetle", "beetles", "webbing"),
+    "damp": ("damp", "mould", "mold", "mouldy", "moldy"),
+    "mice": ("mice", "mouse"),
+}
+BOX_RESULT_OF: Mapping[str, str] = {form: result for result, forms in BOX_RESULTS.items() for form in forms}
+"""What a look into a box found."""
+LIGHT_WORDS: Mapping[str, bool] = {"light": True, "lit": True, "dark": False}
+"""How a box stands."""
+GRADE_OF: Mapping[str, str] = {
+    form: grade for grade in ("first", "second", "third") for form in (grade, f"{grade}s", f"{grade}-grade")
+}
+"""How good the bunches are that go into a box."""
 
 _COLOURS = (
     "white cream ivory yellow gold golden lemon apricot peach orange salmon coral pink rose blush red "

@@ -78,8 +78,8 @@ REFUSALS = {
     "40 straw b3 dry 20ft": ("unreadable", "What is 20ft here? Leave it out, or say what it counts.", ()),
     "lost 6 L001": (
         "unreadable",
-        "What was the cause? Mould, shatter, blown, brown, broken, faded, moth, wilted or other.",
-        ("mould", "shatter", "blown", "brown", "broken", "faded", "moth", "wilted", "other"),
+        "What was the cause? Mould, shatter, brown, brittle, blown, broken, dropped or other.",
+        ("mould", "shatter", "brown", "brittle", "blown", "broken", "dropped", "other"),
     ),
     "lost 6 mould L003": (
         "ambiguous",
