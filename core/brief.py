@@ -96,13 +96,13 @@ class Brief:
     matters: tuple[str, ...]
 
 
-def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None) -> Brief:
-    """The morning page of `day`; `by_warmth` as for `bed_rows`."""
+def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None, clock: str | None = None) -> Brief:
+    """The morning page of `day`; `by_warmth` as for `bed_rows`, `clock` as for `fresh_rows`."""
     trays = tray_rows(farm, day)
     beds = bed_rows(farm, day, by_warmth)
     at_stage = _at_stage(beds, day)
     shelf = tuple(r for r in shelf_rows(farm, day) if r.status != "hanging")
-    fresh = tuple(r for r in fresh_rows(farm, day) if r.status != "fresh")
+    fresh = tuple(r for r in fresh_rows(farm, day, clock) if r.status != "fresh")
     today = farm.weather.get(day.isoformat(), {})
     return Brief(
         day=day.isoformat(),

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from core.brief import AtStage, BedTask, Brief, PlanTask, TrayTask
+from core.farm import COOLER
 from core.stems.fresh import FreshRow
 from core.stems.hanging import ShelfRow
 from core.units import day_from_iso, plural, short_day
@@ -30,6 +31,8 @@ FRESH_WORDS = {
     "hang": "hang",
     "wire": "wire while fresh",
     "rescue": "sell or hang today",
+    "sell": "sell today",
+    "take out": "out of the cooler",
     "old": "sell today or compost",
     "compost": "compost",
 }
@@ -140,5 +143,8 @@ def _shelf(row: ShelfRow) -> PageLine:
 def _fresh(row: FreshRow) -> PageLine:
     cut = day_from_iso(row.cut_on)
     when = short_day(cut) if cut else row.cut_on
-    rest = f"{row.stems:4} cut {when:7} {FRESH_WORDS[row.status]}"
+    word = FRESH_WORDS[row.status]
+    if row.place == COOLER and row.status != "take out":
+        word = f"{word.replace(' today', '')}, cooler"
+    rest = f"{row.stems:4} cut {when:7} {word}"
     return _wide(row.lot, _named(row.crop, row.variety), rest, row)
