@@ -17,9 +17,11 @@ from core.line.crops import varieties_of
 from core.line.line import Line, Reading
 from core.line.names import usual_causes
 from core.line.read import understand
+from core.line.shed import LINE_WORDS
 from core.line.words import BOX_RESULTS, CAUSES_FOR, COLOURS, FARM_WORDS, FROST_SEASONS, LIGHT_WORDS, VERBS
 from core.problems import Problem
 from core.settings import HARDINESS
+from core.stems.shed_rules import ROOMS as AIR_ROOMS
 from core.stems.boxes import known_boxes
 from core.units import short_day
 
@@ -111,6 +113,8 @@ MAY_FOLLOW: Mapping[str, tuple[str, ...]] = {
     "frost": ("28F", "10%"),
     "risk": (),
     "dusk": (*SKIES, "yesterday"),
+    "shed": ("at", "yesterday"),
+    "line": LINE_WORDS,
     "sow": ("seeds", "yesterday"),
     "plant": ("plants", "yesterday"),
     "set out": ("plants", "yesterday"),
@@ -268,6 +272,8 @@ POOLS: Mapping[str, tuple[Words, ...]] = {
     "frost": (_words(*FROST_SEASONS, "frost"),),
     "risk": (_words(*HARDINESS),),
     "dusk": (_words("dew", "rh", *SKIES),),
+    "shed": (_words(*AIR_ROOMS, "rh", "at", "to"),),
+    "line": (_words("line", "is", *LINE_WORDS, "no"),),
     "sheet": (_crops, _varieties, lambda line, farm: FIGURES),
     "farm": (_words(*FARM_WORDS),),
     "plan": (_crops, _words("by", *USES, "bunches", "a week", "from"), _varieties, _beds),
@@ -276,7 +282,7 @@ POOLS: Mapping[str, tuple[Words, ...]] = {
 }
 """What may stand in each line, the likeliest first. Notes and ids are her own words: nothing is offered."""
 
-_FIRST = (*VERBS, "low", "high", "tonight", "wind", "box", "snap", "wire", "bed", "last frost", "first frost")
+_FIRST = (*VERBS, "shed", "cooler", "line", "low", "high", "tonight", "wind", "box", "snap", "wire", "bed", "last frost", "first frost")
 
 
 def _pool(line: Line | None, farm: Farm) -> Iterator[str]:

@@ -41,6 +41,12 @@ GUIDE: tuple[Job, ...] = (
         ("box L038 3x10 box 7", "3 bunches of 10 into box 7; 'second' at the end is their grade"),
     ),
     _job(
+        "The shed",
+        ("shed 72F 55%", "its air just now; also: cooler 36F 88%, shed 22C 55% at 6:40"),
+        ("shed 58 to 84 41 to 68%", "what the max-min thermometer saw since it was last reset"),
+        ("line 2 is 40ft dark fan", "a line's feet; also: light, no fan"),
+    ),
+    _job(
         "In store",
         ("check box 7 sound", "looked into; or moth, damp, mice"),
         ("freeze box 7 7 days", "a week against moths"),

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from core.codes import LOT, PLANTING
 from core.farm import Farm
 from core.kinds import problem_with
-from core.line import book, boxes, cut, plan, shelf, stock, trays, weather
+from core.line import book, boxes, cut, plan, shed, shelf, stock, trays, weather
 from core.line.crops import no_crop, take_crop
 from core.line.days import take_day
 from core.line.line import Line, Reading, Refused, either, short
@@ -65,12 +65,14 @@ READERS: Mapping[str, Callable[[Line], Reading]] = {
     "clear": trays.clear,
     "plan": plan.plan,
     "drop": plan.drop,
-    "room": plan.room,
+    "room": shed.room,
     "bed": weather.bed,
     "weather": weather.weather,
     "frost": weather.frost,
     "risk": weather.risk,
     "dusk": weather.dusk,
+    "shed": shed.air,
+    "line": shed.describe_line,
     "sheet": book.sheet,
     "farm": book.farm,
     "note": book.note,
@@ -78,8 +80,12 @@ READERS: Mapping[str, Callable[[Line], Reading]] = {
     "undo": book.undo,
     "strike": book.strike,
 }
-WITHOUT_DAY = {"plan", "note", "frost", "sheet", "sold", "used", "strike", "undo"}
+WITHOUT_DAY = {"plan", "shed", "room", "note", "frost", "sheet", "sold", "used", "strike", "undo"}
 """Lines in which a date is a value, or some words are kept as they are: their readers see to the day."""
+
+
+READ_THEIR_OWN_WORD = {"weather", "frost", "bed", "shed", "line"}
+"""Lines whose first word says more than what is done."""
 
 
 def read_line(
@@ -151,7 +157,7 @@ def _verb(line: Line) -> str:
         if _is_verb(line, token, verb):
             if verb == "box":
                 return "where" if boxes.describes_box(line) else _take_box(line)
-            return verb if verb in ("weather", "frost", "bed") else _take(line, token, verb)
+            return verb if verb in READ_THEIR_OWN_WORD else _take(line, token, verb)
     if any(t.number is not None for t in line.words) or take_crop(line):
         return "cut"
     raise _no_verb(line)
@@ -189,6 +195,8 @@ def _is_verb(line: Line, token: Token, verb: str) -> bool:
         return token is line.words[0] or any(t.unit == "ft" for t in line.words)
     if has_bed or (verb == "frost" and has_lot):
         return False
+    if verb in ("shed", "line"):
+        return shed.is_of_shed(line, token, verb) and not has_lot
     if verb == "weather" and token is line.words[0]:
         return True
     if verb == "wire":

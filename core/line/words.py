@@ -54,10 +54,12 @@ LOOSE_VERBS: Mapping[str, tuple[str, ...]] = {
     "box": ("box",),
     "bed": ("bed",),
     "frost": ("frost", "last", "first"),
+    "shed": ("shed", "cooler"),
+    "line": ("line",),
     "weather": ("low", "high", "tonight", "wind"),
 }
 """Words that say what is done only where nothing else in the line does: "wire" is also a use of a cut, "snap"
-the beginning of snapdragon, "box 7" a place, "frost" and "wind" also causes."""
+the beginning of snapdragon, "box 7", "line 2" and "cooler" places, "frost", "wind" and "shed" also causes."""
 
 VERB_OF: Mapping[str, str] = {form: verb for verb, forms in VERBS.items() for form in forms}
 LOOSE_VERB_OF: Mapping[str, str] = {form: verb for verb, forms in LOOSE_VERBS.items() for form in forms}

@@ -15,7 +15,7 @@ from core.stems.shed_air import (
     FRESH_HOURS,
     MOULD_RH,
     ExpectedLow,
-    RoomAir,
+    AirNow,
     ShedAir,
     room_air,
     shed_air,
@@ -35,7 +35,7 @@ class Shed:
 
     day: str
     air: ShedAir
-    others: tuple[RoomAir, ...]
+    others: tuple[AirNow, ...]
     lines: LinesRoom
     cut: CutRoom
     wrong: tuple[str, ...]
@@ -82,7 +82,7 @@ def _wrong_air(air: ShedAir) -> Iterable[str]:
         yield f"tonight bunches take water back ({wet} at {night.shed_low_f:.0f} F): close up"
 
 
-def _wrong_cooler(others: Iterable[RoomAir]) -> Iterable[str]:
+def _wrong_cooler(others: Iterable[AirNow]) -> Iterable[str]:
     for one in others:
         last = one.reading
         if (

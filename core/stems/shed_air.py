@@ -135,7 +135,7 @@ class FirstAtRisk:
 
 
 @dataclass(frozen=True, slots=True)
-class RoomAir:
+class AirNow:
     """The air of one room. `reading` is the last, None before the first; `says` are sentences about what is missing.
 
     `standing_hours`: for so long, at least, humidity has stood at `MOULD_RH` or over up to the last reading; None
@@ -166,7 +166,7 @@ class ShedAir:
     """The shed's air, tonight's, and the lots first at risk from damp. `night` is None where it cannot be reckoned,
     and `night_says` then tells what is missing."""
 
-    now: RoomAir
+    now: AirNow
     night: NightAir | None
     night_says: str
     at_risk: tuple[FirstAtRisk, ...]
@@ -183,7 +183,7 @@ def shed_air(farm: Farm, day: date, now: str | None = None, low: ExpectedLow | N
     return ShedAir(here, None if isinstance(night, str) else night, missing, tuple(first_at_risk(farm, day)))
 
 
-def room_air(farm: Farm, room: str, day: date, now: str | None = None) -> RoomAir:
+def room_air(farm: Farm, room: str, day: date, now: str | None = None) -> AirNow:
     """The air of one room ("shed", "cooler", "room"), as for `shed_air`."""
     rows = [row for row in farm.air.get(room, []) if row[0] <= day.isoformat()]
     at = _now(rows, day, now)
@@ -195,7 +195,7 @@ def room_air(farm: Farm, room: str, day: date, now: str | None = None) -> RoomAi
     seen = [(ago(since, None), ago(on, None), low, high) for on, since, _, _, low, high in ranges if since]
     known = [one for one in seen if one[2] is not None and one[3] is not None]
     reading = _reading(rows[-1], ago) if rows else None
-    return RoomAir(
+    return AirNow(
         room=room,
         reading=reading,
         day=_extremes(recent, ranges, day, DAY_HOURS),
@@ -357,7 +357,7 @@ def rh_at(vapour_kpa: float, temp_c: float) -> float:
 
 
 def tonight_in_shed(
-    farm: Farm, day: date, now: RoomAir, expected: ExpectedLow | None = None
+    farm: Farm, day: date, now: AirNow, expected: ExpectedLow | None = None
 ) -> NightAir | str:
     """What tonight's cold makes of the air there is; a sentence where it cannot be reckoned.
 

@@ -1,0 +1,282 @@
+"""The shed in a line: a reading of its air, what its max-min thermometer saw, and its lines."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from core.book.entry import Draft
+from core.farm import COOLER, LINE
+from core.line import plan
+from core.line.clock import take_clock
+from core.line.days import take_day
+from core.line.line import Line, Reading, Refused, either, short
+from core.line.names import take_places
+from core.line.tokens import Number, Token
+from core.stems.shed_rules import ROOMS
+from core.units import month_day
+
+_DEGREES = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)°?([cf])?")
+_PAIR = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)-([+-]?[0-9]+(?:\.[0-9]+)?)(%|°?[cf])?")
+_DAY_LIKE = re.compile(r"[0-9]{2}-[0-9]{2}")
+HUMIDITY_WORDS = ("rh", "humidity")
+LOW_WORDS, HIGH_WORDS = ("low", "min"), ("high", "max")
+TO = "to"
+EXAMPLE = {COOLER: "36F 88%"}
+RANGE_EXAMPLE = {COOLER: "34 to 39 80 to 92%"}
+DARK, LIGHT, FAN, NO = "dark", "light", "fan", "no"
+LINE_WORDS = (DARK, LIGHT, FAN)
+_WITHOUT = (NO, "without")
+
+
+# the air
+
+
+@dataclass(slots=True)
+class _Value:
+    """A number of the line: `unit` is "F", "C", "%" or "" where none is said; `end` is "low", "high" or ""."""
+
+    text: str
+    number: Number
+    unit: str
+    end: str = ""
+
+
+def air(line: Line) -> Reading:
+    """ "shed 72F 55%", "cooler 36F 88%", "shed 22C 55% at 6:40"; "shed 58 to 84 41 to 68%" since the last reset."""
+    named = line.take_words(ROOMS)
+    rooms = list(dict.fromkeys(token.low for token in named))
+    if len(rooms) != 1:
+        raise Refused(f"Whose air? Write one of {either(ROOMS)}, and its reading.", near=ROOMS)
+    clock = take_clock(line)
+    pairs = _pairs(line)  # before the days: "58-84" is none
+    take_day(line)
+    single, more = _values(line)
+    pairs += more
+    line.refuse_leftovers((*ROOMS, *HUMIDITY_WORDS))
+    drafts = [*_reading(line, rooms[0], single, clock), *_range(line, rooms[0], pairs)]
+    if not drafts:
+        raise Refused(
+            f"What is the air? Write {rooms[0]} {EXAMPLE.get(rooms[0], '72F 55%')}, or what the max-min "
+            f"thermometer saw: {rooms[0]} {RANGE_EXAMPLE.get(rooms[0], '58 to 84 41 to 68%')}.",
+            near=tuple(EXAMPLE.get(rooms[0], "72F 55%").split()),
+        )
+    return line.reading(*drafts)
+
+
+def room(line: Line) -> Reading:
+    """ "room 68F 45%" is a reading of the air; every other "room" line says how much room there is."""
+    if any(token.unit in ("F", "%") or _has_unit(token) for token in line.free()):
+        for token in line.words:
+            token.taken = token.taken and token.low != "room"
+        return air(line)
+    take_day(line)
+    return plan.room(line)
+
+
+def _has_unit(token: Token) -> bool:
+    found = None if token.quoted else _DEGREES.fullmatch(token.low) or _PAIR.fullmatch(token.low)
+    return found is not None and bool(found[found.lastindex or 0]) and token.low[-1] in "cf%"
+
+
+def is_of_shed(line: Line, token: Token, verb: str) -> bool:
+    """Whether "shed" or "cooler" begins a reading, or "line" says what a line is like."""
+    if verb == "shed":
+        return token is line.words[0] or line.words[0].unit in ("F", "%")
+    says = any(t.unit == "ft" or (t.is_word and t.low in ("is", *LINE_WORDS)) for t in line.words)
+    return token is line.words[0] and says
+
+
+def _reading(line: Line, room: str, values: list[_Value], clock: str | None) -> Iterator[Draft]:
+    """The draft of what was read just now, from single numbers."""
+    degrees = [v for v in values if v.unit in ("F", "C")]
+    humidity = [v for v in values if v.unit == "%"]
+    bare = [v for v in values if not v.unit]
+    if bare and not degrees:
+        degrees = [bare.pop(0)]
+    if bare:
+        raise Refused(
+            f"What is {short(bare[0].text)}? Write degrees with F or C and humidity with %: {room} 72F 55%.",
+            "ambiguous",
+        )
+    for several, what in ((degrees, "temperature"), (humidity, "humidity")):
+        if len(several) > 1:
+            raise Refused(
+                f"{several[0].text} and {several[1].text}: which is the {what}? Of a range write its low, 'to' and "
+                "its high.",
+                "ambiguous",
+            )
+    if degrees or humidity:
+        yield line.draft(
+            "air",
+            room=room,
+            f=_fahrenheit(degrees[0]) if degrees else None,
+            rh_pct=humidity[0].number if humidity else None,
+            clock=clock,
+        )
+    elif clock is not None:
+        raise Refused(
+            f"What was the air at {clock}? A range since the last reset has no time.", near=("72F",)
+        )
+
+
+def _range(line: Line, room: str, pairs: list[tuple[_Value, _Value]]) -> Iterator[Draft]:
+    """The draft of what the max-min thermometer saw, from pairs of numbers."""
+    fields: dict[str, Number] = {}
+    for first, last in pairs:
+        unit = first.unit or last.unit
+        if last.unit and unit != last.unit:
+            raise Refused(f"{first.text} to {last.text}: write both in the same unit.", "ambiguous")
+        low, high = (last, first) if first.end == "high" or last.end == "low" else (first, last)
+        if unit == "%":
+            names, ends = ("low_rh", "high_rh"), (low.number, high.number)
+        else:
+            names = ("low_f", "high_f")
+            ends = (_fahrenheit(low, unit), _fahrenheit(high, unit))
+        if names[0] in fields:
+            what = "humidity" if unit == "%" else "temperature"
+            raise Refused(
+                f"Two ranges of {what} are there: write one, and humidity with %: {room} 58 to 84 41 to 68%.",
+                "ambiguous",
+            )
+        fields |= dict(zip(names, ends, strict=True))
+    if fields:
+        line.remark("since the thermometer was last reset: reset it now")
+        yield line.draft("air range", room=room, **fields)
+
+
+def _fahrenheit(value: _Value, unit: str = "") -> Number:
+    """Degrees F; those said in C are turned round."""
+    if (unit or value.unit) != "C":
+        return value.number
+    return round(value.number * 1.8 + 32, 2)
+
+
+def _values(line: Line) -> tuple[list[_Value], list[tuple[_Value, _Value]]]:
+    """(single numbers, pairs of low and high) of the line, all of them taken."""
+    found: list[_Value | None] = []  # None where "to" stands
+    is_low = False
+    for token in line.free():
+        if token.taken:
+            continue
+        if token.is_word and token.low == TO:
+            token.taken = True
+            found.append(None)
+        elif (value := _value(line, token)) is not None:
+            if is_low and not value.end:
+                value.end = "low"
+            # "max 84 min 58": no minutes, but the word before the next number
+            is_low = token.unit == "min"
+            found.append(value)
+    singles: list[_Value] = []
+    pairs: list[tuple[_Value, _Value]] = []
+    i = 0
+    while i < len(found):
+        one = found[i]
+        after = found[i + 1 : i + 3]
+        if one is None:
+            raise Refused("From what to what? Write the low, 'to' and the high: 58 to 84.")
+        if len(after) == 2 and after[0] is None and isinstance(after[1], _Value):
+            pairs.append((one, after[1]))
+            i += 2
+        elif one.end and after and isinstance(after[0], _Value) and after[0].end not in ("", one.end):
+            pairs.append((one, after[0]))
+            i += 1
+        elif one.end:
+            raise Refused(
+                f"{short(one.text)} is the {one.end}: write the other end as well, such as 58 to 84."
+            )
+        else:
+            singles.append(one)
+        i += 1
+    return singles, pairs
+
+
+def _pairs(line: Line) -> list[tuple[_Value, _Value]]:
+    """The pairs written as one word, "58-84" or "41-68%"; what may be a day is left to be one."""
+    pairs = []
+    for token in line.free():
+        found = None if token.quoted else _PAIR.fullmatch(token.low)
+        if found is None or (_DAY_LIKE.fullmatch(token.low) and month_day(token.low, 2024)):
+            continue
+        token.taken = True
+        unit = (found[3] or "").removeprefix("°").upper()
+        low, high = (_Value(text, float(text), unit) for text in found.groups()[:2])
+        pairs.append((low, high))
+    return pairs
+
+
+def _value(line: Line, token: Token) -> _Value | None:
+    """The number in "72F", "72", "22C", "22 C", "55%", "rh 55" or "low 58", with the words around it taken."""
+    if token.quoted:
+        return None
+    number, unit = token.number, token.unit
+    if number is None:
+        glued = _DEGREES.fullmatch(token.low)
+        if glued is None:
+            return None
+        number, unit = float(glued[1]), (glued[2] or "F").upper()
+    elif unit == "min" and token.text.lower().endswith("min"):
+        return None
+    elif unit == "min":
+        unit = ""
+    elif unit not in ("", "F", "%"):
+        return None
+    before, after = line.after(token, -1), line.after(token)
+    token.taken = True
+    if unit in ("", "F") and after is not None and after.low in ("c", "°c", "celsius"):
+        after.taken, unit = True, "C"
+    elif not unit and after is not None and after.low in HUMIDITY_WORDS:
+        after.taken, unit = True, "%"
+    elif unit == "%" and after is not None and after.low in HUMIDITY_WORDS:
+        after.taken = True
+    end = ""
+    while before is not None and before.is_word:
+        if before.low in HUMIDITY_WORDS and unit in ("", "%"):
+            unit = "%"
+        elif before.low in LOW_WORDS or before.low in HIGH_WORDS:
+            end = "low" if before.low in LOW_WORDS else "high"
+        else:
+            break
+        before.taken = True
+        before = line.after(before, -1)
+    return _Value(token.text, number, unit, end)
+
+
+# its lines
+
+
+def describe_line(line: Line) -> Reading:
+    """ "line 2 is 40ft dark fan": a line's feet, and whether it hangs dark and in moved air."""
+    places = [place for _, place in take_places(line)]
+    if len(places) != 1 or not places[0].startswith(LINE):
+        raise Refused("Which line? Write its number and its feet, one to a line: line 2 is 40ft.")
+    fan = _flag(line, FAN)
+    dark, light = _flag(line, DARK), _flag(line, LIGHT)
+    if dark is not None and light is not None:
+        raise Refused(f"Is {places[0]} dark or light? Write one.", "ambiguous", (DARK, LIGHT))
+    if dark is None and light is not None:
+        dark = not light
+    feet = line.take_unit("ft", "feet")
+    if feet is None:
+        feet = line.take_number("feet")
+    line.refuse_leftovers((DARK, LIGHT, FAN, NO))
+    if feet is None:
+        known = line.farm.lines.get(places[0])
+        if known is None or (dark is None and fan is None):
+            raise Refused(f"How long is {places[0]}? Write its feet: {places[0]} is 40ft.", near=("40ft",))
+        feet = known[0]
+    return line.reading(line.draft("line", line=places[0], feet=feet, dark=dark, fan=fan))
+
+
+def _flag(line: Line, word: str) -> bool | None:
+    """True for the word, False for "no" before it, None where it is not there."""
+    found = line.take_words((word,))
+    if not found:
+        return None
+    before = line.after(found[0], -1)
+    if before is not None and before.low in _WITHOUT:
+        before.taken = True
+        return False
+    return True
