@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from core.brief import AtStage, BedTask, Brief, PlanTask, TrayTask
 from core.farm import COOLER
+from core.stems.boxes import BoxRow
 from core.stems.fresh import FreshRow
 from core.stems.hanging import ShelfRow
 from core.units import day_from_iso, plural, short_day
@@ -36,6 +37,14 @@ FRESH_WORDS = {
     "old": "sell today or compost",
     "compost": "compost",
 }
+BOX_WORDS = {
+    "treat": "moth, not treated yet",
+    "dry": "damp, hang it again",
+    "close": "mice",
+    "look": "look for moth and damp",
+}
+BOXES_NAMED = 4
+"""Boxes named in one line of the page; the rest are counted."""
 SHELF_WORDS = {"test": "try the snap test", "dry": "box: it snaps", "overdue": "overdue: test, mould?"}
 GROUPED_FROM = 3
 """The same job in so many beds takes one line."""
@@ -83,8 +92,10 @@ def _lines(brief: Brief) -> Iterator[PageLine]:
     yield from _section("To look at for cutting", len(brief.at_stage), _at_stage(brief.at_stage))
     yield from _section("Shelf", len(brief.shelf), map(_shelf, brief.shelf))
     yield from _section("Bucket", len(brief.fresh), map(_fresh, brief.fresh))
+    if brief.boxes:
+        yield PageLine("head", f"Boxes ({len(brief.boxes)})  {_boxes(brief.boxes)}")
     asking = (brief.first_things, brief.plans, brief.trays, brief.beds)
-    if not any((*asking, brief.at_stage, brief.shelf, brief.fresh)):
+    if not any((*asking, brief.at_stage, brief.shelf, brief.fresh, brief.boxes)):
         yield PageLine("quiet", "Nothing asks for you this morning.")
 
 
@@ -148,3 +159,14 @@ def _fresh(row: FreshRow) -> PageLine:
         word = f"{word.replace(' today', '')}, cooler"
     rest = f"{row.stems:4} cut {when:7} {word}"
     return _wide(row.lot, _named(row.crop, row.variety), rest, row)
+
+
+def _boxes(rows: Sequence[BoxRow]) -> str:
+    """ "box 4: moth, not treated yet; box 7, box 9: look for moth and damp"."""
+    parts = []
+    for ask, word in BOX_WORDS.items():
+        names = [row.box for row in rows if row.ask == ask]
+        more = f" and {len(names) - BOXES_NAMED} more" if len(names) > BOXES_NAMED else ""
+        if names:
+            parts.append(f"{', '.join(names[:BOXES_NAMED])}{more}: {word}")
+    return "; ".join(parts)

@@ -18,6 +18,13 @@ def day(text: str) -> date:
     return found
 
 
+def year(text: str) -> int:
+    """A year written 2026."""
+    if not (text.isascii() and text.isdigit() and len(text) == 4):
+        raise argparse.ArgumentTypeError(f"'{_shown(text)}' is no year: write it as 2026")
+    return int(text)
+
+
 def years(text: str) -> tuple[int, int]:
     """First and last year, written 1991-2020."""
     first, _, last = text.partition("-")

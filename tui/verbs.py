@@ -15,6 +15,7 @@ from tui.tables import table
 
 if TYPE_CHECKING:
     from core.door import Door, Written
+    from core.stems.stock import StockRow
 
 DONE = 0
 
@@ -215,18 +216,42 @@ def shelf(args: Namespace) -> int:
 
 
 def stock(args: Namespace) -> int:
-    """The ledger, and the makings."""
+    """The ledger, the boxes, and the makings."""
     door = _open(args)
-    rows = door.stock()
-    heads = ("lot", "crop", "variety", "form", "on hand", "unit", "cut on", "age d", "place")
-    cells = [
-        (r.lot, r.crop, r.variety, r.form, r.on_hand, r.unit, r.cut_on, r.age_days, r.place) for r in rows
-    ]
-    _show(args, rows, heads, cells, "Nothing is on hand.", makings=door.farm.makings)
+    rows, boxes = door.stock(), door.boxes()
+    heads: tuple[str, ...] = ("lot", "crop", "on hand", "unit", "age d", "place", "grade", "now")
+    cells: list[tuple[object, ...]] = [
+        (r.lot, " ".join(filter(None, (r.crop, r.variety))), r.on_hand, r.unit, r.age_days, r.place, r.grade,
+         _keeps(r))
+        for r in rows
+    ]  # fmt: skip
+    if args.csv:
+        heads = ("lot", "crop", "variety", "form", "on hand", "unit", "cut on", "age d", "place", "stage", "grade",
+                 "boxed on", "in store d", "prime until", "discount after", "compost after", "now")  # fmt: skip
+        cells = [
+            (r.lot, r.crop, r.variety, r.form, r.on_hand, r.unit, r.cut_on, r.age_days, r.place, r.stage, r.grade,
+             r.boxed_on, r.store_days, r.prime_until, r.discount_after, r.compost_after, r.status)
+            for r in rows
+        ]  # fmt: skip
+    _show(args, rows, heads, cells, "Nothing is on hand.", makings=door.farm.makings, boxes=boxes)
+    if boxes and not args.json and not args.csv:
+        held = [
+            (b.box, b.bunches, b.stems, b.where, {True: "light", False: "dark"}.get(b.light), b.last_check,
+             b.last_result, b.next_check, b.says)
+            for b in boxes
+        ]  # fmt: skip
+        heads = ("box", "bunches", "stems", "stands", "", "looked into", "found", "next look", "to do")
+        out.lines(["", *table(heads, held)])
     if door.farm.makings and not args.json and not args.csv:
         makings = [(name, number(count)) for name, count in sorted(door.farm.makings.items())]
         out.lines(["", *table(("makings", "left"), makings)])
     return DONE
+
+
+def _keeps(row: StockRow) -> str:
+    """ "prime to 2026-10-06": what a boxed lot is now, and the last day of it."""
+    last = {"prime": row.prime_until, "sell first": row.discount_after, "discount": row.compost_after}
+    return f"{row.status} to {last[row.status]}" if row.status in last else row.status
 
 
 def crop(args: Namespace) -> int:

@@ -77,7 +77,8 @@ class StageRow:
 class Shrink:
     """What the boxes lose: stems boxed dry, lost of them, and the share lost in a year of lying there.
 
-    `stem_years` is every stem times the years it lay in store. `per_year_pct` is None where that is too little.
+    `stem_years` is every stem times the years it lay in store. `per_year_pct` is None where that is too little, and
+    where nothing was ever counted short or written as lost: that is silence, not a share of 0.
     """
 
     crop: str
@@ -260,9 +261,11 @@ def _shrink(crop: str, lots: Iterable[Lot], day: date) -> Shrink:
     years = sum(stem_days(lot, day) for lot in lots) / DAYS_A_YEAR
     low, high = USUAL_SHRINK_PCT
     usual = f"{low:g} to {high:g} % a year is usual (common practice)"
+    pct = None
     if years < ENOUGH_STEM_YEARS:
-        pct = None
         says = f"not yet: {number(round(years))} stems for one year is too little to tell; {usual}"
+    elif lost <= 0:
+        says = f"not yet: nothing is written as lost; a count of a box would tell; {usual}"
     else:
         pct = round(100 * lost / years, 1)
         says = f"{number(pct)} % lost a year in the box; {usual}"

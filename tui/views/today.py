@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from core.page import PageLine, Subject
 
 LOOKS = {"title": "title", "head": "head", "caution": "caution", "quiet": "quiet"}
+BOXES = "Boxes"
+"""The section that is one line, and leads to the stock."""
 BEFORE_A_LINE = ":  "
 """Stands before the line to write in what the brief tells a new farm."""
 GROUPS = {"Beds": "beds", "To look at for cutting": "cut"}
@@ -32,6 +34,9 @@ class Today(View):
         for line in page(door.brief(), self.width):
             if line.what == "head":
                 section = line.text.partition(" (")[0]
+                if section == BOXES:
+                    rows.append(Row("group boxes", ((line.text, LOOKS["head"]),), "group", "stock"))
+                    continue
             rows.append(self._row(door, line, section))
         return "", rows
 
