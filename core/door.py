@@ -240,18 +240,14 @@ class Door:
         return preview(self.farm, wanted, self.today, mark=self._mark, warmth=self._warmth)
 
     def what_if(self, line: str, name: str, value: float | date) -> Compared | Problem:
-        """What else moves in the plan of a line when one of its numbers does."""
+        """What else moves in the plan of a line, or in its sowings, when one of its numbers does."""
         from core.line.read import read_wish
-        from core.planning.preview import ask_of
-        from core.planning.what_if import what_if
+        from core.planning.preview import moved
 
         wanted = read_wish(line, self.farm, self.today)
         if isinstance(wanted, Problem):
             return wanted
-        if wanted.by is None:
-            return Problem("A number is moved in a wish for one day: write it with 'by'.", "impossible")
-        ask = ask_of(self.farm, wanted, self.today)
-        return ask if isinstance(ask, Problem) else what_if(ask, name, value)
+        return moved(self.farm, wanted, self.today, name, value, warmth=self._warmth)
 
     def season(self, most_weeks: int = 52) -> SeasonStrip:
         """The kept plans and the room as a strip of weeks."""

@@ -273,6 +273,8 @@ class Kept:
     """[planting code, day, feet], in order."""
     first_cut: str | None = None
     stems_cut: int = 0
+    cell_size: int | None = None
+    """Cells to a tray, where another size was asked for than the one that suits the crop."""
 
     @property
     def is_live(self) -> bool:

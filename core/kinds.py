@@ -114,8 +114,8 @@ KINDS: Mapping[str, Kind] = {
     # what is to come
     "planned": Kind(
         "planned {plan}: {stems} {crop}[ {variety}][ ({way})] for {use} by {due_on}[, sow {sow_on}]"
-        "[, set out {set_out_on}][, cut from {cut_from}][: {seeds} seeds][, {plants} plants][, {feet} ft]"
-        "[ in bed {bed}]",
+        "[, set out {set_out_on}][, cut from {cut_from}][: {seeds} seeds][ in {cell_size}s]"
+        "[, {plants} plants][, {feet} ft][ in bed {bed}]",
         _needs(plan="code", crop="text", use="code", stems="count", due_on="day")
         | _may(
             variety="text",
@@ -124,6 +124,7 @@ KINDS: Mapping[str, Kind] = {
             set_out_on="day",
             cut_from="day",
             cells="count",
+            cell_size="count",
             seeds="count",
             plants="count",
             feet="number",

@@ -91,7 +91,8 @@ def _room_lines(room: RoomWeeks) -> Iterator[str]:
         ],
     )
     for short in room.shortages:
-        yield from wrapped([f"! {short.sentence}"])
+        yield from wrapped([f"! {short.sentence}", f"  would solve it: {short.change}"])
+    yield from wrapped(room.assumed)
     if any(row.total is None for row in room.rows):
         yield "Where no total stands, say how much there is: room lights 24, room hardening 12, room line 120ft"
 
@@ -128,7 +129,7 @@ def _seen(args: Namespace, view: Preview) -> int:
 def _clashes(view: Preview) -> Iterable[str]:
     for clash in view.clashes:
         yield f"! {clash.sentence}"
-        yield f"  would solve it: {clash.change}" if clash.change else "  no single change solves it"
+        yield f"  would solve it: {clash.change}"
 
 
 def _moved(args: Namespace, door: Door, line: str) -> int:

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import argparse
 from argparse import Namespace
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
+from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from core.problems import Problem
+from core.units import plural, short_day
 from tui import out
 from tui.arguments import day, number
 from tui.tables import table
+from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.planning.plan import Plan
@@ -132,7 +135,7 @@ def reckon_seeds(args: Namespace) -> int:
         "chance": round(found.chance, 5),
         "naive": found.naive,
     }
-    return _say(args, value, [f"{found.seeds} seeds"], (*found.because, f"Formula: {found.source}."))
+    return _say(args, value, [plural(found.seeds, "seed")], (*found.because, f"Formula: {found.source}."))
 
 
 def reckon_plan(args: Namespace) -> int:
@@ -225,13 +228,31 @@ def weekly_lines(plans: Sequence[Plan], weeks: Sequence[Week]) -> list[str]:
     sowings = [(i, *(value[name] for name in names)) for i, value in enumerate(values, start=1)]
     lines = table(("sowing", "sow", "set out", "cut from", "cut to", "seeds", "plants", "feet"), sowings)
     lines.append("")
-    return lines + table(
-        ("week of", "wanted", "expected", "sowing", "note"),
+    lines += table(
+        ("week of", "to", "wanted", "expected", "sowing"),
         [
-            (w.start.isoformat(), w.wanted, w.expected, "" if w.plan is None else w.plan + 1, w.note)
+            (
+                w.start.isoformat(),
+                w.end.isoformat(),
+                w.wanted,
+                w.expected,
+                "" if w.plan is None else w.plan + 1,
+            )
             for w in weeks
         ],
     )
+    return lines + wrapped(_notes(weeks))
+
+
+def _notes(weeks: Sequence[Week]) -> Iterator[str]:
+    """What is to be known of the weeks; once for weeks on end of which the same is to be known."""
+    for note, run in groupby(weeks, key=lambda week: week.note if week.plan is not None else None):
+        of = list(run)
+        if note == "":
+            continue
+        first, last = short_day(of[0].start), short_day(of[-1].start)
+        span = f"week of {first}" if len(of) == 1 else f"weeks of {first} to {last}"
+        yield f"{span}: {note if note is not None else of[0].note}"
 
 
 def _day(value: date) -> str:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 EVERY_WEEK = ("week", "weekly", "every")
 UNTIL = ("until", "till")
+GERMINATION = ("germination", "germinating")
 TO_FROST = ("first", "frost", "autumn")
 
 
@@ -41,7 +42,8 @@ def plan(line: Line) -> Reading:
 
 def wanted(line: Line) -> Wanted:
     """ "plan 120 strawflower apricot dry by 09-19", "plan 10 bunches zinnia fresh a week from 07-01 to first
-    frost": stems, or bunches, in hand by that day, or in every week from one day to another."""
+    frost": stems, or bunches, in hand by that day, or in every week from one day to another. "60%" says how many
+    of the seeds come up, "200s" how many cells its trays have."""
     is_weekly = bool(line.take_words(EVERY_WEEK))
     by, start, until = None, None, None
     if is_weekly:
@@ -52,13 +54,43 @@ def wanted(line: Line) -> Wanted:
     if len(uses) != 1:
         raise Refused(f"Planned for which use? Write {either(USES)}.", near=USES)
     bunches = line.take_unit("bunches", "bunches")
+    size = line.take_unit("size", "cells to a tray")
+    germination = _take_germination(line)
     bed = take_bed(line)
     crop = need_crop(line)
     way = take_way(line, crop)
     variety = take_variety(line, crop)
     count = whole(bunches, "bunches") if bunches is not None else line.need_count("stems", "stems")
     line.refuse_leftovers()
-    return Wanted(crop, count, bunches is not None, uses[0], by, start, until, variety, way, bed)
+    return Wanted(
+        crop,
+        count,
+        bunches is not None,
+        uses[0],
+        by,
+        start,
+        until,
+        variety,
+        way,
+        bed,
+        None if size is None else whole(size, "cells to a tray"),
+        germination,
+    )
+
+
+def _take_germination(line: Line) -> float | None:
+    """Of its seed, the share that comes up: "60%", "germination 60%"."""
+    is_named = bool(line.take_words(GERMINATION))
+    percent = line.take_unit("%", "percent")
+    if percent is None:
+        if is_named:
+            raise Refused("How many of the seeds come up? Write it in percent, such as: 60%.", near=("60%",))
+        return None
+    if not 0 < percent <= 100:
+        raise Refused(
+            f"{percent:g} % of the seeds cannot come up: write above 0, and 100 at most.", "impossible"
+        )
+    return percent / 100
 
 
 def _remark_plan(line: Line, made: Plan) -> None:
@@ -72,8 +104,12 @@ def _remark_sowings(line: Line, made: Preview) -> None:
     days = ", ".join(short_day(plan.sow_on or plan.in_bed_from) for plan in made.plans)
     spaced = f", spaced by {made.spaced}" if len(made.plans) > 1 else ""
     line.remark(f"{plural(len(made.plans), 'sowing')} ({days}){spaced}")
-    if short := [week for week in made.weeks if week.note]:
-        line.remark(f"short in {len(short)} of {plural(len(made.weeks), 'week')}: {short[0].note}")
+    if short := [week for week in made.weeks if week.is_short]:
+        line.remark(
+            f"short in {len(short)} of {plural(len(made.weeks), 'week')}: {short[0].note.rstrip('.')}"
+        )
+    if made.weeks[-1].days < 7 and not made.weeks[-1].is_short:
+        line.remark(f"the last is {made.weeks[-1].note}")
 
 
 def _take_promised_day(line: Line) -> date:

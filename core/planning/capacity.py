@@ -1,15 +1,15 @@
-"""The room a plan takes, week by week, beside what the farm has in hand; clashes, each with what would solve
-it.
+"""The room a plan takes, week by week, beside what the farm has in hand.
 
 Bed feet from planting to the last cut; trays under lights from sowing to hardening, then on the hardening
 spaces until they go out; feet of line in the shed while bunches dry, 6 in apart [S105]. A 1020 tray is 22 x
-11 in, four to a 4 ft shelf (common practice), so a shelf foot holds one tray.
+11 in, four to a 4 ft shelf (common practice), so a shelf foot holds one tray. A tray whose size of cell was never
+written is counted at the size that suits its crop, and `assumed` says so.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from math import ceil
 from typing import Literal
@@ -20,10 +20,8 @@ from core.growing.bed_rows import bed_rows
 from core.growing.hardening import ladder
 from core.growing.spacing import feet_for_plants
 from core.growing.tray_rows import tray_rows
-from core.planning.chain import plan_back
+from core.planning.cells import cells_that_suit, trays_for
 from core.planning.plan import Plan
-from core.planning.wish import Ask
-from core.problems import Problem
 from core.sheets import farm_sheet
 from core.stems.hanging import shelf_rows
 from core.stems.lines_room import FEET_A_BUNCH, feet_taken, line_feet
@@ -38,11 +36,12 @@ UNITS: dict[What, str] = {
     "line": "ft of line",
 }
 ONE: dict[What, str] = {"lights": "tray under lights", "hardening": "tray space for hardening"}
-SHELF_FEET_A_TRAY = 1.0
-"""Four 1020 trays, 22 x 11 in, on a 4 ft shelf (common practice)."""
+NAMED = 4
+"""So many trays are named in a sentence."""
 STANDS_ON_DAYS = 366
 """A planting with no known end stands for all of the time looked at."""
 ROUNDING = 0.05
+
 
 @dataclass(frozen=True, slots=True)
 class Use:
@@ -145,7 +144,7 @@ def _trays(farm: Farm, day: date) -> list[Use]:
     for row in tray_rows(farm, day):
         tray = farm.trays.get(row.tray)
         assert tray is not None
-        count = ceil(tray.cells / tray.cell_size) if tray.cell_size else 1
+        count = trays_for(tray.crop, tray.cells, tray.cell_size)
         who = f"{row.crop} ({row.tray})"
         if row.harden_on is None or row.set_out_on is None:
             uses.append(Use("lights", day, day + timedelta(days=STANDS_ON_DAYS), count, who))
@@ -178,6 +177,23 @@ def _lines(farm: Farm, day: date) -> list[Use]:
         )
         for row in shelf_rows(farm, day)
     ]
+
+
+def assumed(farm: Farm) -> tuple[str, ...]:
+    """What is counted in the room without having been written, a sentence each."""
+    by_size: dict[int, list[str]] = {}
+    for tray in farm.trays.live():
+        if not tray.cell_size:
+            by_size.setdefault(cells_that_suit(tray.crop), []).append(tray.code)
+    return tuple(
+        f"{_listed(codes)}: cells to a tray not written, counted as trays of {size}. When sowing, write it: {size}s."
+        for size, codes in sorted(by_size.items())
+    )
+
+
+def _listed(codes: list[str]) -> str:
+    more = len(codes) - NAMED
+    return ", ".join(codes) if more <= 0 else f"{', '.join(codes[:NAMED])} and {more} more"
 
 
 # Week by week
@@ -226,6 +242,15 @@ def monday_of(day: date) -> date:
 def amount(what: What, count: float) -> str:
     """ "13.9 ft of bed", "1 tray under lights"."""
     return f"{number(count)} {ONE.get(what, UNITS[what]) if count == 1 else UNITS[what]}"
+
+
+def more_room(what: What, short: float, bed: str | None = None) -> str:
+    """ "2 more trays under lights", "3.5 ft more of bed": what there must be where nothing else helps."""
+    if what == "bed":
+        return f"{number(ceil(short * 10) / 10)} ft more {f'in bed {bed}' if bed else 'of bed'}"
+    if what == "line":
+        return f"{number(ceil(short * 2) / 2)} ft more of line"
+    return f"{ceil(short)} more {(ONE if ceil(short) == 1 else UNITS)[what]}"
 
 
 def span_of_weeks(first: date, last: date) -> str:

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from math import ceil
 
-CELLS: dict[str, int] = {
+SIZES = (50, 72, 98, 128, 162, 200, 288)
+"""Cells of the 1020 trays that are usually to be had (from memory)."""
+CLOSER = 2
+"""A crop is not put into cells of less than half the room that suits it (common practice)."""
+SUIT: dict[str, int] = {
     "lisianthus": 200,
     "feverfew": 200,
     "snapdragon": 162,
@@ -18,12 +22,17 @@ CELLS: dict[str, int] = {
     "sweet pea": 50,
 }
 """Cells to a 1020 tray that suit a crop (from memory)."""
-USUAL_CELLS = 128
+USUAL = 128
 
 
 def cells_that_suit(crop: str) -> int:
     """Cells to a 1020 tray that suit the crop."""
-    return CELLS.get(crop, USUAL_CELLS)
+    return SUIT.get(crop, USUAL)
+
+
+def closer_sizes(crop: str, size: int) -> list[int]:
+    """Trays of more cells than `size` that would still do for the crop, those with fewest first."""
+    return [other for other in SIZES if size < other <= CLOSER * cells_that_suit(crop)]
 
 
 def trays_for(crop: str, cells: int, size: int | None = None) -> int:

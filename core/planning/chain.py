@@ -22,14 +22,17 @@ from core.planning.counts import Seeds, plants_for_stems, seeds_for
 from core.planning.course import Course, ready_on
 from core.planning.plan import CutWeek, Plan, stems_a_bunch
 from core.planning.steps import steps_of
-from core.planning.wish import USES, Ask
+from core.planning.wish import USES, Ask, day_problem
 from core.problems import Problem
 from core.units import weeks
+
+MOST_DAYS = 366
+"""No stem waits longer, and no crop takes longer to its first cut, of those that are planned by the year."""
 
 
 def plan_back(ask: Ask) -> Plan | Problem:
     """The plan that meets the wish, or why it cannot be met and what would do instead."""
-    for make in (_wrong_wish, _wrong_figures):
+    for make in (_wrong_days, _wrong_wish, _wrong_figures):
         if problem := make(ask):
             return problem
     course = Course.of(ask)
@@ -41,9 +44,9 @@ def plan_back(ask: Ask) -> Plan | Problem:
     return _count(ask, course, *chosen)
 
 
-def share_in_time(plan: Plan, by: date) -> float:
-    """The share of a plant's stems that would count of the same planting, were they wanted by another day."""
-    course = Course.of(replace(plan.ask, wish=replace(plan.wish, by=by)))
+def share_in_time(plan: Plan, by: date, days: int) -> float:
+    """The share of a plant's stems that the same planting gives for the `days` that end with `by`."""
+    course = Course.of(replace(plan.ask, wish=replace(plan.wish, by=by), only_days=days))
     return 0.0 if isinstance(course, Problem) else course.share(plan.in_bed_from)
 
 
@@ -55,6 +58,12 @@ def may_begin(plan: Plan) -> tuple[date, date]:
 
 
 # What cannot be asked
+
+
+def _wrong_days(ask: Ask) -> Problem | None:
+    return day_problem(
+        ask.wish.by, ask.set_out_on, ask.today, *ask.frost.spring.values(), *ask.frost.autumn.values()
+    )
 
 
 def _wrong_wish(ask: Ask) -> Problem | None:
@@ -79,11 +88,16 @@ def _wrong_figures(ask: Ask) -> Problem | None:
         if not 0 <= getattr(given, name).value < 1:
             what = name.replace("_", " ")
             return Problem(f"The {what} is a share from 0 to below 1: write 10 % as 0.1.", "impossible")
-    sizes = (given.bed_width_in, given.cells_per_tray, given.spacing_in, given.cut_weeks)
+    sizes = (given.bed_width_in, given.spacing_in, given.cut_weeks)
     if any(figure is not None and figure.value <= 0 for figure in sizes):
-        return Problem("Widths, cells, spacing and weeks are above 0.", "impossible")
-    if min(given.finish_days.value, given.hold_days.value) < 0:
-        return Problem("Days are 0 or more.", "impossible")
+        return Problem("Widths, spacing and weeks are above 0.", "impossible")
+    if given.cells_per_tray is not None and given.cells_per_tray.value < 1:
+        return Problem("A tray has one cell at least.", "impossible")
+    days = (given.finish_days, given.hold_days, given.days_to_first_cut)
+    if any(figure is not None and not 0 <= figure.value <= MOST_DAYS for figure in days):
+        return Problem(f"Days are from 0 to {MOST_DAYS}.", "impossible")
+    if given.cut_weeks is not None and given.cut_weeks.value > MOST_DAYS / 7:
+        return Problem(f"Weeks of cutting are {MOST_DAYS // 7} at most.", "impossible")
     return None
 
 
@@ -171,11 +185,16 @@ def _seeds(ask: Ask, course: Course, plants_out: int) -> Seeds | Problem:
 def _grams(sheet: Sheet, seeds: int, plants: int) -> Span | None:
     if sheet.seeds_per_gram is not None:
         fewest, most = sheet.seeds_per_gram.value
-        return round(seeds / most, 2), round(seeds / fewest, 2)
+        return _weighed(seeds / most), _weighed(seeds / fewest)
     if sheet.grams_per_1000_plants is not None:
-        grams = round(plants * sheet.grams_per_1000_plants.value / 1000, 2)
+        grams = _weighed(plants * sheet.grams_per_1000_plants.value / 1000)
         return grams, grams
     return None
+
+
+def _weighed(grams: float) -> float:
+    """To the hundredth of a gram, and of a pinch still two figures."""
+    return round(grams, 2) if grams >= 0.1 else float(f"{grams:.2g}")
 
 
 @dataclass(frozen=True, slots=True)

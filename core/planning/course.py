@@ -94,7 +94,8 @@ class Course:
         return out + timedelta(days=round(self.lag.value[1]))
 
     def last_cut(self, out: date) -> date:
-        return self.first_cut(out) + weeks(self.weeks.value) - timedelta(days=1)
+        cutting = max(weeks(self.weeks.value) - timedelta(days=1), timedelta())
+        return self.first_cut(out) + cutting
 
     def share(self, out: date) -> float:
         """The share of a plant's stems that is cut on days that count."""

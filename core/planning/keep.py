@@ -3,22 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, timedelta
-from math import ceil
+from datetime import date
 
 from core.book.entry import Draft
 from core.crops.sheet import Figure
-from core.farm import Farm, Kept
+from core.farm import Farm
 from core.growing.calendar import Bounds, Frost
-from core.planning import capacity
-from core.planning.cells import trays_for
-from core.planning.plan import Plan, stems_a_bunch
+from core.planning.plan import Plan
 from core.planning.plans import next_plan_code
 from core.planning.wish import Ask, Given, Wish, day_problem
 from core.problems import Problem
 from core.sheets import bounds as own_bounds
 from core.sheets import farm_sheet, frosts
-from core.stems.lines_room import FEET_A_BUNCH
 
 USUAL_WEEKS = 6
 """Weeks in the bed from the first cut on, of a kept plan whose end is not known (common practice)."""
@@ -74,7 +70,7 @@ def draft_of(
     plan: Plan, farm: Farm, day: date, *, bed: str | None = None, mark: str = "", after: int = 0
 ) -> Draft:
     """The entry that keeps a plan in the book; `after` counts the plans kept with it and before it."""
-    wish = plan.wish
+    wish, given = plan.wish, plan.ask.given
     fields = {
         "plan": next_plan_code(farm, mark, after=after),
         "crop": wish.crop,
@@ -87,6 +83,7 @@ def draft_of(
         "set_out_on": plan.set_out_on.isoformat() if plan.set_out_on else None,
         "cut_from": plan.cut_from.isoformat(),
         "cells": plan.cells,
+        "cell_size": plan.cell_size if given.cells_per_tray is not None else None,
         "seeds": plan.seeds,
         "plants": plan.plants_out,
         "feet": plan.feet,
@@ -95,61 +92,6 @@ def draft_of(
     return Draft(
         "planned", day.isoformat(), {name: value for name, value in fields.items() if value is not None}
     )
-
-
-def uses_taken(farm: Farm, day: date) -> list[capacity.Use]:
-    """All room that is spoken for: by what stands, grows and hangs, and by kept plans not yet begun."""
-    uses = capacity.uses_of_farm(farm, day)
-    for plan in farm.plans.values():
-        if plan.is_live and plan.by >= day.isoformat():
-            if not plan.out:
-                uses += _uses_of_kept(farm, plan)
-            uses += _lines_of_kept(farm, plan, day)
-    return uses
-
-
-def clashes_on(farm: Farm, plan: Plan, day: date, bed: str | None = None) -> list[capacity.Clash]:
-    """Where the plan finds too little room on the farm, and the first change that would solve each."""
-    return capacity.clashes(plan, capacity.room_of(farm), uses_taken(farm, day), bed)
-
-
-def _uses_of_kept(farm: Farm, plan: Kept) -> list[capacity.Use]:
-    """The room of a kept plan. Once it is sown its trays are counted as trays, and its bed with them."""
-    start = plan.set_out_on or plan.sow_on
-    if plan.sown or start is None:
-        return []
-    who = f"{plan.crop} ({plan.code})"
-    first = date.fromisoformat(plan.cut_from or start)
-    sheet = farm_sheet(farm, plan.crop, plan.way)
-    weeks = sheet.cut_weeks.value[0] if sheet is not None and sheet.cut_weeks is not None else USUAL_WEEKS
-    end = min(first + timedelta(days=round(weeks * 7)), max(date.fromisoformat(plan.by), first))
-    uses = [capacity.Use("bed", date.fromisoformat(start), end, plan.feet or 0, who, plan.bed)]
-    if plan.cells and plan.sow_on and plan.set_out_on:
-        uses += capacity.in_trays(
-            trays_for(plan.crop, plan.cells),
-            date.fromisoformat(plan.sow_on),
-            capacity.hardening_from(sheet, date.fromisoformat(plan.set_out_on)),
-            date.fromisoformat(plan.set_out_on),
-            who,
-        )
-    return uses
-
-
-def _lines_of_kept(farm: Farm, plan: Kept, day: date) -> list[capacity.Use]:
-    """The line that stems still to be cut will take: cut evenly, as much each week, until they must hang."""
-    sheet = farm_sheet(farm, plan.crop, plan.way)
-    left = plan.stems - plan.stems_cut
-    start = plan.cut_from or plan.set_out_on or plan.sow_on
-    if plan.use != "dry" or sheet is None or sheet.drying_days is None or start is None or left <= 0:
-        return []
-    drying = timedelta(days=round(sheet.drying_days.value[1]))
-    first = max(date.fromisoformat(start), day)
-    last = max(date.fromisoformat(plan.by) - drying, first)
-    weeks = (last - first).days // 7 + 1
-    bunches = ceil(left / weeks / stems_a_bunch(sheet, plan.use))
-    starts = (first + timedelta(days=7 * i) for i in range(weeks))
-    amount, who = bunches * FEET_A_BUNCH, f"{plan.crop} ({plan.code})"
-    return [capacity.Use("line", day, day + timedelta(days=6) + drying, amount, who) for day in starts]
 
 
 def _usual_width(farm: Farm) -> float | None:

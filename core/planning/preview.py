@@ -10,9 +10,11 @@ from typing import Any
 from core.book.entry import Draft
 from core.crops.sheet import Figure
 from core.farm import Farm
-from core.planning.capacity import Clash, Use, clashes, room_of, uses_of_plan
+from core.planning.capacity import Use, room_of, uses_of_plan
 from core.planning.chain import plan_back
-from core.planning.keep import ask_on, draft_of, uses_taken
+from core.planning.clashes import Clash, clashes
+from core.planning.keep import ask_on, draft_of
+from core.planning.kept_room import uses_taken
 from core.planning.plan import Plan, Step, stems_a_bunch
 from core.planning.succession import WarmthOf
 from core.planning.weekly import Week, plan_weekly, weekly_json

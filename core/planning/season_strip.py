@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from core.farm import Farm, Kept
 from core.planning.capacity import ROUNDING, hardening_from
-from core.planning.keep import USUAL_WEEKS
+from core.planning.kept_room import USUAL_WEEKS
 from core.planning.plan_rows import Part, PlanRow, plan_rows
 from core.planning.room_weeks import RoomRow, RoomWeeks, room_weeks
 from core.sheets import farm_sheet

@@ -134,7 +134,8 @@ def _seeds_say(plan: Plan) -> str:
     grams = plan.grams
     if grams is None:
         return plural(plan.seeds or 0, "seed")
-    span = number(grams[0]) if grams[0] == grams[1] else f"{number(grams[0])} to {number(grams[1])}"
+    least, most = (f"{gram:.2g}" if gram < 0.1 else number(gram) for gram in grams)
+    span = least if least == most else f"{least} to {most}"
     return f"{plural(plan.seeds or 0, 'seed')}, about {span} g"
 
 

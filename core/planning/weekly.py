@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from math import ceil
 from typing import Any
 
 from core.crops.sheet import Figure
@@ -13,28 +14,41 @@ from core.growing.calendar import cutting_ends
 from core.planning.chain import may_begin, plan_back, share_in_time
 from core.planning.plan import CutWeek, Plan, plan_json
 from core.planning.succession import Warmth, day_reached, sowings_for_cuts, warmth_of
-from core.planning.wish import Ask
+from core.planning.wish import Ask, day_problem
 from core.problems import Problem
-from core.units import short_day
+from core.units import long_day, plural, short_day
 
 STEADY = 0.9
 """A sowing serves a week as long as it gives this much of its best week."""
 MOST_WEEKS = 60
+SOWN_FOR_DAYS = 4
+"""A last week cut shorter than this gets no sowing of its own: most of its stems would come too late."""
 BY_DAYS = "the days of the crop's sheet"
 FIRST_FLUSH = "its first flush only: fewer stems"
+NO_SOWING = "no sowing of its own for so few days"
 LAST_FLUSH = "the end of its cutting, and it cannot be planted later: fewer stems"
 
 
 @dataclass(frozen=True, slots=True)
 class Week:
-    """One week of the wish: stems wanted and to be expected, from which of the plans, and why it falls
-    short."""
+    """One week of the wish, from `start` to `end`, both included: stems wanted and to be expected, from which of
+    the plans, and in `note` what is to be known of it: why it falls short, or that it is a short week."""
 
     start: date
+    end: date
     wanted: int
     expected: int
     plan: int | None
     note: str = ""
+
+    @property
+    def is_short(self) -> bool:
+        """Fewer stems are to be expected than are wanted."""
+        return self.expected < self.wanted
+
+    @property
+    def days(self) -> int:
+        return (self.end - self.start).days + 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +71,15 @@ def plan_weekly(
     """Sowings that give the wish's stems in every week from `start` to `until` (None: the first autumn
     frost).
 
-    The wish's own day does not matter. With `warmth` the sheet's days to the first cut hold for a planting at
+    The wish's own day does not matter. Days that are left over at the end are a short week, of which as many
+    stems are wanted as its days come to. With `warmth` the sheet's days to the first cut hold for a planting at
     the opening of the crop's window, and become what heat units those days have: later sowings are spaced so
     that their cuts come evenly. A week that no sowing can serve stays in the list and says why; where
     none can be served the reason is the answer.
     """
+    if (problem := day_problem(start, until)) is not None:
+        return problem
+    is_to_frost = until is None
     if until is None:
         ends = cutting_ends(ask.sheet, ask.frost)
         if ends is None:
@@ -69,17 +87,40 @@ def plan_weekly(
         until = ends[0]
     if until < start + timedelta(days=6):
         return Problem(
-            f"From {short_day(start)} to {short_day(until)} is less than a week: give a later day.",
+            _too_short(start, until, is_to_frost),
             "impossible",
         )
-    count = ((until - start).days + 1) // 7
+    count = ceil(((until - start).days + 1) / 7)
     if count > MOST_WEEKS:
         return Problem(f"At most {MOST_WEEKS} weeks are planned at once.", "impossible")
-    starts = [start + timedelta(days=7 * i) for i in range(count)]
-    made = _sowings(ask, starts, until, warmth)
+    weeks = [_week(ask, start + timedelta(days=7 * i), until, is_to_frost) for i in range(count)]
+    made = _sowings(ask, weeks, until, warmth)
     if isinstance(made, Problem):
         return made
     return replace(made, plans=tuple(_by_week(plan, i, made.weeks) for i, plan in enumerate(made.plans)))
+
+
+def _too_short(start: date, until: date, is_to_frost: bool) -> str:
+    if not is_to_frost:
+        return f"From {short_day(start)} to {short_day(until)} is less than a week: give a later day."
+    if until < start:
+        return f"The first autumn frost, {long_day(until)}, comes before {long_day(start)}: begin earlier."
+    return (
+        f"From {short_day(start)} to the first frost, {short_day(until)}, is less than a week: begin earlier."
+    )
+
+
+def _week(ask: Ask, start: date, until: date, is_to_frost: bool) -> Week:
+    """A week as it is wished for; the last may be a short one."""
+    end = min(start + timedelta(days=6), until)
+    week = Week(start, end, ask.wish.stems, 0, None)
+    if week.days == 7:
+        return week
+    wanted = max(round(ask.wish.stems * week.days / 7), 1)
+    what = "the first frost, " if is_to_frost else ""
+    return replace(
+        week, wanted=wanted, note=f"a short week: {plural(week.days, 'day')}, to {what}{short_day(end)}"
+    )
 
 
 def _by_week(plan: Plan, i: int, weeks: tuple[Week, ...]) -> Plan:
@@ -94,45 +135,56 @@ def _by_week(plan: Plan, i: int, weeks: tuple[Week, ...]) -> Plan:
     return replace(plan, by_week=tuple(CutWeek(monday, stems) for monday, stems in sorted(cuts.items())))
 
 
-def _sowings(ask: Ask, starts: list[date], until: date, warmth: Warmth | None) -> WeeklyPlan | Problem:
+def _sowings(ask: Ask, wished: list[Week], until: date, warmth: Warmth | None) -> WeeklyPlan | Problem:
     plans: list[Plan] = []
     weeks: list[Week] = []
     refused: Problem | None = None
     i = 0
-    while i < len(starts):
-        first = plan_back(_for_week(ask, starts[i]))
+    while i < len(wished):
+        week = wished[i]
+        first = plan_back(_for_week(ask, week))
         if warmth is not None and isinstance(first, Plan):
             first = _as_warm(first, warmth)
         if isinstance(first, Problem):
             refused = refused or first
-            weeks.append(Week(starts[i], ask.wish.stems, 0, None, first.sentence))
+            weeks.append(_noted(week, 0, None, first.sentence))
             i += 1
             continue
-        if plans and first.in_bed_from <= plans[-1].in_bed_from:
-            # it cannot be planted later than the last one: that one must do
-            share = share_in_time(plans[-1], first.wish.by)
-            best_week = share_in_time(plans[-1], plans[-1].wish.by)
-            expected = round(ask.wish.stems * share / best_week)
-            weeks.append(Week(starts[i], ask.wish.stems, expected, len(plans) - 1, LAST_FLUSH))
-            plans[-1] = replace(plans[-1], cut_to=first.cut_to, occupied_to=first.occupied_to)
+        if plans and (first.in_bed_from <= plans[-1].in_bed_from or week.days < SOWN_FOR_DAYS):
+            # it cannot be planted later than the last one, or is not worth a sowing: that one must do
+            rate = _rate(plans[-1], week) / _rate(plans[-1], _sized_for(plans[-1], weeks))
+            is_steady = rate >= STEADY
+            why = "" if is_steady else NO_SOWING if week.days < SOWN_FOR_DAYS else LAST_FLUSH
+            weeks.append(_noted(week, round(week.wanted * min(rate, 1)), len(plans) - 1, why))
+            if rate > 0:
+                plans[-1] = replace(plans[-1], cut_to=first.cut_to, occupied_to=first.occupied_to)
             i += 1
             continue
-        shares = _steady(first, starts[i:])
-        best = max(range(len(shares)), key=shares.__getitem__)
-        week = replace(_for_week(first.ask, starts[i + best]), set_out_on=first.in_bed_from)
-        plan = plan_back(week)
+        rates = _steady(first, wished[i:])
+        best = max(range(len(rates)), key=rates.__getitem__)
+        plan = plan_back(replace(_for_week(first.ask, wished[i + best]), set_out_on=first.in_bed_from))
         if isinstance(plan, Problem):  # cannot be: the same planting, a better week
             return plan
-        last = _for_week(ask, starts[i + len(shares) - 1]).wish.by - (plan.wish.by - plan.cut_to)
+        last = wished[i + len(rates) - 1].end - (plan.wish.by - plan.cut_to)
         plans.append(replace(plan, cut_from=first.cut_from, cut_to=last, occupied_to=last))
-        for share in shares:
-            expected = round(ask.wish.stems * share / shares[best])
-            short = "" if share >= STEADY * shares[best] else FIRST_FLUSH
-            weeks.append(Week(starts[i], ask.wish.stems, expected, len(plans) - 1, short))
+        for rate in rates:
+            share = rate / rates[best]
+            why = "" if share >= STEADY else FIRST_FLUSH
+            weeks.append(_noted(wished[i], round(wished[i].wanted * share), len(plans) - 1, why))
             i += 1
     if not plans and refused is not None:
         return refused
     return WeeklyPlan(tuple(plans), tuple(weeks), until, warmth.source if warmth else BY_DAYS)
+
+
+def _noted(week: Week, expected: int, plan: int | None, why: str) -> Week:
+    """The week with what it may expect; why it falls short goes after what it is."""
+    return replace(week, expected=expected, plan=plan, note="; ".join(filter(None, (week.note, why))))
+
+
+def _sized_for(plan: Plan, weeks: Sequence[Week]) -> Week:
+    """The week that the plan's count of plants was reckoned for."""
+    return next(week for week in weeks if week.end == plan.wish.by)
 
 
 def _as_warm(plan: Plan, warmth: Warmth) -> Plan:
@@ -157,19 +209,25 @@ def _as_warm(plan: Plan, warmth: Warmth) -> Plan:
     return plan if isinstance(warm, Problem) else warm
 
 
-def _for_week(ask: Ask, start: date) -> Ask:
-    return replace(ask, wish=replace(ask.wish, by=start + timedelta(days=6)), only_days=7, set_out_on=None)
+def _for_week(ask: Ask, week: Week) -> Ask:
+    wish = replace(ask.wish, by=week.end, stems=week.wanted)
+    return replace(ask, wish=wish, only_days=week.days, set_out_on=None)
 
 
-def _steady(plan: Plan, starts: list[date]) -> list[float]:
-    """The shares cut in the weeks that a planting serves, from the first on while it does not fall off."""
-    shares: list[float] = []
-    for start in starts:
-        share = share_in_time(plan, start + timedelta(days=6))
-        if shares and share < STEADY * max(shares):
+def _rate(plan: Plan, week: Week) -> float:
+    """The share of a plant's stems that is cut in the week, as if it had seven days."""
+    return share_in_time(plan, week.end, week.days) * 7 / week.days
+
+
+def _steady(plan: Plan, weeks: Sequence[Week]) -> list[float]:
+    """The rates of the weeks that a planting serves, from the first on while it does not fall off."""
+    rates: list[float] = []
+    for week in weeks:
+        rate = _rate(plan, week)
+        if rates and rate < STEADY * max(rates):
             break
-        shares.append(share)
-    return shares
+        rates.append(rate)
+    return rates
 
 
 def weekly_json(plans: Sequence[Plan], weeks: Sequence[Week]) -> dict[str, Any]:
@@ -177,7 +235,14 @@ def weekly_json(plans: Sequence[Plan], weeks: Sequence[Week]) -> dict[str, Any]:
     return {
         "plans": [plan_json(plan) for plan in plans],
         "weeks": [
-            {"week": w.start, "wanted": w.wanted, "expected": w.expected, "sowing": w.plan, "note": w.note}
+            {
+                "week": w.start,
+                "to": w.end,
+                "wanted": w.wanted,
+                "expected": w.expected,
+                "sowing": w.plan,
+                "note": w.note,
+            }
             for w in weeks
         ],
     }

@@ -1,16 +1,20 @@
-"""Move one number of a plan and see what else moves."""
+"""Move one number of a wish and see what else moves."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import zip_longest
 
 from core.crops.sheet import Figure
 from core.growing.calendar import SPRING_BOUNDS
 from core.planning.chain import plan_back
-from core.planning.plan import Plan, plan_json
+from core.planning.plan import Plan, plan_json, stems_a_bunch
+from core.planning.succession import Warmth
+from core.planning.weekly import Week, WeeklyPlan, plan_weekly
 from core.planning.wish import Ask
 from core.problems import Problem
+from core.units import number, short_day
 
 FIGURES = (
     "germination",
@@ -32,11 +36,26 @@ FIGURES = (
     "cut_weeks",
     "days_to_first_cut",
 )
-"""The figures that can be moved; besides them "stems", "by", "set_out_on" and "risk"."""
-
-NUMBERS = (*FIGURES, "stems", "by", "set_out_on", "risk")
+AMOUNTS = ("stems", "bunches", "risk")
+DAYS = ("by", "set_out_on")
+WEEKLY_DAYS = ("from", "until")
+NUMBERS = (*FIGURES, *AMOUNTS, *DAYS)
+"""What can be moved in a wish for one day; "by" and "set_out_on" are days."""
+WEEKLY_NUMBERS = (*FIGURES, *AMOUNTS, *WEEKLY_DAYS)
+"""What can be moved in a wish for every week; "from" and "until" are days."""
 SAID = "what if"
 _NOT_COMPARED = ("because", "cut_by_week")
+_OF_A_SOWING = (
+    "sow",
+    "set_out",
+    "cut_from",
+    "cut_to",
+    "plants_to_set_out",
+    "seeds",
+    "trays",
+    "grams",
+    "feet",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,10 +69,10 @@ class Difference:
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """The plan as it was, as it would be, and only what differs between them."""
+    """What was reckoned before, what it would be, and only what differs between them."""
 
-    old: Plan
-    new: Plan
+    old: Plan | WeeklyPlan
+    new: Plan | WeeklyPlan
     differences: tuple[Difference, ...]
 
 
@@ -63,15 +82,47 @@ def what_if(ask: Ask, name: str, value: float | date) -> Compared | Problem:
     "risk" is the chance in a hundred of the class's own spring threshold after setting out, "by" and
     "set_out_on" are days, all others numbers.
     """
+    if name not in NUMBERS:
+        return _not_moved(NUMBERS, name in WEEKLY_DAYS, "In a wish for one day the day is 'by'.")
     moved = _moved(ask, name, value)
     if isinstance(moved, Problem):
         return moved
     old, new = plan_back(ask), plan_back(moved)
-    for plan in (old, new):
-        if isinstance(plan, Problem):
-            return plan
-    assert isinstance(old, Plan) and isinstance(new, Plan)
-    return Compared(old, new, differences(old, new))
+    if isinstance(old, Problem):
+        return old
+    return new if isinstance(new, Problem) else Compared(old, new, differences(old, new))
+
+
+def what_if_weekly(
+    ask: Ask,
+    start: date,
+    until: date | None,
+    name: str,
+    value: float | date,
+    *,
+    warmth: Warmth | None = None,
+) -> Compared | Problem:
+    """As `what_if`, of so many stems every week from `start` to `until` (None: the first autumn frost), with one
+    of `WEEKLY_NUMBERS` moved."""
+    if name not in WEEKLY_NUMBERS:
+        return _not_moved(
+            WEEKLY_NUMBERS, name in DAYS, "In a wish for every week the days are 'from' and 'until'."
+        )
+    moved_ask, begin, end = ask, start, until
+    if name in WEEKLY_DAYS:
+        if not isinstance(value, date):
+            return _no_day()
+        begin, end = (value, until) if name == "from" else (start, value)
+    else:
+        moved = _moved(ask, name, value)
+        if isinstance(moved, Problem):
+            return moved
+        moved_ask = moved
+    old = plan_weekly(ask, start, until, warmth=warmth)
+    new = plan_weekly(moved_ask, begin, end, warmth=warmth)
+    if isinstance(old, Problem):
+        return old
+    return new if isinstance(new, Problem) else Compared(old, new, weekly_differences(old, new))
 
 
 def differences(old: Plan, new: Plan) -> tuple[Difference, ...]:
@@ -84,19 +135,76 @@ def differences(old: Plan, new: Plan) -> tuple[Difference, ...]:
     )
 
 
+def weekly_differences(old: WeeklyPlan, new: WeeklyPlan) -> tuple[Difference, ...]:
+    """What differs between two weekly plans: in all, sowing by sowing, and in the weeks."""
+    told = [
+        ("until", short_day(old.until), short_day(new.until)),
+        ("sowings", str(len(old.plans)), str(len(new.plans))),
+        ("weeks that fall short", _short_weeks(old), _short_weeks(new)),
+        ("seeds in all", _seeds(old), _seeds(new)),
+        ("feet in all", _feet(old), _feet(new)),
+    ]
+    for i, (before, after) in enumerate(zip_longest(old.plans, new.plans), start=1):
+        was = plan_json(before) if before is not None else {}
+        is_now = plan_json(after) if after is not None else {}
+        told += [
+            (f"sowing {i}: {name.replace('_', ' ')}", _text(was.get(name)), _text(is_now.get(name)))
+            for name in _OF_A_SOWING
+        ]
+    # a week is told where it comes out better or worse, not where more or less is wished for in all of them
+    weeks = {week.start: week for week in new.weeks}
+    told += [
+        (
+            f"week of {short_day(week.start)}",
+            _week(week),
+            _week(other),
+        )
+        for week in old.weeks
+        if (other := weeks.get(week.start)) is not None and _percent(week) != _percent(other)
+    ]
+    return tuple(Difference(*each) for each in told if each[1] != each[2])
+
+
+def _short_weeks(plan: WeeklyPlan) -> str:
+    return f"{sum(week.is_short for week in plan.weeks)} of {len(plan.weeks)}"
+
+
+def _seeds(plan: WeeklyPlan) -> str:
+    return str(sum(each.seeds or 0 for each in plan.plans))
+
+
+def _feet(plan: WeeklyPlan) -> str:
+    return number(sum(each.feet for each in plan.plans))
+
+
+def _percent(week: Week) -> int:
+    return round(100 * week.expected / week.wanted)
+
+
+def _week(week: Week) -> str:
+    return f"{week.expected} of {week.wanted}"
+
+
+def _not_moved(names: tuple[str, ...], is_other: bool, hint: str) -> Problem:
+    return Problem(hint if is_other else f"What can be moved: {', '.join(names)}.", "unknown", names)
+
+
+def _no_day() -> Problem:
+    return Problem("A day is written as 2026-06-23.")
+
+
 def _moved(ask: Ask, name: str, value: float | date) -> Ask | Problem:
-    if name not in NUMBERS:
-        return Problem(f"What can be moved: {', '.join(NUMBERS)}.", "unknown", NUMBERS)
-    if name in ("by", "set_out_on"):
+    if name in DAYS:
         if not isinstance(value, date):
-            return Problem("A day is written as 2026-06-23.")
+            return _no_day()
         if name == "by":
             return replace(ask, wish=replace(ask.wish, by=value))
         return replace(ask, set_out_on=value)
     if isinstance(value, date):
         return Problem(f"{name.replace('_', ' ')} is a number, not a day.")
-    if name == "stems":
-        return replace(ask, wish=replace(ask.wish, stems=round(value)))
+    if name in ("stems", "bunches"):
+        each = stems_a_bunch(ask.sheet, ask.wish.use) if name == "bunches" else 1
+        return replace(ask, wish=replace(ask.wish, stems=round(value * each)))
     if name == "risk":
         return _at_risk(ask, round(value))
     return replace(ask, given=replace(ask.given, **{name: Figure(value, SAID)}))

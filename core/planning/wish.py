@@ -9,6 +9,7 @@ from datetime import date
 from core.crops.sheet import Figure, Sheet
 from core.growing.calendar import Bounds, Frost
 from core.kinds import USES
+from core.problems import Problem
 
 COMMON = "common practice"
 
@@ -42,6 +43,24 @@ class Wanted:
     variety: str | None = None
     way: str | None = None
     bed: str | None = None
+    cell_size: int | None = None
+    germination: float | None = None
+    """Of its seed, as the packet or her own count says; None: as usual."""
+
+
+YEARS = (1900, 2900)
+"""Years in which a season is reckoned: outside of them lies a slip of the pen."""
+
+
+def day_problem(*days: date | None) -> Problem | None:
+    """Why a season with those days cannot be reckoned; None where it can."""
+    for day in days:
+        if day is not None and not YEARS[0] <= day.year <= YEARS[1]:
+            return Problem(
+                f"The year {day.year} is none to plan in: write one from {YEARS[0]} to {YEARS[1]}.",
+                "impossible",
+            )
+    return None
 
 
 USUAL: Mapping[str, Figure[float]] = {
@@ -115,4 +134,4 @@ class Ask:
     only_days: int | None = None
 
 
-__all__ = ["COMMON", "USES", "USUAL", "Ask", "Given", "Wanted", "Wish"]
+__all__ = ["COMMON", "USES", "USUAL", "Ask", "Given", "Wanted", "Wish", "day_problem"]

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from core.planning.preview import Preview
     from core.planning.room_weeks import RoomRow
     from core.planning.season_strip import PlanStrip, RoomStrip, SeasonStrip
+    from core.planning.shortages import Shortage
 
 CODE = 5
 NAME, NAME_NARROW, NARROW = 18, 10, 60
@@ -30,7 +31,6 @@ ROOMS = {
     "line": "line, ft",
 }
 TODAY = "|"
-LATER = "no single change solves it"
 
 
 class Plan(View):
@@ -89,10 +89,7 @@ class Plan(View):
         return super().told() if self.typed is None else self._preview(self.typed)
 
     def _preview(self, seen: Preview) -> list[Line]:
-        clashes = [
-            (f"! {clash.sentence} {f'Would do: {clash.change}' if clash.change else LATER}.", "caution")
-            for clash in seen.clashes
-        ]
+        clashes = [(f"! {clash.sentence} Would do: {clash.change}.", "caution") for clash in seen.clashes]
         if not clashes:
             clashes = [("there is room for it", "quiet")]
         says = _weekly(seen) if seen.weeks else _single(seen)
@@ -117,11 +114,8 @@ class Plan(View):
         )
 
     def _clashes(self, r: PlanRow) -> list[str]:
-        """What is short and partly taken by this plan."""
-        codes = {r.plan, *(code for part in (r.sow, r.set_out) if part is not None for code in part.codes)}
-        return [
-            s.sentence for s in self.season.room.shortages if any(f"({code})" in s.sentence for code in codes)
-        ]
+        """What is short and partly taken by this plan, and what would solve it."""
+        return [_short(s) for s in self.season.room.shortages if r.plan in s.plans]
 
     def _about_room(self, r: RoomRow) -> list[Line]:
         fullest = max(range(len(r.taken)), key=r.taken.__getitem__)
@@ -129,14 +123,20 @@ class Plan(View):
         of = f" of {number(r.total)}" if r.total is not None else ""
         first = f"{r.unit}: {number(r.taken[0])}{of} taken this week"
         most = f"most in the week of {short_day(monday)}: {number(r.taken[fullest])}{of}"
-        short = [s.sentence for s in self.season.room.shortages if s.what == r.what]
+        short = [_short(s) for s in self.season.room.shortages if s.what == r.what]
         ask = "r says how much there is" if r.total is None and r.what != "bed" else ""
+        counted = " ".join(self.season.room.assumed) if r.what in ("lights", "hardening") else ""
         return strip(
             self.width,
             (f"{first}; {most}", "bold"),
             *((f"! {said}", "caution") for said in short),
             (ask, "quiet"),
+            (counted, "quiet"),
         )
+
+
+def _short(shortage: Shortage) -> str:
+    return f"{shortage.sentence} Would do: {shortage.change}."
 
 
 def month_heads(mondays: Sequence[date]) -> str:
@@ -162,7 +162,7 @@ def _single(seen: Preview) -> str:
 
 def _weekly(seen: Preview) -> str:
     days = ", ".join(short_day(plan.sow_on or plan.in_bed_from) for plan in seen.plans)
-    poor = [week for week in seen.weeks if week.note]
+    poor = [week for week in seen.weeks if week.is_short]
     short = f"; short in {len(poor)}, first {short_day(poor[0].start)}" if poor else ""
     spaced = f"; spaced by {seen.spaced}" if len(seen.plans) > 1 else ""
     return (

@@ -1,0 +1,310 @@
+"""Weeks in which more room is spoken for than there is: who takes it, and the first change that would solve it.
+
+A change of a kept plan that is not begun is reckoned anew, back to the seed, and then all the weeks with it: it
+solves a shortage where nothing of it is left and nowhere else comes to be shorter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+from math import ceil
+
+from core.farm import Farm, Kept
+from core.growing.spacing import feet_for_plants
+from core.planning.capacity import (
+    ROUNDING,
+    WHATS,
+    Room,
+    Use,
+    What,
+    amount,
+    more_room,
+    peak,
+    room_of,
+    span_of_weeks,
+    uses_of_farm,
+)
+from core.planning.cells import cells_that_suit, closer_sizes
+from core.planning.chain import plan_back
+from core.planning.clashes import SHIFTS_EARLIER, SHIFTS_LATER, most_that
+from core.planning.keep import ask_on
+from core.planning.kept_room import is_begun, uses_of_kept
+from core.planning.plan import Plan
+from core.planning.wish import Wish
+from core.problems import Problem
+from core.sheets import farm_sheet
+from core.units import number, short_day
+
+TAKERS_NAMED = 3
+WEEKS_AFTER = 8
+"""A change is looked at for so many weeks after the last that is shown: it may only move a shortage there."""
+
+Kind = tuple[What, str | None]
+"""A kind of room; of beds, all of them together (None) or one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shortage:
+    """Weeks on end in which more is taken than there is, in one `bed` where it is named.
+
+    `sentence` says how much, and who takes most of it; `plans` are the codes of all the plans that take part;
+    `change` is the first that would solve it.
+    """
+
+    what: What
+    bed: str | None
+    first_week: date
+    last_week: date
+    short: float
+    sentence: str
+    plans: tuple[str, ...]
+    change: str
+
+
+def shortages(farm: Farm, day: date, mondays: Sequence[date]) -> list[Shortage]:
+    """Those of the weeks that begin on `mondays`, in the order of the kinds of room."""
+    found = _Spoken.of(farm, day, mondays)
+    return [_shortage(found, kind, run) for kind in found.kinds for run in _runs(found, kind, mondays)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Spoken:
+    """All the room that is spoken for: by what is there, and by each kept plan."""
+
+    farm: Farm
+    day: date
+    room: Room
+    mondays: tuple[date, ...]
+    there: list[Use]
+    of_plans: Mapping[str, list[Use]]
+    short: dict[tuple[Kind, date], float] = field(default_factory=dict)
+    """What is lacking as it stands, by kind and week."""
+
+    @staticmethod
+    def of(farm: Farm, day: date, mondays: Sequence[date]) -> _Spoken:
+        after = (mondays[-1] + timedelta(days=7 * i) for i in range(1, WEEKS_AFTER + 1))
+        plans = {plan.code: uses_of_kept(farm, plan, day) for plan in farm.plans.values()}
+        spoken = _Spoken(farm, day, room_of(farm), (*mondays, *after), uses_of_farm(farm, day), plans)
+        for kind in spoken.kinds:
+            lacking = spoken.lacking(kind, spoken.uses())
+            spoken.short.update({(kind, monday): lacks for monday, lacks in lacking.items()})
+        return spoken
+
+    @property
+    def kinds(self) -> list[Kind]:
+        """Those that are known: every bed by itself after all beds together."""
+        found: list[Kind] = []
+        for what in WHATS:
+            if self.room.of(what) is not None:
+                found.append((what, None))
+            if what == "bed":
+                found += [("bed", code) for code in self.room.beds]
+        return found
+
+    def uses(self, code: str | None = None, instead: Sequence[Use] = ()) -> list[Use]:
+        """All uses; those of one plan left out, and others in their stead."""
+        of_plans = [use for name, uses in self.of_plans.items() if name != code for use in uses]
+        return [*self.there, *of_plans, *instead]
+
+    def lacking(self, kind: Kind, uses: Sequence[Use]) -> dict[date, float]:
+        """By the Monday of a week, how much is lacking in it."""
+        what, bed = kind
+        total = self.room.of(what, bed)
+        assert total is not None
+        own = [use for use in uses if use.what == what and bed in (None, use.bed)]
+        short = ((monday, peak(own, what, monday) - total) for monday in self.mondays)
+        return {monday: lacks for monday, lacks in short if lacks > ROUNDING}
+
+    def solved_by(self, kind: Kind, weeks: Sequence[date], code: str, instead: Sequence[Use]) -> bool:
+        """Whether other uses of one plan leave none of the weeks short, and no other week shorter than it is."""
+        uses = self.uses(code, instead)
+        left = self.lacking(kind, uses)
+        return not any(monday in left for monday in weeks) and not any(
+            lacks > self.short.get((each, monday), 0) + ROUNDING
+            for each in self.kinds
+            for monday, lacks in self.lacking(each, uses).items()
+        )
+
+
+def _runs(spoken: _Spoken, kind: Kind, mondays: Sequence[date]) -> Iterator[list[tuple[date, float]]]:
+    """The weeks of a shortage on end, each with what is lacking in it."""
+    run: list[tuple[date, float]] = []
+    for monday in mondays:
+        if (kind, monday) in spoken.short:
+            run.append((monday, spoken.short[kind, monday]))
+        elif run:
+            yield run
+            run = []
+    if run:
+        yield run
+
+
+def _shortage(spoken: _Spoken, kind: Kind, run: list[tuple[date, float]]) -> Shortage:
+    what, bed = kind
+    weeks = [monday for monday, _ in run]
+    worst, short = max(run, key=lambda pair: pair[1])
+    own = [use for use in spoken.uses() if use.what == what and bed in (None, use.bed)]
+    plans = tuple(
+        code
+        for code, uses in spoken.of_plans.items()
+        if any(use.what == what and bed in (None, use.bed) and _is_in(use, weeks) for use in uses)
+    )
+    where = f" in bed {bed}" if bed else ""
+    sentence = (
+        f"{amount(what, round(short, 2))} short{where} {span_of_weeks(weeks[0], weeks[-1])}; most is taken by "
+        f"{_takers(own, worst)}."
+    )
+    change = _first_change(spoken, kind, weeks, plans) or more_room(what, short, bed)
+    return Shortage(what, bed, weeks[0], weeks[-1], round(short, 2), sentence, plans, change)
+
+
+def _is_in(use: Use, weeks: Sequence[date]) -> bool:
+    return use.start <= weeks[-1] + timedelta(days=6) and use.end >= weeks[0]
+
+
+def _takers(uses: Sequence[Use], monday: date) -> str:
+    """The few that take most in a week."""
+    amounts: dict[str, float] = {}
+    for use in uses:
+        if _is_in(use, [monday]):
+            amounts[use.who] = max(amounts.get(use.who, 0.0), use.amount)
+    most = sorted(amounts, key=lambda who: (-amounts[who], who))[:TAKERS_NAMED]
+    return ", ".join(f"{who} {number(amounts[who])}" for who in most)
+
+
+# What would solve it
+
+
+def _first_change(spoken: _Spoken, kind: Kind, weeks: Sequence[date], codes: Sequence[str]) -> str:
+    """In this order: sown earlier, another bed, smaller cells, fewer stems, later, dropped; of plans not begun
+    the last written first. "" where no one change of a plan solves it."""
+    movable = [_Movable.of(spoken, spoken.farm.plans[code]) for code in reversed(codes)]
+    movable = [each for each in movable if not is_begun(each.kept)]
+
+    def solves(each: _Movable, other: Kept | None) -> bool:
+        if other is None:
+            return False
+        return spoken.solved_by(kind, weeks, each.kept.code, uses_of_kept(spoken.farm, other, spoken.day))
+
+    for way in (_earlier, _other_bed, _closer, _fewer, _later, _dropped):
+        for each in movable:
+            for other, says in way(each, kind, solves):
+                if solves(each, other):
+                    return says
+    return ""
+
+
+Solves = Callable[["_Movable", "Kept | None"], bool]
+Changes = Iterator[tuple["Kept | None", str]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Movable:
+    """A kept plan, and the same reckoned anew as it stands; None where that cannot be done any more."""
+
+    spoken: _Spoken
+    kept: Kept
+    as_is: Plan | None
+
+    @staticmethod
+    def of(spoken: _Spoken, kept: Kept) -> _Movable:
+        bare = _Movable(spoken, kept, None)
+        plan = bare.reckoned()
+        return bare if isinstance(plan, Problem) else replace(bare, as_is=plan)
+
+    def reckoned(self, days: int = 0, stems: int | None = None) -> Plan | Problem:
+        """The plan begun so many days later, or for other stems."""
+        kept = self.kept
+        start = kept.set_out_on or kept.sow_on
+        if start is None:
+            return Problem("The plan has no day on which it begins.")
+        into_bed = date.fromisoformat(start) + timedelta(days=days)
+        wish = Wish(
+            kept.crop, stems or kept.stems, kept.use, date.fromisoformat(kept.by), kept.variety, kept.way
+        )
+        ask = ask_on(self.spoken.farm, wish, self.spoken.day, bed=kept.bed, set_out_on=into_bed)
+        if isinstance(ask, Problem):
+            return ask
+        days_of_run = _days_of_run(kept, ask.given.hold_days.value)
+        return plan_back(replace(ask, direct=kept.set_out_on is None, only_days=days_of_run))
+
+    def changed(self, days: int = 0, stems: int | None = None) -> Kept | None:
+        """The plan as it would be kept: as many seeds, cells and feet a plant as it was kept with."""
+        plan = self.reckoned(days, stems)
+        if self.as_is is None or isinstance(plan, Problem):
+            return None
+        share = plan.plants_out / self.as_is.plants_out
+        kept = self.kept
+        return replace(
+            kept,
+            stems=stems or kept.stems,
+            sow_on=plan.sow_on.isoformat() if kept.sow_on and plan.sow_on else None,
+            set_out_on=plan.set_out_on.isoformat() if kept.set_out_on and plan.set_out_on else None,
+            cut_from=plan.cut_from.isoformat(),
+            cells=ceil(kept.cells * share - 1e-9) if kept.cells else kept.cells,
+            feet=ceil(kept.feet * share * 10 - 1e-9) / 10 if kept.feet else kept.feet,
+        )
+
+
+def _days_of_run(kept: Kept, hold_days: float) -> int | None:
+    """The days of cutting of a sowing of a weekly wish, which are more than fresh stems wait; None for others."""
+    if kept.use != "fresh" or kept.cut_from is None:
+        return None
+    days = (date.fromisoformat(kept.by) - date.fromisoformat(kept.cut_from)).days + 1
+    return days if days > hold_days + 1 else None
+
+
+def _begins(kept: Kept) -> str:
+    return short_day(date.fromisoformat(kept.sow_on or kept.set_out_on or kept.by))
+
+
+def _earlier(each: _Movable, _kind: Kind, _solves: Solves) -> Changes:
+    for days in SHIFTS_EARLIER:
+        if other := each.changed(-days):
+            verb = "sown" if other.sow_on else "planted"
+            yield other, f"{each.kept.code} {verb} {days} days earlier, {_begins(other)}"
+
+
+def _other_bed(each: _Movable, kind: Kind, _solves: Solves) -> Changes:
+    if kind[0] != "bed" or kind[1] is None or not each.kept.feet:
+        return
+    sheet = farm_sheet(each.spoken.farm, each.kept.crop, each.kept.way)
+    for code, (_, width) in each.spoken.room.beds.items():
+        if code == each.kept.bed:
+            continue
+        feet = each.kept.feet
+        if width != each.spoken.room.beds[kind[1]][1]:
+            if sheet is None or sheet.spacing_in is None or not each.kept.plants:
+                continue
+            feet = feet_for_plants(each.kept.plants, width, sheet.spacing_in.value)
+        yield replace(each.kept, bed=code, feet=feet), f"{each.kept.code} in bed {code}"
+
+
+def _closer(each: _Movable, kind: Kind, _solves: Solves) -> Changes:
+    kept = each.kept
+    if kind[0] not in ("lights", "hardening") or not kept.cells:
+        return
+    size = kept.cell_size or cells_that_suit(kept.crop)
+    for other in closer_sizes(kept.crop, size):
+        yield replace(kept, cell_size=other), f"{kept.code} in trays of {other} cells instead of {size}"
+
+
+def _fewer(each: _Movable, _kind: Kind, solves: Solves) -> Changes:
+    if each.kept.stems_cut == 0 and (
+        stems := most_that(each.kept.stems, lambda n: solves(each, each.changed(stems=n)))
+    ):
+        yield each.changed(stems=stems), f"{stems} stems of {each.kept.code} instead of {each.kept.stems}"
+
+
+def _later(each: _Movable, _kind: Kind, _solves: Solves) -> Changes:
+    for days in SHIFTS_LATER:
+        if other := each.changed(days):
+            start = short_day(date.fromisoformat(other.set_out_on or other.sow_on or other.by))
+            verb = "set out" if other.set_out_on else "drilled"
+            yield other, f"{each.kept.code} {verb} {days} days later, {start}"
+
+
+def _dropped(each: _Movable, _kind: Kind, _solves: Solves) -> Changes:
+    yield replace(each.kept, dropped_on=each.spoken.day.isoformat()), f"without {each.kept.code}: drop it"
