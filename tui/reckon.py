@@ -81,7 +81,10 @@ def _station_options(made: argparse.ArgumentParser, *, required: bool) -> None:
         help="a GHCN-Daily .dly or CSV, an NCEI access CSV, or date,min_f,max_f",
     )
     made.add_argument(
-        "--unit", choices=("f", "c", "tenths"), help="of the temperatures, where the file does not say"
+        "--unit",
+        choices=("f", "c", "tenths"),
+        type=str.lower,
+        help="of the temperatures, where the file does not say",
     )
 
 

@@ -20,7 +20,8 @@ UNITS: tuple[Unit, ...] = ("f", "c", "tenths")
 """Degrees F, degrees C, tenths of a degree C."""
 
 _COLUMN = re.compile(
-    r"t?_?(?P<what>min|max|low|high)(?:imum)?(?:_?temp(?:erature)?)?[\s_(\[]*(?:deg(?:rees)?\.?|°)?[\s_]*(?P<unit>[cf])?[)\]]*"
+    r"(?:t|temp(?:erature)?)?[\s_]*(?P<what>min|max|low|high)(?:imum)?(?:[\s_]*temp(?:erature)?)?"
+    r"[\s_(\[]*(?:deg(?:rees)?\.?|°)?[\s_]*(?P<unit>[cf])?[)\]]*"
 )
 _NUMBER = re.compile(r"(?P<number>[-+]?(?:\d+(?:\.\d*)?|\.\d+))\s*(?:°|deg)?\s*(?P<unit>[A-Za-z]*)")
 _NOTHING = {"", "na", "n/a", "nan", "none", "null", "m", "-", "-9999", "-9999.0"}
@@ -220,7 +221,7 @@ def _cell(cells: list[str], at: int) -> str:
 def _day(text: str) -> date | None:
     if len(text) == 8 and text.isdigit():
         text = f"{text[:4]}-{text[4:6]}-{text[6:]}"
-    return day_from_iso(text)
+    return day_from_iso(text.replace("/", "-"))
 
 
 def _quality(attributes: str) -> str:

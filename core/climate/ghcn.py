@@ -66,31 +66,55 @@ def read_dly_line(into: Gathering, number: int, line: str) -> None:
             put(number, first + index, value)
 
 
-def is_by_station(cells: list[str]) -> bool:
-    """Whether cells are laid out as ID, YYYYMMDD, element, value, three flags and a time."""
-    if len(cells) < 4:
-        return False
-    return len(cells[1]) == 8 and cells[1].isdigit() and len(cells[2]) == 4 and cells[2].isalnum()
+def by_station_cells(cells: list[str]) -> list[str] | None:
+    """ID, YYYYMMDD, element, value and flags, in this order; None where a line is not laid out so.
+
+    Copies without the station's ID are known, and such with the day as 2026-06-23; the ID is then "".
+    """
+    if _is_day(cells[0]):
+        cells = ["", *cells]
+    if len(cells) < 4 or not _is_day(cells[1]):
+        return None
+    element = cells[2].strip().upper()
+    if len(element) != 4 or not element.isalnum():
+        return None
+    return [
+        cells[0].strip(),
+        cells[1].strip().replace("-", ""),
+        element,
+        *(cell.strip() for cell in cells[3:]),
+    ]
+
+
+def _is_day(cell: str) -> bool:
+    digits = cell.strip().replace("-", "")
+    return len(digits) == 8 and digits.isdecimal() and digits.isascii()
+
+
+def is_by_station_header(cells: list[str]) -> bool:
+    """Whether cells name the columns of a by-station file."""
+    names = [cell.strip().strip("\ufeff").upper() for cell in cells]
+    return len(names) > 3 and names[0] in ("ID", "STATION") and names[2] == "ELEMENT"
 
 
 def read_by_station_line(into: Gathering, number: int, cells: list[str]) -> None:
     """One line of a by-station file: one element of one day."""
-    if not is_by_station(cells):
+    found = by_station_cells(cells)
+    if found is None:
         into.faults.add(number, "not laid out as station, YYYYMMDD, element, value, flags")
         return
-    element = cells[2]
-    if element not in ELEMENTS or not into.is_station(number, cells[0].strip()):
+    station, text, element, reading, *flags = found
+    if element not in ELEMENTS or not into.is_station(number, station):
         return
-    text = cells[1]
     try:
         day = date(int(text[:4]), int(text[4:6]), int(text[6:])).toordinal()
-        value = int(cells[3])
+        value = int(reading)
     except ValueError:
-        into.faults.add(number, f"{short(text)} {short(cells[3])} is no day and whole number")
+        into.faults.add(number, f"{short(text)} {short(reading)} is no day and whole number")
         return
     if value == _MISSING:
         return
-    if len(cells) > 5 and cells[5].strip():
+    if len(flags) > 1 and flags[1]:
         into.flagged += 1
     elif element == "TMIN":
         into.low(number, day, value)

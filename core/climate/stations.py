@@ -12,6 +12,7 @@ import gzip
 import zlib
 from collections.abc import Callable, Iterator
 from datetime import date
+from itertools import chain
 from pathlib import Path
 from typing import IO, cast
 
@@ -45,7 +46,10 @@ def read_station(
         if not path.is_file():
             return Problem(f"There is no weather file {clean(str(path))}: check its name.", "unknown")
         with path.open("rb") as file:
-            packed = file.read(2) == b"\x1f\x8b"
+            head = file.read(4)
+            if problem := _other_kind(path, head):
+                return problem
+            packed = head[:2] == b"\x1f\x8b"
             file.seek(0)
             size = path.stat().st_size
             if size > LARGEST_BYTES:
@@ -58,6 +62,15 @@ def read_station(
         return Problem(f"{clean(path.name)} is compressed but broken: fetch it again.", "damaged")
     except OSError as trouble:
         return Problem(f"{clean(path.name)} cannot be read: {trouble.strerror or 'disk error'}.", "disk")
+
+
+def _other_kind(path: Path, head: bytes) -> Problem | None:
+    """Why a file that begins so cannot be one of ours, where that is plain; None else."""
+    if head[:2] == b"PK":
+        return Problem(f"{clean(path.name)} is a zip or a spreadsheet: unpack it, or save it as CSV, first.")
+    if head[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return Problem(f"{clean(path.name)} is written in UTF-16: save it as CSV in UTF-8 first.")
+    return None
 
 
 class _TooLargeError(Exception):
@@ -107,17 +120,27 @@ class _Reading:
                 ghcn.read_dly_line(self.into, number, line)
             return self.into.record()
         cells = _split(line)
-        if ghcn.is_by_station(cells):
-            ghcn.read_by_station_line(self.into, number, cells)
+        if ghcn.by_station_cells(cells) is not None:
+            return self._by_station(chain([(number, line)], numbered))
+        if ghcn.is_by_station_header(cells):
             return self._by_station(numbered)
-        if [cell.strip().upper() for cell in cells[:3]] == ["ID", "DATE", "ELEMENT"]:
-            return self._by_station(numbered)
+        if len(cells) == 1 and (mark := next((m for m in "\t;" if m in line), None)):
+            what = "tabs" if mark == "\t" else "semicolons"
+            return Problem(
+                f"{clean(self.into.file)} has {what} between its columns: save it with commas first."
+            )
         return self._table(cells, numbered)
 
     def _by_station(self, numbered: Iterator[tuple[int, str]]) -> Record | Problem:
         self.into.archive = True
         for number, line in numbered:
             ghcn.read_by_station_line(self.into, number, _split(line))
+        return self._named()
+
+    def _named(self) -> Record | Problem:
+        """The record; a station that the file does not name is called like the file."""
+        if not self.into.station:
+            self.into.station = clean(self.stem)[:80]
         return self.into.record()
 
     def _table(self, header: list[str], numbered: Iterator[tuple[int, str]]) -> Record | Problem:
@@ -132,9 +155,7 @@ class _Reading:
             table.read_line(number, _split(line))
         if problem := self.into.faults.problem() or table.finish():
             return problem
-        if not self.into.station:
-            self.into.station = clean(self.stem)[:80]
-        return self.into.record()
+        return self._named()
 
 
 def _split(line: str) -> list[str]:

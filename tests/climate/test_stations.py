@@ -108,6 +108,8 @@ def test_readings_with_a_quality_flag_are_left_out_in_every_layout(tmp_path: Pat
     ("header", "line", "low_f"),
     [
         ("date,min_f,max_f", "2026-01-05,28,41", 28),
+        ("date,temp_max_f,temp_min_f", "2026/01/05,41,28", 28),
+        ("date,minimum temperature (F),maximum temperature (F)", "2026-01-05,28,41", 28),
         ("date,tmin_f,tmax_f", "20260105,28,41", 28),
         ("Date,Min (F),Max (F)", "2026-01-05,28,41", 28),
         ("date,high_f,low_f", "2026-01-05,41,28", 28),
@@ -253,6 +255,43 @@ def test_what_is_no_weather_file_is_refused(tmp_path: Path) -> None:
     cut = tmp_path / "cut.csv.gz"
     cut.write_bytes(gzip.compress("\n".join(by_station_lines(three_years())).encode())[:-2000])
     assert "broken" in str(read_station(cut, today=TODAY))
+
+
+@pytest.mark.parametrize(
+    ("head", "start", "day"),
+    [
+        ("", "EASTON,", "20010103"),
+        ("", "", "20010103"),
+        ("ID,YEAR/MONTH/DAY,ELEMENT,DATA VALUE,M-FLAG,Q-FLAG,S-FLAG,OBS-TIME\n", "EASTON,", "20010103"),
+        ('"ID","DATE","ELEMENT","DATA_VALUE","M_FLAG","Q_FLAG","S_FLAG","OBS_TIME"\n', "EASTON,", "20010103"),
+        ("station,date,element,value,mflag,qflag,sflag,obstime\n", "EASTON,", "2001-01-03"),
+    ],
+)
+def test_a_by_station_file_is_known_by_its_lines_or_its_header(
+    tmp_path: Path, head: str, start: str, day: str
+) -> None:
+    path = tmp_path / "EASTON.csv"
+    path.write_text(f"{head}{start}{day},tmax, 20,,,7,0700\n{start}{day},TMIN,-171,,,W,2400\n")
+    found = read_station(path, today=TODAY)
+    assert isinstance(found, Record), found
+    assert (found.station, found.first_day, found.days) == ("EASTON", date(2001, 1, 3), 1)
+    assert (found.low(found.start), found.high(found.start)) == (-171, 20)
+
+
+@pytest.mark.parametrize(
+    ("data", "says"),
+    [
+        (b"PK\x03\x04rest", "a zip or a spreadsheet"),
+        ("date,min_f\n2001-01-03,20\n".encode("utf-16"), "UTF-16"),
+        (b"date;min_c;max_c\n2001-01-03;2;5\n", "semicolons between its columns"),
+        (b"date\tmin_c\tmax_c\n2001-01-03\t2\t5\n", "tabs between its columns"),
+    ],
+)
+def test_a_file_of_another_kind_is_told_what_to_do_with(tmp_path: Path, data: bytes, says: str) -> None:
+    path = tmp_path / "station.csv"
+    path.write_bytes(data)
+    found = read_station(path, today=TODAY)
+    assert isinstance(found, Problem) and says in found.sentence and "save it" in found.sentence
 
 
 def test_an_escape_in_a_file_reaches_no_terminal(tmp_path: Path) -> None:
