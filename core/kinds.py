@@ -204,11 +204,11 @@ KINDS: Mapping[str, Kind] = {
         _needs(line="code", feet="number") | _may(dark="flag", fan="flag"),
     ),
     "air": Kind(
-        "air in the {room}[: {f} F][, {rh_pct} % RH][, at {clock}]",
+        "air in {room}[: {f} F][, {rh_pct} % RH][, at {clock}]",
         _needs(room="code") | _may(f="number", rh_pct="number", clock="clock"),
     ),
     "air range": Kind(
-        "air in the {room} since it was last reset[: {low_f} to {high_f} F][, {low_rh} to {high_rh} % RH]",
+        "air in {room} since it was last reset[: {low_f} to {high_f} F][, {low_rh} to {high_rh} % RH]",
         _needs(room="code") | _may(low_f="number", high_f="number", low_rh="number", high_rh="number"),
     ),
     "box": Kind(
@@ -359,7 +359,13 @@ def sentence(entry: Draft | Any) -> str:
     return clean("".join(out))
 
 
-_PLACES = {"bucket": "the bucket", "bench": "the bench", "cooler": "the cooler"}
+_PLACES = {
+    "bucket": "the bucket",
+    "bench": "the bench",
+    "cooler": "the cooler",
+    "shed": "the shed",
+    "room": "the room",
+}
 
 
 def _fill(text: str, fields: Fields) -> str | None:

@@ -41,6 +41,14 @@ def week_count(text: str) -> int:
     return int(value)
 
 
+def bunch_count(text: str) -> int:
+    """Bunches, from 1 to 10,000."""
+    value = number(text)
+    if value != int(value) or not 1 <= value <= 10_000:
+        raise argparse.ArgumentTypeError(f"'{_shown(text)}': bunches are counted from 1 to 10000")
+    return int(value)
+
+
 def fahrenheit(text: str) -> float:
     """A temperature in degrees F, written 70F, 70 or 21C."""
     unit = text[-1:].upper()

@@ -49,6 +49,8 @@ def run(args: argparse.Namespace) -> int:
         from tui import reckon_vase as home  # type: ignore[no-redef]
     elif name.startswith("reckon"):
         from tui import reckon as home  # type: ignore[no-redef]
+    elif name == "shed":
+        from tui import shed_verb as home  # type: ignore[no-redef]
     elif name == "plan":
         from tui import plan_verb as home  # type: ignore[no-redef]
     elif name.startswith(("weather", "tonight")):
@@ -107,6 +109,7 @@ def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.Argument
     verb("trays", "trays, their hardening and when they go out", csv=True)
     verb("beds", "beds, what stands in them and what it needs", csv=True)
     verb("shelf", "what hangs, and what is in the bucket", csv=True)
+    _shed_options(verb("shed", "the air of the drying shed, its lines, and what damp hurts first"))
     verb("stock", "what is on hand, with its form, age and place", csv=True)
     _plan_options(
         verb("plan", "the kept plans, and the room there is; with a wish, what it comes to", csv=True)
@@ -137,6 +140,14 @@ def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.Argument
 
         add_parsers(reckon, shared)
     return top
+
+
+def _shed_options(shed: argparse.ArgumentParser) -> None:
+    from tui.arguments import bunch_count
+
+    shed.add_argument(
+        "--hang", metavar="BUNCHES", type=bunch_count, help="so many are to be hung; else what is likely today"
+    )
 
 
 def _plan_options(plan: argparse.ArgumentParser) -> None:

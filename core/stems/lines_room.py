@@ -180,7 +180,7 @@ def _last_dry_cut(farm: Farm, crop: str, bed: str) -> Lot | None:
 
 def room_for(room: LinesRoom, coming: Iterable[ToHang] = (), bunches: int | None = None) -> CutRoom:
     """Whether what comes finds room: so many `bunches` where they are said, else those of `coming`."""
-    coming = tuple(coming)
+    coming = tuple(coming) if bunches is None else ()
     count = sum(one.bunches for one in coming) if bunches is None else bunches
     feet = count * FEET_A_BUNCH
     short = None if room.free is None else max(feet - room.free, 0.0)

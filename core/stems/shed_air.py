@@ -92,14 +92,14 @@ class Damp:
 
     @property
     def says(self) -> str:
-        """ "about 5 h of the last 24 at 65 % or over", "not known ..."."""
-        of = f"of the last {_span(self.hours)} at {self.limit:g} % or over"
+        """ "about 5 h of the last 24 h", "not known ..."."""
+        of = f"of the last {_span(self.hours)}"
         if self.known >= WELL_KNOWN * self.hours:
             return f"about {self.least:.0f} h {of}"
         if self.least >= 1:
             return f"at least {self.least:.0f} h {of} (readings tell {self.known:.0f} h)"
         if self.known >= BARELY_KNOWN * self.hours:
-            return f"none {of} as far as readings tell ({self.known:.0f} h)"
+            return f"none {of} that readings tell ({self.known:.0f} h)"
         return f"not known: readings tell {self.known:.0f} h of the last {_span(self.hours)}"
 
 

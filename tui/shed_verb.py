@@ -1,0 +1,157 @@
+"""`shedbook shed`: the air of the shed, its lines, what suffers first, and what to take care of."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Iterator
+from datetime import date
+from typing import TYPE_CHECKING
+
+from core.units import long_day, number, plural
+from tui import out
+from tui.tables import table
+from tui.verbs import _open
+from tui.wrapping import WIDTH, wrapped
+
+if TYPE_CHECKING:
+    from core.stems.lines_room import CutRoom, LinesRoom
+    from core.stems.shed import Shed
+    from core.stems.shed_air import AirNow, Damp, Extremes, ShedAir
+
+DONE = 0
+ESTIMATES = "Estimates: look at the hygrometer and at the bunches."
+
+
+def shed(args: Namespace) -> int:
+    """The shed as it stands."""
+    found = _open(args).shed(args.hang)
+    if args.json:
+        out.as_json(found)
+    else:
+        out.lines(shed_lines(found))
+    return DONE
+
+
+def shed_lines(found: Shed) -> Iterator[str]:
+    """The page, no line wider than 78."""
+    yield f"The shed, {long_day(date.fromisoformat(found.day))}"
+    yield from wrapped(f"! {said}" for said in found.wrong)
+    yield from wrapped(_air(found.air))
+    for room in found.others:
+        yield from wrapped(["", room.room.capitalize(), *_room(room, damp=False)])
+    yield ""
+    yield from _lines(found.lines)
+    yield from wrapped(_cut(found.cut))
+    if found.air.at_risk:
+        yield ""
+        yield "First hurt by damp"
+        for one in found.air.at_risk:
+            crop = " ".join(filter(None, (one.crop, one.variety)))
+            yield from wrapped([f"  {one.lot} {crop}, {one.line}, {one.stems} stems: {'; '.join(one.why)}"])
+    yield from wrapped(["", "Take care", *(f"  {one.says} [{one.source}]" for one in found.cautions)])
+    yield f"  {ESTIMATES}"
+
+
+def _air(air: ShedAir) -> Iterator[str]:
+    yield ""
+    yield "Air"
+    yield from _room(air.now, damp=True)
+    if air.night is not None:
+        yield f"  {air.night.says}"
+        yield f"  because: {air.night.because}; a warning, not a forecast"
+    elif air.now.reading is not None:
+        yield f"  {air.night_says}"
+
+
+def _room(room: AirNow, *, damp: bool) -> Iterator[str]:
+    last = room.reading
+    if last is not None:
+        seen = _both(last.f, "F", last.rh, "% RH")
+        yield f"  {seen}, read {last.on} {last.clock}{_ago(last.hours_ago)}"
+        if last.dew_point_f is not None and last.deficit_kpa is not None:
+            yield f"  dew point {last.dew_point_f:.0f} F, vapour deficit {last.deficit_kpa:.2f} kPa (FAO-56)"
+    yield from (f"  {said}" for said in room.says)
+    if said := _extremes(room.day):
+        yield f"  last 24 h: {said}"
+    if (said := _extremes(room.week)) and said != _extremes(room.day):
+        yield f"  last 7 days: {said}"
+    if room.last_range is not None and not room.day.ranges:
+        on, low_f, high_f, low_rh, high_rh = room.last_range
+        yield f"  max-min read on {on}: {_span(low_f, high_f, low_rh, high_rh)}"
+    if damp and last is not None:
+        yield from _damp(room.damp_day, room.damp_week, "mould may begin")
+        if room.serious_day.least or room.serious_week.least:
+            yield from _damp(room.serious_day, room.serious_week, "mould grows fast (from memory)")
+
+
+def _damp(day: Damp, week: Damp, what: str) -> Iterator[str]:
+    yield f"  {day.limit:g} % RH or over, {what}: {day.says}; {week.says}"
+
+
+def _ago(hours: float) -> str:
+    if hours < 1:
+        return ""
+    return f", {hours:.0f} h ago" if hours < 48 else f", {plural(round(hours / 24), 'day')} ago"
+
+
+def _extremes(window: Extremes) -> str:
+    said = _span(window.low_f, window.high_f, window.low_rh, window.high_rh)
+    if window.readings + window.ranges < 2:
+        return ""
+    ranges = f", {plural(window.ranges, 'max-min range')}" if window.ranges else ""
+    return f"{said} ({plural(window.readings, 'reading')}{ranges})"
+
+
+def _span(low_f: float | None, high_f: float | None, low_rh: float | None, high_rh: float | None) -> str:
+    spans = ((low_f, high_f, " F"), (low_rh, high_rh, " % RH"))
+    return ", ".join(
+        f"{'?' if low is None else f'{low:.0f}'} to {'?' if high is None else f'{high:.0f}'}{unit}"
+        for low, high, unit in spans
+        if low is not None or high is not None
+    )
+
+
+def _both(f: float | None, f_unit: str, rh: float | None, rh_unit: str) -> str:
+    parts = ((f, f_unit), (rh, rh_unit))
+    return ", ".join(f"{number(value)} {unit}" for value, unit in parts if value is not None)
+
+
+def _lines(room: LinesRoom) -> Iterator[str]:
+    heads = ("line", "ft", "taken", "free", "bunches", "dark", "fan", "could go")
+    cells = [
+        (
+            row.line,
+            _feet(row.feet),
+            number(row.taken),
+            _feet(row.free),
+            row.bunches,
+            _yes(row.dark),
+            _yes(row.fan),
+            ", ".join(f"{one.lot} {one.why}" for one in row.could_go),
+        )
+        for row in room.lines
+    ]
+    yield from table(heads, cells, width=WIDTH) or ["Nothing hangs, and no line is described."]
+    unknown = [row.line for row in room.lines if row.feet is None]
+    if unknown or not room.lines:
+        yield f"Say how long a line is, and what it is like: {(unknown or ['line 1'])[0]} is 40ft dark fan"
+
+
+def _feet(feet: float | None) -> str:
+    return "" if feet is None else number(feet)
+
+
+def _yes(flag: bool | None) -> str:
+    return "" if flag is None else "yes" if flag else "no"
+
+
+def _cut(cut: CutRoom) -> Iterator[str]:
+    if not cut.bunches and not cut.coming:
+        return
+    free = "free feet not known" if cut.free is None else f"{number(cut.free)} ft free"
+    yield f"To hang: {plural(cut.bunches, 'bunch', 'bunches')}, {number(cut.feet)} ft; {free}"
+    for one in cut.coming:
+        much = "how many is not known" if one.stems is None else plural(one.stems, "stem")
+        yield f"  {one.crop}, {one.where}: {much}, {one.because}"
+    if cut.says:
+        yield f"  ! {cut.says}"
