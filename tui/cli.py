@@ -10,7 +10,7 @@ from pathlib import Path
 
 from core import __version__
 from core.problems import Problem, ShedbookError
-from tui.arguments import day, week_count
+from tui.arguments import day, week_count, year
 
 DONE, REFUSED, USAGE = 0, 1, 2
 Verb = Callable[[argparse.Namespace], int]
@@ -47,12 +47,16 @@ def run(args: argparse.Namespace) -> int:
         from tui import reckon_plan as home
     elif name == "reckon_vase":
         from tui import reckon_vase as home  # type: ignore[no-redef]
+    elif name == "reckon_drying":
+        from tui import reckon_drying as home  # type: ignore[no-redef]
     elif name.startswith("reckon"):
         from tui import reckon as home  # type: ignore[no-redef]
     elif name == "shed":
         from tui import shed_verb as home  # type: ignore[no-redef]
     elif name == "plan":
         from tui import plan_verb as home  # type: ignore[no-redef]
+    elif name == "losses":
+        from tui import losses_verb as home  # type: ignore[no-redef]
     elif name.startswith(("weather", "tonight")):
         from tui import weather as home  # type: ignore[no-redef]
     else:
@@ -110,7 +114,10 @@ def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.Argument
     verb("beds", "beds, what stands in them and what it needs", csv=True)
     verb("shelf", "what hangs, and what is in the bucket", csv=True)
     _shed_options(verb("shed", "the air of the drying shed, its lines, and what damp hurts first"))
-    verb("stock", "what is on hand, with its form, age and place", csv=True)
+    verb("stock", "what is on hand, with its form, age and place, and the boxes", csv=True)
+    losses = verb("losses", "what was lost at every hand-over and why, by stage at the cut, in store", csv=True)
+    losses.add_argument("--crop", metavar="CROP", help="of one crop only: any beginning of its name")
+    losses.add_argument("--year", metavar="YYYY", type=year, help="of what was cut in that year")
     _plan_options(
         verb("plan", "the kept plans, and the room there is; with a wish, what it comes to", csv=True)
     )

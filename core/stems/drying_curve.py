@@ -1,0 +1,213 @@
+"""The drying curve and its least squares: weights over hours to the weight it ends at, how fast, and what shape.
+
+    weight(t) = final + water * exp(-(k t)^n)       t in hours since it was hung
+
+n = 1 is the plain form (Lewis); n other than 1 is Page's, written so that k stays "per hour" (Page's own constant is
+k^n). Forms as printed in Scientific Reports 14 (2024) s41598-024-74751-4, table 1.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import exp, log
+
+DRY_RATIO = 0.05
+"""The share of the water still to lose at which a bunch counts as dry: moisture ratio 0.05."""
+_SPENT = -log(DRY_RATIO)
+_GOLDEN = (5**0.5 - 1) / 2
+_FINE = 1e-13
+
+
+@dataclass(frozen=True, slots=True)
+class Lean:
+    """Something known beforehand of the end weight: about `share` of the weight as hung, within `spread` (one standard
+    deviation, as a share of that share)."""
+
+    share: float
+    spread: float
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """One drying curve. `final_g` and `water_g` in grams, `dry_hours` from the hanging to a moisture ratio of 0.05."""
+
+    final_g: float
+    water_g: float
+    dry_hours: float
+    shape: float = 1.0
+
+    @property
+    def rate_per_hour(self) -> float:
+        """k of exp(-(k t)^n)."""
+        return float(_SPENT ** (1 / self.shape) / self.dry_hours)
+
+    def ratio_at(self, hours: float) -> float:
+        """Moisture ratio: the share of the water still to be lost, 1 when hung."""
+        return moisture_ratio(hours, self.dry_hours, self.shape)
+
+    def grams_at(self, hours: float) -> float:
+        """The weight so many hours after the hanging."""
+        return self.final_g + self.water_g * self.ratio_at(hours)
+
+    def hours_to(self, ratio: float) -> float:
+        """Hours from the hanging to a moisture ratio between 0 and 1."""
+        return float(self.dry_hours * (-log(ratio) / _SPENT) ** (1 / self.shape))
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """The best end weight and water for one time and shape. `misfit` is the sum of squares, `det` and `mm` are of the
+    normal equations: var(final) = variance * mm / det."""
+
+    final_g: float
+    water_g: float
+    misfit: float
+    det: float
+    mm: float
+
+
+def moisture_ratio(hours: float, dry_hours: float, shape: float) -> float:
+    """exp(-(k t)^n), with k given by the hours to 0.05."""
+    return exp(-_SPENT * (hours / dry_hours) ** shape) if hours > 0 else 1.0
+
+
+def best_line(
+    ratios: Sequence[float], grams: Sequence[float], lean: Lean | None = None, weight: float = 0.0
+) -> Line | None:
+    """Least squares of grams = final + water * ratio; None where the ratios do not tell the two apart.
+
+    With `lean`, one more row of that `weight`: final = share of (final + water).
+    """
+    n = float(len(grams))
+    m = mm = mg = g = 0.0
+    for r, w in zip(ratios, grams, strict=True):
+        m += r
+        mm += r * r
+        mg += r * w
+        g += w
+    if lean is not None:
+        m -= weight * lean.share * (1 - lean.share)
+        mm += weight * lean.share**2
+        n += weight * (1 - lean.share) ** 2
+    det = n * mm - m * m
+    if det <= 1e-14 * n * mm:
+        return None
+    water = (n * mg - m * g) / det
+    final = (mm * g - m * mg) / det
+    misfit = 0.0
+    for r, w in zip(ratios, grams, strict=True):
+        off = w - final - water * r
+        misfit += off * off
+    if lean is not None:
+        misfit += weight * ((1 - lean.share) * final - lean.share * water) ** 2
+    return Line(final, water, misfit, det, mm)
+
+
+def closed_form(
+    first_g: float, second_g: float, third_g: float, gap_hours: float
+) -> tuple[float, float] | None:
+    """End weight and rate per hour from three weighings at equal gaps; None where they cannot mean drying.
+
+    Wf = (W1 W3 - W2^2) / (W1 + W3 - 2 W2),  k = ln((W1 - Wf) / (W2 - Wf)) / gap.
+    """
+    bend = first_g + third_g - 2 * second_g
+    if not (first_g > second_g > third_g and bend > 0):
+        return None
+    final = (first_g * third_g - second_g**2) / bend
+    if final <= 0:
+        return None
+    return final, log((first_g - final) / (second_g - final)) / gap_hours
+
+
+def least_plain(
+    hours: Sequence[float],
+    grams: Sequence[float],
+    low: float,
+    high: float,
+    lean: Lean | None = None,
+    weight: float = 0.0,
+) -> Curve | None:
+    """The plain curve of least squares with its hours to dry between `low` and `high` (one dip is taken for granted
+    there); None where no line can be laid."""
+
+    def misfit(log_hours: float) -> float:
+        line = best_line([moisture_ratio(h, exp(log_hours), 1.0) for h in hours], grams, lean, weight)
+        return float("inf") if line is None else line.misfit
+
+    dry_hours = exp(_lowest(misfit, log(low), log(high)))
+    line = best_line([moisture_ratio(h, dry_hours, 1.0) for h in hours], grams, lean, weight)
+    return None if line is None else Curve(line.final_g, line.water_g, dry_hours)
+
+
+def least_bent(
+    hours: Sequence[float],
+    grams: Sequence[float],
+    start: tuple[float, float],
+    cost: Callable[[float, float], float],
+    lean: Lean | None = None,
+    weight: float = 0.0,
+) -> Curve | None:
+    """Page's curve where `cost(misfit, shape)` is least, looked for from `start` (hours to dry, shape)."""
+
+    def of(point: tuple[float, float]) -> float:
+        dry_hours, shape = exp(point[0]), exp(point[1])
+        line = best_line([moisture_ratio(h, dry_hours, shape) for h in hours], grams, lean, weight)
+        return float("inf") if line is None else cost(line.misfit, shape)
+
+    best = _downhill(of, (log(start[0]), log(start[1])))
+    dry_hours, shape = exp(best[0]), exp(best[1])
+    line = best_line([moisture_ratio(h, dry_hours, shape) for h in hours], grams, lean, weight)
+    return None if line is None else Curve(line.final_g, line.water_g, dry_hours, shape)
+
+
+def _lowest(of: Callable[[float], float], low: float, high: float) -> float:
+    """The lowest point of one dip, by golden section."""
+    a, b = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
+    at_a, at_b = of(a), of(b)
+    while high - low > _FINE * max(1.0, abs(low)):
+        if at_a <= at_b:
+            high, b, at_b = b, a, at_a
+            a = high - _GOLDEN * (high - low)
+            at_a = of(a)
+        else:
+            low, a, at_a = a, b, at_b
+            b = low + _GOLDEN * (high - low)
+            at_b = of(b)
+    return (low + high) / 2
+
+
+_Point = tuple[float, float]
+
+
+def _downhill(of: Callable[[_Point], float], start: _Point, size: float = 0.05) -> _Point:
+    """The lowest point near `start`: a triangle that walks downhill and shrinks (Nelder and Mead, 1965)."""
+
+    def at(point: _Point) -> tuple[float, _Point]:
+        return of(point), point
+
+    corners = sorted(at(p) for p in (start, (start[0] + size, start[1]), (start[0], start[1] + size)))
+    for _ in range(400):
+        (best, one), (good, two), (worst, three) = corners
+        if max(abs(one[i] - other[i]) for i in (0, 1) for other in (two, three)) < 1e-12:
+            break
+        turned, further, outside, inside = (
+            (
+                (one[0] + two[0]) / 2 * (1 + step) - three[0] * step,
+                (one[1] + two[1]) / 2 * (1 + step) - three[1] * step,
+            )
+            for step in (1.0, 2.0, 0.5, -0.5)
+        )
+        tried = at(turned)
+        if tried[0] < best:
+            corners[2] = min(tried, at(further))
+        elif tried[0] < good:
+            corners[2] = tried
+        elif (nearer := at(outside if tried[0] < worst else inside))[0] < min(worst, tried[0]):
+            corners[2] = nearer
+        else:
+            for i in (1, 2):
+                corner = corners[i][1]
+                corners[i] = at(((one[0] + corner[0]) / 2, (one[1] + corner[1]) / 2))
+        corners.sort()
+    return corners[0][1]
