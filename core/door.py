@@ -38,9 +38,11 @@ if TYPE_CHECKING:
     from core.planning.season_strip import SeasonStrip
     from core.planning.succession import Warmth
     from core.planning.what_if import Compared
+    from core.stems.boxes import BoxRow
     from core.stems.fresh import FreshRow
     from core.stems.hanging import ShelfRow
     from core.stems.shed import Shed
+    from core.stems.losses import Losses
     from core.stems.stock import StockRow
     from core.weather.change import Change
     from core.weather.page import FarmWeather
@@ -66,12 +68,15 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class MergeReport:
-    """What a merge brought: entries added, those already here, lines set aside, and matters it raised to settle."""
+    """What a merge brought: entries added, those already here, lines set aside, matters it raised to settle, and
+    files beside the logs.
+    """
 
     added: int
     already: int
     set_aside: tuple[Problem, ...]
     to_settle: tuple[Problem, ...]
+    beside: tuple[str, ...] = ()
 
 
 class Door:
@@ -127,7 +132,7 @@ class Door:
         """The morning page; a clock that is plainly wrong stands first on it."""
         from core.brief import brief
 
-        page = brief(self.farm, self.today, self._by_warmth())
+        page = brief(self.farm, self.today, self._by_warmth(), self._clock())
         wrong_clock = self._book.clock_problem()
         return replace(page, cautions=(wrong_clock.sentence, *page.cautions)) if wrong_clock else page
 
@@ -150,10 +155,14 @@ class Door:
         return shelf_rows(self.farm, self.today)
 
     def fresh(self) -> list[FreshRow]:
-        """Everything in the bucket."""
+        """Everything in the bucket and the cooler, what has least left first."""
         from core.stems.fresh import fresh_rows
 
-        return fresh_rows(self.farm, self.today)
+        return fresh_rows(self.farm, self.today, self._clock())
+
+    def _clock(self) -> str | None:
+        """The farm's time of day; None where the book is read as of a day."""
+        return None if self.on is not None else local_clock(datetime.now(UTC), zone(self.farm))
 
     def shed(self, bunches: int | None = None) -> Shed:
         """The air of the shed, its lines, and whether what comes (or so many `bunches`) finds room on them."""
@@ -169,6 +178,29 @@ class Door:
         from core.stems.stock import stock_rows
 
         return stock_rows(self.farm, self.today)
+
+    def boxes(self) -> list[BoxRow]:
+        """Every box of dry stock, and what it asks for."""
+        from core.stems.boxes import box_rows
+
+        return box_rows(self.farm, self.today)
+
+    def losses(self, crop: str | None = None, year: int | None = None) -> Losses | Problem:
+        """What was lost at every hand-over, of all crops or one, of the cuts of all years or one."""
+        from core.line.crops import crops_called
+        from core.stems.losses import losses
+
+        if crop is not None:
+            cut = {lot.crop for lot in self.farm.lots.all()}
+            found = [crop] if crop in cut else [name for name in crops_called(crop) if name in cut]
+            if len(found) != 1:
+                return Problem(
+                    f"'{clean(crop)}' is no one crop that was cut here: write more of its name.",
+                    "ambiguous" if found else "unknown",
+                    tuple(found) or tuple(sorted(cut))[:6],
+                )
+            crop = found[0]
+        return losses(self.farm, self.today, crop=crop, year=year)
 
     def crop(self, name: str, way: str | None = None) -> Sheet | Problem:
         """The crop sheet with the farm's own figures in it."""
@@ -433,23 +465,25 @@ class Door:
             return self._book.append(drafts, by=self.by, check=wrong)
 
     def _wrong(self, drafts: Iterable[Draft]) -> Problem | None:
+        drafts = tuple(drafts)
         for draft in drafts:
             if problem := folding.check(self.farm, draft, self.today.isoformat()):
                 return problem
-            # written late, it must also fit what came after it
-            if draft.on < self.farm.last_on and draft.kind not in WEATHER_KINDS:
-                trial = Entry(
-                    "trial", draft.on, instant_text(datetime.now(UTC)), self.by, draft.kind, draft.fields
-                )
-                if problem := self._new_matter(
-                    trial, f"Written on {draft.on} it would not fit what came after it"
-                ):
-                    return problem
+        # written late, they must also fit what came after them
+        late = [d for d in drafts if d.on < self.farm.last_on and d.kind not in WEATHER_KINDS]
+        if late:
+            return self._new_matter(late, f"Written on {late[0].on} it would not fit what came after it")
         return None
 
-    def _new_matter(self, trial: Entry, why: str) -> Problem | None:
+    def _new_matter(self, drafts: Iterable[Draft], why: str) -> Problem | None:
+        """A matter to settle that these entries together would raise."""
+        now = instant_text(datetime.now(UTC))
+        trials = [
+            Entry(f"trial {n:04d}", draft.on, now, self.by, draft.kind, draft.fields)
+            for n, draft in enumerate(drafts)
+        ]
         before = {m.sentence for m in folding.matters(self.farm)}
-        new = [m for m in folding.matters(self._folded.would_be(trial)) if m.sentence not in before]
+        new = [m for m in folding.matters(self._folded.would_be(trials)) if m.sentence not in before]
         return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
 
     def strike(self, entry_id: str) -> Written | Problem:
@@ -465,7 +499,23 @@ class Door:
             return Problem(
                 f"{len(found)} entries end with {clean(entry_id)}: give more of the id.", "ambiguous", near
             )
-        return self._strike([found[0]])
+        return self._strike(self._with_parts(found[0]))
+
+    def _with_parts(self, entry: Entry) -> list[Entry]:
+        """The entry, and with pieces made (or struck) what went into them: all of it was written in one line."""
+        of = entry
+        if entry.kind == "strike":
+            of = next(iter(self._folded.find(entry.fields["entry"])), entry)
+        if of.kind != "made":
+            return [entry]
+        gone = self._struck()
+        mine = sorted((e for e in self._book.entries() if e.by == entry.by), key=lambda e: e.at)
+        whole = [entry]
+        for later in mine[mine.index(entry) + 1 :]:
+            if not _together(whole[-1], later):
+                break
+            whole.append(later)
+        return [e for e in whole if e is entry or e.id not in gone]
 
     def undo(self) -> Written | Problem:
         """Strike the last thing this person wrote that still counts."""
@@ -482,17 +532,13 @@ class Door:
     def _strike(self, targets: list[Entry]) -> Written | Problem:
         today = self.today.isoformat()
         gone = self._struck()
-        for target in targets:
-            if target.id in gone:
-                return Problem("That entry is struck already.", "impossible")
-            trial = Entry(
-                "trial", today, instant_text(datetime.now(UTC)), self.by, "strike", {"entry": target.id}
-            )
-            trial = replace(trial, on=max(today, target.on))
-            if problem := self._new_matter(
-                trial, f"'{sentence(target)}' cannot be struck before what rests on it"
-            ):
-                return problem
+        if any(target.id in gone for target in targets):
+            return Problem("That entry is struck already.", "impossible")
+        strikes = [Draft("strike", max(today, target.on), {"entry": target.id}) for target in targets]
+        if problem := self._new_matter(
+            strikes, f"'{sentence(targets[0])}' cannot be struck before what rests on it"
+        ):
+            return problem
         written = self.record(Draft("strike", today, {"entry": t.id}) for t in targets)
         if isinstance(written, Problem):
             return written
@@ -518,7 +564,17 @@ class Door:
         done = merge(self._book, other, _misshapen)
         self._folded.refresh()
         to_settle = tuple(m for m in folding.matters(self.farm) if m.sentence not in before)
-        return MergeReport(done.added, done.already, tuple(done.set_aside), to_settle)
+        beside = self._bring_weather(other) if other.is_dir() else ()
+        return MergeReport(done.added, done.already, tuple(done.set_aside), to_settle, beside)
+
+    def _bring_weather(self, source: Path) -> tuple[str, ...]:
+        """Take over the station's file where this farm lacks it; what was brought."""
+        if not self.farm.station:
+            return ()
+        from core.weather.carry import bring
+
+        brought = bring(self.folder, source, self.farm.station)
+        return (brought,) if brought else ()
 
     def since(self, start: str, stream: BinaryIO) -> int:
         """Write the log lines after an entry (its id) or from a day on to `stream`; how many."""
@@ -544,7 +600,7 @@ class Door:
             )
         done = restore(self._book, found[0])
         self._folded.refresh()
-        return done
+        return replace(done, beside=self._bring_weather(found[0].parent))
 
     def repair(self) -> Restored:
         """Finish a torn line, write back what only the snapshot holds, and set damaged lines aside with a report."""
@@ -570,6 +626,10 @@ class Door:
     def _back_up(self) -> Problem | None:
         from core.book.backup import backup
 
+        if self.farm.station:
+            from core.weather.carry import back_up
+
+            back_up(self.folder, self.farm.station)
         # by the machine's own clock: a book read as of another day is still backed up today
         day = local_day(datetime.now(UTC), zone(self.farm))
         newest = self.backups()

@@ -147,13 +147,15 @@ class Folded:
         here = [e for e in self._at.tail if e.id == entry_id]
         return here or [e for e in self._book.entries() if e.id.endswith(entry_id)]
 
-    def would_be(self, entry: Entry) -> Farm:
-        """The farm with `entry` in it as well; nothing is changed."""
+    def would_be(self, entries: Sequence[Entry]) -> Farm:
+        """The farm with these entries in it as well; nothing is changed."""
         at = self._at
-        here = {e.id: e for e in [*at.tail, entry]}
-        if at.base_key != _BEFORE_ALL and (entry.key <= at.base_key or _reaches_past(entry, here)):
-            return fold([*self._book.entries(), entry])
-        return fold([*at.tail, entry], onto=cache.thaw(at.base, at.past))
+        here = {e.id: e for e in [*at.tail, *entries]}
+        if at.base_key != _BEFORE_ALL and any(
+            entry.key <= at.base_key or _reaches_past(entry, here) for entry in entries
+        ):
+            return fold([*self._book.entries(), *entries])
+        return fold([*at.tail, *entries], onto=cache.thaw(at.base, at.past))
 
     def keep(self) -> None:
         """Write the cached fold, where enough has come since it was last written, or another machine's log."""

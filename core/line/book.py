@@ -7,6 +7,8 @@ import re
 from core.codes import canonical
 from core.crops.library import check_own_figure
 from core.crops.sheet import KINDS
+from core.farm import Farm
+from core.kinds import WIRE_STANDARDS
 from core.line.crops import need_crop, take_way
 from core.line.days import take_day
 from core.line.line import Line, Reading, Refused, either, short
@@ -34,6 +36,10 @@ def farm(line: Line) -> Reading:
                     f"The {name} is a number of degrees, such as {'44.1' if name == 'latitude' else '-72.6'}."
                 )
             fields[name] = value.number
+        elif name == "wire":
+            if value.text.upper() not in WIRE_STANDARDS:
+                raise Refused("Wire is sold by SWG or by AWG: write farm wire SWG.", near=WIRE_STANDARDS)
+            fields[name] = value.text.upper()
         elif name == "name" and not value.quoted:
             fields[name] = _name(line, value)
             continue
@@ -43,8 +49,8 @@ def farm(line: Line) -> Reading:
     line.refuse_leftovers(FARM_WORDS)
     if not fields:
         raise Refused(
-            "Say what to set: name, latitude, longitude or zone.",
-            near=("name", "latitude", "longitude", "zone"),
+            "Say what to set: name, latitude, longitude, zone or wire.",
+            near=("name", "latitude", "longitude", "zone", "wire"),
         )
     return line.reading(line.draft("farm", **fields))
 
@@ -152,13 +158,15 @@ def _about(line: Line, token: Token) -> str | None:
     if code is None:
         return None
     farm = line.farm
-    known = {"S": farm.trays.get, "P": farm.plantings.get, "L": farm.lots.get}[code[0]](code)
+    known = {
+        "S": farm.trays.get, "P": farm.plantings.get, "L": farm.lots.get, "M": farm.pieces.get,
+    }[code[0]](code)  # fmt: skip
     return code if known is not None else None
 
 
 def bought(line: Line) -> Reading:
     """ "bought 500 wire 22": makings, by any name."""
-    making, count = _making(line, "bought")
+    making, count = making_and_count(line, "bought")
     if count <= 0:
         raise Refused("What was bought is more than 0.", "impossible")
     return line.reading(line.draft("bought", making=making, count=count))
@@ -166,19 +174,23 @@ def bought(line: Line) -> Reading:
 
 def stocktake(line: Line) -> Reading:
     """ "count 480 wire 22": what is there of the makings, beside what the book has."""
-    making, count = _making(line, "count")
-    known = line.farm.makings
+    making, count = making_and_count(line, "count")
+    expected = known_making(line.farm, making, "Count which lot or making? ")
+    return line.reading(line.draft("stocktake", making=making, count=count, expected=expected))
+
+
+def known_making(farm: Farm, making: str, asking: str = "") -> float:
+    """How many the book has of a making; refused, after the question `asking`, where it has none by that name."""
+    known = farm.makings
     if making not in known:
         near = nearest(making, known) or tuple(known)[:3]
         hint = f"there is {either(near, 'and')}." if near else "write 'bought 500 wire 22' first."
-        raise Refused(
-            f"Count which lot or making? No {short(making)} is in the book; {hint}", "unknown", near
-        )
-    return line.reading(line.draft("stocktake", making=making, count=count, expected=known[making]))
+        raise Refused(f"{asking}No {short(making)} is in the book; {hint}", "unknown", near)
+    return known[making]
 
 
-def _making(line: Line, verb: str) -> tuple[str, Number]:
-    """The name of a making and the number of it; the number after "wire" is its gauge."""
+def making_and_count(line: Line, verb: str) -> tuple[str, Number]:
+    """The name of a making and the number of it; the number after "wire" is its gauge, inches are a ring's."""
     words = line.free()
     name: list[str] = []
     counts: list[Token] = []
@@ -186,6 +198,8 @@ def _making(line: Line, verb: str) -> tuple[str, Number]:
         is_gauge = i > 0 and words[i - 1].low == "wire"
         if token.number is not None and is_gauge:
             name.append(f"{token.number:g}")
+        elif token.number is not None and token.unit == "in":
+            name.append(f"{token.number:g}in")
         elif token.number is not None and not token.unit:
             counts.append(token)
         elif token.low not in FILLERS or name:

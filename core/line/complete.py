@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 from core.codes import LOT, PLANTING, TRAY, canonical
 from core.crops.library import crop_names, ways
 from core.crops.sheet import KINDS as FIGURES
-from core.farm import BENCH, BUCKET, LINE, Farm, form_in
-from core.kinds import ROOMS, SKIES, USES, sentence
+from core.farm import BENCH, FRESH_PLACES, LINE, Farm, form_in
+from core.kinds import PIECES, ROOMS, SKIES, USES, sentence
 from core.line.crops import varieties_of
 from core.line.line import Line, Reading
 from core.line.names import usual_causes
@@ -21,8 +21,8 @@ from core.line.shed import LINE_WORDS
 from core.line.words import BOX_RESULTS, CAUSES_FOR, COLOURS, FARM_WORDS, FROST_SEASONS, LIGHT_WORDS, VERBS
 from core.problems import Problem
 from core.settings import HARDINESS
-from core.stems.shed_rules import ROOMS as AIR_ROOMS
 from core.stems.boxes import known_boxes
+from core.stems.shed_rules import ROOMS as AIR_ROOMS
 from core.units import short_day
 
 if TYPE_CHECKING:
@@ -122,6 +122,10 @@ MAY_FOLLOW: Mapping[str, tuple[str, ...]] = {
     "farm": tuple(dict.fromkeys(FARM_WORDS.values())),
     "plan": (),
     "drop": (),
+    "recipe": (),
+    "part": (),
+    "make": ("anyway", "yesterday"),
+    "reorder": (),
     "room": (),
     "note": (),
     "strike": (),
@@ -169,7 +173,7 @@ def _crops(line: Line, farm: Farm) -> Iterator[str]:
 
 def _has_code(line: Line, letter: str) -> bool:
     """Whether a tray, planting or lot (of that letter) is named already."""
-    return any((canonical(t.low) or " ").startswith(letter or ("S", "P", "L")) for t in line.words)
+    return any((canonical(t.low) or " ").startswith(letter or ("S", "P", "L", "M")) for t in line.words)
 
 
 def _beds(line: Line, farm: Farm) -> Iterator[str]:
@@ -223,11 +227,15 @@ def _loss_causes(line: Line, farm: Farm) -> list[str]:
     return [cause for kind in dict.fromkeys(wanted) for cause in usual_causes(farm, kind)]
 
 
+def _pieces(line: Line, farm: Farm) -> list[str]:
+    return [] if _has_code(line, "") else [piece.code for piece in farm.pieces.live()][::-1]
+
+
 _ANY_LOT = _lots_where(lambda place: True)
-_IN_BUCKET = _lots_where(lambda place: place == BUCKET)
+_FRESH = _lots_where(lambda place: place in FRESH_PLACES)
 _HANGING = _lots_where(lambda place: place.startswith(LINE))
 _TO_BOX = _lots_where(lambda place: place == BENCH or place.startswith(LINE))
-_PLACES = _words("line", "box", "bucket", "bench")
+_PLACES = _words("line", "box", "bucket", "cooler", "bench")
 _IN_BED = (_beds, _crops, _varieties)
 
 POOLS: Mapping[str, tuple[Words, ...]] = {
@@ -236,10 +244,10 @@ POOLS: Mapping[str, tuple[Words, ...]] = {
         _words(*USES),
         _beds,
         _varieties,
-        _words("culls", "stage", "anyway", *CAUSES_FOR["cull"]),
+        _words("culls", "stage", "waited", "anyway", *CAUSES_FOR["cull"]),
     ),
-    "hang": (_IN_BUCKET, _words("line"), _crops),
-    "wire": (_IN_BUCKET, _words("anyway", "bucket"), _crops),
+    "hang": (_FRESH, _words("line"), _crops),
+    "wire": (_FRESH, _words("anyway", "bucket"), _crops),
     "snap": (_HANGING, _PLACES),
     "bend": (_HANGING, _PLACES),
     "box": (_TO_BOX, _PLACES, _box_words),
@@ -248,11 +256,15 @@ POOLS: Mapping[str, tuple[Words, ...]] = {
     "freeze": (_boxes, _words("7 days", "days")),
     "warm": (_boxes, _words("3 hours", "hours")),
     "lost": (_ANY_LOT, _trays, _loss_causes, *_IN_BED),
-    "sold": (_ANY_LOT, _PLACES, _words("to", "stems", "bunches")),
+    "sold": (_ANY_LOT, _pieces, _PLACES, _words("to", "stems", "bunches")),
     "used": (_ANY_LOT, _PLACES, _words("for", "stems", "bunches")),
-    "move": (_ANY_LOT, _PLACES),
+    "move": (_ANY_LOT, _words("all"), _PLACES, _crops),
     "count": (_ANY_LOT, lambda line, farm: farm.makings, _PLACES),
     "bought": (lambda line, farm: farm.makings, _words("wire 22", "tape")),
+    "recipe": (lambda line, farm: farm.recipes, _words("as", *PIECES, *USES)),
+    "part": (lambda line, farm: farm.recipes, _crops, _words("dry", "wired", "fresh", "any")),
+    "make": (lambda line, farm: farm.recipes, _words("anyway")),
+    "reorder": (lambda line, farm: farm.makings,),
     "sow": (_crops, _varieties, _words("seeds", "cells")),
     "up": (_trays, _crops),
     "prick": (_trays, _crops),
@@ -282,7 +294,22 @@ POOLS: Mapping[str, tuple[Words, ...]] = {
 }
 """What may stand in each line, the likeliest first. Notes and ids are her own words: nothing is offered."""
 
-_FIRST = (*VERBS, "shed", "cooler", "line", "low", "high", "tonight", "wind", "box", "snap", "wire", "bed", "last frost", "first frost")
+_FIRST = (
+    *VERBS,
+    "shed",
+    "cooler",
+    "line",
+    "low",
+    "high",
+    "tonight",
+    "wind",
+    "box",
+    "snap",
+    "wire",
+    "bed",
+    "last frost",
+    "first frost",
+)
 
 
 def _pool(line: Line | None, farm: Farm) -> Iterator[str]:

@@ -30,6 +30,7 @@ GUIDE: tuple[Job, ...] = (
         ("40", "the same again: crop, colour, bed and use of the last cut"),
         ("30 zin b4 fresh pink culls 3 blown 12min", "a colour, culls with their cause, the minutes it took"),
         ("24 straw b3 wire stage 2 rows open", "for wiring, with the stage seen"),
+        ("30 zin b4 fresh waited 2h", "out of water for two hours; 'at 6:40' is when it came into the bucket"),
     ),
     _job(
         "Hang, wire, box",
@@ -56,10 +57,22 @@ GUIDE: tuple[Job, ...] = (
     _job(
         "Stock",
         ("lost 6 mould L038", "stems lost, with their cause"),
-        ("sold 2 L035 to corner florist", "bunches from a box, stems from a bucket"),
+        ("sold 2 L035 to corner florist", "bunches from a box, stems from a bucket; a crop alone: the earliest to expire"),
         ("used 10 L041 for crown", "what went into a piece"),
         ("move 10 L038 line 3", "to another line or box"),
+        ("move L041 cooler", "out of the bucket; 'move all strawflower cooler' takes every lot of it"),
         ("count 34 L038", "what is really there; the difference is kept"),
+    ),
+    _job(
+        "Pieces and makings",
+        ("recipe wreath-12 as wreath 12in", "begun from the library, for that ring; or from one of yours"),
+        ("recipe posy bouquet 15min: 8 dry straw, 1 ribbon", "in your own words; 'any filler' will do for a part"),
+        ("part crown-b 6 dry strawflower apricot", "one part put in or changed; 0 takes it out"),
+        ("make 2 crown-b 80min", "the oldest dry stems go in, and the makings are counted down"),
+        ("sold 1 M001 to corner florist", "pieces by their code"),
+        ("lost 1 M001 broken", "also faded, unsold, moth"),
+        ("bought 500 wire 22", "makings; 'count 480 wire 22' puts them right"),
+        ("reorder 200 wire 22", "the number at which to buy it again"),
     ),
     _job(
         "Seed and trays",
@@ -112,9 +125,8 @@ GUIDE: tuple[Job, ...] = (
     _job(
         "The book",
         ("note b3 slugs along the north edge", "a note about a bed, tray or lot, or about nothing"),
-        ("bought 500 wire 22", "makings; 'count 480 wire 22' puts them right"),
         ("sheet strawflower drying_days 14-21 own record", "a figure of your own in the crop's sheet"),
-        ("farm name 'Low Barn' latitude 44.1", "also longitude and zone"),
+        ("farm name 'Low Barn' latitude 44.1", "also longitude, zone; 'farm wire SWG' for gauges"),
         ("40 strawflower b3 dry yesterday", "any line may say its day: mon, 20 june, on 2026-06-20"),
         ("undo", "takes the last line back; 'strike 0190a3' an older one"),
     ),

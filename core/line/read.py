@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from core.codes import LOT, PLANTING
 from core.farm import Farm
 from core.kinds import problem_with
-from core.line import book, boxes, cut, plan, shed, shelf, stock, trays, weather
+from core.line import book, boxes, cut, pieces, plan, shed, shelf, stock, trays, weather
 from core.line.crops import no_crop, take_crop
 from core.line.days import take_day
 from core.line.line import Line, Reading, Refused, either, short
@@ -49,6 +49,10 @@ READERS: Mapping[str, Callable[[Line], Reading]] = {
     "used": stock.used,
     "move": stock.move,
     "count": stock.count,
+    "recipe": pieces.recipe,
+    "part": pieces.part,
+    "make": pieces.make,
+    "reorder": pieces.reorder,
     "sow": trays.sow,
     "up": trays.up,
     "prick": trays.prick,

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from core.codes import LOT, PLANTING, TRAY, canonical
-from core.farm import Lot, form_in
+from core.codes import LOT, PIECE, PLANTING, TRAY, canonical
+from core.farm import FRESH_PLACES, Lot, form_in
+from core.line import pieces
 from core.line.book import stocktake
+from core.line.clock import take_clock
 from core.line.crops import take_crop
 from core.line.days import take_day
+from core.line.heaps import Heap, alike, parted
 from core.line.line import Line, Reading, Refused, whole
+from core.line.moving import move_all, remark_on_cooler
 from core.line.names import (
     is_code,
     need_cause,
@@ -19,12 +23,15 @@ from core.line.names import (
     take_tray,
 )
 from core.line.shelf import sheet_bunch
+from core.line.words import ALL
 from core.stems.ledger import place_name
 
 
 def lost(line: Line) -> Reading:
     """ "lost 6 mould L041", "lost 4 damping S12", "lost 5 slugs b3 zinnia"."""
     letters = {code[0] for t in line.free() if t.is_word and (code := canonical(t.low))}
+    if PIECE in letters:
+        return pieces.lost(line)
     if LOT in letters:
         place = one_place(line, "place")
         lot = take_lot(line, lambda p, held: True, "on hand")
@@ -107,9 +114,11 @@ def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int
 
 
 def sold(line: Line) -> Reading:
-    """ "sold 2 L041 to corner florist": bunches where it lies in bunches, else stems."""
+    """ "sold 2 L041 to corner florist": bunches where it lies in bunches, else stems; "sold M001 to L.P."."""
     who = line.rest_after(("to",))
     take_day(line)
+    if pieces.names_piece(line):
+        return pieces.sold(line, who or None)
     return _leaving(line, "sold", who=who or None)
 
 
@@ -122,6 +131,8 @@ def used(line: Line) -> Reading:
 
 def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     place = one_place(line, "place")
+    if not _names_lot(line) and (crop := take_crop(line)) and (heaps := alike(line, crop, place)):
+        return _from_first(line, kind, crop, heaps, **why)
     lot = take_lot(
         line, lambda p, held: place in (None, p), f"in {place_name(place)}" if place else "on hand"
     )
@@ -132,15 +143,39 @@ def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     )
 
 
+def _names_lot(line: Line) -> bool:
+    return any(t.is_word and is_code(t.low, LOT) for t in line.free())
+
+
+def _from_first(line: Line, kind: str, crop: str, heaps: list[Heap], **why: str | None) -> Reading:
+    """So many stems of a crop out of several lots: the earliest to expire leaves first."""
+    first = heaps[0]
+    stems = _stems(line, first.lot, first.place)
+    line.crop, line.use = crop, first.lot.use
+    least = "it has least left in the vase" if first.place in FRESH_PLACES else "it was cut first"
+    line.remark(f"{first.lot.code} first: {least}")
+    drafts = [
+        line.draft(kind, lot=lot.code, stems=part, source=place, ref=lot.made_by, **why)
+        for (lot, place), part in parted(heaps, crop, stems)
+    ]
+    return line.reading(*drafts, lot=drafts[-1].fields["lot"])
+
+
 def move(line: Line) -> Reading:
-    """ "move 10 L041 line 3", "move L041 from box 1 to box 7": all of it where no number is said."""
+    """ "move 10 L041 line 3", "move L041 from box 1 to box 7", "move all zinnia cooler": all of it where no number is
+    said."""
+    clock = take_clock(line)
+    everything = bool(line.take_words((ALL,)))
     places = take_places(line)
+    if everything and not _names_lot(line):
+        return move_all(line, places, clock)
     lot = take_lot(line, lambda p, held: True, "to move")
     source, to = _from_and_to(places, lot)
     place = source_of(lot, source, lambda p: p != to and form_in(p) == form_in(to))
     stems = _stems(line, lot, place, default=lot.holdings[place].stems)
+    remark_on_cooler(line, [lot], to)
     return line.reading(
-        line.draft("moved", lot=lot.code, stems=stems, source=place, place=to, ref=lot.made_by),
+        line.draft("moved", lot=lot.code, stems=stems, source=place, place=to, clock=clock, ref=lot.made_by),
         lot=lot.code,
     )
 

@@ -17,6 +17,10 @@ VERBS: Mapping[str, tuple[str, ...]] = {
     "used": ("used", "use"),
     "move": ("move", "moved"),
     "count": ("count", "counted"),
+    "recipe": ("recipe",),
+    "part": ("part",),
+    "make": ("make", "made"),
+    "reorder": ("reorder",),
     "check": ("check", "checked", "look", "looked"),
     "freeze": ("freeze", "frozen", "froze"),
     "warm": ("warm", "warmed"),
@@ -143,6 +147,7 @@ CAUSES_FOR: Mapping[str, tuple[str, ...]] = {
     "dry": ("moth", "damp", "faded", "mice", "shatter", "broken", "other"),
     "tray": ("damping off", "dried out", "leggy", "slugs", "mice", "frost", "pests", "other"),
     "planting": ("slugs", "frost", "wind", "pests", "deer", "rabbits", "dried out", "disease", "other"),
+    "piece": ("broken", "faded", "shatter", "mould", "moth", "mice", "unsold", "other"),
     "cull": ("blown", "brown", "broken", "short", "pests", "dirty", "shatter", "other"),
     "hold": ("wind", "rain", "low", "cold", "heat", "no time", "other"),
 }
@@ -268,7 +273,32 @@ FILLERS = frozenset(_FILLERS.split())
 
 INSIST = frozenset(("anyway", "!"))
 
-PLACE_WORDS = ("line", "box", "bucket", "bench")
+PIECE_OF: Mapping[str, str] = {
+    "head": "wired head",
+    "heads": "wired head",
+    "buttonhole": "buttonhole",
+    "boutonniere": "buttonhole",
+    "corsage": "corsage",
+    "crown": "crown",
+    "wreath": "wreath",
+    "bouquet": "bouquet",
+    "posy": "bouquet",
+    "centrepiece": "centrepiece",
+    "centerpiece": "centrepiece",
+}
+"""Words for a sort of piece -> the sort."""
+_MAKING_WORDS = (
+    "wire tape ring hoop frame base ribbon raffia twine string lace pin glue foam moss vase jar bowl sleeve wrap "
+    "paper card bow magnet clip comb elastic tube pick"
+)
+MAKING_WORDS = frozenset(_MAKING_WORDS.split())
+"""Words that begin the name of a making: "ring 12in" in a recipe is no crop, though none was bought yet."""
+
+PLACE_WORDS = ("line", "box", "bucket", "bench", "cooler")
+WAITED = "waited"
+"""Before the hours that cut stems lay out of water: "waited 2h"."""
+ALL = "all"
+"""Every lot that fits: "move all zinnia cooler"."""
 FROST_SEASONS: Mapping[str, str] = {
     "last": "spring",
     "spring": "spring",
@@ -293,6 +323,7 @@ FARM_WORDS: Mapping[str, str] = {
     "longitude": "longitude",
     "lon": "longitude",
     "zone": "zone",
+    "wire": "wire",
 }
 FIGURES_MEANT: Mapping[str, str] = {"spacing": "spacing_in", "stage": "fresh_stage"}
 """Short words for a figure of the crop sheet that several figures begin with."""
@@ -310,7 +341,7 @@ KEYWORDS = frozenset(
         PLACE_WORDS,
         FROST_SEASONS,
         CAUSE_OF,
-        ("yesterday", "today", "stage", "all"),
+        ("yesterday", "today", "stage", ALL, WAITED),
     )
 )
 """Words with a meaning of their own in some line: none begins a crop's name, and no bed is called so."""

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from datetime import date
+from typing import Any
 
-from core.book.entry import Draft, Entry, Fields
+from core.book.entry import Draft, Entry
 from core.codes import PIECE, free_code, is_new, next_code
 from core.farm import Farm, Piece, Recipe, same
 from core.kinds import FORMS, PIECES
@@ -118,6 +119,12 @@ def drafts_of(
     One "made", a "used" for each lot and place, a "spent" for each making: one writing. `mark` is this machine's
     letter, `minutes` what it took in all.
     """
+    if recipe.sort == "wired head":
+        return Problem(
+            "Heads are wired lot by lot, and stay in their lot: write 'wire 24 L041 22g'.",
+            "impossible",
+            ("wire",),
+        )
     wants = needs(recipe, count)
     if isinstance(wants, Problem):
         return wants
@@ -126,17 +133,23 @@ def drafts_of(
         return _too_little(farm, recipe, count, taking.short[0], day)
     code = next_code(farm, PIECE, mark)
     stems: dict[tuple[str, str], int] = {}
-    refs = {t.lot: t.ref for t in taking.stems}
+    ref = {t.lot: t.ref for t in taking.stems}
+    unfit = {(t.lot, t.source): f"anyway: {t.unfit}" for t in taking.stems if t.unfit}
     for t in taking.stems:
         stems[t.lot, t.source] = stems.get((t.lot, t.source), 0) + t.stems
-    made: Fields = {"piece": code, "recipe": recipe.code, "count": count}
+    made: dict[str, Any] = {"piece": code, "recipe": recipe.code, "count": count}
     if minutes is not None:
         made["minutes"] = minutes
     on = day.isoformat()
     return (
         Draft("made", on, made),
         *(
-            Draft("used", on, {"lot": lot, "source": at, "stems": n, "piece": code, "ref": refs[lot]})
+            Draft(
+                "used",
+                on,
+                {"lot": lot, "source": at, "stems": n, "piece": code, "ref": ref[lot]}
+                | ({"purpose": unfit[lot, at]} if (lot, at) in unfit else {}),
+            )
             for (lot, at), n in stems.items()
         ),
         *(Draft("spent", on, {"making": name, "count": n, "piece": code}) for name, n in taking.makings),

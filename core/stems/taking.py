@@ -34,7 +34,10 @@ class Need:
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """Stems of one lot taken from one place. `ref` is the id of the entry that made the lot."""
+    """Stems of one lot taken from one place. `ref` is the id of the entry that made the lot.
+
+    `unfit` says why they were taken only because she insists: "not snapped", "past its vase life"; else "".
+    """
 
     lot: str
     ref: str
@@ -45,6 +48,7 @@ class Taken:
     crop: str
     variety: str | None
     cut_on: str
+    unfit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,15 +71,13 @@ class Short:
 class Taking:
     """What making takes. Where anything is `short`, the rest is what could be taken.
 
-    `insisted`: stems not dry, or past their vase life, are among them. `uncounted`: makings of which the book
-    keeps no count, and which therefore limit nothing.
+    `uncounted`: makings of which the book keeps no count, and which therefore limit nothing.
     """
 
     stems: tuple[Taken, ...]
     makings: tuple[tuple[str, float], ...]
     short: tuple[Short, ...]
     uncounted: tuple[str, ...]
-    insisted: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +163,6 @@ def take_for(farm: Farm, wants: Sequence[Need], day: date, *, insists: bool = Fa
     left = {(h.lot.code, h.source): h.held.stems for h in heaps}
     taken: list[Taken] = []
     short: list[Short] = []
-    insisted = False
     stems = [n for n in wants if n.form != MAKING]
     for need in sorted(stems, key=_narrowest):
         of = wanted(need.what)
@@ -179,7 +180,6 @@ def take_for(farm: Farm, wants: Sequence[Need], day: date, *, insists: bool = Fa
                 continue
             left[key] -= some
             missing -= some
-            insisted = insisted or not heap.fit
             taken.append(_taken(heap, some, need))
         if missing:
             unfit = sum(left[h.lot.code, h.source] for h in _fit(heaps, of, need.form) if not h.fit)
@@ -187,7 +187,7 @@ def take_for(farm: Farm, wants: Sequence[Need], day: date, *, insists: bool = Fa
     spent, lacking, uncounted = _makings(farm, wants)
     order = {(n.what, n.form): i for i, n in enumerate(wants)}
     short = sorted([*short, *lacking], key=lambda s: order[s.what, s.form])
-    return Taking(tuple(taken), spent, tuple(short), uncounted, insisted)
+    return Taking(tuple(taken), spent, tuple(short), uncounted)
 
 
 def _narrowest(need: Need) -> int:
@@ -197,8 +197,18 @@ def _narrowest(need: Need) -> int:
 
 def _taken(heap: _Heap, stems: int, need: Need) -> Taken:
     lot = heap.lot
+    unfit = "" if heap.fit else "past its vase life" if heap.form == "fresh" else "not snapped"
     return Taken(
-        lot.code, lot.made_by, heap.source, stems, need.what, need.form, lot.crop, lot.variety, lot.cut_on
+        lot.code,
+        lot.made_by,
+        heap.source,
+        stems,
+        need.what,
+        need.form,
+        lot.crop,
+        lot.variety,
+        lot.cut_on,
+        unfit,
     )
 
 

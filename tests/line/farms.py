@@ -131,7 +131,7 @@ def sample_farm() -> Farm:
 
 def guide_farm() -> Farm:
     """The farm of the guide's examples: frost dates, tray S12, lots L035 in a box, L038 on a line, L041 in the
-    bucket, plan N01."""
+    bucket, plan N01, recipe crown-b and two pieces M001 made by it."""
     bed: dict[str, Any] = {"feet": 50, "width_in": 36}
     straw: dict[str, Any] = {"crop": "strawflower", "variety": "apricot"}
     cut: dict[str, Any] = {**straw, "planting": "P01", "bed": "b3", "use": "dry"}
@@ -166,6 +166,9 @@ def guide_farm() -> Farm:
             "planned",
             {"plan": "N01", "crop": "cosmos", "use": "fresh", "stems": 50, "due_on": "2026-08-20"},
         ),
+        ("2026-06-01", "recipe", {"recipe": "crown-b", "sort": "crown", "size_in": 23}),
+        ("2026-06-01", "part", {"recipe": "crown-b", "what": "strawflower", "count": 4, "form": "dry"}),
+        ("2026-06-22", "made", {"piece": "M001", "recipe": "crown-b", "count": 2}),
     )
 
 

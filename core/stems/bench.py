@@ -1,0 +1,441 @@
+"""The bench: heads to wire and wired, pieces and what could be made, makings and what is to be bought."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from core.farm import FRESH_PLACES, Farm, Lot, Piece, Recipe
+from core.problems import Problem
+from core.stems.ledger import place_name
+from core.stems.parts import MAKING
+from core.stems.pieces import part_text
+from core.stems.recipes import HEADS_AN_HOUR, LIBRARY, SPARE_PCT
+from core.stems.taking import Short, most_that_can_be_made, needs, take_for
+from core.stems.wire_gauges import gauge_text
+from core.stems.wiring import FRESH_DAYS
+
+BUY, SHORT_OF = "buy", "none left"
+"""What is to be done about a making: it is at its number to buy again, or there is none at all."""
+
+WIRE_ENDS = (
+    "Wire ends: cover the eyes when cutting, turn the ends in and tape them over; no bare ends in crowns, corsages "
+    "or what children wear (from memory)."
+)
+GLUE = "Glue guns burn (from memory)."
+WRISTS = "Cutting and wiring strain the wrists: change the task before they ache (from memory)."
+FOR_BUYERS = "Say to the buyer: not for eating; keep dried pieces from candles, heaters and small mouths (common practice)."
+WORN = ("buttonhole", "corsage", "crown")
+"""Sorts that are worn against the skin."""
+
+_WIRE = re.compile(r"wire ([0-9]{1,2})\b.*")
+
+
+@dataclass(frozen=True, slots=True)
+class ToWireRow:
+    """Fresh heads cut to be wired, still soft. `wire_by` is the last day for it; `minutes` least and most."""
+
+    lot: str
+    crop: str
+    variety: str | None
+    heads: int
+    place: str
+    cut_on: str
+    wire_by: str
+    days_left: int
+    minutes: tuple[int, int]
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class HeadsRow:
+    """Wired heads of one crop, colour and gauge, the oldest cut of them, and where they are.
+
+    `gauges` are all that its lots were wired with; where there are several, the book cannot tell the heads apart.
+    """
+
+    crop: str
+    variety: str | None
+    gauges: tuple[int, ...]
+    gauge: str
+    heads: int
+    lots: tuple[str, ...]
+    places: tuple[str, ...]
+    cut_on: str
+    age_days: int
+
+
+@dataclass(frozen=True, slots=True)
+class PieceRow:
+    """Pieces on hand that were made together. `minutes_each` where the time was written."""
+
+    piece: str
+    recipe: str
+    sort: str
+    made_on: str
+    age_days: int
+    made: int
+    on_hand: int
+    sold: int
+    lost: int
+    stems: int
+    lots: tuple[str, ...]
+    minutes_each: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class MakingRow:
+    """A making. `says` tells a wire's thickness and standard; `status` is "buy", "none left" or ""."""
+
+    making: str
+    says: str
+    count: float
+    reorder_at: float | None
+    status: str
+
+
+@dataclass(frozen=True, slots=True)
+class PartRow:
+    """A part of a recipe; `says` tells a wire's thickness and standard."""
+
+    what: str
+    form: str
+    count: float
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeRow:
+    """A recipe, how many what is on hand will make, and the part that limits them.
+
+    `can_make` is None where it has no parts, or nothing of it is counted. `minutes_own` is what a piece took on
+    average, where that was written.
+    """
+
+    recipe: str
+    sort: str
+    size_in: float | None
+    minutes: float | None
+    minutes_own: float | None
+    parts: tuple[PartRow, ...]
+    can_make: int | None
+    limited_by: str | None
+    uncounted: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """All of the bench on one day."""
+
+    day: str
+    to_wire: tuple[ToWireRow, ...]
+    heads: tuple[HeadsRow, ...]
+    pieces: tuple[PieceRow, ...]
+    recipes: tuple[RecipeRow, ...]
+    makings: tuple[MakingRow, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PartNeed:
+    """What one part of an order needs and what is there. `there` is None for a making that is not counted;
+    `unfit` are stems there that would do only with 'anyway'."""
+
+    what: str
+    form: str
+    needed: float
+    there: float | None
+    short: float
+    unfit: int
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """So many pieces of a recipe against what is on hand."""
+
+    recipe: str
+    sort: str
+    count: int
+    size_in: float | None
+    spare_pct: float
+    minutes: float | None
+    parts: tuple[PartNeed, ...]
+    sentence: str
+    remarks: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+    @property
+    def is_short(self) -> bool:
+        return any(part.short > 0 for part in self.parts)
+
+
+@dataclass(frozen=True, slots=True)
+class TracedPart:
+    """Stems in a piece: the lot, and the bed, planting, tray and days it goes back to."""
+
+    lot: str
+    stems: int
+    source: str
+    crop: str | None
+    variety: str | None
+    cut_on: str | None
+    bed: str | None
+    planting: str | None
+    out_on: str | None
+    tray: str | None
+    sown: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """What is in pieces made together, back to the seed."""
+
+    piece: str
+    recipe: str
+    made_on: str
+    count: int
+    stems: tuple[TracedPart, ...]
+    makings: tuple[tuple[str, float], ...]
+
+
+def bench_rows(farm: Farm, day: date) -> Bench:
+    """Everything the bench has and lacks on `day`."""
+    pieces = [p for p in farm.pieces.live() if p.made_on <= day.isoformat()]
+    return Bench(
+        day.isoformat(),
+        _to_wire(farm, day),
+        _heads(farm, day),
+        tuple(_piece_row(p, day) for p in sorted(pieces, key=lambda p: (p.made_on, p.code))),
+        tuple(_recipe_row(farm, recipe, day) for recipe in farm.recipes.values()),
+        making_rows(farm),
+        (WIRE_ENDS, GLUE, WRISTS, FOR_BUYERS),
+    )
+
+
+def _to_wire(farm: Farm, day: date) -> tuple[ToWireRow, ...]:
+    rows = []
+    quick, slow = HEADS_AN_HOUR[1], HEADS_AN_HOUR[0]
+    for lot in farm.lots.live():
+        by = date.fromisoformat(lot.cut_on) + timedelta(days=FRESH_DAYS)
+        if lot.use != "wire" or day > by:
+            continue
+        for place in FRESH_PLACES:
+            held = lot.holdings.get(place)
+            if held is None or held.stems <= 0:
+                continue
+            minutes = round(60 * held.stems / quick), round(60 * held.stems / slow)
+            rows.append(
+                ToWireRow(
+                    lot.code,
+                    lot.crop,
+                    lot.variety,
+                    held.stems,
+                    place,
+                    lot.cut_on,
+                    by.isoformat(),
+                    (by - day).days,
+                    minutes,
+                    f"{slow} to {quick} heads an hour (common practice)",
+                )
+            )
+    return tuple(sorted(rows, key=lambda r: (r.cut_on, r.lot, r.place)))
+
+
+def _heads(farm: Farm, day: date) -> tuple[HeadsRow, ...]:
+    groups: dict[tuple[str, str | None, tuple[int, ...]], list[tuple[Lot, str, int]]] = {}
+    for lot in farm.lots.live():
+        for place, held in lot.holdings.items():
+            if held.form == "wired" and held.stems > 0:
+                key = lot.crop, lot.variety, tuple(sorted(lot.gauges))
+                groups.setdefault(key, []).append((lot, place, held.stems))
+    rows = []
+    for (crop, variety, gauges), found in groups.items():
+        oldest = min(lot.cut_on for lot, _, _ in found)
+        rows.append(
+            HeadsRow(
+                crop,
+                variety,
+                gauges,
+                " or ".join(gauge_text(g, wire_standard(farm)) for g in gauges) or "gauge not written",
+                sum(stems for _, _, stems in found),
+                tuple(dict.fromkeys(lot.code for lot, _, _ in found)),
+                tuple(dict.fromkeys(place_name(place) for _, place, _ in found)),
+                oldest,
+                (day - date.fromisoformat(oldest)).days,
+            )
+        )
+    return tuple(sorted(rows, key=lambda r: (r.crop, r.variety or "", r.gauges)))
+
+
+def _piece_row(piece: Piece, day: date) -> PieceRow:
+    return PieceRow(
+        piece.code,
+        piece.recipe,
+        piece.sort,
+        piece.made_on,
+        (day - date.fromisoformat(piece.made_on)).days,
+        piece.count,
+        piece.on_hand,
+        piece.sold,
+        sum(piece.lost.values()),
+        sum(stems for _, _, stems in piece.stems),
+        tuple(dict.fromkeys(lot for lot, _, _ in piece.stems)),
+        round(piece.minutes / piece.count, 1) if piece.minutes else None,
+    )
+
+
+def _recipe_row(farm: Farm, recipe: Recipe, day: date) -> RecipeRow:
+    found = makeable(farm, recipe, day)
+    count, limit = (None, None) if isinstance(found, Problem) else found
+    timed = [p for p in farm.pieces.live() if p.recipe == recipe.code and p.minutes]
+    made = sum(p.count for p in timed)
+    return RecipeRow(
+        recipe.code,
+        recipe.sort,
+        recipe.size_in,
+        recipe.minutes,
+        round(sum(p.minutes or 0 for p in timed) / made, 1) if made else None,
+        tuple(
+            PartRow(what, form, count, wire_says(farm, what) if form == MAKING else "")
+            for what, count, form in recipe.parts
+        ),
+        None if limit is None else count,
+        None if limit is None else _limit_text(limit),
+        tuple(what for what, _, form in recipe.parts if form == MAKING and what not in farm.makings),
+    )
+
+
+def _limit_text(limit: Short) -> str:
+    return limit.what if limit.form == MAKING else f"{limit.form} {limit.what}"
+
+
+def makeable(farm: Farm, recipe: Recipe, day: date) -> tuple[int, Short | None] | Problem:
+    """(how many what is dry, wired, fresh and bought will make; the part that limits them, None if nothing does)."""
+    return most_that_can_be_made(farm, recipe, day)
+
+
+def making_rows(farm: Farm) -> tuple[MakingRow, ...]:
+    """The makings, those to buy first. One that has a number to buy at but was never bought is listed too."""
+    rows = []
+    for name in dict.fromkeys((*farm.makings, *farm.reorder)):
+        count, at = farm.makings.get(name, 0), farm.reorder.get(name)
+        status = BUY if at is not None and count <= at else SHORT_OF if count <= 0 else ""
+        rows.append(MakingRow(name, wire_says(farm, name), count, at, status))
+    return tuple(sorted(rows, key=lambda r: (r.status == "", r.making)))
+
+
+def wire_standard(farm: Farm) -> str | None:
+    """SWG or AWG, where the farm has said which its wire is sold by."""
+    found = farm.settings.get("wire")
+    return str(found) if found else None
+
+
+def wire_says(farm: Farm, making: str) -> str:
+    """A wire's thickness by the farm's standard, or by both; "" for what is no wire."""
+    found = _WIRE.fullmatch(making)
+    return gauge_text(int(found[1]), wire_standard(farm)) if found else ""
+
+
+def short_for(
+    farm: Farm, recipe: Recipe, count: int, day: date, *, size_in: float | None = None, spare_pct: float = 0
+) -> Order | Problem:
+    """What `count` pieces need, part by part, and what is short of it.
+
+    A wreath or crown may be asked for in another size: its parts grow with the ring's circumference or the crown's
+    length. `spare_pct`: so many stems more in a hundred, for wedding work.
+    """
+    if not 0 <= spare_pct <= 100:
+        return Problem("Spare stems are counted in percent, from 0 to 100.", "impossible")
+    wants = needs(recipe, count, size_in=size_in, spare_pct=spare_pct)
+    if isinstance(wants, Problem):
+        return wants
+    taking = take_for(farm, wants, day)
+    short = {(s.what, s.form): s for s in taking.short}
+    parts = tuple(
+        PartNeed(
+            need.what,
+            need.form,
+            need.count,
+            None if need.what in taking.uncounted and need.form == MAKING else _there(farm, need.what, need.form,
+                need.count, lacking),
+            lacking.short if lacking else 0,
+            lacking.unfit if lacking else 0,
+            wire_says(farm, need.what) if need.form == MAKING else "",
+        )
+        for need in wants
+        for lacking in (short.get((need.what, need.form)),)
+    )  # fmt: skip
+    size = size_in or recipe.size_in
+    ratio = size_in / recipe.size_in if size_in and recipe.size_in else 1.0
+    return Order(
+        recipe.code,
+        recipe.sort,
+        count,
+        size,
+        spare_pct,
+        round(recipe.minutes * ratio * count, 1) if recipe.minutes else None,
+        parts,
+        _order_sentence(recipe, count, size_in, taking.short),
+        tuple(_order_remarks(recipe, spare_pct, taking.uncounted)),
+        cautions_for(recipe.sort),
+    )
+
+
+def _there(farm: Farm, what: str, form: str, needed: float, lacking: Short | None) -> float:
+    if form == MAKING:
+        return farm.makings[what]
+    return lacking.there if lacking else needed
+
+
+def _order_sentence(recipe: Recipe, count: int, size_in: float | None, short: tuple[Short, ...]) -> str:
+    of = f"{count} {recipe.code}" + (f" of {size_in:g} in" if size_in else "")
+    if not short:
+        return f"Everything for {of} is there."
+    lacking = ", ".join(part_text(s.what, s.form, s.short) for s in short)
+    return f"Short for {of}: {lacking}."
+
+
+def _order_remarks(recipe: Recipe, spare_pct: float, uncounted: tuple[str, ...]) -> list[str]:
+    remarks = [f"no count is kept of {name}: 'bought 10 {name}' begins one" for name in uncounted]
+    if spare_pct == 0 and any(r.sort == recipe.sort and r.wedding for r in LIBRARY.values()):
+        remarks.append(
+            f"for wedding work have {SPARE_PCT[0]} to {SPARE_PCT[1]} % more stems (common practice)"
+        )
+    return remarks
+
+
+def cautions_for(sort: str) -> tuple[str, ...]:
+    """The usual cautions for making a sort of piece, and for those who buy it."""
+    return (WIRE_ENDS, WRISTS, FOR_BUYERS) if sort in WORN else (WIRE_ENDS, GLUE, WRISTS, FOR_BUYERS)
+
+
+def trace(farm: Farm, piece: Piece) -> Trace:
+    """Pieces back to their lots, beds and sowings."""
+    return Trace(
+        piece.code,
+        piece.recipe,
+        piece.made_on,
+        piece.count,
+        tuple(_traced(farm, lot, source, stems) for lot, source, stems in piece.stems),
+        tuple((name, count) for name, count in piece.makings),
+    )
+
+
+def _traced(farm: Farm, code: str, source: str, stems: int) -> TracedPart:
+    lot = farm.lots.get(code)
+    planting = farm.plantings.get(lot.planting) if lot is not None and lot.planting else None
+    return TracedPart(
+        code,
+        stems,
+        source,
+        lot.crop if lot else None,
+        lot.variety if lot else None,
+        lot.cut_on if lot else None,
+        lot.bed if lot else None,
+        planting.code if planting else None,
+        planting.out_on if planting else None,
+        planting.tray if planting else None,
+        planting.sown if planting else None,
+    )
