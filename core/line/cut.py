@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from core.codes import LOT, PLANTING, next_code
 from core.farm import Lot, Planting
 from core.growing.beds import standing
 from core.kinds import USES
+from core.line.clock import take_clock
 from core.line.crops import no_crop, take_crop, take_variety
 from core.line.line import Line, Reading, Refused, either, whole
 from core.line.names import beds_of, is_code, several, stands_in, take_bed, take_cause, take_plantings
 from core.line.tokens import Token
-from core.line.words import STAGE_WORDS, UNIT_WORDS, USE_OF
+from core.line.words import STAGE_WORDS, UNIT_WORDS, USE_OF, WAITED
 
 
 class _Place(NamedTuple):
@@ -25,7 +27,10 @@ class _Place(NamedTuple):
 
 
 def cut(line: Line) -> Reading:
-    """One lot in the bucket: crop, variety, bed, use, stems; culls with cause, minutes and stage if said."""
+    """One lot in the bucket: crop, variety, bed, use, stems; culls with cause, minutes, stage and the hours out of
+    water if said."""
+    dry_hours = _take_waited(line)
+    clock = take_clock(line)
     culled = _culled_word(line)
     culls = line.take_unit("culls", "culls")
     cause = take_cause(line, culled) if culls is not None else None
@@ -61,12 +66,39 @@ def cut(line: Line) -> Reading:
             cull_cause=cause,
             minutes=minutes,
             stage=stage,
+            dry_hours=dry_hours,
+            clock=clock,
             ref=planting.made_by if planting else None,
         )
     ]
     if planting is None and (overruled := _not_there(line, place.crop, place.bed)):
         drafts.append(line.draft("note", about=lot, text=f"anyway: {overruled}"))
     return line.reading(*drafts, lot=lot)
+
+
+HOUR_WORDS = ("h", "hr", "hrs", "hour", "hours")
+_GLUED_HOURS = re.compile(rf"([0-9]+(?:\.[0-9]+)?)(?:{'|'.join(HOUR_WORDS)})")
+
+
+def _take_waited(line: Line) -> float | None:
+    """Hours out of water before the bucket: "waited 2h", "waited 30 min", "waited 2 hours"."""
+    word = next((t for t in line.free() if t.is_word and t.low == WAITED), None)
+    if word is None:
+        return None
+    word.taken = True
+    token = line.after(word)
+    hours: float | None = None
+    if token is not None and token.is_word and (glued := _GLUED_HOURS.fullmatch(token.low)):
+        hours = float(glued[1])
+    elif token is not None and token.number is not None and token.unit in ("", "min", *HOUR_WORDS):
+        hours = token.number / 60 if token.unit == "min" else float(token.number)
+        unit = line.after(token)
+        if not token.unit and unit is not None and unit.is_word and unit.low in HOUR_WORDS:
+            unit.taken = True
+    if token is None or hours is None:
+        raise Refused("How long were they out of water? Write the hours after it: waited 2h.")
+    token.taken = True
+    return int(hours) if hours == int(hours) else round(hours, 2)
 
 
 def _culled_word(line: Line) -> Token | None:

@@ -57,7 +57,7 @@ GUIDE: tuple[Job, ...] = (
     _job(
         "Stock",
         ("lost 6 mould L038", "stems lost, with their cause"),
-        ("sold 2 L035 to corner florist", "bunches from a box, stems from a bucket; a crop alone: the earliest to expire"),
+        ("sold 2 L035 to corner florist", "bunches, or stems; a crop without a lot: first what expires first"),
         ("used 10 L041 for crown", "what went into a piece"),
         ("move 10 L038 line 3", "to another line or box"),
         ("move L041 cooler", "out of the bucket; 'move all strawflower cooler' takes every lot of it"),

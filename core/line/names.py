@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 
 from core.codes import canonical
-from core.farm import BENCH, BUCKET, Farm, Holding, Lot, Planting, Register, T, Tray
+from core.farm import BENCH, BUCKET, COOLER, Farm, Holding, Lot, Planting, Register, T, Tray
 from core.growing.beds import standing
 from core.line.crops import crops_called, take_crop, take_variety
 from core.line.line import Line, Refused, either, short
@@ -268,7 +268,7 @@ def take_lot(line: Line, held: Callable[[str, Holding], bool], where: str) -> Lo
 
 
 def take_places(line: Line) -> list[tuple[str, str]]:
-    """("from" | "to" | "", place) for every "line 2", "box 7", "bucket" and "bench" of the line."""
+    """("from" | "to" | "", place) for every "line 2", "box 7", "bucket", "cooler" and "bench" of the line."""
     found = []
     for token in line.free():
         if token.taken or not token.is_word:
@@ -283,7 +283,7 @@ def take_places(line: Line) -> list[tuple[str, str]]:
 
 
 def _place(line: Line, token: Token) -> str | None:
-    if token.low in (BUCKET, BENCH):
+    if token.low in (BUCKET, COOLER, BENCH):
         return token.low
     if glued := _PLACE_GLUED.fullmatch(token.low):
         return f"{glued[1]} {glued[2]}"

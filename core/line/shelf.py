@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from core.farm import BENCH, BOX, BUCKET, LINE, Farm, Lot
+from core.farm import BENCH, BOX, BUCKET, FRESH_PLACES, LINE, Farm, Lot
 from core.line.crops import take_crop
 from core.line.line import Line, Reading, Refused, either, whole
 from core.line.names import (
@@ -28,14 +28,22 @@ RESULT_OF = {"snap": "snaps", "bend": "bends"}
 def hang(line: Line) -> Reading:
     """ "hang", "hang 30 L041 line 2 10s": from the bucket onto a line, all of it if no number is said."""
     per = line.take_unit("size", "stems in a bunch")
-    to = one_place(line, "line")
+    places = [place for _, place in take_places(line)]
+    lines = [place for place in places if place not in FRESH_PLACES]
+    if len(lines) > 1 or len(places) - len(lines) > 1:
+        raise Refused(f"{places[0]} and {places[1]}: from one place onto one line, write one of each.")
+    to = lines[0] if lines else None
     if to is not None and not to.startswith(LINE):
         raise Refused(
             f"Stems are hung on a line, not in {place_name(to)}: write 'line 2'.", near=("line 1", "line 2")
         )
-    lot = _from_bucket(line, "dry", "to hang")
+    named = next((place for place in places if place in FRESH_PLACES), None)
+    lot = _from_fresh(line, "dry", "to hang", named)
     stems = line.take_count("stems", "stems")
-    held = lot.holdings.get(BUCKET)
+    source = named or next((place for place in FRESH_PLACES if place in lot.holdings), BUCKET)
+    held = lot.holdings.get(source)
+    if held is None and named is not None:
+        source_of(lot, named)
     if held is None:
         raise Refused(
             f"{lot.code} has nothing in the bucket: {places_of(lot)}. 'move {lot.code} line 3' takes it to "
@@ -50,7 +58,7 @@ def hang(line: Line) -> Reading:
             "hung",
             lot=lot.code,
             stems=held.stems if stems is None else stems,
-            source=BUCKET,
+            source=source,
             line=where,
             per=None if per is None else whole(per, "stems in a bunch"),
             ref=lot.made_by,
@@ -66,8 +74,9 @@ def wire(line: Line) -> Reading:
     """
     gauge = line.take_unit("gauge", "gauge")
     named = one_place(line, "place")
-    lot = _from_bucket(line, "wire", "to wire")
-    source = named or source_of(lot, None, lambda place: place == BUCKET)
+    lot = _from_fresh(line, "wire", "to wire", named if named in FRESH_PLACES else None)
+    fresh = next((place for place in FRESH_PLACES if place in lot.holdings), None)
+    source = named or fresh or source_of(lot, None, lambda place: place in FRESH_PLACES)
     if source not in lot.holdings:
         source_of(lot, source)
     heads = line.take_count("heads", "stems")
@@ -93,27 +102,28 @@ def _overruled(line: Line, lot: Lot, source: str, gauge: int) -> str | None:
     """What she overrules by insisting: heads no more fresh, wire of another gauge; None if nothing."""
     age = (line.on - date.fromisoformat(lot.cut_on)).days
     reasons = [
-        f"from {place_name(source)}" if source != BUCKET else "",
+        f"from {place_name(source)}" if source not in FRESH_PLACES else "",
         f"cut {age} days before" if age > FRESH_DAYS else "",
         f"{gauge} gauge" if not GAUGES[0] <= gauge <= GAUGES[1] else "",
     ]
     return ", ".join(filter(None, reasons)) or None
 
 
-def _from_bucket(line: Line, use: str, doing: str) -> Lot:
-    """The lot named, or the newest in the bucket (of the crop named): one cut for `use` before others."""
+def _from_fresh(line: Line, use: str, doing: str, place: str | None) -> Lot:
+    """The lot named, or the newest in the bucket or the cooler (of the crop named): one cut for `use` before others."""
     if named := take_named_lot(line):
         return named
     crop = take_crop(line)
+    wanted = (place,) if place is not None else FRESH_PLACES
     there = [
         lot
         for lot in line.farm.lots.live()
-        if crop in (None, lot.crop) and (held := lot.holdings.get(BUCKET)) is not None and held.stems > 0
+        if crop in (None, lot.crop) and any(p in lot.holdings and lot.holdings[p].stems > 0 for p in wanted)
     ]
     if not there:
         of = f" of {crop}" if crop else ""
         raise Refused(
-            f"Nothing{of} is in the bucket {doing}: write the cut first, such as 40 straw b3 dry.",
+            f"Nothing{of} is in {place_name(place or BUCKET)} {doing}: write the cut first, such as 40 straw b3 dry.",
             "impossible",
         )
     fit = [lot for lot in there if lot.use == use] or there
