@@ -13,7 +13,7 @@ from core.growing.bed_rows import GROUND_COLDER_F, BedRow, ByWarmth, bed_rows
 from core.growing.tray_rows import TrayRow, tray_rows
 from core.settings import AVERAGE
 from core.sheets import frosts, season_year
-from core.stems.boxes import BoxRow, box_rows
+from core.stems.boxes import ASKS, BoxRow, box_rows
 from core.stems.fresh import FreshRow, fresh_rows
 from core.stems.hanging import ShelfRow, shelf_rows
 from core.units import long_day, plural, short_day
@@ -95,7 +95,7 @@ class Brief:
     shelf: tuple[ShelfRow, ...]
     fresh: tuple[FreshRow, ...]
     boxes: tuple[BoxRow, ...]
-    """Those that ask for a look or for more."""
+    """Those that ask for a look or for more, the most pressing first."""
     matters: tuple[str, ...]
 
 
@@ -128,7 +128,7 @@ def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None, clock: str |
         at_stage=at_stage,
         shelf=shelf,
         fresh=fresh,
-        boxes=tuple(r for r in box_rows(farm, day) if r.ask),
+        boxes=tuple(sorted((r for r in box_rows(farm, day) if r.ask), key=lambda r: list(ASKS).index(r.ask))),
         matters=tuple(m.sentence for m in matters(farm)),
     )
 

@@ -171,7 +171,7 @@ KINDS: Mapping[str, Kind] = {
         _needs(lot="code", result="code") | _may(place="code") | _OF,
     ),
     "boxed": Kind(
-        "boxed {bunches} of {lot}, {per} in each, from {source} into {box}[, {grade}]",
+        "boxed {bunches} of {lot}, {per} in each, from {source} into {box}[, {grade} grade]",
         _needs(lot="code", source="code", box="code", bunches="count", per="count")
         | _may(grade="code")
         | _OF,

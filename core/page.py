@@ -13,7 +13,7 @@ from core.stems.fresh import FreshRow
 from core.stems.hanging import ShelfRow
 from core.units import day_from_iso, plural, short_day
 
-Subject = PlanTask | TrayTask | BedTask | AtStage | ShelfRow | FreshRow
+Subject = PlanTask | TrayTask | BedTask | AtStage | ShelfRow | FreshRow | BoxRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +43,8 @@ BOX_WORDS = {
     "close": "mice",
     "look": "look for moth and damp",
 }
+BOX_SHORT = {"dry": "damp", "close": "mice", "look": "look"}
+"""The same where something more pressing stands before it."""
 BOXES_NAMED = 4
 """Boxes named in one line of the page; the rest are counted."""
 SHELF_WORDS = {"test": "try the snap test", "dry": "box: it snaps", "overdue": "overdue: test, mould?"}
@@ -93,7 +95,7 @@ def _lines(brief: Brief) -> Iterator[PageLine]:
     yield from _section("Shelf", len(brief.shelf), map(_shelf, brief.shelf))
     yield from _section("Bucket", len(brief.fresh), map(_fresh, brief.fresh))
     if brief.boxes:
-        yield PageLine("head", f"Boxes ({len(brief.boxes)})  {_boxes(brief.boxes)}")
+        yield PageLine("item", f"Boxes ({len(brief.boxes)})  {_boxes(brief.boxes)}", brief.boxes[0])
     asking = (brief.first_things, brief.plans, brief.trays, brief.beds)
     if not any((*asking, brief.at_stage, brief.shelf, brief.fresh, brief.boxes)):
         yield PageLine("quiet", "Nothing asks for you this morning.")
@@ -162,11 +164,13 @@ def _fresh(row: FreshRow) -> PageLine:
 
 
 def _boxes(rows: Sequence[BoxRow]) -> str:
-    """ "box 4: moth, not treated yet; box 7, box 9: look for moth and damp"."""
+    """ "box 4: moth, not treated yet; 12 more: look"; what is most pressing in full, and its first box is led to."""
     parts = []
     for ask, word in BOX_WORDS.items():
         names = [row.box for row in rows if row.ask == ask]
-        more = f" and {len(names) - BOXES_NAMED} more" if len(names) > BOXES_NAMED else ""
-        if names:
+        if names and not parts:
+            more = f" and {len(names) - BOXES_NAMED} more" if len(names) > BOXES_NAMED else ""
             parts.append(f"{', '.join(names[:BOXES_NAMED])}{more}: {word}")
+        elif names:
+            parts.append(f"{names[0] if len(names) == 1 else f'{len(names)} more'}: {BOX_SHORT[ask]}")
     return "; ".join(parts)

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from core.growing.bed_rows import BedRow, PlantingRow
     from core.growing.tray_rows import TrayRow
     from core.planning.plan_rows import PlanRow
+    from core.stems.boxes import BoxRow
     from core.stems.hanging import ShelfRow
     from core.stems.stock import StockRow
 
@@ -54,6 +55,9 @@ HOLD_KEYS: Mapping[str, str] = {
     "n": "no time",
     "o": "other",
 }
+
+
+RESULT_KEYS: Mapping[str, str] = {"s": "sound", "m": "moth", "d": "damp", "i": "mice"}
 
 
 def _whole(text: str) -> Typed:
@@ -97,6 +101,13 @@ def _cut_look(row: AtStage) -> Typed:
 
 def _sold(row: StockRow) -> Typed:
     return _gap("sold ", f" {row.lot} {row.place}")
+
+
+def _found(row: BoxRow) -> Ask:
+    return Ask(
+        f"What is in {row.box}?",
+        tuple((key, result, f"check {row.box} {result}") for key, result in RESULT_KEYS.items()),
+    )
 
 
 def _boxing(row: ShelfRow) -> Typed:
@@ -146,6 +157,9 @@ LINES: Mapping[tuple[str, str], Callable[[Any], Typed | Ask]] = {
     ("plan", "next"): _next_of_plan,
     ("plan", "drop"): lambda row: _whole(f"drop {row.plan}"),
     ("room", "room"): lambda row: _gap(f"room {row.what} ", "ft" if row.what == "line" else ""),
+    ("box", "check"): _found,
+    ("box", "freeze"): lambda row: _gap(f"freeze {row.box} 7 days"),
+    ("box", "where"): lambda row: _gap(f"{row.box} dark "),
     ("making", "bought"): lambda row: _gap("bought ", f" {row[0]}"),
     ("making", "count"): lambda row: _gap("count ", f" {row[0]}"),
 }

@@ -132,6 +132,6 @@ def because(why: str | Iterable[str]) -> str:
     return f"because {text}" if text else ""
 
 
-def count_of(count: int, one: str) -> str:
+def count_of(count: int, one: str, many: str | None = None) -> str:
     """ "1 stem", "40 stems"."""
-    return plural(count, one)
+    return plural(count, one, many)

@@ -29,7 +29,8 @@ _GLUED = re.compile(r"([0-9]+(?:\.[0-9]+)?)([a-z]+)")
 def describes_box(line: Line) -> bool:
     """Whether a line that begins with a box says where it stands ("box 7 dark attic"), and packs nothing."""
     first = line.words[0]
-    if not first.is_word or not (first.low == "box" and is_box(line, first)):
+    begins = first.is_word and (first.low in LIGHT_WORDS or (first.low == "box" and is_box(line, first)))
+    if not begins or not any(t.is_word and t.low == "box" and is_box(line, t) for t in line.words):
         return False
     words = [t for t in line.words if t.is_word]
     packs = any(times(t.low) or any(is_code(t.low, letter) for letter in "SPLM") for t in words)

@@ -43,19 +43,25 @@ ASKS = {
     "look": "look for moth and damp",
 }
 """What a box may ask for, the most pressing first."""
+CARE = {
+    "treat": "warm it watched, away from flames and bare heaters: dry bunches burn like hay",
+    "dry": "mouldy dust hurts lungs: carry what is mouldy out wetted, in a two-strap N95 mask or better",
+}
+"""The usual cautions for doing it."""
 
 
 @dataclass(frozen=True, slots=True)
 class BoxRow:
-    """One box. `ask` is a word of `ASKS` or "", `says` the same in words.
+    """One box. `ask` is a word of `ASKS` or "", `says` the same in words, `care` the caution for doing it.
 
-    `bunches` counts whole bunches, `stems` all stems and wired heads. An empty box has no `next_check`.
+    `bunches` counts whole bunches, `heads` wired heads, `stems` all stems and heads. An empty box has no `next_check`.
     """
 
     box: str
     lots: tuple[str, ...]
     crops: tuple[str, ...]
     bunches: int
+    heads: int
     stems: int
     where: str | None
     light: bool | None
@@ -65,6 +71,7 @@ class BoxRow:
     next_check: str | None
     ask: str
     says: str
+    care: str
     because: str
 
 
@@ -99,6 +106,7 @@ def _row(box: Box, inside: list[tuple[Lot, Holding]], day: date) -> BoxRow:
         lots=tuple(dict.fromkeys(lot.code for lot, _ in inside)),
         crops=crops,
         bunches=sum(holding.on_hand for _, holding in inside if holding.unit == "bunches"),
+        heads=sum(holding.on_hand for _, holding in inside if holding.unit == "heads"),
         stems=sum(holding.stems for _, holding in inside),
         where=box.where,
         light=box.light,
@@ -108,6 +116,7 @@ def _row(box: Box, inside: list[tuple[Lot, Holding]], day: date) -> BoxRow:
         next_check=next_check.isoformat() if next_check else None,
         ask=ask,
         says=ASKS.get(ask, ""),
+        care=CARE.get(ask, ""),
         because=because,
     )
 
@@ -129,7 +138,7 @@ def _next_check(box: Box, inside: list[tuple[Lot, Holding]], crops: tuple[str, .
         f"moths take {worst[0]} first [S56]" if worst else f"{troubled[-1]} was found" if troubled else ""
     )
     begun = date.fromisoformat(last)
-    why = f"{since} {short_day(begun)}, looked into every {every} days" + (f": {reason}" if reason else "")
+    why = f"{since} {_short(last)}, looked into every {every} days" + (f": {reason}" if reason else "")
     return begun + timedelta(days=every), f"{why} (common practice)"
 
 
@@ -155,7 +164,7 @@ def is_enough(how: str, days: float) -> bool:
 
 
 def treatment_text(on: str, how: str, days: float) -> str:
-    """ "frozen 7 days from 4 Jan", "warmed 3 h on 4 Jan"."""
+    """ "frozen 7 days from 4 Jan 2026", "warmed 3 h on 4 Jan 2026"."""
     if how == "frozen":
         return f"frozen {plural(round(days), 'day')} from {_short(on)}"
     return f"{how} {round(days * 24, 1):g} h on {_short(on)}"
@@ -163,7 +172,7 @@ def treatment_text(on: str, how: str, days: float) -> str:
 
 def _short(on: str) -> str:
     day = day_from_iso(on)
-    return short_day(day) if day else on
+    return f"{short_day(day)} {day.year}" if day else on
 
 
 # rules

@@ -10,8 +10,8 @@ from core.crops.sheet import Figure, Sheet
 from core.farm import BOX, Farm, Holding, Lot
 from core.sheets import farm_sheet
 
-PRIME_MONTHS = Figure(12.0, "common practice; arrangements a year or more [S106]")
-"""Months in the box at full colour, where the crop's sheet has none."""
+PRIME_MONTHS = Figure(12.0, "common practice, S106")
+"""Months in the box at full colour, where the crop's sheet has none; arrangements keep a year or more [S106]."""
 DISCOUNT_AFTER_PRIME = 6.0
 """Months past the prime until it sells at a discount: 18 months boxed (common practice)."""
 COMPOST_AFTER_PRIME = 12.0
@@ -149,8 +149,8 @@ def keeping(boxed_on: date, sheet: Sheet | None) -> Keeping:
         months_on(boxed_on, prime.value),
         months_on(boxed_on, discount.value),
         months_on(boxed_on, compost.value),
-        f"{whose}: {prime.text} months boxed at its prime [{prime.source}], at a discount after {discount.text} "
-        f"[{discount.source}], no more after {compost.text} [{compost.source}]",
+        f"{whose}: {prime.text} months of prime ({prime.source}), a discount after {discount.text} "
+        f"({discount.source}), compost after {compost.text} ({compost.source})",
     )
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from core.brief import AtStage, BedTask, PlanTask, TrayTask
 from core.page import page
+from core.stems.boxes import BoxRow
 from core.stems.fresh import FreshRow
 from core.stems.hanging import ShelfRow
 from tui.lines import Standing
@@ -17,8 +18,6 @@ if TYPE_CHECKING:
     from core.page import PageLine, Subject
 
 LOOKS = {"title": "title", "head": "head", "caution": "caution", "quiet": "quiet"}
-BOXES = "Boxes"
-"""The section that is one line, and leads to the stock."""
 BEFORE_A_LINE = ":  "
 """Stands before the line to write in what the brief tells a new farm."""
 GROUPS = {"Beds": "beds", "To look at for cutting": "cut"}
@@ -34,9 +33,6 @@ class Today(View):
         for line in page(door.brief(), self.width):
             if line.what == "head":
                 section = line.text.partition(" (")[0]
-                if section == BOXES:
-                    rows.append(Row("group boxes", ((line.text, LOOKS["head"]),), "group", "stock"))
-                    continue
             rows.append(self._row(door, line, section))
         return "", rows
 
@@ -75,6 +71,8 @@ def _subject(door: Door, subject: Subject) -> tuple[str, str, Any]:
             return _standing(door, subject)
         case AtStage():
             return f"cut {subject.bed} {subject.crop} {subject.variety}", "to cut", subject
+        case BoxRow():
+            return f"box box {subject.box}", "box", subject
         case ShelfRow():
             return f"hanging {subject.lot} {subject.line}", "hanging", subject
         case FreshRow():
