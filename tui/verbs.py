@@ -391,6 +391,7 @@ def merge(args: Namespace) -> int:
         out.as_json(merged)
     else:
         out.lines([f"{merged.added} entries brought in, {merged.already} were here already."])
+        out.lines(f"  brought over: {name}" for name in merged.beside)
         out.lines(f"  set aside: {p.sentence}" for p in merged.set_aside)
         out.lines(f"  to settle: {p.sentence}" for p in merged.to_settle)
     door.close()
@@ -422,7 +423,11 @@ def restore(args: Namespace) -> int:
         out.as_json(done)
     else:
         out.lines(
-            [f"{plural(done.written_back, 'entry', 'entries')} written back.", *map(str, done.problems)]
+            [
+                f"{plural(done.written_back, 'entry', 'entries')} written back.",
+                *(f"  brought back: {name}" for name in done.beside),
+                *map(str, done.problems),
+            ]
         )
     door.close()
     return DONE

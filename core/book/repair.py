@@ -13,10 +13,11 @@ from core.problems import Problem
 
 @dataclass(frozen=True, slots=True)
 class Restored:
-    """What a restore did: entries written back, and what could not be."""
+    """What a restore did: entries written back, what could not be, and files beside the logs brought back."""
 
     written_back: int
     problems: tuple[Problem, ...] = ()
+    beside: tuple[str, ...] = ()
 
 
 def repair(book: Book) -> Restored:

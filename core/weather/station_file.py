@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 from pathlib import Path
+from stat import S_ISREG
 from typing import Any
 from zlib import crc32
 
@@ -65,43 +66,69 @@ def draft_of(record: Record, file: str, day: date) -> Draft:
 def load(folder: Path, station: dict[str, Any], latitude: float | None = None) -> Record | Problem:
     """The record that the book speaks of, at the farm's `latitude` where the file gave none.
 
-    A Problem where this machine has no copy (a merge brings entries, not files), or a damaged one.
+    A Problem where this machine has no copy (logs may be carried without it), or a damaged one.
     """
-    path = _path(folder, station)
-    who = clean(str(station["station"]))
-    again = (
-        f"run 'shedbook weather import' with its file, or copy {FOLDER}/{path.name} from the other machine"
-    )
+    data = read_copy(folder, station)
+    return data if isinstance(data, Problem) else record_in(data, station, latitude)
+
+
+def read_copy(folder: Path, station: dict[str, Any]) -> bytes | Problem:
+    """The bytes of the copy in `folder`, not looked into; never through a link, never of a pipe."""
+    path = path_of(folder, station)
     try:
+        if not S_ISREG(path.lstat().st_mode):
+            return Problem(f"{clean(str(path))} is no plain file: {_again(station)}.", "damaged")
         with open_to_read(path) as fd, open(fd, "rb", closefd=False) as file:
-            data = file.read(LARGEST_BYTES + 1)
+            return file.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
-        return Problem(f"The weather of {who} is not on this machine: {again}.", "unknown")
+        who = clean(str(station["station"]))
+        return Problem(f"The weather of {who} is not on this machine: {_again(station)}.", "unknown")
     except OSError as error:
         return trouble(error, "read the weather", path).problem
+
+
+def record_in(data: bytes, station: dict[str, Any], latitude: float | None = None) -> Record | Problem:
+    """The record in the bytes of a copy, or that it is damaged."""
     head, _, body = data.partition(b"\n")
+    damaged = Problem(f"{FOLDER}/{file_of(station)} is damaged: {_again(station)}.", "damaged")
     if len(data) > LARGEST_BYTES or head != f"{_HEAD}{crc32(body):08x}".encode():
-        return Problem(f"{FOLDER}/{path.name} is damaged: {again}.", "damaged")
-    lows, highs = _days(body.decode())
-    return record_of(
-        lows,
-        highs,
-        station=who,
-        name=clean(str(station.get("name", ""))),
-        latitude=station.get("latitude", latitude),
+        return damaged
+    try:
+        lows, highs = _days(body.decode())
+        return record_of(
+            lows,
+            highs,
+            station=clean(str(station["station"])),
+            name=clean(str(station.get("name", ""))),
+            latitude=station.get("latitude", latitude),
+        )
+    except (ValueError, OverflowError):  # the checksum is right, yet no program of ours wrote it
+        return damaged
+
+
+def _again(station: dict[str, Any]) -> str:
+    return (
+        "run 'shedbook weather import' with its file, merge the other machine's farm folder, or copy "
+        f"{FOLDER}/{file_of(station)} from there"
     )
 
 
 def stamp(folder: Path, station: dict[str, Any]) -> int:
     """What changes when the copy is written anew, here or by another process; 0 where there is none."""
     try:
-        return _path(folder, station).stat().st_mtime_ns
+        return path_of(folder, station).stat().st_mtime_ns
     except OSError:
         return 0
 
 
-def _path(folder: Path, station: dict[str, Any]) -> Path:
-    return folder / FOLDER / safe_name(str(station["file"]).removesuffix(END))
+def path_of(folder: Path, station: dict[str, Any]) -> Path:
+    """Where the copy lies in a farm folder, or in its backups."""
+    return folder / FOLDER / file_of(station)
+
+
+def file_of(station: dict[str, Any]) -> str:
+    """The file name of the station that the book speaks of; made safe again, for the entry may be a stranger's."""
+    return safe_name(str(station["file"]).removesuffix(END))
 
 
 def _text(record: Record) -> str:

@@ -1,0 +1,151 @@
+"""The station's file goes where the book goes: backups hold it, a restore brings it back, a merge takes it over."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from datetime import date
+from pathlib import Path
+from zlib import crc32
+
+import pytest
+
+from core.climate.record import Record
+from core.door import Door, Written
+from core.weather.carry import back_up, bring
+from core.weather.station_file import load
+from tests.book.faults import Disk
+from tests.weather.farms import TODAY, farm, station, station_file, write
+from tui.cli import main
+
+
+@pytest.fixture
+def door(tmp_path: Path) -> Door:
+    opened = farm(tmp_path / "farm")
+    assert isinstance(opened.import_weather(station_file(tmp_path)), Written)
+    return opened
+
+
+def copy_of(folder: Path) -> Path:
+    return folder / "weather" / "EASTON.csv"
+
+
+def test_a_backup_holds_the_station_and_a_restore_brings_it_back(door: Door) -> None:
+    assert door.close(backup=True) is None
+    kept = copy_of(door.folder / "backup")
+    assert kept.read_bytes() == copy_of(door.folder).read_bytes()
+    assert kept.stat().st_mode & 0o777 == 0o600
+    shutil.rmtree(door.folder / "weather")
+    (day,) = (path.name for path in door.backups())
+    again = Door.open(door.folder, by="ml", on=TODAY)
+    done = again.restore(day)
+    assert done.beside == ("weather/EASTON.csv",)  # type: ignore[union-attr]
+    assert again.weather().odds is not None
+    assert again.restore(day).beside == ()  # type: ignore[union-attr]
+
+
+def test_a_damaged_file_is_never_backed_up_and_is_brought_back_whole(door: Door) -> None:
+    door.close(backup=True)
+    whole = copy_of(door.folder).read_bytes()
+    copy_of(door.folder).write_bytes(whole.replace(b",20.", b",21.", 1))
+    assert not back_up(door.folder, door.farm.station)
+    assert copy_of(door.folder / "backup").read_bytes() == whole
+    assert bring(door.folder, door.folder / "backup", door.farm.station)
+    assert copy_of(door.folder).read_bytes() == whole
+    assert door.check() == []
+
+
+def test_a_newer_record_takes_the_place_of_the_older_in_the_backups(door: Door, tmp_path: Path) -> None:
+    assert back_up(door.folder, door.farm.station)
+    assert not back_up(door.folder, door.farm.station)  # nothing new: nothing is written
+    door.import_weather(station_file(tmp_path, station(date(2025, 12, 31))))
+    assert back_up(door.folder, door.farm.station)
+    assert copy_of(door.folder / "backup").read_bytes() == copy_of(door.folder).read_bytes()
+
+
+def test_a_merge_takes_the_station_over(door: Door, tmp_path: Path) -> None:
+    netbook = Door.create(tmp_path / "netbook", by="jt", on=TODAY)
+    report = netbook.merge(door.folder)
+    assert report.beside == ("weather/EASTON.csv",)
+    assert copy_of(netbook.folder).read_bytes() == copy_of(door.folder).read_bytes()
+    assert netbook.weather().odds == door.weather().odds
+    assert netbook.merge(door.folder).beside == ()
+
+
+def test_a_merge_takes_the_file_that_the_book_speaks_of(door: Door, tmp_path: Path) -> None:
+    """The shed has brought in a newer file of the same station: the netbook takes it, and the shed keeps its own."""
+    netbook = Door.create(tmp_path / "netbook", by="jt", on=TODAY)
+    netbook.merge(door.folder)
+    door.import_weather(station_file(tmp_path, station(date(2026, 6, 22))))
+    older = copy_of(netbook.folder).read_bytes()
+    assert door.merge(netbook.folder).beside == ()
+    assert netbook.merge(door.folder).beside == ("weather/EASTON.csv",)
+    assert copy_of(netbook.folder).read_bytes() == copy_of(door.folder).read_bytes() != older
+    assert netbook.weather().last_day == date(2026, 6, 22)
+
+
+def test_carried_logs_bring_no_file_and_say_so(door: Door, tmp_path: Path) -> None:
+    netbook = Door.create(tmp_path / "netbook", by="jt", on=TODAY)
+    for log in (door.folder / "log").glob("*.log"):
+        assert netbook.merge(log).beside == ()
+    problem = netbook.weather().problem
+    assert problem is not None and "merge the other machine's farm folder" in problem.sentence
+
+
+@pytest.mark.parametrize("trick", ["link", "pipe", "damaged", "nonsense", "huge day", "folder"])
+def test_a_strangers_file_is_not_trusted(door: Door, tmp_path: Path, trick: str) -> None:
+    netbook = Door.create(tmp_path / "netbook", by="jt", on=TODAY)
+    theirs = copy_of(door.folder)
+    data = theirs.read_bytes()
+    theirs.unlink()
+    if trick == "link":
+        (tmp_path / "secret").write_bytes(data)
+        theirs.symlink_to(tmp_path / "secret")
+    elif trick == "pipe":
+        os.mkfifo(theirs)
+    elif trick == "folder":
+        theirs.mkdir()
+    else:
+        body = {
+            "damaged": data.partition(b"\n")[2],
+            "nonsense": b"date,min_c,max_c\n\x1b[2J,cold,\xff\n",
+            "huge day": b"date,min_c,max_c\n2026-01-01,99999,1\n",
+        }[trick]
+        sum_ = crc32(body) + (trick == "damaged")
+        head = f"# daily lows and highs in degrees C; crc32 of what follows: {sum_:08x}\n"
+        theirs.write_bytes(head.encode() + body)
+    assert netbook.merge(door.folder).beside == ()
+    assert not (netbook.folder / "weather").exists()
+    assert netbook.farm.station["station"] == "EASTON"
+
+
+def test_a_disk_that_fails_anywhere_leaves_a_whole_file_or_the_old_one(door: Door, tmp_path: Path) -> None:
+    said = door.farm.station
+    whole = copy_of(door.folder).read_bytes()
+    older = copy_of(tmp_path / "netbook")
+    for at in range(1, 12):
+        shutil.rmtree(tmp_path / "netbook", ignore_errors=True)
+        older.parent.mkdir(parents=True)
+        older.write_bytes(b"# an older one, damaged\n")
+        disk = Disk(tmp_path / "netbook", at, "full")
+        try:
+            with disk.running():
+                bring(tmp_path / "netbook", door.folder, said)
+        except Exception as refused:
+            assert "disk" in str(refused)
+        assert older.read_bytes() in (whole, b"# an older one, damaged\n")
+        assert [path.name for path in older.parent.iterdir()] == ["EASTON.csv"]
+    assert isinstance(load(tmp_path / "netbook", said), Record)
+
+
+def test_the_shell_says_what_was_brought(
+    door: Door, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    write(door, "low 41")
+    door.close(backup=True)
+    Door.create(tmp_path / "netbook", by="jt", on=TODAY).close()
+    assert main(["--farm", str(tmp_path / "netbook"), "merge", str(door.folder)]) == 0
+    assert "brought over: weather/EASTON.csv" in capsys.readouterr().out
+    shutil.rmtree(door.folder / "weather")
+    assert main(["--farm", str(door.folder), "restore", door.backups()[0].name]) == 0
+    assert "brought back: weather/EASTON.csv" in capsys.readouterr().out
