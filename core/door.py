@@ -626,16 +626,17 @@ class Door:
     def _back_up(self) -> Problem | None:
         from core.book.backup import backup
 
+        # by the machine's own clock: a book read as of another day is still backed up today
+        day = local_day(datetime.now(UTC), zone(self.farm))
+        newest = self.backups()
+        problem = None
+        if not newest or not newest[0].name.startswith(day.isoformat()):
+            problem = backup(self._book, day).problem
         if self.farm.station:
             from core.weather.carry import back_up
 
             back_up(self.folder, self.farm.station)
-        # by the machine's own clock: a book read as of another day is still backed up today
-        day = local_day(datetime.now(UTC), zone(self.farm))
-        newest = self.backups()
-        if newest and newest[0].name.startswith(day.isoformat()):
-            return None
-        return backup(self._book, day).problem
+        return problem
 
 
 def _misshapen(entry: Entry) -> Problem | None:
@@ -646,9 +647,3 @@ def _together(earlier: Entry, later: Entry) -> bool:
     """Whether two entries came from one line: only then do their instants follow each other by a millisecond."""
     gap = datetime.fromisoformat(later.at) - datetime.fromisoformat(earlier.at)
     return gap.total_seconds() <= 0.0011
-        # by the machine's own clock: a book read as of another day is still backed up today
-        day = local_day(datetime.now(UTC), zone(self.farm))
-        newest = self.backups()
-        problem = None
-        if not newest or not newest[0].name.startswith(day.isoformat()):
-            problem = backup(self._book, day).problem
