@@ -8,8 +8,9 @@ from typing import Any
 from core.book.entry import Draft, Entry
 from core.farm import COOLER, LINE, Farm
 from core.problems import Problem
-from core.rules import Rule, unknown
+from core.rules import Rule
 from core.stems.clocks import MORNING
+from core.text import clean
 
 SHED = "shed"
 ROOMS = (SHED, COOLER, "room")
@@ -23,7 +24,9 @@ LONGEST_LINE_FT = 1000
 
 def _check_room(draft: Draft) -> Problem | None:
     room = draft.fields["room"]
-    return None if room in ROOMS else unknown("air of a", room, list(ROOMS))
+    if room in ROOMS:
+        return None
+    return Problem(f"Air is read in {', '.join(ROOMS)}, not in '{clean(room)}'.", "unknown", ROOMS)
 
 
 def _check_air(_farm: Farm, draft: Draft) -> Problem | None:
