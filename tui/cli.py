@@ -49,8 +49,12 @@ def run(args: argparse.Namespace) -> int:
         from tui import reckon_vase as home  # type: ignore[no-redef]
     elif name == "reckon_drying":
         from tui import reckon_drying as home  # type: ignore[no-redef]
+    elif name in ("bench", "reckon_wire", "reckon_wreath", "reckon_crown"):
+        from tui import bench_verb as home  # type: ignore[no-redef]
     elif name.startswith("reckon"):
         from tui import reckon as home  # type: ignore[no-redef]
+    elif name == "buckets":
+        from tui import buckets_verb as home  # type: ignore[no-redef]
     elif name == "shed":
         from tui import shed_verb as home  # type: ignore[no-redef]
     elif name == "plan":
@@ -113,9 +117,12 @@ def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.Argument
     verb("trays", "trays, their hardening and when they go out", csv=True)
     verb("beds", "beds, what stands in them and what it needs", csv=True)
     verb("shelf", "what hangs, and what is in the bucket", csv=True)
+    verb("buckets", "what is fresh, what is left of its vase life, and what to do with it today", csv=True)
     _shed_options(verb("shed", "the air of the drying shed, its lines, and what damp hurts first"))
     verb("stock", "what is on hand, with its form, age and place, and the boxes", csv=True)
-    losses = verb("losses", "what was lost at every hand-over and why, by stage at the cut, in store", csv=True)
+    losses = verb(
+        "losses", "what was lost at every hand-over and why, by stage at the cut, in store", csv=True
+    )
     losses.add_argument("--crop", metavar="CROP", help="of one crop only: any beginning of its name")
     losses.add_argument("--year", metavar="YYYY", type=year, help="of what was cut in that year")
     _plan_options(
@@ -128,7 +135,7 @@ def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.Argument
     strike.add_argument("id", metavar="ID", help="the entry's id, or its last characters")
     entries = verb("entries", "the entries themselves, oldest first; as JSON one a line")
     entries.add_argument("--since", metavar="YYYY-MM-DD", type=day, help="only those dated from then on")
-    history = verb("history", "the whole story of a lot, a tray, a planting or a bed")
+    history = verb("history", "the whole story of a lot, a tray, a planting, a bed or pieces made")
     history.add_argument("code", metavar="CODE", help="such as L041, S12 or b3")
     check = verb("check", "look for damage and for anything that does not add up")
     check.add_argument(
@@ -149,11 +156,23 @@ def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.Argument
     return top
 
 
+def _bench_options(bench: argparse.ArgumentParser) -> None:
+    from tui.arguments import number
+
+    bench.add_argument("--make", metavar="ORDER", help='what is short for an order, such as "12 wreaths of 14 in"')
+    bench.add_argument(
+        "--spare", metavar="PERCENT", type=number, default=0, help="so many more stems, for wedding work"
+    )
+
+
 def _shed_options(shed: argparse.ArgumentParser) -> None:
     from tui.arguments import bunch_count
 
     shed.add_argument(
-        "--hang", metavar="BUNCHES", type=bunch_count, help="so many are to be hung; else what is likely today"
+        "--hang",
+        metavar="BUNCHES",
+        type=bunch_count,
+        help="so many are to be hung; else what is likely today",
     )
 
 

@@ -48,9 +48,9 @@ class FreshRow:
     """One lot in the bucket or in the cooler. What is to be done with it today is its `status`:
 
     "hang" (cut to dry, not yet hung), "wire" (cut to wire, still soft), "rescue" (unsold, and the last day on which it
-    can be hung), "sell" (from tomorrow on it has less left than a buyer needs, or its days in the cooler are over),
-    "take out" (it stands in the cooler and must not), "old" (past the shortest vase life), "compost" (past the
-    longest), "fresh" (nothing).
+    can be hung), "sell" (it has less left than a buyer needs, or will have tomorrow, or its days in the cooler are
+    over), "take out" (it stands in the cooler and must not), "old" (past the shortest vase life), "compost" (past
+    the longest), "fresh" (nothing).
     """
 
     lot: str
@@ -70,7 +70,7 @@ class FreshRow:
     used_days: float
     """Days at 68 F that the hours since the cut come to."""
     expires: str | None
-    """The day its least vase life ends, if it stood in a warm room from now on."""
+    """The day its least vase life ends, if it stood in a warm room from now on; None where it has ended."""
     warmth: str
     """Where it stood, for how long and how warm, and which warmth was read and which taken."""
     keep: tuple[str, ...]
@@ -127,7 +127,7 @@ def _row(
     )
     status, reason = case.status()
     warmth = ", ".join(stay.said for stay in stood)
-    about = f"; about {_span(left)} days left of {vase.text} in the vase" if vase and left else ""
+    about = f"; about {_span(left)} days left of {vase.text} in the vase" if vase and left and left[1] else ""
     return FreshRow(
         lot=lot.code,
         crop=lot.crop,
@@ -142,7 +142,7 @@ def _row(
         since=path_of(lot, place)[-1][1],
         left_days=None if left is None else (round(left[0], 2), round(left[1], 2)),
         used_days=round(used, 2),
-        expires=None if left is None else (now + timedelta(days=left[0])).date().isoformat(),
+        expires=(now + timedelta(days=left[0])).date().isoformat() if left and left[0] else None,
         warmth=warmth,
         keep=tuple(_keep(sheet)),
         flags=tuple(case.flags()),
@@ -155,7 +155,7 @@ def _day(iso: str) -> date:
 
 
 def _span(left: tuple[float, float]) -> str:
-    least, most = (f"{days:.1f}" if days < 3 else f"{days:.0f}" for days in left)
+    least, most = (f"{days:.1f}" if 0 < days < 3 else f"{days:.0f}" for days in left)
     return least if least == most else f"{least} to {most}"
 
 
@@ -209,6 +209,8 @@ class _Case:
             return "rescue", "unsold, and the last day on which it is young enough to hang"
         if self._is_over_limit():
             return "sell", self._over_limit()
+        if vase is not None and self._needs() > sum(vase.value) / 2 - self.used:
+            return "sell", "it has less left than a buyer needs"
         if vase is not None and self._needs() > sum(vase.value) / 2 - self.used - self.factor:
             return "sell", "from tomorrow on it has less left than a buyer needs"
         return "fresh", "nothing asks for it today" if vase is not None else "no vase life on its sheet"
@@ -260,4 +262,4 @@ def _keep(sheet: Sheet | None) -> Iterator[str]:
         yield f"cooler: {sheet.cooler.value}"
     elif sheet.storage_temp_f is not None:
         most = f", {sheet.storage_days_max.text} days at most" if sheet.storage_days_max else ""
-        yield f"cooler: {sheet.storage_temp_f.value} F{most}"
+        yield f"cooler, F: {sheet.storage_temp_f.value}{most}"

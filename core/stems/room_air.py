@@ -40,13 +40,13 @@ class Stood:
     @property
     def said(self) -> str:
         """ "24 h in the bucket, 68 F taken", "40 h in the cooler, 36 to 39 F read"."""
-        where = f"{self.hours:.0f} h in the {self.place}"
+        where = f"{_long(self.hours)} in the {self.place}"
         taken = f"{STANDARD_F[self.place]:g} F taken"
         if self.read_f is None:
             return f"{where}, {taken}"
         least, most = (f"{f:.0f}" for f in self.read_f)
         read = f"{least} F read" if least == most else f"{least} to {most} F read"
-        part = "" if self.read_hours >= self.hours - 0.5 else f" for {self.read_hours:.0f} h, else {taken}"
+        part = "" if self.read_hours >= self.hours - 0.5 else f" for {_long(self.read_hours)}, else {taken}"
         return f"{where}, {read}{part}"
 
 
@@ -91,6 +91,10 @@ class RoomAir:
                 if f is not None
             )
         return self._read[room]
+
+
+def _long(hours: float) -> str:
+    return f"{hours:.0f} h" if hours <= 96 else f"{hours / 24:.0f} days"
 
 
 def _c(degrees_f: float) -> float:

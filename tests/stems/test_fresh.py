@@ -109,7 +109,7 @@ def test_hours_out_of_water_age_too_and_are_told() -> None:
     assert "cut an inch off" in row.flags[0]
     cut(pencil, "L002", dry_hours=24)
     lost = the_row(pencil, "L002")
-    assert (lost.status, lost.left_days) == ("compost", (0, 0))
+    assert (lost.status, lost.left_days, lost.expires) == ("compost", (0, 0), None)
     assert "never recovers" in lost.flags[0]
     refused = pencil.refusal(
         "cut", lot="L003", crop="zinnia", planting="P02", bed="b2", use="fresh", stems=5, dry_hours=-1
