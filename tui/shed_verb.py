@@ -151,7 +151,9 @@ def _cut(cut: CutRoom) -> Iterator[str]:
     free = "free feet not known" if cut.free is None else f"{number(cut.free)} ft free"
     yield f"To hang: {plural(cut.bunches, 'bunch', 'bunches')}, {number(cut.feet)} ft; {free}"
     for one in cut.coming:
-        much = "how many is not known" if one.stems is None else plural(one.stems, "stem")
-        yield f"  {one.crop}, {one.where}: {much}, {one.because}"
+        if one.stems is not None:
+            yield f"  {one.crop}, {one.where}: {plural(one.stems, 'stem')}, {one.because}"
+    if unknown := [f"{one.crop}, {one.where}" for one in cut.coming if one.stems is None]:
+        yield f"  not reckoned in, at their stage with no cut to go by: {'; '.join(unknown)}"
     if cut.says:
         yield f"  ! {cut.says}"

@@ -159,7 +159,7 @@ def probably_hung(farm: Farm, day: date, beds: Iterable[BedRow]) -> list[ToHang]
             if "dry" in planting.at_stage and planting.last_cut != day.isoformat():
                 last = _last_dry_cut(farm, planting.crop, bed.bed)
                 stems = last.cut if last else None
-                because = f"as many as on {last.cut_on}" if last else "at its stage, not cut to dry before"
+                because = f"as many as on {last.cut_on}" if last else "at its stage, no cut to go by"
                 way = last.way if last else None
                 found.append(_coming(farm, planting.crop, way, f"bed {bed.bed}", stems, because))
     return found
