@@ -22,9 +22,10 @@ from core.climate.frost import (
     frost_odds,
 )
 from core.climate.record import MISSING, Record, record_of
+from core.climate.stations import read_station
 from core.problems import Problem
 from core.units import month_day
-from tests.climate.made import clemson, climate, made, rows
+from tests.climate.made import DATA, TODAY, clemson, climate, made, rows
 
 NORTH, SOUTH = Half(False), Half(True)
 
@@ -70,6 +71,48 @@ def test_clemson_agrees_with_the_normals_of_noaa(method: str) -> None:
         checked += 1
     assert checked == 6
     assert row.share_of_seasons == 1.0
+
+
+def clemson_from_1970() -> Record:
+    """Clemson from August 1970 on: the earlier years, of which there are lows only, before the later."""
+    earlier = read_station(DATA / "USC00381770_1970-1980.csv", today=TODAY)
+    assert isinstance(earlier, Record), earlier
+    lows = {
+        day: low
+        for record in (earlier, clemson())
+        for day in range(record.start, record.end)
+        if (low := record.low(day)) is not None
+    }
+    return record_of(lows, station="USC00381770", latitude=34.66)
+
+
+def test_the_normal_method_gives_the_table_that_noaa_printed_to_the_day() -> None:
+    """NOAA's table for Clemson, 1971-2000: six thresholds, nine chances. It is a normal curve mixed with the share
+    of seasons that freeze (CLIM20-01); its one dash, 16 F at 90 %, is where we say rare.
+    """
+    published = rows("noaa_clemson_last_spring_1971-2000")
+    thresholds = {float(row["threshold_F"]) for row in published}
+    odds = odds_of(clemson_from_1970(), years=(1971, 2000), method="normal", thresholds=sorted(thresholds))
+    gaps = []
+    for row in published:
+        ours = at(odds, float(row["threshold_F"])).last_spring[int(row["prob_pct"])]
+        if row["date"] == "none":
+            assert ours == RARE
+        else:
+            gaps.append((day_of_2001(ours) - day_of_2001(row["date"])).days)
+    assert len(gaps) == 53
+    assert max(map(abs, gaps)) <= 1
+    assert sum(gap == 0 for gap in gaps) >= 35
+
+
+def test_plotting_positions_lie_in_the_bands_around_that_table() -> None:
+    """One year in two within four days, the others within six."""
+    odds = odds_of(clemson_from_1970(), years=(1971, 2000))
+    for row in rows("noaa_clemson_last_spring_1971-2000"):
+        threshold, percent = float(row["threshold_F"]), int(row["prob_pct"])
+        if threshold >= 24:
+            gap = day_of_2001(at(odds, threshold).last_spring[percent]) - day_of_2001(row["date"])
+            assert abs(gap.days) <= (4 if percent == 50 else 6)
 
 
 def test_the_json_is_as_promised() -> None:
