@@ -13,7 +13,7 @@ from core.kinds import problem_with
 from core.planning import plans
 from core.problems import Problem
 from core.rules import Rule
-from core.stems import boxes, cutting, ledger, pieces, shed_rules, shelf, wiring
+from core.stems import boxes, cutting, ledger, pieces, shed_rules, shelf, weighing, wiring
 
 
 def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
@@ -53,6 +53,7 @@ RULES: Mapping[str, Rule] = {
     **cutting.RULES,
     **ledger.RULES,
     **shelf.RULES,
+    **weighing.RULES,
     **shed_rules.RULES,
     **wiring.RULES,
     **boxes.RULES,

@@ -39,6 +39,7 @@ GUIDE: tuple[Job, ...] = (
         ("wire 24 L041 22g", "24 heads onto wire while they are fresh"),
         ("snap L038", "the snap test: the stem snaps, it is dry"),
         ("bends L038", "the stem still bends"),
+        ("weigh L038 412g", "one marked bunch, always the same: the fourth weighing dates its end"),
         ("box L038 3x10 box 7", "3 bunches of 10 into box 7; 'second' at the end is their grade"),
     ),
     _job(

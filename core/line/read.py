@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from core.codes import LOT, PLANTING
 from core.farm import Farm
 from core.kinds import problem_with
-from core.line import book, boxes, cut, pieces, plan, shed, shelf, stock, trays, weather
+from core.line import book, boxes, cut, pieces, plan, shed, shelf, stock, trays, weather, weigh
 from core.line.crops import no_crop, take_crop
 from core.line.days import take_day
 from core.line.line import Line, Reading, Refused, either, short
@@ -40,6 +40,7 @@ READERS: Mapping[str, Callable[[Line], Reading]] = {
     "snap": shelf.test,
     "bend": shelf.test,
     "box": shelf.box,
+    "weigh": weigh.weigh,
     "where": boxes.where,
     "check": boxes.check,
     "freeze": boxes.treat,
@@ -162,6 +163,8 @@ def _verb(line: Line) -> str:
             if verb == "box":
                 return "where" if boxes.describes_box(line) else _take_box(line)
             return verb if verb in READ_THEIR_OWN_WORD else _take(line, token, verb)
+    if weigh.is_weight(line):
+        return "weigh"
     if any(t.number is not None for t in line.words) or take_crop(line):
         return "cut"
     raise _no_verb(line)

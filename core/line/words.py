@@ -12,6 +12,7 @@ VERBS: Mapping[str, tuple[str, ...]] = {
     "snap": ("snaps", "snapped"),
     "bend": ("bends", "bend", "bent"),
     "box": ("boxed", "boxing"),
+    "weigh": ("weigh", "weighed"),
     "lost": ("lost", "lose", "loss"),
     "sold": ("sold", "sell"),
     "used": ("used", "use"),

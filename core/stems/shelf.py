@@ -21,6 +21,7 @@ from core.stems.ledger import (
     put,
     take,
 )
+from core.stems.weighing import note_dry
 
 
 def _check_hung(farm: Farm, draft: Draft) -> Problem | None:
@@ -70,6 +71,8 @@ def _check_tested(farm: Farm, draft: Draft) -> Problem | None:
 def _tested(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
         lot.tests.append([entry.on, entry.fields["result"]])
+        if entry.fields["result"] == "snaps":
+            note_dry(farm, lot, entry.on)
 
 
 def _check_boxed(farm: Farm, draft: Draft) -> Problem | None:
@@ -107,6 +110,8 @@ def _boxed(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
         f = entry.fields
         stems = f["bunches"] * f["per"]
+        if f["source"].startswith(LINE):
+            note_dry(farm, lot, entry.on)
         take(farm, lot, f["source"], stems, entry.id)
         form = _boxed_form(f["source"])
         there = put(lot, f["box"], stems, entry.on, per=f["per"], form=form, grade=f.get("grade", ""))

@@ -1,0 +1,100 @@
+"""One marked bunch of a lot, weighed as it hangs; and from fresh to dry, how much of its weight the crop keeps."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from core.book.entry import Draft, Entry
+from core.farm import LINE, Farm, Lot
+from core.problems import Problem
+from core.rules import Rule
+from core.stems.clocks import MORNING
+from core.stems.ledger import check_lot, find_lot, lot_or_matter, place_name, places_of
+from core.units import number
+
+HEAVIEST_G = 20_000
+KEPT = 60
+"""Weighings kept of a lot: two a day for a month."""
+RATIOS_KEPT = 20
+FRESH_DAYS = 1
+"""The first weighing is of a fresh bunch up to so many days after it was hung (ours)."""
+STEADY_DAYS = 3
+"""The last weighing is of a dry one up to so many days before the snap or the boxing (ours)."""
+
+
+def _check_weighed(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if problem := check_lot(farm, draft):
+        return problem
+    if not 0 < f["grams"] <= HEAVIEST_G:
+        return Problem(
+            f"{number(f['grams'])} g is no weight of a bunch: it lies above 0 and at most {HEAVIEST_G // 1000} kg.",
+            "impossible",
+        )
+    lot = find_lot(farm, draft)
+    assert lot is not None
+    source = f["source"]
+    if not source.startswith(LINE):
+        return Problem(
+            f"Only what hangs is weighed, not what is in {place_name(source)}: hang {lot.code} first.",
+            "impossible",
+            ("hang",),
+        )
+    held = lot.holdings.get(source)
+    if held is None or held.stems <= 0:
+        return Problem(
+            f"{lot.code} does not hang on {source}; it has {places_of(lot) or 'nothing left'}.",
+            "impossible",
+            tuple(place for place in lot.holdings if place.startswith(LINE)),
+        )
+    if draft.on < held.since:
+        return Problem(
+            f"{lot.code} was hung on {held.since}: before that it cannot be weighed on a line.", "impossible"
+        )
+    moment = draft.on, f.get("clock") or MORNING
+    if any(_moment(w) == moment for w in lot.weighings):
+        return Problem(
+            f"{lot.code} has a weight of {moment[0]} at {moment[1]} already: write another time, such as 'at 18:30', "
+            "or strike the one that is wrong.",
+            "impossible",
+        )
+    return None
+
+
+def _weighed(farm: Farm, entry: Entry) -> None:
+    if lot := lot_or_matter(farm, entry):
+        f = entry.fields
+        lot.weighings.append([entry.on, f.get("clock"), f["source"], f["grams"]])
+        if len(lot.weighings) > 1 and _moment(lot.weighings[-2]) > _moment(lot.weighings[-1]):
+            lot.weighings.sort(key=_moment)  # written late
+        del lot.weighings[:-KEPT]
+        if lot.tests and lot.tests[-1][1] == "snaps":
+            note_dry(farm, lot, entry.on)
+
+
+def _moment(weighing: list[Any]) -> tuple[str, str]:
+    return weighing[0], weighing[1] or MORNING
+
+
+def note_dry(farm: Farm, lot: Lot, on: str) -> None:
+    """The lot snapped or was boxed on that day: its first weight was fresh, its last dry, where they were taken near
+    enough to its hanging and to that day."""
+    hung = [held.since for place, held in lot.holdings.items() if place.startswith(LINE)]
+    if len(lot.weighings) < 2 or not hung:
+        return
+    first, last = lot.weighings[0], lot.weighings[-1]
+    is_fresh = _days(min(hung), first[0]) <= FRESH_DAYS
+    if not is_fresh or _days(last[0], on) > STEADY_DAYS or last[3] >= first[3]:
+        return
+    rows = farm.dry_ratios.setdefault(lot.crop, [])
+    rows[:] = [row for row in rows if row[0] != lot.code]
+    rows.append([lot.code, first[3], last[3]])
+    del rows[:-RATIOS_KEPT]
+
+
+def _days(first: str, last: str) -> int:
+    return (date.fromisoformat(last) - date.fromisoformat(first)).days
+
+
+RULES = {"weighed": Rule(_weighed, _check_weighed)}
