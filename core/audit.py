@@ -26,7 +26,7 @@ def audit(book: Book, farm: Farm) -> list[Problem]:
         for b in unbalanced(anew)
     ]
     problems += _weather(book, farm)
-    if anew.count == farm.count and _stems(anew) != _stems(farm):
+    if anew.count == farm.count and _counts(anew) != _counts(farm):
         problems.append(
             Problem("The cached fold differs from the entries: delete the folder 'fold'.", "damaged")
         )
@@ -48,5 +48,7 @@ def _misshapen(entries: list[Entry]) -> list[Problem]:
     return [Problem(wrong.sentence, "damaged", entry=entry.id) for entry, wrong in found if wrong is not None]
 
 
-def _stems(farm: Farm) -> dict[str, int]:
-    return {lot.code: lot.on_hand for lot in farm.lots.live()}
+def _counts(farm: Farm) -> dict[str, float]:
+    """Stems of every lot, pieces and makings on hand."""
+    lots = {lot.code: lot.on_hand for lot in farm.lots.live()}
+    return {**farm.makings, **lots, **{piece.code: piece.on_hand for piece in farm.pieces.live()}}

@@ -38,11 +38,13 @@ if TYPE_CHECKING:
     from core.planning.season_strip import SeasonStrip
     from core.planning.succession import Warmth
     from core.planning.what_if import Compared
+    from core.stems.bench import Bench, Order, Trace
     from core.stems.boxes import BoxRow
     from core.stems.fresh import FreshRow
     from core.stems.hanging import ShelfRow
-    from core.stems.shed import Shed
     from core.stems.losses import Losses
+    from core.stems.shed import Shed
+    from core.stems.shed_air import AirNow
     from core.stems.stock import StockRow
     from core.weather.change import Change
     from core.weather.page import FarmWeather
@@ -172,6 +174,41 @@ class Door:
         now = None if self.on is not None else local_clock(datetime.now(UTC), zone(self.farm))
         low = low_to_expect(self.farm, self.today)
         return shed(self.farm, self.today, self.beds(), now=now, low=low, bunches=bunches)
+
+    def bench(self) -> Bench:
+        """Heads to wire and wired, pieces, recipes and how many of each can be made, makings."""
+        from core.stems.bench import bench_rows
+
+        return bench_rows(self.farm, self.today)
+
+    def order(self, text: str, spare_pct: float = 0) -> Order | Problem:
+        """What "12 winter-wreath" or "12 wreaths of 14 in" needs, and what is short of it."""
+        from core.line.pieces import read_order
+        from core.stems.bench import short_for
+
+        asked = read_order(text, self.farm, self.today)
+        if isinstance(asked, Problem):
+            return asked
+        recipe, count, size_in = asked
+        return short_for(self.farm, recipe, count, self.today, size_in=size_in, spare_pct=spare_pct)
+
+    def trace(self, code: str) -> Trace | Problem:
+        """What is in the pieces of a code, back to their lots, beds and sowings."""
+        from core.codes import canonical
+        from core.stems.bench import trace
+
+        piece = self.farm.pieces.get(canonical(code) or code)
+        if piece is None:
+            return Problem(f"The book has no pieces {clean(code)}.", "unknown")
+        return trace(self.farm, piece)
+
+    def room_air(self, *rooms: str) -> list[AirNow]:
+        """The air of the rooms named ("shed", "cooler", "room"), of those that were ever read."""
+        from core.stems.shed_air import room_air
+
+        return [
+            room_air(self.farm, room, self.today, self._clock()) for room in rooms if room in self.farm.air
+        ]
 
     def stock(self) -> list[StockRow]:
         """Everything on hand."""

@@ -213,6 +213,9 @@ class Recipe:
     minutes: float | None = None
     parts: list[list[Any]] = field(default_factory=list)
     """[what, count, "fresh" | "dry" | "wired" | "making"], in the order they were written."""
+    timed: int = 0
+    """Pieces made of which the time was written, and the minutes they took in all."""
+    took: float = 0
 
 
 @dataclass(slots=True)

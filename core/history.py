@@ -5,21 +5,26 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from core.book.entry import Entry
-from core.codes import canonical
+from core.codes import PIECE, canonical
 from core.problems import Problem
 from core.text import clean
 
 MAKES = {"cut": "lot", "sown": "tray", "set out": "planting", "drilled": "planting", "bed": "bed"}
 """Which kinds of entry begin the life of what."""
+BECOMING = ("cut", "hung", "wired", "tested", "boxed")
+"""What made a lot the stems that went into a piece."""
+BEGINNING = ("sown", "drilled", "set out")
 
 
 def history(entries: Sequence[Entry], code: str) -> list[Entry] | Problem:
     """The entries about `code` in order, with those of the planting a lot was cut from and the tray that was set out.
 
-    A bed's story is all that was planted, done and cut in it.
+    A bed's story is all that was planted, done and cut in it; that of pieces goes back to their lots and to the seed.
     """
     wanted = {canonical(code) or code.lower()}
     by_id = {e.id: e for e in entries}
+    if (canonical(code) or "").startswith(PIECE):
+        return _of_pieces(entries, by_id, canonical(code) or "") or _nothing(code)
     before = 0
     while len(wanted) != before:  # a lot leads to its planting, a planting to its tray
         before = len(wanted)
@@ -30,9 +35,31 @@ def history(entries: Sequence[Entry], code: str) -> list[Entry] | Problem:
                     str(entry.fields[name]) for name in ("planting", "tray") if name in entry.fields
                 )
     story = [e for e in entries if _speaks_of(_struck_by(e, by_id), wanted)]
-    if not story:
-        return Problem(f"The book says nothing of {clean(code)}.", "unknown")
-    return story
+    return story or _nothing(code)
+
+
+def _nothing(code: str) -> Problem:
+    return Problem(f"The book says nothing of {clean(code)}.", "unknown")
+
+
+def _of_pieces(entries: Sequence[Entry], by_id: dict[str, Entry], code: str) -> list[Entry]:
+    """What was made, what went into it and what became of it; of its lots, how they came to be."""
+    lots = {str(e.fields["lot"]) for e in entries if e.kind == "used" and e.fields.get("piece") == code}
+    cuts = [e for e in entries if e.kind == "cut" and e.fields.get("lot") in lots]
+    plantings = {str(e.fields["planting"]) for e in cuts if "planting" in e.fields}
+    trays = {
+        str(e.fields["tray"]) for e in entries if e.fields.get("planting") in plantings and "tray" in e.fields
+    }
+
+    def belongs(entry: Entry) -> bool:
+        f = entry.fields
+        if f.get("piece") == code or f.get("about") == code:
+            return True
+        if entry.kind in BECOMING:
+            return f.get("lot") in lots
+        return entry.kind in BEGINNING and (f.get("planting") in plantings or f.get("tray") in trays)
+
+    return [e for e in entries if belongs(_struck_by(e, by_id))]
 
 
 def _speaks_of(entry: Entry, wanted: set[str]) -> bool:

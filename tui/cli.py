@@ -120,6 +120,9 @@ def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.Argument
     verb("buckets", "what is fresh, what is left of its vase life, and what to do with it today", csv=True)
     _shed_options(verb("shed", "the air of the drying shed, its lines, and what damp hurts first"))
     verb("stock", "what is on hand, with its form, age and place, and the boxes", csv=True)
+    _bench_options(
+        verb("bench", "wired heads, pieces and makings; what can be made, what is short of an order")
+    )
     losses = verb(
         "losses", "what was lost at every hand-over and why, by stage at the cut, in store", csv=True
     )
@@ -159,7 +162,9 @@ def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.Argument
 def _bench_options(bench: argparse.ArgumentParser) -> None:
     from tui.arguments import number
 
-    bench.add_argument("--make", metavar="ORDER", help='what is short for an order, such as "12 wreaths of 14 in"')
+    bench.add_argument(
+        "--make", metavar="ORDER", help='what is short for an order, such as "12 wreaths of 14 in"'
+    )
     bench.add_argument(
         "--spare", metavar="PERCENT", type=number, default=0, help="so many more stems, for wedding work"
     )

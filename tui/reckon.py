@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.problems import Problem, ShedbookError
-from tui import out, reckon_drying, reckon_plan, reckon_vase
+from tui import bench_verb, out, reckon_drying, reckon_plan, reckon_vase
 from tui.arguments import day, fahrenheit, number, years
 from tui.wrapping import wrapped
 
@@ -56,6 +56,7 @@ def add_parsers(reckon: argparse.ArgumentParser, shared: argparse.ArgumentParser
     reckon_plan.add_parsers(what)
     reckon_vase.add_parsers(what)
     reckon_drying.add_parsers(what)
+    bench_verb.add_parsers(what)
 
 
 def _dates_options(dates: argparse.ArgumentParser) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from datetime import date
 from typing import NamedTuple
 
 from core.book.entry import Draft
@@ -22,7 +23,7 @@ from core.stems.parts import ANY, MAKING
 from core.stems.pieces import check_name, drafts_of, find_recipe, part_text
 from core.stems.recipes import LIBRARY, ROLES, LibraryRecipe, library_called
 from core.stems.taking import Taking, sized_parts
-from core.text import nearest
+from core.text import LONGEST, clean, nearest
 
 _FORM_OF = {word: "wired" if use == "wire" else use for word, use in USE_OF.items() if word != "wire"}
 _PLURALS = {"fillers": "filler", "grasses": "grass", "greenery": "foliage", "greens": "foliage"}
@@ -118,11 +119,7 @@ def _copied(
         raise Refused(f"{_called(base)} has no size: leave the inches out.", "impossible")
     if size is not None and base.size_in is not None:
         ratio = size / base.size_in
-    rows: list[list[object]] = (
-        [[part.what, part.begins, part.form] for part in base.parts]
-        if isinstance(base, LibraryRecipe)
-        else base.parts
-    )
+    rows = base.as_recipe().parts if isinstance(base, LibraryRecipe) else base.parts
     parts = [_Part(*row) for row in sized_parts(rows, ratio, base.size_in, size)]
     if forms:
         form = forms.pop()
@@ -391,6 +388,32 @@ def make(line: Line) -> Reading:
     drafts, taking = drafted
     _remark_taking(line, taking)
     return line.reading(*drafts)
+
+
+def read_order(text: str, farm: Farm, day: date) -> tuple[Recipe, int, float | None] | Problem:
+    """(recipe, how many, inches or None) of "12 winter-wreath", "12 wreaths of 14 in"; her own, or the library's."""
+    if len(text) > LONGEST:
+        return Problem(f"A line has at most {LONGEST} characters.")
+    line = Line.of(clean(text), farm, day, "")
+    line.verb = "make"
+    try:
+        size = _positive(line, "in", "inches")
+        count = line.take_count("pieces")
+        named = [t for t in line.free() if t.is_word and t.low not in FILLERS and t.low != "make"]
+        for token in [*named, *line.take_words(("make",))]:
+            token.taken = True
+        line.refuse_leftovers()
+        if not named:
+            raise Refused(
+                "Of what? Write how many and the recipe: 12 winter-wreath.", near=tuple(farm.recipes)[:6]
+            )
+        said = " ".join(t.low for t in named)
+        library = library_called(said) or library_called(said.removesuffix("s"))
+        if said not in farm.recipes and library is not None:
+            return library.as_recipe(), 1 if count is None else count, size
+        return recipe_called(farm, said), 1 if count is None else count, size
+    except Refused as refused:
+        return refused.problem
 
 
 def recipe_called(farm: Farm, name: str) -> Recipe:

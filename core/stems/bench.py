@@ -97,11 +97,12 @@ class MakingRow:
 
 @dataclass(frozen=True, slots=True)
 class PartRow:
-    """A part of a recipe; `says` tells a wire's thickness and standard."""
+    """A part of a recipe; `text` is all of it in words, `says` a wire's thickness and standard."""
 
     what: str
     form: str
     count: float
+    text: str
     says: str
 
 
@@ -148,6 +149,7 @@ class PartNeed:
     there: float | None
     short: float
     unfit: int
+    text: str
     says: str
 
 
@@ -289,16 +291,20 @@ def _piece_row(piece: Piece, day: date) -> PieceRow:
 def _recipe_row(farm: Farm, recipe: Recipe, day: date) -> RecipeRow:
     found = makeable(farm, recipe, day)
     count, limit = (None, None) if isinstance(found, Problem) else found
-    timed = [p for p in farm.pieces.live() if p.recipe == recipe.code and p.minutes]
-    made = sum(p.count for p in timed)
     return RecipeRow(
         recipe.code,
         recipe.sort,
         recipe.size_in,
         recipe.minutes,
-        round(sum(p.minutes or 0 for p in timed) / made, 1) if made else None,
+        round(recipe.took / recipe.timed, 1) if recipe.timed else None,
         tuple(
-            PartRow(what, form, count, wire_says(farm, what) if form == MAKING else "")
+            PartRow(
+                what,
+                form,
+                count,
+                part_text(what, form, count),
+                wire_says(farm, what) if form == MAKING else "",
+            )
             for what, count, form in recipe.parts
         ),
         None if limit is None else count,
@@ -308,7 +314,7 @@ def _recipe_row(farm: Farm, recipe: Recipe, day: date) -> RecipeRow:
 
 
 def _limit_text(limit: Short) -> str:
-    return limit.what if limit.form == MAKING else f"{limit.form} {limit.what}"
+    return limit.what if limit.form == MAKING else part_text(limit.what, limit.form, 0).removeprefix("0 ")
 
 
 def makeable(farm: Farm, recipe: Recipe, day: date) -> tuple[int, Short | None] | Problem:
@@ -362,6 +368,7 @@ def short_for(
                 need.count, lacking),
             lacking.short if lacking else 0,
             lacking.unfit if lacking else 0,
+            part_text(need.what, need.form, need.count),
             wire_says(farm, need.what) if need.form == MAKING else "",
         )
         for need in wants

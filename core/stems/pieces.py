@@ -13,7 +13,7 @@ from core.kinds import FORMS, PIECES
 from core.problems import Problem
 from core.rules import Rule, too_early, unknown
 from core.stems.ledger import find_lot
-from core.stems.parts import MAKING, wanted
+from core.stems.parts import ANY, MAKING, wanted
 from core.stems.taking import Short, Taking, most_that_can_be_made, needs, take_for
 from core.stems.wiring import check_enough, spend
 
@@ -67,9 +67,9 @@ def _recipe(farm: Farm, entry: Entry) -> None:
     """A recipe written again keeps its parts: they are changed by entries of their own."""
     f = entry.fields
     known = farm.recipes.get(f["recipe"])
-    farm.recipes[f["recipe"]] = Recipe(
-        f["recipe"], f["sort"], f.get("size_in"), f.get("minutes"), known.parts if known else []
-    )
+    if known is None:
+        known = farm.recipes[f["recipe"]] = Recipe(f["recipe"], f["sort"])
+    known.sort, known.size_in, known.minutes = f["sort"], f.get("size_in"), f.get("minutes")
 
 
 def _check_part(_farm: Farm, draft: Draft) -> Problem | None:
@@ -134,7 +134,7 @@ def drafts_of(
     code = next_code(farm, PIECE, mark)
     stems: dict[tuple[str, str], int] = {}
     ref = {t.lot: t.ref for t in taking.stems}
-    unfit = {(t.lot, t.source): f"anyway: {t.unfit}" for t in taking.stems if t.unfit}
+    unfit = {(t.lot, t.source): f"{recipe.code}, though {t.unfit}" for t in taking.stems if t.unfit}
     for t in taking.stems:
         stems[t.lot, t.source] = stems.get((t.lot, t.source), 0) + t.stems
     made: dict[str, Any] = {"piece": code, "recipe": recipe.code, "count": count}
@@ -178,10 +178,13 @@ def _too_little(farm: Farm, recipe: Recipe, count: int, short: Short, day: date)
 
 
 def part_text(what: str, form: str, count: float) -> str:
-    """ "100 dry statice", "2 wired heads of strawflower apricot", "2 wire 26", "6 dry any filler"."""
+    """ "100 dry statice", "3 wired heads of strawflower", "6 dry filler", "32 dry stems of any kind", "2 wire 26"."""
     if form == MAKING:
         return f"{count:g} {what}"
-    return f"{count:g} {form} {what}"
+    if what == ANY:
+        return f"{count:g} {form} {'heads' if form == 'wired' else 'stems'} of any kind"
+    what = what.removeprefix(f"{ANY} ")
+    return f"{count:g} wired heads of {what}" if form == "wired" else f"{count:g} {form} {what}"
 
 
 def _check_made(farm: Farm, draft: Draft) -> Problem | None:
@@ -201,6 +204,9 @@ def _made(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     code = free_code(farm, f["piece"], farm.pieces, entry.id)
     recipe = farm.recipes.get(f["recipe"])
+    if recipe is not None and f.get("minutes"):
+        recipe.timed += f["count"]
+        recipe.took += f["minutes"]
     # a recipe that came by a merge may be dated after the pieces made by it
     sort = recipe.sort if recipe is not None else f["recipe"]
     farm.pieces.add(code, Piece(code, entry.id, f["recipe"], sort, entry.on, f["count"], f.get("minutes")))

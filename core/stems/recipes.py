@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
+from core.farm import Recipe
 from core.stems.wiring import HEADS_PER_ROLL
 from core.stems.wreath import RING_IN, RING_PIECES
 
@@ -47,6 +49,11 @@ class LibraryRecipe:
     source: str
     size_in: float | None = None
     wedding: bool = False
+
+    def as_recipe(self) -> Recipe:
+        """The recipe with the numbers a copy begins with."""
+        parts: list[list[Any]] = [[part.what, part.begins, part.form] for part in self.parts]
+        return Recipe(self.name, self.sort, self.size_in, self.minutes, parts)
 
 
 def _exactly(what: str, form: str, count: float) -> LibraryPart:

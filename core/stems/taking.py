@@ -119,7 +119,7 @@ def needs(
             )
         ratio = size_in / recipe.size_in
     return tuple(
-        Need(what, form, round(each * count, 3)) if form == MAKING else
+        Need(what, form, tidy(each * count)) if form == MAKING else
         Need(what, form, up(each * count * (1 + spare_pct / 100)))
         for what, each, form in sized_parts(recipe.parts, ratio, recipe.size_in, size_in)
     )  # fmt: skip
@@ -145,6 +145,11 @@ def sized_parts(
             yield what, count if count == 1 else up(count * ratio), form
         else:
             yield what, round(count * ratio, 3), form
+
+
+def tidy(value: float) -> float:
+    """A count without needless decimals: whole numbers as such, others to a thousandth."""
+    return int(value) if value == int(value) else round(value, 3)
 
 
 def up(value: float) -> int:
@@ -248,7 +253,7 @@ def _makings(
     total: dict[str, float] = {}
     for need in wants:
         if need.form == MAKING:
-            total[need.what] = round(total.get(need.what, 0) + need.count, 3)
+            total[need.what] = tidy(total.get(need.what, 0) + need.count)
     short = tuple(
         Short(name, MAKING, count, max(farm.makings[name], 0))
         for name, count in total.items()
