@@ -222,6 +222,7 @@ def _say_weekly(args: Namespace, weekly: WeeklyPlan) -> int:
 def weekly_lines(plans: Sequence[Plan], weeks: Sequence[Week]) -> list[str]:
     """Its sowings in a table, and its weeks in another."""
     from core.planning.plan import plan_json
+    from core.planning.succession import usual_gap
 
     names = ("sow", "set_out", "cut_from", "cut_to", "seeds", "plants_to_set_out", "feet")
     values = [plan_json(plan) for plan in plans]
@@ -241,7 +242,7 @@ def weekly_lines(plans: Sequence[Plan], weeks: Sequence[Week]) -> list[str]:
             for w in weeks
         ],
     )
-    return lines + wrapped(_notes(weeks))
+    return lines + wrapped([*_notes(weeks), *filter(None, (usual_gap(plan.ask.sheet) for plan in plans[:1]))])
 
 
 def _notes(weeks: Sequence[Week]) -> Iterator[str]:

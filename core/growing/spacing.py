@@ -32,12 +32,6 @@ def feet_for_plants(plants: int, bed_width_in: float, spacing_in: float, rows: i
     return ceil(plants * 10 / plants_per_foot(bed_width_in, spacing_in, rows) - 1e-9) / 10
 
 
-def plants_per_square_foot(spacing_in: float) -> float:
-    """144 / spacing squared."""
-    _above_zero(spacing_in)
-    return 144 / spacing_in**2
-
-
 def _above_zero(*sizes_in: float) -> None:
     if min(sizes_in) <= 0:
         raise ValueError("a width or spacing must be above zero inches")

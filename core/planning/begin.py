@@ -12,6 +12,9 @@ from core.planning.wish import Ask
 from core.problems import Problem
 from core.units import long_day, short_day, weeks
 
+LEAST_SHARE = 1e-9
+"""A share below this is none, but for the rounding of its sum."""
+
 
 def choose(ask: Ask, course: Course) -> tuple[date, float] | Problem:
     """(day of setting out or drilling, share of a plant's stems that counts).
@@ -36,7 +39,7 @@ def choose(ask: Ask, course: Course) -> tuple[date, float] | Problem:
             "impossible",
         )
     best, share = _best(course, start, end)
-    return (best, share) if share > 0 else _too_late(ask, course, start, end)
+    return (best, share) if share > LEAST_SHARE else _too_late(ask, course, start, end)
 
 
 def allowed(ask: Ask, course: Course) -> tuple[date, date, date]:
@@ -54,7 +57,7 @@ def allowed(ask: Ask, course: Course) -> tuple[date, date, date]:
 def _best(course: Course, start: date, end: date) -> tuple[date, float]:
     """The day on which most stems come in time, the last of equals, and their share."""
     days = [start + timedelta(days=i) for i in range((end - start).days + 1)]
-    best = max(days, key=lambda day: (course.share(day), day))
+    best = max(days, key=lambda day: (round(course.share(day), 9), day))  # as good is as good to nine places
     return best, course.share(best)
 
 
@@ -101,6 +104,6 @@ def _other_way(ask: Ask) -> str | None:
         if isinstance(course, Problem):
             continue
         start, end, _ = allowed(other, course)
-        if start <= end and _best(course, start, end)[1] > 0:
+        if start <= end and _best(course, start, end)[1] > LEAST_SHARE:
             return way
     return None

@@ -104,7 +104,7 @@ def uses_of_plan(plan: Plan, bed: str | None = None) -> list[Use]:
         uses += in_trays(plan.trays, plan.sow_on, harden, plan.set_out_on, who)
     if plan.wish.use == "dry" and plan.drying_days is not None:
         for week in plan.by_week:
-            bunches = ceil(week.stems / plan.per_bunch)
+            bunches = ceil(week.stems * (1 - plan.ask.given.cull.value) / plan.per_bunch)
             start = max(week.monday, plan.cut_from)
             end = min(week.monday + timedelta(days=6), plan.cut_to) + timedelta(days=plan.drying_days)
             uses.append(Use("line", start, end, bunches * FEET_A_BUNCH, who))

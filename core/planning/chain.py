@@ -50,6 +50,16 @@ def share_in_time(plan: Plan, by: date, days: int) -> float:
     return 0.0 if isinstance(course, Problem) else course.share(plan.in_bed_from)
 
 
+def stems_by_week(ask: Ask, in_bed_from: date, plants: float) -> tuple[CutWeek, ...] | Problem:
+    """What so many plants give in every week that counts for the wish, begun in the bed on that day."""
+    course = Course.of(ask)
+    if isinstance(course, Problem):
+        return course
+    cut_from = max(course.first_cut(in_bed_from), course.count_from)
+    cut_to = min(course.count_by, course.last_cut(in_bed_from))
+    return _by_week(course, in_bed_from, cut_from, cut_to, plants)
+
+
 def may_begin(plan: Plan) -> tuple[date, date]:
     """(the day its window opens, the first day from today on which it can go into the bed)."""
     course = Course.of(plan.ask)
@@ -223,7 +233,7 @@ def _dates(ask: Ask, course: Course, out: date) -> _Dates:
     return _Dates(sow, harden.start if harden else None, calendar)
 
 
-def _by_week(course: Course, out: date, cut_from: date, cut_to: date, plants: int) -> tuple[CutWeek, ...]:
+def _by_week(course: Course, out: date, cut_from: date, cut_to: date, plants: float) -> tuple[CutWeek, ...]:
     """Stems expected a week; rounded as a running sum, so that they add up."""
     first = course.first_cut(out)
     found, given, total = [], 0, 0.0

@@ -32,6 +32,8 @@ from core.units import number, short_day
 
 SHIFTS_EARLIER = (7, 14, 21, 28)
 SHIFTS_LATER = (7, 14, 21, 28, 35, 42)
+FEWER_BY_HALF = 0.5
+"""Fewer stems than this share of those wished for are no answer to the wish."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +137,8 @@ def _first_change(
     for earlier in SHIFTS_EARLIER:
         other = _shifted(plan, -earlier)
         if isinstance(other, Plan) and solves(other):
-            return f"sow {earlier} days earlier, {short_day(other.sow_on or other.in_bed_from)}"
+            verb = "sow" if other.sow_on else "plant"
+            return f"{verb} {earlier} days earlier, {short_day(other.sow_on or other.in_bed_from)}"
     if clash.what == "bed":
         for code in beds_with_room(plan, room, taken):
             if code != bed:
@@ -147,12 +150,13 @@ def _first_change(
             if solves(_in_cells(plan, size)):
                 return f"trays of {size} cells instead of {plan.cell_size}"
     fewer = most_that(plan.wish.stems, lambda stems: solves(_of_stems(plan, stems)))
-    if fewer:
+    if fewer >= FEWER_BY_HALF * plan.wish.stems:
         return f"{fewer} stems instead of {plan.wish.stems}"
     for later in SHIFTS_LATER:
         other = _shifted(plan, later)
         if isinstance(other, Plan) and solves(other):
-            return f"set out {later} days later, {short_day(other.in_bed_from)}"
+            verb = "set out" if other.set_out_on else "drill"
+            return f"{verb} {later} days later, {short_day(other.in_bed_from)}"
     return more_room(clash.what, clash.short, bed)
 
 

@@ -99,8 +99,7 @@ class Course:
 
     def share(self, out: date) -> float:
         """The share of a plant's stems that is cut on days that count."""
-        found = flush.share_between(self.flushes, self.first_cut(out), self.count_from, self.count_by)
-        return round(found, 9)
+        return flush.share_between(self.flushes, self.first_cut(out), self.count_from, self.count_by)
 
     def best_share(self) -> float:
         """The share that would count if the day of planting were free."""

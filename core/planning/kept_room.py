@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from math import ceil
 
 from core.farm import Farm, Kept
 from core.planning.capacity import Use, hardening_from, in_trays, uses_of_farm
 from core.planning.cells import trays_for
+from core.planning.chain import stems_by_week
+from core.planning.keep import ask_on
 from core.planning.plan import stems_a_bunch
+from core.planning.wish import Wish
+from core.problems import Problem
 from core.sheets import farm_sheet
 from core.stems.lines_room import FEET_A_BUNCH
 
@@ -60,22 +65,33 @@ def _growing(farm: Farm, plan: Kept, day: date) -> list[Use]:
 
 
 def _hanging(farm: Farm, plan: Kept, day: date) -> list[Use]:
-    """The line that stems still to be cut will take: cut evenly, as much each week, until they must hang."""
+    """The line that stems still to be cut will take, week by week as they are expected, from this week on."""
     sheet = farm_sheet(farm, plan.crop, plan.way)
-    left = plan.stems - plan.stems_cut
-    start = plan.cut_from or plan.set_out_on or plan.sow_on
-    if plan.use != "dry" or sheet is None or sheet.drying_days is None or start is None or left <= 0:
+    if plan.use != "dry" or sheet is None or sheet.drying_days is None or plan.stems_cut >= plan.stems:
         return []
     drying = timedelta(days=round(sheet.drying_days.value[1]))
-    first = max(date.fromisoformat(start), day)
-    last = max(date.fromisoformat(plan.by) - drying, first)
-    weeks = (last - first).days // 7 + 1
-    bunches = ceil(left / weeks / stems_a_bunch(sheet, plan.use))
-    starts = (first + timedelta(days=7 * i) for i in range(weeks))
-    return [
-        Use("line", hung, hung + timedelta(days=6) + drying, bunches * FEET_A_BUNCH, _called(plan))
-        for hung in starts
-    ]
+    left = 1 - plan.stems_cut / plan.stems
+    uses = []
+    for monday, stems in _to_hang(farm, plan, day):
+        bunches = ceil(stems * left / stems_a_bunch(sheet, plan.use) - 1e-9)
+        sunday = monday + timedelta(days=6)
+        if sunday >= day and bunches:
+            uses.append(Use("line", max(monday, day), sunday + drying, bunches * FEET_A_BUNCH, _called(plan)))
+    return uses
+
+
+def _to_hang(farm: Farm, plan: Kept, day: date) -> list[tuple[date, float]]:
+    """(Monday, stems to hang) of the weeks of cutting: what its plants give, less those culled."""
+    begins = plan.out[0][1] if plan.out else plan.set_out_on or plan.sow_on
+    ask = ask_on(farm, Wish(plan.crop, plan.stems, plan.use, date.fromisoformat(plan.by), way=plan.way), day)
+    if begins is None or not plan.plants or isinstance(ask, Problem):
+        return []
+    ask = replace(ask, direct=plan.set_out_on is None)
+    standing = plan.plants * (1 - ask.given.bed_loss.value)
+    weeks = stems_by_week(ask, date.fromisoformat(begins), standing)
+    if isinstance(weeks, Problem):
+        return []
+    return [(week.monday, week.stems * (1 - ask.given.cull.value)) for week in weeks]
 
 
 def _called(plan: Kept) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
-from math import ceil
+from math import ceil, floor
 
 from core.farm import Farm, Kept
 from core.growing.spacing import feet_for_plants
@@ -28,7 +28,7 @@ from core.planning.capacity import (
 )
 from core.planning.cells import cells_that_suit, closer_sizes
 from core.planning.chain import plan_back
-from core.planning.clashes import SHIFTS_EARLIER, SHIFTS_LATER, most_that
+from core.planning.clashes import FEWER_BY_HALF, SHIFTS_EARLIER, SHIFTS_LATER, most_that
 from core.planning.keep import ask_on
 from core.planning.kept_room import is_begun, uses_of_kept
 from core.planning.plan import Plan
@@ -154,9 +154,9 @@ def _shortage(spoken: _Spoken, kind: Kind, run: list[tuple[date, float]]) -> Sho
     where = f" in bed {bed}" if bed else ""
     sentence = (
         f"{amount(what, round(short, 2))} short{where} {span_of_weeks(weeks[0], weeks[-1])}; most is taken by "
-        f"{_takers(own, worst)}."
+        f"{_takers(own, kind, worst)}."
     )
-    change = _first_change(spoken, kind, weeks, plans) or more_room(what, short, bed)
+    change = _first_change(spoken, kind, weeks, short, plans)
     return Shortage(what, bed, weeks[0], weeks[-1], round(short, 2), sentence, plans, change)
 
 
@@ -164,12 +164,10 @@ def _is_in(use: Use, weeks: Sequence[date]) -> bool:
     return use.start <= weeks[-1] + timedelta(days=6) and use.end >= weeks[0]
 
 
-def _takers(uses: Sequence[Use], monday: date) -> str:
+def _takers(uses: Sequence[Use], kind: Kind, monday: date) -> str:
     """The few that take most in a week."""
-    amounts: dict[str, float] = {}
-    for use in uses:
-        if _is_in(use, [monday]):
-            amounts[use.who] = max(amounts.get(use.who, 0.0), use.amount)
+    names = {use.who for use in uses if _is_in(use, [monday])}
+    amounts = {who: peak([use for use in uses if use.who == who], kind[0], monday) for who in names}
     most = sorted(amounts, key=lambda who: (-amounts[who], who))[:TAKERS_NAMED]
     return ", ".join(f"{who} {number(amounts[who])}" for who in most)
 
@@ -177,27 +175,29 @@ def _takers(uses: Sequence[Use], monday: date) -> str:
 # What would solve it
 
 
-def _first_change(spoken: _Spoken, kind: Kind, weeks: Sequence[date], codes: Sequence[str]) -> str:
-    """In this order: sown earlier, another bed, smaller cells, fewer stems, later, dropped; of plans not begun
-    the last written first. "" where no one change of a plan solves it."""
+def _first_change(
+    spoken: _Spoken, kind: Kind, weeks: Sequence[date], short: float, codes: Sequence[str]
+) -> str:
+    """In this order: sown earlier, another bed or two of them, smaller cells, fewer stems, later; of plans not
+    begun the last written first. Where no one of them solves it: more room, or a plan dropped."""
     movable = [_Movable.of(spoken, spoken.farm.plans[code]) for code in reversed(codes)]
     movable = [each for each in movable if not is_begun(each.kept)]
 
-    def solves(each: _Movable, other: Kept | None) -> bool:
-        if other is None:
-            return False
-        return spoken.solved_by(kind, weeks, each.kept.code, uses_of_kept(spoken.farm, other, spoken.day))
+    def solves(each: _Movable, uses: Sequence[Use] | None) -> bool:
+        return uses is not None and spoken.solved_by(kind, weeks, each.kept.code, uses)
 
-    for way in (_earlier, _other_bed, _closer, _fewer, _later, _dropped):
+    for way in (_earlier, _other_bed, _two_beds, _closer, _fewer, _later):
         for each in movable:
-            for other, says in way(each, kind, solves):
-                if solves(each, other):
+            for uses, says in way(each, kind, solves):
+                if solves(each, uses):
                     return says
-    return ""
+    more = more_room(kind[0], short, kind[1])
+    dropped = next((each.kept.code for each in movable if solves(each, ())), None)
+    return f"{more}, or {dropped} dropped" if dropped else more
 
 
-Solves = Callable[["_Movable", "Kept | None"], bool]
-Changes = Iterator[tuple["Kept | None", str]]
+Solves = Callable[["_Movable", "Sequence[Use] | None"], bool]
+Changes = Iterator[tuple[Sequence[Use], str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,8 +244,41 @@ class _Movable:
             set_out_on=plan.set_out_on.isoformat() if kept.set_out_on and plan.set_out_on else None,
             cut_from=plan.cut_from.isoformat(),
             cells=ceil(kept.cells * share - 1e-9) if kept.cells else kept.cells,
+            plants=ceil(kept.plants * share - 1e-9) if kept.plants else kept.plants,
             feet=ceil(kept.feet * share * 10 - 1e-9) / 10 if kept.feet else kept.feet,
         )
+
+    def uses(self, other: Kept) -> list[Use]:
+        """The room that it takes as it would be kept."""
+        return uses_of_kept(self.spoken.farm, other, self.spoken.day)
+
+    def feet_in(self, code: str) -> float | None:
+        """The feet it takes in a bed, by its width; None where they cannot be told."""
+        kept, beds = self.kept, self.spoken.room.beds
+        if kept.bed is None or beds[code][1] == beds[kept.bed][1]:
+            return kept.feet
+        sheet = farm_sheet(self.spoken.farm, kept.crop, kept.way)
+        if sheet is None or sheet.spacing_in is None or not kept.plants:
+            return None
+        return feet_for_plants(kept.plants, beds[code][1], sheet.spacing_in.value)
+
+    def free_in(self, code: str) -> float:
+        """The feet of a bed that are free of all others for as long as it stands."""
+        others = [use for use in self.spoken.uses(self.kept.code) if use.what == "bed" and use.bed == code]
+        weeks = [
+            monday
+            for use in self.uses(self.kept)
+            if use.what == "bed"
+            for monday in self.spoken.mondays
+            if use.start <= monday + timedelta(days=6) and use.end >= monday
+        ]
+        return self.spoken.room.beds[code][0] - max(
+            (peak(others, "bed", monday) for monday in weeks), default=0
+        )
+
+    def part(self, code: str, feet: float) -> Kept:
+        """So many feet of it in that bed."""
+        return replace(self.kept, bed=code, feet=feet)
 
 
 def _days_of_run(kept: Kept, hold_days: float) -> int | None:
@@ -256,30 +289,37 @@ def _days_of_run(kept: Kept, hold_days: float) -> int | None:
     return days if days > hold_days + 1 else None
 
 
-def _begins(kept: Kept) -> str:
-    return short_day(date.fromisoformat(kept.sow_on or kept.set_out_on or kept.by))
-
-
 def _earlier(each: _Movable, _kind: Kind, _solves: Solves) -> Changes:
     for days in SHIFTS_EARLIER:
         if other := each.changed(-days):
             verb = "sown" if other.sow_on else "planted"
-            yield other, f"{each.kept.code} {verb} {days} days earlier, {_begins(other)}"
+            begins = short_day(date.fromisoformat(other.sow_on or other.set_out_on or other.by))
+            yield each.uses(other), f"{each.kept.code} {verb} {days} days earlier, {begins}"
 
 
 def _other_bed(each: _Movable, kind: Kind, _solves: Solves) -> Changes:
-    if kind[0] != "bed" or kind[1] is None or not each.kept.feet:
+    if kind[1] is None:
         return
-    sheet = farm_sheet(each.spoken.farm, each.kept.crop, each.kept.way)
-    for code, (_, width) in each.spoken.room.beds.items():
-        if code == each.kept.bed:
-            continue
-        feet = each.kept.feet
-        if width != each.spoken.room.beds[kind[1]][1]:
-            if sheet is None or sheet.spacing_in is None or not each.kept.plants:
-                continue
-            feet = feet_for_plants(each.kept.plants, width, sheet.spacing_in.value)
-        yield replace(each.kept, bed=code, feet=feet), f"{each.kept.code} in bed {code}"
+    for code in each.spoken.room.beds:
+        feet = each.feet_in(code)
+        if code != kind[1] and feet is not None:
+            yield each.uses(replace(each.kept, bed=code, feet=feet)), f"{each.kept.code} in bed {code}"
+
+
+def _two_beds(each: _Movable, kind: Kind, _solves: Solves) -> Changes:
+    """As much of it as finds room in the emptiest bed, the rest in the next."""
+    needs = {code: feet for code in each.spoken.room.beds if (feet := each.feet_in(code))}
+    shares = sorted(((min(each.free_in(code) / feet, 1), code) for code, feet in needs.items()), reverse=True)
+    if kind[1] is None or len(shares) < 2:
+        return
+    (share, first), (_, second) = shares[:2]
+    here = floor(needs[first] * share * 10 + 1e-9) / 10
+    there = ceil(needs[second] * (1 - here / needs[first]) * 10 - 1e-9) / 10
+    if here <= 0 or there <= 0:
+        return
+    in_second = [use for use in each.uses(each.part(second, there)) if use.what == "bed"]
+    says = f"{number(here)} ft of {each.kept.code} in bed {first}, {number(there)} ft in bed {second}"
+    yield [*each.uses(each.part(first, here)), *in_second], says
 
 
 def _closer(each: _Movable, kind: Kind, _solves: Solves) -> Changes:
@@ -288,23 +328,25 @@ def _closer(each: _Movable, kind: Kind, _solves: Solves) -> Changes:
         return
     size = kept.cell_size or cells_that_suit(kept.crop)
     for other in closer_sizes(kept.crop, size):
-        yield replace(kept, cell_size=other), f"{kept.code} in trays of {other} cells instead of {size}"
+        says = f"{kept.code} in trays of {other} cells instead of {size}"
+        yield each.uses(replace(kept, cell_size=other)), says
 
 
 def _fewer(each: _Movable, _kind: Kind, solves: Solves) -> Changes:
-    if each.kept.stems_cut == 0 and (
-        stems := most_that(each.kept.stems, lambda n: solves(each, each.changed(stems=n)))
-    ):
-        yield each.changed(stems=stems), f"{stems} stems of {each.kept.code} instead of {each.kept.stems}"
+    kept = each.kept
+
+    def of(stems: int) -> list[Use] | None:
+        other = each.changed(stems=stems)
+        return None if other is None else each.uses(other)
+
+    stems = most_that(kept.stems, lambda count: solves(each, of(count)))
+    if stems >= FEWER_BY_HALF * kept.stems and (uses := of(stems)) is not None:
+        yield uses, f"{stems} stems of {kept.code} instead of {kept.stems}"
 
 
 def _later(each: _Movable, _kind: Kind, _solves: Solves) -> Changes:
     for days in SHIFTS_LATER:
         if other := each.changed(days):
-            start = short_day(date.fromisoformat(other.set_out_on or other.sow_on or other.by))
+            begins = short_day(date.fromisoformat(other.set_out_on or other.sow_on or other.by))
             verb = "set out" if other.set_out_on else "drilled"
-            yield other, f"{each.kept.code} {verb} {days} days later, {start}"
-
-
-def _dropped(each: _Movable, _kind: Kind, _solves: Solves) -> Changes:
-    yield replace(each.kept, dropped_on=each.spoken.day.isoformat()), f"without {each.kept.code}: drop it"
+            yield each.uses(other), f"{each.kept.code} {verb} {days} days later, {begins}"

@@ -60,14 +60,13 @@ def every(sheet: Sheet) -> Every | Problem:
     return Every(least, most, "as long as one sowing is cut: common practice")
 
 
-def days_apart(first: date, last: date, step_days: int) -> list[date] | Problem:
-    """Days from `first` to `last`, both included, `step_days` apart: sowings, or the cuts wanted of them."""
-    if step_days < 1:
-        return Problem("Sowings are at least a day apart.", "impossible")
-    if last < first:
-        return Problem("The last day comes before the first: give the earlier one first.", "impossible")
-    count = (last - first).days // step_days + 1
-    return [first + timedelta(days=step_days * i) for i in range(count)]
+def usual_gap(sheet: Sheet) -> str:
+    """ "usual: a sowing every 7 to 14 days (S92)"; "" where nothing is known of it."""
+    found = every(sheet)
+    if isinstance(found, Problem):
+        return ""
+    days = str(found.least) if found.least == found.most else f"{found.least} to {found.most}"
+    return f"usual: a sowing every {days} days ({found.source})"
 
 
 def units_between(start: date, end: date, daily: DailyUnits) -> float:

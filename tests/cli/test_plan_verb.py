@@ -66,7 +66,7 @@ def test_a_weekly_wish_shows_its_sowings_and_its_weeks(run: Run) -> None:
     assert "2026-04-09" in out and "2026-05-06" in out and "spaced by the days" in out
     seen = value(run, "plan", *ZINNIA)
     assert [p["sow"] for p in seen["plans"]] == ["2026-04-09", "2026-05-06"]
-    assert len(seen["weeks"]) == 12 and len(seen["entries"]) == 2
+    assert len(seen["weeks"]) == 13 and len(seen["entries"]) == 2
     assert run("plan", "plan", *ZINNIA, "--keep")[0] == 0
     assert [row["plan"] for row in value(run, "plan")["rows"]] == ["N01", "N02"]
 
@@ -87,12 +87,38 @@ def test_one_number_is_moved(run: Run) -> None:
     assert run("plan", *STRAWFLOWER, "--what-if", "finish-days=2")[1] == "Nothing else moves.\n"
 
 
+def test_one_number_is_moved_in_a_wish_for_every_week(run: Run) -> None:
+    out = run("plan", *ZINNIA, "--what-if", "bunches=6")[1]
+    assert "sowing 1: plants to set out" in out and "seeds in all" in out and "week of" not in out
+    moved = {
+        d["name"]: (d["old"], d["new"])
+        for d in value(run, "plan", *ZINNIA, "--what-if", "until=2026-09-01")["differences"]
+    }
+    # The second sowing is for September: without it one is left.
+    assert moved["sowings"] == ("2", "1") and moved["until"] == ("28 Sep", "1 Sep")
+    assert moved["sowing 2: seeds"] == ("62", "none")
+    later = value(run, "plan", *ZINNIA, "--what-if", "from=2026-07-22")["differences"]
+    assert {"name": "weeks that fall short", "old": "6 of 13", "new": "3 of 10"} in later
+
+
+def test_a_wish_may_say_its_germination_and_its_size_of_cell(run: Run) -> None:
+    seen = value(run, "plan", *STRAWFLOWER, "60%", "72s")
+    (plan,) = seen["plans"]
+    # scipy.stats: 50 + nbinom.ppf(0.95, 50, 0.6 * 0.9) = 108; in 72s two trays
+    assert (plan["seeds"], plan["trays"], plan["cell_size"]) == (108, 2, 72)
+    assert "germination: as said in the wish" in " ".join(plan["because"])
+    (entry,) = value(run, "plan", *STRAWFLOWER, "germination", "60%", "72s", "--keep")["entries"]
+    assert (entry["seeds"], entry["cell_size"]) == (108, 72)
+    assert max(value(run, "plan")["room"]["rows"][1]["taken"]) == 2
+
+
 def test_the_room_is_listed_week_by_week_and_what_is_short_is_named(run: Run) -> None:
     run("write", "room lights 1")
     for colour in ("white", "pink"):
         run("plan", "100", "strawflower", colour, "dry", "by", "09-19", "--keep")
     out = run("plan", "--weeks", "12")[1]
     assert "2 of 1 !" in out and "! 1 tray under lights short in the weeks of 16 Mar to 4 May" in out
+    assert "would solve it: 1 more tray under lights" in out
     room = value(run, "plan", "--weeks", "12")["room"]
     assert len(room["mondays"]) == 12 and room["shortages"][0]["what"] == "lights"
 
@@ -110,7 +136,12 @@ def test_the_plans_as_a_table(run: Run) -> None:
         (("plan", *STRAWFLOWER, "--keep", "--what-if", "sure=0.9"), "only looks"),
         (("plan", *STRAWFLOWER, "--what-if", "sure"), "NAME=VALUE"),
         (("plan", *STRAWFLOWER, "--what-if", "luck=1"), "What can be moved"),
-        (("plan", *ZINNIA, "--what-if", "sure=0.9"), "in a wish for one day"),
+        (("plan", *ZINNIA, "--what-if", "by=2026-09-01"), "the days are 'from' and 'until'"),
+        (("plan", *STRAWFLOWER, "--what-if", "from=2026-09-01"), "the day is 'by'"),
+        (("plan", *STRAWFLOWER, "germination"), "How many of the seeds come up?"),
+        (("plan", *STRAWFLOWER, "0%"), "cannot come up"),
+        (("plan", *STRAWFLOWER, "120%"), "cannot come up"),
+        (("plan", *STRAWFLOWER, "0s"), "one cell at least"),
         (("plan", "--keep"), "Write the wish as well"),
         (("plan", "120", "strawflower", "dry", "by", "09-19", "b9", "--keep"), "no bed b9"),
     ],

@@ -10,7 +10,6 @@ from core.growing.spacing import (
     feet_for_plants,
     plants_for_feet,
     plants_per_foot,
-    plants_per_square_foot,
     rows_per_bed,
 )
 
@@ -33,17 +32,11 @@ def test_rows_set_by_hand() -> None:
     assert plants_for_feet(50, 36, 9, rows=3) == 200
 
 
-def test_plants_per_square_foot() -> None:
-    # 144 / spacing squared: strawflower at 10 in = 1.44, larkspur at 6 in = 4.
-    assert plants_per_square_foot(10) == pytest.approx(1.44)
-    assert plants_per_square_foot(6) == 4
-
-
 def test_no_spacing_is_an_error() -> None:
     for call in (
         lambda: plants_per_foot(36, 0),
         lambda: rows_per_bed(0, 6),
-        lambda: plants_per_square_foot(-1),
+        lambda: feet_for_plants(50, 36, -1),
     ):
         with pytest.raises(ValueError, match="above zero"):
             call()

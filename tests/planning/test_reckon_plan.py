@@ -62,7 +62,9 @@ def test_plan(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_plan_by_the_week(capsys: pytest.CaptureFixture[str]) -> None:
     value = as_json(capsys, "plan", "sunflower", "--bunches", "10", "--from", "2026-07-20", *FROSTS)
-    assert len(value["plans"]) == len(value["weeks"]) == 10
+    # ten weeks and a last day, for which nothing is sown
+    assert len(value["plans"]) == 10 and len(value["weeks"]) == 11
+    assert (value["weeks"][-1]["wanted"], value["weeks"][-1]["to"]) == (7, "2026-09-28")
     assert run("plan", "sunflower", "--bunches", "10", "--from", "2026-07-20", *FROSTS) == 0
     assert "sowing" in capsys.readouterr().out
 

@@ -15,10 +15,10 @@ from core.growing.calendar import Frost
 from core.planning.succession import (
     Every,
     day_to_begin,
-    days_apart,
     every,
     sowings_for_cuts,
     units_between,
+    usual_gap,
     warmth_of,
 )
 from core.planning.weekly import WeeklyPlan, plan_weekly
@@ -58,7 +58,26 @@ def test_ten_weeks_of_strawflower_come_of_one_planting_and_the_first_weeks_fall_
     assert (none.expected, none.plan) == (0, None)
     assert "first cut of strawflower is 7 Aug" in none.note and "the early way" in none.note
     assert 0 < first.expected < 100 and "first flush" in first.note
-    assert (last.expected, last.note) == (100, "")
+    assert (last.days, last.wanted, last.expected) == (6, 86, 86)
+    assert last.note == "a short week: 6 days, to the first frost, 28 Sep"
+
+
+def test_days_left_over_are_a_short_week_of_as_many_stems_as_they_come_to() -> None:
+    for days, wanted in ((1, 14), (3, 43), (4, 57), (6, 86)):
+        made = weekly("sunflower", "fresh", date(2026, 8, 3), date(2026, 8, 16) + timedelta(days=days))
+        last = made.weeks[-1]
+        assert (len(made.weeks), last.days, last.wanted) == (3, days, wanted)
+        assert f"a short week: {days} day" in last.note and "frost" not in last.note
+        # Under four days are not sown for: the last sowing's plants are cut by then.
+        assert len(made.plans) == (3 if days >= 4 else 2)
+        assert (last.expected == wanted) == (days >= 4)
+
+
+def test_plants_for_a_short_week_give_its_stems() -> None:
+    # 4 of the 7 days on which a sunflower sown for them is cut: 57 stems / 0.85 = 68; / (4/7) = 119 plants.
+    made = weekly("sunflower", "fresh", date(2026, 8, 3), date(2026, 8, 20))
+    assert (made.plans[-1].to_cut, made.plans[-1].plants) == (68, 119)
+    assert made.plans[-1].cut_to == date(2026, 8, 20)
 
 
 def test_a_crop_that_cannot_be_planted_later_says_when_it_gives_out() -> None:
@@ -82,6 +101,9 @@ def test_weeks_that_cannot_be_asked() -> None:
         assert isinstance(plan_weekly(ask, start, until), Problem)
     assert isinstance(plan_weekly(ask, date(2026, 5, 1), date(2026, 5, 20)), Problem)
     no_autumn = Ask(ask.wish, ask.sheet, Frost.average(date(2026, 5, 14)))
+    for start, why in ((date(2026, 9, 25), "less than a week"), (date(2026, 10, 5), "comes before")):
+        late = plan_weekly(ask, start)
+        assert isinstance(late, Problem) and "first" in late.sentence and why in late.sentence
     refused = plan_weekly(no_autumn, date(2026, 8, 1))
     assert isinstance(refused, Problem) and "say until when" in refused.sentence
 
@@ -93,12 +115,8 @@ def test_published_days_between_sowings() -> None:
     assert every(the_sheet("sunflower")) == Every(7, 14, "S92")
     found = every(the_sheet("zinnia"))  # 8 to 12 weeks of cutting
     assert isinstance(found, Every) and (found.least, found.most) == (56, 84)
-
-
-def test_days_apart() -> None:
-    assert days_apart(date(2026, 5, 1), date(2026, 5, 22), 7) == [date(2026, 5, d) for d in (1, 8, 15, 22)]
-    assert isinstance(days_apart(date(2026, 5, 1), date(2026, 4, 1), 7), Problem)
-    assert isinstance(days_apart(date(2026, 5, 1), date(2026, 6, 1), 0), Problem)
+    assert usual_gap(the_sheet("nigella")) == "usual: a sowing every 21 days (one of S44 S49)"
+    assert usual_gap(the_sheet("sunflower")) == "usual: a sowing every 7 to 14 days (S92)"
 
 
 def a_year(day: date) -> float:
@@ -107,8 +125,7 @@ def a_year(day: date) -> float:
 
 
 def test_even_cuts_are_sown_at_uneven_gaps() -> None:
-    cuts = days_apart(date(2026, 7, 15), date(2026, 9, 23), 14)
-    assert isinstance(cuts, list)
+    cuts = [date(2026, 7, 15) + timedelta(days=14 * i) for i in range(6)]
     sowings = sowings_for_cuts(cuts, 900, a_year)
     assert isinstance(sowings, list)
     gaps = [(later - earlier).days for earlier, later in pairwise(sowings)]
