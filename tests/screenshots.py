@@ -18,10 +18,13 @@ PICTURES: dict[str, tuple[str, ...]] = {
     "trays": ("2", "down"),
     "beds": ("3", "down", "down"),
     "cut": ("4", *"strawf b18 dry"),
-    "shelf": ("5", "down"),
-    "stock": ("6",),
-    "plan": ("7", "down", "down", "down"),
-    "weather": ("8",),
+    "buckets": ("5", "down"),
+    "shelf": ("6", "down"),
+    "lot": ("6", "down", "enter"),
+    "bench": ("7",),
+    "stock": ("8",),
+    "plan": ("9", "down", "down", "down"),
+    "weather": ("0",),
     "help": ("1", "question_mark"),
 }
 """File name -> the keys that lead to it from the start."""

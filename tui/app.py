@@ -10,8 +10,9 @@ from tui.keys import row_key
 from tui.lines import LINES, Ask, Typed
 from tui.messages import LineTyped
 from tui.rows import Row
-from tui.shell import Create, Shell
+from tui.shell import PAGES, Create, Shell
 from tui.views.cut import Cut
+from tui.views.view import View
 from tui.widgets.status_line import quiet_line
 
 if TYPE_CHECKING:
@@ -19,8 +20,17 @@ if TYPE_CHECKING:
 
     from core.door import Door
 
-GOES_TO = {"tray": "trays", "planting": "beds", "hanging": "shelf", "fresh": "shelf", "planned": "plan"}
+GOES_TO = {
+    "tray": "trays",
+    "planting": "beds",
+    "hanging": "shelf",
+    "fresh": "buckets",
+    "planned": "plan",
+    "box": "stock",
+}
 """Where Enter on a line of the brief leads."""
+LOTS = ("hanging", "fresh", "stock")
+"""Rows that speak of one lot: Enter opens its page."""
 
 
 class ShedApp(Shell):
@@ -155,12 +165,16 @@ class ShedApp(Shell):
             self.put(typed)
 
     def action_enter(self) -> None:
-        """Enter on a row: in Today go to what it speaks of, elsewhere to the entry line."""
+        """Enter on a row: in Today go to what it speaks of; the page of a lot; elsewhere the entry line."""
         if self.questions is not None or self.open_view == "help":
             return
         row = self.view.listing.row
         if row is not None and self.open_view == "today":
             self._go_to(row)
+        elif row is not None and row.kind in LOTS and self.open_view != "lot":
+            page = self._page("lot")
+            page.code = row.value.lot  # type: ignore[attr-defined]
+            self.open_page("lot", page)
         else:
             self.action_write()
 
@@ -191,22 +205,25 @@ class ShedApp(Shell):
     def action_help(self, anywhere: bool = False) -> None:
         """Help for the open view; again, or Esc, goes back."""
         if self.open_view == "help":
-            self.action_show(self.came_from)
+            self.go_back()
         elif self.questions is None:
-            self.came_from = self.open_view
-            page = self.bring("help")
-            page.about = self.came_from  # type: ignore[attr-defined]
-            page.load(self.door)
-            page.listing.edge(-1)
-            self.pane.show(page)
-            self.give_keys(to_entry=False)
+            page = self._page("help")
+            page.about = self.open_view  # type: ignore[attr-defined]
+            self.open_page("help", page)
+
+    def _page(self, name: str) -> View:
+        """A page, made now if it never was; the open view stays the open one."""
+        before = self.open_view
+        page = self.bring(name)
+        self.open_view = before
+        return page
 
     async def action_back(self) -> None:
-        """Esc: out of the entry line, or out of the help."""
+        """Esc: out of the entry line, or back from a page."""
         if self.focused is self.entry:
             self.leave_entry()
-        elif self.open_view == "help":
-            self.action_show(self.came_from)
+        elif self.open_view in PAGES:
+            self.go_back()
 
     def action_help_quit(self) -> None:
         self.status.tell("", "q leaves, ctrl+q from anywhere. All that says 'written' is on the disk.", "")

@@ -22,7 +22,7 @@ class FirstQuestions:
     def begin(self) -> None:
         """Show the first question."""
         self._app.bring("first_run")
-        self._app.prompt.show([(("answer:", "bold"),)])
+        self._app.ask("answer:")
         self._app.entry.placeholder = ""
         self._app.give_keys(to_entry=True)
         self._put()
@@ -81,6 +81,6 @@ class FirstQuestions:
     def _end(self) -> None:
         from tui.widgets.entry_line import HINT
 
-        self._app.prompt.show([(("write:", "bold"),)])
+        self._app.ask("write:")
         self._app.entry.placeholder = HINT
         self._app.begin()

@@ -10,20 +10,31 @@ VIEWS: dict[str, str] = {
     "trays": "Trays",
     "beds": "Beds",
     "cut": "Cut",
+    "buckets": "Buckets",
     "shelf": "Shelf",
+    "bench": "Bench",
     "stock": "Stock",
     "plan": "Plan",
     "weather": "Weather",
 }
-"""The views in the order of their number keys, and how they are called on the screen."""
+"""The views in the order of their number keys (the tenth has 0), and how they are called on the screen."""
+
+
+def number_key(n: int) -> str:
+    """The key of the `n`th view, counted from 1."""
+    return str(n % 10)
+
 
 KINDS: dict[str, tuple[str, ...]] = {
-    "today": ("tray", "planting", "hanging", "fresh", "to cut", "to write", "planned", "group"),
+    "today": ("tray", "planting", "hanging", "fresh", "to cut", "to write", "planned", "group", "box"),
     "trays": ("tray",),
     "beds": ("planting", "bed"),
     "cut": ("cut",),
-    "shelf": ("hanging", "fresh"),
-    "stock": ("stock", "making"),
+    "buckets": ("fresh",),
+    "shelf": ("hanging",),
+    "bench": ("piece", "heads", "recipe", "making"),
+    "stock": ("stock", "box"),
+    "lot": ("hanging", "fresh", "stock"),
     "plan": ("plan", "room", "ground"),
     "weather": (),
 }
@@ -47,7 +58,7 @@ class Key:
 
 EVERYWHERE: tuple[Key, ...] = (
     *(
-        Key(f"show.{view}", (str(n),), str(n), "", f"go to {name}")
+        Key(f"show.{view}", (number_key(n),), number_key(n), "", f"go to {name}")
         for n, (view, name) in enumerate(VIEWS.items(), start=1)
     ),
     Key("write", ("w", "slash"), "w", "write", "go to the entry line and write (/ and Tab too)"),
@@ -58,7 +69,7 @@ EVERYWHERE: tuple[Key, ...] = (
 """Keys that work wherever the entry line does not have the focus; those with ctrl or F work there too."""
 
 LIST: tuple[Key, ...] = (
-    Key("enter", ("enter",), "Enter", "", "go to what the row speaks of, or to the entry line"),
+    Key("enter", ("enter",), "Enter", "", "more of what the row speaks of, or to the entry line"),
     Key("up", ("up",), "Up Down", "", "choose a row; PageUp, PageDown, Home and End too"),
 )
 """Keys of every list. Moving in a list is its own business: only the first is bound from here."""
@@ -104,12 +115,14 @@ ROWS: dict[str, tuple[Key, ...]] = {
         Key("bend", ("b",), "b", "it bends", "tested: it still bends, leave it"),
         Key("box", ("x",), "x", "box", "box it in bunches"),
         Key("lost", ("l",), "l", "lost", "stems lost, with the cause"),
-        Key("move", ("m",), "m", "move", "move to another line"),
+        Key("move", ("m",), "m", "", "move to another line"),
+        Key("weigh", ("g",), "g", "weigh", "its marked bunch on the scale, in grams"),
     ),
     "fresh": (
         Key("hang", ("g",), "g", "hang", "hang it on a line"),
         Key("wire", ("i",), "i", "wire", "wire the heads while fresh"),
         Key("sold", ("s",), "s", "sold", "stems sold"),
+        Key("move", ("m",), "m", "move", "into the cooler, or out of it"),
         Key("lost", ("l",), "l", "lost", "stems lost, with the cause"),
     ),
     "stock": (
@@ -119,9 +132,24 @@ ROWS: dict[str, tuple[Key, ...]] = {
         Key("move", ("m",), "m", "move", "move to another place"),
         Key("lost", ("l",), "l", "lost", "lost, with the cause"),
     ),
+    "box": (
+        Key("check", ("c",), "c", "looked into", "looked into, and what was found"),
+        Key("freeze", ("f",), "f", "freeze", "into the freezer against moths"),
+        Key("where", ("p",), "p", "stands", "where it stands, dark or in the light"),
+    ),
+    "recipe": (
+        Key("make", ("k",), "k", "make", "make some: their parts leave the stock"),
+        Key("part", ("p",), "p", "part", "put a part in, change it, or take it out with 0"),
+    ),
+    "piece": (
+        Key("sold", ("s",), "s", "sold", "sold, and to whom"),
+        Key("lost", ("l",), "l", "lost", "lost, with the cause"),
+    ),
+    "heads": (),
     "making": (
         Key("bought", ("b",), "b", "bought", "more was bought"),
         Key("count", ("c",), "c", "count", "what is really there"),
+        Key("reorder", ("r",), "r", "buy again at", "the number at which to buy it again"),
     ),
     "planned": (Key("next", ("n",), "n", "done", "write that what is due is done"),),
     "plan": (

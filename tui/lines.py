@@ -7,14 +7,16 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from core.farm import BUCKET
+from core.farm import BUCKET, COOLER
 
 if TYPE_CHECKING:
     from core.brief import AtStage, PlanTask
     from core.growing.bed_rows import BedRow, PlantingRow
     from core.growing.tray_rows import TrayRow
     from core.planning.plan_rows import PlanRow
+    from core.stems.bench import ToWireRow
     from core.stems.boxes import BoxRow
+    from core.stems.fresh import FreshRow
     from core.stems.hanging import ShelfRow
     from core.stems.stock import StockRow
 
@@ -110,6 +112,11 @@ def _found(row: BoxRow) -> Ask:
     )
 
 
+def _cooled(row: FreshRow | ToWireRow) -> Typed:
+    """All of it into the cooler, or out of it: the other of the two places."""
+    return _gap(f"move {row.lot} from {row.place} to {BUCKET if row.place == COOLER else COOLER}")
+
+
 def _boxing(row: ShelfRow) -> Typed:
     return _gap(f"box {row.lot} {row.line} ", "")
 
@@ -143,11 +150,13 @@ LINES: Mapping[tuple[str, str], Callable[[Any], Typed | Ask]] = {
     ("hanging", "bend"): lambda row: _whole(f"bend {row.lot} {row.line}"),
     ("hanging", "box"): _boxing,
     ("hanging", "lost"): lambda row: _gap("lost ", f" {row.lot} {row.line}"),
+    ("hanging", "weigh"): lambda row: _gap(f"weigh {row.lot} {row.line} ", "g"),
     ("hanging", "move"): lambda row: _gap(f"move {row.lot} from {row.line} to line "),
     ("fresh", "hang"): lambda row: _gap(f"hang {row.lot} line "),
     ("fresh", "wire"): lambda row: _gap("wire ", f" {row.lot} 22g"),
-    ("fresh", "sold"): lambda row: _gap("sold ", f" {row.lot} {BUCKET}"),
-    ("fresh", "lost"): lambda row: _gap("lost ", f" {row.lot} {BUCKET}"),
+    ("fresh", "sold"): lambda row: _gap("sold ", f" {row.lot} {row.place}"),
+    ("fresh", "move"): _cooled,
+    ("fresh", "lost"): lambda row: _gap("lost ", f" {row.lot} {row.place}"),
     ("stock", "sold"): _sold,
     ("stock", "used"): lambda row: _gap("used ", f" {row.lot} {row.place} for "),
     ("stock", "count"): lambda row: _gap("count ", f" {row.lot} {row.place}"),
@@ -160,8 +169,13 @@ LINES: Mapping[tuple[str, str], Callable[[Any], Typed | Ask]] = {
     ("box", "check"): _found,
     ("box", "freeze"): lambda row: _gap(f"freeze {row.box} 7 days"),
     ("box", "where"): lambda row: _gap(f"{row.box} dark "),
-    ("making", "bought"): lambda row: _gap("bought ", f" {row[0]}"),
-    ("making", "count"): lambda row: _gap("count ", f" {row[0]}"),
+    ("recipe", "make"): lambda row: _gap("make ", f" {row.recipe}"),
+    ("recipe", "part"): lambda row: _gap(f"part {row.recipe} "),
+    ("piece", "sold"): lambda row: _gap("sold ", f" {row.piece}"),
+    ("piece", "lost"): lambda row: _gap("lost ", f" {row.piece}"),
+    ("making", "bought"): lambda row: _gap("bought ", f" {row.making}"),
+    ("making", "count"): lambda row: _gap("count ", f" {row.making}"),
+    ("making", "reorder"): lambda row: _gap("reorder ", f" {row.making}"),
 }
 """(kind of row, id of its key) -> the line for a row."""
 

@@ -7,10 +7,13 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from core.text import clean
 from core.units import day_from_iso, plural, short_day
+
+if TYPE_CHECKING:
+    from core.stems.shed_air import AirNow
 
 Span = tuple[str, str]
 """Text and its look (a name of `look.STYLES`)."""
@@ -135,3 +138,19 @@ def because(why: str | Iterable[str]) -> str:
 def count_of(count: int, one: str, many: str | None = None) -> str:
     """ "1 stem", "40 stems"."""
     return plural(count, one, many)
+
+
+def air_text(room: AirNow) -> str:
+    """ "shed 72 F, 55 % RH, 4 h ago"; "" where it was never read."""
+    last = room.reading
+    if last is None:
+        return ""
+    seen = [
+        f"{last.f:.0f} F" if last.f is not None else "",
+        f"{last.rh:.0f} % RH" if last.rh is not None else "",
+    ]
+    hours = last.hours_ago
+    ago = (
+        "" if hours < 1 else f"{hours:.0f} h ago" if hours < 48 else f"{plural(round(hours / 24), 'day')} ago"
+    )
+    return f"{room.room} {', '.join(filter(None, (*seen, ago)))}"

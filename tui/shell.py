@@ -40,9 +40,13 @@ if TYPE_CHECKING:
 Create = Callable[[str], "Door"]
 """Makes the farm for a person of these initials ("" where none were said)."""
 
-VIEW_CLASSES = {**{name: name.capitalize() for name in VIEWS}, "help": "Help", "first_run": "FirstRun"}
+PAGES = ("help", "lot")
+"""Pages that open over a view and go back to it."""
+VIEW_CLASSES = {**{name: name.capitalize() for name in (*VIEWS, *PAGES)}, "first_run": "FirstRun"}
 
 
+DAY_FROM = 60
+"""Columns from which the day stands before the entry line."""
 KEPT = "the line you were typing when the screen last closed: w goes to it"
 
 
@@ -65,7 +69,8 @@ class Shell(App[int]):
             self._filters.append(look.Encodable(look.encoding()))
         self.rule = look.RULE if look.can_draw() else look.ASCII_RULE
         self.farm_door, self.create, self.folder, self.said = door, create, folder, said
-        self.open_view, self.came_from = "", "today"
+        self.open_view = ""
+        self.came_from: dict[str, str] = {}
         self.day = ""
         self.kept_line: str | None = None
         self.following: Following | None = None
@@ -96,7 +101,7 @@ class Shell(App[int]):
         from tui.signals import end_on_signals
 
         end_on_signals(self.leave)
-        self.prompt.show([(("write:", "bold"),)])
+        self.ask("write:")
         if self.farm_door is None or not self.door.farm.count:
             from tui.asking import FirstQuestions
 
@@ -164,6 +169,26 @@ class Shell(App[int]):
         self.give_keys(to_entry=view.TYPES)
         self._show_top()
 
+    def open_page(self, name: str, view: View) -> None:
+        """Show a page over the open view."""
+        self.came_from[name] = self.open_view
+        self._show_page(name, view)
+
+    def _show_page(self, name: str, view: View) -> None:
+        self.open_view = name
+        view.load(self.door)
+        view.listing.edge(-1)
+        self.pane.show(view)
+        self.give_keys(to_entry=False)
+
+    def go_back(self) -> None:
+        """From a page to what it was opened over."""
+        before = self.came_from.get(self.open_view, "today")
+        if before in PAGES:
+            self._show_page(before, self.views[before])
+        else:
+            self.action_show(before)
+
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Whether a key does something now: in the entry line letters and digits are text."""
         if action in LISTING and parameters[:1] != (True,):
@@ -189,16 +214,22 @@ class Shell(App[int]):
             else:
                 await super().on_event(key)
 
+    def ask(self, word: str, day: str = "") -> None:
+        """What stands before the entry line: the day its lines are dated with, where there is room, and a word."""
+        day = f"{day}  " if day and self.size.width >= DAY_FROM else ""
+        self.prompt.styles.width = len(day) + len(word) + 2
+        self.prompt.show([((day, ""), (word, "bold"))])
+
     def _show_top(self) -> None:
         self.day = self.door.today.isoformat()
-        farm = str(self.door.farm.settings.get("name", ""))
-        self.top.tell(self.open_view, long_day(self.door.today)[:-5], farm)
+        self.top.tell(self.open_view, str(self.door.farm.settings.get("name", "")))
+        self.ask("write:", long_day(self.door.today)[:-5])
 
     def refresh_views(self) -> None:
         """Something in the book is new: the open view reads it, the hidden ones will."""
         for view in self.views.values():
             view.stale = True
-        if self.open_view in VIEWS:
+        if self.open_view != "help":
             self.view.load(self.door)
             self.pane.paint()
         self._show_top()
@@ -234,14 +265,14 @@ class Shell(App[int]):
         if self.questions is not None:
             self.key_line.tell("question")
             return
-        row = self.view.listing.row if self.open_view in VIEWS else None
+        row = self.view.listing.row if self.open_view != "help" else None
         self.key_line.tell(row.kind if row else None, entry=self.focused is self.entry)
 
     # the end
 
     async def action_quit(self, anywhere: bool = False) -> None:
-        if self.open_view == "help" and not anywhere:
-            self.action_show(self.came_from)
+        if self.open_view in PAGES and not anywhere:
+            self.go_back()
         else:
             self.leave()
 

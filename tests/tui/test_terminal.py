@@ -67,7 +67,9 @@ def test_without_colour_none_is_sent_and_never_more_than_the_terminals_own(folde
 
 def test_a_terminal_without_utf_8_gets_plain_signs_and_keeps_its_columns(folder: Path) -> None:
     Door.open(folder, by="jm", on=TODAY).write('farm name "Ch\u00eane"')
-    terminal = Terminal(folder, DAY, LANG="C", PYTHONIOENCODING="ascii", PYTHONUTF8="0", TERM="linux")
+    terminal = Terminal(
+        folder, DAY, LANG="C", PYTHONIOENCODING="ascii", PYTHONUTF8="0", TERM="linux", columns=100
+    )
     text = terminal.until("step 4 of 7")
     assert "Ch?ne" in text
     assert "-" * 40 in text
@@ -108,7 +110,7 @@ def test_a_fault_is_kept_in_a_file_and_told_in_a_sentence(folder: Path) -> None:
     terminal.until("step 4 of 7")
     terminal.type("w" + "half a line")
     terminal.until("half a line")
-    terminal.type(ESCAPE + "5")
+    terminal.type(ESCAPE + "6")
     assert terminal.ended() == 1
     assert "shedbook met a fault of its own" in terminal.text
     assert "Traceback" not in terminal.text

@@ -17,8 +17,12 @@ KIND_NAMES = {
     "planting": "On a planting",
     "bed": "On an empty bed",
     "hanging": "On what hangs",
-    "fresh": "On what is in the bucket",
+    "fresh": "On what is fresh",
+    "heads": "On wired heads",
+    "piece": "On a piece",
+    "recipe": "On a recipe",
     "stock": "On a lot",
+    "box": "On a box",
     "making": "On makings",
     "to cut": "On what to cut",
     "planned": "On what a plan asks for",
@@ -32,8 +36,11 @@ JOBS = {
     "trays": ("Seed and trays",),
     "beds": ("Beds",),
     "cut": ("Cut",),
-    "shelf": ("Hang, wire, box", "Stock"),
-    "stock": ("Stock", "The book"),
+    "buckets": ("Stock", "Hang, wire, box", "The shed"),
+    "shelf": ("Hang, wire, box", "The shed"),
+    "bench": ("Pieces and makings", "Hang, wire, box"),
+    "lot": ("Hang, wire, box", "Stock"),
+    "stock": ("Stock", "In store", "The book"),
     "plan": ("What is to come",),
     "weather": ("Weather and frost",),
 }
@@ -65,7 +72,7 @@ class Help(View):
         for name in first:
             rows += self._job(name)
         rows += [_row("In the entry line", "head"), *(_key(k, self.width) for k in ENTRY)]
-        views = Key("", (), f"1 to {len(VIEWS)}", "", "go to " + ", ".join(VIEWS.values()))
+        views = Key("", (), "1 to 9, 0", "", "go to " + ", ".join(VIEWS.values()))
         always = (views, *(k for k in EVERYWHERE if not k.id.startswith("show.")), *LIST)
         rows += [_row("Everywhere", "head"), *(_key(k, self.width) for k in always)]
         for job in GUIDE:

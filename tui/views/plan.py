@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from core.problems import Problem
 from core.units import MONTHS, number, plural, short_day
-from tui.rows import Line, Row, because, day_text, fit, named
+from tui.rows import Line, Row, because, day_text, fit, named, plain, wrap
 from tui.views.view import View, strip
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ class Plan(View):
         self.season = season = door.season(self.width - before)
         rows = [Row(plan.row.plan, self._plan_line(plan), "plan", plan.row) for plan in season.plans]
         if not rows:
-            rows = [Row("", ((self.EMPTY, "quiet"),))]
+            rows = [Row("", line) for line in plain(wrap(self.EMPTY, self.width), "quiet")]
         rows += [Row("", ()), Row("", ((fit(ROOM_LEGEND, self.width).rstrip(), "quiet"),))]
         for room in season.rooms:
             kind = "ground" if room.row.what == "bed" else "room"

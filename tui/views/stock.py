@@ -1,11 +1,10 @@
-"""Stock: every lot in every place, the oldest cut first, with how long it keeps; then the boxes and the makings."""
+"""Stock: every lot in every place, the oldest cut first, with how long it keeps; then the boxes."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from core.page import BOX_WORDS
-from core.units import number
 from tui.rows import Column, Line, Row, because, count_of, day_text, head_line, named, table_line
 from tui.views.view import View, strip
 
@@ -41,18 +40,11 @@ class Stock(View):
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
         stock, boxes = door.stock(), door.boxes()
-        makings = sorted(door.farm.makings.items())
         graded = tuple(c for c in COLUMNS if c.head != "grade" or any(r.grade for r in stock))
         rows = [Row(f"{r.lot} {r.place}", self._line(graded, r), "stock", r) for r in stock]
         if boxes:
             rows += [Row("", ()), Row("", ((head_line(BOXES, self.width), "head"),))]
             rows += [Row(f"box {r.box}", self._box(r), "box", r) for r in boxes]
-        if makings:
-            rows += [Row("", ()), Row("", (("makings", "head"),))]
-            rows += [
-                Row(f"making {name}", ((f"{number(count):>8} {name}", ""),), "making", (name, count))
-                for name, count in makings
-            ]
         return head_line(graded, self.width), rows
 
     def _line(self, columns: tuple[Column, ...], r: StockRow) -> Line:
@@ -77,9 +69,6 @@ class Stock(View):
         return ((table_line(BOXES, texts, self.width), look),)
 
     def detail(self, row: Row) -> list[Line]:
-        if row.kind == "making":
-            name, count = row.value
-            return strip(self.width, (f"{number(count)} of {name}", "bold"))
         if row.kind == "box":
             return self._about_box(row.value)
         r: StockRow = row.value

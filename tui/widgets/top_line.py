@@ -1,40 +1,36 @@
-"""The top line: the views with their number keys, the one that is open reversed, and the day."""
+"""The top line: the views with their number keys, the one that is open reversed, and whose farm it is."""
 
 from __future__ import annotations
 
-from tui.keys import VIEWS
+from tui.keys import VIEWS, number_key
 from tui.rows import Line, Span, cells, fit
 from tui.widgets.text_lines import TextLines
-
-SHORT_BELOW = 74
-"""Columns under which only the open view is called by its whole name."""
-
 
 FARM_LEAST = 8
 """Columns that a longer farm's name is cut to at the least; with fewer it is left out."""
 
 
 class TopLine(TextLines):
-    """One line; the farm's name stands before the day where there is room."""
+    """One line; the farm's name stands at its end where there is room."""
 
-    def tell(self, view: str, day: str, farm: str) -> None:
-        """Show which view is open, and on what day of which farm."""
-        self.show([top_line(view, day, farm, self.size.width or 80)])
+    def tell(self, view: str, farm: str) -> None:
+        """Show which view is open, of which farm."""
+        self.show([top_line(view, farm, self.size.width or 80)])
 
 
-def top_line(view: str, day: str, farm: str, width: int) -> Line:
-    """The views and the day on one line of `width`."""
-    short = width < SHORT_BELOW
+def top_line(view: str, farm: str, width: int) -> Line:
+    """The views on one line of `width`; where they do not fit only the open one has its whole name."""
+    labels = {key: f"{number_key(n)} {name}" for n, (key, name) in enumerate(VIEWS.items(), start=1)}
+    if sum(len(label) + 1 for label in labels.values()) > width:
+        labels = {key: label if key == view else label[:4] for key, label in labels.items()}
+    if sum(len(label) + 1 for label in labels.values()) > width:
+        labels = {key: label if key == view else label[:1] for key, label in labels.items()}
     spans: list[Span] = []
-    for n, (key, name) in enumerate(VIEWS.items(), start=1):
-        label = f"{n} {name[:2] if short and key != view else name}"
+    for key, label in labels.items():
         spans += [(" ", ""), (label, "chosen" if key == view else "")]
     room = max(width - sum(cells(text) for text, _ in spans), 0)
-    left = room - cells(day) - 3
-    right = (
-        f"{fit(farm, min(cells(farm), left)).rstrip()}  {day}"
-        if farm and left >= min(cells(farm), FARM_LEAST)
-        else day
-    )
-    spans.append((fit(right, room, right=True) if cells(right) < room else "", ""))
+    if farm and room - 3 >= min(cells(farm), FARM_LEAST):
+        spans.append((fit(fit(farm, min(cells(farm), room - 3)).rstrip(), room, right=True), ""))
+    else:
+        spans.append((" " * room, ""))
     return tuple(spans)
