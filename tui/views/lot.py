@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from core.kinds import sentence
 from core.problems import Problem
-from tui.rows import Line, Row, day_text, wrap
+from tui.rows import Row, day_text, wrap
 from tui.views.view import View
 
 if TYPE_CHECKING:
