@@ -25,7 +25,7 @@ HEADS = (
     Column("wired heads", 0),
     Column("heads", 6, right=True),
     Column("age", 6, right=True),
-    Column("gauge", 30, least=66),
+    Column("gauge", 40, least=74),
 )
 RECIPES = (
     Column("recipe", 0),
@@ -44,7 +44,7 @@ MAKINGS = (
     Column("making", 0),
     Column("there", 8, right=True),
     Column("buy at", 7, right=True, least=60),
-    Column("", 26),
+    Column("", 44),
 )
 
 
@@ -101,7 +101,7 @@ class Bench(View):
 
     def _making(self, r: MakingRow) -> Line:
         at = "" if r.reorder_at is None else number(r.reorder_at)
-        texts = (r.making, number(r.count), at, r.status or r.says)
+        texts = (r.making, number(r.count), at, "; ".join(filter(None, (r.status, r.says))))
         return ((table_line(MAKINGS, texts, self.width), "bold" if r.status else ""),)
 
     # the strip below

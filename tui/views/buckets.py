@@ -29,8 +29,8 @@ COLUMNS = (
     Column("crop", 0),
     Column("for", 5, least=66),
     Column("stems", 5, right=True),
-    Column("cut", 6, right=True, least=60),
-    Column("in", 7),
+    Column("cut", 6, right=True, least=88),
+    Column("in", 6),
     Column("days left", 10, right=True),
     Column("", 16),
 )
@@ -39,7 +39,7 @@ SHORT = {
     "rescue": "sell or hang",
     "old": "sell or compost",
 }
-NOT_READ = "68 F in the room and 36 F in the cooler are taken: write 'cooler 38F', 'room 72F'"
+NOT_READ = "Taken: 68 F in the room, 36 F in the cooler. Write what you read: cooler 38F"
 PRESSING = ("sell", "rescue", "wire", "take out", "old")
 
 
