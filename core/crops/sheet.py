@@ -209,6 +209,10 @@ OWN_ONLY = (
 """Figures for which no published value was found for any crop: only the farm's own record can give them."""
 
 
+BOUNDS: dict[str, tuple[float, float]] = {"vase_q10": (1, 6)}
+"""Between which numbers a figure can lie at all, where a slip would make nonsense of what is reckoned with it."""
+
+
 def _kind(annotation: str) -> str:
     for kind in ("Span", "float", "HardinessClass"):
         if f"[{kind}]" in annotation:
@@ -240,6 +244,9 @@ def read_value(name: str, text: str) -> Span | float | str | Problem:
     if kind == "float":
         if not re.fullmatch(_NUMBER, text):
             return Problem(f'"{text}" is not a number: write {LABELS[name]} as one number.')
+        least, most = BOUNDS.get(name, (float("-inf"), float("inf")))
+        if not least <= float(text) <= most:
+            return Problem(f"{LABELS[name]} lies between {least:g} and {most:g}: check {text}.", "impossible")
         return _plain(text)
     if kind == "HardinessClass" and text not in HARDINESS_CLASSES:
         sentence = f'"{text}" is no hardiness: write hardy, half-hardy or tender.'

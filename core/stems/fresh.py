@@ -5,13 +5,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from core.farm import BUCKET, COOLER, FRESH_PLACES, Farm, Holding, Lot
 from core.sheets import farm_sheet
 from core.stems.clocks import instant
+from core.stems.cutting import DRY_HOURS_MOST
 from core.stems.room_air import RoomAir, Stood
 from core.stems.stays import path_of
 from core.stems.vase_life import (
@@ -84,12 +85,10 @@ class FreshRow:
 def fresh_rows(farm: Farm, day: date, clock: str | None = None) -> list[FreshRow]:
     """Everything in the bucket and the cooler at a time ("HH:MM", seven in the morning where None): what has least
     left stands first, it leaves first."""
-    from core.settings import zone
-
-    now = instant(day.isoformat(), clock, zone(farm))
     air = RoomAir(farm)
+    now = instant(day.isoformat(), clock, air.zone)
     rows = [
-        _row(lot, place, lot.holdings[place], farm_sheet(farm, lot.crop, lot.way), now, day, air, zone(farm))
+        _row(lot, place, lot.holdings[place], farm_sheet(farm, lot.crop, lot.way), now, day, air)
         for lot in farm.lots.live()
         for place in FRESH_PLACES
         if place in lot.holdings
@@ -110,9 +109,8 @@ def _row(
     now: datetime,
     day: date,
     air: RoomAir,
-    zone: str,
 ) -> FreshRow:
-    stood = list(_stood(lot, place, now, air, zone))
+    stood = list(_stood(lot, place, now, air))
     q10 = sheet.vase_q10.value if sheet is not None and sheet.vase_q10 is not None else Q10
     used = used_days((spell for stay in stood for spell in stay.spells), q10)
     vase = sheet.vase_life_days if sheet is not None else None
@@ -159,17 +157,15 @@ def _span(left: tuple[float, float]) -> str:
     return least if least == most else f"{least} to {most}"
 
 
-def _stood(lot: Lot, place: str, now: datetime, air: RoomAir, zone: str) -> Iterator[Stood]:
+def _stood(lot: Lot, place: str, now: datetime, air: RoomAir) -> Iterator[Stood]:
     """Every stay since the cut, and before it the hours out of water."""
     path = path_of(lot, place)
-    begun: list[datetime] = []
-    for _, on, clock in path:
-        begun.append(max([instant(on, clock, zone), *begun[-1:]]))
     # as instants, and not by the clock on the wall: a day may have 23 or 25 hours
-    marks = [at.timestamp() for at in (*begun, now)]
-    utc = [datetime.fromtimestamp(max(marks[: n + 1]), tz=now.tzinfo) for n in range(len(marks))]
-    utc[0] -= timedelta(hours=lot.dry_hours or 0)
-    for (where, _, _), (start, end) in zip(path, pairwise(utc), strict=True):
+    marks = [instant(on, clock, air.zone).timestamp() for _, on, clock in path] + [now.timestamp()]
+    # what was written with an earlier time than what came before it takes no time back
+    times = [datetime.fromtimestamp(max(marks[: n + 1]), tz=UTC) for n in range(len(marks))]
+    times[0] -= timedelta(hours=min(max(lot.dry_hours or 0, 0), DRY_HOURS_MOST))
+    for (where, _, _), (start, end) in zip(path, pairwise(times), strict=True):
         yield air.stood(where if where in FRESH_PLACES else BUCKET, start, end)
 
 

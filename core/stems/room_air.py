@@ -21,6 +21,9 @@ ROOMS: Mapping[str, tuple[str, ...]] = {BUCKET: ("room", "shed"), COOLER: ("cool
 """Whose readings count for a place, the first that has any near."""
 NEAR_HOURS: Mapping[str, float] = {BUCKET: 6.0, COOLER: 24.0}
 """Hours for which a reading holds: a room swings within the day, a cooler keeps to its setting (common practice)."""
+COLDEST, WARMEST = "05:00", "15:00"
+"""When a max-min thermometer's low and high are taken to have been: before sunrise and in the afternoon (common
+practice)."""
 HOUR = 3600.0
 
 Reading = tuple[float, float]
@@ -55,7 +58,7 @@ class RoomAir:
 
     def __init__(self, farm: Farm) -> None:
         self._farm = farm
-        self._zone = zone(farm)
+        self.zone = zone(farm)
         self._read: dict[str, list[Reading]] = {}
 
     def stood(self, place: str, start: datetime, end: datetime) -> Stood:
@@ -86,11 +89,22 @@ class RoomAir:
     def _readings(self, room: str) -> list[Reading]:
         if room not in self._read:
             self._read[room] = sorted(
-                (instant(day, clock, self._zone).timestamp() / HOUR, float(f))
-                for day, clock, f, _ in self._farm.air.get(room, [])
-                if f is not None
+                (instant(day, clock, self.zone).timestamp() / HOUR, float(f))
+                for day, clock, f in self._written(room)
             )
         return self._read[room]
+
+    def _written(self, room: str) -> Iterator[tuple[str, str | None, float]]:
+        """The readings of a room; of a day without one, the low and the high of its max-min thermometer."""
+        days = set()
+        for day, clock, f, _ in self._farm.air.get(room, []):
+            if f is not None:
+                days.add(day)
+                yield day, clock, f
+        for day, (low, high, *_) in self._farm.air_ranges.get(room, {}).items():
+            for clock, f in zip((COLDEST, WARMEST), (low, high), strict=True):
+                if day not in days and f is not None:
+                    yield day, clock, f
 
 
 def _long(hours: float) -> str:

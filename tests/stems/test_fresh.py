@@ -100,6 +100,17 @@ def test_between_two_readings_the_warmth_runs_in_a_line() -> None:
     assert "50 to 86 F read" in row.warmth
 
 
+def test_a_max_min_thermometer_will_do_for_a_day_without_readings() -> None:
+    """59 to 95 F, 15 to 35 C: taken as 59 F at five in the morning and 95 F at three in the afternoon."""
+    pencil = small_farm().later(60)
+    cut(pencil, clock="05:00")
+    pencil.write("air range", room="shed", low_f=59, high_f=95)
+    line = [Spell(0.01, 15 + 20 * n / 1000) for n in range(1000)]
+    row = the_row(pencil, clock="15:00")
+    assert row.used_days == pytest.approx(used_days(line), abs=0.01)
+    assert "59 to 95 F read" in row.warmth
+
+
 def test_hours_out_of_water_age_too_and_are_told() -> None:
     """4 h are saved by cutting an inch off, 24 h never: zinnia, Kalinowski and others 2022 [S20]."""
     pencil = small_farm().later(60)
@@ -135,6 +146,12 @@ def test_her_own_figures_stand_in_for_those_of_the_sheet() -> None:
     row = the_row(pencil, clock="13:00")
     assert row.used_days == pytest.approx(0.125, abs=0.01)  # 6 h at half the pace, 50 F being 10 C below 68
     assert row.left_days == pytest.approx((9 - 0.125, 11 - 0.125), abs=0.01)
+
+
+@pytest.mark.parametrize("nonsense", ["0", "-3", "0.5", "40"])
+def test_a_slip_in_her_own_figure_is_refused(nonsense: str) -> None:
+    refused = small_farm().refusal("sheet", crop="zinnia", figure="vase_q10", value=nonsense)
+    assert refused is not None and "between 1 and 6" in refused.sentence
 
 
 def test_china_aster_ages_by_its_own_ratio() -> None:
