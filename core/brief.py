@@ -77,12 +77,14 @@ class AtStage:
 class Brief:
     """What today asks. Every list may be empty.
 
+    `sun_up` is the farm's clock at sunrise, "" where its place is not known.
     `cautions` are for today's weather and shed; `care` is (crop, caution) for what may be cut today;
     `first_things` is there while the book still lacks its basics.
     """
 
     day: str
     title: str
+    sun_up: str
     season: str
     weather: str
     cautions: tuple[str, ...]
@@ -110,6 +112,7 @@ def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None, clock: str |
     return Brief(
         day=day.isoformat(),
         title=long_day(day),
+        sun_up=_sun_up(farm, day),
         season=_season(farm, day),
         weather=_weather(farm, day),
         cautions=(*_cautions(farm, day, today), *_shed(farm, day, beds)),
@@ -131,6 +134,17 @@ def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None, clock: str |
         boxes=tuple(sorted((r for r in box_rows(farm, day) if r.ask), key=lambda r: list(ASKS).index(r.ask))),
         matters=tuple(m.sentence for m in matters(farm)),
     )
+
+
+def _sun_up(farm: Farm, day: date) -> str:
+    """ "5:08", by the farm's clock; "" where its place is not known."""
+    latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
+    if latitude is None or longitude is None:
+        return ""
+    from core.climate.sky import clock_of_sunrise
+    from core.settings import zone
+
+    return clock_of_sunrise(day, latitude, longitude, zone(farm))
 
 
 def _season(farm: Farm, day: date) -> str:
@@ -276,13 +290,13 @@ def _shed(farm: Farm, day: date, beds: list[BedRow]) -> list[str]:
 
 
 def _cool_until(farm: Farm, day: date) -> str:
-    """By when to have cut on a hot day, where the farm's place is known: "by 8:07"; else "at dawn"."""
+    """By when to have cut on a hot day, where the farm's place is known: "by 8:08"; else "at dawn"."""
     latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
     if latitude is None or longitude is None:
         return "at dawn"
-    from core.climate.sun import Sun, cutting_windows, sun
+    from core.climate.sun import Sun, clock, cutting_windows, sun
     from core.settings import zone
 
     today = sun(day, latitude, longitude, zone(farm))
     windows = cutting_windows(today) if isinstance(today, Sun) else ()
-    return f"by {windows[0].end.hour}:{windows[0].end:%M}" if windows else "at dawn"
+    return f"by {clock(windows[0].end).lstrip('0')}" if windows else "at dawn"

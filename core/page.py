@@ -73,7 +73,8 @@ def _wrapped(text: str, width: int) -> list[str]:
 
 
 def _lines(brief: Brief) -> Iterator[PageLine]:
-    yield PageLine("title", f"{brief.title}   {brief.season}".rstrip())
+    sun = f", sun up {brief.sun_up}" if brief.sun_up else ""
+    yield PageLine("title", f"{brief.title}{sun}   {brief.season}".rstrip())
     yield PageLine("quiet", brief.weather)
     for text in brief.cautions:
         yield PageLine("caution", f"! {text}")

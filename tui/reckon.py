@@ -6,7 +6,7 @@ import argparse
 import sys
 from argparse import Namespace
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -348,7 +348,9 @@ def _sun_lines(today: Sun) -> list[str]:
 
 def _clock(moment: datetime | None) -> str | None:
     """ "HH:MM", to the nearest minute."""
-    return None if moment is None else (moment + timedelta(seconds=30)).strftime("%H:%M")
+    from core.climate.sun import clock
+
+    return None if moment is None else clock(moment)
 
 
 def reckon_air(args: Namespace) -> int:

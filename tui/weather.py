@@ -48,6 +48,11 @@ def weather(args: Namespace) -> int:
 def page_lines(page: FarmWeather) -> Iterator[str]:
     from tui.frost_page import frost_lines, own_lines
 
+    if page.daylight is not None:
+        sun = page.daylight
+        hours = ", or ".join(f"{start} to {end}" for start, end, _ in sun.cutting)
+        yield f"Sun up {sun.sunrise}, down {sun.sunset}; cool hours to cut in: {hours}"
+        yield ""
     if page.odds is not None:
         yield from frost_lines(page.odds)
     elif page.problem is not None:

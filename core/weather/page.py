@@ -10,10 +10,12 @@ from typing import Any
 from core.climate.frost import PERCENTS, THRESHOLDS_F, FrostOdds, Method, frost_json, frost_odds
 from core.climate.own_ground import FEWEST_NIGHTS, Ground, compare, on_own_ground
 from core.climate.record import Record
+from core.climate.sun import Sun, clock, cutting_windows, sun
 from core.crops.sheet import HARDINESS_CLASSES, HardinessClass
 from core.farm import Farm
 from core.growing.calendar import autumn_bound, spring_bound
 from core.problems import Problem
+from core.settings import zone
 from core.sheets import bounds, frosts, season_year
 
 TYPED = "typed by hand"
@@ -47,11 +49,21 @@ class Hangs:
 
 
 @dataclass(frozen=True, slots=True)
+class Daylight:
+    """The farm's clock at sunrise and sunset, "05:08", and the cool hours to cut in, ("04:38", "08:08", why)."""
+
+    sunrise: str
+    sunset: str
+    cutting: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class FarmWeather:
     """All there is to say of the farm's frost; `problem` says why there are no odds.
 
     `own_odds` are the odds on her own ground, where `ground` has nights enough; `own_says` tells how her
     readings stand beside the station's, or what is still needed. `last_day` is the last day of the station.
+    `daylight` is None where the farm's place is not known, or the sun does not rise or set.
     """
 
     station: str
@@ -66,6 +78,7 @@ class FarmWeather:
     average: KeptDate | None
     hangs: tuple[Hangs, ...]
     kept: tuple[KeptDate, ...]
+    daylight: Daylight | None
 
 
 def farm_weather(
@@ -101,7 +114,19 @@ def farm_weather(
         average=next((k for k in kept if (k.season, k.threshold_f, k.risk_pct) == ("spring", 32, 50)), None),
         hangs=_hangs(farm, day, kept),
         kept=kept,
+        daylight=_daylight(farm, day),
     )
+
+
+def _daylight(farm: Farm, day: date) -> Daylight | None:
+    latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
+    if latitude is None or longitude is None:
+        return None
+    today = sun(day, latitude, longitude, zone(farm))
+    if not isinstance(today, Sun) or today.sunrise is None or today.sunset is None:
+        return None
+    windows = tuple((clock(w.start), clock(w.end), w.because) for w in cutting_windows(today))
+    return Daylight(clock(today.sunrise), clock(today.sunset), windows)
 
 
 def odds_and_source(
@@ -165,10 +190,13 @@ def _hangs(farm: Farm, day: date, kept: tuple[KeptDate, ...]) -> tuple[Hangs, ..
 
 
 def weather_json(page: FarmWeather) -> dict[str, Any]:
-    """{"station", "name", "last_day", "years", "method", "odds" and "own_odds" as `frost_json`, "own": {nights,
-    bias_f, ...}, "average", "hangs", "kept", "problem", "because"}; None where there is none."""
+    """{"sun": {"sunrise", "sunset", "cutting"}, "station", "name", "last_day", "years", "method", "odds" and
+    "own_odds" as `frost_json`, "own": {nights, bias_f, ...}, "average", "hangs", "kept", "problem", "because"};
+    None where there is none.
+    """
     odds, ground = page.odds, page.ground
     return {
+        "sun": page.daylight,
         "station": page.station or None,
         "name": page.name or None,
         "last_day": page.last_day,
