@@ -166,7 +166,7 @@ def _fresh(row: FreshRow) -> PageLine:
 
 def _boxes(rows: Sequence[BoxRow]) -> str:
     """ "box 4: moth, not treated yet; 12 more: look"; what is most pressing in full, and its first box is led to."""
-    parts = []
+    parts: list[str] = []
     for ask, word in BOX_WORDS.items():
         names = [row.box for row in rows if row.ask == ask]
         if names and not parts:

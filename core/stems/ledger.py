@@ -85,7 +85,7 @@ def places_of(lot: Lot) -> str:
     return " and ".join(f"{holding_text(h)} in {place_name(p)}" for p, h in lot.holdings.items() if h.stems)
 
 
-def take(farm: Farm, lot: Lot, source: str, stems: int, entry: str) -> Holding:
+def take(farm: Farm, lot: Lot, source: str, stems: int, entry: Entry) -> Holding:
     """`stems` leave `source`; what was held there before. Taking more than there is, is a matter to settle."""
     held = lot.holdings.get(source) or Holding(0, 0, lot.cut_on, form_in(source))
     left = held._replace(stems=held.stems - stems)
@@ -98,8 +98,9 @@ def take(farm: Farm, lot: Lot, source: str, stems: int, entry: str) -> Holding:
         farm.note_matter(
             f"{-left.stems} more stems of {lot.code} left {place_name(source)} than it held: count {lot.code}, "
             "or strike what did not happen.",
-            entry,
+            entry.id,
         )
+    keep_days(lot, held.form, -stems, entry.on)
     return held
 
 
@@ -150,8 +151,7 @@ def _check_leaving(farm: Farm, draft: Draft) -> Problem | None:
 
 def _sold(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
-        before = take(farm, lot, entry.fields["source"], entry.fields["stems"], entry.id)
-        keep_days(lot, before.form, -entry.fields["stems"], entry.on)
+        take(farm, lot, entry.fields["source"], entry.fields["stems"], entry)
         if entry.kind == "sold":
             lot.sold += entry.fields["stems"]
         else:
@@ -167,9 +167,8 @@ def lose(farm: Farm, entry: Entry) -> None:
     """Stems lost, with their cause."""
     if lot := lot_or_matter(farm, entry):
         count, cause = entry.fields["count"], entry.fields["cause"]
-        before = take(farm, lot, entry.fields.get("source", BUCKET), count, entry.id)
+        before = take(farm, lot, entry.fields.get("source", BUCKET), count, entry)
         lot.losses.append([entry.on, before.form, cause, count])
-        keep_days(lot, before.form, -count, entry.on)
         farm.note_cause(cause, entry.on)
 
 
@@ -197,14 +196,14 @@ def _moved(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
         f = entry.fields
         path = path_of(lot, f["source"])
-        before = take(farm, lot, f["source"], f["stems"], entry.id)
-        follow(lot, path, f["place"], entry.on, f.get("clock"))
+        before = take(farm, lot, f["source"], f["stems"], entry)
+        is_joining = f["place"] in lot.holdings
         # a bunch that changes its line has hung since it was first hung
         there = put(
             lot, f["place"], f["stems"], before.since, per=before.per, form=before.form, grade=before.grade
         )
-        keep_days(lot, before.form, -f["stems"], entry.on)
         keep_days(lot, there.form, f["stems"], entry.on)
+        follow(lot, path, f["place"], entry.on, f.get("clock"), is_joining=is_joining)
 
 
 def _check_counted(farm: Farm, draft: Draft) -> Problem | None:

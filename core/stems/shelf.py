@@ -51,7 +51,7 @@ def _check_hung(farm: Farm, draft: Draft) -> Problem | None:
 def _hung(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
         f = entry.fields
-        take(farm, lot, f["source"], f["stems"], entry.id)
+        take(farm, lot, f["source"], f["stems"], entry)
         there = put(lot, f["line"], f["stems"], entry.on, per=f.get("per", 0))
         enter(lot, there.form, f["stems"])
 
@@ -112,7 +112,7 @@ def _boxed(farm: Farm, entry: Entry) -> None:
         stems = f["bunches"] * f["per"]
         if f["source"].startswith(LINE):
             note_dry(farm, lot, entry.on)
-        take(farm, lot, f["source"], stems, entry.id)
+        take(farm, lot, f["source"], stems, entry)
         form = _boxed_form(f["source"])
         there = put(lot, f["box"], stems, entry.on, per=f["per"], form=form, grade=f.get("grade", ""))
         if form == DRY:

@@ -83,7 +83,7 @@ def spend(farm: Farm, making: str, count: float, entry: str) -> None:
 def _wired(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
         f = entry.fields
-        take(farm, lot, f["source"], f["heads"], entry.id)
+        take(farm, lot, f["source"], f["heads"], entry)
         there = put(lot, BENCH, f["heads"], entry.on)
         enter(lot, there.form, f["heads"])
         if f["gauge"] not in lot.gauges:
