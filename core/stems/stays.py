@@ -27,16 +27,16 @@ def path_of(lot: Lot, place: str) -> Path:
     return known if known else [[BUCKET, lot.cut_on, lot.cut_at]]
 
 
-def follow(lot: Lot, path: Path, place: str, on: str, clock: str | None) -> None:
-    """Stems that went along `path` come to `place`.
+def follow(lot: Lot, path: Path, place: str, on: str, clock: str | None, *, is_joining: bool) -> None:
+    """Stems that went along `path` have come to `place`.
 
-    Among others already there they can no more be told apart: all are then taken to be as old as the older, by the
-    hours out of the cooler.
+    Where they join others already there they can no more be told apart: all are then taken to be as old as the older,
+    by the hours out of the cooler.
     """
-    if place not in FRESH_PLACES:
+    if place not in FRESH_PLACES or place not in lot.holdings:
         return
     here = [*path, [place, on, clock]]
-    there = lot.stays.get(place) if place in lot.holdings else None
+    there = path_of(lot, place) if is_joining else None
     if not there or hours_warm(here, on, clock) > hours_warm(there, on, clock):
         lot.stays[place] = here
 
