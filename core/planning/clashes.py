@@ -149,8 +149,9 @@ def _first_change(
         for size in closer_sizes(plan.wish.crop, plan.cell_size):
             if solves(_in_cells(plan, size)):
                 return f"trays of {size} cells instead of {plan.cell_size}"
-    fewer = most_that(plan.wish.stems, lambda stems: solves(_of_stems(plan, stems)))
-    if fewer >= FEWER_BY_HALF * plan.wish.stems:
+    least = ceil(FEWER_BY_HALF * plan.wish.stems)
+    if least < plan.wish.stems and solves(_of_stems(plan, least)):
+        fewer = most_that(plan.wish.stems, lambda stems: stems <= least or solves(_of_stems(plan, stems)))
         return f"{fewer} stems instead of {plan.wish.stems}"
     for later in SHIFTS_LATER:
         other = _shifted(plan, later)

@@ -81,6 +81,8 @@ class _Spoken:
     of_plans: Mapping[str, list[Use]]
     short: dict[tuple[Kind, date], float] = field(default_factory=dict)
     """What is lacking as it stands, by kind and week."""
+    reckoned: dict[tuple[str, int, int], Plan | Problem] = field(default_factory=dict)
+    """Plans reckoned anew so far, by code, days later and stems."""
 
     @staticmethod
     def of(farm: Farm, day: date, mondays: Sequence[date]) -> _Spoken:
@@ -216,6 +218,12 @@ class _Movable:
 
     def reckoned(self, days: int = 0, stems: int | None = None) -> Plan | Problem:
         """The plan begun so many days later, or for other stems."""
+        key, known = (self.kept.code, days, stems or self.kept.stems), self.spoken.reckoned
+        if key not in known:
+            known[key] = self._reckon(days, stems)
+        return known[key]
+
+    def _reckon(self, days: int, stems: int | None) -> Plan | Problem:
         kept = self.kept
         start = kept.set_out_on or kept.sow_on
         if start is None:
@@ -339,8 +347,11 @@ def _fewer(each: _Movable, _kind: Kind, solves: Solves) -> Changes:
         other = each.changed(stems=stems)
         return None if other is None else each.uses(other)
 
-    stems = most_that(kept.stems, lambda count: solves(each, of(count)))
-    if stems >= FEWER_BY_HALF * kept.stems and (uses := of(stems)) is not None:
+    least = ceil(FEWER_BY_HALF * kept.stems)
+    if least >= kept.stems or not solves(each, of(least)):
+        return
+    stems = most_that(kept.stems, lambda count: count <= least or solves(each, of(count)))
+    if (uses := of(stems)) is not None:
         yield uses, f"{stems} stems of {kept.code} instead of {kept.stems}"
 
 
