@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from argparse import Namespace
 from collections.abc import Iterable
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 
 DONE = 0
 
+_BELOW_ZERO = re.compile(r"-(\d+(\.\d*)?|\.\d+)[CFcf]?$")
+
 _HEAT_METHODS = ("average", "clipped", "sine", "double-sine", "triangle", "double-triangle")
 
 
@@ -38,6 +41,8 @@ def add_parsers(reckon: argparse.ArgumentParser, shared: argparse.ArgumentParser
         made = what.add_parser(
             name, help=says, description=says[0].upper() + says[1:] + ".", parents=[shared]
         )
+        # Else argparse takes "-2C" for an option, though it takes "-2" for a number.
+        made._negative_number_matcher = _BELOW_ZERO
         made.set_defaults(verb="reckon_" + name.replace("-", "_"))
         made.add_argument("--json", action="store_true", help="print JSON")
         if why:
@@ -162,7 +167,7 @@ def _night_low_options(night: argparse.ArgumentParser) -> None:
         metavar="T",
         type=fahrenheit,
         required=True,
-        help="air two hours after sunset (below zero: --t0=-2C)",
+        help="air two hours after sunset, such as 50F or -2C",
     )
     night.add_argument("--td", metavar="T", type=fahrenheit, required=True, help="dew point at that time")
     night.add_argument("--guard", metavar="T", type=fahrenheit, help="when in the night is it so cold?")
@@ -242,8 +247,9 @@ def reckon_heat_units(args: Namespace) -> int:
     )
     if isinstance(units, Problem):
         return out.refuse(units)
-    value = {"heat_units": round(units, 3), **_scale(scale)}
-    return _say(args, value, [f"{units:.2f} degree days F above {scale.base_f:g} F"], because)
+    value = {"heat_units": round(units, 3), "heat_units_c": round(units / 1.8, 3), **_scale(scale)}
+    line = f"{units:.2f} degree days F above {scale.base_f:g} F ({units / 1.8:.2f} degree days C)"
+    return _say(args, value, [line], because)
 
 
 def _scale(scale: Scale) -> dict[str, Any]:
@@ -264,6 +270,7 @@ def _units_of_station(args: Namespace, scale: Scale, because: tuple[str, ...]) -
         return out.refuse(summed)
     value = {
         "heat_units": round(summed.units, 1),
+        "heat_units_c": round(summed.units / 1.8, 1),
         "from": first,
         "to": last,
         "days": summed.days,
@@ -307,7 +314,7 @@ def reckon_sun(args: Namespace) -> int:
     today = sun(asked, args.latitude, args.longitude, zone)
     if not isinstance(today, Sun):
         return out.refuse(today)
-    spans = [few_hours_span(args.latitude, year) for year in (asked.year - 1, asked.year, asked.year + 1)]
+    spans = (few_hours_span(args.latitude, year) for year in (asked.year - 1, asked.year, asked.year + 1))
     # The winter that is on, else the next.
     span = next(s for s in spans if isinstance(s, str) or s[1] >= asked)
     windows = cutting_windows(today)
