@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from datetime import date
+from itertools import takewhile
 from typing import NamedTuple
 
 from core.book.entry import Draft
@@ -228,7 +229,8 @@ def _take_base(head: Line) -> Recipe | LibraryRecipe | None:
     if start is None:
         return None
     start.taken = True
-    words = [t for t in head.free() if t.is_word and t.start > start.start and t.low not in FILLERS]
+    after = (t for t in head.words if t.start > start.start and t.low not in FILLERS)
+    words = list(takewhile(lambda t: t.is_word and not t.taken, after))
     named = [t for t in words if t.low not in _FORM_OF]
     if words and words[0].low == "wired":  # "as wired head"
         named = [words[0], *named]

@@ -12,7 +12,7 @@ from core.stems.ledger import place_name
 from core.stems.parts import MAKING
 from core.stems.pieces import part_text
 from core.stems.recipes import HEADS_AN_HOUR, LIBRARY, SPARE_PCT
-from core.stems.taking import Short, most_that_can_be_made, needs, take_for
+from core.stems.taking import Heap, Short, heaps_of, most_that_can_be_made, needs, take_for
 from core.stems.wire_gauges import gauge_text
 from core.stems.wiring import FRESH_DAYS
 
@@ -25,7 +25,10 @@ WIRE_ENDS = (
 )
 GLUE = "Glue guns burn (from memory)."
 WRISTS = "Cutting and wiring strain the wrists: change the task before they ache (from memory)."
-FOR_BUYERS = "Say to the buyer: not for eating; keep dried pieces from candles, heaters and small mouths (common practice)."
+FOR_BUYERS = (
+    "Say to the buyer: not for eating; keep dried pieces from candles, heaters and the mouths of children "
+    "(common practice)."
+)
 WORN = ("buttonhole", "corsage", "crown")
 """Sorts that are worn against the skin."""
 
@@ -204,13 +207,14 @@ class Trace:
 
 def bench_rows(farm: Farm, day: date) -> Bench:
     """Everything the bench has and lacks on `day`."""
+    heaps = heaps_of(farm, day)
     pieces = [p for p in farm.pieces.live() if p.made_on <= day.isoformat()]
     return Bench(
         day.isoformat(),
         _to_wire(farm, day),
         _heads(farm, day),
         tuple(_piece_row(p, day) for p in sorted(pieces, key=lambda p: (p.made_on, p.code))),
-        tuple(_recipe_row(farm, recipe, day) for recipe in farm.recipes.values()),
+        tuple(_recipe_row(farm, recipe, day, heaps) for recipe in farm.recipes.values()),
         making_rows(farm),
         (WIRE_ENDS, GLUE, WRISTS, FOR_BUYERS),
     )
@@ -288,8 +292,8 @@ def _piece_row(piece: Piece, day: date) -> PieceRow:
     )
 
 
-def _recipe_row(farm: Farm, recipe: Recipe, day: date) -> RecipeRow:
-    found = makeable(farm, recipe, day)
+def _recipe_row(farm: Farm, recipe: Recipe, day: date, heaps: list[Heap]) -> RecipeRow:
+    found = most_that_can_be_made(farm, recipe, day, heaps)
     count, limit = (None, None) if isinstance(found, Problem) else found
     return RecipeRow(
         recipe.code,

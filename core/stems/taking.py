@@ -10,7 +10,7 @@ from datetime import date
 
 from core.farm import LINE, Farm, Holding, Lot, Recipe
 from core.problems import Problem
-from core.stems.fresh import fresh_rows
+from core.stems.fresh import FreshRow, fresh_rows
 from core.stems.parts import MAKING, Wanted, wanted
 
 SIZED = ("wreath", "crown")
@@ -81,14 +81,16 @@ class Taking:
 
 
 @dataclass(frozen=True, slots=True)
-class _Heap:
-    """Stems of one lot in one place, still to be had. `fit`: dry, or young enough; else only if she insists."""
+class Heap:
+    """Stems of one lot in one place that a piece could be made of. `fit`: dry, or young enough; else only if she
+    insists. `left_days`: what is at least left of the vase life of fresh ones, which says what goes first; else 0."""
 
     lot: Lot
     source: str
     held: Holding
     form: str
     fit: bool
+    left_days: float
 
 
 def needs(
@@ -157,14 +159,21 @@ def up(value: float) -> int:
     return math.ceil(round(value, 6))
 
 
-def take_for(farm: Farm, wants: Sequence[Need], day: date, *, insists: bool = False) -> Taking:
-    """What would be taken for these needs on that day, and what is short.
+def take_for(
+    farm: Farm,
+    wants: Sequence[Need],
+    day: date,
+    *,
+    insists: bool = False,
+    heaps: Sequence[Heap] | None = None,
+) -> Taking:
+    """What would be taken for these needs on that day, and what is short; `heaps` where they are known already.
 
-    The earliest cut goes first; what is dry and boxed, or has snapped on its line, before what has not snapped, and
-    that (like fresh stems past their vase life) only where she `insists`. The narrowest part takes first: colours
-    before crops, crops before roles, roles before "any".
+    The earliest cut goes first, of fresh stems the earliest to expire; what is dry and boxed, or has snapped on its
+    line, before what has not snapped, and that (like fresh stems past their vase life) only where she `insists`.
+    The narrowest part takes first: colours before crops, crops before roles, roles before "any".
     """
-    heaps = _heaps(farm, day)
+    heaps = heaps_of(farm, day) if heaps is None else heaps
     left = {(h.lot.code, h.source): h.held.stems for h in heaps}
     taken: list[Taken] = []
     short: list[Short] = []
@@ -200,7 +209,7 @@ def _narrowest(need: Need) -> int:
     return 0 if isinstance(of, Problem) else -of.narrowness
 
 
-def _taken(heap: _Heap, stems: int, need: Need) -> Taken:
+def _taken(heap: Heap, stems: int, need: Need) -> Taken:
     lot = heap.lot
     unfit = "" if heap.fit else "past its vase life" if heap.form == "fresh" else "not snapped"
     return Taken(
@@ -217,27 +226,29 @@ def _taken(heap: _Heap, stems: int, need: Need) -> Taken:
     )
 
 
-def _fit(heaps: list[_Heap], of: Wanted, form: str) -> Iterator[_Heap]:
+def _fit(heaps: Sequence[Heap], of: Wanted, form: str) -> Iterator[Heap]:
     return (h for h in heaps if h.form == form and of.takes(h.lot))
 
 
-def _heaps(farm: Farm, day: date) -> list[_Heap]:
+def heaps_of(farm: Farm, day: date) -> list[Heap]:
     """All stems on hand that a piece could be made of, in the order in which they are taken."""
-    too_old = {row.lot for row in fresh_rows(farm, day) if row.status == _TOO_OLD}
+    fresh = {(row.lot, row.place): row for row in fresh_rows(farm, day)}
     heaps = [
-        heap
+        _heap(lot, place, held, fresh.get((lot.code, place)))
         for lot in farm.lots.live()
         for place, held in lot.holdings.items()
         if held.stems > 0 and lot.cut_on <= day.isoformat()
-        for heap in (_heap(lot, place, held, too_old),)
     ]
-    return sorted(heaps, key=lambda h: (not h.fit, h.lot.cut_on, h.lot.code, h.source))
+    return sorted(heaps, key=lambda h: (not h.fit, h.left_days, h.lot.cut_on, h.lot.code, h.source))
 
 
-def _heap(lot: Lot, place: str, held: Holding, too_old: set[str]) -> _Heap:
+def _heap(lot: Lot, place: str, held: Holding, fresh: FreshRow | None) -> Heap:
     if place.startswith(LINE):
-        return _Heap(lot, place, held, "dry", has_snapped(lot, held))
-    return _Heap(lot, place, held, held.form, held.form != "fresh" or lot.code not in too_old)
+        return Heap(lot, place, held, "dry", has_snapped(lot, held), 0)
+    if fresh is None:
+        return Heap(lot, place, held, held.form, True, 0)
+    left = fresh.left_days[0] if fresh.left_days is not None else math.inf
+    return Heap(lot, place, held, held.form, fresh.status != _TOO_OLD, left)
 
 
 def has_snapped(lot: Lot, held: Holding) -> bool:
@@ -262,15 +273,18 @@ def _makings(
     return tuple(total.items()), short, tuple(name for name in total if name not in farm.makings)
 
 
-def most_that_can_be_made(farm: Farm, recipe: Recipe, day: date) -> tuple[int, Short | None] | Problem:
+def most_that_can_be_made(
+    farm: Farm, recipe: Recipe, day: date, heaps: Sequence[Heap] | None = None
+) -> tuple[int, Short | None] | Problem:
     """(how many pieces what is on hand will make, the part that limits them).
 
     The part is None where nothing limits the number: no part is counted.
     """
+    heaps = heaps_of(farm, day) if heaps is None else heaps
 
     def shorts(count: int) -> tuple[Short, ...] | Problem:
         wants = needs(recipe, count)
-        return wants if isinstance(wants, Problem) else take_for(farm, wants, day).short
+        return wants if isinstance(wants, Problem) else take_for(farm, wants, day, heaps=heaps).short
 
     low, high = 0, 1
     while high <= MOST:
