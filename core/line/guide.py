@@ -30,7 +30,10 @@ GUIDE: tuple[Job, ...] = (
         ("40", "the same again: crop, colour, bed and use of the last cut"),
         ("30 zin b4 fresh pink culls 3 blown 12min", "a colour, culls with their cause, the minutes it took"),
         ("24 straw b3 wire stage 2 rows open", "for wiring, with the stage seen"),
-        ("30 zin b4 fresh waited 2h", "out of water for two hours; 'at 6:40' is when it came into the bucket"),
+        (
+            "30 zin b4 fresh waited 2h",
+            "out of water for two hours; 'at 6:40' is when it came into the bucket",
+        ),
     ),
     _job(
         "Hang, wire, box",
@@ -51,6 +54,7 @@ GUIDE: tuple[Job, ...] = (
     _job(
         "In store",
         ("check box 7 sound", "looked into; or moth, damp, mice"),
+        ("hang L035 box 7 line 2", "found damp: out of the box, back onto a line"),
         ("freeze box 7 7 days", "a week against moths"),
         ("warm box 7 3 hours", "3 hours at 125-130 F against moths, watched all the while"),
         ("box 7 dark attic", "where it stands; 'box 7 is in the light', where colour fades"),
@@ -58,7 +62,10 @@ GUIDE: tuple[Job, ...] = (
     _job(
         "Stock",
         ("lost 6 mould L038", "stems lost, with their cause"),
-        ("sold 2 L035 to corner florist", "bunches, or stems; a crop without a lot: first what expires first"),
+        (
+            "sold 2 L035 to corner florist",
+            "bunches, or stems; a crop without a lot: first what expires first",
+        ),
         ("used 10 L041 for crown", "what went into a piece"),
         ("move 10 L038 line 3", "to another line or box"),
         ("move L041 cooler", "out of the bucket; 'move all strawflower cooler' takes every lot of it"),
@@ -67,8 +74,14 @@ GUIDE: tuple[Job, ...] = (
     _job(
         "Pieces and makings",
         ("recipe wreath-12 as wreath 12in", "begun from the library, for that ring; or from one of yours"),
-        ("recipe posy bouquet 15min: 8 dry straw, 1 ribbon", "in your own words; 'any filler' will do for a part"),
-        ("part crown-b 6 dry strawflower apricot", "one part put in or changed; 0 takes it out"),
+        (
+            "recipe posy bouquet 15min: 8 dry straw, 1 ribbon",
+            "in your own words; 'any filler' will do for a part",
+        ),
+        (
+            "part crown-b 6 dry strawflower apricot",
+            "a part put in or changed; 0 takes it out; 'drop crown-b' them all",
+        ),
         ("make 2 crown-b 80min", "the oldest dry stems go in, and the makings are counted down"),
         ("sold 1 M001 to corner florist", "pieces by their code"),
         ("lost 1 M001 broken", "also faded, unsold, moth"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from core.codes import canonical
 from core.farm import BENCH, BOX, BUCKET, FRESH_PLACES, LINE, Farm, Lot
 from core.line.crops import take_crop
 from core.line.line import Line, Reading, Refused, either, whole
@@ -20,6 +21,7 @@ from core.line.tokens import times
 from core.line.words import GRADE_OF
 from core.sheets import farm_sheet
 from core.stems.ledger import place_name, places_of
+from core.stems.wire_gauges import gauge_text
 from core.stems.wiring import FRESH_DAYS, GAUGES, HEADS_PER_ROLL, TAPE
 
 RESULT_OF = {"snap": "snaps", "bend": "bends"}
@@ -30,6 +32,8 @@ def hang(line: Line) -> Reading:
     per = line.take_unit("size", "stems in a bunch")
     places = [place for _, place in take_places(line)]
     lines = [place for place in places if place not in FRESH_PLACES]
+    if len(boxes := [place for place in lines if place.startswith(BOX)]) == 1 and _is_boxed(line, boxes[0]):
+        return _hang_again(line, boxes[0], [place for place in places if place != boxes[0]])
     if len(lines) > 1 or len(places) - len(lines) > 1:
         raise Refused(f"{places[0]} and {places[1]}: from one place onto one line, write one of each.")
     to = lines[0] if lines else None
@@ -67,6 +71,38 @@ def hang(line: Line) -> Reading:
     )
 
 
+def _is_boxed(line: Line, box: str) -> bool:
+    """Whether the lot that the line names lies in that box."""
+    codes = (canonical(token.low) for token in line.free() if token.is_word)
+    lots = (line.farm.lots.get(code) for code in codes if code)
+    return any(lot is not None and box in lot.holdings for lot in lots)
+
+
+def _hang_again(line: Line, box: str, places: list[str]) -> Reading:
+    """ "hang L035 box 7 line 2": what was boxed damp, back onto a line; in bunches, all of them if none are said."""
+    lot = take_lot(line, lambda p, held: p == box, f"in {box}")
+    held = lot.holdings[box]
+    stems = line.take_unit("stems", "stems")
+    if stems is None:
+        bunches = line.take_count("bunches", "bunches")
+        stems = held.stems if bunches is None else bunches * max(held.per, 1)
+    line.refuse_leftovers()
+    if len(places) > 1 or any(not place.startswith(LINE) for place in places):
+        raise Refused(f"From {box} onto one line: hang {lot.code} {box} line 2.", near=("line 1", "line 2"))
+    return line.reading(
+        line.draft(
+            "hung",
+            lot=lot.code,
+            stems=whole(stems, "stems"),
+            source=box,
+            line=place_or_last(line, places[0] if places else None, LINE),
+            per=held.per if held.per > 1 else None,
+            ref=lot.made_by,
+        ),
+        lot=lot.code,
+    )
+
+
 def wire(line: Line) -> Reading:
     """ "wire 24 L041 22g": heads from the bucket onto wire, one 24-inch length doubled through each.
 
@@ -82,6 +118,7 @@ def wire(line: Line) -> Reading:
     heads = line.take_count("heads", "stems")
     heads = lot.holdings[source].stems if heads is None else heads
     gauge = GAUGES[0] if gauge is None else whole(gauge, "gauge")
+    line.remark(gauge_text(gauge, line.farm.settings.get("wire")))
     return line.reading(
         line.draft(
             "wired",

@@ -28,7 +28,7 @@ def _check_hung(farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
     if not f["line"].startswith(LINE):
         return Problem("Stems are hung on a line: say which, such as 'line 2'.", "unreadable")
-    if f["source"] not in FRESH_PLACES:
+    if f["source"] not in FRESH_PLACES and not f["source"].startswith(BOX):
         return Problem(
             f"What is in {place_name(f['source'])} is hung or dry already; 'move' takes it to another line.",
             "impossible",
@@ -38,6 +38,10 @@ def _check_hung(farm: Farm, draft: Draft) -> Problem | None:
         return problem
     lot = find_lot(farm, draft)
     assert lot is not None
+    if f["source"].startswith(BOX) and lot.holdings[f["source"]].form != DRY:
+        return Problem(
+            f"{lot.code} in {f['source']} is wired: heads dry standing up, out of the box.", "impossible"
+        )
     there = lot.holdings.get(f["line"])
     if there and f.get("per") and there.per and there.per != f["per"]:
         return Problem(

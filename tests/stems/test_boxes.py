@@ -401,3 +401,30 @@ def test_a_soft_colour_is_no_cause_and_a_dropped_bunch_no_plan() -> None:
     for text in ("lost 2 dropped L038", "2 dropped L038 lost"):
         reading = read_line(text, guide_farm(), TODAY)
         assert isinstance(reading, Reading) and reading.drafts[0].fields["cause"] == "dropped"
+
+
+def test_what_was_boxed_damp_is_hung_again_and_dries_anew() -> None:
+    pencil = boxed(small_farm().later(74), grade="second")
+    pencil.write("box checked", box="box 7", result="damp")
+    reading = read_line("hang 3 L001 box 7 line 1", pencil.farm, pencil.today)
+    assert isinstance(reading, Reading), reading.sentence
+    (draft,) = reading.drafts
+    pencil.write(draft.kind, **draft.fields)
+    lot = pencil.farm.lots.get("L001")
+    assert lot is not None
+    assert lot.holdings["line 1"] == (30, 10, pencil.today.isoformat(), "hanging", "")
+    assert lot.holdings["box 7"].stems == 10
+    assert lot.entered["hanging"] == 70  # a hand-over of its own
+    everything = read_line("hang L001 box 7", pencil.farm, pencil.today)
+    assert isinstance(everything, Reading) and everything.drafts[0].fields["stems"] == 10
+    elsewhere = read_line("hang L001 box 9", pencil.farm, pencil.today)
+    assert isinstance(elsewhere, Problem)
+
+
+def test_wired_heads_in_a_box_are_not_hung() -> None:
+    pencil = small_farm().later(74)
+    pencil.write("cut", lot="L003", crop="strawflower", bed="b1", use="wire", stems=24)
+    pencil.write("wired", lot="L003", source=BUCKET, heads=24, gauge=22, wires=24)
+    pencil.write("boxed", lot="L003", source=BENCH, box="box 7", bunches=24, per=1)
+    refused = pencil.refusal("hung", lot="L003", source="box 7", line="line 1", stems=24)
+    assert refused is not None and "standing up" in refused.sentence

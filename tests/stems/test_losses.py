@@ -245,7 +245,7 @@ GOES_ON = {
     "fresh": ("hung", "hung", "wired"),
     "hanging": ("boxed", "boxed", "moved"),
     "wired": ("boxed",),
-    "dry": ("moved", "lost", "counted", "wired"),
+    "dry": ("moved", "lost", "counted", "wired", "hung"),
 }
 """What is done next with stems in a form."""
 
