@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from core.planning.season_strip import SeasonStrip
     from core.planning.succession import Warmth
     from core.planning.what_if import Compared
-    from core.stems.bench import Bench, Order, Trace
+    from core.stems.bench import Bench, MakingRow, Order, Trace
     from core.stems.boxes import BoxRow
     from core.stems.fresh import FreshRow
     from core.stems.hanging import ShelfRow
@@ -180,6 +180,12 @@ class Door:
         from core.stems.bench import bench_rows
 
         return bench_rows(self.farm, self.today)
+
+    def makings(self) -> tuple[MakingRow, ...]:
+        """The makings, those to buy first."""
+        from core.stems.bench import making_rows
+
+        return making_rows(self.farm)
 
     def order(self, text: str, spare_pct: float = 0) -> Order | Problem:
         """What "12 winter-wreath" or "12 wreaths of 14 in" needs, and what is short of it."""

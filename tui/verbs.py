@@ -243,8 +243,8 @@ def stock(args: Namespace) -> int:
         heads = ("box", "bunches", "stems", "stands", "", "looked into", "found", "next look", "to do")
         out.lines(["", *table(heads, held)])
     if door.farm.makings and not args.json and not args.csv:
-        makings = [(name, number(count)) for name, count in sorted(door.farm.makings.items())]
-        out.lines(["", *table(("makings", "left"), makings)])
+        makings = [(r.making, number(r.count), r.status, r.says) for r in door.makings()]
+        out.lines(["", *table(("makings", "left", "", "wire"), makings)])
     return DONE
 
 

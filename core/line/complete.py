@@ -291,7 +291,10 @@ POOLS: Mapping[str, tuple[Words, ...]] = {
     "sheet": (_crops, _varieties, lambda line, farm: FIGURES),
     "farm": (_words(*FARM_WORDS),),
     "plan": (_crops, _words("by", *USES, "bunches", "a week", "from"), _varieties, _beds),
-    "drop": (lambda line, farm: (p.code for p in farm.plans.values() if p.is_live),),
+    "drop": (
+        lambda line, farm: (p.code for p in farm.plans.values() if p.is_live),
+        lambda line, farm: (r.code for r in farm.recipes.values() if r.parts),
+    ),
     "room": (_words(*ROOMS),),
 }
 """What may stand in each line, the likeliest first. Notes and ids are her own words: nothing is offered."""

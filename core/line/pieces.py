@@ -16,6 +16,7 @@ from core.line.book import known_making, making_and_count
 from core.line.crops import no_crop, take_crop, take_variety
 from core.line.line import Line, Reading, Refused, either, short, whole
 from core.line.names import is_code, need_cause
+from core.line.plan import drop as drop_plan
 from core.line.shelf import sheet_bunch
 from core.line.tokens import Token, times
 from core.line.words import FILLERS, KEYWORDS, MAKING_WORDS, PIECE_OF, USE_OF
@@ -162,6 +163,19 @@ def part(line: Line) -> Reading:
             )
             raise Refused(f"{name} has no {new.form} {new.what} to take out: it has {here}.", "unknown")
     return line.reading(*(_part_draft(line, name, new) for new in parts))
+
+
+def drop(line: Line) -> Reading:
+    """ "drop crown-b": every part is taken out, and the bench shows the recipe no more; "drop N01" drops a plan."""
+    named = [t for t in line.free() if t.is_word and t.low in line.farm.recipes]
+    if not named:
+        return drop_plan(line)
+    named[0].taken = True
+    known = line.farm.recipes[named[0].low]
+    if not known.parts:
+        raise Refused(f"{known.code} has no parts: it is dropped already.", "impossible")
+    gone = [_Part(*row)._replace(number=0) for row in known.parts]
+    return line.reading(*(_part_draft(line, known.code, part) for part in gone))
 
 
 def _no_recipe(farm: Farm, said: str) -> Problem:

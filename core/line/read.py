@@ -69,7 +69,7 @@ READERS: Mapping[str, Callable[[Line], Reading]] = {
     "uncover": trays.uncover,
     "clear": trays.clear,
     "plan": plan.plan,
-    "drop": plan.drop,
+    "drop": pieces.drop,
     "room": shed.room,
     "bed": weather.bed,
     "weather": weather.weather,

@@ -214,7 +214,7 @@ def bench_rows(farm: Farm, day: date) -> Bench:
         _to_wire(farm, day),
         _heads(farm, day),
         tuple(_piece_row(p, day) for p in sorted(pieces, key=lambda p: (p.made_on, p.code))),
-        tuple(_recipe_row(farm, recipe, day, heaps) for recipe in farm.recipes.values()),
+        tuple(_recipe_row(farm, recipe, day, heaps) for recipe in farm.recipes.values() if recipe.parts),
         making_rows(farm),
         (WIRE_ENDS, GLUE, WRISTS, FOR_BUYERS),
     )
@@ -222,7 +222,11 @@ def bench_rows(farm: Farm, day: date) -> Bench:
 
 def _to_wire(farm: Farm, day: date) -> tuple[ToWireRow, ...]:
     rows = []
-    quick, slow = HEADS_AN_HOUR[1], HEADS_AN_HOUR[0]
+    slow, quick = HEADS_AN_HOUR
+    each, source = (60 / quick, 60 / slow), f"{slow} to {quick} heads an hour (common practice)"
+    own = next((r for r in farm.recipes.values() if r.sort == "wired head" and r.minutes and r.parts), None)
+    if own is not None and own.minutes:
+        each, source = (own.minutes, own.minutes), f"recipe {own.code}"
     for lot in farm.lots.live():
         by = date.fromisoformat(lot.cut_on) + timedelta(days=FRESH_DAYS)
         if lot.use != "wire" or day > by:
@@ -231,7 +235,7 @@ def _to_wire(farm: Farm, day: date) -> tuple[ToWireRow, ...]:
             held = lot.holdings.get(place)
             if held is None or held.stems <= 0:
                 continue
-            minutes = round(60 * held.stems / quick), round(60 * held.stems / slow)
+            minutes = round(held.stems * each[0]), round(held.stems * each[1])
             rows.append(
                 ToWireRow(
                     lot.code,
@@ -243,7 +247,7 @@ def _to_wire(farm: Farm, day: date) -> tuple[ToWireRow, ...]:
                     by.isoformat(),
                     (by - day).days,
                     minutes,
-                    f"{slow} to {quick} heads an hour (common practice)",
+                    source,
                 )
             )
     return tuple(sorted(rows, key=lambda r: (r.cut_on, r.lot, r.place)))

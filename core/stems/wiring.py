@@ -9,6 +9,7 @@ from core.farm import BENCH, FRESH_PLACES, Farm
 from core.problems import Problem
 from core.rules import Rule
 from core.stems.ledger import check_source, enter, find_lot, lot_or_matter, put, take
+from core.stems.wire_gauges import gauge_text
 
 GAUGES = (22, 24)
 """Thickest and thinnest wire for heads of everlastings (common practice; bulletins give 20 to 24)."""
@@ -46,10 +47,11 @@ def _check_wired(farm: Farm, draft: Draft) -> Problem | None:
                 "impossible",
                 ("anyway",),
             )
+        sold_by = farm.settings.get("wire")
         if not GAUGES[0] <= f["gauge"] <= GAUGES[1]:
             return Problem(
-                f"Heads want wire of {GAUGES[0]} to {GAUGES[1]} gauge, not {f['gauge']}. Add 'anyway' to "
-                "insist.",
+                f"Heads want wire of {GAUGES[0]} to {GAUGES[1]} gauge ({gauge_text(GAUGES[0], sold_by)}), not "
+                f"{f['gauge']}. Add 'anyway' to insist.",
                 "impossible",
                 tuple(f"{g}g" for g in GAUGES),
             )

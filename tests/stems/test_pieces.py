@@ -182,7 +182,7 @@ def test_a_recipe_with_no_part_that_is_counted_has_no_limit() -> None:
     assert not isinstance(found, Problem) and found[1] is None
     pencil.write("recipe", recipe="bare", sort="crown")
     assert isinstance(makeable(pencil.farm, pencil.farm.recipes["bare"], DAY), Problem)
-    assert [r.can_make for r in bench_rows(pencil.farm, DAY).recipes] == [None, None]
+    assert [(r.recipe, r.can_make) for r in bench_rows(pencil.farm, DAY).recipes] == [("winter-wreath", None)]
 
 
 def test_pieces_are_sold_and_lost_and_never_more_than_there_are() -> None:
@@ -322,6 +322,9 @@ def test_heads_cut_for_wire_wait_two_days_at_most() -> None:
     (row,) = bench_rows(pencil.farm, DAY).to_wire
     assert (row.lot, row.heads, row.wire_by, row.days_left) == ("L007", 50, "2026-08-21", 1)
     assert row.minutes == (30, 50)  # 60 to 100 heads an hour (common practice)
+    recipe(pencil, ("any", 1, "fresh"), name="head", sort="wired head", minutes=0.8)
+    (row,) = bench_rows(pencil.farm, DAY).to_wire
+    assert (row.minutes, row.source) == ((40, 40), "recipe head")
     assert bench_rows(pencil.farm, date(2026, 8, 22)).to_wire == ()
 
 

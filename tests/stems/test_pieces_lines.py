@@ -160,6 +160,24 @@ def test_one_part_is_changed_put_in_or_taken_out(door: Door) -> None:
     ]  # fmt: skip
 
 
+def test_a_recipe_is_dropped_and_comes_back_with_its_parts(door: Door) -> None:
+    write(door, WREATH)
+    write(door, "drop winter-wreath")
+    assert door.bench().recipes == () and parts(door) == []
+    assert "no parts yet" in refused(door, "make 1 winter-wreath").sentence
+    assert "dropped already" in refused(door, "drop winter-wreath").sentence
+    write(door, "undo")
+    assert parts(door) == PARTS
+
+
+def test_a_gauge_is_told_with_its_mm_when_heads_are_wired(door: Door) -> None:
+    write(door, "24 strawflower b1 wire")
+    problem = refused(door, "wire 5 L004 18g")
+    assert "22 gauge: 0.71 mm if SWG, 0.64 mm if AWG" in problem.sentence
+    write(door, "farm wire AWG")
+    assert "22 gauge AWG, 0.64 mm" in write(door, "wire 5 L004").remarks
+
+
 def test_making_takes_the_parts_and_the_line_is_undone_whole(door: Door) -> None:
     write(door, WREATH)
     before = frozen(door.farm)
