@@ -50,8 +50,8 @@ def page_lines(page: FarmWeather) -> Iterator[str]:
 
     if page.daylight is not None:
         sun = page.daylight
-        hours = ", or ".join(f"{start} to {end}" for start, end, _ in sun.cutting)
-        yield f"Sun up {sun.sunrise}, down {sun.sunset}; cool hours to cut in: {hours}"
+        hours = ", ".join(f"{start} to {end}" for start, end, _ in sun.cutting)
+        yield f"Sun {sun.sunrise} to {sun.sunset}; cool hours to cut in {hours}"
         yield ""
     if page.odds is not None:
         yield from frost_lines(page.odds)
@@ -72,7 +72,11 @@ def page_lines(page: FarmWeather) -> Iterator[str]:
         spring = f"after {_kept(row.spring)}" if row.spring else "no date of its own in spring"
         choice = ", your choice" if row.chosen else ""
         autumn = f"to {_kept(row.autumn)}" if row.autumn else "no end in autumn"
-        yield f"  {row.hardiness}: {spring}{choice}; {autumn}"
+        if row.spring and row.autumn:
+            yield f"  {row.hardiness}: {spring}{choice};"
+            yield f"    {autumn}"
+        else:
+            yield f"  {row.hardiness}: {spring}{choice}; {autumn}"
         if row.wanted:
             yield f"    your choice, {row.wanted[0]} F at {row.wanted[1]} %, has no date yet"
     if page.odds is not None:
@@ -197,13 +201,32 @@ def tonight(args: Namespace) -> int:
     return DONE
 
 
-def night_lines(found: Tonight) -> Iterator[str]:
+def _expected(found: Tonight) -> str:
     parts = []
     if found.estimate_f is not None:
         parts.append(f"about {found.estimate_f:.0f} F if it stays clear and calm (+- {found.spread_f:.1f})")
     if found.forecast_f is not None:
         parts.append(f"forecast {found.forecast_f:g} F")
-    yield "Tonight: " + ("; ".join(parts) or "nothing to go by yet")
+    return "Tonight: " + ("; ".join(parts) or "nothing to go by yet")
+
+
+def night_short(found: Tonight) -> Iterator[str]:
+    """The night in a few lines: what is expected, and what to bring in or to cover."""
+    yield _expected(found)
+    if found.sunset and found.sunrise:
+        yield f"sunset {found.sunset}, sunrise {found.sunrise}"
+    for what, do in (("tray", "bring in"), ("planting", "cover")):
+        rows = [row for row in found.at_risk if row.what == what]
+        if rows:
+            yield f"{do} ({len(rows)}): " + ", ".join(f"{row.bed or row.code} {row.crop}" for row in rows)
+    if found.low_f is not None and not found.at_risk:
+        yield f"Nothing is at risk at {found.low_f:.0f} F."
+    yield from found.says
+
+
+def night_lines(found: Tonight) -> Iterator[str]:
+    """All there is to say of the night."""
+    yield _expected(found)
     if found.dusk_f is not None and found.dew_f is not None:
         yield f"  at dusk {found.dusk_f:g} F, dew point {found.dew_f:g} F"
     if found.sunset and found.sunrise:

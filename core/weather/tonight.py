@@ -248,7 +248,7 @@ def _at_risk(
     for tray in tray_rows(farm, day):
         if _is_out(farm, tray) and reach < tray.guard_f:
             guard = float(tray.guard_f)
-            why = f"not left out below {tray.guard_f} F while it hardens"
+            why = f"hardening: not left out below {tray.guard_f} F"
             rows.append(
                 AtRisk(
                     "tray", tray.tray, tray.crop, None, guard, crossed(guard), low < guard, "bring in", why

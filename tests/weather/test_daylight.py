@@ -68,4 +68,4 @@ def test_the_weather_says_the_cool_hours_of_both_ends_of_the_day(tmp_path: Path)
     assert (daylight.sunrise, daylight.sunset) == ("05:08", "20:38")
     assert [(start, end) for start, end, _ in daylight.cutting] == [("04:38", "08:08"), ("19:08", "21:08")]
     first = next(iter(page_lines(door.weather())))
-    assert first == "Sun up 05:08, down 20:38; cool hours to cut in: 04:38 to 08:08, or 19:08 to 21:08"
+    assert first == "Sun 05:08 to 20:38; cool hours to cut in 04:38 to 08:08, 19:08 to 21:08"

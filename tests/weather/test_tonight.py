@@ -15,6 +15,7 @@ from core.door import Door
 from core.problems import Problem
 from core.weather.tonight import night_on
 from tests.weather.farms import TODAY, clear_nights, farm, write
+from tui.weather import night_lines, night_short
 
 
 @pytest.fixture
@@ -68,6 +69,10 @@ def test_a_tray_out_at_night_and_a_tender_bed_are_named_with_their_hour(door: Do
     assert _night_hour(by["S01"].at) < _night_hour(by["P01"].at)  # 40 F comes before 36 F
     assert found.sunset == "20:38" and found.sunrise == "05:08"
     assert found.course[0] == ("22:38", 52.0) and found.course[-1] == ("05:08", 31.0)
+    short = list(night_short(found))  # the strip of the screen has four lines
+    assert short[0].startswith("Tonight: ") and "forecast 31 F" in short[0]
+    assert short[2:4] == ["bring in (1): S01 cosmos", "cover (1): b1 zinnia"]
+    assert any(line.split()[:2] == ["b1", "zinnia"] and "from" in line for line in night_lines(found))
 
 
 def _night_hour(clock: str) -> float:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.rows import Line, Row, plain, wrap
 from tui.views.view import View
-from tui.weather import night_lines, page_lines
+from tui.weather import night_lines, night_short, page_lines
 
 if TYPE_CHECKING:
     from core.door import Door
@@ -18,10 +18,12 @@ class Weather(View):
     night: tuple[str, ...] = ()
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
-        page = door.weather()
-        self.night = tuple(night_lines(door.tonight()))
+        night = door.tonight()
+        self.night = tuple(night_short(night))
+        # What is at risk stands first and whole; the strip below has room for its beginning only.
+        first = [*night_lines(night), ""] if night.at_risk else []
         rows = []
-        for text in page_lines(page):
+        for text in [*first, *page_lines(door.weather())]:
             look = "" if text.startswith(" ") or text[:1].isdigit() else "bold"
             rows += [Row("", ((part, look),)) for part in wrap(text, self.width) or [""]]
         return "", rows
