@@ -67,6 +67,7 @@ def _list(args: Namespace, door: Door) -> int:
         sys.stdout.write(csv_text(CSV_HEADS, [_all_cells(row) for row in rows]))
         return DONE
     out.lines(table(HEADS, [_cells(row) for row in rows]) or [NOTHING])
+    out.lines(wrapped(f"! {row.plan}: {row.too_late}" for row in rows if row.too_late))
     out.lines(["", *_room_lines(room)])
     return DONE
 

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from core.farm import Farm, Kept
 from core.growing.calendar import Calendar, crop_dates
+from core.planning.wish import USUAL
 from core.sheets import bounds, farm_sheet, frosts, season_year
 from core.units import plural, short_day
 
@@ -60,6 +61,8 @@ class PlanRow:
     says: str
     line: str
     because: str
+    too_late: str = ""
+    """Where the first cut now expected comes too late for the day promised: by how much."""
 
 
 def plan_rows(farm: Farm, day: date) -> list[PlanRow]:
@@ -105,6 +108,7 @@ def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
         says=part.says if part else cut.says,
         line=_line(plan, name),
         because=_because(farm, plan, name, calendar),
+        too_late=_too_late(farm, plan, cut),
     )
 
 
@@ -123,6 +127,22 @@ def _line(plan: Kept, doing: str) -> str:
     if doing == "cut":
         return f" {plan.out[-1][0] if plan.out else name} {plan.use}"
     return ""
+
+
+def _too_late(farm: Farm, plan: Kept, cut: Part) -> str:
+    """The first cut is due after the last day on which stems could still be cut, and dried, for the promise."""
+    if plan.first_cut is not None or cut.due_on is None:
+        return ""
+    sheet = farm_sheet(farm, plan.crop, plan.way)
+    drying = timedelta()
+    if plan.use != "fresh" and sheet is not None and sheet.drying_days is not None:
+        drying = timedelta(days=round(sheet.drying_days.value[1] + USUAL["finish_days"].value))
+    by, first = date.fromisoformat(plan.by), date.fromisoformat(cut.due_on)
+    late = (first + drying - by).days
+    if late <= 0:
+        return ""
+    dried = f", dry {short_day(first + drying)}" if drying else ""
+    return f"first cut {short_day(first)}{dried}: {plural(late, 'day')} too late for {short_day(by)}"
 
 
 WINDOW_OF = {"sow": "sow", "drill": "direct_sow", "set out": "set_out", "cut": "first_cut"}
@@ -164,7 +184,7 @@ def _calendar_as_done(farm: Farm, plan: Kept) -> Calendar | None:
 def _part(
     planned: str | None, due: str | None, done: list[list[object]], day: date, verb: str, doing: str
 ) -> Part:
-    """A part with its words: "planned 19 Mar", "sown S12 on 21 Mar", "behind by 5 days: sow"."""
+    """A part with its words: "sow 19 Mar", "sown S12 on 21 Mar", "behind by 5 days: sow"."""
     if done:
         codes = tuple(str(code) for code, *_ in done)
         on = str(done[0][1])
@@ -176,12 +196,7 @@ def _part(
     if behind:
         return Part(planned, due, None, (), behind, f"behind by {plural(behind, 'day')}: {doing}")
     moved = f", planned {short_day(date.fromisoformat(planned))}" if planned and planned != due else ""
-    says = f"{doing} {short_day(date.fromisoformat(due))}{moved}" if moved else _planned(due)
-    return Part(planned, due, None, (), 0, says)
-
-
-def _planned(due: str) -> str:
-    return f"planned {short_day(date.fromisoformat(due))}"
+    return Part(planned, due, None, (), 0, f"{doing} {short_day(date.fromisoformat(due))}{moved}")
 
 
 def _sow(plan: Kept, day: date) -> Part | None:

@@ -49,7 +49,7 @@ Kind = tuple[What, str | None]
 class Shortage:
     """Weeks on end in which more is taken than there is, in one `bed` where it is named.
 
-    `sentence` says how much, and who takes most of it; `plans` are the codes of all the plans that take part;
+    `brief` says how much, `takers` who takes most of it; `plans` are the codes of all the plans that take part;
     `change` is the first that would solve it.
     """
 
@@ -58,9 +58,14 @@ class Shortage:
     first_week: date
     last_week: date
     short: float
-    sentence: str
+    brief: str
+    takers: str
     plans: tuple[str, ...]
     change: str
+
+    @property
+    def sentence(self) -> str:
+        return f"{self.brief}; most is taken by {self.takers}."
 
 
 def shortages(farm: Farm, day: date, mondays: Sequence[date]) -> list[Shortage]:
@@ -154,12 +159,11 @@ def _shortage(spoken: _Spoken, kind: Kind, run: list[tuple[date, float]]) -> Sho
         if any(use.what == what and bed in (None, use.bed) and _is_in(use, weeks) for use in uses)
     )
     where = f" in bed {bed}" if bed else ""
-    sentence = (
-        f"{amount(what, round(short, 2))} short{where} {span_of_weeks(weeks[0], weeks[-1])}; most is taken by "
-        f"{_takers(own, kind, worst)}."
-    )
+    brief = f"{amount(what, round(short, 2))} short{where} {span_of_weeks(weeks[0], weeks[-1])}"
     change = _first_change(spoken, kind, weeks, short, plans)
-    return Shortage(what, bed, weeks[0], weeks[-1], round(short, 2), sentence, plans, change)
+    return Shortage(
+        what, bed, weeks[0], weeks[-1], round(short, 2), brief, _takers(own, kind, worst), plans, change
+    )
 
 
 def _is_in(use: Use, weeks: Sequence[date]) -> bool:

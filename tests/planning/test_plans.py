@@ -62,7 +62,7 @@ def test_a_plan_is_filled_as_the_work_is_done() -> None:
     assert (row(pencil).next, row(pencil).next_on, row(pencil).says) == (
         "sow",
         "2026-03-19",
-        "planned 19 Mar",
+        "sow 19 Mar",
     )
     pencil.later(23)  # 24 March
     late = row(pencil)

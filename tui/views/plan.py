@@ -89,11 +89,15 @@ class Plan(View):
         return super().told() if self.typed is None else self._preview(self.typed)
 
     def _preview(self, seen: Preview) -> list[Line]:
-        clashes = [(f"! {clash.sentence} Would do: {clash.change}.", "caution") for clash in seen.clashes]
-        if not clashes:
-            clashes = [("there is room for it", "quiet")]
+        if not seen.clashes:
+            room = ("there is room for it", "quiet")
+        elif len(seen.clashes) == 1:
+            room = (f"! {seen.clashes[0].sentence} Would do: {seen.clashes[0].change}.", "caution")
+        else:
+            short = dict.fromkeys(f"{clash.what}: {clash.change}" for clash in seen.clashes)
+            room = (f"! too little room; would do for {'; '.join(short)}.", "caution")
         says = _weekly(seen) if seen.weeks else _single(seen)
-        return strip(self.width, (says, "bold"), *clashes)
+        return strip(self.width, (says, "bold"), room)
 
     def detail(self, row: Row) -> list[Line]:
         return self._about_room(row.value) if row.key.startswith("room ") else self._about(row.value)
@@ -109,6 +113,7 @@ class Plan(View):
             self.width,
             (first, "bold"),
             ("; ".join(parts) + seeds, "caution" if r.behind else ""),
+            (f"! {r.too_late}" if r.too_late else "", "caution"),
             *((f"! {said}", "caution") for said in self._clashes(r)),
             (because(r.because), "quiet"),
         )
@@ -123,8 +128,16 @@ class Plan(View):
         of = f" of {number(r.total)}" if r.total is not None else ""
         first = f"{r.unit}: {number(r.taken[0])}{of} taken this week"
         most = f"most in the week of {short_day(monday)}: {number(r.taken[fullest])}{of}"
-        short = [_short(s) for s in self.season.room.shortages if s.what == r.what]
-        ask = "r says how much there is" if r.total is None and r.what != "bed" else ""
+        if not r.taken[fullest]:
+            most = "nothing in the weeks to come"
+        short = [
+            f"{_short(s)} Most is taken by {s.takers}."
+            for s in self.season.room.shortages
+            if s.what == r.what
+        ]
+        ask = ""
+        if r.total is None:
+            ask = "a bed is written as: bed b1 50ft" if r.what == "bed" else "r says how much there is"
         counted = " ".join(self.season.room.assumed) if r.what in ("lights", "hardening") else ""
         return strip(
             self.width,
@@ -136,7 +149,7 @@ class Plan(View):
 
 
 def _short(shortage: Shortage) -> str:
-    return f"{shortage.sentence} Would do: {shortage.change}."
+    return f"{shortage.brief}. Would do: {shortage.change}."
 
 
 def month_heads(mondays: Sequence[date]) -> str:
