@@ -38,14 +38,16 @@ if TYPE_CHECKING:
     from core.planning.season_strip import SeasonStrip
     from core.planning.succession import Warmth
     from core.planning.what_if import Compared
-    from core.stems.bench import Bench, MakingRow, Order, Trace
+    from core.stems.bench import Bench, MakingRow
     from core.stems.boxes import BoxRow
     from core.stems.fresh import FreshRow
     from core.stems.hanging import ShelfRow
     from core.stems.losses import Losses
+    from core.stems.orders import Order
     from core.stems.shed import Shed
     from core.stems.shed_air import AirNow
     from core.stems.stock import StockRow
+    from core.stems.tracing import Trace
     from core.weather.change import Change
     from core.weather.page import FarmWeather
     from core.weather.tonight import Tonight
@@ -190,7 +192,7 @@ class Door:
     def order(self, text: str, spare_pct: float = 0) -> Order | Problem:
         """What "12 winter-wreath" or "12 wreaths of 14 in" needs, and what is short of it."""
         from core.line.pieces import read_order
-        from core.stems.bench import short_for
+        from core.stems.orders import short_for
 
         asked = read_order(text, self.farm, self.today)
         if isinstance(asked, Problem):
@@ -201,7 +203,7 @@ class Door:
     def trace(self, code: str) -> Trace | Problem:
         """What is in the pieces of a code, back to their lots, beds and sowings."""
         from core.codes import canonical
-        from core.stems.bench import trace
+        from core.stems.tracing import trace
 
         piece = self.farm.pieces.get(canonical(code) or code)
         if piece is None:

@@ -16,7 +16,8 @@ from tui.verbs import _open
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
-    from core.stems.bench import Bench, Order, RecipeRow
+    from core.stems.bench import Bench, RecipeRow
+    from core.stems.orders import Order
 
 DONE = 0
 NOTHING = (

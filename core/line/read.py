@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from core.codes import LOT, PLANTING
 from core.farm import Farm
 from core.kinds import problem_with
-from core.line import book, boxes, cut, pieces, plan, shed, shelf, stock, trays, weather, weigh
+from core.line import book, boxes, cut, pieces, plan, recipes, shed, shelf, stock, trays, weather, weigh
 from core.line.crops import no_crop, take_crop
 from core.line.days import take_day
 from core.line.line import Line, Reading, Refused, either, short
@@ -50,8 +50,8 @@ READERS: Mapping[str, Callable[[Line], Reading]] = {
     "used": stock.used,
     "move": stock.move,
     "count": stock.count,
-    "recipe": pieces.recipe,
-    "part": pieces.part,
+    "recipe": recipes.recipe,
+    "part": recipes.part,
     "make": pieces.make,
     "reorder": pieces.reorder,
     "sow": trays.sow,
@@ -69,7 +69,7 @@ READERS: Mapping[str, Callable[[Line], Reading]] = {
     "uncover": trays.uncover,
     "clear": trays.clear,
     "plan": plan.plan,
-    "drop": pieces.drop,
+    "drop": recipes.drop,
     "room": shed.room,
     "bed": weather.bed,
     "weather": weather.weather,

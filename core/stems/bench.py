@@ -9,10 +9,10 @@ from datetime import date, timedelta
 from core.farm import FRESH_PLACES, Farm, Lot, Piece, Recipe
 from core.problems import Problem
 from core.stems.ledger import place_name
+from core.stems.making import part_text
 from core.stems.parts import MAKING
-from core.stems.pieces import part_text
-from core.stems.recipes import HEADS_AN_HOUR, LIBRARY, SPARE_PCT
-from core.stems.taking import Heap, Short, heaps_of, most_that_can_be_made, needs, take_for
+from core.stems.recipes import HEADS_AN_HOUR
+from core.stems.taking import Heap, Short, heaps_of, most_that_can_be_made
 from core.stems.wire_gauges import gauge_text
 from core.stems.wiring import FRESH_DAYS
 
@@ -139,70 +139,6 @@ class Bench:
     recipes: tuple[RecipeRow, ...]
     makings: tuple[MakingRow, ...]
     cautions: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class PartNeed:
-    """What one part of an order needs and what is there. `there` is None for a making that is not counted;
-    `unfit` are stems there that would do only with 'anyway'."""
-
-    what: str
-    form: str
-    needed: float
-    there: float | None
-    short: float
-    unfit: int
-    text: str
-    says: str
-
-
-@dataclass(frozen=True, slots=True)
-class Order:
-    """So many pieces of a recipe against what is on hand."""
-
-    recipe: str
-    sort: str
-    count: int
-    size_in: float | None
-    spare_pct: float
-    minutes: float | None
-    parts: tuple[PartNeed, ...]
-    sentence: str
-    remarks: tuple[str, ...]
-    cautions: tuple[str, ...]
-
-    @property
-    def is_short(self) -> bool:
-        return any(part.short > 0 for part in self.parts)
-
-
-@dataclass(frozen=True, slots=True)
-class TracedPart:
-    """Stems in a piece: the lot, and the bed, planting, tray and days it goes back to."""
-
-    lot: str
-    stems: int
-    source: str
-    crop: str | None
-    variety: str | None
-    cut_on: str | None
-    bed: str | None
-    planting: str | None
-    out_on: str | None
-    tray: str | None
-    sown: str | None
-
-
-@dataclass(frozen=True, slots=True)
-class Trace:
-    """What is in pieces made together, back to the seed."""
-
-    piece: str
-    recipe: str
-    made_on: str
-    count: int
-    stems: tuple[TracedPart, ...]
-    makings: tuple[tuple[str, float], ...]
 
 
 def bench_rows(farm: Farm, day: date) -> Bench:
@@ -352,105 +288,6 @@ def wire_says(farm: Farm, making: str) -> str:
     return gauge_text(int(found[1]), wire_standard(farm)) if found else ""
 
 
-def short_for(
-    farm: Farm, recipe: Recipe, count: int, day: date, *, size_in: float | None = None, spare_pct: float = 0
-) -> Order | Problem:
-    """What `count` pieces need, part by part, and what is short of it.
-
-    A wreath or crown may be asked for in another size: its parts grow with the ring's circumference or the crown's
-    length. `spare_pct`: so many stems more in a hundred, for wedding work.
-    """
-    if not 0 <= spare_pct <= 100:
-        return Problem("Spare stems are counted in percent, from 0 to 100.", "impossible")
-    wants = needs(recipe, count, size_in=size_in, spare_pct=spare_pct)
-    if isinstance(wants, Problem):
-        return wants
-    taking = take_for(farm, wants, day)
-    short = {(s.what, s.form): s for s in taking.short}
-    parts = tuple(
-        PartNeed(
-            need.what,
-            need.form,
-            need.count,
-            None if need.what in taking.uncounted and need.form == MAKING else _there(farm, need.what, need.form,
-                need.count, lacking),
-            lacking.short if lacking else 0,
-            lacking.unfit if lacking else 0,
-            part_text(need.what, need.form, need.count),
-            wire_says(farm, need.what) if need.form == MAKING else "",
-        )
-        for need in wants
-        for lacking in (short.get((need.what, need.form)),)
-    )  # fmt: skip
-    size = size_in or recipe.size_in
-    ratio = size_in / recipe.size_in if size_in and recipe.size_in else 1.0
-    return Order(
-        recipe.code,
-        recipe.sort,
-        count,
-        size,
-        spare_pct,
-        round(recipe.minutes * ratio * count, 1) if recipe.minutes else None,
-        parts,
-        _order_sentence(recipe, count, size_in, taking.short),
-        tuple(_order_remarks(recipe, spare_pct, taking.uncounted)),
-        cautions_for(recipe.sort),
-    )
-
-
-def _there(farm: Farm, what: str, form: str, needed: float, lacking: Short | None) -> float:
-    if form == MAKING:
-        return farm.makings[what]
-    return lacking.there if lacking else needed
-
-
-def _order_sentence(recipe: Recipe, count: int, size_in: float | None, short: tuple[Short, ...]) -> str:
-    of = f"{count} {recipe.code}" + (f" of {size_in:g} in" if size_in else "")
-    if not short:
-        return f"Everything for {of} is there."
-    lacking = ", ".join(part_text(s.what, s.form, s.short) for s in short)
-    return f"Short for {of}: {lacking}."
-
-
-def _order_remarks(recipe: Recipe, spare_pct: float, uncounted: tuple[str, ...]) -> list[str]:
-    remarks = [f"no count is kept of {name}: 'bought 10 {name}' begins one" for name in uncounted]
-    if spare_pct == 0 and any(r.sort == recipe.sort and r.wedding for r in LIBRARY.values()):
-        remarks.append(
-            f"for wedding work have {SPARE_PCT[0]} to {SPARE_PCT[1]} % more stems (common practice)"
-        )
-    return remarks
-
-
 def cautions_for(sort: str) -> tuple[str, ...]:
     """The usual cautions for making a sort of piece, and for those who buy it."""
     return (WIRE_ENDS, WRISTS, FOR_BUYERS) if sort in WORN else (WIRE_ENDS, GLUE, WRISTS, FOR_BUYERS)
-
-
-def trace(farm: Farm, piece: Piece) -> Trace:
-    """Pieces back to their lots, beds and sowings."""
-    return Trace(
-        piece.code,
-        piece.recipe,
-        piece.made_on,
-        piece.count,
-        tuple(_traced(farm, lot, source, stems) for lot, source, stems in piece.stems),
-        tuple((name, count) for name, count in piece.makings),
-    )
-
-
-def _traced(farm: Farm, code: str, source: str, stems: int) -> TracedPart:
-    lot = farm.lots.get(code)
-    planting = farm.plantings.get(lot.planting) if lot is not None and lot.planting else None
-    return TracedPart(
-        code,
-        stems,
-        source,
-        lot.crop if lot else None,
-        lot.variety if lot else None,
-        lot.cut_on if lot else None,
-        lot.bed if lot else None,
-        planting.code if planting else None,
-        planting.out_on if planting else None,
-        planting.tray if planting else None,
-        planting.sown if planting else None,
-    )

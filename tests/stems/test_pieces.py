@@ -10,11 +10,13 @@ import pytest
 from core.farm import BENCH, BUCKET, Farm, Piece
 from core.fold import check, fold
 from core.problems import Problem
-from core.stems.bench import Order, bench_rows, makeable, short_for, trace
-from core.stems.pieces import drafts_of
+from core.stems.bench import bench_rows, makeable
+from core.stems.making import drafts_of
+from core.stems.orders import Order, short_for
 from core.stems.recipes import LIBRARY
 from core.stems.stock import balance, unbalanced
 from core.stems.taking import needs, take_for
+from core.stems.tracing import trace
 from tests.builders import Pencil, small_farm
 
 DAY = date(2026, 8, 20)

@@ -16,7 +16,7 @@ from core.line.pieces import read_order
 from core.line.read import read_line
 from core.problems import Problem
 from core.stems.bench import bench_rows
-from core.stems.pieces import drafts_of
+from core.stems.making import drafts_of
 from core.stems.stock import unbalanced
 from core.stems.taking import needs, take_for
 from core.text import is_clean

@@ -11,7 +11,8 @@ import pytest
 from core.door import Door, Written
 from core.kinds import sentence
 from core.problems import Problem
-from core.stems.bench import Order, Trace
+from core.stems.orders import Order
+from core.stems.tracing import Trace
 from tests.builders import frozen
 
 DAY = date(2026, 8, 20)
