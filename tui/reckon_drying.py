@@ -14,7 +14,8 @@ from tui.wrapping import wrapped
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from core.stems.drying import DryingFit, Prior, Weighing
+    from core.stems.dry_ratio import Prior
+    from core.stems.drying import DryingFit, Weighing
 
 DONE = 0
 

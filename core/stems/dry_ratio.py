@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from statistics import median
 
 from core.crops.sheet import Sheet
-from core.stems.drying import Prior
 
 Span = tuple[float, float]
 
@@ -24,6 +22,17 @@ tests/stems/test_moisture.py: 12-15 % [S52]."""
 SOFT: tuple[Span, str] = ((0.125, 0.2), "5 to 8 to 1 for soft flowers, common practice")
 OWN_ENOUGH = 3
 """So many weighed lots of its own before a farm's figure stands in for the library's (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Prior:
+    """What the crop's sheet and the farm's own lots say beforehand; either may be None.
+
+    `days`: least and most of its drying days. `left`: least and most of the share of the fresh weight that is left.
+    """
+
+    days: tuple[float, float] | None = None
+    left: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +67,8 @@ def dry_ratio(crop: str, own: Sequence[tuple[float, float]] = ()) -> DryRatio:
     shares = [dry / fresh for fresh, dry in own if 0 < dry < fresh]
     if not shares:
         return DryRatio(library, source)
+    from statistics import median  # slow to load, and seldom needed
+
     middle = median(shares)
     return DryRatio(
         library, source, middle, len(shares), (min(*shares, 0.9 * middle), max(*shares, 1.1 * middle))

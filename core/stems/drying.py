@@ -20,6 +20,7 @@ from itertools import pairwise
 from math import exp, hypot, isfinite, log
 
 from core.problems import Problem
+from core.stems.dry_ratio import Prior
 from core.stems.drying_curve import (
     DRY_RATIO,
     Curve,
@@ -49,6 +50,8 @@ WATCH_ROOM_RH = 60.0
 """Air over 60 % gives water back, over 65 % feeds mould: the room must be under 60-65 % for a bunch to stay dry."""
 _LEAST_HOURS, _MOST_HOURS = 0.05, 24.0 * 400
 _SAME_SHAPE = 0.03
+FAR_OFF = 2.0
+"""Standard deviations of a weighing by which a crop's figures may bend the curve away from the weights."""
 CLEARLY_BENT = 0.75
 
 
@@ -58,17 +61,6 @@ class Weighing:
 
     hours: float
     grams: float
-
-
-@dataclass(frozen=True, slots=True)
-class Prior:
-    """What the crop's sheet and the farm's own lots say beforehand; either may be None.
-
-    `days`: least and most of its drying days. `left`: least and most of the share of the fresh weight that is left.
-    """
-
-    days: tuple[float, float] | None = None
-    left: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +181,26 @@ def fit(
     if wrong is not None:
         return wrong
     ordered = tuple(sorted(weighings, key=lambda w: w.hours))
-    return _fit(ordered, prior, resolution_g, hung_before)
+    alone = _fit(ordered, None, resolution_g, hung_before)
+    if prior is None or prior == Prior() or (isinstance(alone, DryingFit) and alone.enough):
+        return alone  # what the weighings know by themselves overrules every handbook
+    leaning = _fit(ordered, prior, resolution_g, hung_before)
+    if isinstance(leaning, Problem) or _contradicts(alone, leaning):
+        return alone
+    return leaning
+
+
+def _contradicts(alone: DryingFit | Problem, leaning: DryingFit) -> bool:
+    """Whether this bunch is plainly none of what is known of its crop: another date, or weights far off the curve."""
+    if isinstance(alone, Problem):
+        return alone.code == "impossible"
+    worse = _misfit(leaning) - _misfit(alone)
+    is_held = alone.low_hours <= leaning.reckoned_hours <= alone.high_hours
+    return not is_held or worse > (FAR_OFF * leaning.noise_g) ** 2
+
+
+def _misfit(found: DryingFit) -> float:
+    return sum((w.grams - found.grams_at(w.hours)) ** 2 for w in found.weighings)
 
 
 @lru_cache(maxsize=256)

@@ -8,18 +8,23 @@ from datetime import date, timedelta
 from core.crops.sheet import Sheet
 from core.farm import LINE, Farm, Holding, Lot
 from core.sheets import farm_sheet
+from core.stems.drying_clock import drying_clock
 
-ANY_CROP_DAYS = (7, 21)
-"""Drying days where the sheet has none: published for all kinds, 3 days to 3 weeks [S104]; a week to the first test
-is common practice."""
 TEST_AGAIN_DAYS = 2
 """Days to wait after a stem still bends (common practice: weight or snap steady two days running)."""
+SNAP_TEST = "snap test"
 
 
 @dataclass(frozen=True, slots=True)
 class ShelfRow:
     """One lot on one line. `status`: "hanging", "test" (try the snap test), "dry" (it snapped: box it), or
-    "overdue" (past the longest drying time and not known to be dry)."""
+    "overdue" (past the longest drying time and not known to be dry).
+
+    `test_from` and `due`: from when to try the snap test, and the latest day it is dry by. `dry_from` to `dry_by`
+    hold the day it is dry; `speaks` says by what: "handbook", "handbook and shed air", "weighings" or "snap test".
+    `share` of its time done, 0 to 1. `water_left` by its `weighings`, where they date it; `note` is what they ask for,
+    or "". `why`: every sentence the dates rest on.
+    """
 
     lot: str
     crop: str
@@ -34,12 +39,20 @@ class ShelfRow:
     status: str
     last_test: str | None
     because: str
+    speaks: str
+    dry_from: str
+    dry_by: str
+    share: float
+    water_left: float | None
+    weighings: int
+    note: str
+    why: tuple[str, ...]
 
 
 def shelf_rows(farm: Farm, day: date) -> list[ShelfRow]:
     """Everything that hangs, by line, then oldest first."""
     rows = [
-        _shelf_row(lot, place, held, farm_sheet(farm, lot.crop, lot.way), day)
+        _shelf_row(farm, lot, place, held, farm_sheet(farm, lot.crop, lot.way), day)
         for lot in farm.lots.live()
         for place, held in lot.holdings.items()
         if place.startswith(LINE)
@@ -53,16 +66,11 @@ def line_order(line: str) -> tuple[int, str]:
     return (int(word), "") if word.isdigit() else (1_000_000, word)
 
 
-def _shelf_row(lot: Lot, place: str, held: Holding, sheet: Sheet | None, day: date) -> ShelfRow:
-    hung = date.fromisoformat(held.since)
-    if sheet is not None and sheet.drying_days is not None:
-        least, most = (round(v) for v in sheet.drying_days.value)
-        because = f"{sheet.crop} dries in {sheet.drying_days.text} days [{sheet.drying_days.source}]"
-    else:
-        least, most = ANY_CROP_DAYS
-        because = f"no drying time on the sheet: most kinds take {least} to {most} days [S104]"
-    test_from, due = hung + timedelta(days=least), hung + timedelta(days=most)
-    tests = [t for t in lot.tests if t[0] >= held.since]
+def _shelf_row(farm: Farm, lot: Lot, place: str, held: Holding, sheet: Sheet | None, day: date) -> ShelfRow:
+    clock = drying_clock(farm, lot, place, held, sheet, day)
+    because, speaks, share = clock.because[0], clock.speaks, clock.share
+    test_from, due = date.fromisoformat(clock.test_from), date.fromisoformat(clock.dry_by)
+    tests = [t for t in lot.tests if held.since <= t[0] <= day.isoformat()]
     status = "test" if day >= test_from else "hanging"
     if day > due:
         status = "overdue"
@@ -70,7 +78,7 @@ def _shelf_row(lot: Lot, place: str, held: Holding, sheet: Sheet | None, day: da
         on, result = tests[-1]
         again = date.fromisoformat(on) + timedelta(days=TEST_AGAIN_DAYS)
         if result == "snaps":
-            status, because = "dry", f"it snapped on {on}"
+            status, because, speaks, share = "dry", f"it snapped on {on}", SNAP_TEST, 1.0
         elif day < again:
             status, test_from = "hanging", again
             because = f"it still bent on {on}; {because}"
@@ -82,10 +90,18 @@ def _shelf_row(lot: Lot, place: str, held: Holding, sheet: Sheet | None, day: da
         held.stems,
         held.per,
         held.since,
-        (day - hung).days,
+        (day - date.fromisoformat(held.since)).days,
         test_from.isoformat(),
         due.isoformat(),
         status,
         tests[-1][1] if tests else None,
         because,
+        speaks,
+        clock.dry_from,
+        clock.dry_by,
+        round(share, 3),
+        None if clock.water_left is None else round(clock.water_left, 3),
+        clock.weighings,
+        "" if speaks == SNAP_TEST else clock.note,
+        tuple(dict.fromkeys((because, *clock.because))),
     )

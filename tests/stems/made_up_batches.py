@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from core.problems import Problem
+from core.stems.dry_ratio import Prior
 from core.stems.drying import USEFUL_HOURS, Weighing, fit
 
 SPENT = math.log(20)
@@ -31,14 +32,19 @@ class Batch:
 
 
 def batches(
-    seed: int, count: int, *, days: tuple[float, float] = (4, 21), bent: float = 0.0
+    seed: int,
+    count: int,
+    *,
+    days: tuple[float, float] = (4, 21),
+    bent: float = 0.0,
+    left: tuple[float, float] = (0.12, 0.45),
 ) -> Iterator[Batch]:
     """Batches drying in `days`, a share `bent` of them by Page's form with a shape of 0.8 to 1.3."""
     chance = random.Random(seed)
     for _ in range(count):
         hours = 24 * math.exp(chance.uniform(math.log(days[0]), math.log(days[1])))
         shape = chance.uniform(0.8, 1.3) if chance.random() < bent else 1.0
-        yield Batch(hours, chance.uniform(40, 400), chance.uniform(0.12, 0.45), shape)
+        yield Batch(hours, chance.uniform(40, 400), chance.uniform(*left), shape)
 
 
 def weighed(
@@ -91,12 +97,14 @@ def score(
     days: tuple[float, float] = (4, 21),
     bent: float = 0.0,
     noisy: bool = True,
+    left: tuple[float, float] = (0.12, 0.45),
+    prior: Prior | None = None,
 ) -> Score:
     chance = random.Random(seed + 1)
     got = Score()
-    for batch in batches(seed, count, days=days, bent=bent):
+    for batch in batches(seed, count, days=days, bent=bent, left=left):
         got.count += 1
-        found = fit(weighed(batch, hours, chance, noisy=noisy))
+        found = fit(weighed(batch, hours, chance, noisy=noisy), prior=prior)
         if isinstance(found, Problem):
             got.refused += 1
             continue

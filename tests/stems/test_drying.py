@@ -11,7 +11,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from core.problems import Problem
-from core.stems.drying import DryingFit, Prior, Weighing, fit, is_dry
+from core.stems.dry_ratio import Prior
+from core.stems.drying import DryingFit, Weighing, fit, is_dry
 from core.stems.moisture import WetBasis
 from tui.cli import main
 
@@ -212,6 +213,22 @@ class TestWhatTheCropTells:
         assert isinstance(found, DryingFit)
         assert found.curve.final_g == pytest.approx(70, abs=1.0)
         assert found.reckoned_hours == pytest.approx(96, abs=5)
+
+    @given(
+        fresh=st.floats(60, 400),
+        left=st.floats(0.12, 0.5),
+        days=st.floats(2, 20),
+    )
+    def test_where_the_weighings_know_it_vanishes(self, fresh: float, left: float, days: float) -> None:
+        dry = 24 * days
+        true = on_curve([dry * i / 5 for i in range(9)], fresh * left, fresh * (1 - left), math.log(20) / dry)
+        found = fit(true, prior=self.STRAWFLOWER)
+        assert isinstance(found, DryingFit)
+        assume(found.enough)
+        if not found.leaned:
+            assert found.curve.final_g == pytest.approx(fresh * left, rel=1e-6)
+            assert found.reckoned_hours == pytest.approx(dry, rel=1e-6)
+        assert found.reckoned_hours == pytest.approx(dry, abs=12)
 
     def test_without_a_crop_nothing_leans(self) -> None:
         assert fitted("0:100,24:64,48:46", prior=Prior()) == fitted("0:100,24:64,48:46")

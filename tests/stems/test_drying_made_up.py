@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import pytest
 
+from core.stems.dry_ratio import Prior
 from tests.stems.made_up_batches import DAILY, SPREAD_OUT, UNEVEN, score
 
 
@@ -45,6 +46,25 @@ def test_a_day_of_weighings_does_not_know_an_end_two_weeks_away() -> None:
     got = score(15, 60, (0, 6, 12, 24), days=(12, 16), bent=0.5)
     assert got.relied == 0
     assert got.said <= 0.05 * got.count
+
+
+HANDBOOK = Prior(days=(7, 14), left=(0.17, 0.21))
+
+
+def test_a_handbook_that_is_right_dates_slow_batches_sooner() -> None:
+    """7 to 14 days: four daily weighings alone know next to none of them, with the handbook three in ten."""
+    alone = score(16, 80, DAILY[:4], days=(7, 14), left=(0.17, 0.21))
+    helped = score(16, 80, DAILY[:4], days=(7, 14), left=(0.17, 0.21), prior=HANDBOOK)
+    assert alone.relied <= 0.05 * alone.count
+    assert helped.relied >= 0.2 * helped.count
+    assert right(helped.relied_right, helped.relied) >= 0.95
+
+
+def test_a_handbook_that_is_wrong_is_overruled() -> None:
+    """The sheet says 7 to 14 days and a fifth of the weight left; these dry in 4 to 6 and keep a third."""
+    got = score(17, 100, DAILY[:5], days=(4, 6), left=(0.25, 0.4), prior=HANDBOOK)
+    assert got.relied >= 0.5 * got.count
+    assert right(got.relied_right, got.relied) >= 0.95
 
 
 @pytest.mark.long
