@@ -67,26 +67,49 @@ def _too_late(ask: Ask, course: Course, start: date, end: date) -> Problem:
     if course.ends is not None and first > course.ends[0]:
         sentence = f"No stem can be cut before {course.ends[1]}: the first cut would be {short_day(first)}"
     elif first > course.count_by:
-        ready = first + (wish.by - course.count_by if course.drying else timedelta())
         dried = f", dry and boxed {short_day(ready_on(ask, first))}" if course.drying else ""
         sentence = (
             f"The first cut of {wish.crop} is {short_day(first)}{dried}: too late for {short_day(wish.by)}"
         )
-        if ready and (course.ends is None or first < course.ends[0]):
-            sentence += f". By {long_day(ready_on(ask, first + timedelta(days=7)))} would do"
+        if (day := _day_that_would_do(ask, course, first)) is not None:
+            sentence += f". By {long_day(day)} would do"
     else:
         last = course.last_cut(end)
         ended = last if course.ends is None else min(last, course.ends[0])
-        sentence = (
-            f"Cutting of {wish.crop} is over by {short_day(ended)} and fresh stems do not keep until "
-            f"{short_day(wish.by)}"
-        )
-        if ask.sheet.drying_days is not None and ask.sheet.dry_stage is not None:
-            sentence += "; dried ones do"
+        sentence = f"Cutting of {wish.crop} is over by {short_day(ended)}"
+        if course.drying:
+            sentence += f": nothing is cut any more to be dry by {short_day(wish.by)}"
+        else:
+            sentence += f" and fresh stems do not keep until {short_day(wish.by)}"
+            if _meets(replace(ask, wish=replace(wish, use="dry"))):
+                sentence += "; dried ones do"
     other = _other_way(ask)
     if other:
         sentence += f"; grown the {other} way it can be had in time"
     return Problem(f"{sentence}.", "impossible", (other,) if other else ())
+
+
+def _day_that_would_do(ask: Ask, course: Course, first: date) -> date | None:
+    """A day to promise, with a week of cutting before it where the season has one; None where there is none."""
+    last = first + timedelta(days=7)
+    if course.ends is not None:
+        last = min(last, course.ends[0])
+    day = ready_on(ask, last)
+    return day if _meets(replace(ask, wish=replace(ask.wish, by=day))) else None
+
+
+def _meets(ask: Ask) -> bool:
+    """Whether any stem would come in time."""
+    sheet = ask.sheet
+    if ask.wish.use == "dry" and (sheet.dry_stage is None or sheet.drying_days is None):
+        return False
+    course = Course.of(ask)
+    if isinstance(course, Problem):
+        return False
+    start, end, _ = allowed(ask, course)
+    if ask.set_out_on is not None:
+        start = end = ask.set_out_on
+    return start <= end and _best(course, start, end)[1] > LEAST_SHARE
 
 
 def _other_way(ask: Ask) -> str | None:
@@ -94,16 +117,9 @@ def _other_way(ask: Ask) -> str | None:
     if ask.set_out_on is not None:
         return None
     for way in ways(ask.sheet.crop):
-        if way == ask.sheet.way:
-            continue
         found = library_sheet(ask.sheet.crop, way)
-        if isinstance(found, Problem):
+        if way == ask.sheet.way or isinstance(found, Problem):
             continue
-        other = replace(ask, sheet=found, wish=replace(ask.wish, way=way))
-        course = Course.of(other)
-        if isinstance(course, Problem):
-            continue
-        start, end, _ = allowed(other, course)
-        if start <= end and _best(course, start, end)[1] > LEAST_SHARE:
+        if _meets(replace(ask, sheet=found, wish=replace(ask.wish, way=way))):
             return way
     return None

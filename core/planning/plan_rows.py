@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from core.farm import Farm, Kept
 from core.growing.calendar import Calendar, crop_dates
+from core.planning.cells import cells_that_suit
 from core.planning.wish import USUAL
 from core.sheets import bounds, farm_sheet, frosts, season_year
 from core.units import plural, short_day
@@ -117,7 +118,8 @@ def _line(plan: Kept, doing: str) -> str:
     name = " ".join(filter(None, (plan.crop, plan.way, variety)))
     where = " ".join(filter(None, (plan.bed, f"{plan.feet:g}ft" if plan.feet else None)))
     if doing == "sow":
-        return f"sow {plan.cells} {name} {plan.seeds} seeds"
+        size = plan.cell_size or cells_that_suit(plan.crop)
+        return f"sow {plan.cells} {name} {size}s {plan.seeds} seeds"
     if doing == "drill":
         return f"drill {name} {where}"
     if doing == "set out":

@@ -19,7 +19,7 @@ from core.problems import Problem
 from core.units import long_day, plural, short_day
 
 STEADY = 0.9
-"""A sowing serves a week as long as it gives this much of its best week."""
+"""A sowing serves a week as long as it gives this much of its best week; it is sized for the leanest of them."""
 MOST_WEEKS = 60
 SOWN_FOR_DAYS = 4
 """A last week cut shorter than this gets no sowing of its own: most of its stems would come too late."""
@@ -153,24 +153,27 @@ def _sowings(ask: Ask, wished: list[Week], until: date, warmth: Warmth | None) -
         if plans and (first.in_bed_from <= plans[-1].in_bed_from or week.days < SOWN_FOR_DAYS):
             # it cannot be planted later than the last one, or is not worth a sowing: that one must do
             rate = _rate(plans[-1], week) / _rate(plans[-1], _sized_for(plans[-1], weeks))
-            is_steady = rate >= STEADY
-            why = "" if is_steady else NO_SOWING if week.days < SOWN_FOR_DAYS else LAST_FLUSH
-            weeks.append(_noted(week, round(week.wanted * min(rate, 1)), len(plans) - 1, why))
+            expected = round(week.wanted * min(rate, 1))
+            why = NO_SOWING if week.days < SOWN_FOR_DAYS else LAST_FLUSH
+            weeks.append(_noted(week, expected, len(plans) - 1, why if expected < week.wanted else ""))
             if rate > 0:
                 plans[-1] = replace(plans[-1], cut_to=first.cut_to, occupied_to=first.occupied_to)
             i += 1
             continue
         rates = _steady(first, wished[i:])
-        best = max(range(len(rates)), key=rates.__getitem__)
-        plan = plan_back(replace(_for_week(first.ask, wished[i + best]), set_out_on=first.in_bed_from))
+        # sized for the leanest of its steady weeks, so that every one of them gets what is wished for
+        steady = [k for k, rate in enumerate(rates) if rate >= STEADY * max(rates)]
+        lean = min(steady, key=rates.__getitem__)
+        plan = plan_back(replace(_for_week(first.ask, wished[i + lean]), set_out_on=first.in_bed_from))
         if isinstance(plan, Problem):  # cannot be: the same planting, a better week
             return plan
         last = wished[i + len(rates) - 1].end - (plan.wish.by - plan.cut_to)
         plans.append(replace(plan, cut_from=first.cut_from, cut_to=last, occupied_to=last))
         for rate in rates:
-            share = rate / rates[best]
-            why = "" if share >= STEADY else FIRST_FLUSH
-            weeks.append(_noted(wished[i], round(wished[i].wanted * share), len(plans) - 1, why))
+            share = min(rate / rates[lean], 1)
+            expected = round(wished[i].wanted * share)
+            why = "" if expected >= wished[i].wanted else FIRST_FLUSH
+            weeks.append(_noted(wished[i], expected, len(plans) - 1, why))
             i += 1
     if not plans and refused is not None:
         return refused

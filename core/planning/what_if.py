@@ -44,6 +44,8 @@ NUMBERS = (*FIGURES, *AMOUNTS, *DAYS)
 WEEKLY_NUMBERS = (*FIGURES, *AMOUNTS, *WEEKLY_DAYS)
 """What can be moved in a wish for every week; "from" and "until" are days."""
 SAID = "what if"
+TOLD_PERCENT = 2
+"""A week that comes out so many parts in a hundred better or worse is told; less is rounding."""
 _NOT_COMPARED = ("because", "cut_by_week")
 _OF_A_SOWING = (
     "sow",
@@ -160,7 +162,8 @@ def weekly_differences(old: WeeklyPlan, new: WeeklyPlan) -> tuple[Difference, ..
             _week(other),
         )
         for week in old.weeks
-        if (other := weeks.get(week.start)) is not None and _percent(week) != _percent(other)
+        if (other := weeks.get(week.start)) is not None
+        and abs(_percent(week) - _percent(other)) >= TOLD_PERCENT
     ]
     return tuple(Difference(*each) for each in told if each[1] != each[2])
 

@@ -167,7 +167,7 @@ def test_a_plan_is_on_the_page_when_its_sowing_is_due_and_counts_the_days_it_is_
     assert "  N01   strawflower apricot       sow 78 seeds: behind by 3 days" in _page(pencil.later(3))
     (task,) = brief(pencil.farm, pencil.today).plans
     assert task.because == "planned for 120 stems, dry, by 19 Sep"
-    assert task.line == "sow 78 strawflower 'apricot' 78 seeds"
+    assert task.line == "sow 78 strawflower 'apricot' 128s 78 seeds"
 
 
 def test_the_line_of_a_plan_is_one_the_book_takes_and_then_the_plan_is_quiet() -> None:

@@ -83,7 +83,7 @@ def test_a_row_says_why_and_what_to_write() -> None:
     pencil = farm()
     pencil.write("planned", plan="N01", **{**STRAW, "bed": "b1"})
     row = strip(pencil).plans[0].row
-    assert row.line == "sow 78 strawflower 'apricot' 78 seeds"
+    assert row.line == "sow 78 strawflower 'apricot' 128s 78 seeds"
     assert row.because.startswith("it is to be cut from 7 Aug for 19 Sep; its window opens ")
     assert "weeks before setting out" in row.because
     pencil.later(18)
