@@ -12,6 +12,8 @@ from core.units import long_day, number, plural, short_day
 
 DEAR_SHARE = 0.2
 """Below so much of what could come in time, the plan says that it is a dear one."""
+FEW = 0.6
+"""As `DEAR_SHARE`, of all the stems of a crop that gives them at once."""
 
 
 def steps_of(
@@ -73,6 +75,25 @@ def steps_of(
                 "dear",
                 f"only {number(100 * share)} % of a plant's stems come in time",
                 "a later day, or an earlier planting, needs far fewer plants",
+                "this plan",
+            )
+        )
+    elif not course.drying and ask.only_days is None and len(course.flushes) == 1 and share < FEW:
+        steps.append(
+            Step(
+                "dear",
+                f"only {number(100 * share)} % of the stems come in time",
+                "all of a plant's come within a few days, and fresh ones do not wait: a longer hold in the cooler, "
+                "or a wish by the week, needs fewer plants",
+                "this plan",
+            )
+        )
+    if course.ends is None and not ask.frost.autumn and sheet.hardiness_class != "hardy":
+        steps.append(
+            Step(
+                "first frost",
+                "not known",
+                "cutting is counted on as if none came before: write it, such as 'first frost 28 sept'",
                 "this plan",
             )
         )

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from math import ceil
 
 import pytest
@@ -58,6 +59,63 @@ def test_120_dried_strawflowers_by_19_september() -> None:
     assert made.sow_on == date(2026, 5, 14) - timedelta(weeks=8)
     assert made.harden_on == date(2026, 5, 6)
     assert sum(week.stems for week in made.by_week) == round(47 * 3.75)
+
+
+def test_what_makes_a_plan_dear_or_unsure_is_said() -> None:
+    said = {step.name: step for step in plan(ask("stock", 200, "fresh", date(2026, 7, 10))).steps}
+    # 14 days of cutting, 4 of which count
+    assert said["dear"].says == "only 28.57 % of the stems come in time"
+    assert "a wish by the week" in said["dear"].because
+    assert "dear" not in {step.name for step in plan(ask("zinnia", 200, "fresh", date(2026, 8, 20))).steps}
+    no_autumn = replace(
+        ask("zinnia", 200, "fresh", date(2026, 8, 20)), frost=Frost.average(date(2026, 5, 14))
+    )
+    assert "first frost" in {step.name for step in plan(no_autumn).steps}
+
+
+def test_a_day_that_would_do_does() -> None:
+    for crop, use in (("lisianthus", "fresh"), ("eucalyptus", "fresh"), ("strawflower", "dry")):
+        late = replace(ask(crop, 60, use, date(2026, 6, 1)), today=date(2026, 3, 5))
+        refused = plan_back(late)
+        assert isinstance(refused, Problem) and "too late for 1 Jun" in refused.sentence
+        day = re.search(r"By \w+ (.*) would do", refused.sentence)
+        assert day is not None
+        would_do = datetime.strptime(day[1], "%d %b %Y").date()
+        assert isinstance(plan_back(replace(late, wish=replace(late.wish, by=would_do))), Plan)
+    # Cut from 25 September, before the frost of the 28th: none of it is dry by 2 October.
+    fresh = plan_back(replace(ask("eucalyptus", 60, "fresh", date(2026, 10, 2)), today=date(2026, 3, 5)))
+    assert isinstance(fresh, Problem) and "dried ones" not in fresh.sentence
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "says"),
+    [
+        ("cells_per_tray", 0.3, "one cell at least"),
+        ("hold_days", 1e6, "Days are from 0"),
+        ("hold_days", -1.0, "Days are from 0"),
+        ("days_to_first_cut", 1e6, "Days are from 0"),
+        ("cut_weeks", 1e6, "Weeks of cutting"),
+        ("spacing_in", 0.0, "above 0"),
+    ],
+)
+def test_figures_that_cannot_be(name: str, value: float, says: str) -> None:
+    asked = ask("zinnia", 60, "fresh", date(2026, 8, 20))
+    refused = plan_back(replace(asked, given=replace(asked.given, **{name: Figure(value, "said")})))
+    assert isinstance(refused, Problem) and says in refused.sentence
+
+
+def test_years_that_are_none_to_plan_in() -> None:
+    for by in (date(1, 1, 1), date(9999, 12, 31)):
+        refused = plan_back(ask("zinnia", 60, "fresh", by))
+        assert isinstance(refused, Problem) and "none to plan in" in refused.sentence
+    early = replace(ask("zinnia", 60, "fresh", date(2026, 8, 20)), frost=Frost.average(date(1, 1, 1)))
+    assert isinstance(plan_back(early), Problem)
+
+
+def test_cutting_of_less_than_a_day_is_a_day() -> None:
+    asked = ask("zinnia", 60, "fresh", date(2026, 8, 20))
+    made = plan(replace(asked, given=replace(asked.given, cut_weeks=Figure(0.01, "said"))))
+    assert made.cut_from == made.cut_to
 
 
 def test_every_step_has_a_because_and_a_source() -> None:
