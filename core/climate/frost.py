@@ -227,12 +227,11 @@ def _row(
     length: dict[float, int | When | None] = dict.fromkeys(percents)
     # Half a day goes to the cautious side: later in spring, earlier in autumn, a shorter season.
     for p, last in values.spring.items():
-        spring[p] = _date(half, last, floor(last + 0.5) if not isinf(last) else 0)
+        spring[p] = RARE if isinf(last) else half.month_day(_within_a_year(_half_up(last)))
     for p, first in values.autumn.items():
-        autumn[p] = _date(half, first, ceil(first - 0.5) if not isinf(first) else 0)
+        autumn[p] = RARE if isinf(first) else half.month_day(_within_a_year(_half_down(first)))
     for p, days in values.length.items():
-        free = days - 1
-        length[p] = RARE if isinf(days) else ANY_MONTH if free < CLEAR_DAYS else ceil(days - 0.5)
+        length[p] = RARE if isinf(days) else ANY_MONTH if days - 1 < CLEAR_DAYS else _half_down(days)
     for p in values.spring.keys() & values.autumn.keys():
         if YEAR_DAYS - values.spring[p] - 1 + values.autumn[p] < CLEAR_DAYS:
             spring[p] = autumn[p] = ANY_MONTH
@@ -259,8 +258,17 @@ def _not_yet(found: Events) -> str:
     )
 
 
-def _date(half: Half, value: float, rounded: int) -> When:
-    return RARE if isinf(value) else half.month_day(min(max(rounded, 0), YEAR_DAYS - 1))
+def _half_up(value: float) -> int:
+    """The nearest whole number, halves up; a half on paper is a half whatever binary fractions made of it."""
+    return floor(round(value, 6) + 0.5)
+
+
+def _half_down(value: float) -> int:
+    return ceil(round(value, 6) - 0.5)
+
+
+def _within_a_year(offset: int) -> int:
+    return min(max(offset, 0), YEAR_DAYS - 1)
 
 
 def frost_json(odds: FrostOdds) -> dict[str, Any]:
