@@ -43,6 +43,7 @@ if TYPE_CHECKING:
     from core.stems.fresh import FreshRow
     from core.stems.hanging import ShelfRow
     from core.stems.losses import Losses
+    from core.stems.lot_page import LotPage
     from core.stems.orders import Order
     from core.stems.shed import Shed
     from core.stems.shed_air import AirNow
@@ -281,6 +282,22 @@ class Door:
         from core.history import history
 
         return history(self._book.entries(), code)
+
+    def lot(self, code: str) -> LotPage | Problem:
+        """A lot's own page: its numbers, places, losses, drying and story."""
+        from core.codes import canonical
+        from core.stems.lot_page import lot_page
+
+        found = self.farm.lots.get(canonical(code) or code)
+        if found is None:
+            live = [lot.code for lot in self.farm.lots.live()]
+            hint = f" There is {', '.join(live[-3:])}." if live else ""
+            return Problem(f"There is no lot {clean(code)}.{hint}", "unknown", tuple(live[-3:]))
+        story = self.history(found.code)
+        told = [] if isinstance(story, Problem) else story
+        return lot_page(
+            self.farm, found, self.today, story=told, struck=self.struck_ids(told), clock=self._clock()
+        )
 
     def struck_ids(self, entries: Iterable[Entry]) -> set[str]:
         """Which of these are struck, by the strikes among them and among the latest."""

@@ -59,6 +59,10 @@ def run(args: argparse.Namespace) -> int:
         from tui import shed_verb as home  # type: ignore[no-redef]
     elif name == "plan":
         from tui import plan_verb as home  # type: ignore[no-redef]
+    elif name == "shelf":
+        from tui import shelf_verb as home  # type: ignore[no-redef]
+    elif name == "lot":
+        from tui import lot_verb as home  # type: ignore[no-redef]
     elif name == "losses":
         from tui import losses_verb as home  # type: ignore[no-redef]
     elif name.startswith(("weather", "tonight")):
@@ -116,13 +120,15 @@ def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.Argument
     write.add_argument("line", metavar="LINE", nargs="+", help="such as: 40 strawflower b3 dry")
     verb("trays", "trays, their hardening and when they go out", csv=True)
     verb("beds", "beds, what stands in them and what it needs", csv=True)
-    verb("shelf", "what hangs, and what is in the bucket", csv=True)
+    verb("shelf", "what hangs, how far it has dried and by what; and the bucket", csv=True)
     verb("buckets", "what is fresh, what is left of its vase life, and what to do with it today", csv=True)
     _shed_options(verb("shed", "the air of the drying shed, its lines, and what damp hurts first"))
     verb("stock", "what is on hand, with its form, age and place, and the boxes", csv=True)
     _bench_options(
         verb("bench", "wired heads, pieces and makings; what can be made, what is short of an order")
     )
+    lot = verb("lot", "one lot's page: its numbers, places, losses, drying with its plot, and its story")
+    lot.add_argument("code", metavar="LOT", help="such as L041")
     losses = verb(
         "losses", "what was lost at every hand-over and why, by stage at the cut, in store", csv=True
     )

@@ -197,24 +197,6 @@ def beds(args: Namespace) -> int:
     return _show(args, rows, heads, cells, "No beds yet: write one, such as 'bed b1 50ft'.")
 
 
-def shelf(args: Namespace) -> int:
-    """What hangs, and what stands in the bucket."""
-    door = _open(args)
-    hanging, fresh = door.shelf(), door.fresh()
-    heads = ("line", "lot", "crop", "variety", "stems", "hung d", "test from", "due", "status")
-    cells = [
-        (r.line, r.lot, r.crop, r.variety, r.stems, r.days_hung, r.test_from, r.due, r.status)
-        for r in hanging
-    ]
-    _show(args, hanging, heads, cells, "Nothing hangs.", bucket=fresh)
-    if not args.json and not args.csv:
-        bucket = [(r.lot, r.crop, r.variety, r.use, r.stems, r.age_days, r.status, r.because) for r in fresh]
-        out.lines(
-            ["", *table(("bucket", "crop", "variety", "for", "stems", "age d", "now", "because"), bucket)]
-        )
-    return DONE
-
-
 def stock(args: Namespace) -> int:
     """The ledger, the boxes, and the makings."""
     door = _open(args)

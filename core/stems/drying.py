@@ -13,8 +13,9 @@ days, half of another shape: relied on for 8 after four (89 within a day), 32 af
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 from itertools import pairwise
 from math import exp, hypot, isfinite, log
@@ -33,7 +34,7 @@ from core.stems.drying_curve import (
 )
 from core.stems.drying_odds import NOISE_WORTH, SHAPE_SPREAD, Odds, Usual, weigh_odds
 from core.stems.moisture import STORE_DRY, WetBasis
-from core.units import number
+from core.units import number, short_day
 
 ENOUGH_WEIGHINGS = 4
 LEVEL = 0.9
@@ -123,24 +124,30 @@ class DryingFit:
 
     @property
     def says(self) -> str:
-        """The finding in one sentence: the date, or why there is none yet and when to weigh again."""
+        """The finding in one sentence, by hours."""
+        return self._says(lambda hours: f"hour {hours:.0f}", "at about")
+
+    def says_on(self, day_at: Callable[[float], date]) -> str:
+        """The same by days; `day_at` tells on which day an hour lies."""
+        return self._says(lambda hours: short_day(day_at(hours)), "about")
+
+    def _says(self, when: Callable[[float], str], about: str) -> str:
+        """The date, or why there is none yet and when to weigh again."""
         at = self.dry_at_hours
-        again = (
-            ""
-            if self.weigh_again_hours is None
-            else f": weigh again in about {number(self.weigh_again_hours)} hours"
-        )
+        again = ""
+        if self.weigh_again_hours is not None:
+            again = f": weigh again in about {number(self.weigh_again_hours)} hours"
         if self.enough:
             if self.reckoned_hours <= self.last_hours:
-                return f"dry since about hour {self.reckoned_hours:.0f}, by {self.points} weighings: try the snap test"
-            return f"dry at about hour {self.reckoned_hours:.0f}, by {self.points} weighings"
+                return f"dry since about {when(self.reckoned_hours)}, by {self.points} weighings: try the snap test"
+            return f"dry {about} {when(self.reckoned_hours)}, by {self.points} weighings"
         if at is not None:
             why = (
                 "three weighings fit any curve"
                 if self.points < ENOUGH_WEIGHINGS
                 else "these weighings do not show whether it is"
             )
-            return f"dry at about hour {at:.0f} if its drying is plain, but {why}{again}"
+            return f"dry {about} {when(at)} if its drying is plain, but {why}{again}"
         return f"not yet known to a day{again}"
 
     def ratio_at(self, hours: float) -> float:

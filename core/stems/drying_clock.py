@@ -143,20 +143,20 @@ def _by_weighings(
     if isinstance(found, Problem):
         return replace(by_book, note=_asks(found, _seen(lot, day), day))
     if not found.enough:
-        again = _day_at(start, found.last_hours + (found.weigh_again_hours or 24.0))
-        low, high = (short_day(_day_at(start, h)) for h in (found.low_hours, found.high_hours))
+        again = day_at(start, found.last_hours + (found.weigh_again_hours or 24.0))
+        low, high = (short_day(day_at(start, h)) for h in (found.low_hours, found.high_hours))
         note = f"{_count(found.points)} do not date it yet: weigh again {_weekday(max(again, day))}"
         return replace(
             by_book,
             note=note,
             because=(
                 *by_book.because,
-                f"its {_count(found.points)} allow {low} to {high}, too wide to go by",
+                f"its {_count(found.points)} allow {low} to {high}: not yet sure to a day",
             ),
         )
     now = max(hours_between(on, clock, day.isoformat(), MORNING, zone(farm)), found.last_hours)
     about, low_day, high_day = (
-        _day_at(start, h) for h in (found.reckoned_hours, found.low_hours, found.high_hours)
+        day_at(start, h) for h in (found.reckoned_hours, found.low_hours, found.high_hours)
     )
     from core.stems.drying import DAMP_ROOM_RH, is_dry
 
@@ -197,7 +197,8 @@ def _count(count: int) -> str:
     return "1 weighing" if count == 1 else f"{count} weighings"
 
 
-def _day_at(start: datetime, hours: float) -> date:
+def day_at(start: datetime, hours: float) -> date:
+    """The day so many hours after an instant of the farm; hours beyond a year are held to it."""
     return (start + timedelta(hours=min(max(hours, -9000.0), 9000.0))).date()
 
 

@@ -1,0 +1,80 @@
+"""`shedbook shelf`: what hangs, how far it has dried and by what, and what stands in the bucket."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from core.units import day_from_iso, short_day
+from tui import out
+from tui.tables import table
+from tui.verbs import _open
+from tui.wrapping import wrapped
+
+if TYPE_CHECKING:
+    from core.stems.fresh import FreshRow
+    from core.stems.hanging import ShelfRow
+
+DONE = 0
+BAR = 8
+HEADS = ("line", "lot", "crop", "stems", "days", "done", "test", "dry by", "by", "now")
+CSV_HEADS = ("line", "lot", "crop", "variety", "stems", "hung d", "test from", "due", "status", "dry from", "dry by",
+             "by", "share", "water left", "weighings", "note", "because")  # fmt: skip
+BY = {"handbook": "book", "handbook and shed air": "book, air", "weighings": "weights", "snap test": "snap"}
+
+
+def shelf(args: Namespace) -> int:
+    """What hangs, by line, and the bucket."""
+    door = _open(args)
+    hanging, fresh = door.shelf(), door.fresh()
+    if args.json:
+        out.rows(hanging, bucket=fresh)
+    elif args.csv:
+        from core.exports.csv import csv_text
+
+        sys.stdout.write(csv_text(CSV_HEADS, [_all_cells(row) for row in hanging]))
+    else:
+        out.lines(table(HEADS, [_cells(row) for row in hanging]) or ["Nothing hangs."])
+        out.lines(wrapped(_notes(hanging)))
+        out.lines(_bucket(fresh))
+    return DONE
+
+
+def bar(share: float, width: int = BAR) -> str:
+    """ "####----": how much of its time is done."""
+    full = min(int(share * width + 0.5), width)
+    return "#" * full + "-" * (width - full)
+
+
+def _cells(row: ShelfRow) -> tuple[object, ...]:
+    crop = " ".join(filter(None, (row.crop, row.variety)))
+    return (row.line, row.lot, crop, row.stems, row.days_hung, bar(row.share), _day(row.test_from),
+            _day(row.dry_by), BY[row.speaks], row.status)  # fmt: skip
+
+
+def _all_cells(row: ShelfRow) -> tuple[object, ...]:
+    return (row.line, row.lot, row.crop, row.variety, row.stems, row.days_hung, row.test_from, row.due, row.status,
+            row.dry_from, row.dry_by, row.speaks, row.share, row.water_left, row.weighings, row.note, row.because,
+            )  # fmt: skip
+
+
+def _notes(rows: Sequence[ShelfRow]) -> Iterator[str]:
+    """What weighings say and ask for, a line a lot."""
+    for row in rows:
+        if row.speaks == "weighings":
+            yield f"  {row.lot}: {row.because}"
+        if row.note:
+            yield f"  {row.lot}: {row.note}"
+
+
+def _bucket(rows: Sequence[FreshRow]) -> list[str]:
+    cells = [(r.lot, r.crop, r.variety, r.use, r.stems, r.age_days, r.status, r.because) for r in rows]
+    found = table(("bucket", "crop", "variety", "for", "stems", "age d", "now", "because"), cells)
+    return ["", *found] if found else []
+
+
+def _day(text: str) -> str:
+    day = day_from_iso(text)
+    return text if day is None else short_day(day)
