@@ -199,7 +199,7 @@ def _say_plan(args: Namespace, plan: Plan) -> int:
     from core.planning.plan import plan_json
 
     value = plan_json(plan)
-    return _say(args, value, plan_lines(plan), value["because"])
+    return _say(args, value, wrapped(plan_lines(plan)), value["because"])
 
 
 def plan_lines(plan: Plan) -> list[str]:

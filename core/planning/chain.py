@@ -24,7 +24,7 @@ from core.planning.plan import CutWeek, Plan, stems_a_bunch
 from core.planning.steps import steps_of
 from core.planning.wish import USES, Ask, day_problem
 from core.problems import Problem
-from core.units import weeks
+from core.units import long_day, weeks
 
 MOST_DAYS = 366
 """No stem waits longer, and no crop takes longer to its first cut, of those that are planned by the year."""
@@ -42,6 +42,13 @@ def plan_back(ask: Ask) -> Plan | Problem:
     if isinstance(chosen, Problem):
         return chosen
     return _count(ask, course, *chosen)
+
+
+def gone_by(ask: Ask, day: date) -> Problem | None:
+    """Why nothing can be promised for a day before today."""
+    if ask.today is None or day >= ask.today:
+        return None
+    return Problem(f"{long_day(day)} has gone by: a plan is for a day to come.", "impossible")
 
 
 def share_in_time(plan: Plan, by: date, days: int) -> float:
@@ -71,7 +78,7 @@ def may_begin(plan: Plan) -> tuple[date, date]:
 
 
 def _wrong_days(ask: Ask) -> Problem | None:
-    return day_problem(
+    return gone_by(ask, ask.wish.by) or day_problem(
         ask.wish.by, ask.set_out_on, ask.today, *ask.frost.spring.values(), *ask.frost.autumn.values()
     )
 

@@ -138,7 +138,9 @@ def plants_for_stems(stems: int, *, mean: float, sd: float, sure: float = SURE) 
     if mean <= 0 or sd < 0:
         return Problem("Stems a plant must be above 0, and their spread 0 or more.", "impossible")
     if not 0.5 <= sure <= SUREST:
-        return Problem(f"How sure is a chance from 0.5 to {SUREST}.", "impossible")
+        return Problem(
+            f"How sure is a chance from 0.5 to {SUREST}: no number of plants is certain.", "impossible"
+        )
     from statistics import NormalDist
 
     z = NormalDist().inv_cdf(sure)

@@ -11,7 +11,7 @@ from typing import Any
 
 from core.crops.sheet import Figure
 from core.growing.calendar import cutting_ends
-from core.planning.chain import may_begin, plan_back, share_in_time
+from core.planning.chain import gone_by, may_begin, plan_back, share_in_time
 from core.planning.plan import CutWeek, Plan, plan_json
 from core.planning.succession import Warmth, day_reached, sowings_for_cuts, warmth_of
 from core.planning.wish import Ask, day_problem
@@ -77,8 +77,10 @@ def plan_weekly(
     that their cuts come evenly. A week that no sowing can serve stays in the list and says why; where
     none can be served the reason is the answer.
     """
-    if (problem := day_problem(start, until)) is not None:
+    if problem := day_problem(start, until) or gone_by(ask, start):
         return problem
+    if ask.wish.stems < 1:
+        return Problem("At least one stem a week must be wished for.", "impossible")
     is_to_frost = until is None
     if until is None:
         ends = cutting_ends(ask.sheet, ask.frost)

@@ -222,7 +222,8 @@ def _at_risk(ask: Ask, risk: int) -> Ask | Problem:
         known = sorted(chance for at, chance in ask.frost.spring if at == threshold)
         have = f"known are {', '.join(f'{chance} %' for chance in known)}" if known else "none is known"
         return Problem(
-            f"The date of {threshold} F at {risk} % is not known; {have}.",
+            f"The date of {threshold} F at {risk} % is not known; {have}. 'shedbook weather keep' brings in those of a "
+            "station.",
             "impossible",
             tuple(str(chance) for chance in known),
         )

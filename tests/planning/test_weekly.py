@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
 from math import cos, pi
@@ -103,6 +104,9 @@ def test_weeks_that_cannot_be_asked() -> None:
         assert isinstance(plan_weekly(ask, start, until), Problem)
     assert isinstance(plan_weekly(ask, date(2026, 5, 1), date(2026, 5, 20)), Problem)
     no_autumn = Ask(ask.wish, ask.sheet, Frost.average(date(2026, 5, 14)))
+    for stems, today in ((0, date(2026, 3, 1)), (100, date(2026, 8, 2))):
+        asked = replace(ask, wish=replace(ask.wish, stems=stems), today=today)
+        assert isinstance(plan_weekly(asked, date(2026, 8, 1)), Problem)
     for start, why in ((date(2026, 9, 25), "less than a week"), (date(2026, 10, 5), "comes before")):
         late = plan_weekly(ask, start)
         assert isinstance(late, Problem) and "first" in late.sentence and why in late.sentence

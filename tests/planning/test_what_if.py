@@ -9,7 +9,7 @@ import pytest
 from core.crops.library import sheet
 from core.crops.sheet import Sheet
 from core.growing.calendar import Frost
-from core.planning.what_if import NUMBERS, Compared, what_if
+from core.planning.what_if import NUMBERS, WEEKLY_NUMBERS, Compared, what_if, what_if_weekly
 from core.planning.wish import Ask, Wish
 from core.problems import Problem
 
@@ -66,7 +66,15 @@ def test_nothing_moved_differs_in_nothing() -> None:
 
 @pytest.mark.parametrize(
     ("name", "value"),
-    [("weather", 1.0), ("risk", 20.0), ("by", 7.0), ("stems", date(2026, 1, 1)), ("germination", 2.0)],
+    [
+        ("weather", 1.0),
+        ("from", date(2026, 7, 1)),
+        ("stems", 0.0),
+        ("risk", 20.0),
+        ("by", 7.0),
+        ("stems", date(2026, 1, 1)),
+        ("germination", 2.0),
+    ],
 )
 def test_what_cannot_be_moved(name: str, value: float | date) -> None:
     assert isinstance(what_if(asked(), name, value), Problem)
@@ -88,3 +96,52 @@ def test_every_number_can_be_moved() -> None:
         elif name == "risk":
             value = 10
         assert isinstance(what_if(asked(), name, value), Compared), name
+
+
+# By the week
+
+
+def told_weekly(name: str, value: float | date, until: date | None = None) -> dict[str, tuple[str, str]]:
+    compared = what_if_weekly(asked(use="fresh"), date(2026, 8, 5), until, name, value)
+    assert isinstance(compared, Compared), compared
+    return {d.name: (d.old, d.new) for d in compared.differences}
+
+
+def test_fewer_stems_a_week_need_less_of_every_sowing_and_move_no_day() -> None:
+    found = told_weekly("stems", 60)
+    assert {"seeds in all", "feet in all", "sowing 1: seeds"} <= set(found)
+    assert not any(name.split(": ")[-1] == "sow" or name.startswith("week of") for name in found)
+
+
+def test_an_earlier_end_takes_away_a_sowing() -> None:
+    found = told_weekly("until", date(2026, 9, 8), date(2026, 10, 8))
+    assert found["until"] == ("8 Oct", "8 Sep")
+    assert int(found["sowings"][0]) > int(found["sowings"][1])
+
+
+def test_an_earlier_start_meets_weeks_that_fall_short() -> None:
+    found = told_weekly("from", date(2026, 6, 24))
+    old, new = (int(text.split(" of ")[0]) for text in found["weeks that fall short"])
+    assert old < new
+
+
+def test_every_number_can_be_moved_in_a_weekly_wish() -> None:
+    for name in WEEKLY_NUMBERS:
+        value: float | date = 1
+        if name in ("from", "until"):
+            value = date(2026, 8, 12) if name == "from" else date(2026, 9, 20)
+        elif name in ("cull", "drying_loss", "storage_loss", "bed_loss", "rho", "sure"):
+            value = 0.5
+        elif name in ("risk", "days_to_first_cut"):
+            value = 10
+        made = what_if_weekly(asked(use="fresh"), date(2026, 8, 5), date(2026, 9, 15), name, value)
+        assert isinstance(made, Compared), (name, made)
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [("by", date(2026, 9, 1)), ("weather", 1.0), ("stems", 0.0), ("until", 3.0), ("until", date(2026, 8, 6)),
+     ("from", date(1, 1, 1)), ("from", date(9999, 12, 31))],
+)  # fmt: skip
+def test_what_cannot_be_moved_by_the_week(name: str, value: float | date) -> None:
+    assert isinstance(what_if_weekly(asked(use="fresh"), date(2026, 8, 5), None, name, value), Problem)
