@@ -149,8 +149,11 @@ def _take_days(line: Line) -> list[str]:
 def _coming(text: str, start: date) -> date:
     """The first such day from `start` on; refused where its year is written and lies before."""
     if (day := day_from_iso(text)) is None:
-        years = (month_day(text, year) for year in (start.year, start.year + 1))
-        return next(day for day in years if day is not None and day >= start)
+        years = (month_day(text, year) for year in (start.year, start.year + 1) if year <= date.max.year)
+        coming = next((day for day in years if day is not None and day >= start), None)
+        if coming is None:
+            raise Refused(f"There is no {text} after {long_day(start)}: write an earlier day.", "impossible")
+        return coming
     if day < start:
         raise Refused(f"{long_day(day)} has gone by: a plan is for a day to come.", "impossible")
     return day

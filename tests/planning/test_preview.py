@@ -116,6 +116,7 @@ def test_a_weekly_wish_may_be_said_in_several_ways(line: str) -> None:
         ("plan 60 sunflower fresh weekly from 07-01 07-15 08-01", "From when until when?"),
         ("plan 60 sunflower fresh weekly from 2026-09-01 to 2026-07-01", "has gone by"),
         ("plan 60 sunflower fresh weekly from 07-01 to 07-03", "less than a week"),
+        ("plan 60 sunflower fresh weekly from 9999-12-31 to 02-29", "no 02-29 after"),
         ("plan 60 sunflower weekly from 07-01 to 09-01", "which use"),
         ("plan 60 sunflower fresh weekly from 07-01 to 09-01 b9", "no bed b9"),
         ("plan 60 sunflower fresh weekly from 07-01 to the moon", "'moon' is no variety"),
