@@ -135,7 +135,9 @@ def change_to_odds(
         else:
             left_out.append(_left_out(farm, key, when or "too few seasons to tell"))
     if not drafts:
-        return Problem("Nothing to keep: the farm's frost dates are these already.", "impossible")
+        none = len(left_out) == len(_keys(farm))
+        why = "this record gives no date at all" if none else "the farm's frost dates are these already"
+        return Problem(f"Nothing to keep: {why}.", "impossible")
     moved = change_by(farm, drafts, day, entries)
     return replace(moved, struck=tuple(gone), left_out=tuple(left_out), because=odds.because)
 
