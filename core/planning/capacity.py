@@ -112,7 +112,10 @@ def uses_of_plan(plan: Plan, bed: str | None = None) -> list[Use]:
 
 
 def uses_of_farm(farm: Farm, day: date) -> list[Use]:
-    """The room that is taken from `day` on by what stands in beds, grows in trays and hangs in the shed."""
+    """The room that is taken from `day` on by what stands in beds, grows in trays and hangs in the shed.
+
+    A tray sown for a plan will go to the bed of that plan.
+    """
     return [*_beds(farm, day), *_trays(farm, day), *_lines(farm, day)]
 
 
@@ -141,6 +144,7 @@ def _beds(farm: Farm, day: date) -> list[Use]:
 def _trays(farm: Farm, day: date) -> list[Use]:
     uses: list[Use] = []
     width = max((bed.width_in for bed in farm.beds.values()), default=36.0)
+    planned = {code: plan.bed for plan in farm.plans.values() if plan.is_live for code, _, _ in plan.sown}
     for row in tray_rows(farm, day):
         tray = farm.trays.get(row.tray)
         assert tray is not None
@@ -162,7 +166,8 @@ def _trays(farm: Farm, day: date) -> list[Use]:
             days = (sheet.days_to_first_cut.value[1] if sheet.days_to_first_cut else 90) + 7 * (
                 sheet.cut_weeks.value[1] if sheet.cut_weeks else 4
             )
-            uses.append(Use("bed", out, out + timedelta(days=round(days)), feet, f"{who}, to be set out"))
+            last = out + timedelta(days=round(days))
+            uses.append(Use("bed", out, last, feet, f"{who}, to be set out", planned.get(row.tray)))
     return [use for use in uses if use.end >= use.start]
 
 

@@ -205,6 +205,23 @@ def test_a_kept_plan_takes_its_room_until_it_is_begun() -> None:
     assert uses == []
 
 
+def test_a_tray_sown_for_a_plan_keeps_its_place_in_the_bed_of_the_plan() -> None:
+    pencil = small_farm("2026-03-01")
+    fields = {
+        "crop": "cosmos",
+        "use": "fresh",
+        "stems": 50,
+        "due_on": "2026-08-01",
+        "cells": 60,
+        "feet": 20.0,
+    }
+    days = {"sow_on": "2026-04-10", "set_out_on": "2026-05-20", "cut_from": "2026-07-20"}
+    pencil.write("planned", plan="N01", bed="b2", **days, **fields)
+    pencil.later(40).write("sown", tray="S01", crop="cosmos", cells=60, cell_size=72, seeds=60)
+    (use,) = [u for u in uses_taken(pencil.farm, pencil.today) if u.what == "bed" and "S01" in u.who]
+    assert use.bed == "b2"
+
+
 @settings(max_examples=40, deadline=None)
 @given(st.integers(20, 800), st.integers(2, 40), st.integers(0, 3))
 def test_a_change_that_is_named_solves(stems: int, feet: int, lights: int) -> None:
