@@ -122,6 +122,10 @@ GUIDE: tuple[Job, ...] = (
             "plan 10 bunches zinnia fresh a week from 07-01",
             "every week till the first frost, a plan a sowing",
         ),
+        (
+            "plan 120 strawflower dry by 2027-09-19 60% 162s",
+            "60 % of its seed comes up; in trays of 162 cells",
+        ),
         ("drop N01", "the plan is given up"),
         ("room lights 24", "trays under lights; also: room hardening 12, room line 120ft"),
     ),
