@@ -97,6 +97,8 @@ def _prior(args: Namespace) -> Prior | Problem | None:
 
 
 def _value(found: DryingFit) -> dict[str, object]:
+    from core.stems.drying import stop_hours
+
     curve, at = found.curve, found.dry_at_hours
     return {
         "final_g": round(curve.final_g, 3),
@@ -105,6 +107,7 @@ def _value(found: DryingFit) -> dict[str, object]:
         "dry_at_low_hours": round(found.low_hours, 1),
         "dry_at_high_hours": round(found.high_hours, 1),
         "level": found.level,
+        "steady_at_hours": None if at is None else round(stop_hours(found), 1),
         "enough": found.enough,
         "chance_within_a_day": round(found.chance, 2),
         "chance_if_plain": round(found.plain_chance, 2),
@@ -120,6 +123,8 @@ def _value(found: DryingFit) -> dict[str, object]:
 
 
 def _lines(found: DryingFit) -> Iterator[str]:
+    from core.stems.drying import stop_hours
+
     first, final = found.weighings[0].grams, found.curve.final_g
     yield found.says
     yield (
@@ -132,6 +137,8 @@ def _lines(found: DryingFit) -> Iterator[str]:
         "whatever the shape of its drying"
     )
     yield "  dry is 5 % of the water still to go; the stem must snap before it is boxed"
+    if found.dry_at_hours is not None:
+        yield f"  it loses under 1 % of its weight in a day from about hour {stop_hours(found):.0f}"
 
 
 def _because(found: DryingFit) -> Iterator[str]:

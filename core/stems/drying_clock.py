@@ -158,7 +158,7 @@ def _by_weighings(
     about, low_day, high_day = (
         day_at(start, h) for h in (found.reckoned_hours, found.low_hours, found.high_hours)
     )
-    from core.stems.drying import DAMP_ROOM_RH, is_dry
+    from core.stems.drying import DAMP_ROOM_RH, is_dry, stop_hours
 
     rh = _room_rh(farm, day)
     state = is_dry(found, now, room_rh=rh)
@@ -168,6 +168,7 @@ def _by_weighings(
         f"ends at about {found.curve.final_g:.0f} g of {found.weighings[0].grams:g} g; {lot.crop} "
         f"{ratio_of(farm, lot.crop).text}",
         *state.because,
+        f"under 1 % a day from about {short_day(day_at(start, stop_hours(found)))} on",
         *by_book.because,
     )
     damp = "the shed is damp: it takes water back" if rh is not None and rh >= DAMP_ROOM_RH else ""

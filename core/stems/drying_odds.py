@@ -182,7 +182,7 @@ def _between(hours: tuple[float, ...], shares: tuple[float, ...], low: float, hi
         common = min(right, high) - max(left, low)
         if common > 0:
             found += share * common / (right - left)
-    return found
+    return min(found, 1.0)
 
 
 def _quantile(hours: tuple[float, ...], shares: tuple[float, ...], level: float) -> float:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from core.problems import Problem
 from core.stems.dry_ratio import Prior
-from core.stems.drying import DryingFit, Weighing, fit, is_dry
+from core.stems.drying import DryingFit, Weighing, fit, is_dry, stop_hours
 from core.stems.moisture import WetBasis
 from tui.cli import main
 
@@ -99,7 +99,8 @@ class TestWhatCannotBeDrying:
             ("0:100,24:64,24:46", "impossible", "given twice"),
             ("0:100,24:64,48:70", "impossible", "rises from 64 to 70"),
             ("0:100,24:100,48:100", "impossible", "nothing has dried"),
-            ("0:100,24:64,48:64", "impossible", "snap test"),
+            ("0:100,24:64,48:64", "impossible", "stood still since hour 24"),
+            ("0:103,24:65,48:66,72:65", "impossible", "snap test"),
             ("0:100,24:64,48:0", "impossible", "more than 0 g"),
             ("0:100,24:64,48:-5", "impossible", "more than 0 g"),
             ("-1:100,24:64,48:46", "impossible", "before 0"),
@@ -245,6 +246,14 @@ class TestStopRule:
         assert not at_five.dry
         later = is_dry(found, 190)
         assert later.dry and later.loss_in_a_day < 0.01
+
+    def test_from_when_on_both_hold(self) -> None:
+        """72 r (1 - 1/2) < 0.01 (28 + 72 r), r the moisture ratio: r < 0.28 / 35.28, by hand; a half goes in 24 h."""
+        found = fitted(self.BUNCH)
+        ratio = 0.28 / 35.28
+        assert stop_hours(found) == pytest.approx(24 * math.log2(1 / ratio), abs=1e-3)
+        assert is_dry(found, stop_hours(found) + 0.1).dry
+        assert not is_dry(found, stop_hours(found) - 0.1).dry
 
     def test_known_moisture_and_a_damp_room_hold_it_back(self) -> None:
         found = fitted(self.BUNCH)
