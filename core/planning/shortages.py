@@ -6,50 +6,30 @@ solves a shortage where nothing of it is left and nowhere else comes to be short
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from datetime import date, timedelta
-from math import ceil, floor
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
 
-from core.farm import Farm, Kept
-from core.growing.spacing import feet_for_plants
+from core.farm import Farm
 from core.planning.capacity import (
-    ROUNDING,
-    WHATS,
-    Room,
     Use,
     What,
     amount,
-    more_room,
     peak,
-    room_of,
     span_of_weeks,
-    uses_of_farm,
 )
-from core.planning.cells import cells_that_suit, closer_sizes
-from core.planning.chain import plan_back
-from core.planning.clashes import FEWER_BY_HALF, SHIFTS_EARLIER, SHIFTS_LATER, most_that
-from core.planning.keep import ask_on
-from core.planning.kept_room import is_begun, uses_of_kept
-from core.planning.plan import Plan
-from core.planning.wish import Wish
-from core.problems import Problem
-from core.sheets import farm_sheet
-from core.units import number, short_day
+from core.planning.kept_changes import first_change
+from core.planning.spoken_for import Kind, Spoken, is_in
+from core.units import number
 
 TAKERS_NAMED = 3
-WEEKS_AFTER = 8
-"""A change is looked at for so many weeks after the last that is shown: it may only move a shortage there."""
-
-Kind = tuple[What, str | None]
-"""A kind of room; of beds, all of them together (None) or one."""
 
 
 @dataclass(frozen=True, slots=True)
 class Shortage:
     """Weeks on end in which more is taken than there is, in one `bed` where it is named.
 
-    `brief` says how much, `takers` who takes most of it; `plans` are the codes of all the plans that take part;
+    `brief` says how much, `takers` who takes most of it, `sentence` both; `plans` are the codes of all the plans that take part;
     `change` is the first that would solve it.
     """
 
@@ -60,82 +40,18 @@ class Shortage:
     short: float
     brief: str
     takers: str
+    sentence: str
     plans: tuple[str, ...]
     change: str
-
-    @property
-    def sentence(self) -> str:
-        return f"{self.brief}; most is taken by {self.takers}."
 
 
 def shortages(farm: Farm, day: date, mondays: Sequence[date]) -> list[Shortage]:
     """Those of the weeks that begin on `mondays`, in the order of the kinds of room."""
-    found = _Spoken.of(farm, day, mondays)
+    found = Spoken.of(farm, day, mondays)
     return [_shortage(found, kind, run) for kind in found.kinds for run in _runs(found, kind, mondays)]
 
 
-@dataclass(frozen=True, slots=True)
-class _Spoken:
-    """All the room that is spoken for: by what is there, and by each kept plan."""
-
-    farm: Farm
-    day: date
-    room: Room
-    mondays: tuple[date, ...]
-    there: list[Use]
-    of_plans: Mapping[str, list[Use]]
-    short: dict[tuple[Kind, date], float] = field(default_factory=dict)
-    """What is lacking as it stands, by kind and week."""
-    reckoned: dict[tuple[str, int, int], Plan | Problem] = field(default_factory=dict)
-    """Plans reckoned anew so far, by code, days later and stems."""
-
-    @staticmethod
-    def of(farm: Farm, day: date, mondays: Sequence[date]) -> _Spoken:
-        after = (mondays[-1] + timedelta(days=7 * i) for i in range(1, WEEKS_AFTER + 1))
-        plans = {plan.code: uses_of_kept(farm, plan, day) for plan in farm.plans.values()}
-        spoken = _Spoken(farm, day, room_of(farm), (*mondays, *after), uses_of_farm(farm, day), plans)
-        for kind in spoken.kinds:
-            lacking = spoken.lacking(kind, spoken.uses())
-            spoken.short.update({(kind, monday): lacks for monday, lacks in lacking.items()})
-        return spoken
-
-    @property
-    def kinds(self) -> list[Kind]:
-        """Those that are known: every bed by itself after all beds together."""
-        found: list[Kind] = []
-        for what in WHATS:
-            if self.room.of(what) is not None:
-                found.append((what, None))
-            if what == "bed":
-                found += [("bed", code) for code in self.room.beds]
-        return found
-
-    def uses(self, code: str | None = None, instead: Sequence[Use] = ()) -> list[Use]:
-        """All uses; those of one plan left out, and others in their stead."""
-        of_plans = [use for name, uses in self.of_plans.items() if name != code for use in uses]
-        return [*self.there, *of_plans, *instead]
-
-    def lacking(self, kind: Kind, uses: Sequence[Use]) -> dict[date, float]:
-        """By the Monday of a week, how much is lacking in it."""
-        what, bed = kind
-        total = self.room.of(what, bed)
-        assert total is not None
-        own = [use for use in uses if use.what == what and bed in (None, use.bed)]
-        short = ((monday, peak(own, what, monday) - total) for monday in self.mondays)
-        return {monday: lacks for monday, lacks in short if lacks > ROUNDING}
-
-    def solved_by(self, kind: Kind, weeks: Sequence[date], code: str, instead: Sequence[Use]) -> bool:
-        """Whether other uses of one plan leave none of the weeks short, and no other week shorter than it is."""
-        uses = self.uses(code, instead)
-        left = self.lacking(kind, uses)
-        return not any(monday in left for monday in weeks) and not any(
-            lacks > self.short.get((each, monday), 0) + ROUNDING
-            for each in self.kinds
-            for monday, lacks in self.lacking(each, uses).items()
-        )
-
-
-def _runs(spoken: _Spoken, kind: Kind, mondays: Sequence[date]) -> Iterator[list[tuple[date, float]]]:
+def _runs(spoken: Spoken, kind: Kind, mondays: Sequence[date]) -> Iterator[list[tuple[date, float]]]:
     """The weeks of a shortage on end, each with what is lacking in it."""
     run: list[tuple[date, float]] = []
     for monday in mondays:
@@ -148,7 +64,7 @@ def _runs(spoken: _Spoken, kind: Kind, mondays: Sequence[date]) -> Iterator[list
         yield run
 
 
-def _shortage(spoken: _Spoken, kind: Kind, run: list[tuple[date, float]]) -> Shortage:
+def _shortage(spoken: Spoken, kind: Kind, run: list[tuple[date, float]]) -> Shortage:
     what, bed = kind
     weeks = [monday for monday, _ in run]
     worst, short = max(run, key=lambda pair: pair[1])
@@ -156,212 +72,19 @@ def _shortage(spoken: _Spoken, kind: Kind, run: list[tuple[date, float]]) -> Sho
     plans = tuple(
         code
         for code, uses in spoken.of_plans.items()
-        if any(use.what == what and bed in (None, use.bed) and _is_in(use, weeks) for use in uses)
+        if any(use.what == what and bed in (None, use.bed) and is_in(use, weeks) for use in uses)
     )
     where = f" in bed {bed}" if bed else ""
     brief = f"{amount(what, round(short, 2))} short{where} {span_of_weeks(weeks[0], weeks[-1])}"
-    change = _first_change(spoken, kind, weeks, short, plans)
-    return Shortage(
-        what, bed, weeks[0], weeks[-1], round(short, 2), brief, _takers(own, kind, worst), plans, change
-    )
-
-
-def _is_in(use: Use, weeks: Sequence[date]) -> bool:
-    return use.start <= weeks[-1] + timedelta(days=6) and use.end >= weeks[0]
+    takers = _takers(own, kind, worst)
+    sentence = f"{brief}; most is taken by {takers}."
+    change = first_change(spoken, kind, weeks, short, plans)
+    return Shortage(what, bed, weeks[0], weeks[-1], round(short, 2), brief, takers, sentence, plans, change)
 
 
 def _takers(uses: Sequence[Use], kind: Kind, monday: date) -> str:
     """The few that take most in a week."""
-    names = {use.who for use in uses if _is_in(use, [monday])}
+    names = {use.who for use in uses if is_in(use, [monday])}
     amounts = {who: peak([use for use in uses if use.who == who], kind[0], monday) for who in names}
     most = sorted(amounts, key=lambda who: (-amounts[who], who))[:TAKERS_NAMED]
     return ", ".join(f"{who} {number(amounts[who])}" for who in most)
-
-
-# What would solve it
-
-
-def _first_change(
-    spoken: _Spoken, kind: Kind, weeks: Sequence[date], short: float, codes: Sequence[str]
-) -> str:
-    """In this order: sown earlier, another bed or two of them, smaller cells, fewer stems, later; of plans not
-    begun the last written first. Where no one of them solves it: more room, or a plan dropped."""
-    movable = [_Movable.of(spoken, spoken.farm.plans[code]) for code in reversed(codes)]
-    movable = [each for each in movable if not is_begun(each.kept)]
-
-    def solves(each: _Movable, uses: Sequence[Use] | None) -> bool:
-        return uses is not None and spoken.solved_by(kind, weeks, each.kept.code, uses)
-
-    for way in (_earlier, _other_bed, _two_beds, _closer, _fewer, _later):
-        for each in movable:
-            for uses, says in way(each, kind, solves):
-                if solves(each, uses):
-                    return says
-    more = more_room(kind[0], short, kind[1])
-    dropped = next((each.kept.code for each in movable if solves(each, ())), None)
-    return f"{more}, or {dropped} dropped" if dropped else more
-
-
-Solves = Callable[["_Movable", "Sequence[Use] | None"], bool]
-Changes = Iterator[tuple[Sequence[Use], str]]
-
-
-@dataclass(frozen=True, slots=True)
-class _Movable:
-    """A kept plan, and the same reckoned anew as it stands; None where that cannot be done any more."""
-
-    spoken: _Spoken
-    kept: Kept
-    as_is: Plan | None
-
-    @staticmethod
-    def of(spoken: _Spoken, kept: Kept) -> _Movable:
-        bare = _Movable(spoken, kept, None)
-        plan = bare.reckoned()
-        return bare if isinstance(plan, Problem) else replace(bare, as_is=plan)
-
-    def reckoned(self, days: int = 0, stems: int | None = None) -> Plan | Problem:
-        """The plan begun so many days later, or for other stems."""
-        key, known = (self.kept.code, days, stems or self.kept.stems), self.spoken.reckoned
-        if key not in known:
-            known[key] = self._reckon(days, stems)
-        return known[key]
-
-    def _reckon(self, days: int, stems: int | None) -> Plan | Problem:
-        kept = self.kept
-        start = kept.set_out_on or kept.sow_on
-        if start is None:
-            return Problem("The plan has no day on which it begins.")
-        into_bed = date.fromisoformat(start) + timedelta(days=days)
-        wish = Wish(
-            kept.crop, stems or kept.stems, kept.use, date.fromisoformat(kept.by), kept.variety, kept.way
-        )
-        ask = ask_on(self.spoken.farm, wish, self.spoken.day, bed=kept.bed, set_out_on=into_bed)
-        if isinstance(ask, Problem):
-            return ask
-        days_of_run = _days_of_run(kept, ask.given.hold_days.value)
-        return plan_back(replace(ask, direct=kept.set_out_on is None, only_days=days_of_run))
-
-    def changed(self, days: int = 0, stems: int | None = None) -> Kept | None:
-        """The plan as it would be kept: as many seeds, cells and feet a plant as it was kept with."""
-        plan = self.reckoned(days, stems)
-        if self.as_is is None or isinstance(plan, Problem):
-            return None
-        share = plan.plants_out / self.as_is.plants_out
-        kept = self.kept
-        return replace(
-            kept,
-            stems=stems or kept.stems,
-            sow_on=plan.sow_on.isoformat() if kept.sow_on and plan.sow_on else None,
-            set_out_on=plan.set_out_on.isoformat() if kept.set_out_on and plan.set_out_on else None,
-            cut_from=plan.cut_from.isoformat(),
-            cells=ceil(kept.cells * share - 1e-9) if kept.cells else kept.cells,
-            plants=ceil(kept.plants * share - 1e-9) if kept.plants else kept.plants,
-            feet=ceil(kept.feet * share * 10 - 1e-9) / 10 if kept.feet else kept.feet,
-        )
-
-    def uses(self, other: Kept) -> list[Use]:
-        """The room that it takes as it would be kept."""
-        return uses_of_kept(self.spoken.farm, other, self.spoken.day)
-
-    def feet_in(self, code: str) -> float | None:
-        """The feet it takes in a bed, by its width; None where they cannot be told."""
-        kept, beds = self.kept, self.spoken.room.beds
-        if kept.bed is None or beds[code][1] == beds[kept.bed][1]:
-            return kept.feet
-        sheet = farm_sheet(self.spoken.farm, kept.crop, kept.way)
-        if sheet is None or sheet.spacing_in is None or not kept.plants:
-            return None
-        return feet_for_plants(kept.plants, beds[code][1], sheet.spacing_in.value)
-
-    def free_in(self, code: str) -> float:
-        """The feet of a bed that are free of all others for as long as it stands."""
-        others = [use for use in self.spoken.uses(self.kept.code) if use.what == "bed" and use.bed == code]
-        weeks = [
-            monday
-            for use in self.uses(self.kept)
-            if use.what == "bed"
-            for monday in self.spoken.mondays
-            if use.start <= monday + timedelta(days=6) and use.end >= monday
-        ]
-        return self.spoken.room.beds[code][0] - max(
-            (peak(others, "bed", monday) for monday in weeks), default=0
-        )
-
-    def part(self, code: str, feet: float) -> Kept:
-        """So many feet of it in that bed."""
-        return replace(self.kept, bed=code, feet=feet)
-
-
-def _days_of_run(kept: Kept, hold_days: float) -> int | None:
-    """The days of cutting of a sowing of a weekly wish, which are more than fresh stems wait; None for others."""
-    if kept.use != "fresh" or kept.cut_from is None:
-        return None
-    days = (date.fromisoformat(kept.by) - date.fromisoformat(kept.cut_from)).days + 1
-    return days if days > hold_days + 1 else None
-
-
-def _earlier(each: _Movable, _kind: Kind, _solves: Solves) -> Changes:
-    for days in SHIFTS_EARLIER:
-        if other := each.changed(-days):
-            verb = "sown" if other.sow_on else "planted"
-            begins = short_day(date.fromisoformat(other.sow_on or other.set_out_on or other.by))
-            yield each.uses(other), f"{each.kept.code} {verb} {days} days earlier, {begins}"
-
-
-def _other_bed(each: _Movable, kind: Kind, _solves: Solves) -> Changes:
-    if kind[1] is None:
-        return
-    for code in each.spoken.room.beds:
-        feet = each.feet_in(code)
-        if code != kind[1] and feet is not None:
-            yield each.uses(replace(each.kept, bed=code, feet=feet)), f"{each.kept.code} in bed {code}"
-
-
-def _two_beds(each: _Movable, kind: Kind, _solves: Solves) -> Changes:
-    """As much of it as finds room in the emptiest bed, the rest in the next."""
-    needs = {code: feet for code in each.spoken.room.beds if (feet := each.feet_in(code))}
-    shares = sorted(((min(each.free_in(code) / feet, 1), code) for code, feet in needs.items()), reverse=True)
-    if kind[1] is None or len(shares) < 2:
-        return
-    (share, first), (_, second) = shares[:2]
-    here = floor(needs[first] * share * 10 + 1e-9) / 10
-    there = ceil(needs[second] * (1 - here / needs[first]) * 10 - 1e-9) / 10
-    if here <= 0 or there <= 0:
-        return
-    in_second = [use for use in each.uses(each.part(second, there)) if use.what == "bed"]
-    says = f"{number(here)} ft of {each.kept.code} in bed {first}, {number(there)} ft in bed {second}"
-    yield [*each.uses(each.part(first, here)), *in_second], says
-
-
-def _closer(each: _Movable, kind: Kind, _solves: Solves) -> Changes:
-    kept = each.kept
-    if kind[0] not in ("lights", "hardening") or not kept.cells:
-        return
-    size = kept.cell_size or cells_that_suit(kept.crop)
-    for other in closer_sizes(kept.crop, size):
-        says = f"{kept.code} in trays of {other} cells instead of {size}"
-        yield each.uses(replace(kept, cell_size=other)), says
-
-
-def _fewer(each: _Movable, _kind: Kind, solves: Solves) -> Changes:
-    kept = each.kept
-
-    def of(stems: int) -> list[Use] | None:
-        other = each.changed(stems=stems)
-        return None if other is None else each.uses(other)
-
-    least = ceil(FEWER_BY_HALF * kept.stems)
-    if least >= kept.stems or not solves(each, of(least)):
-        return
-    stems = most_that(kept.stems, lambda count: count <= least or solves(each, of(count)))
-    if (uses := of(stems)) is not None:
-        yield uses, f"{stems} stems of {kept.code} instead of {kept.stems}"
-
-
-def _later(each: _Movable, _kind: Kind, _solves: Solves) -> Changes:
-    for days in SHIFTS_LATER:
-        if other := each.changed(days):
-            begins = short_day(date.fromisoformat(other.set_out_on or other.sow_on or other.by))
-            verb = "set out" if other.set_out_on else "drilled"
-            yield each.uses(other), f"{each.kept.code} {verb} {days} days later, {begins}"

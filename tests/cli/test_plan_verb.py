@@ -123,6 +123,14 @@ def test_the_room_is_listed_week_by_week_and_what_is_short_is_named(run: Run) ->
     assert len(room["mondays"]) == 12 and room["shortages"][0]["what"] == "lights"
 
 
+def test_what_is_counted_without_having_been_written_is_said(run: Run) -> None:
+    run("write", "sow 300 strawflower")
+    out = " ".join(run("plan")[1].split())
+    assert "S01: cells to a tray not written, counted as trays of 128. When sowing, write it: 128s." in out
+    (said,) = value(run, "plan")["room"]["assumed"]
+    assert said.startswith("S01")
+
+
 def test_the_plans_as_a_table(run: Run) -> None:
     run("plan", *STRAWFLOWER, "--keep")
     (row,) = csv.DictReader(io.StringIO(run("plan", "--csv")[1]))

@@ -91,6 +91,54 @@ async def test_what_is_short_is_marked_and_named(planned: Open, door: Door) -> N
         assert "2 tray spaces for hardening short" in said(app)
 
 
+async def test_kept_plans_that_are_short_of_room_say_what_would_do(planned: Open, door: Door) -> None:
+    for line in (
+        "bed b8 20ft",
+        "bed b9 30ft",
+        "plan 60 cosmos fresh by 09-19 b8",
+        "plan 60 cosmos fresh by 09-20 b8",
+    ):
+        assert isinstance(door.write(line), Written), line
+    app = planned()
+    async with app.run_test() as pilot:
+        await pilot.press("9")
+        assert app.view.listing.choose("N04")
+        await pilot.pause()
+        assert "short in bed b8" in said(app) and "Would do: N04 in bed b1." in said(app)
+
+
+async def test_a_wish_short_of_several_kinds_of_room_says_what_would_do_for_each(
+    planned: Open, door: Door
+) -> None:
+    assert isinstance(door.write("room lights 0"), Written)
+    app = planned()
+    async with app.run_test() as pilot:
+        await pilot.press("9", "w")
+        await type_line(pilot, "300 cosmos fresh by 09-19 b4")
+        await pilot.pause()
+        assert "too little room; would do for bed:" in said(app) and "lights: " in said(app)
+        assert "no last" not in said(app) and "..." not in said(app)
+
+
+async def test_a_plan_whose_cut_comes_too_late_says_by_how_much(planned: Open, door: Door) -> None:
+    door.on = date(2026, 6, 20)
+    app = planned()
+    async with app.run_test() as pilot:
+        await pilot.press("9")
+        assert app.view.listing.choose("N01")
+        await pilot.pause()
+        assert "too late for 5 Aug" in said(app)
+
+
+async def test_a_farm_without_beds_is_told_how_one_is_written(tmp_path: Path) -> None:
+    empty = Door.create(tmp_path / "empty", by="jm", on=date(2026, 6, 23))
+    assert isinstance(empty.write("last frost 14 may"), Written)
+    app = ShedApp(empty, None, tmp_path / "empty")
+    async with app.run_test() as pilot:
+        await pilot.press("9")
+        assert "nothing in the weeks to come" in said(app) and "bed b1 50ft" in said(app)
+
+
 async def test_a_wish_begins_with_one_key_is_seen_while_typed_and_kept_with_enter(planned: Open) -> None:
     app = planned()
     async with app.run_test() as pilot:
