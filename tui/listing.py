@@ -72,13 +72,19 @@ class Listing:
             self._clamp()
 
     def turn(self, pages: int) -> None:
-        """A page on or back."""
+        """A page on or back; the cursor comes along where a row it may rest on is seen there."""
         step = pages * max(self.page - 1, 1)
+        wanted = min(max(self.cursor + step, 0), len(self.rows) - 1)
+        before = self.top
         self.top += step
         self._clamp()
         if self.cursor >= 0:
-            self.cursor = self._nearest(min(max(self.cursor + step, 0), len(self.rows) - 1))
-            self._into_view()
+            if self.top == before:
+                self.cursor = self._nearest(wanted)
+                self._into_view()
+                return
+            seen = [n for n in range(self.top, min(self.top + self.page, len(self.rows))) if self.rows[n].key]
+            self.cursor = min(seen, key=lambda n: abs(n - wanted)) if seen else self.cursor
 
     def edge(self, side: int) -> None:
         """To the first row (-1) or the last (1), and all that stands before or after it."""

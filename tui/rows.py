@@ -154,3 +154,9 @@ def air_text(room: AirNow) -> str:
         "" if hours < 1 else f"{hours:.0f} h ago" if hours < 48 else f"{plural(round(hours / 24), 'day')} ago"
     )
     return f"{room.room} {', '.join(filter(None, (*seen, ago)))}"
+
+
+def share_bar(share: float, width: int) -> str:
+    """ "####----": how much of something is done."""
+    done = min(max(round(share * width), 0), width)
+    return "#" * done + "-" * (width - done)

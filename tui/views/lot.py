@@ -1,30 +1,114 @@
-"""A lot's own page: where its stems are, how its drying goes, and its whole story."""
+"""A lot's own page: where its stems are, what became of them, how its drying goes, and its whole story."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
 
-from core.kinds import sentence
 from core.problems import Problem
-from tui.rows import Row, day_text, wrap
-from tui.views.view import View
+from tui.rows import Line, Row, because, count_of, day_text, fit, named, wrap
+from tui.views.shelf import about_hanging
+from tui.views.view import View, strip
 
 if TYPE_CHECKING:
     from core.door import Door
+    from core.stems.lot_page import LotPage, PlaceNow
+
+PLOT_FROM = 78
+"""Columns from which the plot of the weighings has room."""
+USES = {"dry": "to be dried", "wire": "to be wired", "fresh": "to be sold fresh"}
 
 
 class Lot(View):
-    """Opened on a row of one lot; Esc goes back."""
+    """Opened on a row of one lot; Esc goes back. Its places are rows, with the keys they have in their own views."""
 
     code = ""
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
-        told = door.history(self.code)
-        if isinstance(told, Problem):
-            return f"{self.code}: Esc goes back", [Row("", ((told.sentence, "quiet"),))]
-        rows = []
-        for entry in told:
-            first, *rest = wrap(sentence(entry), self.width - 8)
-            rows.append(Row("", ((f"{day_text(entry.on):7} ", "quiet"), (first, ""))))
-            rows += [Row("", ((f"{'':8}{more}", ""),)) for more in rest]
-        return f"{self.code}: Esc goes back", rows
+        page = door.lot(self.code)
+        if isinstance(page, Problem):
+            return f"{self.code}: Esc goes back", [Row("", ((page.sentence, "quiet"),))]
+        stock = {r.place: r for r in door.stock() if r.lot == page.lot}
+        hanging = {r.line: r for r in page.hanging}
+        fresh = {r.place: r for r in page.fresh}
+        rows = list(self._text(self._came(page)))
+        for place in page.places:
+            if place.place in hanging:
+                kind, value = "hanging", hanging[place.place]
+            elif place.place in fresh:
+                kind, value = "fresh", fresh[place.place]
+            else:
+                kind, value = "stock", stock.get(place.place)
+            if value is not None:
+                rows.append(self._place(page, place, kind, value))
+        if not page.places:
+            rows += self._text("nothing of it is left")
+        rows += self._lost(page)
+        rows += self._drying(page)
+        rows += [Row("", ()), _head("Its story")]
+        for told in page.story:
+            says = f"{told.says} (struck)" if told.struck else told.says
+            first, *rest = wrap(says, self.width - 12, indent="")
+            rows.append(Row("", ((f"{day_text(told.on):7}{fit(told.by, 4)} ", "quiet"), (first, ""))))
+            rows += [Row("", ((f"{'':12}{more}", ""),)) for more in rest]
+        name = named(page.crop, page.variety, page.way)
+        return f"{fit(f'{page.lot} {name}', self.width - 14)}Esc goes back", rows
+
+    def _came(self, page: LotPage) -> str:
+        at = f" at {page.cut_at}" if page.cut_at else ""
+        stage = f", stage: {page.stage}" if page.stage else ""
+        equals = "=" if page.balanced else "IS NOT"
+        return (
+            f"cut {day_text(page.cut_on)}{at} from bed {page.bed}, {USES.get(page.use, page.use)}{stage}; {page.cut} "
+            f"{equals} {page.on_hand} on hand + {page.sold} sold + {page.used} used + {page.lost} lost"
+        )
+
+    def _place(self, page: LotPage, place: PlaceNow, kind: str, value: Any) -> Row:
+        bound = (
+            f" of {place.per}" if place.unit == "bunches" else f" in {place.per}s" if place.per > 1 else ""
+        )
+        grade = f", {place.grade}" if place.grade else ""
+        count = f"{place.on_hand} {place.unit}{bound}{grade}"
+        text = f"{place.place:8} {count}, {place.form} since {day_text(place.since)}"
+        return Row(f"{page.lot} {place.place}", ((fit(text, self.width).rstrip(), "bold"),), kind, value)
+
+    def _lost(self, page: LotPage) -> Iterator[Row]:
+        if page.lost_by_cause:
+            by = ", ".join(f"{stems} {cause}" for cause, stems in page.lost_by_cause.items())
+            yield from self._text(f"lost: {by}")
+
+    def _drying(self, page: LotPage) -> Iterator[Row]:
+        if not (page.hanging or page.weighings):
+            return
+        yield Row("", ())
+        yield _head("Its drying")
+        if page.drying is not None:
+            yield from self._text(page.drying.says)
+        for row in page.hanging:
+            yield from self._text("; ".join(row.why))
+        if page.plot and self.width >= PLOT_FROM:
+            for line in page.plot:
+                yield Row("", ((line, ""),))
+        else:
+            for w in page.weighings:
+                yield Row("", ((fit(f"{day_text(w.on)} {w.clock}  {w.grams:g} g", self.width).rstrip(), ""),))
+        if page.weighings:
+            yield from self._text(f"{page.crop} {page.keeps}", "quiet")
+
+    def _text(self, text: str, look: str = "") -> Iterator[Row]:
+        for line in wrap(text, self.width):
+            yield Row("", ((line, look),))
+
+    def detail(self, row: Row) -> list[Line]:
+        if row.kind == "hanging":
+            return about_hanging(row.value, self.width)
+        said = count_of(row.value.stems, "stem")
+        return strip(
+            self.width,
+            (f"{row.value.lot}: {said} in {row.value.place}", "bold"),
+            (because(row.value.because), ""),
+        )
+
+
+def _head(text: str) -> Row:
+    return Row("", ((text, "head"),))
