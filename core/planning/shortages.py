@@ -29,8 +29,8 @@ TAKERS_NAMED = 3
 class Shortage:
     """Weeks on end in which more is taken than there is, in one `bed` where it is named.
 
-    `brief` says how much, `takers` who takes most of it, `sentence` both; `plans` are the codes of all the plans that take part;
-    `change` is the first that would solve it.
+    `brief` says how much, `takers` who takes most of it, `sentence` both; `plans` are the codes of all the
+    plans that take part; `change` is the first that would solve it.
     """
 
     what: What
