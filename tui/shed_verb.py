@@ -48,7 +48,7 @@ def shed_lines(found: Shed) -> Iterator[str]:
         for one in found.air.at_risk:
             crop = " ".join(filter(None, (one.crop, one.variety)))
             yield from wrapped([f"  {one.lot} {crop}, {one.line}, {one.stems} stems: {'; '.join(one.why)}"])
-    yield from wrapped(["", "Take care", *(f"  {one.says} [{one.source}]" for one in found.cautions)])
+    yield from wrapped(["", "Take care", *(f"  {one.told}" for one in found.cautions)])
     yield f"  {ESTIMATES}"
 
 

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from core.farm import FRESH_PLACES, Farm, Lot, Piece, Recipe
 from core.problems import Problem
+from core.stems.cautions import cautions_at
 from core.stems.ledger import place_name
 from core.stems.making import part_text
 from core.stems.parts import MAKING
@@ -19,16 +20,6 @@ from core.stems.wiring import FRESH_DAYS
 BUY, SHORT_OF = "buy", "none left"
 """What is to be done about a making: it is at its number to buy again, or there is none at all."""
 
-WIRE_ENDS = (
-    "Wire ends: cover the eyes when cutting, turn the ends in and tape them over; no bare ends in crowns, corsages "
-    "or what children wear (from memory)."
-)
-GLUE = "Glue guns burn (from memory)."
-WRISTS = "Cutting and wiring strain the wrists: change the task before they ache (from memory)."
-FOR_BUYERS = (
-    "Say to the buyer: not for eating; keep dried pieces from candles, heaters and the mouths of children "
-    "(common practice)."
-)
 WORN = ("buttonhole", "corsage", "crown")
 """Sorts that are worn against the skin."""
 
@@ -152,7 +143,7 @@ def bench_rows(farm: Farm, day: date) -> Bench:
         tuple(_piece_row(p, day) for p in sorted(pieces, key=lambda p: (p.made_on, p.code))),
         tuple(_recipe_row(farm, recipe, day, heaps) for recipe in farm.recipes.values() if recipe.parts),
         making_rows(farm),
-        (WIRE_ENDS, GLUE, WRISTS, FOR_BUYERS),
+        tuple(caution.told for caution in cautions_at("bench")),
     )
 
 
@@ -290,4 +281,5 @@ def wire_says(farm: Farm, making: str) -> str:
 
 def cautions_for(sort: str) -> tuple[str, ...]:
     """The usual cautions for making a sort of piece, and for those who buy it."""
-    return (WIRE_ENDS, WRISTS, FOR_BUYERS) if sort in WORN else (WIRE_ENDS, GLUE, WRISTS, FOR_BUYERS)
+    left_out = ("glue guns",) if sort in WORN else ()
+    return tuple(caution.told for caution in cautions_at("bench") if caution.about not in left_out)

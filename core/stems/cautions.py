@@ -22,6 +22,11 @@ class Caution:
     says: str
     source: str
 
+    @property
+    def told(self) -> str:
+        """The sentence with its source."""
+        return f"{self.says} [{self.source}]"
+
 
 CAUTIONS: tuple[Caution, ...] = (
     Caution(
@@ -72,7 +77,7 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "wire ends",
         ("bench", "piece"),
-        "Wire ends: eyes covered when cutting; turn ends in and tape them, none bare in what is worn or a child's.",
+        "Wire ends: cover the eyes when cutting; turn the ends in and tape them, none bare in what is worn or a child's.",
         "from memory",
     ),
     Caution(
@@ -80,6 +85,18 @@ CAUTIONS: tuple[Caution, ...] = (
         ("bench",),
         "Glue guns burn skin and dry stems: stand them on something bare, and unplug them when you leave.",
         "from memory",
+    ),
+    Caution(
+        "wrists",
+        ("bench",),
+        "Cutting and wiring strain the wrists: change the task before they ache.",
+        "from memory",
+    ),
+    Caution(
+        "buyers",
+        ("bench", "piece"),
+        "Say to the buyer: not for eating; keep dried pieces from candles, heaters and the mouths of children.",
+        "common practice",
     ),
 )
 
