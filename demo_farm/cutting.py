@@ -10,14 +10,29 @@ from core.farm import Planting
 from core.growing.bed_rows import BedRow, PlantingRow
 from core.growing.spacing import plants_for_feet
 from core.units import month_day
-from demo_farm.plan import CULL_CAUSES, CUTTING, MARKETS, STAGES, STANDING, USE_OF
+from demo_farm.plan import (
+    CULL_CAUSES,
+    CUT_LATE,
+    CUT_LATE_IN_HEAT,
+    CUTTING,
+    HEAT_F,
+    LATE,
+    LOST_FOR_IT,
+    MARKETS,
+    STAGE_WRITTEN,
+    STAGES,
+    STANDING,
+    USE_OF,
+)
 from demo_farm.troubles import BLOWN
-from demo_farm.work import Work
+from demo_farm.work import Work, clock
 
 SUNDAY = 6
 HOUR = {"fresh": 6.4, "wire": 9.2, "dry": 10.6}
 """Fresh in the cool, to dry once the dew is gone."""
 FEWEST, MOST = 8, 140
+WAITED, CLOCK_WRITTEN = 0.04, 0.4
+"""Share of the cuts that lay out of water for a while, and share with which the time is written."""
 
 SECOND_YEAR = {"Sweet William": ("06-09", 4)}
 """Biennials: the first cut in the year after they were set out, "MM-DD", and the weeks of cutting."""
@@ -40,7 +55,11 @@ class Cuts:
         hand = self.work.field if day.weekday() in MARKETS else self.work.shed
         for row, use in today:
             self.work.at(HOUR[use])
-            hand.write(self._line(row, use))
+            is_late = self._is_late(row, use)
+            (cut,) = hand.write(self._line(row, use, is_late=is_late))
+            if is_late:
+                lost = self.work.chance.between(*LOST_FOR_IT, "lost for it", row.planting, day)
+                self.work.late[cut.fields["lot"]] = lost
             self._done[row.planting, day.year] = self._done.get((row.planting, day.year), 0) + 1
 
     def _due(self, beds: list[BedRow]) -> Iterator[tuple[PlantingRow, str]]:
@@ -75,7 +94,17 @@ class Cuts:
         begins = date.fromisoformat(row.cut_from)
         return begins if row.last_cut else begins + late, date.fromisoformat(row.cut_to)
 
-    def _line(self, row: PlantingRow, use: str) -> str:
+    def _is_late(self, row: PlantingRow, use: str) -> bool:
+        """Whether it was left a day too long; heads that are wired are looked at one by one."""
+        if row.crop not in LATE or use == "wire":
+            return False
+        day = self.work.day
+        odds = CUT_LATE_IN_HEAT if self.work.weather.high >= HEAT_F else CUT_LATE
+        return (day.isoformat(), row.crop) in BLOWN or self.work.chance.happens(
+            odds, "late", row.planting, day
+        )
+
+    def _line(self, row: PlantingRow, use: str, *, is_late: bool) -> str:
         chance, day = self.work.chance, self.work.day
         stems = self._stems(row)
         said = [f"{stems} {row.planting} {use}"]
@@ -86,8 +115,13 @@ class Cuts:
             said.append(f"{culls} culls {chance.pick(CULL_CAUSES, 'cull cause', row.planting, day)}")
         if chance.happens(0.6, "timed", row.planting, day):
             said.append(f"{3 + round(stems * chance.between(0.2, 0.5, 'pace', row.planting, day))} min")
-        if stage := STAGES.get((row.crop, use)):
-            said.append(f"stage '{stage}'")
+        stage = LATE[row.crop].stage if is_late else STAGES.get((row.crop, use))
+        if stage and chance.happens(STAGE_WRITTEN, "stage written", row.planting, day):
+            said.append(f"stage {stage}")
+        if use == "fresh" and chance.happens(WAITED, "waited", row.planting, day):
+            said.append("waited 2h")
+        if chance.happens(CLOCK_WRITTEN, "clock", row.planting, day):
+            said.append(f"at {clock(HOUR[use] + chance.between(0, 1, 'minutes', row.planting, day))}")
         return " ".join(said)
 
     def _stems(self, row: PlantingRow) -> int:

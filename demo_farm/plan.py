@@ -30,9 +30,10 @@ FROSTS = (
 OWN_FIGURES = (
     "sheet strawflower early spacing 9 closer than the handbook, own trial",
     "sheet statice drying_days 10-14 own shed, north wall",
+    "sheet baby's breath drying_days 6-9 own shed, under the roof",
 )
 BEDS = (*(f"bed b{n} 50ft" for n in range(1, 21)), *(f"bed e{n} 60ft 48in" for n in range(1, 5)))
-ROOMS = ("room lights 28", "room hardening 16", "room line 100ft")
+ROOMS = ("room lights 28", "room hardening 16")
 PLANS = (
     ("2026-03-07", "plan 240 statice blue dry by 10-15"),
     ("2026-03-07", "plan 150 strawflower purple dry by 10-03"),
@@ -41,18 +42,132 @@ PLANS = (
 )
 """What is promised for the autumn: the day on which it was planned, and the line."""
 FIELD_BEDS = tuple(f"b{n}" for n in range(1, 21))
-MAKINGS = (
-    ("2025-01-11", "bought 250 wire 22"),
-    ("2025-01-11", "bought 250 wire 24"),
-    ("2025-01-11", "bought 12 tape"),
-    ("2025-01-11", "bought 1000 bands"),
-    ("2025-08-16", "count 610 bands"),
-    ("2025-08-30", "bought 250 wire 22"),
-    ("2025-11-29", "count 205 bands"),
-    ("2026-01-10", "bought 1500 bands"),
-    ("2026-05-16", "bought 250 wire 22"),
-    ("2026-05-30", "count 1320 bands"),
+
+
+@dataclass(frozen=True, slots=True)
+class HangingLine:
+    """A line of the shed: its feet, dark or light, with a fan or not said."""
+
+    feet: int
+    light: str
+    fan: str = ""
+
+
+LINES = {
+    "line 1": HangingLine(20, "dark", "fan"),
+    "line 2": HangingLine(20, "dark", "fan"),
+    "line 3": HangingLine(16, "dark", "fan"),
+    "line 4": HangingLine(16, "dark", "fan"),
+    "line 5": HangingLine(14, "dark", "fan"),
+    "line 6": HangingLine(12, "dark", "fan"),
+    "line 7": HangingLine(12, "light"),
+    "line 8": HangingLine(8, "light"),
+}
+TO_RESCUE = 15
+"""Unsold stems of a lot that are worth a place on a line."""
+WEIGHED_AT = (
+    {1: 6.75, 2: 17.8, 4: 6.75, 6: 6.75, 9: 17.8, 12: 6.75, 16: 6.75, 20: 6.75},
+    {2: 17.8, 4: 6.75, 7: 6.75, 10: 17.8, 14: 6.75, 18: 6.75},
 )
+"""Days after the hanging -> the hour at which a marked bunch is weighed again: one rhythm or the other."""
+
+BOXED_TOGETHER = (
+    ("strawflower",),
+    ("statice", "sea holly"),
+    ("globe amaranth", "bachelor's button"),
+    ("celosia, plume", "celosia, wheat", "celosia, crested", "amaranth"),
+    ("larkspur", "lavender"),
+    ("bunny tail grass", "quaking grass", "broom corn", "ornamental millet", "flax"),
+    ("safflower", "sunflower", "marigold", "calendula", "zinnia"),
+    ("poppy", "nigella", "starflower", "scabiosa"),
+    ("winged everlasting", "sunray", "xeranthemum"),
+    ("peony", "hydrangea"),
+    ("yarrow", "ammi", "baby's breath", "feverfew"),
+)
+"""Crops that share a box; all others share one too."""
+BOX_PLACES = (
+    "dark loft",
+    "dark loft",
+    "dark under the stairs",
+    "dark loft",
+    "light window shelf",
+    "dark loft",
+)
+"""Where the boxes stand, in turn."""
+
+FIRST_MAKINGS = (
+    "farm wire SWG",
+    "bought 250 wire 22",
+    "bought 250 wire 24",
+    "bought 200 wire 26",
+    "bought 20 wire 20",
+    "bought 12 tape",
+    "bought 1000 bands",
+    "bought 12 ring 12in",
+    "bought 100 pin",
+    "bought 30 ribbon",
+    "bought 250 sleeve",
+    "reorder 80 wire 22",
+    "reorder 80 wire 24",
+    "reorder 60 wire 26",
+    "reorder 4 wire 20",
+    "reorder 2 tape",
+    "reorder 250 bands",
+    "reorder 4 ring 12in",
+    "reorder 12 pin",
+    "reorder 6 ribbon",
+    "reorder 40 sleeve",
+    "recipe wreath-12 as wreath 12in",
+    "recipe crown-b crown 22in 75min: 14 wired strawflower, 15 dry any filler, 2 wire 20, 1 ribbon",
+    "recipe buttonholes as buttonhole",
+    "recipe market-bunch as market-bouquet",
+    "part market-bunch 9 fresh any, 3 fresh any filler, 1 sleeve",
+    "recipe june-bunch bouquet 5min: 3 fresh peony, 3 fresh stock, 3 fresh sweet pea, 3 fresh any filler, 1 sleeve",
+    "recipe summer-bunch bouquet 5min: 4 fresh zinnia, 2 fresh sunflower, 6 fresh any, 1 sleeve",
+    "recipe dry-posy bouquet 12min: 9 dry any, 3 dry any grass, 1 ribbon",
+)
+MAKINGS_ON = date(2025, 1, 11)
+PACKS = {
+    "wire 22": 250,
+    "wire 24": 250,
+    "wire 26": 200,
+    "wire 20": 20,
+    "tape": 12,
+    "bands": 1000,
+    "ring 12in": 12,
+    "pin": 100,
+    "ribbon": 30,
+    "sleeve": 250,
+}
+"""How many of each are bought at a time."""
+LAST_ORDER = date(2026, 6, 20)
+"""The last Saturday on which anything was bought."""
+COUNTED = (
+    ("2025-08-16", "count 610 bands"),
+    ("2025-11-29", "count 205 bands"),
+    ("2026-05-30", "count 840 bands"),
+    ("2026-06-20", "count 46 wire 26"),
+    ("2026-06-20", "count 4 tape"),
+)
+
+MADE_IN = {
+    2: "buttonholes",
+    3: "dry-posy",
+    4: "dry-posy",
+    5: "crown-b",
+    6: "crown-b",
+    9: "crown-b",
+    10: "crown-b",
+    11: "wreath-12",
+    12: "wreath-12",
+}
+"""Month -> what is made on Fridays, as far as the stock allows."""
+WEDDING = ("2026-06-19", "buttonholes")
+"""What is made on that day goes out whole on the next."""
+BOUQUETS = ("june-bunch", "summer-bunch", "market-bunch")
+"""Made on the eve of a market: the first of which there are stems enough."""
+BOUQUET_DAYS = (0, 4)
+MOST_AT_ONCE = {"wreath-12": 3, "crown-b": 4, "buttonholes": 6, "dry-posy": 5} | dict.fromkeys(BOUQUETS, 7)
 
 EVERY_YEAR = (2025, 2026)
 
@@ -254,10 +369,42 @@ STAGES = {
     ("strawflower", "dry"): "2 rows open centre shut",
     ("strawflower", "wire"): "2 rows open centre shut",
     ("peony", "fresh"): "soft bud",
+    ("peony", "dry"): "half open",
     ("zinnia", "fresh"): "full firm",
+    ("larkspur", "fresh"): "half open",
     ("larkspur", "dry"): "nearly all open",
     ("sunflower", "fresh"): "first petals loosened",
+    ("statice", "dry"): "all coloured",
+    ("globe amaranth", "dry"): "full colour firm",
+    ("winged everlasting", "dry"): "buds closed",
+    ("yarrow", "dry"): "full firm",
+    ("celosia, plume", "dry"): "full colour",
 }
+STAGE_WRITTEN = 0.75
+"""Share of the cuts of these with which the stage is written."""
+
+
+@dataclass(frozen=True, slots=True)
+class Late:
+    """What a crop looks like that was cut too late, and what it is lost by afterwards."""
+
+    stage: str
+    cause: str
+
+
+LATE = {
+    "strawflower": Late("pollen showing", "blown"),
+    "globe amaranth": Late("past full", "shatter"),
+    "larkspur": Late("all open", "shatter"),
+    "winged everlasting": Late("centre showing", "brown"),
+    "peony": Late("fully open", "blown"),
+    "statice": Late("past full colour", "brown"),
+}
+CUT_LATE, CUT_LATE_IN_HEAT, HEAT_F = 0.14, 0.34, 84
+"""How often these are cut too late, and how often in heat."""
+LOST_FOR_IT = (0.1, 0.3)
+"""The share of a lot cut too late that is lost for it."""
+
 CULL_CAUSES = ("short", "broken", "pests", "brown", "dirty")
 
 MARKETS = {1: "Tuesday market", 5: "Saturday market"}

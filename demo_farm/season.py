@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from core.book.entry import Entry
 from demo_farm import station, troubles
+from demo_farm.bench import Making
 from demo_farm.cutting import Cuts
 from demo_farm.growing import Growing
 from demo_farm.hand import Hand
@@ -14,21 +15,28 @@ from demo_farm.plan import (
     BEDS,
     DEMO_DAY,
     FARM,
+    FLOWER_SHOP_DAY,
     FROSTS,
     LATITUDE,
+    LINES,
     LONGITUDE,
-    MAKINGS,
+    MARKETS,
     OWN_FIGURES,
     PLANS,
     ROOMS,
     STANDING,
     ZONE,
 )
+from demo_farm.rooms import Rooms
 from demo_farm.selling import Selling
-from demo_farm.shed import Shed
+from demo_farm.shed import EVENING, MORNING, NOON, Shed
+from demo_farm.storing import Storing
 from demo_farm.work import Work
 
 FIRST_DAY = date(2025, 1, 4)
+BEFORE_WORK = 5.6
+SALES_DAYS = (*MARKETS, FLOWER_SHOP_DAY)
+"""What is left of those days goes into the cooler in the evening, of others at noon."""
 THERMOMETER = range(3, 11)
 """Months in which the weather is written every day."""
 DUSK_FROM = date(2026, 4, 6)
@@ -46,8 +54,10 @@ class Season:
         self.work = work
         self.growing = Growing(work)
         self.cuts = Cuts(work)
-        self.shed = Shed(work)
-        self.selling = Selling(work)
+        self.storing = Storing(work)
+        self.shed = Shed(work, Rooms(work.sky, work.chance), self.storing)
+        self.selling = Selling(work, self.shed)
+        self.making = Making(work)
 
     def run(self, progress: Callable[[date], None] | None = None) -> None:
         """From the first entry to dawn of the demo day."""
@@ -61,6 +71,7 @@ class Season:
             day += timedelta(days=1)
         self.work.begin(DEMO_DAY)
         self._dawn()
+        self.shed.read_air(BEFORE_WORK)
 
     def _open(self) -> None:
         """A new book: the farm, its frosts, its beds, and what stands in them already."""
@@ -69,7 +80,8 @@ class Season:
         work.at(9.0)
         write = work.shed.write
         write(f"farm name '{FARM}' latitude {LATITUDE} longitude {LONGITUDE} zone {ZONE}")
-        for line in (*FROSTS, *BEDS, *ROOMS, *OWN_FIGURES):
+        lines = (f"{name} is {line.feet}ft {line.light} {line.fan}" for name, line in LINES.items())
+        for line in (*FROSTS, *BEDS, *ROOMS, *lines, *OWN_FIGURES):
             write(line)
         for s in STANDING:
             variety = f" '{s.variety}'" if s.variety else ""
@@ -84,6 +96,9 @@ class Season:
         in_season = 3 <= work.day.month <= 11
         if in_season:
             self.growing.uncover()
+        work.at(MORNING)
+        self.shed.read_air(MORNING)
+        self.shed.weigh(MORNING)
         work.at(8.0)
         trays = self.growing.rows()
         self.growing.harden(trays)
@@ -91,6 +106,9 @@ class Season:
             self.cuts.cut(self.growing.bed_rows())
         work.at(12.2)
         self.shed.insist()
+        if work.day.weekday() not in SALES_DAYS:
+            self.selling.into_the_cooler(12.2)
+        work.at(NOON)
         self.shed.fill()
         work.at(14.0)
         self.growing.sow()
@@ -99,18 +117,26 @@ class Season:
             self.growing.set_tubers()
             self.growing.after_frost()
             self.growing.jobs(self.growing.bed_rows())
-        work.at(16.0)
-        self.shed.makings(MAKINGS)
+        work.at(15.0)
+        self.making.buy()
+        self.storing.look()
         self.shed.test_and_box()
         self.shed.clear_bench()
-        work.at(17.5)
+        work.at(17.2)
         self.selling.fresh()
         self.selling.dried()
-        self.selling.pieces()
+        self.making.sell()
+        self.making.make()
+        if work.day.weekday() in SALES_DAYS:
+            self.selling.into_the_cooler(17.6)
+        work.at(EVENING)
+        self.shed.weigh(EVENING)
+        self.shed.fan_fails()
         self._troubles()
         work.at(20.0)
         if in_season:
             self.growing.cover()
+        self.shed.read_again()
         self._evening()
         self._plan()
         station.bring_in(work.shed, work.day, work.sky, work.chance)
@@ -145,7 +171,7 @@ class Season:
         if chance.happens(DUSK_READ, "dusk", day):
             self.work.at(22.3)
             dusk = tomorrow.low + 11 + round(2 * chance.spread("cooling", day))
-            dew = dusk - chance.whole(5, 13, "dew", day)
+            dew = min(tomorrow.dew + chance.whole(0, 2, "dew", day), dusk - 3)
             self.work.shed.write(f"dusk {dusk} dew {dew} clear")
 
     # troubles that are no part of any day's work
@@ -164,8 +190,6 @@ class Season:
             self._mistype()
         if today == troubles.MISCOUNTED[0]:
             self._count_boxes()
-        if today == troubles.MOTH[0]:
-            self._throw_out_moth()
 
     def _lose_plants(self, crop: str, plants: int, cause: str) -> None:
         for planting in self.work.farm.plantings.live():
@@ -190,10 +214,6 @@ class Season:
         for i, row in enumerate(boxes[:12]):
             there = row.on_hand + (troubles.MISCOUNTED[1] if i == 4 else 0)
             self.work.shed.write(f"count {there} bunches {row.lot} {row.place}")
-
-    def _throw_out_moth(self) -> None:
-        oldest = next(r for r in self.work.shed.door.stock() if r.unit == "bunches" and r.on_hand > 2)
-        self.work.write(f"lost {troubles.MOTH[1]} bunches {oldest.lot} {oldest.place} moth")
 
     def _last(self, hand: Hand, kind: str) -> Entry:
         return next(e for e in hand.door.recent(40) if e.kind == kind)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 NO_TIME_CAUSE = "'no time'"
 NO_TIME = {("2025-05-24", "zinnia"), ("2025-05-25", "zinnia"), ("2026-04-15", "snapdragon")}
 """Days on which nobody carried these trays out."""
@@ -43,8 +45,8 @@ MOULDY = {
 FORGOTTEN = ("baby's breath", "2026-06-01", "2026-06-14")
 """A lot at the back of the far line that nobody has tested: crop, first and last day of its hanging."""
 
-TRIED_IN_PASSING = ("2026-06-22", "yarrow")
-"""One bunch tried in passing, its box left for the next day: day and crop."""
+BOX_LEFT = ("2026-06-20", "yarrow")
+"""What snapped and was left on its line for want of a box: day and crop."""
 NOT_HUNG = ("2026-06-22", "larkspur")
 """What was cut to dry and still stood in the bucket at night: day and crop."""
 POOR_MARKETS = {"2025-07-22": 0.4, "2026-06-20": 0.35}
@@ -56,10 +58,20 @@ INSISTED = ("2025-09-12", "the crowns are for tomorrow")
 MISCOUNTED = ("2026-01-10", -1)
 """The winter count: a day, and the bunches one box was short."""
 
-MOTH = ("2025-12-06", 2)
-"""A day on which moth was found in the oldest box: bunches thrown out."""
+MOTH = ("2025-12-06", 2, "2025-12-13")
+"""A day on which moth was found in the oldest box: bunches thrown out, the box frozen; the day it came back."""
+DAMP = ("2025-10-18", 9, "2025-10-25")
+"""A day on which a box was found damp: the box, and the day on which it was sound again."""
+NOT_LOOKED_INTO = (3, date(2026, 5, 23))
+"""A box that nobody has looked into since that day."""
+DAMP_LINE = ("2026-06-22", "line 6")
+"""The day on which its fan failed."""
+LEFT_OUT = {("2026-06-18", "sweet pea"), ("2026-06-19", "baby's breath"), ("2026-06-22", "bachelor's button")}
+"""What stands in the bucket that should have come into the cooler: day of the cut and crop."""
+BROKEN_PIECE = ("2025-10-18", "crown-b", "broken")
+"""The day on which a piece was dropped."""
 
-STRUCK_AND_RESTORED = "2025-08-20"
+STRUCK_AND_RESTORED = "2025-08-19"
 """A day on which a sale was struck by mistake for another, and restored."""
 MISTYPED = ("2025-07-16", "bought 250 wire 24", "bought 2500 wire 24")
 """A line written with a nought too many, struck and written again: its day, as meant, as typed."""

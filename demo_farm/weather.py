@@ -72,16 +72,37 @@ WINDY = {
 RAINY = {"2025-06-19", "2025-07-22", "2025-07-23", "2025-07-24", "2025-09-09", "2026-04-18", "2026-06-06"}
 """Days of hard rain."""
 
+MUGGY = {
+    "2025-07-25",
+    "2025-07-26",
+    "2025-08-12",
+    "2025-08-13",
+    "2025-09-10",
+    "2025-09-11",
+    "2025-09-12",
+    # the week in which the fan of line 6 fails
+    "2026-06-15",
+    "2026-06-16",
+    "2026-06-17",
+    "2026-06-18",
+}
+"""Days of close, wet air without hard rain; the day after hard rain is one too."""
+MUGGY_ODDS = 0.06
+BELOW_DAWN_F = {True: (0, 1), False: (5, 12)}
+"""By so much the dew point lies below the low of the night, F: on muggy days, and on others."""
+
 
 @dataclass(frozen=True, slots=True)
 class Weather:
-    """One day: low of the night before, high, the forecast for tonight, F; wind, mph; hard rain."""
+    """One day: low of the night before, high, the forecast for tonight, dew point at dawn, F; wind, mph; hard rain."""
 
     low: int
     high: int
     tonight: int
     wind: int
     rain: bool
+    dew: int
+    muggy: bool
 
 
 def weather(first: date, last: date, chance: Chance) -> dict[date, Weather]:
@@ -94,10 +115,18 @@ def weather(first: date, last: date, chance: Chance) -> dict[date, Weather]:
             tonight=lows[day + timedelta(days=1)] + round(1.2 * chance.spread("forecast", day)),
             wind=_wind(day, chance),
             rain=day.isoformat() in RAINY,
+            dew=low - chance.whole(*BELOW_DAWN_F[_is_muggy(day, chance)], "dew at dawn", day),
+            muggy=_is_muggy(day, chance),
         )
         for day, low in lows.items()
         if day <= last
     }
+
+
+def _is_muggy(day: date, chance: Chance) -> bool:
+    before = (day - timedelta(days=1)).isoformat()
+    known = {day.isoformat(), before} & RAINY or day.isoformat() in MUGGY
+    return bool(known) or chance.happens(MUGGY_ODDS, "muggy", day)
 
 
 def usual(means: tuple[int, ...], day: date) -> float:

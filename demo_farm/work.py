@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from core.crops.sheet import Sheet
@@ -24,6 +24,8 @@ class Work:
     chance: Chance
     sky: dict[date, Weather]
     day: date
+    late: dict[str, float] = field(default_factory=dict)
+    """Lots that were cut too late -> the share of them that will be lost for it."""
 
     @property
     def farm(self) -> Farm:
@@ -58,3 +60,9 @@ class Work:
         found = farm_sheet(self.farm, crop, way)
         assert found is not None, crop
         return found
+
+
+def clock(hour: float) -> str:
+    """ "6:45" of 6.75."""
+    minutes = round(hour * 60)
+    return f"{minutes // 60}:{minutes % 60:02d}"

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 import stat
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, datetime, time, timedelta
 from pathlib import Path
+from statistics import median
 
 import pytest
 
@@ -15,12 +16,22 @@ from core.book.book import Book
 from core.book.entry import Entry
 from core.crops.library import crop_names
 from core.door import Door
-from core.farm import BOX
+from core.farm import BOX, LINE, Farm
+from core.fold import RULES
 from core.line.words import COLOURS, SHADES
+from core.problems import Problem
+from core.sheets import farm_sheet
+from core.stems.lines_room import feet_taken
+from core.stems.shed_air import MOULD_RH
 from core.stems.stock import balance
 from demo_farm import plan, troubles
-from demo_farm.make import READY_MADE, make
+from demo_farm.chance import Chance
+from demo_farm.drying import curve
+from demo_farm.make import READY_MADE, SEED, make
 from demo_farm.open import DEMO_DAY, copy_to
+from demo_farm.rooms import COOLER_WARM, Rooms
+from demo_farm.season import FIRST_DAY
+from demo_farm.weather import MUGGY, RAINY, weather
 
 REMAKE = "the engine or the story has changed: run `python -m demo_farm.make` and commit what it makes"
 
@@ -128,13 +139,14 @@ def test_its_morning_asks_for_something_of_everything(door: Door) -> None:
     assert brief.trays and brief.beds and brief.at_stage and brief.shelf and brief.fresh and brief.cautions
     assert brief.weather.startswith("low last night") and "forecast tonight" in brief.weather
     assert {row.status for row in brief.shelf} >= {"test", "overdue", "dry"}
-    assert {row.status for row in brief.fresh} >= {"hang", "wire", "rescue", "old"}
+    assert {row.status for row in brief.fresh} >= {"hang", "wire", "rescue", "sell"}
     assert any("mould" in line for line in brief.cautions)
+    assert 1 <= len(brief.boxes) <= 4
     assert not brief.first_things and not brief.matters
 
 
 def test_the_day_itself_is_still_open(entries: list[Entry]) -> None:
-    assert [e.kind for e in entries if e.on == DEMO_DAY.isoformat()] == ["low", "tonight"]
+    assert [e.kind for e in entries if e.on == DEMO_DAY.isoformat()] == ["low", "tonight", "air"]
 
 
 def test_strawflower_is_grown_both_ways_and_the_early_one_is_at_stage(door: Door) -> None:
@@ -197,7 +209,7 @@ def test_boxes_of_last_year_are_ageing_and_the_makings_count_down(door: Door, en
     assert sum(r.place.startswith(BOX) and r.cut_on < "2026" for r in rows) >= 20
     assert {r.form for r in rows} == {"fresh", "hanging", "dry", "wired"}
     makings = door.farm.makings
-    assert set(makings) == {"wire 22", "wire 24", "tape", "bands"}
+    assert set(makings) == set(plan.PACKS)
     bought = Counter[str]()
     for entry in entries:
         if entry.kind == "bought":
@@ -233,7 +245,7 @@ def test_every_name_in_it_is_from_its_own_invented_list(door: Door, entries: lis
 
 def test_the_autumn_is_planned_partly_done_partly_behind_and_there_is_room(door: Door) -> None:
     rows = {(row.crop, row.variety, row.by): row for row in door.plans()}
-    assert len(rows) == len(door.plans()) == 5
+    assert len(rows) == len(door.plans()) == 6
     statice = rows["statice", "blue", "2026-10-15"]
     assert statice.next == "cut" and statice.set_out is not None and statice.set_out.done_on is not None
     behind = rows["sunflower", "lemon", "2026-08-21"]
@@ -242,3 +254,177 @@ def test_the_autumn_is_planned_partly_done_partly_behind_and_there_is_room(door:
     assert task.plan == behind.plan
     room = door.room()
     assert all(row.total for row in room.rows) and room.shortages == ()
+
+
+# the shed
+
+
+def test_its_lines_are_nearly_full_at_the_peak_and_no_line_ever_hangs_over(
+    door: Door, entries: list[Entry]
+) -> None:
+    feet = {name: float(line.feet) for name, line in plan.LINES.items()}
+    assert {name: line[0] for name, line in door.farm.lines.items()} == feet
+    farm, fullest = Farm(), 0.0
+    for entry in entries:
+        RULES[entry.kind].apply(farm, entry)
+        if entry.kind == "hung":
+            taken = _feet_taken(farm)
+            assert [name for name in taken if taken[name] > feet[name]] == [], entry.on
+            fullest = max(fullest, sum(taken.values()))
+    assert 0.85 * sum(feet.values()) < fullest
+
+
+def _feet_taken(farm: Farm) -> dict[str, float]:
+    taken: dict[str, float] = defaultdict(float)
+    for lot in farm.lots.live():
+        for place, held in lot.holdings.items():
+            if place.startswith(LINE):
+                taken[place] += feet_taken(held.stems, held.per)
+    return taken
+
+
+def test_the_shed_warns_of_tonight_and_was_damp_when_the_air_was_close(door: Door) -> None:
+    shed = door.shed()
+    assert shed.air.now.reading is not None and not shed.air.now.is_damp
+    assert shed.air.night is not None and shed.air.night.warns
+    assert len(shed.wrong) == 1 and shed.wrong[0].startswith("tonight"), shed.wrong
+    assert shed.air.now.week.high_rh is not None and shed.air.now.week.high_rh >= MOULD_RH
+    assert [line.line for line in shed.lines.lines if line.fan is False] == [troubles.DAMP_LINE[1]]
+
+
+def test_its_air_is_read_on_most_days_of_the_drying_season_and_agrees_with_the_weather(
+    door: Door, entries: list[Entry]
+) -> None:
+    readings = [e for e in entries if e.kind == "air" and e.fields["room"] == "shed"]
+    days = {e.on for e in readings}
+    assert len([day for day in days if "2025-06" <= day[:7] <= "2025-09"]) >= 0.75 * 122
+    assert all("clock" in e.fields for e in readings)
+    lows = {e.on: e.fields["f"] for e in entries if e.kind == "low"}
+    morning = {e.on: e.fields for e in readings if e.fields["clock"] < "07:20"}
+    assert all(0 < f["f"] - lows[on] < 22 for on, f in morning.items())
+    rain = [f["rh_pct"] for on, f in morning.items() if on in RAINY | MUGGY]
+    fair = [f["rh_pct"] for on, f in morning.items() if on not in RAINY | MUGGY]
+    assert median(rain) >= MOULD_RH > median(fair)
+
+
+def test_the_max_min_thermometer_saw_every_reading_since_it_was_reset(entries: list[Entry]) -> None:
+    reset: date | None = None
+    seen: list[Entry] = []
+    compared = 0
+    for entry in entries:
+        if entry.kind == "air" and entry.fields["room"] == "shed":
+            seen.append(entry)
+        if entry.kind == "air range":
+            low, high = entry.fields["low_f"], entry.fields["high_f"]
+            is_since = reset is not None and date.fromisoformat(entry.on) - reset < timedelta(days=10)
+            inside = [e.fields["f"] for e in seen if is_since]
+            assert all(low <= f <= high for f in inside), entry.on
+            compared += len(inside)
+            # the reading of that hour stands before it in the same line
+            reset, seen = date.fromisoformat(entry.on), []
+    assert compared > 60
+
+
+def test_the_cooler_is_read_about_weekly_and_was_warm_once(entries: list[Entry]) -> None:
+    read = {e.on: e.fields["f"] for e in entries if e.kind == "air" and e.fields["room"] == "cooler"}
+    assert len(read) >= 25
+    assert {on for on, f in read.items() if f > 40} == set(COOLER_WARM)
+
+
+def test_bunches_are_weighed_and_the_shelf_shows_lots_with_one_two_three_and_more(door: Door) -> None:
+    shelf = door.shelf()
+    assert {row.weighings for row in shelf} >= {0, 1, 2, 3, 4}
+    assert {row.speaks for row in shelf} >= {"weighings", "handbook and shed air", "snap test"}
+    weighed = [lot for lot in door.farm.lots.all() if lot.weighings]
+    hung = [lot for lot in door.farm.lots.all() if lot.entered.get("hanging")]
+    assert 0.15 < len(weighed) / len(hung) < 0.4
+    assert sum(len(rows) for rows in door.farm.dry_ratios.values()) >= 20
+    assert all(0.1 < dry / fresh < 0.55 for rows in door.farm.dry_ratios.values() for _, fresh, dry in rows)
+
+
+def test_what_its_weighings_date_is_dry_within_two_days_of_the_truth(door: Door) -> None:
+    """The truth is the curve that the weights were made from."""
+    dated = 0
+    sky = weather(FIRST_DAY - timedelta(days=14), DEMO_DAY, Chance(SEED))
+    rooms = Rooms(sky, Chance(SEED))
+    for row in door.shelf():
+        lot = door.farm.lots.get(row.lot)
+        if lot is None or row.speaks != "weighings":
+            continue
+        sheet = farm_sheet(door.farm, lot.crop, lot.way)
+        assert sheet is not None
+        hung = date.fromisoformat(row.hung_on)
+        true = curve(lot.crop, lot.code, row.per, hung, sheet, rooms, Chance(SEED))
+        dry = datetime.combine(hung, time(12, 24)) + timedelta(hours=true.hours)
+        assert abs((dry.date() - date.fromisoformat(row.test_from)).days) <= 2, row
+        dated += 1
+    assert dated >= 1
+
+
+# fresh, and lost
+
+
+def test_the_buckets_show_a_mix(door: Door) -> None:
+    rows = door.fresh()
+    assert {row.status for row in rows} >= {"fresh", "sell", "rescue", "hang", "wire"}
+    assert {row.place for row in rows} == {"bucket", "cooler"}
+    assert sum(row.status == "rescue" for row in rows) == 1
+
+
+def test_what_was_not_sold_by_noon_stands_in_the_cooler_and_is_sold_from_there_but_no_zinnia(
+    door: Door, entries: list[Entry]
+) -> None:
+    moved = [e for e in entries if e.kind == "moved" and e.fields["place"] == "cooler"]
+    assert len(moved) > 100 and all("clock" in e.fields for e in moved)
+    assert sum(e.kind == "sold" and e.fields["source"] == "cooler" for e in entries) > 100
+    crops = {lot.crop for e in moved if (lot := door.farm.lots.get(e.fields["lot"]))}
+    assert not crops & {"zinnia", "dahlia", "marigold"}
+
+
+def test_what_was_cut_too_late_is_lost_more_often(door: Door) -> None:
+    found = door.losses()
+    assert not isinstance(found, Problem)
+    rows = {(row.crop, row.stage, row.cause): row for row in found.stages}
+    for crop, cause in (("strawflower", "blown"), ("larkspur", "shatter")):
+        row = rows[crop, plan.LATE[crop].stage, cause]
+        assert row.share_pct is not None and row.other_share_pct is not None
+        assert row.share_pct > 3 * row.other_share_pct
+    assert {row.form for row in found.hand_overs} >= {"cut", "fresh", "hanging", "dry"}
+
+
+def test_boxes_are_looked_into_one_had_moth_one_was_damp_one_stands_in_the_light(
+    door: Door, entries: list[Entry]
+) -> None:
+    farm = door.farm
+    found = Counter(e.fields["result"] for e in entries if e.kind == "box checked")
+    assert found["moth"] == found["damp"] == 1 and found["sound"] > 80
+    (treated,) = [box for box in farm.boxes.values() if box.treated]
+    assert treated.treated == [[troubles.MOTH[0], "frozen", 7]]
+    assert [r for _, r in treated.checks if r == "moth"] and treated.checks[-1][1] == "sound"
+    rows = door.boxes()
+    assert all(row.where for row in rows)
+    assert sum(row.light is True and row.stems > 0 for row in rows) == 1
+    assert 2 <= sum(row.ask == "look" for row in rows) <= 4
+    assert {row.grade for row in door.stock()} == {None, "first", "second"}
+
+
+# the bench
+
+
+def test_pieces_are_made_sold_and_once_broken_and_some_are_on_hand(door: Door, entries: list[Entry]) -> None:
+    farm = door.farm
+    pieces = list(farm.pieces.all())
+    assert {"wreath-12", "crown-b", "buttonholes", "dry-posy"} < {p.recipe for p in pieces}
+    assert {p.recipe for p in pieces} & set(plan.BOUQUETS)
+    assert all(p.count == p.on_hand + p.sold + sum(p.lost.values()) for p in pieces)
+    assert sum(p.lost.get("broken", 0) for p in pieces) == 1
+    assert {row.sort for row in door.bench().pieces} >= {"crown", "bouquet"}
+    assert not any(e.kind == "used" and e.fields.get("purpose") == "wreaths" for e in entries)
+    for piece in pieces:
+        assert piece.stems and piece.minutes, piece.code
+
+
+def test_one_making_is_to_be_bought_again(door: Door) -> None:
+    assert [(row.making, row.status) for row in door.bench().makings if row.status] == [("wire 26", "buy")]
+    assert door.farm.settings["wire"] == "SWG"
+    assert set(door.farm.reorder) == set(plan.PACKS)
