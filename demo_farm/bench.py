@@ -53,10 +53,10 @@ class Making:
         if day.isoformat() == WEDDING[0] and (able := self._can_make(WEDDING[1])):
             self._make(WEDDING[1], able)
         if day.weekday() in BOUQUET_DAYS and day.month in MARKET_MONTHS:
-            able = {recipe: int(self._can_make(recipe) * KEPT_BACK) for recipe in BOUQUETS}
-            recipe = next((one for one in BOUQUETS if able[one] >= FEWEST_BOUQUETS), None)
+            bunches = {recipe: int(self._can_make(recipe) * KEPT_BACK) for recipe in BOUQUETS}
+            recipe = next((one for one in BOUQUETS if bunches[one] >= FEWEST_BOUQUETS), None)
             if recipe is not None and self.work.chance.happens(0.6, "bouquets", day):
-                self._make(recipe, able[recipe])
+                self._make(recipe, bunches[recipe])
         if day.weekday() == FRIDAY and day.month in MADE_IN:
             wanted = MADE_IN[day.month]
             if self.work.chance.happens(0.7, "making", day) and (able := self._can_make(wanted)):

@@ -26,6 +26,8 @@ INSISTED_AFTER_DAYS = 3
 HEADS_AN_HOUR = (22, 34)
 DRY_LOSSES = ("shatter", "brown", "broken")
 BIGGEST_BUNCH = 25
+RESCUED_DAYS = 3
+"""What is older she does not hang, however cool it stood."""
 
 DRYING_SEASON = ((5, 28), (10, 22))
 RANGE_DAYS = (0, 3)
@@ -115,8 +117,8 @@ class Shed:
         """What is unsold and still young enough is hung, where it is worth the room."""
         self.work.shed.door.refresh()
         for row in self.work.shed.door.fresh():
-            is_worth_it = row.status == "rescue" and row.stems >= TO_RESCUE
-            if is_worth_it and self.work.chance.happens(0.35, "rescued", row.lot):
+            is_young = row.status == "rescue" and row.age_days <= RESCUED_DAYS
+            if is_young and row.stems >= TO_RESCUE and self.work.chance.happens(0.35, "rescued", row.lot):
                 self.hang(row, EVENING)
 
     def _is_left_standing(self, row: FreshRow) -> bool:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import dataclasses
+from dataclasses import dataclass
 from datetime import date
 
 from core.crops.sheet import Sheet
@@ -24,7 +25,7 @@ class Work:
     chance: Chance
     sky: dict[date, Weather]
     day: date
-    late: dict[str, float] = field(default_factory=dict)
+    late: dict[str, float] = dataclasses.field(default_factory=dict)
     """Lots that were cut too late -> the share of them that will be lost for it."""
 
     @property
