@@ -79,7 +79,8 @@ class Brief:
 
     `sun_up` is the farm's clock at sunrise, "" where its place is not known.
     `cautions` are for today's weather and shed; `care` is (crop, caution) for what may be cut today;
-    `first_things` is there while the book still lacks its basics.
+    `to_buy` are (making, how many are left) at or under the number to buy it again. `first_things` is there while the
+    book still lacks its basics.
     """
 
     day: str
@@ -97,6 +98,7 @@ class Brief:
     shelf: tuple[ShelfRow, ...]
     fresh: tuple[FreshRow, ...]
     boxes: tuple[BoxRow, ...]
+    to_buy: tuple[tuple[str, float], ...]
     """Those that ask for a look or for more, the most pressing first."""
     matters: tuple[str, ...]
 
@@ -132,6 +134,7 @@ def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None, clock: str |
         shelf=shelf,
         fresh=fresh,
         boxes=tuple(sorted((r for r in box_rows(farm, day) if r.ask), key=lambda r: list(ASKS).index(r.ask))),
+        to_buy=_to_buy(farm),
         matters=tuple(m.sentence for m in matters(farm)),
     )
 
@@ -145,6 +148,15 @@ def _sun_up(farm: Farm, day: date) -> str:
     from core.settings import zone
 
     return clock_of_sunrise(day, latitude, longitude, zone(farm))
+
+
+def _to_buy(farm: Farm) -> tuple[tuple[str, float], ...]:
+    """Makings at or under the number at which they are bought again, and how many are left."""
+    return tuple(
+        (name, farm.makings.get(name, 0))
+        for name, least in farm.reorder.items()
+        if farm.makings.get(name, 0) <= least
+    )
 
 
 def _season(farm: Farm, day: date) -> str:

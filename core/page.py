@@ -97,8 +97,10 @@ def _lines(brief: Brief) -> Iterator[PageLine]:
     yield from _section("Bucket", len(brief.fresh), map(_fresh, brief.fresh))
     if brief.boxes:
         yield PageLine("item", f"Boxes ({len(brief.boxes)})  {_boxes(brief.boxes)}", brief.boxes[0])
+    if brief.to_buy:
+        yield PageLine("item", f"Buy  {'; '.join(f'{name} ({left:g} left)' for name, left in brief.to_buy)}")
     asking = (brief.first_things, brief.plans, brief.trays, brief.beds)
-    if not any((*asking, brief.at_stage, brief.shelf, brief.fresh, brief.boxes)):
+    if not any((*asking, brief.at_stage, brief.shelf, brief.fresh, brief.boxes, brief.to_buy)):
         yield PageLine("quiet", "Nothing asks for you this morning.")
 
 

@@ -77,7 +77,7 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "wire ends",
         ("bench", "piece"),
-        "Wire ends: cover the eyes when cutting; turn the ends in and tape them, none bare in what is worn or a child's.",
+        "Wire ends: cover the eyes when cutting; turn the ends in and tape them, none bare in what is worn.",
         "from memory",
     ),
     Caution(

@@ -193,3 +193,13 @@ def test_a_cut_that_is_late_is_a_plan_behind_and_one_begun_is_not() -> None:
     assert task.what.startswith("cut: behind by ") and task.line == " P01 dry"
     pencil.write("cut", lot="L001", crop="strawflower", bed="b1", planting="P01", use="dry", stems=20)
     assert brief(pencil.farm, pencil.today).plans == ()
+
+
+def test_makings_are_to_buy_from_their_number_down() -> None:
+    pencil = small_farm()
+    pencil.write("bought", making="wire 22", count=300)
+    pencil.write("reorder", making="wire 22", count=200)
+    assert "Buy" not in _text(pencil)
+    pencil.write("spent", making="wire 22", count=100)
+    assert "Buy  wire 22 (200 left)" in _text(pencil)
+    assert "Nothing asks" not in _text(pencil)
