@@ -34,7 +34,8 @@ def _check(farm: Farm, draft: Draft) -> Problem | None:
         return Problem("A cut needs at least one stem.", "impossible")
     if not 0 <= f.get("dry_hours", 0) <= DRY_HOURS_MOST:
         return Problem(
-            f"Hours out of water run from 0 to {DRY_HOURS_MOST}: write how long the stems waited.", "impossible"
+            f"Hours out of water run from 0 to {DRY_HOURS_MOST}: write how long the stems waited.",
+            "impossible",
         )
     if not is_new(farm, f["lot"], farm.lots):
         return Problem(f"There is a lot {f['lot']} already.", "impossible")
