@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 PLOT_FROM = 78
 """Columns from which the plot of the weighings has room."""
+STORY = 17
+"""Columns before a line of the story: its day, its year where that is not the cut's, and who wrote it."""
 USES = {"dry": "to be dried", "wire": "to be wired", "fresh": "to be sold fresh"}
 
 
@@ -48,9 +50,11 @@ class Lot(View):
         rows += [Row("", ()), _head("Its story")]
         for told in page.story:
             says = f"{told.says} (struck)" if told.struck else told.says
-            first, *rest = wrap(says, self.width - 12, indent="")
-            rows.append(Row("", ((f"{day_text(told.on):7}{fit(told.by, 4)} ", "quiet"), (first, ""))))
-            rows += [Row("", ((f"{'':12}{more}", ""),)) for more in rest]
+            first, *rest = wrap(says, self.width - STORY, indent="")
+            year = "" if told.on[:4] == page.cut_on[:4] else told.on[:4]
+            day = f"{day_text(told.on):7}{year:5}"
+            rows.append(Row("", ((f"{day}{fit(told.by, 4)} ", "quiet"), (first, ""))))
+            rows += [Row("", ((" " * STORY + more, ""),)) for more in rest]
         name = named(page.crop, page.variety, page.way)
         return f"{fit(f'{page.lot} {name}', self.width - 14)}Esc goes back", rows
 

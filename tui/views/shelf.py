@@ -33,7 +33,7 @@ COLUMNS = (
     Column("crop", 0),
     Column("line", 7),
     Column("stems", 5, right=True),
-    Column("days", 4, right=True, least=60),
+    Column("days", 4, right=True, least=88),
     Column("dried", BAR, least=66),
     Column("dry", 13),
     Column("by", 8, least=92),
