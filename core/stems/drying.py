@@ -393,18 +393,18 @@ def _plain(hours: list[float], grams: list[float], lean: Lean | None, weight: fl
             return _sensible(Curve(final, water, -log(DRY_RATIO) / rate), grams, hours)
     gap, span = min(b - a for a, b in pairwise(hours)), hours[-1] - hours[0]
     low, high = log(gap / 4), log(200 * max(span, hours[-1]))
-    steps = 120
+    steps = 60
     logs = [low + (high - low) * i / steps for i in range(steps + 1)]
     misfits = []
     for value in logs:
         line = best_line([moisture_ratio(h, exp(value), 1.0) for h in hours], grams, lean, weight)
         misfits.append(float("inf") if line is None else line.misfit)
     best = min(range(len(logs)), key=misfits.__getitem__)
-    if best >= steps - 1 or misfits[best] == float("inf"):
+    if best == steps or misfits[best] == float("inf"):
         return _not_slowing(hours)
-    if best <= 1:
+    if best == 0:
         return _stood_still(hours)
-    found = least_plain(hours, grams, exp(logs[max(best - 1, 0)]), exp(logs[best + 1]), lean, weight)
+    found = least_plain(hours, grams, exp(logs[best - 1]), exp(logs[best + 1]), lean, weight)
     return _not_slowing(hours) if found is None else _sensible(found, grams, hours)
 
 

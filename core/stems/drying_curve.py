@@ -11,12 +11,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import exp, log
+from typing import NamedTuple
 
 DRY_RATIO = 0.05
 """The share of the water still to lose at which a bunch counts as dry: moisture ratio 0.05."""
 _SPENT = -log(DRY_RATIO)
 _GOLDEN = (5**0.5 - 1) / 2
-_FINE = 1e-13
+_FINE, _NEAR = 1e-12, 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +56,7 @@ class Curve:
         return float(self.dry_hours * (-log(ratio) / _SPENT) ** (1 / self.shape))
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """The best end weight and water for one time and shape. `misfit` is the sum of squares, `det` and `mm` are of the
     normal equations: var(final) = variance * mm / det."""
 
@@ -189,7 +189,7 @@ def _downhill(of: Callable[[_Point], float], start: _Point, size: float = 0.05) 
     corners = sorted(at(p) for p in (start, (start[0] + size, start[1]), (start[0], start[1] + size)))
     for _ in range(400):
         (best, one), (good, two), (worst, three) = corners
-        if max(abs(one[i] - other[i]) for i in (0, 1) for other in (two, three)) < 1e-12:
+        if max(abs(one[i] - other[i]) for i in (0, 1) for other in (two, three)) < _NEAR:
             break
         turned, further, outside, inside = (
             (

@@ -1,7 +1,7 @@
 """Which drying curves the weighings allow, and with what odds: the honest width of a dry-by date.
 
 Every curve on a grid of hours to dry and of shapes gets its odds: how well its best line meets the weighings, against
-the noise of scale and handling, times how usual such a curve is. Deterministic: plain sums over some thousand curves.
+the noise of scale and handling, times how usual such a curve is. Deterministic: plain sums over some six hundred curves.
 
 What is taken as usual, where no crop is given: any time to dry up to 45 days; an end weight between 4 and 80 % of the
 fresh (published: chrysanthemum 12-15 % [S52], strawflower 19 % [S51]; grasses up to a half, from memory); a shape that
@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import erf, exp, log, pi, sqrt
 
-from core.stems.drying_curve import Lean, best_line, moisture_ratio
+from core.stems.drying_curve import DRY_RATIO, Lean
 
 PLAIN_SHARE = 0.25
 SHAPE_SPREAD = 0.13
@@ -25,7 +25,12 @@ _LONGEST_HOURS = 45 * 24.0
 _FRACTIONS = (0.04, 0.80)
 NOISE_WORTH = 4.0
 """The noise taken beforehand counts as much as so many weighings beyond the two of a line."""
+_COARSE, _FINE = (24, 7), (40, 11)
+"""Hours and shapes of the grid that finds where the odds lie, and of those that weigh them there."""
+_CLEAR = (16, 5)
+"""More hours and shapes than these must have odds that are not faint, else the grid is drawn closer."""
 _FAINT = 1e-4
+_NEVER = float("-inf")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +71,8 @@ class Odds:
 
 @dataclass(frozen=True, slots=True)
 class _Seen:
+    """What the odds are of: the weighings, their noise, and what is known beforehand."""
+
     hours: tuple[float, ...]
     grams: tuple[float, ...]
     noise_g: float
@@ -86,44 +93,45 @@ def weigh_odds(
     seen = _Seen(tuple(hours), tuple(grams), noise_g, lean, weight, usual)
     span = hours[-1] - hours[0]
     gap = min(b - a for a, b in pairwise(hours))
-    low, high = log(max(gap / 4, span / 40)), log(max(_LONGEST_HOURS, 8 * hours[-1]))
-    shapes = _SHAPES
-    found: Odds | None = None
-    for _ in range(4):
-        cells = _cells(seen, _steps(low, high, 72), _steps(log(shapes[0]), log(shapes[1]), 9))
+    least, most = log(max(gap / 4, span / 40)), log(max(_LONGEST_HOURS, 8 * hours[-1]))
+    flattest, steepest = log(_SHAPES[0]), log(_SHAPES[1])
+    cells = _cells(seen, _steps(least, most, _COARSE[0]), _steps(flattest, steepest, _COARSE[1]))
+    for _ in range(3):
         if cells is None:
             return None
-        found, times, bents = cells
-        if len(times) > 24 and (len(bents) > 4 or not bents):
+        times = _steps(max(cells.times[0], least), min(cells.times[1], most), _FINE[0])
+        shapes = _steps(max(cells.shapes[0], flattest), min(cells.shapes[1], steepest), _FINE[1])
+        cells = _cells(seen, times, shapes)
+        if cells is not None and cells.is_fine:
             break
-        step, turn = (high - low) / 71, (log(shapes[1]) - log(shapes[0])) / 8
-        low, high = times[0] - step, times[-1] + step
-        if bents:
-            shapes = (
-                exp(max(bents[0] - turn, log(_SHAPES[0]))),
-                exp(min(bents[-1] + turn, log(_SHAPES[1]))),
-            )
-    return found
+    return None if cells is None else cells.odds
 
 
-def _cells(
-    seen: _Seen, times: list[float], shapes: list[float]
-) -> tuple[Odds, list[float], list[float]] | None:
-    """Odds on one grid of log hours and log shapes, and what of either is not faint."""
-    turn = shapes[1] - shapes[0]
+@dataclass(frozen=True, slots=True)
+class _Cells:
+    """Odds on one grid; from and to which log hours and log shape they are not faint; whether enough cells are not."""
+
+    odds: Odds
+    times: tuple[float, float]
+    shapes: tuple[float, float]
+    is_fine: bool
+
+
+def _cells(seen: _Seen, times: list[float], shapes: list[float]) -> _Cells | None:
+    """The odds on a grid of log hours and log shapes; None where no curve fits."""
+    step, turn = times[1] - times[0], shapes[1] - shapes[0]
     slab = log((1 - PLAIN_SHARE) * turn / (SHAPE_SPREAD * sqrt(2 * pi)))
-    plain = [_log_odds(seen, exp(t), 1.0, log(PLAIN_SHARE)) for t in times]
-    rows = [
-        [_log_odds(seen, exp(t), exp(s), slab - 0.5 * (s / SHAPE_SPREAD) ** 2) for s in shapes] for t in times
-    ]
-    top_bent, at, of = max((v, i, j) for i, row in enumerate(rows) for j, v in enumerate(row))
-    top = max(max(plain), top_bent)
+    plain = _log_odds(seen, times, 1.0, log(PLAIN_SHARE))
+    bent = [_log_odds(seen, times, exp(s), slab - 0.5 * (s / SHAPE_SPREAD) ** 2) for s in shapes]
+    top_bent, of, at = max((v, j, i) for j, of_shape in enumerate(bent) for i, v in enumerate(of_shape))
+    top = max(*plain, top_bent)
     if top == float("-inf"):
         return None
     plain_shares = [exp(v - top) for v in plain]
-    bent_rows = [[exp(v - top) for v in row] for row in rows]
-    bent_by_time = [sum(row) for row in bent_rows]
+    bent_shares = [[exp(v - top) for v in of_shape] for of_shape in bent]
+    bent_by_time = [sum(of_time) for of_time in zip(*bent_shares, strict=True)]
     both = [a + b for a, b in zip(plain_shares, bent_by_time, strict=True)]
+    by_shape = [sum(of_shape) for of_shape in bent_shares]
     total, plain_total = sum(both), sum(plain_shares)
     found = Odds(
         tuple(exp(t) for t in times),
@@ -132,37 +140,65 @@ def _cells(
         sum(bent_by_time) / total,
         (exp(times[at]), exp(shapes[of])),
     )
-    strong = max(both)
-    by_shape = [sum(row[j] for row in bent_rows) for j in range(len(shapes))]
-    strong_shape = max(by_shape)
-    kept_times = [t for t, v in zip(times, both, strict=True) if v > _FAINT * strong]
-    kept_shapes = [s for s, v in zip(shapes, by_shape, strict=True) if v > _FAINT * strong_shape]
-    return found, kept_times, kept_shapes
-
-
-def _log_odds(seen: _Seen, dry_hours: float, shape: float, usual: float) -> float:
-    """Log of the odds of one curve, end weight and water summed over (their best line, and how sharply it is set)."""
-    ratios = [moisture_ratio(h, dry_hours, shape) for h in seen.hours]
-    line = best_line(ratios, seen.grams, seen.lean, seen.weight)
-    if line is None or line.water_g <= 0:
-        return float("-inf")
-    worth = NOISE_WORTH + len(seen.grams) - 2 + (1 if seen.lean is not None else 0)
-    spread2 = (NOISE_WORTH * seen.noise_g**2 + line.misfit) / worth
-    hung_g = line.final_g + line.water_g
-    error = sqrt(spread2 * line.mm / line.det)
-    room = _normal((_FRACTIONS[1] * hung_g - line.final_g) / error) - _normal(
-        (_FRACTIONS[0] * hung_g - line.final_g) / error
+    clear_times, clear_shapes = _clear(times, both), _clear(shapes, by_shape)
+    return _Cells(
+        found,
+        (clear_times[0] - step, clear_times[-1] + step),
+        (clear_shapes[0] - turn, clear_shapes[-1] + turn) if clear_shapes else (shapes[0], shapes[-1]),
+        len(clear_times) > _CLEAR[0] and (len(clear_shapes) > _CLEAR[1] or not clear_shapes),
     )
-    if room <= 0:
-        return float("-inf")
-    found = usual - worth / 2 * log(spread2) - log(line.det) / 2 + log(room)
-    if seen.usual is not None:
-        found -= 0.5 * (log(dry_hours / seen.usual.hours) / seen.usual.spread) ** 2
+
+
+def _clear(values: list[float], shares: list[float]) -> list[float]:
+    """Those whose share is not faint."""
+    strong = max(shares)
+    return [value for value, share in zip(values, shares, strict=True) if share > _FAINT * strong]
+
+
+def _log_odds(seen: _Seen, log_hours: list[float], shape: float, usual: float) -> list[float]:
+    """Log of the odds of the curves of one shape, end weight and water summed over (their best line, and how sharply
+    it is set).
+
+    The sums are those of `best_line`, written out: a fit asks for them some six hundred times.
+    """
+    points = [(h**shape, w) for h, w in zip(seen.hours, seen.grams, strict=True)]
+    n, m_lean, mm_lean = float(len(points)), 0.0, 0.0
+    worth = NOISE_WORTH + n - 2
+    if seen.lean is not None:
+        share = seen.lean.share
+        m_lean, mm_lean = -seen.weight * share * (1 - share), seen.weight * share**2
+        n += seen.weight * (1 - share) ** 2
+        worth += 1
+    g, gg = sum(seen.grams), sum(w * w for w in seen.grams)
+    noise2 = NOISE_WORTH * seen.noise_g**2
+    least, most = _FRACTIONS
+    found = []
+    for log_hour in log_hours:
+        fall = log(DRY_RATIO) * exp(-shape * log_hour)
+        m, mm, mg = m_lean, mm_lean, 0.0
+        for power, w in points:
+            ratio = exp(fall * power)
+            m += ratio
+            mm += ratio * ratio
+            mg += ratio * w
+        det, lost = n * mm - m * m, n * mg - m * g
+        if det <= 1e-14 * n * mm or lost <= 0:
+            found.append(_NEVER)
+            continue
+        water, final = lost / det, (mm * g - m * mg) / det
+        misfit = max(gg - final * g - water * mg, 0.0)
+        spread2 = (noise2 + misfit) / worth
+        scale = sqrt(2 * spread2 * mm / det)
+        hung = final + water
+        room = erf((most * hung - final) / scale) - erf((least * hung - final) / scale)
+        if room <= 0:
+            found.append(_NEVER)
+            continue
+        odds = usual - worth / 2 * log(spread2) - log(det) / 2 + log(room / 2)
+        if seen.usual is not None:
+            odds -= 0.5 * ((log_hour - log(seen.usual.hours)) / seen.usual.spread) ** 2
+        found.append(odds)
     return found
-
-
-def _normal(x: float) -> float:
-    return 0.5 * (1 + erf(x / sqrt(2)))
 
 
 def _steps(low: float, high: float, count: int) -> list[float]:
