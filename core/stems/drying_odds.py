@@ -1,7 +1,7 @@
 """Which drying curves the weighings allow, and with what odds: the honest width of a dry-by date.
 
 Every curve on a grid of hours to dry and of shapes gets its odds: how well its best line meets the weighings, against
-the noise of scale and handling, times how usual such a curve is. Deterministic: plain sums over some six hundred curves.
+the noise of scale and handling, times how usual such a curve is. Deterministic: sums over some six hundred curves.
 
 What is taken as usual, where no crop is given: any time to dry up to 45 days; an end weight between 4 and 80 % of the
 fresh (published: chrysanthemum 12-15 % [S52], strawflower 19 % [S51]; grasses up to a half, from memory); a shape that
