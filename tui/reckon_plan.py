@@ -206,7 +206,7 @@ def plan_lines(plan: Plan) -> list[str]:
     """The chain of one plan."""
     wish = plan.wish
     name = f"{wish.crop}, {wish.way}" if wish.way else wish.crop
-    lines = [f"{name}: {wish.stems} stems, {wish.use}, by {_day(wish.by)}"]
+    lines = [f"{name}: {plural(wish.stems, 'stem')}, {wish.use}, by {_day(wish.by)}"]
     return lines + [f"  {step.name:18} {step.says}" for step in plan.steps]
 
 

@@ -69,7 +69,8 @@ def _too_late(ask: Ask, course: Course, start: date, end: date) -> Problem:
     elif first > course.count_by:
         dried = f", dry and boxed {short_day(ready_on(ask, first))}" if course.drying else ""
         sentence = (
-            f"The first cut of {wish.crop} is {short_day(first)}{dried}: too late for {short_day(wish.by)}"
+            f"The first cut of {wish.crop} may be as late as {short_day(first)}{dried}: too late for "
+            f"{short_day(wish.by)}"
         )
         if (day := _day_that_would_do(ask, course, first)) is not None:
             sentence += f". By {long_day(day)} would do"

@@ -195,20 +195,27 @@ def _sized_for(plan: Plan, weeks: Sequence[Week]) -> Week:
 def _as_warm(plan: Plan, warmth: Warmth) -> Plan:
     """The same cut from a planting on the day that the warmth to come asks for.
 
-    Where the warmth is not had, or the day is none for planting, the plan stays as the sheet's days have it.
+    No hot summer is counted on for fewer days than the sheet's least. Where the warmth is not had, or the day is
+    none for planting, the plan stays as the sheet's days have it.
     """
     opens, first = may_begin(plan)
-    days = (plan.first_cut[1] - plan.in_bed_from).days
+    cut = plan.first_cut[1]
+    early, days = ((day - plan.in_bed_from).days for day in plan.first_cut)
+    least = early if early < days else 0  # one figure alone is no bound
     need = warmth_of(days, opens, warmth.daily)
-    begun = sowings_for_cuts([plan.first_cut[1]], need, warmth.daily) if need > 0 else None
+    begun = sowings_for_cuts([cut], need, warmth.daily) if need > 0 else None
     if begun is None or isinstance(begun, Problem):
         return plan
-    out = max(begun[0], first)
-    reached = day_reached(out, need, warmth.daily)
-    if isinstance(reached, Problem):
-        return plan
     source = f"{days} days from {short_day(opens)} are {round(need)} {warmth.source}"
-    lag = Figure(float((reached - out).days), source)
+    out = min(begun[0], cut - timedelta(days=least))
+    if out < begun[0]:
+        source += f"; never counted on in less than the {least} days of the sheet"
+    if out < first:
+        out, reached = first, day_reached(first, need, warmth.daily)
+        if isinstance(reached, Problem):
+            return plan
+        cut = max(reached, out + timedelta(days=least))
+    lag = Figure(float((cut - out).days), source)
     given = replace(plan.ask.given, days_to_first_cut=lag)
     warm = plan_back(replace(plan.ask, given=given, set_out_on=out))
     return plan if isinstance(warm, Problem) else warm

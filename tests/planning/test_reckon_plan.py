@@ -60,6 +60,11 @@ def test_plan(capsys: pytest.CaptureFixture[str]) -> None:
     assert all(len(line) <= 80 for line in printed.splitlines())
 
 
+def test_one_stem_is_one_stem(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("plan", "zinnia", "--stems", "1", "--by", "2026-08-10", *FROSTS) == 0
+    assert capsys.readouterr().out.startswith("zinnia: 1 stem, fresh, by Mon 10 Aug 2026")
+
+
 def test_plan_by_the_week(capsys: pytest.CaptureFixture[str]) -> None:
     value = as_json(capsys, "plan", "sunflower", "--bunches", "10", "--from", "2026-07-20", *FROSTS)
     # ten weeks and a last day, for which nothing is sown
