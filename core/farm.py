@@ -42,10 +42,10 @@ class Holding(NamedTuple):
 
     @property
     def unit(self) -> str:
-        """What is counted here: "heads" when wired, "bunches" when bound in full bunches, else "stems"."""
+        """What is counted here: "heads" when wired, "bunches" where there is a whole one, else "stems"."""
         if self.form == "wired":
             return "heads"
-        return "bunches" if self.per > 1 and self.form == "dry" else "stems"
+        return "bunches" if self.form == "dry" and self.stems >= self.per > 1 else "stems"
 
     @property
     def on_hand(self) -> int:
@@ -149,7 +149,7 @@ class Lot:
     """[day, form they were lost in ("cut" for culls), cause, stems], in order; a count that found more than the book
     had stands here as a negative "miscounted"."""
     tests: list[list[str]] = field(default_factory=list)
-    """[day, "snaps" | "bends"], in order."""
+    """[day, "snaps" | "bends", the line or "" for all that hung], in order; "damp" is what was hung out of a box."""
     insisted: str | None = None
     """Why a usual refusal was overruled, in the words recorded."""
     way: str | None = None

@@ -6,6 +6,7 @@ from datetime import date
 
 from core.codes import canonical
 from core.farm import BENCH, BOX, BUCKET, FRESH_PLACES, LINE, Farm, Lot
+from core.line.clock import take_clock
 from core.line.crops import take_crop
 from core.line.line import Line, Reading, Refused, either, whole
 from core.line.names import (
@@ -30,10 +31,11 @@ RESULT_OF = {"snap": "snaps", "bend": "bends"}
 def hang(line: Line) -> Reading:
     """ "hang", "hang 30 L041 line 2 10s": from the bucket onto a line, all of it if no number is said."""
     per = line.take_unit("size", "stems in a bunch")
+    clock = take_clock(line)
     places = [place for _, place in take_places(line)]
     lines = [place for place in places if place not in FRESH_PLACES]
     if len(boxes := [place for place in lines if place.startswith(BOX)]) == 1 and _is_boxed(line, boxes[0]):
-        return _hang_again(line, boxes[0], [place for place in places if place != boxes[0]])
+        return _hang_again(line, boxes[0], [place for place in places if place != boxes[0]], clock)
     if len(lines) > 1 or len(places) - len(lines) > 1:
         raise Refused(f"{places[0]} and {places[1]}: from one place onto one line, write one of each.")
     to = lines[0] if lines else None
@@ -65,6 +67,7 @@ def hang(line: Line) -> Reading:
             source=source,
             line=where,
             per=None if per is None else whole(per, "stems in a bunch"),
+            clock=clock,
             ref=lot.made_by,
         ),
         lot=lot.code,
@@ -78,7 +81,7 @@ def _is_boxed(line: Line, box: str) -> bool:
     return any(lot is not None and box in lot.holdings for lot in lots)
 
 
-def _hang_again(line: Line, box: str, places: list[str]) -> Reading:
+def _hang_again(line: Line, box: str, places: list[str], clock: str | None) -> Reading:
     """ "hang L035 box 7 line 2": what was boxed damp, back onto a line; in bunches, all of them if none are said."""
     lot = take_lot(line, lambda p, held: p == box, f"in {box}")
     held = lot.holdings[box]
@@ -97,6 +100,7 @@ def _hang_again(line: Line, box: str, places: list[str]) -> Reading:
             source=box,
             line=place_or_last(line, places[0] if places else None, LINE),
             per=held.per if held.per > 1 else None,
+            clock=clock,
             ref=lot.made_by,
         ),
         lot=lot.code,

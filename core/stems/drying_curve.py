@@ -69,7 +69,10 @@ class Line(NamedTuple):
 
 def moisture_ratio(hours: float, dry_hours: float, shape: float) -> float:
     """exp(-(k t)^n), with k given by the hours to 0.05."""
-    return exp(-_SPENT * (hours / dry_hours) ** shape) if hours > 0 else 1.0
+    try:
+        return exp(-_SPENT * (hours / dry_hours) ** shape) if hours > 0 else 1.0
+    except OverflowError:  # dry so long before that the power has no number
+        return 0.0
 
 
 def best_line(

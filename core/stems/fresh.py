@@ -33,6 +33,10 @@ YOUNG_DAYS = 1
 YOUNG_USED_DAYS = 1.75
 """Vase life used up to which a stem still dries well: the day of the cut and the next, at 68 F (common practice: old
 flowers dry poorly)."""
+YOUNG_COOLED_DAYS = 3
+"""Days from the cut after which even a stem kept cool is no more hung (common practice)."""
+COOLER_DAYS_MOST = 7.0
+"""Days in the cooler where the sheet has no limit: most kinds a few days to a week at 35-39 F [S22]."""
 BUYER_NEEDS_DAYS = 5.0
 """Days in the vase that a buyer expects (common practice)."""
 SHORT_LIVED_SHARE = 2 / 3
@@ -188,7 +192,7 @@ class _Case:
         """What is to be done with it today, and why."""
         sheet, lot = self.sheet, self.lot
         vase = sheet.vase_life_days if sheet is not None else None
-        young = self.used <= YOUNG_USED_DAYS
+        young = self.used <= YOUNG_USED_DAYS and self.age_days <= YOUNG_COOLED_DAYS
         if vase is not None and self.used > vase.value[1]:
             return "compost", "its longest vase life is used"
         if _is_lost(lot) and lot.use != "dry":
@@ -201,7 +205,7 @@ class _Case:
             return "old", "its shortest vase life is used"
         if self._stays_out():
             return "take out", "it must not stand in the cooler"
-        if young and self.used + self.factor > YOUNG_USED_DAYS and sheet is not None and sheet.drying_days:
+        if young and self._is_last_young_day() and sheet is not None and sheet.drying_days:
             return "rescue", "unsold, and the last day on which it is young enough to hang"
         if self._is_over_limit():
             return "sell", self._over_limit()
@@ -222,13 +226,17 @@ class _Case:
     def _stays_out(self) -> bool:
         return self.cooled > 0 and self._word().startswith(STAYS_OUT)
 
+    def _is_last_young_day(self) -> bool:
+        return self.used + self.factor > YOUNG_USED_DAYS or self.age_days == YOUNG_COOLED_DAYS
+
     def _is_over_limit(self) -> bool:
         most = self.sheet.storage_days_max if self.sheet is not None else None
-        return most is not None and self.cooled >= most.value
+        return self.cooled >= (COOLER_DAYS_MOST if most is None else most.value)
 
     def _over_limit(self) -> str:
-        assert self.sheet is not None and self.sheet.storage_days_max is not None
-        most = self.sheet.storage_days_max
+        most = self.sheet.storage_days_max if self.sheet is not None else None
+        if most is None:
+            return f"{self.cooled:.0f} days in the cooler: most kinds keep a few days to a week [S22]"
         return f"{self.cooled:.0f} days in the cooler, at most {most.text} [{most.source}]"
 
     def flags(self) -> Iterator[str]:

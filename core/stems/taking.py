@@ -12,13 +12,14 @@ from core.farm import LINE, Farm, Holding, Lot, Recipe
 from core.problems import Problem
 from core.stems.fresh import FreshRow, fresh_rows
 from core.stems.parts import MAKING, Wanted, wanted
+from core.stems.weighing import tests_of
 
 SIZED = ("wreath", "crown")
 """Sorts whose parts grow with their size: a ring by its circumference, a crown by its length."""
 MOST = 100_000
 """Pieces that may be asked for at once."""
 
-_TOO_OLD = "compost"
+_TOO_OLD = ("compost", "old")
 """The status of fresh stems past the longest vase life: see core.stems.fresh."""
 _RING = re.compile(r"(.*\D|)(\d+(?:\.\d+)?)in\b(.*)")
 
@@ -244,17 +245,17 @@ def heaps_of(farm: Farm, day: date) -> list[Heap]:
 
 def _heap(lot: Lot, place: str, held: Holding, fresh: FreshRow | None) -> Heap:
     if place.startswith(LINE):
-        return Heap(lot, place, held, "dry", has_snapped(lot, held), 0)
+        return Heap(lot, place, held, "dry", has_snapped(lot, place), 0)
     if fresh is None:
         return Heap(lot, place, held, held.form, True, 0)
     left = fresh.left_days[0] if fresh.left_days is not None else math.inf
-    return Heap(lot, place, held, held.form, fresh.status != _TOO_OLD, left)
+    return Heap(lot, place, held, held.form, fresh.status not in _TOO_OLD, left)
 
 
-def has_snapped(lot: Lot, held: Holding) -> bool:
-    """Whether the last snap test since it was hung said that it is dry."""
-    tests = [result for on, result in lot.tests if on >= held.since]
-    return bool(tests) and tests[-1] == "snaps"
+def has_snapped(lot: Lot, place: str) -> bool:
+    """Whether the last snap test of what hangs there said that it is dry."""
+    tests = tests_of(lot, place)
+    return bool(tests) and tests[-1][1] == "snaps"
 
 
 def _makings(

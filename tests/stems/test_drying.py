@@ -7,7 +7,7 @@ import math
 from collections.abc import Sequence
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from core.problems import Problem
@@ -136,6 +136,7 @@ class TestWhatCannotBeDrying:
         found = fit([Weighing(h, g) for h, g in pairs])
         assert isinstance(found, Problem | DryingFit)
 
+    @example([6, 8, 2, 2, 4], 1)
     @given(st.lists(st.integers(1, 300), min_size=3, max_size=7), st.integers(1, 60))
     def test_any_weights_get_an_answer_that_holds_together(self, grams: list[int], gap: int) -> None:
         found = fit([Weighing(float(i * gap), float(g)) for i, g in enumerate(grams)])

@@ -201,9 +201,10 @@ def test_a_cool_bucket_may_be_hung_later() -> None:
     pencil = small_farm().later(60)
     cut(pencil, crop="strawflower")
     move(pencil, "L001", "bucket", "cooler")
-    pencil.later(3)
+    pencil.later(2)
     assert the_row(pencil).status == "fresh"
-    assert the_row(pencil).used_days < 0.5
+    pencil.later(1)
+    assert the_row(pencil).status == "rescue" and the_row(pencil).used_days < 0.5
     pencil.write("hung", lot="L001", source="cooler", line="line 1", stems=40)
     assert fresh_rows(pencil.farm, pencil.today) == []
     assert pencil.farm.lots.get("L001").stays == {}  # type: ignore[union-attr]

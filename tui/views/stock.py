@@ -39,7 +39,7 @@ class Stock(View):
     EMPTY = "Nothing is on hand. Write a cut: 40 strawflower b3 dry"
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
-        stock, boxes = door.stock(), door.boxes()
+        stock, boxes = door.stock(), [box for box in door.boxes() if box.stems or box.ask]
         graded = tuple(c for c in COLUMNS if c.head != "grade" or any(r.grade for r in stock))
         rows = [Row(f"{r.lot} {r.place}", self._line(graded, r), "stock", r) for r in stock]
         if boxes:
