@@ -9,6 +9,7 @@ from core.crops.sheet import Sheet
 from core.farm import LINE, Farm, Holding, Lot
 from core.sheets import farm_sheet
 from core.stems.drying_clock import drying_clock
+from core.stems.weighing import DAMP, tests_of
 
 TEST_AGAIN_DAYS = 2
 """Days to wait after a stem still bends (common practice: weight or snap steady two days running)."""
@@ -70,14 +71,17 @@ def _shelf_row(farm: Farm, lot: Lot, place: str, held: Holding, sheet: Sheet | N
     clock = drying_clock(farm, lot, place, held, sheet, day)
     because, speaks, share = clock.because[0], clock.speaks, clock.share
     test_from, due = date.fromisoformat(clock.test_from), date.fromisoformat(clock.dry_by)
-    tests = [t for t in lot.tests if held.since <= t[0] <= day.isoformat()]
+    tests = [t for t in tests_of(lot, place) if t[0] <= day.isoformat()]
     status = "test" if day >= test_from else "hanging"
     if day > due:
         status = "overdue"
     if tests:
-        on, result = tests[-1]
+        on, result, _ = tests[-1]
         again = date.fromisoformat(on) + timedelta(days=TEST_AGAIN_DAYS)
-        if result == "snaps":
+        if result == DAMP:
+            status, test_from = "test" if day >= again else "hanging", again
+            because = f"it came damp out of a box on {on}; {because}"
+        elif result == "snaps":
             status, because, speaks, share = "dry", f"it snapped on {on}", SNAP_TEST, 1.0
         elif day < again:
             status, test_from = "hanging", again

@@ -198,6 +198,9 @@ def _moved(farm: Farm, entry: Entry) -> None:
         path = path_of(lot, f["source"])
         before = take(farm, lot, f["source"], f["stems"], entry)
         is_joining = f["place"] in lot.holdings
+        if not is_joining:
+            # what was tried on its line has been tried, on whichever line it goes on
+            lot.tests += [[on, said, f["place"]] for on, said, at in lot.tests if at == f["source"]]
         # a bunch that changes its line has hung since it was first hung
         there = put(
             lot, f["place"], f["stems"], before.since, per=before.per, form=before.form, grade=before.grade

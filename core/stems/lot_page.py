@@ -113,7 +113,7 @@ class LotPage:
     places: tuple[PlaceNow, ...]
     losses: tuple[LossLine, ...]
     lost_by_cause: dict[str, int]
-    tests: tuple[tuple[str, str], ...]
+    tests: tuple[tuple[str, str, str], ...]
     hanging: tuple[ShelfRow, ...]
     fresh: tuple[FreshRow, ...]
     weighings: tuple[WeighedLine, ...]
@@ -164,7 +164,7 @@ def lot_page(
         ),
         tuple(LossLine(*line) for line in lot.losses),
         lot.lost,
-        tuple((on, result) for on, result in lot.tests),
+        tuple((on, result, place) for on, result, place in lot.tests),
         tuple(row for row in shelf_rows(farm, day) if row.lot == lot.code),
         tuple(row for row in fresh_rows(farm, day, clock) if row.lot == lot.code),
         weighed,

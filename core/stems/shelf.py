@@ -21,7 +21,7 @@ from core.stems.ledger import (
     put,
     take,
 )
-from core.stems.weighing import note_dry
+from core.stems.weighing import DAMP, note_dry, tests_of
 
 
 def _check_hung(farm: Farm, draft: Draft) -> Problem | None:
@@ -57,6 +57,10 @@ def _hung(farm: Farm, entry: Entry) -> None:
         f = entry.fields
         take(farm, lot, f["source"], f["stems"], entry)
         there = put(lot, f["line"], f["stems"], entry.on, per=f.get("per", 0))
+        if f["source"].startswith(BOX):
+            # no earlier snap speaks for what was damp in its box, and the days on that line begin anew
+            lot.tests.append([entry.on, DAMP, f["line"]])
+            lot.holdings[f["line"]] = there._replace(since=entry.on)
         enter(lot, there.form, f["stems"])
 
 
@@ -74,7 +78,7 @@ def _check_tested(farm: Farm, draft: Draft) -> Problem | None:
 
 def _tested(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
-        lot.tests.append([entry.on, entry.fields["result"]])
+        lot.tests.append([entry.on, entry.fields["result"], entry.fields.get("place", "")])
         if entry.fields["result"] == "snaps":
             note_dry(farm, lot, entry.on)
 
@@ -93,9 +97,11 @@ def _check_boxed(farm: Farm, draft: Draft) -> Problem | None:
         return problem
     lot = find_lot(farm, draft)
     assert lot is not None
-    if lot.tests and lot.tests[-1][1] == "bends" and f["source"] != BENCH:
+    tests = tests_of(lot, f["source"])
+    if tests and tests[-1][1] != "snaps" and f["source"] != BENCH:
+        was = "still bent" if tests[-1][1] == "bends" else "came damp out of a box"
         return Problem(
-            f"{lot.code} still bent on {lot.tests[-1][0]}: boxed damp it moulds. Test it again "
+            f"{lot.code} {was} on {tests[-1][0]}: boxed damp it moulds. Test it again "
             f"('snap {lot.code}') when it snaps.",
             "impossible",
             (f"snap {lot.code}",),

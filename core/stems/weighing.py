@@ -17,6 +17,8 @@ HEAVIEST_G = 20_000
 KEPT = 60
 """Weighings kept of a lot: two a day for a month."""
 RATIOS_KEPT = 20
+DAMP = "damp"
+"""Stands among the snap tests of what was hung again out of a box."""
 FRESH_DAYS = 1
 """The first weighing is of a fresh bunch up to so many days after it was hung (ours)."""
 STEADY_DAYS = 3
@@ -69,12 +71,20 @@ def _weighed(farm: Farm, entry: Entry) -> None:
         if len(lot.weighings) > 1 and _moment(lot.weighings[-2]) > _moment(lot.weighings[-1]):
             lot.weighings.sort(key=_moment)  # written late
         del lot.weighings[:-KEPT]
-        if lot.tests and lot.tests[-1][1] == "snaps":
+        tests = tests_of(lot, f["source"])
+        if tests and tests[-1][1] == "snaps":
             note_dry(farm, lot, entry.on)
 
 
 def _moment(weighing: list[Any]) -> tuple[str, str]:
     return weighing[0], weighing[1] or MORNING
+
+
+def tests_of(lot: Lot, place: str) -> list[list[str]]:
+    """The snap tests of what hangs in that place, since it was hung: [day, result, place]."""
+    held = lot.holdings.get(place)
+    since = held.since if held is not None else lot.cut_on
+    return [test for test in lot.tests if test[0] >= since and test[2] in ("", place)]
 
 
 def note_dry(farm: Farm, lot: Lot, on: str) -> None:
