@@ -130,7 +130,7 @@ def _count(ask: Ask, course: Course, out: date, share: float) -> Plan | Problem:
     kept = _kept(ask, course, years)
     to_cut = ceil(wish.stems / kept - 1e-9)
     plants = plants_for_stems(
-        to_cut, mean=course.stems.value * share, sd=course.sd.value * share, sure=given.sure.value
+        to_cut, mean=course.stems.value * share, sd=course.spread(share), sure=given.sure.value
     )
     if isinstance(plants, Problem):
         return plants
@@ -188,13 +188,13 @@ def _kept(ask: Ask, course: Course, years: float) -> float:
 
 
 def _seeds(ask: Ask, course: Course, plants_out: int) -> Seeds | Problem:
-    given, doubles = ask.given, ask.sheet.doubles_share
+    given, doubles = ask.given, course.doubles
     return seeds_for(
         plants_out,
         germination=given.germination.value,
         sure=given.sure.value,
         survival=(given.bed_emergence if course.drilled else given.survival).value,
-        wanted_share=doubles.value[0] if doubles is not None else 1.0,
+        wanted_share=doubles.value if doubles is not None else 1.0,
         rho=given.rho.value,
     )
 

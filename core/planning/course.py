@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from math import sqrt
 
 from core.crops.sheet import Figure, Sheet, Span
 from core.growing.calendar import crop_dates, cutting_ends, days_from_bed_sowing
@@ -33,6 +34,8 @@ class Course:
     latest: date
     lag: Figure[Span]
     stems: Figure[float]
+    is_one_stem: bool
+    """One stem and the plant is done, so none gives more where another gives less."""
     sd: Figure[float]
     weeks: Figure[float]
     flushes: tuple[flush.Flush, ...]
@@ -40,6 +43,8 @@ class Course:
     count_by: date
     ends: tuple[date, str] | None
     drying: int
+    doubles: Figure[float] | None
+    """Of the plants, those worth having; None where all are."""
 
     @staticmethod
     def of(ask: Ask) -> Course | Problem:
@@ -80,6 +85,7 @@ class Course:
             _latest(ask, window.end, ends),
             lag,
             stems,
+            _is_one_stem(ask, stems),
             given.stems_sd or _spread(sheet, stems),
             weeks_of_cutting,
             flush.flushes(stems.value, weeks_of_cutting.value),
@@ -87,6 +93,7 @@ class Course:
             count_by,
             ends,
             drying,
+            given.doubles or _least(sheet.doubles_share),
         )
 
     def first_cut(self, out: date) -> date:
@@ -100,6 +107,19 @@ class Course:
     def share(self, out: date) -> float:
         """The share of a plant's stems that is cut on days that count."""
         return flush.share_between(self.flushes, self.first_cut(out), self.count_from, self.count_by)
+
+    def spread(self, share: float) -> float:
+        """The spread of the stems a plant gives on days that count, of which `share` are.
+
+        A plant of one stem gives it on those days or not: sqrt(share (1 - share)), as of any yes or no.
+        """
+        if self.is_one_stem and share < 1:
+            return sqrt(self.stems.value * share * (1 - share))
+        return self.sd.value * share
+
+    def spread_source(self, share: float) -> str:
+        """Whose word the spread is."""
+        return "one stem, in time or not" if self.is_one_stem and share < 1 else self.sd.source
 
     def best_share(self) -> float:
         """The share that would count if the day of planting were free."""
@@ -124,6 +144,11 @@ def _is_drilled(ask: Ask) -> bool:
 
 def _least(figure: Figure[Span] | None) -> Figure[float] | None:
     return None if figure is None else Figure(figure.value[0], f"least of {figure.text}, {figure.source}")
+
+
+def _is_one_stem(ask: Ask, stems: Figure[float]) -> bool:
+    span = ask.sheet.stems_per_plant
+    return stems.value <= 1 and ask.given.stems_sd is None and (span is None or span.value[1] <= 1)
 
 
 def _spread(sheet: Sheet, stems: Figure[float]) -> Figure[float]:

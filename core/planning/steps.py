@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from core.crops.sheet import Figure
-from core.growing.spacing import plants_per_foot
+from core.growing.spacing import feet_for_plants, plants_per_foot
 from core.planning import flushes as flush
 from core.planning.counts import Plants, Seeds
 from core.planning.course import Course
+from core.planning.dear import dear_step
 from core.planning.plan import Plan, Step
 from core.units import long_day, number, plural, short_day
-
-DEAR_SHARE = 0.2
-"""Below so much of what could come in time, the plan says that it is a dear one."""
-FEW = 0.6
-"""As `DEAR_SHARE`, of all the stems of a crop that gives them at once."""
 
 
 def steps_of(
@@ -32,7 +30,7 @@ def steps_of(
             "plants to cut",
             plural(plan.plants, "plant"),
             f"{plants.because}; of {number(course.stems.value)} stems a plant {number(100 * share)} % count",
-            f"{course.stems.source}; spread: {course.sd.source}; {plants.source}",
+            f"{course.stems.source}; spread: {course.spread_source(share)}; {plants.source}",
         )
     )
     steps.append(
@@ -69,25 +67,10 @@ def steps_of(
             )
         )
     steps.extend(_datesteps_of(plan, course))
-    if share < DEAR_SHARE * course.best_share():
-        steps.append(
-            Step(
-                "dear",
-                f"only {number(100 * share)} % of a plant's stems come in time",
-                "a later day, or an earlier planting, needs far fewer plants",
-                "this plan",
-            )
-        )
-    elif not course.drying and ask.only_days is None and len(course.flushes) == 1 and share < FEW:
-        steps.append(
-            Step(
-                "dear",
-                f"only {number(100 * share)} % of the stems come in time",
-                "all of a plant's come within a few days, and fresh ones do not wait: a longer hold in the cooler, "
-                "or a wish by the week, needs fewer plants",
-                "this plan",
-            )
-        )
+    if doubles := _singles_step(plan, course):
+        steps.append(doubles)
+    if dear := dear_step(plan, course, share):
+        steps.append(dear)
     if course.ends is None and not ask.frost.autumn and sheet.hardiness_class != "hardy":
         steps.append(
             Step(
@@ -151,6 +134,25 @@ def _share_step(plan: Plan, course: Course, share: float) -> Step:
     )
 
 
+def _singles_step(plan: Plan, course: Course) -> Step | None:
+    """What the bed must hold where singles cannot be told from doubles before they flower."""
+    if course.doubles is None or course.doubles.value == 1 or plan.seeds is None:
+        return None
+    given = plan.ask.given
+    spacing = given.spacing_in or plan.ask.sheet.spacing_in
+    assert spacing is not None  # the bed was reckoned from it
+    all_out = ceil(plan.plants_out / course.doubles.value - 1e-9)
+    feet = feet_for_plants(all_out, given.bed_width_in.value, spacing.value)
+    where = "bed" if course.drilled else "tray"
+    return Step(
+        "singles",
+        f"thrown out in the {where}; told only in flower, {all_out} plants and {number(feet)} ft",
+        f"of those that live {number(100 * course.doubles.value)} % are doubles; the bed above holds doubles alone, "
+        "which not every strain shows as a seedling",
+        f"{course.doubles.source}; telling them apart: from memory",
+    )
+
+
 def _seeds_say(plan: Plan) -> str:
     grams = plan.grams
     if grams is None:
@@ -164,8 +166,8 @@ def _seeds_source(plan: Plan, course: Course, seeds: Seeds) -> str:
     given, sheet = plan.ask.given, plan.ask.sheet
     lives = given.bed_emergence if course.drilled else given.survival
     sources = [f"germination: {given.germination.source}", f"those that live: {lives.source}"]
-    if sheet.doubles_share is not None:
-        sources.append(f"doubles: {sheet.doubles_share.source}")
+    if course.doubles is not None:
+        sources.append(f"doubles: {course.doubles.source}")
     if plan.grams is not None:
         weighed = sheet.seeds_per_gram or sheet.grams_per_1000_plants
         sources.append(f"grams: {weighed.source if weighed else ''}")

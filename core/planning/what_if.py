@@ -21,6 +21,7 @@ FIGURES = (
     "survival",
     "sure",
     "rho",
+    "doubles",
     "bed_emergence",
     "bed_loss",
     "cull",
@@ -222,8 +223,8 @@ def _at_risk(ask: Ask, risk: int) -> Ask | Problem:
         known = sorted(chance for at, chance in ask.frost.spring if at == threshold)
         have = f"known are {', '.join(f'{chance} %' for chance in known)}" if known else "none is known"
         return Problem(
-            f"The date of {threshold} F at {risk} % is not known; {have}. 'shedbook weather keep' brings in those of a "
-            "station.",
+            f"The date of {threshold} F at {risk} % is not known; {have}. With a station, "
+            f"'shedbook weather risk {kind} {threshold}F {risk}%' reckons it.",
             "impossible",
             tuple(str(chance) for chance in known),
         )

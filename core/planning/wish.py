@@ -106,6 +106,8 @@ class Given:
     """Days a fresh stem may wait before it is handed over."""
     bed_width_in: Figure[float] = USUAL["bed_width_in"]
     cells_per_tray: Figure[float] | None = None
+    doubles: Figure[float] | None = None
+    """Of the plants, those worth having, such as the doubles of stock."""
     spacing_in: Figure[float] | None = None
     stems_per_plant: Figure[float] | None = None
     stems_sd: Figure[float] | None = None

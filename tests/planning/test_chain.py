@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from math import ceil
+from math import ceil, comb
 
 import pytest
 from hypothesis import given, settings
@@ -190,6 +190,44 @@ def test_stock_is_planned_for_doubles() -> None:
     # 50 % of seedlings double at the least [S98].
     made = plan(ask("stock", 100, "fresh", date(2026, 7, 10)))
     assert made.seeds is not None and made.seeds > 2 * made.plants_out / (0.8 * 0.9)
+
+
+def test_single_stems_come_in_time_or_not_and_are_enough_19_times_in_20() -> None:
+    # Exact, by the binomial distribution: 4 of 14 days of cutting count, so a stem is in time with chance 2/7.
+    for stems in (20, 60, 150):
+        made = plan(ask("stock", stems, "fresh", date(2026, 6, 20)))
+        enough = chance_of_at_least(made.to_cut, made.plants, 2 / 7)
+        assert 0.945 <= enough <= 0.97, (stems, enough)
+    # All of a sowing in its own week: none is there by chance, and as many plants as stems are cut.
+    week = replace(ask("sunflower", 50, "fresh", date(2026, 8, 9)), only_days=7)
+    assert (plan(week).to_cut, plan(week).plants) == (59, 59)
+
+
+def chance_of_at_least(wanted: int, plants: int, chance: float) -> float:
+    return sum(comb(plants, i) * chance**i * (1 - chance) ** (plants - i) for i in range(wanted, plants + 1))
+
+
+def test_singles_of_stock_are_thrown_out_or_take_their_place() -> None:
+    asked = ask("stock", 100, "fresh", date(2026, 7, 10))
+    usual, bred = plan(asked), plan(replace(asked, given=replace(Given(), doubles=Figure(0.9, "S159"))))
+    said = {step.name: step.says for step in usual.steps}
+    # half of them doubles at the least [S98]: all set out are twice the plants
+    assert f"{2 * usual.plants_out} plants" in said["singles"]
+    assert bred.plants_out == usual.plants_out
+    assert bred.seeds is not None and usual.seeds is not None and bred.seeds < 0.6 * usual.seeds
+    assert "singles" not in {step.name for step in plan(ask("zinnia", 60, "fresh", date(2026, 9, 1))).steps}
+
+
+def test_a_dear_plan_says_the_day_that_needs_half_the_plants() -> None:
+    # Ninety days at the longest from 16 April: cutting is sure from the very day promised, one day of 28.
+    asked = ask("snapdragon", 200, "fresh", date(2026, 7, 15))
+    dear = plan(asked)
+    said = next(step for step in dear.steps if step.name == "dear")
+    found = re.search(r"for \w+ (\d+ \w+ \d+), (\d+) plants", said.says)
+    assert found is not None, said.says
+    day = datetime.strptime(found[1], "%d %b %Y").date()
+    later = plan(replace(asked, wish=replace(asked.wish, by=day)))
+    assert later.plants == int(found[2]) and 2 * later.plants <= dear.plants
 
 
 def test_a_crop_drilled_in_the_bed_has_no_trays() -> None:

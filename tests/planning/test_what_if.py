@@ -84,6 +84,7 @@ def test_a_risk_not_known_names_those_that_are() -> None:
     refused = what_if(asked(), "risk", 20)
     assert isinstance(refused, Problem)
     assert "known are 10 %, 50 %, 90 %" in refused.sentence
+    assert "weather risk" in refused.sentence and "20%" in refused.sentence
 
 
 def test_every_number_can_be_moved() -> None:
