@@ -12,7 +12,7 @@ from core.planning.cells import trays_for
 from core.planning.chain import stems_by_week
 from core.planning.keep import ask_on
 from core.planning.plan import stems_a_bunch
-from core.planning.wish import Wish
+from core.planning.wish import Wish, stems_to_take
 from core.problems import Problem
 from core.sheets import farm_sheet
 from core.stems.lines_room import FEET_A_BUNCH
@@ -67,10 +67,11 @@ def _growing(farm: Farm, plan: Kept, day: date) -> list[Use]:
 def _hanging(farm: Farm, plan: Kept, day: date) -> list[Use]:
     """The line that stems still to be cut will take, week by week as they are expected, from this week on."""
     sheet = farm_sheet(farm, plan.crop, plan.way)
-    if plan.use != "dry" or sheet is None or sheet.drying_days is None or plan.stems_cut >= plan.stems:
+    wanted = stems_to_take(plan.stems, plan.use)
+    if plan.use != "dry" or sheet is None or sheet.drying_days is None or plan.stems_cut >= wanted:
         return []
     drying = timedelta(days=round(sheet.drying_days.value[1]))
-    left = 1 - plan.stems_cut / plan.stems
+    left = 1 - plan.stems_cut / wanted
     uses = []
     for monday, stems in _to_hang(farm, plan, day):
         bunches = ceil(stems * left / stems_a_bunch(sheet, plan.use) - 1e-9)

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from core.farm import Farm, Kept
 from core.growing.calendar import Calendar, crop_dates
 from core.planning.cells import cells_that_suit
-from core.planning.wish import USUAL
+from core.planning.wish import USUAL, stems_to_take
 from core.sheets import bounds, farm_sheet, frosts, season_year
 from core.units import plural, short_day
 
@@ -35,7 +35,7 @@ class Part:
 class PlanRow:
     """One plan today.
 
-    `next` is "sow", "drill", "set out", "cut" or "" where all of it is done; `stems_cut` of `stems` have been
+    `next` is "sow", "drill", "set out", "cut" or "" where all of it is done; `stems_cut` stems have been
     cut for its use. `line` is what to write when the next part is done, as far as the plan knows it (with a
     blank before it where the count of stems belongs), and `because` why its day is when it is.
     """
@@ -230,8 +230,11 @@ def _cut(plan: Kept, day: date, sow: Part | None, out: Part | None, calendar: Ca
     before = out if out is not None else sow
     if plan.first_cut is not None:
         on = short_day(date.fromisoformat(plan.first_cut))
-        says = f"cut from {on}, {plan.stems_cut} of {plural(plan.stems, 'stem')}"
-        done = plan.first_cut if plan.stems_cut >= plan.stems else None
+        wanted = stems_to_take(plan.stems, plan.use)
+        says = f"cut from {on}, {plan.stems_cut} of {plural(wanted, 'stem')}"
+        if wanted > plan.stems:
+            says += f" to keep {plan.stems}"
+        done = plan.first_cut if plan.stems_cut >= wanted else None
         due = plan.first_cut
         return Part(plan.cut_from, due, done, (), 0, says)
     window = calendar.windows.get("first_cut") if calendar is not None else None

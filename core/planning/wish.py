@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from math import ceil
 
 from core.crops.sheet import Figure, Sheet
 from core.growing.calendar import Bounds, Frost
@@ -80,6 +81,11 @@ USUAL: Mapping[str, Figure[float]] = {
 """What a plan rests on where nothing else is said. Shares are from 0 to 1."""
 
 
+def stems_to_take(stems: int, use: str) -> int:
+    """Good stems to cut so that `stems` are left to hand over: some of those hung are lost in drying."""
+    return stems if use == "fresh" else ceil(stems / (1 - USUAL["drying_loss"].value) - 1e-9)
+
+
 @dataclass(frozen=True, slots=True)
 class Given:
     """The figures of a plan that no crop sheet has, or that stand in place of the sheet's. Shares are from 0
@@ -136,4 +142,4 @@ class Ask:
     only_days: int | None = None
 
 
-__all__ = ["COMMON", "USES", "USUAL", "Ask", "Given", "Wanted", "Wish", "day_problem"]
+__all__ = ["COMMON", "USES", "USUAL", "Ask", "Given", "Wanted", "Wish", "day_problem", "stems_to_take"]

@@ -96,11 +96,16 @@ def test_a_plan_is_filled_as_the_work_is_done() -> None:
     pencil.write("cut", lot="L002", crop="strawflower", bed="b1", planting="P01", use="fresh", stems=70)
     cut = row(pencil)
     assert (cut.stems_cut, cut.next) == (70, "cut")
-    assert cut.says == "cut from 11 Aug, 70 of 120 stems"
+    # 10 % of what is hung is lost in drying: 120 / 0.9 = 134 good stems are to be cut
+    assert cut.says == "cut from 11 Aug, 70 of 134 stems to keep 120"
     pencil.later(3).write(
         "cut", lot="L003", crop="strawflower", bed="b1", planting="P01", use="dry", stems=50
     )
-    assert (row(pencil).stems_cut, row(pencil).next) == (120, "")
+    assert (row(pencil).stems_cut, row(pencil).next) == (120, "cut")
+    pencil.later(3).write(
+        "cut", lot="L004", crop="strawflower", bed="b1", planting="P01", use="dry", stems=14
+    )
+    assert (row(pencil).stems_cut, row(pencil).next) == (134, "")
 
 
 def test_work_of_another_variety_way_or_season_is_not_the_plans() -> None:
