@@ -25,6 +25,7 @@ if TYPE_CHECKING:  # what reckons with weights is loaded where there are some
 ANY_CROP_DAYS = (7, 21)
 """Drying days where the sheet has none: published for all kinds, 3 days to 3 weeks [S104]; a week to the first test
 is common practice."""
+SILICA = "silica"
 HANDBOOK, SHED_AIR, WEIGHINGS = "handbook", "handbook and shed air", "weighings"
 
 
@@ -66,16 +67,24 @@ def drying_clock(
         due.isoformat(),
         min((day - hung).days / max(round(most), 1), 1.0),
         None,
-        len(_seen(lot, day)),
+        len(_seen(lot, place, day)),
         "",
         (because, *shed.because),
     )
-    return _by_weighings(farm, lot, held, (least, most), day, by_book)
+    return _by_weighings(farm, lot, place, (least, most), day, by_book)
 
 
 def _handbook(sheet: Sheet | None) -> tuple[float, float, str]:
     if sheet is not None and sheet.drying_days is not None:
         least, most = sheet.drying_days.value
+        if _is_for_silica(sheet):
+            least, most = ANY_CROP_DAYS
+            return (
+                least,
+                most,
+                f"{sheet.crop}: the {sheet.drying_days.text} days of its sheet are for silica; hung, most kinds take "
+                f"{least} to {most} days [S104]",
+            )
         return (
             least,
             most,
@@ -85,6 +94,17 @@ def _handbook(sheet: Sheet | None) -> tuple[float, float, str]:
     return least, most, f"no drying time on the sheet: most kinds take {least} to {most} days [S104]"
 
 
+def _is_for_silica(sheet: Sheet) -> bool:
+    """Whether the library's days are those in silica gel, 2 to 6 [S149], and say nothing of a bunch on a line."""
+    assert sheet.drying_days is not None
+    method = sheet.drying_method.value if sheet.drying_method is not None else ""
+    return (
+        method.startswith(SILICA)
+        and sheet.drying_days.instead_of is None
+        and sheet.drying_days.value[1] < ANY_CROP_DAYS[0]
+    )
+
+
 def ratio_of(farm: Farm, crop: str) -> DryRatio:
     """How much of its fresh weight a crop keeps, by the library and by this farm's own weighed lots."""
     from core.stems.dry_ratio import dry_ratio
@@ -92,19 +112,31 @@ def ratio_of(farm: Farm, crop: str) -> DryRatio:
     return dry_ratio(crop, [(fresh, dry) for _, fresh, dry in farm.dry_ratios.get(crop, [])])
 
 
-def _seen(lot: Lot, day: date) -> list[tuple[str, str | None, float]]:
-    """(day, time, grams) of the weighings up to that day."""
-    return [(on, clock, grams) for on, clock, _, grams in lot.weighings if on <= day.isoformat()]
+def _seen(lot: Lot, place: str, day: date) -> list[tuple[str, str | None, float]]:
+    """(day, time, grams) of the weighings up to that day of what hangs in that place, since it was hung.
+
+    Where a bunch of the lot was weighed on each of several lines it hangs on, each has its own; else the one bunch
+    speaks for all of the lot, on whichever line it hung.
+    """
+    since = lot.holdings[place].since if place in lot.holdings else ""
+    upto = [w for w in lot.weighings if since <= w[0] <= day.isoformat()]
+    hung_and_weighed = {at for _, _, at, _ in upto if at in lot.holdings}
+    own = place in hung_and_weighed and len(hung_and_weighed) > 1
+    return [
+        (on, clock, grams)
+        for on, clock, at, grams in upto
+        if not own or at == place or at not in lot.holdings
+    ]
 
 
 def fit_of(
-    farm: Farm, lot: Lot, hung_on: str, days: tuple[float, float], day: date
+    farm: Farm, lot: Lot, place: str, hung_on: str, days: tuple[float, float], day: date
 ) -> DryingFit | Problem | None:
-    """What a lot's weighings say, hours counted from the first of them; None before the first.
+    """What the weighings of a lot on a line ("": of one that hangs no more) say, hours counted from the first of them; None before the first.
 
     They lean weakly on the drying `days` and on what the crop keeps of its weight.
     """
-    seen = _seen(lot, day)
+    seen = _seen(lot, place, day)
     if not seen:
         return None
     from core.stems.dry_ratio import Prior
@@ -119,35 +151,39 @@ def fit_of(
     return fit(weighings, prior=prior, hung_before=before)
 
 
-def days_for(farm: Farm, lot: Lot, sheet: Sheet | None, day: date) -> tuple[str, tuple[float, float]]:
-    """(the day it was hung, its drying days by handbook and shed), of what hangs; of a lot that hangs no more, by the
-    handbook from its first weighing on."""
+def days_for(farm: Farm, lot: Lot, sheet: Sheet | None, day: date) -> tuple[str, str, tuple[float, float]]:
+    """(the line, the day it was hung, its drying days by handbook and shed), of what hangs longest; of a lot that
+    hangs no more ("" for its line), by the handbook from its first weighing on."""
     hanging = [(held.since, place, held) for place, held in lot.holdings.items() if place.startswith(LINE)]
     least, most, _ = _handbook(sheet)
     if not hanging:
-        return (lot.weighings[0][0] if lot.weighings else lot.cut_on), (least, most)
+        return "", (lot.weighings[0][0] if lot.weighings else lot.cut_on), (least, most)
     since, place, held = min(hanging)
     factor = shed_factor(farm, sheet, place, held, day.isoformat()).factor
-    return since, (least * factor, most * factor)
+    return place, since, (least * factor, most * factor)
 
 
 def _by_weighings(
-    farm: Farm, lot: Lot, held: Holding, days: tuple[float, float], day: date, by_book: DryingClock
+    farm: Farm, lot: Lot, place: str, days: tuple[float, float], day: date, by_book: DryingClock
 ) -> DryingClock:
     """The clock by the weighings where they say enough; else the book's, with what they ask for."""
-    found = fit_of(farm, lot, held.since, days, day)
+    found = fit_of(farm, lot, place, lot.holdings[place].since, days, day)
     if found is None:
         return by_book
-    on, clock, _ = _seen(lot, day)[0]
+    seen = _seen(lot, place, day)
+    on, clock, _ = seen[0]
     start = instant(on, clock, zone(farm))
     if isinstance(found, Problem):
-        return replace(by_book, note=_asks(found, _seen(lot, day), day))
+        return replace(by_book, note=_asks(found, seen, day))
     if not found.enough:
         again = day_at(start, found.last_hours + (found.weigh_again_hours or 24.0))
         low, high = (short_day(day_at(start, h)) for h in (found.low_hours, found.high_hours))
         note = f"{_count(found.points)} do not date it yet: weigh again {_weekday(max(again, day))}"
+        # a snap test costs nothing: it begins by whichever says sooner
+        reckoned = day_at(start, found.reckoned_hours).isoformat()
         return replace(
             by_book,
+            test_from=min(by_book.test_from, reckoned),
             note=note,
             because=(
                 *by_book.because,

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from core.crops.sheet import Sheet
 from core.farm import Farm, Holding
 from core.stems.shed_rules import SHED
+from core.units import plural
 
 ROOM_F, ROOM_RH = 75.0, 50.0
 Q10_RATE = 1.43
@@ -28,6 +29,9 @@ PER_STEM_OVER, BUNCH_MOST = 0.025, 1.5
 """A bigger bunch takes longer in the middle: a fortieth for each stem more, at most half as long again (common
 practice)."""
 RH_SPAN = (0.8, 1.6)
+DAYS_READ = 3
+"""Days of readings from which the air since it was hung is taken in full: one damp dawn says little of three weeks to
+come, and counts for a third (ours)."""
 LEAST, MOST = 0.6, 2.0
 """Nothing known here is good enough to more than double the days, or to take away more than two in five."""
 WORTH_SAYING = 0.03
@@ -95,17 +99,19 @@ def shed_factor(farm: Farm, sheet: Sheet | None, place: str, held: Holding, unti
 def _parts(
     farm: Farm, sheet: Sheet | None, air: ShedAirSince, place: str, held: Holding
 ) -> Iterator[tuple[float, str]]:
+    known = min(air.days / DAYS_READ, 1.0)
+    read = "" if known == 1 else f", read on {plural(air.days, 'day')} only"
     if air.f is not None:
         yield (
-            Q10_RATE ** ((ROOM_F - air.f) / F_OF_10C),
-            f"mean {air.f:.0f} F against {ROOM_F:.0f} F, weak: from rose heads in an oven [S54]",
+            Q10_RATE ** ((ROOM_F - air.f) / F_OF_10C * known),
+            f"mean {air.f:.0f} F against {ROOM_F:.0f} F{read}, weak: from rose heads in an oven [S54]",
         )
     if air.rh is not None:
         least, most = RH_SPAN
         slower = (DRY_AIR - ROOM_RH) / max(DRY_AIR - air.rh, 1.0)
         yield (
-            min(max(slower, least), most),
-            f"mean {air.rh:.0f} % humidity against {ROOM_RH:.0f} %, weak: in step with what the air still takes",
+            min(max(slower, least), most) ** known,
+            f"mean {air.rh:.0f} % humidity against {ROOM_RH:.0f} %{read}, weak: in step with what the air still takes",
         )
     line = farm.lines.get(place)
     if line is not None and line[2] is False:

@@ -135,8 +135,8 @@ def lot_page(
     plot_height: int = 12,
 ) -> LotPage:
     """The page of a lot as of `day`; `story` are the entries about it, `struck` the ids of those that do not count."""
-    hung_on, days = days_for(farm, lot, farm_sheet(farm, lot.crop, lot.way), day)
-    found = fit_of(farm, lot, hung_on, days, day)
+    place, hung_on, days = days_for(farm, lot, farm_sheet(farm, lot.crop, lot.way), day)
+    found = fit_of(farm, lot, place, hung_on, days, day)
     weighed = tuple(_weighed(farm, lot, day))
     start = instant(weighed[0].on, weighed[0].clock, zone(farm)) if weighed else None
     lost = sum(lot.lost.values())

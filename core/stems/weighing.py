@@ -9,11 +9,13 @@ from core.book.entry import Draft, Entry
 from core.farm import LINE, Farm, Lot
 from core.problems import Problem
 from core.rules import Rule
-from core.stems.clocks import MORNING
+from core.stems.clocks import MORNING, hours_between
 from core.stems.ledger import check_lot, find_lot, lot_or_matter, place_name, places_of
 from core.units import number
 
 HEAVIEST_G = 20_000
+STEP_HOURS = 6.0
+"""Weights closer together than this tell of the scales and not of the drying (ours)."""
 KEPT = 60
 """Weighings kept of a lot: two a day for a month."""
 RATIOS_KEPT = 20
@@ -23,6 +25,9 @@ FRESH_DAYS = 1
 """The first weighing is of a fresh bunch up to so many days after it was hung (ours)."""
 STEADY_DAYS = 3
 """The last weighing is of a dry one up to so many days before the snap or the boxing (ours)."""
+FALLING_A_DAY, FALLING_DAYS = 0.04, 2
+"""A bunch that lost more than this share of its fresh weight a day, between its last two weighings no further apart
+than so many days, is not dry yet whatever was said of it: of 80 % water the last twentieth is 4 % (ours)."""
 
 
 def _check_weighed(farm: Farm, draft: Draft) -> Problem | None:
@@ -97,10 +102,23 @@ def note_dry(farm: Farm, lot: Lot, on: str) -> None:
     is_fresh = _days(min(hung), first[0]) <= FRESH_DAYS
     if not is_fresh or _days(last[0], on) > STEADY_DAYS or last[3] >= first[3]:
         return
+    if _is_falling(lot.weighings):
+        return
     rows = farm.dry_ratios.setdefault(lot.crop, [])
     rows[:] = [row for row in rows if row[0] != lot.code]
     rows.append([lot.code, first[3], last[3]])
     del rows[:-RATIOS_KEPT]
+
+
+def _is_falling(weighings: list[list[Any]]) -> bool:
+    """Whether the last weight had fallen too fast since the one before it to be that of a dry bunch."""
+    (on, clock), last = _moment(weighings[-1]), weighings[-1][3]
+    for before in reversed(weighings[:-1]):
+        hours = hours_between(*_moment(before), on, clock, "UTC")
+        if hours >= STEP_HOURS:
+            lost = (before[3] - last) / weighings[0][3]
+            return hours <= 24 * FALLING_DAYS and lost / (hours / 24) > FALLING_A_DAY
+    return False
 
 
 def _days(first: str, last: str) -> int:

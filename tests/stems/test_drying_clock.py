@@ -51,11 +51,35 @@ class TestHandbook:
         """57 F is 10 C below 75 F: 1.43 times as long by the rose heads in an oven [S54]: 80.7 h / 39.4 h for 20 C."""
         assert pytest.approx((80.72 / 39.40) ** 0.5, abs=0.005) == Q10_RATE
         pencil = hanging()
-        pencil.write("air", room="shed", f=57, rh_pct=50, clock="09:00")
+        for _ in range(3):
+            pencil.write("air", room="shed", f=57, rh_pct=50, clock="09:00")
+            pencil.later(1)
         found = row(pencil)
         assert found.speaks == "handbook and shed air"
         assert (found.dry_from, found.dry_by) == ("2026-06-30", "2026-07-10")
         assert any("57 F" in why and "weak" in why and "S54" in why for why in found.why)
+
+    def test_one_damp_dawn_says_little_of_the_weeks_to_come(self) -> None:
+        """66 F and 72 % read once, on the day it was hung: a third of what three such days would make of it."""
+        due = {}
+        for days in (1, 2, 3):
+            pencil = hanging()
+            for _ in range(days):
+                pencil.write("air", room="shed", f=66, rh_pct=72, clock="06:00")
+                pencil.later(1)
+            due[days] = row(pencil).dry_by
+            assert ("day only" in str(row(pencil).why)) is (days == 1)
+        # 14 days x (1.6 x 1.43 ** 0.5) ** (days read / 3): 17, 22 and 27
+        assert due == {1: "2026-07-07", 2: "2026-07-12", 3: "2026-07-17"}
+
+    def test_days_in_silica_are_not_days_on_a_line(self) -> None:
+        """Dahlia: 3 to 6 days by its sheet, in silica gel (2 to 6 days [S149]); hung, 7 to 21 like most kinds [S104]."""
+        found = row(hanging("dahlia").later(6))
+        assert (found.status, found.test_from, found.dry_by) == ("hanging", "2026-06-27", "2026-07-11")
+        assert "are for silica; hung, most kinds take 7 to 21 days [S104]" in found.because
+        own = hanging("dahlia")
+        own.write("sheet", crop="dahlia", figure="drying_days", value="14-21", source="own record")
+        assert row(own).dry_by == "2026-07-11" and "silica" not in row(own).because
 
     def test_damp_air_takes_longer_and_dry_air_less(self) -> None:
         due = {}
@@ -116,6 +140,46 @@ class TestWeighings:
         assert found.share > 0.9
         assert "nine times in ten" in found.because
         assert any("keeps 17 to 21 %" in why for why in found.why)
+
+    def test_a_quick_bunch_is_tried_when_its_weights_say_so_though_not_sure_to_a_day(self) -> None:
+        """Larkspur, 14 to 28 days by its sheet; six weights that allow 27 June to 2 July."""
+        pencil = hanging("larkspur")
+        for day, grams in enumerate((300, 240, 200, 160, 140, 128), start=1):
+            pencil.later(1)
+            pencil.write("weighed", lot="L001", source="line 1", grams=grams, clock="07:00")
+            assert pencil.today.isoformat() == f"2026-06-{20 + day}"
+        found = row(pencil)
+        assert found.speaks == "handbook" and "do not date it yet" in found.note
+        assert "2026-06-27" <= found.test_from <= "2026-07-02"
+        assert found.dry_by == "2026-07-18"
+
+    def test_a_bunch_on_each_of_two_lines_has_its_own_weights(self) -> None:
+        pencil = hanging()
+        pencil.write("moved", lot="L001", stems=20, source="line 1", place="line 2")
+        for n in range(6):
+            ratio = math.exp(-math.log(20) * n / 5)
+            for line, fresh, clock in (("line 1", 300, "07:00"), ("line 2", 410, "07:10")):
+                grams = round(fresh * (0.2 + 0.8 * ratio))
+                pencil.write("weighed", lot="L001", source=line, grams=grams, clock=clock)
+            pencil.later(1)
+        for found in shelf_rows(pencil.farm, pencil.today):
+            assert (found.speaks, found.weighings) == ("weighings", 6), found.note
+            assert abs((date.fromisoformat(found.test_from) - date(2026, 6, 25)).days) <= 1
+
+    def test_weights_go_with_the_bunch_to_another_line(self) -> None:
+        pencil = hanging()
+        weigh(pencil, 3, 5)
+        pencil.write("moved", lot="L001", stems=40, source="line 1", place="line 2")
+        assert row(pencil).weighings == 3
+
+    def test_what_was_hung_again_begins_its_weights_anew(self) -> None:
+        pencil = hanging()
+        weigh(pencil, 8, 5)
+        pencil.write("tested", lot="L001", result="snaps")
+        pencil.write("boxed", lot="L001", source="line 1", box="box 1", bunches=4, per=10)
+        pencil.later(20)
+        pencil.write("hung", lot="L001", stems=40, source="box 1", line="line 1", per=10)
+        assert row(pencil).weighings == 0 and row(pencil).speaks == "handbook"
 
     def test_a_slow_bunch_is_not_called_overdue_by_the_book(self) -> None:
         """Still losing on the 15th day: the sheet would say overdue, its weighings say 20 days."""

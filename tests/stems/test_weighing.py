@@ -149,6 +149,17 @@ class TestFreshToDry:
         pencil.write("tested", lot="L001", result="snaps")
         assert pencil.farm.dry_ratios == {}
 
+    @pytest.mark.parametrize("weights", [(400, 372), (400, 300, 238, 190, 155), (350, 200, 150, 120, 40)])
+    def test_nor_does_one_whose_weight_was_falling_yet(self, weights: tuple[int, ...]) -> None:
+        """Boxed on its second day; called dry while it lost a tenth a day; and a slip of the pen at the end."""
+        pencil = hanging()
+        for grams in weights:
+            pencil.write("weighed", lot="L001", source="line 1", grams=grams)
+            pencil.later(1)
+        pencil.write("tested", lot="L001", result="snaps")
+        pencil.write("boxed", lot="L001", source="line 1", box="box 1", bunches=4, per=10)
+        assert pencil.farm.dry_ratios == {}
+
     def test_nor_does_one_last_weighed_a_week_before_it_snapped(self) -> None:
         pencil = hanging()
         pencil.write("weighed", lot="L001", source="line 1", grams=400)
