@@ -7,19 +7,19 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from core.crops.library import caution
-from core.farm import Farm
+from core.farm import FRESH_PLACES, Farm
 from core.fold import matters
 from core.growing.bed_rows import GROUND_COLDER_F, BedRow, ByWarmth, bed_rows
-from core.growing.tray_rows import TrayRow, tray_rows
 from core.settings import AVERAGE
 from core.sheets import frosts, season_year
 from core.stems.boxes import ASKS, BoxRow, box_rows
-from core.stems.fresh import FreshRow, fresh_rows
 from core.stems.hanging import ShelfRow, shelf_rows
 from core.units import long_day, plural, short_day
 
 if TYPE_CHECKING:
+    from core.growing.tray_rows import TrayRow
     from core.planning.plan_rows import PlanRow
+    from core.stems.fresh import FreshRow
 
 HOT_F = 85
 """A high from which a heat caution stands on the page: the usual bands begin at 80 to 90 F (weather service)."""
@@ -98,18 +98,16 @@ class Brief:
     shelf: tuple[ShelfRow, ...]
     fresh: tuple[FreshRow, ...]
     boxes: tuple[BoxRow, ...]
-    to_buy: tuple[tuple[str, float], ...]
     """Those that ask for a look or for more, the most pressing first."""
+    to_buy: tuple[tuple[str, float], ...]
     matters: tuple[str, ...]
 
 
 def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None, clock: str | None = None) -> Brief:
     """The morning page of `day`; `by_warmth` as for `bed_rows`, `clock` as for `fresh_rows`."""
-    trays = tray_rows(farm, day)
     beds = bed_rows(farm, day, by_warmth)
     at_stage = _at_stage(beds, day)
-    shelf = tuple(r for r in shelf_rows(farm, day) if r.status != "hanging")
-    fresh = tuple(r for r in fresh_rows(farm, day, clock) if r.status != "fresh")
+    hanging = shelf_rows(farm, day)
     today = farm.weather.get(day.isoformat(), {})
     return Brief(
         day=day.isoformat(),
@@ -117,13 +115,13 @@ def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None, clock: str |
         sun_up=_sun_up(farm, day),
         season=_season(farm, day),
         weather=_weather(farm, day),
-        cautions=(*_cautions(farm, day, today), *_shed(farm, day, beds)),
+        cautions=(*_cautions(farm, day, today), *_shed(farm, day, beds, hanging)),
         care=tuple(
             (crop, said) for crop in dict.fromkeys(r.crop for r in at_stage) if (said := caution(crop))
         ),
         first_things=tuple(_first_things(farm)),
         plans=_plan_tasks(farm, day),
-        trays=tuple(_tray_tasks(trays)),
+        trays=_tray_tasks(farm, day),
         beds=tuple(
             BedTask(b.bed, p.crop, p.job, p.because)
             for b in beds
@@ -131,8 +129,8 @@ def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None, clock: str |
             if p.due and p.job not in ("", "cut")
         ),
         at_stage=at_stage,
-        shelf=shelf,
-        fresh=fresh,
+        shelf=tuple(row for row in hanging if row.status != "hanging"),
+        fresh=_fresh(farm, day, clock),
         boxes=tuple(sorted((r for r in box_rows(farm, day) if r.ask), key=lambda r: list(ASKS).index(r.ask))),
         to_buy=_to_buy(farm),
         matters=tuple(m.sentence for m in matters(farm)),
@@ -228,12 +226,17 @@ def _plan_task(row: PlanRow, day: date) -> PlanTask | None:
     return PlanTask(row.plan, row.crop, row.variety, f"{doing}: {when}", because, row.line)
 
 
-def _tray_tasks(rows: list[TrayRow]) -> list[TrayTask]:
-    tasks = []
-    for row in rows:
-        if what := _tray_what(row):
-            tasks.append(TrayTask(row.tray, row.crop, what, row.because[-1] if row.because else ""))
-    return tasks
+def _tray_tasks(farm: Farm, day: date) -> tuple[TrayTask, ...]:
+    """What to do with the trays today; what knows of hardening is loaded only where there is a tray."""
+    if not any(farm.trays.live()):
+        return ()
+    from core.growing.tray_rows import tray_rows
+
+    return tuple(
+        TrayTask(row.tray, row.crop, what, row.because[-1] if row.because else "")
+        for row in tray_rows(farm, day)
+        if (what := _tray_what(row))
+    )
 
 
 def _tray_what(row: TrayRow) -> str:
@@ -262,6 +265,15 @@ def _at_stage(beds: list[BedRow], day: date) -> tuple[AtStage, ...]:
     return tuple(sorted(rows, key=lambda r: (-(r.days_since if r.days_since is not None else 999), r.bed)))
 
 
+def _fresh(farm: Farm, day: date, clock: str | None) -> tuple[FreshRow, ...]:
+    """What of the bucket and the cooler asks for something; what knows of ageing is loaded only where they hold any."""
+    if not any(place in lot.holdings for lot in farm.lots.live() for place in FRESH_PLACES):
+        return ()
+    from core.stems.fresh import fresh_rows
+
+    return tuple(row for row in fresh_rows(farm, day, clock) if row.status != "fresh")
+
+
 def _cautions(farm: Farm, day: date, today: dict[str, float]) -> list[str]:
     lines = []
     if "dusk" in today:
@@ -286,7 +298,7 @@ def _cautions(farm: Farm, day: date, today: dict[str, float]) -> list[str]:
     return lines
 
 
-def _shed(farm: Farm, day: date, beds: list[BedRow]) -> list[str]:
+def _shed(farm: Farm, day: date, beds: list[BedRow], hanging: list[ShelfRow]) -> list[str]:
     """One line on the drying shed where something is wrong with its air or its lines."""
     if not (farm.air or farm.air_ranges or farm.lines or "line" in farm.capacity):
         return []
@@ -297,7 +309,7 @@ def _shed(farm: Farm, day: date, beds: list[BedRow]) -> list[str]:
         from core.weather.tonight import low_to_expect
 
         low = low_to_expect(farm, day)
-    line = line_for_brief(shed(farm, day, beds, low=low))
+    line = line_for_brief(shed(farm, day, beds, low=low, hanging=hanging))
     return [line] if line else []
 
 

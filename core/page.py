@@ -5,15 +5,18 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeAlias
 
-from core.brief import AtStage, BedTask, Brief, PlanTask, TrayTask
 from core.farm import COOLER
-from core.stems.boxes import BoxRow
-from core.stems.fresh import FreshRow
-from core.stems.hanging import ShelfRow
 from core.units import day_from_iso, plural, short_day
 
-Subject = PlanTask | TrayTask | BedTask | AtStage | ShelfRow | FreshRow | BoxRow
+if TYPE_CHECKING:
+    from core.brief import AtStage, BedTask, Brief, PlanTask, TrayTask
+    from core.stems.boxes import BoxRow
+    from core.stems.fresh import FreshRow
+    from core.stems.hanging import ShelfRow
+
+Subject: TypeAlias = "PlanTask | TrayTask | BedTask | AtStage | ShelfRow | FreshRow | BoxRow"
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import unicodedata
 from collections.abc import Iterable
 
@@ -30,4 +29,6 @@ def is_clean(text: str) -> bool:
 
 def nearest(word: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
     """Up to `most` of the `known` words that look most like `word`, best first; may be empty."""
+    import difflib  # seldom needed
+
     return tuple(difflib.get_close_matches(word.lower(), [k.lower() for k in known], n=most, cutoff=0.6))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -59,6 +60,13 @@ def long_day(day: date) -> str:
 def plural(count: int, one: str, many: str | None = None) -> str:
     """ "1 stem", "2 stems"."""
     return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def middle(values: Iterable[float]) -> float:
+    """The median of some values, at least one; `statistics` takes as long to load as a page to reckon."""
+    ordered = sorted(values)
+    half = len(ordered) // 2
+    return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2
 
 
 def number(value: float) -> str:

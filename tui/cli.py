@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -13,6 +14,9 @@ from core.problems import Problem, ShedbookError
 from tui.arguments import day, week_count, year
 
 DONE, REFUSED, USAGE = 0, 1, 2
+COLLECT_EVERY = 50_000
+"""Values made between two looks for what is not needed any more: a command ends before there is much of it, and looking
+as often as Python does takes a twentieth of its time."""
 Verb = Callable[[argparse.Namespace], int]
 
 
@@ -20,6 +24,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; its exit status: 0 done, 1 refused, 2 usage."""
     from tui import out
 
+    gc.set_threshold(COLLECT_EVERY)
     out.ready()
     try:
         words = sys.argv[1:] if argv is None else list(argv)
@@ -80,7 +85,9 @@ def _before_options() -> argparse.Namespace:
 
 def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.ArgumentParser:
     """All verbs and options; those of `reckon` and `weather` are left out where asked, to save time at the start."""
-    shared = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
+    shared = argparse.ArgumentParser(
+        add_help=False, argument_default=argparse.SUPPRESS, formatter_class=_layout_of_help
+    )
     shared.add_argument("--farm", metavar="DIR", type=Path, help="the farm's folder (or SHEDBOOK_FARM)")
     shared.add_argument(
         "--on", metavar="YYYY-MM-DD", type=day, help="read the book, and write, as of that day"
@@ -92,6 +99,7 @@ def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.Argument
         description="The working book of a small flower farm. Without a verb it opens the screen.",
         epilog='One-line entries: shedbook write "40 strawflower b3 dry". Press ? on the screen for more.',
         parents=[shared],
+        formatter_class=_layout_of_help,
     )
     top.add_argument("--version", action="version", version=f"shedbook {__version__}")
     verbs = top.add_subparsers(title="verbs", metavar="VERB")
@@ -100,7 +108,11 @@ def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.Argument
         name: str, says: str, *, json: bool = True, csv: bool = False, run: str | None = None
     ) -> argparse.ArgumentParser:
         sub = verbs.add_parser(
-            name, help=says, description=says[0].upper() + says[1:] + ".", parents=[shared]
+            name,
+            help=says,
+            description=says[0].upper() + says[1:] + ".",
+            parents=[shared],
+            formatter_class=_layout_of_help,
         )
         sub.set_defaults(verb=run or name)
         if json:
@@ -163,6 +175,15 @@ def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.Argument
 
         add_parsers(reckon, shared)
     return top
+
+
+def _layout_of_help(prog: str) -> argparse.HelpFormatter:
+    """As wide as the terminal; left alone, argparse loads a module that knows every archive to find that out."""
+    try:
+        columns = int(os.environ.get("COLUMNS") or os.get_terminal_size(sys.__stdout__.fileno()).columns)
+    except (AttributeError, ValueError, OSError):
+        columns = 80
+    return argparse.HelpFormatter(prog, width=columns - 2)
 
 
 def _bench_options(bench: argparse.ArgumentParser) -> None:

@@ -11,12 +11,14 @@ import csv
 import re
 from collections.abc import Mapping
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 from core.crops.sheet import KINDS, OWN_ONLY, Clash, Figure, Sheet, Span, read_value
-from core.crops.sources import DATA
 from core.problems import Problem
 from core.text import clean, nearest
+
+DATA = Path(__file__).parent / "data"
 
 Row = dict[str, str]
 

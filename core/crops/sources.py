@@ -6,9 +6,8 @@ import csv
 import re
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
-DATA = Path(__file__).parent / "data"
+from core.crops.library import DATA
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from core.crops.sheet import Sheet
+from core.units import middle
 
 Span = tuple[float, float]
 
@@ -24,8 +26,7 @@ OWN_ENOUGH = 3
 """So many weighed lots of its own before a farm's figure stands in for the library's (common practice)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Prior:
+class Prior(NamedTuple):
     """What the crop's sheet and the farm's own lots say beforehand; either may be None.
 
     `days`: least and most of its drying days. `left`: least and most of the share of the fresh weight that is left.
@@ -67,12 +68,9 @@ def dry_ratio(crop: str, own: Sequence[tuple[float, float]] = ()) -> DryRatio:
     shares = [dry / fresh for fresh, dry in own if 0 < dry < fresh]
     if not shares:
         return DryRatio(library, source)
-    from statistics import median  # slow to load, and seldom needed
-
-    middle = median(shares)
-    return DryRatio(
-        library, source, middle, len(shares), (min(*shares, 0.9 * middle), max(*shares, 1.1 * middle))
-    )
+    own_share = middle(shares)
+    span = min(*shares, 0.9 * own_share), max(*shares, 1.1 * own_share)
+    return DryRatio(library, source, own_share, len(shares), span)
 
 
 def prior_of(sheet: Sheet | None, ratio: DryRatio | None) -> Prior:

@@ -20,8 +20,7 @@ _GOLDEN = (5**0.5 - 1) / 2
 _FINE, _NEAR = 1e-12, 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Lean:
+class Lean(NamedTuple):
     """Something known beforehand of the end weight: about `share` of the weight as hung, within `spread` (one standard
     deviation, as a share of that share)."""
 

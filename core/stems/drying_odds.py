@@ -12,9 +12,9 @@ is plain in one case of four, else about 1 within 0.13. No shape was found publi
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import erf, exp, log, pi, sqrt
+from typing import NamedTuple
 
 from core.stems.drying_curve import DRY_RATIO, Lean
 
@@ -33,16 +33,14 @@ _FAINT = 1e-4
 _NEVER = float("-inf")
 
 
-@dataclass(frozen=True, slots=True)
-class Usual:
+class Usual(NamedTuple):
     """Hours to dry usual for the crop: about `hours`, within `spread` (one standard deviation of the logarithm)."""
 
     hours: float
     spread: float
 
 
-@dataclass(frozen=True, slots=True)
-class Odds:
+class Odds(NamedTuple):
     """`hours` to dry on a grid with the share of the odds on each: all shapes together, and the plain shape alone.
 
     `bent` is the share of all odds on shapes other than plain; `best_bent` the likeliest of those (hours, shape).
@@ -69,8 +67,7 @@ class Odds:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class _Seen:
+class _Seen(NamedTuple):
     """What the odds are of: the weighings, their noise, and what is known beforehand."""
 
     hours: tuple[float, ...]
@@ -107,8 +104,7 @@ def weigh_odds(
     return None if cells is None else cells.odds
 
 
-@dataclass(frozen=True, slots=True)
-class _Cells:
+class _Cells(NamedTuple):
     """Odds on one grid; from and to which log hours and log shape they are not faint; whether enough cells are not."""
 
     odds: Odds

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import ceil
@@ -109,9 +109,10 @@ def line_feet(farm: Farm) -> float | None:
     return farm.capacity.get("line")
 
 
-def lines_room(farm: Farm, day: date) -> LinesRoom:
-    """Every line that was described or on which something hangs."""
-    hanging = shelf_rows(farm, day)
+def lines_room(farm: Farm, day: date, hanging: Sequence[ShelfRow] | None = None) -> LinesRoom:
+    """Every line that was described or on which something hangs; `hanging` as for `shed`."""
+    if hanging is None:
+        hanging = shelf_rows(farm, day)
     names = sorted({*farm.lines, *(row.line for row in hanging)}, key=line_order)
     rows = tuple(_line(farm, name, [row for row in hanging if row.line == name]) for name in names)
     feet, taken = line_feet(farm), sum(row.taken for row in rows)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from core.farm import COOLER, Farm
 from core.growing.bed_rows import BedRow
 from core.stems.cautions import Caution, cautions_at
+from core.stems.hanging import ShelfRow, shelf_rows
 from core.stems.lines_room import CutRoom, LinesRoom, lines_room, making_room, probably_hung, room_for
 from core.stems.shed_air import (
     DAY_HOURS,
@@ -50,14 +51,17 @@ def shed(
     now: str | None = None,
     low: ExpectedLow | None = None,
     bunches: int | None = None,
+    hanging: Sequence[ShelfRow] | None = None,
 ) -> Shed:
     """All of the shed; `beds` are its rows of the day, `bunches` how many are to be hung where she says it.
 
-    `now` and `low` as for `shed_air`.
+    `now` and `low` as for `shed_air`; `hanging` are the shelf's rows of the day, where they are known already.
     """
-    air = shed_air(farm, day, now, low)
+    if hanging is None:
+        hanging = shelf_rows(farm, day)
+    air = shed_air(farm, day, now, low, hanging)
     others = tuple(room_air(farm, room, day, now) for room in ROOMS if room != SHED and room in farm.air)
-    room = lines_room(farm, day)
+    room = lines_room(farm, day, hanging)
     cut = room_for(room, probably_hung(farm, day, beds), bunches)
     wrong = (*_wrong_air(air), *_wrong_cooler(others), *_wrong_lines(room, cut))
     return Shed(day.isoformat(), air, others, room, cut, wrong, cautions_at("shed"))

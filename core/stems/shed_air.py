@@ -8,7 +8,7 @@ deficit by FAO-56 (core.climate.air). All of it warns; the hygrometer and the bu
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -23,7 +23,7 @@ from core.sheets import farm_sheet
 from core.stems.clocks import MORNING, hours_between
 from core.stems.hanging import ShelfRow, shelf_rows
 from core.stems.shed_rules import SHED
-from core.units import plural
+from core.units import middle, plural
 
 MOULD_RH = 65.0
 """Mould begins where air at the bunch stays above about this: water activity 0.65, a limit used for hung flowers."""
@@ -172,15 +172,24 @@ class ShedAir:
     at_risk: tuple[FirstAtRisk, ...]
 
 
-def shed_air(farm: Farm, day: date, now: str | None = None, low: ExpectedLow | None = None) -> ShedAir:
+def shed_air(
+    farm: Farm,
+    day: date,
+    now: str | None = None,
+    low: ExpectedLow | None = None,
+    hanging: Sequence[ShelfRow] | None = None,
+) -> ShedAir:
     """The drying shed at `now` ("HH:MM"; where None, at the last reading of `day`, else seven in the morning).
 
-    `low` is what tonight is expected to come down to outdoors; where None, the forecast she wrote.
+    `low` is what tonight is expected to come down to outdoors; where None, the forecast she wrote. `hanging` are the
+    shelf's rows of the day, where they are known already.
     """
     here = room_air(farm, SHED, day, now)
     night = tonight_in_shed(farm, day, here, low)
     missing = night if isinstance(night, str) else ""
-    return ShedAir(here, None if isinstance(night, str) else night, missing, tuple(first_at_risk(farm, day)))
+    return ShedAir(
+        here, None if isinstance(night, str) else night, missing, tuple(first_at_risk(farm, day, hanging))
+    )
 
 
 def room_air(farm: Farm, room: str, day: date, now: str | None = None) -> AirNow:
@@ -415,9 +424,7 @@ def own_offset(farm: Farm, day: date) -> tuple[int, float] | None:
     ]
     if len(above) < OWN_NIGHTS:
         return None
-    from statistics import median  # slow to load, and seldom needed
-
-    return len(above), median(above)
+    return len(above), middle(above)
 
 
 def _night_says(rh: float, open_rh: float, low: float, outdoors: float) -> str:
@@ -439,10 +446,10 @@ def _night_says(rh: float, open_rh: float, low: float, outdoors: float) -> str:
 # what suffers first
 
 
-def first_at_risk(farm: Farm, day: date) -> list[FirstAtRisk]:
+def first_at_risk(farm: Farm, day: date, hanging: Sequence[ShelfRow] | None = None) -> list[FirstAtRisk]:
     """What hangs that damp air hurts first: those with most reasons, then the newest."""
     found = []
-    for row in shelf_rows(farm, day):
+    for row in shelf_rows(farm, day) if hanging is None else hanging:
         lot = farm.lots.get(row.lot)
         if why := tuple(_why(row, farm_sheet(farm, row.crop, lot.way if lot else None))):
             found.append((-len(why), row.days_hung, FirstAtRisk(

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.crops.library import caution, check_own_figure, crop_names, find_crops, sheet, ways
+from core.crops.library import DATA, caution, check_own_figure, crop_names, find_crops, sheet, ways
 from core.crops.sheet import KINDS, LABELS, OWN_ONLY, Sheet
-from core.crops.sources import DATA, cited, sources
+from core.crops.sources import cited, sources
 from core.problems import Problem
 
 EVERY_SHEET = [(crop, way) for crop in crop_names() for way in (None, *ways(crop))]
