@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from core.farm import Farm, Kept
 from core.growing.calendar import Calendar, crop_dates
 from core.planning.cells import cells_that_suit
-from core.planning.wish import USUAL, stems_to_take
+from core.planning.usual import USUAL, stems_to_take
 from core.sheets import bounds, farm_sheet, frosts, season_year
 from core.units import plural, short_day
 

@@ -8,7 +8,7 @@ weak: warmth by the one published pair of times, the rest by common practice. He
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from core.crops.sheet import Sheet
 from core.farm import Farm, Holding
@@ -37,8 +37,7 @@ LEAST, MOST = 0.6, 2.0
 WORTH_SAYING = 0.03
 
 
-@dataclass(frozen=True, slots=True)
-class ShedAirSince:
+class ShedAirSince(NamedTuple):
     """The mean of the air since a day, from readings and max-min ranges; None where not read. `days` that had any."""
 
     f: float | None
@@ -46,8 +45,7 @@ class ShedAirSince:
     days: int
 
 
-@dataclass(frozen=True, slots=True)
-class ShedFactor:
+class ShedFactor(NamedTuple):
     """`factor` times the handbook's days; `because` says what went into it, empty where nothing did."""
 
     factor: float
