@@ -33,6 +33,7 @@ def add_parsers(what: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
         made = what.add_parser(name, help=says, description=says[0].upper() + says[1:] + ".")
         made.set_defaults(verb=f"reckon_{name}")
         made.add_argument("--json", action="store_true", help="print JSON")
+        made.add_argument("--why", action="store_true", help="the source, which is told without it too")
         return made
 
     sub("wire", "a gauge of wire in mm, by SWG and by AWG").add_argument(

@@ -37,7 +37,7 @@ def add_parsers(reckon: argparse.ArgumentParser, shared: argparse.ArgumentParser
     """Everything that can be reckoned, under the verb `reckon`."""
     what = reckon.add_subparsers(title="what", metavar="WHAT")
 
-    def sub(name: str, says: str, *, why: bool = True) -> argparse.ArgumentParser:
+    def sub(name: str, says: str) -> argparse.ArgumentParser:
         made = what.add_parser(
             name, help=says, description=says[0].upper() + says[1:] + ".", parents=[shared]
         )
@@ -45,13 +45,10 @@ def add_parsers(reckon: argparse.ArgumentParser, shared: argparse.ArgumentParser
         made._negative_number_matcher = _BELOW_ZERO
         made.set_defaults(verb="reckon_" + name.replace("-", "_"))
         made.add_argument("--json", action="store_true", help="print JSON")
-        if why:
-            made.add_argument("--why", action="store_true", help="the formula and its source")
+        made.add_argument("--why", action="store_true", help="the formula and its source")
         return made
 
-    _dates_options(
-        sub("dates", "a crop's dates to sow, harden, set out and cut, from the last frost", why=False)
-    )
+    _dates_options(sub("dates", "a crop's dates to sow, harden, set out and cut, from the last frost"))
     _frost_options(sub("frost", "the odds of the last and first frost, from a weather file"))
     _heat_units_options(sub("heat-units", "degree days of one day, of a span, or the day a sum is reached"))
     _sun_options(sub("sun", "sunrise, sunset, day length and the cool hours to cut in"))
@@ -203,7 +200,8 @@ def reckon_dates(args: Namespace) -> int:
     out.lines([f"{found.crop}{f', {found.way}' if found.way else ''}"])
     for name, window in calendar.windows.items():
         out.lines([f"  {name.replace('_', ' '):10} {long_day(window.start)} to {long_day(window.end)}"])
-    out.lines(["because", *(f"  {why}" for why in calendar.because)])
+    # a date without its reason is none: they are told with --why and without
+    out.lines(["because", *wrapped(f"  {why}" for why in calendar.because)])
     return DONE
 
 
@@ -286,6 +284,10 @@ def _units_of_station(args: Namespace, scale: Scale, because: tuple[str, ...]) -
 def _day_of_need(args: Namespace, scale: Scale, because: tuple[str, ...], record: Record) -> int:
     from core.climate.ripening import expected_day
 
+    if args.end is not None:
+        return out.refuse(
+            Problem("Give --to for the sum of a span, or --need for the day of a sum: not both.")
+        )
     if args.start is None:
         return out.refuse(Problem("Say from which day to count, with --from 2026-05-20."))
     found = expected_day(args.need, args.start, scale, record, seen=record, today=args.on or date.today())
@@ -301,6 +303,8 @@ def _day_of_need(args: Namespace, scale: Scale, because: tuple[str, ...], record
     }
     words = ["not in a year" if d is None else d.isoformat() for d in (found.early, found.middle, found.late)]
     lines = [f"by {words[0]} in one year of ten, {words[1]} in five, {words[2]} in nine"]
+    if not found.years:  # all of it in the days seen: no year decides any more
+        lines = [f"reached on {words[1]}"]
     return _say(args, value, lines, (*because, found.because))
 
 

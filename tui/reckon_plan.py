@@ -11,6 +11,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from core.problems import Problem
+from core.units import number as plain
 from core.units import plural, short_day
 from tui import out
 from tui.arguments import day, number
@@ -25,8 +26,29 @@ if TYPE_CHECKING:
 DONE = 0
 _WIDTH = 78
 
-_SHARES = ("germination", "survival", "sure", "cull", "drying_loss", "storage_loss", "bed_loss")
-_FIGURES = ("stems_per_plant", "cut_weeks", "spacing_in", "bed_width_in", "cells_per_tray", "hold_days")
+_SHARES = {
+    "germination": "of the seed",
+    "survival": "of the seedlings, in the tray",
+    "doubles": "of the plants, those worth having, such as stock's doubles",
+    "sure": "how sure to have enough",
+    "cull": "of the stems cut",
+    "drying_loss": "of the stems hung",
+    "storage_loss": "of the dried stems, in a year",
+    "bed_emergence": "of good seed drilled, that comes to plants",
+    "bed_loss": "of the plants in the bed",
+}
+_FIGURES = {
+    "rho": "how alike the seeds of one sowing fare: 0 not at all, 0.02 a little",
+    "stems_per_plant": "stems a plant",
+    "stems_sd": "their spread from plant to plant",
+    "cut_weeks": "weeks of cutting",
+    "days_to_first_cut": "from setting out, or from drilling",
+    "spacing_in": "inches between plants",
+    "bed_width_in": "inches",
+    "cells_per_tray": "cells a tray",
+    "hold_days": "days a fresh stem may wait",
+    "finish_days": "days from dry to boxed",
+}
 SAID = "as said"
 
 
@@ -90,10 +112,21 @@ def _plan_options(plan: argparse.ArgumentParser) -> None:
     plan.add_argument("--way", metavar="WAY", help="another way of growing it, such as: early")
     plan.add_argument("--today", metavar="YYYY-MM-DD", type=day, help="nothing is sown before that day")
     plan.add_argument("--set-out", metavar="YYYY-MM-DD", type=day, help="the day of setting out or drilling")
-    for name in _SHARES:
-        plan.add_argument(f"--{name.replace('_', '-')}", metavar="SHARE", type=_share)
-    for name in _FIGURES:
-        plan.add_argument(f"--{name.replace('_', '-')}", metavar="N", type=number)
+    for name, says in _SHARES.items():
+        plan.add_argument(
+            f"--{name.replace('_', '-')}", metavar="SHARE", type=_share, help=says + _usual(name)
+        )
+    for name, says in _FIGURES.items():
+        plan.add_argument(f"--{name.replace('_', '-')}", metavar="N", type=number, help=says + _usual(name))
+
+
+def _usual(name: str) -> str:
+    """What a plan rests on where the option is not given."""
+    from core.planning.wish import USUAL
+
+    return (
+        f"; {plain(USUAL[name].value)} unless said" if name in USUAL else "; as the crop's sheet unless said"
+    )
 
 
 def _share(text: str) -> float:

@@ -122,6 +122,26 @@ def test_heat_units_of_a_station(said: Said) -> None:
     assert "in one year of ten" in said.text(*need, "--on", "2010-05-20")
 
 
+def test_a_sum_already_reached_has_one_day_and_no_odds(said: Said) -> None:
+    asked = ("heat-units", "--base", "50", "--station", CLEMSON, "--from", "2009-05-01", "--need", "1200")
+    value = said.json(*asked)
+    assert value["years"] == 0 and value["early"] == value["middle"] == value["late"]
+    assert said.text(*asked).strip() == f"reached on {value['middle']}"
+    assert "not both" in said.refusal(1, *asked, "--to", "2009-06-01")
+
+
+def test_every_calculation_takes_json_and_why(said: Said) -> None:
+    for args in (
+        ("dates", "strawflower", "--last-frost", "2026-05-14"),
+        ("wire", "22"),
+        ("wreath", "14in"),
+        ("crown", "22"),
+        ("air", "--temp", "70F", "--rh", "60"),
+        ("heat", "--temp", "96F", "--rh", "65"),
+    ):
+        assert said.json(*args) and said.text(*args, "--why")
+
+
 def test_sun(said: Said) -> None:
     place = ["sun", "--latitude", "33.7667", "--longitude", "-84.4167", "--zone", "Etc/GMT+5"]
     value = said.json(*place, "--date", "2007-06-21")

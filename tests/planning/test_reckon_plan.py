@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from core.planning.what_if import FIGURES
 from tui import reckon_plan
 from tui.reckon_plan import add_parsers
 
@@ -63,6 +64,17 @@ def test_plan(capsys: pytest.CaptureFixture[str]) -> None:
 def test_one_stem_is_one_stem(capsys: pytest.CaptureFixture[str]) -> None:
     assert run("plan", "zinnia", "--stems", "1", "--by", "2026-08-10", *FROSTS) == 0
     assert capsys.readouterr().out.startswith("zinnia: 1 stem, fresh, by Mon 10 Aug 2026")
+
+
+def test_every_figure_of_a_plan_can_be_said(capsys: pytest.CaptureFixture[str]) -> None:
+    asked = ("plan", "stock", "--stems", "60", "--by", "2026-06-20", *FROSTS)
+    usual = as_json(capsys, *asked)
+    # Nine doubles in ten, as a bred series claims [S159], where ordinary strains have five [S98].
+    assert as_json(capsys, *asked, "--doubles", "90%")["seeds"] < 0.6 * usual["seeds"]
+    assert as_json(capsys, *asked, "--rho", "0.02")["seeds"] > usual["seeds"]
+    odd = {"rho": "0.02", "cells_per_tray": "50", "days_to_first_cut": "60"}
+    for name in FIGURES:
+        assert as_json(capsys, *asked, f"--{name.replace('_', '-')}", odd.get(name, "0.9"))["seeds"] > 0
 
 
 def test_plan_by_the_week(capsys: pytest.CaptureFixture[str]) -> None:
