@@ -9,6 +9,7 @@ from core.farm import Farm
 from core.fold import fold, matters
 from core.kinds import problem_with
 from core.problems import Problem
+from core.sense import nonsense
 from core.stems.stock import unbalanced
 
 
@@ -44,7 +45,7 @@ def _weather(book: Book, farm: Farm) -> list[Problem]:
 
 
 def _misshapen(entries: list[Entry]) -> list[Problem]:
-    found = ((entry, problem_with(entry.kind, entry.fields)) for entry in entries)
+    found = ((e, problem_with(e.kind, e.fields) or nonsense(e)) for e in entries)
     return [Problem(wrong.sentence, "damaged", entry=entry.id) for entry, wrong in found if wrong is not None]
 
 

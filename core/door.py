@@ -16,6 +16,7 @@ from core.farm import Farm
 from core.folded import Folded, Progress
 from core.kinds import KINDS, problem_with, sentence
 from core.problems import Problem, ShedbookError
+from core.sense import nonsense
 from core.settings import zone
 from core.text import clean
 from core.units import instant_text, local_clock, local_day
@@ -567,7 +568,7 @@ class Door:
         """The entry, and with pieces made (or struck) what went into them: all of it was written in one line."""
         of = entry
         if entry.kind == "strike":
-            of = next(iter(self._folded.find(entry.fields["entry"])), entry)
+            of = next(iter(self._folded.find(folding.named_by(entry))), entry)
         if of.kind != "made":
             return [entry]
         gone = self._struck()
@@ -702,10 +703,13 @@ class Door:
 
 
 def _misshapen(entry: Entry) -> Problem | None:
-    return problem_with(entry.kind, entry.fields)
+    return problem_with(entry.kind, entry.fields) or nonsense(entry)
 
 
 def _together(earlier: Entry, later: Entry) -> bool:
     """Whether two entries came from one line: only then do their instants follow each other by a millisecond."""
-    gap = datetime.fromisoformat(later.at) - datetime.fromisoformat(earlier.at)
+    try:
+        gap = datetime.fromisoformat(later.at) - datetime.fromisoformat(earlier.at)
+    except (ValueError, TypeError):  # an instant that no shedbook wrote
+        return False
     return gap.total_seconds() <= 0.0011

@@ -402,10 +402,17 @@ class Farm:
 
 
 def same(name: str, ref: str | None, register: Register[T]) -> T | None:
-    """The item called `name`; `ref`, the id of the entry that made it, settles it where a code was given twice."""
+    """The item called `name`; `ref`, the id of the entry that made it, settles it where a code was given twice.
+
+    Of codes given twice the later ends with a prime, and which is the later may change with what a merge brings.
+    None where nothing of that code was made by `ref`: another's is not taken for it.
+    """
     item = register.get(name)
-    if ref and item is not None and item.made_by != ref:
-        for other in register.live():
-            if other.made_by == ref:
-                return other
-    return item
+    if not ref or (item is not None and item.made_by == ref):
+        return item
+    code = name.rstrip("'")
+    while (other := register.get(code)) is not None:
+        if other.made_by == ref:
+            return other
+        code += "'"
+    return None

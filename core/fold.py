@@ -13,6 +13,7 @@ from core.kinds import problem_with
 from core.planning import plans
 from core.problems import Problem
 from core.rules import Rule
+from core.sense import is_farm_day, nonsense
 from core.stems import boxes, cutting, ledger, pieces, shed_rules, shelf, weighing, wiring
 
 
@@ -75,7 +76,8 @@ def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
         return Problem(f"'{draft.on}' is no day: write it as 2026-06-23.", "unreadable")
     if draft.on > today:
         return Problem(f"{draft.on} is still to come: today is {today}.", "impossible", (today,))
-    return RULES[draft.kind].check(farm, draft)
+    # what the fold would leave out is not written either
+    return RULES[draft.kind].check(farm, draft) or nonsense(draft)
 
 
 def struck(strikes: Sequence[Entry]) -> tuple[set[str], list[str]]:
@@ -84,7 +86,7 @@ def struck(strikes: Sequence[Entry]) -> tuple[set[str], list[str]]:
     An entry is struck when a strike that is not itself struck names it; so a strike of a strike restores.
     """
     waiting = {s.id: 0 for s in strikes}
-    target = {s.id: s.fields.get("entry") for s in strikes}
+    target = {s.id: named_by(s) for s in strikes}
     for named in target.values():
         if named in waiting:
             waiting[named] += 1
@@ -95,7 +97,7 @@ def struck(strikes: Sequence[Entry]) -> tuple[set[str], list[str]]:
         striker = ready.pop()
         settled += 1
         named = target[striker]
-        if striker not in gone and isinstance(named, str):
+        if striker not in gone and named:
             gone.add(named)
         if named in waiting:
             waiting[named] -= 1
@@ -103,6 +105,12 @@ def struck(strikes: Sequence[Entry]) -> tuple[set[str], list[str]]:
                 ready.append(named)
     ring = [] if settled == len(waiting) else [s for s, strikers in waiting.items() if strikers > 0]
     return gone - set(ring), ring
+
+
+def named_by(strike: Entry) -> str:
+    """The id a strike names; "" where it names none."""
+    named = strike.fields.get("entry")
+    return named if isinstance(named, str) else ""
 
 
 DESCRIBES = (
@@ -142,9 +150,13 @@ def fold(entries: Iterable[Entry], onto: Farm | None = None, strikes: Iterable[E
         if entry.id not in gone:
             apply(farm, entry)
     farm.count += len(ordered)
-    if ordered:
-        farm.last_on = max(farm.last_on, ordered[-1].on)
+    farm.last_on = max(farm.last_on, last_day(ordered))
     return farm
+
+
+def last_day(ordered: Sequence[Entry]) -> str:
+    """The day of the last of these entries; one whose day is none does not count, "" where all are so."""
+    return next((entry.on for entry in reversed(ordered) if is_farm_day(entry.on)), "")
 
 
 def apply(farm: Farm, entry: Entry) -> None:
@@ -155,13 +167,14 @@ def apply(farm: Farm, entry: Entry) -> None:
             f"'{entry.kind}' is a kind of entry this shedbook does not know: update it.", entry.id
         )
         return
+    if wrong := nonsense(entry):
+        farm.note_matter(f"An entry could not be read: {wrong.sentence}", entry.id)
+        return
     try:
         rule.apply(farm, entry)
         plans.fill(farm, entry)
-    except (KeyError, TypeError, ValueError, AttributeError):
-        wrong = problem_with(entry.kind, entry.fields)
-        why = wrong.sentence if wrong else "its fields make no sense."
-        farm.note_matter(f"An entry could not be read: {why}", entry.id)
+    except (KeyError, TypeError, ValueError, AttributeError, ArithmeticError):
+        farm.note_matter("An entry could not be read: its fields make no sense.", entry.id)
 
 
 def as_of(entries: Sequence[Entry], day: str) -> list[Entry]:
@@ -171,7 +184,9 @@ def as_of(entries: Sequence[Entry], day: str) -> list[Entry]:
     for any day, so that beds written in the autumn are there when the summer is written up.
     """
     lasting = {e.id for e in entries if e.kind in DESCRIBES}
-    lasting |= {e.id for e in entries if e.kind == "strike" and e.fields.get("entry") in lasting}
+    strikes = [e for e in entries if e.kind == "strike"]
+    while more := {e.id for e in strikes if named_by(e) in lasting} - lasting:
+        lasting |= more  # a strike of such an entry, a strike of that strike, and so on
     return [e for e in entries if e.on <= day or e.id in lasting]
 
 

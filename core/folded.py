@@ -12,7 +12,7 @@ from core.book.book import Book, Replaced
 from core.book.entry import Entry
 from core.collecting import no_collecting
 from core.farm import Farm
-from core.fold import apply, as_of, fold
+from core.fold import apply, as_of, fold, last_day
 
 TAIL_MOST = 400
 """Entries after the base; beyond that the base moves on."""
@@ -102,7 +102,7 @@ class Folded:
         for entry in new:
             apply(self.farm, entry)
         self.farm.count += len(new)
-        self.farm.last_on = max(self.farm.last_on, new[-1].on)
+        self.farm.last_on = max(self.farm.last_on, last_day(new))
 
     def _rebuild(self) -> None:
         """Fold every entry anew."""

@@ -374,9 +374,13 @@ def _fill(text: str, fields: Fields) -> str | None:
         if fields.get(name) is None:
             return None
         value = fields[name]
+        if value == 1:
+            text = _ONE.sub(rf"\1", text) if name in ("stems", "heads", "seeds", "cells", "plants", "wires") else text
         if isinstance(value, bool):
             shown = "yes" if value else "no"
+        elif isinstance(value, str):
+            shown = _PLACES.get(value, value)
         else:
-            shown = f"{value:g}" if isinstance(value, float) else _PLACES.get(value, str(value))
+            shown = f"{value:g}" if isinstance(value, float) else str(value)
         text = text.replace("{" + name + "}", shown)
     return text

@@ -117,6 +117,9 @@ def _check_made(farm: Farm, draft: Draft) -> Problem | None:
 
 def _made(farm: Farm, entry: Entry) -> None:
     f = entry.fields
+    if f["count"] < 1:
+        farm.note_matter(f"{f['piece']} is said to be made of no piece at all: strike it.", entry.id)
+        return
     code = free_code(farm, f["piece"], farm.pieces, entry.id)
     recipe = farm.recipes.get(f["recipe"])
     if recipe is not None and f.get("minutes"):

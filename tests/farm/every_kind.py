@@ -1,0 +1,138 @@
+"""A season on a small invented farm in which every kind of the shed and the bench is written, all of it sound."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date
+
+from core.farm import Farm
+from tests.builders import Pencil, small_farm
+
+DAY = date(2026, 7, 20)
+CLOCK = "09:00"
+"""When the season is looked at."""
+
+
+def season() -> Pencil:
+    """Cut, hung, weighed, snapped, boxed, looked into; cooled, wired, made into pieces, sold, lost and counted."""
+    pencil = small_farm().later(40)
+    write = pencil.write
+    write("farm", name="Long Field", latitude=42.0, longitude=-80.0, zone="America/New_York", wire="SWG")
+    write("line", line="line 1", feet=40, dark=True, fan=True)
+    write("line", line="line 2", feet=40)
+    write("capacity", what="line", count=100)
+    write("box", box="box 1", where="loft", light=False)
+    write("bought", making="wire 22", count=200)
+    write("bought", making="ring 12in", count=5)
+    write("stocktake", making="tape", count=3, expected=0)
+    write("reorder", making="wire 22", count=50)
+    straw = {"crop": "strawflower", "bed": "b1", "planting": "P01"}
+    zinnia = {"crop": "zinnia", "bed": "b2", "planting": "P02"}
+    write(
+        "cut",
+        lot="L001",
+        **straw,
+        use="dry",
+        stems=60,
+        culls=2,
+        cull_cause="blown",
+        clock="06:40",
+        dry_hours=1,
+    )
+    write("hung", lot="L001", source="bucket", line="line 1", stems=60, per=10, clock="09:00")
+    write(
+        "cut",
+        lot="L002",
+        **zinnia,
+        use="fresh",
+        stems=50,
+        clock="07:00",
+        minutes=10,
+        stage="outer petals open",
+    )
+    write("moved", lot="L002", source="bucket", place="cooler", stems=25, clock="08:00")
+    write("cut", lot="L003", **straw, use="wire", stems=20)
+    write("wired", lot="L003", heads=10, source="bucket", gauge=22, wires=10, tape=0.1)
+    for room in ("shed", "cooler", "room"):
+        write("air", room=room, f=60, rh_pct=50, clock="07:00")
+    write("air range", room="shed", low_f=50, high_f=80, low_rh=40, high_rh=70)
+    write("weighed", lot="L001", source="line 1", grams=120, clock="10:00")
+    for grams in (90, 60, 45, 36, 30):
+        pencil.later(1)
+        write("weighed", lot="L001", source="line 1", grams=grams, clock="10:00")
+        write("air", room="shed", f=70, rh_pct=55, clock="07:00")
+    pencil.later(5)
+    write("tested", lot="L001", result="snaps", place="line 1")
+    write("boxed", lot="L001", source="line 1", box="box 1", bunches=3, per=10, grade="first")
+    write("box checked", box="box 1", result="moth")
+    write("box treated", box="box 1", how="frozen", days=7)
+    write("recipe", recipe="posy", sort="wreath", size_in=12, minutes=15)
+    write("part", recipe="posy", what="strawflower", count=5, form="dry")
+    write("part", recipe="posy", what="any filler", count=2, form="dry")
+    write("part", recipe="posy", what="wire 22", count=3, form="making")
+    write("part", recipe="posy", what="ring 12in", count=1, form="making")
+    write("made", piece="M001", recipe="posy", count=2, minutes=30)
+    write("used", lot="L001", source="box 1", stems=10, piece="M001", purpose="posy")
+    write("spent", making="wire 22", count=6, piece="M001")
+    write("piece sold", piece="M001", count=1, who="corner stand")
+    write("piece lost", piece="M001", count=1, cause="moth")
+    write("made", piece="M002", recipe="posy", count=1, minutes=10)
+    write("sold", lot="L002", source="cooler", stems=3, who="corner stand")
+    write("lost", lot="L002", source="cooler", count=2, cause="mould")
+    write("counted", lot="L002", source="cooler", stems=19, expected=20)
+    write("cut", lot="L004", **zinnia, use="fresh", stems=50, clock="07:00")
+    write("cut", lot="L005", **straw, use="dry", stems=50, clock="07:00")
+    return pencil
+
+
+def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str, Callable[[], object]]]:
+    """Everything that is shown of a farm, each as (name, what reckons it)."""
+    from core.brief import brief
+    from core.fold import matters
+    from core.growing.bed_rows import bed_rows
+    from core.growing.tray_rows import tray_rows
+    from core.page import page
+    from core.planning.plan_rows import plan_rows
+    from core.planning.room_weeks import room_weeks
+    from core.planning.season_strip import season_strip
+    from core.stems.bench import bench_rows
+    from core.stems.boxes import box_rows
+    from core.stems.fresh import fresh_rows
+    from core.stems.hanging import shelf_rows
+    from core.stems.losses import losses
+    from core.stems.lot_page import lot_page
+    from core.stems.orders import short_for
+    from core.stems.shed import shed
+    from core.stems.shed_air import room_air
+    from core.stems.stock import stock_rows
+    from core.stems.tracing import trace
+    from core.weather.tonight import low_to_expect, tonight
+
+    yield "today", lambda: page(brief(farm, day, None, clock))
+    yield "trays", lambda: tray_rows(farm, day)
+    yield "beds", lambda: bed_rows(farm, day)
+    yield "shelf", lambda: shelf_rows(farm, day)
+    yield "buckets", lambda: fresh_rows(farm, day, clock)
+    yield (
+        "shed",
+        lambda: shed(farm, day, bed_rows(farm, day), now=clock, low=low_to_expect(farm, day), bunches=5),
+    )
+    yield "air", lambda: [room_air(farm, room, day, clock) for room in farm.air]
+    yield "bench", lambda: bench_rows(farm, day)
+    yield (
+        "orders",
+        lambda: [short_for(farm, r, 2, day, size_in=14, spare_pct=10) for r in farm.recipes.values()],
+    )
+    yield "stock", lambda: stock_rows(farm, day)
+    yield "boxes", lambda: box_rows(farm, day)
+    yield "losses", lambda: losses(farm, day)
+    yield (
+        "lots",
+        lambda: [lot_page(farm, lot, day, story=[], struck=set(), clock=clock) for lot in farm.lots.all()],
+    )
+    yield "pieces", lambda: [trace(farm, piece) for piece in farm.pieces.all()]
+    yield "plans", lambda: plan_rows(farm, day)
+    yield "season", lambda: season_strip(farm, day, 20)
+    yield "room", lambda: room_weeks(farm, day, 20)
+    yield "tonight", lambda: tonight(farm, day)
+    yield "matters", lambda: matters(farm)
