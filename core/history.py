@@ -29,13 +29,17 @@ def history(entries: Sequence[Entry], code: str) -> list[Entry] | Problem:
     while len(wanted) != before:  # a lot leads to its planting, a planting to its tray
         before = len(wanted)
         for entry in entries:
-            made = entry.fields.get(MAKES.get(entry.kind, ""))
+            made = _word(entry, MAKES.get(entry.kind, ""))
             if made in wanted and entry.kind != "bed":
-                wanted.update(
-                    str(entry.fields[name]) for name in ("planting", "tray") if name in entry.fields
-                )
+                wanted.update(word for name in ("planting", "tray") if (word := _word(entry, name)))
     story = [e for e in entries if _speaks_of(_struck_by(e, by_id), wanted)]
     return story or _nothing(code)
+
+
+def _word(entry: Entry, name: str) -> str:
+    """A field of an entry, "" where there is no text in it."""
+    value = entry.fields.get(name)
+    return value if isinstance(value, str) else ""
 
 
 def _nothing(code: str) -> Problem:
@@ -44,30 +48,29 @@ def _nothing(code: str) -> Problem:
 
 def _of_pieces(entries: Sequence[Entry], by_id: dict[str, Entry], code: str) -> list[Entry]:
     """What was made, what went into it and what became of it; of its lots, how they came to be."""
-    lots = {str(e.fields["lot"]) for e in entries if e.kind == "used" and e.fields.get("piece") == code}
-    cuts = [e for e in entries if e.kind == "cut" and e.fields.get("lot") in lots]
-    plantings = {str(e.fields["planting"]) for e in cuts if "planting" in e.fields}
-    trays = {
-        str(e.fields["tray"]) for e in entries if e.fields.get("planting") in plantings and "tray" in e.fields
-    }
+    lots = {_word(e, "lot") for e in entries if e.kind == "used" and _word(e, "piece") == code} - {""}
+    cuts = [e for e in entries if e.kind == "cut" and _word(e, "lot") in lots]
+    plantings = {_word(e, "planting") for e in cuts} - {""}
+    trays = {_word(e, "tray") for e in entries if _word(e, "planting") in plantings} - {""}
 
     def belongs(entry: Entry) -> bool:
-        f = entry.fields
-        if f.get("piece") == code or f.get("about") == code:
+        if code in (_word(entry, "piece"), _word(entry, "about")):
             return True
         if entry.kind in BECOMING:
-            return f.get("lot") in lots
-        return entry.kind in BEGINNING and (f.get("planting") in plantings or f.get("tray") in trays)
+            return _word(entry, "lot") in lots
+        return entry.kind in BEGINNING and (
+            _word(entry, "planting") in plantings or _word(entry, "tray") in trays
+        )
 
     return [e for e in entries if belongs(_struck_by(e, by_id))]
 
 
 def _speaks_of(entry: Entry, wanted: set[str]) -> bool:
-    if any(entry.fields.get(name) in wanted for name in ("lot", "tray", "about")):
+    if any(_word(entry, name) in wanted for name in ("lot", "tray", "about")):
         return True
-    if entry.kind == "cut" and entry.fields.get("bed") not in wanted:
+    if entry.kind == "cut" and _word(entry, "bed") not in wanted:
         return False  # another cut from the same planting is another story
-    return any(entry.fields.get(name) in wanted for name in ("planting", "bed"))
+    return any(_word(entry, name) in wanted for name in ("planting", "bed"))
 
 
 def _struck_by(entry: Entry, by_id: dict[str, Entry]) -> Entry:

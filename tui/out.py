@@ -30,7 +30,12 @@ def as_json(value: Any) -> None:
     """Print one JSON value on one line, letters other than ASCII escaped; dataclasses become objects."""
     import json
 
-    print(json.dumps(value, default=_plain))
+    try:
+        text = json.dumps(value, default=_plain, allow_nan=False)
+    except ValueError:  # a log no shedbook wrote may hold "NaN", which JSON does not know
+        plain = json.loads(json.dumps(value, default=_plain), parse_constant=lambda _word: None)
+        text = json.dumps(plain)
+    print(text)
 
 
 def rows(values: Iterable[Any], **more: Any) -> None:
