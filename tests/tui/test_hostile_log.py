@@ -1,4 +1,4 @@
-"""A stranger's log, copied into the farm past every check: each verb still says its sentence, plain and without harm."""
+"""A stranger's log, copied into the farm past every check: each verb still says its sentence and does no harm."""
 
 from __future__ import annotations
 
@@ -118,7 +118,8 @@ def test_what_makes_no_sense_is_told_by_check(farm: Path, capsys: pytest.Capture
 
 
 @pytest.mark.parametrize(
-    "line", ["30 zinnia b2 fresh", "undo", "make 1 posy", "air", "shed 60F 50%", "strike ffff", "weigh L001 30g", "count 3 wire 22"]
+    "line", ["30 zinnia b2 fresh", "undo", "make 1 posy", "air", "shed 60F 50%", "strike ffff", "weigh L001 30g",
+             "count 3 wire 22"]
 )  # fmt: skip
 def test_she_can_go_on_writing(farm: Path, line: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["write", "--farm", str(farm), "--by", "ml", "--on", DAY.isoformat(), *line.split()]) in (
