@@ -142,7 +142,7 @@ def take_variety(line: Line, crop: str) -> str | None:
             for token in run:
                 token.taken = True
             return meant[0] if len(meant) == 1 else text
-    raise _no_variety(words[0], crop, known)
+    raise _no_variety(words[0], crop, known, line.verb)
 
 
 def _joined(words: list[Token], line: Line) -> Iterator[list[Token]]:
@@ -168,9 +168,9 @@ def varieties_of(farm: Farm, crop: str) -> list[str]:
     )
 
 
-def _no_variety(token: Token, crop: str, known: list[str]) -> Refused:
+def _no_variety(token: Token, crop: str, known: list[str], verb: str) -> Refused:
     if token.low in KEYWORDS or token.text[0] in QUOTES:
-        return not_understood(token, known, "cut" if token.low in KEYWORDS else "")
+        return not_understood(token, known, verb if token.low in KEYWORDS else "")
     near = nearest(token.low, dict.fromkeys((*known, *COLOURS, *ways(crop))))
     hint = f"Did you mean {either(near)}? A" if near else "A"
     return Refused(

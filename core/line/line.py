@@ -209,6 +209,8 @@ def not_understood(t: Token, known: Iterable[str] = (), verb: str = "") -> Refus
         return Refused(f"What is {shown} here? Leave it out, or say what it counts.")
     if t.text[0] in QUOTES:
         return Refused("A quote is opened and not closed: close it, or leave it out.")
+    if UNIT_WORDS.get(t.low) in ("stems", "bunches"):
+        return Refused(f"'{shown}' stands alone: write it right after its number, such as 3 {shown}.")
     near = nearest(t.low, known) if t.low in KEYWORDS else nearest(t.low, known) or nearest(t.low, KEYWORDS)
     hint = f" Did you mean {either(near)}?" if near else " Leave it out, or see the help for the words."
     where = f"in a '{verb}' line" if verb else "here"

@@ -21,7 +21,7 @@ from core.line.words import (
     KEYWORDS,
     SHADES,
 )
-from core.stems.ledger import place_name, places_of
+from core.stems.ledger import in_place, places_of
 from core.text import nearest
 
 _BED_LIKE = re.compile(r"[a-z]{1,12}-?[0-9]{1,3}[a-z]?")
@@ -318,7 +318,7 @@ def source_of(lot: Lot, named: str | None, may: Callable[[str], bool] = lambda p
     if named is not None:
         if named not in lot.holdings:
             raise Refused(
-                f"{lot.code} has nothing in {place_name(named)}; it has {places_of(lot)}.",
+                f"{lot.code} has nothing {in_place(named)}; it has {places_of(lot)}.",
                 "impossible",
                 lot.holdings,
             )

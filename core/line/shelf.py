@@ -21,7 +21,7 @@ from core.line.names import (
 from core.line.tokens import times
 from core.line.words import GRADE_OF
 from core.sheets import farm_sheet
-from core.stems.ledger import place_name, places_of
+from core.stems.ledger import in_place, place_name, places_of
 from core.stems.wire_gauges import gauge_text
 from core.stems.wiring import FRESH_DAYS, GAUGES, HEADS_PER_ROLL, TAPE
 
@@ -59,11 +59,13 @@ def hang(line: Line) -> Reading:
         )
     line.refuse_leftovers()
     where = place_or_last(line, to, LINE)
+    stems = held.stems if stems is None else stems
+    _remark_on_room(line, where, stems, 0 if per is None else whole(per, "stems in a bunch"))
     return line.reading(
         line.draft(
             "hung",
             lot=lot.code,
-            stems=held.stems if stems is None else stems,
+            stems=stems,
             source=source,
             line=where,
             per=None if per is None else whole(per, "stems in a bunch"),
@@ -72,6 +74,19 @@ def hang(line: Line) -> Reading:
         ),
         lot=lot.code,
     )
+
+
+def _remark_on_room(line: Line, to: str, stems: int, per: int) -> None:
+    """Where the line is too short for them: by how much, and which line has the most room."""
+    from core.stems.lines_room import feet_taken, lines_room
+
+    rows = {row.line: row for row in lines_room(line.farm, line.on).lines}
+    if to not in rows or (free := rows[to].free) is None or feet_taken(stems, per) <= free:
+        return
+    wanted = feet_taken(stems, per)
+    most = max(rows.values(), key=lambda row: row.free or 0.0)
+    other = f"; {most.line} has {most.free:g} ft free" if most.line != to and (most.free or 0) > 0 else ""
+    line.remark(f"{to} is full: they take {wanted:g} ft of its {max(free, 0):g} ft free{other}")
 
 
 def _is_boxed(line: Line, box: str) -> bool:
@@ -164,7 +179,7 @@ def _from_fresh(line: Line, use: str, doing: str, place: str | None) -> Lot:
     if not there:
         of = f" of {crop}" if crop else ""
         raise Refused(
-            f"Nothing{of} is in {place_name(place or BUCKET)} {doing}: write the cut first, such as 40 straw b3 dry.",
+            f"Nothing{of} is {in_place(place or BUCKET)} {doing}: write the cut first, such as 40 straw b3 dry.",
             "impossible",
         )
     fit = [lot for lot in there if lot.use == use] or there
@@ -220,14 +235,15 @@ def box(line: Line) -> Reading:
         bunches, loose = divmod(held.stems, size)
         if bunches == 0:
             raise Refused(
-                f"{lot.code} has {held.stems} stems in {place_name(source)}: not one bunch of {size}. "
+                f"{lot.code} has {held.stems} stems {in_place(source)}: not one bunch of {size}. "
                 f"Say the size: box {lot.code} 1x{held.stems}.",
                 "impossible",
                 (f"1x{held.stems}",),
             )
         if loose:
-            line.remark(f"{loose} loose stay in {place_name(source)}")
+            line.remark(f"{loose} loose stay {in_place(source)}")
     into = place_or_last(line, boxes[0] if boxes else None, BOX)
+    _remark_on_boxing(line, lot, source, into)
     return line.reading(
         line.draft(
             "boxed",
@@ -241,6 +257,20 @@ def box(line: Line) -> Reading:
         ),
         lot=lot.code,
     )
+
+
+def _remark_on_boxing(line: Line, lot: Lot, source: str, into: str) -> None:
+    """What had better be seen to first: a stem that has not snapped, a box found damp or with moth."""
+    from core.stems.boxes import box_rows
+    from core.stems.taking import has_snapped
+
+    if source.startswith(LINE) and not has_snapped(lot, source):
+        line.remark(
+            f"no stem of it has snapped yet: what is boxed damp moulds ('snap {lot.code}' when it does)"
+        )
+    found = next((row for row in box_rows(line.farm, line.on) if row.box == into), None)
+    if found is not None and found.ask in ("treat", "dry", "close"):
+        line.remark(f"look at {into} first: {found.says}")
 
 
 def _take_grade(line: Line) -> str | None:

@@ -24,7 +24,7 @@ from core.line.names import (
 )
 from core.line.shelf import sheet_bunch
 from core.line.words import ALL
-from core.stems.ledger import place_name
+from core.stems.ledger import in_place, places_of
 
 
 def lost(line: Line) -> Reading:
@@ -43,7 +43,7 @@ def lost(line: Line) -> Reading:
         return line.reading(line.draft("lost", count=count, tray=tray.code, cause=cause, ref=tray.made_by))
     places = one_place(line, "place")
     if places is not None:
-        lot = take_lot(line, lambda p, held: p == places, f"in {place_name(places)}")
+        lot = take_lot(line, lambda p, held: p == places, f"{in_place(places)}")
         return _lost_stems(line, lot, places)
     if PLANTING not in letters and not _names_bed_or_crop(line):
         need_cause(line, "lot")
@@ -79,11 +79,16 @@ def _newest(line: Line) -> list[str]:
 def _lost_stems(line: Line, lot: Lot, place: str | None) -> Reading:
     source = source_of(lot, place)
     cause = need_cause(line, form_in(source))
-    stems = _stems(line, lot, source)
+    stems = _stems(line, lot, source, _all_of(line, lot, source))
     return line.reading(
         line.draft("lost", count=stems, lot=lot.code, source=source, cause=cause, ref=lot.made_by),
         lot=lot.code,
     )
+
+
+def _all_of(line: Line, lot: Lot, source: str) -> int | None:
+    """The stems there are, where the line says "all"."""
+    return max(lot.holdings[source].stems, 0) if line.take_words((ALL,)) and source in lot.holdings else None
 
 
 def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int:
@@ -96,7 +101,7 @@ def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int
     if bunches is None and held.unit != "bunches":
         count = line.take_count("stems")
         if count is None and default is None:
-            raise Refused(f"How many of {lot.code}? Write the number.")
+            raise Refused(f"How many of {lot.code}? Write the number, or 'all': it has {places_of(lot)}.")
         return default if count is None and default is not None else count or 0
     size = held.per
     if bunches is not None and held.per < 2:
@@ -108,7 +113,9 @@ def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int
     number = bunches if bunches is not None else line.take_count("bunches")
     if number is None:
         if default is None:
-            raise Refused(f"How many bunches of {lot.code}? Write the number.")
+            raise Refused(
+                f"How many bunches of {lot.code}? Write the number, or 'all': it has {places_of(lot)}."
+            )
         return default
     return whole(number, "bunches") * size
 
@@ -131,13 +138,13 @@ def used(line: Line) -> Reading:
 
 def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     place = one_place(line, "place")
+    everything = bool(line.take_words((ALL,)))
     if not _names_lot(line) and (crop := take_crop(line)) and (heaps := alike(line, crop, place)):
-        return _from_first(line, kind, crop, heaps, **why)
-    lot = take_lot(
-        line, lambda p, held: place in (None, p), f"in {place_name(place)}" if place else "on hand"
-    )
+        return _from_first(line, kind, crop, heaps, everything, **why)
+    lot = take_lot(line, lambda p, held: place in (None, p), f"{in_place(place)}" if place else "on hand")
     source = source_of(lot, place)
-    stems = _stems(line, lot, source)
+    there = lot.holdings[source].stems if everything and source in lot.holdings else None
+    stems = _stems(line, lot, source, there)
     return line.reading(
         line.draft(kind, lot=lot.code, stems=stems, source=source, ref=lot.made_by, **why), lot=lot.code
     )
@@ -147,10 +154,12 @@ def _names_lot(line: Line) -> bool:
     return any(t.is_word and is_code(t.low, LOT) for t in line.free())
 
 
-def _from_first(line: Line, kind: str, crop: str, heaps: list[Heap], **why: str | None) -> Reading:
+def _from_first(
+    line: Line, kind: str, crop: str, heaps: list[Heap], everything: bool, **why: str | None
+) -> Reading:
     """So many stems of a crop out of several lots: the earliest to expire leaves first."""
     first = heaps[0]
-    stems = _stems(line, first.lot, first.place)
+    stems = _stems(line, first.lot, first.place, sum(heap.whole for heap in heaps) if everything else None)
     line.crop, line.use = crop, first.lot.use
     least = "it has least left in the vase" if first.place in FRESH_PLACES else "it was cut first"
     line.remark(f"{first.lot.code} first: {least}")

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from core.codes import LOT
-from core.farm import LINE
+from core.farm import LINE, Lot
 from core.line.clock import take_clock
 from core.line.line import Line, Reading, Refused, either
 from core.line.names import is_code, one_place, source_of, take_lot
@@ -21,6 +21,8 @@ GRAMS_IN = {
     **dict.fromkeys(("lb", "lbs", "pound", "pounds"), 453.59237),
 }
 """Avoirdupois ounce and pound by their international definition (exact)."""
+LIGHTEST = 0.8
+"""A bunch lighter than this share of the least that a dry one keeps is asked about (ours)."""
 _GLUED = re.compile(rf"([0-9]+(?:\.[0-9]+)?)({'|'.join(GRAMS_IN)})")
 
 
@@ -50,6 +52,11 @@ def weigh(line: Line) -> Reading:
         raise Refused(
             f"{either([w.said for w in found], 'and')}: one bunch has one weight. Write one.", "ambiguous"
         )
+    if (bunches := line.take_unit("bunches", "bunches")) not in (None, 1):
+        raise Refused(
+            f"{bunches:g} bunches: its drying is told by one marked bunch, the same each time. Weigh that one alone.",
+            "impossible",
+        )
     grams = found[0].grams if found else line.take_number("grams")
     if grams is None:
         raise Refused(f"How heavy is it? Write the weight of its marked bunch: weigh {lot.code} 412g.")
@@ -59,12 +66,12 @@ def weigh(line: Line) -> Reading:
         )
     source = source_of(lot, place, lambda p: p.startswith(LINE))
     line.remark(
-        f"{len(lot.weighings) + 1}. weighing of {lot.code}"
+        f"weighing {len(lot.weighings) + 1} of {lot.code}"
         if lot.weighings
         else f"first weighing of {lot.code}: mark the bunch and weigh the same one each time"
     )
-    if lot.weighings and grams > lot.weighings[-1][3]:
-        line.remark(f"heavier than the {lot.weighings[-1][3]:g} g before: the same bunch, or damp air?")
+    if lot.weighings:
+        _hold_against(line, lot, grams)
     return line.reading(
         line.draft(
             "weighed",
@@ -76,6 +83,21 @@ def weigh(line: Line) -> Reading:
         ),
         lot=lot.code,
     )
+
+
+def _hold_against(line: Line, lot: Lot, grams: float) -> None:
+    """Remarks on a weight that is hardly one of the same bunch, drying."""
+    from core.stems.drying_clock import ratio_of
+
+    first, last = lot.weighings[0][3], lot.weighings[-1][3]
+    least = ratio_of(line.farm, lot.crop).library[0]
+    if grams > last:
+        line.remark(f"heavier than the {last:g} g before: the same bunch, or damp air?")
+    elif grams < LIGHTEST * least * first:
+        line.remark(
+            f"{100 * grams / first:.0f} % of the first {first:g} g, where dry {lot.crop} keeps {100 * least:.0f} % or more: the same "
+            "bunch, or a slip of the pen? 'undo' takes it back."
+        )
 
 
 def _weights(line: Line) -> Iterator[_Weight]:

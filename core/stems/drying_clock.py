@@ -132,7 +132,8 @@ def _seen(lot: Lot, place: str, day: date) -> list[tuple[str, str | None, float]
 def fit_of(
     farm: Farm, lot: Lot, place: str, hung_on: str, days: tuple[float, float], day: date
 ) -> DryingFit | Problem | None:
-    """What the weighings of a lot on a line ("": of one that hangs no more) say, hours counted from the first of them; None before the first.
+    """What the weighings of a lot on a line say (place "": of one that hangs no more), hours counted from the first of
+    them; None before the first.
 
     They lean weakly on the drying `days` and on what the crop keeps of its weight.
     """

@@ -52,7 +52,7 @@ def check_source(farm: Farm, draft: Draft, stems: int) -> Problem | None:
     if held is None or held.stems <= 0:
         where = places_of(lot)
         return Problem(
-            f"{lot.code} has nothing in {place_name(source)}; it has {where or 'nothing left'}.",
+            f"{lot.code} has nothing {in_place(source)}; it has {where or 'nothing left'}.",
             "impossible",
             tuple(lot.holdings),
         )
@@ -60,7 +60,7 @@ def check_source(farm: Farm, draft: Draft, stems: int) -> Problem | None:
         return Problem("Less than one stem cannot be moved.", "impossible")
     if stems > held.stems:
         return Problem(
-            f"{lot.code} has {holding_text(held)} in {place_name(source)}: {stems} stems is more than there is.",
+            f"{lot.code} has {holding_text(held)} {in_place(source)}: {stems} stems is more than there is.",
             "impossible",
             (str(held.on_hand),),
         )
@@ -72,6 +72,11 @@ def place_name(place: str) -> str:
     return f"the {place}" if place in (BUCKET, COOLER, BENCH) else place
 
 
+def in_place(place: str) -> str:
+    """ "in the bucket", "on line 2", "in box 7", "on the bench"."""
+    return f"{'on' if place.startswith(LINE) or place == BENCH else 'in'} {place_name(place)}"
+
+
 def holding_text(held: Holding) -> str:
     """ "30 stems", "12 bunches of 10", "24 heads"."""
     if held.unit == "bunches":
@@ -81,8 +86,8 @@ def holding_text(held: Holding) -> str:
 
 
 def places_of(lot: Lot) -> str:
-    """ "30 stems in the bucket and 12 bunches of 10 in box 7"; empty where nothing is left."""
-    return " and ".join(f"{holding_text(h)} in {place_name(p)}" for p, h in lot.holdings.items() if h.stems)
+    """ "30 stems on line 2 and 12 bunches of 10 in box 7"; empty where nothing is left."""
+    return " and ".join(f"{holding_text(h)} {in_place(p)}" for p, h in lot.holdings.items() if h.stems)
 
 
 def take(farm: Farm, lot: Lot, source: str, stems: int, entry: Entry) -> Holding:
@@ -177,7 +182,7 @@ def _check_moved(farm: Farm, draft: Draft) -> Problem | None:
         return problem
     source, place = draft.fields["source"], draft.fields["place"]
     if source == place:
-        return Problem(f"They are in {place_name(place)} already.", "impossible")
+        return Problem(f"They are {in_place(place)} already.", "impossible")
     kind_from, kind_to = form_in(source), form_in(place)
     if kind_from != kind_to:
         how = {"hanging": "hang", "wired": "wire", "dry": "box"}.get(kind_to, "cut")

@@ -8,7 +8,7 @@ from core.book.entry import Draft, Entry
 from core.farm import BENCH, FRESH_PLACES, Farm
 from core.problems import Problem
 from core.rules import Rule
-from core.stems.ledger import check_source, enter, find_lot, lot_or_matter, put, take
+from core.stems.ledger import check_source, enter, find_lot, in_place, lot_or_matter, places_of, put, take
 from core.stems.wire_gauges import gauge_text
 
 GAUGES = (22, 24)
@@ -31,6 +31,12 @@ def _check_wired(farm: Farm, draft: Draft) -> Problem | None:
         return problem
     lot = find_lot(farm, draft)
     assert lot is not None
+    if lot.holdings[f["source"]].form == "wired":
+        return Problem(
+            f"{lot.code} {in_place(f['source'])} is on wire already: {places_of(lot)}.",
+            "impossible",
+            ("box",),
+        )
     age = (date.fromisoformat(draft.on) - date.fromisoformat(lot.cut_on)).days
     if not f.get("insisted"):
         if f["source"] not in FRESH_PLACES:

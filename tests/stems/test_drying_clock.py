@@ -73,7 +73,7 @@ class TestHandbook:
         assert due == {1: "2026-07-07", 2: "2026-07-12", 3: "2026-07-17"}
 
     def test_days_in_silica_are_not_days_on_a_line(self) -> None:
-        """Dahlia: 3 to 6 days by its sheet, in silica gel (2 to 6 days [S149]); hung, 7 to 21 like most kinds [S104]."""
+        """Dahlia: 3 to 6 days by its sheet, in silica gel (2 to 6 [S149]); hung, 7 to 21 like most kinds [S104]."""
         found = row(hanging("dahlia").later(6))
         assert (found.status, found.test_from, found.dry_by) == ("hanging", "2026-06-27", "2026-07-11")
         assert "are for silica; hung, most kinds take 7 to 21 days [S104]" in found.because

@@ -55,7 +55,7 @@ def test_a_weight_in_one_line(farm: Farm, text: str, grams: float, clock: str | 
         ("weigh L038", "How heavy"),
         ("weigh L041 100g", "nothing on a line"),
         ("weigh L038 412g 300g", "one bunch has one weight"),
-        ("weigh L038 line 3 412g", "nothing in line 3"),
+        ("weigh L038 line 3 412g", "nothing on line 3"),
         ("weigh L099 412g", "no lot L099"),
         ("weigh L038 412g floof", "floof"),
     ],
