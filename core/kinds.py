@@ -375,7 +375,7 @@ def _fill(text: str, fields: Fields) -> str | None:
             return None
         value = fields[name]
         if value == 1:
-            text = _ONE.sub(rf"\1", text) if name in ("stems", "heads", "seeds", "cells", "plants", "wires") else text
+            text = text.replace(f"{{{name}}} {name}", f"{{{name}}} {name.removesuffix('s')}")
         if isinstance(value, bool):
             shown = "yes" if value else "no"
         elif isinstance(value, str):

@@ -78,7 +78,11 @@ def _drying(page: LotPage) -> Iterator[str]:
             yield f"    {why}"
     for on, result, place in page.tests:
         on_line = f" on {place}" if place else ""
-        yield f"  out of a box{on_line} {on}: damp" if result == "damp" else f"  snap test {on}{on_line}: {result}"
+        yield (
+            f"  out of a box{on_line} {on}: damp"
+            if result == "damp"
+            else f"  snap test {on}{on_line}: {result}"
+        )
     if page.drying is not None:
         yield f"  {page.drying.says}"
     for w in page.weighings:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from core.farm import FRESH_PLACES, Lot
 from core.line.crops import take_variety
 from core.line.line import Line, Refused, either
-from core.stems.ledger import place_name
+from core.stems.ledger import in_place, place_name
 
 
 class Heap(NamedTuple):
@@ -82,7 +82,7 @@ def parted(heaps: list[Heap], crop: str, stems: int) -> list[tuple[Heap, int]]:
     """So many stems out of the heaps, the first first; refused where there are not so many."""
     there = sum(heap.whole for heap in heaps)
     if stems > there:
-        has = "; ".join(f"{h.lot.code} has {h.whole} in {place_name(h.place)}" for h in heaps)
+        has = "; ".join(f"{h.lot.code} has {h.whole} {in_place(h.place)}" for h in heaps)
         raise Refused(f"{stems} stems of {crop} is more than there is: {has}.", "impossible", [str(there)])
     parts: list[tuple[Heap, int]] = []
     for heap in heaps:

@@ -95,8 +95,8 @@ def _hold_against(line: Line, lot: Lot, grams: float) -> None:
         line.remark(f"heavier than the {last:g} g before: the same bunch, or damp air?")
     elif grams < LIGHTEST * least * first:
         line.remark(
-            f"{100 * grams / first:.0f} % of the first {first:g} g, where dry {lot.crop} keeps {100 * least:.0f} % or more: the same "
-            "bunch, or a slip of the pen? 'undo' takes it back."
+            f"{100 * grams / first:.0f} % of the first {first:g} g, where dry {lot.crop} keeps {100 * least:.0f} % "
+            "or more: the same bunch, or a slip of the pen? 'undo' takes it back."
         )
 
 

@@ -15,9 +15,9 @@ from core.stems.ledger import (
     check_source,
     enter,
     find_lot,
+    in_place,
     keep_days,
     lot_or_matter,
-    place_name,
     put,
     take,
 )
@@ -30,7 +30,7 @@ def _check_hung(farm: Farm, draft: Draft) -> Problem | None:
         return Problem("Stems are hung on a line: say which, such as 'line 2'.", "unreadable")
     if f["source"] not in FRESH_PLACES and not f["source"].startswith(BOX):
         return Problem(
-            f"What is in {place_name(f['source'])} is hung or dry already; 'move' takes it to another line.",
+            f"What is {in_place(f['source'])} is hung or dry already; 'move' takes it to another line.",
             "impossible",
             ("move",),
         )
@@ -90,9 +90,7 @@ def _check_boxed(farm: Farm, draft: Draft) -> Problem | None:
     if not f["box"].startswith(BOX):
         return Problem("Say which box, such as 'box 7'.", "unreadable")
     if f["source"] != BENCH and not f["source"].startswith(LINE):
-        return Problem(
-            f"What is in {place_name(f['source'])} is not dry: hang it first.", "impossible", ("hang",)
-        )
+        return Problem(f"What is {in_place(f['source'])} is not dry: hang it first.", "impossible", ("hang",))
     if problem := check_source(farm, draft, f["bunches"] * f["per"]):
         return problem
     lot = find_lot(farm, draft)

@@ -10,7 +10,7 @@ from core.farm import LINE, Farm, Lot
 from core.problems import Problem
 from core.rules import Rule
 from core.stems.clocks import MORNING, hours_between
-from core.stems.ledger import check_lot, find_lot, lot_or_matter, place_name, places_of
+from core.stems.ledger import check_lot, find_lot, in_place, lot_or_matter, places_of
 from core.units import number
 
 HEAVIEST_G = 20_000
@@ -44,7 +44,7 @@ def _check_weighed(farm: Farm, draft: Draft) -> Problem | None:
     source = f["source"]
     if not source.startswith(LINE):
         return Problem(
-            f"Only what hangs is weighed, not what is in {place_name(source)}: hang {lot.code} first.",
+            f"Only what hangs is weighed, not what is {in_place(source)}: hang {lot.code} first.",
             "impossible",
             ("hang",),
         )
