@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from math import ceil
 
 from core.crops.sheet import Figure
+from core.growing.calendar import spring_bound
 from core.growing.spacing import feet_for_plants, plants_per_foot
 from core.planning import flushes as flush
 from core.planning.counts import Plants, Seeds
@@ -12,6 +14,9 @@ from core.planning.course import Course
 from core.planning.dear import dear_step
 from core.planning.plan import Plan, Step
 from core.units import long_day, number, plural, short_day
+
+SAFE_LATER = timedelta(days=20)
+"""From the day of 32 F one year in two to that of one year in ten: 20 and 27 days at two stations [S64]."""
 
 
 def steps_of(
@@ -71,6 +76,8 @@ def steps_of(
         steps.append(doubles)
     if dear := dear_step(plan, course, share):
         steps.append(dear)
+    if frost := _late_frost_step(plan, course):
+        steps.append(frost)
     if course.ends is None and not ask.frost.autumn and sheet.hardiness_class != "hardy":
         steps.append(
             Step(
@@ -131,6 +138,24 @@ def _share_step(plan: Plan, course: Course, share: float) -> Step:
         f"{number(100 * share)} % of a plant's stems, cut {days}",
         f"{cutting}; stems a plant by flush: {each}",
         f"{course.weeks.source}; {flush.SOURCE}",
+    )
+
+
+def _late_frost_step(plan: Plan, course: Course) -> Step | None:
+    """That a tender crop goes out while frost is likely still, where only the average last frost is known."""
+    ask = plan.ask
+    average, kind = ask.frost.last_frost, ask.sheet.hardiness_class
+    if course.drilled or kind != "tender" or average is None:
+        return None
+    own = (ask.bounds or {}).get(kind, ())
+    if spring_bound(kind, ask.frost, own) is not None or plan.in_bed_from >= average + SAFE_LATER:
+        return None
+    return Step(
+        "late frost",
+        f"one year in two it freezes after {short_day(average)}: have a cover by",
+        "a tender crop, and only the average last frost is known: the day after which 32 F comes one year in ten is "
+        "some 20 to 27 days later; the odds of a station tell it",
+        "S64",
     )
 
 

@@ -218,6 +218,21 @@ def test_singles_of_stock_are_thrown_out_or_take_their_place() -> None:
     assert "singles" not in {step.name for step in plan(ask("zinnia", 60, "fresh", date(2026, 9, 1))).steps}
 
 
+def test_a_tender_crop_that_goes_out_on_the_average_frost_says_to_cover_it() -> None:
+    early = plan(ask("zinnia", 60, "fresh", date(2026, 7, 30)))
+    said = {step.name: step for step in early.steps}
+    assert early.set_out_on == date(2026, 5, 18)
+    assert "one year in two" in said["late frost"].says and said["late frost"].source == "S64"
+    # 20 days on, or where the day of one year in ten is known and waited for, nothing is said; nor of hardy crops
+    later = plan(replace(early.ask, wish=replace(early.wish, by=date(2026, 9, 10))))
+    assert later.set_out_on is not None and later.set_out_on >= date(2026, 6, 3)
+    known = Frost({(32, 50): date(2026, 5, 14), (32, 10): date(2026, 6, 5)}, FROST.autumn)
+    waits = plan(replace(early.ask, frost=known, wish=replace(early.wish, by=date(2026, 8, 20))))
+    hardy = plan(ask("snapdragon", 60, "fresh", date(2026, 7, 25)))
+    for made in (later, waits, hardy):
+        assert "late frost" not in {step.name for step in made.steps}
+
+
 def test_a_dear_plan_says_the_day_that_needs_half_the_plants() -> None:
     # Ninety days at the longest from 16 April: cutting is sure from the very day promised, one day of 28.
     asked = ask("snapdragon", 200, "fresh", date(2026, 7, 15))
