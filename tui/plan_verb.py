@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 from argparse import Namespace
 from collections.abc import Iterable, Iterator
 from datetime import date
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
     from core.planning.room_weeks import RoomWeeks
 
 DONE = 0
+_CODE = re.compile(r"[Nn]\d+[A-Za-z]*")
+"""The code of a kept plan, such as N01."""
 NOTHING = "No plan is kept: try one, such as 'shedbook plan 120 strawflower dry by 09-19', then add --keep."
 HEADS = ("plan", "crop", "variety", "for", "stems", "by", "next", "on", "as it stands")
 CSV_HEADS = (*HEADS, "way", "bed", "seeds", "plants", "feet", "sow", "set out", "cut", "stems cut")
@@ -35,6 +38,8 @@ def plan(args: Namespace) -> int:
         if args.keep or args.what_if:
             return out.refuse(Problem("Write the wish as well, such as: 120 strawflower dry by 09-19."))
         return _list(args, door)
+    if _CODE.fullmatch(line) and not (args.keep or args.what_if):
+        return _one(args, door, line.upper())
     if args.what_if:
         if args.keep:
             return out.refuse(Problem("--what-if only looks: leave out one of --keep and --what-if."))
@@ -102,6 +107,32 @@ def _taken(taken: float, total: float | None, free: float | None) -> str:
     if total is None:
         return number(taken)
     return f"{number(taken)} of {number(total)}{' !' if free is not None and free < 0 else ''}"
+
+
+# one kept plan
+
+
+def _one(args: Namespace, door: Door, code: str) -> int:
+    rows = {row.plan.upper(): row for row in door.plans()}
+    row = rows.get(code)
+    if row is None:
+        have = f"there are {', '.join(sorted(rows))}" if rows else "none is kept"
+        return out.refuse(
+            Problem(f"There is no plan {code} to come; {have}.", "unknown", tuple(sorted(rows)))
+        )
+    if args.json:
+        out.as_json(row)
+        return DONE
+    parts = [part.says for part in (row.sow, row.set_out, row.cut) if part]
+    told = [f"  {says}" for says in parts]
+    if row.because:
+        told.append(f"  because {row.because}")
+    if row.too_late:
+        told.append(f"! {row.too_late}")
+    if row.line.strip():
+        told.append(f"  write: {row.line.strip()}")
+    out.lines([*table(HEADS, [_cells(row)]), *wrapped(told)])
+    return DONE
 
 
 # one wish

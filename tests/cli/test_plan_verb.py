@@ -51,6 +51,15 @@ def test_a_wish_is_shown_and_nothing_is_written(run: Run) -> None:
     assert value(run, "plan")["rows"] == []
 
 
+def test_one_kept_plan_is_asked_for_by_its_code(run: Run) -> None:
+    assert run("plan", *STRAWFLOWER, "--keep")[0] == 0
+    status, out, _ = run("plan", "n01")
+    assert status == 0 and "sow 19 Mar" in out and "because it is to be cut from 7 Aug" in out
+    assert "write: sow 78 strawflower 'apricot' 128s 78 seeds" in out
+    assert value(run, "plan", "N01")["seeds"] == 78
+    assert run("plan", "N07") == (1, "", "There is no plan N07 to come; there are N01.\n")
+
+
 def test_keeping_writes_what_was_shown(run: Run) -> None:
     shown = value(run, "plan", *STRAWFLOWER)
     assert not shown["written"] and shown["plans"][0]["seeds"] == 78
