@@ -6,8 +6,8 @@ from core.book.audit import audit as audit_book
 from core.book.book import Book
 from core.book.entry import Entry
 from core.farm import Farm
-from core.fold import fold, matters
-from core.kinds import problem_with
+from core.fold import fold, matters, struck
+from core.kinds import problem_with, sentence
 from core.problems import Problem
 from core.sense import nonsense
 from core.stems.stock import unbalanced
@@ -26,12 +26,37 @@ def audit(book: Book, farm: Farm) -> list[Problem]:
         )
         for b in unbalanced(anew)
     ]
+    problems += _half_made(entries)
     problems += _weather(book, farm)
     if anew.count == farm.count and _counts(anew) != _counts(farm):
         problems.append(
             Problem("The cached fold differs from the entries: delete the folder 'fold'.", "damaged")
         )
     return problems
+
+
+def _half_made(entries: list[Entry]) -> list[Problem]:
+    """Pieces of which a part was struck while they still count: the stems are back, and in the piece as well."""
+    gone = struck([e for e in entries if e.kind == "strike"])[0]
+    made: dict[str, Entry] = {}
+    found = []
+    for entry in entries:
+        piece = entry.fields.get("piece")
+        if not isinstance(piece, str):
+            continue
+        if entry.kind == "made":
+            made[piece] = entry
+        elif entry.kind in ("used", "spent") and entry.id in gone and piece in made:
+            if made[piece].id not in gone:
+                found.append(
+                    Problem(
+                        f"'{sentence(entry)}' is struck, though the pieces still count: strike {made[piece].id[-8:]} as "
+                        "well, or restore it.",
+                        "settle",
+                        entry=entry.id,
+                    )
+                )
+    return found
 
 
 def _weather(book: Book, farm: Farm) -> list[Problem]:
