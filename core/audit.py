@@ -47,15 +47,11 @@ def _half_made(entries: list[Entry]) -> list[Problem]:
         if entry.kind == "made":
             made[piece] = entry
         elif entry.kind in ("used", "spent") and entry.id in gone and piece in made:
-            if made[piece].id not in gone:
-                found.append(
-                    Problem(
-                        f"'{sentence(entry)}' is struck, though the pieces still count: strike {made[piece].id[-8:]} as "
-                        "well, or restore it.",
-                        "settle",
-                        entry=entry.id,
-                    )
-                )
+            of = made[piece].id
+            said = f"'{sentence(entry)}' is struck, though the pieces still count"
+            if of not in gone:
+                told = f"{said}: strike {of[-8:]} as well, or restore it."
+                found.append(Problem(told, "settle", entry=entry.id))
     return found
 
 
