@@ -195,26 +195,26 @@ def _sized_for(plan: Plan, weeks: Sequence[Week]) -> Week:
 def _as_warm(plan: Plan, warmth: Warmth) -> Plan:
     """The same cut from a planting on the day that the warmth to come asks for.
 
-    No hot summer is counted on for fewer days than the sheet's least. Where the warmth is not had, or the day is
-    none for planting, the plan stays as the sheet's days have it.
+    Fewer days than the sheet's least are told as such: of stems that do not wait, days too many would bring as
+    many too early. Where the warmth is not had, or the day is none for planting, the plan stays as the sheet's
+    days have it.
     """
     opens, first = may_begin(plan)
     cut = plan.first_cut[1]
-    early, days = ((day - plan.in_bed_from).days for day in plan.first_cut)
-    least = early if early < days else 0  # one figure alone is no bound
+    least, days = ((day - plan.in_bed_from).days for day in plan.first_cut)
     need = warmth_of(days, opens, warmth.daily)
     begun = sowings_for_cuts([cut], need, warmth.daily) if need > 0 else None
     if begun is None or isinstance(begun, Problem):
         return plan
-    source = f"{days} days from {short_day(opens)} are {round(need)} {warmth.source}"
-    out = min(begun[0], cut - timedelta(days=least))
-    if out < begun[0]:
-        source += f"; never counted on in less than the {least} days of the sheet"
+    out = begun[0]
     if out < first:
         out, reached = first, day_reached(first, need, warmth.daily)
         if isinstance(reached, Problem):
             return plan
-        cut = max(reached, out + timedelta(days=least))
+        cut = reached
+    source = f"{days} days from {short_day(opens)} are {round(need)} {warmth.source}"
+    if (cut - out).days < least:
+        source += f"; fewer days than the sheet's least, {least}, which says nothing of the warmth"
     lag = Figure(float((cut - out).days), source)
     given = replace(plan.ask.given, days_to_first_cut=lag)
     warm = plan_back(replace(plan.ask, given=given, set_out_on=out))
