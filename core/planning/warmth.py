@@ -25,12 +25,20 @@ _DAYS = 366
 _LEAP_YEAR = 2024
 
 
+def scale_of(sheet: Sheet) -> Scale:
+    """How a crop's warmth is counted: as its sheet says, where it has heat units of its own; else as of its class."""
+    if sheet.heat_units_to_first_cut is None or sheet.heat_base_f is None:
+        return SCALES[sheet.hardiness_class]
+    upper = sheet.heat_upper_f.value if sheet.heat_upper_f else None
+    return Scale(sheet.heat_base_f.value, upper, "average" if upper is None else "clipped")
+
+
 def warmth_of_record(record: Record, sheet: Sheet) -> Warmth | None:
     """What the record leads to expect for a crop; None where some day of the year has under `FEWEST_YEARS`.
 
     A day's units are the mean of all years, three days either side counted in.
     """
-    scale = SCALES[sheet.hardiness_class]
+    scale = scale_of(sheet)
     sums, counts = [0.0] * _DAYS, [0] * _DAYS
     for number_of_day in range(record.start, record.end):
         units = units_on(record, number_of_day, scale)

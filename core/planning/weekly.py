@@ -195,30 +195,41 @@ def _sized_for(plan: Plan, weeks: Sequence[Week]) -> Week:
 def _as_warm(plan: Plan, warmth: Warmth) -> Plan:
     """The same cut from a planting on the day that the warmth to come asks for.
 
-    Fewer days than the sheet's least are told as such: of stems that do not wait, days too many would bring as
-    many too early. Where the warmth is not had, or the day is none for planting, the plan stays as the sheet's
-    days have it.
+    No hot summer is counted on for fewer days than the sheet's least: so far its days are published, and warmth
+    only says where between them a planting lies. Heat units of the farm's own, in the sheet, go before its days.
+    Where the warmth is not had, or the day is none for planting, the plan stays as the sheet's days have it.
     """
     opens, first = may_begin(plan)
-    cut = plan.first_cut[1]
-    least, days = ((day - plan.in_bed_from).days for day in plan.first_cut)
-    need = warmth_of(days, opens, warmth.daily)
+    cut, own = plan.first_cut[1], _own_units(plan.ask)
+    early, days = ((day - plan.in_bed_from).days for day in plan.first_cut)
+    least = early if early < days and own is None else 0  # one figure alone is no bound
+    need = warmth_of(days, opens, warmth.daily) if own is None else own.value
     begun = sowings_for_cuts([cut], need, warmth.daily) if need > 0 else None
     if begun is None or isinstance(begun, Problem):
         return plan
-    out = begun[0]
+    source = f"{days} days from {short_day(opens)} are {round(need)} {warmth.source}"
+    if own is not None:
+        source = f"{round(need)} {warmth.source}: {own.source}"
+    out = min(begun[0], cut - timedelta(days=least))
+    if out < begun[0]:
+        source += f"; never counted on in less than the {least} days of the sheet"
     if out < first:
         out, reached = first, day_reached(first, need, warmth.daily)
         if isinstance(reached, Problem):
             return plan
-        cut = reached
-    source = f"{days} days from {short_day(opens)} are {round(need)} {warmth.source}"
-    if (cut - out).days < least:
-        source += f"; fewer days than the sheet's least, {least}, which says nothing of the warmth"
+        cut = max(reached, out + timedelta(days=least))
     lag = Figure(float((cut - out).days), source)
     given = replace(plan.ask.given, days_to_first_cut=lag)
     warm = plan_back(replace(plan.ask, given=given, set_out_on=out))
     return plan if isinstance(warm, Problem) else warm
+
+
+def _own_units(ask: Ask) -> Figure[float] | None:
+    """The heat units to the first cut, the most of them, where the sheet has them and no days were said instead."""
+    units = ask.sheet.heat_units_to_first_cut
+    if units is None or ask.sheet.heat_base_f is None or ask.given.days_to_first_cut is not None:
+        return None
+    return Figure(units.value[1], units.source)
 
 
 def _for_week(ask: Ask, week: Week) -> Ask:
