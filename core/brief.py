@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from core.crops.library import caution
 from core.farm import FRESH_PLACES, Farm
@@ -28,8 +28,7 @@ MOULD_DAYS = 14
 """Days for which a mould loss is spoken of: the dust of mouldy bunches hurts lungs while they are still about."""
 
 
-@dataclass(frozen=True, slots=True)
-class TrayTask:
+class TrayTask(NamedTuple):
     """One thing to do with a tray today, and why."""
 
     tray: str
@@ -38,8 +37,7 @@ class TrayTask:
     because: str
 
 
-@dataclass(frozen=True, slots=True)
-class BedTask:
+class BedTask(NamedTuple):
     """One job due in a bed today."""
 
     bed: str
@@ -48,8 +46,7 @@ class BedTask:
     because: str
 
 
-@dataclass(frozen=True, slots=True)
-class PlanTask:
+class PlanTask(NamedTuple):
     """One part of a plan that is due or behind; `line` is what to write when it is done, as in `PlanRow`."""
 
     plan: str
@@ -60,8 +57,7 @@ class PlanTask:
     line: str
 
 
-@dataclass(frozen=True, slots=True)
-class AtStage:
+class AtStage(NamedTuple):
     """A crop to look at for cutting, per use; `days_since` its last cut, None where it was not cut yet."""
 
     bed: str

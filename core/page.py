@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from core.farm import COOLER
 from core.units import day_from_iso, plural, short_day
@@ -19,8 +18,7 @@ if TYPE_CHECKING:
 Subject: TypeAlias = "PlanTask | TrayTask | BedTask | AtStage | ShelfRow | FreshRow | BoxRow"
 
 
-@dataclass(frozen=True, slots=True)
-class PageLine:
+class PageLine(NamedTuple):
     """One line and what it is: "title", "head", "item", "caution", "quiet" or "to write".
 
     `subject` is what an item speaks of, where that is one thing.

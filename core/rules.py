@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from core.book.entry import Draft, Entry
 from core.farm import Farm
@@ -18,8 +18,7 @@ def always(_farm: Farm, _draft: Draft) -> Problem | None:
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """`check` says why a draft cannot be so on this farm; `apply` takes a written entry into the farm.
 
     `apply` never refuses: what does not add up (two machines sold the same bunch) becomes a matter to settle.

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+from datetime import date
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -27,15 +29,10 @@ def lines(texts: Iterable[str]) -> None:
 
 
 def as_json(value: Any) -> None:
-    """Print one JSON value on one line, letters other than ASCII escaped; dataclasses become objects."""
+    """Print one JSON value on one line, letters other than ASCII escaped; values with named fields become objects."""
     import json
 
-    try:
-        text = json.dumps(value, default=_plain, allow_nan=False)
-    except ValueError:  # a log no shedbook wrote may hold "NaN", which JSON does not know
-        plain = json.loads(json.dumps(value, default=_plain), parse_constant=lambda _word: None)
-        text = json.dumps(plain)
-    print(text)
+    print(json.dumps(_plain(value)))
 
 
 def rows(values: Iterable[Any], **more: Any) -> None:
@@ -44,13 +41,19 @@ def rows(values: Iterable[Any], **more: Any) -> None:
 
 
 def _plain(value: Any) -> Any:
-    from dataclasses import fields, is_dataclass
-
-    if is_dataclass(value):
-        return {field.name: getattr(value, field.name) for field in fields(value)}
+    """As dicts, lists, text and numbers."""
+    names = getattr(value, "_fields", None) or getattr(value, "__dataclass_fields__", None)
+    if names:
+        return {name: _plain(getattr(value, name)) for name in names}
+    if isinstance(value, Mapping):
+        return {key: _plain(each) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(each) for each in value]
     if isinstance(value, Path):
         return str(value)
-    return value.isoformat()
+    if isinstance(value, float) and not isfinite(value):
+        return None  # a log no shedbook wrote may hold "NaN", which JSON does not know
+    return value.isoformat() if isinstance(value, date) else value
 
 
 def refuse(problem: Problem) -> int:

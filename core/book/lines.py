@@ -15,9 +15,8 @@ import os
 import re
 import sys
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from operator import itemgetter
-from typing import Any, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 from zlib import crc32
 
 from core.book.entry import HEAD, Entry
@@ -49,8 +48,7 @@ BODY_ID = slice(7, 43)
 """Where the id stands in an entry's JSON bytes."""
 
 
-@dataclass(frozen=True, slots=True)
-class BadLine:
+class BadLine(NamedTuple):
     """Bytes of a log that are no entry: `length` from byte `offset` on; `text` is the first 2,000 of them."""
 
     offset: int

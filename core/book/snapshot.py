@@ -16,9 +16,8 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 from zlib import crc32
 
 from core.book.disk import open_to_read, replace_file
@@ -29,8 +28,7 @@ _HEAD_BYTES = 64 * 1024
 _START, _MIDDLE, _END = b'{"about":{"1":', b'},\n"entries":{\n', b"\n}}\n"
 
 
-@dataclass(frozen=True, slots=True)
-class About:
+class About(NamedTuple):
     """What a snapshot says of itself."""
 
     entries: int

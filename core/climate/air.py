@@ -6,8 +6,8 @@ saturation pressure is higher than over ice (by 5 % at -5 C).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan, exp, log, sqrt
+from typing import NamedTuple
 
 from core.problems import Problem
 
@@ -21,8 +21,7 @@ STULL_RH = (5.0, 99.0)
 against ASHRAE's by up to 0.83 C too high, in hot dry air."""
 
 
-@dataclass(frozen=True, slots=True)
-class Air:
+class Air(NamedTuple):
     """The state of the air; `wet_bulb_c` is None outside of what its formula is good for."""
 
     temp_c: float

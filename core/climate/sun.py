@@ -6,9 +6,8 @@ the zenith: its radius and the usual refraction are in that.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
-from typing import Literal
+from typing import Literal, NamedTuple
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from core.climate.sky import ZENITH, crossing, height_at_noon, solar_noon
@@ -21,8 +20,7 @@ a growers' rule more than a measurement: warmth counts too)."""
 Polar = Literal["sun up all day", "sun down all day"]
 
 
-@dataclass(frozen=True, slots=True)
-class Sun:
+class Sun(NamedTuple):
     """One day's sun in the farm's zone; where it does not rise or set the times are None and `polar` says so.
 
     Near the edge of the zone's day a time may fall on the calendar day beside.
@@ -36,8 +34,7 @@ class Sun:
     polar: Polar | None
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(NamedTuple):
     """A stretch of the day, and why."""
 
     start: datetime

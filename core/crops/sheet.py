@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, fields
-from typing import Any, Generic, Literal, TypeVar
+from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
 from core.problems import Problem
 from core.units import number
@@ -17,8 +16,7 @@ HardinessClass = Literal["hardy", "half-hardy", "tender"]
 HARDINESS_CLASSES: tuple[HardinessClass, ...] = ("hardy", "half-hardy", "tender")
 
 
-@dataclass(frozen=True, slots=True)
-class Figure(Generic[T]):
+class Figure(NamedTuple, Generic[T]):
     """One figure and where it comes from.
 
     `source` is one or more ids of `core.crops.sources` ("S01", or "one of S01 S33" where only the sources of
@@ -36,16 +34,14 @@ class Figure(Generic[T]):
         return value_text(self.value)
 
 
-@dataclass(frozen=True, slots=True)
-class Clash:
+class Clash(NamedTuple):
     """One figure on which sources disagree; every reading stands beside its source."""
 
     figure: str
     readings: tuple[Figure[str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class CannotWait:
+class CannotWait(NamedTuple):
     """How long a crop may stand in its first cells, in days from sowing."""
 
     move_from_day: int
@@ -54,8 +50,7 @@ class CannotWait:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(NamedTuple):
     """All that is known of one crop grown one way. None means not found, never zero.
 
     Weeks "before" count back from the average last frost; `set_out_weeks` and `direct_sow_weeks` count from
@@ -221,7 +216,7 @@ def _kind(annotation: str) -> str:
 
 
 KINDS: dict[str, str] = {
-    field.name: _kind(str(field.type)) for field in fields(Sheet) if str(field.type).startswith("Figure")
+    name: _kind(str(hint)) for name, hint in Sheet.__annotations__.items() if "Figure[" in str(hint)
 }
 """Name of each figure -> "Span", "float", "HardinessClass" or "str", read off `Sheet` itself."""
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import csv
 import re
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from core.crops.library import DATA
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """One published source; `grade` begins with A (extension, agency, trial), B (trade, good press) or C."""
 
     id: str

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from core.crops.sheet import Sheet
 from core.farm import Bed, Farm, Planting
@@ -27,8 +27,7 @@ DONE_AFTER_DAYS = 14
 """Days past its last cut after which a planting is asked to be cleared (common practice)."""
 
 
-@dataclass(frozen=True, slots=True)
-class PlantingRow:
+class PlantingRow(NamedTuple):
     """One crop in a bed. `job` is the next thing it needs and `job_on` the day for it; `at_stage` the uses it can
     be cut for today by the calendar or by its own first cut: the plant has the last word."""
 
@@ -55,8 +54,7 @@ class PlantingRow:
     """Why it is expected then, or why heat units cannot tell; "" where the sheet has none."""
 
 
-@dataclass(frozen=True, slots=True)
-class BedRow:
+class BedRow(NamedTuple):
     """One bed: feet long, inches wide, feet free, covered since when, and its plantings, oldest first."""
 
     bed: str

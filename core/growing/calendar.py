@@ -7,9 +7,9 @@ the plan. A window runs from the first to the last day on which to begin (for cu
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 from core.crops.sheet import Figure, HardinessClass, Sheet, Span
 from core.growing.hardening import ladder
@@ -46,8 +46,7 @@ class Frost:
         return self.spring.get((32, 50))
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(NamedTuple):
     """First and last day, both included, and why.
 
     `hangs_on` is the frost date it is reckoned from, with its threshold and risk: "28 F at 10 %, 3 May";
@@ -60,8 +59,7 @@ class Window:
     hangs_on: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Calendar:
+class Calendar(NamedTuple):
     """The windows of one crop grown one way, by name, in the order of `WINDOWS`.
 
     A window is left out where there is nothing to reckon it from; `because` says so, and holds the reasons of
@@ -184,7 +182,7 @@ class _Reckoning:
 
     def calendar(self) -> Calendar:
         windows = {
-            name: replace(self.windows[name], hangs_on=self._hangs_on(name))
+            name: self.windows[name]._replace(hangs_on=self._hangs_on(name))
             for name in WINDOWS
             if name in self.windows
         }

@@ -7,8 +7,8 @@ the guards and the causes to hold a step.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from core.crops.sheet import HardinessClass
 
@@ -18,8 +18,7 @@ DayRecord = tuple[date, str]
 """A day and what was written of it: "step" (done) or "held"."""
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """One day's step: hours outdoors, light, wind, water and where the night is spent."""
 
     number: int
@@ -81,8 +80,7 @@ def guard_f(hardiness_class: HardinessClass) -> int:
     return _GUARDS_F[hardiness_class]
 
 
-@dataclass(frozen=True, slots=True)
-class Ladder:
+class Ladder(NamedTuple):
     """How far a tray has come.
 
     `step` is the last step reached (0 = none yet), `missed` the days missed in a row since then (0 or 1),

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from core.crops.sheet import HardinessClass, Sheet
 from core.farm import Farm, Tray
@@ -26,8 +26,7 @@ POOR_GERMINATION = 60
 """Per cent up below which a bed comes up short (common practice)."""
 
 
-@dataclass(frozen=True, slots=True)
-class TrayRow:
+class TrayRow(NamedTuple):
     """One tray today.
 
     `state`: "sown", "up", "pricked out", "potted on", "hardening" or "ready" (its ladder is done). `step` of

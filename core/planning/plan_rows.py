@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from core.farm import Farm, Kept
 from core.growing.calendar import Calendar, crop_dates
@@ -16,8 +16,7 @@ SHOWN_AFTER_DAYS = 14
 """A plan stays on the page so many days after the day it was promised for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """One part of a plan: its planned day, the day now expected, and when and as what it was done.
 
     `behind` counts the days since the planned day while it is not done; `says` is the part in a few words.
@@ -31,8 +30,7 @@ class Part:
     says: str
 
 
-@dataclass(frozen=True, slots=True)
-class PlanRow:
+class PlanRow(NamedTuple):
     """One plan today.
 
     `next` is "sow", "drill", "set out", "cut" or "" where all of it is done; `stems_cut` stems have been

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from core.book.entry import Draft, Entry
 from core.farm import BOX, Box, Farm, Holding, Lot
@@ -50,8 +50,7 @@ CARE = {
 """The usual cautions for doing it."""
 
 
-@dataclass(frozen=True, slots=True)
-class BoxRow:
+class BoxRow(NamedTuple):
     """One box. `ask` is a word of `ASKS` or "", `says` the same in words, `care` the caution for doing it.
 
     `bunches` counts whole bunches, `heads` wired heads, `stems` all stems and heads. An empty box has no `next_check`.

@@ -5,16 +5,14 @@ They are the usual ones. The label, local codes and a doctor's word stand above 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Place = Literal["cut", "bucket", "shed", "line", "box", "silica", "bench", "piece"]
 """The work at hand: cutting, the bucket, the shed as a building, hanging and taking down, boxed stock, drying in
 silica, wiring, made pieces."""
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(NamedTuple):
     """One caution: what it is about, where it is shown, what to do, and where that comes from."""
 
     about: str

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, time, tzinfo
+from functools import cache
 
 MORNING = "07:00"
 """What stands for the time of day where none was written: the work of the morning (common practice)."""
@@ -14,6 +15,7 @@ def instant(day: str, clock: str | None, zone: str) -> datetime:
     return datetime.combine(date.fromisoformat(day), at, _zone_called(zone))
 
 
+@cache
 def _zone_called(name: str) -> tzinfo:
     """The time zone of that name; one that this machine does not know counts as UTC, as everywhere."""
     from zoneinfo import ZoneInfo

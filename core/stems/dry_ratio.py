@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from core.crops.sheet import Sheet
@@ -36,8 +35,7 @@ class Prior(NamedTuple):
     left: tuple[float, float] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class DryRatio:
+class DryRatio(NamedTuple):
     """The share of its fresh weight a crop keeps. `library` with its source; `own` is the median of `lots` weighed on
     this farm from fresh to dry, None where there are none."""
 

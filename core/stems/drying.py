@@ -17,11 +17,11 @@ is right; where it is wrong the weighings overrule it (97 of 100 within a day if
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from itertools import pairwise
 from math import exp, hypot, isfinite, log
+from typing import NamedTuple
 
 from core.problems import Problem
 from core.stems.dry_ratio import Prior
@@ -59,16 +59,14 @@ FAR_OFF = 2.0
 CLEARLY_BENT = 0.75
 
 
-@dataclass(frozen=True, slots=True)
-class Weighing:
+class Weighing(NamedTuple):
     """One weighing of one marked bunch: hours on any clock that starts at or after its hanging, and grams."""
 
     hours: float
     grams: float
 
 
-@dataclass(frozen=True, slots=True)
-class DryingFit:
+class DryingFit(NamedTuple):
     """What the weighings say. All hours are on the weighings' own clock; `curve` counts from the hanging.
 
     `enough`: the date can be relied on (see the module). `chance`: that `curve`'s date is within a day of the truth,
@@ -166,8 +164,7 @@ class DryingFit:
         return self.curve.hours_to(ratio) - self.hung_before
 
 
-@dataclass(frozen=True, slots=True)
-class Dryness:
+class Dryness(NamedTuple):
     """The stop rule at one hour. `dry` only where everything known agrees; `because` says each part in a sentence."""
 
     dry: bool

@@ -5,9 +5,8 @@ The snap test wins over all of it (core.stems.hanging).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from core.crops.sheet import Sheet
 from core.farm import LINE, Farm, Holding, Lot
@@ -29,8 +28,7 @@ SILICA = "silica"
 HANDBOOK, SHED_AIR, WEIGHINGS = "handbook", "handbook and shed air", "weighings"
 
 
-@dataclass(frozen=True, slots=True)
-class DryingClock:
+class DryingClock(NamedTuple):
     """When a lot on a line is dry. Days are "YYYY-MM-DD".
 
     `speaks`: "handbook", "handbook and shed air" or "weighings". `test_from`: the day to try the snap test from;
@@ -175,15 +173,14 @@ def _by_weighings(
     on, clock, _ = seen[0]
     start = instant(on, clock, zone(farm))
     if isinstance(found, Problem):
-        return replace(by_book, note=_asks(found, seen, day))
+        return by_book._replace(note=_asks(found, seen, day))
     if not found.enough:
         again = day_at(start, found.last_hours + (found.weigh_again_hours or 24.0))
         low, high = (short_day(day_at(start, h)) for h in (found.low_hours, found.high_hours))
         note = f"{_count(found.points)} do not date it yet: weigh again {_weekday(max(again, day))}"
         # a snap test costs nothing: it begins by whichever says sooner
         reckoned = day_at(start, found.reckoned_hours).isoformat()
-        return replace(
-            by_book,
+        return by_book._replace(
             test_from=min(by_book.test_from, reckoned),
             note=note,
             because=(

@@ -9,7 +9,6 @@ k^n). Forms as printed in Scientific Reports 14 (2024) s41598-024-74751-4, table
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import exp, log
 from typing import NamedTuple
 
@@ -28,8 +27,7 @@ class Lean(NamedTuple):
     spread: float
 
 
-@dataclass(frozen=True, slots=True)
-class Curve:
+class Curve(NamedTuple):
     """One drying curve. `final_g` and `water_g` in grams, `dry_hours` from the hanging to a moisture ratio of 0.05."""
 
     final_g: float

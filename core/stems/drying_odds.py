@@ -167,10 +167,12 @@ def _log_odds(seen: _Seen, log_hours: list[float], shape: float, usual: float) -
         worth += 1
     g, gg = sum(seen.grams), sum(w * w for w in seen.grams)
     noise2 = NOISE_WORTH * seen.noise_g**2
+    half_worth, spent = worth / 2, log(DRY_RATIO)
     least, most = _FRACTIONS
+    usual_log = 0.0 if seen.usual is None else log(seen.usual.hours)
     found = []
     for log_hour in log_hours:
-        fall = log(DRY_RATIO) * exp(-shape * log_hour)
+        fall = spent * exp(-shape * log_hour)
         m, mm, mg = m_lean, mm_lean, 0.0
         for power, w in points:
             ratio = exp(fall * power)
@@ -182,17 +184,17 @@ def _log_odds(seen: _Seen, log_hours: list[float], shape: float, usual: float) -
             found.append(_NEVER)
             continue
         water, final = lost / det, (mm * g - m * mg) / det
-        misfit = max(gg - final * g - water * mg, 0.0)
-        spread2 = (noise2 + misfit) / worth
+        misfit = gg - final * g - water * mg
+        spread2 = (noise2 + misfit if misfit > 0 else noise2) / worth
         scale = sqrt(2 * spread2 * mm / det)
         hung = final + water
         room = erf((most * hung - final) / scale) - erf((least * hung - final) / scale)
         if room <= 0:
             found.append(_NEVER)
             continue
-        odds = usual - worth / 2 * log(spread2) - log(det) / 2 + log(room / 2)
+        odds = usual - half_worth * log(spread2) - log(det) / 2 + log(room / 2)
         if seen.usual is not None:
-            odds -= 0.5 * ((log_hour - log(seen.usual.hours)) / seen.usual.spread) ** 2
+            odds -= 0.5 * ((log_hour - usual_log) / seen.usual.spread) ** 2
         found.append(odds)
     return found
 

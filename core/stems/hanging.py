@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from core.crops.sheet import Sheet
 from core.farm import LINE, Farm, Holding, Lot
@@ -16,8 +16,7 @@ TEST_AGAIN_DAYS = 2
 SNAP_TEST = "snap test"
 
 
-@dataclass(frozen=True, slots=True)
-class ShelfRow:
+class ShelfRow(NamedTuple):
     """One lot on one line. `status`: "hanging", "test" (try the snap test), "dry" (it snapped: box it), or
     "overdue" (past the longest drying time and not known to be dry).
 

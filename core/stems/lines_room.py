@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from math import ceil
+from typing import NamedTuple
 
-from core.farm import FRESH_PLACES, Farm, Lot
+from core.farm import FRESH_PLACES, Farm
 from core.growing.bed_rows import BedRow
 from core.sheets import farm_sheet
 from core.stems.hanging import ShelfRow, line_order, shelf_rows
@@ -21,8 +21,7 @@ MAY_BE_BOXED = ("dry", "overdue")
 """States of what hangs that may give up its room: it snapped, or it is past its longest drying time."""
 
 
-@dataclass(frozen=True, slots=True)
-class CouldGo:
+class CouldGo(NamedTuple):
     """A lot that could leave its line: `why` is "dry" (box it) or "overdue" (try it, then box it)."""
 
     lot: str
@@ -32,8 +31,7 @@ class CouldGo:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class LineRow:
+class LineRow(NamedTuple):
     """One line. `feet`, `dark` and `fan` are None where they were not said; `free` is below 0 where it is crowded."""
 
     line: str
@@ -52,8 +50,7 @@ class LineRow:
         return self.free is not None and self.free < FEET_A_BUNCH
 
 
-@dataclass(frozen=True, slots=True)
-class LinesRoom:
+class LinesRoom(NamedTuple):
     """All lines: feet in all (None where never said), feet taken, and feet on which something can still be hung."""
 
     lines: tuple[LineRow, ...]
@@ -62,8 +59,7 @@ class LinesRoom:
     free: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class ToHang:
+class ToHang(NamedTuple):
     """What will probably be hung today: one lot in the bucket, or one crop at its stage for drying.
 
     `stems` are None where the book has no cut of it to go by.
@@ -76,8 +72,7 @@ class ToHang:
     because: str
 
 
-@dataclass(frozen=True, slots=True)
-class CutRoom:
+class CutRoom(NamedTuple):
     """What comes beside what is free, feet of line. `short` is 0 where it fits, None where the feet are not known.
 
     `could_go` are the lots that would make room, the longest first; `says` is one sentence, "" where it fits.
@@ -148,17 +143,19 @@ def _line(farm: Farm, name: str, hanging: list[ShelfRow]) -> LineRow:
 
 
 def probably_hung(farm: Farm, day: date, beds: Iterable[BedRow]) -> list[ToHang]:
-    """What waits in bucket and cooler to be hung, and the crops at their stage for drying, as much as last time."""
+    """What waits in bucket and cooler to be hung, and the crops at their stage for drying, as much as the last time of
+    which something is still on hand."""
+    to_dry = [lot for lot in farm.lots.live() if lot.use == "dry"]
     found = [
         _coming(farm, lot.crop, lot.way, lot.code, waiting, "cut to dry and not hung yet")
-        for lot in farm.lots.live()
-        if lot.use == "dry"
-        and (waiting := sum(h.stems for place, h in lot.holdings.items() if place in FRESH_PLACES)) > 0
+        for lot in to_dry
+        if (waiting := sum(h.stems for place, h in lot.holdings.items() if place in FRESH_PLACES)) > 0
     ]
     for bed in beds:
         for planting in bed.plantings:
             if "dry" in planting.at_stage and planting.last_cut != day.isoformat():
-                last = _last_dry_cut(farm, planting.crop, bed.bed)
+                cuts = [lot for lot in to_dry if (lot.crop, lot.bed) == (planting.crop, bed.bed)]
+                last = max(cuts, key=lambda lot: lot.cut_on, default=None)
                 stems = last.cut if last else None
                 because = f"as many as on {last.cut_on}" if last else "at its stage, no cut to go by"
                 way = last.way if last else None
@@ -171,12 +168,6 @@ def _coming(farm: Farm, crop: str, way: str | None, where: str, stems: int | Non
     bunch = sheet.stems_per_dried_bunch if sheet is not None else None
     per = round(bunch.value[0]) if bunch is not None else USUAL_BUNCH
     return ToHang(crop, where, stems, bunches_of(stems or 0, per), because)
-
-
-def _last_dry_cut(farm: Farm, crop: str, bed: str) -> Lot | None:
-    """The newest cut to dry of that crop from that bed that still has something on hand."""
-    cuts = [x for x in farm.lots.live() if (x.crop, x.bed, x.use) == (crop, bed, "dry")]
-    return max(cuts, key=lambda lot: lot.cut_on, default=None)
 
 
 def room_for(room: LinesRoom, coming: Iterable[ToHang] = (), bunches: int | None = None) -> CutRoom:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
 from math import ceil
+from typing import NamedTuple
 
 from core.climate.air import c_from_f
 from core.farm import BUCKET, COOLER, Farm
@@ -30,8 +30,7 @@ Reading = tuple[float, float]
 """(hours since the epoch, degrees F)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Stood:
+class Stood(NamedTuple):
     """A stay as spells of warmth. `read_f` is the lowest and highest that was read, None where nothing was."""
 
     place: str

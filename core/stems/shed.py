@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from core.farm import COOLER, Farm
 from core.growing.bed_rows import BedRow
@@ -29,8 +29,7 @@ COOLER_WARM_F = 38
 """Each degree above it shortens life in the cooler [S102]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Shed:
+class Shed(NamedTuple):
     """The shed on a day. `others` is the air of cooler and room where it was read; `wrong` what is wrong, in a few
     words each."""
 

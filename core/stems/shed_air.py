@@ -9,10 +9,9 @@ deficit by FAO-56 (core.climate.air). All of it warns; the hygrometer and the bu
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
-from typing import Any
+from typing import Any, NamedTuple
 
 from core.climate.air import air, c_from_f, dew_point_c, f_from_c, saturation_kpa
 from core.crops.sheet import Sheet
@@ -53,8 +52,7 @@ ExpectedLow = tuple[float, str]
 """A low outdoors, F, and whose word it is: (48.0, "forecast low 48 F")."""
 
 
-@dataclass(frozen=True, slots=True)
-class AirReading:
+class AirReading(NamedTuple):
     """One reading. `deficit_kpa` and `dew_point_f` are None where degrees or humidity are missing."""
 
     on: str
@@ -66,8 +64,7 @@ class AirReading:
     dew_point_f: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Extremes:
+class Extremes(NamedTuple):
     """The least and most of a window, from readings and from max-min ranges that lie in it; None where not known."""
 
     hours: float
@@ -79,8 +76,7 @@ class Extremes:
     ranges: int
 
 
-@dataclass(frozen=True, slots=True)
-class Damp:
+class Damp(NamedTuple):
     """Hours at or above a limit of humidity, of the last `hours`: at least and at most so many; of `known` hours the
     book can tell."""
 
@@ -103,8 +99,7 @@ class Damp:
         return f"not known: readings tell {self.known:.0f} h of the last {_span(self.hours)}"
 
 
-@dataclass(frozen=True, slots=True)
-class NightAir:
+class NightAir(NamedTuple):
     """What the present air comes to in tonight's cold, if it keeps its water: a warning, not a forecast.
 
     `shed_low_f` is the low reckoned with in the shed; `rh` the humidity there, `open_rh` that of a shed as cold as
@@ -122,8 +117,7 @@ class NightAir:
     because: str
 
 
-@dataclass(frozen=True, slots=True)
-class FirstAtRisk:
+class FirstAtRisk(NamedTuple):
     """A lot on a line that damp air hurts first, and why."""
 
     lot: str
@@ -134,8 +128,7 @@ class FirstAtRisk:
     why: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class AirNow:
+class AirNow(NamedTuple):
     """The air of one room. `reading` is the last, None before the first; `says` are sentences about what is missing.
 
     `standing_hours`: for so long, at least, humidity has stood at `MOULD_RH` or over up to the last reading; None
@@ -161,8 +154,7 @@ class AirNow:
         return last is not None and last.hours_ago <= FRESH_HOURS and (last.rh or 0.0) >= MOULD_RH
 
 
-@dataclass(frozen=True, slots=True)
-class ShedAir:
+class ShedAir(NamedTuple):
     """The shed's air, tonight's, and the lots first at risk from damp. `night` is None where it cannot be reckoned,
     and `night_says` then tells what is missing."""
 
@@ -225,8 +217,7 @@ def _now(rows: list[list[Any]], day: date, now: str | None) -> str:
     return max([*today, now or MORNING])
 
 
-@dataclass(frozen=True, slots=True)
-class _Ago:
+class _Ago(NamedTuple):
     """Hours from a time of the farm to now."""
 
     day: date

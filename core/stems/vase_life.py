@@ -14,7 +14,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from core.climate.air import c_from_f
@@ -53,8 +52,7 @@ class Spell(NamedTuple):
     temp_c: float
 
 
-@dataclass(frozen=True, slots=True)
-class VaseLife:
+class VaseLife(NamedTuple):
     """`left_days` below 0: past its end by so many days at the reference. `factors` stand beside the `spells`.
 
     `water`: "" (hardly out of water), "recut" (cut an inch off and let it drink), "doubtful" (longer than was
