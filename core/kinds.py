@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from core.book.entry import Draft, Fields
 from core.problems import Problem
@@ -19,16 +18,14 @@ COUNT_MOST = 10_000_000
 NUMBER_MOST = 1e7
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(NamedTuple):
     """One field of a kind; `needed` ones must be there."""
 
     holds: Holds
     needed: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(NamedTuple):
     """One kind of entry: what it says and which fields it has.
 
     `says` is a sentence with field names in braces; parts in square brackets fall away when a field in them
