@@ -213,7 +213,7 @@ def count(line: Line) -> Reading:
     lot = take_lot(line, lambda p, held: True, "on hand")
     # a count may find stems where the book has none
     source = named if named is not None and named not in lot.holdings else source_of(lot, named)
-    expected = lot.holdings[source].stems if source in lot.holdings else 0
+    expected = max(lot.holdings[source].stems, 0) if source in lot.holdings else 0
     stems = _stems(line, lot, source) if source in lot.holdings else line.need_count("stems", "stems")
     return line.reading(
         line.draft("counted", lot=lot.code, source=source, stems=stems, expected=expected, ref=lot.made_by),

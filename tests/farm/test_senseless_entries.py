@@ -128,3 +128,18 @@ def _draft(entry: Entry) -> Any:
     from core.book.entry import Draft
 
     return Draft(entry.kind, entry.on, entry.fields)
+
+
+def test_a_lot_below_nothing_is_counted_by_a_line() -> None:
+    """What two machines sold twice is settled by counting: the line for it must be taken."""
+    from core.line.read import Reading, read_line
+
+    pencil = small_farm().later(40)
+    pencil.write("cut", lot="L001", crop="zinnia", bed="b2", use="fresh", stems=10)
+    pencil.entries += [pencil.made("sold", lot="L001", source="bucket", stems=8) for _ in range(2)]
+    read = read_line("count 2 L001 bucket", pencil.farm, pencil.today)
+    assert isinstance(read, Reading), read.sentence
+    for draft in read.drafts:
+        pencil.write(draft.kind, draft.on, **draft.fields)
+    lot = pencil.farm.lots.get("L001")
+    assert lot is not None and lot.on_hand == 2 and unbalanced(pencil.farm) == []
