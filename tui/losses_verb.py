@@ -83,7 +83,8 @@ def _in_store(found: Losses) -> str:
 def _cells(row: LossRow) -> tuple[object, ...]:
     from core.stems.losses import HAND_OVERS
 
-    return (row.crop, HAND_OVERS.get(row.form, row.form), row.cause, row.stems, row.of, _share(row), row.lots)
+    cause = f"{row.cause}: found" if row.stems < 0 else row.cause
+    return (row.crop, HAND_OVERS.get(row.form, row.form), cause, row.stems, row.of, _share(row), row.lots)
 
 
 def _share(row: LossRow) -> str:

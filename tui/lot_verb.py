@@ -41,10 +41,7 @@ def lot_lines(page: LotPage) -> Iterator[str]:
     yield f"  cut {page.cut_on}{at} in {page.bed}{from_planting}, to be {_use(page.use)}{stage}"
     if page.insisted:
         yield f"  anyway: {page.insisted}"
-    equals = "=" if page.balanced else "IS NOT"
-    yield (
-        f"  {page.cut} cut {equals} {page.on_hand} on hand + {page.sold} sold + {page.used} used + {page.lost} lost"
-    )
+    yield f"  {page.adds_up}"
     if page.places:
         yield "where"
     for place in page.places:
@@ -58,7 +55,8 @@ def lot_lines(page: LotPage) -> Iterator[str]:
     if page.losses:
         yield "lost"
     for loss in page.losses:
-        yield f"  {loss.on}  {loss.form:8} {loss.stems:4} {loss.cause}"
+        found = " (more was found)" if loss.stems < 0 else ""
+        yield f"  {loss.on}  {loss.form:8} {loss.stems:4} {loss.cause}{found}"
     if page.story:
         yield "story"
     for told in page.story:
@@ -83,7 +81,8 @@ def _drying(page: LotPage) -> Iterator[str]:
             if result == "damp"
             else f"  snap test {on}{on_line}: {result}"
         )
-    if page.drying is not None:
+    is_told = any(row.note for row in page.hanging)
+    if page.drying is not None and (page.drying.enough or not is_told):
         yield f"  {page.drying.says}"
     for w in page.weighings:
         yield f"  {w.on} {w.clock}  {w.grams:g} g, {100 * w.left:.0f} % of the first"

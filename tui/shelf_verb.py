@@ -39,6 +39,7 @@ def shelf(args: Namespace) -> int:
         out.lines(table(HEADS, [_cells(row) for row in hanging]) or ["Nothing hangs."])
         out.lines(wrapped(_notes(hanging)))
         out.lines(_bucket(fresh))
+        out.lines(wrapped(_asks(fresh)))
     return DONE
 
 
@@ -70,9 +71,16 @@ def _notes(rows: Sequence[ShelfRow]) -> Iterator[str]:
 
 
 def _bucket(rows: Sequence[FreshRow]) -> list[str]:
-    cells = [(r.lot, r.crop, r.variety, r.use, r.stems, r.age_days, r.status, r.because) for r in rows]
-    found = table(("bucket", "crop", "variety", "for", "stems", "age d", "now", "because"), cells)
+    cells = [(r.lot, r.crop, r.variety, r.place, r.use, r.stems, r.age_days, r.status) for r in rows]
+    found = table(("fresh", "crop", "variety", "in", "for", "stems", "age d", "now"), cells)
     return ["", *found] if found else []
+
+
+def _asks(rows: Sequence[FreshRow]) -> Iterator[str]:
+    """Why something is asked of what is fresh, a line a lot; the whole of it is in `shedbook buckets`."""
+    for row in rows:
+        if row.status != "fresh":
+            yield f"  {row.lot}: {row.because.removesuffix(f': {row.warmth}').partition('; about ')[0]}"
 
 
 def _day(text: str) -> str:

@@ -56,4 +56,6 @@ def remark_on_cooler(line: Line, lots: list[Lot], to: str) -> None:
     for crop in dict.fromkeys(lot.crop for lot in lots):
         sheet = farm_sheet(line.farm, crop)
         if sheet is not None and sheet.cooler is not None:
-            line.remark(f"{crop} in the cooler: {sheet.cooler.value} [{sheet.cooler.source}]")
+            from core.stems.fresh import cooler_word
+
+            line.remark(f"{crop} in the cooler: {cooler_word(sheet.cooler.value)} [{sheet.cooler.source}]")

@@ -5,11 +5,12 @@ from __future__ import annotations
 from datetime import date
 
 from core.codes import PIECE
-from core.farm import Farm, Piece, Recipe
+from core.farm import BOX, Farm, Piece, Recipe
 from core.line.book import known_making, making_and_count
 from core.line.line import Line, Reading, Refused, either
 from core.line.names import is_code, need_cause
 from core.line.recipes import positive, refused
+from core.line.tokens import Token
 from core.line.words import FILLERS
 from core.problems import Problem
 from core.stems.making import drafts_of
@@ -86,13 +87,25 @@ def _remark_taking(line: Line, taking: Taking) -> None:
     if taking.stems:
         oldest = min(taking.stems, key=lambda t: t.cut_on)
         line.remark(f"oldest first: {oldest.lot} cut {oldest.cut_on}")
+    from core.stems.boxes import box_rows
+
+    boxes = {taken.source for taken in taking.stems if taken.source.startswith(BOX)}
+    for row in box_rows(line.farm, line.on) if boxes else ():
+        if row.box in boxes and row.ask in ("treat", "dry", "close"):
+            line.remark(f"some are from {row.box}, {row.says}: look at them before they go in")
     for name in taking.uncounted:
         line.remark(f"no count is kept of {name}: 'bought 10 {name}' begins one")
 
 
 def names_piece(line: Line) -> bool:
-    """Whether a code of pieces (M001) is named in the line."""
-    return any(t.is_word and is_code(t.low, PIECE) for t in line.free())
+    """Whether pieces are named in the line: by their code (M001), or by the recipe of some that are on hand."""
+    return any(t.is_word and (is_code(t.low, PIECE) or _recipe_on_hand(line, t)) for t in line.free())
+
+
+def _recipe_on_hand(line: Line, token: Token) -> str | None:
+    """The recipe that the word names, where pieces of it are on hand: "crown-b", "crown-bs"."""
+    made = {piece.recipe for piece in line.farm.pieces.live()}
+    return next((name for name in (token.low, token.low.removesuffix("s")) if name in made), None)
 
 
 def sold(line: Line, who: str | None) -> Reading:
@@ -128,8 +141,21 @@ def lost(line: Line) -> Reading:
     )
 
 
+def _first_made(line: Line) -> list[str]:
+    """The code of the pieces on hand that were made first by the recipe the line names."""
+    for token in line.free():
+        if token.is_word and (recipe := _recipe_on_hand(line, token)):
+            token.taken = True
+            first = min(
+                (p for p in line.farm.pieces.live() if p.recipe == recipe), key=lambda p: (p.made_on, p.code)
+            )
+            line.remark(f"{first.code} is the {recipe} made first")
+            return [first.code]
+    return []
+
+
 def _take_piece(line: Line) -> Piece:
-    codes = line.take_codes(PIECE)
+    codes = line.take_codes(PIECE) or _first_made(line)
     if len(codes) > 1:
         raise Refused(f"{codes[0]} and {codes[1]}: write one line for each.", "ambiguous")
     piece = line.farm.pieces.get(codes[0])

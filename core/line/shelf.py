@@ -36,6 +36,8 @@ def hang(line: Line) -> Reading:
     lines = [place for place in places if place not in FRESH_PLACES]
     if len(boxes := [place for place in lines if place.startswith(BOX)]) == 1 and _is_boxed(line, boxes[0]):
         return _hang_again(line, boxes[0], [place for place in places if place != boxes[0]], clock)
+    if len(boxes) == 1 and len(lines) == 2 and (lot := take_named_lot(line)):
+        source_of(lot, boxes[0])  # says where the lot is
     if len(lines) > 1 or len(places) - len(lines) > 1:
         raise Refused(f"{places[0]} and {places[1]}: from one place onto one line, write one of each.")
     to = lines[0] if lines else None

@@ -195,7 +195,7 @@ def _heads(farm: Farm, day: date) -> tuple[HeadsRow, ...]:
                 crop,
                 variety,
                 gauges,
-                " or ".join(gauge_text(g, wire_standard(farm)) for g in gauges) or "gauge not written",
+                _gauges_text(gauges, wire_standard(farm)),
                 sum(stems for _, _, stems in found),
                 tuple(dict.fromkeys(lot.code for lot, _, _ in found)),
                 tuple(dict.fromkeys(place_name(place) for _, place, _ in found)),
@@ -265,6 +265,12 @@ def making_rows(farm: Farm) -> tuple[MakingRow, ...]:
         status = BUY if at is not None and count <= at else SHORT_OF if count <= 0 else ""
         rows.append(MakingRow(name, wire_says(farm, name), count, at, status))
     return tuple(sorted(rows, key=lambda r: (r.status == "", r.making)))
+
+
+def _gauges_text(gauges: tuple[int, ...], standard: str | None) -> str:
+    if len(gauges) == 1:
+        return gauge_text(gauges[0], standard)
+    return f"{' or '.join(map(str, gauges))} gauge" if gauges else "gauge not written"
 
 
 def wire_standard(farm: Farm) -> str | None:

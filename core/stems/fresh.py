@@ -24,6 +24,7 @@ from core.stems.vase_life import (
     out_of_water,
     used_days,
 )
+from core.units import number
 
 if TYPE_CHECKING:
     from core.crops.sheet import Sheet
@@ -129,6 +130,8 @@ def _row(
     )
     status, reason = case.status()
     warmth = ", ".join(stay.said for stay in stood)
+    if lot.dry_hours:
+        warmth = f"{warmth}; {number(lot.dry_hours)} h of it out of water"
     about = f"; about {_span(left)} days left of {vase.text} in the vase" if vase and left and left[1] else ""
     return FreshRow(
         lot=lot.code,
@@ -252,6 +255,11 @@ class _Case:
             yield WATER_SAYS[water]
 
 
+def cooler_word(value: str) -> str:
+    """What the sheet says of the cooler, in a sentence: "sources clash: never, or 2 days at 34 F"."""
+    return f"sources {value}" if value.startswith(SOURCES_CLASH) else value
+
+
 def _keep(sheet: Sheet | None) -> Iterator[str]:
     """How the crop is kept fresh, by its sheet."""
     if sheet is None:
@@ -263,7 +271,7 @@ def _keep(sheet: Sheet | None) -> Iterator[str]:
     if sheet.ethylene is not None and sheet.ethylene.value == "yes":
         yield "away from fruit (ethylene)"
     if sheet.cooler is not None:
-        yield f"cooler: {sheet.cooler.value}"
+        yield f"cooler: {cooler_word(sheet.cooler.value)}"
     elif sheet.storage_temp_f is not None:
         most = f", {sheet.storage_days_max.text} days at most" if sheet.storage_days_max else ""
         yield f"cooler, F: {sheet.storage_temp_f.value}{most}"

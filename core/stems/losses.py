@@ -39,7 +39,8 @@ class LossRow:
     """Stems lost of one crop, in one form, by one cause; what is not told apart is "".
 
     `of` is how many stems came into that form (where forms are not told apart, how many were cut), `share_pct` the
-    share lost, None where none came. A count that found more than the book had makes a negative "miscounted".
+    share lost, None where none came. A count that found more than the book had makes a negative "miscounted", without a
+    share.
     """
 
     crop: str
@@ -167,7 +168,7 @@ def _rows(lots: Iterable[Lot], by: Sequence[str]) -> list[LossRow]:
 
 
 def _share(part: int, whole: int) -> float | None:
-    return round(100 * part / whole, 1) if whole > 0 else None
+    return round(100 * part / whole, 1) if whole > 0 and part >= 0 else None
 
 
 # by stage

@@ -16,6 +16,7 @@ from core.stems.drying import DryingFit, Weighing
 from core.stems.drying_clock import days_for, fit_of, ratio_of
 from core.stems.fresh import FreshRow, fresh_rows
 from core.stems.hanging import ShelfRow, shelf_rows
+from core.stems.ledger import MISCOUNTED
 from core.stems.lot_plot import drying_plot
 
 if TYPE_CHECKING:
@@ -121,6 +122,17 @@ class LotPage:
     keeps: str
     plot: tuple[str, ...]
     story: tuple[StoryLine, ...]
+
+    @property
+    def adds_up(self) -> str:
+        """ "40 cut = 30 on hand + 4 sold + 0 used + 6 lost"; what a count found more stands on the left."""
+        found = max(-self.lost_by_cause.get(MISCOUNTED, 0), 0)
+        more = f" + {found} found" if found else ""
+        equals = "=" if self.balanced else "IS NOT"
+        return (
+            f"{self.cut} cut{more} {equals} {self.on_hand} on hand + {self.sold} sold + {self.used} used + "
+            f"{self.lost + found} lost"
+        )
 
 
 def lot_page(

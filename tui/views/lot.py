@@ -61,10 +61,9 @@ class Lot(View):
     def _came(self, page: LotPage) -> str:
         at = f" at {page.cut_at}" if page.cut_at else ""
         stage = f", stage: {page.stage}" if page.stage else ""
-        equals = "=" if page.balanced else "IS NOT"
         return (
-            f"cut {day_text(page.cut_on)}{at} from bed {page.bed}, {USES.get(page.use, page.use)}{stage}; {page.cut} "
-            f"{equals} {page.on_hand} on hand + {page.sold} sold + {page.used} used + {page.lost} lost"
+            f"cut {day_text(page.cut_on)}{at} from bed {page.bed}, {USES.get(page.use, page.use)}{stage}; "
+            f"{page.adds_up}"
         )
 
     def _place(self, page: LotPage, place: PlaceNow, kind: str, value: Any) -> Row:
@@ -78,8 +77,9 @@ class Lot(View):
 
     def _lost(self, page: LotPage) -> Iterator[Row]:
         if page.lost_by_cause:
-            by = ", ".join(f"{stems} {cause}" for cause, stems in page.lost_by_cause.items())
-            yield from self._text(f"lost: {by}")
+            by = ", ".join(f"{stems} {cause}" for cause, stems in page.lost_by_cause.items() if stems > 0)
+            if by:
+                yield from self._text(f"lost: {by}")
 
     def _drying(self, page: LotPage) -> Iterator[Row]:
         if not (page.hanging or page.weighings):
