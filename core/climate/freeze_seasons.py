@@ -179,7 +179,7 @@ def _look(
     if freezes:
         freeze = half.offset(date.fromordinal(freezes[-1 if back else 0]))
     begin = half.start(season).toordinal()
-    missing = [day for day in range(begin + cold[0], begin + cold[1] + 1) if record.low(day) is None]
+    missing = record.without_low(begin + cold[0], begin + cold[1])
     if len(missing) < MOST_MISSING:
         return _Seen(freeze, None)
     tenth = missing[-MOST_MISSING] if back else missing[MOST_MISSING - 1]

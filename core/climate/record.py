@@ -62,6 +62,13 @@ class Record:
         """The high of the day numbered `day` in tenths of a degree C, None where it is missing."""
         return _at(self.highs, day - self.start)
 
+    def without_low(self, first: int, last: int) -> list[int]:
+        """The days from one to another, both included, that have no low; those beyond the record are among them."""
+        begin, end = max(first, self.start), min(last + 1, self.end)
+        lows = self.lows[begin - self.start : max(end, begin) - self.start]
+        gaps = [day for day, low in enumerate(lows, begin) if low == MISSING] if MISSING in lows else []
+        return [*range(first, min(begin, last + 1)), *gaps, *range(max(end, first), last + 1)]
+
     def low_f(self, day: int) -> float | None:
         """The low in degrees F, as it was read where it was read in whole degrees F."""
         return self._f(self.low(day))
