@@ -4,10 +4,9 @@ done with them today."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from core.farm import BUCKET, COOLER, FRESH_PLACES, Farm, Holding, Lot
 from core.sheets import farm_sheet
@@ -49,8 +48,7 @@ TRIED_OUT_OF_WATER = ("zinnia",)
 """Crops of which it is known that 24 h out of water is the end of them [S20]."""
 
 
-@dataclass(frozen=True, slots=True)
-class FreshRow:
+class FreshRow(NamedTuple):
     """One lot in the bucket or in the cooler. What is to be done with it today is its `status`:
 
     "hang" (cut to dry, not yet hung), "wire" (cut to wire, still soft), "rescue" (unsold, and the last day on which it
@@ -180,8 +178,7 @@ def _is_lost(lot: Lot) -> bool:
     return lot.crop in TRIED_OUT_OF_WATER and out_of_water(lot.dry_hours or 0) == "lost"
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
+class _Case(NamedTuple):
     """What is known of one lot in one place; `factor` is how fast it ages there now, `cooled` its days there."""
 
     lot: Lot
