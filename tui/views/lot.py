@@ -63,7 +63,7 @@ class Lot(View):
         stage = f", stage: {page.stage}" if page.stage else ""
         return (
             f"cut {day_text(page.cut_on)}{at} from bed {page.bed}, {USES.get(page.use, page.use)}{stage}; "
-            f"{page.adds_up}"
+            f"{page.adds_up.replace(' cut', '', 1)}"
         )
 
     def _place(self, page: LotPage, place: PlaceNow, kind: str, value: Any) -> Row:
