@@ -217,13 +217,16 @@ def stock(args: Namespace) -> int:
         ]  # fmt: skip
     _show(args, rows, heads, cells, "Nothing is on hand.", makings=door.farm.makings, boxes=boxes)
     if boxes and not args.json and not args.csv:
+        from tui.wrapping import wrapped
+
         held = [
             (b.box, b.bunches, b.stems, b.where, {True: "light", False: "dark"}.get(b.light), b.last_check,
-             b.last_result, b.next_check, b.says)
+             b.last_result, b.next_check)
             for b in boxes
         ]  # fmt: skip
-        heads = ("box", "bunches", "stems", "stands", "", "looked into", "found", "next look", "to do")
+        heads = ("box", "bunches", "stems", "stands", "", "looked into", "found", "next look")
         out.lines(["", *table(heads, held)])
+        out.lines(wrapped(f"  {b.box}: {b.says}" for b in boxes if b.says))
     if door.farm.makings and not args.json and not args.csv:
         makings = [(r.making, number(r.count), r.status, r.says) for r in door.makings()]
         out.lines(["", *table(("makings", "left", "", "wire"), makings)])
