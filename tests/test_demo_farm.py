@@ -368,7 +368,7 @@ def test_the_buckets_show_a_mix(door: Door) -> None:
     rows = door.fresh()
     assert {row.status for row in rows} >= {"fresh", "sell", "rescue", "hang", "wire"}
     assert {row.place for row in rows} == {"bucket", "cooler"}
-    assert sum(row.status == "rescue" for row in rows) == 1
+    assert 1 <= sum(row.status == "rescue" for row in rows) <= 3
 
 
 def test_what_was_not_sold_by_noon_stands_in_the_cooler_and_is_sold_from_there_but_no_zinnia(
