@@ -7,7 +7,8 @@ over by a file copier, or from a stranger, and nothing of it may reach the recko
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from functools import cache
+from typing import NamedTuple
 
 from core.book.entry import Draft, Entry, Fields
 from core.kinds import CODE_LONGEST, COUNT_MOST, KINDS, NUMBER_MOST, problem_with
@@ -42,7 +43,7 @@ def nonsense(entry: Entry | Draft) -> Problem | None:
     if not is_farm_day(entry.on):
         return Problem("Its day is none, or no day of a farm.", "unreadable")
     kind, fields = entry.kind, entry.fields
-    if _is_plain(_PLAIN[kind], fields):
+    if _is_plain(_plain(kind), fields):
         return None
     known = KINDS[kind].fields
     mine = {name: fields[name] for name in fields if name in known}
@@ -78,8 +79,7 @@ def _out_of_span(kind: str, fields: Fields) -> Problem | None:
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class _Plain:
+class _Plain(NamedTuple):
     """How a kind is in nearly every entry: the fields it needs, its words, times and numbers."""
 
     needed: frozenset[str]
@@ -115,6 +115,7 @@ def _is_plain(plain: _Plain, fields: Fields) -> bool:
     return True
 
 
+@cache
 def _plain(kind: str) -> _Plain:
     fields = KINDS[kind].fields
     return _Plain(
@@ -124,6 +125,3 @@ def _plain(kind: str) -> _Plain:
         frozenset(name for name, field in fields.items() if field.holds == "count"),
         {name: SPANS.get(name, _AMOUNT) for name, field in fields.items() if field.holds == "number"},
     )
-
-
-_PLAIN = {kind: _plain(kind) for kind in KINDS}

@@ -93,7 +93,7 @@ def places_of(lot: Lot) -> str:
 def take(farm: Farm, lot: Lot, source: str, stems: int, entry: Entry) -> Holding:
     """`stems` leave `source`; what was held there before. Taking more than there is, is a matter to settle."""
     held = lot.holdings.get(source) or Holding(0, 0, lot.cut_on, form_in(source))
-    left = held._replace(stems=held.stems - stems)
+    left = Holding(held.stems - stems, held.per, held.since, held.form, held.grade)
     if left.stems == 0:
         lot.holdings.pop(source, None)
         forget(lot, source)
@@ -101,8 +101,7 @@ def take(farm: Farm, lot: Lot, source: str, stems: int, entry: Entry) -> Holding
         lot.holdings[source] = left
     if left.stems < 0:
         farm.note_matter(
-            f"{-left.stems} more stems of {lot.code} left {place_name(source)} than it held: count {lot.code}, "
-            "or strike what did not happen.",
+            f"{-left.stems} {_overdrawn(lot, source)}: count {lot.code}, or strike what did not happen.",
             entry.id,
         )
     keep_days(lot, held.form, -stems, entry.on)
@@ -116,7 +115,7 @@ def put(
     held = lot.holdings.get(place)
     if held is None or held.stems == 0:
         held = Holding(0, per, on, form or form_in(place), grade)
-    new = held._replace(stems=held.stems + stems, per=per or held.per)
+    new = Holding(held.stems + stems, per or held.per, held.since, held.form, held.grade)
     if new.stems == 0:
         lot.holdings.pop(place, None)
         forget(lot, place)
@@ -223,10 +222,15 @@ def _check_counted(farm: Farm, draft: Draft) -> Problem | None:
     return None
 
 
+def _overdrawn(lot: Lot, place: str) -> str:
+    return f"more stems of {lot.code} left {place_name(place)} than it held"
+
+
 def _counted(farm: Farm, entry: Entry) -> None:
     """A count is what she saw: the book comes to it, and the difference stands among the losses."""
     if lot := lot_or_matter(farm, entry):
         source, seen = entry.fields["source"], entry.fields["stems"]
+        farm.settle(_overdrawn(lot, source))
         held = lot.holdings.get(source)
         missing = (held.stems if held else 0) - seen
         if missing == 0:
