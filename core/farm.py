@@ -400,6 +400,10 @@ class Farm:
     def note_matter(self, sentence: str, entry: str) -> None:
         self.matters.append(Problem(sentence, "settle", entry=entry))
 
+    def settle(self, told: str) -> None:
+        """What was told in these words is settled: she has counted what is really there."""
+        self.matters = [matter for matter in self.matters if told not in matter.sentence]
+
 
 def same(name: str, ref: str | None, register: Register[T]) -> T | None:
     """The item called `name`; `ref`, the id of the entry that made it, settles it where a code was given twice.

@@ -93,13 +93,14 @@ def _lines(brief: Brief) -> Iterator[PageLine]:
     yield from _section("Plan", len(brief.plans), map(_plan, brief.plans))
     yield from _section("Trays", len(brief.trays), map(_tray, brief.trays))
     yield from _section("Beds", len(brief.beds), _beds(brief.beds))
-    yield from _section("To look at for cutting", len(brief.at_stage), _at_stage(brief.at_stage))
-    yield from _section("Shelf", len(brief.shelf), map(_shelf, brief.shelf))
     yield from _section("Bucket", len(brief.fresh), map(_fresh, brief.fresh))
+    yield from _section("Shelf", len(brief.shelf), map(_shelf, brief.shelf))
     if brief.boxes:
         yield PageLine("item", f"Boxes ({len(brief.boxes)})  {_boxes(brief.boxes)}", brief.boxes[0])
     if brief.to_buy:
         yield PageLine("item", f"Buy  {'; '.join(f'{name} ({left:g} left)' for name, left in brief.to_buy)}")
+    # the longest list last: what spoils, and what is one line, must not lie below it
+    yield from _section("To look at for cutting", len(brief.at_stage), _at_stage(brief.at_stage))
     asking = (brief.first_things, brief.plans, brief.trays, brief.beds)
     if not any((*asking, brief.at_stage, brief.shelf, brief.fresh, brief.boxes, brief.to_buy)):
         yield PageLine("quiet", "Nothing asks for you this morning.")

@@ -82,8 +82,8 @@ def spend(farm: Farm, making: str, count: float, entry: str) -> None:
     farm.makings[making] = round(farm.makings[making] - count, 3)
     if farm.makings[making] < 0:
         farm.note_matter(
-            f"{-farm.makings[making]:g} more of {making} went than there was: count it ('count 0 {making}'), or strike "
-            "what did not happen.",
+            f"{-farm.makings[making]:g} {_overdrawn(making)}: count it ('count 0 {making}'), or strike what did not "
+            "happen.",
             entry,
         )
 
@@ -115,6 +115,11 @@ def _bought(farm: Farm, entry: Entry) -> None:
 
 def _stocktake(farm: Farm, entry: Entry) -> None:
     farm.makings[entry.fields["making"]] = entry.fields["count"]
+    farm.settle(_overdrawn(entry.fields["making"]))
+
+
+def _overdrawn(making: str) -> str:
+    return f"more of {making} went than there was"
 
 
 RULES = {
