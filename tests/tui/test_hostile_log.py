@@ -131,13 +131,17 @@ def test_she_can_go_on_writing(farm: Path, line: str, capsys: pytest.CaptureFixt
 
 
 @pytest.mark.parametrize("day", ["0001-01-01", "9999-12-31", "2026-02-30"])
-def test_a_day_no_farm_sees_is_refused_as_a_word(farm: Path, day: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_day_no_farm_sees_is_refused_as_a_word(
+    farm: Path, day: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     assert main(["today", "--farm", str(farm), "--on", day]) == 2
     assert "is no day" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("day", ["1700-01-01", "2299-12-31"])
-def test_the_first_and_the_last_day_can_be_read(farm: Path, day: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_first_and_the_last_day_can_be_read(
+    farm: Path, day: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     for verb in ("today", "shelf", "beds", "plan", "stock", "buckets", "shed", "bench", "tonight"):
         assert main([verb, "--farm", str(farm), "--on", day]) == 0
     assert "Something went wrong" not in capsys.readouterr().err
