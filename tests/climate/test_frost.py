@@ -240,6 +240,84 @@ def test_odds_run_one_way(
         assert "Not yet" in found.sentence
         return
     half = Half(found.south)
+
+    def last(row: ThresholdOdds, p: float) -> float:
+        return rank(half, row.last_spring[p], -1 if row.last_spring[p] == RARE else 999)
+
+    def first(row: ThresholdOdds, p: float) -> float:
+        return rank(half, row.first_autumn[p], 999 if row.first_autumn[p] == RARE else -1)
+
+    told = [row for row in found.thresholds if row.springs >= 10 and row.autumns >= 10]
+    for row in told:
+        springs, autumns = ([day(row, p) for p in PERCENTS] for day in (last, first))
+        assert springs == sorted(springs, reverse=True)
+        assert autumns == sorted(autumns)
+        lengths = [
+            {RARE: 9999, ANY_MONTH: 0}.get(str(v), v) for v in row.frost_free_days.values() if v is not None
+        ]
+        assert lengths == sorted(lengths, key=float, reverse=True)
+        assert row.share_of_seasons is not None and 0 <= row.share_of_seasons <= 1
+    for row in found.thresholds:
+        assert bool(row.not_yet) is (
+            None in (*row.last_spring.values(), *row.first_autumn.values(), *row.frost_free_days.values())
+        )
+    for warm, cold in pairwise(told):
+        for p in PERCENTS:
+            assert last(cold, p) <= last(warm, p)
+            assert first(cold, p) >= first(warm, p)
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.integers(0, 10_000), st.floats(30, 60), st.floats(5, 25), st.floats(1, 8))
+def test_the_south_is_the_north_half_a_year_on(seed: int, mean: float, swing: float, noise: float) -> None:
+    north = climate(mean, swing, noise, years=12, seed=seed)
+    # Whole seasons only: a record cut off within one may be judged a day apart, by 29 February.
+    whole = date(2002, 7, 31).toordinal() + 1 - north.start
+    north = replace(north, lows=north.lows[:whole], highs=north.highs[:whole])
+    one, other = odds_of(north), odds_of(_shifted(north))
+    for a, b in zip(one.thresholds, other.thresholds, strict=True):
+        assert a.frost_free_days == b.frost_free_days
+        assert a.share_of_seasons == b.share_of_seasons
+        for name in ("last_spring", "first_autumn"):
+            for p in PERCENTS:
+                x, y = getattr(a, name)[p], getattr(b, name)[p]
+                if x in (RARE, ANY_MONTH):
+                    assert x == y
+                else:
+                    gap = NORTH.offset(day_of_2001(x)) - SOUTH.offset(day_of_2001(y))
+                    assert abs(gap) <= 1  # 29 February lies elsewhere in the season
+
+
+# What must always hold
+
+
+def rank(half: Half, when: object, low: float) -> float:
+    return low if isinstance(when, str) and when in (RARE, ANY_MONTH) else half.offset(day_of_2001(when))
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.integers(0, 10_000),
+    st.floats(25, 65),
+    st.floats(3, 25),
+    st.floats(1, 9),
+    st.sampled_from([40.0, -40.0]),
+    st.sampled_from(["weibull", "normal"]),
+    st.floats(0, 0.05),
+)
+def test_odds_run_one_way(
+    seed: int, mean: float, swing: float, noise: float, latitude: float, method: str, gaps: float
+) -> None:
+    record = climate(mean, swing, noise, years=14, seed=seed, latitude=latitude)
+    rng = random.Random(seed)
+    for i in range(1, len(record.lows) - 1):
+        if rng.random() < gaps:
+            record.lows[i] = MISSING
+    found = frost_odds(record, method=method)  # type: ignore[arg-type]
+    if isinstance(found, Problem):
+        assert "Not yet" in found.sentence
+        return
+    half = Half(found.south)
     for row in found.thresholds:
         springs = [
             rank(half, row.last_spring[p], -1 if row.last_spring[p] == RARE else 999) for p in PERCENTS
