@@ -7,13 +7,13 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from core.crops.library import caution
+from core.drying.hanging import ShelfRow, shelf_rows
 from core.farm import FRESH_PLACES, Farm
 from core.fold import matters
 from core.growing.bed_rows import GROUND_COLDER_F, BedRow, ByWarmth, bed_rows
 from core.settings import AVERAGE
 from core.sheets import frosts, season_year
 from core.stems.boxes import ASKS, BoxRow, box_rows
-from core.stems.hanging import ShelfRow, shelf_rows
 from core.units import long_day, plural, short_day
 
 if TYPE_CHECKING:
@@ -298,7 +298,7 @@ def _shed(farm: Farm, day: date, beds: list[BedRow], hanging: list[ShelfRow]) ->
     """One line on the drying shed where something is wrong with its air or its lines."""
     if not (farm.air or farm.air_ranges or farm.lines or "line" in farm.capacity):
         return []
-    from core.stems.shed import line_for_brief, shed
+    from core.shed.shed import line_for_brief, shed
 
     low = None
     if "dusk" in farm.weather.get(day.isoformat(), {}):

@@ -30,26 +30,26 @@ if TYPE_CHECKING:
     from core.climate.stations import Progress as Reading
     from core.crops.sheet import Sheet
     from core.crops.stages import StageCard
+    from core.drying.hanging import ShelfRow
     from core.growing.bed_rows import BedRow, ByWarmth
     from core.growing.tray_rows import TrayRow
     from core.line.complete import Completion
+    from core.lot_page import LotPage
+    from core.pieces.bench import Bench, MakingRow
+    from core.pieces.orders import Order
+    from core.pieces.tracing import Trace
     from core.planning.plan_rows import PlanRow
     from core.planning.preview import Preview
     from core.planning.room_weeks import RoomWeeks
     from core.planning.season_strip import SeasonStrip
     from core.planning.succession import Warmth
     from core.planning.what_if import Compared
-    from core.stems.bench import Bench, MakingRow
+    from core.shed.air import AirNow
+    from core.shed.shed import Shed
     from core.stems.boxes import BoxRow
     from core.stems.fresh import FreshRow
-    from core.stems.hanging import ShelfRow
     from core.stems.losses import Losses
-    from core.stems.lot_page import LotPage
-    from core.stems.orders import Order
-    from core.stems.shed import Shed
-    from core.stems.shed_air import AirNow
     from core.stems.stock import StockRow
-    from core.stems.tracing import Trace
     from core.weather.change import Change
     from core.weather.page import FarmWeather
     from core.weather.tonight import Tonight
@@ -158,7 +158,7 @@ class Door:
 
     def shelf(self) -> list[ShelfRow]:
         """Everything that hangs."""
-        from core.stems.hanging import shelf_rows
+        from core.drying.hanging import shelf_rows
 
         return shelf_rows(self.farm, self.today)
 
@@ -174,7 +174,7 @@ class Door:
 
     def shed(self, bunches: int | None = None) -> Shed:
         """The air of the shed, its lines, and whether what comes (or so many `bunches`) finds room on them."""
-        from core.stems.shed import shed
+        from core.shed.shed import shed
         from core.weather.tonight import low_to_expect
 
         now = None if self.on is not None else local_clock(datetime.now(UTC), zone(self.farm))
@@ -183,20 +183,20 @@ class Door:
 
     def bench(self) -> Bench:
         """Heads to wire and wired, pieces, recipes and how many of each can be made, makings."""
-        from core.stems.bench import bench_rows
+        from core.pieces.bench import bench_rows
 
         return bench_rows(self.farm, self.today)
 
     def makings(self) -> tuple[MakingRow, ...]:
         """The makings, those to buy first."""
-        from core.stems.bench import making_rows
+        from core.pieces.bench import making_rows
 
         return making_rows(self.farm)
 
     def order(self, text: str, spare_pct: float = 0) -> Order | Problem:
         """What "12 winter-wreath" or "12 wreaths of 14 in" needs, and what is short of it."""
         from core.line.pieces import read_order
-        from core.stems.orders import short_for
+        from core.pieces.orders import short_for
 
         asked = read_order(text, self.farm, self.today)
         if isinstance(asked, Problem):
@@ -207,7 +207,7 @@ class Door:
     def trace(self, code: str) -> Trace | Problem:
         """What is in the pieces of a code, back to their lots, beds and sowings."""
         from core.codes import canonical
-        from core.stems.tracing import trace
+        from core.pieces.tracing import trace
 
         piece = self.farm.pieces.get(canonical(code) or code)
         if piece is None:
@@ -216,7 +216,7 @@ class Door:
 
     def room_air(self, *rooms: str) -> list[AirNow]:
         """The air of the rooms named ("shed", "cooler", "room"), of those that were ever read."""
-        from core.stems.shed_air import room_air
+        from core.shed.air import room_air
 
         return [
             room_air(self.farm, room, self.today, self._clock()) for room in rooms if room in self.farm.air
@@ -289,7 +289,7 @@ class Door:
     def lot(self, code: str) -> LotPage | Problem:
         """A lot's own page: its numbers, places, losses, drying and story."""
         from core.codes import canonical
-        from core.stems.lot_page import lot_page
+        from core.lot_page import lot_page
 
         found = self.farm.lots.get(canonical(code) or code)
         if found is None:

@@ -7,14 +7,18 @@ from operator import attrgetter
 
 from core import settings
 from core.book.entry import Draft, Entry
+from core.drying import shelf, weighing
 from core.farm import Farm
 from core.growing import beds, trays
 from core.kinds import problem_with
+from core.pieces import rules as pieces
+from core.pieces import wiring
 from core.planning import plans
 from core.problems import Problem
 from core.rules import Rule
 from core.sense import is_farm_day, nonsense
-from core.stems import boxes, cutting, ledger, pieces, shed_rules, shelf, weighing, wiring
+from core.shed import rules as shed_rules
+from core.stems import boxes, cutting, ledger
 
 
 def _check_lost(farm: Farm, draft: Draft) -> Problem | None:

@@ -11,9 +11,9 @@ from core.units import day_from_iso, plural, short_day
 
 if TYPE_CHECKING:
     from core.brief import AtStage, BedTask, Brief, PlanTask, TrayTask
+    from core.drying.hanging import ShelfRow
     from core.stems.boxes import BoxRow
     from core.stems.fresh import FreshRow
-    from core.stems.hanging import ShelfRow
 
 Subject: TypeAlias = "PlanTask | TrayTask | BedTask | AtStage | ShelfRow | FreshRow | BoxRow"
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.farm import Piece
-from core.stems.bench import RecipeRow
+from core.pieces.bench import RecipeRow
 from demo_farm.plan import (
     BOUQUET_DAYS,
     BOUQUETS,

@@ -20,9 +20,9 @@ from core.farm import BOX, LINE, Farm
 from core.fold import RULES
 from core.line.words import COLOURS, SHADES
 from core.problems import Problem
+from core.shed.air import MOULD_RH
+from core.shed.lines import feet_taken
 from core.sheets import farm_sheet
-from core.stems.lines_room import feet_taken
-from core.stems.shed_air import MOULD_RH
 from core.stems.stock import balance
 from demo_farm import plan, troubles
 from demo_farm.chance import Chance

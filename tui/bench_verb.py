@@ -16,8 +16,8 @@ from tui.verbs import _open
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
-    from core.stems.bench import Bench, RecipeRow
-    from core.stems.orders import Order
+    from core.pieces.bench import Bench, RecipeRow
+    from core.pieces.orders import Order
 
 DONE = 0
 NOTHING = (
@@ -180,7 +180,7 @@ def _time(minutes: float) -> str:
 
 def reckon_wire(args: Namespace) -> int:
     """A gauge by both standards."""
-    from core.stems.wire_gauges import STANDARDS, USES, gauge_text, wire_mm
+    from core.pieces.wire_gauges import STANDARDS, USES, gauge_text, wire_mm
 
     by: dict[str, float] = {}
     for standard in STANDARDS:
@@ -200,7 +200,7 @@ def reckon_wire(args: Namespace) -> int:
 
 def reckon_wreath(args: Namespace) -> int:
     """What a ring takes."""
-    from core.stems.wreath import wreath
+    from core.pieces.wreath import wreath
 
     found = wreath(args.inches)
     if isinstance(found, Problem):
@@ -221,7 +221,7 @@ def reckon_wreath(args: Namespace) -> int:
 
 def reckon_crown(args: Namespace) -> int:
     """What a crown takes."""
-    from core.stems.wreath import crown
+    from core.pieces.wreath import crown
 
     found = crown(args.inches)
     if isinstance(found, Problem):

@@ -11,13 +11,13 @@ from core.farm import BUCKET, COOLER
 
 if TYPE_CHECKING:
     from core.brief import AtStage, PlanTask
+    from core.drying.hanging import ShelfRow
     from core.growing.bed_rows import BedRow, PlantingRow
     from core.growing.tray_rows import TrayRow
+    from core.pieces.bench import ToWireRow
     from core.planning.plan_rows import PlanRow
-    from core.stems.bench import ToWireRow
     from core.stems.boxes import BoxRow
     from core.stems.fresh import FreshRow
-    from core.stems.hanging import ShelfRow
     from core.stems.stock import StockRow
 
 

@@ -12,7 +12,7 @@ from tui.verbs import _open
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
-    from core.stems.lot_page import LotPage
+    from core.lot_page import LotPage
 
 DONE = 0
 

@@ -14,8 +14,8 @@ from tui.wrapping import wrapped
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from core.stems.dry_ratio import Prior
-    from core.stems.drying import DryingFit, Weighing
+    from core.drying.fit import DryingFit, Weighing
+    from core.drying.ratio import Prior
 
 DONE = 0
 
@@ -49,7 +49,7 @@ def add_parsers(what: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
 
 
 def _weighings(text: str) -> tuple[Weighing, ...]:
-    from core.stems.drying import Weighing
+    from core.drying.fit import Weighing
 
     found = []
     for part in text.replace(" ", ",").split(","):
@@ -66,7 +66,7 @@ def _weighings(text: str) -> tuple[Weighing, ...]:
 
 def reckon_drying(args: Namespace) -> int:
     """End weight, rate, and when it is dry."""
-    from core.stems.drying import fit
+    from core.drying.fit import fit
 
     prior = _prior(args)
     if isinstance(prior, Problem):
@@ -90,14 +90,14 @@ def _prior(args: Namespace) -> Prior | Problem | None:
     if args.crop is None:
         return None
     from core.crops.library import sheet
-    from core.stems.dry_ratio import dry_ratio, prior_of
+    from core.drying.ratio import dry_ratio, prior_of
 
     found = sheet(args.crop, args.way)
     return found if isinstance(found, Problem) else prior_of(found, dry_ratio(found.crop))
 
 
 def _value(found: DryingFit) -> dict[str, object]:
-    from core.stems.drying import stop_hours
+    from core.drying.fit import stop_hours
 
     curve, at = found.curve, found.dry_at_hours
     return {
@@ -123,7 +123,7 @@ def _value(found: DryingFit) -> dict[str, object]:
 
 
 def _lines(found: DryingFit) -> Iterator[str]:
-    from core.stems.drying import stop_hours
+    from core.drying.fit import stop_hours
 
     first, final = found.weighings[0].grams, found.curve.final_g
     yield found.says
@@ -142,7 +142,7 @@ def _lines(found: DryingFit) -> Iterator[str]:
 
 
 def _because(found: DryingFit) -> Iterator[str]:
-    from core.stems.drying import LEVEL, USEFUL_CHANCE
+    from core.drying.fit import LEVEL, USEFUL_CHANCE
 
     if found.form == "page":
         yield (

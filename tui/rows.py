@@ -13,7 +13,7 @@ from core.text import clean
 from core.units import day_from_iso, plural, short_day
 
 if TYPE_CHECKING:
-    from core.stems.shed_air import AirNow
+    from core.shed.air import AirNow
 
 Span = tuple[str, str]
 """Text and its look (a name of `look.STYLES`)."""

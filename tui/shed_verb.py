@@ -14,9 +14,9 @@ from tui.verbs import _open
 from tui.wrapping import WIDTH, wrapped
 
 if TYPE_CHECKING:
-    from core.stems.lines_room import CutRoom, LinesRoom
-    from core.stems.shed import Shed
-    from core.stems.shed_air import AirNow, Damp, Extremes, ShedAir
+    from core.shed.air import AirNow, Damp, Extremes, ShedAir
+    from core.shed.lines import CutRoom, LinesRoom
+    from core.shed.shed import Shed
 
 DONE = 0
 ESTIMATES = "Estimates: look at the hygrometer and at the bunches."

@@ -14,8 +14,8 @@ from tui.verbs import _open
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
+    from core.drying.hanging import ShelfRow
     from core.stems.fresh import FreshRow
-    from core.stems.hanging import ShelfRow
 
 DONE = 0
 BAR = 8

@@ -21,8 +21,8 @@ from core.line.shed import LINE_WORDS
 from core.line.words import BOX_RESULTS, CAUSES_FOR, COLOURS, FARM_WORDS, FROST_SEASONS, LIGHT_WORDS, VERBS
 from core.problems import Problem
 from core.settings import HARDINESS
+from core.shed.rules import ROOMS as AIR_ROOMS
 from core.stems.boxes import known_boxes
-from core.stems.shed_rules import ROOMS as AIR_ROOMS
 from core.units import short_day
 
 if TYPE_CHECKING:

@@ -12,11 +12,11 @@ from core.line.names import is_code, need_cause
 from core.line.recipes import positive, refused
 from core.line.tokens import Token
 from core.line.words import FILLERS
+from core.pieces.making import drafts_of
+from core.pieces.recipes import library_called
+from core.pieces.rules import find_recipe
+from core.pieces.taking import Taking
 from core.problems import Problem
-from core.stems.making import drafts_of
-from core.stems.pieces import find_recipe
-from core.stems.recipes import library_called
-from core.stems.taking import Taking
 from core.text import LONGEST, clean
 
 

@@ -18,12 +18,12 @@ from core.line.plan import drop as drop_plan
 from core.line.shelf import sheet_bunch
 from core.line.tokens import Token, times
 from core.line.words import FILLERS, KEYWORDS, MAKING_WORDS, PIECE_OF, USE_OF
+from core.pieces.making import part_text
+from core.pieces.parts import ANY, MAKING
+from core.pieces.recipes import LIBRARY, ROLES, LibraryRecipe, library_called
+from core.pieces.rules import check_name, find_recipe
+from core.pieces.taking import sized_parts
 from core.problems import Problem
-from core.stems.making import part_text
-from core.stems.parts import ANY, MAKING
-from core.stems.pieces import check_name, find_recipe
-from core.stems.recipes import LIBRARY, ROLES, LibraryRecipe, library_called
-from core.stems.taking import sized_parts
 from core.text import nearest
 
 _FORM_OF = {word: "wired" if use == "wire" else use for word, use in USE_OF.items() if word != "wire"}

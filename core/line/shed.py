@@ -14,7 +14,7 @@ from core.line.days import take_day
 from core.line.line import Line, Reading, Refused, either, short
 from core.line.names import take_places
 from core.line.tokens import Number, Token
-from core.stems.shed_rules import ROOMS
+from core.shed.rules import ROOMS
 from core.units import month_day
 
 _DEGREES = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)°?([cf])?")

@@ -20,10 +20,10 @@ from core.line.names import (
 )
 from core.line.tokens import times
 from core.line.words import GRADE_OF
+from core.pieces.wire_gauges import gauge_text
+from core.pieces.wiring import FRESH_DAYS, GAUGES, HEADS_PER_ROLL, TAPE
 from core.sheets import farm_sheet
 from core.stems.ledger import in_place, place_name, places_of
-from core.stems.wire_gauges import gauge_text
-from core.stems.wiring import FRESH_DAYS, GAUGES, HEADS_PER_ROLL, TAPE
 
 RESULT_OF = {"snap": "snaps", "bend": "bends"}
 
@@ -80,7 +80,7 @@ def hang(line: Line) -> Reading:
 
 def _remark_on_room(line: Line, to: str, stems: int, per: int) -> None:
     """Where the line is too short for them: by how much, and which line has the most room."""
-    from core.stems.lines_room import feet_taken, lines_room
+    from core.shed.lines import feet_taken, lines_room
 
     rows = {row.line: row for row in lines_room(line.farm, line.on).lines}
     if to not in rows or (free := rows[to].free) is None or feet_taken(stems, per) <= free:
@@ -263,8 +263,8 @@ def box(line: Line) -> Reading:
 
 def _remark_on_boxing(line: Line, lot: Lot, source: str, into: str) -> None:
     """What had better be seen to first: a stem that has not snapped, a box found damp or with moth."""
+    from core.pieces.taking import has_snapped
     from core.stems.boxes import box_rows
-    from core.stems.taking import has_snapped
 
     if source.startswith(LINE) and not has_snapped(lot, source):
         line.remark(

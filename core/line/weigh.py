@@ -87,7 +87,7 @@ def weigh(line: Line) -> Reading:
 
 def _hold_against(line: Line, lot: Lot, grams: float) -> None:
     """Remarks on a weight that is hardly one of the same bunch, drying."""
-    from core.stems.drying_clock import ratio_of
+    from core.drying.clock import ratio_of
 
     first, last = lot.weighings[0][3], lot.weighings[-1][3]
     least = ratio_of(line.farm, lot.crop).library[0]

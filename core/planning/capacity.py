@@ -15,6 +15,7 @@ from math import ceil
 from typing import Literal
 
 from core.crops.sheet import Sheet
+from core.drying.hanging import shelf_rows
 from core.farm import Farm
 from core.growing.bed_rows import bed_rows
 from core.growing.hardening import ladder
@@ -22,9 +23,8 @@ from core.growing.spacing import feet_for_plants
 from core.growing.tray_rows import tray_rows
 from core.planning.cells import cells_that_suit, trays_for
 from core.planning.plan import Plan
+from core.shed.lines import FEET_A_BUNCH, feet_taken, line_feet
 from core.sheets import farm_sheet
-from core.stems.hanging import shelf_rows
-from core.stems.lines_room import FEET_A_BUNCH, feet_taken, line_feet
 from core.units import number, short_day
 
 What = Literal["bed", "lights", "hardening", "line"]

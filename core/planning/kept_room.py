@@ -14,8 +14,8 @@ from core.planning.keep import ask_on
 from core.planning.plan import stems_a_bunch
 from core.planning.wish import Wish, stems_to_take
 from core.problems import Problem
+from core.shed.lines import FEET_A_BUNCH
 from core.sheets import farm_sheet
-from core.stems.lines_room import FEET_A_BUNCH
 
 USUAL_WEEKS = 6
 """Weeks in the bed from the first cut on, of a kept plan whose end is not known (common practice)."""

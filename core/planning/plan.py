@@ -10,7 +10,7 @@ from typing import Any
 from core.crops.sheet import Sheet, Span
 from core.growing.calendar import Calendar
 from core.planning.wish import Ask, Wish
-from core.stems.lines_room import USUAL_BUNCH
+from core.shed.lines import USUAL_BUNCH
 
 
 @dataclass(frozen=True, slots=True)

@@ -88,24 +88,24 @@ def season() -> Pencil:
 def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str, Callable[[], object]]]:
     """Everything that is shown of a farm, each as (name, what reckons it)."""
     from core.brief import brief
+    from core.drying.hanging import shelf_rows
     from core.fold import matters
     from core.growing.bed_rows import bed_rows
     from core.growing.tray_rows import tray_rows
+    from core.lot_page import lot_page
     from core.page import page
+    from core.pieces.bench import bench_rows
+    from core.pieces.orders import short_for
+    from core.pieces.tracing import trace
     from core.planning.plan_rows import plan_rows
     from core.planning.room_weeks import room_weeks
     from core.planning.season_strip import season_strip
-    from core.stems.bench import bench_rows
+    from core.shed.air import room_air
+    from core.shed.shed import shed
     from core.stems.boxes import box_rows
     from core.stems.fresh import fresh_rows
-    from core.stems.hanging import shelf_rows
     from core.stems.losses import losses
-    from core.stems.lot_page import lot_page
-    from core.stems.orders import short_for
-    from core.stems.shed import shed
-    from core.stems.shed_air import room_air
     from core.stems.stock import stock_rows
-    from core.stems.tracing import trace
     from core.weather.tonight import low_to_expect, tonight
 
     yield "today", lambda: page(brief(farm, day, None, clock))

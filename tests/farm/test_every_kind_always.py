@@ -13,8 +13,8 @@ from core.book.entry import Entry
 from core.cache import freeze, thaw
 from core.farm import BENCH, BUCKET, COOLER, Farm
 from core.fold import apply, as_of, fold
+from core.pieces.making import drafts_of
 from core.problems import Problem
-from core.stems.making import drafts_of
 from core.stems.stock import unbalanced
 from tests.builders import Pencil, frozen, small_farm
 from tests.farm.every_kind import views

@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import date
 
 from core.line.read import Reading, read_line
-from core.stems.bench import bench_rows
+from core.lot_page import lot_page
+from core.pieces.bench import bench_rows
+from core.pieces.wiring import wire_name
 from core.stems.fresh import fresh_rows
 from core.stems.losses import loss_rows
-from core.stems.lot_page import lot_page
-from core.stems.wiring import wire_name
 from tests.builders import Pencil
 from tui.losses_verb import _cells
 from tui.shelf_verb import _asks

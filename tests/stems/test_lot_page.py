@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from core.door import Door, Written
+from core.drying.fit import DryingFit, Weighing, fit
+from core.drying.plot import drying_plot
+from core.lot_page import LotPage
 from core.problems import Problem
-from core.stems.drying import DryingFit, Weighing, fit
-from core.stems.lot_page import LotPage
-from core.stems.lot_plot import drying_plot
 from tui.cli import main
 from tui.lot_verb import lot_lines
 from tui.shelf_verb import bar

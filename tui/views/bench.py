@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from core.door import Door
-    from core.stems.bench import HeadsRow, MakingRow, PieceRow, RecipeRow, ToWireRow
+    from core.pieces.bench import HeadsRow, MakingRow, PieceRow, RecipeRow, ToWireRow
 
 TO_WIRE = (
     Column("lot", 6),

@@ -12,7 +12,7 @@ from tui.views.view import View, strip
 
 if TYPE_CHECKING:
     from core.door import Door
-    from core.stems.lot_page import LotPage, PlaceNow
+    from core.lot_page import LotPage, PlaceNow
 
 PLOT_FROM = 78
 """Columns from which the plot of the weighings has room."""

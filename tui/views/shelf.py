@@ -24,8 +24,8 @@ from tui.views.view import View, strip
 
 if TYPE_CHECKING:
     from core.door import Door
-    from core.stems.hanging import ShelfRow
-    from core.stems.shed import Shed
+    from core.drying.hanging import ShelfRow
+    from core.shed.shed import Shed
 
 BAR = 8
 COLUMNS = (

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from core.brief import AtStage, BedTask, PlanTask, TrayTask
+from core.drying.hanging import ShelfRow
 from core.page import page
 from core.stems.boxes import BoxRow
 from core.stems.fresh import FreshRow
-from core.stems.hanging import ShelfRow
 from tui.lines import Standing
 from tui.rows import Line, Row, because
 from tui.views.view import View, strip

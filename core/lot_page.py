@@ -1,0 +1,237 @@
+"""One lot's own page: what became of its stems, where they are, how it dries, and its story."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+from core.drying.clock import days_for, fit_of, ratio_of
+from core.drying.fit import DryingFit, Weighing
+from core.drying.hanging import ShelfRow, shelf_rows
+from core.drying.plot import drying_plot
+from core.farm import Farm, Lot
+from core.problems import Problem
+from core.settings import zone
+from core.sheets import farm_sheet
+from core.stems.clocks import MORNING, instant
+from core.stems.fresh import FreshRow, fresh_rows
+from core.stems.ledger import MISCOUNTED
+
+if TYPE_CHECKING:
+    from core.book.entry import Entry
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceNow:
+    """Stems of the lot in one place: `unit` of the count is "stems", "heads" or "bunches"."""
+
+    place: str
+    form: str
+    stems: int
+    per: int
+    on_hand: int
+    unit: str
+    since: str
+    grade: str
+
+
+@dataclass(frozen=True, slots=True)
+class LossLine:
+    """Stems lost: on which day, in which form ("cut": culled at the cut), why, how many."""
+
+    on: str
+    form: str
+    cause: str
+    stems: int
+
+
+@dataclass(frozen=True, slots=True)
+class WeighedLine:
+    """One weighing of its marked bunch; `hours` since the first, `left` as a share of the first."""
+
+    on: str
+    clock: str
+    place: str
+    grams: float
+    hours: float
+    left: float
+
+
+@dataclass(frozen=True, slots=True)
+class Drying:
+    """What the weighings say: see core.drying.fit. `dry_about` is None where they date nothing yet; `says` in one
+    sentence, also why they say nothing."""
+
+    says: str
+    enough: bool
+    form: str | None
+    final_g: float | None
+    rate_per_hour: float | None
+    water_left: float | None
+    dry_about: str | None
+    dry_from: str | None
+    dry_by: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class StoryLine:
+    """One entry about the lot or what it came from, as a sentence; `struck` where it counts no more."""
+
+    on: str
+    by: str
+    id: str
+    says: str
+    struck: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LotPage:
+    """All about one lot. `cut` = `on_hand` + `sold` + `used` + `lost` where `balanced`, as it must be.
+
+    `stage` is what was seen at the cut, to be held against what was lost "blown". `keeps` says how much of its fresh
+    weight the crop keeps, by the library and by the farm's own lots.
+    """
+
+    lot: str
+    crop: str
+    variety: str | None
+    way: str | None
+    bed: str
+    planting: str | None
+    use: str
+    cut_on: str
+    cut_at: str | None
+    stage: str | None
+    insisted: str | None
+    cut: int
+    on_hand: int
+    sold: int
+    used: int
+    lost: int
+    balanced: bool
+    places: tuple[PlaceNow, ...]
+    losses: tuple[LossLine, ...]
+    lost_by_cause: dict[str, int]
+    tests: tuple[tuple[str, str, str], ...]
+    hanging: tuple[ShelfRow, ...]
+    fresh: tuple[FreshRow, ...]
+    weighings: tuple[WeighedLine, ...]
+    drying: Drying | None
+    keeps: str
+    plot: tuple[str, ...]
+    story: tuple[StoryLine, ...]
+
+    @property
+    def adds_up(self) -> str:
+        """ "40 cut = 30 on hand + 4 sold + 0 used + 6 lost"; what a count found more stands on the left."""
+        found = max(-self.lost_by_cause.get(MISCOUNTED, 0), 0)
+        more = f" + {found} found" if found else ""
+        equals = "=" if self.balanced else "IS NOT"
+        return (
+            f"{self.cut} cut{more} {equals} {self.on_hand} on hand + {self.sold} sold + {self.used} used + "
+            f"{self.lost + found} lost"
+        )
+
+
+def lot_page(
+    farm: Farm,
+    lot: Lot,
+    day: date,
+    *,
+    story: Sequence[Entry] = (),
+    struck: Collection[str] = (),
+    clock: str | None = None,
+    plot_width: int = 76,
+    plot_height: int = 12,
+) -> LotPage:
+    """The page of a lot as of `day`; `story` are the entries about it, `struck` the ids of those that do not count."""
+    place, hung_on, days = days_for(farm, lot, farm_sheet(farm, lot.crop, lot.way), day)
+    found = fit_of(farm, lot, place, hung_on, days, day)
+    weighed = tuple(_weighed(farm, lot, day))
+    start = instant(weighed[0].on, weighed[0].clock, zone(farm)) if weighed else None
+    lost = sum(lot.lost.values())
+    return LotPage(
+        lot.code,
+        lot.crop,
+        lot.variety,
+        lot.way,
+        lot.bed,
+        lot.planting,
+        lot.use,
+        lot.cut_on,
+        lot.cut_at,
+        lot.stage,
+        lot.insisted,
+        lot.cut,
+        lot.on_hand,
+        lot.sold,
+        lot.used,
+        lost,
+        lot.cut == lot.on_hand + lot.sold + lot.used + lost,
+        tuple(
+            PlaceNow(place, h.form, h.stems, h.per, h.on_hand, h.unit, h.since, h.grade)
+            for place, h in lot.holdings.items()
+        ),
+        tuple(LossLine(*line) for line in lot.losses),
+        lot.lost,
+        tuple((on, result, place) for on, result, place in lot.tests),
+        tuple(row for row in shelf_rows(farm, day) if row.lot == lot.code),
+        tuple(row for row in fresh_rows(farm, day, clock) if row.lot == lot.code),
+        weighed,
+        None if found is None or start is None else _drying(found, start),
+        ratio_of(farm, lot.crop).text,
+        ()
+        if start is None
+        else drying_plot(
+            [Weighing(w.hours, w.grams) for w in weighed],
+            start,
+            found if isinstance(found, DryingFit) else None,
+            width=plot_width,
+            height=plot_height,
+        ),
+        tuple(_story(story, struck, day)),
+    )
+
+
+def _weighed(farm: Farm, lot: Lot, day: date) -> Iterator[WeighedLine]:
+    first: tuple[datetime, float] | None = None
+    for on, clock, place, grams in lot.weighings:
+        if on > day.isoformat():
+            return
+        at = instant(on, clock, zone(farm))
+        first = first or (at, grams)
+        hours = (at.timestamp() - first[0].timestamp()) / 3600
+        yield WeighedLine(on, clock or MORNING, place, grams, round(hours, 2), round(grams / first[1], 4))
+
+
+def _drying(found: DryingFit | Problem, start: datetime) -> Drying:
+    from core.drying.clock import day_at
+
+    if isinstance(found, Problem):
+        return Drying(found.sentence, False, None, None, None, None, None, None, None)
+    about = day_at(start, found.reckoned_hours).isoformat() if found.enough else None
+    return Drying(
+        found.says_on(lambda hours: day_at(start, hours)),
+        found.enough,
+        found.form,
+        round(found.curve.final_g, 1),
+        round(found.curve.rate_per_hour, 4),
+        round(found.now_moisture_ratio, 3),
+        about,
+        day_at(start, found.low_hours).isoformat(),
+        day_at(start, found.high_hours).isoformat(),
+    )
+
+
+def _story(entries: Sequence[Entry], struck: Collection[str], day: date) -> Iterator[StoryLine]:
+    from core.kinds import sentence
+
+    by_id = {entry.id: entry for entry in entries}
+    for entry in entries:
+        if entry.on > day.isoformat():
+            continue
+        named = by_id.get(str(entry.fields.get("entry"))) if entry.kind == "strike" else None
+        says = f"struck: {sentence(named)}" if named else sentence(entry)
+        yield StoryLine(entry.on, entry.by, entry.id, says, entry.id in struck)

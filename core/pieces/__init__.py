@@ -1,0 +1,1 @@
+"""Wiring, recipes, pieces made of what is on hand, and the makings that go into them."""

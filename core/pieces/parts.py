@@ -1,0 +1,63 @@
+"""What a part of a recipe asks for: a crop, a crop of one colour, any of a role, or simply any stem."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from core.crops.library import crop_names
+from core.farm import Lot
+from core.pieces.recipes import ROLE_OF, ROLES
+from core.problems import Problem
+from core.text import clean, nearest
+
+ANY = "any"
+MAKING = "making"
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """The stems a part will have. Neither crop nor role: any stem at all."""
+
+    crop: str | None = None
+    variety: str | None = None
+    role: str | None = None
+
+    @property
+    def narrowness(self) -> int:
+        """How little will do: the narrowest part takes first, so that a wide one does not take its stems."""
+        if self.variety is not None:
+            return 3 + len(self.variety.split())
+        return 2 if self.crop is not None else 1 if self.role is not None else 0
+
+    def takes(self, lot: Lot) -> bool:
+        """Whether stems of the lot will do; "apricot" takes an "Apricot Blush" too."""
+        if self.crop is not None and lot.crop != self.crop:
+            return False
+        if self.role is not None and ROLE_OF.get(lot.crop) != self.role:
+            return False
+        if self.variety is None:
+            return True
+        return set(self.variety.lower().split()) <= set((lot.variety or "").lower().split())
+
+
+@lru_cache(maxsize=512)
+def wanted(what: str) -> Wanted | Problem:
+    """ "statice", "strawflower apricot", "any filler", "any" read into what they ask for."""
+    if what == ANY:
+        return Wanted()
+    if what.startswith(f"{ANY} "):
+        role = what.removeprefix(f"{ANY} ")
+        if role in ROLES:
+            return Wanted(role=role)
+        near = nearest(role, ROLES) or tuple(ROLES)
+        return Problem(
+            f"'any {clean(role)}' is not understood: any {', any '.join(near)}, or just any.", "unknown", near
+        )
+    named = [crop for crop in crop_names() if what == crop or what.startswith(f"{crop} ")]
+    if not named:
+        near = nearest(what, crop_names())
+        hint = f"did you mean {near[0]}?" if near else "write a crop, 'any', or 'any filler'."
+        return Problem(f"No crop is called '{clean(what)}': {hint}", "unknown", near)
+    crop = max(named, key=len)
+    return Wanted(crop, what.removeprefix(crop).strip() or None)

@@ -1,0 +1,1 @@
+"""The shed as a place: its air, its lines, what suffers first."""
