@@ -45,7 +45,7 @@ LEVEL = 0.9
 USEFUL_HOURS = 24.0
 USEFUL_CHANCE = 0.8
 """A date is relied on where it is within a day with four chances in five."""
-PLAIN_CHANCE = 0.85
+PLAIN_CHANCE = 0.7
 """And said, though not relied on, where it would be with so many chances if the drying is plain."""
 STEADY_LOSS = 0.01
 """Dry also means that under 1 % of the weight is lost in a day."""
