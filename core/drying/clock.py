@@ -176,12 +176,17 @@ def _by_weighings(
         return by_book._replace(note=_asks(found, seen, day))
     if not found.enough:
         again = day_at(start, found.last_hours + (found.weigh_again_hours or 24.0))
-        low, high = (short_day(day_at(start, h)) for h in (found.low_hours, found.high_hours))
+        low_day, high_day = (day_at(start, h) for h in (found.low_hours, found.high_hours))
+        low, high = short_day(low_day), short_day(high_day)
+        # not sure to a day, and yet sure that it is later than the book has it: not overdue by the book then
+        is_later = low_day.isoformat() > by_book.dry_by
         note = f"{_count(found.points)} do not date it yet: weigh again {_weekday(max(again, day))}"
         # a snap test costs nothing: it begins by whichever says sooner
         reckoned = day_at(start, found.reckoned_hours).isoformat()
         return by_book._replace(
             test_from=min(by_book.test_from, reckoned),
+            dry_from=low_day.isoformat() if is_later else by_book.dry_from,
+            dry_by=high_day.isoformat() if is_later else by_book.dry_by,
             note=note,
             because=(
                 *by_book.because,

@@ -189,6 +189,17 @@ class TestWeighings:
         assert found.speaks == "weighings" and found.status == "hanging"
         assert abs((date.fromisoformat(found.test_from) - date(2026, 7, 10)).days) <= 1
 
+    def test_not_sure_to_a_day_and_yet_surely_later_than_the_book(self) -> None:
+        """A thick bunch of two months, weighed every third day: past the book's 14 days, but not overdue."""
+        pencil = hanging()
+        for n in range(0, 16, 3):
+            pencil.today = date.fromisoformat(HUNG) + timedelta(days=n)
+            grams = round(300 * (0.2 + 0.8 * math.exp(-math.log(20) * n / 60)))
+            pencil.write("weighed", lot="L001", source="line 1", grams=grams, clock="07:00")
+        found = row(pencil.later(1))
+        assert found.speaks == "handbook" and found.days_hung == 16
+        assert found.dry_by > "2026-07-10" and found.status != "overdue"
+
     def test_weights_that_cannot_be_are_told_and_the_handbook_stays(self) -> None:
         pencil = hanging()
         for grams in (300, 340, 250):

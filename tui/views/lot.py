@@ -89,7 +89,8 @@ class Lot(View):
         if page.drying is not None:
             yield from self._text(page.drying.says)
         for row in page.hanging:
-            yield from self._text("; ".join(row.why))
+            for why in row.why:
+                yield from self._text(f"- {why}")
         if page.plot and self.width >= PLOT_FROM:
             for line in page.plot:
                 yield Row("", ((line, ""),))
