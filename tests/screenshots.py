@@ -20,7 +20,7 @@ PICTURES: dict[str, tuple[str, ...]] = {
     "cut": ("4", *"strawf b18 dry"),
     "buckets": ("5", "down"),
     "shelf": ("6", "down"),
-    "lot": ("6", "down", "enter"),
+    "lot": ("6", *("down",) * 7, "enter"),
     "bench": ("7",),
     "stock": ("8",),
     "plan": ("9", "down", "down", "down"),

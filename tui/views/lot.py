@@ -88,17 +88,17 @@ class Lot(View):
         yield _head("Its drying")
         if page.drying is not None:
             yield from self._text(page.drying.says)
-        for row in page.hanging:
-            for why in row.why:
-                yield from self._text(f"- {why}")
         if page.plot and self.width >= PLOT_FROM:
             for line in page.plot:
                 yield Row("", ((line, ""),))
         else:
             for w in page.weighings:
                 yield Row("", ((fit(f"{day_text(w.on)} {w.clock}  {w.grams:g} g", self.width).rstrip(), ""),))
+        for hanging in page.hanging:
+            for why in hanging.why:
+                yield from self._text(f"- {why}")
         if page.weighings:
-            yield from self._text(f"{page.crop} {page.keeps}", "quiet")
+            yield from self._text(f"- {page.crop} {page.keeps}")
 
     def _text(self, text: str, look: str = "") -> Iterator[Row]:
         for line in wrap(text, self.width):
