@@ -8,14 +8,13 @@ from typing import TYPE_CHECKING
 
 from core.units import day_from_iso, short_day
 from tui import out
+from tui.doorway import open_door
 from tui.tables import table
-from tui.verbs import _open
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.stems.fresh import FreshRow
 
-DONE = 0
 NOTHING = "Nothing is in the bucket or the cooler: write a cut, such as '40 zinnia b4 fresh'."
 HEADS = ("lot", "crop", "in", "for", "stems", "cut", "days left", "until", "now")
 CSV_HEADS = ("lot", "crop", "variety", "place", "since", "use", "stems", "cut on", "age d", "used d", "least left d",
@@ -24,18 +23,14 @@ CSV_HEADS = ("lot", "crop", "variety", "place", "since", "use", "stems", "cut on
 
 def buckets(args: Namespace) -> int:
     """Print the bucket and the cooler, what has least left first."""
-    rows = _open(args).fresh()
+    rows = open_door(args).fresh()
     if args.json:
         out.rows(rows)
     elif args.csv:
-        import sys
-
-        from core.exports.csv import csv_text
-
-        sys.stdout.write(csv_text(CSV_HEADS, [_all_cells(row) for row in rows]))
+        out.csv(CSV_HEADS, [_all_cells(row) for row in rows])
     else:
         out.lines(_page(rows) if rows else [NOTHING])
-    return DONE
+    return out.DONE
 
 
 def _page(rows: Sequence[FreshRow]) -> Iterator[str]:

@@ -7,17 +7,39 @@ import gc
 import os
 import sys
 from collections.abc import Callable, Sequence
+from importlib import import_module
 from pathlib import Path
 
 from core import __version__
 from core.problems import Problem, ShedbookError
 from tui.arguments import day, week_count, year
 
-DONE, REFUSED, USAGE = 0, 1, 2
 COLLECT_EVERY = 50_000
 """Values made between two looks for what is not needed any more: a command ends before there is much of it, and looking
 as often as Python does takes a twentieth of its time."""
 Verb = Callable[[argparse.Namespace], int]
+HOMES = {
+    "bench": "bench_verb",
+    "buckets": "buckets_verb",
+    "losses": "losses_verb",
+    "lot": "lot_verb",
+    "plan": "plan_verb",
+    "shed": "shed_verb",
+    "shelf": "shelf_verb",
+    "stock": "stock_verb",
+    "tonight": "weather_verb",
+    "weather": "weather_verb",
+    "reckon": "reckon",
+    "reckon_crown": "reckon_pieces",
+    "reckon_drying": "reckon_drying",
+    "reckon_plan": "reckon_plan",
+    "reckon_seeds": "reckon_plan",
+    "reckon_vase": "reckon_vase",
+    "reckon_wire": "reckon_pieces",
+    "reckon_wreath": "reckon_pieces",
+}
+"""The module in which a verb's function, named like it, stands: found by the whole name or by what stands before "_";
+`verbs` holds the others. Only the one that is run is loaded."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -32,7 +54,7 @@ def main(argv: Sequence[str] | None = None) -> int:
             words, _before_options()
         )
     except SystemExit as stop:  # argparse has said why
-        return stop.code if isinstance(stop.code, int) else USAGE
+        return stop.code if isinstance(stop.code, int) else out.USAGE
     try:
         return run(args)
     except ShedbookError as trouble:
@@ -48,33 +70,8 @@ def main(argv: Sequence[str] | None = None) -> int:
 def run(args: argparse.Namespace) -> int:
     """Carry out parsed arguments."""
     name = args.verb or "screen"
-    if name in ("reckon_seeds", "reckon_plan"):
-        from tui import reckon_plan as home
-    elif name == "reckon_vase":
-        from tui import reckon_vase as home  # type: ignore[no-redef]
-    elif name == "reckon_drying":
-        from tui import reckon_drying as home  # type: ignore[no-redef]
-    elif name in ("bench", "reckon_wire", "reckon_wreath", "reckon_crown"):
-        from tui import bench_verb as home  # type: ignore[no-redef]
-    elif name.startswith("reckon"):
-        from tui import reckon as home  # type: ignore[no-redef]
-    elif name == "buckets":
-        from tui import buckets_verb as home  # type: ignore[no-redef]
-    elif name == "shed":
-        from tui import shed_verb as home  # type: ignore[no-redef]
-    elif name == "plan":
-        from tui import plan_verb as home  # type: ignore[no-redef]
-    elif name == "shelf":
-        from tui import shelf_verb as home  # type: ignore[no-redef]
-    elif name == "lot":
-        from tui import lot_verb as home  # type: ignore[no-redef]
-    elif name == "losses":
-        from tui import losses_verb as home  # type: ignore[no-redef]
-    elif name.startswith(("weather", "tonight")):
-        from tui import weather as home  # type: ignore[no-redef]
-    else:
-        from tui import verbs as home  # type: ignore[no-redef]
-    verb: Verb = getattr(home, name)
+    home = HOMES.get(name) or HOMES.get(name.partition("_")[0], "verbs")
+    verb: Verb = getattr(import_module(f"tui.{home}"), name)
     return verb(args)
 
 

@@ -9,35 +9,30 @@ from typing import TYPE_CHECKING
 from core.problems import Problem
 from core.units import number
 from tui import out
+from tui.doorway import open_door
 from tui.tables import table
-from tui.verbs import _open
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.stems.losses import Losses, LossRow
 
-DONE = 0
 NOTHING = "Nothing is written as lost: write it with its cause, such as 'lost 6 mould L038'."
 HEADS = ("crop", "hand-over", "cause", "stems", "of", "%", "lots")
 
 
 def losses(args: Namespace) -> int:
     """Print the losses of all crops or of one, of the cuts of all years or of one."""
-    door = _open(args)
+    door = open_door(args)
     found = door.losses(args.crop, args.year)
     if isinstance(found, Problem):
         return out.refuse(found)
     if args.json:
         out.rows(found.rows, hand_overs=found.hand_overs, stages=found.stages, shrink=found.shrink)
     elif args.csv:
-        import sys
-
-        from core.exports.csv import csv_text
-
-        sys.stdout.write(csv_text(HEADS, [_cells(row) for row in found.rows]))
+        out.csv(HEADS, [_cells(row) for row in found.rows])
     else:
         out.lines(_page(found))
-    return DONE
+    return out.DONE
 
 
 def _page(found: Losses) -> Iterator[str]:

@@ -8,28 +8,26 @@ from typing import TYPE_CHECKING
 
 from core.problems import Problem
 from tui import out
-from tui.verbs import _open
+from tui.doorway import open_door
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.lot_page import LotPage
 
-DONE = 0
-
 
 def lot(args: Namespace) -> int:
     """One lot's page."""
-    page = _open(args).lot(args.code)
+    page = open_door(args).lot(args.code)
     if isinstance(page, Problem):
         return out.refuse(page)
     if args.json:
         out.as_json(page)
-        return DONE
+        return out.DONE
     lines: list[str] = []
     for line in lot_lines(page):
         lines += [line] if line in page.plot else wrapped([line])
     out.lines(lines)
-    return DONE
+    return out.DONE
 
 
 def lot_lines(page: LotPage) -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from math import isfinite
 from pathlib import Path
@@ -12,6 +12,9 @@ from typing import Any
 
 from core.problems import Problem
 from core.text import clean
+
+DONE, REFUSED, USAGE = 0, 1, 2
+"""Exit statuses."""
 
 
 def ready() -> None:
@@ -40,6 +43,13 @@ def rows(values: Iterable[Any], **more: Any) -> None:
     as_json({"rows": list(values), **more})
 
 
+def csv(heads: Sequence[str], cells: Iterable[Sequence[object]]) -> None:
+    """Print a table for a spreadsheet (RFC 4180)."""
+    from core.exports.csv import csv_text
+
+    sys.stdout.write(csv_text(heads, cells))
+
+
 def _plain(value: Any) -> Any:
     """As dicts, lists, text and numbers."""
     names = getattr(value, "_fields", None) or getattr(value, "__dataclass_fields__", None)
@@ -59,7 +69,7 @@ def _plain(value: Any) -> Any:
 def refuse(problem: Problem) -> int:
     """Say in one sentence why nothing was done; exit status 1."""
     print(clean(problem.sentence), file=sys.stderr)
-    return 1
+    return REFUSED
 
 
 def progress(what: str = "the book") -> Callable[[float], None] | None:
@@ -90,7 +100,7 @@ def reading(progress: Callable[[float], None] | None) -> Callable[[int, int], No
 def pipe_closed() -> int:
     """The reader of our output has gone: leave without a word."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    return 1
+    return REFUSED
 
 
 def unexpected(farm: Path) -> int:
@@ -111,4 +121,4 @@ def unexpected(farm: Path) -> int:
         clean(f"Something went wrong in the program; what was said to be written is safe; {where}."),
         file=sys.stderr,
     )
-    return 1
+    return REFUSED

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 from core.problems import Problem
 from core.units import day_from_iso, number, short_day
 from tui import out
+from tui.doorway import close_door, open_door, say_written
 from tui.tables import table
-from tui.verbs import _close, _open, _said
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from core.planning.preview import Preview
     from core.planning.room_weeks import RoomWeeks
 
-DONE = 0
 _CODE = re.compile(r"[Nn]\d+[A-Za-z]*")
 """The code of a kept plan, such as N01."""
 NOTHING = "No plan is kept: try one, such as 'shedbook plan 120 strawflower dry by 09-19', then add --keep."
@@ -32,7 +31,7 @@ CSV_HEADS = (*HEADS, "way", "bed", "seeds", "plants", "feet", "sow", "set out", 
 
 def plan(args: Namespace) -> int:
     """List the plans, or see what a wish comes to."""
-    door = _open(args)
+    door = open_door(args)
     line = " ".join(args.line)
     if not line:
         if args.keep or args.what_if:
@@ -48,10 +47,10 @@ def plan(args: Namespace) -> int:
     if isinstance(view, Problem):
         return out.refuse(view)
     if args.keep:
-        status = _said(door.write(line if line.split()[0].lower() == "plan" else f"plan {line}"), args)
+        status = say_written(door.write(line if line.split()[0].lower() == "plan" else f"plan {line}"), args)
         if not args.json:
             out.lines(wrapped(_clashes(view)))
-        _close(door)
+        close_door(door)
         return status
     return _seen(args, view)
 
@@ -63,18 +62,14 @@ def _list(args: Namespace, door: Door) -> int:
     rows, room = door.plans(), door.room(args.weeks)
     if args.json:
         out.rows(rows, room=room)
-        return DONE
+        return out.DONE
     if args.csv:
-        import sys
-
-        from core.exports.csv import csv_text
-
-        sys.stdout.write(csv_text(CSV_HEADS, [_all_cells(row) for row in rows]))
-        return DONE
+        out.csv(CSV_HEADS, [_all_cells(row) for row in rows])
+        return out.DONE
     out.lines(table(HEADS, [_cells(row) for row in rows]) or [NOTHING])
     out.lines(wrapped(f"! {row.plan}: {row.too_late}" for row in rows if row.too_late))
     out.lines(["", *_room_lines(room)])
-    return DONE
+    return out.DONE
 
 
 def _cells(r: PlanRow) -> tuple[object, ...]:
@@ -122,7 +117,7 @@ def _one(args: Namespace, door: Door, code: str) -> int:
         )
     if args.json:
         out.as_json(row)
-        return DONE
+        return out.DONE
     parts = [part.says for part in (row.sow, row.set_out, row.cut) if part]
     told = [f"  {says}" for says in parts]
     if row.because:
@@ -132,7 +127,7 @@ def _one(args: Namespace, door: Door, code: str) -> int:
     if row.line.strip():
         told.append(f"  write: {row.line.strip()}")
     out.lines([*table(HEADS, [_cells(row)]), *wrapped(told)])
-    return DONE
+    return out.DONE
 
 
 # one wish
@@ -144,7 +139,7 @@ def _seen(args: Namespace, view: Preview) -> int:
 
     if args.json:
         out.as_json({**preview_json(view), "written": False})
-        return DONE
+        return out.DONE
     if view.weeks:
         out.lines(weekly_lines(view.plans, view.weeks))
         out.lines(wrapped([f"spaced by {view.spaced}"]))
@@ -155,7 +150,7 @@ def _seen(args: Namespace, view: Preview) -> int:
         out.lines(["because"])
         out.lines(wrapped(f"  {s.name}: {s.says}; {s.because} ({s.source})" for s in view.steps))
     out.lines(["nothing is written: --keep writes it"])
-    return DONE
+    return out.DONE
 
 
 def _clashes(view: Preview) -> Iterable[str]:
@@ -177,10 +172,10 @@ def _moved(args: Namespace, door: Door, line: str) -> int:
         return out.refuse(compared)
     if args.json:
         out.as_json({"differences": list(compared.differences), "written": False})
-        return DONE
+        return out.DONE
     cells = [(d.name, d.old, d.new) for d in compared.differences]
     out.lines(table(("", "as it is", args.what_if), cells) or ["Nothing else moves."])
-    return DONE
+    return out.DONE
 
 
 def _value(name: str, text: str) -> float | date | None:

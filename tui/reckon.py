@@ -6,14 +6,14 @@ import argparse
 import re
 import sys
 from argparse import Namespace
-from collections.abc import Iterable
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.problems import Problem, ShedbookError
-from tui import bench_verb, out, reckon_drying, reckon_plan, reckon_vase
+from tui import out, reckon_drying, reckon_pieces, reckon_plan, reckon_vase
 from tui.arguments import day, fahrenheit, number, years
+from tui.calculation import add_calculation, tell
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from core.climate.record import Record
     from core.climate.sun import Sun
 
-DONE = 0
 
 _BELOW_ZERO = re.compile(r"-(\d+(\.\d*)?|\.\d+)[CFcf]?$")
 
@@ -38,14 +37,9 @@ def add_parsers(reckon: argparse.ArgumentParser, shared: argparse.ArgumentParser
     what = reckon.add_subparsers(title="what", metavar="WHAT")
 
     def sub(name: str, says: str) -> argparse.ArgumentParser:
-        made = what.add_parser(
-            name, help=says, description=says[0].upper() + says[1:] + ".", parents=[shared]
-        )
+        made = add_calculation(what, name, says, parents=[shared])
         # Else argparse takes "-2C" for an option, though it takes "-2" for a number.
         made._negative_number_matcher = _BELOW_ZERO
-        made.set_defaults(verb="reckon_" + name.replace("-", "_"))
-        made.add_argument("--json", action="store_true", help="print JSON")
-        made.add_argument("--why", action="store_true", help="the formula and its source")
         return made
 
     _dates_options(sub("dates", "a crop's dates to sow, harden, set out and cut, from the last frost"))
@@ -58,7 +52,7 @@ def add_parsers(reckon: argparse.ArgumentParser, shared: argparse.ArgumentParser
     reckon_plan.add_parsers(what)
     reckon_vase.add_parsers(what)
     reckon_drying.add_parsers(what)
-    bench_verb.add_parsers(what)
+    reckon_pieces.add_parsers(what)
 
 
 def _dates_options(dates: argparse.ArgumentParser) -> None:
@@ -177,7 +171,7 @@ def _night_low_options(night: argparse.ArgumentParser) -> None:
 def reckon_what(_args: Namespace) -> int:
     """Reckon was called without saying what."""
     print("Say what to reckon, such as: frost. See: shedbook reckon --help", file=sys.stderr)
-    return 2
+    return out.USAGE
 
 
 def reckon_dates(args: Namespace) -> int:
@@ -196,13 +190,13 @@ def reckon_dates(args: Namespace) -> int:
     calendar = crop_dates(found, Frost.average(args.last_frost, args.first_frost))
     if args.json:
         out.as_json(calendar_json(calendar))
-        return DONE
+        return out.DONE
     out.lines([f"{found.crop}{f', {found.way}' if found.way else ''}"])
     for name, window in calendar.windows.items():
         out.lines([f"  {name.replace('_', ' '):10} {long_day(window.start)} to {long_day(window.end)}"])
     # a date without its reason is none: they are told with --why and without
     out.lines(["because", *wrapped(f"  {why}" for why in calendar.because)])
-    return DONE
+    return out.DONE
 
 
 def reckon_frost(args: Namespace) -> int:
@@ -220,7 +214,7 @@ def reckon_frost(args: Namespace) -> int:
     odds = frost_odds(record, thresholds=args.threshold or THRESHOLDS_F, years=args.years, method=args.method)
     if isinstance(odds, Problem):
         return out.refuse(odds)
-    return _say(args, frost_json(odds), frost_lines(odds), odds.because)
+    return tell(args, frost_json(odds), frost_lines(odds), odds.because)
 
 
 def reckon_heat_units(args: Namespace) -> int:
@@ -247,7 +241,7 @@ def reckon_heat_units(args: Namespace) -> int:
         return out.refuse(units)
     value = {"heat_units": round(units, 3), "heat_units_c": round(units / 1.8, 3), **_scale(scale)}
     line = f"{units:.2f} degree days F above {scale.base_f:g} F ({units / 1.8:.2f} degree days C)"
-    return _say(args, value, [line], because)
+    return tell(args, value, [line], because)
 
 
 def _scale(scale: Scale) -> dict[str, Any]:
@@ -278,7 +272,7 @@ def _units_of_station(args: Namespace, scale: Scale, because: tuple[str, ...]) -
     lines = [f"{summed.units:.0f} degree days F above {scale.base_f:g} F, {first} to {last}"]
     if summed.filled:
         lines.append(f"  {summed.filled} of {summed.days} days had no reading: they got their usual warmth")
-    return _say(args, value, lines, because)
+    return tell(args, value, lines, because)
 
 
 def _day_of_need(args: Namespace, scale: Scale, because: tuple[str, ...], record: Record) -> int:
@@ -305,7 +299,7 @@ def _day_of_need(args: Namespace, scale: Scale, because: tuple[str, ...], record
     lines = [f"by {words[0]} in one year of ten, {words[1]} in five, {words[2]} in nine"]
     if not found.years:  # all of it in the days seen: no year decides any more
         lines = [f"reached on {words[1]}"]
-    return _say(args, value, lines, (*because, found.because))
+    return tell(args, value, lines, (*because, found.because))
 
 
 def reckon_sun(args: Namespace) -> int:
@@ -345,7 +339,7 @@ def reckon_sun(args: Namespace) -> int:
         "Ten hours: E. Coleman, The Winter Harvest Handbook, 2009; a growers' rule, warmth counts too.",
         "Cutting in the cool: common practice; the hours before and after are from memory.",
     )
-    return _say(args, value, lines, because)
+    return tell(args, value, lines, because)
 
 
 def _sun_lines(today: Sun) -> list[str]:
@@ -398,7 +392,7 @@ def reckon_air(args: Namespace) -> int:
         if args.pressure is not None
         else "Wet bulb: Stull 2011, J. Appl. Meteor. Climatol. 50:2267, near sea level; -1 to +0.65 C off.",
     )
-    return _say(args, value, lines, because)
+    return tell(args, value, lines, because)
 
 
 def _both(degrees_c: float) -> str:
@@ -432,7 +426,7 @@ def reckon_heat(args: Namespace) -> int:
         f"Bands under 91, 103, 115 F and above: OSHA. Full sun adds up to {FULL_SUN_F} F: NWS.",
         "A caution only: follow your local rules and your own body.",
     )
-    return _say(args, value, lines, because)
+    return tell(args, value, lines, because)
 
 
 def reckon_night_low(args: Namespace) -> int:
@@ -482,7 +476,7 @@ def reckon_night_low(args: Namespace) -> int:
         "(Snyder and de Melo-Abreu, FAO 2005, volume 1, chapter 5).",
         "Through the night: T2 - (T2 - low) sqrt((x - 2) / (n - 2)), x hours after sunset (the same book).",
     )
-    return _say(args, value, lines, because)
+    return tell(args, value, lines, because)
 
 
 def _guard_line(guard_f: float, crossed: float | None) -> str:
@@ -510,15 +504,3 @@ def _station(args: Namespace) -> Record | Problem:
     if progress is not None:
         progress(1)
     return record
-
-
-def _say(args: Namespace, value: dict[str, Any], lines: Iterable[str], because: Iterable[str]) -> int:
-    """Print the value or the lines; the reasons where asked."""
-    if args.json:
-        out.as_json({**value, "because": list(because)} if args.why else value)
-        return DONE
-    printed = wrapped(lines)
-    if args.why:
-        printed += ["because", *wrapped(f"  {why}" for why in because)]
-    out.lines(printed)
-    return DONE

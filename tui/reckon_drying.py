@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from core.problems import Problem
 from tui import out
 from tui.arguments import number
-from tui.wrapping import wrapped
+from tui.calculation import Parsers, add_calculation, tell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -17,14 +17,11 @@ if TYPE_CHECKING:
     from core.drying.fit import DryingFit, Weighing
     from core.drying.ratio import Prior
 
-DONE = 0
 
-
-def add_parsers(what: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def add_parsers(what: Parsers) -> None:
     """`drying` under the verb `reckon`."""
     says = "when a hanging bunch is dry, from three or more weighings"
-    drying = what.add_parser("drying", help=says, description=says[0].upper() + says[1:] + ".")
-    drying.set_defaults(verb="reckon_drying")
+    drying = add_calculation(what, "drying", says)
     drying.add_argument(
         "--weights",
         metavar="H:G,...",
@@ -44,8 +41,6 @@ def add_parsers(what: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     )
     drying.add_argument("--crop", metavar="CROP", help="lean on what the library knows of this crop")
     drying.add_argument("--way", metavar="WAY", help="another way of growing it, such as: early")
-    drying.add_argument("--json", action="store_true", help="print JSON")
-    drying.add_argument("--why", action="store_true", help="the formula and its source")
 
 
 def _weighings(text: str) -> tuple[Weighing, ...]:
@@ -74,16 +69,7 @@ def reckon_drying(args: Namespace) -> int:
     found = fit(args.weights, prior=prior, resolution_g=args.resolution, hung_before=args.hung_before)
     if isinstance(found, Problem):
         return out.refuse(found)
-    because = list(_because(found))
-    if args.json:
-        value = _value(found)
-        out.as_json({**value, "because": because} if args.why else value)
-        return DONE
-    lines = wrapped(_lines(found))
-    if args.why:
-        lines += ["because", *wrapped(f"  {why}" for why in because)]
-    out.lines(lines)
-    return DONE
+    return tell(args, _value(found), _lines(found), _because(found))
 
 
 def _prior(args: Namespace) -> Prior | Problem | None:

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import argparse
 from argparse import Namespace
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from datetime import date
 from itertools import groupby
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.problems import Problem
+from core.units import long_day, plural, short_day
 from core.units import number as plain
-from core.units import plural, short_day
 from tui import out
 from tui.arguments import day, number
+from tui.calculation import Parsers, add_calculation, tell
 from tui.tables import table
 from tui.wrapping import wrapped
 
@@ -23,8 +23,6 @@ if TYPE_CHECKING:
     from core.planning.weekly import Week, WeeklyPlan
     from core.planning.wish import Ask, Given
 
-DONE = 0
-_WIDTH = 78
 
 _SHARES = {
     "germination": "of the seed",
@@ -52,22 +50,12 @@ _FIGURES = {
 SAID = "as said"
 
 
-def add_parsers(what: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def add_parsers(what: Parsers) -> None:
     """`seeds` and `plan` under the verb `reckon`; --by is the day promised here, not somebody's initials."""
-
-    def sub(name: str, says: str) -> argparse.ArgumentParser:
-        made = what.add_parser(
-            name,
-            help=says,
-            description=says[0].upper() + says[1:] + ".",
-        )
-        made.set_defaults(verb="reckon_" + name)
-        made.add_argument("--json", action="store_true", help="print JSON")
-        made.add_argument("--why", action="store_true", help="the formula and its source")
-        return made
-
-    _seeds_options(sub("seeds", "seeds to sow so that there are surely plants enough"))
-    _plan_options(sub("plan", "from the stems promised back to the seed and the day to sow it"))
+    _seeds_options(add_calculation(what, "seeds", "seeds to sow so that there are surely plants enough"))
+    _plan_options(
+        add_calculation(what, "plan", "from the stems promised back to the seed and the day to sow it")
+    )
 
 
 def _seeds_options(seeds: argparse.ArgumentParser) -> None:
@@ -168,7 +156,7 @@ def reckon_seeds(args: Namespace) -> int:
         "chance": round(found.chance, 5),
         "naive": found.naive,
     }
-    return _say(args, value, [plural(found.seeds, "seed")], (*found.because, f"Formula: {found.source}."))
+    return tell(args, value, [plural(found.seeds, "seed")], (*found.because, f"Formula: {found.source}."))
 
 
 def reckon_plan(args: Namespace) -> int:
@@ -232,14 +220,14 @@ def _say_plan(args: Namespace, plan: Plan) -> int:
     from core.planning.plan import plan_json
 
     value = plan_json(plan)
-    return _say(args, value, wrapped(plan_lines(plan)), value["because"])
+    return tell(args, value, wrapped(plan_lines(plan)), value["because"])
 
 
 def plan_lines(plan: Plan) -> list[str]:
     """The chain of one plan."""
     wish = plan.wish
     name = f"{wish.crop}, {wish.way}" if wish.way else wish.crop
-    lines = [f"{name}: {plural(wish.stems, 'stem')}, {wish.use}, by {_day(wish.by)}"]
+    lines = [f"{name}: {plural(wish.stems, 'stem')}, {wish.use}, by {long_day(wish.by)}"]
     return lines + [f"  {step.name:18} {step.says}" for step in plan.steps]
 
 
@@ -249,7 +237,7 @@ def _say_weekly(args: Namespace, weekly: WeeklyPlan) -> int:
 
     value = {**weekly_json(weekly.plans, weekly.weeks), "until": weekly.until}
     because = [why for plan in weekly.plans for why in plan_json(plan)["because"]]
-    return _say(args, value, weekly_lines(weekly.plans, weekly.weeks), list(dict.fromkeys(because)))
+    return tell(args, value, weekly_lines(weekly.plans, weekly.weeks), list(dict.fromkeys(because)))
 
 
 def weekly_lines(plans: Sequence[Plan], weeks: Sequence[Week]) -> list[str]:
@@ -287,24 +275,3 @@ def _notes(weeks: Sequence[Week]) -> Iterator[str]:
         first, last = short_day(of[0].start), short_day(of[-1].start)
         span = f"week of {first}" if len(of) == 1 else f"weeks of {first} to {last}"
         yield f"{span}: {note if note is not None else of[0].note}"
-
-
-def _day(value: date) -> str:
-    from core.units import long_day
-
-    return long_day(value)
-
-
-def _say(args: Namespace, value: dict[str, Any], lines: Iterable[str], because: Iterable[str]) -> int:
-    """Print the value as JSON, or the lines; the reasons where they are asked for."""
-    if args.json:
-        out.as_json({**value, "because": list(because)} if args.why else value)
-        return DONE
-    out.lines(lines)
-    if args.why:
-        import textwrap
-
-        out.lines(["because"])
-        for sentence in because:
-            out.lines(textwrap.wrap(sentence, _WIDTH, initial_indent="  ", subsequent_indent="    "))
-    return DONE

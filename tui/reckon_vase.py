@@ -2,28 +2,24 @@
 
 from __future__ import annotations
 
-import argparse
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
 from core.problems import Problem
 from tui import out
 from tui.arguments import number
-from tui.wrapping import wrapped
+from tui.calculation import Parsers, add_calculation, tell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from core.stems.vase_life import VaseLife
 
-DONE = 0
 
-
-def add_parsers(what: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def add_parsers(what: Parsers) -> None:
     """`vase` under the verb `reckon`."""
     says = "days left in the vase, from hours at each temperature"
-    vase = what.add_parser("vase", help=says, description=says[0].upper() + says[1:] + ".")
-    vase.set_defaults(verb="reckon_vase")
+    vase = add_calculation(what, "vase", says)
     vase.add_argument(
         "--life",
         metavar="DAYS",
@@ -37,8 +33,6 @@ def add_parsers(what: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     vase.add_argument(
         "--dry-hours", metavar="H", type=number, default=0, help="out of water before the bucket"
     )
-    vase.add_argument("--json", action="store_true", help="print JSON")
-    vase.add_argument("--why", action="store_true", help="the formula and its source")
 
 
 def reckon_vase(args: Namespace) -> int:
@@ -59,32 +53,27 @@ def reckon_vase(args: Namespace) -> int:
     )
     if isinstance(found, Problem):
         return out.refuse(found)
-    because = list(_because(found))
-    if args.json:
-        from core.stems.vase_life import LOOK
+    return tell(args, _value(found), _lines(found), _because(found))
 
-        value = {
-            "left_days": round(found.left_days, 3),
-            "used_days": round(found.used_days, 3),
-            "life_days": found.life_days,
-            "degree_hours": round(found.degree_hours, 1),
-            "q10": found.q10,
-            "reference_c": round(found.reference_c, 2),
-            "factors": [
-                {"hours": s.hours, "temp_c": round(s.temp_c, 2), "factor": round(factor, 4)}
-                for s, factor in zip(found.spells, found.factors, strict=True)
-            ],
-            "extrapolated_hours": found.extrapolated_hours,
-            "water": found.water,
-            "note": LOOK,
-        }
-        out.as_json({**value, "because": because} if args.why else value)
-        return DONE
-    lines = wrapped(_lines(found))
-    if args.why:
-        lines += ["because", *wrapped(f"  {why}" for why in because)]
-    out.lines(lines)
-    return DONE
+
+def _value(found: VaseLife) -> dict[str, object]:
+    from core.stems.vase_life import LOOK
+
+    return {
+        "left_days": round(found.left_days, 3),
+        "used_days": round(found.used_days, 3),
+        "life_days": found.life_days,
+        "degree_hours": round(found.degree_hours, 1),
+        "q10": found.q10,
+        "reference_c": round(found.reference_c, 2),
+        "factors": [
+            {"hours": s.hours, "temp_c": round(s.temp_c, 2), "factor": round(factor, 4)}
+            for s, factor in zip(found.spells, found.factors, strict=True)
+        ],
+        "extrapolated_hours": found.extrapolated_hours,
+        "water": found.water,
+        "note": LOOK,
+    }
 
 
 def _lines(found: VaseLife) -> Iterator[str]:

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 from core.units import long_day, number, plural
 from tui import out
+from tui.doorway import open_door
 from tui.tables import table
-from tui.verbs import _open
 from tui.wrapping import WIDTH, wrapped
 
 if TYPE_CHECKING:
@@ -18,18 +18,17 @@ if TYPE_CHECKING:
     from core.shed.lines import CutRoom, LinesRoom
     from core.shed.shed import Shed
 
-DONE = 0
 ESTIMATES = "Estimates: look at the hygrometer and at the bunches."
 
 
 def shed(args: Namespace) -> int:
     """The shed as it stands."""
-    found = _open(args).shed(args.hang)
+    found = open_door(args).shed(args.hang)
     if args.json:
         out.as_json(found)
     else:
         out.lines(shed_lines(found))
-    return DONE
+    return out.DONE
 
 
 def shed_lines(found: Shed) -> Iterator[str]:

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-import sys
 from argparse import Namespace
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from core.units import day_from_iso, short_day
 from tui import out
+from tui.doorway import open_door
 from tui.tables import table
-from tui.verbs import _open
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.drying.hanging import ShelfRow
     from core.stems.fresh import FreshRow
 
-DONE = 0
 BAR = 8
 HEADS = ("line", "lot", "crop", "stems", "days", "done", "test", "dry by", "by", "now")
 CSV_HEADS = ("line", "lot", "crop", "variety", "stems", "hung d", "test from", "due", "status", "dry from", "dry by",
@@ -27,20 +25,18 @@ BY = {"handbook": "book", "handbook and shed air": "book, air", "weighings": "we
 
 def shelf(args: Namespace) -> int:
     """What hangs, by line, and the bucket."""
-    door = _open(args)
+    door = open_door(args)
     hanging, fresh = door.shelf(), door.fresh()
     if args.json:
         out.rows(hanging, bucket=fresh)
     elif args.csv:
-        from core.exports.csv import csv_text
-
-        sys.stdout.write(csv_text(CSV_HEADS, [_all_cells(row) for row in hanging]))
+        out.csv(CSV_HEADS, [_all_cells(row) for row in hanging])
     else:
         out.lines(table(HEADS, [_cells(row) for row in hanging]) or ["Nothing hangs."])
         out.lines(wrapped(_notes(hanging)))
         out.lines(_bucket(fresh))
         out.lines(wrapped(_asks(fresh)))
-    return DONE
+    return out.DONE
 
 
 def bar(share: float, width: int = BAR) -> str:

@@ -11,24 +11,12 @@ from typing import TYPE_CHECKING
 from core.problems import Problem
 from core.units import number, plural
 from tui import out
+from tui.doorway import close_door, open_door, say_written
 from tui.tables import table
 
 if TYPE_CHECKING:
-    from core.door import Door, Written
-    from core.stems.stock import StockRow
-
-DONE = 0
-
-
-def _open(args: Namespace) -> Door:
+    from core.book.entry import Entry
     from core.door import Door
-
-    return Door.open(args.farm, by=args.by, on=args.on, progress=out.progress())
-
-
-def _close(door: Door) -> None:
-    if problem := door.close(backup=True):
-        out.refuse(problem)
 
 
 # the screen
@@ -41,7 +29,7 @@ def screen(args: Namespace) -> int:
 
     if problem := no_terminal():
         return out.refuse(problem)
-    door = _open(args) if is_farm(args.farm) else None
+    door = open_door(args) if is_farm(args.farm) else None
 
     def create(by: str) -> Door:
         return Door.create(args.farm, by=by or args.by, on=args.on)
@@ -78,7 +66,7 @@ def demo(args: Namespace) -> int:
         copy_to(args.path)
         print(args.path)
         print(f"Its day is {DEMO_DAY}: shedbook --farm {args.path} --on {DEMO_DAY}", file=sys.stderr)
-        return DONE
+        return out.DONE
     if problem := no_terminal():
         return out.refuse(problem)
     import tempfile
@@ -101,7 +89,7 @@ def new(args: Namespace) -> int:
     door.close()
     if args.json:
         out.as_json({"farm": str(args.folder)})
-        return DONE
+        return out.DONE
     out.lines(
         [
             f"A new book lies in {args.folder}. To begin, write your last frost and a bed:",
@@ -111,7 +99,7 @@ def new(args: Namespace) -> int:
             f"  shedbook --farm {args.folder}",
         ]
     )
-    return DONE
+    return out.DONE
 
 
 # reading
@@ -119,7 +107,7 @@ def new(args: Namespace) -> int:
 
 def today(args: Namespace) -> int:
     """The brief."""
-    door = _open(args)
+    door = open_door(args)
     brief = door.brief()
     if args.json:
         out.as_json(brief)
@@ -128,7 +116,7 @@ def today(args: Namespace) -> int:
 
         out.lines(line.text for line in page(brief))
     door.close()
-    return DONE
+    return out.DONE
 
 
 def _show(
@@ -137,23 +125,20 @@ def _show(
     heads: Sequence[str],
     cells: Sequence[Sequence[object]],
     empty: str,
-    **more: object,
 ) -> int:
     """Print a list as JSON, as CSV or as a table; `empty` is said where there is nothing in it."""
     if args.json:
-        out.rows(values, **more)
+        out.rows(values)
     elif args.csv:
-        from core.exports.csv import csv_text
-
-        sys.stdout.write(csv_text(heads, cells))
+        out.csv(heads, cells)
     else:
         out.lines(table(heads, cells) or [empty])
-    return DONE
+    return out.DONE
 
 
 def trays(args: Namespace) -> int:
     """Trays with their countdown."""
-    rows = _open(args).trays()
+    rows = open_door(args).trays()
     heads = (
         "tray",
         "crop",
@@ -183,7 +168,7 @@ def trays(args: Namespace) -> int:
 
 def beds(args: Namespace) -> int:
     """Beds and their plantings."""
-    rows = _open(args).beds()
+    rows = open_door(args).beds()
     heads = ("bed", "feet", "free", "crop", "variety", "plants", "age d", "next", "on", "at stage")
     cells: list[tuple[object, ...]] = []
     for bed in rows:
@@ -197,48 +182,6 @@ def beds(args: Namespace) -> int:
     return _show(args, rows, heads, cells, "No beds yet: write one, such as 'bed b1 50ft'.")
 
 
-def stock(args: Namespace) -> int:
-    """The ledger, the boxes, and the makings."""
-    door = _open(args)
-    rows, boxes = door.stock(), door.boxes()
-    heads: tuple[str, ...] = ("lot", "crop", "on hand", "unit", "age d", "place", "grade", "now")
-    cells: list[tuple[object, ...]] = [
-        (r.lot, " ".join(filter(None, (r.crop, r.variety))), r.on_hand, r.unit, r.age_days, r.place, r.grade,
-         _keeps(r))
-        for r in rows
-    ]  # fmt: skip
-    if args.csv:
-        heads = ("lot", "crop", "variety", "form", "on hand", "unit", "cut on", "age d", "place", "stage", "grade",
-                 "boxed on", "in store d", "prime until", "discount after", "compost after", "now")  # fmt: skip
-        cells = [
-            (r.lot, r.crop, r.variety, r.form, r.on_hand, r.unit, r.cut_on, r.age_days, r.place, r.stage, r.grade,
-             r.boxed_on, r.store_days, r.prime_until, r.discount_after, r.compost_after, r.status)
-            for r in rows
-        ]  # fmt: skip
-    _show(args, rows, heads, cells, "Nothing is on hand.", makings=door.farm.makings, boxes=boxes)
-    if boxes and not args.json and not args.csv:
-        from tui.wrapping import wrapped
-
-        held = [
-            (b.box, b.bunches, b.stems, b.where, {True: "light", False: "dark"}.get(b.light), b.last_check,
-             b.last_result, b.next_check)
-            for b in boxes
-        ]  # fmt: skip
-        heads = ("box", "bunches", "stems", "stands", "", "looked into", "found", "next look")
-        out.lines(["", *table(heads, held)])
-        out.lines(wrapped(f"  {b.box}: {b.says}" for b in boxes if b.says))
-    if door.farm.makings and not args.json and not args.csv:
-        makings = [(r.making, number(r.count), r.status, r.says) for r in door.makings()]
-        out.lines(["", *table(("makings", "left", "", "wire"), makings)])
-    return DONE
-
-
-def _keeps(row: StockRow) -> str:
-    """ "prime to 2026-10-06": what a boxed lot is now, and the last day of it."""
-    last = {"prime": row.prime_until, "sell first": row.discount_after, "discount": row.compost_after}
-    return f"{row.status} to {last[row.status]}" if row.status in last else row.status
-
-
 def crop(args: Namespace) -> int:
     """One crop sheet, from the farm's book where there is one."""
     from core.book.layout import is_farm
@@ -247,7 +190,7 @@ def crop(args: Namespace) -> int:
     from tui.sheet_page import sheet_json, sheet_lines
 
     name = " ".join(args.name)
-    found = _open(args).crop(name, args.way) if is_farm(args.farm) else sheet(name, args.way)
+    found = open_door(args).crop(name, args.way) if is_farm(args.farm) else sheet(name, args.way)
     if isinstance(found, Problem):
         return out.refuse(found)
     cards = [stage_card(found, use) for use in USES]
@@ -255,30 +198,29 @@ def crop(args: Namespace) -> int:
         out.as_json(sheet_json(found, cards))
     else:
         out.lines(sheet_lines(found, cards))
-    return DONE
+    return out.DONE
 
 
 def entries(args: Namespace) -> int:
     """The entries, oldest first."""
-    _print_entries(args, lambda door: door.entries(args.__dict__.get("since")))
-    return DONE
+    door = open_door(args)
+    _print_entries(args, door, door.entries(args.__dict__.get("since")))
+    return out.DONE
 
 
 def history(args: Namespace) -> int:
     """The story of one lot, tray, planting or bed."""
-    door = _open(args)
+    door = open_door(args)
     story = door.history(args.code)
     if isinstance(story, Problem):
         return out.refuse(story)
-    _print_entries(args, lambda _door: story, door)
-    return DONE
+    _print_entries(args, door, story)
+    return out.DONE
 
 
-def _print_entries(args: Namespace, which: object, door: Door | None = None) -> None:
+def _print_entries(args: Namespace, door: Door, found: Sequence[Entry]) -> None:
     from core.kinds import sentence
 
-    door = door or _open(args)
-    found = which(door)  # type: ignore[operator]
     if args.json:
         for entry in found:
             out.as_json(entry.as_dict())
@@ -294,7 +236,7 @@ def _print_entries(args: Namespace, which: object, door: Door | None = None) -> 
 
 def check(args: Namespace) -> int:
     """The audit."""
-    door = _open(args)
+    door = open_door(args)
     if args.repair:
         mended = door.repair()
         if not args.json:
@@ -316,7 +258,7 @@ def check(args: Namespace) -> int:
             [f"{door.farm.count} entries, all sound: checksums, ids, dates, and every stem accounted for."]
         )
     door.close()
-    return 1 if problems else DONE
+    return out.REFUSED if problems else out.DONE
 
 
 # writing
@@ -324,45 +266,31 @@ def check(args: Namespace) -> int:
 
 def write(args: Namespace) -> int:
     """Write one line, or each line of standard input."""
-    door = _open(args)
+    door = open_door(args)
     if args.line == ["-"]:
         return _write_each(door, args)
-    status = _said(door.write(" ".join(args.line)), args)
-    _close(door)
+    status = say_written(door.write(" ".join(args.line)), args)
+    close_door(door)
     return status
 
 
 def _write_each(door: Door, args: Namespace) -> int:
     """Each line is answered as soon as it is on the disk; a refused one stops nothing."""
-    status = DONE
+    status = out.DONE
     for line in sys.stdin:
         if line.strip():
-            status = max(status, _said(door.write(line.rstrip("\n")), args))
+            status = max(status, say_written(door.write(line.rstrip("\n")), args))
             sys.stdout.flush()
-    _close(door)
+    close_door(door)
     return status
 
 
 def strike(args: Namespace) -> int:
     """Strike one entry."""
-    door = _open(args)
-    status = _said(door.strike(args.id), args)
+    door = open_door(args)
+    status = say_written(door.strike(args.id), args)
     door.close()
     return status
-
-
-def _said(written: Written | Problem, args: Namespace) -> int:
-    if isinstance(written, Problem):
-        return out.refuse(written)
-    if args.json:
-        entries = [e.as_dict() for e in written.entries]
-        out.as_json(
-            {"entries": entries, "lot": written.lot, "says": written.says, "remarks": written.remarks}
-        )
-    else:
-        out.lines(f"written {written.clock}  {said}" for said in written.says)
-        out.lines(f"  {remark}" for remark in written.remarks)
-    return DONE
 
 
 # the book
@@ -370,7 +298,7 @@ def _said(written: Written | Problem, args: Namespace) -> int:
 
 def merge(args: Namespace) -> int:
     """Bring in another machine's entries."""
-    door = _open(args)
+    door = open_door(args)
     merged = door.merge(args.other)
     if args.json:
         out.as_json(merged)
@@ -380,27 +308,27 @@ def merge(args: Namespace) -> int:
         out.lines(f"  set aside: {p.sentence}" for p in merged.set_aside)
         out.lines(f"  to settle: {p.sentence}" for p in merged.to_settle)
     door.close()
-    return DONE
+    return out.DONE
 
 
 def since(args: Namespace) -> int:
     """Log lines to carry to the other machine, on standard output."""
-    count = _open(args).since(args.start, sys.stdout.buffer)
+    count = open_door(args).since(args.start, sys.stdout.buffer)
     sys.stdout.flush()
     print(plural(count, "entry", "entries"), file=sys.stderr)
-    return DONE
+    return out.DONE
 
 
 def restore(args: Namespace) -> int:
     """List the backups, or bring one back."""
-    door = _open(args)
+    door = open_door(args)
     if not args.backup:
         names = [path.name for path in door.backups()]
         if args.json:
             out.rows(names)
         else:
             out.lines(names or ["No backups yet: one is made each day the book is written in."])
-        return DONE
+        return out.DONE
     done = door.restore(args.backup)
     if isinstance(done, Problem):
         return out.refuse(done)
@@ -415,4 +343,4 @@ def restore(args: Namespace) -> int:
             ]
         )
     door.close()
-    return DONE
+    return out.DONE

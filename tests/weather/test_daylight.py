@@ -14,7 +14,7 @@ from core.door import Door
 from core.page import page
 from tests.climate.made import DATA
 from tests.weather.farms import farm, write
-from tui.weather import page_lines
+from tui.weather_verb import page_lines
 
 
 def test_the_morning_page_says_when_the_sun_is_up(tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ from core.door import Door
 from core.problems import Problem
 from core.weather.tonight import night_on
 from tests.weather.farms import TODAY, clear_nights, farm, write
-from tui.weather import night_lines, night_short
+from tui.weather_verb import night_lines, night_short
 
 
 @pytest.fixture

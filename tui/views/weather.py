@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from tui.rows import Line, Row, plain, wrap
 from tui.views.view import View
-from tui.weather import night_lines, night_short, page_lines
+from tui.weather_verb import night_lines, night_short, page_lines
 
 if TYPE_CHECKING:
     from core.door import Door

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from core.problems import Problem
 from core.units import MONTHS, plural, short_day
 from tui import out
-from tui.verbs import _close, _open, _said
+from tui.doorway import close_door, open_door, say_written
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from core.weather.page import FarmWeather, KeptDate
     from core.weather.tonight import AtRisk, Tonight
 
-DONE = 0
 FEW = 3
 """So many entries are told one by one."""
 
@@ -37,12 +36,12 @@ def weather(args: Namespace) -> int:
     """The odds, her own ground, and what the windows hang on."""
     from core.weather.page import weather_json
 
-    page = _open(args).weather(args.__dict__.get("method", "weibull"))
+    page = open_door(args).weather(args.__dict__.get("method", "weibull"))
     if args.json:
         out.as_json(weather_json(page))
     else:
         out.lines(wrapped(page_lines(page)))
-    return DONE
+    return out.DONE
 
 
 def page_lines(page: FarmWeather) -> Iterator[str]:
@@ -92,26 +91,26 @@ def _kept(one: KeptDate) -> str:
 
 def weather_import(args: Namespace) -> int:
     """Bring in a weather file."""
-    door = _open(args)
+    door = open_door(args)
     progress = out.progress("the weather")
     written = door.import_weather(args.file, unit=args.unit, progress=out.reading(progress))
     if progress is not None:
         progress(1)
-    status = _said(written, args)
-    _close(door)
+    status = say_written(written, args)
+    close_door(door)
     return status
 
 
 def weather_keep(args: Namespace) -> int:
     """Show what the odds would move, or keep them."""
-    door = _open(args)
+    door = open_door(args)
     change = door.odds_change(args.method, own=args.own)
     return _show_or_keep(args, door, change)
 
 
 def weather_risk(args: Namespace) -> int:
     """Show what another risk would move, or keep it."""
-    door = _open(args)
+    door = open_door(args)
     change = door.risk_change(args.hardiness, args.threshold, args.risk)
     return _show_or_keep(args, door, change)
 
@@ -125,12 +124,12 @@ def _show_or_keep(args: Namespace, door: Door, change: Change | Problem) -> int:
         written = door.keep_change(change)
         if isinstance(written, Problem):
             return out.refuse(written)
-        _close(door)
+        close_door(door)
     if args.json:
         out.as_json(change_json(change, written=args.yes))
-        return DONE
+        return out.DONE
     out.lines(wrapped(_change(change, written=args.yes)))
-    return DONE
+    return out.DONE
 
 
 def _change(change: Change, *, written: bool) -> Iterator[str]:
@@ -193,12 +192,12 @@ def _span(days: tuple[date, date] | None) -> str:
 
 def tonight(args: Namespace) -> int:
     """The night to come."""
-    found = _open(args).tonight()
+    found = open_door(args).tonight()
     if args.json:
         out.as_json(found)
     else:
         out.lines(wrapped(night_lines(found)))
-    return DONE
+    return out.DONE
 
 
 def _expected(found: Tonight) -> str:

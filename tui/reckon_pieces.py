@@ -1,0 +1,93 @@
+"""`shedbook reckon wire`, `reckon wreath` and `reckon crown`: gauges of wire, and what a ring takes."""
+
+from __future__ import annotations
+
+import argparse
+from argparse import Namespace
+
+from core.problems import Problem
+from core.units import number
+from tui import out
+from tui.arguments import number as plain_number
+from tui.calculation import Parsers, add_calculation
+from tui.wrapping import wrapped
+
+
+def add_parsers(what: Parsers) -> None:
+    """`wire`, `wreath` and `crown` under the verb `reckon`; their source is always told, for it is short."""
+
+    def sub(name: str, says: str) -> argparse.ArgumentParser:
+        return add_calculation(what, name, says, why="the source, which is told without it too")
+
+    sub("wire", "a gauge of wire in mm, by SWG and by AWG").add_argument(
+        "gauge", metavar="GAUGE", type=_gauge
+    )
+    sub("wreath", "pieces and bunches for a ring").add_argument("inches", metavar="INCHES", type=_inches)
+    sub("crown", "sprigs for a crown").add_argument("inches", metavar="INCHES", type=_inches)
+
+
+def _gauge(text: str) -> int:
+    value = plain_number(text.lower().removesuffix("g"))
+    if value != int(value):
+        raise argparse.ArgumentTypeError("a gauge is a whole number, such as 22")
+    return int(value)
+
+
+def _inches(text: str) -> float:
+    return plain_number(text.lower().removesuffix("in").strip())
+
+
+def reckon_wire(args: Namespace) -> int:
+    """A gauge by both standards."""
+    from core.pieces.wire_gauges import STANDARDS, USES, gauge_text, wire_mm
+
+    by: dict[str, float] = {}
+    for standard in STANDARDS:
+        mm = wire_mm(args.gauge, standard)
+        if isinstance(mm, Problem):
+            return out.refuse(mm)
+        by[standard] = round(mm, 3)
+    use = USES.get(args.gauge)
+    if args.json:
+        out.as_json({"gauge": args.gauge, "swg_mm": by["SWG"], "awg_mm": by["AWG"], "used_for": use})
+        return out.DONE
+    out.lines(gauge_text(args.gauge, standard) for standard in STANDARDS)
+    out.lines([f"used for {use}"] if use else [])
+    out.lines(wrapped(["SWG: BS 3737; AWG: 0.127 x 92^((36 - n) / 39) mm (ASTM B258)"]))
+    return out.DONE
+
+
+def reckon_wreath(args: Namespace) -> int:
+    """What a ring takes."""
+    from core.pieces.wreath import wreath
+
+    found = wreath(args.inches)
+    if isinstance(found, Problem):
+        return out.refuse(found)
+    if args.json:
+        out.as_json(found)
+        return out.DONE
+    out.lines(
+        [
+            f"ring of {number(found.ring_in)} in, {number(found.circumference_in)} in round: "
+            f"{found.pieces} main pieces",
+            f"with clamps: {found.bunches} bunches of {found.pieces_per_bunch}",
+        ]
+    )
+    out.lines(wrapped([f"because: {found.because} ({found.source})"]))
+    return out.DONE
+
+
+def reckon_crown(args: Namespace) -> int:
+    """What a crown takes."""
+    from core.pieces.wreath import crown
+
+    found = crown(args.inches)
+    if isinstance(found, Problem):
+        return out.refuse(found)
+    if args.json:
+        out.as_json(found)
+        return out.DONE
+    out.lines([f"crown of {number(found.length_in)} in: {found.sprigs[0]} to {found.sprigs[1]} sprigs"])
+    out.lines(wrapped([f"because: {found.because} ({found.source})"]))
+    return out.DONE
