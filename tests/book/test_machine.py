@@ -160,4 +160,4 @@ class LongFarm(Farm):
 
 
 TestLongFarm = pytest.mark.long(LongFarm.TestCase)
-TestLongFarm.settings = settings(max_examples=1500, stateful_step_count=50, deadline=None)
+TestLongFarm.settings = settings(max_examples=600, stateful_step_count=50, deadline=None)
