@@ -14,7 +14,7 @@ from core.growing.bed_rows import GROUND_COLDER_F, BedRow, ByWarmth, bed_rows
 from core.settings import AVERAGE
 from core.sheets import frosts, season_year
 from core.stems.boxes import ASKS, BoxRow, box_rows
-from core.units import long_day, plural, short_day
+from core.units import day_text, long_day, plural, short_day
 
 if TYPE_CHECKING:
     from core.growing.tray_rows import TrayRow
@@ -217,7 +217,7 @@ def _plan_task(row: PlanRow, day: date) -> PlanTask | None:
         "set out": f"set out {plural(row.plants or 0, 'plant')}",
     }.get(row.next, row.next)
     when = f"behind by {plural(row.behind, 'day')}" if row.behind else "today"
-    promised = short_day(date.fromisoformat(row.by))
+    promised = day_text(row.by)
     because = f"planned for {plural(row.stems, 'stem')}, {row.use}, by {promised}"
     return PlanTask(row.plan, row.crop, row.variety, f"{doing}: {when}", because, row.line)
 

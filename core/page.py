@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from core.farm import COOLER
-from core.units import day_from_iso, plural, short_day
+from core.text import named
+from core.units import day_text, plural
 
 if TYPE_CHECKING:
     from core.brief import AtStage, BedTask, Brief, PlanTask, TrayTask
@@ -117,7 +118,7 @@ def _item(code: str, name: str, rest: str, subject: Subject) -> PageLine:
 
 
 def _plan(task: PlanTask) -> PageLine:
-    return _wide(task.plan, _named(task.crop, task.variety), task.what, task)
+    return _wide(task.plan, named(task.crop, task.variety), task.what, task)
 
 
 def _tray(task: TrayTask) -> PageLine:
@@ -139,8 +140,8 @@ def _at_stage(rows: Sequence[AtStage]) -> Iterator[PageLine]:
     for row in rows:
         if row.days_since != 1:
             since = "not cut yet" if row.days_since is None else f"cut {row.days_since} days ago"
-            yield _wide(row.bed, _named(row.crop, row.variety), f"{'/'.join(row.uses):15} {since}", row)
-    again = [f"{row.bed} {_named(row.crop, row.variety)}" for row in rows if row.days_since == 1]
+            yield _wide(row.bed, named(row.crop, row.variety), f"{'/'.join(row.uses):15} {since}", row)
+    again = [f"{row.bed} {named(row.crop, row.variety)}" for row in rows if row.days_since == 1]
     if again:
         yield PageLine("item", "  cut yesterday, look again: " + "; ".join(again))
 
@@ -149,23 +150,17 @@ def _wide(code: str, name: str, rest: str, subject: Subject) -> PageLine:
     return PageLine("item", f"  {code:5} {name:25} {rest}", subject)
 
 
-def _named(crop: str, variety: str | None) -> str:
-    return f"{crop} {variety}" if variety else crop
-
-
 def _shelf(row: ShelfRow) -> PageLine:
     rest = f"{row.line:7} {plural(row.days_hung, 'day'):8} {SHELF_WORDS[row.status]}"
-    return _wide(row.lot, _named(row.crop, row.variety), rest, row)
+    return _wide(row.lot, named(row.crop, row.variety), rest, row)
 
 
 def _fresh(row: FreshRow) -> PageLine:
-    cut = day_from_iso(row.cut_on)
-    when = short_day(cut) if cut else row.cut_on
     word = FRESH_WORDS[row.status]
     if row.place == COOLER and row.status != "take out":
         word = f"{word.replace(' today', '')}, cooler"
-    rest = f"{row.stems:4} cut {when:7} {word}"
-    return _wide(row.lot, _named(row.crop, row.variety), rest, row)
+    rest = f"{row.stems:4} cut {day_text(row.cut_on):7} {word}"
+    return _wide(row.lot, named(row.crop, row.variety), rest, row)
 
 
 def _boxes(rows: Sequence[BoxRow]) -> str:

@@ -1,4 +1,4 @@
-"""Text from files and people, made safe before it reaches a terminal."""
+"""Text from files and people, made safe before it reaches a terminal; and how a crop is named."""
 
 from __future__ import annotations
 
@@ -25,6 +25,11 @@ def clean(text: str) -> str:
 def is_clean(text: str) -> bool:
     """Whether `text` may be shown as it is."""
     return clean(text) == text
+
+
+def named(crop: str, variety: str | None, way: str | None = None) -> str:
+    """ "strawflower apricot (early)"."""
+    return " ".join(filter(None, (crop, variety, f"({way})" if way else None)))
 
 
 def nearest(word: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:

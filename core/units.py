@@ -57,6 +57,28 @@ def long_day(day: date) -> str:
     return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
+def day_text(iso: str | None) -> str:
+    """ "23 Jun" of "2026-06-23"; "" for no day."""
+    day = day_from_iso(iso) if iso else None
+    return short_day(day) if day else ""
+
+
+def dated_text(iso: str | None) -> str:
+    """ "23 Jun 2026" of "2026-06-23": how a day is written that may be of another year; "" for no day."""
+    day = day_from_iso(iso) if iso else None
+    return f"{short_day(day)} {day.year}" if day else ""
+
+
+def monday_of(day: date) -> date:
+    """The Monday of a day's week."""
+    return day - timedelta(days=day.weekday())
+
+
+def hours_text(hours: float) -> str:
+    """ "4 h"; from two days on in days: "3 days"."""
+    return f"{hours:.0f} h" if hours < 48 else plural(round(hours / 24), "day")
+
+
 def plural(count: int, one: str, many: str | None = None) -> str:
     """ "1 stem", "2 stems"."""
     return f"{count} {one if count == 1 else many or one + 's'}"
@@ -72,6 +94,11 @@ def middle(values: Iterable[float]) -> float:
 def number(value: float) -> str:
     """A number without needless decimals: 5.0 -> "5", 5.333 -> "5.33"."""
     return f"{value:.2f}".rstrip("0").rstrip(".")
+
+
+def number_or_blank(value: float | None) -> str:
+    """The same, "" for a number that is not known."""
+    return "" if value is None else number(value)
 
 
 def instant_text(moment: datetime) -> str:

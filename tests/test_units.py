@@ -9,7 +9,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.text import clean, is_clean
-from core.units import day_from_iso, instant_text, local_clock, local_day, month_day, number, weeks
+from core.units import (
+    dated_text,
+    day_from_iso,
+    day_text,
+    hours_text,
+    instant_text,
+    local_clock,
+    local_day,
+    month_day,
+    number,
+    weeks,
+)
 
 ZONES = [
     "America/New_York",
@@ -67,6 +78,15 @@ def test_weeks_are_whole_days() -> None:
 
 def test_numbers_lose_needless_decimals() -> None:
     assert [number(v) for v in (5.0, 5.333, 12, 0.5)] == ["5", "5.33", "12", "0.5"]
+
+
+def test_a_day_is_written_with_its_year_only_where_it_may_be_another() -> None:
+    assert (day_text("2026-06-23"), dated_text("2026-06-23")) == ("23 Jun", "23 Jun 2026")
+    assert [day_text(None), day_text("soon"), dated_text(None), dated_text("soon")] == [""] * 4
+
+
+def test_hours_are_told_in_days_once_there_are_two() -> None:
+    assert [hours_text(h) for h in (4.4, 24, 47.4, 48, 168)] == ["4 h", "24 h", "47 h", "2 days", "7 days"]
 
 
 @given(st.text())

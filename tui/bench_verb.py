@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from core.problems import Problem
-from core.units import number, plural
+from core.units import number, number_or_blank, plural
 from tui import out
 from tui.doorway import open_door
 from tui.tables import table
@@ -82,13 +82,15 @@ def _heads(found: Bench) -> list[tuple[object, ...]]:
 
 def _pieces(found: Bench) -> list[tuple[object, ...]]:
     return [
-        (r.piece, r.recipe, r.on_hand, r.made, r.age_days, _maybe(r.minutes_each), " ".join(r.lots))
+        (r.piece, r.recipe, r.on_hand, r.made, r.age_days, number_or_blank(r.minutes_each), " ".join(r.lots))
         for r in found.pieces
     ]
 
 
 def _makings(found: Bench) -> list[tuple[object, ...]]:
-    return [(r.status, r.making, number(r.count), _maybe(r.reorder_at), r.says) for r in found.makings]
+    return [
+        (r.status, r.making, number(r.count), number_or_blank(r.reorder_at), r.says) for r in found.makings
+    ]
 
 
 def _recipes(rows: Iterable[RecipeRow]) -> Iterator[str]:
@@ -106,10 +108,6 @@ def _recipes(rows: Iterable[RecipeRow]) -> Iterator[str]:
             yield from wrapped([f"  not counted: {', '.join(row.uncounted)}"])
 
 
-def _maybe(value: float | None) -> str:
-    return "" if value is None else number(value)
-
-
 # one order
 
 
@@ -123,7 +121,7 @@ def order_lines(order: Order) -> Iterator[str]:
         (
             part.text,
             "not counted" if part.there is None else number(part.there),
-            _maybe(part.short or None),
+            number_or_blank(part.short or None),
             part.says,
         )
         for part in order.parts

@@ -6,7 +6,8 @@ from argparse import Namespace
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from core.units import day_from_iso, short_day
+from core.text import named
+from core.units import day_text
 from tui import out
 from tui.doorway import open_door
 from tui.tables import table
@@ -58,9 +59,8 @@ def _crops(rows: Sequence[FreshRow]) -> list[str]:
 
 
 def _cells(row: FreshRow) -> tuple[object, ...]:
-    name = " ".join(filter(None, (row.crop, row.variety)))
-    until = _day(row.expires)
-    return (row.lot, name, row.place, row.use, row.stems, _day(row.cut_on), _left(row.left_days), until)
+    name, cut, until = named(row.crop, row.variety), day_text(row.cut_on), day_text(row.expires)
+    return (row.lot, name, row.place, row.use, row.stems, cut, _left(row.left_days), until)
 
 
 def _left(left: tuple[float, float] | None) -> str:
@@ -71,11 +71,6 @@ def _left(left: tuple[float, float] | None) -> str:
     if most == "0":
         return "none"
     return f"about {least}" if least == most else f"about {least}-{most}"
-
-
-def _day(iso: str | None) -> str:
-    day = day_from_iso(iso) if iso else None
-    return short_day(day) if day else ""
 
 
 def _all_cells(r: FreshRow) -> tuple[object, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from core.climate.frost import ANY_MONTH, PERCENTS, RARE, FrostOdds, ThresholdOdds
-from core.units import MONTHS, month_day
+from core.units import MONTHS, month_day, short_day
 
 _COMMON_YEAR = 2001
 _PLOT = 72
@@ -70,7 +70,7 @@ def _cell(value: object) -> str:
     if value is None:
         return "-"
     day = month_day(value, _COMMON_YEAR) if isinstance(value, str) else None
-    return f"{day.day} {MONTHS[day.month - 1]}" if day is not None else str(value)
+    return short_day(day) if day is not None else str(value)
 
 
 def _words(odds: FrostOdds) -> list[str]:

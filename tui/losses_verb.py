@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from core.problems import Problem
-from core.units import number
+from core.units import number, number_or_blank
 from tui import out
 from tui.doorway import open_door
 from tui.tables import table
@@ -42,7 +42,8 @@ def _page(found: Losses) -> Iterator[str]:
         yield NOTHING
     else:
         totals = [
-            (HAND_OVERS.get(row.form, row.form), row.stems, row.of, _share(row)) for row in found.hand_overs
+            (HAND_OVERS.get(row.form, row.form), row.stems, row.of, number_or_blank(row.share_pct))
+            for row in found.hand_overs
         ]
         yield from table(("hand-over", "stems lost", "of", "%"), totals)
         yield ""
@@ -79,8 +80,12 @@ def _cells(row: LossRow) -> tuple[object, ...]:
     from core.stems.losses import HAND_OVERS
 
     cause = f"{row.cause}: found" if row.stems < 0 else row.cause
-    return (row.crop, HAND_OVERS.get(row.form, row.form), cause, row.stems, row.of, _share(row), row.lots)
-
-
-def _share(row: LossRow) -> str:
-    return "" if row.share_pct is None else number(row.share_pct)
+    return (
+        row.crop,
+        HAND_OVERS.get(row.form, row.form),
+        cause,
+        row.stems,
+        row.of,
+        number_or_blank(row.share_pct),
+        row.lots,
+    )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from core.problems import Problem
+from core.text import named
 from tui import out
 from tui.doorway import open_door
 from tui.wrapping import wrapped
@@ -90,7 +91,7 @@ def _drying(page: LotPage) -> Iterator[str]:
 
 
 def _named(page: LotPage) -> str:
-    name = " ".join(filter(None, (page.crop, page.variety)))
+    name = named(page.crop, page.variety)
     return f"{name}, {page.way}" if page.way else name
 
 

@@ -305,7 +305,7 @@ def _day_of_need(args: Namespace, scale: Scale, because: tuple[str, ...], record
 def reckon_sun(args: Namespace) -> int:
     """Sunrise, sunset, the cool hours, and the short days of the winter."""
     from core.climate.sun import FEW_HOURS, Sun, cutting_windows, few_hours_span, sun
-    from core.units import long_day, short_day, zone_of_machine
+    from core.units import dated_text, long_day, zone_of_machine
 
     zone = args.zone or zone_of_machine()
     asked = args.date or args.on or date.today()
@@ -331,7 +331,7 @@ def reckon_sun(args: Namespace) -> int:
     if isinstance(span, str):
         lines.append(f"  days under {FEW_HOURS:g} hours: {span}")
     else:
-        first, last = (f"{short_day(end)} {end.year}" for end in span)
+        first, last = (dated_text(end.isoformat()) for end in span)
         lines.append(f"  days under {FEW_HOURS:g} hours: {first} to {last}")
     because = (
         "NOAA solar calculator (after Meeus), centre of the sun 90.833 degrees from the zenith; "

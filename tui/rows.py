@@ -10,7 +10,9 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from core.text import clean
-from core.units import day_from_iso, plural, short_day
+from core.text import named as named
+from core.units import day_from_iso, hours_text, plural, short_day
+from core.units import day_text as day_text
 
 if TYPE_CHECKING:
     from core.shed.air import AirNow
@@ -93,11 +95,6 @@ def plain(texts: Iterable[str], look: str = "") -> list[Line]:
     return [((text, look),) for text in texts]
 
 
-def named(crop: str, variety: str | None, way: str | None = None) -> str:
-    """ "strawflower apricot (early)"."""
-    return " ".join(filter(None, (crop, variety, f"({way})" if way else None)))
-
-
 def in_days(days: int | None) -> str:
     """How a day ahead is said in a narrow column: "in 6 d", "today", "3 d ago"."""
     if days is None:
@@ -105,12 +102,6 @@ def in_days(days: int | None) -> str:
     if days == 0:
         return "today"
     return f"in {days} d" if days > 0 else f"{-days} d ago"
-
-
-def day_text(iso: str | None) -> str:
-    """ "23 Jun", "" for no day."""
-    day = day_from_iso(iso) if iso else None
-    return short_day(day) if day else ""
 
 
 def near_day(iso: str | None, today: date) -> str:
@@ -149,14 +140,5 @@ def air_text(room: AirNow) -> str:
         f"{last.f:.0f} F" if last.f is not None else "",
         f"{last.rh:.0f} % RH" if last.rh is not None else "",
     ]
-    hours = last.hours_ago
-    ago = (
-        "" if hours < 1 else f"{hours:.0f} h ago" if hours < 48 else f"{plural(round(hours / 24), 'day')} ago"
-    )
+    ago = "" if last.hours_ago < 1 else f"{hours_text(last.hours_ago)} ago"
     return f"{room.room} {', '.join(filter(None, (*seen, ago)))}"
-
-
-def share_bar(share: float, width: int) -> str:
-    """ "####----": how much of something is done."""
-    done = min(max(round(share * width), 0), width)
-    return "#" * done + "-" * (width - done)

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
-from core.units import long_day, number, plural
+from core.text import named
+from core.units import hours_text, long_day, number, number_or_blank, plural
 from tui import out
 from tui.doorway import open_door
 from tui.tables import table
@@ -45,7 +46,7 @@ def shed_lines(found: Shed) -> Iterator[str]:
         yield ""
         yield "First hurt by damp"
         for one in found.air.at_risk:
-            crop = " ".join(filter(None, (one.crop, one.variety)))
+            crop = named(one.crop, one.variety)
             yield from wrapped([f"  {one.lot} {crop}, {one.line}, {one.stems} stems: {'; '.join(one.why)}"])
     yield from wrapped(["", "Take care", *(f"  {one.told}" for one in found.cautions)])
     yield f"  {ESTIMATES}"
@@ -88,9 +89,7 @@ def _damp(day: Damp, week: Damp, what: str) -> Iterator[str]:
 
 
 def _ago(hours: float) -> str:
-    if hours < 1:
-        return ""
-    return f", {hours:.0f} h ago" if hours < 48 else f", {plural(round(hours / 24), 'day')} ago"
+    return "" if hours < 1 else f", {hours_text(hours)} ago"
 
 
 def _extremes(window: Extremes) -> str:
@@ -120,9 +119,9 @@ def _lines(room: LinesRoom) -> Iterator[str]:
     cells = [
         (
             row.line,
-            _feet(row.feet),
+            number_or_blank(row.feet),
             number(row.taken),
-            _feet(row.free),
+            number_or_blank(row.free),
             row.bunches,
             _yes(row.dark),
             _yes(row.fan),
@@ -134,10 +133,6 @@ def _lines(room: LinesRoom) -> Iterator[str]:
     unknown = [row.line for row in room.lines if row.feet is None]
     if unknown or not room.lines:
         yield f"Say how long a line is, and what it is like: {(unknown or ['line 1'])[0]} is 40ft dark fan"
-
-
-def _feet(feet: float | None) -> str:
-    return "" if feet is None else number(feet)
 
 
 def _yes(flag: bool | None) -> str:

@@ -10,8 +10,7 @@ from core.crops.library import caution
 from core.crops.sheet import LABELS, Figure, Sheet
 from core.crops.sources import cited
 from core.crops.stages import StageCard
-
-WIDTH = 78
+from tui.wrapping import WIDTH
 
 
 def sheet_lines(sheet: Sheet, cards: Sequence[StageCard]) -> Iterator[str]:

@@ -6,10 +6,11 @@ from argparse import Namespace
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from core.units import day_from_iso, short_day
+from core.text import named
+from core.units import day_text
 from tui import out
 from tui.doorway import open_door
-from tui.tables import table
+from tui.tables import share_bar, table
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
@@ -39,16 +40,10 @@ def shelf(args: Namespace) -> int:
     return out.DONE
 
 
-def bar(share: float, width: int = BAR) -> str:
-    """ "####----": how much of its time is done."""
-    full = min(int(share * width + 0.5), width)
-    return "#" * full + "-" * (width - full)
-
-
 def _cells(row: ShelfRow) -> tuple[object, ...]:
-    crop = " ".join(filter(None, (row.crop, row.variety)))
-    return (row.line, row.lot, crop, row.stems, row.days_hung, bar(row.share), _day(row.test_from),
-            _day(row.dry_by), BY[row.speaks], row.status)  # fmt: skip
+    crop, done = named(row.crop, row.variety), share_bar(row.share, BAR)
+    return (row.line, row.lot, crop, row.stems, row.days_hung, done, day_text(row.test_from), day_text(row.dry_by),
+            BY[row.speaks], row.status)  # fmt: skip
 
 
 def _all_cells(row: ShelfRow) -> tuple[object, ...]:
@@ -77,8 +72,3 @@ def _asks(rows: Sequence[FreshRow]) -> Iterator[str]:
     for row in rows:
         if row.status != "fresh":
             yield f"  {row.lot}: {row.because.removesuffix(f': {row.warmth}').partition('; about ')[0]}"
-
-
-def _day(text: str) -> str:
-    day = day_from_iso(text)
-    return text if day is None else short_day(day)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
+from core.text import named
 from core.units import number
 from tui import out
 from tui.doorway import open_door
@@ -43,8 +44,7 @@ def stock(args: Namespace) -> int:
 
 
 def _cells(r: StockRow) -> tuple[object, ...]:
-    crop = " ".join(filter(None, (r.crop, r.variety)))
-    return (r.lot, crop, r.on_hand, r.unit, r.age_days, r.place, r.grade, _keeps(r))
+    return (r.lot, named(r.crop, r.variety), r.on_hand, r.unit, r.age_days, r.place, r.grade, _keeps(r))
 
 
 def _all_cells(r: StockRow) -> tuple[object, ...]:

@@ -24,5 +24,11 @@ def table(heads: Sequence[str], rows: Iterable[Sequence[object]], *, width: int 
     return lines
 
 
+def share_bar(share: float, width: int) -> str:
+    """ "####----": how much of something is done."""
+    done = min(max(int(share * width + 0.5), 0), width)
+    return "#" * done + "-" * (width - done)
+
+
 def _is_number(text: str) -> bool:
     return text == "" or text.lstrip("-").replace(".", "", 1).isdigit()

@@ -23,7 +23,7 @@ from core.problems import Problem
 from core.settings import HARDINESS
 from core.shed.rules import ROOMS as AIR_ROOMS
 from core.stems.boxes import known_boxes
-from core.units import short_day
+from core.units import day_text
 
 if TYPE_CHECKING:
     from core.planning.succession import WarmthOf
@@ -86,7 +86,7 @@ def _sentence(reading: Reading, day: date) -> str:
     if reading.undo:
         return "takes the last line back"
     dated = next((d.on for d in reading.drafts if d.on != day.isoformat()), None)
-    on = f"{short_day(date.fromisoformat(dated))}: " if dated else ""
+    on = f"{day_text(dated)}: " if dated else ""
     return on + "; ".join(sentence(draft) for draft in reading.drafts)
 
 

@@ -15,6 +15,7 @@ from core.line.line import Line, Reading, Refused, either, whole
 from core.line.names import beds_of, is_code, several, stands_in, take_bed, take_cause, take_plantings
 from core.line.tokens import Token
 from core.line.words import STAGE_WORDS, UNIT_WORDS, USE_OF, WAITED
+from core.text import named
 
 
 class _Place(NamedTuple):
@@ -183,7 +184,7 @@ def _as_last_time(line: Line) -> _Place:
     planting = line.farm.plantings.get(last.planting) if last.planting else None
     if planting is None or not planting.is_live:
         planting = _planting(line, last.crop, last.bed, said or last.variety)
-    what = " ".join(filter(None, (last.crop, last.variety if said is None else said)))
+    what = named(last.crop, last.variety if said is None else said)
     line.remark(f"as {last.code}: {what} from bed {last.bed} for {line.use}")
     return _Place(last.crop, last.bed, planting, said or last.variety)
 

@@ -22,7 +22,7 @@ from core.line.words import (
     SHADES,
 )
 from core.stems.ledger import in_place, places_of
-from core.text import nearest
+from core.text import named, nearest
 
 _BED_LIKE = re.compile(r"[a-z]{1,12}-?[0-9]{1,3}[a-z]?")
 _BED_NAME = re.compile(r"[a-z][a-z0-9-]{0,11}")
@@ -179,7 +179,7 @@ def take_plantings(line: Line) -> list[Planting]:
     stand = [p for p in line.farm.plantings.live() if crop in (None, p.crop) and bed in (None, p.bed)]
     stand = [p for p in stand if variety is None or p.variety == variety]
     if not stand:
-        name = " ".join(filter(None, (crop or "Nothing", variety)))
+        name = named(crop or "Nothing", variety)
         where = f"in bed {bed}" if bed else "in any bed"
         elsewhere = beds_of(line.farm, crop) if crop else ()
         hint = f" It stands in {either(elsewhere, 'and')}." if elsewhere and bed else ""

@@ -25,7 +25,7 @@ from core.planning.cells import cells_that_suit, trays_for
 from core.planning.plan import Plan
 from core.shed.lines import FEET_A_BUNCH, feet_taken, line_feet
 from core.sheets import farm_sheet
-from core.units import number, short_day
+from core.units import monday_of, number, short_day
 
 What = Literal["bed", "lights", "hardening", "line"]
 WHATS: tuple[What, ...] = ("bed", "lights", "hardening", "line")
@@ -238,10 +238,6 @@ def weeks(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None = None) 
 def called(plan: Plan) -> str:
     wish = plan.wish
     return " ".join(filter(None, (wish.crop, wish.way, wish.variety)))
-
-
-def monday_of(day: date) -> date:
-    return day - timedelta(days=day.weekday())
 
 
 def amount(what: What, count: float) -> str:

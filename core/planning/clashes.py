@@ -18,7 +18,6 @@ from core.planning.capacity import (
     What,
     amount,
     called,
-    monday_of,
     more_room,
     span_of_weeks,
     weeks,
@@ -28,7 +27,7 @@ from core.planning.chain import plan_back
 from core.planning.plan import Plan
 from core.planning.wish import Ask
 from core.problems import Problem
-from core.units import number, short_day
+from core.units import monday_of, number, short_day
 
 SHIFTS_EARLIER = (7, 14, 21, 28)
 SHIFTS_LATER = (7, 14, 21, 28, 35, 42)

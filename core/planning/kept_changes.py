@@ -24,7 +24,7 @@ from core.planning.spoken_for import Kind, Spoken
 from core.planning.wish import Wish
 from core.problems import Problem
 from core.sheets import farm_sheet
-from core.units import number, short_day
+from core.units import day_text, number
 
 
 def first_change(
@@ -151,7 +151,7 @@ def _earlier(each: _Movable, _kind: Kind, _solves: Solves) -> Changes:
     for days in SHIFTS_EARLIER:
         if other := each.changed(-days):
             verb = "sown" if other.sow_on else "planted"
-            begins = short_day(date.fromisoformat(other.sow_on or other.set_out_on or other.by))
+            begins = day_text(other.sow_on or other.set_out_on or other.by)
             yield each.uses(other), f"{each.kept.code} {verb} {days} days earlier, {begins}"
 
 
@@ -208,6 +208,6 @@ def _fewer(each: _Movable, _kind: Kind, solves: Solves) -> Changes:
 def _later(each: _Movable, _kind: Kind, _solves: Solves) -> Changes:
     for days in SHIFTS_LATER:
         if other := each.changed(days):
-            begins = short_day(date.fromisoformat(other.set_out_on or other.sow_on or other.by))
+            begins = day_text(other.set_out_on or other.sow_on or other.by)
             verb = "set out" if other.set_out_on else "drilled"
             yield each.uses(other), f"{each.kept.code} {verb} {days} days later, {begins}"

@@ -10,7 +10,7 @@ from core.growing.calendar import Calendar, crop_dates
 from core.planning.cells import cells_that_suit
 from core.planning.usual import USUAL, stems_to_take
 from core.sheets import bounds, farm_sheet, frosts, season_year
-from core.units import plural, short_day
+from core.units import day_text, plural, short_day
 
 SHOWN_AFTER_DAYS = 14
 """A plan stays on the page so many days after the day it was promised for."""
@@ -163,9 +163,9 @@ def _because(farm: Farm, plan: Kept, doing: str, as_done: Calendar | None) -> st
         return ""
     if doing == "cut" or plan.cut_from is None:
         return window.because.rstrip(".")
-    cut = short_day(date.fromisoformat(plan.cut_from))
+    cut = day_text(plan.cut_from)
     opens = f"its window opens {short_day(window.start)}: {window.because.rstrip('.')}"
-    return f"it is to be cut from {cut} for {short_day(date.fromisoformat(plan.by))}; {opens}"
+    return f"it is to be cut from {cut} for {day_text(plan.by)}; {opens}"
 
 
 def _calendar_as_done(farm: Farm, plan: Kept) -> Calendar | None:
@@ -188,15 +188,15 @@ def _part(
     if done:
         codes = tuple(str(code) for code, *_ in done)
         on = str(done[0][1])
-        says = f"{verb} {', '.join(codes)} on {short_day(date.fromisoformat(on))}"
+        says = f"{verb} {', '.join(codes)} on {day_text(on)}"
         return Part(planned, on, on, codes, 0, says)
     if due is None:
         return Part(planned, None, None, (), 0, "not planned")
     behind = max((day - date.fromisoformat(due)).days, 0)
     if behind:
         return Part(planned, due, None, (), behind, f"behind by {plural(behind, 'day')}: {doing}")
-    moved = f", planned {short_day(date.fromisoformat(planned))}" if planned and planned != due else ""
-    return Part(planned, due, None, (), 0, f"{doing} {short_day(date.fromisoformat(due))}{moved}")
+    moved = f", planned {day_text(planned)}" if planned and planned != due else ""
+    return Part(planned, due, None, (), 0, f"{doing} {day_text(due)}{moved}")
 
 
 def _sow(plan: Kept, day: date) -> Part | None:
@@ -227,7 +227,7 @@ def _set_out(plan: Kept, day: date, sow: Part | None, calendar: Calendar | None)
 def _cut(plan: Kept, day: date, sow: Part | None, out: Part | None, calendar: Calendar | None) -> Part:
     before = out if out is not None else sow
     if plan.first_cut is not None:
-        on = short_day(date.fromisoformat(plan.first_cut))
+        on = day_text(plan.first_cut)
         wanted = stems_to_take(plan.stems, plan.use)
         says = f"cut from {on}, {plan.stems_cut} of {plural(wanted, 'stem')}"
         if wanted > plan.stems:

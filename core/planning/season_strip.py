@@ -11,6 +11,7 @@ from core.planning.kept_room import USUAL_WEEKS
 from core.planning.plan_rows import Part, PlanRow, plan_rows
 from core.planning.room_weeks import RoomRow, RoomWeeks, room_weeks
 from core.sheets import farm_sheet
+from core.units import monday_of
 from core.units import weeks as weeks_of
 
 IN_TRAY, IN_BED, PROMISED = "-", "=", "*"
@@ -53,10 +54,10 @@ class SeasonStrip:
 def season_strip(farm: Farm, day: date, most_weeks: int) -> SeasonStrip:
     """Every kept plan, from the first sowing on, in at most so many weeks; this week is among them."""
     rows = plan_rows(farm, day)
-    monday = _monday(day)
+    monday = monday_of(day)
     most = max(most_weeks, FEWEST_WEEKS)
-    starts = [_monday(start) for row in rows if (start := _start(row)) is not None]
-    ends = [_monday(date.fromisoformat(row.by)) for row in rows]
+    starts = [monday_of(start) for row in rows if (start := _start(row)) is not None]
+    ends = [monday_of(date.fromisoformat(row.by)) for row in rows]
     first, last = min([monday, *starts]), max([monday, *ends])
     if (last - first).days // 7 + 1 > most:
         first = max(first, monday - timedelta(days=7 * min(WEEKS_BEFORE, most // 2)))
@@ -80,21 +81,21 @@ def _plan_cells(farm: Farm, plan: Kept, row: PlanRow, mondays: tuple[date, ...],
 
     def fill(start: date | None, end: date | None, sign: str) -> None:
         if start is not None and end is not None:
-            week = _monday(start)
+            week = monday_of(start)
             while week <= end:
                 cells[week] = sign
                 week += timedelta(days=7)
 
     fill(sow, out, IN_TRAY)
     fill(into_bed, last, IN_BED)
-    cells[_monday(date.fromisoformat(row.by))] = PROMISED
+    cells[monday_of(date.fromisoformat(row.by))] = PROMISED
     fill(first, last, _letter("C", bool(row.stems_cut)))
     if out is not None and sow is not None:
         harden = hardening_from(farm_sheet(farm, plan.crop, plan.way), out)
         fill(harden, out, _letter("H", harden < day and row.sow is not None and bool(row.sow.done_on)))
     for part, at, sign in ((row.sow, sow, "S"), (row.set_out, out, "O")):
         if part is not None and at is not None:
-            cells[_monday(at)] = _letter(sign, part.done_on is not None)
+            cells[monday_of(at)] = _letter(sign, part.done_on is not None)
     return "".join(cells.get(monday, " ") for monday in mondays)
 
 
@@ -136,7 +137,3 @@ def _start(row: PlanRow) -> date | None:
 
 def _day(part: Part | None) -> date | None:
     return date.fromisoformat(part.due_on) if part is not None and part.due_on else None
-
-
-def _monday(day: date) -> date:
-    return day - timedelta(days=day.weekday())

@@ -13,6 +13,7 @@ from core.planning.counts import Plants, Seeds
 from core.planning.course import Course
 from core.planning.dear import dear_step
 from core.planning.plan import Plan, Step
+from core.text import named
 from core.units import long_day, number, plural, short_day
 
 SAFE_LATER = timedelta(days=20)
@@ -96,7 +97,7 @@ def steps_of(
 
 def _ready_step(plan: Plan, course: Course) -> Step:
     ask, wish = plan.ask, plan.wish
-    name = " ".join(filter(None, (wish.crop, wish.variety)))
+    name = named(wish.crop, wish.variety)
     if course.drying:
         days = ask.sheet.drying_days
         assert days is not None

@@ -22,7 +22,7 @@ from core.settings import zone
 from core.shed.rules import SHED
 from core.sheets import farm_sheet
 from core.stems.clocks import MORNING, hours_between
-from core.units import middle, plural
+from core.units import hours_text, middle, plural
 
 MOULD_RH = 65.0
 """Mould begins where air at the bunch stays above about this: water activity 0.65, a limit used for hung flowers."""
@@ -89,14 +89,14 @@ class Damp(NamedTuple):
     @property
     def says(self) -> str:
         """ "about 5 h of the last 24 h", "not known ..."."""
-        of = f"of the last {_span(self.hours)}"
+        of = f"of the last {hours_text(self.hours)}"
         if self.known >= WELL_KNOWN * self.hours:
             return f"about {self.least:.0f} h {of}"
         if self.least >= 1:
             return f"at least {self.least:.0f} h {of} (readings tell {self.known:.0f} h)"
         if self.known >= BARELY_KNOWN * self.hours:
             return f"none {of} that readings tell ({self.known:.0f} h)"
-        return f"not known: readings tell {self.known:.0f} h of the last {_span(self.hours)}"
+        return f"not known: readings tell {self.known:.0f} h of the last {hours_text(self.hours)}"
 
 
 class NightAir(NamedTuple):
@@ -241,7 +241,7 @@ def _missing(room: str, reading: AirReading | None) -> Iterable[str]:
     if reading is None:
         yield f"No reading of the {room} yet: write '{room} 72F 55%', or its max-min '{room} 58 to 84 41 to 68%'."
     elif reading.hours_ago > FRESH_HOURS:
-        yield f"The last reading is {_age(reading.hours_ago)} old: it says nothing of the air now."
+        yield f"The last reading is {hours_text(reading.hours_ago)} old: it says nothing of the air now."
 
 
 # least and most
@@ -338,14 +338,6 @@ def _standing(readings: list[tuple[float, float]]) -> float | None:
         if after < MOULD_RH:
             break
     return began - newest
-
-
-def _span(hours: float) -> str:
-    return f"{hours:.0f} h" if hours <= 48 else f"{hours / 24:.0f} days"
-
-
-def _age(hours: float) -> str:
-    return f"{hours:.0f} h" if hours < 48 else plural(round(hours / 24), "day")
 
 
 # tonight

@@ -11,7 +11,7 @@ from core.kinds import BOX_RESULTS, TREATMENTS
 from core.problems import Problem
 from core.rules import Rule, unknown
 from core.text import clean
-from core.units import day_from_iso, plural, short_day
+from core.units import dated_text, plural
 
 GRADES = ("first", "second", "third")
 """How good the bunches of a box are; a box holds a lot in one grade."""
@@ -137,7 +137,7 @@ def _next_check(box: Box, inside: list[tuple[Lot, Holding]], crops: tuple[str, .
         f"moths take {worst[0]} first [S56]" if worst else f"{troubled[-1]} was found" if troubled else ""
     )
     begun = date.fromisoformat(last)
-    why = f"{since} {_short(last)}, looked into every {every} days" + (f": {reason}" if reason else "")
+    why = f"{since} {dated_text(last)}, looked into every {every} days" + (f": {reason}" if reason else "")
     return begun + timedelta(days=every), f"{why} (common practice)"
 
 
@@ -148,12 +148,12 @@ def _asks(box: Box, next_check: date, why: str, day: date) -> tuple[str, str]:
         after = [t for t in box.treated if t[0] >= on]
         if not any(is_enough(how, days) for _, how, days in after):
             short = "; ".join(f"{treatment_text(*t)} was too short" for t in after)
-            found = f"moth was seen on {_short(on)}"
+            found = f"moth was seen on {dated_text(on)}"
             return "treat", f"{found}; {short or 'not treated yet'}; a week frozen [S139], 3 h warmed [S57]"
     elif result == DAMP:
-        return "dry", f"damp was found on {_short(on)}: boxed damp it moulds"
+        return "dry", f"damp was found on {dated_text(on)}: boxed damp it moulds"
     elif result == MICE:
-        return "close", f"mice were found on {_short(on)}: tight boxes keep them out [S144]"
+        return "close", f"mice were found on {dated_text(on)}: tight boxes keep them out [S144]"
     return ("look" if next_check <= day else ""), why
 
 
@@ -165,13 +165,8 @@ def is_enough(how: str, days: float) -> bool:
 def treatment_text(on: str, how: str, days: float) -> str:
     """ "frozen 7 days from 4 Jan 2026", "warmed 3 h on 4 Jan 2026"."""
     if how == "frozen":
-        return f"frozen {plural(round(days), 'day')} from {_short(on)}"
-    return f"{how} {round(days * 24, 1):g} h on {_short(on)}"
-
-
-def _short(on: str) -> str:
-    day = day_from_iso(on)
-    return f"{short_day(day)} {day.year}" if day else on
+        return f"frozen {plural(round(days), 'day')} from {dated_text(on)}"
+    return f"{how} {round(days * 24, 1):g} h on {dated_text(on)}"
 
 
 # rules

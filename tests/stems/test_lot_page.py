@@ -15,7 +15,7 @@ from core.lot_page import LotPage
 from core.problems import Problem
 from tui.cli import main
 from tui.lot_verb import lot_lines
-from tui.shelf_verb import bar
+from tui.tables import share_bar
 
 WEIGHTS = (312, 223, 166, 131, 109, 95)
 """Off a plain curve that ends at 70 g and is dry in about 6 days, to the gram."""
@@ -160,4 +160,4 @@ class TestCommandLine:
 
 
 def test_a_bar_is_full_when_all_is_done() -> None:
-    assert (bar(0), bar(0.5), bar(1)) == ("--------", "####----", "########")
+    assert tuple(share_bar(share, 8) for share in (0, 0.5, 1)) == ("--------", "####----", "########")

@@ -5,8 +5,10 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.text import named
+from core.units import day_text
 from tui.lines import Standing
-from tui.rows import Column, Line, Row, because, day_text, head_line, named, near_day, table_line
+from tui.rows import Column, Line, Row, because, head_line, near_day, table_line
 from tui.views.view import View, strip
 
 if TYPE_CHECKING:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from core.units import number
-from tui.rows import Column, Line, Row, count_of, day_text, head_line, named, table_line
+from core.text import named
+from core.units import day_text, number, number_or_blank, plural
+from tui.rows import Column, Line, Row, head_line, table_line
 from tui.views.view import View, strip
 
 if TYPE_CHECKING:
@@ -91,8 +92,7 @@ class Bench(View):
         return ((table_line(RECIPES, texts, self.width), ""),)
 
     def _piece(self, r: PieceRow) -> Line:
-        each = "" if r.minutes_each is None else number(r.minutes_each)
-        texts = (r.piece, r.recipe, str(r.on_hand), day_text(r.made_on), each)
+        texts = (r.piece, r.recipe, str(r.on_hand), day_text(r.made_on), number_or_blank(r.minutes_each))
         return ((table_line(PIECES, texts, self.width), "caution" if r.on_hand < 0 else ""),)
 
     def _heads(self, r: HeadsRow) -> Line:
@@ -100,8 +100,8 @@ class Bench(View):
         return ((table_line(HEADS, texts, self.width), ""),)
 
     def _making(self, r: MakingRow) -> Line:
-        at = "" if r.reorder_at is None else number(r.reorder_at)
-        texts = (r.making, number(r.count), at, "; ".join(filter(None, (r.status, r.says))))
+        says = "; ".join(filter(None, (r.status, r.says)))
+        texts = (r.making, number(r.count), number_or_blank(r.reorder_at), says)
         return ((table_line(MAKINGS, texts, self.width), "bold" if r.status else ""),)
 
     # the strip below
@@ -117,7 +117,7 @@ class Bench(View):
         return told(row.value)
 
     def _about_wiring(self, r: ToWireRow) -> list[Line]:
-        first = f"{r.lot} {named(r.crop, r.variety)}: {count_of(r.heads, 'head')} in the {r.place}, to be wired while "
+        first = f"{r.lot} {named(r.crop, r.variety)}: {plural(r.heads, 'head')} in the {r.place}, to be wired while "
         first += f"fresh, by {day_text(r.wire_by)}"
         return strip(self.width, (first, "bold"), (r.source, "quiet"), (self.cautions[0], "quiet"))
 
@@ -139,13 +139,11 @@ class Bench(View):
     def _about_piece(self, r: PieceRow) -> list[Line]:
         first = f"{r.piece}: {r.on_hand} of {r.made} {r.recipe} on hand, made {day_text(r.made_on)}"
         gone = f"{r.sold} sold, {r.lost} lost"
-        of = (
-            f"{count_of(r.stems, 'stem')} of {', '.join(r.lots)}" if r.lots else "nothing of the book's stems"
-        )
+        of = f"{plural(r.stems, 'stem')} of {', '.join(r.lots)}" if r.lots else "nothing of the book's stems"
         return strip(self.width, (first, "bold"), (f"{gone}; in them {of}", ""), (self.cautions[-1], "quiet"))
 
     def _about_heads(self, r: HeadsRow) -> list[Line]:
-        first = f"{named(r.crop, r.variety)}: {count_of(r.heads, 'wired head')}, {r.gauge}"
+        first = f"{named(r.crop, r.variety)}: {plural(r.heads, 'wired head')}, {r.gauge}"
         where = f"{', '.join(r.lots)} in {', '.join(r.places)}; the oldest cut {day_text(r.cut_on)}"
         return strip(self.width, (first, "bold"), (where, ""), (self.cautions[0], "quiet"))
 

@@ -5,19 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from core.page import FRESH_WORDS
-from tui.rows import (
-    Column,
-    Line,
-    Row,
-    air_text,
-    because,
-    count_of,
-    day_text,
-    fit,
-    head_line,
-    named,
-    table_line,
-)
+from core.text import named
+from core.units import day_text, plural
+from tui.rows import Column, Line, Row, air_text, because, fit, head_line, table_line
 from tui.views.view import View, strip
 
 if TYPE_CHECKING:
@@ -77,7 +67,7 @@ class Buckets(View):
     def detail(self, row: Row) -> list[Line]:
         r: FreshRow = row.value
         expires = f"; good until {day_text(r.expires)} or longer" if r.expires and r.left_days[0] > 0 else ""  # type: ignore[index]
-        first = f"{r.lot} {named(r.crop, r.variety)}: {count_of(r.stems, 'stem')}, about "
+        first = f"{r.lot} {named(r.crop, r.variety)}: {plural(r.stems, 'stem')}, about "
         first += f"{left_text(r.left_days) or 'an unknown number of'} days left in the vase{expires}"
         return strip(
             self.width,

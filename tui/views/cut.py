@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from core.text import named
+from core.units import day_text
 from tui.lines import same_again
-from tui.rows import Column, Line, Row, day_text, head_line, named, plain, table_line, wrap
+from tui.rows import Column, Line, Row, head_line, plain, table_line, wrap
 from tui.views.view import View, by_height
 
 if TYPE_CHECKING:

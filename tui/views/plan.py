@@ -7,8 +7,9 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from core.problems import Problem
-from core.units import MONTHS, number, plural, short_day
-from tui.rows import Line, Row, because, day_text, fit, named, plain, wrap
+from core.text import named
+from core.units import MONTHS, day_text, number, plural, short_day
+from tui.rows import Line, Row, because, fit, plain, wrap
 from tui.views.view import View, strip
 
 if TYPE_CHECKING:

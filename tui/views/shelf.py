@@ -5,21 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from core.page import SHELF_WORDS
-from core.units import number
-from tui.rows import (
-    Column,
-    Line,
-    Row,
-    air_text,
-    because,
-    count_of,
-    day_text,
-    fit,
-    head_line,
-    named,
-    share_bar,
-    table_line,
-)
+from core.text import named
+from core.units import day_text, number, plural
+from tui.rows import Column, Line, Row, air_text, because, fit, head_line, table_line
+from tui.tables import share_bar
 from tui.views.view import View, strip
 
 if TYPE_CHECKING:
@@ -92,7 +81,7 @@ class Shelf(View):
 def about_hanging(r: ShelfRow, width: int) -> list[Line]:
     """What there is to say of a lot on a line, the most needed first."""
     bunches = f" in bunches of {r.per}" if r.per else ""
-    first = f"{r.lot} {named(r.crop, r.variety)}: {count_of(r.stems, 'stem')}{bunches} on {r.line} since "
+    first = f"{r.lot} {named(r.crop, r.variety)}: {plural(r.stems, 'stem')}{bunches} on {r.line} since "
     first += day_text(r.hung_on)
     when = f"snap test from {day_text(r.test_from)}, dry {day_text(r.dry_from)} to {day_text(r.dry_by)}"
     if r.status == "dry":

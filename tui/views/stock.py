@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from core.page import BOX_WORDS
-from tui.rows import Column, Line, Row, because, count_of, day_text, head_line, named, table_line
+from core.text import named
+from core.units import dated_text, day_text, plural
+from tui.rows import Column, Line, Row, because, head_line, table_line
 from tui.views.view import View, strip
 
 if TYPE_CHECKING:
@@ -80,7 +82,7 @@ class Stock(View):
         stage = f" at stage '{r.stage}'" if r.stage else ""
         cut = f"cut {day_text(r.cut_on)} from bed {r.bed}{stage}, {r.age_days} days ago"
         boxed = (
-            f"; boxed {day_text(r.boxed_on)}, {count_of(r.store_days or 0, 'day')} in store"
+            f"; boxed {day_text(r.boxed_on)}, {plural(r.store_days or 0, 'day')} in store"
             if r.boxed_on
             else ""
         )
@@ -126,12 +128,12 @@ def _holds(r: BoxRow) -> str:
     """ "12 bunches statice", "14 bunches 3 crops", "24 heads strawflower"."""
     if not r.lots:
         return "nothing"
-    crops = r.crops[0] if len(r.crops) == 1 else count_of(len(r.crops), "crop")
+    crops = r.crops[0] if len(r.crops) == 1 else plural(len(r.crops), "crop")
     counts = (
-        count_of(r.bunches, "bunch", "bunches") if r.bunches else "",
-        count_of(r.heads, "head") if r.heads else "",
+        plural(r.bunches, "bunch", "bunches") if r.bunches else "",
+        plural(r.heads, "head") if r.heads else "",
     )
-    return f"{' and '.join(filter(None, counts)) or count_of(r.stems, 'stem')} {crops}"
+    return f"{' and '.join(filter(None, counts)) or plural(r.stems, 'stem')} {crops}"
 
 
 def _stands(r: BoxRow) -> str:
@@ -143,15 +145,11 @@ def _keeping(r: StockRow) -> str:
     """ "prime to 30 Aug 2026 (69 days), discount from 28 Feb 2027 to 30 Aug 2027"; what it is now with days left."""
     if not r.status:
         return ""
-    left = "" if r.changes_in_days is None else f" ({count_of(r.changes_in_days, 'day')})"
+    left = "" if r.changes_in_days is None else f" ({plural(r.changes_in_days, 'day')})"
     now = {word: left if word == r.status else "" for word in ("prime", "discount")}
     first = f", sell first{left}" if r.status == "sell first" else ""
     steps = (
-        f"prime to {_dated(r.prime_until)}{now['prime']}{first}, discount from {_dated(r.discount_after)} "
-        f"to {_dated(r.compost_after)}{now['discount']}"
+        f"prime to {dated_text(r.prime_until)}{now['prime']}{first}, discount from {dated_text(r.discount_after)} "
+        f"to {dated_text(r.compost_after)}{now['discount']}"
     )
     return f"compost: {steps}" if r.status == "compost" else steps
-
-
-def _dated(iso: str | None) -> str:
-    return f"{day_text(iso)} {iso[:4]}" if iso else ""

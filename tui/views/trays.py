@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.rows import Column, Line, Row, because, day_text, head_line, in_days, ladder_bar, named, table_line
+from core.text import named
+from core.units import day_text
+from tui.rows import Column, Line, Row, because, head_line, in_days, ladder_bar, table_line
 from tui.views.view import View, strip
 
 if TYPE_CHECKING:
