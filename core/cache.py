@@ -17,6 +17,7 @@ from typing import Any, TypeVar
 
 from core import __version__
 from core.book.entry import Entry
+from core.book.layout import FOLDS
 from core.farm import Bed, Box, Farm, Holding, Kept, Lot, Piece, Planting, Recipe, Register, Tray
 from core.problems import Problem
 
@@ -173,9 +174,9 @@ def _json(value: Any) -> str:
 def read_cache(folder: Path) -> Cached | None:
     """The cached fold of the farm in `folder`, or None where there is none that can be used."""
     try:
-        data = json.loads(_checked(folder / "fold" / "farm.json"))
-        path = folder / "fold" / str(data["past"])
-        if data["stamp"] != _STAMP or path.parent != folder / "fold" or not path.exists():
+        data = json.loads(_checked(folder / FOLDS / "farm.json"))
+        path = folder / FOLDS / str(data["past"])
+        if data["stamp"] != _STAMP or path.parent != folder / FOLDS or not path.exists():
             return None
         tail = [Entry.from_dict(flat) for flat in data["tail"]]
         on, at, key_id = data["base_key"]
@@ -196,7 +197,7 @@ def write_cache(folder: Path, cached: Cached) -> Cached:
             "base": cached.base,
             "tail": [entry.as_dict() for entry in cached.tail],
         }
-        _replace(folder / "fold" / "farm.json", _json(body))
+        _replace(folder / FOLDS / "farm.json", _json(body))
     except OSError:
         return cached
     return replace(cached, past=replace(cached.past, path=path))
@@ -204,7 +205,7 @@ def write_cache(folder: Path, cached: Cached) -> Cached:
 
 def _write_past(folder: Path, text: str) -> Path:
     """A new file for the finished part; those before the last two are removed."""
-    path = folder / "fold" / f"past-{zlib.crc32(text.encode()):08x}.json"
+    path = folder / FOLDS / f"past-{zlib.crc32(text.encode()):08x}.json"
     _replace(path, text)
     for old in sorted(path.parent.glob("past-*.json"), key=lambda p: p.stat().st_mtime_ns)[:-2]:
         if old != path:

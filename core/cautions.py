@@ -102,8 +102,3 @@ CAUTIONS: tuple[Caution, ...] = (
 def cautions_at(place: Place) -> tuple[Caution, ...]:
     """The cautions that belong to one place of work, the gravest first."""
     return tuple(caution for caution in CAUTIONS if place in caution.places)
-
-
-def caution_about(about: str) -> Caution:
-    """The caution about one thing; KeyError where there is none."""
-    return {caution.about: caution for caution in CAUTIONS}[about]

@@ -143,8 +143,6 @@ def lot_page(
     story: Sequence[Entry] = (),
     struck: Collection[str] = (),
     clock: str | None = None,
-    plot_width: int = 76,
-    plot_height: int = 12,
 ) -> LotPage:
     """The page of a lot as of `day`; `story` are the entries about it, `struck` the ids of those that do not count."""
     place, hung_on, days = days_for(farm, lot, farm_sheet(farm, lot.crop, lot.way), day)
@@ -188,8 +186,6 @@ def lot_page(
             [Weighing(w.hours, w.grams) for w in weighed],
             start,
             found if isinstance(found, DryingFit) else None,
-            width=plot_width,
-            height=plot_height,
         ),
         tuple(_story(story, struck, day)),
     )

@@ -55,11 +55,6 @@ def saturation_kpa(temp_c: float) -> float:
     return 0.6108 * exp(17.27 * temp_c / (temp_c + 237.3))
 
 
-def mean_saturation_kpa(low_c: float, high_c: float) -> float:
-    """That of a day: the mean of its two ends, not the value at the mean temperature (FAO-56 eq. 12)."""
-    return (saturation_kpa(low_c) + saturation_kpa(high_c)) / 2
-
-
 def vapour_from_psychrometer_kpa(dry_c: float, wet_c: float, pressure_kpa: float) -> float:
     """Pressure of vapour from a dry and a wet bulb in moved air (FAO-56 eq. 15 and 16)."""
     return saturation_kpa(wet_c) - _PSYCHROMETER * pressure_kpa * (dry_c - wet_c)

@@ -95,7 +95,6 @@ PRICK_OUT_FROM_WEEKS = 6
 SMALL_CELLS_FULL_DAYS = (28, 42)
 """Days after which small cells (288 to 128 a tray) are full of roots (from memory)."""
 
-_ONE_DAY = timedelta(days=1)
 _SHORTEST_WINDOW = timedelta(days=7)
 
 

@@ -58,15 +58,6 @@ _GUARDS_F: dict[HardinessClass, int] = {"hardy": 32, "half-hardy": 40, "tender":
 WIND_MPH = 15
 """Wind above which a step is held; from 15 to 20 mph is where the practice puts it."""
 
-HOLD_CAUSES: dict[str, str] = {
-    "wind": "wind over 15-20 mph",
-    "rain": "hard rain",
-    "low": "low below the guard",
-    "cold": "a cold day",
-    "other": "another cause",
-}
-"""Why a step is held: the word that is written, and what it means."""
-
 MISSES_TO_STEP_BACK = 2
 
 

@@ -113,7 +113,7 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
         harden_in_days=(harden_on - day).days if harden_on else None,
         set_out_on=out_on.isoformat() if out_on else None,
         set_out_in_days=(out_on - day).days if out_on else None,
-        warning=_warning(tray, sheet, (day - sown).days, out_on, day),
+        warning=_warning(tray, sheet, (day - sown).days, out_on),
         because=tuple(because),
     )
 
@@ -159,7 +159,7 @@ def _state(tray: Tray, ladder_done: bool) -> str:
     return "sown" if tray.up is None else "up"
 
 
-def _warning(tray: Tray, sheet: Sheet | None, age: int, out_on: date | None, day: date) -> str | None:
+def _warning(tray: Tray, sheet: Sheet | None, age: int, out_on: date | None) -> str | None:
     """What would spoil this tray if nothing were done."""
     if sheet is None:
         return None

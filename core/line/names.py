@@ -116,7 +116,7 @@ def is_code(word: str, letter: str) -> bool:
     return (canonical(word) or "").startswith(letter)
 
 
-def _known(line: Line, codes: list[str], register: Register[T], what: str) -> list[T]:
+def _known(codes: list[str], register: Register[T], what: str) -> list[T]:
     found = []
     for code in codes:
         item = register.get(code)
@@ -141,7 +141,7 @@ def _agree(line: Line, item: Tray | Planting | Lot) -> None:
 
 def take_trays(line: Line) -> list[Tray]:
     """The trays named in the line, by code, or by their crop where there is one living tray of it."""
-    found = _known(line, line.take_codes("S"), line.farm.trays, "tray")
+    found = _known(line.take_codes("S"), line.farm.trays, "tray")
     if found:
         _agree(line, found[0])
         return found
@@ -168,7 +168,7 @@ def take_tray(line: Line) -> Tray:
 
 def take_plantings(line: Line) -> list[Planting]:
     """Plantings named by code, or what stands in the bed named, of the crop named if one is."""
-    found = _known(line, line.take_codes("P"), line.farm.plantings, "planting")
+    found = _known(line.take_codes("P"), line.farm.plantings, "planting")
     if found:
         _agree(line, found[0])
         return found
@@ -223,7 +223,7 @@ def stands_in(farm: Farm, crop: str, bed: str) -> list[Planting]:
 
 def take_lots(line: Line) -> list[Lot]:
     """The lots named by code, each with something on hand."""
-    found = _known(line, line.take_codes("L"), line.farm.lots, "lot")
+    found = _known(line.take_codes("L"), line.farm.lots, "lot")
     for lot in found:
         if not lot.is_live:
             raise Refused(

@@ -252,11 +252,6 @@ def _limit_text(limit: Short) -> str:
     return limit.what if limit.form == MAKING else part_text(limit.what, limit.form, 0).removeprefix("0 ")
 
 
-def makeable(farm: Farm, recipe: Recipe, day: date) -> tuple[int, Short | None] | Problem:
-    """(how many what is dry, wired, fresh and bought will make; the part that limits them, None if nothing does)."""
-    return most_that_can_be_made(farm, recipe, day)
-
-
 def making_rows(farm: Farm) -> tuple[MakingRow, ...]:
     """The makings, those to buy first. One that has a number to buy at but was never bought is listed too."""
     rows = []

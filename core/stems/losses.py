@@ -104,31 +104,11 @@ def losses(farm: Farm, day: date, *, crop: str | None = None, year: int | None =
     """The losses of all lots ever cut, or of those of one crop, or cut in one year."""
     lots = _lots(farm, crop, year)
     return Losses(
-        tuple(_rows(lots, ("form",))),
-        tuple(_rows(lots, BY)),
-        tuple(_stage_rows(lots)),
+        tuple(loss_rows(lots, ("form",))),
+        tuple(loss_rows(lots)),
+        tuple(stage_rows(lots)),
         tuple(_shrinks(lots, day)),
     )
-
-
-def loss_rows(
-    farm: Farm, by: Sequence[str] = BY, *, crop: str | None = None, year: int | None = None
-) -> list[LossRow]:
-    """Losses told apart by the names of `BY` in `by`; lots that are finished count too.
-
-    By crop, then in the order of the work, the most lost first. `year` is that of the cut.
-    """
-    return _rows(_lots(farm, crop, year), by)
-
-
-def stage_rows(farm: Farm, *, crop: str | None = None, year: int | None = None) -> list[StageRow]:
-    """For each crop, stage and cause that was lost of it: is more lost of what is cut at that stage?"""
-    return _stage_rows(_lots(farm, crop, year))
-
-
-def shrink(farm: Farm, day: date, *, crop: str | None = None, year: int | None = None) -> Shrink:
-    """What a year in store costs, all crops together or one."""
-    return _shrink(crop or "", _lots(farm, crop, year), day)
 
 
 def _lots(farm: Farm, crop: str | None, year: int | None) -> list[Lot]:
@@ -142,7 +122,8 @@ def _lots(farm: Farm, crop: str | None, year: int | None) -> list[Lot]:
 # by hand-over
 
 
-def _rows(lots: Iterable[Lot], by: Sequence[str]) -> list[LossRow]:
+def loss_rows(lots: Iterable[Lot], by: Sequence[str] = BY) -> list[LossRow]:
+    """Losses told apart by the names of `BY` in `by`: by crop, then in the order of the work, the most lost first."""
     lost: dict[tuple[str, str, str], int] = defaultdict(int)
     seen: dict[tuple[str, str, str], set[str]] = defaultdict(set)
     came: dict[tuple[str, str], int] = defaultdict(int)
@@ -174,7 +155,8 @@ def _share(part: int, whole: int) -> float | None:
 # by stage
 
 
-def _stage_rows(lots: Iterable[Lot]) -> list[StageRow]:
+def stage_rows(lots: Iterable[Lot]) -> list[StageRow]:
+    """For each crop, stage and cause that was lost of it: is more lost of what is cut at that stage?"""
     by_crop: dict[str, list[Lot]] = defaultdict(list)
     for lot in lots:
         if lot.stage and _is_through(lot):
@@ -245,8 +227,8 @@ def _shrinks(lots: list[Lot], day: date) -> list[Shrink]:
     """All crops together, then each."""
     boxed = [lot for lot in lots if lot.entered.get(DRY)]
     crops = sorted({lot.crop for lot in boxed})
-    rows = [_shrink(crop, [lot for lot in boxed if lot.crop == crop], day) for crop in crops]
-    return [_shrink("", boxed, day), *rows] if len(crops) > 1 else rows
+    rows = [shrink(crop, [lot for lot in boxed if lot.crop == crop], day) for crop in crops]
+    return [shrink("", boxed, day), *rows] if len(crops) > 1 else rows
 
 
 def stem_days(lot: Lot, day: date) -> int:
@@ -255,8 +237,8 @@ def stem_days(lot: Lot, day: date) -> int:
     return there * day.toordinal() - lot.stored
 
 
-def _shrink(crop: str, lots: Iterable[Lot], day: date) -> Shrink:
-    lots = list(lots)
+def shrink(crop: str, lots: Sequence[Lot], day: date) -> Shrink:
+    """What a year in store costs, as of `day`; `crop` is "" for all together."""
     boxed = sum(lot.entered.get(DRY, 0) for lot in lots)
     lost = sum(stems for lot in lots for _, form, _, stems in lot.losses if form == DRY)
     years = sum(stem_days(lot, day) for lot in lots) / DAYS_A_YEAR

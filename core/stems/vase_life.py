@@ -148,13 +148,6 @@ def vase_life(
     )
 
 
-def q10_from(long_days: float, cold_c: float, short_days: float, warm_c: float) -> float | Problem:
-    """The Q10 that lives seen at two temperatures come to, for a crop's own sheet (`vase_q10`)."""
-    if not 0 < short_days <= long_days or not cold_c < warm_c:
-        return Problem("Give the longer life with the colder room, both above 0 days.", "impossible")
-    return float((long_days / short_days) ** (10 / (warm_c - cold_c)))
-
-
 _SPELL = re.compile(r"([0-9]+(?:\.[0-9]+)?)\s*h?\s*@\s*(\S.*)", re.IGNORECASE)
 _TEMP = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)\s*([cf]?)", re.IGNORECASE)
 _SHOWN = 24

@@ -9,11 +9,11 @@ import pytest
 
 from core.farm import BENCH, BUCKET, Farm, Piece
 from core.fold import check, fold
-from core.pieces.bench import bench_rows, makeable
+from core.pieces.bench import bench_rows
 from core.pieces.making import drafts_of
 from core.pieces.orders import Order, short_for
 from core.pieces.recipes import LIBRARY
-from core.pieces.taking import needs, take_for
+from core.pieces.taking import most_that_can_be_made, needs, take_for
 from core.pieces.tracing import trace
 from core.problems import Problem
 from core.stems.stock import balance, unbalanced
@@ -107,7 +107,7 @@ def test_a_stem_that_still_bent_is_not_dry() -> None:
     pencil = shed()
     pencil.write("tested", lot="L003", result="bends")
     recipe(pencil, ("statice", 1, "dry"))
-    assert makeable(pencil.farm, pencil.farm.recipes["winter-wreath"], DAY)[0] == 60  # type: ignore[index]
+    assert most_that_can_be_made(pencil.farm, pencil.farm.recipes["winter-wreath"], DAY)[0] == 60  # type: ignore[index]
 
 
 def test_wired_heads_come_from_the_bench_and_fresh_stems_from_the_bucket() -> None:
@@ -132,7 +132,7 @@ def test_a_wide_part_leaves_the_narrow_one_its_stems() -> None:
     recipe(pencil, ("any", 90, "dry"), ("strawflower apricot", 40, "dry"))
     piece = make(pencil)
     assert isinstance(piece, Piece) and sum(stems for _, _, stems in piece.stems) == 130
-    assert makeable(pencil.farm, pencil.farm.recipes["winter-wreath"], DAY)[0] == 0  # type: ignore[index]
+    assert most_that_can_be_made(pencil.farm, pencil.farm.recipes["winter-wreath"], DAY)[0] == 0  # type: ignore[index]
 
 
 def test_any_filler_takes_fillers_alone() -> None:
@@ -167,7 +167,7 @@ def test_a_making_that_is_not_counted_limits_nothing_and_is_said() -> None:
 def test_makeable_names_the_part_that_ends_it() -> None:
     pencil = shed()
     recipe(pencil, ("statice", 20, "dry"), ("strawflower", 5, "wired"), ("wire 22", 3, "making"))
-    found = makeable(pencil.farm, pencil.farm.recipes["winter-wreath"], DAY)
+    found = most_that_can_be_made(pencil.farm, pencil.farm.recipes["winter-wreath"], DAY)
     assert not isinstance(found, Problem)
     count, limit = found
     assert (
@@ -180,10 +180,10 @@ def test_makeable_names_the_part_that_ends_it() -> None:
 def test_a_recipe_with_no_part_that_is_counted_has_no_limit() -> None:
     pencil = shed()
     recipe(pencil, ("ribbon", 2, "making"))
-    found = makeable(pencil.farm, pencil.farm.recipes["winter-wreath"], DAY)
+    found = most_that_can_be_made(pencil.farm, pencil.farm.recipes["winter-wreath"], DAY)
     assert not isinstance(found, Problem) and found[1] is None
     pencil.write("recipe", recipe="bare", sort="crown")
-    assert isinstance(makeable(pencil.farm, pencil.farm.recipes["bare"], DAY), Problem)
+    assert isinstance(most_that_can_be_made(pencil.farm, pencil.farm.recipes["bare"], DAY), Problem)
     assert [(r.recipe, r.can_make) for r in bench_rows(pencil.farm, DAY).recipes] == [("winter-wreath", None)]
 
 

@@ -34,12 +34,12 @@ def test_more_found_than_was_cut_stands_beside_the_cut() -> None:
     page = lot_page(pencil.farm, lot, pencil.today)
     assert page.balanced and page.cut == page.on_hand + page.sold + page.used + page.lost
     assert page.adds_up == "40 cut + 7 found = 47 on hand + 0 sold + 0 used + 0 lost"
-    (row,) = loss_rows(pencil.farm)
+    (row,) = loss_rows(pencil.farm.lots.all())
     assert (row.stems, row.share_pct) == (-7, None)
     assert _cells(row)[2:6] == ("miscounted: found", -7, 40, "")
 
 
-def test_a_count_that_found_fewer_is_a_loss_as_before() -> None:
+def test_a_count_that_found_fewer_is_a_loss() -> None:
     pencil = boxed()
     pencil.write("counted", lot="L001", source="box 1", stems=36, expected=40)
     lot = pencil.farm.lots.get("L001")
@@ -47,7 +47,7 @@ def test_a_count_that_found_fewer_is_a_loss_as_before() -> None:
     assert (
         lot_page(pencil.farm, lot, pencil.today).adds_up == "40 cut = 36 on hand + 0 sold + 0 used + 4 lost"
     )
-    assert loss_rows(pencil.farm)[0].share_pct == 10
+    assert loss_rows(pencil.farm.lots.all())[0].share_pct == 10
 
 
 def test_hours_out_of_water_are_not_called_hours_in_the_bucket() -> None:
