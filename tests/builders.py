@@ -8,9 +8,40 @@ from typing import Any
 
 from core.book.entry import Draft, Entry
 from core.cache import freeze
+from core.door import Door, Written
 from core.farm import Farm
 from core.fold import check, fold
 from core.problems import Problem
+
+STRAW: dict[str, Any] = {
+    "crop": "strawflower",
+    "variety": "apricot",
+    "use": "dry",
+    "stems": 120,
+    "due_on": "2026-09-19",
+    "sow_on": "2026-03-19",
+    "set_out_on": "2026-05-14",
+    "cut_from": "2026-08-07",
+    "cells": 78,
+    "seeds": 78,
+    "plants": 50,
+    "feet": 13.9,
+}
+"""A plan kept for 120 strawflowers, as the fields of its entry."""
+
+DEER_FLAT_DAM = {
+    (36, 50): date(2026, 5, 15),
+    (36, 10): date(2026, 6, 9),
+    (32, 90): date(2026, 3, 31),
+    (32, 50): date(2026, 4, 28),
+    (32, 10): date(2026, 5, 25),
+    (28, 50): date(2026, 4, 11),
+    (28, 10): date(2026, 5, 3),
+    (24, 50): date(2026, 3, 18),
+    (24, 10): date(2026, 4, 12),
+}
+"""Deer Flat Dam, Idaho, freeze table reprinted from government normals [S64]: (degrees F, chance of that cold later in
+spring) -> the date."""
 
 
 class Pencil:
@@ -66,6 +97,16 @@ def small_farm(start: str = "2026-05-20") -> Pencil:
     pencil.write("set out", planting="P01", crop="strawflower", bed="b1", feet=25, plants=90)
     pencil.write("set out", planting="P02", crop="zinnia", bed="b2", feet=25, plants=120)
     return pencil
+
+
+def write(door: Door, *lines: str) -> Written:
+    """Lines that the book must take; what it answers to the last."""
+    answer: Written | Problem = Problem("No line was given.")
+    for line in lines:
+        answer = door.write(line)
+        assert not isinstance(answer, Problem), f"{line}: {answer.sentence}"
+    assert not isinstance(answer, Problem)
+    return answer
 
 
 def frozen(farm: Farm) -> tuple[str, str]:

@@ -19,7 +19,7 @@ LIBRARY: dict[str, tuple[Span, str]] = {
     "ornamental millet": ((0.25, 0.5), "2 to 4 to 1, from memory"),
 }
 """crop -> (least and most of the share left, source). Garden chrysanthemum, which the library has no sheet of, is in
-tests/stems/test_moisture.py: 12-15 % [S52]."""
+tests/drying/test_moisture.py: 12-15 % [S52]."""
 SOFT: tuple[Span, str] = ((0.125, 0.2), "5 to 8 to 1 for soft flowers, common practice")
 OWN_ENOUGH = 3
 """So many weighed lots of its own before a farm's figure stands in for the library's (common practice)."""

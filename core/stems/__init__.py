@@ -1,1 +1,1 @@
-"""From the cut to the box: lots, buckets, the drying lines, the wiring bench, and what is left of each."""
+"""From the cut to the box: the ledger of stems, the bucket and the cooler, the boxes, losses, and what is on hand."""

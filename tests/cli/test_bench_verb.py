@@ -2,50 +2,27 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from tui.cli import main
+from tests.shell import Shell
 
-Run = Callable[..., tuple[int, str, str]]
 RECIPE = "recipe winter-wreath wreath 12in 60min: 30 dry statice, 1 ring 12in, 2 wire 22"
 
 
 @pytest.fixture
-def run(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Run:
-    farm = tmp_path / "farm"
-
-    def shell(*args: str, on: str = "2026-08-20") -> tuple[int, str, str]:
-        capsys.readouterr()
-        status = main(["--farm", str(farm), "--on", on, "--by", "ml", *args])
-        shown = capsys.readouterr()
-        return status, shown.out, shown.err
-
-    assert shell("new", str(farm))[0] == 0
+def run(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Shell:
     days = {
         "2026-07-01": ("farm zone UTC", "bed b1 50ft", "plant statice b1 25ft on 2026-04-01", "70 statice b1 dry",
                        "hang line 1"),
         "2026-07-20": ("snap L001", "box L001 7x10 box 1"),
         "2026-08-20": ("bought 500 wire 22", "bought 5 ring 12in", RECIPE),
     }  # fmt: skip
-    for day, lines in days.items():
-        for line in lines:
-            status, _, err = shell("write", line, on=day)
-            assert status == 0, err
-    return shell
+    return Shell(tmp_path / "farm", capsys, "2026-08-20").begin(days)
 
 
-def value(run: Run, *args: str) -> Any:
-    status, out, err = run(*args, "--json")
-    assert (status, err) == (0, "")
-    return json.loads(out)
-
-
-def test_the_bench_says_what_can_be_made_and_what_to_buy(run: Run) -> None:
+def test_the_bench_says_what_can_be_made_and_what_to_buy(run: Shell) -> None:
     assert run("write", "reorder 500 wire 22")[0] == 0
     assert run("write", "farm wire SWG")[0] == 0
     status, out, _ = run("bench")
@@ -57,60 +34,57 @@ def test_the_bench_says_what_can_be_made_and_what_to_buy(run: Run) -> None:
         "turn the ends in",
     ):
         assert part in out
-    found = value(run, "bench")
+    found = run.json("bench")
     assert found["recipes"][0]["can_make"] == 2 and found["makings"][0]["status"] == "buy"
 
 
-def test_a_piece_made_stands_on_the_bench_and_in_the_stock_no_more(run: Run) -> None:
+def test_a_piece_made_stands_on_the_bench_and_in_the_stock_no_more(run: Shell) -> None:
     status, out, _ = run("write", "make 2 winter-wreath 100min")
     assert status == 0 and "made 2 winter-wreath" in out
-    (piece,) = value(run, "bench")["pieces"]
+    (piece,) = run.json("bench")["pieces"]
     assert (piece["piece"], piece["on_hand"], piece["minutes_each"], piece["lots"]) == (
         "M001",
         2,
         50,
         ["L001"],
     )
-    assert value(run, "stock")["rows"][0]["stems"] == 10
+    assert run.json("stock")["rows"][0]["stems"] == 10
     assert "made 2 winter-wreath" in run("history", "m001")[1]
     assert run("check")[0] == 0
 
 
-def test_an_order_says_what_is_short(run: Run) -> None:
+def test_an_order_says_what_is_short(run: Shell) -> None:
     status, out, _ = run("bench", "--make", "12 winter-wreaths of 14 in", "--spare", "10")
     assert status == 0
     assert "462 dry statice" in out and "392" in out  # 35 a wreath, a tenth more; 70 are there
-    found = value(run, "bench", "--make", "2 winter-wreath")
+    found = run.json("bench", "--make", "2 winter-wreath")
     assert found["sentence"] == "Everything for 2 winter-wreath is there."
-    found = value(run, "bench", "--make", "12 wreaths of 12 in")
+    found = run.json("bench", "--make", "12 wreaths of 12 in")
     assert found["parts"][0]["needed"] == 1440 and found["parts"][0]["there"] == 70
 
 
-def test_an_order_that_cannot_be_read_is_one_sentence(run: Run) -> None:
+def test_an_order_that_cannot_be_read_is_one_sentence(run: Shell) -> None:
     for order, says in (("12 hats", "no recipe hats"), ("", "Of what?"), ("0 winter-wreath", "Say how many")):
         status, out, err = run("bench", "--make", order)
         assert (status, out) == (1, "") and says in err and err.count("\n") == 1
 
 
 def test_a_bare_bench_says_how_to_begin(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    farm = str(tmp_path / "farm")
-    assert main(["new", farm]) == 0
-    capsys.readouterr()
-    assert main(["--farm", farm, "bench"]) == 0
-    assert "recipe winter-wreath" in " ".join(capsys.readouterr().out.split())
+    bare = Shell(tmp_path / "farm", capsys, "2026-08-20").begin({})
+    assert "recipe winter-wreath" in " ".join(bare.text("bench").split())
 
 
-def test_wire_rings_and_crowns_are_reckoned_without_a_farm(run: Run) -> None:
-    assert value(run, "reckon", "wire", "22") == {
+def test_wire_rings_and_crowns_are_reckoned_without_a_farm(run: Shell) -> None:
+    assert run.json("reckon", "wire", "22") == {
         "gauge": 22,
         "swg_mm": 0.711,
         "awg_mm": 0.644,
         "used_for": "chrysanthemums [S80], winding a wreath [S75]",
     }
     assert "22 gauge AWG, 0.64 mm" in run("reckon", "wire", "22g")[1]
-    assert value(run, "reckon", "wreath", "18in")["pieces"] == 180  # 100 on 10 in [S74]
+    assert run.json("reckon", "wreath", "18in")["pieces"] == 180  # 100 on 10 in [S74]
     assert "120 main pieces" in run("reckon", "wreath", "12")[1]
-    assert value(run, "reckon", "crown", "23in")["sprigs"] == [25, 40]  # common practice
+    assert run.json("reckon", "crown", "23in")["sprigs"] == [25, 40]  # common practice
     for words in (("wire", "4"), ("wreath", "900"), ("crown", "0")):
         status, out, err = run("reckon", *words)
         assert (status, out) == (1, "") and err.count("\n") == 1

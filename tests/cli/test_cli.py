@@ -8,43 +8,20 @@ import os
 import subprocess
 import sys
 from pathlib import Path
-from typing import Any
 
 import pytest
 
+from tests.shell import Shell
 from tui.cli import main
 
 DAY = "2026-06-20"
 
 
-class Shell:
-    """Runs verbs on one farm and gives back status, output and error."""
-
-    def __init__(self, farm: Path, capsys: pytest.CaptureFixture[str]) -> None:
-        self.farm = farm
-        self._capsys = capsys
-
-    def __call__(self, *args: str, on: str = DAY) -> tuple[int, str, str]:
-        self._capsys.readouterr()
-        status = main(["--farm", str(self.farm), "--on", on, "--by", "ml", *args])
-        shown = self._capsys.readouterr()
-        return status, shown.out, shown.err
-
-    def json(self, *args: str, on: str = DAY) -> Any:
-        status, out, err = self(*args, "--json", on=on)
-        assert (status, err) == (0, "")
-        return json.loads(out)
-
-    def write(self, line: str, on: str = DAY) -> Any:
-        return self.json("write", line, on=on)
-
-
 @pytest.fixture
 def shell(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Shell:
-    sh = Shell(tmp_path / "farm", capsys)
-    assert sh("new", str(sh.farm))[0] == 0
-    for line in ("farm zone UTC", "last frost 14 may", "bed b3 50ft", "bed b4 30ft"):
-        sh.write(line)
+    sh = Shell(tmp_path / "farm", capsys, DAY).begin(
+        {DAY: ["farm zone UTC", "last frost 14 may", "bed b3 50ft", "bed b4 30ft"]}
+    )
     sh.write("plant strawflower b3 25ft", on="2026-04-01")
     return sh
 

@@ -4,50 +4,23 @@ from __future__ import annotations
 
 import csv
 import io
-import json
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from tui.cli import main
-
-
-class Shell:
-    """Runs verbs on one farm and gives back status, output and error."""
-
-    def __init__(self, farm: Path, capsys: pytest.CaptureFixture[str]) -> None:
-        self.farm = farm
-        self._capsys = capsys
-
-    def __call__(self, *args: str, on: str = "2026-08-20") -> tuple[int, str, str]:
-        self._capsys.readouterr()
-        status = main(["--farm", str(self.farm), "--on", on, "--by", "ml", *args])
-        shown = self._capsys.readouterr()
-        return status, shown.out, shown.err
-
-    def json(self, *args: str, on: str = "2026-08-20") -> Any:
-        status, out, err = self(*args, "--json", on=on)
-        assert (status, err) == (0, "")
-        return json.loads(out)
+from tests.shell import Shell
 
 
 @pytest.fixture
 def shell(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Shell:
     """60 strawflower cut, 3 culled, 4 lost on the line, 5 bunches in box 7 of which a few stems went to moth."""
-    sh = Shell(tmp_path / "farm", capsys)
-    assert sh("new", str(sh.farm))[0] == 0
     days = {
         "2026-04-01": ["farm zone UTC", "bed b3 50ft", "plant strawflower b3 25ft", "plant statice b3 10ft"],
         "2026-07-01": ["60 strawflower b3 dry culls 3 blown stage pollen showing", "hang L001 line 2 10s"],
         "2026-07-12": ["lost 4 mould L001", "snap L001", "box L001 5x10 box 7 second"],
         "2026-08-20": ["lost 3 stems moth L001 box 7", "check box 7 moth", "20 statice b3 fresh"],
     }
-    for on, lines in days.items():
-        for line in lines:
-            status, _, err = sh("write", line, on=on)
-            assert status == 0, err
-    return sh
+    return Shell(tmp_path / "farm", capsys, "2026-08-20").begin(days)
 
 
 def test_the_losses_as_json(shell: Shell) -> None:

@@ -6,7 +6,7 @@ from core.brief import brief
 from core.line.read import read_line
 from core.page import page
 from core.problems import Problem
-from tests.builders import Pencil, small_farm
+from tests.builders import STRAW, Pencil, small_farm
 
 
 def _page(pencil: Pencil, width: int = 78) -> list[str]:
@@ -137,21 +137,7 @@ def test_bunches_sold_twice_stand_at_the_head_of_the_page() -> None:
     assert "To settle" not in _text(pencil), "she has counted what is there"
 
 
-PLANNED = {
-    "crop": "strawflower",
-    "variety": "apricot",
-    "use": "dry",
-    "stems": 120,
-    "due_on": "2026-09-19",
-    "sow_on": "2026-03-19",
-    "set_out_on": "2026-05-14",
-    "cut_from": "2026-08-07",
-    "cells": 78,
-    "seeds": 78,
-    "plants": 50,
-    "feet": 13.9,
-    "bed": "b1",
-}
+PLANNED = STRAW | {"bed": "b1"}
 
 
 def _planned() -> Pencil:

@@ -11,7 +11,7 @@ from core import folded
 from core.door import Door, Written
 from core.fold import fold
 from core.problems import Problem, ShedbookError
-from tests.builders import frozen
+from tests.builders import frozen, write
 
 DAY = date(2026, 6, 20)
 BEGINNING = (
@@ -24,12 +24,6 @@ BEGINNING = (
 )
 
 
-def _write(door: Door, line: str) -> Written:
-    written = door.write(line)
-    assert isinstance(written, Written), written
-    return written
-
-
 def _refused(door: Door, line: str) -> Problem:
     refused = door.write(line)
     assert isinstance(refused, Problem), refused
@@ -40,7 +34,7 @@ def _refused(door: Door, line: str) -> Problem:
 def door(tmp_path: Path) -> Door:
     made = Door.create(tmp_path / "farm", by="ml", on=DAY)
     for line in BEGINNING:
-        _write(made, line)
+        write(made, line)
     return made
 
 
@@ -49,10 +43,10 @@ def _again(door: Door, by: str = "ml") -> Door:
 
 
 def test_a_morning_in_lines(door: Door) -> None:
-    _write(door, "low 49 high 77")
-    lot = _write(door, "40 strawflower b1 dry").lot
-    _write(door, f"hang {lot} line 2")
-    _write(door, f"lost 6 mould {lot}")
+    write(door, "low 49 high 77")
+    lot = write(door, "40 strawflower b1 dry").lot
+    write(door, f"hang {lot} line 2")
+    write(door, f"lost 6 mould {lot}")
     rows = [(r.lot, r.form, r.unit, r.on_hand, r.place) for r in door.stock()]
     assert rows == [(lot, "hanging", "stems", 34, "line 2")]
     assert _again(door).stock() == door.stock()
@@ -60,8 +54,8 @@ def test_a_morning_in_lines(door: Door) -> None:
 
 
 def test_what_is_written_late_must_fit_what_came_after(door: Door) -> None:
-    lot = _write(door, "40 strawflower b1 dry").lot
-    _write(door, f"hang {lot} line 2")
+    lot = write(door, "40 strawflower b1 dry").lot
+    write(door, f"hang {lot} line 2")
     early = (DAY - timedelta(days=3)).isoformat()
     refused = _refused(door, f"lost 6 mould {lot} on {early}")
     assert refused.code == "impossible"
@@ -70,13 +64,13 @@ def test_what_is_written_late_must_fit_what_came_after(door: Door) -> None:
 
 def test_a_bed_written_after_what_stands_in_it_is_no_trouble(tmp_path: Path) -> None:
     door = Door.create(tmp_path / "farm", by="ml", on=DAY)
-    _write(door, "bed b1 50ft")
-    _write(door, "plant strawflower b1 25ft on 2026-04-01")
+    write(door, "bed b1 50ft")
+    write(door, "plant strawflower b1 25ft on 2026-04-01")
     assert door.check() == []
 
 
 def test_undo_takes_back_one_line_and_a_struck_strike_restores_it(door: Door) -> None:
-    _write(door, "low 49 high 77")
+    write(door, "low 49 high 77")
     undone = door.write("undo")
     assert isinstance(undone, Written)
     assert undone.says == ("struck: low last night 49 F", "struck: high 77 F")
@@ -88,15 +82,15 @@ def test_undo_takes_back_one_line_and_a_struck_strike_restores_it(door: Door) ->
 
 def test_undo_never_takes_back_two_lines_however_fast_they_were_written(door: Door) -> None:
     for degrees in range(40, 50):
-        _write(door, f"low {degrees}")
+        write(door, f"low {degrees}")
     undone = door.write("undo")
     assert isinstance(undone, Written) and undone.says == ("struck: low last night 49 F",)
 
 
 def test_undo_takes_back_all_that_one_line_wrote(door: Door) -> None:
     door.write("bed b3 50ft")
-    _write(door, "plant larkspur b3 10ft on 2026-04-01")
-    _write(door, "40 larkspur b2 dry anyway")  # the cut, and a note of what it overruled
+    write(door, "plant larkspur b3 10ft on 2026-04-01")
+    write(door, "40 larkspur b2 dry anyway")  # the cut, and a note of what it overruled
     undone = door.write("undo")
     assert isinstance(undone, Written) and len(undone.says) == 2
     assert door.stock() == []
@@ -104,23 +98,23 @@ def test_undo_takes_back_all_that_one_line_wrote(door: Door) -> None:
 
 def test_undo_leaves_the_other_hand_alone(door: Door) -> None:
     other = _again(door, by="jt")
-    _write(other, "tonight 48")
-    _write(door, "low 49")
-    _write(other, "wind 8")
+    write(other, "tonight 48")
+    write(door, "low 49")
+    write(other, "wind 8")
     undone = door.write("undo")
     assert isinstance(undone, Written) and undone.says == ("struck: low last night 49 F",)
 
 
 def test_an_entry_others_rest_on_cannot_be_struck_first(door: Door) -> None:
-    cut = _write(door, "40 strawflower b1 dry")
-    _write(door, f"hang {cut.lot} line 2")
+    cut = write(door, "40 strawflower b1 dry")
+    write(door, f"hang {cut.lot} line 2")
     refused = door.strike(cut.entries[0].id)
     assert isinstance(refused, Problem) and "before what rests on it" in refused.sentence
     assert [r.form for r in door.stock()] == ["hanging"]
 
 
 def test_an_id_is_known_by_its_last_characters(door: Door) -> None:
-    cut = _write(door, "40 strawflower b1 dry")
+    cut = write(door, "40 strawflower b1 dry")
     struck = door.strike(cut.entries[0].id[-8:])
     assert isinstance(struck, Written)
     assert isinstance(door.strike(cut.entries[0].id), Problem)
@@ -129,22 +123,22 @@ def test_an_id_is_known_by_its_last_characters(door: Door) -> None:
 
 def test_two_hands_cannot_hand_out_the_same_stems(door: Door) -> None:
     """The second one's line is checked under the lock against what the first has just written."""
-    lot = _write(door, "40 zinnia b2 fresh").lot
+    lot = write(door, "40 zinnia b2 fresh").lot
     other = _again(door, by="jt")
-    _write(door, f"sold 30 {lot}")
+    write(door, f"sold 30 {lot}")
     refused = _refused(other, f"sold 30 {lot}")
     assert "10 stems" in refused.sentence
-    _write(other, f"sold 10 {lot}")
+    write(other, f"sold 10 {lot}")
     door.refresh()
     assert door.stock() == []
 
 
 def test_two_hands_cutting_at_once_never_give_one_code_twice(door: Door) -> None:
     other = _again(door, by="jt")
-    here = _write(door, "40 zinnia b2 fresh").lot
+    here = write(door, "40 zinnia b2 fresh").lot
     there = other.write("30 zinnia b2 fresh")
     if isinstance(there, Problem):  # the code it had in mind was taken a moment ago: the line is read anew
-        there = _write(other, "30 zinnia b2 fresh")
+        there = write(other, "30 zinnia b2 fresh")
     assert there.lot != here
     door.refresh()
     assert {r.lot for r in door.stock()} == {here, there.lot}
@@ -153,7 +147,7 @@ def test_two_hands_cutting_at_once_never_give_one_code_twice(door: Door) -> None
 
 def test_the_book_can_be_read_as_of_a_day(door: Door) -> None:
     door.on = DAY
-    _write(door, "40 strawflower b1 dry")
+    write(door, "40 strawflower b1 dry")
     before = Door.open(door.folder, by="ml", on=DAY - timedelta(days=1))
     assert before.stock() == []
     assert "cut" not in {e.kind for e in before.entries()}
@@ -167,9 +161,9 @@ def test_a_cached_fold_may_be_deleted_and_never_differs(door: Door, monkeypatch:
     monkeypatch.setattr(folded, "KEEP_EVERY", 1)
     written = []
     for n in range(40):
-        written.append(_write(door, f"{n + 5} zinnia b2 fresh"))
+        written.append(write(door, f"{n + 5} zinnia b2 fresh"))
         if n % 3 == 0:
-            _write(door, f"sold {n + 5} {written[-1].lot}")
+            write(door, f"sold {n + 5} {written[-1].lot}")
         if n % 7 == 0:
             door.close()
             door = _again(door)
@@ -187,7 +181,7 @@ def test_a_cached_fold_may_be_deleted_and_never_differs(door: Door, monkeypatch:
 @pytest.mark.parametrize("damage", [b"", b"{", b"\x00" * 40])
 def test_a_damaged_cache_is_not_used(door: Door, monkeypatch: pytest.MonkeyPatch, damage: bytes) -> None:
     monkeypatch.setattr(folded, "KEEP_EVERY", 0)
-    _write(door, "40 zinnia b2 fresh")
+    write(door, "40 zinnia b2 fresh")
     door.close()
     for path in (door.folder / "fold").iterdir():
         whole = path.read_bytes()
@@ -200,10 +194,10 @@ def test_what_is_finished_is_still_found(door: Door, monkeypatch: pytest.MonkeyP
     monkeypatch.setattr(folded, "TAIL_MOST", 6)
     monkeypatch.setattr(folded, "TAIL_KEPT", 2)
     monkeypatch.setattr(folded, "KEEP_EVERY", 0)
-    lot = _write(door, "40 zinnia b2 fresh").lot
-    _write(door, f"sold 40 {lot}")
+    lot = write(door, "40 zinnia b2 fresh").lot
+    write(door, f"sold 40 {lot}")
     for f in range(40, 50):
-        _write(door, f"tonight {f}")
+        write(door, f"tonight {f}")
     door.close()
     door = _again(door)
     refused = _refused(door, f"sold 1 {lot}")
@@ -230,20 +224,20 @@ def test_a_clock_gone_back_is_said_on_the_morning_page(tmp_path: Path) -> None:
 
     hours = [24 * 3600 * 1000 * 365]
     door = Door(Book.create(tmp_path / "farm", clock=lambda: hours[0]), by="ml", on=DAY)
-    _write(door, "bed b1 50ft")
+    write(door, "bed b1 50ft")
     assert door.brief().cautions == ()
     hours[0] -= 24 * 3600 * 1000
     assert "set the clock" in door.brief().cautions[0]
-    _write(door, "bed b2 50ft")  # and nothing is lost by it
+    write(door, "bed b2 50ft")  # and nothing is lost by it
     assert [e.fields["bed"] for e in door.entries()] == ["b1", "b2"]
 
 
 def test_a_log_copied_back_while_the_book_is_open_does_not_stop_a_line(door: Door) -> None:
     (log,) = (door.folder / "log").glob("*.log")
     before = log.read_bytes()
-    _write(door, "low 49")
+    write(door, "low 49")
     log.write_bytes(before)  # somebody put yesterday's copy over it
-    _write(door, "high 77")
+    write(door, "high 77")
     assert "high" in {e.kind for e in door.entries()}
 
 

@@ -15,10 +15,10 @@ import pytest
 from core.audit import audit
 from core.book.book import Book
 from core.book.entry import Draft, Entry
-from core.door import Door, Written
+from core.door import Door
 from core.fold import fold
 from core.problems import Problem
-from tests.builders import Pencil, frozen, small_farm
+from tests.builders import Pencil, frozen, small_farm, write
 
 DAY = date(2026, 7, 20)
 LINES = (
@@ -38,17 +38,11 @@ def _door(folder: Path) -> Door:
     return Door.open(folder, by="ml", on=DAY)
 
 
-def _write(door: Door, line: str) -> Written:
-    written = door.write(line)
-    assert isinstance(written, Written), written
-    return written
-
-
 @pytest.fixture
 def farm(tmp_path: Path) -> Path:
     door = Door.create(tmp_path / "farm", by="ml", on=DAY)
     for line in LINES:
-        _write(door, line)
+        write(door, line)
     return door.folder
 
 
@@ -63,7 +57,7 @@ def test_a_make_cut_off_at_any_byte_is_whole_or_absent(farm: Path) -> None:
     """The power goes in the middle of it: every length the log can then have."""
     log = next((farm / "log").glob("*.log"))
     before = log.read_bytes()
-    _write(_door(farm), "make 2 posy")
+    write(_door(farm), "make 2 posy")
     whole = log.read_bytes()
     assert whole[len(before) :].count(b"+{") == 2, "three entries of one writing"
     for length in range(len(before), len(whole) + 1, 7):
@@ -101,31 +95,31 @@ def test_a_killed_maker_leaves_whole_pieces_only(farm: Path) -> None:
 
 def test_a_make_is_undone_and_restored_whole(farm: Path) -> None:
     door = _door(farm)
-    made = _write(door, "make 2 posy")
-    _write(door, "undo")
+    made = write(door, "make 2 posy")
+    write(door, "undo")
     assert _counts(door) == _counts(_door(farm)) == (60, 50, 0)
     last = door.entries()[-1]
     assert last.kind == "strike"
     first_strike = next(
         e for e in door.entries() if e.kind == "strike" and e.fields["entry"] == made.entries[0].id
     )
-    _write(door, f"strike {first_strike.id}")
+    write(door, f"strike {first_strike.id}")
     assert _counts(door) == _counts(_door(farm)) == (50, 44, 2)
-    _write(door, f"strike {made.entries[0].id}")
+    write(door, f"strike {made.entries[0].id}")
     assert _counts(door) == (60, 50, 0)
     assert _door(farm).check() == []
 
 
 def test_a_part_struck_alone_is_found_by_check_until_it_is_settled(farm: Path) -> None:
     door = _door(farm)
-    made = _write(door, "make 2 posy")
+    made = write(door, "make 2 posy")
     used = next(e for e in made.entries if e.kind == "used")
-    _write(door, f"strike {used.id}")
+    write(door, f"strike {used.id}")
     assert _counts(door) == (60, 44, 2)
     (told,) = _door(farm).check()
     assert "is struck, though the pieces still count" in told.sentence and told.entry == used.id
     strike = next(e for e in door.entries() if e.kind == "strike")
-    _write(door, f"strike {strike.id}")
+    write(door, f"strike {strike.id}")
     assert _counts(door) == (50, 44, 2) and _door(farm).check() == []
 
 
@@ -135,8 +129,8 @@ def test_what_was_made_is_carried_by_since_and_merge_once(farm: Path, tmp_path: 
     other.merge(farm)
     door = _door(farm)
     last = max(e.id for e in door.entries())
-    _write(door, "make 2 posy")
-    _write(door, "sold 1 M001")
+    write(door, "make 2 posy")
+    write(door, "sold 1 M001")
     carried = BytesIO()
     assert door.since(last, carried) == 4
     (tmp_path / "carried").write_bytes(carried.getvalue())
@@ -155,7 +149,7 @@ def test_what_was_made_is_carried_by_since_and_merge_once(farm: Path, tmp_path: 
 
 def test_restore_brings_back_what_was_made(farm: Path) -> None:
     door = _door(farm)
-    _write(door, "make 2 posy")
+    write(door, "make 2 posy")
     assert door.close(backup=True) is None
     name = door.backups()[0].name
     for log in (farm / "log").glob("*.log"):
@@ -247,11 +241,11 @@ def test_a_season_written_up_in_one_go_is_taken_line_by_line(tmp_path: Path) -> 
     """Lines dated in the past come faster than the clock ticks: each must find the one before it."""
     for n in range(5):
         door = Door.create(tmp_path / str(n), by="ml", on=DAY)
-        _write(door, "bed b1 50ft")
+        write(door, "bed b1 50ft")
         for day in (1, 2, 3):
-            lot = _write(door, f"40 strawflower b1 dry on 2026-06-0{day}").lot
-            _write(door, f"hang {lot} line 1 on 2026-06-0{day}")
-            _write(door, f"lost 3 mould {lot} on 2026-06-0{day}")
+            lot = write(door, f"40 strawflower b1 dry on 2026-06-0{day}").lot
+            write(door, f"hang {lot} line 1 on 2026-06-0{day}")
+            write(door, f"lost 3 mould {lot} on 2026-06-0{day}")
 
 
 def test_the_audit_is_silent_on_a_sound_season(tmp_path: Path) -> None:

@@ -11,23 +11,12 @@ from core.crops.library import crop_names, sheet, ways
 from core.crops.sheet import Sheet
 from core.growing.calendar import WINDOWS, Calendar, Frost, calendar_json, crop_dates
 from core.growing.hardening import ladder
+from tests.builders import DEER_FLAT_DAM
 
 EVERY_WAY = [(crop, way) for crop in crop_names() for way in (None, *ways(crop))]
 MAY_15 = date(2026, 5, 15)
 
-# Deer Flat Dam, Idaho, freeze table reprinted from government normals [S64]: the chance of that cold later.
-DEER_FLAT_DAM = Frost(
-    spring={
-        (36, 50): date(2026, 5, 15),
-        (36, 10): date(2026, 6, 9),
-        (32, 50): date(2026, 4, 28),
-        (32, 10): date(2026, 5, 25),
-        (28, 50): date(2026, 4, 11),
-        (28, 10): date(2026, 5, 3),
-        (24, 50): date(2026, 3, 18),
-        (24, 10): date(2026, 4, 12),
-    }
-)
+FROST = Frost(spring=DEER_FLAT_DAM)
 
 
 def the_sheet(crop: str, way: str | None = None, **own: tuple[str, str]) -> Sheet:
@@ -85,14 +74,14 @@ def test_hardening_takes_the_ladder_of_the_class() -> None:
 
 def test_typed_thresholds_hold_each_class_back_to_its_own_date() -> None:
     # Hardy crops hang on the 28 or 24 F date, tender ones on the 10 % 32 F date (common practice).
-    zinnia = crop_dates(the_sheet("zinnia"), DEER_FLAT_DAM)
+    zinnia = crop_dates(the_sheet("zinnia"), FROST)
     assert zinnia.windows["set_out"].start == date(2026, 5, 25)
     assert "32 F comes in 10 years of 100" in zinnia.windows["set_out"].because
     assert "moved 27 days on" in zinnia.windows["set_out"].because
-    stock = crop_dates(the_sheet("stock"), DEER_FLAT_DAM)
+    stock = crop_dates(the_sheet("stock"), FROST)
     assert stock.windows["set_out"].start == date(2026, 4, 11)
     assert "28 F" in stock.windows["set_out"].because
-    early = crop_dates(the_sheet("strawflower", "early"), DEER_FLAT_DAM)
+    early = crop_dates(the_sheet("strawflower", "early"), FROST)
     assert early.windows["set_out"].start == date(2026, 3, 18)
     assert "24 F" in early.windows["set_out"].because
     # Sowing moves with setting out: still four to five weeks in the tray at the least.

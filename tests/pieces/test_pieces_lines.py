@@ -13,7 +13,7 @@ from core.kinds import sentence
 from core.pieces.orders import Order
 from core.pieces.tracing import Trace
 from core.problems import Problem
-from tests.builders import frozen
+from tests.builders import frozen, write
 
 DAY = date(2026, 8, 20)
 WREATH = "recipe winter-wreath wreath 12in 60min: 30 dry statice, 5 dry strawflower apricot, 1 ring 12in, 2 wire 22"
@@ -23,12 +23,6 @@ PARTS = [
     ["ring 12in", 1, "making"],
     ["wire 22", 2, "making"],
 ]
-
-
-def write(door: Door, line: str) -> Written:
-    written = door.write(line)
-    assert isinstance(written, Written), f"{line}: {written}"
-    return written
 
 
 def refused(door: Door, line: str) -> Problem:

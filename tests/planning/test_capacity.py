@@ -30,6 +30,17 @@ def plan(crop: str, stems: int, use: str, by: date, **more: date) -> Plan:
     return made
 
 
+COSMOS = {
+    "crop": "cosmos",
+    "use": "fresh",
+    "stems": 50,
+    "due_on": "2026-08-01",
+    "sow_on": "2026-04-10",
+    "set_out_on": "2026-05-20",
+    "cut_from": "2026-07-20",
+    "cells": 60,
+    "feet": 20.0,
+}
 STRAW = plan("strawflower", 120, "dry", date(2026, 9, 19))
 """Sown 19 Mar, hardened from 6 May, set out 14 May, cut 7 Aug to 3 Sep; 1 tray, 13.9 ft."""
 
@@ -169,16 +180,7 @@ def test_a_tray_whose_size_of_cell_was_not_written_is_counted_at_the_size_that_s
 
 def test_a_plan_that_should_have_been_sown_is_counted_as_sown_today() -> None:
     pencil = small_farm("2026-03-01")
-    fields = {
-        "crop": "cosmos",
-        "use": "fresh",
-        "stems": 50,
-        "due_on": "2026-08-20",
-        "cells": 60,
-        "feet": 20.0,
-    }
-    days = {"sow_on": "2026-04-10", "set_out_on": "2026-05-20", "cut_from": "2026-07-20"}
-    pencil.write("planned", plan="N01", **days, **fields)
+    pencil.write("planned", plan="N01", **COSMOS | {"due_on": "2026-08-20"})
     pencil.later(50)  # 20 April, ten days late
     uses = {use.what: use for use in uses_taken(pencil.farm, pencil.today) if "N01" in use.who}
     assert uses["lights"].start == date(2026, 4, 20)
@@ -187,17 +189,7 @@ def test_a_plan_that_should_have_been_sown_is_counted_as_sown_today() -> None:
 
 def test_a_kept_plan_takes_its_room_until_it_is_begun() -> None:
     pencil = small_farm("2026-03-01")
-    fields = {
-        "crop": "cosmos",
-        "use": "fresh",
-        "stems": 50,
-        "due_on": "2026-08-01",
-        "cells": 60,
-        "feet": 20.0,
-    }
-    pencil.write(
-        "planned", plan="N01", sow_on="2026-04-10", set_out_on="2026-05-20", cut_from="2026-07-20", **fields
-    )
+    pencil.write("planned", plan="N01", **COSMOS)
     uses = [use for use in uses_taken(pencil.farm, pencil.today) if "N01" in use.who]
     assert {use.what for use in uses} == {"bed", "lights", "hardening"}
     pencil.later(40).write("sown", tray="S01", crop="cosmos", cells=60, cell_size=72, seeds=60)
@@ -207,16 +199,7 @@ def test_a_kept_plan_takes_its_room_until_it_is_begun() -> None:
 
 def test_a_tray_sown_for_a_plan_keeps_its_place_in_the_bed_of_the_plan() -> None:
     pencil = small_farm("2026-03-01")
-    fields = {
-        "crop": "cosmos",
-        "use": "fresh",
-        "stems": 50,
-        "due_on": "2026-08-01",
-        "cells": 60,
-        "feet": 20.0,
-    }
-    days = {"sow_on": "2026-04-10", "set_out_on": "2026-05-20", "cut_from": "2026-07-20"}
-    pencil.write("planned", plan="N01", bed="b2", **days, **fields)
+    pencil.write("planned", plan="N01", bed="b2", **COSMOS)
     pencil.later(40).write("sown", tray="S01", crop="cosmos", cells=60, cell_size=72, seeds=60)
     (use,) = [u for u in uses_taken(pencil.farm, pencil.today) if u.what == "bed" and "S01" in u.who]
     assert use.bed == "b2"

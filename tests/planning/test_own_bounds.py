@@ -10,20 +10,9 @@ from hypothesis import strategies as st
 from core.crops.library import crop_names, sheet
 from core.crops.sheet import Sheet
 from core.growing.calendar import Frost, calendar_json, crop_dates, cutting_ends
+from tests.builders import DEER_FLAT_DAM
 
-# Deer Flat Dam, Idaho, freeze table reprinted from government normals [S64].
-SPRING = {
-    (36, 50): date(2026, 5, 15),
-    (36, 10): date(2026, 6, 9),
-    (32, 90): date(2026, 3, 31),
-    (32, 50): date(2026, 4, 28),
-    (32, 10): date(2026, 5, 25),
-    (28, 50): date(2026, 4, 11),
-    (28, 10): date(2026, 5, 3),
-    (24, 50): date(2026, 3, 18),
-    (24, 10): date(2026, 4, 12),
-}
-FROST = Frost(SPRING, {(32, 50): date(2026, 10, 2), (28, 50): date(2026, 10, 16)})
+FROST = Frost(DEER_FLAT_DAM, {(32, 50): date(2026, 10, 2), (28, 50): date(2026, 10, 16)})
 
 
 def the_sheet(crop: str, way: str | None = None) -> Sheet:
@@ -64,7 +53,7 @@ def test_every_window_says_which_date_it_hangs_on() -> None:
     assert crop_dates(the_sheet("poppy"), FROST).windows["direct_sow"].hangs_on == "32 F at 50 %, 28 Apr"
     assert calendar_json(tender)["hangs_on"]["sow"] == "36 F at 10 %, 9 Jun"
     happened = crop_dates(
-        the_sheet("zinnia"), Frost(SPRING), sown=date(2026, 4, 20), set_out=date(2026, 5, 27)
+        the_sheet("zinnia"), Frost(DEER_FLAT_DAM), sown=date(2026, 4, 20), set_out=date(2026, 5, 27)
     )
     assert all(window.hangs_on == "" for window in happened.windows.values())
 
@@ -74,7 +63,7 @@ def test_the_day_that_ends_cutting() -> None:
         date(2026, 10, 2),
         "the first 32 F in autumn, 2 Oct (50 years of 100)",
     )
-    assert cutting_ends(the_sheet("zinnia"), Frost(SPRING)) is None
+    assert cutting_ends(the_sheet("zinnia"), Frost(DEER_FLAT_DAM)) is None
 
 
 @given(st.sampled_from(crop_names()), st.sampled_from([24, 28, 32, 36]))

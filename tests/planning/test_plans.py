@@ -18,22 +18,7 @@ from core.planning.plan_rows import PlanRow, plan_rows
 from core.planning.plans import next_plan_code, plan_called
 from core.planning.wish import Wish
 from core.problems import Problem
-from tests.builders import Pencil, frozen
-
-STRAW: dict[str, Any] = {
-    "crop": "strawflower",
-    "variety": "apricot",
-    "use": "dry",
-    "stems": 120,
-    "due_on": "2026-09-19",
-    "sow_on": "2026-03-19",
-    "set_out_on": "2026-05-14",
-    "cut_from": "2026-08-07",
-    "cells": 78,
-    "seeds": 78,
-    "plants": 50,
-    "feet": 13.9,
-}
+from tests.builders import STRAW, Pencil, frozen
 
 
 def farm(start: str = "2026-03-01") -> Pencil:

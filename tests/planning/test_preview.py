@@ -23,9 +23,9 @@ from core.planning.what_if import Compared
 from core.planning.wish import Wanted
 from core.problems import Problem
 from core.sheets import farm_sheet
-from tests.builders import Pencil
+from tests.builders import STRAW, Pencil
 from tests.climate.made import clemson, made
-from tests.planning.test_plans import STRAW, farm, sow
+from tests.planning.test_plans import farm, sow
 
 ZINNIA = "plan 10 bunches zinnia fresh a week from 07-01 to first frost"
 SUNFLOWER = "plan 60 sunflower fresh weekly from 07-20 to 09-06"

@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from core.door import Door, Written
+from core.door import Door
+from tests.builders import write
 from tui.app import ShedApp
 
 TODAY = date(2026, 5, 16)
@@ -60,8 +61,7 @@ def season(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for line in SEASON.strip().splitlines():
         day, _, text = line.partition(" ")
         door.on = date.fromisoformat(day)
-        written = door.write(text)
-        assert isinstance(written, Written), f"{line}: {written}"
+        write(door, text)
     door.close()
     return folder
 

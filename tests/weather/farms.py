@@ -7,7 +7,8 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from core.climate.record import Record
-from core.door import Door, Written
+from core.door import Door
+from tests.builders import write
 from tests.climate.made import climate, days
 
 TODAY = date(2026, 6, 23)
@@ -53,13 +54,6 @@ def farm(folder: Path) -> Door:
     )
     write(Door.open(folder, by="ml", on=date(2026, 5, 28)), "sow 72 cosmos", "up 60 S01")
     return Door.open(folder, by="ml", on=TODAY)
-
-
-def write(door: Door, *lines: str) -> None:
-    """Lines that must be taken."""
-    for line in lines:
-        written = door.write(line)
-        assert isinstance(written, Written), f"{line}: {written}"
 
 
 def own_lows(door: Door, record: Record, colder_by: float, first: date, last: date) -> None:

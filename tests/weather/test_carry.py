@@ -15,7 +15,8 @@ from core.door import Door, Written
 from core.weather.carry import back_up, bring
 from core.weather.station_file import load
 from tests.book.faults import Disk
-from tests.weather.farms import TODAY, farm, station, station_file, write
+from tests.builders import write
+from tests.weather.farms import TODAY, farm, station, station_file
 from tui.cli import main
 
 

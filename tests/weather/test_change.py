@@ -12,8 +12,9 @@ from core.door import Door, Written
 from core.problems import Problem
 from core.units import month_day
 from core.weather.change import Change, change_json
+from tests.builders import write
 from tests.climate.made import DATA, made, rows
-from tests.weather.farms import TODAY, farm, own_lows, station, station_file, write
+from tests.weather.farms import TODAY, farm, own_lows, station, station_file
 
 
 @pytest.fixture

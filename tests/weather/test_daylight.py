@@ -12,8 +12,9 @@ from core.climate.sky import clock_of_sunrise
 from core.climate.sun import Sun, sun
 from core.door import Door
 from core.page import page
+from tests.builders import write
 from tests.climate.made import DATA
-from tests.weather.farms import farm, write
+from tests.weather.farms import farm
 from tui.weather_verb import page_lines
 
 

@@ -14,7 +14,8 @@ from core.climate.night_low import Calibration, Night, calibrate
 from core.door import Door
 from core.problems import Problem
 from core.weather.tonight import night_on
-from tests.weather.farms import TODAY, clear_nights, farm, write
+from tests.builders import write
+from tests.weather.farms import TODAY, clear_nights, farm
 from tui.weather_verb import night_lines, night_short
 
 

@@ -2,42 +2,18 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
-from typing import Any
 
 import pytest
 
+from tests.shell import Shell
 from tests.weather.farms import farm, station_file
-from tui.cli import main
-
-
-class Shell:
-    def __init__(self, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
-        self.folder, self._capsys = folder, capsys
-
-    def __call__(self, *args: str) -> tuple[int, str, str]:
-        self._capsys.readouterr()
-        status = main(["--farm", str(self.folder), "--on", "2026-06-23", "--by", "ml", *args])
-        shown = self._capsys.readouterr()
-        return status, shown.out, shown.err
-
-    def json(self, *args: str) -> Any:
-        status, out, err = self(*args, "--json")
-        assert (status, err) == (0, "")
-        return json.loads(out)
-
-    def text(self, *args: str) -> str:
-        status, out, err = self(*args)
-        assert (status, err) == (0, "")
-        assert out.isascii() and max(map(len, out.splitlines())) <= 78
-        return out
 
 
 @pytest.fixture
 def shell(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Shell:
     farm(tmp_path / "farm").close()
-    return Shell(tmp_path / "farm", capsys)
+    return Shell(tmp_path / "farm", capsys, "2026-06-23")
 
 
 def test_before_a_station_the_page_says_how_to_bring_one_in(shell: Shell) -> None:

@@ -12,7 +12,8 @@ from core.climate.record import Record, record_of, tenths_c
 from core.door import Door, Written
 from core.growing.bed_rows import PlantingRow
 from core.weather.own import laid_over
-from tests.weather.farms import TODAY, farm, station, station_file, write
+from tests.builders import write
+from tests.weather.farms import TODAY, farm, station, station_file
 
 OUT = date(2026, 5, 20)
 
