@@ -29,7 +29,7 @@ def losses(args: Namespace) -> int:
     if args.json:
         out.rows(found.rows, hand_overs=found.hand_overs, stages=found.stages, shrink=found.shrink)
     elif args.csv:
-        out.csv(HEADS, [_cells(row) for row in found.rows])
+        out.csv(HEADS, [loss_cells(row) for row in found.rows])
     else:
         out.lines(_page(found))
     return out.DONE
@@ -47,7 +47,7 @@ def _page(found: Losses) -> Iterator[str]:
         ]
         yield from table(("hand-over", "stems lost", "of", "%"), totals)
         yield ""
-        yield from table(HEADS, [_cells(row) for row in found.rows])
+        yield from table(HEADS, [loss_cells(row) for row in found.rows])
     told = [row for row in found.stages if row.share_pct is not None]
     untold = [f"{row.crop} '{row.stage}' ({row.cause})" for row in found.stages if row.share_pct is None]
     if found.stages:
@@ -76,7 +76,8 @@ def _in_store(found: Losses) -> str:
     return f"{low:g} to {high:g} % a year is usual (common practice){silent}"
 
 
-def _cells(row: LossRow) -> tuple[object, ...]:
+def loss_cells(row: LossRow) -> tuple[object, ...]:
+    """One loss under `HEADS`."""
     from core.stems.losses import HAND_OVERS
 
     cause = f"{row.cause}: found" if row.stems < 0 else row.cause

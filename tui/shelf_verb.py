@@ -36,7 +36,7 @@ def shelf(args: Namespace) -> int:
         out.lines(table(HEADS, [_cells(row) for row in hanging]) or ["Nothing hangs."])
         out.lines(wrapped(_notes(hanging)))
         out.lines(_bucket(fresh))
-        out.lines(wrapped(_asks(fresh)))
+        out.lines(wrapped(asks(fresh)))
     return out.DONE
 
 
@@ -67,7 +67,7 @@ def _bucket(rows: Sequence[FreshRow]) -> list[str]:
     return ["", *found] if found else []
 
 
-def _asks(rows: Sequence[FreshRow]) -> Iterator[str]:
+def asks(rows: Sequence[FreshRow]) -> Iterator[str]:
     """Why something is asked of what is fresh, a line a lot; the whole of it is in `shedbook buckets`."""
     for row in rows:
         if row.status != "fresh":

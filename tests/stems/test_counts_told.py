@@ -11,8 +11,8 @@ from core.pieces.wiring import wire_name
 from core.stems.fresh import fresh_rows
 from core.stems.losses import loss_rows
 from tests.builders import Pencil
-from tui.losses_verb import _cells
-from tui.shelf_verb import _asks
+from tui.losses_verb import loss_cells
+from tui.shelf_verb import asks
 
 
 def boxed() -> Pencil:
@@ -36,7 +36,7 @@ def test_more_found_than_was_cut_stands_beside_the_cut() -> None:
     assert page.adds_up == "40 cut + 7 found = 47 on hand + 0 sold + 0 used + 0 lost"
     (row,) = loss_rows(pencil.farm.lots.all())
     assert (row.stems, row.share_pct) == (-7, None)
-    assert _cells(row)[2:6] == ("miscounted: found", -7, 40, "")
+    assert loss_cells(row)[2:6] == ("miscounted: found", -7, 40, "")
 
 
 def test_a_count_that_found_fewer_is_a_loss() -> None:
@@ -59,7 +59,7 @@ def test_hours_out_of_water_are_not_called_hours_in_the_bucket() -> None:
     pencil.write("cut", lot="L002", crop="zinnia", bed="b1", use="fresh", stems=40, dry_hours=26)
     waited, lost = fresh_rows(pencil.farm, date(2026, 7, 1), "07:00")[::-1]
     assert waited.because.endswith("4 h in the bucket, 68 F taken; 3 h of it out of water")
-    assert list(_asks([waited, lost])) == [
+    assert list(asks([waited, lost])) == [
         "  L002: out of water for 24 h or more: zinnia never recovers [S20]"
     ]
 
