@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from core.problems import Problem
+from core.text import named
 from core.units import number, number_or_blank, plural
 from tui import out
 from tui.doorway import open_door
@@ -16,6 +17,7 @@ from tui.wrapping import wrapped
 if TYPE_CHECKING:
     from core.pieces.bench import Bench, RecipeRow
     from core.pieces.orders import Order
+    from core.pieces.tracing import Trace
 
 NOTHING = (
     "Nothing is on the bench and nothing was bought: begin with 'wire 24 L041 22g', 'bought 500 wire 22' or "
@@ -38,12 +40,46 @@ def bench(args: Namespace) -> int:
         else:
             out.lines(order_lines(order))
         return out.DONE
+    if args.trace is not None:
+        trace = door.trace(args.trace)
+        if isinstance(trace, Problem):
+            return out.refuse(trace)
+        if args.json:
+            out.as_json(trace)
+        else:
+            out.lines(trace_lines(trace))
+        return out.DONE
     found = door.bench()
     if args.json:
         out.as_json(found)
     else:
         out.lines(bench_lines(found))
     return out.DONE
+
+
+def trace_lines(trace: Trace) -> Iterator[str]:
+    """What is in pieces made together, a line a lot, then the makings."""
+    yield f"{trace.piece}: {trace.count} {trace.recipe}, made {trace.made_on}"
+    heads = ("stems", "lot", "crop", "from", "cut", "bed", "set out", "tray", "sown")
+    yield from table(
+        heads,
+        [
+            (
+                str(part.stems),
+                part.lot,
+                named(part.crop or "?", part.variety),
+                part.source,
+                part.cut_on or "",
+                part.bed or "",
+                part.out_on or "",
+                part.tray or "",
+                part.sown or "",
+            )
+            for part in trace.stems
+        ],
+    )
+    if trace.makings:
+        yield f"and {', '.join(f'{number(count)} {making}' for making, count in trace.makings)}"
 
 
 def bench_lines(found: Bench) -> Iterator[str]:

@@ -32,6 +32,7 @@ HOMES = {
     "reckon": "reckon",
     "reckon_crown": "reckon_pieces",
     "reckon_drying": "reckon_drying",
+    "reckon_moisture": "reckon_moisture",
     "reckon_plan": "reckon_plan",
     "reckon_seeds": "reckon_plan",
     "reckon_vase": "reckon_vase",
@@ -189,6 +190,7 @@ def _bench_options(bench: argparse.ArgumentParser) -> None:
     bench.add_argument(
         "--make", metavar="ORDER", help='what is short for an order, such as "12 wreaths of 14 in"'
     )
+    bench.add_argument("--trace", metavar="PIECES", help="what is in pieces made, back to bed and seed: M001")
     bench.add_argument(
         "--spare", metavar="PERCENT", type=number, default=0, help="so many more stems, for wedding work"
     )

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.problems import Problem, ShedbookError
-from tui import out, reckon_drying, reckon_pieces, reckon_plan, reckon_vase
+from tui import out, reckon_drying, reckon_moisture, reckon_pieces, reckon_plan, reckon_vase
 from tui.arguments import day, fahrenheit, number, years
 from tui.calculation import add_calculation, tell
 from tui.wrapping import wrapped
@@ -52,6 +52,7 @@ def add_parsers(reckon: argparse.ArgumentParser, shared: argparse.ArgumentParser
     reckon_plan.add_parsers(what)
     reckon_vase.add_parsers(what)
     reckon_drying.add_parsers(what)
+    reckon_moisture.add_parsers(what)
     reckon_pieces.add_parsers(what)
 
 

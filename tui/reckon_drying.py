@@ -39,6 +39,12 @@ def add_parsers(what: Parsers) -> None:
     drying.add_argument(
         "--resolution", metavar="G", type=number, default=1.0, help="the scale's step in grams; 1 unless said"
     )
+    drying.add_argument(
+        "--dry-matter",
+        metavar="G",
+        type=number,
+        help="grams of it with no water at all, where a bunch was dried in an oven: also says its moisture",
+    )
     drying.add_argument("--crop", metavar="CROP", help="lean on what the library knows of this crop")
     drying.add_argument("--way", metavar="WAY", help="another way of growing it, such as: early")
 
@@ -69,7 +75,36 @@ def reckon_drying(args: Namespace) -> int:
     found = fit(args.weights, prior=prior, resolution_g=args.resolution, hung_before=args.hung_before)
     if isinstance(found, Problem):
         return out.refuse(found)
-    return tell(args, _value(found), _lines(found), _because(found))
+    if args.dry_matter is None:
+        return tell(args, _value(found), _lines(found), _because(found))
+    moisture = _moisture(found, args.dry_matter)
+    if isinstance(moisture, Problem):
+        return out.refuse(moisture)
+    value, lines = moisture
+    return tell(args, {**_value(found), **value}, (*_lines(found), *lines), _because(found))
+
+
+def _moisture(found: DryingFit, dry_matter: float) -> tuple[dict[str, object], list[str]] | Problem:
+    """The moisture at the last weighing, on both bases, and the weight from which the bunch keeps in a box."""
+    from core.drying.moisture import STORE_DRY, WetBasis, dry_basis_from_wet, final_weight, moisture_left
+
+    last = found.weighings[-1]
+    now = moisture_left(last.grams, dry_matter)
+    if isinstance(now, Problem):
+        return now
+    keeps_g = final_weight(dry_matter, WetBasis(0.0), STORE_DRY)
+    value: dict[str, object] = {
+        "moisture_wet_basis": round(now, 4),
+        "moisture_dry_basis": round(dry_basis_from_wet(now), 4),
+        "keeps_from_g": round(keeps_g, 2),
+        "dry_enough": now <= STORE_DRY,
+    }
+    line = (
+        f"  at hour {last.hours:g}, {100 * now:.0f} % of the whole weight is water "
+        f"({dry_basis_from_wet(now):.2f} to 1 of dry matter); it keeps in a box from {keeps_g:.0f} g down "
+        f"({100 * STORE_DRY:.0f} %)"
+    )
+    return value, [line]
 
 
 def _prior(args: Namespace) -> Prior | Problem | None:

@@ -10,9 +10,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from core.text import clean
-from core.text import named as named
-from core.units import day_from_iso, hours_text, plural, short_day
-from core.units import day_text as day_text
+from core.units import day_from_iso, hours_text, short_day
 
 if TYPE_CHECKING:
     from core.shed.air import AirNow
@@ -124,11 +122,6 @@ def because(why: str | Iterable[str]) -> str:
     reasons = [why] if isinstance(why, str) else why
     text = "; ".join(reason.rstrip(".") for reason in reasons if reason)
     return f"because {text}" if text else ""
-
-
-def count_of(count: int, one: str, many: str | None = None) -> str:
-    """ "1 stem", "40 stems"."""
-    return plural(count, one, many)
 
 
 def air_text(room: AirNow) -> str:

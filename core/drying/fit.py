@@ -6,10 +6,10 @@ worth writing on a tag: four weighings or more, and four chances in five that it
 unknown. Three weighings always fit a curve exactly, so their date is arithmetic that nothing has checked; `enough` is
 False.
 
-Measured on made-up batches (tests/stems/test_drying_made_up.py): 40 to 400 g, weighed daily to 1 g with 0.5 to 1.5 g
+Measured on made-up batches (tests/drying/test_drying_made_up.py): 40 to 400 g, weighed daily to 1 g with 0.5 to 1.5 g
 of scale and handling and a swing of up to 1 % between day and night. Dry in 4 to 8 days, plainly: after four
-weighings a date is said for 64 of 100 (97 of 100 within a day) and relied on for 18 (98); after six, 87 and 73. Dry
-in 4 to 21 days, half of another shape: relied on for 8 after four (89 within a day), 32 after six (96); intervals
+weighings a date is said for 71 of 100 (95 of 100 within a day) and relied on for 18 (97); after six relied on for 73.
+Dry in 4 to 21 days, half of another shape: relied on for 8 after four (89 within a day), 32 after six (96); intervals
 hold 92 to 99. Slow ones (7 to 14 days) after four: none by themselves, 33 (all within a day) where the crop's sheet
 is right; where it is wrong the weighings overrule it (97 of 100 within a day if plain, 76 if half are not).
 """

@@ -55,8 +55,3 @@ def moisture_left(weight: float, dry_matter: float) -> WetBasis | Problem:
     if not 0 < dry_matter <= weight:
         return Problem("The dry matter cannot weigh more than the bunch it is in: check both weights.")
     return WetBasis(1 - dry_matter / weight)
-
-
-def share_left(now: WetBasis, then: WetBasis) -> float:
-    """The share of the weight that is left when moisture goes from `now` to `then`."""
-    return final_weight(1.0, now, then)

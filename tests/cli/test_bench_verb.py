@@ -53,6 +53,16 @@ def test_a_piece_made_stands_on_the_bench_and_in_the_stock_no_more(run: Shell) -
     assert run("check")[0] == 0
 
 
+def test_a_piece_is_traced_back_to_its_bed(run: Shell) -> None:
+    assert run("write", "make 2 winter-wreath")[0] == 0
+    (part,) = run.json("bench", "--trace", "m001")["stems"]
+    assert (part["lot"], part["stems"], part["bed"], part["out_on"]) == ("L001", 60, "b1", "2026-04-01")
+    told = run.text("bench", "--trace", "M001")
+    assert "60  L001  statice" in told and "and 2 ring 12in, 4 wire 22" in told
+    status, _, err = run("bench", "--trace", "M009")
+    assert status == 1 and "no pieces M009" in err
+
+
 def test_an_order_says_what_is_short(run: Shell) -> None:
     status, out, _ = run("bench", "--make", "12 winter-wreaths of 14 in", "--spare", "10")
     assert status == 0

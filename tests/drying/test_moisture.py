@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+from typing import Any
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,12 +16,12 @@ from core.drying.moisture import (
     dry_basis_from_wet,
     final_weight,
     moisture_left,
-    share_left,
     wet_basis,
     wet_basis_from_dry,
 )
 from core.drying.ratio import LIBRARY, dry_ratio
 from core.problems import Problem
+from tui.cli import main
 
 
 def test_wet_basis_into_dry_basis() -> None:
@@ -36,8 +39,8 @@ def test_the_weight_that_is_left() -> None:
 
 def test_annual_chrysanthemum_keeps_12_to_15_percent_of_its_weight() -> None:
     """S52: 87.4 to 88.8 % water fresh, 9.2 to 15.7 % dry (wet basis)."""
-    assert share_left(WetBasis(0.888), WetBasis(0.092)) == pytest.approx(0.123, abs=0.0005)
-    assert share_left(WetBasis(0.874), WetBasis(0.157)) == pytest.approx(0.149, abs=0.0005)
+    assert final_weight(1.0, WetBasis(0.888), WetBasis(0.092)) == pytest.approx(0.123, abs=0.0005)
+    assert final_weight(1.0, WetBasis(0.874), WetBasis(0.157)) == pytest.approx(0.149, abs=0.0005)
 
 
 def test_strawflower_keeps_about_a_fifth() -> None:
@@ -73,3 +76,45 @@ def test_figures_that_cannot_be_are_refused() -> None:
     assert isinstance(dry_basis(-0.1), Problem) and isinstance(dry_basis(float("nan")), Problem)
     assert isinstance(moisture_left(100, 120), Problem)
     assert moisture_left(100, 25) == pytest.approx(0.75)
+
+
+# The same at the command line
+
+
+def _printed(capsys: pytest.CaptureFixture[str], *args: str) -> Any:
+    assert main(["reckon", *args, "--json"]) == 0
+    return json.loads(capsys.readouterr().out)
+
+
+def test_a_weight_at_another_moisture_is_reckoned_on_either_basis(capsys: pytest.CaptureFixture[str]) -> None:
+    """1000 g at 75 % comes to 280.9 g at 11 %, wet basis; 75 % wet is 3.0 dry, 11 % is 0.1236 (wardlab.com)."""
+    wet = _printed(capsys, "moisture", "--weight", "1000", "--now", "75%", "--then", "0.11")
+    assert wet["then_weight"] == pytest.approx(280.9, abs=0.05)
+    assert (wet["now_dry_basis"], wet["then_dry_basis"]) == (3.0, 0.1236)
+    dry = _printed(
+        capsys, "moisture", "--weight", "1000", "--now", "3", "--then", "0.1235955", "--basis", "dry"
+    )
+    assert dry["then_weight"] == pytest.approx(wet["then_weight"], abs=0.001)
+
+
+def test_with_its_dry_matter_a_bunch_says_its_moisture(capsys: pytest.CaptureFixture[str]) -> None:
+    """37 g with 26 g of dry matter: 11/37 of the whole, 11/26 of the dry matter; 26 / 0.88 = 29.5 g at 12 %."""
+    found = _printed(capsys, "drying", "--weights", "0:100,24:64,48:46,72:37", "--dry-matter", "26")
+    assert found["moisture_wet_basis"] == pytest.approx(11 / 37, abs=1e-4)
+    assert found["moisture_dry_basis"] == pytest.approx(11 / 26, abs=1e-4)
+    assert found["keeps_from_g"] == pytest.approx(29.55, abs=0.01) and found["dry_enough"] is False
+
+
+@pytest.mark.parametrize(
+    ("args", "said"),
+    [
+        (("moisture", "--weight", "5", "--now", "1.2"), "0.75"),
+        (("moisture", "--weight", "0", "--now", "0.5"), "above 0"),
+        (("drying", "--weights", "0:100,24:64,48:46", "--dry-matter", "60"), "dry matter cannot weigh more"),
+    ],
+)
+def test_moisture_that_cannot_be_is_one_sentence(
+    args: tuple[str, ...], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["reckon", *args]) == 1
+    assert said in capsys.readouterr().err

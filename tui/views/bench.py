@@ -10,7 +10,8 @@ from tui.rows import Column, Line, Row, head_line, table_line
 from tui.views.view import View, strip
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
+    from typing import Any
 
     from core.door import Door
     from core.pieces.bench import HeadsRow, MakingRow, PieceRow, RecipeRow, ToWireRow
@@ -107,7 +108,7 @@ class Bench(View):
     # the strip below
 
     def detail(self, row: Row) -> list[Line]:
-        told = {
+        told: dict[str, Callable[[Any], list[Line]]] = {
             "fresh": self._about_wiring,
             "recipe": self._about_recipe,
             "piece": self._about_piece,

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from core.problems import Problem
-from tui.rows import Line, Row, because, count_of, day_text, fit, named, wrap
+from core.text import named
+from core.units import day_text, plural
+from tui.rows import Line, Row, because, fit, wrap
 from tui.views.shelf import about_hanging
 from tui.views.view import View, strip
 
@@ -34,15 +36,16 @@ class Lot(View):
         hanging = {r.line: r for r in page.hanging}
         fresh = {r.place: r for r in page.fresh}
         rows = list(self._text(self._came(page)))
+        kinds: tuple[tuple[str, Mapping[str, Any]], ...] = (
+            ("hanging", hanging),
+            ("fresh", fresh),
+            ("stock", stock),
+        )
         for place in page.places:
-            if place.place in hanging:
-                kind, value = "hanging", hanging[place.place]
-            elif place.place in fresh:
-                kind, value = "fresh", fresh[place.place]
-            else:
-                kind, value = "stock", stock.get(place.place)
-            if value is not None:
-                rows.append(self._place(page, place, kind, value))
+            for kind, there in kinds:
+                if place.place in there:
+                    rows.append(self._place(page, place, kind, there[place.place]))
+                    break
         if not page.places:
             rows += self._text("nothing of it is left")
         rows += self._lost(page)
@@ -107,7 +110,7 @@ class Lot(View):
     def detail(self, row: Row) -> list[Line]:
         if row.kind == "hanging":
             return about_hanging(row.value, self.width)
-        said = count_of(row.value.stems, "stem")
+        said = plural(row.value.stems, "stem")
         return strip(
             self.width,
             (f"{row.value.lot}: {said} in {row.value.place}", "bold"),
