@@ -178,7 +178,7 @@ def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.Argument
 def _layout_of_help(prog: str) -> argparse.HelpFormatter:
     """As wide as the terminal; left alone, argparse loads a module that knows every archive to find that out."""
     try:
-        columns = int(os.environ.get("COLUMNS") or os.get_terminal_size(sys.__stdout__.fileno()).columns)
+        columns = int(os.environ.get("COLUMNS") or os.get_terminal_size(sys.stdout.fileno()).columns)
     except (AttributeError, ValueError, OSError):
         columns = 80
     return argparse.HelpFormatter(prog, width=columns - 2)

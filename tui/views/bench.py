@@ -108,14 +108,14 @@ class Bench(View):
     # the strip below
 
     def detail(self, row: Row) -> list[Line]:
-        told: dict[str, Callable[[Any], list[Line]]] = {
+        about: dict[str, Callable[[Any], list[Line]]] = {
             "fresh": self._about_wiring,
             "recipe": self._about_recipe,
             "piece": self._about_piece,
             "heads": self._about_heads,
             "making": self._about_making,
-        }[row.kind]
-        return told(row.value)
+        }
+        return about[row.kind](row.value)
 
     def _about_wiring(self, r: ToWireRow) -> list[Line]:
         first = f"{r.lot} {named(r.crop, r.variety)}: {plural(r.heads, 'head')} in the {r.place}, to be wired while "
