@@ -104,7 +104,9 @@ def test_more_plants_surer_or_poorer_seed_never_needs_less(
     plants: int, germination: float, sure: float, rho: float
 ) -> None:
     seeds = needed(plants, germination, sure, rho=rho)
-    assert seeds.seeds >= max(plants, seeds.naive if sure > 0.9 and rho == 0 else plants)
+    # of a few plants one seed each may be sure enough, where the mean asks for another
+    by_the_mean = seeds.naive if sure > 0.9 and rho == 0 and plants >= 20 else plants
+    assert seeds.seeds >= max(plants, by_the_mean)
     assert seeds.chance >= sure - 1e-9
     assert needed(plants + 1, germination, sure, rho=rho).seeds > seeds.seeds
     assert needed(plants, germination, (sure + 1) / 2, rho=rho).seeds >= seeds.seeds
