@@ -177,9 +177,8 @@ class Door:
         from core.shed.shed import shed
         from core.weather.tonight import low_to_expect
 
-        now = None if self.on is not None else local_clock(datetime.now(UTC), zone(self.farm))
         low = low_to_expect(self.farm, self.today)
-        return shed(self.farm, self.today, self.beds(), now=now, low=low, bunches=bunches)
+        return shed(self.farm, self.today, self.beds(), now=self._clock(), low=low, bunches=bunches)
 
     def bench(self) -> Bench:
         """Heads to wire and wired, pieces, recipes and how many of each can be made, makings."""

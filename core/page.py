@@ -20,7 +20,7 @@ Subject: TypeAlias = "PlanTask | TrayTask | BedTask | AtStage | ShelfRow | Fresh
 
 
 class PageLine(NamedTuple):
-    """One line and what it is: "title", "head", "item", "caution", "quiet" or "to write".
+    """One line and what it is: "title", "head", "item", "caution", "quiet", "to write" or "to buy".
 
     `subject` is what an item speaks of, where that is one thing.
     """
@@ -99,7 +99,9 @@ def _lines(brief: Brief) -> Iterator[PageLine]:
     if brief.boxes:
         yield PageLine("item", f"Boxes ({len(brief.boxes)})  {_boxes(brief.boxes)}", brief.boxes[0])
     if brief.to_buy:
-        yield PageLine("item", f"Buy  {'; '.join(f'{name} ({left:g} left)' for name, left in brief.to_buy)}")
+        yield PageLine(
+            "to buy", f"Buy  {'; '.join(f'{name} ({left:g} left)' for name, left in brief.to_buy)}"
+        )
     # the longest list last: what spoils, and what is one line, must not lie below it
     yield from _section("To look at for cutting", len(brief.at_stage), _at_stage(brief.at_stage))
     asking = (brief.first_things, brief.plans, brief.trays, brief.beds)

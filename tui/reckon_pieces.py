@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from argparse import Namespace
+from typing import TYPE_CHECKING
 
 from core.problems import Problem
 from core.units import number
@@ -11,6 +12,9 @@ from tui import out
 from tui.arguments import number as plain_number
 from tui.calculation import Parsers, add_calculation
 from tui.wrapping import wrapped
+
+if TYPE_CHECKING:
+    from core.pieces.wreath import Crown, Wreath
 
 
 def add_parsers(what: Parsers) -> None:
@@ -64,18 +68,13 @@ def reckon_wreath(args: Namespace) -> int:
     found = wreath(args.inches)
     if isinstance(found, Problem):
         return out.refuse(found)
-    if args.json:
-        out.as_json(found)
-        return out.DONE
-    out.lines(
-        [
-            f"ring of {number(found.ring_in)} in, {number(found.circumference_in)} in round: "
-            f"{found.pieces} main pieces",
-            f"with clamps: {found.bunches} bunches of {found.pieces_per_bunch}",
-        ]
+    round_in = number(found.circumference_in)
+    return _tell(
+        args,
+        found,
+        f"ring of {number(found.ring_in)} in, {round_in} in round: {found.pieces} main pieces",
+        f"with clamps: {found.bunches} bunches of {found.pieces_per_bunch}",
     )
-    out.lines(wrapped([f"because: {found.because} ({found.source})"]))
-    return out.DONE
 
 
 def reckon_crown(args: Namespace) -> int:
@@ -85,9 +84,15 @@ def reckon_crown(args: Namespace) -> int:
     found = crown(args.inches)
     if isinstance(found, Problem):
         return out.refuse(found)
+    least, most = found.sprigs
+    return _tell(args, found, f"crown of {number(found.length_in)} in: {least} to {most} sprigs")
+
+
+def _tell(args: Namespace, found: Wreath | Crown, *lines: str) -> int:
+    """The value as JSON, or the lines and their source."""
     if args.json:
         out.as_json(found)
         return out.DONE
-    out.lines([f"crown of {number(found.length_in)} in: {found.sprigs[0]} to {found.sprigs[1]} sprigs"])
+    out.lines(lines)
     out.lines(wrapped([f"because: {found.because} ({found.source})"]))
     return out.DONE

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -49,11 +50,11 @@ class ShelfRow(NamedTuple):
     why: tuple[str, ...]
 
 
-def shelf_rows(farm: Farm, day: date) -> list[ShelfRow]:
-    """Everything that hangs, by line, then oldest first."""
+def shelf_rows(farm: Farm, day: date, lots: Iterable[Lot] | None = None) -> list[ShelfRow]:
+    """Everything that hangs, or of these lots, by line, then oldest first."""
     rows = [
         _shelf_row(farm, lot, place, held, farm_sheet(farm, lot.crop, lot.way), day)
-        for lot in farm.lots.live()
+        for lot in (farm.lots.live() if lots is None else lots)
         for place, held in lot.holdings.items()
         if place.startswith(LINE)
     ]

@@ -3,7 +3,7 @@ done with them today."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
@@ -85,14 +85,16 @@ class FreshRow(NamedTuple):
     """How far the reckoning can be trusted."""
 
 
-def fresh_rows(farm: Farm, day: date, clock: str | None = None) -> list[FreshRow]:
-    """Everything in the bucket and the cooler at a time ("HH:MM", seven in the morning where None): what has least
-    left stands first, it leaves first."""
+def fresh_rows(
+    farm: Farm, day: date, clock: str | None = None, lots: Iterable[Lot] | None = None
+) -> list[FreshRow]:
+    """Everything in the bucket and the cooler, or of these lots, at a time ("HH:MM", seven in the morning where None):
+    what has least left stands first, it leaves first."""
     air = RoomAir(farm)
     now = instant(day.isoformat(), clock, air.zone)
     rows = [
         _row(lot, place, lot.holdings[place], farm_sheet(farm, lot.crop, lot.way), now, day, air)
-        for lot in farm.lots.live()
+        for lot in (farm.lots.live() if lots is None else lots)
         for place in FRESH_PLACES
         if place in lot.holdings
     ]

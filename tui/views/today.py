@@ -20,8 +20,6 @@ if TYPE_CHECKING:
 LOOKS = {"title": "title", "head": "head", "caution": "caution", "quiet": "quiet"}
 BEFORE_A_LINE = ":  "
 """Stands before the line to write in what the brief tells a new farm."""
-BUY = "Buy  "
-"""Begins the line of makings to buy."""
 GROUPS = {"Beds": "beds", "To look at for cutting": "cut"}
 """Sections whose items may speak of several things at once, and the view that shows these."""
 
@@ -46,7 +44,7 @@ class Today(View):
         if line.what == "to write" and BEFORE_A_LINE in line.text:
             typed = line.text.partition(BEFORE_A_LINE)[2].strip()
             return Row(f"write {typed}", shown, "to write", typed)
-        if line.text.startswith(BUY):
+        if line.what == "to buy" and not line.text.startswith(" "):
             return Row("group buy", shown, "group", "bench")
         if line.what == "item" and section in GROUPS and not line.text.startswith("    "):
             return Row(f"group {line.text[:12]}", shown, "group", GROUPS[section])
