@@ -222,7 +222,10 @@ class Shell(App[int]):
 
     def _show_top(self) -> None:
         self.day = self.door.today.isoformat()
-        self.top.tell(self.open_view, str(self.door.farm.settings.get("name", "")))
+        under = self.open_view
+        while under in PAGES:
+            under = self.came_from.get(under, "today")
+        self.top.tell(under, str(self.door.farm.settings.get("name", "")))
         self.ask("write:", long_day(self.door.today)[:-5])
 
     def refresh_views(self) -> None:

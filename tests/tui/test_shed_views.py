@@ -95,6 +95,7 @@ async def test_a_lot_has_a_page_of_its_own_and_esc_goes_back(worked: Open) -> No
         await pilot.press("t")
         assert "snap test of L001 on line 1: snaps" in app.status.text
         assert "snaps" in shown(app), "the page shows what was just written"
+        assert ("6 Shelf", "chosen") in app.top.lines[0], "and stands over the shelf still"
         await pilot.press("x")
         assert app.entry.value.startswith("box L001 line 1")
         await pilot.press("escape", "escape")
