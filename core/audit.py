@@ -10,7 +10,7 @@ from core.fold import fold, matters, struck
 from core.kinds import problem_with, sentence
 from core.problems import Problem
 from core.sense import nonsense
-from core.stems.stock import unbalanced
+from core.stems.rows import unbalanced
 
 
 def audit(book: Book, farm: Farm) -> list[Problem]:

@@ -6,20 +6,20 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
+from core.beds.rows import GROUND_COLDER_F, BedRow, ByWarmth, bed_rows
+from core.boxes.kinds import ASKS, BoxRow, box_rows
 from core.crops.library import caution
-from core.drying.hanging import ShelfRow, shelf_rows
+from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import FRESH_PLACES, Farm
 from core.fold import matters
-from core.growing.bed_rows import GROUND_COLDER_F, BedRow, ByWarmth, bed_rows
-from core.settings import AVERAGE
-from core.sheets import frosts, season_year
-from core.stems.boxes import ASKS, BoxRow, box_rows
+from core.settings.kinds import AVERAGE
+from core.settings.sheets import frosts, season_year
 from core.units import day_text, long_day, plural, short_day
 
 if TYPE_CHECKING:
-    from core.growing.tray_rows import TrayRow
-    from core.planning.plan_rows import PlanRow
-    from core.stems.fresh import FreshRow
+    from core.fresh.rows import FreshRow
+    from core.plans.rows import PlanRow
+    from core.trays.rows import TrayRow
 
 HOT_F = 85
 """A high from which a heat caution stands on the page: the usual bands begin at 80 to 90 F (weather service)."""
@@ -138,8 +138,8 @@ def _sun_up(farm: Farm, day: date) -> str:
     latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
     if latitude is None or longitude is None:
         return ""
-    from core.climate.sky import clock_of_sunrise
-    from core.settings import zone
+    from core.reckon.climate.sky import clock_of_sunrise
+    from core.settings.kinds import zone
 
     return clock_of_sunrise(day, latitude, longitude, zone(farm))
 
@@ -200,7 +200,7 @@ def _plan_tasks(farm: Farm, day: date) -> tuple[PlanTask, ...]:
     """What plans ask for today; the planning is loaded only where there is a plan."""
     if not farm.plans:
         return ()
-    from core.planning.plan_rows import plan_rows
+    from core.plans.rows import plan_rows
 
     return tuple(task for row in plan_rows(farm, day) if (task := _plan_task(row, day)) is not None)
 
@@ -226,7 +226,7 @@ def _tray_tasks(farm: Farm, day: date) -> tuple[TrayTask, ...]:
     """What to do with the trays today; what knows of hardening is loaded only where there is a tray."""
     if not any(farm.trays.live()):
         return ()
-    from core.growing.tray_rows import tray_rows
+    from core.trays.rows import tray_rows
 
     return tuple(
         TrayTask(row.tray, row.crop, what, row.because[-1] if row.because else "")
@@ -265,7 +265,7 @@ def _fresh(farm: Farm, day: date, clock: str | None) -> tuple[FreshRow, ...]:
     """What of the bucket and the cooler asks for something; what knows of ageing is loaded only where they hold any."""
     if not any(place in lot.holdings for lot in farm.lots.live() for place in FRESH_PLACES):
         return ()
-    from core.stems.fresh import fresh_rows
+    from core.fresh.rows import fresh_rows
 
     return tuple(row for row in fresh_rows(farm, day, clock) if row.status != "fresh")
 
@@ -298,7 +298,7 @@ def _shed(farm: Farm, day: date, beds: list[BedRow], hanging: list[ShelfRow]) ->
     """One line on the drying shed where something is wrong with its air or its lines."""
     if not (farm.air or farm.air_ranges or farm.lines or "line" in farm.capacity):
         return []
-    from core.shed.shed import line_for_brief, shed
+    from core.shed.rows import line_for_brief, shed
 
     low = None
     if "dusk" in farm.weather.get(day.isoformat(), {}):
@@ -314,8 +314,8 @@ def _cool_until(farm: Farm, day: date) -> str:
     latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
     if latitude is None or longitude is None:
         return "at dawn"
-    from core.climate.sun import Sun, clock, cutting_windows, sun
-    from core.settings import zone
+    from core.reckon.climate.sun import Sun, clock, cutting_windows, sun
+    from core.settings.kinds import zone
 
     today = sun(day, latitude, longitude, zone(farm))
     windows = cutting_windows(today) if isinstance(today, Sun) else ()

@@ -17,41 +17,41 @@ from core.folded import Folded, Progress
 from core.kinds import KINDS, problem_with, sentence
 from core.problems import Problem, ShedbookError
 from core.sense import nonsense
-from core.settings import zone
+from core.settings.kinds import zone
 from core.text import clean
 from core.units import instant_text, local_clock, local_day
 
 if TYPE_CHECKING:
+    from core.beds.rows import BedRow, ByWarmth
     from core.book.repair import Restored
+    from core.boxes.kinds import BoxRow
     from core.brief import Brief
-    from core.climate.daily_csv import Unit
-    from core.climate.frost import FrostOdds, Method
-    from core.climate.record import Record
-    from core.climate.stations import Progress as Reading
     from core.crops.sheet import Sheet
     from core.crops.stages import StageCard
-    from core.drying.hanging import ShelfRow
-    from core.growing.bed_rows import BedRow, ByWarmth
-    from core.growing.tray_rows import TrayRow
-    from core.line.complete import Completion
+    from core.drying.rows import ShelfRow
+    from core.fresh.rows import FreshRow
+    from core.language.complete import Completion
     from core.lot_page import LotPage
     from core.pieces.bench import Bench, MakingRow
     from core.pieces.orders import Order
     from core.pieces.tracing import Trace
-    from core.planning.plan_rows import PlanRow
-    from core.planning.preview import Preview
-    from core.planning.room_weeks import RoomWeeks
-    from core.planning.season_strip import SeasonStrip
-    from core.planning.succession import Warmth
-    from core.planning.what_if import Compared
+    from core.plans.preview import Preview
+    from core.plans.room_weeks import RoomWeeks
+    from core.plans.rows import PlanRow
+    from core.plans.season_strip import SeasonStrip
+    from core.plans.succession import Warmth
+    from core.plans.what_if import Compared
+    from core.reckon.climate.daily_csv import Unit
+    from core.reckon.climate.frost import FrostOdds, Method
+    from core.reckon.climate.record import Record
+    from core.reckon.climate.stations import Progress as Reading
     from core.shed.air import AirNow
-    from core.shed.shed import Shed
-    from core.stems.boxes import BoxRow
-    from core.stems.fresh import FreshRow
+    from core.shed.rows import Shed
     from core.stems.losses import Losses
-    from core.stems.stock import StockRow
+    from core.stems.rows import StockRow
+    from core.trays.rows import TrayRow
     from core.weather.change import Change
-    from core.weather.page import FarmWeather
+    from core.weather.rows import FarmWeather
     from core.weather.tonight import Tonight
 
 HEAT_UNITS = "heat_units_to_first_cut"
@@ -146,25 +146,25 @@ class Door:
 
     def trays(self) -> list[TrayRow]:
         """Every tray that has living plants."""
-        from core.growing.tray_rows import tray_rows
+        from core.trays.rows import tray_rows
 
         return tray_rows(self.farm, self.today)
 
     def beds(self) -> list[BedRow]:
         """Every bed, and what stands in it."""
-        from core.growing.bed_rows import bed_rows
+        from core.beds.rows import bed_rows
 
         return bed_rows(self.farm, self.today, self._by_warmth())
 
     def shelf(self) -> list[ShelfRow]:
         """Everything that hangs."""
-        from core.drying.hanging import shelf_rows
+        from core.drying.rows import shelf_rows
 
         return shelf_rows(self.farm, self.today)
 
     def fresh(self) -> list[FreshRow]:
         """Everything in the bucket and the cooler, what has least left first."""
-        from core.stems.fresh import fresh_rows
+        from core.fresh.rows import fresh_rows
 
         return fresh_rows(self.farm, self.today, self._clock())
 
@@ -174,7 +174,7 @@ class Door:
 
     def shed(self, bunches: int | None = None) -> Shed:
         """The air of the shed, its lines, and whether what comes (or so many `bunches`) finds room on them."""
-        from core.shed.shed import shed
+        from core.shed.rows import shed
         from core.weather.tonight import low_to_expect
 
         low = low_to_expect(self.farm, self.today)
@@ -194,7 +194,7 @@ class Door:
 
     def order(self, text: str, spare_pct: float = 0) -> Order | Problem:
         """What "12 winter-wreath" or "12 wreaths of 14 in" needs, and what is short of it."""
-        from core.line.pieces import read_order
+        from core.pieces.lines import read_order
         from core.pieces.orders import short_for
 
         asked = read_order(text, self.farm, self.today)
@@ -223,19 +223,19 @@ class Door:
 
     def stock(self) -> list[StockRow]:
         """Everything on hand."""
-        from core.stems.stock import stock_rows
+        from core.stems.rows import stock_rows
 
         return stock_rows(self.farm, self.today)
 
     def boxes(self) -> list[BoxRow]:
         """Every box of dry stock, and what it asks for."""
-        from core.stems.boxes import box_rows
+        from core.boxes.kinds import box_rows
 
         return box_rows(self.farm, self.today)
 
     def losses(self, crop: str | None = None, year: int | None = None) -> Losses | Problem:
         """What was lost at every hand-over, of all crops or one, of the cuts of all years or one."""
-        from core.line.crops import crops_called
+        from core.language.crops import crops_called
         from core.stems.losses import losses
 
         if crop is not None:
@@ -253,7 +253,7 @@ class Door:
     def crop(self, name: str, way: str | None = None) -> Sheet | Problem:
         """The crop sheet with the farm's own figures in it."""
         from core.crops.library import find_crops, sheet
-        from core.sheets import farm_sheet
+        from core.settings.sheets import farm_sheet
 
         found = find_crops(name)
         if len(found) == 1 and (own := farm_sheet(self.farm, found[0], way)) is not None:
@@ -263,7 +263,7 @@ class Door:
     def stage_card(self, crop: str, use: str) -> StageCard | None:
         """What to look for when that crop is cut for that use, grown the way it stands in the beds today."""
         from core.crops.stages import USES, stage_card
-        from core.sheets import farm_sheet
+        from core.settings.sheets import farm_sheet
 
         ways = {p.way for p in self.farm.plantings.live() if p.crop == crop}
         found = farm_sheet(self.farm, crop, ways.pop() if len(ways) == 1 else None)
@@ -313,7 +313,7 @@ class Door:
 
     def complete(self, text: str) -> Completion:
         """What a half-typed line means so far, and what could follow."""
-        from core.line.complete import complete
+        from core.language.complete import complete
 
         return complete(text, self.farm, self.today, mark=self._mark, warmth=self._warmth)
 
@@ -321,14 +321,14 @@ class Door:
 
     def plans(self) -> list[PlanRow]:
         """The kept plans as they stand today, what is due first."""
-        from core.planning.plan_rows import plan_rows
+        from core.plans.rows import plan_rows
 
         return plan_rows(self.farm, self.today)
 
     def preview(self, line: str) -> Preview | Problem:
         """What a "plan ..." line comes to, where it finds too little room, and what would be written."""
-        from core.line.read import read_wish
-        from core.planning.preview import preview
+        from core.language.read import read_wish
+        from core.plans.preview import preview
 
         wanted = read_wish(line, self.farm, self.today)
         if isinstance(wanted, Problem):
@@ -337,8 +337,8 @@ class Door:
 
     def what_if(self, line: str, name: str, value: float | date) -> Compared | Problem:
         """What else moves in the plan of a line, or in its sowings, when one of its numbers does."""
-        from core.line.read import read_wish
-        from core.planning.preview import moved
+        from core.language.read import read_wish
+        from core.plans.preview import moved
 
         wanted = read_wish(line, self.farm, self.today)
         if isinstance(wanted, Problem):
@@ -347,13 +347,13 @@ class Door:
 
     def season(self, most_weeks: int = 52) -> SeasonStrip:
         """The kept plans and the room as a strip of weeks."""
-        from core.planning.season_strip import season_strip
+        from core.plans.season_strip import season_strip
 
         return season_strip(self.farm, self.today, most_weeks)
 
     def room(self, weeks: int = 26) -> RoomWeeks:
         """What is taken of beds, trays and lines in the weeks from this one on."""
-        from core.planning.room_weeks import room_weeks
+        from core.plans.room_weeks import room_weeks
 
         return room_weeks(self.farm, self.today, weeks)
 
@@ -363,7 +363,7 @@ class Door:
             return None
         key = (*self.farm.station.values(), sheet.hardiness_class)
         if key not in self._warmths:
-            from core.planning.warmth import warmth_of_record
+            from core.plans.warmth import warmth_of_record
 
             record = self._station()
             self._warmths[key] = None if isinstance(record, Problem) else warmth_of_record(record, sheet)
@@ -373,7 +373,7 @@ class Door:
 
     def weather(self, method: Method = "weibull") -> FarmWeather:
         """The odds of the farm's station, her own ground beside it, and what her windows hang on."""
-        from core.weather.page import farm_weather
+        from core.weather.rows import farm_weather
 
         return farm_weather(self.farm, self.today, self._station(), self._own_readings(), method)
 
@@ -393,7 +393,7 @@ class Door:
 
         `progress` is told (bytes read, bytes in all). Raises ShedbookError for disk trouble.
         """
-        from core.climate.stations import read_station
+        from core.reckon.climate.stations import read_station
         from core.weather.station_file import draft_of, keep
 
         newest = max(self.today, local_day(datetime.now(UTC), zone(self.farm)))
@@ -430,7 +430,7 @@ class Door:
         self, method: Method, thresholds: list[float], percents: list[float], *, own: bool
     ) -> tuple[FrostOdds, str] | Problem:
         """The odds, and in words where they come from."""
-        from core.weather.page import odds_and_source
+        from core.weather.rows import odds_and_source
 
         return odds_and_source(
             self._station(),
@@ -474,7 +474,7 @@ class Door:
 
     def write(self, line: str) -> Written | Problem:
         """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble."""
-        from core.line.read import read_line
+        from core.language.read import read_line
 
         reading = read_line(line, self.farm, self.today, mark=self._mark, warmth=self._warmth)
         if isinstance(reading, Problem):
@@ -636,7 +636,7 @@ class Door:
         """Take over the station's file where this farm lacks it; what was brought."""
         if not self.farm.station:
             return ()
-        from core.weather.carry import bring
+        from core.weather.station_sync import bring
 
         brought = bring(self.folder, source, self.farm.station)
         return (brought,) if brought else ()
@@ -698,7 +698,7 @@ class Door:
         if not newest or not newest[0].name.startswith(day.isoformat()):
             problem = backup(self._book, day).problem
         if self.farm.station:
-            from core.weather.carry import back_up
+            from core.weather.station_sync import back_up
 
             back_up(self.folder, self.farm.station)
         return problem

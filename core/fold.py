@@ -5,20 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from operator import attrgetter
 
-from core import settings
+from core.beds import kinds as beds
 from core.book.entry import Draft, Entry
-from core.drying import shelf, weighing
+from core.boxes import kinds as boxes
+from core.cutting import kinds as cutting
+from core.drying import kinds as shelf
+from core.drying import weighing
 from core.farm import Farm
-from core.growing import beds, trays
 from core.kinds import problem_with
-from core.pieces import rules as pieces
+from core.pieces import kinds as pieces
 from core.pieces import wiring
-from core.planning import plans
+from core.plans import kinds as plans
 from core.problems import Problem
 from core.rules import Rule
 from core.sense import is_farm_day, nonsense
-from core.shed import rules as shed_rules
-from core.stems import boxes, cutting, ledger
+from core.settings import kinds as settings
+from core.shed import kinds as shed_rules
+from core.stems import kinds as ledger
+from core.trays import kinds as trays
 
 
 def _check_lost(farm: Farm, draft: Draft) -> Problem | None:

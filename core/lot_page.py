@@ -7,17 +7,17 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+from core.clocks import MORNING, instant
 from core.drying.clock import days_for, fit_of, ratio_of
-from core.drying.fit import DryingFit, Weighing
-from core.drying.hanging import ShelfRow, shelf_rows
-from core.drying.plot import drying_plot
+from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm, Lot
+from core.fresh.rows import FreshRow, fresh_rows
 from core.problems import Problem
-from core.settings import zone
-from core.sheets import farm_sheet
-from core.stems.clocks import MORNING, instant
-from core.stems.fresh import FreshRow, fresh_rows
-from core.stems.ledger import MISCOUNTED
+from core.reckon.drying.fit import DryingFit, Weighing
+from core.reckon.drying.plot import drying_plot
+from core.settings.kinds import zone
+from core.settings.sheets import farm_sheet
+from core.stems.kinds import MISCOUNTED
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
@@ -61,8 +61,10 @@ class WeighedLine:
 
 @dataclass(frozen=True, slots=True)
 class Drying:
-    """What the weighings say: see core.drying.fit. `dry_about` is None where they date nothing yet; `says` in one
-    sentence, also why they say nothing."""
+    """What the weighings say: see core.reckon.drying.fit.
+
+    `dry_about` is None where they date nothing yet; `says` in one sentence, also why they say nothing.
+    """
 
     says: str
     enough: bool

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from math import pi, sin
 
+from core.beds.rows import BedRow, PlantingRow
+from core.crops.spacing import plants_for_feet
 from core.farm import Planting
-from core.growing.bed_rows import BedRow, PlantingRow
-from core.growing.spacing import plants_for_feet
 from core.units import month_day
 from demo_farm.plan import (
     CULL_CAUSES,

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+from core.beds.kinds import free_feet, standing
+from core.beds.rows import LOW_BY_CLASS, BedRow
+from core.crops.calendar import crop_dates
+from core.crops.hardening import advice, ladder
+from core.crops.sowing import sowing_for
+from core.crops.spacing import feet_for_plants, plants_for_feet
 from core.farm import Planting
-from core.growing.bed_rows import LOW_BY_CLASS, BedRow
-from core.growing.beds import free_feet, standing
-from core.growing.calendar import crop_dates
-from core.growing.hardening import advice, ladder
-from core.growing.sowing import sowing_for
-from core.growing.spacing import feet_for_plants, plants_for_feet
-from core.growing.tray_rows import TrayRow
 from core.problems import Problem
-from core.sheets import frosts
+from core.settings.sheets import frosts
+from core.trays.rows import TrayRow
 from core.units import month_day
 from demo_farm.plan import DRILLINGS, FIELD_BEDS, SOWINGS, STANDING, TUBERS, Drilling, Sowing
 from demo_farm.troubles import LOST_IN_TRAYS, NO_TIME, NO_TIME_CAUSE

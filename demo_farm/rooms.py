@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import date, timedelta
 from math import cos, pi
 
-from core.climate.air import c_from_f, saturation_kpa
+from core.reckon.climate.air import c_from_f, saturation_kpa
 from demo_farm.chance import Chance
 from demo_farm.weather import Weather
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from core.stems.fresh import FreshRow
-from core.stems.stock import StockRow
+from core.fresh.rows import FreshRow
+from core.stems.rows import StockRow
 from demo_farm.plan import DRY_BUYERS, FLOWER_SHOP, FLOWER_SHOP_DAY, LATE, MARKETS
 from demo_farm.shed import Shed
 from demo_farm.troubles import LEFT_OUT, POOR_MARKETS

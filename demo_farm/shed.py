@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 
-from core.drying.hanging import ShelfRow
+from core.drying.lines import sheet_bunch
+from core.drying.rows import ShelfRow
 from core.farm import BENCH
-from core.line.shelf import sheet_bunch
+from core.fresh.rows import FreshRow
 from core.pieces.wiring import FRESH_DAYS
-from core.shed.lines import FEET_A_BUNCH, lines_room
-from core.stems.fresh import FreshRow
+from core.shed.line_room import FEET_A_BUNCH, lines_room
 from demo_farm.drying import DRY_RATIO, Curve, curve, on_the_scale
 from demo_farm.plan import HEAT_F, LATE, LINES, TO_RESCUE, WEIGHED_AT
 from demo_farm.rooms import Rooms

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+from core.boxes.kinds import FREEZE_DAYS, MOTH_FIRST, BoxRow
 from core.farm import BOX
-from core.stems.boxes import FREEZE_DAYS, MOTH_FIRST, BoxRow
 from demo_farm.plan import BOX_PLACES, BOXED_TOGETHER
 from demo_farm.troubles import DAMP, MOTH, NOT_LOOKED_INTO
 from demo_farm.work import Work

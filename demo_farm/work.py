@@ -8,7 +8,7 @@ from datetime import date
 
 from core.crops.sheet import Sheet
 from core.farm import Farm
-from core.sheets import farm_sheet
+from core.settings.sheets import farm_sheet
 from demo_farm.chance import Chance
 from demo_farm.hand import Clock, Hand
 from demo_farm.plan import HELPER

@@ -18,12 +18,12 @@ from core.crops.library import crop_names
 from core.door import Door
 from core.farm import BOX, LINE, Farm
 from core.fold import RULES
-from core.line.words import COLOURS, SHADES
+from core.language.words import COLOURS, SHADES
 from core.problems import Problem
+from core.settings.sheets import farm_sheet
 from core.shed.air import MOULD_RH
-from core.shed.lines import feet_taken
-from core.sheets import farm_sheet
-from core.stems.stock import balance
+from core.shed.line_room import feet_taken
+from core.stems.rows import balance
 from demo_farm import plan, troubles
 from demo_farm.chance import Chance
 from demo_farm.drying import curve

@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import core
-from core.line.read import read_line
+from core.language.read import read_line
 from core.problems import Problem
 from tests.builders import Pencil
 from tui.cli import parser

@@ -14,7 +14,7 @@ from tui.tables import table
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
-    from core.stems.fresh import FreshRow
+    from core.fresh.rows import FreshRow
 
 NOTHING = "Nothing is in the bucket or the cooler: write a cut, such as '40 zinnia b4 fresh'."
 HEADS = ("lot", "crop", "in", "for", "stems", "cut", "days left", "until", "now")
@@ -35,8 +35,8 @@ def buckets(args: Namespace) -> int:
 
 
 def _page(rows: Sequence[FreshRow]) -> Iterator[str]:
-    from core.page import FRESH_WORDS
-    from core.stems.vase_life import KNOWN_MISSES, LOOK
+    from core.reckon.vase_life import KNOWN_MISSES, LOOK
+    from core.text_brief import FRESH_WORDS
 
     words = FRESH_WORDS | {"old": "sell or compost", "rescue": "sell or hang"}
     yield from table(HEADS, [(*_cells(row), words.get(row.status, "")) for row in rows])

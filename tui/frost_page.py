@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from core.climate.frost import ANY_MONTH, PERCENTS, RARE, FrostOdds, ThresholdOdds
+from core.reckon.climate.frost import ANY_MONTH, PERCENTS, RARE, FrostOdds, ThresholdOdds
 from core.units import MONTHS, month_day, short_day
 
 _COMMON_YEAR = 2001

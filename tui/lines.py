@@ -10,15 +10,15 @@ from typing import TYPE_CHECKING, Any
 from core.farm import BUCKET, COOLER
 
 if TYPE_CHECKING:
+    from core.beds.rows import BedRow, PlantingRow
+    from core.boxes.kinds import BoxRow
     from core.brief import AtStage, PlanTask
-    from core.drying.hanging import ShelfRow
-    from core.growing.bed_rows import BedRow, PlantingRow
-    from core.growing.tray_rows import TrayRow
+    from core.drying.rows import ShelfRow
+    from core.fresh.rows import FreshRow
     from core.pieces.bench import ToWireRow
-    from core.planning.plan_rows import PlanRow
-    from core.stems.boxes import BoxRow
-    from core.stems.fresh import FreshRow
-    from core.stems.stock import StockRow
+    from core.plans.rows import PlanRow
+    from core.stems.rows import StockRow
+    from core.trays.rows import TrayRow
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,9 +18,9 @@ from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.door import Door
-    from core.planning.plan_rows import PlanRow
-    from core.planning.preview import Preview
-    from core.planning.room_weeks import RoomWeeks
+    from core.plans.preview import Preview
+    from core.plans.room_weeks import RoomWeeks
+    from core.plans.rows import PlanRow
 
 _CODE = re.compile(r"[Nn]\d+[A-Za-z]*")
 """The code of a kept plan, such as N01."""
@@ -134,7 +134,7 @@ def _one(args: Namespace, door: Door, code: str) -> int:
 
 
 def _seen(args: Namespace, view: Preview) -> int:
-    from core.planning.preview import preview_json
+    from core.plans.preview import preview_json
     from tui.reckon_plan import plan_lines, weekly_lines
 
     if args.json:

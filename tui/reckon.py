@@ -19,9 +19,9 @@ from tui.wrapping import wrapped
 if TYPE_CHECKING:
     from typing import Any
 
-    from core.climate.heat_units import Scale
-    from core.climate.record import Record
-    from core.climate.sun import Sun
+    from core.reckon.climate.heat_units import Scale
+    from core.reckon.climate.record import Record
+    from core.reckon.climate.sun import Sun
 
 
 _BELOW_ZERO = re.compile(r"-(\d+(\.\d*)?|\.\d+)[CFcf]?$")
@@ -177,8 +177,8 @@ def reckon_what(_args: Namespace) -> int:
 
 def reckon_dates(args: Namespace) -> int:
     """A crop's calendar from typed frost dates."""
+    from core.crops.calendar import Frost, calendar_json, crop_dates
     from core.crops.library import sheet
-    from core.growing.calendar import Frost, calendar_json, crop_dates
     from core.units import long_day
 
     found = sheet(" ".join(args.crop), args.way)
@@ -202,7 +202,7 @@ def reckon_dates(args: Namespace) -> int:
 
 def reckon_frost(args: Namespace) -> int:
     """Frost odds from a weather file."""
-    from core.climate.frost import THRESHOLDS_F, frost_json, frost_odds
+    from core.reckon.climate.frost import THRESHOLDS_F, frost_json, frost_odds
     from tui.frost_page import frost_lines
 
     record = _station(args)
@@ -220,7 +220,7 @@ def reckon_frost(args: Namespace) -> int:
 
 def reckon_heat_units(args: Namespace) -> int:
     """Degree days F of one day, of the days of a weather file, or when a sum is reached."""
-    from core.climate.heat_units import METHODS, Scale, daily_units
+    from core.reckon.climate.heat_units import METHODS, Scale, daily_units
 
     if (args.station is None) == (args.min is None and args.max is None):
         return out.refuse(Problem("Give one day's --min and --max, or a weather file with --station."))
@@ -250,7 +250,7 @@ def _scale(scale: Scale) -> dict[str, Any]:
 
 
 def _units_of_station(args: Namespace, scale: Scale, because: tuple[str, ...]) -> int:
-    from core.climate.heat_units import sum_units
+    from core.reckon.climate.heat_units import sum_units
 
     record = _station(args)
     if isinstance(record, Problem):
@@ -277,7 +277,7 @@ def _units_of_station(args: Namespace, scale: Scale, because: tuple[str, ...]) -
 
 
 def _day_of_need(args: Namespace, scale: Scale, because: tuple[str, ...], record: Record) -> int:
-    from core.climate.ripening import expected_day
+    from core.reckon.climate.ripening import expected_day
 
     if args.end is not None:
         return out.refuse(
@@ -305,7 +305,7 @@ def _day_of_need(args: Namespace, scale: Scale, because: tuple[str, ...], record
 
 def reckon_sun(args: Namespace) -> int:
     """Sunrise, sunset, the cool hours, and the short days of the winter."""
-    from core.climate.sun import FEW_HOURS, Sun, cutting_windows, few_hours_span, sun
+    from core.reckon.climate.sun import FEW_HOURS, Sun, cutting_windows, few_hours_span, sun
     from core.units import dated_text, long_day, zone_of_machine
 
     zone = args.zone or zone_of_machine()
@@ -354,14 +354,14 @@ def _sun_lines(today: Sun) -> list[str]:
 
 def _clock(moment: datetime | None) -> str | None:
     """ "HH:MM", to the nearest minute."""
-    from core.climate.sun import clock
+    from core.reckon.climate.sun import clock
 
     return None if moment is None else clock(moment)
 
 
 def reckon_air(args: Namespace) -> int:
     """What the air holds, and how hard it dries."""
-    from core.climate.air import air, c_from_f, f_from_c
+    from core.reckon.climate.air import air, c_from_f, f_from_c
 
     found = air(c_from_f(args.temp), args.rh, args.pressure)
     if isinstance(found, Problem):
@@ -402,7 +402,7 @@ def _both(degrees_c: float) -> str:
 
 def reckon_heat(args: Namespace) -> int:
     """The heat index and its caution."""
-    from core.climate.heat_stress import EMERGENCY, FULL_SUN_F, heat
+    from core.reckon.climate.heat_stress import EMERGENCY, FULL_SUN_F, heat
 
     found = heat(args.temp, args.rh)
     if isinstance(found, Problem):
@@ -432,8 +432,8 @@ def reckon_heat(args: Namespace) -> int:
 
 def reckon_night_low(args: Namespace) -> int:
     """Tonight's low, and when a guard is crossed."""
-    from core.climate.air import c_from_f, f_from_c
-    from core.climate.night_low import calibrate, course, read_nights
+    from core.reckon.climate.air import c_from_f, f_from_c
+    from core.reckon.climate.night_low import calibrate, course, read_nights
 
     nights = read_nights(args.nights)
     if isinstance(nights, Problem):
@@ -493,7 +493,7 @@ def _guard_line(guard_f: float, crossed: float | None) -> str:
 
 def _station(args: Namespace) -> Record | Problem:
     """The weather file that was named; how far it is read shows where someone is watching."""
-    from core.climate.stations import read_station
+    from core.reckon.climate.stations import read_station
 
     progress = out.progress("the weather")
     record = read_station(

@@ -14,8 +14,8 @@ from tui.calculation import Parsers, add_calculation, tell
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from core.drying.fit import DryingFit, Weighing
-    from core.drying.ratio import Prior
+    from core.reckon.drying.fit import DryingFit, Weighing
+    from core.reckon.drying.ratio import Prior
 
 
 def add_parsers(what: Parsers) -> None:
@@ -50,7 +50,7 @@ def add_parsers(what: Parsers) -> None:
 
 
 def _weighings(text: str) -> tuple[Weighing, ...]:
-    from core.drying.fit import Weighing
+    from core.reckon.drying.fit import Weighing
 
     found = []
     for part in text.replace(" ", ",").split(","):
@@ -67,7 +67,7 @@ def _weighings(text: str) -> tuple[Weighing, ...]:
 
 def reckon_drying(args: Namespace) -> int:
     """End weight, rate, and when it is dry."""
-    from core.drying.fit import fit
+    from core.reckon.drying.fit import fit
 
     prior = _prior(args)
     if isinstance(prior, Problem):
@@ -86,7 +86,13 @@ def reckon_drying(args: Namespace) -> int:
 
 def _moisture(found: DryingFit, dry_matter: float) -> tuple[dict[str, object], list[str]] | Problem:
     """The moisture at the last weighing, on both bases, and the weight from which the bunch keeps in a box."""
-    from core.drying.moisture import STORE_DRY, WetBasis, dry_basis_from_wet, final_weight, moisture_left
+    from core.reckon.drying.moisture import (
+        STORE_DRY,
+        WetBasis,
+        dry_basis_from_wet,
+        final_weight,
+        moisture_left,
+    )
 
     last = found.weighings[-1]
     now = moisture_left(last.grams, dry_matter)
@@ -111,14 +117,14 @@ def _prior(args: Namespace) -> Prior | Problem | None:
     if args.crop is None:
         return None
     from core.crops.library import sheet
-    from core.drying.ratio import dry_ratio, prior_of
+    from core.reckon.drying.ratio import dry_ratio, prior_of
 
     found = sheet(args.crop, args.way)
     return found if isinstance(found, Problem) else prior_of(found, dry_ratio(found.crop))
 
 
 def _value(found: DryingFit) -> dict[str, object]:
-    from core.drying.fit import stop_hours
+    from core.reckon.drying.fit import stop_hours
 
     curve, at = found.curve, found.dry_at_hours
     return {
@@ -144,7 +150,7 @@ def _value(found: DryingFit) -> dict[str, object]:
 
 
 def _lines(found: DryingFit) -> Iterator[str]:
-    from core.drying.fit import stop_hours
+    from core.reckon.drying.fit import stop_hours
 
     first, final = found.weighings[0].grams, found.curve.final_g
     yield found.says
@@ -163,7 +169,7 @@ def _lines(found: DryingFit) -> Iterator[str]:
 
 
 def _because(found: DryingFit) -> Iterator[str]:
-    from core.drying.fit import LEVEL, USEFUL_CHANCE
+    from core.reckon.drying.fit import LEVEL, USEFUL_CHANCE
 
     if found.form == "page":
         yield (

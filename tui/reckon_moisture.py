@@ -11,7 +11,7 @@ from tui.arguments import number
 from tui.calculation import Parsers, add_calculation, tell
 
 if TYPE_CHECKING:
-    from core.drying.moisture import WetBasis
+    from core.reckon.drying.moisture import WetBasis
 
 FORMULA = (
     "Wet basis: water / (water + dry matter); dry basis: water / dry matter = wet / (1 - wet). "
@@ -53,7 +53,7 @@ def share(text: str) -> float:
 
 def reckon_moisture(args: Namespace) -> int:
     """The weight then, and both moistures on both bases."""
-    from core.drying.moisture import dry_basis_from_wet, final_weight
+    from core.reckon.drying.moisture import dry_basis_from_wet, final_weight
 
     if args.weight <= 0:
         return out.refuse(Problem("A weight is above 0.", "impossible"))
@@ -80,7 +80,7 @@ def reckon_moisture(args: Namespace) -> int:
 
 
 def _wet(value: float, basis: str) -> WetBasis | Problem:
-    from core.drying.moisture import dry_basis, wet_basis, wet_basis_from_dry
+    from core.reckon.drying.moisture import dry_basis, wet_basis, wet_basis_from_dry
 
     if basis == "wet":
         return wet_basis(value)

@@ -14,7 +14,7 @@ from tui.calculation import Parsers, add_calculation
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
-    from core.pieces.wreath import Crown, Wreath
+    from core.reckon.wreath import Crown, Wreath
 
 
 def add_parsers(what: Parsers) -> None:
@@ -43,7 +43,7 @@ def _inches(text: str) -> float:
 
 def reckon_wire(args: Namespace) -> int:
     """A gauge by both standards."""
-    from core.pieces.wire_gauges import STANDARDS, USES, gauge_text, wire_mm
+    from core.reckon.wire_gauges import STANDARDS, USES, gauge_text, wire_mm
 
     by: dict[str, float] = {}
     for standard in STANDARDS:
@@ -63,7 +63,7 @@ def reckon_wire(args: Namespace) -> int:
 
 def reckon_wreath(args: Namespace) -> int:
     """What a ring takes."""
-    from core.pieces.wreath import wreath
+    from core.reckon.wreath import wreath
 
     found = wreath(args.inches)
     if isinstance(found, Problem):
@@ -79,7 +79,7 @@ def reckon_wreath(args: Namespace) -> int:
 
 def reckon_crown(args: Namespace) -> int:
     """What a crown takes."""
-    from core.pieces.wreath import crown
+    from core.reckon.wreath import crown
 
     found = crown(args.inches)
     if isinstance(found, Problem):

@@ -19,9 +19,9 @@ from tui.tables import table
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
-    from core.planning.plan import Plan
-    from core.planning.weekly import Week, WeeklyPlan
-    from core.planning.wish import Ask, Given
+    from core.plans.plan import Plan
+    from core.plans.weekly import Week, WeeklyPlan
+    from core.plans.wish import Ask, Given
 
 
 _SHARES = {
@@ -110,7 +110,7 @@ def _plan_options(plan: argparse.ArgumentParser) -> None:
 
 def _usual(name: str) -> str:
     """What a plan rests on where the option is not given."""
-    from core.planning.wish import USUAL
+    from core.plans.wish import USUAL
 
     return (
         f"; {plain(USUAL[name].value)} unless said" if name in USUAL else "; as the crop's sheet unless said"
@@ -133,7 +133,7 @@ def _count(text: str) -> int:
 
 def reckon_seeds(args: Namespace) -> int:
     """Seeds for plants."""
-    from core.planning.counts import seeds_for
+    from core.reckon.counts import seeds_for
 
     found = seeds_for(
         args.plants,
@@ -161,8 +161,8 @@ def reckon_seeds(args: Namespace) -> int:
 
 def reckon_plan(args: Namespace) -> int:
     """A wish back to the seed."""
-    from core.planning.chain import plan_back
-    from core.planning.weekly import plan_weekly
+    from core.plans.backward_plan import plan_back
+    from core.plans.weekly import plan_weekly
 
     ask = _ask(args)
     if isinstance(ask, Problem):
@@ -175,9 +175,9 @@ def reckon_plan(args: Namespace) -> int:
 
 
 def _ask(args: Namespace) -> Ask | Problem:
+    from core.crops.calendar import Frost
     from core.crops.library import sheet
-    from core.growing.calendar import Frost
-    from core.planning.wish import Ask, Wish
+    from core.plans.wish import Ask, Wish
 
     found = sheet(" ".join(args.crop), args.way)
     if isinstance(found, Problem):
@@ -206,7 +206,7 @@ def _ask(args: Namespace) -> Ask | Problem:
 
 def _given(args: Namespace) -> Given:
     from core.crops.sheet import Figure
-    from core.planning.wish import Given
+    from core.plans.wish import Given
 
     said = {
         name: Figure(getattr(args, name), SAID)
@@ -217,7 +217,7 @@ def _given(args: Namespace) -> Given:
 
 
 def _say_plan(args: Namespace, plan: Plan) -> int:
-    from core.planning.plan import plan_json
+    from core.plans.plan import plan_json
 
     value = plan_json(plan)
     return tell(args, value, wrapped(plan_lines(plan)), value["because"])
@@ -232,8 +232,8 @@ def plan_lines(plan: Plan) -> list[str]:
 
 
 def _say_weekly(args: Namespace, weekly: WeeklyPlan) -> int:
-    from core.planning.plan import plan_json
-    from core.planning.weekly import weekly_json
+    from core.plans.plan import plan_json
+    from core.plans.weekly import weekly_json
 
     value = {**weekly_json(weekly.plans, weekly.weeks), "until": weekly.until}
     because = [why for plan in weekly.plans for why in plan_json(plan)["because"]]
@@ -242,8 +242,8 @@ def _say_weekly(args: Namespace, weekly: WeeklyPlan) -> int:
 
 def weekly_lines(plans: Sequence[Plan], weeks: Sequence[Week]) -> list[str]:
     """Its sowings in a table, and its weeks in another."""
-    from core.planning.plan import plan_json
-    from core.planning.succession import usual_gap
+    from core.plans.plan import plan_json
+    from core.plans.succession import usual_gap
 
     names = ("sow", "set_out", "cut_from", "cut_to", "seeds", "plants_to_set_out", "feet")
     values = [plan_json(plan) for plan in plans]

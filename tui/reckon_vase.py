@@ -13,7 +13,7 @@ from tui.calculation import Parsers, add_calculation, tell
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from core.stems.vase_life import VaseLife
+    from core.reckon.vase_life import VaseLife
 
 
 def add_parsers(what: Parsers) -> None:
@@ -37,7 +37,7 @@ def add_parsers(what: Parsers) -> None:
 
 def reckon_vase(args: Namespace) -> int:
     """Days left in the vase."""
-    from core.stems.vase_life import Q10, read_spells, read_temp_c, vase_life
+    from core.reckon.vase_life import Q10, read_spells, read_temp_c, vase_life
 
     spells, reference = read_spells(args.hours), read_temp_c(args.reference)
     if isinstance(spells, Problem):
@@ -57,7 +57,7 @@ def reckon_vase(args: Namespace) -> int:
 
 
 def _value(found: VaseLife) -> dict[str, object]:
-    from core.stems.vase_life import LOOK
+    from core.reckon.vase_life import LOOK
 
     return {
         "left_days": round(found.left_days, 3),
@@ -77,8 +77,8 @@ def _value(found: VaseLife) -> dict[str, object]:
 
 
 def _lines(found: VaseLife) -> Iterator[str]:
-    from core.climate.air import f_from_c
-    from core.stems.vase_life import LOOK, WATER_SAYS
+    from core.reckon.climate.air import f_from_c
+    from core.reckon.vase_life import LOOK, WATER_SAYS
 
     if found.left_days > 0:
         yield f"about {found.left_days:.1f} days of {found.life_days:g} are left ({LOOK})"
@@ -96,7 +96,7 @@ def _lines(found: VaseLife) -> Iterator[str]:
 
 
 def _because(found: VaseLife) -> Iterator[str]:
-    from core.stems.vase_life import KNOWN_MISSES, PUBLISHED_C, PUBLISHED_FOR
+    from core.reckon.vase_life import KNOWN_MISSES, PUBLISHED_C, PUBLISHED_FOR
 
     yield (
         f"used = sum of hours / 24 x {found.q10:g}^((T - {found.reference_c:.0f}) / 10), T in C; left = life - used. "

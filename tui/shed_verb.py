@@ -16,8 +16,8 @@ from tui.wrapping import WIDTH, wrapped
 
 if TYPE_CHECKING:
     from core.shed.air import AirNow, Damp, Extremes, ShedAir
-    from core.shed.lines import CutRoom, LinesRoom
-    from core.shed.shed import Shed
+    from core.shed.line_room import CutRoom, LinesRoom
+    from core.shed.rows import Shed
 
 ESTIMATES = "Estimates: look at the hygrometer and at the bunches."
 

@@ -14,8 +14,8 @@ from tui.tables import share_bar, table
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
-    from core.drying.hanging import ShelfRow
-    from core.stems.fresh import FreshRow
+    from core.drying.rows import ShelfRow
+    from core.fresh.rows import FreshRow
 
 BAR = 8
 HEADS = ("line", "lot", "crop", "stems", "days", "done", "test", "dry by", "by", "now")

@@ -13,8 +13,8 @@ from tui.tables import table
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
-    from core.stems.boxes import BoxRow
-    from core.stems.stock import StockRow
+    from core.boxes.kinds import BoxRow
+    from core.stems.rows import StockRow
 
 HEADS = ("lot", "crop", "on hand", "unit", "age d", "place", "grade", "now")
 CSV_HEADS = ("lot", "crop", "variety", "form", "on hand", "unit", "cut on", "age d", "place", "stage", "grade",

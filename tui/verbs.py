@@ -112,7 +112,7 @@ def today(args: Namespace) -> int:
     if args.json:
         out.as_json(brief)
     else:
-        from core.page import page
+        from core.text_brief import page
 
         out.lines(line.text for line in page(brief))
     door.close()

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from core.book.entry import Draft
     from core.door import Door
     from core.weather.change import Change, CropMoved
-    from core.weather.page import FarmWeather, KeptDate
+    from core.weather.rows import FarmWeather, KeptDate
     from core.weather.tonight import AtRisk, Tonight
 
 FEW = 3
@@ -34,7 +34,7 @@ _WINDOWS = {
 
 def weather(args: Namespace) -> int:
     """The odds, her own ground, and what the windows hang on."""
-    from core.weather.page import weather_json
+    from core.weather.rows import weather_json
 
     page = open_door(args).weather(args.__dict__.get("method", "weibull"))
     if args.json:

@@ -1,6 +1,6 @@
 """A lot's own clock: the handbook's days for its crop, changed by the shed, overruled by its weighings.
 
-The snap test wins over all of it (core.drying.hanging).
+The snap test wins over all of it (core.drying.rows).
 """
 
 from __future__ import annotations
@@ -8,18 +8,18 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
+from core.clocks import MORNING, hours_between, instant
 from core.crops.sheet import Sheet
 from core.drying.shed_factor import shed_factor
 from core.farm import LINE, Farm, Holding, Lot
 from core.problems import Problem
-from core.settings import zone
-from core.shed.rules import SHED
-from core.stems.clocks import MORNING, hours_between, instant
+from core.settings.kinds import zone
+from core.shed.kinds import SHED
 from core.units import short_day
 
 if TYPE_CHECKING:  # what reckons with weights is loaded where there are some
-    from core.drying.fit import DryingFit
-    from core.drying.ratio import DryRatio
+    from core.reckon.drying.fit import DryingFit
+    from core.reckon.drying.ratio import DryRatio
 
 ANY_CROP_DAYS = (7, 21)
 """Drying days where the sheet has none: published for all kinds, 3 days to 3 weeks [S104]; a week to the first test
@@ -105,7 +105,7 @@ def _is_for_silica(sheet: Sheet) -> bool:
 
 def ratio_of(farm: Farm, crop: str) -> DryRatio:
     """How much of its fresh weight a crop keeps, by the library and by this farm's own weighed lots."""
-    from core.drying.ratio import dry_ratio
+    from core.reckon.drying.ratio import dry_ratio
 
     return dry_ratio(crop, [(fresh, dry) for _, fresh, dry in farm.dry_ratios.get(crop, [])])
 
@@ -138,8 +138,8 @@ def fit_of(
     seen = _seen(lot, place, day)
     if not seen:
         return None
-    from core.drying.fit import Weighing, fit
-    from core.drying.ratio import Prior
+    from core.reckon.drying.fit import Weighing, fit
+    from core.reckon.drying.ratio import Prior
 
     where = zone(farm)
     on, clock, _ = seen[0]
@@ -197,7 +197,7 @@ def _by_weighings(
     about, low_day, high_day = (
         day_at(start, h) for h in (found.reckoned_hours, found.low_hours, found.high_hours)
     )
-    from core.drying.fit import DAMP_ROOM_RH, is_dry, stop_hours
+    from core.reckon.drying.fit import DAMP_ROOM_RH, is_dry, stop_hours
 
     rh = _room_rh(farm, day)
     state = is_dry(found, now, room_rh=rh)

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from core.crops.sheet import Sheet
 from core.farm import Farm, Holding
-from core.shed.rules import SHED
+from core.shed.kinds import SHED
 from core.units import plural
 
 ROOM_F, ROOM_RH = 75.0, 50.0

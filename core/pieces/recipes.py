@@ -8,7 +8,7 @@ from typing import Any
 
 from core.farm import Recipe
 from core.pieces.wiring import HEADS_PER_ROLL
-from core.pieces.wreath import RING_IN, RING_PIECES
+from core.reckon.wreath import RING_IN, RING_PIECES
 
 ROLES: Mapping[str, tuple[str, ...]] = {
     "filler": ("statice", "baby's breath", "ammi", "yarrow", "winged everlasting", "feverfew", "starflower"),

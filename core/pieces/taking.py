@@ -10,9 +10,9 @@ from datetime import date
 
 from core.drying.weighing import tests_of
 from core.farm import LINE, Farm, Holding, Lot, Recipe
+from core.fresh.rows import FreshRow, fresh_rows
 from core.pieces.parts import MAKING, Wanted, wanted
 from core.problems import Problem
-from core.stems.fresh import FreshRow, fresh_rows
 
 SIZED = ("wreath", "crown")
 """Sorts whose parts grow with their size: a ring by its circumference, a crown by its length."""
@@ -20,7 +20,7 @@ MOST = 100_000
 """Pieces that may be asked for at once."""
 
 _TOO_OLD = ("compost", "old")
-"""The status of fresh stems past the longest vase life: see core.stems.fresh."""
+"""The status of fresh stems past the longest vase life: see core.fresh.rows."""
 _RING = re.compile(r"(.*\D|)(\d+(?:\.\d+)?)in\b(.*)")
 
 

@@ -3,7 +3,7 @@ it damp.
 
 Bunches dry only while the air takes water from them. Above 65 % relative humidity they begin to mould, and at
 night or in wet weather a shed that stands open gives them their water back [S55 S115]. Vapour, dew point and
-deficit by FAO-56 (core.climate.air). All of it warns; the hygrometer and the bunch have the last word.
+deficit by FAO-56 (core.reckon.climate.air). All of it warns; the hygrometer and the bunch have the last word.
 """
 
 from __future__ import annotations
@@ -13,15 +13,15 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any, NamedTuple
 
-from core.climate.air import air, c_from_f, dew_point_c, f_from_c, saturation_kpa
+from core.clocks import MORNING, hours_between
 from core.crops.sheet import Sheet
-from core.drying.hanging import ShelfRow, shelf_rows
+from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm
 from core.problems import Problem
-from core.settings import zone
-from core.shed.rules import SHED
-from core.sheets import farm_sheet
-from core.stems.clocks import MORNING, hours_between
+from core.reckon.climate.air import air, c_from_f, dew_point_c, f_from_c, saturation_kpa
+from core.settings.kinds import zone
+from core.settings.sheets import farm_sheet
+from core.shed.kinds import SHED
 from core.units import hours_text, middle, plural
 
 MOULD_RH = 65.0

@@ -1,202 +1,282 @@
-"""Room on the lines of the shed: feet, what hangs takes, what is left, and whether today's cut will fit."""
+"""The shed in a line: a reading of its air, what its max-min thermometer saw, and its lines."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from datetime import date
-from math import ceil
-from typing import NamedTuple
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
 
-from core.drying.hanging import ShelfRow, line_order, shelf_rows
-from core.farm import FRESH_PLACES, Farm
-from core.growing.bed_rows import BedRow
-from core.sheets import farm_sheet
-from core.units import number, plural
+from core.book.entry import Draft
+from core.farm import COOLER, LINE
+from core.language.clock import take_clock
+from core.language.days import take_day
+from core.language.line import Line, Reading, Refused, either, short
+from core.language.names import take_places
+from core.language.tokens import Number, Token
+from core.plans import lines as plan
+from core.shed.kinds import ROOMS
+from core.units import month_day
 
-FEET_A_BUNCH = 0.5
-"""Bunches hang 6 in apart [S105]."""
-USUAL_BUNCH = 10
-"""Stems in a bunch where neither the line nor the sheet says: the florist's count (common practice)."""
-MAY_BE_BOXED = ("dry", "overdue")
-"""States of what hangs that may give up its room: it snapped, or it is past its longest drying time."""
-
-
-class CouldGo(NamedTuple):
-    """A lot that could leave its line: `why` is "dry" (box it) or "overdue" (try it, then box it)."""
-
-    lot: str
-    crop: str
-    line: str
-    feet: float
-    why: str
-
-
-class LineRow(NamedTuple):
-    """One line. `feet`, `dark` and `fan` are None where they were not said; `free` is below 0 where it is crowded."""
-
-    line: str
-    feet: float | None
-    dark: bool | None
-    fan: bool | None
-    bunches: int
-    taken: float
-    free: float | None
-    lots: tuple[str, ...]
-    could_go: tuple[CouldGo, ...]
-
-    @property
-    def is_full(self) -> bool:
-        """Whether not one more bunch fits."""
-        return self.free is not None and self.free < FEET_A_BUNCH
+_DEGREES = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)°?([cf])?")
+_PAIR = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)-([+-]?[0-9]+(?:\.[0-9]+)?)(%|°?[cf])?")
+_DAY_LIKE = re.compile(r"[0-9]{2}-[0-9]{2}")
+HUMIDITY_WORDS = ("rh", "humidity")
+LOW_WORDS, HIGH_WORDS = ("low", "min"), ("high", "max")
+TO = "to"
+EXAMPLE = {COOLER: "36F 88%"}
+RANGE_EXAMPLE = {COOLER: "34 to 39 80 to 92%"}
+DARK, LIGHT, FAN, NO = "dark", "light", "fan", "no"
+LINE_WORDS = (DARK, LIGHT, FAN)
+_WITHOUT = (NO, "without")
 
 
-class LinesRoom(NamedTuple):
-    """All lines: feet in all (None where never said), feet taken, and feet on which something can still be hung."""
-
-    lines: tuple[LineRow, ...]
-    feet: float | None
-    taken: float
-    free: float | None
+# the air
 
 
-class ToHang(NamedTuple):
-    """What will probably be hung today: one lot in the bucket, or one crop at its stage for drying.
+@dataclass(slots=True)
+class _Value:
+    """A number of the line: `unit` is "F", "C", "%" or "" where none is said; `end` is "low", "high" or ""."""
 
-    `stems` are None where the book has no cut of it to go by.
-    """
-
-    crop: str
-    where: str
-    stems: int | None
-    bunches: int
-    because: str
+    text: str
+    number: Number
+    unit: str
+    end: str = ""
 
 
-class CutRoom(NamedTuple):
-    """What comes beside what is free, feet of line. `short` is 0 where it fits, None where the feet are not known.
-
-    `could_go` are the lots that would make room, the longest first; `says` is one sentence, "" where it fits.
-    """
-
-    coming: tuple[ToHang, ...]
-    bunches: int
-    feet: float
-    free: float | None
-    short: float | None
-    could_go: tuple[CouldGo, ...]
-    says: str
-
-
-def bunches_of(stems: int, per: int) -> int:
-    """Bunches that so many stems make; in the usual bunch where `per` is 0."""
-    return ceil(stems / (per or USUAL_BUNCH))
-
-
-def feet_taken(stems: int, per: int) -> float:
-    """Feet of line that hanging stems take."""
-    return bunches_of(stems, per) * FEET_A_BUNCH
-
-
-def line_feet(farm: Farm) -> float | None:
-    """Feet of line there are: those of the lines described, else what was said of them all; None for neither."""
-    if farm.lines:
-        return float(sum(line[0] for line in farm.lines.values()))
-    return farm.capacity.get("line")
-
-
-def lines_room(farm: Farm, day: date, hanging: Sequence[ShelfRow] | None = None) -> LinesRoom:
-    """Every line that was described or on which something hangs; `hanging` as for `shed`."""
-    if hanging is None:
-        hanging = shelf_rows(farm, day)
-    names = sorted({*farm.lines, *(row.line for row in hanging)}, key=line_order)
-    rows = tuple(_line(farm, name, [row for row in hanging if row.line == name]) for name in names)
-    feet, taken = line_feet(farm), sum(row.taken for row in rows)
-    if farm.lines:
-        free: float | None = sum(max(row.free, 0.0) for row in rows if row.free is not None)
-    else:
-        free = None if feet is None else feet - taken
-    return LinesRoom(rows, feet, taken, free)
-
-
-def _line(farm: Farm, name: str, hanging: list[ShelfRow]) -> LineRow:
-    feet, dark, fan = farm.lines.get(name, (None, None, None))
-    taken = sum(feet_taken(row.stems, row.per) for row in hanging)
-    could_go = tuple(
-        CouldGo(row.lot, row.crop, name, feet_taken(row.stems, row.per), row.status)
-        for row in hanging
-        if row.status in MAY_BE_BOXED
-    )
-    return LineRow(
-        line=name,
-        feet=feet,
-        dark=dark,
-        fan=fan,
-        bunches=sum(bunches_of(row.stems, row.per) for row in hanging),
-        taken=taken,
-        free=None if feet is None else feet - taken,
-        lots=tuple(row.lot for row in hanging),
-        could_go=could_go,
-    )
-
-
-# what is still to be hung
-
-
-def probably_hung(farm: Farm, day: date, beds: Iterable[BedRow]) -> list[ToHang]:
-    """What waits in bucket and cooler to be hung, and the crops at their stage for drying, as much as the last time of
-    which something is still on hand."""
-    to_dry = [lot for lot in farm.lots.live() if lot.use == "dry"]
-    found = [
-        _coming(farm, lot.crop, lot.way, lot.code, waiting, "cut to dry and not hung yet")
-        for lot in to_dry
-        if (waiting := sum(h.stems for place, h in lot.holdings.items() if place in FRESH_PLACES)) > 0
-    ]
-    for bed in beds:
-        for planting in bed.plantings:
-            if "dry" in planting.at_stage and planting.last_cut != day.isoformat():
-                cuts = [lot for lot in to_dry if (lot.crop, lot.bed) == (planting.crop, bed.bed)]
-                last = max(cuts, key=lambda lot: lot.cut_on, default=None)
-                stems = last.cut if last else None
-                because = f"as many as on {last.cut_on}" if last else "at its stage, no cut to go by"
-                way = last.way if last else None
-                found.append(_coming(farm, planting.crop, way, f"bed {bed.bed}", stems, because))
-    return found
-
-
-def _coming(farm: Farm, crop: str, way: str | None, where: str, stems: int | None, because: str) -> ToHang:
-    sheet = farm_sheet(farm, crop, way)
-    bunch = sheet.stems_per_dried_bunch if sheet is not None else None
-    per = round(bunch.value[0]) if bunch is not None else USUAL_BUNCH
-    return ToHang(crop, where, stems, bunches_of(stems or 0, per), because)
-
-
-def room_for(room: LinesRoom, coming: Iterable[ToHang] = (), bunches: int | None = None) -> CutRoom:
-    """Whether what comes finds room: so many `bunches` where they are said, else those of `coming`."""
-    coming = tuple(coming) if bunches is None else ()
-    count = sum(one.bunches for one in coming) if bunches is None else bunches
-    feet = count * FEET_A_BUNCH
-    short = None if room.free is None else max(feet - room.free, 0.0)
-    could_go = sorted(
-        (one for row in room.lines for one in row.could_go), key=lambda one: (one.why != "dry", -one.feet)
-    )
-    says = ""
-    if short:
-        full = [row.line for row in room.lines if row.is_full]
-        is_full = f"; {' and '.join(full)} {'is' if len(full) == 1 else 'are'} full" if full else ""
-        says = (
-            f"{plural(count, 'bunch', 'bunches')} to hang {'needs' if count == 1 else 'need'} {number(feet)} ft, "
-            f"{number(room.free or 0)} ft of line free{is_full}{making_room(could_go)}."
+def air(line: Line) -> Reading:
+    """ "shed 72F 55%", "cooler 36F 88%", "shed 22C 55% at 6:40"; "shed 58 to 84 41 to 68%" since the last reset."""
+    named = line.take_words(ROOMS)
+    rooms = list(dict.fromkeys(token.low for token in named))
+    if len(rooms) != 1:
+        raise Refused(f"Whose air? Write one of {either(ROOMS)}, and its reading.", near=ROOMS)
+    clock = take_clock(line)
+    pairs = _pairs(line)  # before the days: "58-84" is none
+    take_day(line)
+    single, more = _values(line)
+    pairs += more
+    line.refuse_leftovers((*ROOMS, *HUMIDITY_WORDS))
+    drafts = [*_reading(line, rooms[0], single, clock), *_range(line, rooms[0], pairs)]
+    if not drafts:
+        raise Refused(
+            f"What is the air? Write {rooms[0]} {EXAMPLE.get(rooms[0], '72F 55%')}, or what the max-min "
+            f"thermometer saw: {rooms[0]} {RANGE_EXAMPLE.get(rooms[0], '58 to 84 41 to 68%')}.",
+            near=tuple(EXAMPLE.get(rooms[0], "72F 55%").split()),
         )
-    return CutRoom(coming, count, feet, room.free, short, tuple(could_go), says)
+    return line.reading(*drafts)
 
 
-NAMED = 2
-"""So many lots are named in a sentence."""
+def room(line: Line) -> Reading:
+    """ "room 68F 45%" is a reading of the air; every other "room" line says how much room there is."""
+    if any(token.unit in ("F", "%") or _has_unit(token) for token in line.free()):
+        for token in line.words:
+            token.taken = token.taken and token.low != "room"
+        return air(line)
+    take_day(line)
+    return plan.room(line)
 
 
-def making_room(could_go: Iterable[CouldGo]) -> str:
-    """ "; box L038 (3 ft), try L035 (2 ft)": what would make room, "" where nothing would."""
-    named = [f"{'box' if one.why == 'dry' else 'try'} {one.lot} ({number(one.feet)} ft)" for one in could_go][
-        :NAMED
-    ]
-    return f"; {', '.join(named)}" if named else ""
+def _has_unit(token: Token) -> bool:
+    found = None if token.quoted else _DEGREES.fullmatch(token.low) or _PAIR.fullmatch(token.low)
+    return found is not None and bool(found[found.lastindex or 0]) and token.low[-1] in "cf%"
+
+
+def is_of_shed(line: Line, token: Token, verb: str) -> bool:
+    """Whether "shed" or "cooler" begins a reading, or "line" says what a line is like."""
+    if verb == "shed":
+        return token is line.words[0] or line.words[0].unit in ("F", "%")
+    says = any(t.unit == "ft" or (t.is_word and t.low in ("is", *LINE_WORDS)) for t in line.words)
+    return token is line.words[0] and says
+
+
+def _reading(line: Line, room: str, values: list[_Value], clock: str | None) -> Iterator[Draft]:
+    """The draft of what was read just now, from single numbers."""
+    degrees = [v for v in values if v.unit in ("F", "C")]
+    humidity = [v for v in values if v.unit == "%"]
+    bare = [v for v in values if not v.unit]
+    if bare and not degrees:
+        degrees = [bare.pop(0)]
+    if bare:
+        raise Refused(
+            f"What is {short(bare[0].text)}? Write degrees with F or C and humidity with %: {room} 72F 55%.",
+            "ambiguous",
+        )
+    for several, what in ((degrees, "temperature"), (humidity, "humidity")):
+        if len(several) > 1:
+            raise Refused(
+                f"{several[0].text} and {several[1].text}: which is the {what}? Of a range write its low, 'to' and "
+                "its high.",
+                "ambiguous",
+            )
+    if degrees or humidity:
+        yield line.draft(
+            "air",
+            room=room,
+            f=_fahrenheit(degrees[0]) if degrees else None,
+            rh_pct=humidity[0].number if humidity else None,
+            clock=clock,
+        )
+    elif clock is not None:
+        raise Refused(
+            f"What was the air at {clock}? A range since the last reset has no time.", near=("72F",)
+        )
+
+
+def _range(line: Line, room: str, pairs: list[tuple[_Value, _Value]]) -> Iterator[Draft]:
+    """The draft of what the max-min thermometer saw, from pairs of numbers."""
+    fields: dict[str, Number] = {}
+    for first, last in pairs:
+        unit = first.unit or last.unit
+        if last.unit and unit != last.unit:
+            raise Refused(f"{first.text} to {last.text}: write both in the same unit.", "ambiguous")
+        low, high = (last, first) if first.end == "high" or last.end == "low" else (first, last)
+        if unit == "%":
+            names, ends = ("low_rh", "high_rh"), (low.number, high.number)
+        else:
+            names = ("low_f", "high_f")
+            ends = (_fahrenheit(low, unit), _fahrenheit(high, unit))
+        if names[0] in fields:
+            what = "humidity" if unit == "%" else "temperature"
+            raise Refused(
+                f"Two ranges of {what} are there: write one, and humidity with %: {room} 58 to 84 41 to 68%.",
+                "ambiguous",
+            )
+        fields |= dict(zip(names, ends, strict=True))
+    if fields:
+        line.remark("since the thermometer was last reset: reset it now")
+        yield line.draft("air range", room=room, **fields)
+
+
+def _fahrenheit(value: _Value, unit: str = "") -> Number:
+    """Degrees F; those said in C are turned round."""
+    if (unit or value.unit) != "C":
+        return value.number
+    return round(value.number * 1.8 + 32, 2)
+
+
+def _values(line: Line) -> tuple[list[_Value], list[tuple[_Value, _Value]]]:
+    """(single numbers, pairs of low and high) of the line, all of them taken."""
+    found: list[_Value | None] = []  # None where "to" stands
+    is_low = False
+    for token in line.free():
+        if token.taken:
+            continue
+        if token.is_word and token.low == TO:
+            token.taken = True
+            found.append(None)
+        elif (value := _value(line, token)) is not None:
+            if is_low and not value.end:
+                value.end = "low"
+            # "max 84 min 58": no minutes, but the word before the next number
+            is_low = token.unit == "min"
+            found.append(value)
+    singles: list[_Value] = []
+    pairs: list[tuple[_Value, _Value]] = []
+    i = 0
+    while i < len(found):
+        one = found[i]
+        after = found[i + 1 : i + 3]
+        if one is None:
+            raise Refused("From what to what? Write the low, 'to' and the high: 58 to 84.")
+        if len(after) == 2 and after[0] is None and isinstance(after[1], _Value):
+            pairs.append((one, after[1]))
+            i += 2
+        elif one.end and after and isinstance(after[0], _Value) and after[0].end not in ("", one.end):
+            pairs.append((one, after[0]))
+            i += 1
+        elif one.end:
+            raise Refused(
+                f"{short(one.text)} is the {one.end}: write the other end as well, such as 58 to 84."
+            )
+        else:
+            singles.append(one)
+        i += 1
+    return singles, pairs
+
+
+def _pairs(line: Line) -> list[tuple[_Value, _Value]]:
+    """The pairs written as one word, "58-84" or "41-68%"; what may be a day is left to be one."""
+    pairs = []
+    for token in line.free():
+        found = None if token.quoted else _PAIR.fullmatch(token.low)
+        if found is None or (_DAY_LIKE.fullmatch(token.low) and month_day(token.low, 2024)):
+            continue
+        token.taken = True
+        unit = (found[3] or "").removeprefix("°").upper()
+        low, high = (_Value(text, float(text), unit) for text in found.groups()[:2])
+        pairs.append((low, high))
+    return pairs
+
+
+def _value(line: Line, token: Token) -> _Value | None:
+    """The number in "72F", "72", "22C", "22 C", "55%", "rh 55" or "low 58", with the words around it taken."""
+    if token.quoted:
+        return None
+    number, unit = token.number, token.unit
+    if number is None:
+        glued = _DEGREES.fullmatch(token.low)
+        if glued is None:
+            return None
+        number, unit = float(glued[1]), (glued[2] or "F").upper()
+    elif unit == "min" and token.text.lower().endswith("min"):
+        return None
+    elif unit == "min":
+        unit = ""
+    elif unit not in ("", "F", "%"):
+        return None
+    before, after = line.after(token, -1), line.after(token)
+    token.taken = True
+    if unit in ("", "F") and after is not None and after.low in ("c", "°c", "celsius"):
+        after.taken, unit = True, "C"
+    elif not unit and after is not None and after.low in HUMIDITY_WORDS:
+        after.taken, unit = True, "%"
+    elif unit == "%" and after is not None and after.low in HUMIDITY_WORDS:
+        after.taken = True
+    end = ""
+    while before is not None and before.is_word:
+        if before.low in HUMIDITY_WORDS and unit in ("", "%"):
+            unit = "%"
+        elif before.low in LOW_WORDS or before.low in HIGH_WORDS:
+            end = "low" if before.low in LOW_WORDS else "high"
+        else:
+            break
+        before.taken = True
+        before = line.after(before, -1)
+    return _Value(token.text, number, unit, end)
+
+
+# its lines
+
+
+def describe_line(line: Line) -> Reading:
+    """ "line 2 is 40ft dark fan": a line's feet, and whether it hangs dark and in moved air."""
+    places = [place for _, place in take_places(line)]
+    if len(places) != 1 or not places[0].startswith(LINE):
+        raise Refused("Which line? Write its number and its feet, one to a line: line 2 is 40ft.")
+    fan = _flag(line, FAN)
+    dark, light = _flag(line, DARK), _flag(line, LIGHT)
+    if dark is not None and light is not None:
+        raise Refused(f"Is {places[0]} dark or light? Write one.", "ambiguous", (DARK, LIGHT))
+    if dark is None and light is not None:
+        dark = not light
+    feet = line.take_unit("ft", "feet")
+    if feet is None:
+        feet = line.take_number("feet")
+    line.refuse_leftovers((DARK, LIGHT, FAN, NO))
+    if feet is None:
+        known = line.farm.lines.get(places[0])
+        if known is None or (dark is None and fan is None):
+            raise Refused(f"How long is {places[0]}? Write its feet: {places[0]} is 40ft.", near=("40ft",))
+        feet = known[0]
+    return line.reading(line.draft("line", line=places[0], feet=feet, dark=dark, fan=fan))
+
+
+def _flag(line: Line, word: str) -> bool | None:
+    """True for the word, False for "no" before it, None where it is not there."""
+    found = line.take_words((word,))
+    if not found:
+        return None
+    before = line.after(found[0], -1)
+    if before is not None and before.low in _WITHOUT:
+        before.taken = True
+        return False
+    return True

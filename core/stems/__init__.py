@@ -1,1 +1,1 @@
-"""From the cut to the box: the ledger of stems, the bucket and the cooler, the boxes, losses, and what is on hand."""
+"""The ledger of stems: every lot in every place, moved, sold, used, lost and counted."""

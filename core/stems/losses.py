@@ -8,9 +8,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from core.cutting.kinds import AT_THE_CUT
 from core.farm import Farm, Lot
-from core.stems.cutting import AT_THE_CUT
-from core.stems.ledger import DRY
+from core.stems.kinds import DRY
 from core.units import number, plural
 
 HAND_OVERS = {

@@ -9,7 +9,12 @@ from math import ceil
 from typing import Any
 
 from core.book.entry import Draft, Entry, Fields
-from core.climate.frost import (
+from core.crops.calendar import Calendar, Window, crop_dates
+from core.farm import Farm
+from core.fold import struck
+from core.kinds import SEASONS
+from core.problems import Problem
+from core.reckon.climate.frost import (
     ANY_MONTH,
     METHODS,
     PERCENTS,
@@ -19,14 +24,9 @@ from core.climate.frost import (
     Method,
     ThresholdOdds,
 )
-from core.farm import Farm
-from core.fold import struck
-from core.growing.calendar import Calendar, Window, crop_dates
-from core.kinds import SEASONS
-from core.problems import Problem
-from core.settings import LOW_SPAN_F, RULES
-from core.sheets import bounds, farm_sheet, frosts, season_year
-from core.weather.page import OWN_GROUND
+from core.settings.kinds import LOW_SPAN_F, RULES
+from core.settings.sheets import bounds, farm_sheet, frosts, season_year
+from core.weather.rows import OWN_GROUND
 
 KEPT_RISKS = (10, 50, 90)
 MOVING = ("sow", "direct_sow", "set_out", "first_cut", "last_cut")

@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from datetime import date
 
 from core.book.entry import Entry
-from core.climate.own_ground import own_record
-from core.climate.record import MISSING, Record, record_of
 from core.fold import struck
+from core.reckon.climate.own_ground import own_record
+from core.reckon.climate.record import MISSING, Record, record_of
 
 
 def own_readings(entries: Iterable[Entry], latitude: float | None = None) -> Record | None:

@@ -11,9 +11,9 @@ from zlib import crc32
 
 from core.book.disk import make_folder, open_to_read, replace_file, trouble
 from core.book.entry import Draft
-from core.climate.record import MISSING, Record, record_of
 from core.kinds import CODE_LONGEST
 from core.problems import Problem
+from core.reckon.climate.record import MISSING, Record, record_of
 from core.text import LONGEST, clean
 
 FOLDER = "weather"

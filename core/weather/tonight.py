@@ -10,17 +10,17 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Literal
 
-from core.climate.air import c_from_f, f_from_c
-from core.climate.night_low import FEWEST_NIGHTS, Course, Night, calibrate, course
-from core.climate.sun import Sun, sun
+from core.beds.rows import GROUND_COLDER_F, bears_f
+from core.crops.hardening import ladder
 from core.crops.sheet import HardinessClass
 from core.farm import Farm
-from core.growing.bed_rows import GROUND_COLDER_F, bears_f
-from core.growing.hardening import ladder
-from core.growing.tray_rows import TrayRow, tray_rows
 from core.problems import Problem
-from core.settings import zone
-from core.sheets import farm_sheet
+from core.reckon.climate.air import c_from_f, f_from_c
+from core.reckon.climate.night_low import FEWEST_NIGHTS, Course, Night, calibrate, course
+from core.reckon.climate.sun import Sun, sun
+from core.settings.kinds import zone
+from core.settings.sheets import farm_sheet
+from core.trays.rows import TrayRow, tray_rows
 from core.units import plural
 
 DAWN = "08:00"

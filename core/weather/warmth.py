@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from datetime import date
 
-from core.climate.heat_units import Scale
-from core.climate.record import Record
-from core.climate.ripening import Expected, expected_day
+from core.beds.rows import ByWarmth
+from core.crops.calendar import Window
 from core.crops.sheet import Sheet
-from core.growing.bed_rows import ByWarmth
-from core.growing.calendar import Window
 from core.problems import Problem
+from core.reckon.climate.heat_units import Scale
+from core.reckon.climate.record import Record
+from core.reckon.climate.ripening import Expected, expected_day
 from core.units import number, short_day
 from core.weather.own import laid_over
 

@@ -9,8 +9,8 @@ from collections.abc import Callable, Iterable
 from datetime import date, timedelta
 from pathlib import Path
 
-from core.climate.record import MISSING, Record, record_of, tenths_c
-from core.climate.stations import read_station
+from core.reckon.climate.record import MISSING, Record, record_of, tenths_c
+from core.reckon.climate.stations import read_station
 
 DATA = Path(__file__).parent / "data"
 TODAY = date(2026, 6, 23)

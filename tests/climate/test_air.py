@@ -7,9 +7,9 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from core.climate import air as moist
-from core.climate.air import Air, air
 from core.problems import Problem
+from core.reckon.climate import air as moist
+from core.reckon.climate.air import Air, air
 from tests.climate.made import rows
 
 psychrolib.SetUnitSystem(psychrolib.SI)

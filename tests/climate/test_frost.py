@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.climate.freeze_seasons import Half, events
-from core.climate.frost import (
+from core.problems import Problem
+from core.reckon.climate.freeze_seasons import Half, events
+from core.reckon.climate.frost import (
     ANY_MONTH,
     PERCENTS,
     RARE,
@@ -21,9 +22,8 @@ from core.climate.frost import (
     frost_json,
     frost_odds,
 )
-from core.climate.record import MISSING, Record, record_of
-from core.climate.stations import read_station
-from core.problems import Problem
+from core.reckon.climate.record import MISSING, Record, record_of
+from core.reckon.climate.stations import read_station
 from core.units import month_day
 from tests.climate.made import DATA, TODAY, clemson, climate, made, rows
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.climate.heat_stress import FULL_SUN_F, Heat, band, heat, heat_index_f, rothfusz_f
 from core.problems import Problem
+from core.reckon.climate.heat_stress import FULL_SUN_F, Heat, band, heat, heat_index_f, rothfusz_f
 from tests.climate.made import rows
 
 

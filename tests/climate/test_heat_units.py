@@ -9,10 +9,10 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from core.climate.heat_units import METHODS, Method, Scale, UnitSum, daily_units, sum_units
-from core.climate.record import Record
-from core.climate.ripening import Expected, expected_day
 from core.problems import Problem
+from core.reckon.climate.heat_units import METHODS, Method, Scale, UnitSum, daily_units, sum_units
+from core.reckon.climate.record import Record
+from core.reckon.climate.ripening import Expected, expected_day
 from tests.climate.made import clemson, climate, made, rows
 
 ZALOM_COLUMNS: dict[Method, str] = {

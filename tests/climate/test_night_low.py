@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.climate.night_low import Calibration, Course, Night, calibrate, course, read_nights
 from core.problems import Problem
+from core.reckon.climate.night_low import Calibration, Course, Night, calibrate, course, read_nights
 from core.text import is_clean
 from tests.climate.made import rows
 

@@ -7,10 +7,10 @@ from datetime import date
 
 import pytest
 
-from core.climate.frost import FrostOdds, frost_odds
-from core.climate.own_ground import FEWEST_NIGHTS, Ground, compare, on_own_ground, own_record
-from core.climate.record import Record
 from core.problems import Problem
+from core.reckon.climate.frost import FrostOdds, frost_odds
+from core.reckon.climate.own_ground import FEWEST_NIGHTS, Ground, compare, on_own_ground, own_record
+from core.reckon.climate.record import Record
 from tests.climate.made import clemson, climate, days, made
 
 

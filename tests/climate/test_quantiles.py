@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.climate.quantiles import normal, weibull
+from core.reckon.climate.quantiles import normal, weibull
 from tests.climate.made import rows
 
 VALUES = st.lists(st.floats(-400, 400), min_size=1, max_size=60)

@@ -11,10 +11,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from core.climate.daily_csv import Unit
-from core.climate.record import MISSING, Record, record_of, tenths_c, whole_f
-from core.climate.stations import LARGEST_BYTES, read_station
 from core.problems import Problem
+from core.reckon.climate.daily_csv import Unit
+from core.reckon.climate.record import MISSING, Record, record_of, tenths_c, whole_f
+from core.reckon.climate.stations import LARGEST_BYTES, read_station
 from core.text import is_clean
 from tests.climate.made import TODAY, access_lines, by_station_lines, clemson, climate, days, dly_lines, made
 

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.climate.sun import Sun, cutting_windows, few_hours_span, sun
 from core.problems import Problem
+from core.reckon.climate.sun import Sun, cutting_windows, few_hours_span, sun
 from tests.climate.made import rows
 
 

@@ -7,9 +7,9 @@ import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from core.drying.fit import USEFUL_HOURS, Weighing, fit
-from core.drying.ratio import Prior
 from core.problems import Problem
+from core.reckon.drying.fit import USEFUL_HOURS, Weighing, fit
+from core.reckon.drying.ratio import Prior
 
 SPENT = math.log(20)
 DAILY = (0.0, 24.0, 48.0, 72.0, 96.0, 120.0)

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
-from core.drying.fit import DryingFit, Weighing, fit, is_dry, stop_hours
-from core.drying.moisture import WetBasis
-from core.drying.ratio import Prior
 from core.problems import Problem
+from core.reckon.drying.fit import DryingFit, Weighing, fit, is_dry, stop_hours
+from core.reckon.drying.moisture import WetBasis
+from core.reckon.drying.ratio import Prior
 from tui.cli import main
 
 

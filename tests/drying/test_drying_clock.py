@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from core.drying.hanging import ShelfRow, shelf_rows
+from core.drying.rows import ShelfRow, shelf_rows
 from core.drying.shed_factor import Q10_RATE, air_since
 from tests.builders import Pencil
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from core.drying.ratio import Prior
+from core.reckon.drying.ratio import Prior
 from tests.drying.made_up_batches import DAILY, SPREAD_OUT, UNEVEN, score
 
 

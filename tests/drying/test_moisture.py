@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.drying.moisture import (
+from core.problems import Problem
+from core.reckon.drying.moisture import (
     DryBasis,
     WetBasis,
     dry_basis,
@@ -19,8 +20,7 @@ from core.drying.moisture import (
     wet_basis,
     wet_basis_from_dry,
 )
-from core.drying.ratio import LIBRARY, dry_ratio
-from core.problems import Problem
+from core.reckon.drying.ratio import LIBRARY, dry_ratio
 from tui.cli import main
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from core.drying.hanging import ShelfRow, shelf_rows
+from core.drying.rows import ShelfRow, shelf_rows
 from tests.builders import Pencil
 
 

@@ -6,10 +6,10 @@ import pytest
 
 from core.book.entry import Entry
 from core.farm import Farm
-from core.line.read import Reading, read_line
+from core.language.read import Reading, read_line
 from core.problems import Problem
 from tests.builders import Pencil
-from tests.line.farms import TODAY, guide_farm
+from tests.language.farms import TODAY, guide_farm
 
 
 @pytest.fixture(scope="module")

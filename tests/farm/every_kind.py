@@ -87,25 +87,25 @@ def season() -> Pencil:
 
 def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str, Callable[[], object]]]:
     """Everything that is shown of a farm, each as (name, what reckons it)."""
+    from core.beds.rows import bed_rows
+    from core.boxes.kinds import box_rows
     from core.brief import brief
-    from core.drying.hanging import shelf_rows
+    from core.drying.rows import shelf_rows
     from core.fold import matters
-    from core.growing.bed_rows import bed_rows
-    from core.growing.tray_rows import tray_rows
+    from core.fresh.rows import fresh_rows
     from core.lot_page import lot_page
-    from core.page import page
     from core.pieces.bench import bench_rows
     from core.pieces.orders import short_for
     from core.pieces.tracing import trace
-    from core.planning.plan_rows import plan_rows
-    from core.planning.room_weeks import room_weeks
-    from core.planning.season_strip import season_strip
+    from core.plans.room_weeks import room_weeks
+    from core.plans.rows import plan_rows
+    from core.plans.season_strip import season_strip
     from core.shed.air import room_air
-    from core.shed.shed import shed
-    from core.stems.boxes import box_rows
-    from core.stems.fresh import fresh_rows
+    from core.shed.rows import shed
     from core.stems.losses import losses
-    from core.stems.stock import stock_rows
+    from core.stems.rows import stock_rows
+    from core.text_brief import page
+    from core.trays.rows import tray_rows
     from core.weather.tonight import low_to_expect, tonight
 
     yield "today", lambda: page(brief(farm, day, None, clock))

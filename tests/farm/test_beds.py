@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from core.growing.bed_rows import PlantingRow, bed_rows
-from core.sheets import farm_sheet
+from core.beds.rows import PlantingRow, bed_rows
+from core.settings.sheets import farm_sheet
 from tests.builders import Pencil, small_farm
 
 

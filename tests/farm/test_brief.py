@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from core.brief import brief
-from core.line.read import read_line
-from core.page import page
+from core.language.read import read_line
 from core.problems import Problem
+from core.text_brief import page
 from tests.builders import STRAW, Pencil, small_farm
 
 

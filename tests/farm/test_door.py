@@ -207,7 +207,7 @@ def test_what_is_finished_is_still_found(door: Door, monkeypatch: pytest.MonkeyP
 
 def _balance(lot: object) -> object:
     from core.farm import Lot
-    from core.stems.stock import balance
+    from core.stems.rows import balance
 
     assert isinstance(lot, Lot)
     return balance(lot)

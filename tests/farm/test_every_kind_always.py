@@ -15,7 +15,7 @@ from core.farm import BENCH, BUCKET, COOLER, Farm
 from core.fold import apply, as_of, fold
 from core.pieces.making import drafts_of
 from core.problems import Problem
-from core.stems.stock import unbalanced
+from core.stems.rows import unbalanced
 from tests.builders import Pencil, frozen, small_farm
 from tests.farm.every_kind import views
 

@@ -12,7 +12,7 @@ from core.book.entry import Entry
 from core.cache import freeze, thaw
 from core.farm import BENCH, BUCKET, Farm
 from core.fold import fold, struck
-from core.stems.stock import balance, unbalanced
+from core.stems.rows import balance, unbalanced
 from tests.builders import Pencil, frozen, small_farm
 
 PLACES = (BUCKET, BENCH, "line 1", "line 2", "box 1", "box 2")

@@ -10,7 +10,7 @@ import pytest
 from core.book.entry import Entry
 from core.fold import as_of, check, fold
 from core.kinds import KINDS, sentence
-from core.stems.stock import unbalanced
+from core.stems.rows import unbalanced
 from core.text import is_clean
 from tests.builders import Pencil, frozen, small_farm
 from tests.farm.every_kind import season, views
@@ -132,7 +132,7 @@ def _draft(entry: Entry) -> Any:
 
 def test_a_lot_below_nothing_is_counted_by_a_line() -> None:
     """What two machines sold twice is settled by counting: the line for it must be taken."""
-    from core.line.read import Reading, read_line
+    from core.language.read import Reading, read_line
 
     pencil = small_farm().later(40)
     pencil.write("cut", lot="L001", crop="zinnia", bed="b2", use="fresh", stems=10)

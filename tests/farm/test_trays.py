@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from core.growing.tray_rows import TrayRow, tray_rows
+from core.trays.rows import TrayRow, tray_rows
 from tests.builders import Pencil
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from core.drying.hanging import shelf_rows
-from core.growing.bed_rows import PlantingRow, bed_rows
+from core.beds.rows import PlantingRow, bed_rows
+from core.drying.rows import shelf_rows
 from tests.builders import Pencil
 
 

@@ -11,17 +11,17 @@ from core.cache import freeze, thaw
 from core.farm import BUCKET, Farm
 from core.fold import fold
 from core.kinds import problem_with
-from core.line.complete import complete
-from core.line.pieces import read_order
-from core.line.read import read_line
+from core.language.complete import complete
+from core.language.read import read_line
 from core.pieces.bench import bench_rows
+from core.pieces.lines import read_order
 from core.pieces.making import drafts_of
 from core.pieces.taking import needs, take_for
 from core.problems import Problem
-from core.stems.stock import unbalanced
+from core.stems.rows import unbalanced
 from core.text import is_clean
 from tests.builders import Pencil, frozen, small_farm
-from tests.line.farms import TODAY, guide_farm
+from tests.language.farms import TODAY, guide_farm
 
 PARTS = (
     ("statice", "dry"),

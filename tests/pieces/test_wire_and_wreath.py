@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from core.pieces.recipes import LIBRARY, ROLES, library_called
-from core.pieces.wire_gauges import SWG_MM, awg_mm, gauge_text, wire_mm
-from core.pieces.wreath import Crown, Wreath, crown, wreath
 from core.problems import Problem
+from core.reckon.wire_gauges import SWG_MM, awg_mm, gauge_text, wire_mm
+from core.reckon.wreath import Crown, Wreath, crown, wreath
 
 AWG_TABLE = {16: 1.29, 18: 1.02, 20: 0.81, 22: 0.64, 24: 0.51, 26: 0.40, 28: 0.32}
 """ASTM B258 as printed to two places."""

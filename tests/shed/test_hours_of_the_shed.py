@@ -10,10 +10,10 @@ from typing import Any
 
 import pytest
 
-from core.drying.hanging import shelf_rows
-from core.stems.clocks import hours_between
-from core.stems.fresh import fresh_rows
-from core.stems.stock import unbalanced
+from core.clocks import hours_between
+from core.drying.rows import shelf_rows
+from core.fresh.rows import fresh_rows
+from core.stems.rows import unbalanced
 from tests.builders import Pencil
 from tests.farm.every_kind import views
 

@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 
 from core.fold import check
-from core.line.complete import complete
-from core.line.read import read_line
+from core.language.complete import complete
+from core.language.read import read_line
 from core.problems import Problem
-from tests.line.farms import TODAY, sample_farm
+from tests.language.farms import TODAY, sample_farm
 from tui.cli import main
 
 FARM = sample_farm()

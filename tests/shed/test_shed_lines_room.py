@@ -7,12 +7,12 @@ from datetime import date
 from hypothesis import given
 from hypothesis import strategies as st
 
+from core.beds.rows import bed_rows
 from core.cautions import CAUTIONS, cautions_at
-from core.growing.bed_rows import bed_rows
-from core.planning.capacity import room_of
-from core.planning.room_weeks import room_weeks
-from core.shed.lines import feet_taken, line_feet, lines_room, probably_hung, room_for
-from core.shed.shed import line_for_brief, shed
+from core.plans.capacity import room_of
+from core.plans.room_weeks import room_weeks
+from core.shed.line_room import feet_taken, line_feet, lines_room, probably_hung, room_for
+from core.shed.rows import line_for_brief, shed
 from tests.builders import Pencil, small_farm
 
 DAY = date(2026, 6, 23)

@@ -7,17 +7,17 @@ from typing import Any
 
 import pytest
 
+from core.boxes.kinds import ASKS, CARE, CHECK_DAYS, CHECK_DAYS_WORST, BoxRow, box_rows
 from core.brief import brief
 from core.farm import BENCH, BUCKET
 from core.fold import check, fold
-from core.line.complete import complete
-from core.line.read import Reading, read_line
-from core.page import page
+from core.language.complete import complete
+from core.language.read import Reading, read_line
 from core.problems import Problem
-from core.stems.boxes import ASKS, CARE, CHECK_DAYS, CHECK_DAYS_WORST, BoxRow, box_rows
-from core.stems.stock import StockRow, months_on, stock_rows
+from core.stems.rows import StockRow, months_on, stock_rows
+from core.text_brief import page
 from tests.builders import Pencil, frozen, small_farm
-from tests.line.farms import TODAY, guide_farm, sample_farm
+from tests.language.farms import TODAY, guide_farm, sample_farm
 
 
 def boxed(

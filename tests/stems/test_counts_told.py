@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 
-from core.line.read import Reading, read_line
+from core.fresh.rows import fresh_rows
+from core.language.read import Reading, read_line
 from core.lot_page import lot_page
 from core.pieces.bench import bench_rows
 from core.pieces.wiring import wire_name
-from core.stems.fresh import fresh_rows
 from core.stems.losses import loss_rows
 from tests.builders import Pencil
 from tui.losses_verb import loss_cells

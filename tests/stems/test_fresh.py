@@ -13,12 +13,12 @@ from core.book.entry import Draft, Entry
 from core.brief import brief
 from core.farm import FRESH_PLACES
 from core.fold import apply, check, fold
-from core.line.read import Reading, read_line
-from core.page import page
+from core.fresh.rows import FreshRow, fresh_rows
+from core.language.read import Reading, read_line
 from core.problems import Problem
-from core.stems.fresh import FreshRow, fresh_rows
-from core.stems.stays import hours_warm
-from core.stems.vase_life import Spell, used_days
+from core.reckon.vase_life import Spell, used_days
+from core.stems.whereabouts import hours_warm
+from core.text_brief import page
 from tests.builders import Pencil, frozen, small_farm
 
 ROOM_C, COOLER_C = 20.0, (36 - 32) / 1.8

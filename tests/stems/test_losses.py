@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from core.cache import Past, freeze, thaw
 from core.farm import BENCH, BUCKET, Farm
 from core.fold import fold
-from core.stems.ledger import DRY
+from core.stems.kinds import DRY
 from core.stems.losses import (
     ENOUGH_LOTS,
     HAND_OVERS,
@@ -24,7 +24,7 @@ from core.stems.losses import (
     stage_rows,
     stem_days,
 )
-from core.stems.stock import balance, unbalanced
+from core.stems.rows import balance, unbalanced
 from tests.builders import Pencil, frozen, small_farm
 
 
@@ -386,7 +386,7 @@ def test_whatever_is_struck_losses_add_up_and_days_in_store_fit_what_is_there(
 
 @pytest.mark.parametrize("form", list(HAND_OVERS))
 def test_every_hand_over_has_a_name_and_a_list_of_causes(form: str) -> None:
-    from core.line.words import CAUSE_OF, CAUSES_FOR
+    from core.language.words import CAUSE_OF, CAUSES_FOR
 
     listed = CAUSES_FOR["cull" if form == "cut" else form]
     assert 3 <= len(listed) <= 8 and all(cause in CAUSE_OF.values() for cause in listed)

@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from core.door import Door, Written
-from core.drying.fit import DryingFit, Weighing, fit
-from core.drying.plot import drying_plot
 from core.lot_page import LotPage
 from core.problems import Problem
+from core.reckon.drying.fit import DryingFit, Weighing, fit
+from core.reckon.drying.plot import drying_plot
 from tui.cli import main
 from tui.lot_verb import lot_lines
 from tui.tables import share_bar

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.problems import Problem
-from core.stems.vase_life import (
+from core.reckon.vase_life import (
     KNOWN_MISSES,
     Q10,
     Spell,

@@ -6,8 +6,8 @@ import random
 from datetime import date, timedelta
 from pathlib import Path
 
-from core.climate.record import Record
 from core.door import Door
+from core.reckon.climate.record import Record
 from tests.builders import write
 from tests.climate.made import climate, days
 

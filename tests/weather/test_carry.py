@@ -10,10 +10,10 @@ from zlib import crc32
 
 import pytest
 
-from core.climate.record import Record
 from core.door import Door, Written
-from core.weather.carry import back_up, bring
+from core.reckon.climate.record import Record
 from core.weather.station_file import load
+from core.weather.station_sync import back_up, bring
 from tests.book.faults import Disk
 from tests.builders import write
 from tests.weather.farms import TODAY, farm, station, station_file

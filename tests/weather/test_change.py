@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from core.climate.frost import FrostOdds, frost_odds
 from core.door import Door, Written
 from core.problems import Problem
+from core.reckon.climate.frost import FrostOdds, frost_odds
 from core.units import month_day
 from core.weather.change import Change, change_json
 from tests.builders import write

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from core.climate.sky import clock_of_sunrise
-from core.climate.sun import Sun, sun
 from core.door import Door
-from core.page import page
+from core.reckon.climate.sky import clock_of_sunrise
+from core.reckon.climate.sun import Sun, sun
+from core.text_brief import page
 from tests.builders import write
 from tests.climate.made import DATA
 from tests.weather.farms import farm

@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.climate.record import Record, record_of
-from core.climate.stations import read_station
 from core.door import Door, Written
 from core.kinds import CODE_LONGEST
 from core.problems import Problem
+from core.reckon.climate.record import Record, record_of
+from core.reckon.climate.stations import read_station
 from core.weather.station_file import draft_of, keep, load, safe_name
 from tests.climate.made import DATA
 from tests.weather.farms import TODAY, farm, station, station_file

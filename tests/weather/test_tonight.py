@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from core.climate.air import c_from_f, f_from_c
-from core.climate.night_low import Calibration, Night, calibrate
 from core.door import Door
 from core.problems import Problem
+from core.reckon.climate.air import c_from_f, f_from_c
+from core.reckon.climate.night_low import Calibration, Night, calibrate
 from core.weather.tonight import night_on
 from tests.builders import write
 from tests.weather.farms import TODAY, clear_nights, farm
@@ -145,8 +145,8 @@ def test_the_morning_page_loads_no_weather_where_there_is_nothing_to_say(door: D
     code = (
         "import sys; from tui.cli import main; "
         f"assert main(['--farm', {str(door.folder)!r}, '--on', '2026-06-23', 'today']) == 0; "
-        "light = {'core.climate', 'core.climate.sky', 'core.climate.air'}; "
-        "print(sorted({m for m in sys.modules if m.startswith(('core.weather', 'core.climate'))} - light))"
+        "light = {'core.reckon.climate', 'core.reckon.climate.sky', 'core.reckon.climate.air'}; "
+        "print(sorted({m for m in sys.modules if m.startswith(('core.weather', 'core.reckon.climate'))} - light))"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"

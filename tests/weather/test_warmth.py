@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from core.climate.heat_units import Scale, sum_units
-from core.climate.record import Record, record_of, tenths_c
+from core.beds.rows import PlantingRow
 from core.door import Door, Written
-from core.growing.bed_rows import PlantingRow
+from core.reckon.climate.heat_units import Scale, sum_units
+from core.reckon.climate.record import Record, record_of, tenths_c
 from core.weather.own import laid_over
 from tests.builders import write
 from tests.weather.farms import TODAY, farm, station, station_file

@@ -12,8 +12,8 @@ from tui.rows import Column, Line, Row, because, head_line, near_day, table_line
 from tui.views.view import View, strip
 
 if TYPE_CHECKING:
+    from core.beds.rows import BedRow, PlantingRow
     from core.door import Door
-    from core.growing.bed_rows import BedRow, PlantingRow
 
 COLUMNS = (
     Column("bed", 5),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from core.line.guide import GUIDE
+from core.language.guide import GUIDE
 from tui.keys import ENTRY, EVERYWHERE, KINDS, LIST, ROWS, VIEWS, Key
 from tui.rows import Line, Row, fit, wrap
 from tui.views.view import View

@@ -14,11 +14,11 @@ from tui.views.view import View, strip
 
 if TYPE_CHECKING:
     from core.door import Door
-    from core.planning.plan_rows import PlanRow
-    from core.planning.preview import Preview
-    from core.planning.room_weeks import RoomRow
-    from core.planning.season_strip import PlanStrip, RoomStrip, SeasonStrip
-    from core.planning.shortages import Shortage
+    from core.plans.preview import Preview
+    from core.plans.room_weeks import RoomRow
+    from core.plans.rows import PlanRow
+    from core.plans.season_strip import PlanStrip, RoomStrip, SeasonStrip
+    from core.plans.shortages import Shortage
 
 CODE = 5
 NAME, NAME_NARROW, NARROW = 18, 10, 60

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from core.page import BOX_WORDS
 from core.text import named
+from core.text_brief import BOX_WORDS
 from core.units import dated_text, day_text, plural
 from tui.rows import Column, Line, Row, because, head_line, table_line
 from tui.views.view import View, strip
 
 if TYPE_CHECKING:
+    from core.boxes.kinds import BoxRow
     from core.door import Door
-    from core.stems.boxes import BoxRow
-    from core.stems.stock import StockRow
+    from core.stems.rows import StockRow
 
 COLUMNS = (
     Column("lot", 6),

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from core.boxes.kinds import BoxRow
 from core.brief import AtStage, BedTask, PlanTask, TrayTask
-from core.drying.hanging import ShelfRow
-from core.page import page
-from core.stems.boxes import BoxRow
-from core.stems.fresh import FreshRow
+from core.drying.rows import ShelfRow
+from core.fresh.rows import FreshRow
+from core.text_brief import page
 from tui.lines import Standing
 from tui.rows import Line, Row, because
 from tui.views.view import View, strip
 
 if TYPE_CHECKING:
     from core.door import Door
-    from core.page import PageLine, Subject
+    from core.text_brief import PageLine, Subject
 
 LOOKS = {"title": "title", "head": "head", "caution": "caution", "quiet": "quiet"}
 BEFORE_A_LINE = ":  "

@@ -11,7 +11,7 @@ from tui.views.view import View, strip
 
 if TYPE_CHECKING:
     from core.door import Door
-    from core.growing.tray_rows import TrayRow
+    from core.trays.rows import TrayRow
 
 COLUMNS = (
     Column("tray", 5),

@@ -1,0 +1,1 @@
+"""Beds and what stands in them: set out or drilled, pinched, netted, covered, cleared."""

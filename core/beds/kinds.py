@@ -1,0 +1,234 @@
+"""Beds and what stands in them: set out or drilled, pinched, netted, covered, cleared."""
+
+from __future__ import annotations
+
+from core.book.entry import Draft, Entry
+from core.codes import free_code, is_new
+from core.farm import Bed, Farm, Planting, same
+from core.problems import Problem
+from core.rules import Rule, too_early, unknown
+from core.trays import kinds as trays
+
+
+def standing(farm: Farm, bed: str) -> list[Planting]:
+    """The plantings that stand in a bed today, oldest first."""
+    return [p for p in farm.plantings.live() if p.bed == bed]
+
+
+def free_feet(farm: Farm, bed: Bed) -> float:
+    """Feet of the bed with nothing standing in them; below 0 where more was written than fits."""
+    return bed.feet - sum(p.feet for p in standing(farm, bed.code))
+
+
+def known_bed(farm: Farm, draft: Draft) -> Problem | None:
+    """A problem where the draft's bed is not one of the farm's."""
+    bed = draft.fields["bed"]
+    if bed in farm.beds:
+        return None
+    if not farm.beds:
+        return Problem(f"There is no bed {bed} yet: write 'bed {bed} 50ft' to make it.", "unknown")
+    return unknown("bed", bed, list(farm.beds))
+
+
+def _check_bed(farm: Farm, draft: Draft) -> Problem | None:
+    if not 0 < draft.fields["feet"] <= 2000 or not 6 <= draft.fields["width_in"] <= 240:
+        return Problem("A bed is 1 to 2000 ft long and 6 to 240 in wide.", "impossible")
+    return None
+
+
+def _bed(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    old = farm.beds.get(f["bed"])
+    farm.beds[f["bed"]] = Bed(f["bed"], f["feet"], f["width_in"], old.covered_on if old else None)
+
+
+def _check_room(farm: Farm, draft: Draft) -> Problem | None:
+    if problem := known_bed(farm, draft):
+        return problem
+    if not is_new(farm, draft.fields["planting"], farm.plantings):
+        return Problem(f"There is a planting {draft.fields['planting']} already.", "impossible")
+    feet = draft.fields["feet"]
+    free = free_feet(farm, farm.beds[draft.fields["bed"]])
+    if feet <= 0:
+        return Problem("A planting needs at least a foot of bed.", "impossible")
+    if feet > free + 0.05:
+        in_it = ", ".join(f"{p.crop} {p.feet:g} ft" for p in standing(farm, draft.fields["bed"]))
+        return Problem(
+            f"Bed {draft.fields['bed']} has {max(free, 0):g} ft free{f' ({in_it} stands there)' if in_it else ''}: "
+            f"{feet:g} ft does not fit. Clear what is done, or give the bed its true length.",
+            "impossible",
+            (f"{max(free, 0):g}ft",),
+        )
+    return None
+
+
+def _check_set_out(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if "tray" in f:
+        if f.get("plants", 0) < 1:
+            return Problem("Setting out needs at least one plant.", "impossible")
+        if problem := trays.check_leaving(farm, draft, f["plants"]):
+            return problem
+    return _check_room(farm, draft)
+
+
+def _stand(farm: Farm, entry: Entry, *, sown: str | None, way: str | None, drilled: bool) -> None:
+    f = entry.fields
+    code = free_code(farm, f["planting"], farm.plantings, entry.id)
+    farm.note_variety(f["crop"], f.get("variety"))
+    farm.plantings.add(
+        code,
+        Planting(
+            code,
+            entry.id,
+            f["crop"],
+            f.get("variety"),
+            way,
+            f["bed"],
+            f["feet"],
+            f.get("plants"),
+            f.get("tray"),
+            sown,
+            entry.on,
+            drilled,
+        ),
+    )
+
+
+def _set_out(farm: Farm, entry: Entry) -> None:
+    tray = trays.send_out(farm, entry, entry.fields.get("plants", 0)) if "tray" in entry.fields else None
+    way = entry.fields.get("way") or (tray.way if tray else None)
+    _stand(farm, entry, sown=tray.sown if tray else None, way=way, drilled=False)
+
+
+def _drilled(farm: Farm, entry: Entry) -> None:
+    _stand(farm, entry, sown=entry.on, way=entry.fields.get("way"), drilled=True)
+
+
+def _planting(farm: Farm, item: Draft | Entry) -> Planting | None:
+    return same(item.fields["planting"], item.fields.get("ref"), farm.plantings)
+
+
+def check_planting(farm: Farm, draft: Draft) -> Problem | None:
+    """Whether the draft's planting is one that stands on the draft's day."""
+    planting = _planting(farm, draft)
+    if planting is None:
+        return unknown("planting", draft.fields["planting"], [p.code for p in farm.plantings.live()])
+    if not planting.is_live:
+        return Problem(
+            f"{planting.crop} in bed {planting.bed} was cleared on {planting.cleared_on}.", "impossible"
+        )
+    return too_early("The planting of", planting.crop, planting.out_on, draft)
+
+
+def _check_job(farm: Farm, draft: Draft) -> Problem | None:
+    if problem := check_planting(farm, draft):
+        return problem
+    planting = _planting(farm, draft)
+    assert planting is not None
+    if draft.kind in planting.jobs:
+        return Problem(
+            f"{planting.crop} in bed {planting.bed} was {draft.kind} on {planting.jobs[draft.kind]}.",
+            "impossible",
+        )
+    return None
+
+
+def _job(farm: Farm, entry: Entry) -> None:
+    if planting := _planting_or_matter(farm, entry):
+        planting.jobs.setdefault(entry.kind, entry.on)
+
+
+def _cleared(farm: Farm, entry: Entry) -> None:
+    if planting := _planting_or_matter(farm, entry):
+        planting.cleared_on = entry.on
+
+
+def check_loss(farm: Farm, draft: Draft) -> Problem | None:
+    """Whether the draft's plants can be lost from its planting."""
+    if problem := check_planting(farm, draft):
+        return problem
+    planting = _planting(farm, draft)
+    assert planting is not None
+    left = None if planting.plants is None else planting.plants - sum(planting.lost.values())
+    if left is not None and draft.fields["count"] > left:
+        return Problem(
+            f"{planting.crop} in bed {planting.bed} has {left} plants: {draft.fields['count']} is more "
+            "than there is.",
+            "impossible",
+            (str(left),),
+        )
+    return None
+
+
+def lose(farm: Farm, entry: Entry) -> None:
+    """Plants lost in the bed, with their cause."""
+    if planting := _planting_or_matter(farm, entry):
+        cause = entry.fields["cause"]
+        planting.lost[cause] = planting.lost.get(cause, 0) + entry.fields["count"]
+        farm.note_cause(cause, entry.on)
+
+
+def _planting_or_matter(farm: Farm, entry: Entry) -> Planting | None:
+    planting = _planting(farm, entry)
+    if planting is None:
+        farm.note_matter(
+            f"An entry speaks of planting {entry.fields['planting']}, which the book does not have.", entry.id
+        )
+    return planting
+
+
+def _check_cover(farm: Farm, draft: Draft) -> Problem | None:
+    if problem := known_bed(farm, draft):
+        return problem
+    covered = farm.beds[draft.fields["bed"]].covered_on
+    if draft.kind == "covered" and covered:
+        return Problem(f"Bed {draft.fields['bed']} has been covered since {covered}.", "impossible")
+    if draft.kind == "uncovered" and not covered:
+        return Problem(f"Bed {draft.fields['bed']} is not covered.", "impossible")
+    return None
+
+
+def _cover(farm: Farm, entry: Entry) -> None:
+    if bed := farm.beds.get(entry.fields["bed"]):
+        bed.covered_on = entry.on if entry.kind == "covered" else None
+
+
+def crowded(farm: Farm) -> list[Problem]:
+    """What does not fit together as the beds stand: plantings in beds unknown, more feet planted than there are.
+
+    Asked of the farm as it is and not while folding, since a bed is often written after what stands in it.
+    """
+    problems = [
+        Problem(
+            f"{p.crop} ({p.code}) stands in bed {p.bed}, which the book does not have.",
+            "settle",
+            entry=p.made_by,
+        )
+        for p in farm.plantings.live()
+        if p.bed not in farm.beds
+    ]
+    for bed in farm.beds.values():
+        if free_feet(farm, bed) < -0.05:
+            here = standing(farm, bed.code)
+            problems.append(
+                Problem(
+                    f"{sum(p.feet for p in here):g} ft are planted in bed {bed.code}, which has {bed.feet:g}: clear "
+                    "what is done, or give the bed its true length.",
+                    "settle",
+                    entry=here[-1].made_by,
+                )
+            )
+    return problems
+
+
+RULES = {
+    "bed": Rule(_bed, _check_bed),
+    "drilled": Rule(_drilled, _check_room),
+    "set out": Rule(_set_out, _check_set_out),
+    "pinched": Rule(_job, _check_job),
+    "netted": Rule(_job, _check_job),
+    "covered": Rule(_cover, _check_cover),
+    "uncovered": Rule(_cover, _check_cover),
+    "cleared": Rule(_cleared, check_planting),
+}

@@ -1,0 +1,106 @@
+"""A cut: stems of one crop from one bed at one time become a lot in the bucket; culls are lost with their cause."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from core.beds.kinds import known_bed
+from core.book.entry import Draft, Entry
+from core.codes import free_code, is_new
+from core.farm import BUCKET, Farm, Lot, Planting, form_in
+from core.kinds import USES
+from core.problems import Problem
+from core.rules import Rule, unknown
+from core.stems.kinds import enter, put
+from core.stems.whereabouts import begin
+
+AT_THE_CUT = "cut"
+"""The form in which culls are lost: they never came into the bucket."""
+CULLED = "culled"
+"""The cause of a cull when none was said."""
+DRY_HOURS_MOST = 72
+"""Hours that stems may wait before they come into water; longer ones are not worth a bucket (common practice)."""
+RESTS_DAYS = 120
+"""Days without a cut after which the next one is the first of a new year (common practice)."""
+
+
+def _check(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if problem := known_bed(farm, draft):
+        return problem
+    if f["use"] not in USES:
+        return unknown("use", f["use"], list(USES))
+    if f["stems"] + f.get("culls", 0) < 1:
+        return Problem("A cut needs at least one stem.", "impossible")
+    if not 0 <= f.get("dry_hours", 0) <= DRY_HOURS_MOST:
+        return Problem(
+            f"Hours out of water run from 0 to {DRY_HOURS_MOST}: write how long the stems waited.",
+            "impossible",
+        )
+    if not is_new(farm, f["lot"], farm.lots):
+        return Problem(f"There is a lot {f['lot']} already.", "impossible")
+    if "planting" in f:
+        planting = farm.plantings.get(f["planting"])
+        if planting is None:
+            return unknown("planting", f["planting"], [p.code for p in farm.plantings.live()])
+        if draft.on < planting.out_on:
+            return Problem(
+                f"{planting.crop} in bed {planting.bed} was set out on {planting.out_on}: it cannot be cut "
+                f"on {draft.on}.",
+                "impossible",
+            )
+    return None
+
+
+def _cut(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    code = free_code(farm, f["lot"], farm.lots, entry.id)
+    culls = f.get("culls", 0)
+    lot = Lot(
+        code,
+        entry.id,
+        f["crop"],
+        f.get("variety"),
+        f["bed"],
+        f.get("planting"),
+        f["use"],
+        entry.on,
+        f["stems"] + culls,
+        f.get("stage"),
+        f.get("minutes"),
+    )
+    if culls:
+        lot.losses.append([entry.on, AT_THE_CUT, f.get("cull_cause") or CULLED, culls])
+    lot.cut_at, lot.dry_hours = f.get("clock"), f.get("dry_hours")
+    put(lot, BUCKET, f["stems"], entry.on)
+    if f["stems"]:
+        begin(lot, entry.on, lot.cut_at)
+    enter(lot, AT_THE_CUT, lot.cut)
+    enter(lot, form_in(BUCKET), f["stems"])
+    farm.lots.add(code, lot)
+    farm.note_variety(f["crop"], f.get("variety"))
+    farm.last_lot = code
+    if planting := _planting(farm, entry):
+        if planting.first_cut is None or _flowers_anew(planting, entry.on):
+            planting.first_cut = entry.on
+        planting.last_cut = entry.on
+        planting.stems_cut += f["stems"]
+        lot.way = planting.way
+
+
+def _flowers_anew(planting: Planting, on: str) -> bool:
+    """Whether a cut on that day begins a new year's cutting of what has stood since an earlier one."""
+    rested = date.fromisoformat(on) - date.fromisoformat(planting.last_cut or on)
+    return rested.days > RESTS_DAYS
+
+
+def _planting(farm: Farm, entry: Entry) -> Planting | None:
+    code, ref = entry.fields.get("planting"), entry.fields.get("ref")
+    if code is None:
+        return None
+    from core.farm import same
+
+    return same(code, ref, farm.plantings)
+
+
+RULES = {"cut": Rule(_cut, _check)}

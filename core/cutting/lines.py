@@ -1,0 +1,263 @@
+"""The cut: "40 strawflower b3 dry", or just "40" for the same as last time."""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from core.beds.kinds import standing
+from core.codes import LOT, PLANTING, next_code
+from core.farm import Lot, Planting
+from core.kinds import USES
+from core.language.clock import take_clock
+from core.language.crops import no_crop, take_crop, take_variety
+from core.language.line import Line, Reading, Refused, either, whole
+from core.language.names import beds_of, is_code, several, stands_in, take_bed, take_cause, take_plantings
+from core.language.tokens import Token
+from core.language.words import STAGE_WORDS, UNIT_WORDS, USE_OF, WAITED
+from core.text import named
+
+
+class _Place(NamedTuple):
+    """Where a cut comes from; no planting where the crop is on record nowhere."""
+
+    crop: str
+    bed: str
+    planting: Planting | None
+    variety: str | None
+
+
+def cut(line: Line) -> Reading:
+    """One lot in the bucket: crop, variety, bed, use, stems; culls with cause, minutes, stage and the hours out of
+    water if said."""
+    dry_hours = _take_waited(line)
+    clock = take_clock(line)
+    culled = _culled_word(line)
+    culls = line.take_unit("culls", "culls")
+    cause = take_cause(line, culled) if culls is not None else None
+    minutes = line.take_unit("min", "minutes")
+    if minutes is not None and minutes < 0:
+        raise Refused("Minutes begin at 0.", "impossible")
+    stage = _take_stage(line)
+    line.use = _take_use(line)
+    place = _take_place(line)
+    stems = line.take_count("stems", "stems")
+    variety = place.variety
+    line.refuse_leftovers(USES)
+    if stems is None:
+        raise Refused(f"How many stems of {place.crop}? Write the number.")
+    if culls is None and stems == 0:
+        raise Refused("A cut needs at least one stem, or culls.", "impossible")
+    use = line.use or _last_use(line, place)
+    if culls and cause is None:
+        line.remark("no cause was said for the culls")
+    lot = next_code(line.farm, LOT, line.mark)
+    planting = place.planting
+    drafts = [
+        line.draft(
+            "cut",
+            lot=lot,
+            crop=place.crop,
+            variety=variety,
+            planting=planting.code if planting else None,
+            bed=place.bed,
+            use=use,
+            stems=stems,
+            culls=None if culls is None else whole(culls, "culls"),
+            cull_cause=cause,
+            minutes=minutes,
+            stage=stage,
+            dry_hours=dry_hours,
+            clock=clock,
+            ref=planting.made_by if planting else None,
+        )
+    ]
+    if planting is None and (overruled := _not_there(line, place.crop, place.bed)):
+        drafts.append(line.draft("note", about=lot, text=f"anyway: {overruled}"))
+    return line.reading(*drafts, lot=lot)
+
+
+HOUR_WORDS = ("h", "hr", "hrs", "hour", "hours")
+_GLUED_HOURS = re.compile(rf"([0-9]+(?:\.[0-9]+)?)(?:{'|'.join(HOUR_WORDS)})")
+
+
+def _take_waited(line: Line) -> float | None:
+    """Hours out of water before the bucket: "waited 2h", "waited 30 min", "waited 2 hours"."""
+    word = next((t for t in line.free() if t.is_word and t.low == WAITED), None)
+    if word is None:
+        return None
+    word.taken = True
+    token = line.after(word)
+    hours: float | None = None
+    if token is not None and token.is_word and (glued := _GLUED_HOURS.fullmatch(token.low)):
+        hours = float(glued[1])
+    elif token is not None and token.number is not None and token.unit in ("", "min", *HOUR_WORDS):
+        hours = token.number / 60 if token.unit == "min" else float(token.number)
+        unit = line.after(token)
+        if not token.unit and unit is not None and unit.is_word and unit.low in HOUR_WORDS:
+            unit.taken = True
+    if token is None or hours is None:
+        raise Refused("How long were they out of water? Write the hours after it: waited 2h.")
+    token.taken = True
+    return int(hours) if hours == int(hours) else round(hours, 2)
+
+
+def _culled_word(line: Line) -> Token | None:
+    """The word that the cause of the culls stands beside: "culls" or "3 culls"."""
+    for token in line.free():
+        if token.unit == "culls":
+            return token
+        if token.is_word and UNIT_WORDS.get(token.low) == "culls":
+            return line.after(token) or token
+    return None
+
+
+def _take_use(line: Line) -> str | None:
+    uses = list(dict.fromkeys(USE_OF[t.low] for t in line.take_words(USE_OF)))
+    if len(uses) > 1:
+        raise Refused(f"{either(uses, 'and')}: which use? Write one line for each.", "ambiguous", USES)
+    return uses[0] if uses else None
+
+
+def _take_stage(line: Line) -> str | None:
+    """The words after "stage": text in quotes, or a word and those that go on with it ("3 rows open")."""
+    start = next((t for t in line.free() if t.is_word and t.low == "stage"), None)
+    if start is None:
+        return None
+    start.taken = True
+    first = line.words.index(start) + 1
+    said: list[str] = []
+    for i, token in enumerate(line.words[first:], start=first):
+        following = line.words[i + 1] if i + 1 < len(line.words) else None
+        if token.taken:
+            break
+        goes_on = (token.is_word and token.low in STAGE_WORDS) or (
+            token.number is not None
+            and not token.unit
+            and following is not None
+            and following.is_word
+            and following.low in STAGE_WORDS
+        )
+        if said and not goes_on:
+            break
+        token.taken = True
+        said.append(token.text)
+        if token.quoted:
+            break
+    if not said:
+        raise Refused("What stage? Write it after the word: stage 3 rows open.")
+    return " ".join(said)
+
+
+def _take_place(line: Line) -> _Place:
+    by_code = any(t.is_word and is_code(t.low, PLANTING) for t in line.free())
+    if by_code:
+        bed = take_bed(line)
+        stand = take_plantings(line)
+        if len(stand) > 1:
+            raise several(stand)
+        if bed not in (None, stand[0].bed):
+            raise Refused(
+                f"{stand[0].code} stands in bed {stand[0].bed}, not in {bed}.", "impossible", [stand[0].bed]
+            )
+        variety = take_variety(line, stand[0].crop) or stand[0].variety
+        return _Place(stand[0].crop, stand[0].bed, stand[0], variety)
+    bed, crop = take_bed(line), take_crop(line)
+    if crop is None and bed is None:
+        return _as_last_time(line)
+    if crop is None:
+        assert bed is not None
+        crop = _one_crop_in(line, bed)
+    variety = take_variety(line, crop)
+    if bed is None:
+        bed = _one_bed_of(line, crop)
+    planting = _planting(line, crop, bed, variety)
+    return _Place(crop, bed, planting, variety or (planting.variety if planting else None))
+
+
+def _as_last_time(line: Line) -> _Place:
+    last = line.farm.lots.get(line.farm.last_lot) if line.farm.last_lot else None
+    if last is None:
+        raise no_crop(line)
+    line.crop, line.use = last.crop, line.use or last.use
+    said = take_variety(line, last.crop)
+    planting = line.farm.plantings.get(last.planting) if last.planting else None
+    if planting is None or not planting.is_live:
+        planting = _planting(line, last.crop, last.bed, said or last.variety)
+    what = named(last.crop, last.variety if said is None else said)
+    line.remark(f"as {last.code}: {what} from bed {last.bed} for {line.use}")
+    return _Place(last.crop, last.bed, planting, said or last.variety)
+
+
+def _one_crop_in(line: Line, bed: str) -> str:
+    crops = tuple(dict.fromkeys(p.crop for p in standing(line.farm, bed)))
+    if any(t.is_word for t in line.free() if t.low not in USE_OF) and len(crops) != 1:
+        raise no_crop(line)
+    if not crops:
+        raise Refused(f"Which crop? Nothing stands in bed {bed} on record.")
+    if len(crops) > 1:
+        raise Refused(f"Bed {bed} has {either(crops, 'and')}: name the crop.", "ambiguous", crops)
+    line.crop = crops[0]
+    return crops[0]
+
+
+def _one_bed_of(line: Line, crop: str) -> str:
+    beds = beds_of(line.farm, crop)
+    if len(beds) == 1:
+        line.remark(f"{crop} stands in bed {beds[0]} alone")
+        return beds[0]
+    if beds:
+        raise Refused(f"From which bed? {crop} stands in {either(beds, 'and')}.", "ambiguous", beds)
+    hint = "" if line.farm.beds else ": write 'bed b3 50ft' to make one"
+    raise Refused(f"From which bed? {crop} stands in none on record{hint}.", near=list(line.farm.beds)[:6])
+
+
+def _planting(line: Line, crop: str, bed: str, variety: str | None) -> Planting | None:
+    """The planting a cut comes from; refused where the crop stands elsewhere, or in several plantings."""
+    stand = stands_in(line.farm, crop, bed)
+    same_variety = [p for p in stand if variety and (p.variety or "").lower() == variety.lower()]
+    fit = same_variety or stand
+    if len(fit) > 1 and (last := _last_planting(line, fit)):
+        line.remark(f"counted from {last.code}, as last time")
+        return last
+    if len(fit) > 1:
+        raise several(fit)
+    if fit:
+        if variety and fit[0].variety and not same_variety:
+            line.remark(f"{fit[0].code} is on record as {fit[0].variety}")
+        return fit[0]
+    elsewhere = _not_there(line, crop, bed)
+    if elsewhere and not line.insists:
+        raise Refused(f"{elsewhere}. Add 'anyway' to insist.", "impossible", beds_of(line.farm, crop))
+    if not elsewhere:
+        line.remark(f"bed {bed} has no {crop} on record: counted without a sowing")
+    return None
+
+
+def _not_there(line: Line, crop: str, bed: str) -> str | None:
+    """Why a cut of `crop` from `bed` looks like a slip: the crop stands in other beds only."""
+    beds = beds_of(line.farm, crop)
+    if not beds or bed in beds:
+        return None
+    return f"{crop} stands in bed {either(beds, 'and')}, not in {bed}"
+
+
+def _lots_of(line: Line, planting: Planting) -> list[Lot]:
+    last = line.farm.lots.get(line.farm.last_lot) if line.farm.last_lot else None
+    lots = [lot for lot in line.farm.lots.live() if lot.planting == planting.code]
+    return [*lots, last] if last and last.planting == planting.code else lots
+
+
+def _last_planting(line: Line, stand: list[Planting]) -> Planting | None:
+    last = line.farm.lots.get(line.farm.last_lot) if line.farm.last_lot else None
+    return next((p for p in stand if last and p.code == last.planting), None)
+
+
+def _last_use(line: Line, place: _Place) -> str:
+    """The use of the planting's last lot, or the question for it."""
+    lots = _lots_of(line, place.planting) if place.planting else []
+    if not lots:
+        raise Refused(f"For which use is the {place.crop}: fresh, dry or wire?", near=USES)
+    line.use = lots[-1].use
+    line.remark(f"for {line.use}, as {lots[-1].code}")
+    return lots[-1].use

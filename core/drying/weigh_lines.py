@@ -1,0 +1,117 @@
+"""A weighing in a line: "L041 412g", "weigh L041 line 2 412 g at 6:40", "weigh strawflower 14.5oz"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from core.codes import LOT
+from core.farm import LINE, Lot
+from core.language.clock import take_clock
+from core.language.line import Line, Reading, Refused, either
+from core.language.names import is_code, one_place, source_of, take_lot
+from core.language.tokens import Token
+from core.stems.kinds import places_of
+
+GRAMS_IN = {
+    **dict.fromkeys(("g", "gr", "gram", "grams"), 1.0),
+    **dict.fromkeys(("kg", "kilo", "kilos"), 1000.0),
+    **dict.fromkeys(("oz", "ounce", "ounces"), 28.349523125),
+    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), 453.59237),
+}
+"""Avoirdupois ounce and pound by their international definition (exact)."""
+LIGHTEST = 0.8
+"""A bunch lighter than this share of the least that a dry one keeps is asked about (ours)."""
+_GLUED = re.compile(rf"([0-9]+(?:\.[0-9]+)?)({'|'.join(GRAMS_IN)})")
+
+
+@dataclass(frozen=True, slots=True)
+class _Weight:
+    tokens: tuple[Token, ...]
+    grams: float
+    said: str
+
+
+def is_weight(line: Line) -> bool:
+    """Whether a line without a verb is a weighing: a lot's code and a weight, "L041 412g"."""
+    named = any(t.is_word and is_code(t.low, LOT) for t in line.words)
+    return named and any(True for _ in _weights(line))
+
+
+def weigh(line: Line) -> Reading:
+    """The weight of a lot's marked bunch as it hangs, the same bunch each time."""
+    clock = take_clock(line)
+    place = one_place(line, "place")
+    found = list(_weights(line))
+    for weight in found:
+        for token in weight.tokens:
+            token.taken = True
+    lot = take_lot(line, lambda p, held: p.startswith(LINE), "on a line to weigh")
+    if len(found) > 1:
+        raise Refused(
+            f"{either([w.said for w in found], 'and')}: one bunch has one weight. Write one.", "ambiguous"
+        )
+    if (bunches := line.take_unit("bunches", "bunches")) not in (None, 1):
+        raise Refused(
+            f"{bunches:g} bunches: its drying is told by one marked bunch, the same each time. Weigh that one alone.",
+            "impossible",
+        )
+    grams = found[0].grams if found else line.take_number("grams")
+    if grams is None:
+        raise Refused(f"How heavy is it? Write the weight of its marked bunch: weigh {lot.code} 412g.")
+    if place is None and not any(p.startswith(LINE) for p in lot.holdings):
+        raise Refused(
+            f"{lot.code} has nothing on a line to weigh: {places_of(lot)}.", "impossible", ("hang",)
+        )
+    source = source_of(lot, place, lambda p: p.startswith(LINE))
+    line.remark(
+        f"weighing {len(lot.weighings) + 1} of {lot.code}"
+        if lot.weighings
+        else f"first weighing of {lot.code}: mark the bunch and weigh the same one each time"
+    )
+    if lot.weighings:
+        _hold_against(line, lot, grams)
+    return line.reading(
+        line.draft(
+            "weighed",
+            lot=lot.code,
+            source=source,
+            grams=round(grams, 1) if grams != int(grams) else int(grams),
+            clock=clock,
+            ref=lot.made_by,
+        ),
+        lot=lot.code,
+    )
+
+
+def _hold_against(line: Line, lot: Lot, grams: float) -> None:
+    """Remarks on a weight that is hardly one of the same bunch, drying."""
+    from core.drying.clock import ratio_of
+
+    first, last = lot.weighings[0][3], lot.weighings[-1][3]
+    least = ratio_of(line.farm, lot.crop).library[0]
+    if grams > last:
+        line.remark(f"heavier than the {last:g} g before: the same bunch, or damp air?")
+    elif grams < LIGHTEST * least * first:
+        line.remark(
+            f"{100 * grams / first:.0f} % of the first {first:g} g, where dry {lot.crop} keeps {100 * least:.0f} % "
+            "or more: the same bunch, or a slip of the pen? 'undo' takes it back."
+        )
+
+
+def _weights(line: Line) -> Iterator[_Weight]:
+    """Every number with a unit of weight; "22g", elsewhere a gauge, is 22 grams here."""
+    for token in line.free():
+        if token.number is not None and token.unit == "gauge" and token.low.endswith("g"):
+            yield _Weight((token,), float(token.number), token.text)
+        elif token.number is not None and not token.unit:
+            after = line.after(token)
+            if after is not None and after.is_word and after.low in GRAMS_IN:
+                yield _Weight(
+                    (token, after),
+                    float(token.number) * GRAMS_IN[after.low],
+                    f"{token.text} {after.text}",
+                )
+        elif token.is_word and (glued := _GLUED.fullmatch(token.low)):
+            yield _Weight((token,), float(glued[1]) * GRAMS_IN[glued[2]], token.text)

@@ -1,0 +1,276 @@
+"""What is fresh: the stems in the bucket and the cooler, how much of their days in the vase is used, what is to be
+done with them today."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import UTC, date, datetime, timedelta
+from itertools import pairwise
+from typing import TYPE_CHECKING, NamedTuple
+
+from core.clocks import instant
+from core.cutting.kinds import DRY_HOURS_MOST
+from core.farm import BUCKET, COOLER, FRESH_PLACES, Farm, Holding, Lot
+from core.fresh.room_air import RoomAir, Stood
+from core.reckon.vase_life import (
+    KNOWN_MISSES,
+    LOOK,
+    Q10,
+    WATER_SAYS,
+    ageing_factor,
+    out_of_water,
+    used_days,
+)
+from core.settings.sheets import farm_sheet
+from core.stems.whereabouts import path_of
+from core.units import number
+
+if TYPE_CHECKING:
+    from core.crops.sheet import Sheet
+
+YOUNG_DAYS = 1
+"""Heads take the wire on the day of the cut and the next (common practice)."""
+YOUNG_USED_DAYS = 1.75
+"""Vase life used up to which a stem still dries well: the day of the cut and the next, at 68 F (common practice: old
+flowers dry poorly)."""
+YOUNG_COOLED_DAYS = 3
+"""Days from the cut after which even a stem kept cool is no more hung (common practice)."""
+COOLER_DAYS_MOST = 7.0
+"""Days in the cooler where the sheet has no limit: most kinds a few days to a week at 35-39 F [S22]."""
+BUYER_NEEDS_DAYS = 5.0
+"""Days in the vase that a buyer expects (common practice)."""
+SHORT_LIVED_SHARE = 2 / 3
+"""Of a crop that lasts hardly longer than that, the share of its days with which it still can be sold (common
+practice: dahlia and sweet pea are sold the day they are cut or the next)."""
+STAYS_OUT, SOURCES_CLASH = "never", "clash"
+"""How the sheet's word on the cooler begins, where it is not simply its temperature."""
+TRIED_OUT_OF_WATER = ("zinnia",)
+"""Crops of which it is known that 24 h out of water is the end of them [S20]."""
+
+
+class FreshRow(NamedTuple):
+    """One lot in the bucket or in the cooler. What is to be done with it today is its `status`:
+
+    "hang" (cut to dry, not yet hung), "wire" (cut to wire, still soft), "rescue" (unsold, and the last day on which it
+    can be hung), "sell" (it has less left than a buyer needs, or will have tomorrow, or its days in the cooler are
+    over), "take out" (it stands in the cooler and must not), "old" (past the shortest vase life), "compost" (past
+    the longest), "fresh" (nothing).
+    """
+
+    lot: str
+    crop: str
+    variety: str | None
+    use: str
+    stems: int
+    cut_on: str
+    age_days: int
+    status: str
+    because: str
+    place: str
+    since: str
+    """The day on which it came to `place`."""
+    left_days: tuple[float, float] | None
+    """Days in the vase at 68 F, about: least and most of what is left; None where the sheet has no vase life."""
+    used_days: float
+    """Days at 68 F that the hours since the cut come to."""
+    expires: str | None
+    """The day its least vase life ends, if it stood in a warm room from now on; None where it has ended."""
+    warmth: str
+    """Where it stood, for how long and how warm, and which warmth was read and which taken."""
+    keep: tuple[str, ...]
+    """How this crop is kept, in a few words each."""
+    flags: tuple[str, ...]
+    """What is amiss with how it is kept now."""
+    note: str
+    """How far the reckoning can be trusted."""
+
+
+def fresh_rows(
+    farm: Farm, day: date, clock: str | None = None, lots: Iterable[Lot] | None = None
+) -> list[FreshRow]:
+    """Everything in the bucket and the cooler, or of these lots, at a time ("HH:MM", seven in the morning where None):
+    what has least left stands first, it leaves first."""
+    air = RoomAir(farm)
+    now = instant(day.isoformat(), clock, air.zone)
+    rows = [
+        _row(lot, place, lot.holdings[place], farm_sheet(farm, lot.crop, lot.way), now, day, air)
+        for lot in (farm.lots.live() if lots is None else lots)
+        for place in FRESH_PLACES
+        if place in lot.holdings
+    ]
+    return sorted(rows, key=_first_to_leave)
+
+
+def _first_to_leave(row: FreshRow) -> tuple[float, str, str, str]:
+    left = row.left_days[0] if row.left_days is not None else float("inf")
+    return left, row.cut_on, row.lot, row.place
+
+
+def _row(
+    lot: Lot,
+    place: str,
+    held: Holding,
+    sheet: Sheet | None,
+    now: datetime,
+    day: date,
+    air: RoomAir,
+) -> FreshRow:
+    stood = list(_stood(lot, place, now, air))
+    q10 = sheet.vase_q10.value if sheet is not None and sheet.vase_q10 is not None else Q10
+    used = used_days((spell for stay in stood for spell in stay.spells), q10)
+    vase = sheet.vase_life_days if sheet is not None else None
+    left = None
+    if vase is not None:
+        left = (max(vase.value[0] - used, 0.0), max(vase.value[1] - used, 0.0))
+        if _is_lost(lot):
+            left = (0.0, 0.0)
+    cooled = stood[-1].hours / 24 if place == COOLER else 0.0
+    case = _Case(
+        lot, sheet, used, ageing_factor(air.now_c(place, now), q10), cooled, (day - _day(lot.cut_on)).days
+    )
+    status, reason = case.status()
+    warmth = ", ".join(stay.said for stay in stood)
+    if lot.dry_hours:
+        warmth = f"{warmth}; {number(lot.dry_hours)} h of it out of water"
+    about = f"; about {_span(left)} days left of {vase.text} in the vase" if vase and left and left[1] else ""
+    return FreshRow(
+        lot=lot.code,
+        crop=lot.crop,
+        variety=lot.variety,
+        use=lot.use,
+        stems=held.stems,
+        cut_on=lot.cut_on,
+        age_days=case.age_days,
+        status=status,
+        because=f"{reason}{about}: {warmth}",
+        place=place,
+        since=path_of(lot, place)[-1][1],
+        left_days=None if left is None else (round(left[0], 2), round(left[1], 2)),
+        used_days=round(used, 2),
+        expires=(now + timedelta(days=left[0])).date().isoformat() if left and left[0] else None,
+        warmth=warmth,
+        keep=tuple(_keep(sheet)),
+        flags=tuple(case.flags()),
+        note=f"{LOOK}; {KNOWN_MISSES[lot.crop]}" if lot.crop in KNOWN_MISSES else LOOK,
+    )
+
+
+def _day(iso: str) -> date:
+    return date.fromisoformat(iso)
+
+
+def _span(left: tuple[float, float]) -> str:
+    least, most = (f"{days:.1f}" if 0 < days < 3 else f"{days:.0f}" for days in left)
+    return least if least == most else f"{least} to {most}"
+
+
+def _stood(lot: Lot, place: str, now: datetime, air: RoomAir) -> Iterator[Stood]:
+    """Every stay since the cut, and before it the hours out of water."""
+    path = path_of(lot, place)
+    # as instants, and not by the clock on the wall: a day may have 23 or 25 hours
+    marks = [instant(on, clock, air.zone).timestamp() for _, on, clock in path] + [now.timestamp()]
+    # what was written with an earlier time than what came before it takes no time back
+    times = [datetime.fromtimestamp(max(marks[: n + 1]), tz=UTC) for n in range(len(marks))]
+    times[0] -= timedelta(hours=min(max(lot.dry_hours or 0, 0), DRY_HOURS_MOST))
+    for (where, _, _), (start, end) in zip(path, pairwise(times), strict=True):
+        yield air.stood(where if where in FRESH_PLACES else BUCKET, start, end)
+
+
+def _is_lost(lot: Lot) -> bool:
+    return lot.crop in TRIED_OUT_OF_WATER and out_of_water(lot.dry_hours or 0) == "lost"
+
+
+class _Case(NamedTuple):
+    """What is known of one lot in one place; `factor` is how fast it ages there now, `cooled` its days there."""
+
+    lot: Lot
+    sheet: Sheet | None
+    used: float
+    factor: float
+    cooled: float
+    age_days: int
+
+    def status(self) -> tuple[str, str]:
+        """What is to be done with it today, and why."""
+        sheet, lot = self.sheet, self.lot
+        vase = sheet.vase_life_days if sheet is not None else None
+        young = self.used <= YOUNG_USED_DAYS and self.age_days <= YOUNG_COOLED_DAYS
+        if vase is not None and self.used > vase.value[1]:
+            return "compost", "its longest vase life is used"
+        if _is_lost(lot) and lot.use != "dry":
+            return "compost", WATER_SAYS["lost"]
+        if lot.use == "wire" and self.age_days <= YOUNG_DAYS:
+            return "wire", "heads take the wire only while fresh"
+        if lot.use == "dry" and (young or vase is None or self.used < vase.value[0]):
+            return "hang", "cut to dry and not hung yet" + ("" if young else ": old flowers dry poorly")
+        if vase is not None and self.used >= vase.value[0]:
+            return "old", "its shortest vase life is used"
+        if self._stays_out():
+            return "take out", "it must not stand in the cooler"
+        if young and self._is_last_young_day() and sheet is not None and sheet.drying_days:
+            return "rescue", "unsold, and the last day on which it is young enough to hang"
+        if self._is_over_limit():
+            return "sell", self._over_limit()
+        if vase is not None and self._needs() > sum(vase.value) / 2 - self.used:
+            return "sell", "it has less left than a buyer needs"
+        if vase is not None and self._needs() > sum(vase.value) / 2 - self.used - self.factor:
+            return "sell", "from tomorrow on it has less left than a buyer needs"
+        return "fresh", "nothing asks for it today" if vase is not None else "no vase life on its sheet"
+
+    def _needs(self) -> float:
+        """Days it must have left to be sold, measured at the middle of its vase life."""
+        assert self.sheet is not None and self.sheet.vase_life_days is not None
+        return min(BUYER_NEEDS_DAYS, SHORT_LIVED_SHARE * sum(self.sheet.vase_life_days.value) / 2)
+
+    def _word(self) -> str:
+        return self.sheet.cooler.value if self.sheet is not None and self.sheet.cooler is not None else ""
+
+    def _stays_out(self) -> bool:
+        return self.cooled > 0 and self._word().startswith(STAYS_OUT)
+
+    def _is_last_young_day(self) -> bool:
+        return self.used + self.factor > YOUNG_USED_DAYS or self.age_days == YOUNG_COOLED_DAYS
+
+    def _is_over_limit(self) -> bool:
+        most = self.sheet.storage_days_max if self.sheet is not None else None
+        return self.cooled >= (COOLER_DAYS_MOST if most is None else most.value)
+
+    def _over_limit(self) -> str:
+        most = self.sheet.storage_days_max if self.sheet is not None else None
+        if most is None:
+            return f"{self.cooled:.0f} days in the cooler: most kinds keep a few days to a week [S22]"
+        return f"{self.cooled:.0f} days in the cooler, at most {most.text} [{most.source}]"
+
+    def flags(self) -> Iterator[str]:
+        """What is amiss with how it is kept."""
+        if self._stays_out():
+            yield f"take it out of the cooler: {self._word()}"
+        elif self.cooled > 0 and self._word().startswith(SOURCES_CLASH):
+            yield f"in the cooler, where sources {self._word()}"
+        if self._is_over_limit():
+            yield self._over_limit()
+        water = out_of_water(self.lot.dry_hours or 0)
+        if water == "lost" or (water and self.age_days <= 1):
+            yield WATER_SAYS[water]
+
+
+def cooler_word(value: str) -> str:
+    """What the sheet says of the cooler, in a sentence: "sources clash: never, or 2 days at 34 F"."""
+    return f"sources {value}" if value.startswith(SOURCES_CLASH) else value
+
+
+def _keep(sheet: Sheet | None) -> Iterator[str]:
+    """How the crop is kept fresh, by its sheet."""
+    if sheet is None:
+        return
+    if sheet.stand is not None:
+        yield sheet.stand.value
+    if sheet.store is not None:
+        yield sheet.store.value
+    if sheet.ethylene is not None and sheet.ethylene.value == "yes":
+        yield "away from fruit (ethylene)"
+    if sheet.cooler is not None:
+        yield f"cooler: {cooler_word(sheet.cooler.value)}"
+    elif sheet.storage_temp_f is not None:
+        most = f", {sheet.storage_days_max.text} days at most" if sheet.storage_days_max else ""
+        yield f"cooler, F: {sheet.storage_temp_f.value}{most}"

@@ -1,0 +1,43 @@
+"""The time of day in a line: "at 6:40", "6:40pm", "at 7am"."""
+
+from __future__ import annotations
+
+import re
+
+from core.language.line import Line, Refused, short
+
+_CLOCK = re.compile(r"([0-9]{1,2}):([0-9]{2})(am|pm)?")
+_HOUR = re.compile(r"([0-9]{1,2})(am|pm)")
+
+
+def take_clock(line: Line) -> str | None:
+    """ "06:40", the one time named in the line; None where none is."""
+    found: list[tuple[str, str]] = []
+    for token in line.free():
+        if token.taken or not token.is_word:
+            continue
+        if not (match := _CLOCK.fullmatch(token.low) or _HOUR.fullmatch(token.low)):
+            continue
+        after, before = line.after(token), line.after(token, -1)
+        half = match[match.lastindex or 1] if token.low.endswith("m") else ""
+        if not half and after is not None and after.low in ("am", "pm"):
+            half, after.taken = after.low, True
+        token.taken = True
+        if before is not None and before.low == "at":
+            before.taken = True
+        minutes = match[2] if ":" in token.low else "00"
+        found.append((_time(token.text, int(match[1]), minutes, half), token.text))
+    if len(found) > 1:
+        raise Refused(f"Two times are named, {found[0][1]} and {found[1][1]}: write one.", "ambiguous")
+    return found[0][0] if found else None
+
+
+def _time(written: str, hour: int, minutes: str, half: str) -> str:
+    is_wrong = not 1 <= hour <= 12 if half else hour > 23
+    if is_wrong or int(minutes) > 59:
+        raise Refused(
+            f"There is no time {short(written)}: write it as 6:40, 18:40 or 6:40pm.", "impossible", ("6:40",)
+        )
+    if half:
+        hour = hour % 12 + (12 if half == "pm" else 0)
+    return f"{hour:02d}:{minutes}"

@@ -1,0 +1,181 @@
+"""The crop of a line, its way of growing and its variety: found among the plain words, in any order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+from itertools import pairwise, product
+
+from core.crops.library import find_crops, ways
+from core.farm import Farm
+from core.language.line import QUOTES, Line, Refused, either, not_understood, short
+from core.language.tokens import Token
+from core.language.words import COLOURS, CROPS_BEGUN_BY_A_VERB, FILLERS, KEYWORDS, SHADES
+from core.text import nearest
+
+NOT_IN_NAMES = KEYWORDS - {"snap"}
+"""Words that begin no crop; "snap" begins snapdragon where it is not the snap test."""
+
+LONGEST_NAME = 4
+"""Words in the longest name of a crop ("love in a mist")."""
+
+
+@lru_cache(maxsize=2048)
+def crops_called(words: str) -> tuple[str, ...]:
+    """The crops that these words may mean; kept, since a line is read again at every key."""
+    return tuple(find_crops(words))
+
+
+def take_crop(line: Line) -> str | None:
+    """The crop named in the line, or None; refused where several are meant."""
+    if line.crop_sought:
+        return line.crop
+    line.crop_sought = True
+    runs = _best_runs(line)
+    if not runs:
+        return None
+    meant = {crop for _, crops in runs for crop in crops}
+    first = " ".join(t.text for t in runs[0][0])
+    if len(runs) > 1 and len(meant) > 1:
+        second = " ".join(t.text for t in runs[1][0])
+        raise Refused(
+            f"'{short(first)}' and '{short(second)}' are both crops: write one to a line.", "ambiguous"
+        )
+    if len(meant) > 1:
+        names = runs[0][1]
+        more = ", ..." if len(names) > 6 else ""
+        raise Refused(
+            f"'{short(first)}' may be {either(names[:6])}{more}: write more of it.", "ambiguous", names[:6]
+        )
+    for words, _ in runs:
+        for token in words:
+            token.taken = True
+    line.crop, line.crop_named = meant.pop(), True
+    return line.crop
+
+
+def need_crop(line: Line) -> str:
+    """The crop named in the line, or a question for it."""
+    crop = take_crop(line)
+    if crop is None:
+        raise no_crop(line)
+    return crop
+
+
+def no_crop(line: Line) -> Refused:
+    """The question which crop, with the nearest to a word that is none."""
+    from core.crops.library import crop_names
+
+    for token in line.free():
+        if token.is_word and token.low not in KEYWORDS and token.low not in COLOURS:
+            near = nearest(token.low, crop_names())
+            hint = f" Did you mean {either(near)}?" if near else " Write the beginning of its name."
+            return Refused(f"No crop is called '{short(token.text)}'.{hint}", "unknown", near)
+    return Refused("Which crop? Write the beginning of its name.")
+
+
+def _best_runs(line: Line) -> list[tuple[list[Token], tuple[str, ...]]]:
+    """The longest runs of words that name a crop; a colour is a crop only where no other word is."""
+    runs = [
+        (words, crops) for words in _runs(line) if (crops := crops_called(" ".join(t.low for t in words)))
+    ]
+    longest = max((len(words) for words, _ in runs), default=0)
+    runs = [(words, crops) for words, crops in runs if len(words) == longest]
+    plain = [run for run in runs if run[0][0].low not in COLOURS] if longest == 1 else runs
+    certain = [run for run in plain if len(run[1]) == 1]
+    if longest > 1 and len(certain) > 1:
+        return certain[:1]  # overlapping runs of one name
+    if len(plain) > 1 and len(certain) == 1:
+        return certain
+    return plain or runs[:1]
+
+
+def _runs(line: Line) -> Iterator[list[Token]]:
+    words = line.words
+    for length in range(LONGEST_NAME, 0, -1):
+        for start in range(len(words) - length + 1):
+            run = words[start : start + length]
+            text = " ".join(t.low for t in run)
+            if text in CROPS_BEGUN_BY_A_VERB or (
+                all(_may_name(t, line.farm) or t.low in FILLERS for t in run)
+                and not any(t.taken for t in run)
+                and run[0].low not in FILLERS
+                and run[-1].low not in FILLERS
+            ):
+                yield run
+
+
+def _may_name(token: Token, farm: Farm) -> bool:
+    return token.is_word and token.low not in NOT_IN_NAMES and token.low not in farm.beds
+
+
+def take_way(line: Line, crop: str) -> str | None:
+    """The way of growing named in the line ("early"), None for the usual one."""
+    found = line.take_words(ways(crop))
+    return found[0].low if found else None
+
+
+def take_variety(line: Line, crop: str) -> str | None:
+    """A variety known for the crop (by any beginning), a colour, or text in quotes; None where none is named.
+
+    Other words are refused with the nearest that would do: a slip must not become a new variety.
+    """
+    if (quoted := line.take_quoted()) is not None:
+        return quoted
+    known = varieties_of(line.farm, crop)
+    words = [t for t in line.free() if t.is_word and t.low not in FILLERS]
+    if not words:
+        return None
+    by_low = {name.lower(): name for name in known}
+    for run in _joined(words, line):
+        text = " ".join(t.low for t in run)
+        meant = (
+            [by_low[text]]
+            if text in by_low
+            else [name for low, name in by_low.items() if low.startswith(text)]
+        )
+        if len(meant) > 1 and not _is_colour(text):
+            raise Refused(
+                f"'{short(text)}' may be {either(meant[:6])}: write more of it.", "ambiguous", meant[:6]
+            )
+        if len(meant) == 1 or _is_colour(text):
+            for token in run:
+                token.taken = True
+            return meant[0] if len(meant) == 1 else text
+    raise _no_variety(words[0], crop, known, line.verb)
+
+
+def _joined(words: list[Token], line: Line) -> Iterator[list[Token]]:
+    """Runs of words that stand side by side, longest first."""
+    for length, start in product(range(min(4, len(words)), 0, -1), range(len(words))):
+        run = words[start : start + length]
+        if len(run) == length and all(line.after(a) is b for a, b in pairwise(run)):
+            yield run
+
+
+def _is_colour(text: str) -> bool:
+    *shades, colour = text.split()
+    return colour in COLOURS and all(s in SHADES or s in COLOURS for s in shades)
+
+
+def varieties_of(farm: Farm, crop: str) -> list[str]:
+    """The varieties and colours this farm has written for a crop."""
+    standing = (p.variety for p in farm.plantings.live() if p.crop == crop)
+    in_trays = (t.variety for t in farm.trays.live() if t.crop == crop)
+    in_lots = (lot.variety for lot in farm.lots.live() if lot.crop == crop)
+    return list(
+        dict.fromkeys(v for v in (*farm.varieties.get(crop, ()), *standing, *in_trays, *in_lots) if v)
+    )
+
+
+def _no_variety(token: Token, crop: str, known: list[str], verb: str) -> Refused:
+    if token.low in KEYWORDS or token.text[0] in QUOTES:
+        return not_understood(token, known, verb if token.low in KEYWORDS else "")
+    near = nearest(token.low, dict.fromkeys((*known, *COLOURS, *ways(crop))))
+    hint = f"Did you mean {either(near)}? A" if near else "A"
+    return Refused(
+        f"'{short(token.text)}' is no variety or colour known for {crop}. {hint} new variety is written in "
+        f"quotes: '{short(token.text)}'.",
+        "unknown",
+        near,
+    )

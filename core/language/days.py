@@ -1,0 +1,112 @@
+"""The day a line speaks of: today unless it says otherwise, and never a day to come."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, timedelta
+
+from core.language.line import Line, Refused, short
+from core.language.tokens import Token
+from core.language.words import MONTHS, WEEKDAYS
+from core.units import day_from_iso, long_day, month_day
+
+FIRST_YEAR = 1950
+"""Days before this year are taken for a slip of the pen."""
+
+MARCH = 3
+_ISO_LIKE = re.compile(r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}")
+_MONTH_DAY_LIKE = re.compile(r"[0-9]{2}-[0-9]{2}")
+
+
+def take_day(line: Line) -> None:
+    """Take the day words of the line and set `line.on`; refuse two days, no real day, or a day to come."""
+    found: list[tuple[date, str]] = []
+    for token in line.free():
+        if token.taken:
+            continue
+        day = _day_in(line, token)
+        if day:
+            found.append((day, token.text))
+            on = line.after(token, -1)
+            if on and on.low == "on":
+                on.taken = True
+            token.taken = True
+    if len(found) > 1:
+        raise Refused(
+            f"Two days are named, {found[0][1]} and {found[1][1]}: write one line for each.", "ambiguous"
+        )
+    if found:
+        line.on = _past(found[0][0], line.today)
+        line.remark(f"dated {long_day(line.on)}")
+
+
+def _past(day: date, today: date) -> date:
+    if day > today:
+        raise Refused(
+            f"{long_day(day)} is a day to come: a line is written on its day or after, and today is "
+            f"{long_day(today)}.",
+            "impossible",
+            (today.isoformat(),),
+        )
+    if day.year < FIRST_YEAR:
+        raise Refused(f"{day.isoformat()} is too long ago: check the year.", "impossible")
+    return day
+
+
+def _day_in(line: Line, token: Token) -> date | None:
+    """The day that `token` (with the number beside it) means, or None where it is no day word."""
+    if token.quoted:
+        return None
+    if token.low in ("yesterday", "today"):
+        return line.today - timedelta(days=token.low == "yesterday")
+    if token.low in WEEKDAYS:
+        back = (line.today.weekday() - WEEKDAYS[token.low] - 1) % 7 + 1
+        return line.today - timedelta(days=back)
+    if _ISO_LIKE.fullmatch(token.low):
+        return day_from_iso(token.low) or _no_such_day(token.low)
+    if _MONTH_DAY_LIKE.fullmatch(token.low):
+        return _without_year(token.low, token.low, line.today)
+    if token.low in MONTHS and (named := take_named(line, token)):
+        return _without_year(*named, line.today)
+    return None
+
+
+def take_named(line: Line, token: Token) -> tuple[str, str] | None:
+    """("05-14", "14 may") for a month word with its day beside it, the day's number taken."""
+    for beside in (line.after(token, -1), line.after(token, 1)):
+        if beside and isinstance(beside.number, int) and not beside.unit and 1 <= beside.number <= 31:
+            beside.taken = True
+            month = MONTHS.get(token.low, MARCH)
+            return f"{month:02d}-{beside.number:02d}", f"{beside.number} {token.low}"
+    return None
+
+
+def _without_year(text: str, written: str, today: date) -> date:
+    """This year's day; last year's where this year's is to come and lies farther off (as in January)."""
+    this, last = month_day(text, today.year), month_day(text, today.year - 1)
+    if this is None or last is None:
+        return _no_such_day(written)
+    return last if this > today and (today - last) < (this - today) else this
+
+
+def month_and_day(line: Line, token: Token) -> str | None:
+    """ "MM-DD" in "05-14", "2026-05-14" or "may" with its day beside it; None for other words."""
+    if token.quoted:
+        return None
+    if _ISO_LIKE.fullmatch(token.low):
+        found, written = token.low[5:], token.low
+    elif _MONTH_DAY_LIKE.fullmatch(token.low):
+        found = written = token.low
+    elif (token.low in MONTHS or token.low == "mar") and (named := take_named(line, token)):
+        found, written = named
+    else:
+        return None
+    if month_day(found, 2024) is None:
+        return _no_such_day(written).isoformat()
+    return found
+
+
+def _no_such_day(written: str) -> date:
+    raise Refused(
+        f"There is no day {short(written)}: write it as 06-20, 2026-06-20 or 20 june.", "impossible"
+    )

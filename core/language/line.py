@@ -1,0 +1,238 @@
+"""A line being read: its words, which of them are understood already, and what has been found out so far."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, field
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from core.book.entry import Draft
+from core.codes import canonical
+from core.farm import Farm
+from core.kinds import NUMBER_MOST
+from core.language.tokens import Number, Token, tokens
+from core.language.words import FILLERS, INSIST, KEYWORDS, UNIT_WORDS, UNITS_BEFORE
+from core.problems import Problem
+from core.text import clean, nearest
+from core.units import day_from_iso
+
+if TYPE_CHECKING:
+    from core.plans.succession import WarmthOf
+
+QUOTES = "'\""
+
+
+class Refused(Exception):  # noqa: N818 - no error: the answer of a reader, turned into a value by read_line
+    """A line cannot be read further; carries the `Problem` that `read_line` answers with."""
+
+    def __init__(self, sentence: str, code: str = "unreadable", near: Iterable[str] = ()) -> None:
+        super().__init__(sentence)
+        self.problem = Problem(sentence, code, tuple(near))
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a line says.
+
+    `drafts` are ready for the book; `remarks` say what was assumed; `lot` is the lot made or meant, if any;
+    `undo` is set where the line asks to take the last line back, and then there are no drafts.
+    """
+
+    drafts: tuple[Draft, ...]
+    remarks: tuple[str, ...] = ()
+    lot: str | None = None
+    undo: bool = False
+
+
+@dataclass(slots=True)
+class Line:
+    """The words of one line on one farm. Readers take words from it; what is left was not understood."""
+
+    text: str
+    farm: Farm
+    today: date
+    mark: str
+    words: list[Token] = field(default_factory=list)
+    on: date = date.min
+    insists: bool = False
+    verb: str = ""
+    crop: str | None = None
+    crop_sought: bool = False
+    crop_named: bool = False
+    use: str | None = None
+    remarks: list[str] = field(default_factory=list)
+    warmth: WarmthOf | None = None
+    """The warmth that the farm's weather record leads to expect, for spacing sowings."""
+
+    @staticmethod
+    def of(text: str, farm: Farm, today: date, mark: str, warmth: WarmthOf | None = None) -> Line:
+        line = Line(text, farm, today, mark, tokens(text), today, warmth=warmth)
+        line.insists = bool(line.take_words(INSIST))
+        return line
+
+    # what is left
+
+    def free(self) -> list[Token]:
+        """The words not understood yet, in order."""
+        return [t for t in self.words if not t.taken]
+
+    def after(self, token: Token, step: int = 1) -> Token | None:
+        """The word `step` places on (or back), if it is there and not taken."""
+        i = next(i for i, t in enumerate(self.words) if t is token) + step
+        return self.words[i] if 0 <= i < len(self.words) and not self.words[i].taken else None
+
+    # taking words
+
+    def take_words(self, forms: Collection[str]) -> list[Token]:
+        """Every untaken plain word that is one of `forms`."""
+        found = [t for t in self.words if not t.taken and t.is_word and t.low in forms]
+        for t in found:
+            t.taken = True
+        return found
+
+    def take_quoted(self) -> str | None:
+        """The first text in quotes."""
+        for t in self.words:
+            if t.quoted and not t.taken:
+                t.taken = True
+                return t.text
+        return None
+
+    def take_codes(self, letter: str) -> list[str]:
+        """Every code of that letter, as it is printed: "l41" -> "L041"."""
+        found = []
+        for t in self.free():
+            code = canonical(t.low) if t.is_word else None
+            if code and code.startswith(letter):
+                t.taken = True
+                if code not in found:
+                    found.append(code)
+        return found
+
+    def take_unit(self, unit: str, what: str) -> Number | None:
+        """The number written in `unit` ("20ft"), or before or after a unit word; None where there is none."""
+        found = [t for t in self.free() if t.number is not None and t.unit == unit]
+        for t in self.free():
+            if not found and t.is_word and t.low in UNITS_BEFORE and UNIT_WORDS[t.low] == unit:
+                value = self.after(t)
+                if value is None or value.number is None or value.unit:
+                    raise Refused(f"How many {what}? Write the number after '{t.low}'.")
+                t.taken = True
+                found.append(value)
+        return self._one(found, what)
+
+    def take_number(self, what: str) -> Number | None:
+        """The one number that stands alone; None where there is none."""
+        return self._one([t for t in self.free() if t.number is not None and not t.unit], what)
+
+    def take_count(self, what: str, *units: str) -> int | None:
+        """A whole number from 0, alone or with one of `units`; None where there is none."""
+        for unit in units:
+            if (value := self.take_unit(unit, what)) is not None:
+                return whole(value, what)
+        value = self.take_number(what)
+        return None if value is None else whole(value, what)
+
+    def need_count(self, what: str, *units: str) -> int:
+        """A whole number from 0, or the question how many."""
+        count = self.take_count(what, *units)
+        if count is None:
+            raise Refused(f"How many {what}? Write the number.")
+        return count
+
+    def rest_after(self, forms: Collection[str]) -> str | None:
+        """The text after the first of `forms`, its words taken; None where none of them is there.
+
+        A day at the very end ("yesterday", "2026-06-20") is left for the reader of days.
+        """
+        for t in self.words:
+            if not t.taken and t.is_word and t.low in forms:
+                later = [w for w in self.words if w.start > t.start and not w.taken]
+                if (
+                    later
+                    and later[-1].is_word
+                    and (later[-1].low == "yesterday" or day_from_iso(later[-1].low))
+                ):
+                    later.pop()
+                t.taken = True
+                for w in later:
+                    w.taken = True
+                if not later:
+                    return ""
+                if len(later) == 1:
+                    return later[0].text
+                return self.text[later[0].start : later[-1].end].strip()
+        return None
+
+    def _one(self, found: list[Token], what: str) -> Number | None:
+        if len(found) > 1:
+            both = " and ".join(t.text for t in found[:3])
+            raise Refused(f"{both}: which is the number of {what}? Write one.", "ambiguous")
+        if not found:
+            return None
+        found[0].taken = True
+        value = found[0].number
+        assert value is not None
+        if abs(value) > NUMBER_MOST:
+            raise Refused(f"{short(found[0].text)} is too large a number for {what}.", "impossible")
+        return value
+
+    # telling
+
+    def remark(self, sentence: str) -> None:
+        self.remarks.append(clean(sentence))
+
+    def draft(self, kind: str, **fields: Any) -> Draft:
+        """A draft of the line's day; fields that are None are left out."""
+        return Draft(kind, self.on.isoformat(), {k: v for k, v in fields.items() if v is not None})
+
+    def reading(self, *drafts: Draft, lot: str | None = None) -> Reading:
+        """What was read; refused where a word of the line is not understood."""
+        self.refuse_leftovers()
+        return Reading(drafts, tuple(self.remarks), lot)
+
+    def refuse_leftovers(self, known: Iterable[str] = ()) -> None:
+        """Refuse the first word that nothing has understood: no word is dropped in silence."""
+        for t in self.free():
+            if t.is_word and t.low in FILLERS:
+                continue
+            raise not_understood(t, known, self.verb)
+
+
+def not_understood(t: Token, known: Iterable[str] = (), verb: str = "") -> Refused:
+    """The refusal of a word that has no place in the line, with the nearest of the words that would do."""
+    shown = short(t.text)
+    if t.quoted:
+        return Refused(f"What is '{shown}' here? No text is wanted in this line.")
+    if t.number is not None:
+        return Refused(f"What is {shown} here? Leave it out, or say what it counts.")
+    if t.text[0] in QUOTES:
+        return Refused("A quote is opened and not closed: close it, or leave it out.")
+    if UNIT_WORDS.get(t.low) in ("stems", "bunches"):
+        return Refused(f"'{shown}' stands alone: write it right after its number, such as 3 {shown}.")
+    near = nearest(t.low, known) if t.low in KEYWORDS else nearest(t.low, known) or nearest(t.low, KEYWORDS)
+    hint = f" Did you mean {either(near)}?" if near else " Leave it out, or see the help for the words."
+    where = f"in a '{verb}' line" if verb else "here"
+    return Refused(f"'{shown}' is not understood {where}.{hint}", "unknown", near)
+
+
+def whole(value: Number, what: str) -> int:
+    """`value` as a count, refused where it is below 0 or no whole number."""
+    if value != int(value):
+        raise Refused(f"{value:g} is no whole number of {what}.", "impossible")
+    if value < 0:
+        raise Refused(f"{value:g} {what}: a count begins at 0.", "impossible")
+    return int(value)
+
+
+def short(text: str, most: int = 24) -> str:
+    """`text`, cut for a sentence."""
+    return text if len(text) <= most else text[: most - 3] + "..."
+
+
+def either(names: Iterable[str], word: str = "or") -> str:
+    """ "a, b or c"; names that have a comma themselves are kept apart by semicolons."""
+    known = list(names)
+    between = "; " if any("," in name for name in known) else ", "
+    return known[0] if len(known) == 1 else f"{between.join(known[:-1])} {word} {known[-1]}"

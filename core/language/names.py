@@ -1,0 +1,404 @@
+"""Beds, trays, plantings, lots and places named in a line, and what is meant where none is named."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from core.beds.kinds import standing
+from core.codes import canonical
+from core.farm import BENCH, BUCKET, COOLER, Farm, Holding, Lot, Planting, Register, T, Tray
+from core.language.crops import crops_called, take_crop, take_variety
+from core.language.line import Line, Refused, either, short
+from core.language.tokens import Token
+from core.language.words import (
+    CAUSE_OF,
+    CAUSES,
+    CAUSES_FOR,
+    CAUSES_IN_TWO_WORDS,
+    COLOURS,
+    FILLERS,
+    KEYWORDS,
+    SHADES,
+)
+from core.stems.kinds import in_place, places_of
+from core.text import named, nearest
+
+_BED_LIKE = re.compile(r"[a-z]{1,12}-?[0-9]{1,3}[a-z]?")
+_BED_NAME = re.compile(r"[a-z][a-z0-9-]{0,11}")
+_PLACE_NAME = re.compile(r"[0-9]{1,3}[a-z]?|[a-z]{1,12}")
+_BOX_NUMBER = re.compile(r"[0-9]{1,4}[a-z]?|[a-z]")
+_PLACE_GLUED = re.compile(r"(line|box)([0-9]{1,3})")
+
+# beds
+
+
+def take_bed(line: Line) -> str | None:
+    """The code of the farm's bed named in the line; None where none is; refused where it is unknown."""
+    beds = _beds_named(line)
+    if len(beds) > 1:
+        raise Refused(f"Two beds are named, {beds[0]} and {beds[1]}: write one line for each.", "ambiguous")
+    return beds[0] if beds else None
+
+
+def take_beds(line: Line) -> list[str]:
+    """The codes of all beds named in the line, at least one."""
+    beds = _beds_named(line)
+    if not beds:
+        raise Refused("Which bed? Write its code, such as b3.", near=list(line.farm.beds)[:6])
+    return beds
+
+
+def _beds_named(line: Line) -> list[str]:
+    found = []
+    for token in line.free():
+        is_after_bed = (
+            (before := line.after(token, -1)) is not None and before.is_word and before.low == "bed"
+        )
+        is_bed = token.is_word and (
+            token.low in line.farm.beds
+            or (_BED_LIKE.fullmatch(token.low) and not canonical(token.low) and token.low not in KEYWORDS)
+            or (is_after_bed and token.low not in KEYWORDS)
+        )
+        if is_bed:
+            token.taken = True
+            if is_after_bed and before:
+                before.taken = True
+            if token.low not in line.farm.beds:
+                raise unknown_bed(line.farm, token.low)
+            if token.low not in found:
+                found.append(token.low)
+    return found
+
+
+def unknown_bed(farm: Farm, bed: str) -> Refused:
+    """The refusal of a bed the farm does not have."""
+    shown = short(bed)
+    if not farm.beds:
+        return Refused(f"There is no bed {shown} yet: write 'bed {shown} 50ft' to make it.", "unknown")
+    near = (
+        nearest(bed, farm.beds) or tuple(b for b in farm.beds if b[0] == bed[0])[:3] or tuple(farm.beds)[:3]
+    )
+    return Refused(
+        f"There is no bed {shown}; there is {either(near, 'and')}. 'bed {shown} 50ft' makes one.",
+        "unknown",
+        near,
+    )
+
+
+def new_bed_name(line: Line) -> str:
+    """The name of a bed to be made: the one word left. Names that mean something else are refused."""
+    words = [t for t in line.free() if t.is_word and t.low not in FILLERS]
+    if not words:
+        raise Refused("Which bed? Write its code and its length: bed b3 50ft.")
+    token = words[0]
+    name, shown = token.low, short(token.low)
+    if canonical(name):
+        raise Refused(
+            f"{shown.upper()} would be a tray, planting or lot: call the bed something like b3.", "impossible"
+        )
+    if not _BED_NAME.fullmatch(name):
+        raise Refused(f"A bed is called by a letter and a number or a short word, not '{shown}': such as b3.")
+    known = name in line.farm.beds
+    if not known and (name in KEYWORDS or crops_called(name) or _PLACE_GLUED.fullmatch(name)):
+        raise Refused(
+            f"'{shown}' means something else in a line: call the bed something like b3.", "impossible"
+        )
+    token.taken = True
+    return name
+
+
+# trays, plantings, lots
+
+
+def is_code(word: str, letter: str) -> bool:
+    """Whether the word is the code of a tray (S), planting (P) or lot (L), known or not."""
+    return (canonical(word) or "").startswith(letter)
+
+
+def _known(codes: list[str], register: Register[T], what: str) -> list[T]:
+    found = []
+    for code in codes:
+        item = register.get(code)
+        if item is None:
+            live = [it.code for it in register.live()]
+            near = tuple(c.upper() if c.upper() in live else c for c in nearest(code, live)) or tuple(
+                live[-3:]
+            )
+            hint = f"; there is {either(near, 'and')}." if near else " yet."
+            raise Refused(f"There is no {what} {code}{hint}", "unknown", near)
+        found.append(item)
+    return found
+
+
+def _agree(line: Line, item: Tray | Planting | Lot) -> None:
+    """Take the crop if it is named beside a code, and refuse where the two do not agree."""
+    crop = take_crop(line)
+    if crop not in (None, item.crop):
+        raise Refused(f"{item.code} is {item.crop}, not {crop}: which is meant?", "ambiguous", [item.code])
+    line.crop, line.crop_sought = item.crop, True
+
+
+def take_trays(line: Line) -> list[Tray]:
+    """The trays named in the line, by code, or by their crop where there is one living tray of it."""
+    found = _known(line.take_codes("S"), line.farm.trays, "tray")
+    if found:
+        _agree(line, found[0])
+        return found
+    crop = take_crop(line)
+    live = [t for t in line.farm.trays.live() if crop in (None, t.crop)]
+    of = f" of {crop}" if crop else ""
+    if not live:
+        raise Refused(f"There is no living tray{of}: write 'sow 72 strawflower' for a new one.", "unknown")
+    if crop is None or len(live) > 1:
+        raise Refused(
+            f"Which tray{of}? Write its code, such as {live[-1].code}.", near=[t.code for t in live][:6]
+        )
+    line.remark(f"{live[0].code} is the one tray of {crop}")
+    return live
+
+
+def take_tray(line: Line) -> Tray:
+    """The one tray named in the line."""
+    found = take_trays(line)
+    if len(found) > 1:
+        raise Refused(f"{found[0].code} and {found[1].code}: write one line for each.", "ambiguous")
+    return found[0]
+
+
+def take_plantings(line: Line) -> list[Planting]:
+    """Plantings named by code, or what stands in the bed named, of the crop named if one is."""
+    found = _known(line.take_codes("P"), line.farm.plantings, "planting")
+    if found:
+        _agree(line, found[0])
+        return found
+    bed, crop = take_bed(line), take_crop(line)
+    variety = take_variety(line, crop) if crop else None
+    if bed is None and crop is None:
+        raise Refused("Which bed, and which crop in it?", near=list(line.farm.beds)[:6])
+    stand = [p for p in line.farm.plantings.live() if crop in (None, p.crop) and bed in (None, p.bed)]
+    stand = [p for p in stand if variety is None or p.variety == variety]
+    if not stand:
+        name = named(crop or "Nothing", variety)
+        where = f"in bed {bed}" if bed else "in any bed"
+        elsewhere = beds_of(line.farm, crop) if crop else ()
+        hint = f" It stands in {either(elsewhere, 'and')}." if elsewhere and bed else ""
+        verb = "stands" if crop is None else "is not on record"
+        raise Refused(f"{name} {verb} {where}.{hint}", "unknown", elsewhere)
+    return stand
+
+
+def take_planting(line: Line) -> Planting:
+    """The one planting that the line means; refused where it may be several."""
+    stand = take_plantings(line)
+    if len(stand) > 1:
+        crops = tuple(dict.fromkeys(p.crop for p in stand))
+        if len(crops) > 1:
+            raise Refused(
+                f"Bed {stand[0].bed} has {either(crops, 'and')}: name the crop.", "ambiguous", crops
+            )
+        raise several(stand)
+    return stand[0]
+
+
+def several(stand: list[Planting]) -> Refused:
+    """The question which of several plantings of one crop."""
+    names = [f"{p.code} ({' '.join(filter(None, (p.variety, 'in', p.bed)))})" for p in stand]
+    return Refused(
+        f"There are {len(stand)} plantings of {stand[0].crop}: name {either(names[:4])}.",
+        "ambiguous",
+        [p.code for p in stand],
+    )
+
+
+def beds_of(farm: Farm, crop: str) -> tuple[str, ...]:
+    """The beds in which a crop stands."""
+    return tuple(dict.fromkeys(p.bed for p in farm.plantings.live() if p.crop == crop))
+
+
+def stands_in(farm: Farm, crop: str, bed: str) -> list[Planting]:
+    """The plantings of a crop in a bed."""
+    return [p for p in standing(farm, bed) if p.crop == crop]
+
+
+def take_lots(line: Line) -> list[Lot]:
+    """The lots named by code, each with something on hand."""
+    found = _known(line.take_codes("L"), line.farm.lots, "lot")
+    for lot in found:
+        if not lot.is_live:
+            raise Refused(
+                f"{lot.code} ({lot.crop}) has nothing on hand: all of it is sold, used or lost.", "impossible"
+            )
+    if found:
+        _agree(line, found[0])
+        line.use = found[0].use
+    return found
+
+
+def take_named_lot(line: Line) -> Lot | None:
+    """The lot named by code, None where none is; two are refused."""
+    named = take_lots(line)
+    if len(named) > 1:
+        raise Refused(f"{named[0].code} and {named[1].code}: write one line for each.", "ambiguous")
+    return named[0] if named else None
+
+
+def take_lot(line: Line, held: Callable[[str, Holding], bool], where: str) -> Lot:
+    """The one lot named by code, or the one lot (of the crop named) that holds something as `held` asks."""
+    if named := take_named_lot(line):
+        return named
+    crop = take_crop(line)
+    fit = [
+        lot
+        for lot in line.farm.lots.live()
+        if crop in (None, lot.crop) and any(h.stems > 0 and held(p, h) for p, h in lot.holdings.items())
+    ]
+    if not fit:
+        raise Refused(f"There is no lot{f' of {crop}' if crop else ''} {where}.", "impossible")
+    if len(fit) > 1:
+        raise Refused(
+            f"Which lot? Write its code, such as {fit[-1].code}.", near=[x.code for x in fit[::-1]][:6]
+        )
+    line.remark(f"{fit[0].code} is the one lot{f' of {crop}' if crop else ''} {where}")
+    line.crop, line.use = fit[0].crop, fit[0].use
+    return fit[0]
+
+
+# places
+
+
+def take_places(line: Line) -> list[tuple[str, str]]:
+    """("from" | "to" | "", place) for every "line 2", "box 7", "bucket", "cooler" and "bench" of the line."""
+    found = []
+    for token in line.free():
+        if token.taken or not token.is_word:
+            continue
+        before = line.after(token, -1)
+        place = _place(line, token)
+        if place:
+            token.taken = True
+            role = before.low if before is not None and before.low in ("from", "to", "into") else ""
+            found.append(("to" if role == "into" else role, place))
+    return found
+
+
+def _place(line: Line, token: Token) -> str | None:
+    if token.low in (BUCKET, COOLER, BENCH):
+        return token.low
+    if glued := _PLACE_GLUED.fullmatch(token.low):
+        return f"{glued[1]} {glued[2]}"
+    if token.low not in ("line", "box"):
+        return None
+    name = line.after(token)
+    wanted = _PLACE_NAME if token.low == "line" else _BOX_NUMBER
+    if name is None or name.quoted or not wanted.fullmatch(name.low) or name.unit or name.low in KEYWORDS:
+        if token.low == "line":
+            raise Refused("Which line? Write its number after it: line 2.")
+        return None
+    name.taken = True
+    return f"{token.low} {name.low}"
+
+
+def is_box(line: Line, token: Token) -> bool:
+    """Whether the word "box" has its number after it, and so is a place."""
+    name = line.after(token)
+    return name is not None and not name.quoted and not name.unit and bool(_BOX_NUMBER.fullmatch(name.low))
+
+
+def one_place(line: Line, what: str) -> str | None:
+    """The one place named in the line, or None."""
+    places = take_places(line)
+    if len(places) > 1:
+        raise Refused(f"{places[0][1]} and {places[1][1]}: which {what}? Write one.", "ambiguous")
+    return places[0][1] if places else None
+
+
+def source_of(lot: Lot, named: str | None, may: Callable[[str], bool] = lambda place: True) -> str:
+    """Where the lot's stems are taken from: the place named, or the one place (that `may`) where they are."""
+    if named is not None:
+        if named not in lot.holdings:
+            raise Refused(
+                f"{lot.code} has nothing {in_place(named)}; it has {places_of(lot)}.",
+                "impossible",
+                lot.holdings,
+            )
+        return named
+    fit = [place for place, held in lot.holdings.items() if held.stems > 0 and may(place)]
+    if len(fit) > 1:
+        raise Refused(f"{lot.code} has {places_of(lot)}: say which place.", "ambiguous", fit)
+    if not fit:
+        return next(iter(lot.holdings), BUCKET)
+    return fit[0]
+
+
+def last_place(farm: Farm, kind: str) -> str | None:
+    """The line or box (`kind` LINE or BOX) that something went to last."""
+    newest: tuple[str, str] | None = None
+    for lot in farm.lots.live():
+        for place, held in lot.holdings.items():
+            if place.startswith(kind) and (newest is None or held.since >= newest[0]):
+                newest = (held.since, place)
+    return newest[1] if newest else None
+
+
+def place_or_last(line: Line, named: str | None, kind: str) -> str:
+    """The place named, else the line or box used last, else the first; what was assumed is remarked."""
+    if named is not None:
+        return named
+    last = last_place(line.farm, kind)
+    place = last or f"{kind}1"
+    line.remark(f"{place}, as last time" if last else f"{place}, as none was named")
+    return place
+
+
+# causes
+
+
+def take_cause(line: Line, near: Token | None = None) -> str | None:
+    """The cause of a loss or a hold: a word of the table, one this farm has used, or text in quotes."""
+    free = line.free()
+    if near is not None:  # "culls 3 brown": the word beside its count is the cause, not a colour
+        free.sort(key=lambda t: (t.start < near.start, abs(t.start - near.start)))
+    for token in free:
+        if not token.is_word:
+            continue
+        after = line.after(token)
+        if token.low in SHADES and after and after.low in COLOURS:  # "soft pink"
+            continue
+        if after and (cause := CAUSES_IN_TWO_WORDS.get((token.low, after.low))):
+            token.taken = after.taken = True
+            return cause
+        if token.low in CAUSE_OF:
+            token.taken = True
+            cause = CAUSE_OF[token.low]
+            if after is not None and after.low in cause.split()[1:]:
+                after.taken = True
+            return cause
+    by_low = {cause.lower(): cause for cause in line.farm.causes}
+    for token in free:
+        if token.is_word and token.low in by_low:
+            token.taken = True
+            return by_low[token.low]
+    return line.take_quoted()
+
+
+def usual_causes(farm: Farm, kind: str) -> tuple[str, ...]:
+    """The short list for a kind of loss, those this farm wrote most often first."""
+    return tuple(sorted(CAUSES_FOR[kind], key=lambda cause: (cause == "other", -farm.causes.get(cause, 0))))
+
+
+def need_cause(line: Line, kind: str) -> str:
+    """The cause, or the question with the short list of those that are usual for `kind`."""
+    cause = take_cause(line)
+    if cause is not None:
+        return cause
+    usual = usual_causes(line.farm, kind)
+    for token in line.free():
+        if token.is_word and token.low not in FILLERS:
+            near = tuple(dict.fromkeys(CAUSE_OF.get(w, w) for w in nearest(token.low, (*CAUSES, *CAUSE_OF))))
+            raise Refused(
+                f"'{short(token.text)}' is no cause known here: {either(usual)}; others in quotes.",
+                "unknown",
+                near or usual,
+            )
+    raise Refused(f"What was the cause? {either(usual).capitalize()}.", near=usual)

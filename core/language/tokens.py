@@ -1,0 +1,94 @@
+"""A line cut into its words: numbers with their units, quoted text, plain words."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from core.language.words import GLUED_UNITS, UNIT_WORDS, UNITS_FIRST
+
+Number = int | float
+
+_WORD = re.compile(
+    r"""(?<!\S)(?P<quote>['"])(?P<body>[^'"]*(?:'[^\s'"]+)?)(?P=quote)(?=[\s,;]|$)|(?P<word>\S+)"""
+)
+_NUMBER = r"[+-]?(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
+_PLAIN = re.compile(_NUMBER)
+_GLUED = re.compile(rf"({_NUMBER})([a-z%\"]+)")
+_TIMES = re.compile(r"([0-9]{1,7})x([0-9]{1,7})")
+
+
+@dataclass(slots=True)
+class Token:
+    """One word of a line. "40", "20ft", "144 seeds" have a `number` and `unit`; `taken` when understood."""
+
+    text: str
+    low: str
+    start: int
+    end: int
+    quoted: bool = False
+    number: Number | None = None
+    unit: str = ""
+    taken: bool = False
+
+    @property
+    def is_word(self) -> bool:
+        """Neither quoted nor a number."""
+        return not self.quoted and self.number is None
+
+
+def tokens(text: str) -> list[Token]:
+    """The words of `text` in order; a number and the unit word after it are one token."""
+    return _with_units([token for found in _WORD.finditer(text) if (token := _token(found))])
+
+
+def times(word: str) -> tuple[int, int] | None:
+    """(12, 10) for "12x10": twelve bunches of ten."""
+    found = _TIMES.fullmatch(word)
+    return (int(found[1]), int(found[2])) if found else None
+
+
+def _token(found: re.Match[str]) -> Token | None:
+    if found["quote"]:
+        body = found["body"].strip()
+        return Token(body, body.lower(), found.start(), found.end(), quoted=True) if body else None
+    word = found["word"].strip(",;:()").removesuffix(".")
+    if not word:
+        return None
+    low = word.lower()
+    token = Token(word, low, found.start(), found.end())
+    if _PLAIN.fullmatch(low):
+        token.number = _value(low)
+    elif (glued := _GLUED.fullmatch(low)) and glued[2] in GLUED_UNITS:
+        token.number, token.unit = _value(glued[1]), GLUED_UNITS[glued[2]]
+    elif glued and glued[2] in UNIT_WORDS:
+        token.number, token.unit = _value(glued[1]), UNIT_WORDS[glued[2]]
+    return token
+
+
+def _value(text: str) -> Number:
+    text = text.replace(",", "")
+    return (
+        float(text)
+        if "." in text and not text.endswith(".0")
+        else int(float(text))
+        if "." in text
+        else int(text)
+    )
+
+
+def _with_units(words: list[Token]) -> list[Token]:
+    """Numbers joined with the unit word after them; "in" is a unit only where no place can follow it."""
+    joined: list[Token] = []
+    for i, token in enumerate(words):
+        before = joined[-1] if joined else None
+        if before is not None and before.number is not None and not before.unit and token.is_word:
+            after = words[i + 1] if i + 1 < len(words) else None
+            is_inch = token.low == "in" and (after is None or after.number is not None)
+            is_first = token.low in UNITS_FIRST and after is not None and after.number is not None
+            unit = "in" if is_inch else None if is_first else UNIT_WORDS.get(token.low)
+            if unit:
+                before.unit, before.end = unit, token.end
+                continue
+        joined.append(token)
+    return joined

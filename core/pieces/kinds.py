@@ -1,0 +1,232 @@
+"""Recipes and the pieces made by them: the parts leave the ledger, a piece comes into being, and is sold or lost."""
+
+from __future__ import annotations
+
+import re
+
+from core.book.entry import Draft, Entry
+from core.codes import free_code, is_new
+from core.farm import Farm, Piece, Recipe, same
+from core.kinds import FORMS, PIECES
+from core.pieces.wiring import check_enough, spend
+from core.problems import Problem
+from core.rules import Rule, too_early, unknown
+from core.stems.kinds import find_lot
+
+_NAME = re.compile(r"[a-z][a-z0-9-]{0,39}")
+
+
+# recipes
+
+
+def check_name(name: str) -> Problem | None:
+    """What is wrong with the name of a recipe, or None."""
+    if _NAME.fullmatch(name):
+        return None
+    return Problem(
+        "A recipe is called by one word of letters, figures and hyphens that begins with a letter: winter-wreath.",
+        "unreadable",
+    )
+
+
+def find_recipe(farm: Farm, name: str) -> Recipe | Problem:
+    """The farm's recipe of that name (any beginning that is not another's), or why there is none."""
+    if name in farm.recipes:
+        return farm.recipes[name]
+    begun = [code for code in farm.recipes if code.startswith(name)] if name else []
+    if len(begun) == 1:
+        return farm.recipes[begun[0]]
+    if begun:
+        return Problem(
+            f"'{name}' may be {' or '.join(begun[:6])}: write more of it.", "ambiguous", tuple(begun)
+        )
+    if not farm.recipes:
+        return Problem(
+            f"There is no recipe {name} yet: write one, such as 'recipe winter-wreath as wreath 12in'.",
+            "unknown",
+        )
+    return unknown("recipe", name, list(farm.recipes))
+
+
+def _check_recipe(_farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if problem := check_name(f["recipe"]):
+        return problem
+    if f["sort"] not in PIECES:
+        return unknown("sort of piece", f["sort"], list(PIECES))
+    if f.get("size_in", 1) <= 0 or f.get("minutes", 1) <= 0:
+        return Problem("The size and the minutes of a recipe are above 0.", "impossible")
+    return None
+
+
+def _recipe(farm: Farm, entry: Entry) -> None:
+    """A recipe written again keeps its parts: they are changed by entries of their own."""
+    f = entry.fields
+    known = farm.recipes.get(f["recipe"])
+    if known is None:
+        known = farm.recipes[f["recipe"]] = Recipe(f["recipe"], f["sort"])
+    known.sort, known.size_in, known.minutes = f["sort"], f.get("size_in"), f.get("minutes")
+
+
+def _check_part(_farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if f["form"] not in FORMS:
+        return unknown("form", f["form"], list(FORMS))
+    if f["count"] < 0:
+        return Problem("A part is counted from 0, which takes it out.", "impossible")
+    from core.pieces.parts import MAKING, wanted  # the crop library: only where a part is written
+
+    if f["form"] == MAKING:
+        return None
+    if f["count"] != int(f["count"]):
+        return Problem(f"{f['count']:g} is no whole number of stems.", "impossible")
+    of = wanted(f["what"])
+    return of if isinstance(of, Problem) else None
+
+
+def _part(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    recipe = farm.recipes.get(f["recipe"])
+    if recipe is None:
+        farm.note_matter(f"An entry speaks of recipe {f['recipe']}, which the book does not have.", entry.id)
+        return
+    kept = [part for part in recipe.parts if (part[0], part[2]) != (f["what"], f["form"])]
+    at = next(
+        (i for i, part in enumerate(recipe.parts) if (part[0], part[2]) == (f["what"], f["form"])), len(kept)
+    )
+    if f["count"] > 0:
+        kept.insert(at, [f["what"], f["count"], f["form"]])
+    recipe.parts = kept
+
+
+# making
+
+
+def _check_made(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if f["recipe"] not in farm.recipes:
+        return unknown("recipe", f["recipe"], list(farm.recipes))
+    if f["count"] < 1:
+        return Problem("At least one piece is made.", "impossible")
+    if f.get("minutes", 0) < 0:
+        return Problem("Minutes begin at 0.", "impossible")
+    if not is_new(farm, f["piece"], farm.pieces):
+        return Problem(f"There are pieces {f['piece']} already.", "impossible")
+    return None
+
+
+def _made(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    if f["count"] < 1:
+        farm.note_matter(f"{f['piece']} is said to be made of no piece at all: strike it.", entry.id)
+        return
+    code = free_code(farm, f["piece"], farm.pieces, entry.id)
+    recipe = farm.recipes.get(f["recipe"])
+    if recipe is not None and f.get("minutes"):
+        recipe.timed += f["count"]
+        recipe.took += f["minutes"]
+    # a recipe that came by a merge may be dated after the pieces made by it
+    sort = recipe.sort if recipe is not None else f["recipe"]
+    farm.pieces.add(code, Piece(code, entry.id, f["recipe"], sort, entry.on, f["count"], f.get("minutes")))
+
+
+def note_used(farm: Farm, entry: Entry) -> None:
+    """Stems that were used in a piece stand in its story."""
+    if "piece" in entry.fields and (piece := _part_of(farm, entry)) is not None:
+        lot = find_lot(farm, entry)
+        code = lot.code if lot is not None else entry.fields["lot"]
+        piece.stems.append([code, entry.fields["source"], entry.fields["stems"]])
+
+
+def _check_spent(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if f["count"] <= 0:
+        return Problem("What is spent is more than 0.", "impossible")
+    return check_enough(farm, f["making"], f["count"])
+
+
+def _spent(farm: Farm, entry: Entry) -> None:
+    making, count = entry.fields["making"], entry.fields["count"]
+    spend(farm, making, count, entry.id)
+    if "piece" in entry.fields and (piece := _part_of(farm, entry)) is not None:
+        piece.makings.append([making, count])
+
+
+def _part_of(farm: Farm, entry: Entry) -> Piece | None:
+    """The pieces that a part went into; that there are none is a matter to settle.
+
+    Where machines apart gave the code twice, the pieces made last before the part: it is written with them.
+    """
+    code = entry.fields["piece"]
+    piece = farm.pieces.get(code)
+    while piece is not None and (later := farm.pieces.get(f"{piece.code}'")) is not None:
+        piece = later
+    if piece is None:
+        farm.note_matter(f"An entry speaks of pieces {code}, which the book does not have.", entry.id)
+    return piece
+
+
+# what becomes of them
+
+
+def _check_leaving(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    piece = same(f["piece"], f.get("ref"), farm.pieces)
+    if piece is None:
+        return unknown("piece", f["piece"], [p.code for p in farm.pieces.live()])
+    if problem := too_early("Pieces", piece.code, piece.made_on, draft):
+        return problem
+    if f["count"] < 1:
+        return Problem("At least one piece leaves.", "impossible")
+    if f["count"] > piece.on_hand:
+        left = f"{piece.on_hand} {piece.recipe}" if piece.on_hand > 0 else "nothing left"
+        return Problem(
+            f"{piece.code} has {left}: {f['count']} is more than there is.",
+            "impossible",
+            (str(piece.on_hand),) if piece.on_hand > 0 else (),
+        )
+    return None
+
+
+def _leaves(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    piece = same(f["piece"], f.get("ref"), farm.pieces)
+    if piece is None:
+        farm.note_matter(f"An entry speaks of pieces {f['piece']}, which the book does not have.", entry.id)
+        return
+    if entry.kind == "piece sold":
+        piece.sold += f["count"]
+    else:
+        piece.lost[f["cause"]] = piece.lost.get(f["cause"], 0) + f["count"]
+        farm.note_cause(f["cause"], entry.on)
+    if piece.on_hand < 0:
+        farm.note_matter(
+            f"{-piece.on_hand} more {piece.recipe} of {piece.code} left than were made: count them, or strike what "
+            "did not happen.",
+            entry.id,
+        )
+
+
+def _check_reorder(_farm: Farm, draft: Draft) -> Problem | None:
+    if draft.fields["count"] < 0:
+        return Problem("The number to buy again at begins at 0, which takes it out.", "impossible")
+    return None
+
+
+def _reorder(farm: Farm, entry: Entry) -> None:
+    making, count = entry.fields["making"], entry.fields["count"]
+    if count > 0:
+        farm.reorder[making] = count
+    else:
+        farm.reorder.pop(making, None)
+
+
+RULES = {
+    "recipe": Rule(_recipe, _check_recipe),
+    "part": Rule(_part, _check_part),
+    "made": Rule(_made, _check_made),
+    "spent": Rule(_spent, _check_spent),
+    "piece sold": Rule(_leaves, _check_leaving),
+    "piece lost": Rule(_leaves, _check_leaving),
+    "reorder": Rule(_reorder, _check_reorder),
+}

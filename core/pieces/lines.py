@@ -1,0 +1,177 @@
+"""Pieces in one line: made, sold, lost, asked about; makings to buy again."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from core.codes import PIECE
+from core.farm import BOX, Farm, Piece, Recipe
+from core.language.line import Line, Reading, Refused, either
+from core.language.names import is_code, need_cause
+from core.language.tokens import Token
+from core.language.words import FILLERS
+from core.pieces.kinds import find_recipe
+from core.pieces.making import drafts_of
+from core.pieces.recipe_lines import positive, refused
+from core.pieces.recipes import library_called
+from core.pieces.taking import Taking
+from core.problems import Problem
+from core.settings.lines import known_making, making_and_count
+from core.text import LONGEST, clean
+
+
+def make(line: Line) -> Reading:
+    """ "make 2 winter-wreath 80min": the oldest stems that are fit, and the makings, become pieces."""
+    minutes = positive(line, "min", "minutes")
+    count = line.take_count("pieces")
+    words = [t for t in line.free() if t.is_word and t.low not in FILLERS]
+    if not words:
+        raise Refused(
+            f"Make what? Write the recipe: make 2 {next(iter(line.farm.recipes), 'winter-wreath')}.",
+            near=tuple(line.farm.recipes)[:6],
+        )
+    found = recipe_called(line.farm, words[0].low)
+    words[0].taken = True
+    line.refuse_leftovers(line.farm.recipes)
+    if count is None:
+        count = 1
+        line.remark("one, as no number was written")
+    drafted = drafts_of(
+        line.farm, found, count, line.on, mark=line.mark, minutes=minutes, insists=line.insists
+    )
+    if isinstance(drafted, Problem):
+        raise refused(drafted)
+    drafts, taking = drafted
+    _remark_taking(line, taking)
+    return line.reading(*drafts)
+
+
+def read_order(text: str, farm: Farm, day: date) -> tuple[Recipe, int, float | None] | Problem:
+    """(recipe, how many, inches or None) of "12 winter-wreath", "12 wreaths of 14 in"; her own, or the library's."""
+    if len(text) > LONGEST:
+        return Problem(f"A line has at most {LONGEST} characters.")
+    line = Line.of(clean(text), farm, day, "")
+    line.verb = "make"
+    try:
+        size = positive(line, "in", "inches")
+        count = line.take_count("pieces")
+        named = [t for t in line.free() if t.is_word and t.low not in FILLERS and t.low != "make"]
+        for token in [*named, *line.take_words(("make",))]:
+            token.taken = True
+        line.refuse_leftovers()
+        if not named:
+            raise Refused(
+                "Of what? Write how many and the recipe: 12 winter-wreath.", near=tuple(farm.recipes)[:6]
+            )
+        said = " ".join(t.low for t in named)
+        library = library_called(said) or library_called(said.removesuffix("s"))
+        if said not in farm.recipes and library is not None:
+            return library.as_recipe(), 1 if count is None else count, size
+        return recipe_called(farm, said), 1 if count is None else count, size
+    except Refused as refused:
+        return refused.problem
+
+
+def recipe_called(farm: Farm, name: str) -> Recipe:
+    """The recipe of that name, a beginning of it, or its plural; refused where there is none."""
+    found = find_recipe(farm, name)
+    for ending in ("s", "es"):
+        if isinstance(found, Problem) and name.removesuffix(ending) in farm.recipes:
+            found = farm.recipes[name.removesuffix(ending)]
+    if isinstance(found, Problem):
+        raise refused(found)
+    return found
+
+
+def _remark_taking(line: Line, taking: Taking) -> None:
+    if taking.stems:
+        oldest = min(taking.stems, key=lambda t: t.cut_on)
+        line.remark(f"oldest first: {oldest.lot} cut {oldest.cut_on}")
+    from core.boxes.kinds import box_rows
+
+    boxes = {taken.source for taken in taking.stems if taken.source.startswith(BOX)}
+    for row in box_rows(line.farm, line.on) if boxes else ():
+        if row.box in boxes and row.ask in ("treat", "dry", "close"):
+            line.remark(f"some are from {row.box}, {row.says}: look at them before they go in")
+    for name in taking.uncounted:
+        line.remark(f"no count is kept of {name}: 'bought 10 {name}' begins one")
+
+
+def names_piece(line: Line) -> bool:
+    """Whether pieces are named in the line: by their code (M001), or by the recipe of some that are on hand."""
+    return any(t.is_word and (is_code(t.low, PIECE) or _recipe_on_hand(line, t)) for t in line.free())
+
+
+def _recipe_on_hand(line: Line, token: Token) -> str | None:
+    """The recipe that the word names, where pieces of it are on hand: "crown-b", "crown-bs"."""
+    made = {piece.recipe for piece in line.farm.pieces.live()}
+    return next((name for name in (token.low, token.low.removesuffix("s")) if name in made), None)
+
+
+def sold(line: Line, who: str | None) -> Reading:
+    """ "sold 1 M001 to corner florist": all of them where no number is written."""
+    piece = _take_piece(line)
+    count = line.take_count("pieces")
+    return line.reading(
+        line.draft(
+            "piece sold",
+            piece=piece.code,
+            count=piece.on_hand if count is None else count,
+            who=who,
+            ref=piece.made_by,
+        )
+    )
+
+
+def lost(line: Line) -> Reading:
+    """ "lost 1 M001 broken"."""
+    piece = _take_piece(line)
+    cause = need_cause(line, "piece")
+    count = line.take_count("pieces")
+    if count is None and piece.on_hand != 1:
+        raise Refused(f"How many of {piece.code}? There are {piece.on_hand}.")
+    return line.reading(
+        line.draft(
+            "piece lost",
+            piece=piece.code,
+            count=1 if count is None else count,
+            cause=cause,
+            ref=piece.made_by,
+        )
+    )
+
+
+def _first_made(line: Line) -> list[str]:
+    """The code of the pieces on hand that were made first by the recipe the line names."""
+    for token in line.free():
+        if token.is_word and (recipe := _recipe_on_hand(line, token)):
+            token.taken = True
+            first = min(
+                (p for p in line.farm.pieces.live() if p.recipe == recipe), key=lambda p: (p.made_on, p.code)
+            )
+            line.remark(f"{first.code} is the {recipe} made first")
+            return [first.code]
+    return []
+
+
+def _take_piece(line: Line) -> Piece:
+    codes = line.take_codes(PIECE) or _first_made(line)
+    if len(codes) > 1:
+        raise Refused(f"{codes[0]} and {codes[1]}: write one line for each.", "ambiguous")
+    piece = line.farm.pieces.get(codes[0])
+    if piece is None:
+        live = [p.code for p in line.farm.pieces.live()]
+        hint = f"; there is {either(live[-3:], 'and')}." if live else " yet."
+        raise Refused(f"There are no pieces {codes[0]}{hint}", "unknown", live[-3:])
+    if not piece.is_live:
+        raise Refused(
+            f"{piece.code} ({piece.recipe}) has nothing on hand: all are sold or lost.", "impossible"
+        )
+    return piece
+
+
+def reorder(line: Line) -> Reading:
+    """ "reorder 200 wire 22": at that number it is bought again; 0 takes it out."""
+    making, count = making_and_count(line, "reorder")
+    known_making(line.farm, making)
+    return line.reading(line.draft("reorder", making=making, count=count))

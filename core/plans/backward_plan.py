@@ -1,0 +1,254 @@
+"""The chain of a plan, reckoned backward: stems promised, stems cut, plants, bed, cells, seeds, and every
+day.
+
+The day of setting out is chosen inside the crop's window so that most of a plant's stems are cut in time; the
+count of plants follows from the share that is. Days to the first cut are taken at their longest, stems a
+plant and weeks of cutting at their least: a promise is reckoned from what is sure, and says so.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from math import ceil
+
+from core.crops.calendar import Calendar, crop_dates
+from core.crops.sheet import Sheet, Span
+from core.crops.spacing import feet_for_plants
+from core.plans import flushes as flush
+from core.plans.cells import cells_that_suit
+from core.plans.crop_season import Course, ready_on
+from core.plans.plan import CutWeek, Plan, stems_a_bunch
+from core.plans.planting_date import allowed, choose
+from core.plans.steps import steps_of
+from core.plans.wish import USES, Ask, day_problem
+from core.problems import Problem
+from core.reckon.counts import Seeds, plants_for_stems, seeds_for
+from core.units import long_day, weeks
+
+MOST_DAYS = 366
+"""No stem waits longer, and no crop takes longer to its first cut, of those that are planned by the year."""
+
+
+def plan_back(ask: Ask) -> Plan | Problem:
+    """The plan that meets the wish, or why it cannot be met and what would do instead."""
+    for make in (_wrong_days, _wrong_wish, _wrong_figures):
+        if problem := make(ask):
+            return problem
+    course = Course.of(ask)
+    if isinstance(course, Problem):
+        return course
+    chosen = choose(ask, course)
+    if isinstance(chosen, Problem):
+        return chosen
+    return _count(ask, course, *chosen)
+
+
+def gone_by(ask: Ask, day: date) -> Problem | None:
+    """Why nothing can be promised for a day before today."""
+    if ask.today is None or day >= ask.today:
+        return None
+    return Problem(f"{long_day(day)} has gone by: a plan is for a day to come.", "impossible")
+
+
+def share_in_time(plan: Plan, by: date, days: int) -> float:
+    """The share of a plant's stems that the same planting gives for the `days` that end with `by`."""
+    course = Course.of(replace(plan.ask, wish=replace(plan.wish, by=by), only_days=days))
+    return 0.0 if isinstance(course, Problem) else course.share(plan.in_bed_from)
+
+
+def stems_by_week(ask: Ask, in_bed_from: date, plants: float) -> tuple[CutWeek, ...] | Problem:
+    """What so many plants give in every week that counts for the wish, begun in the bed on that day."""
+    course = Course.of(ask)
+    if isinstance(course, Problem):
+        return course
+    cut_from = max(course.first_cut(in_bed_from), course.count_from)
+    cut_to = min(course.count_by, course.last_cut(in_bed_from))
+    return _by_week(course, in_bed_from, cut_from, cut_to, plants)
+
+
+def may_begin(plan: Plan) -> tuple[date, date]:
+    """(the day its window opens, the first day from today on which it can go into the bed)."""
+    course = Course.of(plan.ask)
+    assert not isinstance(course, Problem)  # it gave the plan
+    return course.window[0], allowed(plan.ask, course)[0]
+
+
+# What cannot be asked
+
+
+def _wrong_days(ask: Ask) -> Problem | None:
+    return gone_by(ask, ask.wish.by) or day_problem(
+        ask.wish.by, ask.set_out_on, ask.today, *ask.frost.spring.values(), *ask.frost.autumn.values()
+    )
+
+
+def _wrong_wish(ask: Ask) -> Problem | None:
+    wish, sheet = ask.wish, ask.sheet
+    if wish.use not in USES:
+        return Problem(f"A cut is for {', '.join(USES[:-1])} or {USES[-1]}.", "unknown", USES)
+    if wish.stems < 1:
+        return Problem("At least one stem must be wished for.", "impossible")
+    stages = {"fresh": sheet.fresh_stage, "dry": sheet.dry_stage, "wire": sheet.wire_stage}
+    can = tuple(
+        use for use in USES if stages[use] is not None and (use == "fresh" or sheet.drying_days is not None)
+    )
+    if wish.use not in can:
+        instead = f"{' or '.join(can)} would do" if can else "write its stage in the sheet first"
+        return Problem(f"The sheet of {sheet.crop} has no {wish.use} use: {instead}.", "impossible", can)
+    return None
+
+
+def _wrong_figures(ask: Ask) -> Problem | None:
+    given = ask.given
+    for name in ("cull", "drying_loss", "storage_loss", "bed_loss"):
+        if not 0 <= getattr(given, name).value < 1:
+            what = name.replace("_", " ")
+            return Problem(f"The {what} is a share from 0 to below 1: write 10 % as 0.1.", "impossible")
+    sizes = (given.bed_width_in, given.spacing_in, given.cut_weeks)
+    if any(figure is not None and figure.value <= 0 for figure in sizes):
+        return Problem("Widths, spacing and weeks are above 0.", "impossible")
+    if given.cells_per_tray is not None and given.cells_per_tray.value < 1:
+        return Problem("A tray has one cell at least.", "impossible")
+    days = (given.finish_days, given.hold_days, given.days_to_first_cut)
+    if any(figure is not None and not 0 <= figure.value <= MOST_DAYS for figure in days):
+        return Problem(f"Days are from 0 to {MOST_DAYS}.", "impossible")
+    if given.cut_weeks is not None and given.cut_weeks.value > MOST_DAYS / 7:
+        return Problem(f"Weeks of cutting are {MOST_DAYS // 7} at most.", "impossible")
+    return None
+
+
+# How many
+
+
+def _count(ask: Ask, course: Course, out: date, share: float) -> Plan | Problem:
+    sheet, given, wish = ask.sheet, ask.given, ask.wish
+    cut_from = max(course.first_cut(out), course.count_from)
+    cut_to = min(course.count_by, course.last_cut(out))
+    middle = cut_from + (cut_to - cut_from) / 2
+    years = max((wish.by - ready_on(ask, middle)).days, 0) / 365
+    kept = _kept(ask, course, years)
+    to_cut = ceil(wish.stems / kept - 1e-9)
+    plants = plants_for_stems(
+        to_cut, mean=course.stems.value * share, sd=course.spread(share), sure=given.sure.value
+    )
+    if isinstance(plants, Problem):
+        return plants
+    plants_out = ceil(plants.plants / (1 - given.bed_loss.value) - 1e-9)
+    spacing = given.spacing_in or sheet.spacing_in
+    if spacing is None or spacing.value <= 0:
+        return Problem(
+            f"The sheet of {sheet.crop} has no spacing: write it in the sheet first.", "impossible"
+        )
+    feet = feet_for_plants(plants_out, given.bed_width_in.value, spacing.value)
+    seeds = None
+    if course.drilled or sheet.weeks_in_tray is not None:
+        seeds = _seeds(ask, course, plants_out)
+    if isinstance(seeds, Problem):
+        return seeds
+    dates = _dates(ask, course, out)
+    size = round(given.cells_per_tray.value) if given.cells_per_tray else cells_that_suit(sheet.crop)
+    in_tray = seeds is not None and not course.drilled
+    plan = Plan(
+        ask=ask,
+        to_cut=to_cut,
+        plants=plants.plants,
+        plants_out=plants_out,
+        seeds=seeds.seeds if seeds else None,
+        cells=seeds.seeds if seeds and in_tray else None,
+        cell_size=size if in_tray else None,
+        trays=ceil(seeds.seeds / size) if seeds and in_tray else None,
+        grams=_grams(sheet, seeds.seeds, plants_out) if seeds else None,
+        feet=feet,
+        sow_on=dates.sow,
+        harden_on=dates.harden,
+        set_out_on=None if course.drilled else out,
+        first_cut=(out + timedelta(days=round(course.lag.value[0])), course.first_cut(out)),
+        cut_from=cut_from,
+        cut_to=cut_to,
+        ready_on=ready_on(ask, cut_to),
+        occupied_to=cut_to,
+        drying_days=course.drying or None,
+        per_bunch=stems_a_bunch(sheet, wish.use),
+        by_week=_by_week(course, out, cut_from, cut_to, plants.plants),
+        steps=(),
+        calendar=dates.calendar,
+    )
+    steps = steps_of(plan, course, share, years, plants, seeds, spacing)
+    return replace(plan, steps=steps)
+
+
+def _kept(ask: Ask, course: Course, years: float) -> float:
+    """The share of stems cut that is left to hand over."""
+    given = ask.given
+    kept = 1 - given.cull.value
+    if course.drying:
+        kept *= (1 - given.drying_loss.value) * (1 - given.storage_loss.value) ** years
+    return kept
+
+
+def _seeds(ask: Ask, course: Course, plants_out: int) -> Seeds | Problem:
+    given, doubles = ask.given, course.doubles
+    return seeds_for(
+        plants_out,
+        germination=given.germination.value,
+        sure=given.sure.value,
+        survival=(given.bed_emergence if course.drilled else given.survival).value,
+        wanted_share=doubles.value if doubles is not None else 1.0,
+        rho=given.rho.value,
+    )
+
+
+def _grams(sheet: Sheet, seeds: int, plants: int) -> Span | None:
+    if sheet.seeds_per_gram is not None:
+        fewest, most = sheet.seeds_per_gram.value
+        return _weighed(seeds / most), _weighed(seeds / fewest)
+    if sheet.grams_per_1000_plants is not None:
+        grams = _weighed(plants * sheet.grams_per_1000_plants.value / 1000)
+        return grams, grams
+    return None
+
+
+def _weighed(grams: float) -> float:
+    """To the hundredth of a gram, and of a pinch still two figures."""
+    return round(grams, 2) if grams >= 0.1 else float(f"{grams:.2g}")
+
+
+@dataclass(frozen=True, slots=True)
+class _Dates:
+    sow: date | None
+    harden: date | None
+    calendar: Calendar
+
+
+def _dates(ask: Ask, course: Course, out: date) -> _Dates:
+    """The day to sow and to begin hardening, counted back from setting out."""
+    sheet = ask.sheet
+    if course.drilled:
+        return _Dates(out, None, crop_dates(sheet, ask.frost, sown=out, direct=True))
+    tray = sheet.weeks_in_tray
+    if tray is None:
+        return _Dates(None, None, crop_dates(sheet, ask.frost, set_out=out))
+    longest = weeks(tray.value[1]).days
+    if sheet.cannot_wait is not None:
+        longest = max(min(longest, sheet.cannot_wait.spoiled_after_day), weeks(tray.value[0]).days)
+    sow = out - timedelta(days=longest)
+    if ask.today is not None:
+        sow = max(sow, ask.today)
+    calendar = crop_dates(sheet, ask.frost, sown=sow, set_out=out, bounds=ask.bounds)
+    harden = calendar.windows.get("harden")
+    return _Dates(sow, harden.start if harden else None, calendar)
+
+
+def _by_week(course: Course, out: date, cut_from: date, cut_to: date, plants: float) -> tuple[CutWeek, ...]:
+    """Stems expected a week; rounded as a running sum, so that they add up."""
+    first = course.first_cut(out)
+    found, given, total = [], 0, 0.0
+    monday = cut_from - timedelta(days=cut_from.weekday())
+    while monday <= cut_to:
+        start, end = max(monday, cut_from), min(monday + timedelta(days=6), cut_to)
+        total += plants * course.stems.value * flush.share_between(course.flushes, first, start, end)
+        found.append(CutWeek(monday, round(total) - given))
+        given = round(total)
+        monday += timedelta(days=7)
+    return tuple(found)

@@ -1,0 +1,184 @@
+"""What is to come: a plan made from a wish, a plan dropped, and the room there is for plans."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from core.kinds import ROOMS, USES
+from core.language.crops import need_crop, take_variety, take_way
+from core.language.days import month_and_day
+from core.language.line import Line, Reading, Refused, either, whole
+from core.language.names import take_bed
+from core.language.words import USE_OF
+from core.plans.kinds import plan_called
+from core.plans.wish import Wanted
+from core.problems import Problem
+from core.units import day_from_iso, long_day, month_day, number, plural, short_day
+
+if TYPE_CHECKING:
+    from core.plans.plan import Plan
+    from core.plans.preview import Preview
+
+EVERY_WEEK = ("week", "weekly", "every")
+UNTIL = ("until", "till")
+GERMINATION = ("germination", "germinating")
+TO_FROST = ("first", "frost", "autumn")
+
+
+def plan(line: Line) -> Reading:
+    """A wish, kept as its plans; see `wanted`."""
+    from core.plans.preview import reckon  # the planning is loaded only where something is planned
+
+    made = reckon(line.farm, wanted(line), line.today, mark=line.mark, warmth=line.warmth)
+    if isinstance(made, Problem):
+        raise Refused(made.sentence, made.code, made.nearest)
+    if made.weeks:
+        _remark_sowings(line, made)
+    else:
+        _remark_plan(line, made.plans[0])
+    return line.reading(*made.drafts)
+
+
+def wanted(line: Line) -> Wanted:
+    """ "plan 120 strawflower apricot dry by 09-19", "plan 10 bunches zinnia fresh a week from 07-01 to first
+    frost": stems, or bunches, in hand by that day, or in every week from one day to another. "60%" says how many
+    of the seeds come up, "200s" how many cells its trays have."""
+    is_weekly = bool(line.take_words(EVERY_WEEK))
+    by, start, until = None, None, None
+    if is_weekly:
+        start, until = _take_span(line)
+    else:
+        by = _take_promised_day(line)
+    uses = list(dict.fromkeys(USE_OF[t.low] for t in line.take_words(USE_OF)))
+    if len(uses) != 1:
+        raise Refused(f"Planned for which use? Write {either(USES)}.", near=USES)
+    bunches = line.take_unit("bunches", "bunches")
+    size = line.take_unit("size", "cells to a tray")
+    germination = _take_germination(line)
+    bed = take_bed(line)
+    crop = need_crop(line)
+    way = take_way(line, crop)
+    variety = take_variety(line, crop)
+    count = whole(bunches, "bunches") if bunches is not None else line.need_count("stems", "stems")
+    line.refuse_leftovers()
+    return Wanted(
+        crop,
+        count,
+        bunches is not None,
+        uses[0],
+        by,
+        start,
+        until,
+        variety,
+        way,
+        bed,
+        None if size is None else whole(size, "cells to a tray"),
+        germination,
+    )
+
+
+def _take_germination(line: Line) -> float | None:
+    """Of its seed, the share that comes up: "60%", "germination 60%"."""
+    is_named = bool(line.take_words(GERMINATION))
+    percent = line.take_unit("%", "percent")
+    if percent is None:
+        if is_named:
+            raise Refused("How many of the seeds come up? Write it in percent, such as: 60%.", near=("60%",))
+        return None
+    if not 0 < percent <= 100:
+        raise Refused(
+            f"{percent:g} % of the seeds cannot come up: write above 0, and 100 at most.", "impossible"
+        )
+    return percent / 100
+
+
+def _remark_plan(line: Line, made: Plan) -> None:
+    line.remark(f"{plural(made.plants_out, 'plant')}, {number(made.feet)} ft, for {short_day(made.wish.by)}")
+    if made.sow_on is not None and made.seeds is not None:
+        verb = "sow" if made.set_out_on is not None else "drill"
+        line.remark(f"{verb} {plural(made.seeds, 'seed')} on {long_day(made.sow_on)}")
+
+
+def _remark_sowings(line: Line, made: Preview) -> None:
+    days = ", ".join(short_day(plan.sow_on or plan.in_bed_from) for plan in made.plans)
+    spaced = f", spaced by {made.spaced}" if len(made.plans) > 1 else ""
+    line.remark(f"{plural(len(made.plans), 'sowing')} ({days}){spaced}")
+    if short := [week for week in made.weeks if week.is_short]:
+        line.remark(
+            f"short in {len(short)} of {plural(len(made.weeks), 'week')}: {short[0].note.rstrip('.')}"
+        )
+    if made.weeks[-1].days < 7 and not made.weeks[-1].is_short:
+        line.remark(f"the last is {made.weeks[-1].note}")
+
+
+def _take_promised_day(line: Line) -> date:
+    """The day wished for: of this year, or of the next where this year's has gone by."""
+    found = _take_days(line)
+    if len(found) != 1:
+        raise Refused("By which day? Write one, such as: by 09-19.", near=("by 09-19",))
+    return _coming(found[0], line.today)
+
+
+def _take_span(line: Line) -> tuple[date, date | None]:
+    """First and last day of a weekly wish; the last is None where it is the first autumn frost."""
+    line.take_words(UNTIL)
+    found = _take_days(line)
+    if not found:
+        raise Refused("From which day? Write it, such as: from 07-01.", near=("from 07-01",))
+    if len(found) > 2:
+        raise Refused("From when until when? Write two days: from 07-01 to 09-15.", "ambiguous")
+    start = _coming(found[0], line.today)
+    if len(found) == 1:
+        line.take_words(TO_FROST)
+        return start, None
+    return start, _coming(found[1], start)
+
+
+def _take_days(line: Line) -> list[str]:
+    """Every day named, as "MM-DD", or "YYYY-MM-DD" where its year is written."""
+    found = []
+    for token in line.free():
+        if token.taken or (text := month_and_day(line, token)) is None:
+            continue
+        token.taken = True
+        found.append(token.low if day_from_iso(token.low) else text)
+    return found
+
+
+def _coming(text: str, start: date) -> date:
+    """The first such day from `start` on; refused where its year is written and lies before."""
+    if (day := day_from_iso(text)) is None:
+        years = (month_day(text, year) for year in (start.year, start.year + 1) if year <= date.max.year)
+        coming = next((day for day in years if day is not None and day >= start), None)
+        if coming is None:
+            raise Refused(f"There is no {text} after {long_day(start)}: write an earlier day.", "impossible")
+        return coming
+    if day < start:
+        raise Refused(f"{long_day(day)} has gone by: a plan is for a day to come.", "impossible")
+    return day
+
+
+def drop(line: Line) -> Reading:
+    """ "drop N01": the plan is given up; what was done of it stays."""
+    known = [p.code for p in line.farm.plans.values() if p.is_live]
+    for token in line.free():
+        kept = plan_called(line.farm, token.low) if token.is_word else None
+        if kept is not None:
+            token.taken = True
+            return line.reading(line.draft("dropped", plan=kept.code, ref=kept.made_by))
+    hint = f" There is {either(known[-6:], 'and')}." if known else " There is none."
+    raise Refused(f"Which plan is dropped? Write its code.{hint}", "unknown", known[-6:])
+
+
+def room(line: Line) -> Reading:
+    """ "room lights 24", "room hardening 12", "room line 120ft": how much there is."""
+    named = line.take_words(ROOMS)
+    if len(named) != 1:
+        raise Refused(f"Room for what? Write {either(ROOMS)}, and how much.", near=ROOMS)
+    count = line.take_unit("ft", "feet")
+    if count is None:
+        count = line.take_number("trays" if named[0].low != "line" else "feet")
+    if count is None:
+        raise Refused(f"How much room is there: room {named[0].low} 24.", near=("24",))
+    return line.reading(line.draft("capacity", what=named[0].low, count=count))

@@ -1,0 +1,126 @@
+"""The day on which a plan begins in the bed: inside the crop's window, so that most stems come in time."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+from core.crops.library import sheet as library_sheet
+from core.crops.library import ways
+from core.plans.crop_season import Course, ready_on
+from core.plans.wish import Ask
+from core.problems import Problem
+from core.units import long_day, short_day, weeks
+
+LEAST_SHARE = 1e-9
+"""A share below this is none, but for the rounding of its sum."""
+
+
+def choose(ask: Ask, course: Course) -> tuple[date, float] | Problem:
+    """(day of setting out or drilling, share of a plant's stems that counts).
+
+    Dried stems keep: the crop goes out in its own window, later only where that has gone by. Fresh stems must
+    come on their day: it may go out later. Of days that do equally well the last, that spares bed and store.
+    """
+    start, end, last = allowed(ask, course)
+    if ask.set_out_on is not None:
+        if not start <= ask.set_out_on <= last:
+            return Problem(
+                f"{short_day(ask.set_out_on)} lies outside the days on which {ask.sheet.crop} can go into "
+                f"the bed, {short_day(start)} to {short_day(last)}: {course.because}",
+                "impossible",
+                (start.isoformat(),),
+            )
+        start = end = ask.set_out_on
+    if start > end:
+        return Problem(
+            f"It is too late this season: sown now, {ask.sheet.crop} could go out on {short_day(start)}, and "
+            f"{short_day(end)} is the last day for it. Bought plants, or next year, would do.",
+            "impossible",
+        )
+    best, share = _best(course, start, end)
+    return (best, share) if share > LEAST_SHARE else _too_late(ask, course, start, end)
+
+
+def allowed(ask: Ask, course: Course) -> tuple[date, date, date]:
+    """First and last day to choose from, and the last that would do if it is fixed by hand."""
+    start = course.window[0]
+    if ask.today is not None:
+        tray = ask.sheet.weeks_in_tray
+        raising = weeks(tray.value[0]) if tray is not None and not course.drilled else timedelta()
+        start = max(start, ask.today + raising)
+    last = max(course.latest, course.window[1])
+    keeps = course.drying and ask.only_days is None
+    return start, min(max(course.window[1], start), last) if keeps else last, last
+
+
+def _best(course: Course, start: date, end: date) -> tuple[date, float]:
+    """The day on which most stems come in time, the last of equals, and their share."""
+    days = [start + timedelta(days=i) for i in range((end - start).days + 1)]
+    best = max(days, key=lambda day: (round(course.share(day), 9), day))  # as good is as good to nine places
+    return best, course.share(best)
+
+
+def _too_late(ask: Ask, course: Course, start: date, end: date) -> Problem:
+    wish = ask.wish
+    first = course.first_cut(start)
+    if course.ends is not None and first > course.ends[0]:
+        sentence = f"No stem can be cut before {course.ends[1]}: the first cut would be {short_day(first)}"
+    elif first > course.count_by:
+        dried = f", dry and boxed {short_day(ready_on(ask, first))}" if course.drying else ""
+        sentence = (
+            f"The first cut of {wish.crop} may be as late as {short_day(first)}{dried}: too late for "
+            f"{short_day(wish.by)}"
+        )
+        if (day := _day_that_would_do(ask, course, first)) is not None:
+            sentence += f". By {long_day(day)} would do"
+    else:
+        last = course.last_cut(end)
+        ended = last if course.ends is None else min(last, course.ends[0])
+        sentence = f"Cutting of {wish.crop} is over by {short_day(ended)}"
+        if course.drying:
+            sentence += f": nothing is cut any more to be dry by {short_day(wish.by)}"
+        else:
+            sentence += f" and fresh stems do not keep until {short_day(wish.by)}"
+            if _meets(replace(ask, wish=replace(wish, use="dry"))):
+                sentence += "; dried ones do"
+    other = _other_way(ask)
+    if other:
+        sentence += f"; grown the {other} way it can be had in time"
+    return Problem(f"{sentence}.", "impossible", (other,) if other else ())
+
+
+def _day_that_would_do(ask: Ask, course: Course, first: date) -> date | None:
+    """A day to promise, with a week of cutting before it where the season has one; None where there is none."""
+    last = first + timedelta(days=7)
+    if course.ends is not None:
+        last = min(last, course.ends[0])
+    day = ready_on(ask, last)
+    return day if _meets(replace(ask, wish=replace(ask.wish, by=day))) else None
+
+
+def _meets(ask: Ask) -> bool:
+    """Whether any stem would come in time."""
+    sheet = ask.sheet
+    if ask.wish.use == "dry" and (sheet.dry_stage is None or sheet.drying_days is None):
+        return False
+    course = Course.of(ask)
+    if isinstance(course, Problem):
+        return False
+    start, end, _ = allowed(ask, course)
+    if ask.set_out_on is not None:
+        start = end = ask.set_out_on
+    return start <= end and _best(course, start, end)[1] > LEAST_SHARE
+
+
+def _other_way(ask: Ask) -> str | None:
+    """Another way of growing the crop that meets the wish."""
+    if ask.set_out_on is not None:
+        return None
+    for way in ways(ask.sheet.crop):
+        found = library_sheet(ask.sheet.crop, way)
+        if way == ask.sheet.way or isinstance(found, Problem):
+            continue
+        if _meets(replace(ask, sheet=found, wish=replace(ask.wish, way=way))):
+            return way
+    return None

@@ -1,0 +1,254 @@
+"""The plans as they stand today: what was planned, what is done, what is behind, and the days that follow."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from core.crops.calendar import Calendar, crop_dates
+from core.farm import Farm, Kept
+from core.plans.cells import cells_that_suit
+from core.plans.defaults import USUAL, stems_to_take
+from core.settings.sheets import bounds, farm_sheet, frosts, season_year
+from core.units import day_text, plural, short_day
+
+SHOWN_AFTER_DAYS = 14
+"""A plan stays on the page so many days after the day it was promised for."""
+
+
+class Part(NamedTuple):
+    """One part of a plan: its planned day, the day now expected, and when and as what it was done.
+
+    `behind` counts the days since the planned day while it is not done; `says` is the part in a few words.
+    """
+
+    planned_on: str | None
+    due_on: str | None
+    done_on: str | None
+    codes: tuple[str, ...]
+    behind: int
+    says: str
+
+
+class PlanRow(NamedTuple):
+    """One plan today.
+
+    `next` is "sow", "drill", "set out", "cut" or "" where all of it is done; `stems_cut` stems have been
+    cut for its use. `line` is what to write when the next part is done, as far as the plan knows it (with a
+    blank before it where the count of stems belongs), and `because` why its day is when it is.
+    """
+
+    plan: str
+    crop: str
+    variety: str | None
+    way: str | None
+    use: str
+    stems: int
+    by: str
+    bed: str | None
+    seeds: int | None
+    cells: int | None
+    plants: int | None
+    feet: float | None
+    sow: Part | None
+    set_out: Part | None
+    cut: Part
+    stems_cut: int
+    next: str
+    next_on: str | None
+    behind: int
+    says: str
+    line: str
+    because: str
+    too_late: str = ""
+    """Where the first cut now expected comes too late for the day promised: by how much."""
+
+
+def plan_rows(farm: Farm, day: date) -> list[PlanRow]:
+    """Every plan that is kept and not yet long past; what is due first comes first."""
+    oldest = (day - timedelta(days=SHOWN_AFTER_DAYS)).isoformat()
+    rows = [_row(farm, plan, day) for plan in farm.plans.values() if plan.is_live and plan.by >= oldest]
+    return sorted(rows, key=lambda r: (r.next_on or "9", r.plan))
+
+
+def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
+    drilled = plan.set_out_on is None
+    sow, out, cut = _sow(plan, day), None, None
+    calendar = _calendar_as_done(farm, plan)
+    if not drilled:
+        out = _set_out(plan, day, sow, calendar)
+    cut = _cut(plan, day, sow, out, calendar)
+    steps = (("drill" if drilled else "sow", sow), ("set out", out), ("cut", cut))
+    todo = [(name, part) for name, part in steps if part is not None and part.done_on is None]
+    # plants that were bought in, or raised from seed sown before the plan, need no sowing any more
+    if out is not None and out.done_on is not None:
+        todo = [(name, part) for name, part in todo if name == "cut"]
+    name, part = todo[0] if todo else ("", None)
+    return PlanRow(
+        plan=plan.code,
+        crop=plan.crop,
+        variety=plan.variety,
+        way=plan.way,
+        use=plan.use,
+        stems=plan.stems,
+        by=plan.by,
+        bed=plan.bed,
+        seeds=plan.seeds,
+        cells=plan.cells,
+        plants=plan.plants,
+        feet=plan.feet,
+        sow=sow,
+        set_out=out,
+        cut=cut,
+        stems_cut=plan.stems_cut,
+        next=name,
+        next_on=part.due_on if part else None,
+        behind=part.behind if part else 0,
+        says=part.says if part else cut.says,
+        line=_line(plan, name),
+        because=_because(farm, plan, name, calendar),
+        too_late=_too_late(farm, plan, cut),
+    )
+
+
+def _line(plan: Kept, doing: str) -> str:
+    variety = f"'{plan.variety}'" if plan.variety else None
+    name = " ".join(filter(None, (plan.crop, plan.way, variety)))
+    where = " ".join(filter(None, (plan.bed, f"{plan.feet:g}ft" if plan.feet else None)))
+    if doing == "sow":
+        size = plan.cell_size or cells_that_suit(plan.crop)
+        return f"sow {plan.cells} {name} {size}s {plan.seeds} seeds"
+    if doing == "drill":
+        return f"drill {name} {where}"
+    if doing == "set out":
+        if plan.sown:
+            return f"set out {plan.sown[0][0]} {where}"
+        return f"plant {name} {where} {plan.plants} plants"
+    if doing == "cut":
+        return f" {plan.out[-1][0] if plan.out else name} {plan.use}"
+    return ""
+
+
+def _too_late(farm: Farm, plan: Kept, cut: Part) -> str:
+    """The first cut is due after the last day on which stems could still be cut, and dried, for the promise."""
+    if plan.first_cut is not None or cut.due_on is None:
+        return ""
+    sheet = farm_sheet(farm, plan.crop, plan.way)
+    drying = timedelta()
+    if plan.use != "fresh" and sheet is not None and sheet.drying_days is not None:
+        drying = timedelta(days=round(sheet.drying_days.value[1] + USUAL["finish_days"].value))
+    by, first = date.fromisoformat(plan.by), date.fromisoformat(cut.due_on)
+    late = (first + drying - by).days
+    if late <= 0:
+        return ""
+    dried = f", dry {short_day(first + drying)}" if drying else ""
+    return f"first cut {short_day(first)}{dried}: {plural(late, 'day')} too late for {short_day(by)}"
+
+
+WINDOW_OF = {"sow": "sow", "drill": "direct_sow", "set out": "set_out", "cut": "first_cut"}
+
+
+def _because(farm: Farm, plan: Kept, doing: str, as_done: Calendar | None) -> str:
+    """What the day of the next part hangs on: the work done so far, else the crop's own windows."""
+    calendar = as_done
+    if calendar is None:
+        sheet = farm_sheet(farm, plan.crop, plan.way)
+        first = plan.set_out_on or plan.sow_on
+        if sheet is None or first is None:
+            return ""
+        frost = frosts(farm, season_year(farm, date.fromisoformat(first)))
+        calendar = crop_dates(sheet, frost, direct=plan.set_out_on is None, bounds=bounds(farm))
+    window = calendar.windows.get(WINDOW_OF.get(doing, ""))
+    if window is None:
+        return ""
+    if doing == "cut" or plan.cut_from is None:
+        return window.because.rstrip(".")
+    cut = day_text(plan.cut_from)
+    opens = f"its window opens {short_day(window.start)}: {window.because.rstrip('.')}"
+    return f"it is to be cut from {cut} for {day_text(plan.by)}; {opens}"
+
+
+def _calendar_as_done(farm: Farm, plan: Kept) -> Calendar | None:
+    """The crop's calendar from the days on which it was really sown and set out; None before that."""
+    sheet = farm_sheet(farm, plan.crop, plan.way)
+    if sheet is None or not (plan.sown or plan.out):
+        return None
+    out = date.fromisoformat(plan.out[0][1]) if plan.out else None
+    sown = date.fromisoformat(plan.sown[0][1]) if plan.sown else None
+    frost = frosts(farm, season_year(farm, out or sown or date.fromisoformat(plan.by)))
+    if plan.set_out_on is None:
+        return crop_dates(sheet, frost, sown=sown or out, direct=True)
+    return crop_dates(sheet, frost, sown=sown, set_out=out, bounds=bounds(farm))
+
+
+def _part(
+    planned: str | None, due: str | None, done: list[list[object]], day: date, verb: str, doing: str
+) -> Part:
+    """A part with its words: "sow 19 Mar", "sown S12 on 21 Mar", "behind by 5 days: sow"."""
+    if done:
+        codes = tuple(str(code) for code, *_ in done)
+        on = str(done[0][1])
+        says = f"{verb} {', '.join(codes)} on {day_text(on)}"
+        return Part(planned, on, on, codes, 0, says)
+    if due is None:
+        return Part(planned, None, None, (), 0, "not planned")
+    behind = max((day - date.fromisoformat(due)).days, 0)
+    if behind:
+        return Part(planned, due, None, (), behind, f"behind by {plural(behind, 'day')}: {doing}")
+    moved = f", planned {day_text(planned)}" if planned and planned != due else ""
+    return Part(planned, due, None, (), 0, f"{doing} {day_text(due)}{moved}")
+
+
+def _sow(plan: Kept, day: date) -> Part | None:
+    if plan.sow_on is None:
+        return None
+    drilled = plan.set_out_on is None
+    return _part(
+        plan.sow_on,
+        plan.sow_on,
+        plan.sown,
+        day,
+        "drilled" if drilled else "sown",
+        "drill" if drilled else "sow",
+    )
+
+
+def _set_out(plan: Kept, day: date, sow: Part | None, calendar: Calendar | None) -> Part:
+    """Moved with a sowing that was late, or is late already; never put before its planned day."""
+    assert plan.set_out_on is not None
+    due = plan.set_out_on
+    if sow is not None and sow.done_on is None and sow.behind:
+        due = _later(due, sow.behind)
+    elif calendar is not None and (window := calendar.windows.get("set_out")) is not None and not plan.out:
+        due = max(due, window.start.isoformat())
+    return _part(plan.set_out_on, due, plan.out, day, "set out", "set out")
+
+
+def _cut(plan: Kept, day: date, sow: Part | None, out: Part | None, calendar: Calendar | None) -> Part:
+    before = out if out is not None else sow
+    if plan.first_cut is not None:
+        on = day_text(plan.first_cut)
+        wanted = stems_to_take(plan.stems, plan.use)
+        says = f"cut from {on}, {plan.stems_cut} of {plural(wanted, 'stem')}"
+        if wanted > plan.stems:
+            says += f" to keep {plan.stems}"
+        done = plan.first_cut if plan.stems_cut >= wanted else None
+        due = plan.first_cut
+        return Part(plan.cut_from, due, done, (), 0, says)
+    window = calendar.windows.get("first_cut") if calendar is not None else None
+    is_growing = before is not None and before.done_on is not None
+    if window is not None and is_growing:
+        due_on: str | None = window.end.isoformat()
+    else:
+        due_on = plan.cut_from
+        if due_on and before is not None and before.due_on and before.planned_on:
+            due_on = _later(due_on, _days(before.planned_on, before.due_on) + before.behind)
+    return _part(plan.cut_from, due_on, [], day, "cut", "cut")
+
+
+def _later(on: str, days: int) -> str:
+    return (date.fromisoformat(on) + timedelta(days=days)).isoformat()
+
+
+def _days(start: str, end: str) -> int:
+    return max((date.fromisoformat(end) - date.fromisoformat(start)).days, 0)

@@ -1,0 +1,271 @@
+"""So many stems every week from a day on, or until frost: sowings one after another, each sized for its
+weeks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from math import ceil
+from typing import Any
+
+from core.crops.calendar import cutting_ends
+from core.crops.sheet import Figure
+from core.plans.backward_plan import gone_by, may_begin, plan_back, share_in_time
+from core.plans.plan import CutWeek, Plan, plan_json
+from core.plans.succession import Warmth, day_reached, sowings_for_cuts, warmth_of
+from core.plans.wish import Ask, day_problem
+from core.problems import Problem
+from core.units import long_day, plural, short_day
+
+STEADY = 0.9
+"""A sowing serves a week as long as it gives this much of its best week; it is sized for the leanest of them."""
+MOST_WEEKS = 60
+SOWN_FOR_DAYS = 4
+"""A last week cut shorter than this gets no sowing of its own: most of its stems would come too late."""
+BY_DAYS = "the days of the crop's sheet"
+FIRST_FLUSH = "its first flush only: fewer stems"
+NO_SOWING = "no sowing of its own for so few days"
+LAST_FLUSH = "the end of its cutting, and it cannot be planted later: fewer stems"
+
+
+@dataclass(frozen=True, slots=True)
+class Week:
+    """One week of the wish, from `start` to `end`, both included: stems wanted and to be expected, from which of
+    the plans, and in `note` what is to be known of it: why it falls short, or that it is a short week."""
+
+    start: date
+    end: date
+    wanted: int
+    expected: int
+    plan: int | None
+    note: str = ""
+
+    @property
+    def is_short(self) -> bool:
+        """Fewer stems are to be expected than are wanted."""
+        return self.expected < self.wanted
+
+    @property
+    def days(self) -> int:
+        return (self.end - self.start).days + 1
+
+
+@dataclass(frozen=True, slots=True)
+class WeeklyPlan:
+    """The sowings in order, and what each week may expect of them.
+
+    What a sowing gives before and after its own weeks is not counted: it stands by for a poor one. `spaced`
+    says what the days between sowings were reckoned by.
+    """
+
+    plans: tuple[Plan, ...]
+    weeks: tuple[Week, ...]
+    until: date
+    spaced: str = BY_DAYS
+
+
+def plan_weekly(
+    ask: Ask, start: date, until: date | None = None, *, warmth: Warmth | None = None
+) -> WeeklyPlan | Problem:
+    """Sowings that give the wish's stems in every week from `start` to `until` (None: the first autumn
+    frost).
+
+    The wish's own day does not matter. Days that are left over at the end are a short week, of which as many
+    stems are wanted as its days come to. With `warmth` the sheet's days to the first cut hold for a planting at
+    the opening of the crop's window, and become what heat units those days have: later sowings are spaced so
+    that their cuts come evenly. A week that no sowing can serve stays in the list and says why; where
+    none can be served the reason is the answer.
+    """
+    if problem := day_problem(start, until) or gone_by(ask, start):
+        return problem
+    if ask.wish.stems < 1:
+        return Problem("At least one stem a week must be wished for.", "impossible")
+    is_to_frost = until is None
+    if until is None:
+        ends = cutting_ends(ask.sheet, ask.frost)
+        if ends is None:
+            return Problem("The first autumn frost is not known: say until when.", "impossible")
+        until = ends[0]
+    if until < start + timedelta(days=6):
+        return Problem(
+            _too_short(start, until, is_to_frost),
+            "impossible",
+        )
+    count = ceil(((until - start).days + 1) / 7)
+    if count > MOST_WEEKS:
+        return Problem(f"At most {MOST_WEEKS} weeks are planned at once.", "impossible")
+    weeks = [_week(ask, start + timedelta(days=7 * i), until, is_to_frost) for i in range(count)]
+    made = _sowings(ask, weeks, until, warmth)
+    if isinstance(made, Problem):
+        return made
+    return replace(made, plans=tuple(_by_week(plan, i, made.weeks) for i, plan in enumerate(made.plans)))
+
+
+def _too_short(start: date, until: date, is_to_frost: bool) -> str:
+    if not is_to_frost:
+        return f"From {short_day(start)} to {short_day(until)} is less than a week: give a later day."
+    if until < start:
+        return f"The first autumn frost, {long_day(until)}, comes before {long_day(start)}: begin earlier."
+    return (
+        f"From {short_day(start)} to the first frost, {short_day(until)}, is less than a week: begin earlier."
+    )
+
+
+def _week(ask: Ask, start: date, until: date, is_to_frost: bool) -> Week:
+    """A week as it is wished for; the last may be a short one."""
+    end = min(start + timedelta(days=6), until)
+    week = Week(start, end, ask.wish.stems, 0, None)
+    if week.days == 7:
+        return week
+    wanted = max(round(ask.wish.stems * week.days / 7), 1)
+    what = "the first frost, " if is_to_frost else ""
+    return replace(
+        week, wanted=wanted, note=f"a short week: {plural(week.days, 'day')}, to {what}{short_day(end)}"
+    )
+
+
+def _by_week(plan: Plan, i: int, weeks: tuple[Week, ...]) -> Plan:
+    """The plan with the stems to cut in each of the weeks it serves."""
+    cut_each = plan.to_cut / plan.wish.stems
+    cuts: dict[date, int] = {}
+    for week in weeks:
+        if week.plan == i:
+            monday = week.start - (plan.wish.by - plan.cut_to if plan.drying_days else timedelta())
+            monday -= timedelta(days=monday.weekday())
+            cuts[monday] = cuts.get(monday, 0) + round(week.expected * cut_each)
+    return replace(plan, by_week=tuple(CutWeek(monday, stems) for monday, stems in sorted(cuts.items())))
+
+
+def _sowings(ask: Ask, wished: list[Week], until: date, warmth: Warmth | None) -> WeeklyPlan | Problem:
+    plans: list[Plan] = []
+    weeks: list[Week] = []
+    refused: Problem | None = None
+    i = 0
+    while i < len(wished):
+        week = wished[i]
+        first = plan_back(_for_week(ask, week))
+        if warmth is not None and isinstance(first, Plan):
+            first = _as_warm(first, warmth)
+        if isinstance(first, Problem):
+            refused = refused or first
+            weeks.append(_noted(week, 0, None, first.sentence))
+            i += 1
+            continue
+        if plans and (first.in_bed_from <= plans[-1].in_bed_from or week.days < SOWN_FOR_DAYS):
+            # it cannot be planted later than the last one, or is not worth a sowing: that one must do
+            rate = _rate(plans[-1], week) / _rate(plans[-1], _sized_for(plans[-1], weeks))
+            expected = round(week.wanted * min(rate, 1))
+            why = NO_SOWING if week.days < SOWN_FOR_DAYS else LAST_FLUSH
+            weeks.append(_noted(week, expected, len(plans) - 1, why if expected < week.wanted else ""))
+            if rate > 0:
+                plans[-1] = replace(plans[-1], cut_to=first.cut_to, occupied_to=first.occupied_to)
+            i += 1
+            continue
+        rates = _steady(first, wished[i:])
+        # sized for the leanest of its steady weeks, so that every one of them gets what is wished for
+        steady = [k for k, rate in enumerate(rates) if rate >= STEADY * max(rates)]
+        lean = min(steady, key=rates.__getitem__)
+        plan = plan_back(replace(_for_week(first.ask, wished[i + lean]), set_out_on=first.in_bed_from))
+        if isinstance(plan, Problem):  # cannot be: the same planting, a better week
+            return plan
+        last = wished[i + len(rates) - 1].end - (plan.wish.by - plan.cut_to)
+        plans.append(replace(plan, cut_from=first.cut_from, cut_to=last, occupied_to=last))
+        for rate in rates:
+            share = min(rate / rates[lean], 1)
+            expected = round(wished[i].wanted * share)
+            why = "" if expected >= wished[i].wanted else FIRST_FLUSH
+            weeks.append(_noted(wished[i], expected, len(plans) - 1, why))
+            i += 1
+    if not plans and refused is not None:
+        return refused
+    return WeeklyPlan(tuple(plans), tuple(weeks), until, warmth.source if warmth else BY_DAYS)
+
+
+def _noted(week: Week, expected: int, plan: int | None, why: str) -> Week:
+    """The week with what it may expect; why it falls short goes after what it is."""
+    return replace(week, expected=expected, plan=plan, note="; ".join(filter(None, (week.note, why))))
+
+
+def _sized_for(plan: Plan, weeks: Sequence[Week]) -> Week:
+    """The week that the plan's count of plants was reckoned for."""
+    return next(week for week in weeks if week.end == plan.wish.by)
+
+
+def _as_warm(plan: Plan, warmth: Warmth) -> Plan:
+    """The same cut from a planting on the day that the warmth to come asks for.
+
+    No hot summer is counted on for fewer days than the sheet's least: so far its days are published, and warmth
+    only says where between them a planting lies. Heat units of the farm's own, in the sheet, go before its days.
+    Where the warmth is not had, or the day is none for planting, the plan stays as the sheet's days have it.
+    """
+    opens, first = may_begin(plan)
+    cut, own = plan.first_cut[1], _own_units(plan.ask)
+    early, days = ((day - plan.in_bed_from).days for day in plan.first_cut)
+    least = early if early < days and own is None else 0  # one figure alone is no bound
+    need = warmth_of(days, opens, warmth.daily) if own is None else own.value
+    begun = sowings_for_cuts([cut], need, warmth.daily) if need > 0 else None
+    if begun is None or isinstance(begun, Problem):
+        return plan
+    source = f"{days} days from {short_day(opens)} are {round(need)} {warmth.source}"
+    if own is not None:
+        source = f"{round(need)} {warmth.source}: {own.source}"
+    out = min(begun[0], cut - timedelta(days=least))
+    if out < begun[0]:
+        source += f"; never counted on in less than the {least} days of the sheet"
+    if out < first:
+        out, reached = first, day_reached(first, need, warmth.daily)
+        if isinstance(reached, Problem):
+            return plan
+        cut = max(reached, out + timedelta(days=least))
+    lag = Figure(float((cut - out).days), source)
+    given = replace(plan.ask.given, days_to_first_cut=lag)
+    warm = plan_back(replace(plan.ask, given=given, set_out_on=out))
+    return plan if isinstance(warm, Problem) else warm
+
+
+def _own_units(ask: Ask) -> Figure[float] | None:
+    """The heat units to the first cut, the most of them, where the sheet has them and no days were said instead."""
+    units = ask.sheet.heat_units_to_first_cut
+    if units is None or ask.sheet.heat_base_f is None or ask.given.days_to_first_cut is not None:
+        return None
+    return Figure(units.value[1], units.source)
+
+
+def _for_week(ask: Ask, week: Week) -> Ask:
+    wish = replace(ask.wish, by=week.end, stems=week.wanted)
+    return replace(ask, wish=wish, only_days=week.days, set_out_on=None)
+
+
+def _rate(plan: Plan, week: Week) -> float:
+    """The share of a plant's stems that is cut in the week, as if it had seven days."""
+    return share_in_time(plan, week.end, week.days) * 7 / week.days
+
+
+def _steady(plan: Plan, weeks: Sequence[Week]) -> list[float]:
+    """The rates of the weeks that a planting serves, from the first on while it does not fall off."""
+    rates: list[float] = []
+    for week in weeks:
+        rate = _rate(plan, week)
+        if rates and rate < STEADY * max(rates):
+            break
+        rates.append(rate)
+    return rates
+
+
+def weekly_json(plans: Sequence[Plan], weeks: Sequence[Week]) -> dict[str, Any]:
+    """The sowings of a weekly wish and what each week may expect, as plain values."""
+    return {
+        "plans": [plan_json(plan) for plan in plans],
+        "weeks": [
+            {
+                "week": w.start,
+                "to": w.end,
+                "wanted": w.wanted,
+                "expected": w.expected,
+                "sowing": w.plan,
+                "note": w.note,
+            }
+            for w in weeks
+        ],
+    }

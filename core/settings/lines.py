@@ -1,0 +1,236 @@
+"""The book itself: the farm's settings, own figures, notes, makings, undo and strike."""
+
+from __future__ import annotations
+
+import re
+
+from core.codes import canonical
+from core.crops.library import check_own_figure
+from core.crops.sheet import KINDS
+from core.farm import Farm
+from core.kinds import WIRE_STANDARDS
+from core.language.crops import need_crop, take_way
+from core.language.days import take_day
+from core.language.line import Line, Reading, Refused, either, short
+from core.language.tokens import Number, Token
+from core.language.words import FARM_WORDS, FIGURES_MEANT, FILLERS
+from core.text import nearest
+
+_ENTRY_ID = re.compile(r"[0-9a-f][0-9a-f-]{3,35}")
+
+
+def farm(line: Line) -> Reading:
+    """ "farm latitude 44.1 longitude -72.6 zone America/New_York", "farm name 'Low Barn'"."""
+    fields: dict[str, str | Number] = {}
+    for word in [t for t in line.free() if t.is_word and t.low in FARM_WORDS]:
+        if word.taken:
+            continue
+        name = FARM_WORDS[word.low]
+        value = line.after(word)
+        if value is None:
+            raise Refused(f"What {name}? Write it after the word.")
+        word.taken = True
+        if name in ("latitude", "longitude"):
+            if value.number is None or value.unit:
+                raise Refused(
+                    f"The {name} is a number of degrees, such as {'44.1' if name == 'latitude' else '-72.6'}."
+                )
+            fields[name] = value.number
+        elif name == "wire":
+            if value.text.upper() not in WIRE_STANDARDS:
+                raise Refused("Wire is sold by SWG or by AWG: write farm wire SWG.", near=WIRE_STANDARDS)
+            fields[name] = value.text.upper()
+        elif name == "name" and not value.quoted:
+            fields[name] = _name(line, value)
+            continue
+        else:
+            fields[name] = value.text
+        value.taken = True
+    line.refuse_leftovers(FARM_WORDS)
+    if not fields:
+        raise Refused(
+            "Say what to set: name, latitude, longitude, zone or wire.",
+            near=("name", "latitude", "longitude", "zone", "wire"),
+        )
+    return line.reading(line.draft("farm", **fields))
+
+
+def _name(line: Line, first: Token) -> str:
+    """The words of a name up to the next setting."""
+    last = first
+    first.taken = True
+    while (token := line.after(last)) is not None and token.low not in FARM_WORDS:
+        token.taken = True
+        last = token
+    return line.text[first.start : last.end]
+
+
+def sheet(line: Line) -> Reading:
+    """ "sheet strawflower early drying_days 14-21 own record": a figure of the farm's own and its source."""
+    figure, value, source = _figure(line)
+    crop = need_crop(line)
+    way = take_way(line, crop)
+    line.refuse_leftovers(KINDS)
+    if problem := check_own_figure(crop, figure, value):
+        raise Refused(problem.sentence, problem.code, problem.nearest)
+    return line.reading(line.draft("sheet", crop=crop, way=way, figure=figure, value=value, source=source))
+
+
+def _figure(line: Line) -> tuple[str, str, str | None]:
+    """The figure (by its beginning, in one word or several), its value, and the rest as its source."""
+    words = line.free()
+    several: list[str] = []
+    for i in range(1, len(words)):
+        for length in range(min(5, len(words) - i), 0, -1):
+            run = words[i : i + length]
+            if not all(t.is_word for t in run):
+                continue
+            typed = "_".join(t.low for t in run)
+            meant = _figures_called(typed)
+            if len(meant) == 1:
+                for token in run:
+                    token.taken = True
+                return (meant[0], *_value(line, meant[0], words[i + length :]))
+            several = several or meant
+    if several:
+        raise Refused(f"Which figure: {either(several[:6])}?", "ambiguous", several[:6])
+    last = words[-1] if words else None
+    near = nearest(last.low, KINDS) if last else ()
+    hint = either(near) if near else "spacing, drying_days or another line of the crop's sheet"
+    raise Refused(f"Which figure? Write its name and its value: {hint}.", "unknown", near)
+
+
+def _figures_called(typed: str) -> list[str]:
+    if typed in KINDS:
+        return [typed]
+    if typed in FIGURES_MEANT:
+        return [FIGURES_MEANT[typed]]
+    if len(typed) < 3:
+        return []
+    return [name for name in KINDS if name.startswith(typed)]
+
+
+def _value(line: Line, figure: str, rest: list[Token]) -> tuple[str, str | None]:
+    if not rest:
+        raise Refused(f"What is its {figure}? Write the value after it.")
+    for token in rest:
+        token.taken = True
+    is_range = (
+        len(rest) >= 3 and rest[0].number is not None and rest[1].low == "to" and rest[2].number is not None
+    )
+    used = 3 if is_range else 1
+    if KINDS[figure] == "str" and not rest[0].quoted:
+        used = len(rest)
+    value = rest[0].text if used == 1 else line.text[rest[0].start : rest[used - 1].end]
+    left = rest[used:]
+    source = line.text[left[0].start : left[-1].end].strip("'\" ") if left else None
+    return value, source
+
+
+def note(line: Line) -> Reading:
+    """ "note b3 slugs along the north edge": the rest as it is, about the bed, tray or lot that leads it."""
+    words = line.words
+    start = next(i for i, t in enumerate(words) if t.is_word and t.low == "note")
+    if start > 0:
+        later = words[start + 1 :]
+        for token in later:
+            token.taken = True
+        words[start].taken = True
+        take_day(line)
+        line.refuse_leftovers()
+    words[start].taken = True
+    rest = words[start + 1 :]
+    for token in rest:
+        token.taken = True
+    about = None
+    if len(rest) > 1 and (about := _about(line, rest[0])):
+        rest = rest[1:]
+    if not rest or (len(rest) == 1 and _about(line, rest[0])):
+        raise Refused("What is the note? Write it after the word: note b3 slugs along the north edge.")
+    text = rest[0].text if len(rest) == 1 else line.text[rest[0].start :].strip()
+    return line.reading(line.draft("note", about=about, text=text))
+
+
+def _about(line: Line, token: Token) -> str | None:
+    if token.low in line.farm.beds:
+        return token.low
+    code = canonical(token.low)
+    if code is None:
+        return None
+    farm = line.farm
+    known = {
+        "S": farm.trays.get, "P": farm.plantings.get, "L": farm.lots.get, "M": farm.pieces.get,
+    }[code[0]](code)  # fmt: skip
+    return code if known is not None else None
+
+
+def bought(line: Line) -> Reading:
+    """ "bought 500 wire 22": makings, by any name."""
+    making, count = making_and_count(line, "bought")
+    if count <= 0:
+        raise Refused("What was bought is more than 0.", "impossible")
+    return line.reading(line.draft("bought", making=making, count=count))
+
+
+def stocktake(line: Line) -> Reading:
+    """ "count 480 wire 22": what is there of the makings, beside what the book has."""
+    making, count = making_and_count(line, "count")
+    expected = known_making(line.farm, making, "Count which lot or making? ")
+    return line.reading(line.draft("stocktake", making=making, count=count, expected=expected))
+
+
+def known_making(farm: Farm, making: str, asking: str = "") -> float:
+    """How many the book has of a making; refused, after the question `asking`, where it has none by that name."""
+    known = farm.makings
+    if making not in known:
+        near = nearest(making, known) or tuple(known)[:3]
+        hint = f"there is {either(near, 'and')}." if near else "write 'bought 500 wire 22' first."
+        raise Refused(f"{asking}No {short(making)} is in the book; {hint}", "unknown", near)
+    return known[making]
+
+
+def making_and_count(line: Line, verb: str) -> tuple[str, Number]:
+    """The name of a making and the number of it; the number after "wire" is its gauge, inches are a ring's."""
+    words = line.free()
+    name: list[str] = []
+    counts: list[Token] = []
+    for i, token in enumerate(words):
+        is_gauge = i > 0 and words[i - 1].low == "wire"
+        if token.number is not None and is_gauge:
+            name.append(f"{token.number:g}")
+        elif token.number is not None and token.unit == "in":
+            name.append(f"{token.number:g}in")
+        elif token.number is not None and not token.unit:
+            counts.append(token)
+        elif token.low not in FILLERS or name:
+            name.append(token.low)
+        token.taken = True
+    if len(counts) != 1:
+        raise Refused(f"How many? Write one number and the name: {verb} 500 wire 22.")
+    if not name:
+        raise Refused(f"Of what? Write its code or name as well: {verb} 500 wire 22.")
+    for token in counts:
+        token.taken = False
+    count = line.take_number(" ".join(name))
+    assert count is not None
+    if count < 0:
+        raise Refused(f"{count:g} {' '.join(name)}: a count begins at 0.", "impossible")
+    return " ".join(name), count
+
+
+def undo(line: Line) -> Reading:
+    """ "undo": the last line is taken back; the door knows which that was."""
+    line.refuse_leftovers()
+    return Reading((), undo=True)
+
+
+def strike(line: Line) -> Reading:
+    """ "strike 0190a3...": the entry with that id, or whose id begins so, is struck."""
+    words = line.free()
+    if len(words) != 1:
+        raise Refused("Strike which entry? Write its id, or how it begins; 'entries' lists them.")
+    typed = words[0].low.rstrip(".")
+    if not _ENTRY_ID.fullmatch(typed):
+        raise Refused(f"'{short(words[0].text)}' is no entry's id: it begins like 0190a3.", "unknown")
+    words[0].taken = True
+    return line.reading(line.draft("strike", entry=typed))

@@ -1,0 +1,86 @@
+"""The crop sheets of a farm: the library's figures, with the farm's own in their place where it has some."""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import lru_cache
+from typing import Any
+
+from core.crops.calendar import Bounds, Frost
+from core.crops.library import sheet
+from core.crops.sheet import HARDINESS_CLASSES, Sheet
+from core.farm import Farm
+from core.problems import Problem
+from core.settings.kinds import AVERAGE, sheet_name
+from core.units import month_day
+
+
+def farm_sheet(farm: Farm, crop: str, way: str | None = None) -> Sheet | None:
+    """The sheet of a crop on this farm; None where the library does not have the crop (a book from elsewhere)."""
+    own = {**farm.sheets.get(crop, {}), **farm.sheets.get(sheet_name(crop, way), {})}
+    return _sheet(crop, way, tuple((figure, value, source) for figure, (value, source) in own.items()))
+
+
+@lru_cache(maxsize=256)
+def _sheet(crop: str, way: str | None, own: tuple[tuple[str, str, str], ...]) -> Sheet | None:
+    found = sheet(crop, way, own={figure: (value, source) for figure, value, source in own})
+    return None if isinstance(found, Problem) else found
+
+
+def frosts(farm: Farm, year: int) -> Frost:
+    """The frost dates of the farm, for the growing season that is at its height in the summer of `year`.
+
+    In the south that summer begins in `year`. A last frost before New Year, or a first one after it, falls in
+    the year beside.
+    """
+    return _frosts(tuple(map(tuple, farm.frost)), in_south(farm), year)
+
+
+@lru_cache(maxsize=64)
+def _frosts(rows: tuple[tuple[Any, ...], ...], south: bool, year: int) -> Frost:
+    midsummer = date(year + 1, 2, 1) if south else date(year, 8, 1)
+    spring: dict[tuple[int, int], date] = {}
+    autumn: dict[tuple[int, int], date] = {}
+    said: dict[tuple[str, int, int], str] = {}
+    for season, threshold, risk, text, source in rows:
+        key = round(threshold), round(risk)
+        if season == "spring":
+            days = (month_day(text, y) for y in (midsummer.year, midsummer.year - 1))
+            day = next((d for d in days if d is not None and d < midsummer), None)
+        else:
+            days = (month_day(text, y) for y in (midsummer.year, midsummer.year + 1))
+            day = next((d for d in days if d is not None and d >= midsummer), None)
+        if day is None:
+            continue
+        (spring if season == "spring" else autumn)[key] = day
+        if source:
+            said[season, *key] = source
+    return Frost(spring, autumn, said)
+
+
+def in_south(farm: Farm) -> bool:
+    """Whether the farm lies south of the equator: by its latitude, its station's, else by its frost dates."""
+    latitude = farm.settings.get("latitude", farm.station.get("latitude"))
+    if latitude is not None:
+        return bool(latitude < 0)
+    average = {row[0]: row[3] for row in farm.frost if tuple(row[1:3]) == AVERAGE}
+    spring, autumn = average.get("spring", ""), average.get("autumn", "05-01")
+    return bool("07-31" < spring < "12-01" and "02-01" <= autumn < "08-01")
+
+
+def bounds(farm: Farm) -> Bounds:
+    """The farm's own choice of the cold each hardiness class waits for, where it has made one."""
+    return {
+        kind: ((round(farm.risks[kind][0]), round(farm.risks[kind][1])),)
+        for kind in HARDINESS_CLASSES
+        if kind in farm.risks
+    }
+
+
+def season_year(farm: Farm, day: date) -> int:
+    """The year whose season a sowing or setting-out on `day` belongs to: that of the nearest last spring frost."""
+    years = (day.year - 1, day.year, day.year + 1)
+    last = {year: frosts(farm, year).last_frost for year in years}
+    # a season reaches from some 30 weeks before its last frost to some 22 after
+    gaps = {year: abs((day - frost).days + 28) for year, frost in last.items() if frost is not None}
+    return min(gaps, key=lambda year: gaps[year]) if gaps else day.year

@@ -1,0 +1,127 @@
+"""The shed as the book takes it in: readings of its air, what its max-min thermometer saw, its lines."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from core.book.entry import Draft, Entry
+from core.clocks import MORNING
+from core.farm import COOLER, LINE, Farm
+from core.problems import Problem
+from core.rules import Rule
+from core.text import clean
+
+SHED = "shed"
+ROOMS = (SHED, COOLER, "room")
+"""Where the air is read."""
+READINGS_KEPT = 400
+RANGE_DAYS = 60
+F_SPAN = (-40, 140)
+"""No shed is colder or hotter; a solar drying shed reaches 140 F [S115]."""
+LONGEST_LINE_FT = 1000
+
+
+def _check_room(draft: Draft) -> Problem | None:
+    room = draft.fields["room"]
+    if room in ROOMS:
+        return None
+    return Problem(f"Air is read in {', '.join(ROOMS)}, not in '{clean(room)}'.", "unknown", ROOMS)
+
+
+def _check_air(_farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if problem := _check_room(draft):
+        return problem
+    if "f" not in f and "rh_pct" not in f:
+        return Problem("A reading is degrees, humidity or both: shed 72F 55%.", "unreadable")
+    return _check_degrees(f.get("f")) or _check_humidity(f.get("rh_pct"))
+
+
+def _check_degrees(f: float | None) -> Problem | None:
+    if f is not None and not F_SPAN[0] <= f <= F_SPAN[1]:
+        return Problem(
+            f"{f:g} F is no air temperature of a shed: write degrees F such as 72F, or C as 22C.",
+            "impossible",
+        )
+    return None
+
+
+def _check_humidity(rh: float | None) -> Problem | None:
+    if rh is not None and not 0 < rh <= 100:
+        return Problem(
+            f"{rh:g} % is no humidity: it lies above 0 and at most 100, such as 55%.", "impossible"
+        )
+    return None
+
+
+def _check_range(_farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if problem := _check_room(draft):
+        return problem
+    pairs = [(f.get("low_f"), f.get("high_f"), "F"), (f.get("low_rh"), f.get("high_rh"), "%")]
+    if all(value is None for low, high, _ in pairs for value in (low, high)):
+        return Problem("A range is its low and its high: shed 58 to 84 41 to 68%.", "unreadable")
+    for low, high, unit in pairs:
+        check = _check_degrees if unit == "F" else _check_humidity
+        if problem := check(low) or check(high):
+            return problem
+        if low is not None and high is not None and low > high:
+            return Problem(
+                f"A low of {low:g} {unit} is above a high of {high:g} {unit}: which is which?", "impossible"
+            )
+    return None
+
+
+def _check_line(_farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if not f["line"].startswith(LINE) or f["line"] == LINE:
+        return Problem("Say which line, such as 'line 2 is 40ft'.", "unreadable")
+    if not 0 < f["feet"] <= LONGEST_LINE_FT:
+        return Problem(
+            f"A line of {f['feet']:g} ft? It has more than 0 and at most {LONGEST_LINE_FT} ft: line 2 is 40ft.",
+            "impossible",
+        )
+    return None
+
+
+def _air(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    rows = farm.air.setdefault(f["room"], [])
+    rows.append([entry.on, f.get("clock"), f.get("f"), f.get("rh_pct")])
+    if len(rows) > 1 and _moment(rows[-2]) > _moment(rows[-1]):
+        rows.sort(key=_moment)  # written late
+    del rows[:-READINGS_KEPT]
+
+
+def _moment(reading: list[Any]) -> tuple[str, str]:
+    return reading[0], reading[1] or MORNING
+
+
+def _air_range(farm: Farm, entry: Entry) -> None:
+    """Two of one day are one range: the thermometer was read, and perhaps reset, in between."""
+    f = entry.fields
+    days = farm.air_ranges.setdefault(f["room"], {})
+    old = days.get(entry.on, [None] * 4)
+    new = [f.get(name) for name in ("low_f", "high_f", "low_rh", "high_rh")]
+    days[entry.on] = [
+        pick((v for v in pair if v is not None), default=None)
+        for pick, pair in zip((min, max, min, max), zip(old, new, strict=True), strict=True)
+    ]
+    if len(days) > RANGE_DAYS:
+        oldest = (date.fromisoformat(max(days)) - timedelta(days=RANGE_DAYS)).isoformat()
+        farm.air_ranges[f["room"]] = {on: days[on] for on in days if on > oldest}
+
+
+def _line(farm: Farm, entry: Entry) -> None:
+    """What is not said again stays as it was."""
+    f = entry.fields
+    old = farm.lines.get(f["line"], [None, None, None])
+    farm.lines[f["line"]] = [f["feet"], f.get("dark", old[1]), f.get("fan", old[2])]
+
+
+RULES = {
+    "air": Rule(_air, _check_air),
+    "air range": Rule(_air_range, _check_range),
+    "line": Rule(_line, _check_line),
+}

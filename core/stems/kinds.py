@@ -1,0 +1,249 @@
+"""The double-sided ledger of stems: every move has a place it leaves and a place it comes to.
+
+Stems cut = on hand + sold + used + lost, for every lot, always. Nothing here can make or lose a stem.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+
+from core.book.entry import Draft, Entry
+from core.farm import BENCH, BOX, BUCKET, COOLER, FRESH_PLACES, LINE, Farm, Holding, Lot, form_in, same
+from core.problems import Problem
+from core.rules import Rule, too_early, unknown
+from core.stems.whereabouts import follow, forget, path_of
+
+DRY = form_in(BOX)
+MISCOUNTED = "miscounted"
+"""The cause under which a physical count's difference stands among the losses (negative: more was found)."""
+
+
+def find_lot(farm: Farm, item: Draft | Entry) -> Lot | None:
+    """The lot an entry or draft speaks of."""
+    return same(item.fields["lot"], item.fields.get("ref"), farm.lots)
+
+
+def lot_or_matter(farm: Farm, entry: Entry) -> Lot | None:
+    """The lot an entry speaks of; where the book has none, that is a matter to settle."""
+    lot = find_lot(farm, entry)
+    if lot is None:
+        farm.note_matter(
+            f"An entry speaks of lot {entry.fields['lot']}, which the book does not have.", entry.id
+        )
+    return lot
+
+
+def check_lot(farm: Farm, draft: Draft) -> Problem | None:
+    """Whether the draft's lot is one of the farm's and was cut by the draft's day."""
+    lot = find_lot(farm, draft)
+    if lot is None:
+        return unknown("lot", draft.fields["lot"], [it.code for it in farm.lots.live()])
+    return too_early("Lot", lot.code, lot.cut_on, draft)
+
+
+def check_source(farm: Farm, draft: Draft, stems: int) -> Problem | None:
+    """Whether `stems` of the draft's lot lie in its source place."""
+    if problem := check_lot(farm, draft):
+        return problem
+    lot = find_lot(farm, draft)
+    assert lot is not None
+    source = draft.fields["source"]
+    held = lot.holdings.get(source)
+    if held is None or held.stems <= 0:
+        where = places_of(lot)
+        return Problem(
+            f"{lot.code} has nothing {in_place(source)}; it has {where or 'nothing left'}.",
+            "impossible",
+            tuple(lot.holdings),
+        )
+    if stems < 1:
+        return Problem("Less than one stem cannot be moved.", "impossible")
+    if stems > held.stems:
+        return Problem(
+            f"{lot.code} has {holding_text(held)} {in_place(source)}: {stems} stems is more than there is.",
+            "impossible",
+            (str(held.on_hand),),
+        )
+    return None
+
+
+def place_name(place: str) -> str:
+    """ "the bucket", "line 2", "box 7", "the bench"."""
+    return f"the {place}" if place in (BUCKET, COOLER, BENCH) else place
+
+
+def in_place(place: str) -> str:
+    """ "in the bucket", "on line 2", "in box 7", "on the bench"."""
+    return f"{'on' if place.startswith(LINE) or place == BENCH else 'in'} {place_name(place)}"
+
+
+def holding_text(held: Holding) -> str:
+    """ "30 stems", "12 bunches of 10", "24 heads"."""
+    if held.unit == "bunches":
+        loose = held.stems - held.on_hand * held.per
+        return f"{held.on_hand} bunches of {held.per}" + (f" and {loose} loose" if loose else "")
+    return f"{held.stems} {held.unit}"
+
+
+def places_of(lot: Lot) -> str:
+    """ "30 stems on line 2 and 12 bunches of 10 in box 7"; empty where nothing is left."""
+    return " and ".join(f"{holding_text(h)} {in_place(p)}" for p, h in lot.holdings.items() if h.stems)
+
+
+def take(farm: Farm, lot: Lot, source: str, stems: int, entry: Entry) -> Holding:
+    """`stems` leave `source`; what was held there before. Taking more than there is, is a matter to settle."""
+    held = lot.holdings.get(source) or Holding(0, 0, lot.cut_on, form_in(source))
+    left = Holding(held.stems - stems, held.per, held.since, held.form, held.grade)
+    if left.stems == 0:
+        lot.holdings.pop(source, None)
+        forget(lot, source)
+    else:
+        lot.holdings[source] = left
+    if left.stems < 0:
+        farm.note_matter(
+            f"{-left.stems} {_overdrawn(lot, source)}: count {lot.code}, or strike what did not happen.",
+            entry.id,
+        )
+    keep_days(lot, held.form, -stems, entry.on)
+    return held
+
+
+def put(
+    lot: Lot, place: str, stems: int, on: str, *, per: int = 0, form: str | None = None, grade: str = ""
+) -> Holding:
+    """`stems` come to `place`; what is there then. What lies there already keeps its day and its form."""
+    held = lot.holdings.get(place)
+    if held is None or held.stems == 0:
+        held = Holding(0, per, on, form or form_in(place), grade)
+    new = Holding(held.stems + stems, per or held.per, held.since, held.form, held.grade)
+    if new.stems == 0:
+        lot.holdings.pop(place, None)
+        forget(lot, place)
+    else:
+        lot.holdings[place] = new
+    return new
+
+
+def enter(lot: Lot, form: str, stems: int) -> None:
+    """`stems` came into a form for the first time: what the losses there are a share of."""
+    lot.entered[form] = lot.entered.get(form, 0) + stems
+
+
+def keep_days(lot: Lot, form: str, stems: int, on: str) -> None:
+    """`stems` came into store on that day, or left it where below 0; only what is boxed dry is in store."""
+    if form == DRY:
+        lot.stored += stems * date.fromisoformat(on).toordinal()
+
+
+def check_alike(lot: Lot, place: str, coming: Holding) -> Problem | None:
+    """Whether what comes to a box is as what lies there of the lot: only then can both be counted as one."""
+    there = lot.holdings.get(place)
+    if not place.startswith(BOX) or there is None:
+        return None
+    if (there.form, there.per, there.grade) == (coming.form, coming.per, coming.grade):
+        return None
+    grade = f"{there.grade} grade" if there.grade else "no grade"
+    return Problem(
+        f"{place} holds {lot.code} {there.form} in {there.per}s, {grade}: use another box for these.",
+        "impossible",
+    )
+
+
+def _check_leaving(farm: Farm, draft: Draft) -> Problem | None:
+    return check_source(farm, draft, draft.fields["stems"])
+
+
+def _sold(farm: Farm, entry: Entry) -> None:
+    if lot := lot_or_matter(farm, entry):
+        take(farm, lot, entry.fields["source"], entry.fields["stems"], entry)
+        if entry.kind == "sold":
+            lot.sold += entry.fields["stems"]
+        else:
+            lot.used += entry.fields["stems"]
+
+
+def check_lost(farm: Farm, draft: Draft) -> Problem | None:
+    """Whether the draft's stems can be lost from where it says."""
+    return check_source(farm, draft, draft.fields["count"])
+
+
+def lose(farm: Farm, entry: Entry) -> None:
+    """Stems lost, with their cause."""
+    if lot := lot_or_matter(farm, entry):
+        count, cause = entry.fields["count"], entry.fields["cause"]
+        before = take(farm, lot, entry.fields.get("source", BUCKET), count, entry)
+        lot.losses.append([entry.on, before.form, cause, count])
+        farm.note_cause(cause, entry.on)
+
+
+def _check_moved(farm: Farm, draft: Draft) -> Problem | None:
+    if problem := _check_leaving(farm, draft):
+        return problem
+    source, place = draft.fields["source"], draft.fields["place"]
+    if source == place:
+        return Problem(f"They are {in_place(place)} already.", "impossible")
+    kind_from, kind_to = form_in(source), form_in(place)
+    if kind_from != kind_to:
+        how = {"hanging": "hang", "wired": "wire", "dry": "box"}.get(kind_to, "cut")
+        return Problem(
+            f"Moving from {place_name(source)} to {place_name(place)} changes what they are: write it as "
+            f"'{how}'.",
+            "impossible",
+            (how,),
+        )
+    lot = find_lot(farm, draft)
+    assert lot is not None
+    return check_alike(lot, place, lot.holdings[source])
+
+
+def _moved(farm: Farm, entry: Entry) -> None:
+    if lot := lot_or_matter(farm, entry):
+        f = entry.fields
+        path = path_of(lot, f["source"])
+        before = take(farm, lot, f["source"], f["stems"], entry)
+        is_joining = f["place"] in lot.holdings
+        if not is_joining:
+            # what was tried on its line has been tried, on whichever line it goes on
+            lot.tests += [[on, said, f["place"]] for on, said, at in lot.tests if at == f["source"]]
+        # a bunch that changes its line has hung since it was first hung
+        there = put(
+            lot, f["place"], f["stems"], before.since, per=before.per, form=before.form, grade=before.grade
+        )
+        keep_days(lot, there.form, f["stems"], entry.on)
+        follow(lot, path, f["place"], entry.on, f.get("clock"), is_joining=is_joining)
+
+
+def _check_counted(farm: Farm, draft: Draft) -> Problem | None:
+    if problem := check_lot(farm, draft):
+        return problem
+    source = draft.fields["source"]
+    if source not in (*FRESH_PLACES, BENCH) and not source.startswith((LINE, BOX)):
+        return Problem(f"{source} is no place of the shed: bucket, cooler, bench, line 2, box 7.", "unknown")
+    return None
+
+
+def _overdrawn(lot: Lot, place: str) -> str:
+    return f"more stems of {lot.code} left {place_name(place)} than it held"
+
+
+def _counted(farm: Farm, entry: Entry) -> None:
+    """A count is what she saw: the book comes to it, and the difference stands among the losses."""
+    if lot := lot_or_matter(farm, entry):
+        source, seen = entry.fields["source"], entry.fields["stems"]
+        farm.settle(_overdrawn(lot, source))
+        held = lot.holdings.get(source)
+        missing = (held.stems if held else 0) - seen
+        if missing == 0:
+            return
+        form = held.form if held else form_in(source)
+        lot.losses.append([entry.on, form, MISCOUNTED, missing])
+        keep_days(lot, form, -missing, entry.on)
+        put(lot, source, -missing, held.since if held else lot.cut_on)
+
+
+RULES = {
+    "sold": Rule(_sold, _check_leaving),
+    "used": Rule(_sold, _check_leaving),
+    "moved": Rule(_moved, _check_moved),
+    "counted": Rule(_counted, _check_counted),
+}

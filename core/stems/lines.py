@@ -1,0 +1,221 @@
+"""What leaves or is counted: lost, sold, used, moved, counted."""
+
+from __future__ import annotations
+
+from core.codes import LOT, PIECE, PLANTING, TRAY, canonical
+from core.drying.lines import sheet_bunch
+from core.farm import FRESH_PLACES, Lot, form_in
+from core.language.clock import take_clock
+from core.language.crops import take_crop
+from core.language.days import take_day
+from core.language.line import Line, Reading, Refused, whole
+from core.language.names import (
+    is_code,
+    need_cause,
+    one_place,
+    source_of,
+    take_lot,
+    take_places,
+    take_planting,
+    take_tray,
+)
+from core.language.words import ALL
+from core.pieces import lines as pieces
+from core.settings.lines import stocktake
+from core.stems.holdings import Heap, alike, parted
+from core.stems.kinds import in_place, places_of
+from core.stems.moving import move_all, remark_on_cooler
+
+
+def lost(line: Line) -> Reading:
+    """ "lost 6 mould L041", "lost 4 damping S12", "lost 5 slugs b3 zinnia"."""
+    letters = {code[0] for t in line.free() if t.is_word and (code := canonical(t.low))}
+    if PIECE in letters:
+        return pieces.lost(line)
+    if LOT in letters:
+        place = one_place(line, "place")
+        lot = take_lot(line, lambda p, held: True, "on hand")
+        return _lost_stems(line, lot, place)
+    if TRAY in letters:
+        tray = take_tray(line)
+        cause = need_cause(line, "tray")
+        count = line.need_count("plants", "plants", "cells", "seeds")
+        return line.reading(line.draft("lost", count=count, tray=tray.code, cause=cause, ref=tray.made_by))
+    places = one_place(line, "place")
+    if places is not None:
+        lot = take_lot(line, lambda p, held: p == places, f"{in_place(places)}")
+        return _lost_stems(line, lot, places)
+    if PLANTING not in letters and not _names_bed_or_crop(line):
+        need_cause(line, "lot")
+        raise Refused(
+            "Lost from what? Name a lot, a tray, or a bed and its crop: lost 6 mould L041.",
+            near=_newest(line),
+        )
+    cause = need_cause(line, "planting")
+    planting = take_planting(line)
+    count = line.need_count("plants", "plants")
+    return line.reading(
+        line.draft("lost", count=count, planting=planting.code, cause=cause, ref=planting.made_by)
+    )
+
+
+def _names_bed_or_crop(line: Line) -> bool:
+    if take_crop(line):
+        return True
+    return any(
+        t.is_word and (t.low in line.farm.beds or t.low == "bed" or _looks_like_bed(t.low))
+        for t in line.free()
+    )
+
+
+def _looks_like_bed(word: str) -> bool:
+    return word[:1].isalpha() and word[-1:].isdigit()
+
+
+def _newest(line: Line) -> list[str]:
+    return [lot.code for lot in line.farm.lots.live()][::-1][:3]
+
+
+def _lost_stems(line: Line, lot: Lot, place: str | None) -> Reading:
+    source = source_of(lot, place)
+    cause = need_cause(line, form_in(source))
+    stems = _stems(line, lot, source, _all_of(line, lot, source))
+    return line.reading(
+        line.draft("lost", count=stems, lot=lot.code, source=source, cause=cause, ref=lot.made_by),
+        lot=lot.code,
+    )
+
+
+def _all_of(line: Line, lot: Lot, source: str) -> int | None:
+    """The stems there are, where the line says "all"."""
+    return max(lot.holdings[source].stems, 0) if line.take_words((ALL,)) and source in lot.holdings else None
+
+
+def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int:
+    """The stems a number means: bunches where bunches lie, unless "stems" (or "bunches") is said."""
+    held = lot.holdings[source]
+    said = line.take_unit("stems", "stems")
+    if said is not None:
+        return whole(said, "stems")
+    bunches = line.take_unit("bunches", "bunches")
+    if bunches is None and held.unit != "bunches":
+        count = line.take_count("stems")
+        if count is None and default is None:
+            raise Refused(f"How many of {lot.code}? Write the number, or 'all': it has {places_of(lot)}.")
+        return default if count is None and default is not None else count or 0
+    size = held.per
+    if bunches is not None and held.per < 2:
+        known = sheet_bunch(line.farm, lot.crop, "fresh" if held.form == "fresh" else "dried")
+        if known is None:
+            raise Refused(f"How many stems to a bunch? {lot.code} is not bunched: write the number of stems.")
+        size = known
+        line.remark(f"bunches of {size}, as the {lot.crop} sheet has it")
+    number = bunches if bunches is not None else line.take_count("bunches")
+    if number is None:
+        if default is None:
+            raise Refused(
+                f"How many bunches of {lot.code}? Write the number, or 'all': it has {places_of(lot)}."
+            )
+        return default
+    return whole(number, "bunches") * size
+
+
+def sold(line: Line) -> Reading:
+    """ "sold 2 L041 to corner florist": bunches where it lies in bunches, else stems; "sold M001 to L.P."."""
+    who = line.rest_after(("to",))
+    take_day(line)
+    if pieces.names_piece(line):
+        return pieces.sold(line, who or None)
+    return _leaving(line, "sold", who=who or None)
+
+
+def used(line: Line) -> Reading:
+    """ "used 10 L041 for crown"."""
+    purpose = line.rest_after(("for",))
+    take_day(line)
+    return _leaving(line, "used", purpose=purpose or None)
+
+
+def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
+    place = one_place(line, "place")
+    everything = bool(line.take_words((ALL,)))
+    if not _names_lot(line) and (crop := take_crop(line)) and (heaps := alike(line, crop, place)):
+        return _from_first(line, kind, crop, heaps, everything, **why)
+    lot = take_lot(line, lambda p, held: place in (None, p), f"{in_place(place)}" if place else "on hand")
+    source = source_of(lot, place)
+    there = lot.holdings[source].stems if everything and source in lot.holdings else None
+    stems = _stems(line, lot, source, there)
+    return line.reading(
+        line.draft(kind, lot=lot.code, stems=stems, source=source, ref=lot.made_by, **why), lot=lot.code
+    )
+
+
+def _names_lot(line: Line) -> bool:
+    return any(t.is_word and is_code(t.low, LOT) for t in line.free())
+
+
+def _from_first(
+    line: Line, kind: str, crop: str, heaps: list[Heap], everything: bool, **why: str | None
+) -> Reading:
+    """So many stems of a crop out of several lots: the earliest to expire leaves first."""
+    first = heaps[0]
+    stems = _stems(line, first.lot, first.place, sum(heap.whole for heap in heaps) if everything else None)
+    line.crop, line.use = crop, first.lot.use
+    least = "it has least left in the vase" if first.place in FRESH_PLACES else "it was cut first"
+    line.remark(f"{first.lot.code} first: {least}")
+    drafts = [
+        line.draft(kind, lot=lot.code, stems=part, source=place, ref=lot.made_by, **why)
+        for (lot, place), part in parted(heaps, crop, stems)
+    ]
+    return line.reading(*drafts, lot=drafts[-1].fields["lot"])
+
+
+def move(line: Line) -> Reading:
+    """ "move 10 L041 line 3", "move L041 from box 1 to box 7", "move all zinnia cooler": all of it where no number is
+    said."""
+    clock = take_clock(line)
+    everything = bool(line.take_words((ALL,)))
+    places = take_places(line)
+    if everything and not _names_lot(line):
+        return move_all(line, places, clock)
+    lot = take_lot(line, lambda p, held: True, "to move")
+    source, to = _from_and_to(places, lot)
+    place = source_of(lot, source, lambda p: p != to and form_in(p) == form_in(to))
+    stems = _stems(line, lot, place, default=lot.holdings[place].stems)
+    remark_on_cooler(line, [lot], to)
+    return line.reading(
+        line.draft("moved", lot=lot.code, stems=stems, source=place, place=to, clock=clock, ref=lot.made_by),
+        lot=lot.code,
+    )
+
+
+def _from_and_to(places: list[tuple[str, str]], lot: Lot) -> tuple[str | None, str]:
+    """Where the stems come from, if said, and where to. Of two bare places the lot's own is the first."""
+    source = [place for role, place in places if role == "from"]
+    to = [place for role, place in places if role == "to"]
+    bare = [place for role, place in places if not role]
+    if len(bare) == 2 and not source and not to:
+        bare.sort(key=lambda p: p not in lot.holdings)
+    for place in bare:
+        (source if (len(bare) > len(to) + 1 and not source) or to else to).append(place)
+    if len(to) != 1 or len(source) > 1:
+        raise Refused(
+            f"Moved where? Name the place it comes to: move {lot.code} line 3.", near=("line", "box")
+        )
+    return (source[0] if source else None), to[0]
+
+
+def count(line: Line) -> Reading:
+    """ "count 42 L041": what is really there; "count 480 wire 22": of the makings."""
+    if not any(t.is_word and is_code(t.low, LOT) for t in line.free()):
+        return stocktake(line)
+    named = one_place(line, "place")
+    lot = take_lot(line, lambda p, held: True, "on hand")
+    # a count may find stems where the book has none
+    source = named if named is not None and named not in lot.holdings else source_of(lot, named)
+    expected = max(lot.holdings[source].stems, 0) if source in lot.holdings else 0
+    stems = _stems(line, lot, source) if source in lot.holdings else line.need_count("stems", "stems")
+    return line.reading(
+        line.draft("counted", lot=lot.code, source=source, stems=stems, expected=expected, ref=lot.made_by),
+        lot=lot.code,
+    )

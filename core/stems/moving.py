@@ -1,0 +1,61 @@
+"""Everything of a kind moved at once: "move all zinnia cooler"."""
+
+from __future__ import annotations
+
+from core.farm import COOLER, FRESH_PLACES, Lot, form_in
+from core.language.crops import take_crop, take_variety
+from core.language.line import Line, Reading, Refused
+from core.settings.sheets import farm_sheet
+from core.stems.holdings import Heap
+from core.stems.kinds import place_name
+
+
+def move_all(line: Line, places: list[tuple[str, str]], clock: str | None) -> Reading:
+    """Every lot (of the crop named) that can come to a place, out of the place named or out of any."""
+    source = [place for role, place in places if role == "from"]
+    to = [place for role, place in places if role != "from"]
+    if len(to) != 1 or len(source) > 1:
+        raise Refused(
+            "Moved where? Name the one place they come to: move all zinnia cooler.", near=("cooler",)
+        )
+    crop = take_crop(line)
+    if crop is None and not source and to[0] not in FRESH_PLACES:
+        raise Refused(f"All of what? Name the crop: move all strawflower {to[0]}.")
+    variety = take_variety(line, crop) if crop else None
+    heaps = [
+        Heap(lot, place)
+        for lot in line.farm.lots.live()
+        if crop in (None, lot.crop) and variety in (None, lot.variety)
+        for place, held in lot.holdings.items()
+        if held.stems > 0 and place in (source or [place])
+        if place != to[0] and form_in(place) == form_in(to[0])
+    ]
+    if not heaps:
+        of = f" of {crop}" if crop else ""
+        raise Refused(f"There is nothing{of} that could come to {place_name(to[0])}.", "impossible")
+    remark_on_cooler(line, [heap.lot for heap in heaps], to[0])
+    drafts = [
+        line.draft(
+            "moved",
+            lot=lot.code,
+            stems=lot.holdings[place].stems,
+            source=place,
+            place=to[0],
+            clock=clock,
+            ref=lot.made_by,
+        )
+        for lot, place in heaps
+    ]
+    return line.reading(*drafts, lot=heaps[-1].lot.code)
+
+
+def remark_on_cooler(line: Line, lots: list[Lot], to: str) -> None:
+    """What the sheet says of a crop that had better not stand in the cooler, or not for long."""
+    if to != COOLER:
+        return
+    for crop in dict.fromkeys(lot.crop for lot in lots):
+        sheet = farm_sheet(line.farm, crop)
+        if sheet is not None and sheet.cooler is not None:
+            from core.fresh.rows import cooler_word
+
+            line.remark(f"{crop} in the cooler: {cooler_word(sheet.cooler.value)} [{sheet.cooler.source}]")

@@ -1,0 +1,177 @@
+"""The trays as she reads them in the morning: how far each has come, what is next, when it can go out, and why."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from core.crops.calendar import Calendar, crop_dates
+from core.crops.hardening import (
+    Ladder,
+    advice,
+    guard_f,
+    ladder,
+    ladder_end,
+    next_step,
+    reached,
+    set_out_day,
+)
+from core.crops.sheet import HardinessClass, Sheet
+from core.farm import Farm, Tray
+from core.settings.sheets import bounds, farm_sheet, frosts, season_year
+from core.units import plural, short_day
+
+NO_FROST_DATE = "no last frost date yet: write 'last frost 14 may'"
+POOR_GERMINATION = 60
+"""Per cent up below which a bed comes up short (common practice)."""
+
+
+class TrayRow(NamedTuple):
+    """One tray today.
+
+    `state`: "sown", "up", "pricked out", "potted on", "hardening" or "ready" (its ladder is done). `step` of
+    `steps` hardening steps are done; `next_step` says the next one in words, `next_short` in few; `today` is what
+    was written of today ("step", "held" or None); `hold` why to hold the next step, by today's
+    wind and tonight's forecast.
+    `set_out_on` is the later of the ladder's end and the crop's window.
+    """
+
+    tray: str
+    crop: str
+    variety: str | None
+    way: str | None
+    state: str
+    sown_on: str
+    age_days: int
+    cells: int
+    plants: int
+    up: int | None
+    germination_pct: int | None
+    step: int
+    steps: int
+    next_step: str
+    next_short: str
+    today: str | None
+    hold: str | None
+    held_days: int
+    guard_f: int
+    harden_on: str | None
+    harden_in_days: int | None
+    set_out_on: str | None
+    set_out_in_days: int | None
+    warning: str | None
+    because: tuple[str, ...]
+
+
+def tray_rows(farm: Farm, day: date) -> list[TrayRow]:
+    """Every tray with living plants; those to be moved first come first."""
+    rows = [_row(farm, tray, day) for tray in farm.trays.live()]
+    far = 10_000
+    return sorted(rows, key=lambda r: (far if r.set_out_in_days is None else r.set_out_in_days, r.tray))
+
+
+def ladder_days(tray: Tray) -> list[tuple[date, str]]:
+    """What was written of each day of a tray's hardening."""
+    return [(date.fromisoformat(on), what) for on, what, _ in tray.ladder]
+
+
+def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
+    sheet = farm_sheet(farm, tray.crop, tray.way)
+    sown = date.fromisoformat(tray.sown)
+    kind: HardinessClass = sheet.hardiness_class if sheet else "tender"
+    weather = farm.weather.get(day.isoformat(), {})
+    climb = reached(ladder_days(tray), day, kind)
+    coming = next_step(climb, kind)
+    because: list[str] = []
+    harden_on = out_on = None
+    calendar = _calendar(farm, sheet, sown)
+    if calendar is None:
+        because.append(NO_FROST_DATE if sheet else f"the library has no {tray.crop}")
+    else:
+        harden_on, out_on = _days(calendar, tray, climb, kind, day, because)
+    return TrayRow(
+        tray=tray.code,
+        crop=tray.crop,
+        variety=tray.variety,
+        way=tray.way,
+        state=_state(tray, coming is None),
+        sown_on=tray.sown,
+        age_days=(day - sown).days,
+        cells=tray.cells,
+        plants=tray.alive,
+        up=tray.up,
+        germination_pct=None if tray.up is None else round(100 * tray.up / tray.seeds),
+        step=climb.step,
+        steps=len(ladder(kind)),
+        next_step=coming.text if coming else "",
+        next_short=f"{coming.outdoors} out, {coming.light}, night {coming.night}" if coming else "",
+        today=climb.today,
+        hold=advice(kind, weather.get("tonight"), weather.get("wind"), step=coming) if coming else None,
+        held_days=climb.held,
+        guard_f=guard_f(kind),
+        harden_on=harden_on.isoformat() if harden_on else None,
+        harden_in_days=(harden_on - day).days if harden_on else None,
+        set_out_on=out_on.isoformat() if out_on else None,
+        set_out_in_days=(out_on - day).days if out_on else None,
+        warning=_warning(tray, sheet, (day - sown).days, out_on),
+        because=tuple(because),
+    )
+
+
+def _calendar(farm: Farm, sheet: Sheet | None, sown: date) -> Calendar | None:
+    if sheet is None:
+        return None
+    frost = frosts(farm, season_year(farm, sown))
+    return crop_dates(sheet, frost, sown=sown, bounds=bounds(farm)) if frost.spring else None
+
+
+def _days(
+    calendar: Calendar, tray: Tray, climb: Ladder, kind: HardinessClass, day: date, because: list[str]
+) -> tuple[date | None, date | None]:
+    """(day hardening begins or began, day it can go out), and why."""
+    harden, out = calendar.windows.get("harden"), calendar.windows.get("set_out")
+    steps = len(ladder(kind))
+    if tray.ladder:
+        begun = date.fromisoformat(tray.ladder[0][0])
+        end = ladder_end(climb, kind, day, climb.today == "step")
+        because.append(
+            f"{climb.step} of {steps} hardening steps done"
+            + (f", {plural(climb.held, 'day')} held" if climb.held else "")
+        )
+    else:
+        begun = max(harden.start, day) if harden else day
+        end = begun + timedelta(days=steps - 1)
+        if harden:
+            because.append(f"hardening from {short_day(harden.start)}: {harden.because}")
+    if out is None:
+        return begun, end + timedelta(days=1)
+    day_out = set_out_day(end, out.start)
+    later = "the window" if day_out == out.start else "the end of the ladder"
+    because.append(f"set out {short_day(day_out)}, {later}; {out.because}")
+    return begun, day_out
+
+
+def _state(tray: Tray, ladder_done: bool) -> str:
+    if tray.ladder:
+        return "ready" if ladder_done else "hardening"
+    if tray.moves:
+        return str(tray.moves[-1][1])
+    return "sown" if tray.up is None else "up"
+
+
+def _warning(tray: Tray, sheet: Sheet | None, age: int, out_on: date | None) -> str | None:
+    """What would spoil this tray if nothing were done."""
+    if sheet is None:
+        return None
+    wait = sheet.cannot_wait
+    if wait is not None and not any(kind == "potted on" for _, kind, _ in tray.moves):
+        last = date.fromisoformat(tray.sown) + timedelta(days=wait.spoiled_after_day)
+        if age > wait.spoiled_after_day:
+            return f"past {wait.spoiled_after_day} days in its cells: {tray.crop} flowers short after a check"
+        if age >= wait.move_from_day or (out_on and out_on > last and age >= wait.move_from_day - 7):
+            return f"cannot wait: out by {short_day(last)} or pot on"
+    if tray.up is None and sheet.germination_days is not None and age > sheet.germination_days.value[1]:
+        return f"nothing counted up after {age} days; {sheet.germination_days.text} is usual"
+    if tray.up is not None and tray.up_on and 100 * tray.up < POOR_GERMINATION * tray.seeds and age < 40:
+        return f"only {round(100 * tray.up / tray.seeds)} % up: sow again?"
+    return None

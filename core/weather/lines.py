@@ -1,0 +1,163 @@
+"""The farm's ground and sky: beds, temperatures, wind, frost dates."""
+
+from __future__ import annotations
+
+from core.language.days import month_and_day
+from core.language.line import Line, Reading, Refused, either
+from core.language.names import new_bed_name
+from core.language.tokens import Number
+from core.language.words import FROST_SEASONS, LOOSE_VERBS, SKY_WORDS
+from core.settings.kinds import HARDINESS
+
+USUAL_WIDTH_IN = 36
+USUAL_THRESHOLD_F = 32
+USUAL_RISK_PCT = 50
+"""What packets mean by "last frost": 32 F, one year in two (common practice)."""
+
+
+def bed(line: Line) -> Reading:
+    """ "bed b3 50ft", "bed b3 50ft 30in": a bed is made, or its size put right."""
+    line.take_words(("bed",))
+    feet = line.take_unit("ft", "feet")
+    width = line.take_unit("in", "inches")
+    name = new_bed_name(line)
+    if feet is None:
+        feet = line.take_number("feet")
+    line.refuse_leftovers()
+    if feet is None:
+        raise Refused(f"How long is bed {name}? Write its feet: bed {name} 50ft.", near=("50ft",))
+    if width is None:
+        old = line.farm.beds.get(name)
+        width = old.width_in if old else USUAL_WIDTH_IN
+        line.remark(f"{width:g} in wide{'' if old else ', as none was said'}")
+    return line.reading(line.draft("bed", bed=name, feet=feet, width_in=width))
+
+
+def weather(line: Line) -> Reading:
+    """ "low 34 high 61", "tonight 38", "wind 18": one draft for each."""
+    drafts = []
+    seen: set[str] = set()
+    for word in [t for t in line.free() if t.is_word and t.low in LOOSE_VERBS["weather"]]:
+        beside = next(
+            (t for t in (line.after(word), line.after(word, -1)) if t is not None and t.number is not None),
+            None,
+        )
+        wanted = "mph" if word.low == "wind" else "F"
+        if beside is None:
+            raise Refused(
+                f"{word.low.capitalize()} how much? Write the number after it: "
+                f"{word.low} {_example(word.low)}."
+            )
+        if beside.unit not in ("", wanted):
+            raise Refused(
+                f"{word.low.capitalize()} is written in {'mph' if wanted == 'mph' else 'degrees F'}."
+            )
+        if word.low in seen:
+            raise Refused(f"{word.low} is there twice: write it once.", "ambiguous")
+        seen.add(word.low)
+        word.taken = beside.taken = True
+        drafts.append(line.draft(word.low, **{"mph" if wanted == "mph" else "f": beside.number}))
+    low, high = (next((d.fields["f"] for d in drafts if d.kind == kind), None) for kind in ("low", "high"))
+    if low is not None and high is not None and low > high:
+        raise Refused(f"A low of {low} is above a high of {high}: which is which?", "impossible")
+    return line.reading(*drafts)
+
+
+def _example(word: str) -> str:
+    return {"wind": "18", "high": "61"}.get(word, "34")
+
+
+def frost(line: Line) -> Reading:
+    """ "last frost 05-14", "frost spring 28F 10% 04-28": 32 F and one year in two unless said."""
+    line.take_words(("frost",))
+    seasons = list(dict.fromkeys(FROST_SEASONS[t.low] for t in line.take_words(FROST_SEASONS)))
+    if len(seasons) != 1:
+        raise Refused(
+            "Last frost or first frost? Write 'last frost 05-14' or 'first frost 10-01'.",
+            near=("last", "first"),
+        )
+    threshold = line.take_unit("F", "degrees")
+    risk = line.take_unit("%", "percent")
+    days = []
+    for token in line.free():
+        if not token.taken and (found := month_and_day(line, token)):
+            token.taken = True
+            days.append(found)
+    if len(days) != 1:
+        raise Refused("On which day? Write it as 05-14 or 14 may.", near=("05-14",))
+    return line.reading(
+        line.draft(
+            "frost",
+            season=seasons[0],
+            threshold_f=USUAL_THRESHOLD_F if threshold is None else threshold,
+            risk_pct=USUAL_RISK_PCT if risk is None else risk,
+            month_day=days[0],
+        )
+    )
+
+
+def risk(line: Line) -> Reading:
+    """ "risk tender 36F 10%": the cold a hardiness class waits for in spring."""
+    words = [t.low for t in line.take_words((*HARDINESS, "half"))]
+    kind = "half-hardy" if words == ["half", "hardy"] else words[0] if len(words) == 1 else ""
+    threshold = line.take_unit("F", "degrees")
+    chance = line.take_unit("%", "percent")
+    line.refuse_leftovers(HARDINESS)
+    if kind not in HARDINESS:
+        raise Refused(f"Which crops? Write {either(HARDINESS)}: risk tender 36F 10%.", near=HARDINESS)
+    if threshold is None or chance is None:
+        raise Refused(f"Which cold, and at which chance? Write both: risk {kind} 36F 10%.", near=("36F 10%",))
+    if not any(row[:3] == ["spring", threshold, chance] for row in line.farm.frost):
+        line.remark(
+            f"no date of {threshold:g} F at {chance:g} % is known yet: 'shedbook weather keep' brings it in"
+        )
+    return line.reading(line.draft("risk", hardiness=kind, threshold_f=threshold, risk_pct=chance))
+
+
+def dusk(line: Line) -> Reading:
+    """ "dusk 52 dew 44 clear", "dusk 52 rh 74 cloudy": two hours after sunset, degrees F."""
+    skies = list(dict.fromkeys(SKY_WORDS[t.low] for t in line.take_words(SKY_WORDS)))
+    if len(skies) > 1:
+        raise Refused("Clear and calm, or not? Write clear, cloudy or windy.", "ambiguous")
+    dew = _after(line, ("dew",), ("", "F"))
+    humidity = _after(line, ("rh", "humidity"), ("", "%"))
+    degrees = line.take_unit("F", "degrees")
+    if degrees is None:
+        degrees = line.take_number("degrees")
+    line.refuse_leftovers(SKY_WORDS)
+    if degrees is None or (dew is None) == (humidity is None):
+        raise Refused(
+            "What is it two hours after sunset? Write the degrees and the dew point (or the humidity): "
+            "dusk 52 dew 44 clear.",
+            near=("dew", "rh"),
+        )
+    if dew is None and humidity is not None:
+        dew = _dew_point_f(degrees, humidity)
+        line.remark(f"dew point {dew:g} F, from {humidity:g} %")
+    return line.reading(line.draft("dusk", f=degrees, dew_f=dew, sky=skies[0] if skies else None))
+
+
+def _after(line: Line, forms: tuple[str, ...], units: tuple[str, ...]) -> Number | None:
+    """The number after one of the words, both taken; None where none of them is there."""
+    for word in line.free():
+        if not word.is_word or word.low not in forms:
+            continue
+        value = line.after(word)
+        if value is not None and value.low == "point":
+            value.taken = True
+            value = line.words[line.words.index(value) + 1] if value is not line.words[-1] else None
+        if value is None or value.number is None or value.unit not in units:
+            raise Refused(f"How much? Write the number after '{word.low}'.")
+        word.taken = value.taken = True
+        return value.number
+    return None
+
+
+def _dew_point_f(degrees: Number, humidity: Number) -> float:
+    from core.problems import Problem
+    from core.reckon.climate.air import air, c_from_f, f_from_c
+
+    found = air(c_from_f(degrees), humidity)
+    if isinstance(found, Problem):
+        raise Refused(found.sentence, found.code)
+    return round(f_from_c(found.dew_point_c), 1)

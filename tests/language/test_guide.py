@@ -1,0 +1,42 @@
+"""Every line of the guide can be typed as it stands, and written."""
+
+from __future__ import annotations
+
+import pytest
+
+from core.farm import Farm
+from core.fold import check
+from core.language.guide import GUIDE, Example
+from core.language.read import READERS, Reading, understand
+from tests.language.farms import TODAY, guide_farm
+
+EXAMPLES = [example for job in GUIDE for example in job.examples]
+
+
+@pytest.fixture(scope="module")
+def farm() -> Farm:
+    return guide_farm()
+
+
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda e: e.line)
+def test_an_example_of_the_guide_can_be_written(farm: Farm, example: Example) -> None:
+    reading = understand(example.line, farm, TODAY)[1]
+    assert isinstance(reading, Reading), reading.sentence
+    for draft in reading.drafts:
+        problem = check(farm, draft, TODAY.isoformat())
+        assert problem is None, problem.sentence
+
+
+def test_the_guide_fits_a_screen_of_80_columns() -> None:
+    for line, does in EXAMPLES:
+        assert len(line) <= 50
+        assert len(does) <= 72
+
+
+def test_the_guide_leaves_out_no_kind_of_line(farm: Farm) -> None:
+    shown = {line.verb for example in EXAMPLES if (line := understand(example.line, farm, TODAY)[0])}
+    told_beside = {"net", "cover", "uncover", "strike"}
+    """These stand in the explanation of an example."""
+    assert shown | told_beside == set(READERS)
+    words = " ".join(example.does for example in EXAMPLES)
+    assert all(verb in words for verb in told_beside)

@@ -1,0 +1,166 @@
+"""Seeds for plants and plants for stems, against the distribution's own tables and exact arithmetic."""
+
+from __future__ import annotations
+
+import csv
+from fractions import Fraction
+from itertools import pairwise
+from math import comb
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from core.problems import Problem
+from core.reckon.counts import Plants, Seeds, chance_of_enough, plants_for_stems, seeds_for
+
+TABLE = Path(__file__).parent / "sowing_binomial.csv"
+
+
+def needed(plants: int, germination: float, sure: float = 0.95, **more: float) -> Seeds:
+    found = seeds_for(plants, germination=germination, sure=sure, **more)
+    assert isinstance(found, Seeds), found
+    return found
+
+
+def test_every_line_of_the_binomial_table() -> None:
+    # Computed with scipy.stats.binom (survival function) and, to the same integers, scipy.stats.nbinom.
+    with TABLE.open(newline="") as table:
+        rows = list(csv.DictReader(table))
+    assert len(rows) == 72
+    for row in rows:
+        plants, germination = int(row["needed_n"]), float(row["germination"])
+        found = [needed(plants, germination, p / 100).seeds for p in (90, 95, 99)]
+        assert found == [int(row[f"seeds_P{p}"]) for p in (90, 95, 99)], row
+        assert needed(plants, germination).naive == int(row["naive_ceil_n_over_g"])
+
+
+def test_72_plants_of_80_percent_seed() -> None:
+    # scipy.stats.binom: 98 seeds; scipy.stats.betabinom with rho 0.02: 106.
+    seeds = needed(72, 0.8)
+    assert (seeds.seeds, seeds.naive) == (98, 90)
+    assert "98 seeds" in seeds.because[-1]
+    assert needed(72, 0.8, rho=0.02).seeds == 106
+
+
+def test_the_chance_of_fifty_of_sixty() -> None:
+    # scipy.stats.binom.sf(49, 60, 0.9) and (49, 59, 0.9)
+    assert chance_of_enough(60, 50, 0.9) == pytest.approx(0.96579, abs=5e-6)
+    assert chance_of_enough(59, 50, 0.9) == pytest.approx(0.93341, abs=5e-6)
+    assert chance_of_enough(49, 50, 0.9) == 0
+
+
+def test_stock_is_sown_for_doubles_and_not_for_plants() -> None:
+    # Only 50-60 % of stock seedlings are double, the saleable kind [S98].
+    stock = needed(50, 1.0, wanted_share=0.5)
+    assert stock.seeds == 117  # the table's line for 50 plants at 0.5
+    assert "50 % of those are worth planting" in stock.because[0]
+
+
+def test_a_chance_that_is_met_exactly_is_met() -> None:
+    assert needed(1, 0.9, 0.9).seeds == 1
+    assert needed(1, 0.9, 0.99).seeds == 2
+    assert needed(300, 1.0).seeds == 300
+
+
+@given(st.integers(1, 60), st.integers(5, 99), st.integers(50, 99))
+def test_the_fewest_seeds_by_exact_fractions(plants: int, percent: int, sure: int) -> None:
+    found = needed(plants, percent / 100, sure / 100).seeds
+    p = Fraction(percent, 100)
+
+    def enough(seeds: int) -> Fraction:
+        short = sum(comb(seeds, up) * p**up * (1 - p) ** (seeds - up) for up in range(plants))
+        return 1 - short
+
+    assert enough(found) >= Fraction(sure, 100)
+    assert found == plants or enough(found - 1) < Fraction(sure, 100)
+
+
+@settings(deadline=None)  # the oracle alone takes half a second to load
+@given(st.integers(1, 2000), st.floats(0.3, 1), st.floats(0.5, 0.99))
+def test_against_scipy(plants: int, germination: float, sure: float) -> None:
+    stats = pytest.importorskip("scipy.stats", reason="scipy is an oracle of the tests only")
+    seeds = needed(plants, germination, sure).seeds
+    assert stats.binom.sf(plants - 1, seeds, germination) >= sure - 1e-9
+    assert seeds == plants or stats.binom.sf(plants - 1, seeds - 1, germination) < sure + 1e-9
+
+
+@settings(deadline=None)
+@given(st.integers(1, 200), st.floats(0.4, 0.98), st.floats(0.001, 0.05))
+def test_spread_against_scipy(plants: int, germination: float, rho: float) -> None:
+    stats = pytest.importorskip("scipy.stats", reason="scipy is an oracle of the tests only")
+    good, bad = germination * (1 - rho) / rho, (1 - germination) * (1 - rho) / rho
+    seeds = needed(plants, germination, 0.9, rho=rho).seeds
+    assert stats.betabinom.sf(plants - 1, seeds, good, bad) >= 0.9 - 1e-9
+    assert seeds == plants or stats.betabinom.sf(plants - 1, seeds - 1, good, bad) < 0.9 + 1e-9
+
+
+RHOS = st.sampled_from([0.0, 1e-9, 0.001, 0.02, 0.05])
+
+
+@given(st.integers(1, 400), st.floats(0.2, 0.99), st.floats(0.5, 0.99), RHOS)
+def test_more_plants_surer_or_poorer_seed_never_needs_less(
+    plants: int, germination: float, sure: float, rho: float
+) -> None:
+    seeds = needed(plants, germination, sure, rho=rho)
+    # of a few plants one seed each may be sure enough, where the mean asks for another
+    by_the_mean = seeds.naive if sure > 0.9 and rho == 0 and plants >= 20 else plants
+    assert seeds.seeds >= max(plants, by_the_mean)
+    assert seeds.chance >= sure - 1e-9
+    assert needed(plants + 1, germination, sure, rho=rho).seeds > seeds.seeds
+    assert needed(plants, germination, (sure + 1) / 2, rho=rho).seeds >= seeds.seeds
+    assert needed(plants, germination * 0.9, sure, rho=rho).seeds >= seeds.seeds
+    if sure > 0.9:
+        assert needed(plants, germination, sure, rho=rho + 0.01).seeds >= seeds.seeds
+
+
+def test_200_stems_at_8_a_plant() -> None:
+    # Worked by hand: z 1.64485, ((1.64485 x 3 + sqrt(1.64485^2 x 9 + 4 x 8 x 200)) / 16)^2 = 28.28; naive 25.
+    plants = plants_for_stems(200, mean=8, sd=3)
+    assert isinstance(plants, Plants)
+    assert plants.exact == pytest.approx(28.28, abs=0.005)
+    assert (plants.plants, plants.naive) == (29, 25)
+
+
+def test_one_stem_a_plant_is_one_plant_a_stem() -> None:
+    plants = plants_for_stems(120, mean=1, sd=0)
+    assert isinstance(plants, Plants) and plants.plants == 120
+
+
+@given(st.integers(1, 5000), st.floats(0.2, 30), st.floats(0, 10))
+def test_more_stems_or_a_wider_spread_never_needs_fewer_plants(stems: int, mean: float, sd: float) -> None:
+    counts = []
+    for wanted, spread, sure in (
+        (stems, sd, 0.9),
+        (stems, sd, 0.95),
+        (stems, sd + 1, 0.95),
+        (stems + 1, sd + 1, 0.95),
+    ):
+        found = plants_for_stems(wanted, mean=mean, sd=spread, sure=sure)
+        assert isinstance(found, Plants)
+        counts.append(found.plants)
+    assert all(fewer <= more for fewer, more in pairwise(counts))
+    assert counts[0] * mean >= stems - 1e-6
+
+
+@pytest.mark.parametrize(
+    ("plants", "germination", "more"),
+    [
+        (0, 0.8, {}),
+        (72, 80, {}),
+        (72, 0.0, {}),
+        (72, 0.8, {"sure": 1.0}),
+        (72, 0.8, {"rho": 1.0}),
+        (72, 0.8, {"survival": 90}),
+        (150_000, 0.1, {}),
+    ],
+)
+def test_numbers_that_cannot_be(plants: int, germination: float, more: dict[str, float]) -> None:
+    assert isinstance(seeds_for(plants, germination=germination, **more), Problem)
+
+
+def test_stems_that_cannot_be() -> None:
+    assert isinstance(plants_for_stems(0, mean=8, sd=3), Problem)
+    assert isinstance(plants_for_stems(10, mean=0, sd=3), Problem)
+    assert isinstance(plants_for_stems(10, mean=8, sd=3, sure=1), Problem)
