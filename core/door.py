@@ -327,7 +327,7 @@ class Door:
 
     def preview(self, line: str) -> Preview | Problem:
         """What a "plan ..." line comes to, where it finds too little room, and what would be written."""
-        from core.language.read import read_wish
+        from core.plans.lines import read_wish
         from core.plans.preview import preview
 
         wanted = read_wish(line, self.farm, self.today)
@@ -337,7 +337,7 @@ class Door:
 
     def what_if(self, line: str, name: str, value: float | date) -> Compared | Problem:
         """What else moves in the plan of a line, or in its sowings, when one of its numbers does."""
-        from core.language.read import read_wish
+        from core.plans.lines import read_wish
         from core.plans.preview import moved
 
         wanted = read_wish(line, self.farm, self.today)

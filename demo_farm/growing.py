@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from core.beds.kinds import free_feet, standing
+from core.beds.kinds import free_feet
 from core.beds.rows import LOW_BY_CLASS, BedRow
 from core.crops.calendar import crop_dates
 from core.crops.hardening import advice, ladder
 from core.crops.sowing import sowing_for
 from core.crops.spacing import feet_for_plants, plants_for_feet
 from core.farm import Planting
+from core.places import standing
 from core.problems import Problem
 from core.settings.sheets import frosts
 from core.trays.rows import TrayRow

@@ -1,1 +1,20 @@
 """Beds and what stands in them: set out or drilled, pinched, netted, covered, cleared."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Beds",
+    verbs={
+        "set out": ("set", "setting"),
+        "plant": ("plant", "planted"),
+        "drill": ("drill", "drilled"),
+        "pinch": ("pinch", "pinched"),
+        "net": ("net", "netted"),
+        "cover": ("cover", "covered"),
+        "uncover": ("uncover", "uncovered"),
+        "clear": ("clear", "cleared"),
+        "lost": ("lost", "lose", "loss"),
+    },
+    loose={"bed": ("bed",)},
+    begins=("bed",),
+)

@@ -5,14 +5,10 @@ from __future__ import annotations
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
 from core.farm import Bed, Farm, Planting, same
+from core.places import standing
 from core.problems import Problem
 from core.rules import Rule, too_early, unknown
 from core.trays import kinds as trays
-
-
-def standing(farm: Farm, bed: str) -> list[Planting]:
-    """The plantings that stand in a bed today, oldest first."""
-    return [p for p in farm.plantings.live() if p.bed == bed]
 
 
 def free_feet(farm: Farm, bed: Bed) -> float:

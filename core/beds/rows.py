@@ -6,10 +6,11 @@ from collections.abc import Callable
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from core.beds.kinds import free_feet, standing
+from core.beds.kinds import free_feet
 from core.crops.calendar import Window, crop_dates, cutting_ends
 from core.crops.sheet import Sheet
 from core.farm import Bed, Farm, Planting
+from core.places import standing
 from core.problems import Problem
 from core.settings.sheets import farm_sheet, frosts, season_year
 from core.units import short_day

@@ -1,1 +1,15 @@
 """Boxes of dry stock: where they stand, the looks into them for moth and damp, and what is done about either."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Boxes",
+    verbs={
+        "box": ("boxed", "boxing"),
+        "check": ("check", "checked", "look", "looked"),
+        "freeze": ("freeze", "frozen", "froze"),
+        "warm": ("warm", "warmed"),
+    },
+    loose={"box": ("box",), "where": ("box",)},
+    begins=("box",),
+)

@@ -1,15 +1,40 @@
-"""Boxes in store: where they stand, what a look into them found, and what was done against moths."""
+"""Boxes: packed, where they stand, what a look into them found, and what was done against moths."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 from core.boxes.kinds import FREEZE_DAYS, WARM_HOURS, box_rows, known_boxes
-from core.farm import BOX
+from core.codes import LOT
+from core.farm import BENCH, BOX, LINE, Farm, Lot
 from core.language.line import Line, Reading, Refused, either, whole
-from core.language.names import is_box, is_code, take_places
-from core.language.tokens import Number, times
-from core.language.words import BOX_RESULT_OF, FILLERS, LIGHT_WORDS
+from core.language.names import has_bed, is_box, is_code, place_or_last, source_of, take_lot, take_places
+from core.language.offers import has_code, lots_where, places, words
+from core.language.tokens import Number, Token, times
+from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word
+from core.language.words import FILLERS
+from core.places import in_place, places_of
+from core.settings.sheets import sheet_bunch
+
+BOX_RESULTS: Mapping[str, tuple[str, ...]] = {
+    "sound": ("sound", "ok", "fine", "clean"),
+    "moth": ("moth", "moths", "beetle", "beetles", "webbing"),
+    "damp": ("damp", "mould", "mold", "mouldy", "moldy"),
+    "mice": ("mice", "mouse"),
+}
+
+
+BOX_RESULT_OF: Mapping[str, str] = {form: result for result, forms in BOX_RESULTS.items() for form in forms}
+"""What a look into a box found."""
+
+
+LIGHT_WORDS: Mapping[str, bool] = {"light": True, "lit": True, "dark": False}
+"""How a box stands."""
+GRADE_OF: Mapping[str, str] = {
+    form: grade for grade in ("first", "second", "third") for form in (grade, f"{grade}s", f"{grade}-grade")
+}
+"""How good the bunches are that go into a box."""
 
 SPANS: dict[str, float] = {
     "day": 24.0,
@@ -124,3 +149,184 @@ def _take_hours(line: Line) -> float | None:
 
 def _plain(value: float) -> Number:
     return int(value) if value == int(value) else round(value, 3)
+
+
+# packing
+
+
+def box(line: Line) -> Reading:
+    """ "box L041 12x10 box 7 second": dry bunches (or wired heads) into a box; all whole bunches by default."""
+    grade = _take_grade(line)
+    named = _bunches_of(line)
+    per = line.take_unit("size", "stems in a bunch")
+    places = [place for _, place in take_places(line)]
+    boxes = [p for p in places if p.startswith(BOX)]
+    sources = [p for p in places if not p.startswith(BOX)]
+    if len(boxes) > 1 or len(sources) > 1:
+        raise Refused("From one place into one box: write one line for each.", "ambiguous")
+    lot = take_lot(line, lambda p, held: p == BENCH or p.startswith(LINE), "on a line or the bench to box")
+    source = source_of(lot, sources[0] if sources else None, lambda p: p == BENCH or p.startswith(LINE))
+    if source != BENCH and not source.startswith(LINE):
+        raise Refused(
+            f"{lot.code} is not on a line or the bench: it has {places_of(lot)}. Hang it first.",
+            "impossible",
+            ("hang",),
+        )
+    bunches = named[0] if named else line.take_count("bunches", "bunches")
+    held = lot.holdings[source]
+    size = named[1] if named else (whole(per, "stems") if per is not None else _bunch_size(line, lot, source))
+    if size < 1:
+        raise Refused("A bunch has at least one stem.", "impossible")
+    line.refuse_leftovers()
+    if bunches is None:
+        bunches, loose = divmod(held.stems, size)
+        if bunches == 0:
+            raise Refused(
+                f"{lot.code} has {held.stems} stems {in_place(source)}: not one bunch of {size}. "
+                f"Say the size: box {lot.code} 1x{held.stems}.",
+                "impossible",
+                (f"1x{held.stems}",),
+            )
+        if loose:
+            line.remark(f"{loose} loose stay {in_place(source)}")
+    into = place_or_last(line, boxes[0] if boxes else None, BOX)
+    _remark_on_boxing(line, lot, source, into)
+    return line.reading(
+        line.draft(
+            "boxed",
+            lot=lot.code,
+            source=source,
+            box=into,
+            bunches=bunches,
+            per=size,
+            grade=grade,
+            ref=lot.made_by,
+        ),
+        lot=lot.code,
+    )
+
+
+def _remark_on_boxing(line: Line, lot: Lot, source: str, into: str) -> None:
+    """What had better be seen to first: a stem that has not snapped, a box found damp or with moth."""
+    from core.boxes.kinds import box_rows
+    from core.pieces.taking import has_snapped
+
+    if source.startswith(LINE) and not has_snapped(lot, source):
+        line.remark(
+            f"no stem of it has snapped yet: what is boxed damp moulds ('snap {lot.code}' when it does)"
+        )
+    found = next((row for row in box_rows(line.farm, line.on) if row.box == into), None)
+    if found is not None and found.ask in ("treat", "dry", "close"):
+        line.remark(f"look at {into} first: {found.says}")
+
+
+def _take_grade(line: Line) -> str | None:
+    """The grade of the bunches, where it is said."""
+    grades = list(dict.fromkeys(GRADE_OF[t.low] for t in line.take_words(GRADE_OF)))
+    if len(grades) > 1:
+        raise Refused(f"{either(grades, 'and')}: write one line for each grade.", "ambiguous", grades)
+    return grades[0] if grades else None
+
+
+def _bunches_of(line: Line) -> tuple[int, int] | None:
+    """(12, 10) from "12x10"."""
+    for token in line.free():
+        if token.is_word and (found := times(token.low)):
+            token.taken = True
+            return found
+    return None
+
+
+def _bunch_size(line: Line, lot: Lot, source: str) -> int:
+    """Stems to a bunch: as hung, one for wired heads, else what the crop's sheet says of dried bunches."""
+    held = lot.holdings[source]
+    if source == BENCH:
+        return 1
+    if held.per > 0:
+        return held.per
+    size = sheet_bunch(line.farm, lot.crop, "dried")
+    if size is None:
+        raise Refused(
+            f"How many {lot.crop} to a bunch? Write it: box {lot.code} {max(held.stems // 10, 1)}x10."
+        )
+    line.remark(f"bunches of {size}, as the {lot.crop} sheet has it")
+    return size
+
+
+def _claims_box(line: Line, token: Token) -> int:
+    """ "box" packs wherever no bed is named."""
+    if token.low != "box":
+        return first_or_sure(line, token)
+    return NOT if has_bed(line) else LIKELY
+
+
+def _claims_where(line: Line, token: Token) -> int:
+    """ "box 7 dark attic" says where a box stands."""
+    return LIKELY + 1 if not has_bed(line) and describes_box(line) else NOT
+
+
+def _take_verb(line: Line, token: Token, small: tuple[str, ...]) -> None:
+    """Of several "box" words one that is no place is the verb; a single "box 7" says enough."""
+    if token.low != "box":
+        token.taken = True
+        return
+    boxes = [t for t in line.free() if t.is_word and t.low == "box"]
+    verbs = [t for t in boxes if not is_box(line, t)]
+    if verbs or len(boxes) > 1:
+        (verbs or boxes)[0].taken = True
+
+
+def _known(line: Line, farm: Farm) -> list[str]:
+    return known_boxes(farm)
+
+
+def _grade_or_light(line: Line, farm: Farm) -> tuple[str, ...]:
+    """A lot goes into its box in a grade; a box alone stands somewhere."""
+    return ("second", "first", "third") if has_code(line, LOT) else tuple(LIGHT_WORDS)
+
+
+_JOB = "In store"
+
+VERBS = (
+    Verb(
+        "box",
+        box,
+        "Hang, wire, box",
+        (("box L038 3x10 box 7", "3 bunches of 10 into box 7; 'second' at the end is their grade"),),
+        (lots_where(lambda place: place == BENCH or place.startswith(LINE)), places, _grade_or_light),
+        follow=("box", "second", "yesterday"),
+        claims=_claims_box,
+        take=_take_verb,
+    ),
+    Verb(
+        "check",
+        check,
+        _JOB,
+        (("check box 7 sound", "looked into; or moth, damp, mice"),),
+        (_known, words(*BOX_RESULTS)),
+    ),
+    Verb(
+        "freeze",
+        treat,
+        _JOB,
+        (("freeze box 7 7 days", "a week against moths"),),
+        (_known, words("7 days", "days")),
+    ),
+    Verb(
+        "warm",
+        treat,
+        _JOB,
+        (("warm box 7 3 hours", "3 hours at 125-130 F against moths, watched all the while"),),
+        (_known, words("3 hours", "hours")),
+    ),
+    Verb(
+        "where",
+        where,
+        _JOB,
+        (("box 7 dark attic", "where it stands; 'box 7 is in the light', where colour fades"),),
+        (_grade_or_light,),
+        follow=(),
+        claims=_claims_where,
+        take=leave_word,
+    ),
+)

@@ -1,1 +1,9 @@
 """The cut: stems of one crop from one bed at one time become a lot in the bucket."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Cutting",
+    verbs={"cut": ("cut", "cutting")},
+    loose={"cut": ("",)},
+)

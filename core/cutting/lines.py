@@ -5,17 +5,31 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from core.beds.kinds import standing
 from core.codes import LOT, PLANTING, next_code
-from core.farm import Lot, Planting
+from core.cutting import SUBJECT
+from core.farm import Farm, Lot, Planting
 from core.kinds import USES
 from core.language.clock import take_clock
 from core.language.crops import no_crop, take_crop, take_variety
 from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import beds_of, is_code, several, stands_in, take_bed, take_cause, take_plantings
+from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
-from core.language.words import STAGE_WORDS, UNIT_WORDS, USE_OF, WAITED
+from core.language.verb import LEAST, NOT, Verb, first_or_sure
+from core.language.words import UNIT_WORDS, USE_OF, WAITED
+from core.places import standing
 from core.text import named
+
+_STAGE_WORDS = (
+    "row rows bract bracts open opening opened closed shut half quarter quarters third thirds two three "
+    "tight full fully firm soft bud buds coloured colored floret florets petal petals centre center pollen "
+    "showing unfurled loosened loose just lower basal first second outer inner most nearly cracking colour "
+    "color all past"
+)
+
+
+STAGE_WORDS = frozenset(_STAGE_WORDS.split())
+"""Words that go on with a stage ("stage 3 rows open"); anything longer is put in quotes."""
 
 
 class _Place(NamedTuple):
@@ -261,3 +275,46 @@ def _last_use(line: Line, place: _Place) -> str:
     line.use = lots[-1].use
     line.remark(f"for {line.use}, as {lots[-1].code}")
     return lots[-1].use
+
+
+CULL_CAUSES = ("blown", "brown", "broken", "short", "pests", "dirty", "shatter", "other")
+"""Why stems are culled at the cut: the short list that is offered."""
+
+
+def _claims(line: Line, token: Token) -> int:
+    """A line without a verb is a cut where it has a number or names a crop."""
+    if token.is_word and token.low in SUBJECT.verbs["cut"]:
+        return first_or_sure(line, token)
+    return LEAST if any(t.number is not None for t in line.words) or take_crop(line) else NOT
+
+
+def _follow(line: Line, farm: Farm) -> list[str]:
+    """A bare number repeats the last cut: another crop may be named; else what a cut may say more."""
+    if not line.crop_named and not any(t.low in farm.beds for t in line.words):
+        return list(dict.fromkeys(p.crop for p in farm.plantings.live()))
+    return ["culls", "stage", "yesterday", "anyway"]
+
+
+VERBS = (
+    Verb(
+        "cut",
+        cut,
+        "Cut",
+        (
+            ("40 strawflower b3 dry", "40 stems from bed b3 into the bucket, to be dried"),
+            ("40", "the same again: crop, colour, bed and use of the last cut"),
+            (
+                "30 zin b4 fresh pink culls 3 blown 12min",
+                "a colour, culls with their cause, the minutes it took",
+            ),
+            ("24 straw b3 wire stage 2 rows open", "for wiring, with the stage seen"),
+            (
+                "30 zin b4 fresh waited 2h",
+                "out of water for two hours; 'at 6:40' is when it came into the bucket",
+            ),
+        ),
+        (crops, words(*USES), beds, varieties, words("culls", "stage", "waited", "anyway", *CULL_CAUSES)),
+        follow=_follow,
+        claims=_claims,
+    ),
+)

@@ -1,1 +1,15 @@
 """When what hangs is dry: weighings, curves, the lot's own clock, the shelf."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Drying",
+    verbs={
+        "hang": ("hang", "hung", "hanging"),
+        "snap": ("snaps", "snapped"),
+        "bend": ("bends", "bend", "bent"),
+        "weigh": ("weigh", "weighed"),
+    },
+    loose={"snap": ("snap",), "weigh": ("",)},
+    begins=("snap",),
+)

@@ -7,6 +7,7 @@ from core.boxes.kinds import GRADES
 from core.drying.weighing import DAMP, note_dry, tests_of
 from core.farm import BENCH, BOX, FRESH_PLACES, LINE, Farm, Holding
 from core.kinds import RESULTS
+from core.places import in_place
 from core.problems import Problem
 from core.rules import Rule, unknown
 from core.stems.kinds import (
@@ -16,7 +17,6 @@ from core.stems.kinds import (
     check_source,
     enter,
     find_lot,
-    in_place,
     keep_days,
     lot_or_matter,
     put,

@@ -12,7 +12,7 @@ from core.language.clock import take_clock
 from core.language.line import Line, Reading, Refused, either
 from core.language.names import is_code, one_place, source_of, take_lot
 from core.language.tokens import Token
-from core.stems.kinds import places_of
+from core.places import places_of
 
 GRAMS_IN = {
     **dict.fromkeys(("g", "gr", "gram", "grams"), 1.0),

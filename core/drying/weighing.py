@@ -8,9 +8,10 @@ from typing import Any
 from core.book.entry import Draft, Entry
 from core.clocks import MORNING, hours_between
 from core.farm import LINE, Farm, Lot
+from core.places import in_place, places_of
 from core.problems import Problem
 from core.rules import Rule
-from core.stems.kinds import check_lot, find_lot, in_place, lot_or_matter, places_of
+from core.stems.kinds import check_lot, find_lot, lot_or_matter
 from core.units import number
 
 HEAVIEST_G = 20_000

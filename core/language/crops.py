@@ -10,11 +10,8 @@ from core.crops.library import find_crops, ways
 from core.farm import Farm
 from core.language.line import QUOTES, Line, Refused, either, not_understood, short
 from core.language.tokens import Token
-from core.language.words import COLOURS, CROPS_BEGUN_BY_A_VERB, FILLERS, KEYWORDS, SHADES
+from core.language.words import COLOURS, CROPS_BEGUN_BY_A_VERB, FILLERS, SHADES, is_keyword
 from core.text import nearest
-
-NOT_IN_NAMES = KEYWORDS - {"snap"}
-"""Words that begin no crop; "snap" begins snapdragon where it is not the snap test."""
 
 LONGEST_NAME = 4
 """Words in the longest name of a crop ("love in a mist")."""
@@ -67,7 +64,7 @@ def no_crop(line: Line) -> Refused:
     from core.crops.library import crop_names
 
     for token in line.free():
-        if token.is_word and token.low not in KEYWORDS and token.low not in COLOURS:
+        if token.is_word and not is_keyword(token.low) and token.low not in COLOURS:
             near = nearest(token.low, crop_names())
             hint = f" Did you mean {either(near)}?" if near else " Write the beginning of its name."
             return Refused(f"No crop is called '{short(token.text)}'.{hint}", "unknown", near)
@@ -106,7 +103,9 @@ def _runs(line: Line) -> Iterator[list[Token]]:
 
 
 def _may_name(token: Token, farm: Farm) -> bool:
-    return token.is_word and token.low not in NOT_IN_NAMES and token.low not in farm.beds
+    # "snap" begins snapdragon where it is not the snap test
+    begins_none = is_keyword(token.low) and token.low != "snap"
+    return token.is_word and not begins_none and token.low not in farm.beds
 
 
 def take_way(line: Line, crop: str) -> str | None:
@@ -169,8 +168,8 @@ def varieties_of(farm: Farm, crop: str) -> list[str]:
 
 
 def _no_variety(token: Token, crop: str, known: list[str], verb: str) -> Refused:
-    if token.low in KEYWORDS or token.text[0] in QUOTES:
-        return not_understood(token, known, verb if token.low in KEYWORDS else "")
+    if is_keyword(token.low) or token.text[0] in QUOTES:
+        return not_understood(token, known, verb if is_keyword(token.low) else "")
     near = nearest(token.low, dict.fromkeys((*known, *COLOURS, *ways(crop))))
     hint = f"Did you mean {either(near)}? A" if near else "A"
     return Refused(

@@ -12,12 +12,13 @@ from core.codes import canonical
 from core.farm import Farm
 from core.kinds import NUMBER_MOST
 from core.language.tokens import Number, Token, tokens
-from core.language.words import FILLERS, INSIST, KEYWORDS, UNIT_WORDS, UNITS_BEFORE
+from core.language.words import FILLERS, INSIST, UNIT_WORDS, UNITS_BEFORE, is_keyword, keywords
 from core.problems import Problem
 from core.text import clean, nearest
 from core.units import day_from_iso
 
 if TYPE_CHECKING:
+    from core.language.verb import Verb
     from core.plans.succession import WarmthOf
 
 QUOTES = "'\""
@@ -57,6 +58,10 @@ class Line:
     on: date = date.min
     insists: bool = False
     verb: str = ""
+    said: Verb | None = None
+    """The verb that the line is, once that is found out."""
+    claim: int = 0
+    """How surely it is that verb's: see `core.language.verb`."""
     crop: str | None = None
     crop_sought: bool = False
     crop_named: bool = False
@@ -211,7 +216,7 @@ def not_understood(t: Token, known: Iterable[str] = (), verb: str = "") -> Refus
         return Refused("A quote is opened and not closed: close it, or leave it out.")
     if UNIT_WORDS.get(t.low) in ("stems", "bunches"):
         return Refused(f"'{shown}' stands alone: write it right after its number, such as 3 {shown}.")
-    near = nearest(t.low, known) if t.low in KEYWORDS else nearest(t.low, known) or nearest(t.low, KEYWORDS)
+    near = nearest(t.low, known) or (() if is_keyword(t.low) else nearest(t.low, keywords()))
     hint = f" Did you mean {either(near)}?" if near else " Leave it out, or see the help for the words."
     where = f"in a '{verb}' line" if verb else "here"
     return Refused(f"'{shown}' is not understood {where}.{hint}", "unknown", near)

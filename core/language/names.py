@@ -5,8 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from core.beds.kinds import standing
-from core.codes import canonical
+from core.codes import LOT, PLANTING, canonical
 from core.farm import BENCH, BUCKET, COOLER, Farm, Holding, Lot, Planting, Register, T, Tray
 from core.language.crops import crops_called, take_crop, take_variety
 from core.language.line import Line, Refused, either, short
@@ -14,14 +13,13 @@ from core.language.tokens import Token
 from core.language.words import (
     CAUSE_OF,
     CAUSES,
-    CAUSES_FOR,
     CAUSES_IN_TWO_WORDS,
     COLOURS,
     FILLERS,
-    KEYWORDS,
     SHADES,
+    is_keyword,
 )
-from core.stems.kinds import in_place, places_of
+from core.places import in_place, places_of, standing
 from core.text import named, nearest
 
 _BED_LIKE = re.compile(r"[a-z]{1,12}-?[0-9]{1,3}[a-z]?")
@@ -57,8 +55,8 @@ def _beds_named(line: Line) -> list[str]:
         )
         is_bed = token.is_word and (
             token.low in line.farm.beds
-            or (_BED_LIKE.fullmatch(token.low) and not canonical(token.low) and token.low not in KEYWORDS)
-            or (is_after_bed and token.low not in KEYWORDS)
+            or (_BED_LIKE.fullmatch(token.low) and not canonical(token.low) and not is_keyword(token.low))
+            or (is_after_bed and not is_keyword(token.low))
         )
         if is_bed:
             token.taken = True
@@ -100,7 +98,7 @@ def new_bed_name(line: Line) -> str:
     if not _BED_NAME.fullmatch(name):
         raise Refused(f"A bed is called by a letter and a number or a short word, not '{shown}': such as b3.")
     known = name in line.farm.beds
-    if not known and (name in KEYWORDS or crops_called(name) or _PLACE_GLUED.fullmatch(name)):
+    if not known and (is_keyword(name) or crops_called(name) or _PLACE_GLUED.fullmatch(name)):
         raise Refused(
             f"'{shown}' means something else in a line: call the bed something like b3.", "impossible"
         )
@@ -264,6 +262,27 @@ def take_lot(line: Line, held: Callable[[str, Holding], bool], where: str) -> Lo
     return fit[0]
 
 
+# what a line names, for a word that may mean several things
+
+
+def has_lot(line: Line) -> bool:
+    """Whether a lot's code stands in the line."""
+    return any(t.is_word and is_code(t.low, LOT) for t in line.words)
+
+
+def has_bed(line: Line) -> bool:
+    """Whether a bed of the farm, or a planting's code, stands in the line."""
+    return any(t.is_word and (t.low in line.farm.beds or is_code(t.low, PLANTING)) for t in line.words)
+
+
+def names_crop(line: Line) -> bool:
+    """Whether a crop, or what may be several, is named in the line."""
+    try:
+        return take_crop(line) is not None
+    except Refused:
+        return True
+
+
 # places
 
 
@@ -291,7 +310,7 @@ def _place(line: Line, token: Token) -> str | None:
         return None
     name = line.after(token)
     wanted = _PLACE_NAME if token.low == "line" else _BOX_NUMBER
-    if name is None or name.quoted or not wanted.fullmatch(name.low) or name.unit or name.low in KEYWORDS:
+    if name is None or name.quoted or not wanted.fullmatch(name.low) or name.unit or is_keyword(name.low):
         if token.low == "line":
             raise Refused("Which line? Write its number after it: line 2.")
         return None
@@ -382,17 +401,17 @@ def take_cause(line: Line, near: Token | None = None) -> str | None:
     return line.take_quoted()
 
 
-def usual_causes(farm: Farm, kind: str) -> tuple[str, ...]:
-    """The short list for a kind of loss, those this farm wrote most often first."""
-    return tuple(sorted(CAUSES_FOR[kind], key=lambda cause: (cause == "other", -farm.causes.get(cause, 0))))
+def usual_causes(farm: Farm, short_list: tuple[str, ...]) -> tuple[str, ...]:
+    """The causes of a short list, those this farm wrote most often first, "other" last."""
+    return tuple(sorted(short_list, key=lambda cause: (cause == "other", -farm.causes.get(cause, 0))))
 
 
-def need_cause(line: Line, kind: str) -> str:
-    """The cause, or the question with the short list of those that are usual for `kind`."""
+def need_cause(line: Line, short_list: tuple[str, ...]) -> str:
+    """The cause, or the question with the short list of those that are usual here; any cause known will do."""
     cause = take_cause(line)
     if cause is not None:
         return cause
-    usual = usual_causes(line.farm, kind)
+    usual = usual_causes(line.farm, short_list)
     for token in line.free():
         if token.is_word and token.low not in FILLERS:
             near = tuple(dict.fromkeys(CAUSE_OF.get(w, w) for w in nearest(token.low, (*CAUSES, *CAUSE_OF))))

@@ -5,78 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import chain
 
-VERBS: Mapping[str, tuple[str, ...]] = {
-    "cut": ("cut", "cutting"),
-    "hang": ("hang", "hung", "hanging"),
-    "wire": ("wired", "wiring"),
-    "snap": ("snaps", "snapped"),
-    "bend": ("bends", "bend", "bent"),
-    "box": ("boxed", "boxing"),
-    "weigh": ("weigh", "weighed"),
-    "lost": ("lost", "lose", "loss"),
-    "sold": ("sold", "sell"),
-    "used": ("used", "use"),
-    "move": ("move", "moved"),
-    "count": ("count", "counted"),
-    "recipe": ("recipe",),
-    "part": ("part",),
-    "make": ("make", "made"),
-    "reorder": ("reorder",),
-    "check": ("check", "checked", "look", "looked"),
-    "freeze": ("freeze", "frozen", "froze"),
-    "warm": ("warm", "warmed"),
-    "sow": ("sow", "sown", "sowed"),
-    "up": ("up", "emerged"),
-    "prick": ("prick", "pricked"),
-    "pot": ("pot", "potted"),
-    "step": ("step", "stepped"),
-    "hold": ("hold", "held"),
-    "set out": ("set", "setting"),
-    "plant": ("plant", "planted"),
-    "drill": ("drill", "drilled"),
-    "pinch": ("pinch", "pinched"),
-    "net": ("net", "netted"),
-    "cover": ("cover", "covered"),
-    "uncover": ("uncover", "uncovered"),
-    "clear": ("clear", "cleared"),
-    "plan": ("plan", "planned"),
-    "drop": ("drop", "dropped"),
-    "room": ("room",),
-    "risk": ("risk",),
-    "dusk": ("dusk",),
-    "sheet": ("sheet",),
-    "farm": ("farm",),
-    "note": ("note",),
-    "bought": ("bought", "buy"),
-    "undo": ("undo",),
-    "strike": ("strike", "struck"),
-}
-"""What is done -> the forms it is written in. These words mean nothing else."""
-
-LOOSE_VERBS: Mapping[str, tuple[str, ...]] = {
-    "wire": ("wire",),
-    "snap": ("snap",),
-    "box": ("box",),
-    "bed": ("bed",),
-    "frost": ("frost", "last", "first"),
-    "shed": ("shed", "cooler"),
-    "line": ("line",),
-    "weather": ("low", "high", "tonight", "wind"),
-}
-"""Words that say what is done only where nothing else in the line does: "wire" is also a use of a cut, "snap"
-the beginning of snapdragon, "box 7", "line 2" and "cooler" places, "frost", "wind" and "shed" also causes."""
-
-VERB_OF: Mapping[str, str] = {form: verb for verb, forms in VERBS.items() for form in forms}
-LOOSE_VERB_OF: Mapping[str, str] = {form: verb for verb, forms in LOOSE_VERBS.items() for form in forms}
-
-AFTER_VERB: Mapping[str, tuple[str, ...]] = {
-    "set out": ("out",),
-    "prick": ("out",),
-    "pot": ("on", "up"),
-    "hang": ("up",),
-    "clear": ("out",),
-}
-"""Small words that belong to the verb before them."""
+from core.subject import loose_words, sure_words
 
 CROPS_BEGUN_BY_A_VERB = ("pot marigold", "cut dianthus")
 
@@ -140,35 +69,6 @@ CAUSES_IN_TWO_WORDS: Mapping[tuple[str, str], str] = {
     ("gray", "mold"): "grey mould",
 }
 
-CAUSES_FOR: Mapping[str, tuple[str, ...]] = {
-    "lot": ("mould", "shatter", "blown", "brown", "broken", "faded", "moth", "wilted", "other"),
-    "fresh": ("wilted", "unsold", "grey mould", "blown", "broken", "other"),
-    "hanging": ("mould", "shatter", "brown", "brittle", "blown", "broken", "dropped", "other"),
-    "wired": ("split", "broken", "soft", "other"),
-    "dry": ("moth", "damp", "faded", "mice", "shatter", "broken", "other"),
-    "tray": ("damping off", "dried out", "leggy", "slugs", "mice", "frost", "pests", "other"),
-    "planting": ("slugs", "frost", "wind", "pests", "deer", "rabbits", "dried out", "disease", "other"),
-    "piece": ("broken", "faded", "shatter", "mould", "moth", "mice", "unsold", "other"),
-    "cull": ("blown", "brown", "broken", "short", "pests", "dirty", "shatter", "other"),
-    "hold": ("wind", "rain", "low", "cold", "heat", "no time", "other"),
-}
-"""The short list that is offered for each (for a lot: by the form of what lies where it is lost from); any cause of
-the table will do, and others in quotes."""
-
-BOX_RESULTS: Mapping[str, tuple[str, ...]] = {
-    "sound": ("sound", "ok", "fine", "clean"),
-    "moth": ("moth", "moths", "beetle", "beetles", "webbing"),
-    "damp": ("damp", "mould", "mold", "mouldy", "moldy"),
-    "mice": ("mice", "mouse"),
-}
-BOX_RESULT_OF: Mapping[str, str] = {form: result for result, forms in BOX_RESULTS.items() for form in forms}
-"""What a look into a box found."""
-LIGHT_WORDS: Mapping[str, bool] = {"light": True, "lit": True, "dark": False}
-"""How a box stands."""
-GRADE_OF: Mapping[str, str] = {
-    form: grade for grade in ("first", "second", "third") for form in (grade, f"{grade}s", f"{grade}-grade")
-}
-"""How good the bunches are that go into a box."""
 
 _COLOURS = (
     "white cream ivory yellow gold golden lemon apricot peach orange salmon coral pink rose blush red "
@@ -181,14 +81,6 @@ COLOURS = tuple(_COLOURS.split())
 SHADES = ("light", "pale", "dark", "deep", "bright", "soft", "dusty", "hot", "sky", "antique")
 """Words that may stand before a colour: "deep rose"."""
 
-_STAGE_WORDS = (
-    "row rows bract bracts open opening opened closed shut half quarter quarters third thirds two three "
-    "tight full fully firm soft bud buds coloured colored floret florets petal petals centre center pollen "
-    "showing unfurled loosened loose just lower basal first second outer inner most nearly cracking colour "
-    "color all past"
-)
-STAGE_WORDS = frozenset(_STAGE_WORDS.split())
-"""Words that go on with a stage ("stage 3 rows open"); anything longer is put in quotes."""
 
 WEEKDAYS: Mapping[str, int] = {
     form: day
@@ -274,26 +166,6 @@ FILLERS = frozenset(_FILLERS.split())
 
 INSIST = frozenset(("anyway", "!"))
 
-PIECE_OF: Mapping[str, str] = {
-    "head": "wired head",
-    "heads": "wired head",
-    "buttonhole": "buttonhole",
-    "boutonniere": "buttonhole",
-    "corsage": "corsage",
-    "crown": "crown",
-    "wreath": "wreath",
-    "bouquet": "bouquet",
-    "posy": "bouquet",
-    "centrepiece": "centrepiece",
-    "centerpiece": "centrepiece",
-}
-"""Words for a sort of piece -> the sort."""
-_MAKING_WORDS = (
-    "wire tape ring hoop frame base ribbon raffia twine string lace pin glue foam moss vase jar bowl sleeve wrap "
-    "paper card bow magnet clip comb elastic tube pick"
-)
-MAKING_WORDS = frozenset(_MAKING_WORDS.split())
-"""Words that begin the name of a making: "ring 12in" in a recipe is no crop, though none was bought yet."""
 
 PLACE_WORDS = ("line", "box", "bucket", "bench", "cooler")
 WAITED = "waited"
@@ -307,32 +179,9 @@ FROST_SEASONS: Mapping[str, str] = {
     "autumn": "autumn",
     "fall": "autumn",
 }
-SKY_WORDS: Mapping[str, str] = {
-    "clear": "clear",
-    "calm": "clear",
-    "cloudy": "cloudy",
-    "cloud": "cloudy",
-    "overcast": "cloudy",
-    "windy": "windy",
-    "wind": "windy",
-}
-"""How a night begins: clear (and calm), or not."""
-FARM_WORDS: Mapping[str, str] = {
-    "name": "name",
-    "latitude": "latitude",
-    "lat": "latitude",
-    "longitude": "longitude",
-    "lon": "longitude",
-    "zone": "zone",
-    "wire": "wire",
-}
-FIGURES_MEANT: Mapping[str, str] = {"spacing": "spacing_in", "stage": "fresh_stage"}
-"""Short words for a figure of the crop sheet that several figures begin with."""
 
-KEYWORDS = frozenset(
+_PLAIN = frozenset(
     chain(
-        VERB_OF,
-        LOOSE_VERB_OF,
         USE_OF,
         WEEKDAYS,
         MONTHS,
@@ -345,4 +194,13 @@ KEYWORDS = frozenset(
         ("yesterday", "today", "stage", ALL, WAITED),
     )
 )
-"""Words with a meaning of their own in some line: none begins a crop's name, and no bed is called so."""
+
+
+def is_keyword(word: str) -> bool:
+    """Whether the word has a meaning of its own in some line: none begins a crop's name, and no bed is called so."""
+    return word in _PLAIN or word in sure_words() or word in loose_words()
+
+
+def keywords() -> frozenset[str]:
+    """Every word with a meaning of its own."""
+    return _PLAIN.union(sure_words(), loose_words()) - {""}

@@ -1,1 +1,17 @@
 """Wiring, recipes, pieces made of what is on hand, and the makings that go into them."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Pieces",
+    verbs={
+        "wire": ("wired", "wiring"),
+        "recipe": ("recipe",),
+        "part": ("part",),
+        "make": ("make", "made"),
+        "drop": ("drop", "dropped"),
+        "sold": ("sold", "sell"),
+        "lost": ("lost", "lose", "loss"),
+    },
+    loose={"wire": ("wire",)},
+)

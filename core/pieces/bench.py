@@ -13,9 +13,9 @@ from core.pieces.parts import MAKING
 from core.pieces.recipes import HEADS_AN_HOUR
 from core.pieces.taking import Heap, Short, heaps_of, most_that_can_be_made
 from core.pieces.wiring import FRESH_DAYS
+from core.places import place_name
 from core.problems import Problem
 from core.reckon.wire_gauges import gauge_text
-from core.stems.kinds import place_name
 
 BUY, SHORT_OF = "buy", "none left"
 """What is to be done about a making: it is at its number to buy again, or there is none at all."""

@@ -6,17 +6,21 @@ from datetime import date
 
 from core.codes import PIECE
 from core.farm import BOX, Farm, Piece, Recipe
+from core.kinds import PIECES, USES
+from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either
 from core.language.names import is_code, need_cause
+from core.language.offers import causes, crops, fresh_lots, has_code, words
 from core.language.tokens import Token
+from core.language.verb import NOT, Verb, first_or_sure, lost_claim
 from core.language.words import FILLERS
 from core.pieces.kinds import find_recipe
 from core.pieces.making import drafts_of
-from core.pieces.recipe_lines import positive, refused
+from core.pieces.recipe_lines import drop, part, positive, recipe, refused
 from core.pieces.recipes import library_called
 from core.pieces.taking import Taking
+from core.pieces.wire_lines import claims_wire, wire
 from core.problems import Problem
-from core.settings.lines import known_making, making_and_count
 from core.text import LONGEST, clean
 
 
@@ -108,8 +112,10 @@ def _recipe_on_hand(line: Line, token: Token) -> str | None:
     return next((name for name in (token.low, token.low.removesuffix("s")) if name in made), None)
 
 
-def sold(line: Line, who: str | None) -> Reading:
+def sold(line: Line) -> Reading:
     """ "sold 1 M001 to corner florist": all of them where no number is written."""
+    who = line.rest_after(("to",))
+    take_day(line)
     piece = _take_piece(line)
     count = line.take_count("pieces")
     return line.reading(
@@ -117,7 +123,7 @@ def sold(line: Line, who: str | None) -> Reading:
             "piece sold",
             piece=piece.code,
             count=piece.on_hand if count is None else count,
-            who=who,
+            who=who or None,
             ref=piece.made_by,
         )
     )
@@ -126,7 +132,7 @@ def sold(line: Line, who: str | None) -> Reading:
 def lost(line: Line) -> Reading:
     """ "lost 1 M001 broken"."""
     piece = _take_piece(line)
-    cause = need_cause(line, "piece")
+    cause = need_cause(line, CAUSES)
     count = line.take_count("pieces")
     if count is None and piece.on_hand != 1:
         raise Refused(f"How many of {piece.code}? There are {piece.on_hand}.")
@@ -156,6 +162,9 @@ def _first_made(line: Line) -> list[str]:
 
 def _take_piece(line: Line) -> Piece:
     codes = line.take_codes(PIECE) or _first_made(line)
+    if not codes:
+        live = [p.code for p in line.farm.pieces.live()]
+        raise Refused("Which pieces? Write their code: sold 1 M001 to corner florist.", near=live[-3:])
     if len(codes) > 1:
         raise Refused(f"{codes[0]} and {codes[1]}: write one line for each.", "ambiguous")
     piece = line.farm.pieces.get(codes[0])
@@ -170,8 +179,104 @@ def _take_piece(line: Line) -> Piece:
     return piece
 
 
-def reorder(line: Line) -> Reading:
-    """ "reorder 200 wire 22": at that number it is bought again; 0 takes it out."""
-    making, count = making_and_count(line, "reorder")
-    known_making(line.farm, making)
-    return line.reading(line.draft("reorder", making=making, count=count))
+CAUSES = ("broken", "faded", "shatter", "mould", "moth", "mice", "unsold", "other")
+"""Why pieces are lost: the short list that is offered."""
+
+
+def _claims_lost(line: Line, token: Token) -> int:
+    return (
+        lost_claim(line, token) + 3 if any(t.is_word and is_code(t.low, PIECE) for t in line.free()) else NOT
+    )
+
+
+def _claims_sold(line: Line, token: Token) -> int:
+    return first_or_sure(line, token) + 1 if names_piece(line) else NOT
+
+
+def _claims_drop(line: Line, token: Token) -> int:
+    named = any(t.is_word and t.low in line.farm.recipes for t in line.free())
+    return first_or_sure(line, token) + 1 if named else NOT
+
+
+def _pieces(line: Line, farm: Farm) -> list[str]:
+    return [] if has_code(line) else [piece.code for piece in farm.pieces.live()][::-1]
+
+
+def _recipes(line: Line, farm: Farm) -> list[str]:
+    return list(farm.recipes)
+
+
+def _with_parts(line: Line, farm: Farm) -> list[str]:
+    return [recipe.code for recipe in farm.recipes.values() if recipe.parts]
+
+
+_JOB = "Pieces and makings"
+
+VERBS = (
+    Verb(
+        "wire",
+        wire,
+        "Hang, wire, box",
+        (("wire 24 L041 22g", "24 heads onto wire while they are fresh"),),
+        (fresh_lots, words("anyway", "bucket"), crops),
+        follow=("22g", "24g", "yesterday"),
+        claims=claims_wire,
+    ),
+    Verb(
+        "recipe",
+        recipe,
+        _JOB,
+        (
+            (
+                "recipe wreath-12 as wreath 12in",
+                "begun from the library, for that ring; or from one of yours",
+            ),
+            (
+                "recipe posy bouquet 15min: 8 dry straw, 1 ribbon",
+                "in your own words; 'any filler' will do for a part",
+            ),
+        ),
+        (_recipes, words("as", *PIECES, *USES)),
+        follow=(),
+    ),
+    Verb(
+        "part",
+        part,
+        _JOB,
+        (
+            (
+                "part crown-b 6 dry strawflower apricot",
+                "a part put in or changed; 0 takes it out; 'drop crown-b' them all",
+            ),
+        ),
+        (_recipes, crops, words("dry", "wired", "fresh", "any")),
+        follow=(),
+    ),
+    Verb(
+        "make",
+        make,
+        _JOB,
+        (("make 2 crown-b 80min", "the oldest dry stems go in, and the makings are counted down"),),
+        (_recipes, words("anyway")),
+        follow=("anyway", "yesterday"),
+    ),
+    Verb(
+        "sold",
+        sold,
+        _JOB,
+        (("sold 1 M001 to corner florist", "pieces by their code"),),
+        (_pieces,),
+        follow=("to", "yesterday"),
+        own_day=True,
+        claims=_claims_sold,
+    ),
+    Verb(
+        "lost",
+        lost,
+        _JOB,
+        (("lost 1 M001 broken", "also faded, unsold, moth"),),
+        (_pieces, causes(CAUSES)),
+        claims=_claims_lost,
+    ),
+    Verb("drop", drop, offers=(_with_parts,), follow=(), claims=_claims_drop),
+)

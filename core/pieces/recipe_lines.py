@@ -3,28 +3,52 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import takewhile
 from typing import NamedTuple
 
 from core.book.entry import Draft
 from core.codes import canonical
-from core.drying.lines import sheet_bunch
 from core.farm import Farm, Recipe
 from core.kinds import PIECES
 from core.language.crops import no_crop, take_crop, take_variety
 from core.language.line import Line, Reading, Refused, either, short, whole
 from core.language.tokens import Token, times
-from core.language.words import FILLERS, KEYWORDS, MAKING_WORDS, PIECE_OF, USE_OF
+from core.language.words import FILLERS, USE_OF, is_keyword
+from core.makings.lines import making_and_count
 from core.pieces.kinds import check_name, find_recipe
 from core.pieces.making import part_text
 from core.pieces.parts import ANY, MAKING
 from core.pieces.recipes import LIBRARY, ROLES, LibraryRecipe, library_called
 from core.pieces.taking import sized_parts
-from core.plans.lines import drop as drop_plan
 from core.problems import Problem
-from core.settings.lines import making_and_count
+from core.settings.sheets import sheet_bunch
 from core.text import nearest
+
+PIECE_OF: Mapping[str, str] = {
+    "head": "wired head",
+    "heads": "wired head",
+    "buttonhole": "buttonhole",
+    "boutonniere": "buttonhole",
+    "corsage": "corsage",
+    "crown": "crown",
+    "wreath": "wreath",
+    "bouquet": "bouquet",
+    "posy": "bouquet",
+    "centrepiece": "centrepiece",
+    "centerpiece": "centrepiece",
+}
+"""Words for a sort of piece -> the sort."""
+
+
+_MAKING_WORDS = (
+    "wire tape ring hoop frame base ribbon raffia twine string lace pin glue foam moss vase jar bowl sleeve wrap "
+    "paper card bow magnet clip comb elastic tube pick"
+)
+
+
+MAKING_WORDS = frozenset(_MAKING_WORDS.split())
+"""Words that begin the name of a making: "ring 12in" in a recipe is no crop, though none was bought yet."""
 
 _FORM_OF = {word: "wired" if use == "wire" else use for word, use in USE_OF.items() if word != "wire"}
 _PLURALS = {"fillers": "filler", "grasses": "grass", "greenery": "foliage", "greens": "foliage"}
@@ -162,10 +186,8 @@ def part(line: Line) -> Reading:
 
 
 def drop(line: Line) -> Reading:
-    """ "drop crown-b": every part is taken out, and the bench shows the recipe no more; "drop N01" drops a plan."""
+    """ "drop crown-b": every part is taken out, and the bench shows the recipe no more."""
     named = [t for t in line.free() if t.is_word and t.low in line.farm.recipes]
-    if not named:
-        return drop_plan(line)
     named[0].taken = True
     known = line.farm.recipes[named[0].low]
     if not known.parts:
@@ -223,7 +245,7 @@ def _take_name(head: Line) -> str:
     token = words[0]
     if problem := check_name(token.low):
         raise refused(problem)
-    if token.low in KEYWORDS or canonical(token.low):
+    if is_keyword(token.low) or canonical(token.low):
         raise Refused(
             f"'{short(token.low)}' means something else in a line: call the recipe otherwise, such as "
             f"{token.low[:20]}-piece.",

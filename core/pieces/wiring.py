@@ -6,10 +6,11 @@ from datetime import date
 
 from core.book.entry import Draft, Entry
 from core.farm import BENCH, FRESH_PLACES, Farm
+from core.places import in_place, places_of
 from core.problems import Problem
 from core.reckon.wire_gauges import gauge_text
 from core.rules import Rule
-from core.stems.kinds import check_source, enter, find_lot, in_place, lot_or_matter, places_of, put, take
+from core.stems.kinds import check_source, enter, find_lot, lot_or_matter, put, take
 
 GAUGES = (22, 24)
 """Thickest and thinnest wire for heads of everlastings (common practice; bulletins give 20 to 24)."""

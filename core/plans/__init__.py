@@ -1,1 +1,8 @@
 """Planning backward: from the stems promised to the seed, and what room that takes."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="What is to come",
+    verbs={"plan": ("plan", "planned"), "drop": ("drop", "dropped"), "room": ("room",)},
+)

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.farm import Farm
 from core.kinds import ROOMS, USES
 from core.language.crops import need_crop, take_variety, take_way
-from core.language.days import month_and_day
+from core.language.days import month_and_day, take_day
 from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import take_bed
+from core.language.offers import beds, crops, varieties, words
+from core.language.verb import Verb
 from core.language.words import USE_OF
+from core.plans import SUBJECT
 from core.plans.kinds import plan_called
 from core.plans.wish import Wanted
 from core.problems import Problem
+from core.text import LONGEST, clean
 from core.units import day_from_iso, long_day, month_day, number, plural, short_day
 
 if TYPE_CHECKING:
@@ -38,6 +44,22 @@ def plan(line: Line) -> Reading:
     else:
         _remark_plan(line, made.plans[0])
     return line.reading(*made.drafts)
+
+
+def read_wish(text: str, farm: Farm, day: date) -> Wanted | Problem:
+    """What a "plan ..." line wishes for; the verb may be left out."""
+    if len(text) > LONGEST:
+        return Problem(f"A line has at most {LONGEST} characters: write it as two.")
+    line = Line.of(clean(text), farm, day, "")
+    try:
+        if not line.words:
+            raise Refused("What is wished for? Write it, such as: 120 strawflower dry by 09-19.")
+        if line.words[0].low in SUBJECT.verbs["plan"]:
+            line.words[0].taken = True
+        line.verb = "plan"
+        return wanted(line)
+    except Refused as refused:
+        return refused.problem
 
 
 def wanted(line: Line) -> Wanted:
@@ -173,6 +195,7 @@ def drop(line: Line) -> Reading:
 
 def room(line: Line) -> Reading:
     """ "room lights 24", "room hardening 12", "room line 120ft": how much there is."""
+    take_day(line)
     named = line.take_words(ROOMS)
     if len(named) != 1:
         raise Refused(f"Room for what? Write {either(ROOMS)}, and how much.", near=ROOMS)
@@ -182,3 +205,46 @@ def room(line: Line) -> Reading:
     if count is None:
         raise Refused(f"How much room is there: room {named[0].low} 24.", near=("24",))
     return line.reading(line.draft("capacity", what=named[0].low, count=count))
+
+
+def _codes(line: Line, farm: Farm) -> Iterator[str]:
+    return (p.code for p in farm.plans.values() if p.is_live)
+
+
+_JOB = "What is to come"
+
+VERBS = (
+    Verb(
+        "plan",
+        plan,
+        _JOB,
+        (
+            (
+                "plan 120 strawflower apricot dry by 2027-09-19",
+                "a wish reckoned back to the seed, kept as a plan",
+            ),
+            ("plan 12 bunches sunflower fresh by 09-05 b4", "in bunches, and in that bed"),
+            (
+                "plan 10 bunches zinnia fresh a week from 07-01",
+                "every week till the first frost, a plan a sowing",
+            ),
+            (
+                "plan 120 strawflower dry by 2027-09-19 60% 162s",
+                "60 % of its seed comes up; in trays of 162 cells",
+            ),
+        ),
+        (crops, words("by", *USES, "bunches", "a week", "from"), varieties, beds),
+        follow=(),
+        own_day=True,
+    ),
+    Verb("drop", drop, _JOB, (("drop N01", "the plan is given up"),), (_codes,), follow=()),
+    Verb(
+        "room",
+        room,
+        _JOB,
+        (("room lights 24", "trays under lights; also: room hardening 12, room line 120ft"),),
+        (words(*ROOMS),),
+        follow=(),
+        own_day=True,
+    ),
+)

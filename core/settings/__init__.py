@@ -1,1 +1,14 @@
 """What the farm told the book about itself: its place, its frost dates, its own figures; and its notes."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="The book",
+    verbs={
+        "sheet": ("sheet",),
+        "farm": ("farm",),
+        "note": ("note",),
+        "undo": ("undo",),
+        "strike": ("strike", "struck"),
+    },
+)

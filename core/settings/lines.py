@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Mapping
 
 from core.codes import canonical
 from core.crops.library import check_own_figure
@@ -12,9 +13,24 @@ from core.kinds import WIRE_STANDARDS
 from core.language.crops import need_crop, take_way
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either, short
+from core.language.offers import crops, varieties, words
 from core.language.tokens import Number, Token
-from core.language.words import FARM_WORDS, FIGURES_MEANT, FILLERS
+from core.language.verb import Verb
 from core.text import nearest
+
+FARM_WORDS: Mapping[str, str] = {
+    "name": "name",
+    "latitude": "latitude",
+    "lat": "latitude",
+    "longitude": "longitude",
+    "lon": "longitude",
+    "zone": "zone",
+    "wire": "wire",
+}
+
+
+FIGURES_MEANT: Mapping[str, str] = {"spacing": "spacing_in", "stage": "fresh_stage"}
+"""Short words for a figure of the crop sheet that several figures begin with."""
 
 _ENTRY_ID = re.compile(r"[0-9a-f][0-9a-f-]{3,35}")
 
@@ -164,60 +180,6 @@ def _about(line: Line, token: Token) -> str | None:
     return code if known is not None else None
 
 
-def bought(line: Line) -> Reading:
-    """ "bought 500 wire 22": makings, by any name."""
-    making, count = making_and_count(line, "bought")
-    if count <= 0:
-        raise Refused("What was bought is more than 0.", "impossible")
-    return line.reading(line.draft("bought", making=making, count=count))
-
-
-def stocktake(line: Line) -> Reading:
-    """ "count 480 wire 22": what is there of the makings, beside what the book has."""
-    making, count = making_and_count(line, "count")
-    expected = known_making(line.farm, making, "Count which lot or making? ")
-    return line.reading(line.draft("stocktake", making=making, count=count, expected=expected))
-
-
-def known_making(farm: Farm, making: str, asking: str = "") -> float:
-    """How many the book has of a making; refused, after the question `asking`, where it has none by that name."""
-    known = farm.makings
-    if making not in known:
-        near = nearest(making, known) or tuple(known)[:3]
-        hint = f"there is {either(near, 'and')}." if near else "write 'bought 500 wire 22' first."
-        raise Refused(f"{asking}No {short(making)} is in the book; {hint}", "unknown", near)
-    return known[making]
-
-
-def making_and_count(line: Line, verb: str) -> tuple[str, Number]:
-    """The name of a making and the number of it; the number after "wire" is its gauge, inches are a ring's."""
-    words = line.free()
-    name: list[str] = []
-    counts: list[Token] = []
-    for i, token in enumerate(words):
-        is_gauge = i > 0 and words[i - 1].low == "wire"
-        if token.number is not None and is_gauge:
-            name.append(f"{token.number:g}")
-        elif token.number is not None and token.unit == "in":
-            name.append(f"{token.number:g}in")
-        elif token.number is not None and not token.unit:
-            counts.append(token)
-        elif token.low not in FILLERS or name:
-            name.append(token.low)
-        token.taken = True
-    if len(counts) != 1:
-        raise Refused(f"How many? Write one number and the name: {verb} 500 wire 22.")
-    if not name:
-        raise Refused(f"Of what? Write its code or name as well: {verb} 500 wire 22.")
-    for token in counts:
-        token.taken = False
-    count = line.take_number(" ".join(name))
-    assert count is not None
-    if count < 0:
-        raise Refused(f"{count:g} {' '.join(name)}: a count begins at 0.", "impossible")
-    return " ".join(name), count
-
-
 def undo(line: Line) -> Reading:
     """ "undo": the last line is taken back; the door knows which that was."""
     line.refuse_leftovers()
@@ -234,3 +196,50 @@ def strike(line: Line) -> Reading:
         raise Refused(f"'{short(words[0].text)}' is no entry's id: it begins like 0190a3.", "unknown")
     words[0].taken = True
     return line.reading(line.draft("strike", entry=typed))
+
+
+_JOB = "The book"
+
+
+def _figures(line: Line, farm: Farm) -> Iterable[str]:
+    return KINDS
+
+
+VERBS = (
+    Verb(
+        "note",
+        note,
+        _JOB,
+        (("note b3 slugs along the north edge", "a note about a bed, tray or lot, or about nothing"),),
+        follow=(),
+        own_day=True,
+    ),
+    Verb(
+        "sheet",
+        sheet,
+        _JOB,
+        (("sheet strawflower drying_days 14-21 own record", "a figure of your own in the crop's sheet"),),
+        (crops, varieties, _figures),
+        follow=(),
+        own_day=True,
+    ),
+    Verb(
+        "farm",
+        farm,
+        _JOB,
+        (("farm name 'Low Barn' latitude 44.1", "also longitude, zone; 'farm wire SWG' for gauges"),),
+        (words(*FARM_WORDS),),
+        follow=tuple(dict.fromkeys(FARM_WORDS.values())),
+    ),
+    Verb(
+        "undo",
+        undo,
+        _JOB,
+        (
+            ("40 strawflower b3 dry yesterday", "any line may say its day: mon, 20 june, on 2026-06-20"),
+            ("undo", "takes the last line back; 'strike 0190a3' an older one"),
+        ),
+        own_day=True,
+    ),
+    Verb("strike", strike, follow=(), own_day=True),
+)

@@ -84,3 +84,12 @@ def season_year(farm: Farm, day: date) -> int:
     # a season reaches from some 30 weeks before its last frost to some 22 after
     gaps = {year: abs((day - frost).days + 28) for year, frost in last.items() if frost is not None}
     return min(gaps, key=lambda year: gaps[year]) if gaps else day.year
+
+
+def sheet_bunch(farm: Farm, crop: str, form: str) -> int | None:
+    """Stems to a "dried" or "fresh" bunch by the farm's sheet of the crop; None where unknown."""
+    sheet = farm_sheet(farm, crop)
+    if sheet is None:
+        return None
+    figure = sheet.stems_per_dried_bunch if form == "dried" else sheet.stems_per_fresh_bunch
+    return int(figure.value[0]) if figure else None

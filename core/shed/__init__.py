@@ -1,1 +1,10 @@
 """The shed as a place: its air, its lines, what suffers first."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="The shed",
+    verbs={"room": ("room",)},
+    loose={"shed": ("shed", "cooler"), "line": ("line",)},
+    begins=("shed", "cooler", "line"),
+)

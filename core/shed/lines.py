@@ -11,9 +11,10 @@ from core.farm import COOLER, LINE
 from core.language.clock import take_clock
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either, short
-from core.language.names import take_places
+from core.language.names import has_bed, has_lot, take_places
+from core.language.offers import words
 from core.language.tokens import Number, Token
-from core.plans import lines as plan
+from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word
 from core.shed.kinds import ROOMS
 from core.units import month_day
 
@@ -65,27 +66,9 @@ def air(line: Line) -> Reading:
     return line.reading(*drafts)
 
 
-def room(line: Line) -> Reading:
-    """ "room 68F 45%" is a reading of the air; every other "room" line says how much room there is."""
-    if any(token.unit in ("F", "%") or _has_unit(token) for token in line.free()):
-        for token in line.words:
-            token.taken = token.taken and token.low != "room"
-        return air(line)
-    take_day(line)
-    return plan.room(line)
-
-
 def _has_unit(token: Token) -> bool:
     found = None if token.quoted else _DEGREES.fullmatch(token.low) or _PAIR.fullmatch(token.low)
     return found is not None and bool(found[found.lastindex or 0]) and token.low[-1] in "cf%"
-
-
-def is_of_shed(line: Line, token: Token, verb: str) -> bool:
-    """Whether "shed" or "cooler" begins a reading, or "line" says what a line is like."""
-    if verb == "shed":
-        return token is line.words[0] or line.words[0].unit in ("F", "%")
-    says = any(t.unit == "ft" or (t.is_word and t.low in ("is", *LINE_WORDS)) for t in line.words)
-    return token is line.words[0] and says
 
 
 def _reading(line: Line, room: str, values: list[_Value], clock: str | None) -> Iterator[Draft]:
@@ -280,3 +263,62 @@ def _flag(line: Line, word: str) -> bool | None:
         before.taken = True
         return False
     return True
+
+
+def _room_air(line: Line) -> Reading:
+    """ "room 68F 45%": the air of the room in which boxes are kept."""
+    for token in line.words:
+        token.taken = token.taken and token.low != "room"
+    return air(line)
+
+
+def _claims_room(line: Line, token: Token) -> int:
+    """ "room" is a reading of the air where degrees or humidity are written, else how much room there is."""
+    reads = any(t.unit in ("F", "%") or _has_unit(t) for t in line.free())
+    return first_or_sure(line, token) + 1 if reads else NOT
+
+
+def _claims_shed(line: Line, token: Token) -> int:
+    """ "shed" and "cooler" begin a reading, or stand behind one."""
+    if has_bed(line) or has_lot(line):
+        return NOT
+    return LIKELY if token is line.words[0] or line.words[0].unit in ("F", "%") else NOT
+
+
+def _claims_line(line: Line, token: Token) -> int:
+    """ "line 2 is 40ft dark" says what a line is like; elsewhere it is a place."""
+    if has_bed(line) or has_lot(line) or token is not line.words[0]:
+        return NOT
+    says = any(t.unit == "ft" or (t.is_word and t.low in ("is", *LINE_WORDS)) for t in line.words)
+    return LIKELY if says else NOT
+
+
+_JOB = "The shed"
+
+VERBS = (
+    Verb(
+        "shed",
+        air,
+        _JOB,
+        (
+            ("shed 72F 55%", "its air just now; also: cooler 36F 88%, shed 22C 55% at 6:40"),
+            ("shed 58 to 84 41 to 68%", "what the max-min thermometer saw since it was last reset"),
+        ),
+        (words(*ROOMS, "rh", "at", "to"),),
+        follow=("at", "yesterday"),
+        own_day=True,
+        claims=_claims_shed,
+        take=leave_word,
+    ),
+    Verb("room", _room_air, follow=("at", "yesterday"), own_day=True, claims=_claims_room),
+    Verb(
+        "line",
+        describe_line,
+        _JOB,
+        (("line 2 is 40ft dark fan", "a line's feet; also: light, no fan"),),
+        (words("line", "is", *LINE_WORDS, "no"),),
+        follow=LINE_WORDS,
+        claims=_claims_line,
+        take=leave_word,
+    ),
+)

@@ -1,1 +1,14 @@
 """The ledger of stems: every lot in every place, moved, sold, used, lost and counted."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Stock",
+    verbs={
+        "lost": ("lost", "lose", "loss"),
+        "sold": ("sold", "sell"),
+        "used": ("used", "use"),
+        "move": ("move", "moved"),
+        "count": ("count", "counted"),
+    },
+)

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from core.farm import FRESH_PLACES, Lot
 from core.language.crops import take_variety
 from core.language.line import Line, Refused, either
-from core.stems.kinds import in_place, place_name
+from core.places import in_place, place_name
 
 
 class Heap(NamedTuple):

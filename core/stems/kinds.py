@@ -8,7 +8,8 @@ from __future__ import annotations
 from datetime import date
 
 from core.book.entry import Draft, Entry
-from core.farm import BENCH, BOX, BUCKET, COOLER, FRESH_PLACES, LINE, Farm, Holding, Lot, form_in, same
+from core.farm import BENCH, BOX, BUCKET, FRESH_PLACES, LINE, Farm, Holding, Lot, form_in, same
+from core.places import holding_text, in_place, place_name, places_of
 from core.problems import Problem
 from core.rules import Rule, too_early, unknown
 from core.stems.whereabouts import follow, forget, path_of
@@ -65,29 +66,6 @@ def check_source(farm: Farm, draft: Draft, stems: int) -> Problem | None:
             (str(held.on_hand),),
         )
     return None
-
-
-def place_name(place: str) -> str:
-    """ "the bucket", "line 2", "box 7", "the bench"."""
-    return f"the {place}" if place in (BUCKET, COOLER, BENCH) else place
-
-
-def in_place(place: str) -> str:
-    """ "in the bucket", "on line 2", "in box 7", "on the bench"."""
-    return f"{'on' if place.startswith(LINE) or place == BENCH else 'in'} {place_name(place)}"
-
-
-def holding_text(held: Holding) -> str:
-    """ "30 stems", "12 bunches of 10", "24 heads"."""
-    if held.unit == "bunches":
-        loose = held.stems - held.on_hand * held.per
-        return f"{held.on_hand} bunches of {held.per}" + (f" and {loose} loose" if loose else "")
-    return f"{held.stems} {held.unit}"
-
-
-def places_of(lot: Lot) -> str:
-    """ "30 stems on line 2 and 12 bunches of 10 in box 7"; empty where nothing is left."""
-    return " and ".join(f"{holding_text(h)} {in_place(p)}" for p, h in lot.holdings.items() if h.stems)
 
 
 def take(farm: Farm, lot: Lot, source: str, stems: int, entry: Entry) -> Holding:

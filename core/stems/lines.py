@@ -2,74 +2,44 @@
 
 from __future__ import annotations
 
-from core.codes import LOT, PIECE, PLANTING, TRAY, canonical
-from core.drying.lines import sheet_bunch
-from core.farm import FRESH_PLACES, Lot, form_in
+from core.codes import LOT, canonical
+from core.farm import FRESH_PLACES, Farm, Lot, form_in
 from core.language.clock import take_clock
 from core.language.crops import take_crop
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, whole
 from core.language.names import (
+    has_lot,
     is_code,
     need_cause,
     one_place,
     source_of,
     take_lot,
     take_places,
-    take_planting,
-    take_tray,
+    usual_causes,
 )
+from core.language.offers import any_lot, crops, has_code, places, words
+from core.language.verb import Verb, lost_claim
 from core.language.words import ALL
-from core.pieces import lines as pieces
-from core.settings.lines import stocktake
+from core.places import in_place, places_of
+from core.settings.sheets import sheet_bunch
 from core.stems.holdings import Heap, alike, parted
-from core.stems.kinds import in_place, places_of
 from core.stems.moving import move_all, remark_on_cooler
 
 
 def lost(line: Line) -> Reading:
-    """ "lost 6 mould L041", "lost 4 damping S12", "lost 5 slugs b3 zinnia"."""
-    letters = {code[0] for t in line.free() if t.is_word and (code := canonical(t.low))}
-    if PIECE in letters:
-        return pieces.lost(line)
-    if LOT in letters:
+    """ "lost 6 mould L041", "lost 6 mould line 2": stems of a lot."""
+    if has_lot(line):
         place = one_place(line, "place")
-        lot = take_lot(line, lambda p, held: True, "on hand")
-        return _lost_stems(line, lot, place)
-    if TRAY in letters:
-        tray = take_tray(line)
-        cause = need_cause(line, "tray")
-        count = line.need_count("plants", "plants", "cells", "seeds")
-        return line.reading(line.draft("lost", count=count, tray=tray.code, cause=cause, ref=tray.made_by))
-    places = one_place(line, "place")
-    if places is not None:
-        lot = take_lot(line, lambda p, held: p == places, f"{in_place(places)}")
-        return _lost_stems(line, lot, places)
-    if PLANTING not in letters and not _names_bed_or_crop(line):
-        need_cause(line, "lot")
+        return _lost_stems(line, take_lot(line, lambda p, held: True, "on hand"), place)
+    place = one_place(line, "place")
+    if place is None:
+        need_cause(line, CAUSES)
         raise Refused(
             "Lost from what? Name a lot, a tray, or a bed and its crop: lost 6 mould L041.",
             near=_newest(line),
         )
-    cause = need_cause(line, "planting")
-    planting = take_planting(line)
-    count = line.need_count("plants", "plants")
-    return line.reading(
-        line.draft("lost", count=count, planting=planting.code, cause=cause, ref=planting.made_by)
-    )
-
-
-def _names_bed_or_crop(line: Line) -> bool:
-    if take_crop(line):
-        return True
-    return any(
-        t.is_word and (t.low in line.farm.beds or t.low == "bed" or _looks_like_bed(t.low))
-        for t in line.free()
-    )
-
-
-def _looks_like_bed(word: str) -> bool:
-    return word[:1].isalpha() and word[-1:].isdigit()
+    return _lost_stems(line, take_lot(line, lambda p, held: p == place, in_place(place)), place)
 
 
 def _newest(line: Line) -> list[str]:
@@ -78,7 +48,7 @@ def _newest(line: Line) -> list[str]:
 
 def _lost_stems(line: Line, lot: Lot, place: str | None) -> Reading:
     source = source_of(lot, place)
-    cause = need_cause(line, form_in(source))
+    cause = need_cause(line, CAUSES_IN[form_in(source)])
     stems = _stems(line, lot, source, _all_of(line, lot, source))
     return line.reading(
         line.draft("lost", count=stems, lot=lot.code, source=source, cause=cause, ref=lot.made_by),
@@ -121,11 +91,9 @@ def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int
 
 
 def sold(line: Line) -> Reading:
-    """ "sold 2 L041 to corner florist": bunches where it lies in bunches, else stems; "sold M001 to L.P."."""
+    """ "sold 2 L041 to corner florist": bunches where it lies in bunches, else stems."""
     who = line.rest_after(("to",))
     take_day(line)
-    if pieces.names_piece(line):
-        return pieces.sold(line, who or None)
     return _leaving(line, "sold", who=who or None)
 
 
@@ -206,9 +174,7 @@ def _from_and_to(places: list[tuple[str, str]], lot: Lot) -> tuple[str | None, s
 
 
 def count(line: Line) -> Reading:
-    """ "count 42 L041": what is really there; "count 480 wire 22": of the makings."""
-    if not any(t.is_word and is_code(t.low, LOT) for t in line.free()):
-        return stocktake(line)
+    """ "count 42 L041": what is really there."""
     named = one_place(line, "place")
     lot = take_lot(line, lambda p, held: True, "on hand")
     # a count may find stems where the book has none
@@ -219,3 +185,81 @@ def count(line: Line) -> Reading:
         line.draft("counted", lot=lot.code, source=source, stems=stems, expected=expected, ref=lot.made_by),
         lot=lot.code,
     )
+
+
+CAUSES_IN = {
+    "fresh": ("wilted", "unsold", "grey mould", "blown", "broken", "other"),
+    "hanging": ("mould", "shatter", "brown", "brittle", "blown", "broken", "dropped", "other"),
+    "wired": ("split", "broken", "soft", "other"),
+    "dry": ("moth", "damp", "faded", "mice", "shatter", "broken", "other"),
+}
+"""Why stems are lost, by the form in which they are: the short list that is offered."""
+CAUSES = ("mould", "shatter", "blown", "brown", "broken", "faded", "moth", "wilted", "other")
+"""The same where the form is not known."""
+
+
+def _loss_causes(line: Line, farm: Farm) -> list[str]:
+    """Why stems are lost in the places where the lot named has some."""
+    codes = [code for t in line.words if (code := canonical(t.low)) and code[0] == LOT]
+    forms = []
+    for lot in filter(None, (farm.lots.get(code) for code in codes)):
+        named = [place for place in lot.holdings if place in line.text.lower()]
+        forms += [form_in(place) for place in named or lot.holdings]
+    shorts = [CAUSES_IN[form] for form in dict.fromkeys(forms)]
+    if not shorts and not has_code(line):
+        shorts = [CAUSES, *CAUSES_IN.values()]
+    return [cause for short in shorts for cause in usual_causes(farm, short)]
+
+
+_JOB = "Stock"
+
+VERBS = (
+    Verb(
+        "lost",
+        lost,
+        _JOB,
+        (("lost 6 mould L038", "stems lost, with their cause"),),
+        (any_lot, _loss_causes),
+        claims=lost_claim,
+    ),
+    Verb(
+        "sold",
+        sold,
+        _JOB,
+        (
+            (
+                "sold 2 L035 to corner florist",
+                "bunches, or stems; a crop without a lot: first what expires first",
+            ),
+        ),
+        (any_lot, places, words("to", "stems", "bunches")),
+        follow=("to", "yesterday"),
+        own_day=True,
+    ),
+    Verb(
+        "used",
+        used,
+        _JOB,
+        (("used 10 L041 for crown", "what went into a piece"),),
+        (any_lot, places, words("for", "stems", "bunches")),
+        follow=("for", "yesterday"),
+        own_day=True,
+    ),
+    Verb(
+        "move",
+        move,
+        _JOB,
+        (
+            ("move 10 L038 line 3", "to another line or box"),
+            ("move L041 cooler", "out of the bucket; 'move all strawflower cooler' takes every lot of it"),
+        ),
+        (any_lot, words("all"), places, crops),
+    ),
+    Verb(
+        "count",
+        count,
+        _JOB,
+        (("count 34 L038", "what is really there; the difference is kept"),),
+        (any_lot, places),
+    ),
+)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from core.farm import COOLER, FRESH_PLACES, Lot, form_in
 from core.language.crops import take_crop, take_variety
 from core.language.line import Line, Reading, Refused
+from core.places import place_name
 from core.settings.sheets import farm_sheet
 from core.stems.holdings import Heap
-from core.stems.kinds import place_name
 
 
 def move_all(line: Line, places: list[tuple[str, str]], clock: str | None) -> Reading:

@@ -1,1 +1,16 @@
 """Trays: sown, up, pricked out, potted on, hardened off step by step, set out or lost."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Trays",
+    verbs={
+        "sow": ("sow", "sown", "sowed"),
+        "up": ("up", "emerged"),
+        "prick": ("prick", "pricked"),
+        "pot": ("pot", "potted"),
+        "step": ("step", "stepped"),
+        "hold": ("hold", "held"),
+        "lost": ("lost", "lose", "loss"),
+    },
+)

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from core.book.entry import Draft
-from core.codes import PLANTING, TRAY, next_code
-from core.farm import Tray
+from core.codes import TRAY, next_code
+from core.farm import Farm, Tray
 from core.language.crops import need_crop, take_variety, take_way
 from core.language.line import Line, Reading, Refused, whole
 from core.language.names import (
+    is_code,
     need_cause,
-    take_bed,
-    take_beds,
-    take_planting,
-    take_plantings,
     take_tray,
     take_trays,
+    usual_causes,
 )
-from core.language.tokens import Number
+from core.language.offers import crops, has_code, trays, varieties, words
+from core.language.tokens import Number, Token
+from core.language.verb import NOT, Verb, lost_claim
 from core.settings.sheets import farm_sheet
 
 
@@ -107,127 +106,69 @@ def _next_step(line: Line, tray: Tray) -> int:
 def hold(line: Line) -> Reading:
     """ "hold S12 wind": no step today, and why."""
     codes_first = take_trays(line)
-    cause = need_cause(line, "hold")
+    cause = need_cause(line, HOLD_CAUSES)
     return line.reading(*(line.draft("held", tray=t.code, cause=cause, ref=t.made_by) for t in codes_first))
 
 
-def set_out(line: Line) -> Reading:
-    """ "set out S12 b3 20ft": all the living plants, and the feet they need, unless said."""
-    feet = line.take_unit("ft", "feet")
-    bed = take_bed(line)
+def lost(line: Line) -> Reading:
+    """ "lost 4 damping S12": seedlings of a tray."""
     tray = take_tray(line)
-    plants = line.take_count("plants", "plants")
-    plants = tray.alive if plants is None else plants
-    line.refuse_leftovers()
-    if bed is None:
-        raise Refused(
-            f"Into which bed is {tray.code} set out? Write its code.", near=list(line.farm.beds)[:6]
-        )
-    return line.reading(
-        line.draft(
-            "set out",
-            planting=next_code(line.farm, PLANTING, line.mark),
-            crop=tray.crop,
-            variety=tray.variety,
-            way=tray.way,
-            tray=tray.code,
-            bed=bed,
-            plants=plants,
-            feet=_feet_for(line, tray, bed, plants) if feet is None else _long(feet),
-            ref=tray.made_by,
-        )
+    cause = need_cause(line, CAUSES)
+    count = line.need_count("plants", "plants", "cells", "seeds")
+    return line.reading(line.draft("lost", count=count, tray=tray.code, cause=cause, ref=tray.made_by))
+
+
+CAUSES = ("damping off", "dried out", "leggy", "slugs", "mice", "frost", "pests", "other")
+"""Why seedlings are lost: the short list that is offered."""
+HOLD_CAUSES = ("wind", "rain", "low", "cold", "heat", "no time", "other")
+"""Why a tray is held in: the short list that is offered."""
+
+
+def _claims_lost(line: Line, token: Token) -> int:
+    return (
+        lost_claim(line, token) + 2 if any(t.is_word and is_code(t.low, TRAY) for t in line.free()) else NOT
     )
 
 
-def _feet_for(line: Line, tray: Tray, bed: str, plants: int) -> Number:
-    """The feet that the plants take at the crop's spacing in a bed of that width."""
-    from core.crops.spacing import feet_for_plants
-
-    sheet = farm_sheet(line.farm, tray.crop, tray.way)
-    if sheet is None or sheet.spacing_in is None or sheet.spacing_in.value <= 0:
-        raise Refused(
-            f"How many feet of bed {bed} do {plants} {tray.crop} take? Write it: 20ft.", near=("20ft",)
-        )
-    spacing = sheet.spacing_in.value
-    feet = feet_for_plants(plants, line.farm.beds[bed].width_in, spacing)
-    line.remark(f"{plants} plants at {spacing:g} in take {feet:g} ft of bed {bed}")
-    return feet
+def _loss_causes(line: Line, farm: Farm) -> tuple[str, ...]:
+    return usual_causes(farm, CAUSES) if has_code(line, TRAY) or not has_code(line) else ()
 
 
-def _long(feet: Number) -> Number:
-    if feet <= 0:
-        raise Refused("A length in a bed is above 0 ft.", "impossible")
-    return feet
+_JOB = "Seed and trays"
 
-
-def plant(line: Line) -> Reading:
-    """ "plant zinnia b4 25ft 60 plants": bought in, or standing there when the book began; no tray."""
-    return _into_bed(line, "set out")
-
-
-def drill(line: Line) -> Reading:
-    """ "drill larkspur b5 30ft": sown where it is to stand."""
-    return _into_bed(line, "drilled")
-
-
-def _into_bed(line: Line, kind: str) -> Reading:
-    feet = line.take_unit("ft", "feet")
-    plants = line.take_unit("plants", "plants") if kind == "set out" else None
-    bed = take_bed(line)
-    crop = need_crop(line)
-    way = take_way(line, crop)
-    variety = take_variety(line, crop)
-    if plants is None and kind == "set out":
-        plants = line.take_number("plants")
-    line.refuse_leftovers()
-    if bed is None:
-        raise Refused(f"In which bed is the {crop}? Write its code.", near=list(line.farm.beds)[:6])
-    if feet is None:
-        raise Refused(f"How many feet of bed {bed} has the {crop}? Write it: 25ft.", near=("25ft",))
-    return line.reading(
-        line.draft(
-            kind,
-            planting=next_code(line.farm, PLANTING, line.mark),
-            crop=crop,
-            variety=variety,
-            way=way,
-            bed=bed,
-            feet=_long(feet),
-            plants=None if plants is None else whole(plants, "plants"),
-        )
-    )
-
-
-def pinch(line: Line) -> Reading:
-    """ "pinch b3", "pinch b3 zinnia"."""
-    planting = take_planting(line)
-    return line.reading(line.draft("pinched", planting=planting.code, ref=planting.made_by))
-
-
-def net(line: Line) -> Reading:
-    """ "net b3": a net lies over all that stands in the bed, unless a crop is named."""
-    stand = take_plantings(line)
-    fresh = [p for p in stand if "netted" not in p.jobs] or stand
-    if len(fresh) > 1:
-        line.remark(f"over {', '.join(p.crop for p in fresh)}")
-    return line.reading(*(line.draft("netted", planting=p.code, ref=p.made_by) for p in fresh))
-
-
-def clear(line: Line) -> Reading:
-    """ "clear b3 zinnia": the planting is done, its feet are free."""
-    planting = take_planting(line)
-    return line.reading(line.draft("cleared", planting=planting.code, ref=planting.made_by))
-
-
-def cover(line: Line) -> Reading:
-    """ "cover b3 b4"."""
-    return line.reading(*_beds(line, "covered"))
-
-
-def uncover(line: Line) -> Reading:
-    """ "uncover b3 b4"."""
-    return line.reading(*_beds(line, "uncovered"))
-
-
-def _beds(line: Line, kind: str) -> list[Draft]:
-    return [line.draft(kind, bed=bed) for bed in take_beds(line)]
+VERBS = (
+    Verb(
+        "sow",
+        sow,
+        _JOB,
+        (
+            (
+                "sow 72 strawflower early apricot 128s 144 seeds",
+                "72 cells sown the early way; a seed a cell unless said",
+            ),
+        ),
+        (crops, varieties, words("seeds", "cells")),
+        follow=("seeds", "yesterday"),
+    ),
+    Verb("up", up, _JOB, (("up 60 S12", "seedlings counted"),), (trays, crops)),
+    Verb(
+        "prick", prick, _JOB, (("prick 58 S12 72s", "pricked out into 72s"),), (trays, crops), small=("out",)
+    ),
+    Verb("pot", pot, _JOB, (("pot 50 S12 50s", "potted on into 50s"),), (trays, crops), small=("on", "up")),
+    Verb("step", step, _JOB, (("step S12", "today's step of hardening off is done"),), (trays, crops)),
+    Verb(
+        "hold",
+        hold,
+        _JOB,
+        (("hold S12 wind", "no step today, and why"),),
+        (trays, words(*HOLD_CAUSES), crops),
+    ),
+    Verb(
+        "lost",
+        lost,
+        _JOB,
+        (("lost 4 damping S12", "seedlings lost, with their cause"),),
+        (trays, _loss_causes),
+        claims=_claims_lost,
+    ),
+)

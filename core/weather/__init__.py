@@ -1,1 +1,10 @@
 """Weather in the farm's book: the station's file, her own ground, odds kept as frost dates, tonight, warmth."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Weather",
+    verbs={"risk": ("risk",), "dusk": ("dusk",)},
+    loose={"weather": ("low", "high", "tonight", "wind"), "frost": ("frost", "last", "first")},
+    begins=("low", "high", "tonight", "wind", "last frost", "first frost"),
+)

@@ -1,43 +1,41 @@
-"""The farm's ground and sky: beds, temperatures, wind, frost dates."""
+"""Weather in a line: temperatures, wind, the night at dusk, frost dates and the risk taken."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from core.kinds import SKIES
 from core.language.days import month_and_day
 from core.language.line import Line, Reading, Refused, either
-from core.language.names import new_bed_name
-from core.language.tokens import Number
-from core.language.words import FROST_SEASONS, LOOSE_VERBS, SKY_WORDS
+from core.language.names import has_bed, has_lot, names_crop
+from core.language.offers import words
+from core.language.tokens import Number, Token
+from core.language.verb import ALWAYS, LIKELY, NOT, Verb, leave_word
+from core.language.words import FROST_SEASONS
 from core.settings.kinds import HARDINESS
+from core.weather import SUBJECT
 
-USUAL_WIDTH_IN = 36
+SKY_WORDS: Mapping[str, str] = {
+    "clear": "clear",
+    "calm": "clear",
+    "cloudy": "cloudy",
+    "cloud": "cloudy",
+    "overcast": "cloudy",
+    "windy": "windy",
+    "wind": "windy",
+}
+"""How a night begins: clear (and calm), or not."""
+
 USUAL_THRESHOLD_F = 32
 USUAL_RISK_PCT = 50
 """What packets mean by "last frost": 32 F, one year in two (common practice)."""
-
-
-def bed(line: Line) -> Reading:
-    """ "bed b3 50ft", "bed b3 50ft 30in": a bed is made, or its size put right."""
-    line.take_words(("bed",))
-    feet = line.take_unit("ft", "feet")
-    width = line.take_unit("in", "inches")
-    name = new_bed_name(line)
-    if feet is None:
-        feet = line.take_number("feet")
-    line.refuse_leftovers()
-    if feet is None:
-        raise Refused(f"How long is bed {name}? Write its feet: bed {name} 50ft.", near=("50ft",))
-    if width is None:
-        old = line.farm.beds.get(name)
-        width = old.width_in if old else USUAL_WIDTH_IN
-        line.remark(f"{width:g} in wide{'' if old else ', as none was said'}")
-    return line.reading(line.draft("bed", bed=name, feet=feet, width_in=width))
 
 
 def weather(line: Line) -> Reading:
     """ "low 34 high 61", "tonight 38", "wind 18": one draft for each."""
     drafts = []
     seen: set[str] = set()
-    for word in [t for t in line.free() if t.is_word and t.low in LOOSE_VERBS["weather"]]:
+    for word in [t for t in line.free() if t.is_word and t.low in SUBJECT.loose["weather"]]:
         beside = next(
             (t for t in (line.after(word), line.after(word, -1)) if t is not None and t.number is not None),
             None,
@@ -161,3 +159,71 @@ def _dew_point_f(degrees: Number, humidity: Number) -> float:
     if isinstance(found, Problem):
         raise Refused(found.sentence, found.code)
     return round(f_from_c(found.dew_point_c), 1)
+
+
+def _claims_weather(line: Line, token: Token) -> int:
+    """ "low", "wind" and their like are also causes: a line that begins with one, or names no crop, is weather."""
+    if has_bed(line):
+        return NOT
+    return LIKELY if token is line.words[0] or not names_crop(line) else NOT
+
+
+def _claims_frost(line: Line, token: Token) -> int:
+    return NOT if has_bed(line) or has_lot(line) or names_crop(line) else LIKELY
+
+
+def _always(line: Line, token: Token) -> int:
+    """ "clear" in the line is how the night is, nothing that is done."""
+    return ALWAYS
+
+
+_JOB = "Weather and frost"
+
+VERBS = (
+    Verb(
+        "weather",
+        weather,
+        _JOB,
+        (
+            ("low 34 high 61", "last night and today, degrees F"),
+            ("tonight 38", "the low forecast for tonight"),
+            ("wind 18", "miles an hour"),
+        ),
+        (words(*SUBJECT.loose["weather"]),),
+        follow=("high", "tonight", "wind", "yesterday"),
+        claims=_claims_weather,
+        take=leave_word,
+    ),
+    Verb(
+        "dusk",
+        dusk,
+        _JOB,
+        (("dusk 52 dew 44 clear", "two hours after sunset; also: rh 74 for the dew point, cloudy"),),
+        (words("dew", "rh", *SKIES),),
+        follow=(*SKIES, "yesterday"),
+        claims=_always,
+    ),
+    Verb(
+        "frost",
+        frost,
+        _JOB,
+        (
+            ("last frost 14 may", "32 F, one year in two: every date is reckoned from it"),
+            ("frost spring 28F 10% 04-28", "another threshold, another risk"),
+            ("first frost 10-01", "the end of the season"),
+        ),
+        (words(*FROST_SEASONS, "frost"),),
+        follow=("28F", "10%"),
+        own_day=True,
+        claims=_claims_frost,
+        take=leave_word,
+    ),
+    Verb(
+        "risk",
+        risk,
+        _JOB,
+        (("risk tender 36F 10%", "the cold that tender, half-hardy or hardy crops wait for"),),
+        (words(*HARDINESS),),
+        follow=(),
+    ),
+)

@@ -11,7 +11,7 @@ from core.farm import Farm
 from core.kinds import problem_with
 from core.language.complete import complete
 from core.language.read import Reading, read_line
-from core.language.words import CAUSE_OF, COLOURS, KEYWORDS
+from core.language.words import CAUSE_OF, COLOURS, keywords
 from core.problems import Problem
 from core.text import is_clean
 from tests.language.farms import TODAY, empty_farm, sample_farm
@@ -56,7 +56,7 @@ def test_words_in_any_order_say_the_same(name: str, data: st.DataObject) -> None
 
 
 WORDS = st.sampled_from(
-    sorted(KEYWORDS)
+    sorted(keywords())
     + sorted(set(CAUSE_OF.values()))
     + list(COLOURS[:5])
     + [

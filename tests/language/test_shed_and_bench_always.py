@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from core.fold import apply, check
 from core.language.complete import complete
-from core.language.guide import GUIDE
+from core.language.guide import guide
 from core.language.read import read_line
-from core.language.words import KEYWORDS
+from core.language.words import keywords
 from core.problems import Problem
 from core.sense import nonsense
 from core.text import is_clean
@@ -20,7 +20,7 @@ from tests.builders import Pencil
 from tests.language.farms import TODAY, guide_farm
 
 FARM = guide_farm()
-EXAMPLES = [example.line for job in GUIDE for example in job.examples]
+EXAMPLES = [example.line for job in guide() for example in job.examples]
 ODD = (
     "-5", "0", "1e308", "nan", "99999999999", "25:99", "at", "06:40", "120F", "-300F", "400%", "g", "0g", "99999g",
     "L041", "M001", "L999", "line", "line 99", "box", "box 7", "cooler", "=cmd()", "\x1b[2J", "\u202e", "{lot}", "[x]",
@@ -39,7 +39,7 @@ def slips(draw: st.DrawFn) -> str:
             st.one_of(
                 st.sampled_from(ODD),
                 st.sampled_from(other),
-                st.sampled_from(sorted(KEYWORDS)),
+                st.sampled_from(sorted(keywords())),
                 st.text(max_size=5),
             )
         )

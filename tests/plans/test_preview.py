@@ -14,7 +14,8 @@ from core.crops.library import sheet
 from core.crops.sheet import Sheet
 from core.door import Door, Written
 from core.kinds import KINDS
-from core.language.read import Reading, read_line, read_wish
+from core.language.read import Reading, read_line
+from core.plans.lines import read_wish
 from core.plans.preview import Preview, preview
 from core.plans.room_weeks import room_weeks
 from core.plans.succession import Warmth, WarmthOf, units_between

@@ -386,7 +386,9 @@ def test_whatever_is_struck_losses_add_up_and_days_in_store_fit_what_is_there(
 
 @pytest.mark.parametrize("form", list(HAND_OVERS))
 def test_every_hand_over_has_a_name_and_a_list_of_causes(form: str) -> None:
-    from core.language.words import CAUSE_OF, CAUSES_FOR
+    from core.cutting.lines import CULL_CAUSES
+    from core.language.words import CAUSE_OF
+    from core.stems.lines import CAUSES_IN
 
-    listed = CAUSES_FOR["cull" if form == "cut" else form]
+    listed = CULL_CAUSES if form == "cut" else CAUSES_IN[form]
     assert 3 <= len(listed) <= 8 and all(cause in CAUSE_OF.values() for cause in listed)

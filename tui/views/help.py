@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from core.language.guide import GUIDE
+from core.language.guide import guide
 from tui.keys import ENTRY, EVERYWHERE, KINDS, LIST, ROWS, VIEWS, Key
 from tui.rows import Line, Row, fit, wrap
 from tui.views.view import View
@@ -75,14 +75,14 @@ class Help(View):
         views = Key("", (), "1 to 9, 0", "", "go to " + ", ".join(VIEWS.values()))
         always = (views, *(k for k in EVERYWHERE if not k.id.startswith("show.")), *LIST)
         rows += [_row("Everywhere", "head"), *(_key(k, self.width) for k in always)]
-        for job in GUIDE:
+        for job in guide():
             if job.name not in first:
                 rows += self._job(job.name)
         return f"Help for {VIEWS.get(self.about, self.about)}: Esc or ? goes back", rows
 
     def _job(self, name: str) -> list[Row]:
         """The lines for one job of the guide."""
-        job = next(job for job in GUIDE if job.name == name)
+        job = next(job for job in guide() if job.name == name)
         rows = [_row(f"Lines to write: {job.name}", "head")]
         for line, does in job.examples:
             rows += self._example(line, does)

@@ -1,0 +1,253 @@
+"""Beds in a line: made, planted, drilled, pinched, netted, covered, cleared."""
+
+from __future__ import annotations
+
+from core.book.entry import Draft
+from core.codes import LOT, PLANTING, canonical, next_code
+from core.farm import Farm, Tray
+from core.language.crops import need_crop, take_crop, take_variety, take_way
+from core.language.line import Line, Reading, Refused, whole
+from core.language.names import (
+    is_code,
+    need_cause,
+    new_bed_name,
+    take_bed,
+    take_beds,
+    take_planting,
+    take_plantings,
+    take_tray,
+    usual_causes,
+)
+from core.language.offers import beds, has_code, in_bed, trays, words
+from core.language.tokens import Number, Token
+from core.language.verb import LIKELY, NOT, Verb, leave_word, lost_claim
+from core.language.words import PLACE_WORDS
+from core.settings.sheets import farm_sheet
+
+USUAL_WIDTH_IN = 36
+
+
+def bed(line: Line) -> Reading:
+    """ "bed b3 50ft", "bed b3 50ft 30in": a bed is made, or its size put right."""
+    line.take_words(("bed",))
+    feet = line.take_unit("ft", "feet")
+    width = line.take_unit("in", "inches")
+    name = new_bed_name(line)
+    if feet is None:
+        feet = line.take_number("feet")
+    line.refuse_leftovers()
+    if feet is None:
+        raise Refused(f"How long is bed {name}? Write its feet: bed {name} 50ft.", near=("50ft",))
+    if width is None:
+        old = line.farm.beds.get(name)
+        width = old.width_in if old else USUAL_WIDTH_IN
+        line.remark(f"{width:g} in wide{'' if old else ', as none was said'}")
+    return line.reading(line.draft("bed", bed=name, feet=feet, width_in=width))
+
+
+def set_out(line: Line) -> Reading:
+    """ "set out S12 b3 20ft": all the living plants, and the feet they need, unless said."""
+    feet = line.take_unit("ft", "feet")
+    bed = take_bed(line)
+    tray = take_tray(line)
+    plants = line.take_count("plants", "plants")
+    plants = tray.alive if plants is None else plants
+    line.refuse_leftovers()
+    if bed is None:
+        raise Refused(
+            f"Into which bed is {tray.code} set out? Write its code.", near=list(line.farm.beds)[:6]
+        )
+    return line.reading(
+        line.draft(
+            "set out",
+            planting=next_code(line.farm, PLANTING, line.mark),
+            crop=tray.crop,
+            variety=tray.variety,
+            way=tray.way,
+            tray=tray.code,
+            bed=bed,
+            plants=plants,
+            feet=_feet_for(line, tray, bed, plants) if feet is None else _long(feet),
+            ref=tray.made_by,
+        )
+    )
+
+
+def _feet_for(line: Line, tray: Tray, bed: str, plants: int) -> Number:
+    """The feet that the plants take at the crop's spacing in a bed of that width."""
+    from core.crops.spacing import feet_for_plants
+
+    sheet = farm_sheet(line.farm, tray.crop, tray.way)
+    if sheet is None or sheet.spacing_in is None or sheet.spacing_in.value <= 0:
+        raise Refused(
+            f"How many feet of bed {bed} do {plants} {tray.crop} take? Write it: 20ft.", near=("20ft",)
+        )
+    spacing = sheet.spacing_in.value
+    feet = feet_for_plants(plants, line.farm.beds[bed].width_in, spacing)
+    line.remark(f"{plants} plants at {spacing:g} in take {feet:g} ft of bed {bed}")
+    return feet
+
+
+def _long(feet: Number) -> Number:
+    if feet <= 0:
+        raise Refused("A length in a bed is above 0 ft.", "impossible")
+    return feet
+
+
+def plant(line: Line) -> Reading:
+    """ "plant zinnia b4 25ft 60 plants": bought in, or standing there when the book began; no tray."""
+    return _into_bed(line, "set out")
+
+
+def drill(line: Line) -> Reading:
+    """ "drill larkspur b5 30ft": sown where it is to stand."""
+    return _into_bed(line, "drilled")
+
+
+def _into_bed(line: Line, kind: str) -> Reading:
+    feet = line.take_unit("ft", "feet")
+    plants = line.take_unit("plants", "plants") if kind == "set out" else None
+    bed = take_bed(line)
+    crop = need_crop(line)
+    way = take_way(line, crop)
+    variety = take_variety(line, crop)
+    if plants is None and kind == "set out":
+        plants = line.take_number("plants")
+    line.refuse_leftovers()
+    if bed is None:
+        raise Refused(f"In which bed is the {crop}? Write its code.", near=list(line.farm.beds)[:6])
+    if feet is None:
+        raise Refused(f"How many feet of bed {bed} has the {crop}? Write it: 25ft.", near=("25ft",))
+    return line.reading(
+        line.draft(
+            kind,
+            planting=next_code(line.farm, PLANTING, line.mark),
+            crop=crop,
+            variety=variety,
+            way=way,
+            bed=bed,
+            feet=_long(feet),
+            plants=None if plants is None else whole(plants, "plants"),
+        )
+    )
+
+
+def pinch(line: Line) -> Reading:
+    """ "pinch b3", "pinch b3 zinnia"."""
+    planting = take_planting(line)
+    return line.reading(line.draft("pinched", planting=planting.code, ref=planting.made_by))
+
+
+def net(line: Line) -> Reading:
+    """ "net b3": a net lies over all that stands in the bed, unless a crop is named."""
+    stand = take_plantings(line)
+    fresh = [p for p in stand if "netted" not in p.jobs] or stand
+    if len(fresh) > 1:
+        line.remark(f"over {', '.join(p.crop for p in fresh)}")
+    return line.reading(*(line.draft("netted", planting=p.code, ref=p.made_by) for p in fresh))
+
+
+def clear(line: Line) -> Reading:
+    """ "clear b3 zinnia": the planting is done, its feet are free."""
+    planting = take_planting(line)
+    return line.reading(line.draft("cleared", planting=planting.code, ref=planting.made_by))
+
+
+def cover(line: Line) -> Reading:
+    """ "cover b3 b4"."""
+    return line.reading(*_beds(line, "covered"))
+
+
+def uncover(line: Line) -> Reading:
+    """ "uncover b3 b4"."""
+    return line.reading(*_beds(line, "uncovered"))
+
+
+def _beds(line: Line, kind: str) -> list[Draft]:
+    return [line.draft(kind, bed=bed) for bed in take_beds(line)]
+
+
+def lost(line: Line) -> Reading:
+    """ "lost 5 slugs b3 zinnia": plants that stood in a bed."""
+    cause = need_cause(line, CAUSES)
+    planting = take_planting(line)
+    count = line.need_count("plants", "plants")
+    return line.reading(
+        line.draft("lost", count=count, planting=planting.code, cause=cause, ref=planting.made_by)
+    )
+
+
+CAUSES = ("slugs", "frost", "wind", "pests", "deer", "rabbits", "dried out", "disease", "other")
+"""Why plants are lost in a bed: the short list that is offered."""
+
+
+def _claims_lost(line: Line, token: Token) -> int:
+    """A loss is of plants where a planting, a bed or a crop is named, and no place of the shed."""
+    named = any(
+        t.is_word
+        and (is_code(t.low, PLANTING) or t.low in line.farm.beds or t.low == "bed" or _looks_like_bed(t.low))
+        for t in line.free()
+    )
+    in_shed = any(t.is_word and (t.low in PLACE_WORDS or is_code(t.low, LOT)) for t in line.free())
+    return lost_claim(line, token) + 1 if not in_shed and (named or take_crop(line)) else NOT
+
+
+def _looks_like_bed(word: str) -> bool:
+    return word[:1].isalpha() and word[-1:].isdigit() and canonical(word) is None
+
+
+def _claims_bed(line: Line, token: Token) -> int:
+    """ "bed" makes one where the line begins with it or says its feet; else it stands before a bed's name."""
+    return LIKELY if token is line.words[0] or any(t.unit == "ft" for t in line.words) else NOT
+
+
+def _loss_causes(line: Line, farm: Farm) -> tuple[str, ...]:
+    return usual_causes(farm, CAUSES) if has_code(line, PLANTING) or not has_code(line) else ()
+
+
+_JOB = "Beds"
+
+VERBS = (
+    Verb(
+        "bed",
+        bed,
+        _JOB,
+        (("bed b9 50ft", "a new bed, 36 in wide unless said"),),
+        (beds,),
+        claims=_claims_bed,
+        take=leave_word,
+    ),
+    Verb(
+        "set out",
+        set_out,
+        _JOB,
+        (("set out S12 b5 20ft", "a tray into a bed"),),
+        (trays, beds, words("plants")),
+        follow=("plants", "yesterday"),
+        small=("out",),
+    ),
+    Verb(
+        "plant",
+        plant,
+        _JOB,
+        (("plant peony b5 10ft 12 plants on 2024-10-01", "bought in, or standing there already"),),
+        (*in_bed, words("plants")),
+        follow=("plants", "yesterday"),
+    ),
+    Verb("drill", drill, _JOB, (("drill larkspur b5 20ft", "sown where it is to stand"),), in_bed),
+    Verb("pinch", pinch, _JOB, (("pinch b4", "also: net b4, cover b4, uncover b4"),), in_bed),
+    Verb("net", net, offers=in_bed),
+    Verb("cover", cover, offers=(beds,)),
+    Verb("uncover", uncover, offers=(beds,)),
+    Verb(
+        "lost",
+        lost,
+        _JOB,
+        (("lost 5 slugs b3 strawflower", "plants lost in a bed"),),
+        (_loss_causes, *in_bed),
+        claims=_claims_lost,
+    ),
+    Verb(
+        "clear", clear, _JOB, (("clear b4 zinnia", "done with, its feet are free"),), in_bed, small=("out",)
+    ),
+)

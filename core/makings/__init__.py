@@ -1,0 +1,8 @@
+"""Makings: wire, tape, rings, ribbon and whatever else is bought for the bench."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Makings",
+    verbs={"bought": ("bought", "buy"), "count": ("count", "counted"), "reorder": ("reorder",)},
+)

@@ -1,0 +1,100 @@
+"""Makings in a line: bought, counted, and the number at which to buy them again."""
+
+from __future__ import annotations
+
+from core.farm import Farm
+from core.language.line import Line, Reading, Refused, either, short
+from core.language.names import has_lot
+from core.language.offers import makings, words
+from core.language.tokens import Number, Token
+from core.language.verb import NOT, Verb, first_or_sure
+from core.language.words import FILLERS
+from core.text import nearest
+
+
+def bought(line: Line) -> Reading:
+    """ "bought 500 wire 22": makings, by any name."""
+    making, count = making_and_count(line, "bought")
+    if count <= 0:
+        raise Refused("What was bought is more than 0.", "impossible")
+    return line.reading(line.draft("bought", making=making, count=count))
+
+
+def stocktake(line: Line) -> Reading:
+    """ "count 480 wire 22": what is there of the makings, beside what the book has."""
+    making, count = making_and_count(line, "count")
+    expected = known_making(line.farm, making, "Count which lot or making? ")
+    return line.reading(line.draft("stocktake", making=making, count=count, expected=expected))
+
+
+def known_making(farm: Farm, making: str, asking: str = "") -> float:
+    """How many the book has of a making; refused, after the question `asking`, where it has none by that name."""
+    known = farm.makings
+    if making not in known:
+        near = nearest(making, known) or tuple(known)[:3]
+        hint = f"there is {either(near, 'and')}." if near else "write 'bought 500 wire 22' first."
+        raise Refused(f"{asking}No {short(making)} is in the book; {hint}", "unknown", near)
+    return known[making]
+
+
+def making_and_count(line: Line, verb: str) -> tuple[str, Number]:
+    """The name of a making and the number of it; the number after "wire" is its gauge, inches are a ring's."""
+    words = line.free()
+    name: list[str] = []
+    counts: list[Token] = []
+    for i, token in enumerate(words):
+        is_gauge = i > 0 and words[i - 1].low == "wire"
+        if token.number is not None and is_gauge:
+            name.append(f"{token.number:g}")
+        elif token.number is not None and token.unit == "in":
+            name.append(f"{token.number:g}in")
+        elif token.number is not None and not token.unit:
+            counts.append(token)
+        elif token.low not in FILLERS or name:
+            name.append(token.low)
+        token.taken = True
+    if len(counts) != 1:
+        raise Refused(f"How many? Write one number and the name: {verb} 500 wire 22.")
+    if not name:
+        raise Refused(f"Of what? Write its code or name as well: {verb} 500 wire 22.")
+    for token in counts:
+        token.taken = False
+    count = line.take_number(" ".join(name))
+    assert count is not None
+    if count < 0:
+        raise Refused(f"{count:g} {' '.join(name)}: a count begins at 0.", "impossible")
+    return " ".join(name), count
+
+
+def reorder(line: Line) -> Reading:
+    """ "reorder 200 wire 22": at that number it is bought again; 0 takes it out."""
+    making, count = making_and_count(line, "reorder")
+    known_making(line.farm, making)
+    return line.reading(line.draft("reorder", making=making, count=count))
+
+
+def _claims_count(line: Line, token: Token) -> int:
+    """A count is of makings where no lot is named."""
+    return NOT if has_lot(line) else first_or_sure(line, token) + 1
+
+
+_JOB = "Pieces and makings"
+
+VERBS = (
+    Verb(
+        "bought",
+        bought,
+        _JOB,
+        (("bought 500 wire 22", "makings; 'count 480 wire 22' puts them right"),),
+        (makings, words("wire 22", "tape")),
+    ),
+    Verb("count", stocktake, offers=(makings,), claims=_claims_count),
+    Verb(
+        "reorder",
+        reorder,
+        _JOB,
+        (("reorder 200 wire 22", "the number at which to buy it again"),),
+        (makings,),
+        follow=(),
+    ),
+)

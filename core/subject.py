@@ -1,0 +1,140 @@
+"""What a subject of the book is, and the list of subjects: each known by its manifest, loaded part by part when used.
+
+A subject is a folder of `core` with a manifest, `SUBJECT`, in its `__init__`, which imports nothing but this module.
+Its parts are modules of that folder: `kinds` (what is written, and what that does to the farm), `lines` (how it is
+said), `rows` (what is to be seen, and what it asks of the morning). A part is imported when it is first wanted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from functools import cache
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+if TYPE_CHECKING:
+    from core.language.verb import Verb
+
+
+class Subject(NamedTuple):
+    """The manifest of a subject: data only, so that knowing a subject costs nothing."""
+
+    title: str
+    """As the page, the help and the screen call it."""
+    verbs: Mapping[str, tuple[str, ...]] = {}
+    """Verb of a line -> the words it is written in; these words mean nothing else in any line. Subjects may share a
+    verb ("lost"): which of them is meant, their `claims` tell."""
+    loose: Mapping[str, tuple[str, ...]] = {}
+    """Verb -> words that say what is done only where nothing else in the line does: the verb's `claims` tells.
+    "" stands for a line without any verb."""
+    begins: tuple[str, ...] = ()
+    """What its lines begin with beside the names of its verbs, as it is offered while a line is begun."""
+    parts: Mapping[str, str] = {}
+    """"kinds", "lines", "rows", "screen" -> its module, for a part that stands elsewhere than in the folder."""
+    home: str = ""
+    """The module of the manifest; filled in by `register`."""
+
+
+SUBJECTS = [
+    "core.cutting",
+    "core.drying",
+    "core.boxes",
+    "core.stems",
+    "core.pieces",
+    "core.makings",
+    "core.trays",
+    "core.beds",
+    "core.plans",
+    "core.weather",
+    "core.shed",
+    "core.settings",
+]
+"""The manifests, in the order in which the guide tells the subjects: a new subject is one line here."""
+
+_known: dict[str, Subject] = {}
+
+
+def register(module: str) -> Subject:
+    """Make the subject whose manifest stands in `module` known.
+
+    ValueError where one of its sure words says another verb elsewhere.
+    """
+    found: Subject = import_module(module).SUBJECT._replace(home=module)
+    mine = _words(found)
+    for other in _known.values():
+        if shared := [
+            w for w, verb in _words(other).items() if other.home != module and mine.get(w, verb) != verb
+        ]:
+            raise ValueError(f"{found.title} and {other.title} both write {', '.join(sorted(shared))}")
+    _known[module] = found
+    _forget()
+    return found
+
+
+def unregister(module: str) -> None:
+    """Make a subject unknown again."""
+    del _known[module]
+    _forget()
+
+
+def subjects() -> list[Subject]:
+    """Every subject there is, in the order of `SUBJECTS`; those registered beside the list come last."""
+    for module in SUBJECTS:
+        if module not in _known:
+            register(module)
+    return [_known[module] for module in dict.fromkeys((*SUBJECTS, *_known))]
+
+
+def part(subject: Subject, name: str) -> Any:
+    """A module of the subject, imported when it is first wanted; an ImportError in it passes through."""
+    return import_module(subject.parts.get(name) or f"{subject.home}.{name}")
+
+
+# how its lines are said
+
+
+@cache
+def sure_words() -> Mapping[str, str]:
+    """Word -> the verb that it says wherever it stands."""
+    return {word: verb for s in subjects() for verb, words in s.verbs.items() for word in words}
+
+
+@cache
+def loose_words() -> Mapping[str, tuple[str, ...]]:
+    """Word -> the verbs it may say; "" -> those of a line without a verb."""
+    found: dict[str, tuple[str, ...]] = {}
+    for subject in subjects():
+        for verb, words in subject.loose.items():
+            for word in words:
+                found[word] = (*found.get(word, ()), verb)
+    return found
+
+
+@cache
+def verbs_called(name: str) -> tuple[Verb, ...]:
+    """The verbs of that name, one a subject that has it, their `lines` loaded."""
+    homes = [s for s in subjects() if name in s.verbs or name in s.loose]
+    return tuple(verb for home in homes for verb in verbs_of(home) if verb.name == name)
+
+
+def verbs_of(subject: Subject) -> tuple[Verb, ...]:
+    """The verbs of a subject, its `lines` loaded."""
+    if not subject.verbs and not subject.loose:
+        return ()
+    found: tuple[Verb, ...] = part(subject, "lines").VERBS
+    return found
+
+
+def verbs() -> Iterator[Verb]:
+    """Every verb there is: loads the `lines` of all subjects."""
+    for subject in subjects():
+        yield from verbs_of(subject)
+
+
+def _words(subject: Subject) -> dict[str, str]:
+    return {word: verb for verb, words in subject.verbs.items() for word in words}
+
+
+def _forget() -> None:
+    for known in (sure_words, loose_words, verbs_called):
+        known.cache_clear()
