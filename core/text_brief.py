@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from core.farm import COOLER
-from core.text import named
+from core.text import named, wrap
 from core.units import day_text, plural
 
 if TYPE_CHECKING:
@@ -61,17 +60,12 @@ def page(brief: Brief, width: int = 78) -> list[PageLine]:
         if line.subject is not None:
             lines.append(PageLine(line.what, _cut_short(line.text, width), line.subject))
         else:
-            lines += [PageLine(line.what, text) for text in _wrapped(line.text, width)]
+            lines += [PageLine(line.what, text) for text in wrap(line.text, width)]
     return lines
 
 
 def _cut_short(text: str, width: int) -> str:
     return text if len(text) <= width else text[: width - 2].rstrip() + ".."
-
-
-def _wrapped(text: str, width: int) -> list[str]:
-    indent = " " * (len(text) - len(text.lstrip()) + 2)
-    return textwrap.wrap(text, width, subsequent_indent=indent, break_long_words=True) or [""]
 
 
 def _lines(brief: Brief) -> Iterator[PageLine]:

@@ -7,12 +7,11 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from core.problems import Problem
-from core.text import named
+from core.text import named, wrapped
 from core.units import number, number_or_blank, plural
 from tui import out
 from tui.doorway import open_door
 from tui.tables import table
-from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.pieces.bench import Bench, RecipeRow

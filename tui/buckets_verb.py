@@ -6,12 +6,11 @@ from argparse import Namespace
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from core.text import named
+from core.text import named, wrapped
 from core.units import day_text
 from tui import out
 from tui.doorway import open_door
 from tui.tables import table
-from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.fresh.rows import FreshRow

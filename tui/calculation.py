@@ -7,8 +7,8 @@ from argparse import Namespace
 from collections.abc import Iterable, Mapping
 from typing import Any, TypeAlias
 
+from core.text import wrapped
 from tui import out
-from tui.wrapping import wrapped
 
 Parsers: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 """Where calculations are added: under the verb `reckon`."""

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from core.problems import Problem
+from core.text import wrapped
 from core.units import number, number_or_blank
 from tui import out
 from tui.doorway import open_door
 from tui.tables import table
-from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.stems.losses import Losses, LossRow

@@ -7,10 +7,9 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from core.problems import Problem
-from core.text import named
+from core.text import named, wrapped
 from tui import out
 from tui.doorway import open_door
-from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.lot_page import LotPage

@@ -10,11 +10,11 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from core.problems import Problem
+from core.text import wrapped
 from core.units import day_from_iso, number, short_day
 from tui import out
 from tui.doorway import close_door, open_door, say_written
 from tui.tables import table
-from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.door import Door

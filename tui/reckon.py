@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.problems import Problem, ShedbookError
+from core.text import wrapped
 from tui import out, reckon_drying, reckon_moisture, reckon_pieces, reckon_plan, reckon_vase
 from tui.arguments import day, fahrenheit, number, years
 from tui.calculation import add_calculation, tell
-from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from typing import Any

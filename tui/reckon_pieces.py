@@ -7,11 +7,11 @@ from argparse import Namespace
 from typing import TYPE_CHECKING
 
 from core.problems import Problem
+from core.text import wrapped
 from core.units import number
 from tui import out
 from tui.arguments import number as plain_number
 from tui.calculation import Parsers, add_calculation
-from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.reckon.wreath import Crown, Wreath

@@ -10,13 +10,13 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from core.problems import Problem
+from core.text import wrapped
 from core.units import long_day, plural, short_day
 from core.units import number as plain
 from tui import out
 from tui.arguments import day, number
 from tui.calculation import Parsers, add_calculation, tell
 from tui.tables import table
-from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.plans.plan import Plan

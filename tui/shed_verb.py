@@ -7,12 +7,11 @@ from collections.abc import Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
-from core.text import named
+from core.text import PAGE, named, wrapped
 from core.units import hours_text, long_day, number, number_or_blank, plural
 from tui import out
 from tui.doorway import open_door
 from tui.tables import table
-from tui.wrapping import WIDTH, wrapped
 
 if TYPE_CHECKING:
     from core.shed.air import AirNow, Damp, Extremes, ShedAir
@@ -129,7 +128,7 @@ def _lines(room: LinesRoom) -> Iterator[str]:
         )
         for row in room.lines
     ]
-    yield from table(heads, cells, width=WIDTH) or ["Nothing hangs, and no line is described."]
+    yield from table(heads, cells, width=PAGE) or ["Nothing hangs, and no line is described."]
     unknown = [row.line for row in room.lines if row.feet is None]
     if unknown or not room.lines:
         yield f"Say how long a line is, and what it is like: {(unknown or ['line 1'])[0]} is 40ft dark fan"

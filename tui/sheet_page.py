@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -10,7 +9,7 @@ from core.crops.library import caution
 from core.crops.sheet import LABELS, Figure, Sheet
 from core.crops.sources import cited
 from core.crops.stages import StageCard
-from tui.wrapping import WIDTH
+from core.text import wrap
 
 
 def sheet_lines(sheet: Sheet, cards: Sequence[StageCard]) -> Iterator[str]:
@@ -18,18 +17,20 @@ def sheet_lines(sheet: Sheet, cards: Sequence[StageCard]) -> Iterator[str]:
     way = f", {sheet.way} way" if sheet.way else ""
     yield f"{sheet.title}{way} ({sheet.botanical})"
     for name, figure in sheet.figures().items():
-        yield from _wrap(f"{LABELS[name] + ':':34} {figure.text}  [{figure.source}]", 35)
+        yield from wrap(f"{LABELS[name] + ':':34} {figure.text}  [{figure.source}]", hang=35)
         if figure.instead_of is not None:
-            yield from _wrap(f"{'':34} instead of {figure.instead_of.text}  [{figure.instead_of.source}]", 35)
+            yield from wrap(
+                f"{'':34} instead of {figure.instead_of.text}  [{figure.instead_of.source}]", hang=35
+            )
     if sheet.heat_units_to_first_cut is None:
-        yield from _wrap(
+        yield from wrap(
             f"{LABELS['heat_units_to_first_cut'] + ':':34} no published figure was found; your own may stand here",
-            35,
+            hang=35,
         )
     for clash in sheet.clashes:
-        yield from _wrap(f"Sources clash on {LABELS.get(clash.figure, clash.figure)}:", 2)
+        yield from wrap(f"Sources clash on {LABELS.get(clash.figure, clash.figure)}:", hang=2)
         for reading in clash.readings:
-            yield from _wrap(f"  {reading.text}  [{reading.source}]", 4)
+            yield from wrap(f"  {reading.text}  [{reading.source}]", hang=4)
     for card in cards:
         yield ""
         yield f"To cut {card.use}"
@@ -37,15 +38,15 @@ def sheet_lines(sheet: Sheet, cards: Sequence[StageCard]) -> Iterator[str]:
         yield from (f"! {line}" for line in card.warn)
     if said := caution(sheet.crop):
         yield ""
-        yield from _wrap(f"! {said}", 2)
+        yield from wrap(f"! {said}", hang=2)
     if sheet.notes:
         yield ""
-        yield from _wrap(sheet.notes, 0)
+        yield from wrap(sheet.notes, hang=0)
     yield ""
     yield "Sources"
     for source in cited(" ".join(sheet.sources)):
-        yield from _wrap(
-            f"  {source.id:5} {source.title}. {source.publisher}, {source.year} ({source.grade})", 8
+        yield from wrap(
+            f"  {source.id:5} {source.title}. {source.publisher}, {source.year} ({source.grade})", hang=8
         )
 
 
@@ -69,7 +70,3 @@ def _figure(figure: Figure[Any]) -> dict[str, Any]:
     if figure.instead_of is not None:
         found["instead_of"] = _figure(figure.instead_of)
     return found
-
-
-def _wrap(text: str, indent: int) -> list[str]:
-    return textwrap.wrap(text, WIDTH, subsequent_indent=" " * indent, drop_whitespace=True) or [""]

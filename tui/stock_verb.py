@@ -5,12 +5,11 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
-from core.text import named
+from core.text import named, wrapped
 from core.units import number
 from tui import out
 from tui.doorway import open_door
 from tui.tables import table
-from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.boxes.kinds import BoxRow

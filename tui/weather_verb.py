@@ -8,10 +8,10 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from core.problems import Problem
+from core.text import wrapped
 from core.units import MONTHS, plural, short_day
 from tui import out
 from tui.doorway import close_door, open_door, say_written
-from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from core.book.entry import Draft

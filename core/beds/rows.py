@@ -13,6 +13,7 @@ from core.farm import Bed, Farm, Planting
 from core.places import standing
 from core.problems import Problem
 from core.settings.sheets import farm_sheet, frosts, season_year
+from core.text import natural
 from core.units import short_day
 
 PINCH_DAYS = 21
@@ -75,13 +76,7 @@ def bed_rows(farm: Farm, day: date, by_warmth: ByWarmth | None = None) -> list[B
 
     `by_warmth` reckons a first cut from heat units, for crops whose sheet has them.
     """
-    return [_bed_row(farm, farm.beds[code], day, by_warmth) for code in sorted(farm.beds, key=_natural)]
-
-
-def _natural(code: str) -> tuple[str, int, str]:
-    letters = code.rstrip("0123456789")
-    digits = code[len(letters) :]
-    return (letters, int(digits) if digits else -1, code)
+    return [_bed_row(farm, farm.beds[code], day, by_warmth) for code in sorted(farm.beds, key=natural)]
 
 
 def _bed_row(farm: Farm, bed: Bed, day: date, by_warmth: ByWarmth | None) -> BedRow:

@@ -10,7 +10,7 @@ from core.farm import BOX, Box, Farm, Holding, Lot
 from core.kinds import BOX_RESULTS, TREATMENTS
 from core.problems import Problem
 from core.rules import Rule, unknown
-from core.text import clean
+from core.text import clean, natural
 from core.units import dated_text, plural
 
 GRADES = ("first", "second", "third")
@@ -82,13 +82,7 @@ def box_rows(farm: Farm, day: date) -> list[BoxRow]:
             if place.startswith(BOX):
                 held.setdefault(place, []).append((lot, holding))
     rows = [_row(farm.boxes.get(name) or Box(name), inside, day) for name, inside in held.items()]
-    return sorted(rows, key=lambda r: box_order(r.box))
-
-
-def box_order(box: str) -> tuple[int, str]:
-    """Boxes with a number first, by it; then the others by name."""
-    word = box.removeprefix(BOX)
-    return (int(word), "") if word.isdecimal() else (1_000_000, word)
+    return sorted(rows, key=lambda r: natural(r.box))
 
 
 def _row(box: Box, inside: list[tuple[Lot, Holding]], day: date) -> BoxRow:
@@ -175,7 +169,7 @@ def treatment_text(on: str, how: str, days: float) -> str:
 def known_boxes(farm: Farm) -> list[str]:
     """Every box that was described or holds something, by its number."""
     held = {place for lot in farm.lots.live() for place in lot.holdings if place.startswith(BOX)}
-    return sorted(held | set(farm.boxes), key=box_order)
+    return sorted(held | set(farm.boxes), key=natural)
 
 
 def _check_box(farm: Farm, draft: Draft) -> Problem | None:

@@ -11,6 +11,7 @@ from core.drying.clock import drying_clock
 from core.drying.weighing import DAMP, tests_of
 from core.farm import LINE, Farm, Holding, Lot
 from core.settings.sheets import farm_sheet
+from core.text import natural
 
 TEST_AGAIN_DAYS = 2
 """Days to wait after a stem still bends (common practice: weight or snap steady two days running)."""
@@ -58,13 +59,7 @@ def shelf_rows(farm: Farm, day: date, lots: Iterable[Lot] | None = None) -> list
         for place, held in lot.holdings.items()
         if place.startswith(LINE)
     ]
-    return sorted(rows, key=lambda r: (line_order(r.line), r.hung_on, r.lot))
-
-
-def line_order(line: str) -> tuple[int, str]:
-    """Sorts lines: 2 before 10, numbers before words."""
-    word = line.removeprefix(LINE)
-    return (int(word), "") if word.isdigit() else (1_000_000, word)
+    return sorted(rows, key=lambda r: (natural(r.line), r.hung_on, r.lot))
 
 
 def _shelf_row(farm: Farm, lot: Lot, place: str, held: Holding, sheet: Sheet | None, day: date) -> ShelfRow:
