@@ -12,6 +12,7 @@ from core.crops.library import caution
 from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import FRESH_PLACES, Farm
 from core.fold import matters
+from core.problems import Problem
 from core.settings.kinds import AVERAGE
 from core.settings.sheets import frosts, season_year
 from core.units import day_text, long_day, plural, short_day
@@ -44,6 +45,7 @@ class BedTask(NamedTuple):
     crop: str
     job: str
     because: str
+    planting: str
 
 
 class PlanTask(NamedTuple):
@@ -67,6 +69,7 @@ class AtStage(NamedTuple):
     last_cut: str | None
     days_since: int | None
     because: str
+    planting: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,8 +102,17 @@ class Brief:
     matters: tuple[str, ...]
 
 
-def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None, clock: str | None = None) -> Brief:
-    """The morning page of `day`; `by_warmth` as for `bed_rows`, `clock` as for `fresh_rows`."""
+def brief(
+    farm: Farm,
+    day: date,
+    by_warmth: ByWarmth | None = None,
+    clock: str | None = None,
+    trouble: Problem | None = None,
+) -> Brief:
+    """The morning page of `day`; `by_warmth` as for `bed_rows`, `clock` as for `fresh_rows`.
+
+    `trouble`, such as a clock that is plainly wrong, stands first on it.
+    """
     beds = bed_rows(farm, day, by_warmth)
     at_stage = _at_stage(beds, day)
     hanging = shelf_rows(farm, day)
@@ -111,7 +123,11 @@ def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None, clock: str |
         sun_up=_sun_up(farm, day),
         season=_season(farm, day),
         weather=_weather(farm, day),
-        cautions=(*_cautions(farm, day, today), *_shed(farm, day, beds, hanging)),
+        cautions=(
+            *((trouble.sentence,) if trouble else ()),
+            *_cautions(farm, day, today),
+            *_shed(farm, day, beds, hanging),
+        ),
         care=tuple(
             (crop, said) for crop in dict.fromkeys(r.crop for r in at_stage) if (said := caution(crop))
         ),
@@ -119,7 +135,7 @@ def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None, clock: str |
         plans=_plan_tasks(farm, day),
         trays=_tray_tasks(farm, day),
         beds=tuple(
-            BedTask(b.bed, p.crop, p.job, p.because)
+            BedTask(b.bed, p.crop, p.job, p.because, p.planting)
             for b in beds
             for p in b.plantings
             if p.due and p.job not in ("", "cut")
@@ -256,7 +272,18 @@ def _at_stage(beds: list[BedRow], day: date) -> tuple[AtStage, ...]:
             if p.at_stage:
                 since = (day - date.fromisoformat(p.last_cut)).days if p.last_cut else None
                 if since != 0:
-                    rows.append(AtStage(bed.bed, p.crop, p.variety, p.at_stage, p.last_cut, since, p.because))
+                    rows.append(
+                        AtStage(
+                            bed.bed,
+                            p.crop,
+                            p.variety,
+                            p.at_stage,
+                            p.last_cut,
+                            since,
+                            p.because,
+                            p.planting,
+                        )
+                    )
     # longest uncut first; what was never cut leads, its first stems are the ones that are missed
     return tuple(sorted(rows, key=lambda r: (-(r.days_since if r.days_since is not None else 999), r.bed)))
 

@@ -51,6 +51,7 @@ if TYPE_CHECKING:
     from core.stems.rows import StockRow
     from core.trays.rows import TrayRow
     from core.weather.change import Change
+    from core.weather.records import WeatherRecords
     from core.weather.rows import FarmWeather
     from core.weather.tonight import Tonight
 
@@ -103,6 +104,7 @@ class Door:
         self._read_station: tuple[tuple[object, ...], Record | Problem] | None = None
         self._read_own: tuple[int, Record | None] | None = None
         self._warmths: dict[tuple[object, ...], Warmth | None] = {}
+        self._records: WeatherRecords | None = None
         self._last_at = ""
         """The instant of what was written here last: lines that come fast are given instants ahead of the clock."""
 
@@ -131,6 +133,45 @@ class Door:
     def today(self) -> date:
         """The day the book is read and written on: `on`, or the farm-local date."""
         return self.on or local_day(datetime.now(UTC), zone(self.farm))
+
+    @property
+    def real_day(self) -> date:
+        """The farm-local date, whatever day the book is read on."""
+        return local_day(datetime.now(UTC), zone(self.farm))
+
+    @property
+    def clock(self) -> str | None:
+        """The farm's time of day; None where the book is read as of a day."""
+        return self._clock()
+
+    @property
+    def mark(self) -> str:
+        """This machine's letter, which ends every new code."""
+        return self._mark
+
+    @property
+    def clock_problem(self) -> Problem | None:
+        """What is plainly wrong with this machine's clock."""
+        return self._book.clock_problem()
+
+    @property
+    def records(self) -> WeatherRecords:
+        """The station's record and her own readings."""
+        if self._records is None:
+            from core.weather.records import WeatherRecords
+
+            self._records = WeatherRecords(self)
+        return self._records
+
+    def warmth(self, sheet: Sheet) -> Warmth | None:
+        """The warmth a crop may expect by the station's record; None where there is none, or too little."""
+        return self.records.warmth(sheet) if self.farm.station else None
+
+    def by_warmth(self) -> ByWarmth | None:
+        """How first cuts are reckoned from heat units, where one of the farm's own sheets has them."""
+        if any(HEAT_UNITS in figures for figures in self.farm.sheets.values()):
+            return self.records.by_warmth()
+        return None
 
     def refresh(self) -> bool:
         """Read what other processes and machines wrote; whether there was anything."""

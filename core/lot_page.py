@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from core.clocks import MORNING, instant
+from core.codes import canonical
 from core.drying.clock import days_for, fit_of, ratio_of
 from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm, Lot
@@ -18,6 +19,7 @@ from core.reckon.drying.plot import drying_plot
 from core.settings.kinds import zone
 from core.settings.sheets import farm_sheet
 from core.stems.kinds import MISCOUNTED
+from core.text import clean
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
@@ -135,6 +137,16 @@ class LotPage:
             f"{self.cut} cut{more} {equals} {self.on_hand} on hand + {self.sold} sold + {self.used} used + "
             f"{self.lost + found} lost"
         )
+
+
+def lot_called(farm: Farm, code: str) -> Lot | Problem:
+    """The lot of a code ("l41" will do)."""
+    found = farm.lots.get(canonical(code) or code)
+    if found is not None:
+        return found
+    live = [lot.code for lot in farm.lots.live()]
+    hint = f" There is {', '.join(live[-3:])}." if live else ""
+    return Problem(f"There is no lot {clean(code)}.{hint}", "unknown", tuple(live[-3:]))
 
 
 def lot_page(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from math import isfinite
 from pathlib import Path
@@ -43,11 +43,9 @@ def rows(values: Iterable[Any], **more: Any) -> None:
     as_json({"rows": list(values), **more})
 
 
-def csv(heads: Sequence[str], cells: Iterable[Sequence[object]]) -> None:
-    """Print a table for a spreadsheet (RFC 4180)."""
-    from core.exports.csv import csv_text
-
-    sys.stdout.write(csv_text(heads, cells))
+def text(whole: str) -> None:
+    """Print a text as it is: one that was made for another program."""
+    sys.stdout.write(whole)
 
 
 def _plain(value: Any) -> Any:

@@ -12,4 +12,5 @@ SUBJECT = Subject(
     },
     loose={"box": ("box",), "where": ("box",)},
     begins=("box",),
+    rows=("box",),
 )

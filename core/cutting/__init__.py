@@ -6,4 +6,7 @@ SUBJECT = Subject(
     title="Cutting",
     verbs={"cut": ("cut", "cutting")},
     loose={"cut": ("",)},
+    view="Cut",
+    view_key="4",
+    rows=("cut", "to cut"),
 )

@@ -5,4 +5,5 @@ from core.subject import Subject
 SUBJECT = Subject(
     title="Makings",
     verbs={"bought": ("bought", "buy"), "count": ("count", "counted"), "reorder": ("reorder",)},
+    rows=("making",),
 )

@@ -5,4 +5,8 @@ from core.subject import Subject
 SUBJECT = Subject(
     title="What is to come",
     verbs={"plan": ("plan", "planned"), "drop": ("drop", "dropped"), "room": ("room",)},
+    commands={"plan": "the kept plans, and the room there is; with a wish, what it comes to"},
+    view="Plan",
+    view_key="9",
+    rows=("plan", "planned", "room", "ground"),
 )

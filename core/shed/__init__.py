@@ -7,4 +7,5 @@ SUBJECT = Subject(
     verbs={"room": ("room",)},
     loose={"shed": ("shed", "cooler"), "line": ("line",)},
     begins=("shed", "cooler", "line"),
+    commands={"shed": "the air of the drying shed, its lines, and what damp hurts first"},
 )

@@ -11,4 +11,11 @@ SUBJECT = Subject(
         "move": ("move", "moved"),
         "count": ("count", "counted"),
     },
+    commands={
+        "stock": "what is on hand, with its form, age and place, and the boxes",
+        "losses": "what was lost at every hand-over and why, by stage at the cut, in store",
+    },
+    view="Stock",
+    view_key="8",
+    rows=("stock",),
 )

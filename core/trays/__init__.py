@@ -13,4 +13,8 @@ SUBJECT = Subject(
         "hold": ("hold", "held"),
         "lost": ("lost", "lose", "loss"),
     },
+    commands={"trays": "trays, their hardening and when they go out"},
+    view="Trays",
+    view_key="2",
+    rows=("tray",),
 )

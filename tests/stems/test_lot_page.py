@@ -14,8 +14,8 @@ from core.problems import Problem
 from core.reckon.drying.fit import DryingFit, Weighing, fit
 from core.reckon.drying.plot import drying_plot
 from tui.cli import main
-from tui.lot_verb import lot_lines
-from tui.tables import share_bar
+from tui.lot_page import lot_lines
+from tui.phrases import share_bar
 
 WEIGHTS = (312, 223, 166, 131, 109, 95)
 """Off a plain curve that ends at 70 g and is dry in about 6 days, to the gram."""

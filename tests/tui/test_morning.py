@@ -10,6 +10,7 @@ from textual.pilot import Pilot
 
 from core.door import Door
 from tui.app import ShedApp
+from tui.subjects.trays import TRAY
 
 from .conftest import TODAY
 
@@ -91,10 +92,10 @@ async def test_enter_on_a_line_of_the_brief_goes_to_what_it_speaks_of(opened: Op
     app = opened()
     async with app.run_test() as pilot:
         row = app.view.listing.row
-        assert row is not None and row.key == "tray S02"
+        assert row is not None and row.id == ("tray", "S02")
         await pilot.press("enter")
         assert app.open_view == "trays"
-        assert app.view.listing.row is not None and app.view.listing.row.key == "S02"
+        assert app.view.listing.row is not None and app.view.listing.row.id == ("tray", "S02")
 
 
 async def test_setting_out_begins_a_line_and_the_keys_come_back(opened: Open) -> None:
@@ -272,14 +273,14 @@ async def test_what_the_helper_writes_appears_and_the_cursor_stays(opened: Open,
     async with app.run_test() as pilot:
         await pilot.press("2", "down")
         held = app.view.listing.row
-        assert held is not None and held.key == "S03"
+        assert held is not None and held.id == ("tray", "S03")
         Door.open(folder, by="ak", on=TODAY).write("sow 72 statice")
         for _ in range(40):
             await pilot.pause(0.05)
             if "statice" in shown(app):
                 break
         assert "statice" in shown(app)
-        assert app.view.listing.row is not None and app.view.listing.row.key == "S03"
+        assert app.view.listing.row is not None and app.view.listing.row.id == ("tray", "S03")
 
 
 async def test_hidden_views_only_note_that_they_are_stale(opened: Open) -> None:
@@ -302,13 +303,11 @@ async def test_at_midnight_the_day_turns(opened: Open) -> None:
 
 
 async def test_help_tells_every_key_of_the_view_and_goes_back(opened: Open) -> None:
-    from tui.keys import ROWS
-
     app = opened()
     async with app.run_test() as pilot:
         await pilot.press("2", "question_mark")
         told = "\n".join("".join(text for text, _ in row.line) for row in app.view.listing.rows)
-        for key in ROWS["tray"]:
+        for key in TRAY.keys:
             assert key.words in told
         assert "step S12" in told
         assert all(sum(len(text) for text, _ in row.line) <= 78 for row in app.view.listing.rows)

@@ -11,9 +11,9 @@ import pytest
 from core.door import Door, Written
 from tests.climate.made import DATA
 from tui.app import ShedApp
-from tui.keys import VIEWS
-from tui.rows import cells
-from tui.views.plan import month_heads
+from tui.registry import views
+from tui.subjects.plans import month_heads
+from tui.table import cells
 from tui.widgets.top_line import top_line
 
 from .test_morning import shown, type_line
@@ -102,7 +102,7 @@ async def test_kept_plans_that_are_short_of_room_say_what_would_do(planned: Open
     app = planned()
     async with app.run_test() as pilot:
         await pilot.press("9")
-        assert app.view.listing.choose("N04")
+        assert app.view.listing.choose(("plan", "N04"))
         await pilot.pause()
         assert "short in bed b8" in said(app) and "Would do: N04 in bed b1." in said(app)
 
@@ -125,7 +125,7 @@ async def test_a_plan_whose_cut_comes_too_late_says_by_how_much(planned: Open, d
     app = planned()
     async with app.run_test() as pilot:
         await pilot.press("9")
-        assert app.view.listing.choose("N01")
+        assert app.view.listing.choose(("plan", "N01"))
         await pilot.pause()
         assert "too late for 5 Aug" in said(app)
 
@@ -186,7 +186,7 @@ async def test_a_plan_is_done_or_dropped_by_a_key(planned: Open) -> None:
         row = app.view.listing.row
         assert row is not None
         await pilot.press("d")
-        assert f"dropped plan {row.key}" in app.status.text
+        assert f"dropped plan {row.id[1]}" in app.status.text
         assert len(app.door.plans()) == 1
 
 
@@ -204,10 +204,10 @@ async def test_today_speaks_of_a_plan_that_is_behind_and_leads_to_it(planned: Op
     app = planned()
     async with app.run_test() as pilot:
         assert "behind by" in shown(app) and "N01" in shown(app)
-        assert app.view.listing.choose("planned N01")
+        assert app.view.listing.choose(("plan", "N01"))
         await pilot.press("enter")
         assert app.open_view == "plan"
-        assert app.view.listing.row is not None and app.view.listing.row.key == "N01"
+        assert app.view.listing.row is not None and app.view.listing.row.id == ("plan", "N01")
         await pilot.press("1", "n")
         assert app.entry.value.startswith("drill sunflower 'lemon'")
 
@@ -255,14 +255,15 @@ async def test_both_views_have_their_page_of_help(opened: Open) -> None:
         assert "Weather and frost" in shown(app)
 
 
-@pytest.mark.parametrize("view", VIEWS)
+@pytest.mark.parametrize("view", views())
 def test_the_top_line_names_every_view_in_80_columns_and_the_farm_where_there_is_room(view: str) -> None:
+    titles = {name: listed.says for name, listed in views().items()}
     text = "".join(part for part, _ in top_line(view, "Hither Mill Farm", 80))
     assert cells(text) == 80
-    assert all(f"{n % 10} {name}" in text for n, name in enumerate(VIEWS.values(), start=1))
+    assert all(f"{n % 10} {name}" in text for n, name in enumerate(titles.values(), start=1))
     assert "".join(part for part, _ in top_line(view, "Hither Mill Farm", 110)).endswith("Hither Mill Farm")
     narrow = "".join(part for part, _ in top_line(view, "Hither Mill Farm", 40))
-    assert cells(narrow) == 40 and VIEWS[view] in narrow
+    assert cells(narrow) == 40 and titles[view] in narrow
 
 
 def test_months_stand_over_their_first_weeks() -> None:

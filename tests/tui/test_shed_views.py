@@ -58,7 +58,7 @@ async def test_buckets_say_what_is_left_and_move_to_the_cooler(worked: Open, doo
         assert "moved 18 of L002 from the bucket to the cooler" in app.status.text
         places = {row.lot: row.place for row in door.fresh()}
         assert places["L002"] == "cooler" and places["L003"] == "bucket"
-        app.view.listing.choose("L002 cooler")
+        app.view.listing.choose(("fresh", "L002", "cooler"))
         await pilot.press("m")
         assert app.entry.value == "move L002 from cooler to bucket"
 
@@ -113,13 +113,13 @@ async def test_the_bench_says_what_could_be_made_and_what_to_buy(worked: Open, d
         assert row.split()[-4:] == ["bouquet", "9", "fresh", "peony"], "38 stems are there, and 10 ribbons"
         assert "buy" in next(line for line in text.splitlines() if "ribbon" in line and "10" in line)
         assert "22 gauge SWG, 0.71 mm" in text
-        app.view.listing.choose("recipe posy")
+        app.view.listing.choose(("recipe", "posy"))
         await pilot.press("k")
         assert app.entry.value == "make  posy"
         await type_line(pilot, "2")
         await pilot.press("enter")
         assert "made 2 posy: M001" in app.status.text
-        app.view.listing.choose("M001")
+        app.view.listing.choose(("piece", "M001"))
         app.pane.paint()
         assert "M001: 2 of 2 posy on hand" in shown(app)
         await pilot.press("u")
@@ -131,7 +131,7 @@ async def test_today_leads_to_the_bench_when_something_is_to_be_bought(worked: O
     app = worked()
     async with app.run_test(size=(80, 40)) as pilot:
         assert "Buy  ribbon (10 left)" in shown(app)
-        app.view.listing.choose("group buy")
+        app.view.listing.choose(("group", "buy"))
         await pilot.press("enter")
         assert app.open_view == "bench"
 

@@ -15,7 +15,7 @@ from core.text_brief import page
 from tests.builders import write
 from tests.climate.made import DATA
 from tests.weather.farms import farm
-from tui.weather_verb import page_lines
+from tui.subjects.weather import page_lines
 
 
 def test_the_morning_page_says_when_the_sun_is_up(tmp_path: Path) -> None:

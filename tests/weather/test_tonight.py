@@ -16,7 +16,7 @@ from core.reckon.climate.night_low import Calibration, Night, calibrate
 from core.weather.tonight import night_on
 from tests.builders import write
 from tests.weather.farms import TODAY, clear_nights, farm
-from tui.weather_verb import night_lines, night_short
+from tui.subjects.weather import night_lines, night_short
 
 
 @pytest.fixture
