@@ -7,6 +7,7 @@ from itertools import count
 from typing import Any
 
 from core.book.entry import Draft, Entry
+from core.brief import Brief, brief
 from core.cache import freeze
 from core.door import Door, Written
 from core.farm import Farm
@@ -113,3 +114,8 @@ def frozen(farm: Farm) -> tuple[str, str]:
     """Everything about a farm as text, the live part and the finished one: two farms are the same if these are."""
     live, past = freeze(farm)
     return live, past.make()
+
+
+def morning(door: Door) -> Brief:
+    """The morning page of a book that is open."""
+    return brief(door.farm, door.today, door.by_warmth(), door.clock, door.clock_problem)

@@ -14,16 +14,24 @@ import pytest
 
 from core.book.book import Book
 from core.book.entry import Entry
+from core.boxes.kinds import box_rows
 from core.crops.library import crop_names
 from core.door import Door
+from core.drying.rows import shelf_rows
 from core.farm import BOX, LINE, Farm
 from core.fold import RULES
+from core.fresh.rows import fresh_rows
 from core.language.words import COLOURS, SHADES
+from core.pieces.bench import bench_rows
+from core.plans.room_weeks import room_weeks
+from core.plans.rows import plan_rows
 from core.problems import Problem
 from core.settings.sheets import farm_sheet
 from core.shed.air import MOULD_RH
 from core.shed.line_room import feet_taken
-from core.stems.rows import balance
+from core.stems.losses import losses
+from core.stems.rows import balance, stock_rows
+from core.trays.rows import tray_rows
 from demo_farm import plan, troubles
 from demo_farm.chance import Chance
 from demo_farm.drying import curve
@@ -32,6 +40,9 @@ from demo_farm.open import DEMO_DAY, copy_to
 from demo_farm.rooms import COOLER_WARM, Rooms
 from demo_farm.season import FIRST_DAY
 from demo_farm.weather import MUGGY, RAINY, weather
+from tests.builders import morning
+from tui.subjects.shed import shed_of
+from tui.subjects.weather import tonight_of, weather_of
 
 REMAKE = "the engine or the story has changed: run `python -m demo_farm.make` and commit what it makes"
 
@@ -95,7 +106,7 @@ def test_a_farm_that_is_there_is_not_written_over(tmp_path: Path) -> None:
 
 
 def test_its_ground_is_colder_than_the_station_and_its_nights_are_known(door: Door) -> None:
-    page, night = door.weather(), door.tonight()
+    page, night = weather_of(door), tonight_of(door)
     assert page.odds is not None and page.own_odds is not None
     assert page.ground is not None and page.ground.frost_bias_f is not None
     assert -3 <= page.ground.frost_bias_f <= -1
@@ -135,7 +146,7 @@ def test_two_people_wrote_it_at_two_machines(entries: list[Entry], shipped: Path
 
 
 def test_its_morning_asks_for_something_of_everything(door: Door) -> None:
-    brief = door.brief()
+    brief = morning(door)
     assert brief.trays and brief.beds and brief.at_stage and brief.shelf and brief.fresh and brief.cautions
     assert brief.weather.startswith("low last night") and "forecast tonight" in brief.weather
     assert {row.status for row in brief.shelf} >= {"test", "overdue", "dry"}
@@ -158,12 +169,12 @@ def test_strawflower_is_grown_both_ways_and_the_early_one_is_at_stage(door: Door
     out = [p for p in door.farm.plantings.all() if p.way == "early"]
     assert all("2026-03-20" <= p.out_on <= "2026-04-05" for p in out)
     assert all(p.first_cut is not None and "2026-06-13" <= p.first_cut <= "2026-06-27" for p in out)
-    uses = {use for row in door.brief().at_stage if row.crop == "strawflower" for use in row.uses}
+    uses = {use for row in morning(door).at_stage if row.crop == "strawflower" for use in row.uses}
     assert uses == {"fresh", "dry", "wire"}
 
 
 def test_trays_are_on_their_way(door: Door) -> None:
-    rows = {(row.crop, row.state): row for row in door.trays()}
+    rows = {(row.crop, row.state): row for row in tray_rows(door.farm, door.today)}
     assert any(row.state == "hardening" and 0 < row.step < row.steps for row in rows.values())
     assert any(row.state == "ready" for row in rows.values())
     assert ("zinnia", "up") in rows and ("Sweet William", "up") in rows and ("sunflower", "sown") in rows
@@ -205,7 +216,7 @@ def test_every_trouble_of_the_tables_took_place(door: Door, entries: list[Entry]
 
 
 def test_boxes_of_last_year_are_ageing_and_the_makings_count_down(door: Door, entries: list[Entry]) -> None:
-    rows = door.stock()
+    rows = stock_rows(door.farm, door.today)
     assert sum(r.place.startswith(BOX) and r.cut_on < "2026" for r in rows) >= 20
     assert {r.form for r in rows} == {"fresh", "hanging", "dry", "wired"}
     makings = door.farm.makings
@@ -244,15 +255,15 @@ def test_every_name_in_it_is_from_its_own_invented_list(door: Door, entries: lis
 
 
 def test_the_autumn_is_planned_partly_done_partly_behind_and_there_is_room(door: Door) -> None:
-    rows = {(row.crop, row.variety, row.by): row for row in door.plans()}
-    assert len(rows) == len(door.plans()) == 6
+    rows = {(row.crop, row.variety, row.by): row for row in plan_rows(door.farm, door.today)}
+    assert len(rows) == len(plan_rows(door.farm, door.today)) == 6
     statice = rows["statice", "blue", "2026-10-15"]
     assert statice.next == "cut" and statice.set_out is not None and statice.set_out.done_on is not None
     behind = rows["sunflower", "lemon", "2026-08-21"]
     assert behind.next == "drill" and behind.behind > 0
-    (task,) = door.brief().plans
+    (task,) = morning(door).plans
     assert task.plan == behind.plan
-    room = door.room()
+    room = room_weeks(door.farm, door.today)
     assert all(row.total for row in room.rows) and room.shortages == ()
 
 
@@ -284,7 +295,7 @@ def _feet_taken(farm: Farm) -> dict[str, float]:
 
 
 def test_the_shed_warns_of_tonight_and_was_damp_when_the_air_was_close(door: Door) -> None:
-    shed = door.shed()
+    shed = shed_of(door)
     assert shed.air.now.reading is not None and not shed.air.now.is_damp
     assert shed.air.night is not None and shed.air.night.warns
     assert len(shed.wrong) == 1 and shed.wrong[0].startswith("tonight"), shed.wrong
@@ -332,7 +343,7 @@ def test_the_cooler_is_read_about_weekly_and_was_warm_once(entries: list[Entry])
 
 
 def test_bunches_are_weighed_and_the_shelf_shows_lots_with_one_two_three_and_more(door: Door) -> None:
-    shelf = door.shelf()
+    shelf = shelf_rows(door.farm, door.today)
     assert {row.weighings for row in shelf} >= {0, 1, 2, 3, 4}
     assert {row.speaks for row in shelf} >= {"weighings", "handbook and shed air", "snap test"}
     weighed = [lot for lot in door.farm.lots.all() if lot.weighings]
@@ -347,7 +358,7 @@ def test_what_its_weighings_date_is_dry_within_two_days_of_the_truth(door: Door)
     dated = 0
     sky = weather(FIRST_DAY - timedelta(days=14), DEMO_DAY, Chance(SEED))
     rooms = Rooms(sky, Chance(SEED))
-    for row in door.shelf():
+    for row in shelf_rows(door.farm, door.today):
         lot = door.farm.lots.get(row.lot)
         if lot is None or row.speaks != "weighings":
             continue
@@ -365,7 +376,7 @@ def test_what_its_weighings_date_is_dry_within_two_days_of_the_truth(door: Door)
 
 
 def test_the_buckets_show_a_mix(door: Door) -> None:
-    rows = door.fresh()
+    rows = fresh_rows(door.farm, door.today, door.clock)
     assert {row.status for row in rows} >= {"fresh", "sell", "rescue", "hang", "wire"}
     assert {row.place for row in rows} == {"bucket", "cooler"}
     assert 1 <= sum(row.status == "rescue" for row in rows) <= 3
@@ -382,7 +393,7 @@ def test_what_was_not_sold_by_noon_stands_in_the_cooler_and_is_sold_from_there_b
 
 
 def test_what_was_cut_too_late_is_lost_more_often(door: Door) -> None:
-    found = door.losses()
+    found = losses(door.farm, door.today)
     assert not isinstance(found, Problem)
     rows = {(row.crop, row.stage, row.cause): row for row in found.stages}
     for crop, cause in (("strawflower", "blown"), ("larkspur", "shatter")):
@@ -401,11 +412,11 @@ def test_boxes_are_looked_into_one_had_moth_one_was_damp_one_stands_in_the_light
     (treated,) = [box for box in farm.boxes.values() if box.treated]
     assert treated.treated == [[troubles.MOTH[0], "frozen", 7]]
     assert [r for _, r in treated.checks if r == "moth"] and treated.checks[-1][1] == "sound"
-    rows = door.boxes()
+    rows = box_rows(door.farm, door.today)
     assert all(row.where for row in rows)
     assert sum(row.light is True and row.stems > 0 for row in rows) == 1
     assert 2 <= sum(row.ask == "look" for row in rows) <= 4
-    assert {row.grade for row in door.stock()} == {None, "first", "second"}
+    assert {row.grade for row in stock_rows(door.farm, door.today)} == {None, "first", "second"}
 
 
 # the bench
@@ -418,13 +429,15 @@ def test_pieces_are_made_sold_and_once_broken_and_some_are_on_hand(door: Door, e
     assert {p.recipe for p in pieces} & set(plan.BOUQUETS)
     assert all(p.count == p.on_hand + p.sold + sum(p.lost.values()) for p in pieces)
     assert sum(p.lost.get("broken", 0) for p in pieces) == 1
-    assert {row.sort for row in door.bench().pieces} >= {"crown", "bouquet"}
+    assert {row.sort for row in bench_rows(door.farm, door.today).pieces} >= {"crown", "bouquet"}
     assert not any(e.kind == "used" and e.fields.get("purpose") == "wreaths" for e in entries)
     for piece in pieces:
         assert piece.stems and piece.minutes, piece.code
 
 
 def test_one_making_is_to_be_bought_again(door: Door) -> None:
-    assert [(row.making, row.status) for row in door.bench().makings if row.status] == [("wire 26", "buy")]
+    assert [(row.making, row.status) for row in bench_rows(door.farm, door.today).makings if row.status] == [
+        ("wire 26", "buy")
+    ]
     assert door.farm.settings["wire"] == "SWG"
     assert set(door.farm.reorder) == set(plan.PACKS)

@@ -9,6 +9,7 @@ import pytest
 from textual.pilot import Pilot
 
 from core.door import Door
+from core.drying.rows import shelf_rows
 from tui.app import ShedApp
 from tui.subjects.trays import TRAY
 
@@ -192,7 +193,7 @@ async def test_from_the_bucket_to_the_line_to_the_box(opened: Open, door: Door) 
         assert app.entry.value == "hang L003 line "
         await pilot.press("2", "enter")
         assert "hung 20 of L003 on line 2" in app.status.text
-        assert {r.line for r in door.shelf()} == {"line 1", "line 2"}
+        assert {r.line for r in shelf_rows(door.farm, door.today)} == {"line 1", "line 2"}
 
 
 async def test_beds_are_pinched_covered_and_cut_by_keys(opened: Open) -> None:

@@ -9,10 +9,12 @@ from pathlib import Path
 import pytest
 
 from core.door import Door, Written
+from core.plans.rows import plan_rows
 from tests.climate.made import DATA
 from tui.app import ShedApp
 from tui.registry import views
 from tui.subjects.plans import month_heads
+from tui.subjects.weather import import_record
 from tui.table import cells
 from tui.widgets.top_line import top_line
 
@@ -148,12 +150,12 @@ async def test_a_wish_begins_with_one_key_is_seen_while_typed_and_kept_with_ente
         await pilot.pause()
         assert "sunflower, 600 stems by 19 Sep" in said(app)
         assert "bed b4 has 30 free" in said(app) and "Would do:" in said(app)
-        assert len(app.door.plans()) == 2
+        assert len(plan_rows(app.door.farm, app.door.today)) == 2
         await pilot.press("enter")
         assert "planned N03" in app.status.text
         assert strip_of(app, "N03") and "as typed" not in shown(app)
         await pilot.press("u")
-        assert len(app.door.plans()) == 2
+        assert len(plan_rows(app.door.farm, app.door.today)) == 2
 
 
 async def test_enter_on_a_plan_begins_a_wish_and_esc_leaves_nothing_behind(planned: Open) -> None:
@@ -187,7 +189,7 @@ async def test_a_plan_is_done_or_dropped_by_a_key(planned: Open) -> None:
         assert row is not None
         await pilot.press("d")
         assert f"dropped plan {row.id[1]}" in app.status.text
-        assert len(app.door.plans()) == 1
+        assert len(plan_rows(app.door.farm, app.door.today)) == 1
 
 
 async def test_a_farm_without_plans_says_what_to_write(opened: Open) -> None:
@@ -234,7 +236,7 @@ async def test_weather_shows_tonight_and_that_there_is_no_station_yet(opened: Op
 
 async def test_weather_shows_the_odds_of_the_station_and_its_plot(opened: Open, door: Door) -> None:
     station = DATA / "USC00381770_1981-2010.csv"
-    assert isinstance(door.import_weather(Path(station)), Written)
+    assert isinstance(import_record(door, Path(station)), Written)
     app = opened()
     async with app.run_test() as pilot:
         await pilot.press("0")

@@ -8,6 +8,8 @@ from datetime import date
 import pytest
 
 from core.door import Door, Written
+from core.fresh.rows import fresh_rows
+from core.pieces.bench import bench_rows
 from tui.app import ShedApp
 
 from .test_morning import shown, type_line
@@ -56,7 +58,7 @@ async def test_buckets_say_what_is_left_and_move_to_the_cooler(worked: Open, doo
         assert app.entry.value == "move L002 from bucket to cooler"
         await pilot.press("enter")
         assert "moved 18 of L002 from the bucket to the cooler" in app.status.text
-        places = {row.lot: row.place for row in door.fresh()}
+        places = {row.lot: row.place for row in fresh_rows(door.farm, door.today, door.clock)}
         assert places["L002"] == "cooler" and places["L003"] == "bucket"
         app.view.listing.choose(("fresh", "L002", "cooler"))
         await pilot.press("m")
@@ -123,8 +125,8 @@ async def test_the_bench_says_what_could_be_made_and_what_to_buy(worked: Open, d
         app.pane.paint()
         assert "M001: 2 of 2 posy on hand" in shown(app)
         await pilot.press("u")
-        assert door.bench().pieces == (), "its parts are back too"
-        assert sum(row.stems for row in door.fresh()) == 38
+        assert bench_rows(door.farm, door.today).pieces == (), "its parts are back too"
+        assert sum(row.stems for row in fresh_rows(door.farm, door.today, door.clock)) == 38
 
 
 async def test_today_leads_to_the_bench_when_something_is_to_be_bought(worked: Open) -> None:

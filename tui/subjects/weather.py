@@ -31,7 +31,9 @@ from tui.views.view import View
 
 if TYPE_CHECKING:
     from core.book.entry import Draft
-    from core.door import Door
+    from core.door import Door, Written
+    from core.reckon.climate.daily_csv import Unit
+    from core.reckon.climate.stations import Progress
 
 FEW = 3
 """So many entries are told one by one."""
@@ -105,24 +107,26 @@ def _kept(one: KeptDate) -> str:
     )
 
 
+def import_record(
+    session: Door, file: Path, *, unit: Unit | None = None, progress: Progress | None = None
+) -> Written | Problem:
+    """Bring in a station's weather file and write which it is."""
+    newest = max(session.today, session.real_day)
+    found = bring_in(session.folder, file, session.today, newest=newest, unit=unit, progress=progress)
+    if isinstance(found, Problem):
+        return found
+    draft, remarks = found
+    return session.record([draft], remarks=remarks)
+
+
 def weather_import(args: Namespace) -> int:
     """Bring in a weather file."""
     session = open_door(args)
     progress = out.progress("the weather")
-    found = bring_in(
-        session.folder,
-        args.file,
-        session.today,
-        newest=max(session.today, session.real_day),
-        unit=args.unit,
-        progress=out.reading(progress),
-    )
+    written = import_record(session, args.file, unit=args.unit, progress=out.reading(progress))
     if progress is not None:
         progress(1)
-    if isinstance(found, Problem):
-        return out.refuse(found)
-    draft, remarks = found
-    status = say_written(session.record([draft], remarks=remarks), args)
+    status = say_written(written, args)
     close_door(session)
     return status
 
