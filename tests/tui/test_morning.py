@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ from textual.pilot import Pilot
 
 from core.door import Door
 from core.drying.rows import shelf_rows
+from tests.builders import write
 from tui.app import ShedApp
 from tui.subjects.trays import TRAY
 
@@ -294,8 +296,6 @@ async def test_hidden_views_only_note_that_they_are_stale(opened: Open) -> None:
 
 
 async def test_at_midnight_the_day_turns(opened: Open) -> None:
-    from datetime import timedelta
-
     app = opened()
     async with app.run_test():
         app.door.on = TODAY + timedelta(days=1)
@@ -385,3 +385,51 @@ async def test_a_farm_from_nothing_asks_four_questions_and_then_says_what_to_wri
         assert "written" in app.status.text
         assert app.door.farm.settings["name"] == "low barn"
         assert set(app.door.farm.beds) == {"b1", "b2"}
+
+
+async def test_of_two_plantings_of_one_crop_in_one_bed_each_key_writes_on_its_own(
+    door: Door, opened: Open
+) -> None:
+    write(door, "net b2")
+    door.on = date(2026, 4, 10)
+    codes = [
+        write(door, f"plant {crop} b4 5ft").entries[0].fields["planting"]
+        for crop in ("snapdragon", "snapdragon", "zinnia", "zinnia")
+    ]
+    write(door, f"net {codes[2]}")
+    write(door, f"net {codes[3]}")
+    door.on = TODAY
+    app = opened()
+    async with app.run_test(size=(100, 60)) as pilot:
+        for planting in reversed(codes[:2]):
+            assert app.view.listing.choose(("planting", planting)), "each has a line of its own in Today"
+            await pilot.press("n")
+            assert door.recent(1)[0].fields["planting"] == planting
+            await pilot.press("u")
+            assert app.view.listing.choose(("planting", planting))
+            await pilot.press("enter")
+            assert app.open_view == "beds"
+            assert app.view.listing.row is not None
+            assert app.view.listing.row.id == ("planting", planting)
+            await pilot.press("1")
+        for planting in codes[2:]:
+            assert app.view.listing.choose(("to cut", planting)), "each is to be looked at on its own"
+            await pilot.press("c")
+            assert app.entry.value.split()[0] == planting
+            await pilot.press("escape", "1")
+
+
+async def test_enter_on_a_bunch_in_the_cooler_leads_to_the_cooler(door: Door, opened: Open) -> None:
+    lot = write(door, "30 peony b1 fresh").lot
+    assert lot
+    write(door, f"move 10 {lot} from bucket to cooler")
+    door.on = TODAY + timedelta(days=3)
+    app = opened()
+    async with app.run_test(size=(100, 60)) as pilot:
+        for place in ("cooler", "bucket"):
+            assert app.view.listing.choose(("fresh", lot, place)), shown(app)
+            await pilot.press("enter")
+            assert app.open_view == "buckets"
+            assert app.view.listing.row is not None
+            assert app.view.listing.row.id == ("fresh", lot, place)
+            await pilot.press("1")
