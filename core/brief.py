@@ -13,7 +13,7 @@ from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import FRESH_PLACES, Farm
 from core.fold import matters
 from core.problems import Problem
-from core.settings.kinds import AVERAGE
+from core.settings.kinds import AVERAGE, zone
 from core.settings.sheets import frosts, season_year
 from core.units import day_text, long_day, plural, short_day
 
@@ -155,7 +155,6 @@ def _sun_up(farm: Farm, day: date) -> str:
     if latitude is None or longitude is None:
         return ""
     from core.reckon.climate.sky import clock_of_sunrise
-    from core.settings.kinds import zone
 
     return clock_of_sunrise(day, latitude, longitude, zone(farm))
 
@@ -342,7 +341,6 @@ def _cool_until(farm: Farm, day: date) -> str:
     if latitude is None or longitude is None:
         return "at dawn"
     from core.reckon.climate.sun import Sun, clock, cutting_windows, sun
-    from core.settings.kinds import zone
 
     today = sun(day, latitude, longitude, zone(farm))
     windows = cutting_windows(today) if isinstance(today, Sun) else ()

@@ -14,6 +14,7 @@ from core.book.device import device_mark
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.folded import Folded, Progress
+from core.history import history
 from core.kinds import KINDS, problem_with, sentence
 from core.problems import Problem, ShedbookError
 from core.sense import nonsense
@@ -158,8 +159,6 @@ class Door:
 
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
-        from core.history import history
-
         return history(self._book.entries(), code)
 
     def struck_ids(self, entries: Iterable[Entry]) -> set[str]:

@@ -23,6 +23,7 @@ from core.settings import kinds as settings
 from core.shed import kinds as shed_rules
 from core.stems import kinds as ledger
 from core.trays import kinds as trays
+from core.units import day_from_iso
 
 
 def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
@@ -76,8 +77,6 @@ RULES: Mapping[str, Rule] = {
 
 def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
     """Why `draft` cannot be written on this farm today ("YYYY-MM-DD"), or None. Strikes are checked at the door."""
-    from core.units import day_from_iso
-
     if problem := problem_with(draft.kind, draft.fields):
         return problem
     if day_from_iso(draft.on) is None:

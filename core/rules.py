@@ -8,6 +8,7 @@ from typing import NamedTuple
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.problems import Problem
+from core.text import clean, nearest
 
 Check = Callable[[Farm, Draft], Problem | None]
 Apply = Callable[[Farm, Entry], None]
@@ -30,8 +31,6 @@ class Rule(NamedTuple):
 
 def unknown(what: str, name: str, known: list[str]) -> Problem:
     """`name` is no `what` of this farm; the nearest that are."""
-    from core.text import clean, nearest
-
     near = nearest(name, known) or tuple(known[-3:])
     hint = f" There is {', '.join(near)}." if near else ""
     return Problem(f"There is no {what} {clean(name)}.{hint}", "unknown", near)

@@ -25,9 +25,11 @@ def main(argv: Sequence[str] | None = None) -> int:
     gc.set_threshold(COLLECT_EVERY)
     out.ready()
     try:
-        args = parser().parse_args(argv, _before_options())
+        words = sys.argv[1:] if argv is None else list(argv)
+        args = parser(command_in(words)).parse_args(words, argparse.Namespace(**UNSAID))
     except SystemExit as stop:  # argparse has said why
         return stop.code if isinstance(stop.code, int) else out.USAGE
+    args.farm, args.by = args.farm or _farm_of_environment(), args.by or _initials_of_environment()
     try:
         return run(args)
     except ShedbookError as trouble:
@@ -48,15 +50,25 @@ def run(args: argparse.Namespace) -> int:
 
 
 SCREEN = Listed("", "", "tui.opening")
+UNSAID = {"run": None, "farm": None, "on": None, "by": None}
+"""What stands where no option says otherwise; the options themselves may come before or after the command."""
 
 
-def _before_options() -> argparse.Namespace:
-    """What stands where no option says otherwise; the options themselves may come before or after the command."""
-    return argparse.Namespace(run=None, farm=_farm_of_environment(), on=None, by=_initials_of_environment())
+def command_in(words: Sequence[str]) -> str:
+    """The command that these words call; "" where they call none, or ask for help first."""
+    rest = iter(words)
+    for word in rest:
+        if not word.startswith("-"):
+            return word
+        if word[1:2] in ("h", "") or word[:3] in ("--h", "--v"):
+            break
+        if "=" not in word:
+            next(rest, "")  # what the option says: none that may stand before a command is without
+    return ""
 
 
-def parser() -> argparse.ArgumentParser:
-    """Every command with its line of help."""
+def parser(called: str = "") -> argparse.ArgumentParser:
+    """Every command with its line of help; of a command that is called, that one alone, for it is quicker."""
     top = argparse.ArgumentParser(
         prog="shedbook",
         description="The working book of a small flower farm. Without a verb it opens the screen.",
@@ -66,16 +78,17 @@ def parser() -> argparse.ArgumentParser:
     add_shared(top)
     top.add_argument("--version", action="version", version=f"shedbook {__version__}")
     verbs = top.add_subparsers(title="verbs", metavar="VERB", parser_class=LazyParser)
-    for listed in commands().values():
+    known = commands()
+    for listed in [known[called]] if called in known else known.values():
         add_command(verbs, listed)
     return top
 
 
 def _initials_of_environment() -> str:
-    import getpass  # where nobody says who is writing
-
     said = os.environ.get("SHEDBOOK_BY")
     if not said:
+        import getpass  # where nobody says who is writing
+
         try:
             said = getpass.getuser()
         except (OSError, KeyError):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
+from core.door import Door
 from core.problems import Problem
 from tui import out
 
@@ -14,8 +15,6 @@ if TYPE_CHECKING:
 
 def open_door(args: Namespace) -> Door:
     """The farm's book, on the day and in the hand that the command names."""
-    from core.door import Door
-
     return Door.open(args.farm, by=args.by, on=args.on, progress=out.progress())
 
 

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from math import isfinite
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
 from core.problems import Problem
@@ -74,8 +75,6 @@ def progress(what: str = "the book") -> Callable[[float], None] | None:
     """Shows on a terminal how far a long reading of `what` has come, from the second second on; nothing elsewhere."""
     if not sys.stderr.isatty():
         return None
-    from time import monotonic
-
     begun = monotonic()
     shown = False
 

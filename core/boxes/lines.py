@@ -208,7 +208,6 @@ def box(line: Line) -> Reading:
 
 def _remark_on_boxing(line: Line, lot: Lot, source: str, into: str) -> None:
     """What had better be seen to first: a stem that has not snapped, a box found damp or with moth."""
-    from core.boxes.kinds import box_rows
     from core.pieces.taking import has_snapped
 
     if source.startswith(LINE) and not has_snapped(lot, source):

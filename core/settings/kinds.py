@@ -9,6 +9,7 @@ from core.farm import Farm
 from core.kinds import CLEAR, SEASONS, SKIES
 from core.problems import Problem
 from core.rules import Rule, unknown
+from core.units import zone_of_machine
 
 WEATHER_DAYS = 60
 NOTES_KEPT = 30
@@ -22,8 +23,6 @@ AVERAGE = (32, 50)
 
 def zone(farm: Farm) -> str:
     """The farm's time zone: as written, else the machine's."""
-    from core.units import zone_of_machine
-
     return str(farm.settings.get("zone") or zone_of_machine())
 
 
