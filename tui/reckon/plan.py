@@ -73,7 +73,9 @@ def _plan_options(plan: argparse.ArgumentParser) -> None:
     plan.add_argument("--stems", metavar="N", type=_count, help="good stems wanted")
     plan.add_argument("--bunches", metavar="N", type=_count, help="instead of --stems")
     plan.add_argument("--use", metavar="USE", default="fresh", help="fresh, dry or wire; fresh unless said")
-    plan.add_argument("--by", metavar="YYYY-MM-DD", type=day, help="the day they are promised for")
+    plan.add_argument(
+        "--by", dest="promised", metavar="YYYY-MM-DD", type=day, help="the day they are promised for"
+    )
     plan.add_argument(
         "--from", dest="start", metavar="YYYY-MM-DD", type=day, help="so many every week from then"
     )
@@ -164,7 +166,7 @@ def _ask(args: Namespace) -> Ask | Problem:
         return found
     if (args.stems is None) == (args.bunches is None):
         return Problem("Say how many: --stems 120, or --bunches 12.")
-    if (args.by is None) == (args.start is None):
+    if (args.promised is None) == (args.start is None):
         return Problem("Say when: --by DAY for one promise, or --from DAY for so many every week.")
     if args.first_frost and args.first_frost <= args.last_frost:
         return Problem("The first frost of autumn comes after the last of spring: give both in one year.")
@@ -175,7 +177,7 @@ def _ask(args: Namespace) -> Ask | Problem:
             return Problem(f"The sheet of {found.crop} has no stems a bunch: say --stems.")
         stems = args.bunches * round(bunch.value[0])
     return Ask(
-        Wish(found.crop, stems, args.use, args.by or args.start, way=found.way),
+        Wish(found.crop, stems, args.use, args.promised or args.start, way=found.way),
         found,
         Frost.average(args.last_frost, args.first_frost),
         _given(args),
