@@ -6,8 +6,9 @@ from core.book.audit import audit as audit_book
 from core.book.book import Book
 from core.book.entry import Entry
 from core.farm import Farm
-from core.fold import fold, matters, struck
+from core.fold import fold, struck
 from core.kinds import problem_with, sentence
+from core.matters import matters
 from core.problems import Problem
 from core.sense import nonsense
 from core.stems.rows import unbalanced

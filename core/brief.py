@@ -11,10 +11,10 @@ from core.boxes.kinds import ASKS, BoxRow, box_rows
 from core.crops.library import caution
 from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import FRESH_PLACES, Farm
-from core.fold import matters
-from core.settings.kinds import AVERAGE
+from core.matters import matters
 from core.settings.sheets import frosts, season_year
 from core.units import day_text, long_day, plural, short_day
+from core.weather.kinds import AVERAGE
 
 if TYPE_CHECKING:
     from core.fresh.rows import FreshRow

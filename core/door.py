@@ -14,10 +14,12 @@ from core.book.device import device_mark
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.folded import Folded, Progress
-from core.kinds import KINDS, problem_with, sentence
+from core.kinds import problem_with, sentence
+from core.matters import matters
 from core.problems import Problem, ShedbookError
 from core.sense import nonsense
 from core.settings.kinds import zone
+from core.subject import kind_of
 from core.text import clean
 from core.units import instant_text, local_clock, local_day
 
@@ -56,8 +58,6 @@ if TYPE_CHECKING:
 
 HEAT_UNITS = "heat_units_to_first_cut"
 """The figure of a sheet from which a first cut is reckoned by warmth."""
-WEATHER_KINDS = ("low", "high", "tonight", "wind", "dusk")
-"""Kinds of which one line may make several entries: they are undone together."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -511,7 +511,7 @@ class Door:
 
     def _timed(self, draft: Draft) -> Draft:
         """The draft with the time of day in it, where its kind has one and it is written as it happens."""
-        known = KINDS.get(draft.kind)
+        known = kind_of(draft.kind, draft.fields)
         if self.on is not None or known is None or "clock" not in known.fields or "clock" in draft.fields:
             return draft
         if draft.on != self.today.isoformat():
@@ -535,7 +535,7 @@ class Door:
             if problem := folding.check(self.farm, draft, self.today.isoformat()):
                 return problem
         # written late, they must also fit what came after them
-        late = [d for d in drafts if d.on < self.farm.last_on and d.kind not in WEATHER_KINDS]
+        late = [d for d in drafts if d.on < self.farm.last_on and not _is_reading(d)]
         if late:
             return self._new_matter(late, f"Written on {late[0].on} it would not fit what came after it")
         return None
@@ -547,8 +547,8 @@ class Door:
             Entry(f"trial {n:04d}", draft.on, now, self.by, draft.kind, draft.fields)
             for n, draft in enumerate(drafts)
         ]
-        before = {m.sentence for m in folding.matters(self.farm)}
-        new = [m for m in folding.matters(self._folded.would_be(trials)) if m.sentence not in before]
+        before = {m.sentence for m in matters(self.farm)}
+        new = [m for m in matters(self._folded.would_be(trials)) if m.sentence not in before]
         return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
 
     def strike(self, entry_id: str) -> Written | Problem:
@@ -625,10 +625,10 @@ class Door:
         """Bring in another machine's entries: a farm folder, a log, or a file made by `since`."""
         from core.book.merge import merge
 
-        before = {m.sentence for m in folding.matters(self.farm)}
+        before = {m.sentence for m in matters(self.farm)}
         done = merge(self._book, other, _misshapen)
         self._folded.refresh()
-        to_settle = tuple(m for m in folding.matters(self.farm) if m.sentence not in before)
+        to_settle = tuple(m for m in matters(self.farm) if m.sentence not in before)
         beside = self._bring_weather(other) if other.is_dir() else ()
         return MergeReport(done.added, done.already, tuple(done.set_aside), to_settle, beside)
 
@@ -702,6 +702,11 @@ class Door:
 
             back_up(self.folder, self.farm.station)
         return problem
+
+
+def _is_reading(draft: Draft) -> bool:
+    kind = kind_of(draft.kind, draft.fields)
+    return kind is not None and kind.is_reading
 
 
 def _misshapen(entry: Entry) -> Problem | None:

@@ -7,10 +7,9 @@ from collections.abc import Sequence
 from core.book.entry import Entry
 from core.codes import PIECE, canonical
 from core.problems import Problem
+from core.subject import kind_of
 from core.text import clean
 
-MAKES = {"cut": "lot", "sown": "tray", "set out": "planting", "drilled": "planting", "bed": "bed"}
-"""Which kinds of entry begin the life of what."""
 BECOMING = ("cut", "hung", "wired", "tested", "boxed")
 """What made a lot the stems that went into a piece."""
 BEGINNING = ("sown", "drilled", "set out")
@@ -29,7 +28,8 @@ def history(entries: Sequence[Entry], code: str) -> list[Entry] | Problem:
     while len(wanted) != before:  # a lot leads to its planting, a planting to its tray
         before = len(wanted)
         for entry in entries:
-            made = _word(entry, MAKES.get(entry.kind, ""))
+            kind = kind_of(entry.kind, entry.fields)
+            made = _word(entry, kind.makes if kind is not None else "")
             if made in wanted and entry.kind != "bed":
                 wanted.update(word for name in ("planting", "tray") if (word := _word(entry, name)))
     story = [e for e in entries if _speaks_of(_struck_by(e, by_id), wanted)]

@@ -17,13 +17,13 @@ from core.book.entry import Entry
 from core.crops.library import crop_names
 from core.door import Door
 from core.farm import BOX, LINE, Farm
-from core.fold import RULES
 from core.language.words import COLOURS, SHADES
 from core.problems import Problem
 from core.settings.sheets import farm_sheet
 from core.shed.air import MOULD_RH
 from core.shed.line_room import feet_taken
 from core.stems.rows import balance
+from core.subject import kind_of
 from demo_farm import plan, troubles
 from demo_farm.chance import Chance
 from demo_farm.drying import curve
@@ -266,7 +266,9 @@ def test_its_lines_are_nearly_full_at_the_peak_and_no_line_ever_hangs_over(
     assert {name: line[0] for name, line in door.farm.lines.items()} == feet
     farm, fullest = Farm(), 0.0
     for entry in entries:
-        RULES[entry.kind].apply(farm, entry)
+        kind = kind_of(entry.kind, entry.fields)
+        assert kind is not None
+        kind.apply(farm, entry)
         if entry.kind == "hung":
             taken = _feet_taken(farm)
             assert [name for name in taken if taken[name] > feet[name]] == [], entry.on

@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Boxes",
+    kinds=("boxed", "box", "box checked", "box treated"),
     verbs={
         "box": ("boxed", "boxing"),
         "check": ("check", "checked", "look", "looked"),

@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Cutting",
+    kinds=("cut",),
     verbs={"cut": ("cut", "cutting")},
     loose={"cut": ("",)},
 )

@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Drying",
+    kinds=("hung", "weighed", "tested"),
     verbs={
         "hang": ("hang", "hung", "hanging"),
         "snap": ("snaps", "snapped"),

@@ -4,5 +4,6 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Makings",
+    kinds=("bought", "stocktake", "spent", "reorder"),
     verbs={"bought": ("bought", "buy"), "count": ("count", "counted"), "reorder": ("reorder",)},
 )

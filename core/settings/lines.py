@@ -9,13 +9,13 @@ from core.codes import canonical
 from core.crops.library import check_own_figure
 from core.crops.sheet import KINDS
 from core.farm import Farm
-from core.kinds import WIRE_STANDARDS
 from core.language.crops import need_crop, take_way
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either, short
 from core.language.offers import crops, varieties, words
 from core.language.tokens import Number, Token
 from core.language.verb import Verb
+from core.settings.kinds import WIRE_STANDARDS
 from core.text import nearest
 
 FARM_WORDS: Mapping[str, str] = {

@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="The shed",
+    kinds=("line", "air", "air range"),
     verbs={"room": ("room",)},
     loose={"shed": ("shed", "cooler"), "line": ("line",)},
     begins=("shed", "cooler", "line"),

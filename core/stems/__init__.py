@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Stock",
+    kinds=("moved", "sold", "used", "lost", "counted"),
     verbs={
         "lost": ("lost", "lose", "loss"),
         "sold": ("sold", "sell"),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from core.kinds import SKIES
 from core.language.days import month_and_day
 from core.language.line import Line, Reading, Refused, either
 from core.language.names import has_bed, has_lot, names_crop
@@ -12,8 +11,8 @@ from core.language.offers import words
 from core.language.tokens import Number, Token
 from core.language.verb import ALWAYS, LIKELY, NOT, Verb, leave_word
 from core.language.words import FROST_SEASONS
-from core.settings.kinds import HARDINESS
 from core.weather import SUBJECT
+from core.weather.kinds import HARDINESS, SKIES
 
 SKY_WORDS: Mapping[str, str] = {
     "clear": "clear",

@@ -91,9 +91,9 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     from core.boxes.kinds import box_rows
     from core.brief import brief
     from core.drying.rows import shelf_rows
-    from core.fold import matters
     from core.fresh.rows import fresh_rows
     from core.lot_page import lot_page
+    from core.matters import matters
     from core.pieces.bench import bench_rows
     from core.pieces.orders import short_for
     from core.pieces.tracing import trace

@@ -145,7 +145,7 @@ def test_the_morning_page_loads_no_weather_where_there_is_nothing_to_say(door: D
     code = (
         "import sys; from tui.cli import main; "
         f"assert main(['--farm', {str(door.folder)!r}, '--on', '2026-06-23', 'today']) == 0; "
-        "light = {'core.reckon.climate', 'core.reckon.climate.sky', 'core.reckon.climate.air'}; "
+        "light = {'core.weather', 'core.weather.kinds', 'core.reckon.climate', 'core.reckon.climate.sky', 'core.reckon.climate.air'}; "
         "print(sorted({m for m in sys.modules if m.startswith(('core.weather', 'core.reckon.climate'))} - light))"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
