@@ -14,6 +14,7 @@ from core.book.device import device_mark
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.folded import Folded, Progress
+from core.guard import Guard
 from core.kinds import problem_with, sentence
 from core.matters import matters
 from core.problems import Problem, ShedbookError
@@ -24,10 +25,10 @@ from core.text import clean
 from core.units import instant_text, local_clock, local_day
 
 if TYPE_CHECKING:
+    from core.asks import PageLine
     from core.beds.rows import BedRow, ByWarmth
     from core.book.repair import Restored
     from core.boxes.kinds import BoxRow
-    from core.brief import Brief
     from core.crops.sheet import Sheet
     from core.crops.stages import StageCard
     from core.drying.rows import ShelfRow
@@ -51,6 +52,7 @@ if TYPE_CHECKING:
     from core.shed.rows import Shed
     from core.stems.losses import Losses
     from core.stems.rows import StockRow
+    from core.today import Morning
     from core.trays.rows import TrayRow
     from core.weather.change import Change
     from core.weather.rows import FarmWeather
@@ -98,6 +100,8 @@ class Door:
         self._book = book
         self.on = on
         self.by = by
+        self.guard = Guard(book.folder)
+        """Under which screens and pages reckon a subject, so that a fault in it stops no other."""
         self._folded = Folded(book, on, progress)
         self._mark = device_mark(book.folder, book.device)
         self._read_station: tuple[tuple[object, ...], Record | Problem] | None = None
@@ -136,13 +140,21 @@ class Door:
         """Read what other processes and machines wrote; whether there was anything."""
         return self._folded.refresh()
 
-    def brief(self) -> Brief:
-        """The morning page; a clock that is plainly wrong stands first on it."""
-        from core.brief import brief
+    def morning(self) -> Morning:
+        """What today asks; a clock that is plainly wrong stands first among its cautions."""
+        from core.asks import Sight
+        from core.today import morning
 
-        page = brief(self.farm, self.today, self._by_warmth(), self._clock())
+        by_warmth: ByWarmth | None = self.guard("Warmth", self._by_warmth, lambda _: None)
+        found = morning(Sight(self.farm, self.today, by_warmth, self._clock()), self.guard)
         wrong_clock = self._book.clock_problem()
-        return replace(page, cautions=(wrong_clock.sentence, *page.cautions)) if wrong_clock else page
+        return replace(found, cautions=(wrong_clock.sentence, *found.cautions)) if wrong_clock else found
+
+    def page(self, width: int = 78) -> list[PageLine]:
+        """The morning page as lines of at most `width` columns."""
+        from core.today import page
+
+        return page(self.morning(), self.farm, width, self.guard)
 
     def trays(self) -> list[TrayRow]:
         """Every tray that has living plants."""

@@ -34,14 +34,21 @@ class Subject(NamedTuple):
     "" stands for a line without any verb."""
     begins: tuple[str, ...] = ()
     """What its lines begin with beside the names of its verbs, as it is offered while a line is begun."""
+    asks: bool = False
+    """Whether it asks something of the morning: `PARTS` of its `asks`."""
+    cautions: int = 0
+    """Where among the cautions of the morning stands what it has to tell, `cautions` of its `asks`; 0: nothing."""
+    keeps: tuple[str, ...] = ()
+    """Its things on the farm; where there are none of all of them, it has nothing to ask and is not loaded for it."""
     parts: Mapping[str, str] = {}
-    """"kinds", "lines", "rows", "screen" -> its module, for a part that stands elsewhere than in the folder."""
+    """"kinds", "lines", "asks", "screen" -> its module, for a part that stands elsewhere than in the folder."""
     home: str = ""
     """The module of the manifest; filled in by `register`."""
 
 
 SUBJECTS = [
     "core.cutting",
+    "core.fresh",
     "core.drying",
     "core.boxes",
     "core.stems",

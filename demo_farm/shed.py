@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from core.drying.lines import sheet_bunch
+from core.settings.sheets import sheet_bunch
 from core.drying.rows import ShelfRow
 from core.farm import BENCH
 from core.fresh.rows import FreshRow

@@ -135,13 +135,14 @@ def test_two_people_wrote_it_at_two_machines(entries: list[Entry], shipped: Path
 
 
 def test_its_morning_asks_for_something_of_everything(door: Door) -> None:
-    brief = door.brief()
-    assert brief.trays and brief.beds and brief.at_stage and brief.shelf and brief.fresh and brief.cautions
+    brief = door.morning()
+    asked = ("trays", "beds", "at_stage", "shelf", "fresh")
+    assert all(brief.parts[name] for name in asked) and brief.cautions
     assert brief.weather.startswith("low last night") and "forecast tonight" in brief.weather
-    assert {row.status for row in brief.shelf} >= {"test", "overdue", "dry"}
-    assert {row.status for row in brief.fresh} >= {"hang", "wire", "rescue", "sell"}
+    assert {row.status for row in brief.parts["shelf"]} >= {"test", "overdue", "dry"}
+    assert {row.status for row in brief.parts["fresh"]} >= {"hang", "wire", "rescue", "sell"}
     assert any("mould" in line for line in brief.cautions)
-    assert 1 <= len(brief.boxes) <= 4
+    assert 1 <= len(brief.parts["boxes"]) <= 4
     assert not brief.first_things and not brief.matters
 
 
@@ -158,7 +159,7 @@ def test_strawflower_is_grown_both_ways_and_the_early_one_is_at_stage(door: Door
     out = [p for p in door.farm.plantings.all() if p.way == "early"]
     assert all("2026-03-20" <= p.out_on <= "2026-04-05" for p in out)
     assert all(p.first_cut is not None and "2026-06-13" <= p.first_cut <= "2026-06-27" for p in out)
-    uses = {use for row in door.brief().at_stage if row.crop == "strawflower" for use in row.uses}
+    uses = {use for row in door.morning().parts["at_stage"] if row.crop == "strawflower" for use in row.uses}
     assert uses == {"fresh", "dry", "wire"}
 
 
@@ -250,7 +251,7 @@ def test_the_autumn_is_planned_partly_done_partly_behind_and_there_is_room(door:
     assert statice.next == "cut" and statice.set_out is not None and statice.set_out.done_on is not None
     behind = rows["sunflower", "lemon", "2026-08-21"]
     assert behind.next == "drill" and behind.behind > 0
-    (task,) = door.brief().plans
+    (task,) = door.morning().parts["plans"]
     assert task.plan == behind.plan
     room = door.room()
     assert all(row.total for row in room.rows) and room.shortages == ()

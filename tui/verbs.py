@@ -106,15 +106,12 @@ def new(args: Namespace) -> int:
 
 
 def today(args: Namespace) -> int:
-    """The brief."""
+    """The morning page."""
     door = open_door(args)
-    brief = door.brief()
     if args.json:
-        out.as_json(brief)
+        out.as_json(door.morning().as_dict())
     else:
-        from core.text_brief import page
-
-        out.lines(line.text for line in page(brief))
+        out.lines(line.text for line in door.page())
     door.close()
     return out.DONE
 

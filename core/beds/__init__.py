@@ -18,4 +18,6 @@ SUBJECT = Subject(
     },
     loose={"bed": ("bed",)},
     begins=("bed",),
+    asks=True,
+    keeps=("plantings",),
 )

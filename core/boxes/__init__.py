@@ -13,4 +13,6 @@ SUBJECT = Subject(
     },
     loose={"box": ("box",), "where": ("box",)},
     begins=("box",),
+    asks=True,
+    keeps=("lots", "boxes"),
 )

@@ -7,4 +7,6 @@ SUBJECT = Subject(
     kinds=("cut",),
     verbs={"cut": ("cut", "cutting")},
     loose={"cut": ("",)},
+    asks=True,
+    keeps=("plantings",),
 )

@@ -13,4 +13,6 @@ SUBJECT = Subject(
     },
     loose={"snap": ("snap",), "weigh": ("",)},
     begins=("snap",),
+    asks=True,
+    keeps=("lots",),
 )

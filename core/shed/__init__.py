@@ -8,4 +8,6 @@ SUBJECT = Subject(
     verbs={"room": ("room",)},
     loose={"shed": ("shed", "cooler"), "line": ("line",)},
     begins=("shed", "cooler", "line"),
+    cautions=3,
+    keeps=("air", "air_ranges", "lines", "capacity"),
 )

@@ -12,4 +12,6 @@ SUBJECT = Subject(
         "move": ("move", "moved"),
         "count": ("count", "counted"),
     },
+    cautions=2,
+    keeps=("last_loss",),
 )

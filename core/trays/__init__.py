@@ -14,4 +14,6 @@ SUBJECT = Subject(
         "hold": ("hold", "held"),
         "lost": ("lost", "lose", "loss"),
     },
+    asks=True,
+    keeps=("trays",),
 )

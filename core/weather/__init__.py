@@ -8,4 +8,6 @@ SUBJECT = Subject(
     verbs={"risk": ("risk",), "dusk": ("dusk",)},
     loose={"weather": ("low", "high", "tonight", "wind"), "frost": ("frost", "last", "first")},
     begins=("low", "high", "tonight", "wind", "last frost", "first frost"),
+    cautions=1,
+    keeps=("weather",),
 )

@@ -225,9 +225,9 @@ def test_a_clock_gone_back_is_said_on_the_morning_page(tmp_path: Path) -> None:
     hours = [24 * 3600 * 1000 * 365]
     door = Door(Book.create(tmp_path / "farm", clock=lambda: hours[0]), by="ml", on=DAY)
     write(door, "bed b1 50ft")
-    assert door.brief().cautions == ()
+    assert door.morning().cautions == ()
     hours[0] -= 24 * 3600 * 1000
-    assert "set the clock" in door.brief().cautions[0]
+    assert "set the clock" in door.morning().cautions[0]
     write(door, "bed b2 50ft")  # and nothing is lost by it
     assert [e.fields["bed"] for e in door.entries()] == ["b1", "b2"]
 
