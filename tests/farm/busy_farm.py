@@ -70,6 +70,15 @@ def busy() -> Pencil:
     write("covered", bed="b3")
     write("lost", tray="S02", count=2, cause="damping off")
     write("lost", planting="P02", count=2, cause="slugs")
+    write("drilled", planting="P05", crop="larkspur", bed="b1", feet=2)
+    write("cleared", planting="P05")
+    write("covered", bed="b1")
+    write("uncovered", bed="b1")
+    write("planned", plan="N04", crop="zinnia", use="wire", stems=10, due_on="2026-09-20")
+    write("dropped", plan="N04")
+    write(
+        "station", station="MEADOW HILL", file="meadow.csv", first="1990-01-01", last="2020-12-31", days=11000
+    )
     write("sheet", crop="strawflower", figure="drying_days", value="12 to 18")
     write("note", about="b1", text="slugs along the edge")
     pencil.today = DAY

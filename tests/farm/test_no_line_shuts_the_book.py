@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from typing import Any
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -11,11 +14,16 @@ from core.crops.library import crop_names, sheet, ways
 from core.crops.sheet import FIGURES, KINDS, Sheet
 from core.farm import Farm
 from core.fold import fold
+from core.kinds import KINDS as ENTRY_KINDS
 from core.line.read import Reading, read_line
+from core.planning.room_weeks import room_weeks
 from core.sheets import farm_sheet
 from tests.builders import frozen
 from tests.farm.busy_farm import busy, everything
-from tests.farm.every_kind import DAY
+from tests.farm.every_kind import DAY, views
+
+Shown = Callable[[Farm], Iterator[tuple[str, Callable[[], object]]]]
+"""What is looked at of a farm."""
 
 BUSY = busy()
 NUMBERS = tuple(name for name, kind in KINDS.items() if kind in ("Span", "float"))
@@ -24,8 +32,8 @@ NEVER = ("-1000000000", "1000000000", "9" * 390)
 """What no crop can have of anything."""
 
 
-def _all_is_reckoned(farm: Farm) -> None:
-    for what, reckoned in everything(farm):
+def _all_is_reckoned(farm: Farm, shown: Shown = everything) -> None:
+    for what, reckoned in shown(farm):
         try:
             reckoned()
         except Exception as error:
@@ -211,3 +219,81 @@ def test_a_figure_of_a_newer_shedbook_does_not_take_the_others_of_its_sheet_away
     assert [m.entry for m in farm.matters] == [newer.id]
     own = farm_sheet(farm, "zinnia")
     assert own is not None and own.cut_weeks is not None and own.cut_weeks.value == (4, 6)
+
+
+# Fields of every kind
+
+FAR: dict[str, tuple[Any, ...]] = {
+    "count": (0, 1, 10_000_000),
+    "number": (0, 1e-6, 0.1, -1, -150, 90, 100, 12345.678, 1e7, -1e7),
+    "day": ("1700-01-01", "2299-12-31", "2028-02-29"),
+    "clock": ("00:00", "23:59"),
+    "month_day": ("01-01", "02-29", "07-31", "08-01", "12-31"),
+    "flag": (True, False),
+}
+"""The ends of what a field can hold; what a kind does not take of it is told and left out."""
+WORDS = ("x", "cooler", "line 1", "any", "9", "zinnia", "L001'", "S01", "b9", "Z" * 40)
+FIRST = {entry.kind: i for i, entry in reversed([*enumerate(BUSY.entries)])}
+"""Where each kind is written for the first time."""
+
+
+def _changed(at: int, on: str | None = None, **fields: Any) -> Farm:
+    """The farm with other fields, or another day, in one of its entries."""
+    good = BUSY.entries[at]
+    odd = Entry(good.id, on or good.on, good.at, good.by, good.kind, {**good.fields, **fields})
+    return fold([*BUSY.entries[:at], odd, *BUSY.entries[at + 1 :]])
+
+
+def test_there_is_an_entry_of_every_kind_to_be_changed() -> None:
+    assert set(FIRST) == set(ENTRY_KINDS) - {"strike"}
+
+
+@pytest.mark.parametrize("kind", FIRST)
+def test_with_all_counts_and_numbers_of_an_entry_at_either_end_the_farm_is_shown(kind: str) -> None:
+    known = ENTRY_KINDS[kind].fields
+    for which in (0, -1):
+        far = {name: FAR[field.holds][which] for name, field in known.items() if field.holds in FAR}
+        for name in far:
+            _all_is_reckoned(_changed(FIRST[kind], **{name: far[name]}), views)
+        _all_is_reckoned(_changed(FIRST[kind], **far), views)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("at", range(len(BUSY.entries)))
+def test_whatever_stands_in_a_field_all_of_the_farm_is_reckoned(at: int) -> None:
+    for name, field in ENTRY_KINDS[BUSY.entries[at].kind].fields.items():
+        for value in FAR.get(field.holds, WORDS):
+            _all_is_reckoned(_changed(at, **{name: value}))
+    for day in FAR["day"]:
+        _all_is_reckoned(_changed(at, day))
+
+
+# What is struck while others name it
+
+NAMED = ("bed", "sown", "drilled", "set out", "cut", "planned", "hung", "boxed", "moved", "line", "box", "recipe",
+         "part", "made", "bought", "frost", "sheet", "farm", "up", "capacity", "wired", "air", "air range")  # fmt: skip
+"""Kinds of which others speak."""
+
+
+@pytest.mark.parametrize("kind", NAMED)
+def test_what_is_struck_while_others_name_it_keeps_nothing_else_from_being_reckoned(kind: str) -> None:
+    of_kind = [entry for entry in BUSY.entries if entry.kind == kind]
+    assert of_kind
+    _all_is_reckoned(_with(*(BUSY.made("strike", entry=entry.id) for entry in of_kind)))
+    for entry in of_kind:
+        _all_is_reckoned(_with(BUSY.made("strike", entry=entry.id)), views)
+
+
+@pytest.mark.long
+@given(st.lists(st.sampled_from(BUSY.entries), min_size=1, max_size=12, unique_by=lambda entry: entry.id))
+@settings(max_examples=300, deadline=None)
+def test_whatever_is_struck_together_all_else_is_reckoned(gone: list[Entry]) -> None:
+    _all_is_reckoned(_with(*(BUSY.made("strike", entry=entry.id) for entry in gone)))
+
+
+def test_a_plan_whose_bed_is_struck_is_still_moved_to_where_there_is_room() -> None:
+    bed = next(e for e in BUSY.entries if e.kind == "bed" and e.fields["bed"] == "b3")
+    farm = _with(BUSY.made("strike", entry=bed.id))
+    room = room_weeks(farm, DAY)
+    assert any("N02" in shortage.plans for shortage in room.shortages)
+    assert all(shortage.change for shortage in room.shortages)
