@@ -4,22 +4,28 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from core.crops.library import caution
 from core.drying.hanging import ShelfRow, shelf_rows
 from core.farm import FRESH_PLACES, Farm
 from core.fold import matters
 from core.growing.bed_rows import GROUND_COLDER_F, BedRow, ByWarmth, bed_rows
+from core.guard import UNGUARDED, Guard
+from core.problems import Problem
 from core.settings import AVERAGE
 from core.sheets import frosts, season_year
 from core.stems.boxes import ASKS, BoxRow, box_rows
 from core.units import day_text, long_day, plural, short_day
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from core.growing.tray_rows import TrayRow
     from core.planning.plan_rows import PlanRow
     from core.stems.fresh import FreshRow
+
+T = TypeVar("T")
 
 HOT_F = 85
 """A high from which a heat caution stands on the page: the usual bands begin at 80 to 90 F (weather service)."""
@@ -97,40 +103,75 @@ class Brief:
     """Those that ask for a look or for more, the most pressing first."""
     to_buy: tuple[tuple[str, float], ...]
     matters: tuple[str, ...]
+    failed: tuple[tuple[str, str], ...] = ()
+    """(part, sentence) of each part that a fault of ours kept from being reckoned; its list is empty then."""
 
 
-def brief(farm: Farm, day: date, by_warmth: ByWarmth | None = None, clock: str | None = None) -> Brief:
-    """The morning page of `day`; `by_warmth` as for `bed_rows`, `clock` as for `fresh_rows`."""
-    beds = bed_rows(farm, day, by_warmth)
-    at_stage = _at_stage(beds, day)
-    hanging = shelf_rows(farm, day)
+def brief(
+    farm: Farm,
+    day: date,
+    by_warmth: ByWarmth | None = None,
+    clock: str | None = None,
+    guard: Guard = UNGUARDED,
+) -> Brief:
+    """The morning page of `day`; `by_warmth` as for `bed_rows`, `clock` as for `fresh_rows`. Each part is guarded."""
+    failed: list[tuple[str, str]] = []
+
+    def part(name: str, reckon: Callable[[], T], none: T) -> T:
+        def fail(why: Problem) -> T:
+            failed.append((name, why.sentence))
+            return none
+
+        return guard(name, reckon, fail)
+
     today = farm.weather.get(day.isoformat(), {})
+    beds: list[BedRow] = part("Beds", lambda: bed_rows(farm, day, by_warmth), [])
+    at_stage: tuple[AtStage, ...] = part("To look at for cutting", lambda: _at_stage(beds, day), ())
+    hanging: list[ShelfRow] = part("Shelf", lambda: shelf_rows(farm, day), [])
+    cautions: list[str] = part("Cautions", lambda: _cautions(farm, day, today), [])
+    shed: list[str] = part("The drying shed", lambda: _shed(farm, day, beds, hanging), [])
     return Brief(
         day=day.isoformat(),
         title=long_day(day),
-        sun_up=_sun_up(farm, day),
-        season=_season(farm, day),
-        weather=_weather(farm, day),
-        cautions=(*_cautions(farm, day, today), *_shed(farm, day, beds, hanging)),
-        care=tuple(
-            (crop, said) for crop in dict.fromkeys(r.crop for r in at_stage) if (said := caution(crop))
-        ),
-        first_things=tuple(_first_things(farm)),
-        plans=_plan_tasks(farm, day),
-        trays=_tray_tasks(farm, day),
-        beds=tuple(
-            BedTask(b.bed, p.crop, p.job, p.because)
-            for b in beds
-            for p in b.plantings
-            if p.due and p.job not in ("", "cut")
-        ),
+        sun_up=part("Sunrise", lambda: _sun_up(farm, day), ""),
+        season=part("The frost dates", lambda: _season(farm, day), ""),
+        weather=part("Weather", lambda: _weather(farm, day), ""),
+        cautions=(*cautions, *shed),
+        care=part("What wants care", lambda: _care(at_stage), ()),
+        first_things=part("What to begin with", lambda: tuple(_first_things(farm)), ()),
+        plans=part("Plan", lambda: _plan_tasks(farm, day), ()),
+        trays=part("Trays", lambda: _tray_tasks(farm, day), ()),
+        beds=part("Beds", lambda: _bed_tasks(beds), ()),
         at_stage=at_stage,
         shelf=tuple(row for row in hanging if row.status != "hanging"),
-        fresh=_fresh(farm, day, clock),
-        boxes=tuple(sorted((r for r in box_rows(farm, day) if r.ask), key=lambda r: list(ASKS).index(r.ask))),
-        to_buy=_to_buy(farm),
-        matters=tuple(m.sentence for m in matters(farm)),
+        fresh=part("Bucket", lambda: _fresh(farm, day, clock), ()),
+        boxes=part("Boxes", lambda: _boxes(farm, day), ()),
+        to_buy=part("Buy", lambda: _to_buy(farm), ()),
+        matters=part("To settle", lambda: _sentences(matters(farm)), _sentences(farm.matters)),
+        failed=tuple(failed),
     )
+
+
+def _sentences(problems: list[Problem]) -> tuple[str, ...]:
+    return tuple(problem.sentence for problem in problems)
+
+
+def _care(rows: tuple[AtStage, ...]) -> tuple[tuple[str, str], ...]:
+    """What is to be said of handling the crops that may be cut today."""
+    return tuple((crop, said) for crop in dict.fromkeys(r.crop for r in rows) if (said := caution(crop)))
+
+
+def _bed_tasks(beds: list[BedRow]) -> tuple[BedTask, ...]:
+    return tuple(
+        BedTask(b.bed, p.crop, p.job, p.because)
+        for b in beds
+        for p in b.plantings
+        if p.due and p.job not in ("", "cut")
+    )
+
+
+def _boxes(farm: Farm, day: date) -> tuple[BoxRow, ...]:
+    return tuple(sorted((r for r in box_rows(farm, day) if r.ask), key=lambda r: list(ASKS).index(r.ask)))
 
 
 def _sun_up(farm: Farm, day: date) -> str:

@@ -14,6 +14,7 @@ from core.book.device import device_mark
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.folded import Folded, Progress
+from core.guard import Guard
 from core.kinds import KINDS, problem_with, sentence
 from core.problems import Problem, ShedbookError
 from core.sense import nonsense
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from core.growing.tray_rows import TrayRow
     from core.line.complete import Completion
     from core.lot_page import LotPage
+    from core.page import PageLine
     from core.pieces.bench import Bench, MakingRow
     from core.pieces.orders import Order
     from core.pieces.tracing import Trace
@@ -98,6 +100,8 @@ class Door:
         self._book = book
         self.on = on
         self.by = by
+        self.guard = Guard(book.folder)
+        """Under which screens and pages reckon a subject, so that a fault in it stops no other."""
         self._folded = Folded(book, on, progress)
         self._mark = device_mark(book.folder, book.device)
         self._read_station: tuple[tuple[object, ...], Record | Problem] | None = None
@@ -140,9 +144,16 @@ class Door:
         """The morning page; a clock that is plainly wrong stands first on it."""
         from core.brief import brief
 
-        page = brief(self.farm, self.today, self._by_warmth(), self._clock())
+        by_warmth: ByWarmth | None = self.guard("Warmth", self._by_warmth, lambda _: None)
+        page = brief(self.farm, self.today, by_warmth, self._clock(), self.guard)
         wrong_clock = self._book.clock_problem()
         return replace(page, cautions=(wrong_clock.sentence, *page.cautions)) if wrong_clock else page
+
+    def page(self, width: int = 78) -> list[PageLine]:
+        """The morning page as lines of at most `width` columns."""
+        from core.page import page
+
+        return page(self.brief(), width, self.guard)
 
     def trays(self) -> list[TrayRow]:
         """Every tray that has living plants."""
@@ -313,9 +324,13 @@ class Door:
 
     def complete(self, text: str) -> Completion:
         """What a half-typed line means so far, and what could follow."""
-        from core.line.complete import complete
+        from core.line.complete import Completion, complete
 
-        return complete(text, self.farm, self.today, mark=self._mark, warmth=self._warmth)
+        return self.guard(
+            "What is typed",
+            lambda: complete(text, self.farm, self.today, mark=self._mark, warmth=self._warmth),
+            lambda why: Completion("", (), None, None, why.sentence),
+        )
 
     # planning
 
@@ -330,10 +345,13 @@ class Door:
         from core.line.read import read_wish
         from core.planning.preview import preview
 
-        wanted = read_wish(line, self.farm, self.today)
-        if isinstance(wanted, Problem):
-            return wanted
-        return preview(self.farm, wanted, self.today, mark=self._mark, warmth=self._warmth)
+        def seen() -> Preview | Problem:
+            wanted = read_wish(line, self.farm, self.today)
+            if isinstance(wanted, Problem):
+                return wanted
+            return preview(self.farm, wanted, self.today, mark=self._mark, warmth=self._warmth)
+
+        return self.guard("What the wish comes to", seen, _as_it_is)
 
     def what_if(self, line: str, name: str, value: float | date) -> Compared | Problem:
         """What else moves in the plan of a line, or in its sowings, when one of its numbers does."""
@@ -476,7 +494,11 @@ class Door:
         """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble."""
         from core.line.read import read_line
 
-        reading = read_line(line, self.farm, self.today, mark=self._mark, warmth=self._warmth)
+        reading = self.guard(
+            "Nothing is written: the line",
+            lambda: read_line(line, self.farm, self.today, mark=self._mark, warmth=self._warmth),
+            _as_it_is,
+        )
         if isinstance(reading, Problem):
             return reading
         if reading.undo:
@@ -532,13 +554,25 @@ class Door:
     def _wrong(self, drafts: Iterable[Draft]) -> Problem | None:
         drafts = tuple(drafts)
         for draft in drafts:
-            if problem := folding.check(self.farm, draft, self.today.isoformat()):
+            if problem := self._impossible(draft):
                 return problem
         # written late, they must also fit what came after them
         late = [d for d in drafts if d.on < self.farm.last_on and d.kind not in WEATHER_KINDS]
         if late:
             return self._new_matter(late, f"Written on {late[0].on} it would not fit what came after it")
         return None
+
+    def _impossible(self, draft: Draft) -> Problem | None:
+        """Why the farm cannot have an entry; one that cannot be checked is not written either."""
+        return self.guard(
+            "Nothing is written: whether it can be",
+            lambda: folding.check(self.farm, draft, self.today.isoformat()),
+            _as_it_is,
+        )
+
+    def _matters(self, farm: Farm) -> list[Problem]:
+        """All that wants settling; where what stands crowded cannot be reckoned, at least what the fold came upon."""
+        return self.guard("What is to settle", lambda: folding.matters(farm), lambda _: list(farm.matters))
 
     def _new_matter(self, drafts: Iterable[Draft], why: str) -> Problem | None:
         """A matter to settle that these entries together would raise."""
@@ -547,8 +581,8 @@ class Door:
             Entry(f"trial {n:04d}", draft.on, now, self.by, draft.kind, draft.fields)
             for n, draft in enumerate(drafts)
         ]
-        before = {m.sentence for m in folding.matters(self.farm)}
-        new = [m for m in folding.matters(self._folded.would_be(trials)) if m.sentence not in before]
+        before = {m.sentence for m in self._matters(self.farm)}
+        new = [m for m in self._matters(self._folded.would_be(trials)) if m.sentence not in before]
         return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
 
     def strike(self, entry_id: str) -> Written | Problem:
@@ -617,7 +651,7 @@ class Door:
         """Everything in the book that is damaged or does not add up."""
         from core.audit import audit
 
-        return audit(self._book, self.farm)
+        return audit(self._book, self.farm, self.guard)
 
     # the book as a whole
 
@@ -625,10 +659,10 @@ class Door:
         """Bring in another machine's entries: a farm folder, a log, or a file made by `since`."""
         from core.book.merge import merge
 
-        before = {m.sentence for m in folding.matters(self.farm)}
+        before = {m.sentence for m in self._matters(self.farm)}
         done = merge(self._book, other, _misshapen)
         self._folded.refresh()
-        to_settle = tuple(m for m in folding.matters(self.farm) if m.sentence not in before)
+        to_settle = tuple(m for m in self._matters(self.farm) if m.sentence not in before)
         beside = self._bring_weather(other) if other.is_dir() else ()
         return MergeReport(done.added, done.already, tuple(done.set_aside), to_settle, beside)
 
@@ -702,6 +736,10 @@ class Door:
 
             back_up(self.folder, self.farm.station)
         return problem
+
+
+def _as_it_is(problem: Problem) -> Problem:
+    return problem
 
 
 def _misshapen(entry: Entry) -> Problem | None:

@@ -10,6 +10,7 @@ from core.book.entry import Draft, Entry
 from core.drying import shelf, weighing
 from core.farm import Farm
 from core.growing import beds, trays
+from core.guard import raises
 from core.kinds import problem_with
 from core.pieces import rules as pieces
 from core.pieces import wiring
@@ -133,6 +134,9 @@ DESCRIBES = (
 )
 """Kinds that say how the farm is, not what happened on it."""
 
+SENSELESS = (KeyError, TypeError, ValueError, AttributeError, ArithmeticError)
+"""What fields that make no sense come to in a rule; anything else is a fault of ours, which shuts no book either."""
+
 _ORDER = attrgetter("on", "at", "id")
 
 
@@ -177,7 +181,9 @@ def apply(farm: Farm, entry: Entry) -> None:
     try:
         rule.apply(farm, entry)
         plans.fill(farm, entry)
-    except (KeyError, TypeError, ValueError, AttributeError, ArithmeticError):
+    except Exception as fault:
+        if not isinstance(fault, SENSELESS) and raises():
+            raise
         farm.note_matter("An entry could not be read: its fields make no sense.", entry.id)
 
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Sequence
+from functools import partial
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from core.farm import COOLER
+from core.guard import UNGUARDED, Guard
 from core.text import named
 from core.units import day_text, plural
 
@@ -54,15 +56,26 @@ GROUPED_FROM = 3
 """The same job in so many beds takes one line."""
 
 
-def page(brief: Brief, width: int = 78) -> list[PageLine]:
-    """The morning page; no line is wider than `width`, and an item takes one line."""
+def page(brief: Brief, width: int = 78, guard: Guard = UNGUARDED) -> list[PageLine]:
+    """The morning page; no line is wider than `width`, and an item takes one line. Each part is guarded."""
     lines: list[PageLine] = []
-    for line in _lines(brief):
-        if line.subject is not None:
-            lines.append(PageLine(line.what, _cut_short(line.text, width), line.subject))
-        else:
-            lines += [PageLine(line.what, text) for text in _wrapped(line.text, width)]
-    return lines
+    parts = dict(_parts(brief))
+    for name, part in parts.items():
+        lines += [_fault(said) for at, said in brief.failed if at == name]
+        lines += guard(name, partial(list, part), lambda why: [_fault(why.sentence)])
+    at = next((i for i, line in enumerate(lines) if line.what not in ("title", "quiet")), len(lines))
+    lines[at:at] = [_fault(said) for name, said in brief.failed if name not in parts]
+    return [shown for line in lines for shown in _fitted(line, width)]
+
+
+def _fault(said: str) -> PageLine:
+    return PageLine("caution", f"! {said}")
+
+
+def _fitted(line: PageLine, width: int) -> list[PageLine]:
+    if line.subject is not None:
+        return [PageLine(line.what, _cut_short(line.text, width), line.subject)]
+    return [PageLine(line.what, text) for text in _wrapped(line.text, width)]
 
 
 def _cut_short(text: str, width: int) -> str:
@@ -74,37 +87,64 @@ def _wrapped(text: str, width: int) -> list[str]:
     return textwrap.wrap(text, width, subsequent_indent=indent, break_long_words=True) or [""]
 
 
-def _lines(brief: Brief) -> Iterator[PageLine]:
+def _parts(brief: Brief) -> Iterator[tuple[str, Iterator[PageLine]]]:
+    """The parts of the page from above, by the names they have in `Brief.failed` where that has them."""
+    yield "The head", _head(brief)
+    yield "What to begin with", _first_things(brief)
+    yield "To settle", _matters(brief)
+    yield "Plan", _section("Plan", len(brief.plans), map(_plan, brief.plans))
+    yield "Trays", _section("Trays", len(brief.trays), map(_tray, brief.trays))
+    yield "Beds", _section("Beds", len(brief.beds), _beds(brief.beds))
+    yield "Bucket", _section("Bucket", len(brief.fresh), map(_fresh, brief.fresh))
+    yield "Shelf", _section("Shelf", len(brief.shelf), map(_shelf, brief.shelf))
+    yield "Boxes", _boxes_line(brief)
+    yield "Buy", _to_buy(brief)
+    # the longest list last: what spoils, and what is one line, must not lie below it
+    at_stage = "To look at for cutting"
+    yield at_stage, _section(at_stage, len(brief.at_stage), _at_stage(brief.at_stage))
+    yield "The end", _end(brief)
+
+
+def _head(brief: Brief) -> Iterator[PageLine]:
     sun = f", sun up {brief.sun_up}" if brief.sun_up else ""
     yield PageLine("title", f"{brief.title}{sun}   {brief.season}".rstrip())
-    yield PageLine("quiet", brief.weather)
+    if brief.weather:
+        yield PageLine("quiet", brief.weather)
     for text in brief.cautions:
         yield PageLine("caution", f"! {text}")
     if brief.care:
         crops = "; ".join(crop for crop, _ in brief.care)
         yield PageLine("caution", f"! handle with care (see the sheet): {crops}")
+
+
+def _first_things(brief: Brief) -> Iterator[PageLine]:
     if brief.first_things:
         yield PageLine("head", "To begin, write")
         for text in brief.first_things:
             yield PageLine("to write", f"  {text}")
+
+
+def _matters(brief: Brief) -> Iterator[PageLine]:
     if brief.matters:
         yield PageLine("head", f"To settle ({len(brief.matters)})")
         for text in brief.matters[:3]:
             yield PageLine("item", f"  {text}")
-    yield from _section("Plan", len(brief.plans), map(_plan, brief.plans))
-    yield from _section("Trays", len(brief.trays), map(_tray, brief.trays))
-    yield from _section("Beds", len(brief.beds), _beds(brief.beds))
-    yield from _section("Bucket", len(brief.fresh), map(_fresh, brief.fresh))
-    yield from _section("Shelf", len(brief.shelf), map(_shelf, brief.shelf))
+
+
+def _boxes_line(brief: Brief) -> Iterator[PageLine]:
     if brief.boxes:
         yield PageLine("item", f"Boxes ({len(brief.boxes)})  {_boxes(brief.boxes)}", brief.boxes[0])
+
+
+def _to_buy(brief: Brief) -> Iterator[PageLine]:
     if brief.to_buy:
         yield PageLine(
             "to buy", f"Buy  {'; '.join(f'{name} ({left:g} left)' for name, left in brief.to_buy)}"
         )
-    # the longest list last: what spoils, and what is one line, must not lie below it
-    yield from _section("To look at for cutting", len(brief.at_stage), _at_stage(brief.at_stage))
-    asking = (brief.first_things, brief.plans, brief.trays, brief.beds)
+
+
+def _end(brief: Brief) -> Iterator[PageLine]:
+    asking = (brief.first_things, brief.plans, brief.trays, brief.beds, brief.failed)
     if not any((*asking, brief.at_stage, brief.shelf, brief.fresh, brief.boxes, brief.to_buy)):
         yield PageLine("quiet", "Nothing asks for you this morning.")
 

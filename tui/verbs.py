@@ -108,13 +108,10 @@ def new(args: Namespace) -> int:
 def today(args: Namespace) -> int:
     """The brief."""
     door = open_door(args)
-    brief = door.brief()
     if args.json:
-        out.as_json(brief)
+        out.as_json(door.brief())
     else:
-        from core.page import page
-
-        out.lines(line.text for line in page(brief))
+        out.lines(line.text for line in door.page())
     door.close()
     return out.DONE
 

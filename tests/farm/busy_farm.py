@@ -76,6 +76,11 @@ def busy() -> Pencil:
     write("uncovered", bed="b1")
     write("planned", plan="N04", crop="zinnia", use="wire", stems=10, due_on="2026-09-20")
     write("dropped", plan="N04")
+    plan = {"plan": "N05", "crop": "stock", "use": "fresh", "stems": 30, "due_on": "2026-10-15"}
+    write("planned", **plan, sow_on="2026-07-17", set_out_on="2026-08-15", cut_from="2026-10-01", cells=40, seeds=44,
+          plants=35, feet=6)  # fmt: skip
+    write("boxed", lot="L001", source="line 1", box="box 2", bunches=1, per=10)
+    write("box checked", box="box 2", result="mice")
     write(
         "station", station="MEADOW HILL", file="meadow.csv", first="1990-01-01", last="2020-12-31", days=11000
     )

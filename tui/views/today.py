@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from core.brief import AtStage, BedTask, PlanTask, TrayTask
 from core.drying.hanging import ShelfRow
-from core.page import page
 from core.stems.boxes import BoxRow
 from core.stems.fresh import FreshRow
 from tui.lines import Standing
@@ -30,7 +30,7 @@ class Today(View):
     def rows(self, door: Door) -> tuple[str, list[Row]]:
         rows: list[Row] = []
         section = ""
-        for line in page(door.brief(), self.width):
+        for line in door.page(self.width):
             if line.what == "head":
                 section = line.text.partition(" (")[0]
             rows.append(self._row(door, line, section))
@@ -39,8 +39,9 @@ class Today(View):
     def _row(self, door: Door, line: PageLine, section: str) -> Row:
         shown: Line = ((line.text, LOOKS.get(line.what, "")),)
         if line.subject is not None:
-            key, kind, value = _subject(door, line.subject)
-            return Row(key, shown, kind, value)
+            return door.guard(
+                "The keys of a line", partial(_row_of, door, line.subject, shown), lambda _: Row("", shown)
+            )
         if line.what == "to write" and BEFORE_A_LINE in line.text:
             typed = line.text.partition(BEFORE_A_LINE)[2].strip()
             return Row(f"write {typed}", shown, "to write", typed)
@@ -60,6 +61,11 @@ class Today(View):
         value = row.value.planting if isinstance(row.value, Standing) else row.value
         go = "Enter: write the cut" if row.kind == "to cut" else "Enter: see it in its view"
         return strip(self.width, (because(getattr(value, "because", "")), ""), (go, "quiet"))
+
+
+def _row_of(door: Door, subject: Subject, shown: Line) -> Row:
+    key, kind, value = _subject(door, subject)
+    return Row(key, shown, kind, value)
 
 
 def _subject(door: Door, subject: Subject) -> tuple[str, str, Any]:
