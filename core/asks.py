@@ -60,13 +60,15 @@ class Part(NamedTuple):
     name: str
     """Its name as data: the key of its rows in JSON."""
     head: str
-    """Its heading on the page; "" where its one line says what it is."""
+    """Its heading on the page."""
     place: int
     """Where it stands: what spoils before what waits, what is long last."""
     rows: Callable[[Sight], Sequence[Any]]
     """What it asks, as frozen rows; none where it asks nothing."""
     lines: Callable[[Sequence[Any]], Iterator[PageLine]]
     """The rows as lines of the page."""
+    is_headed: bool = True
+    """Whether the heading stands above the lines; a part of one line says itself what it is."""
 
 
 def item(code: str, name: str, rest: str, about: Key, row: Any, *, wide: int = 25) -> PageLine:

@@ -22,12 +22,14 @@ _AS_IT_IS = (str, int, float, bool, type(None), Any)
 
 def to_plain(value: Any) -> Any:
     """The value as JSON has it; TypeError for a type that is none of the above."""
-    return _writer(type(value))(value)
+    of: Any = type(value)
+    return _writer(of)(value)
 
 
 def from_plain(of: type[T], plain: Any) -> T:
     """The value of that type whose `to_plain` this is."""
-    found: T = _reader(of)(plain)
+    kind: Any = of
+    found: T = _reader(kind)(plain)
     return found
 
 

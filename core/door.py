@@ -325,9 +325,13 @@ class Door:
 
     def complete(self, text: str) -> Completion:
         """What a half-typed line means so far, and what could follow."""
-        from core.language.complete import complete
+        from core.language.complete import Completion, complete
 
-        return complete(text, self.farm, self.today, mark=self._mark, warmth=self._warmth)
+        return self.guard(
+            "What is typed",
+            lambda: complete(text, self.farm, self.today, mark=self._mark, warmth=self._warmth),
+            lambda why: Completion("", (), None, None, why.sentence),
+        )
 
     # planning
 
@@ -342,10 +346,13 @@ class Door:
         from core.plans.lines import read_wish
         from core.plans.preview import preview
 
-        wanted = read_wish(line, self.farm, self.today)
-        if isinstance(wanted, Problem):
-            return wanted
-        return preview(self.farm, wanted, self.today, mark=self._mark, warmth=self._warmth)
+        def seen() -> Preview | Problem:
+            wanted = read_wish(line, self.farm, self.today)
+            if isinstance(wanted, Problem):
+                return wanted
+            return preview(self.farm, wanted, self.today, mark=self._mark, warmth=self._warmth)
+
+        return self.guard("What the wish comes to", seen, _as_it_is)
 
     def what_if(self, line: str, name: str, value: float | date) -> Compared | Problem:
         """What else moves in the plan of a line, or in its sowings, when one of its numbers does."""
@@ -488,7 +495,11 @@ class Door:
         """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble."""
         from core.language.read import read_line
 
-        reading = read_line(line, self.farm, self.today, mark=self._mark, warmth=self._warmth)
+        reading = self.guard(
+            "Nothing is written: the line",
+            lambda: read_line(line, self.farm, self.today, mark=self._mark, warmth=self._warmth),
+            _as_it_is,
+        )
         if isinstance(reading, Problem):
             return reading
         if reading.undo:
@@ -544,13 +555,25 @@ class Door:
     def _wrong(self, drafts: Iterable[Draft]) -> Problem | None:
         drafts = tuple(drafts)
         for draft in drafts:
-            if problem := folding.check(self.farm, draft, self.today.isoformat()):
+            if problem := self._impossible(draft):
                 return problem
         # written late, they must also fit what came after them
         late = [d for d in drafts if d.on < self.farm.last_on and not _is_reading(d)]
         if late:
             return self._new_matter(late, f"Written on {late[0].on} it would not fit what came after it")
         return None
+
+    def _impossible(self, draft: Draft) -> Problem | None:
+        """Why the farm cannot have an entry; one that cannot be checked is not written either."""
+        return self.guard(
+            "Nothing is written: whether it can be",
+            lambda: folding.check(self.farm, draft, self.today.isoformat()),
+            _as_it_is,
+        )
+
+    def _matters(self, farm: Farm) -> list[Problem]:
+        """All that wants settling; where what stands crowded cannot be reckoned, at least what the fold came upon."""
+        return self.guard("What is to settle", lambda: matters(farm), lambda _: list(farm.matters))
 
     def _new_matter(self, drafts: Iterable[Draft], why: str) -> Problem | None:
         """A matter to settle that these entries together would raise."""
@@ -559,8 +582,8 @@ class Door:
             Entry(f"trial {n:04d}", draft.on, now, self.by, draft.kind, draft.fields)
             for n, draft in enumerate(drafts)
         ]
-        before = {m.sentence for m in matters(self.farm)}
-        new = [m for m in matters(self._folded.would_be(trials)) if m.sentence not in before]
+        before = {m.sentence for m in self._matters(self.farm)}
+        new = [m for m in self._matters(self._folded.would_be(trials)) if m.sentence not in before]
         return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
 
     def strike(self, entry_id: str) -> Written | Problem:
@@ -629,7 +652,7 @@ class Door:
         """Everything in the book that is damaged or does not add up."""
         from core.audit import audit
 
-        return audit(self._book, self.farm)
+        return audit(self._book, self.farm, self.guard)
 
     # the book as a whole
 
@@ -637,10 +660,10 @@ class Door:
         """Bring in another machine's entries: a farm folder, a log, or a file made by `since`."""
         from core.book.merge import merge
 
-        before = {m.sentence for m in matters(self.farm)}
+        before = {m.sentence for m in self._matters(self.farm)}
         done = merge(self._book, other, _misshapen)
         self._folded.refresh()
-        to_settle = tuple(m for m in matters(self.farm) if m.sentence not in before)
+        to_settle = tuple(m for m in self._matters(self.farm) if m.sentence not in before)
         beside = self._bring_weather(other) if other.is_dir() else ()
         return MergeReport(done.added, done.already, tuple(done.set_aside), to_settle, beside)
 
@@ -719,6 +742,10 @@ class Door:
 def _is_reading(draft: Draft) -> bool:
     kind = kind_of(draft.kind, draft.fields)
     return kind is not None and kind.is_reading
+
+
+def _as_it_is(problem: Problem) -> Problem:
+    return problem
 
 
 def _misshapen(entry: Entry) -> Problem | None:

@@ -7,6 +7,7 @@ from operator import attrgetter
 
 from core.book.entry import Draft, Entry
 from core.farm import Farm
+from core.guard import raises
 from core.kinds import problem_with
 from core.problems import Problem
 from core.sense import is_farm_day, nonsense
@@ -62,6 +63,9 @@ def named_by(strike: Entry) -> str:
     return named if isinstance(named, str) else ""
 
 
+SENSELESS = (KeyError, TypeError, ValueError, AttributeError, ArithmeticError)
+"""What fields that make no sense come to in a rule; anything else is a fault of ours, which shuts no book either."""
+
 _ORDER = attrgetter("on", "at", "id")
 
 
@@ -107,7 +111,9 @@ def apply(farm: Farm, entry: Entry) -> None:
         kind.apply(farm, entry)
         for hear in hearers(entry.kind):
             hear(farm, entry)
-    except (KeyError, TypeError, ValueError, AttributeError, ArithmeticError):
+    except Exception as fault:
+        if not isinstance(fault, SENSELESS) and raises():
+            raise
         farm.note_matter("An entry could not be read: its fields make no sense.", entry.id)
 
 

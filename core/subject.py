@@ -34,8 +34,8 @@ class Subject(NamedTuple):
     "" stands for a line without any verb."""
     begins: tuple[str, ...] = ()
     """What its lines begin with beside the names of its verbs, as it is offered while a line is begun."""
-    asks: bool = False
-    """Whether it asks something of the morning: `PARTS` of its `asks`."""
+    asks: tuple[str, ...] = ()
+    """The names of what it asks of the morning: `PARTS` of its `asks`."""
     cautions: int = 0
     """Where among the cautions of the morning stands what it has to tell, `cautions` of its `asks`; 0: nothing."""
     keeps: tuple[str, ...] = ()

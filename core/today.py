@@ -90,7 +90,7 @@ def morning(sight: Sight, guard: Guard = UNGUARDED) -> Morning:
         cautions=tuple(said for one in warning for said in guarded(*_cautions(one, sight), nothing)),
         care=guarded("What wants care", lambda: care(sight), ()),
         first_things=guarded("What to begin with", lambda: tuple(_first_things(farm)), ()),
-        parts={one.name: guarded(one.head or one.name, partial(_rows, one, sight), ()) for one in parts},
+        parts={one.name: guarded(one.head, partial(_rows, one, sight), ()) for one in parts},
         matters=guarded("To settle", lambda: _sentences(matters(farm)), _sentences(farm.matters)),
         failed=tuple(failed),
     )
@@ -155,7 +155,7 @@ def _sections(found: Morning, farm: Farm) -> Iterator[tuple[str, Iterator[PageLi
     yield "What to begin with", _to_begin(found)
     yield "To settle", _to_settle(found)
     for one in parts_of(farm):
-        yield one.head or one.name, _section(one, found.parts.get(one.name, ()))
+        yield one.head, _section(one, found.parts.get(one.name, ()))
     yield "The end", _end(found)
 
 
@@ -186,7 +186,7 @@ def _to_settle(found: Morning) -> Iterator[PageLine]:
 
 
 def _section(one: Part, rows: Sequence[Any]) -> Iterator[PageLine]:
-    if rows and one.head:
+    if rows and one.is_headed:
         yield PageLine("head", f"{one.head} ({len(rows)})")
     yield from one.lines(rows)
 

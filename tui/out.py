@@ -104,19 +104,16 @@ def pipe_closed() -> int:
 
 
 def unexpected(farm: Path) -> int:
-    """Keep the traceback in the farm folder's error.log and say so in one sentence."""
-    import traceback
+    """Keep the trace of the fault that is being handled in the farm folder's error.log and say so in one sentence."""
+    from core.guard import keep
 
-    text = traceback.format_exc()
-    try:
-        if not farm.is_dir():
-            raise FileNotFoundError
-        log = os.open(farm / "error.log", os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
-        with os.fdopen(log, "a", encoding="utf-8") as out:
-            out.write(text + "\n")
-        where = f"the details are in {farm / 'error.log'}"
-    except OSError:
-        where = f"the last line of the details: {text.strip().splitlines()[-1]}"
+    fault = sys.exc_info()[1]
+    assert fault is not None
+    kept = keep(farm, fault) if farm.is_dir() else None
+    if kept:
+        where = f"the details are in {kept}"
+    else:
+        where = f"the last line of the details: {type(fault).__name__}: {fault}"
     print(
         clean(f"Something went wrong in the program; what was said to be written is safe; {where}."),
         file=sys.stderr,

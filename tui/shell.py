@@ -14,6 +14,7 @@ from textual.containers import Horizontal
 from textual.events import Event, Key
 
 from core.book import drafts
+from core.guard import keep
 from core.problems import ShedbookError
 from core.units import long_day
 from tui import look, trouble
@@ -295,7 +296,7 @@ class Shell(App[int]):
             self.following.close()
 
     def _handle_exception(self, error: Exception) -> None:
-        kept = trouble.keep(self.folder, error)
+        kept = keep(self.folder, error)
         with suppress(Exception):
             self.keep_line()
         self._exception = self._exception or error

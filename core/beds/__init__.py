@@ -18,6 +18,6 @@ SUBJECT = Subject(
     },
     loose={"bed": ("bed",)},
     begins=("bed",),
-    asks=True,
+    asks=("beds",),
     keeps=("plantings",),
 )

@@ -13,6 +13,6 @@ SUBJECT = Subject(
     },
     loose={"box": ("box",), "where": ("box",)},
     begins=("box",),
-    asks=True,
+    asks=("boxes",),
     keeps=("lots", "boxes"),
 )

@@ -48,4 +48,4 @@ def _told(rows: Sequence[BoxRow]) -> str:
     return "; ".join(parts)
 
 
-PARTS = (Part("boxes", "", 60, _asking, _lines),)
+PARTS = (Part("boxes", "Boxes", 60, _asking, _lines, is_headed=False),)

@@ -7,6 +7,6 @@ SUBJECT = Subject(
     kinds=("cut",),
     verbs={"cut": ("cut", "cutting")},
     loose={"cut": ("",)},
-    asks=True,
+    asks=("at_stage",),
     keeps=("plantings",),
 )

@@ -13,6 +13,6 @@ SUBJECT = Subject(
     },
     loose={"snap": ("snap",), "weigh": ("",)},
     begins=("snap",),
-    asks=True,
+    asks=("shelf",),
     keeps=("lots",),
 )

@@ -2,4 +2,4 @@
 
 from core.subject import Subject
 
-SUBJECT = Subject(title="Buckets", asks=True, keeps=("lots",))
+SUBJECT = Subject(title="Buckets", asks=("fresh",), keeps=("lots",))

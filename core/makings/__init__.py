@@ -6,6 +6,6 @@ SUBJECT = Subject(
     title="Makings",
     kinds=("bought", "stocktake", "spent", "reorder"),
     verbs={"bought": ("bought", "buy"), "count": ("count", "counted"), "reorder": ("reorder",)},
-    asks=True,
+    asks=("to_buy",),
     keeps=("reorder",),
 )

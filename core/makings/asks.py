@@ -23,4 +23,4 @@ def _lines(rows: Sequence[tuple[str, float]]) -> Iterator[PageLine]:
         yield PageLine("item", f"Buy  {text}", opens="bench")
 
 
-PARTS = (Part("to_buy", "", 70, _to_buy, _lines),)
+PARTS = (Part("to_buy", "Buy", 70, _to_buy, _lines, is_headed=False),)

@@ -7,6 +7,6 @@ SUBJECT = Subject(
     kinds=("planned", "dropped", "capacity"),
     hears=("sown", "set out", "drilled", "cut"),
     verbs={"plan": ("plan", "planned"), "drop": ("drop", "dropped"), "room": ("room",)},
-    asks=True,
+    asks=("plans",),
     keeps=("plans",),
 )

@@ -49,8 +49,18 @@ def sheet_name(crop: str, way: str | None) -> str:
 
 
 def _sheet(farm: Farm, entry: Entry) -> None:
+    """A figure of the farm's own; one that cannot be is told and not used, and the next good one settles it."""
+    from core.crops.library import own_value
+
     f = entry.fields
-    own = farm.sheets.setdefault(sheet_name(f["crop"], f.get("way")), {})
+    name = sheet_name(f["crop"], f.get("way"))
+    told = f"The sheet of {name}, {f['figure']}:"
+    farm.settle(told)
+    value = own_value(f["crop"], f["figure"], f["value"])
+    if isinstance(value, Problem):
+        farm.note_matter(f"{told} {value.sentence} It is not used.", entry.id)
+        return
+    own = farm.sheets.setdefault(name, {})
     own[f["figure"]] = [f["value"], f.get("source") or f"own sheet, {entry.on}"]
 
 

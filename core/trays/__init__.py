@@ -14,6 +14,6 @@ SUBJECT = Subject(
         "hold": ("hold", "held"),
         "lost": ("lost", "lose", "loss"),
     },
-    asks=True,
+    asks=("trays",),
     keeps=("trays",),
 )
