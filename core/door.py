@@ -619,6 +619,10 @@ class Door:
 
         return audit(self._book, self.farm)
 
+    def remarks(self) -> list[str]:
+        """What `check` came upon that is no damage: writings cut off before anybody was told they are written."""
+        return self._book.remarks()
+
     # the book as a whole
 
     def merge(self, other: Path) -> MergeReport:

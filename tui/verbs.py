@@ -248,7 +248,8 @@ def check(args: Namespace) -> int:
             )
     problems = door.check()
     if args.json:
-        out.as_json({"ok": not problems, "entries": door.farm.count, "problems": problems})
+        told = {"ok": not problems, "entries": door.farm.count, "problems": problems}
+        out.as_json({**told, "remarks": door.remarks()})
     elif problems:
         out.lines(
             [f"{door.farm.count} entries; {len(problems)} to see to:", *(f"  {p.sentence}" for p in problems)]
@@ -257,6 +258,8 @@ def check(args: Namespace) -> int:
         out.lines(
             [f"{door.farm.count} entries, all sound: checksums, ids, dates, and every stem accounted for."]
         )
+    if not args.json:
+        out.lines(f"  {remark}" for remark in door.remarks())
     door.close()
     return out.REFUSED if problems else out.DONE
 
