@@ -103,22 +103,9 @@ def pipe_closed() -> int:
     return REFUSED
 
 
-def unexpected(farm: Path) -> int:
-    """Keep the traceback in the farm folder's error.log and say so in one sentence."""
-    import traceback
+def unexpected(error: Exception) -> int:
+    """Keep the traceback for whoever mends it, and say so in one sentence."""
+    from tui import trouble
 
-    text = traceback.format_exc()
-    try:
-        if not farm.is_dir():
-            raise FileNotFoundError
-        log = os.open(farm / "error.log", os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
-        with os.fdopen(log, "a", encoding="utf-8") as out:
-            out.write(text + "\n")
-        where = f"the details are in {farm / 'error.log'}"
-    except OSError:
-        where = f"the last line of the details: {text.strip().splitlines()[-1]}"
-    print(
-        clean(f"Something went wrong in the program; what was said to be written is safe; {where}."),
-        file=sys.stderr,
-    )
+    print(trouble.sentence(error, trouble.keep(error)), file=sys.stderr)
     return REFUSED

@@ -295,11 +295,11 @@ class Shell(App[int]):
             self.following.close()
 
     def _handle_exception(self, error: Exception) -> None:
-        kept = trouble.keep(self.folder, error)
+        kept = trouble.keep(error)
         with suppress(Exception):
             self.keep_line()
         self._exception = self._exception or error
         self._exception_event.set()
         self._return_code = 1
-        self._exit_renderables = [Text(trouble.sentence(kept))]
+        self._exit_renderables = [Text(trouble.sentence(error, kept))]
         self._close_messages_no_wait()

@@ -14,7 +14,7 @@ from pathlib import Path
 from zlib import crc32
 
 from core.book import layout
-from core.book.disk import FILE_MODE, open_to_read, sync, write_all
+from core.book.disk import add_lines, open_to_read
 from core.book.lines import BLOCK, LONGEST_LINE, MOST_BAD, BadLine, Reader, body_of, why_bad
 from core.book.torn import bytes_unfinished
 from core.problems import Problem
@@ -89,7 +89,7 @@ class Damage:
             }
             records.setdefault(log, []).append(body_of(record) + b"\n")
         for log, lines in records.items():
-            append_report(set_aside_file(folder, log), b"".join(lines))
+            add_lines(set_aside_file(folder, log), b"".join(lines))
         return sum(map(len, records.values()))
 
     def problems(self, folder: Path) -> list[Problem]:
@@ -172,19 +172,10 @@ def set_aside_file(folder: Path, log: str) -> Path:
     return folder / layout.LOGS / (log.removesuffix(layout.LOG_END) + layout.SET_ASIDE_END)
 
 
-def append_report(path: Path, lines: bytes) -> None:
-    """Adds `lines` to a report, on the disk when this returns; raises OSError."""
-    fd = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_NOFOLLOW | os.O_CLOEXEC, FILE_MODE)
-    try:
-        write_all(fd, lines)
-        sync(fd)
-    finally:
-        os.close(fd)
-
-
 def _recorded(path: Path) -> set[tuple[int, str]]:
     try:
-        lines = path.read_bytes().split(b"\n")
+        with open_to_read(path) as fd, open(fd, "rb", closefd=False) as file:
+            lines = file.read().split(b"\n")
     except OSError:
         return set()
     found = set()

@@ -36,7 +36,8 @@ def about_farm(folder: Path) -> dict[str, Any]:
     """
     path = folder / ABOUT_FARM
     try:
-        about = json.loads(path.read_bytes())
+        with open_to_read(path) as fd:
+            about = json.loads(os.pread(fd, 1 << 16, 0))
     except FileNotFoundError:
         return {"format": FORMAT, "device": ""}
     except OSError as error:

@@ -242,7 +242,7 @@ def test_nothing_from_the_book_reaches_the_terminal_raw(shell: Shell) -> None:
 
 
 def test_an_unexpected_fault_leaves_a_log_and_one_sentence(
-    shell: Shell, monkeypatch: pytest.MonkeyPatch
+    shell: Shell, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     from core.door import Door
 
@@ -250,10 +250,12 @@ def test_an_unexpected_fault_leaves_a_log_and_one_sentence(
         raise RuntimeError("the roof fell in")
 
     monkeypatch.setattr(Door, "beds", broken)
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     status, out, err = shell("beds")
     assert (status, out) == (1, "") and err.count("\n") == 1 and "error.log" in err
-    assert "the roof fell in" in (shell.farm / "error.log").read_text()
-    assert (shell.farm / "error.log").stat().st_mode & 0o777 == 0o600
+    log = tmp_path / "state" / "shedbook" / "error.log"
+    assert "the roof fell in" in log.read_text()
+    assert log.stat().st_mode & 0o777 == 0o600 and log.parent.stat().st_mode & 0o777 == 0o700
 
 
 def test_a_line_cut_off_by_a_kill_is_remarked_on_and_no_damage(shell: Shell) -> None:
