@@ -74,7 +74,7 @@ def refuse(problem: Problem) -> int:
 
 def progress(what: str = "the book") -> Callable[[float], None] | None:
     """Shows on a terminal how far a long reading of `what` has come, from the second second on; nothing elsewhere."""
-    if not sys.stderr.isatty():
+    if sys.stderr is None or not sys.stderr.isatty():
         return None
     from time import monotonic
 

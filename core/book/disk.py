@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import fcntl
 import os
 import re
 import stat
@@ -64,10 +65,25 @@ def why(error: OSError, path: Path | str) -> str:
     return f"the disk refused it ({error.strerror}); copy the farm folder to another disk"
 
 
+def open_file(path: Path, flags: int) -> int:
+    """A descriptor of `path`, never through a link and never one of the three standard streams.
+
+    Where one of these is closed, the system would give out its number, and what a program says there would go into
+    the file. Raises OSError.
+    """
+    fd = os.open(path, flags | os.O_NOFOLLOW | os.O_CLOEXEC, FILE_MODE)
+    if fd > 2:
+        return fd
+    try:
+        return fcntl.fcntl(fd, fcntl.F_DUPFD_CLOEXEC, 3)
+    finally:
+        os.close(fd)
+
+
 @contextmanager
 def open_to_read(path: Path) -> Iterator[int]:
     """A file descriptor of the plain file `path`, never through a link and never waiting for a pipe."""
-    fd = os.open(path, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC)
+    fd = open_file(path, os.O_RDONLY | os.O_NONBLOCK)
     try:
         if not stat.S_ISREG(os.fstat(fd).st_mode):
             raise OSError(errno.ENXIO, "no plain file", str(path))
@@ -87,7 +103,6 @@ def write_all(fd: int, data: bytes) -> None:
 
 
 if sys.platform == "darwin":  # there fsync leaves the bytes in the drive's own cache
-    import fcntl
 
     def sync(fd: int) -> None:
         """Returns once the file's bytes are on the disk."""
@@ -139,7 +154,7 @@ def replace_file(path: Path, parts: Iterable[bytes], *, lasting: bool = True) ->
     """
     clear_left(path.parent)
     aside = path.with_name(f".{path.name}.{os.getpid()}.new")
-    fd = _new_file(aside)
+    fd = new_file(aside)
     try:
         try:
             for part in parts:
@@ -157,14 +172,14 @@ def replace_file(path: Path, parts: Iterable[bytes], *, lasting: bool = True) ->
         sync_folder(path.parent)
 
 
-def _new_file(path: Path) -> int:
+def new_file(path: Path) -> int:
     """A descriptor of a file that was not there: whatever lies under its name, a link or a pipe, is removed."""
-    flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_NOFOLLOW | os.O_CLOEXEC
+    flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL
     try:
-        return os.open(path, flags, FILE_MODE)
+        return open_file(path, flags)
     except FileExistsError:
         os.unlink(path)
-        return os.open(path, flags, FILE_MODE)
+        return open_file(path, flags)
 
 
 def clear_left(folder: Path) -> None:
@@ -189,9 +204,7 @@ def _lives(process: int) -> bool:
 
 def add_lines(path: Path, lines: bytes) -> None:
     """Adds `lines` to a report, all of them on the disk when this returns, or none; raises OSError."""
-    fd = os.open(
-        path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC, FILE_MODE
-    )
+    fd = open_file(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_NONBLOCK)
     try:
         size = os.fstat(fd).st_size
         try:

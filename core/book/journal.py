@@ -7,7 +7,7 @@ from contextlib import suppress
 from pathlib import Path
 from zlib import crc32
 
-from core.book.disk import FILE_MODE, make_folder, sync, sync_folder, trouble, write_all
+from core.book.disk import make_folder, open_file, sync, sync_folder, trouble, write_all
 from core.book.ids import LAST_MS, is_uuid7, ms_of
 from core.book.lines import BODY_ID, Reader, parts_of
 from core.book.torn import bytes_unfinished, mark_of
@@ -15,7 +15,7 @@ from core.problems import Problem, ShedbookError
 
 _PRINT = 512
 _LOOK_BACK = 16 * 1024
-_FLAGS = os.O_RDWR | os.O_APPEND | os.O_NOFOLLOW | os.O_CLOEXEC
+_FLAGS = os.O_RDWR | os.O_APPEND
 
 
 def print_of(fd: int, offset: int) -> int:
@@ -105,14 +105,14 @@ class Journal:
                     return now.st_size
             self.close()
         try:
-            self._fd = os.open(self._path, _FLAGS)
+            self._fd = open_file(self._path, _FLAGS)
         except FileNotFoundError:
             return 0
         return self._opened()
 
     def _make(self) -> None:
         make_folder(self._path.parent)
-        self._fd = os.open(self._path, _FLAGS | os.O_CREAT | os.O_EXCL, FILE_MODE)
+        self._fd = open_file(self._path, _FLAGS | os.O_CREAT | os.O_EXCL)
         self._opened()
 
     def _opened(self) -> int:

@@ -15,6 +15,7 @@ FORMAT = 1
 """The version of the folder this program writes; a folder with a higher one is refused."""
 
 LOGS, BACKUPS, FOLDS = "log", "backup", "fold"
+NO_BACKUP = "backup.failed"
 SNAPSHOT, ABOUT_FARM, LOCK, SNAPSHOT_LOCK = "book.json", "farm.json", "lock", "snapshot.lock"
 LOG_END, MERGED_END, SET_ASIDE_END = ".log", ".merged.log", ".set-aside"
 

@@ -7,7 +7,7 @@ import os
 import stat
 from pathlib import Path
 
-from core.book.disk import FILE_MODE, FOLDER_MODE, write_all
+from core.book.disk import FOLDER_MODE, open_file, write_all
 
 
 def state_folder() -> Path | None:
@@ -46,8 +46,7 @@ def add_text(name: str, text: bytes, most: int) -> Path:
     Never through a link, nor into what is no plain file of this user's alone. Raises OSError.
     """
     path = make_state_folder() / name
-    flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC
-    fd = os.open(path, flags, FILE_MODE)
+    fd = open_file(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND | os.O_NONBLOCK)
     try:
         about = os.fstat(fd)
         if not stat.S_ISREG(about.st_mode) or about.st_uid != os.geteuid() or about.st_nlink != 1:
