@@ -21,7 +21,6 @@ from core.book.lines import BODY_ID, LONGEST_LINE, line_of, why_bad
 from core.problems import Problem, ShedbookError
 from core.units import day_from_iso, plural
 
-END = ".log.gz"
 DAILY, WEEKLY, MONTHLY = 7, 5, 12
 """How many are kept: of the last days, of the last weeks and of the last months that have one."""
 
@@ -52,7 +51,7 @@ class Held(NamedTuple):
         count = sum(entry not in have for entry in self.bodies)
         if not count:
             return None
-        day = self.path.name.removesuffix(END)
+        day = self.path.name.removesuffix(layout.BACKUP_END)
         entries = plural(count, "entry", "entries")
         text = f"{self.path.name} holds {entries} that the book has lost; run: shedbook restore {day}"
         return Problem(text, code="damaged")
@@ -65,7 +64,7 @@ def backup(book: Book, day: date) -> Backup:
     Raises ShedbookError where the disk refuses; the older backups then stay.
     """
     folder = book.folder / layout.BACKUPS
-    path = folder / f"{day.isoformat()}{END}"
+    path = folder / f"{day.isoformat()}{layout.BACKUP_END}"
     bodies = book.bodies()
     have = {body[BODY_ID].decode() for body in bodies}
     found = [*newest(book.folder, day)]
@@ -109,7 +108,7 @@ def _held(path: Path) -> Held:
 
 def _by_time(paths: list[Path], day: date) -> tuple[list[Path], list[Path]]:
     """The backups up to `day`, and those after it."""
-    until = f"{day.isoformat()}{END}"
+    until = f"{day.isoformat()}{layout.BACKUP_END}"
     return [path for path in paths if path.name <= until], [path for path in paths if path.name > until]
 
 
@@ -190,7 +189,7 @@ def _prune(folder: Path, day: date, have: Container[str]) -> list[Problem]:
 
 
 def _day_of(name: str) -> date | None:
-    return day_from_iso(name.removesuffix(END)) if name.endswith(END) else None
+    return day_from_iso(name.removesuffix(layout.BACKUP_END)) if name.endswith(layout.BACKUP_END) else None
 
 
 def _packed(bodies: list[bytes]) -> Iterator[bytes]:

@@ -15,7 +15,6 @@ from datetime import date
 from pathlib import Path
 
 from core.book import layout
-from core.book.backup import END, backup
 from core.book.book import Book
 from core.book.disk import new_file, open_to_read, why, write_all
 from core.problems import Problem, ShedbookError
@@ -89,6 +88,8 @@ def back_up(
         if anew or _is_missing(folder, day):
             if not at_once and _rests(folder) and (known := failed(folder)):
                 return known
+            from core.book.backup import backup  # only where something was written
+
             book = Book.open(folder, device=device)  # read anew: it may be open elsewhere in this process
             try:
                 problem = backup(book, day).problem
@@ -116,7 +117,7 @@ def failed(folder: Path) -> Problem | None:
 
 def _is_missing(folder: Path, day: date) -> bool:
     try:
-        about = os.lstat(folder / layout.BACKUPS / f"{day.isoformat()}{END}")
+        about = os.lstat(folder / layout.BACKUPS / f"{day.isoformat()}{layout.BACKUP_END}")
     except OSError:
         return True
     return not stat.S_ISREG(about.st_mode)

@@ -17,7 +17,7 @@ FORMAT = 1
 LOGS, BACKUPS, FOLDS = "log", "backup", "fold"
 NO_BACKUP = "backup.failed"
 SNAPSHOT, ABOUT_FARM, LOCK, SNAPSHOT_LOCK = "book.json", "farm.json", "lock", "snapshot.lock"
-LOG_END, MERGED_END, SET_ASIDE_END = ".log", ".merged.log", ".set-aside"
+LOG_END, MERGED_END, SET_ASIDE_END, BACKUP_END = ".log", ".merged.log", ".set-aside", ".log.gz"
 
 
 def is_farm(folder: Path) -> bool:

@@ -198,14 +198,14 @@ def test_something_unreadable_among_the_backups_does_not_stop_them(book: Book) -
     assert backup(book, DAY + timedelta(days=1)).problem is None
 
 
-@pytest.mark.parametrize("years", [-30, -1, 1, 10, 40])
+@pytest.mark.parametrize("years", [-30, 10])
 def test_a_wrong_clock_never_prunes_the_only_copy_of_an_entry(book: Book, years: int) -> None:
     """For some days the clock is years off; before and after, it is right. At every point some backup has it all."""
     wrong = DAY.replace(year=DAY.year + years)
     days = [
-        *(DAY + timedelta(days=n) for n in range(10)),
-        *(wrong + timedelta(days=n) for n in range(20)),
-        *(DAY + timedelta(days=30 + n) for n in range(30)),
+        *(DAY + timedelta(days=n) for n in range(5)),
+        *(wrong + timedelta(days=n) for n in range(12)),
+        *(DAY + timedelta(days=30 + n) for n in range(14)),
     ]
     for n, day in enumerate(days):
         written = book.append([cut(n)], by="ml")
@@ -233,8 +233,8 @@ def test_a_backup_with_the_only_copy_of_an_entry_is_never_pruned(book: Book) -> 
     os.rename(only.with_name("aside"), only)  # put back from another disk
     said = [
         problem.sentence
-        for n in range(400)
-        if (problem := backup(again(book), DAY + timedelta(days=n)).problem)
+        for n in range(40)
+        if (problem := backup(again(book), DAY + timedelta(days=9 * n)).problem)
     ]
     assert only.exists() and set(read_backup(only)[0]) == kept
     assert said and f"shedbook restore {only.name[:10]}" in said[-1]
