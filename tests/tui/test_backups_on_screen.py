@@ -105,3 +105,21 @@ def test_a_screen_that_is_hung_up_on_makes_it_too(folder: Path) -> None:
     terminal.hang_up()
     door = Door.open(folder, by="jm", on=TODAY)
     assert ids_in(door) == {entry.id for entry in door.entries()}
+
+
+def test_the_first_start_makes_it_too(tmp_path: Path) -> None:
+    farm = tmp_path / "new"
+    terminal = Terminal(farm, TODAY.isoformat(), XDG_STATE_HOME=str(tmp_path / "state"))
+    for asked, answer in (
+        ("initials", "jm"),
+        ("farm called", "Meadow"),
+        ("last frost", "14 may"),
+        ("beds", "b1 50ft"),
+    ):
+        terminal.until(asked)
+        terminal.type(answer + "\r")
+    terminal.until("Sat 16 May 2026")
+    terminal.type("\x1bq")
+    assert terminal.ended() == 0
+    door = Door.open(farm, by="jm")
+    assert ids_in(door) == {entry.id for entry in door.entries()} and len(door.backups()) == 1
