@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from core import fold as folding
+from core.book import daily
 from core.book.book import Book, Replaced
 from core.book.device import device_mark
 from core.book.entry import Draft, Entry
@@ -100,7 +102,7 @@ class Door:
         self._book = book
         self.on = on
         self.by = by
-        self.guard = Guard(book.folder)
+        self.guard = Guard()
         """Under which screens and pages reckon a subject, so that a fault in it stops no other."""
         self._folded = Folded(book, on, progress)
         self._mark = device_mark(book.folder, book.device)
@@ -109,6 +111,7 @@ class Door:
         self._warmths: dict[tuple[object, ...], Warmth | None] = {}
         self._last_at = ""
         """The instant of what was written here last: lines that come fast are given instants ahead of the clock."""
+        self._backups = daily.DayBackups(book.folder, book.device)
 
     @staticmethod
     def open(folder: Path, *, by: str, on: date | None = None, progress: Progress | None = None) -> Door:
@@ -294,8 +297,9 @@ class Door:
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
         from core.history import history
+        from core.record import ask_of
 
-        return history(self._book.entries(), code)
+        return history(ask_of(self._book), code)
 
     def lot(self, code: str) -> LotPage | Problem:
         """A lot's own page: its numbers, places, losses, drying and story."""
@@ -527,6 +531,7 @@ class Door:
             if refused.problem.code in ("impossible", "unknown", "ambiguous", "unreadable"):
                 return refused.problem
             raise
+        self._backups.written()
         self._folded.take(entries)
         self._last_at = max([self._last_at, *(entry.at for entry in entries)])
         now = local_clock(datetime.now(UTC), zone(self.farm))
@@ -654,6 +659,10 @@ class Door:
 
         return audit(self._book, self.farm, self.guard)
 
+    def remarks(self) -> list[str]:
+        """What `check` came upon that is no damage: writings cut off before anybody was told they are written."""
+        return self._book.remarks()
+
     # the book as a whole
 
     def merge(self, other: Path) -> MergeReport:
@@ -662,6 +671,8 @@ class Door:
 
         before = {m.sentence for m in self._matters(self.farm)}
         done = merge(self._book, other, _misshapen)
+        if done.added:
+            self._backups.written()
         self._folded.refresh()
         to_settle = tuple(m for m in self._matters(self.farm) if m.sentence not in before)
         beside = self._bring_weather(other) if other.is_dir() else ()
@@ -699,44 +710,57 @@ class Door:
                 f"There is no backup {clean(name)}: 'shedbook restore' lists them.", "unknown", near
             )
         done = restore(self._book, found[0])
+        self._backups.written()
         self._folded.refresh()
         return replace(done, beside=self._bring_weather(found[0].parent))
 
     def repair(self) -> Restored:
-        """Finish a torn line, write back what only the snapshot holds, and set damaged lines aside with a report."""
+        """Finish a torn line, write back what only the snapshot holds, and set damaged lines aside with a report.
+
+        A backup that could not be made is tried again.
+        """
         from core.book.repair import repair
 
         done = repair(self._book)
+        self._backups.written()
         self._folded.refresh()
+        if self.backup_trouble():
+            self._backups.make(self._machine_day(), self._back_up_weather, at_once=True)
         return done
 
-    def close(self, *, backup: bool = False) -> Problem | None:
-        """Keep the cached fold and the snapshot for the next opening; losing them loses nothing.
+    def backup_due(self) -> bool:
+        """Whether the day's backup is to be made now, while the farm stays open."""
+        return self._backups.due(self._machine_day())
 
-        With `backup`, today's backup is made as well where there is none yet. What is wrong with the book beside
-        its backups comes back.
+    def back_up(self, *, closing: bool = False) -> Problem | None:
+        """Make the day's backup where something was written and there is none yet; what is wrong with it, or with the
+        book beside its backups. It may run in a thread of its own.
         """
-        try:
-            self._folded.keep()
-            self._book.snapshot()
-            return self._back_up() if backup and self.farm.count else None
-        except (OSError, ShedbookError):
-            return None  # a full or read-only disk: the logs hold everything
+        return self._backups.make(self._machine_day(), self._back_up_weather, closing=closing)
 
-    def _back_up(self) -> Problem | None:
-        from core.book.backup import backup
+    def backup_trouble(self) -> Problem | None:
+        """Why the last backup could not be made, None where it was."""
+        return daily.failed(self.folder)
 
-        # by the machine's own clock: a book read as of another day is still backed up today
-        day = local_day(datetime.now(UTC), zone(self.farm))
-        newest = self.backups()
-        problem = None
-        if not newest or not newest[0].name.startswith(day.isoformat()):
-            problem = backup(self._book, day).problem
+    def _machine_day(self) -> date:
+        """The farm's day by the machine's own clock: a book read as of another day is still backed up today."""
+        return local_day(datetime.now(UTC), zone(self.farm))
+
+    def _back_up_weather(self) -> None:
         if self.farm.station:
             from core.weather.station_sync import back_up
 
             back_up(self.folder, self.farm.station)
-        return problem
+
+    def close(self) -> Problem | None:
+        """Keep the cached fold and the snapshot for the next opening; losing them loses nothing.
+
+        Where something was written, the day's backup is made; what is wrong with it comes back, as from `back_up`.
+        """
+        for keep in (self._folded.keep, self._book.snapshot):
+            with suppress(OSError, ShedbookError):  # a full or read-only disk: the logs hold everything
+                keep()
+        return self.back_up(closing=True)
 
 
 def _is_reading(draft: Draft) -> bool:

@@ -77,20 +77,21 @@ def remembered(function: _F) -> _F:
 
 
 def register(module: str) -> Subject:
-    """Make the subject whose manifest stands in `module` known.
-
-    ValueError where one of its sure words says another verb elsewhere.
-    """
+    """Make the subject whose manifest stands in `module` known; ValueError as `refuse_shared_words`."""
     found: Subject = import_module(module).SUBJECT._replace(home=module)
-    mine = _words(found)
-    for other in _known.values():
-        if shared := [
-            w for w, verb in _words(other).items() if other.home != module and mine.get(w, verb) != verb
-        ]:
-            raise ValueError(f"{found.title} and {other.title} both write {', '.join(sorted(shared))}")
+    refuse_shared_words(found)
     _known[module] = found
     _forget()
     return found
+
+
+def refuse_shared_words(found: Subject) -> None:
+    """ValueError where one of the subject's sure words says another verb in another subject."""
+    mine = _words(found)
+    for other in _known.values():
+        theirs = _words(other).items() if other.home != found.home else ()
+        if shared := [word for word, verb in theirs if mine.get(word, verb) != verb]:
+            raise ValueError(f"{found.title} and {other.title} both write {', '.join(sorted(shared))}")
 
 
 def unregister(module: str) -> None:
@@ -105,6 +106,11 @@ def subjects() -> list[Subject]:
         if module not in _known:
             register(module)
     return [_known[module] for module in dict.fromkeys((*SUBJECTS, *_known))]
+
+
+def fingerprint() -> str:
+    """The subjects there are, in one word: what was folded with others was folded otherwise."""
+    return "/".join(subject.home for subject in subjects())
 
 
 def part(subject: Subject, name: str) -> Any:

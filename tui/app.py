@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import asyncio
 from typing import TYPE_CHECKING
 
 from core.book import drafts
 from core.problems import Problem, ShedbookError
+from tui.doorway import close_door
 from tui.keys import row_key
 from tui.lines import LINES, Ask, Typed
 from tui.messages import LineTyped
@@ -40,6 +42,8 @@ class ShedApp(Shell):
     """Whether the status line says what the typed line means."""
     begun = ""
     """The line that a key last put into the entry line."""
+    backing_up = False
+    """Whether the day's backup is being made."""
     back_to = ""
     """The view whose list gets the keys when the line is written, where it began on a row."""
 
@@ -72,7 +76,26 @@ class ShedApp(Shell):
         if isinstance(self.view, Cut) and any(e.kind == "cut" for e in result.entries):
             self.view.listing.edge(-1)  # a number alone now repeats this one
             self.pane.paint()
+        self._back_up()
         return True
+
+    def _back_up(self) -> None:
+        """Make the day's backup beside the work, after the first line of a day; where it fails, say so."""
+        if self.backing_up or not self.door.backup_due():
+            return
+        self.backing_up = True
+
+        async def work() -> None:
+            try:
+                problem = await asyncio.to_thread(self.door.back_up)
+            except ShedbookError as error:
+                problem = error.problem
+            finally:
+                self.backing_up = False
+            if problem is not None and self.is_open:
+                self.status.tell("no backup", problem.sentence, "refused")
+
+        self.run_worker(work(), group="backup")
 
     def send(self, text: str) -> None:
         """Enter in the entry line: answer the question, write the line, or leave an empty one."""
@@ -239,5 +262,5 @@ def run(door: Door | None, create: Create | None, folder: Path, *, said: str = "
         app.run(mouse=False)
     finally:
         if app.farm_door is not None:
-            app.farm_door.close()
+            close_door(app.farm_door)
     return app.return_code or 0

@@ -64,8 +64,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         return out.pipe_closed()
     except KeyboardInterrupt:
         return out.refuse(Problem("Stopped. What was said to be written is written."))
-    except Exception:
-        return out.unexpected(args.farm)
+    except Exception as error:
+        return out.unexpected(error)
 
 
 def run(args: argparse.Namespace) -> int:

@@ -20,8 +20,8 @@ def open_door(args: Namespace) -> Door:
 
 
 def close_door(door: Door) -> None:
-    """Close a book that was written in; what kept the day's backup from being made is told."""
-    if problem := door.close(backup=True):
+    """Close the book; what kept the day's backup from being made, where it was written in, is told."""
+    if problem := door.close():
         out.refuse(problem)
 
 

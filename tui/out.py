@@ -74,7 +74,7 @@ def refuse(problem: Problem) -> int:
 
 def progress(what: str = "the book") -> Callable[[float], None] | None:
     """Shows on a terminal how far a long reading of `what` has come, from the second second on; nothing elsewhere."""
-    if not sys.stderr.isatty():
+    if sys.stderr is None or not sys.stderr.isatty():
         return None
     from time import monotonic
 
@@ -103,19 +103,9 @@ def pipe_closed() -> int:
     return REFUSED
 
 
-def unexpected(farm: Path) -> int:
-    """Keep the trace of the fault that is being handled in the farm folder's error.log and say so in one sentence."""
-    from core.guard import keep
+def unexpected(error: Exception) -> int:
+    """Keep the traceback for whoever mends it, and say so in one sentence."""
+    from core import error_log  # loaded only where something went wrong
 
-    fault = sys.exc_info()[1]
-    assert fault is not None
-    kept = keep(farm, fault) if farm.is_dir() else None
-    if kept:
-        where = f"the details are in {kept}"
-    else:
-        where = f"the last line of the details: {type(fault).__name__}: {fault}"
-    print(
-        clean(f"Something went wrong in the program; what was said to be written is safe; {where}."),
-        file=sys.stderr,
-    )
+    print(error_log.sentence(error, error_log.keep(error)), file=sys.stderr)
     return REFUSED

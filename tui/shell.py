@@ -13,11 +13,11 @@ from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.events import Event, Key
 
+from core import error_log
 from core.book import drafts
-from core.guard import keep
 from core.problems import ShedbookError
 from core.units import long_day
-from tui import look, trouble
+from tui import look
 from tui.bindings import LISTING, bindings
 from tui.escapes import keys_in, tell_escapes_apart
 from tui.keys import VIEWS
@@ -296,11 +296,11 @@ class Shell(App[int]):
             self.following.close()
 
     def _handle_exception(self, error: Exception) -> None:
-        kept = keep(self.folder, error)
+        kept = error_log.keep(error)
         with suppress(Exception):
             self.keep_line()
         self._exception = self._exception or error
         self._exception_event.set()
         self._return_code = 1
-        self._exit_renderables = [Text(trouble.sentence(kept))]
+        self._exit_renderables = [Text(error_log.sentence(error, kept))]
         self._close_messages_no_wait()

@@ -36,7 +36,8 @@ def screen(args: Namespace) -> int:
 
     from tui.app import run
 
-    return run(door, create, args.farm)
+    trouble = door.backup_trouble() if door else None
+    return run(door, create, args.farm, said=trouble.sentence if trouble else "")
 
 
 def no_terminal() -> Problem | None:
@@ -245,7 +246,8 @@ def check(args: Namespace) -> int:
             )
     problems = door.check()
     if args.json:
-        out.as_json({"ok": not problems, "entries": door.farm.count, "problems": problems})
+        told = {"ok": not problems, "entries": door.farm.count, "problems": problems}
+        out.as_json({**told, "remarks": door.remarks()})
     elif problems:
         out.lines(
             [f"{door.farm.count} entries; {len(problems)} to see to:", *(f"  {p.sentence}" for p in problems)]
@@ -254,7 +256,9 @@ def check(args: Namespace) -> int:
         out.lines(
             [f"{door.farm.count} entries, all sound: checksums, ids, dates, and every stem accounted for."]
         )
-    door.close()
+    if not args.json:
+        out.lines(f"  {remark}" for remark in door.remarks())
+    close_door(door)
     return out.REFUSED if problems else out.DONE
 
 
@@ -274,11 +278,13 @@ def write(args: Namespace) -> int:
 def _write_each(door: Door, args: Namespace) -> int:
     """Each line is answered as soon as it is on the disk; a refused one stops nothing."""
     status = out.DONE
-    for line in sys.stdin:
-        if line.strip():
-            status = max(status, say_written(door.write(line.rstrip("\n")), args))
-            sys.stdout.flush()
-    close_door(door)
+    try:
+        for line in sys.stdin:
+            if line.strip():
+                status = max(status, say_written(door.write(line.rstrip("\n")), args))
+                sys.stdout.flush()
+    finally:  # also where the disk refuses a line, or she stops it
+        close_door(door)
     return status
 
 
@@ -286,7 +292,7 @@ def strike(args: Namespace) -> int:
     """Strike one entry."""
     door = open_door(args)
     status = say_written(door.strike(args.id), args)
-    door.close()
+    close_door(door)
     return status
 
 
@@ -304,7 +310,7 @@ def merge(args: Namespace) -> int:
         out.lines(f"  brought over: {name}" for name in merged.beside)
         out.lines(f"  set aside: {p.sentence}" for p in merged.set_aside)
         out.lines(f"  to settle: {p.sentence}" for p in merged.to_settle)
-    door.close()
+    close_door(door)
     return out.DONE
 
 
@@ -339,5 +345,5 @@ def restore(args: Namespace) -> int:
                 *map(str, done.problems),
             ]
         )
-    door.close()
+    close_door(door)
     return out.DONE

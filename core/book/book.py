@@ -197,6 +197,10 @@ class Book:
         """Damage found while reading, each with its file and line."""
         return self._damage.problems(self.folder)
 
+    def remarks(self) -> list[str]:
+        """What reading found that is no damage: a sentence for each writing that a stopped writer left half done."""
+        return self._damage.remarks(self.folder)
+
     def snapshot(self, *, force: bool = False) -> bool:
         """Writes book.json where it is due and says whether it did; no append waits for it.
 

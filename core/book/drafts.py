@@ -10,7 +10,8 @@ from contextlib import suppress
 from pathlib import Path
 from zlib import crc32
 
-from core.book.disk import replace_file
+from core.book.disk import open_to_read, replace_file
+from core.book.state import make_state_folder, state_folder
 from core.text import LONGEST, clean
 
 DRAFT = "draft"
@@ -24,7 +25,7 @@ def keep(folder: Path, line: str) -> Path | None:
     for path in _places(folder):
         try:
             if path.parent != folder:
-                path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+                make_state_folder()
             replace_file(path, [line.encode("utf-8", "replace")])
         except OSError:
             continue
@@ -36,11 +37,11 @@ def kept(folder: Path) -> str:
     """The line that was kept, "" where there is none; clean text of at most LONGEST characters."""
     newest, text = -1, ""
     for path in _places(folder):
-        with suppress(OSError):
-            made = os.stat(path).st_mtime_ns
+        with suppress(OSError), open_to_read(path) as fd:
+            made = os.fstat(fd).st_mtime_ns
             if made > newest:
-                with open(path, encoding="utf-8", errors="replace") as file:
-                    newest, text = made, clean(file.read(LONGEST * 4))[:LONGEST]
+                begun = os.pread(fd, LONGEST * 4, 0).decode("utf-8", "replace")
+                newest, text = made, clean(begun)[:LONGEST]
     return text
 
 
@@ -51,7 +52,7 @@ def forget(folder: Path) -> None:
             os.unlink(path)
 
 
-def _places(folder: Path) -> tuple[Path, Path]:
-    state = os.environ.get("XDG_STATE_HOME") or os.path.expanduser("~/.local/state")
+def _places(folder: Path) -> list[Path]:
+    elsewhere = state_folder()
     name = f"draft-{crc32(os.path.abspath(folder).encode()):08x}"
-    return folder / DRAFT, Path(state) / "shedbook" / name
+    return [folder / DRAFT, *([elsewhere / name] if elsewhere else [])]

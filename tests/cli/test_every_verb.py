@@ -11,11 +11,20 @@ import pytest
 from core.book.book import Book
 from core.book.entry import Draft, Entry
 from core.crops.sheet import KINDS
-from core.guard import LOG
+from core.error_log import path as log_path
 from core.subject import all_kinds
 from tests.farm.busy_farm import busy
 from tests.farm.every_kind import DAY
 from tests.shell import Shell
+
+pytestmark = pytest.mark.usefixtures("own_state")
+
+
+def _log() -> Path:
+    found = log_path()
+    assert found is not None
+    return found
+
 
 READING = (
     "today", "trays", "beds", "shelf", "buckets", "shed", "shed --hang 5", "stock", "bench", "bench --make 2_posy",
@@ -71,7 +80,7 @@ def _all_verbs_say_their_sentence(shell: Shell) -> None:
             assert status in (0, 1) and "Something went wrong" not in err, f"{words}: {err}"
             assert out or err
             assert "could not be reckoned" not in out
-    assert not (shell.farm / LOG).exists()
+    assert not _log().exists()
 
 
 GROUPS = {

@@ -13,7 +13,8 @@ from core.asks import Sight
 from core.book.book import Book
 from core.book.entry import Draft
 from core.door import Door
-from core.guard import LOG
+from core.error_log import NAME as LOG
+from core.error_log import path as log_path
 from core.problems import Problem
 from core.subject import kind_of
 from core.today import morning
@@ -21,6 +22,15 @@ from tests.builders import write
 from tests.farm.busy_farm import busy
 from tests.farm.every_kind import DAY
 from tests.shell import Shell
+
+pytestmark = pytest.mark.usefixtures("own_state")
+
+
+def _log() -> Path:
+    found = log_path()
+    assert found is not None
+    return found
+
 
 PARTS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "core.beds.asks.bed_rows": ("Beds", ("Beds", "To look at for cutting")),
@@ -84,12 +94,12 @@ def test_a_part_that_fails_is_one_line_in_its_place_and_the_page_goes_on(
     assert _told(lines, part) == 1
     assert _heads(lines) == set(HEADS) - set(missing)
     assert all(line.isprintable() and len(line) <= 78 for line in lines)
-    log = (door.folder / LOG).read_text()
+    log = _log().read_text()
     assert log.count("Traceback") == sum("could not be reckoned" in line for line in lines)
     assert "ZeroDivisionError: the roof[2J fell in" in log and "in _broken" in log
     _lines(door)
-    assert (door.folder / LOG).read_text() == log, "kept once, however often the page is looked at"
-    assert (door.folder / LOG).stat().st_mode & 0o777 == 0o600
+    assert _log().read_text() == log, "kept once, however often the page is looked at"
+    assert _log().stat().st_mode & 0o777 == 0o600
 
 
 @pytest.mark.usefixtures("guarded")
@@ -181,7 +191,7 @@ def test_in_the_tests_a_fault_is_raised_and_cannot_hide(door: Door, monkeypatch:
 def test_where_no_disk_takes_the_log_the_page_is_there_all_the_same(
     door: Door, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    (door.folder / LOG).mkdir()
+    _log().mkdir(parents=True)
     monkeypatch.setattr("core.boxes.asks.box_rows", _broken)
     assert any("Boxes could not be reckoned: no disk took" in line for line in _lines(door))
 

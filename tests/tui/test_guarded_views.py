@@ -13,12 +13,22 @@ from core.book.book import Book
 from core.book.entry import Draft
 from core.crops.sheet import FIGURES, KINDS
 from core.door import Door
-from core.guard import LOG
+from core.error_log import NAME as LOG
+from core.error_log import path as log_path
 from tests.farm.busy_farm import busy
 from tests.farm.every_kind import DAY
 from tui.app import ShedApp
 
 from .test_morning import shown
+
+pytestmark = pytest.mark.usefixtures("own_state")
+
+
+def _log() -> Path:
+    found = log_path()
+    assert found is not None
+    return found
+
 
 Open = Callable[[], ShedApp]
 
@@ -66,7 +76,7 @@ async def test_a_view_that_fails_is_one_line_and_all_others_are_there(
             await _can_write(app, pilot)
             await pilot.press("escape", "2")
             assert "snapdragon" in shown(app), "read anew once it can be"
-    assert (folder / LOG).read_text().count("Traceback") == len(READ_BY)
+    assert _log().read_text().count("Traceback") == len(READ_BY)
 
 
 @pytest.mark.usefixtures("guarded")
@@ -133,7 +143,7 @@ async def _opens_and_goes_on(folder: Path, figures: list[tuple[str, str]], keys:
         assert app.open_view == "lot"
         await pilot.press("escape")
         await _can_write(app, pilot)
-    assert not (folder / LOG).exists()
+    assert not _log().exists()
 
 
 async def test_with_figures_from_elsewhere_and_every_bed_struck_every_view_opens(
