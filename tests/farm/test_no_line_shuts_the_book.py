@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.book.entry import Entry
+from core.book.book import Book
+from core.book.entry import Draft, Entry
 from core.crops.library import crop_names, sheet, ways
 from core.crops.sheet import FIGURES, KINDS, Sheet
+from core.door import Door
 from core.farm import Farm
 from core.fold import fold
 from core.kinds import KINDS as ENTRY_KINDS
 from core.line.read import Reading, read_line
 from core.planning.room_weeks import room_weeks
 from core.sheets import farm_sheet
-from tests.builders import frozen
+from tests.builders import frozen, write
 from tests.farm.busy_farm import busy, everything
 from tests.farm.every_kind import DAY, views
 
@@ -211,6 +214,59 @@ def test_a_figure_put_right_settles_what_a_merge_brought() -> None:
     assert _with(wrong).matters != []
     right = _sheet_entry("cut_weeks", "4 to 6")
     assert _with(wrong, right).matters == []
+
+
+def test_a_figure_put_right_can_be_taken_back_though_the_matter_stands_again(tmp_path: Path) -> None:
+    door = _merged(
+        tmp_path, Draft("sheet", "2026-07-01", {"crop": "zinnia", "figure": "cut_weeks", "value": "0"})
+    )
+    write(door, "sheet zinnia cut_weeks 4-6")
+    assert door.farm.matters == []
+    write(door, "undo")
+    assert len(door.farm.matters) == 1
+
+
+def _merged(tmp_path: Path, *elsewhere: Draft) -> Door:
+    """A farm of one bed into which another machine's entries have been merged."""
+    door = Door.create(tmp_path / "here", by="ml", on=DAY)
+    write(door, "bed b1 50ft", "plant zinnia b1 25ft")
+    Book.create(tmp_path / "there", device="netbook").append(elsewhere, by="zz")
+    told = door.merge(tmp_path / "there")
+    assert told.added == len(elsewhere) and not told.set_aside
+    assert [matter.sentence for matter in told.to_settle] == [m.sentence for m in door.farm.matters]
+    return door
+
+
+def test_a_merge_tells_the_figures_it_brings_that_cannot_be_and_the_morning_page_goes_on(
+    tmp_path: Path,
+) -> None:
+    slips = {
+        "days_to_first_cut": "9999999",
+        "drying_days": "99999999",
+        "cut_weeks": "0",
+        "stems_per_plant": "9" * 390,
+    }
+    door = _merged(
+        tmp_path,
+        *(
+            Draft("sheet", "2026-07-01", {"crop": "zinnia", "figure": figure, "value": value})
+            for figure, value in slips.items()
+        ),
+    )
+    sentences = [matter.sentence for matter in door.farm.matters]
+    assert [next(s for s in sentences if f", {figure}:" in s) for figure in slips] == sentences
+    assert all(len(sentence) < 200 and "write " in sentence for sentence in sentences)
+    assert door.farm.sheets == {}
+    assert any(line.text == "To settle (4)" for line in door.page())
+    assert {m.sentence for m in door.check()} >= set(sentences)
+
+
+@pytest.mark.parametrize("words", ["x", "- (9 to", "-1", "9" * 40])
+def test_whatever_is_said_in_words_on_a_sheet_all_of_the_farm_is_shown(words: str) -> None:
+    in_words = [name for name, kind in KINDS.items() if kind == "str"]
+    farm = _with(*(_sheet_entry(name, words, crop) for name in in_words for crop in CROPS))
+    assert farm.matters == BUSY.farm.matters
+    _all_is_reckoned(farm, views)
 
 
 def test_a_figure_of_a_newer_shedbook_does_not_take_the_others_of_its_sheet_away() -> None:
