@@ -639,10 +639,11 @@ class Door:
         gone = self._struck()
         if any(target.id in gone for target in targets):
             return Problem("That entry is struck already.", "impossible")
-        strikes = [Draft("strike", max(today, target.on), {"entry": target.id}) for target in targets]
-        if problem := self._new_matter(
-            strikes, f"'{sentence(targets[0])}' cannot be struck before what rests on it"
-        ):
+        # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
+        borne = [target for target in targets if target.kind != "sheet"]
+        strikes = [Draft("strike", max(today, target.on), {"entry": target.id}) for target in borne]
+        why = f"'{sentence(targets[0])}' cannot be struck before what rests on it"
+        if strikes and (problem := self._new_matter(strikes, why)):
             return problem
         written = self.record(Draft("strike", today, {"entry": t.id}) for t in targets)
         if isinstance(written, Problem):

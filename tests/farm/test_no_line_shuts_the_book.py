@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.book.entry import Entry
+from core.book.book import Book
+from core.book.entry import Draft, Entry
 from core.crops.library import crop_names, sheet, ways
 from core.crops.sheet import FIGURES, KINDS, Sheet
+from core.door import Door
 from core.farm import Farm
 from core.fold import fold
 from core.kinds import Field
@@ -19,7 +22,7 @@ from core.language.read import Reading, read_line
 from core.plans.room_weeks import room_weeks
 from core.settings.sheets import farm_sheet
 from core.subject import all_kinds, kinds_called
-from tests.builders import frozen
+from tests.builders import frozen, write
 from tests.farm.busy_farm import busy, everything
 from tests.farm.every_kind import DAY, views
 
@@ -123,7 +126,7 @@ def _sheets(draw: st.DrawFn) -> list[Entry]:
 
 @pytest.mark.long
 @given(_sheets())
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=120, deadline=None)
 def test_whatever_figures_stand_beside_each_other_all_of_the_farm_is_reckoned(sheets: list[Entry]) -> None:
     _all_is_reckoned(_with(*sheets))
 
@@ -214,6 +217,59 @@ def test_a_figure_put_right_settles_what_a_merge_brought() -> None:
     assert _with(wrong, right).matters == []
 
 
+def test_a_figure_put_right_can_be_taken_back_though_the_matter_stands_again(tmp_path: Path) -> None:
+    door = _merged(
+        tmp_path, Draft("sheet", "2026-07-01", {"crop": "zinnia", "figure": "cut_weeks", "value": "0"})
+    )
+    write(door, "sheet zinnia cut_weeks 4-6")
+    assert door.farm.matters == []
+    write(door, "undo")
+    assert len(door.farm.matters) == 1
+
+
+def _merged(tmp_path: Path, *elsewhere: Draft) -> Door:
+    """A farm of one bed into which another machine's entries have been merged."""
+    door = Door.create(tmp_path / "here", by="ml", on=DAY)
+    write(door, "bed b1 50ft", "plant zinnia b1 25ft")
+    Book.create(tmp_path / "there", device="netbook").append(elsewhere, by="zz")
+    told = door.merge(tmp_path / "there")
+    assert told.added == len(elsewhere) and not told.set_aside
+    assert [matter.sentence for matter in told.to_settle] == [m.sentence for m in door.farm.matters]
+    return door
+
+
+def test_a_merge_tells_the_figures_it_brings_that_cannot_be_and_the_morning_page_goes_on(
+    tmp_path: Path,
+) -> None:
+    slips = {
+        "days_to_first_cut": "9999999",
+        "drying_days": "99999999",
+        "cut_weeks": "0",
+        "stems_per_plant": "9" * 390,
+    }
+    door = _merged(
+        tmp_path,
+        *(
+            Draft("sheet", "2026-07-01", {"crop": "zinnia", "figure": figure, "value": value})
+            for figure, value in slips.items()
+        ),
+    )
+    sentences = [matter.sentence for matter in door.farm.matters]
+    assert [next(s for s in sentences if f", {figure}:" in s) for figure in slips] == sentences
+    assert all(len(sentence) < 200 and "write " in sentence for sentence in sentences)
+    assert door.farm.sheets == {}
+    assert any(line.text == "To settle (4)" for line in door.page())
+    assert {m.sentence for m in door.check()} >= set(sentences)
+
+
+@pytest.mark.parametrize("words", ["x", "- (9 to", "-1", "9" * 40])
+def test_whatever_is_said_in_words_on_a_sheet_all_of_the_farm_is_shown(words: str) -> None:
+    in_words = [name for name, kind in KINDS.items() if kind == "str"]
+    farm = _with(*(_sheet_entry(name, words, crop) for name in in_words for crop in CROPS))
+    assert farm.matters == BUSY.farm.matters
+    _all_is_reckoned(farm, views)
+
+
 def test_a_figure_of_a_newer_shedbook_does_not_take_the_others_of_its_sheet_away() -> None:
     newer = _sheet_entry("petal_count", "34")
     farm = _with(_sheet_entry("cut_weeks", "4 to 6"), newer)
@@ -259,7 +315,8 @@ def test_with_all_counts_and_numbers_of_an_entry_at_either_end_the_farm_is_shown
     known = _fields(kind)
     for which in (0, -1):
         far = {name: FAR[field.holds][which] for name, field in known.items() if field.holds in FAR}
-        _all_is_reckoned(_changed(FIRST[kind], **far), views)
+        if far:
+            _all_is_reckoned(_changed(FIRST[kind], **far), views)
 
 
 def test_a_tray_sown_with_no_seeds_by_another_machine_is_shown() -> None:
@@ -267,13 +324,35 @@ def test_a_tray_sown_with_no_seeds_by_another_machine_is_shown() -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("at", range(len(BUSY.entries)))
-def test_whatever_stands_in_a_field_all_of_the_farm_is_reckoned(at: int) -> None:
-    for name, field in _fields(BUSY.entries[at].kind).items():
+@pytest.mark.parametrize("kind", FIRST)
+def test_whatever_stands_in_a_field_all_of_the_farm_is_reckoned(kind: str) -> None:
+    for name, field in _fields(kind).items():
         for value in FAR.get(field.holds, WORDS):
-            _all_is_reckoned(_changed(at, **{name: value}))
+            _all_is_reckoned(_changed(FIRST[kind], **{name: value}))
     for day in FAR["day"]:
-        _all_is_reckoned(_changed(at, day))
+        _all_is_reckoned(_changed(FIRST[kind], day))
+
+
+@st.composite
+def _odd_farms(draw: st.DrawFn) -> Farm:
+    """Several entries with far values and other days, some struck, and figures at their bounds, all at once."""
+    entries = list(BUSY.entries)
+    for at in draw(st.lists(st.integers(0, len(entries) - 1), min_size=1, max_size=6, unique=True)):
+        good = entries[at]
+        name, field = draw(st.sampled_from(sorted(_fields(good.kind).items())))
+        value = draw(st.sampled_from(FAR.get(field.holds, WORDS)))
+        on = draw(st.sampled_from((good.on, good.on, good.on, *FAR["day"])))
+        entries[at] = Entry(good.id, on, good.at, good.by, good.kind, {**good.fields, name: value})
+    gone = draw(st.lists(st.sampled_from(BUSY.entries), max_size=3))
+    strikes = [BUSY.made("strike", entry=entry.id) for entry in gone]
+    return fold([*entries, *strikes, *draw(_sheets())])
+
+
+@pytest.mark.long
+@given(_odd_farms())
+@settings(max_examples=120, deadline=None)
+def test_whatever_is_odd_together_all_of_the_farm_is_reckoned(farm: Farm) -> None:
+    _all_is_reckoned(farm)
 
 
 # What is struck while others name it
@@ -293,7 +372,7 @@ def test_what_is_struck_while_others_name_it_keeps_nothing_else_from_being_recko
 
 @pytest.mark.long
 @given(st.lists(st.sampled_from(BUSY.entries), min_size=1, max_size=12, unique_by=lambda entry: entry.id))
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=120, deadline=None)
 def test_whatever_is_struck_together_all_else_is_reckoned(gone: list[Entry]) -> None:
     _all_is_reckoned(_with(*(BUSY.made("strike", entry=entry.id) for entry in gone)))
 
