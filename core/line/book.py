@@ -219,9 +219,12 @@ def making_and_count(line: Line, verb: str) -> tuple[str, Number]:
 
 
 def undo(line: Line) -> Reading:
-    """ "undo": the last line is taken back; the door knows which that was."""
+    """ "undo", or "undo yes" for what is asked about first: the last line is taken back; the door knows which."""
+    sure = [word for word in line.free() if word.low == "yes"]
+    for word in sure:
+        word.taken = True
     line.refuse_leftovers()
-    return Reading((), undo=True)
+    return Reading((), undo=True, sure=bool(sure))
 
 
 def strike(line: Line) -> Reading:
