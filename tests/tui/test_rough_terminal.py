@@ -215,12 +215,13 @@ def test_a_paste_that_comes_in_pieces_is_one_paste(folder: Path, cut: int) -> No
 # stopped, and going on
 
 
-@pytest.mark.parametrize("count", [1, 3])
+@pytest.mark.parametrize("count", [1, 3, 6])
 def test_going_on_without_having_stopped_leaves_all_as_it_was(folder: Path, count: int) -> None:
     terminal = _opened(folder)
+    terminal.settle()
     for _ in range(count):
         os.kill(terminal.pid, signal.SIGCONT)
-        terminal.settle()
+        time.sleep(0.02)
     terminal.type("wwind 9" + ENTER)
     terminal.until("written")
     assert _winds(folder) == [9]
