@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
+from typing import NamedTuple
 
 from core.book.entry import Entry
 from core.units import dated_text, local_day
@@ -13,8 +13,7 @@ SET_UP = ("farm", "frost", "risk", "bed", "sheet", "capacity", "line")
 """Kinds that the rest of the farm hangs on: a key pressed once too often does not take them away."""
 
 
-@dataclass(frozen=True, slots=True)
-class LastLine:
+class LastLine(NamedTuple):
     """The last line that still counts, as undo would take it back."""
 
     entries: tuple[Entry, ...]

@@ -42,6 +42,8 @@ class ShedApp(Shell):
 
     reading = False
     """Whether the status line says what the typed line means."""
+    mending = ""
+    """A refused line put into the entry line: what is said of it stands until the line is changed."""
     begun = ""
     """The line that a key last put into the entry line."""
     back_to = ""
@@ -124,6 +126,9 @@ class ShedApp(Shell):
         ):
             return
         text = message.text
+        if text == self.mending and text:
+            return
+        self.mending = ""
         again = self._again(text)
         meant = self.door.complete(text + again)
         self.entry.ghost(again or meant.ghost)

@@ -26,7 +26,6 @@ class Pasting:
         self._app = app
         self._refused: list[str] = []
         """Lines to be mended, each put into the entry line when the one before is done with."""
-        self._kept: Path | None = None
 
     def take(self, text: str) -> None:
         """One line goes into the entry line; several are asked about."""
@@ -35,25 +34,36 @@ class Pasting:
         if len(lines) > 1:
             self.offer(lines)
         elif lines and len(entry.value) + len(lines[0]) > LONGEST_TYPED:
-            self._keep(lines)
-            self._tell_kept(f"A line of {len(lines[0])} characters was pasted, more than a line holds.")
+            self._ask(lines, f"A line of {len(lines[0])} characters is too long to write")
         elif lines:
             self._app.give_keys(to_entry=True)
             entry.replace(lines[0], *entry.selection)
 
     def offer(self, lines: list[str]) -> None:
         """Show how many lines there are and the first of them, and ask."""
-        self._keep(lines)
-        if self._app.questions is not None or len(lines) > MOST_LINES:
-            self._tell_kept(f"{len(lines)} lines were pasted, more than are taken here at once.")
+        if len(lines) > MOST_LINES:
+            self._ask(lines, f"{len(lines)} lines are too many to write here")
             return
         more = f" | and {len(lines) - SHOWN} more" if len(lines) > SHOWN else ""
+        self._ask(lines, f"write {len(lines)} lines?  {' | '.join(lines[:SHOWN])}{more}", write=True)
+
+    def _ask(self, lines: list[str], what: str, *, write: bool = False) -> None:
+        """Keep the lines, and ask whether to `write` or to forget them."""
+        where = self._keep(lines)
+        if self._app.questions is not None:
+            self._app.status.tell(
+                "not written", "Answer first; what was pasted is asked about then.", "refused"
+            )
+            return
+        if not write:
+            what += f": kept in {where}" if where else ": no disk keeps it"
+        answers = (("y", "writes them", "y"),) if write else ()
         question = Ask(
-            f"write {len(lines)} lines?  {' | '.join(lines[:SHOWN])}{more}",
-            (("y", "writes them", "y"), ("n", "forgets them", "n")),
+            what,
+            (*answers, ("n", "forgets them" if len(lines) > 1 else "forgets it", "n")),
             left="not written: the next start asks again about what was pasted",
         )
-        self._app.status.ask(question, lambda answer: self._write(lines) if answer == "y" else self._keep([]))
+        self._app.status.ask(question, lambda answer: self._write(lines) if answer == "y" else self._forget())
 
     def begin(self) -> None:
         """At the start: ask about what was pasted before and never answered for."""
@@ -63,7 +73,8 @@ class Pasting:
     def next(self) -> None:
         """Put the next refused line into the entry line, where that is empty."""
         if self._refused and not self._app.entry.value:
-            self._app.entry.fill(self._refused.pop(0))
+            self._app.mending = self._refused.pop(0)
+            self._app.entry.fill(self._app.mending)
             self._app.give_keys(to_entry=True)
             self._keep(self._refused)
 
@@ -92,13 +103,8 @@ class Pasting:
         else:
             self._app.status.tell(f"written {clock}", f"{written} lines, the last: {said}", "good")
 
-    def _keep(self, lines: list[str]) -> None:
-        self._kept = drafts.keep_lines(self._app.folder, lines)
+    def _keep(self, lines: list[str]) -> Path | None:
+        return drafts.keep_lines(self._app.folder, lines)
 
-    def _tell_kept(self, what: str) -> None:
-        where = (
-            f"kept in {self._kept}; 'shedbook write -' reads such a file."
-            if self._kept
-            else "no disk took it."
-        )
-        self._app.status.tell("not written", f"{what} It is {where}", "refused")
+    def _forget(self) -> None:
+        self._keep([])

@@ -146,7 +146,7 @@ GUIDE: tuple[Job, ...] = (
         ("sheet strawflower drying_days 14-21 own record", "a figure of your own in the crop's sheet"),
         ("farm name 'Low Barn' latitude 44.1", "also longitude, zone; 'farm wire SWG' for gauges"),
         ("40 strawflower b3 dry yesterday", "any line may say its day: mon, 20 june, on 2026-06-20"),
-        ("undo", "takes the last line back; 'strike 0190a3' an older one"),
+        ("undo", "takes your last line back; 'strike 0190a3' an older one"),
     ),
 )
 """Words may stand in any order; a crop is named by any beginning that is not another's; 'anyway' insists."""
