@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
+from functools import cache
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
@@ -57,6 +59,8 @@ if TYPE_CHECKING:
 
 HEAT_UNITS = "heat_units_to_first_cut"
 """The figure of a sheet from which a first cut is reckoned by warmth."""
+LOOK_BACK = 2_000
+"""Writings among which undo looks for one of hers."""
 WEATHER_KINDS = ("low", "high", "tonight", "wind", "dusk")
 """Kinds of which one line may make several entries: they are undone together."""
 
@@ -590,9 +594,16 @@ class Door:
 
     def last_line(self) -> LastLine | Problem:
         """What undo would take back: what this person wrote last on this machine, whatever day it is about."""
-        found = last_line(self._book.own_writings(), self.by, self._gone)
+        every = cache(self._every_strike)
+        found = last_line(
+            islice(self._book.own_writings(), LOOK_BACK),
+            self.by,
+            lambda writing, strikes: self._gone(writing, strikes, every),
+        )
         if found is None:
-            return Problem("There is nothing left to undo.", "impossible")
+            return Problem(
+                "There is nothing left to undo here; 'strike ID' strikes an older entry.", "impossible"
+            )
         entries, since = found
         now = local_day(datetime.now(UTC), zone(self.farm))
         because = why_ask(entries, since, self.today, now, zone(self.farm))
@@ -615,13 +626,20 @@ class Door:
         """Strike all that one line wrote."""
         return self._strike(list(last.entries))
 
-    def _gone(self, writing: Sequence[Entry], strikes: Sequence[Entry]) -> set[str]:
-        """Which ids count no more, by all strikes that may bear on a writing; `strikes` are known already."""
-        tail = self._folded.tail
-        known = {entry.id for entry in tail}
-        every = tail if all(entry.id in known for entry in writing) else self._book.entries()
-        found = {e.id: e for e in (*every, *strikes) if e.kind == "strike"}
-        return folding.struck([*found.values()])[0]
+    def _gone(
+        self, writing: Sequence[Entry], strikes: Sequence[Entry], every: Callable[[], Sequence[Entry]]
+    ) -> set[str]:
+        """Which ids count no more, by all strikes that may bear on a writing; `strikes` are known already.
+
+        `every` reads all strikes there are, which is needed only for what was written about a day long ago.
+        """
+        here = {entry.id for entry in self._folded.tail}
+        near = all(entry.id in here for entry in writing)
+        bearing = [e for e in self._folded.tail if e.kind == "strike"] if near else every()
+        return folding.struck([*{e.id: e for e in (*bearing, *strikes)}.values()])[0]
+
+    def _every_strike(self) -> list[Entry]:
+        return [entry for entry in self._book.entries() if entry.kind == "strike"]
 
     def _said_of(self, entries: Iterable[Entry]) -> tuple[str, ...]:
         """Each entry as a sentence; a strike as what it struck."""
@@ -636,7 +654,7 @@ class Door:
 
     def _strike(self, targets: list[Entry]) -> Written | Problem:
         today = self.today.isoformat()
-        if not self._gone(targets, ()).isdisjoint(target.id for target in targets):
+        if not self._gone(targets, (), self._every_strike).isdisjoint(target.id for target in targets):
             return Problem("That entry is struck already.", "impossible")
         strikes = [Draft("strike", max(today, target.on), {"entry": target.id}) for target in targets]
         if problem := self._new_matter(
