@@ -13,9 +13,9 @@ from typing import IO, cast
 from textual._xterm_parser import XTermParser
 from textual.app import App
 from textual.drivers.linux_driver import LinuxDriver
-from textual.events import Paste
+from textual.events import Key, Paste
 
-from tui.escapes import Pastes
+from tui.escapes import ESC_THEN_A_KEY, Pastes
 from tui.look import encoding
 
 LOOK_EVERY = 0.1
@@ -87,10 +87,17 @@ class TerminalDriver(LinuxDriver):
                 for text, pasted in pieces:
                     if pasted:
                         self.process_message(Paste(text))
-                    elif text:
-                        for event in parser.feed(text):
-                            self.process_message(event)
+                    else:
+                        self._typed(parser, text)
                 for event in parser.tick():
+                    self.process_message(event)
+
+    def _typed(self, parser: XTermParser, text: str) -> None:
+        for n, keys in enumerate(ESC_THEN_A_KEY.split(text)):
+            if n:
+                self.process_message(Key("escape", "\x1b"))
+            if keys:
+                for event in parser.feed(keys):
                     self.process_message(event)
 
 

@@ -61,6 +61,21 @@ def test_a_byte_that_is_no_letter_ends_nothing(folder: Path) -> None:
     assert _book(folder)[-1].fields == {"f": 33}
 
 
+def test_esc_and_a_whole_line_in_one_packet_are_esc_and_the_line(folder: Path) -> None:
+    terminal = _opened(folder)
+    terminal.type("wlow 3")
+    terminal.until("write:  low 3")
+    terminal.type(ESCAPE + "2w" + "4 yesterday" + ENTER + ESCAPE + "w" + "note " + "seen by the gate " * 3)
+    terminal.until("seen by the gate seen by the gate")
+    assert "snapdragon pink" in terminal.text and "^" not in terminal.text
+    assert _book(folder)[-1].kind != "note" and {e.fields["f"] for e in _book(folder) if e.kind == "low"} == {
+        34,
+        41,
+    }
+    terminal.type(QUIT)
+    assert terminal.ended() == 0
+
+
 # undo
 
 
@@ -204,7 +219,7 @@ def test_a_paste_of_a_whole_file_is_told_and_kept_and_its_keys_press_nothing(fol
     assert kept.count("wind") == 3000
 
 
-@pytest.mark.parametrize("cut", [1, 3, 5])
+@pytest.mark.parametrize("cut", [1, *(pytest.param(n, marks=pytest.mark.long) for n in (3, 5))])
 def test_a_paste_that_comes_in_pieces_is_one_paste(folder: Path, cut: int) -> None:
     terminal = _opened(folder)
     whole = _paste("low 3")
@@ -219,7 +234,7 @@ def test_a_paste_that_comes_in_pieces_is_one_paste(folder: Path, cut: int) -> No
 # stopped, and going on
 
 
-@pytest.mark.parametrize("count", [1, 3, 6])
+@pytest.mark.parametrize("count", [6, *(pytest.param(n, marks=pytest.mark.long) for n in (1, 3, 50))])
 def test_going_on_without_having_stopped_leaves_all_as_it_was(folder: Path, count: int) -> None:
     terminal = _opened(folder)
     terminal.settle()
@@ -251,7 +266,7 @@ def test_stopped_and_going_on_it_shows_what_it_showed_and_takes_keys(folder: Pat
     assert _winds(folder) == [9]
 
 
-@pytest.mark.parametrize("number", [signal.SIGHUP, signal.SIGTERM])
+@pytest.mark.parametrize("number", [signal.SIGTERM, pytest.param(signal.SIGHUP, marks=pytest.mark.long)])
 def test_asked_to_end_in_the_middle_of_a_line_it_keeps_the_line(folder: Path, number: int) -> None:
     terminal = _opened(folder)
     terminal.type("wlow 3")
