@@ -61,7 +61,7 @@ class ShedApp(Shell):
 
     def begin(self) -> None:
         super().begin()
-        self.call_after_refresh(self.pasting.begin)
+        self.pasting.begin()
 
     async def on_event(self, event: Event) -> None:
         """A paste goes where lines are written, wherever the keys are; it is no answer to a question."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from core.book import drafts
 from core.problems import Problem, ShedbookError
 from core.text import LONGEST_TYPED, clean
+from core.units import plural
 from tui.lines import Ask
 
 if TYPE_CHECKING:
@@ -26,49 +27,54 @@ class Pasting:
         self._app = app
         self._refused: list[str] = []
         """Lines to be mended, each put into the entry line when the one before is done with."""
+        self._asked: list[str] = []
+        """Lines that were shown and are not answered for: what is pasted after them is asked about with them."""
 
     def take(self, text: str) -> None:
         """One line goes into the entry line; several are asked about."""
         lines = [line for line in map(clean, text.splitlines()) if line.strip()]
         entry = self._app.entry
-        if len(lines) > 1:
-            self.offer(lines)
-        elif lines and len(entry.value) + len(lines[0]) > LONGEST_TYPED:
-            self._ask(lines, f"A line of {len(lines[0])} characters is too long to write")
-        elif lines:
+        if len(lines) == 1 and len(entry.value) + len(lines[0]) <= LONGEST_TYPED:
             self._app.give_keys(to_entry=True)
             entry.replace(lines[0], *entry.selection)
+        elif lines:
+            self._asked += lines
+            self._keep()
+            self._ask()
 
-    def offer(self, lines: list[str]) -> None:
+    def begin(self) -> None:
+        """At the start: ask about what was pasted before and never answered for."""
+        self._asked = self._asked or drafts.kept_lines(self._app.folder)
+        if self._asked:
+            self._app.call_after_refresh(self._ask)
+
+    def _ask(self) -> None:
         """Show how many lines there are and the first of them, and ask."""
-        if len(lines) > MOST_LINES:
-            self._ask(lines, f"{len(lines)} lines are too many to write here")
+        if not self._asked:
             return
-        more = f" | and {len(lines) - SHOWN} more" if len(lines) > SHOWN else ""
-        self._ask(lines, f"write {len(lines)} lines?  {' | '.join(lines[:SHOWN])}{more}", write=True)
-
-    def _ask(self, lines: list[str], what: str, *, write: bool = False) -> None:
-        """Keep the lines, and ask whether to `write` or to forget them."""
-        where = self._keep(lines)
         if self._app.questions is not None:
             self._app.status.tell(
                 "not written", "Answer first; what was pasted is asked about then.", "refused"
             )
             return
-        if not write:
-            what += f": kept in {where}" if where else ": no disk keeps it"
-        answers = (("y", "writes them", "y"),) if write else ()
-        question = Ask(
-            what,
-            (*answers, ("n", "forgets them" if len(lines) > 1 else "forgets it", "n")),
-            left="not written: the next start asks again about what was pasted",
-        )
-        self._app.status.ask(question, lambda answer: self._write(lines) if answer == "y" else self._forget())
+        count, first = len(self._asked), " | ".join(self._asked[:SHOWN])
+        more = f" | and {count - SHOWN} more" if count > SHOWN else ""
+        what = f"write {plural(count, 'line')}?  {first}{more}"
+        answers: tuple[tuple[str, str, str], ...] = (("y", "writes", "y"), ("n", "forgets", "n"))
+        if count > MOST_LINES:
+            where = self._keep()
+            what = f"{count} lines are too many to write here"
+            what += f": 'shedbook write -' takes them from {where}" if where else ", and no disk keeps them"
+            answers = answers[1:]
+        question = Ask(what, answers, left="not written: the next start asks again about what was pasted")
+        self._app.status.ask(question, self._answered)
 
-    def begin(self) -> None:
-        """At the start: ask about what was pasted before and never answered for."""
-        if lines := drafts.kept_lines(self._app.folder):
-            self.offer(lines)
+    def _answered(self, answer: str) -> None:
+        lines, self._asked = self._asked, []
+        if answer == "y":
+            self._write(lines)
+        else:
+            self._keep()
 
     def next(self) -> None:
         """Put the next refused line into the entry line, where that is empty."""
@@ -76,7 +82,7 @@ class Pasting:
             self._app.mending = self._refused.pop(0)
             self._app.entry.fill(self._app.mending)
             self._app.give_keys(to_entry=True)
-            self._keep(self._refused)
+            self._keep()
 
     def _write(self, lines: list[str]) -> None:
         written, reasons, clock, said = 0, list[str](), "", ""
@@ -94,7 +100,7 @@ class Pasting:
             else:
                 written, clock, said = written + 1, result.clock, result.says[0]
         self._refused += left
-        self._keep(self._refused)
+        self._keep()
         self._app.refresh_views()
         if reasons:
             head = f"{written} of {len(lines)} written"
@@ -103,8 +109,5 @@ class Pasting:
         else:
             self._app.status.tell(f"written {clock}", f"{written} lines, the last: {said}", "good")
 
-    def _keep(self, lines: list[str]) -> Path | None:
-        return drafts.keep_lines(self._app.folder, lines)
-
-    def _forget(self) -> None:
-        self._keep([])
+    def _keep(self) -> Path | None:
+        return drafts.keep_lines(self._app.folder, [*self._refused, *self._asked])

@@ -59,6 +59,21 @@ async def test_lines_left_unanswered_are_kept_and_it_says_so(opened: Open) -> No
     assert (app.folder / "pasted.txt").read_text().splitlines() == LINES
 
 
+async def test_a_second_paste_leaves_the_first_where_it_was(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await _paste(pilot, "\n".join(LINES))
+        await pilot.press("escape")
+        await _paste(pilot, "sing\ndance\nlow 34")
+        assert "write 6 lines?" in app.status.text
+        await pilot.press("y")
+        await pilot.pause()
+        assert "4 of 6 written" in app.status.text and app.entry.value == "sing"
+        await _paste(pilot, "high 60\nhigh 61")
+        await pilot.press("n")
+        assert (app.folder / "pasted.txt").read_text() == "dance\n"  # the one to be mended after this
+
+
 async def test_a_disk_that_fills_up_in_the_middle_keeps_the_lines_that_are_left(
     opened: Open, monkeypatch: pytest.MonkeyPatch
 ) -> None:
