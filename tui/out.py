@@ -62,16 +62,24 @@ def printing() -> Iterator[None]:
     try:
         yield
     except OSError as reason:
-        _lost.append(reason)
-        with suppress(OSError, ValueError):  # what is left in the buffer is not tried again at the end
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        raise Unprinted(reason) from reason
+        raise _lose(reason) from reason
+
+
+def _lose(reason: OSError) -> Unprinted:
+    _lost.append(reason)
+    with suppress(OSError, ValueError):  # what is left in the buffer is not tried again at the end
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return Unprinted(reason)
 
 
 def text(whole: str) -> None:
     """Print text as it is: the program's own."""
-    with printing():
+    if _lost:
+        raise Unprinted(_lost[0])
+    try:  # not `printing`, which takes longer than to print a line
         sys.stdout.write(whole)
+    except OSError as reason:
+        raise _lose(reason) from reason
 
 
 def flush() -> None:
