@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
+from functools import cache
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
@@ -24,6 +26,7 @@ from core.sense import nonsense
 from core.settings.kinds import zone
 from core.subject import kind_of
 from core.text import clean
+from core.undoing import LastLine, last_line, why_ask
 from core.units import instant_text, local_clock, local_day
 
 if TYPE_CHECKING:
@@ -62,6 +65,8 @@ if TYPE_CHECKING:
 
 HEAT_UNITS = "heat_units_to_first_cut"
 """The figure of a sheet from which a first cut is reckoned by warmth."""
+LOOK_BACK = 2_000
+"""Writings among which undo looks for one of hers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -329,13 +334,18 @@ class Door:
 
     def complete(self, text: str) -> Completion:
         """What a half-typed line means so far, and what could follow."""
-        from core.language.complete import Completion, complete
+        from core.language.complete import Completion, complete, shortened
 
-        return self.guard(
+        found = self.guard(
             "What is typed",
             lambda: complete(text, self.farm, self.today, mark=self._mark, warmth=self._warmth),
             lambda why: Completion("", (), None, None, why.sentence),
         )
+        if not found.undo:
+            return found
+        last = self.last_line()
+        says = last.sentence if isinstance(last, Problem) else f"takes back: {'; '.join(last.says)}"
+        return replace(found, says=shortened(says))
 
     # planning
 
@@ -507,7 +517,7 @@ class Door:
         if isinstance(reading, Problem):
             return reading
         if reading.undo:
-            return self.undo()
+            return self.undo(sure=reading.sure)
         if reading.drafts and reading.drafts[0].kind == "strike":
             return self.strike(reading.drafts[0].fields["entry"])
         return self.record(reading.drafts, remarks=reading.remarks, lot=reading.lot)
@@ -610,7 +620,7 @@ class Door:
         """The entry, and with pieces made (or struck) what went into them: all of it was written in one line."""
         of = entry
         if entry.kind == "strike":
-            of = next(iter(self._folded.find(folding.named_by(entry))), entry)
+            of = self._named(entry)
         if of.kind != "made":
             return [entry]
         gone = self._struck()
@@ -622,34 +632,84 @@ class Door:
             whole.append(later)
         return [e for e in whole if e is entry or e.id not in gone]
 
-    def undo(self) -> Written | Problem:
-        """Strike the last thing this person wrote that still counts."""
-        gone = self._struck()
-        mine = [e for e in self._folded.tail if e.by == self.by and e.kind != "strike" and e.id not in gone]
-        if not mine:
-            return Problem("There is nothing left to undo.", "impossible")
-        mine.sort(key=lambda e: e.at)
-        last = [mine[-1]]
-        while len(mine) > len(last) and _together(mine[-len(last) - 1], last[0]):
-            last.insert(0, mine[-len(last) - 1])
-        return self._strike(last)
+    def last_line(self) -> LastLine | Problem:
+        """What undo would take back: what this person wrote last on this machine, whatever day it is about."""
+        every = cache(self._every_strike)
+        found = last_line(
+            islice(self._book.own_writings(), LOOK_BACK),
+            self.by,
+            lambda writing, strikes: self._gone(writing, strikes, every),
+        )
+        if found is None:
+            return Problem(
+                "There is nothing left to undo here; 'strike ID' strikes an older entry.", "impossible"
+            )
+        entries, since = found
+        now = local_day(datetime.now(UTC), zone(self.farm))
+        because = why_ask(entries, since, self.today, now, zone(self.farm))
+        return LastLine(tuple(entries), self._said_of(entries), because)
+
+    def undo(self, *, sure: bool = False) -> Written | Problem:
+        """Take back the last line; what undo asks about first (`LastLine.because`) only where she is `sure`."""
+        last = self.last_line()
+        if isinstance(last, Problem):
+            return last
+        if last.because and not sure:
+            return Problem(
+                f"Not taken back yet, for {last.because}: {'; '.join(last.says)}. "
+                "Write 'undo yes' to take it back.",
+                "impossible",
+            )
+        return self.take_back(last)
+
+    def take_back(self, last: LastLine) -> Written | Problem:
+        """Strike all that one line wrote."""
+        return self._strike(list(last.entries))
+
+    def _gone(
+        self, writing: Sequence[Entry], strikes: Sequence[Entry], every: Callable[[], Sequence[Entry]]
+    ) -> set[str]:
+        """Which ids count no more, by all strikes that may bear on a writing; `strikes` are known already.
+
+        `every` reads all strikes there are, which is needed only for what was written about a day long ago.
+        """
+        here = {entry.id for entry in self._folded.tail}
+        near = all(entry.id in here for entry in writing)
+        bearing = [e for e in self._folded.tail if e.kind == "strike"] if near else every()
+        return folding.struck([*{e.id: e for e in (*bearing, *strikes)}.values()])[0]
+
+    def _every_strike(self) -> list[Entry]:
+        return [entry for entry in self._book.entries() if entry.kind == "strike"]
+
+    def _said_of(self, entries: Iterable[Entry]) -> tuple[str, ...]:
+        """Each entry as a sentence; a strike as what it struck."""
+        return tuple(
+            f"struck: {sentence(self._named(entry))}" if entry.kind == "strike" else sentence(entry)
+            for entry in entries
+        )
+
+    def _named(self, strike: Entry) -> Entry:
+        """What a strike struck."""
+        return next(iter(self._folded.find(folding.named_by(strike))), strike)
 
     def _strike(self, targets: list[Entry]) -> Written | Problem:
         today = self.today.isoformat()
-        gone = self._struck()
-        if any(target.id in gone for target in targets):
+        if not self._gone(targets, (), self._every_strike).isdisjoint(target.id for target in targets):
             return Problem("That entry is struck already.", "impossible")
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         borne = [target for target in targets if target.kind != "sheet"]
         strikes = [Draft("strike", max(today, target.on), {"entry": target.id}) for target in borne]
-        why = f"'{sentence(targets[0])}' cannot be struck before what rests on it"
+        why = f"'{self._said_of(targets[:1])[0]}' cannot be struck before what rests on it"
         if strikes and (problem := self._new_matter(strikes, why)):
             return problem
         written = self.record(Draft("strike", today, {"entry": t.id}) for t in targets)
         if isinstance(written, Problem):
             return written
-        verb = "restored" if targets[0].kind == "strike" else "struck"
-        return replace(written, says=tuple(f"{verb}: {sentence(t)}" for t in targets))
+        says = tuple(
+            f"restored: {sentence(self._named(t))}" if t.kind == "strike" else f"struck: {sentence(t)}"
+            for t in targets
+        )
+        return replace(written, says=says)
 
     def _struck(self) -> set[str]:
         return folding.struck([e for e in self._folded.tail if e.kind == "strike"])[0]

@@ -39,6 +39,8 @@ class Ask:
 
     question: str
     answers: tuple[tuple[str, str, str], ...]
+    left: str = ""
+    """What is said where she leaves it unanswered."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,7 @@ from core.problems import ShedbookError
 from core.units import long_day
 from tui import look
 from tui.bindings import LISTING, bindings
+from tui.driver import TerminalDriver
 from tui.escapes import keys_in, tell_escapes_apart
 from tui.keys import VIEWS
 from tui.messages import PaneResized, RowMoved
@@ -61,7 +62,7 @@ class Shell(App[int]):
     BINDINGS: ClassVar[list[BindingType]] = bindings()
 
     def __init__(self, door: Door | None, create: Create | None, folder: Path, *, said: str = "") -> None:
-        super().__init__(ansi_color=True)
+        super().__init__(ansi_color=True, driver_class=TerminalDriver)
         tell_escapes_apart()
         self._disable_tooltips = self._disable_notifications = True  # never shown: 8 ms of a start
         self.theme = look.THEME

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING
 from core.problems import Problem
 from core.units import number, plural
 from tui import out
-from tui.doorway import close_door, open_door, say_written
+from tui.doorway import close_door, folder_of, open_door, say_written
 from tui.tables import table
+from tui.typed_lines import typed_lines, typed_words
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
@@ -29,22 +30,23 @@ def screen(args: Namespace) -> int:
 
     if problem := no_terminal():
         return out.refuse(problem)
-    door = open_door(args) if is_farm(args.farm) else None
+    folder = folder_of(args)
+    door = open_door(args) if is_farm(folder) else None
 
     def create(by: str) -> Door:
-        return Door.create(args.farm, by=by or args.by, on=args.on)
+        return Door.create(folder, by=by or args.by, on=args.on)
 
     from tui.app import run
 
     trouble = door.backup_trouble() if door else None
-    return run(door, create, args.farm, said=trouble.sentence if trouble else "")
+    return run(door, create, folder, said=trouble.sentence if trouble else "")
 
 
 def no_terminal() -> Problem | None:
     """Why the screen cannot open here, or None."""
     import os
 
-    if not sys.stdin.isatty() or not sys.stdout.isatty():
+    if sys.stdin is None or not sys.stdin.isatty() or not sys.stdout.isatty():
         return Problem(
             "The screen needs a terminal (over ssh: ssh -t HOST shedbook); 'shedbook today' needs none."
         )
@@ -65,9 +67,9 @@ def demo(args: Namespace) -> int:
 
     if args.__dict__.get("path"):
         copy_to(args.path)
-        print(args.path)
-        print(f"Its day is {DEMO_DAY}: shedbook --farm {args.path} --on {DEMO_DAY}", file=sys.stderr)
-        return out.DONE
+        status = out.tell_done(f"The demo farm lies in {args.path}.", lambda: out.lines([str(args.path)]))
+        out.error(f"Its day is {DEMO_DAY}: shedbook --farm {args.path} --on {DEMO_DAY}")
+        return status
     if problem := no_terminal():
         return out.refuse(problem)
     import tempfile
@@ -88,19 +90,19 @@ def new(args: Namespace) -> int:
 
     door = Door.create(args.folder, by=args.by, on=args.on)
     door.close()
-    if args.json:
-        out.as_json({"farm": str(args.folder)})
-        return out.DONE
-    out.lines(
-        [
-            f"A new book lies in {args.folder}. To begin, write your last frost and a bed:",
-            f"  shedbook --farm {args.folder} write last frost 14 may",
-            f"  shedbook --farm {args.folder} write bed b1 50ft",
-            "or open the screen, which asks:",
-            f"  shedbook --farm {args.folder}",
-        ]
-    )
-    return out.DONE
+    told = [
+        f"A new book lies in {args.folder}. To begin, write your last frost and a bed:",
+        f"  shedbook --farm {args.folder} write last frost 14 may",
+        f"  shedbook --farm {args.folder} write bed b1 50ft",
+        "or open the screen, which asks:",
+        f"  shedbook --farm {args.folder}",
+    ]
+    return _tell_done(args, f"A new book lies in {args.folder}.", {"farm": str(args.folder)}, told)
+
+
+def _tell_done(args: Namespace, done: str, value: object, told: Sequence[str]) -> int:
+    """Tell what was done, as JSON or in lines; `done` says it in short."""
+    return out.tell_done(done, lambda: out.as_json(value) if args.json else out.lines(told))
 
 
 # reading
@@ -188,7 +190,11 @@ def crop(args: Namespace) -> int:
     from tui.sheet_page import sheet_json, sheet_lines
 
     name = " ".join(args.name)
-    found = open_door(args).crop(name, args.way) if is_farm(args.farm) else sheet(name, args.way)
+    found = (
+        open_door(args).crop(name, args.way)
+        if args.farm is not None and is_farm(args.farm)
+        else sheet(name, args.way)
+    )
     if isinstance(found, Problem):
         return out.refuse(found)
     cards = [stage_card(found, use) for use in USES]
@@ -237,13 +243,9 @@ def check(args: Namespace) -> int:
     door = open_door(args)
     if args.repair:
         mended = door.repair()
+        back = f"{plural(mended.written_back, 'entry', 'entries')} written back."
         if not args.json:
-            out.lines(
-                [
-                    f"{plural(mended.written_back, 'entry', 'entries')} written back.",
-                    *map(str, mended.problems),
-                ]
-            )
+            out.tell_done(back, lambda: out.lines([back, *map(str, mended.problems)]))
     problems = door.check()
     if args.json:
         told = {"ok": not problems, "entries": door.farm.count, "problems": problems}
@@ -267,22 +269,31 @@ def check(args: Namespace) -> int:
 
 def write(args: Namespace) -> int:
     """Write one line, or each line of standard input."""
-    door = open_door(args)
     if args.line == ["-"]:
-        return _write_each(door, args)
-    status = say_written(door.write(" ".join(args.line)), args)
+        return _write_each(args)
+    line = typed_words(args.line)
+    if isinstance(line, Problem):
+        return out.refuse(line)
+    door = open_door(args)
+    status = say_written(door.write(line), args)
     close_door(door)
     return status
 
 
-def _write_each(door: Door, args: Namespace) -> int:
+def _write_each(args: Namespace) -> int:
     """Each line is answered as soon as it is on the disk; a refused one stops nothing."""
+    if sys.stdin is None:
+        return out.refuse(Problem("Standard input is closed: give the lines to write, one under the other."))
+    door = open_door(args)
     status = out.DONE
     try:
-        for line in sys.stdin:
-            if line.strip():
-                status = max(status, say_written(door.write(line.rstrip("\n")), args))
-                sys.stdout.flush()
+        for line in typed_lines(sys.stdin.buffer):
+            told = line if isinstance(line, Problem) else door.write(line)
+            status = max(status, say_written(told, args))
+    except OSError as trouble:
+        status = out.refuse(
+            Problem(f"Standard input cannot be read on ({trouble.strerror}); what was said is written.")
+        )
     finally:  # also where the disk refuses a line, or she stops it
         close_door(door)
     return status
@@ -303,22 +314,25 @@ def merge(args: Namespace) -> int:
     """Bring in another machine's entries."""
     door = open_door(args)
     merged = door.merge(args.other)
-    if args.json:
-        out.as_json(merged)
-    else:
-        out.lines([f"{merged.added} entries brought in, {merged.already} were here already."])
-        out.lines(f"  brought over: {name}" for name in merged.beside)
-        out.lines(f"  set aside: {p.sentence}" for p in merged.set_aside)
-        out.lines(f"  to settle: {p.sentence}" for p in merged.to_settle)
+    brought = f"{merged.added} entries brought in, {merged.already} were here already."
+    told = [
+        brought,
+        *(f"  brought over: {name}" for name in merged.beside),
+        *(f"  set aside: {p.sentence}" for p in merged.set_aside),
+        *(f"  to settle: {p.sentence}" for p in merged.to_settle),
+    ]
+    status = _tell_done(args, brought, merged, told)
     close_door(door)
-    return out.DONE
+    return status
 
 
 def since(args: Namespace) -> int:
     """Log lines to carry to the other machine, on standard output."""
-    count = open_door(args).since(args.start, sys.stdout.buffer)
-    sys.stdout.flush()
-    print(plural(count, "entry", "entries"), file=sys.stderr)
+    door = open_door(args)
+    with out.printing():
+        count = door.since(args.start, sys.stdout.buffer)
+        sys.stdout.flush()
+    out.error(plural(count, "entry", "entries"))
     return out.DONE
 
 
@@ -335,15 +349,8 @@ def restore(args: Namespace) -> int:
     done = door.restore(args.backup)
     if isinstance(done, Problem):
         return out.refuse(done)
-    if args.json:
-        out.as_json(done)
-    else:
-        out.lines(
-            [
-                f"{plural(done.written_back, 'entry', 'entries')} written back.",
-                *(f"  brought back: {name}" for name in done.beside),
-                *map(str, done.problems),
-            ]
-        )
+    back = f"{plural(done.written_back, 'entry', 'entries')} written back."
+    told = [back, *(f"  brought back: {name}" for name in done.beside), *map(str, done.problems)]
+    status = _tell_done(args, back, done, told)
     close_door(door)
-    return out.DONE
+    return status

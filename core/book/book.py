@@ -18,6 +18,7 @@ from core.book.entry import HEAD, Draft, Entry
 from core.book.journal import Journal, print_of
 from core.book.lines import BODY_ID, LONGEST_LINE, Flat, Reader, body_of, entries_from, line_of, lines_of
 from core.book.lock import Lock
+from core.book.writings import newest_first
 from core.collecting import no_collecting
 from core.problems import Problem, ShedbookError
 from core.text import clean
@@ -148,6 +149,17 @@ class Book:
         """Every entry of every log, each once, in key order (`on`, `at`, `id`)."""
         with no_collecting():
             return entries_from(self.entries_raw())
+
+    def own_writings(self) -> Iterator[list[Entry]]:
+        """What this machine wrote into its own log: the entries of each writing together, the newest first."""
+        path = self.folder / layout.LOGS / self._own
+        try:
+            with open_to_read(path) as fd:
+                yield from newest_first(fd)
+        except FileNotFoundError:
+            return
+        except OSError as error:
+            raise trouble(error, "read", path) from error
 
     def entries_raw(self) -> list[Flat]:
         """As `entries`, as flat JSON objects (`Entry.as_dict`): the fastest way to read everything."""

@@ -13,6 +13,7 @@ from core.book import drafts
 from core.book.book import Book
 from core.book.entry import Entry
 from core.problems import ShedbookError
+from core.text import LONGEST_TYPED
 
 from .farms import again, cut, log_of, shed
 
@@ -126,9 +127,9 @@ class TestDrafts:
     def test_what_comes_back_is_safe_to_show(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
         book = shed(tmp_path)
-        (book.folder / "draft").write_bytes(b"\x1b[2J40 straw\xff" + b"x" * 5000)
+        (book.folder / "draft").write_bytes(b"\x1b[2J40 straw\xff" + b"x" * 50_000)
         assert drafts.kept(book.folder).isprintable()
-        assert len(drafts.kept(book.folder)) <= 400
+        assert len(drafts.kept(book.folder)) <= LONGEST_TYPED
 
 
 def test_what_a_program_says_on_a_closed_stream_never_goes_into_a_log(tmp_path: Path) -> None:

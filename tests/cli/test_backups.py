@@ -37,7 +37,7 @@ def shell(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Shell:
 
 def _write_many(shell: Shell) -> None:
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(sys, "stdin", io.StringIO("low 50\nhigh 80\n"))
+        patch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(b"low 50\nhigh 80\n")))
         shell("write", "-")
 
 

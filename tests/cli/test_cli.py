@@ -120,9 +120,8 @@ def test_strike_and_history(shell: Shell) -> None:
 def test_lines_from_standard_input_are_answered_one_by_one(
     shell: Shell, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(
-        sys, "stdin", io.StringIO("low 49 high 77\n\n40 strawflower b9 dry\n45 strawflower b3 dry\n")
-    )
+    lines = b"low 49 high 77\n\n40 strawflower b9 dry\n45 strawflower b3 dry\n"
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(lines)))
     status, out, err = shell("write", "-")
     assert status == 1  # one of them was refused, the others are written
     assert len(out.splitlines()) == 3 and len(err.splitlines()) == 1

@@ -96,12 +96,14 @@ def test_undo_takes_back_all_that_one_line_wrote(door: Door) -> None:
     assert door.stock() == []
 
 
-def test_undo_leaves_the_other_hand_alone(door: Door) -> None:
+def test_undo_leaves_the_other_hand_alone_and_asks_before_it_reaches_over_its_lines(door: Door) -> None:
     other = _again(door, by="jt")
     write(other, "tonight 48")
     write(door, "low 49")
     write(other, "wind 8")
-    undone = door.write("undo")
+    asked = _refused(door, "undo")
+    assert "jt has written since" in asked.sentence and "low last night 49 F" in asked.sentence
+    undone = door.write("undo yes")
     assert isinstance(undone, Written) and undone.says == ("struck: low last night 49 F",)
 
 
