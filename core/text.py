@@ -10,6 +10,8 @@ LONGEST = 400
 
 PAGE = 78
 """Characters to a line of a printed page."""
+LONGEST_TYPED = 4_000
+"""Characters that may stand in the line being typed: what is too long to be kept stays there to be shortened."""
 
 _UNSAFE = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 

@@ -6,13 +6,14 @@ from datetime import date, timedelta
 from itertools import count
 from typing import Any
 
+from core.asks import PageLine, Sight
 from core.book.entry import Draft, Entry
-from core.brief import Brief, brief
 from core.cache import freeze
 from core.door import Door, Written
 from core.farm import Farm
 from core.fold import check, fold
 from core.problems import Problem
+from core.today import Morning, morning, page
 
 STRAW: dict[str, Any] = {
     "crop": "strawflower",
@@ -116,6 +117,21 @@ def frozen(farm: Farm) -> tuple[str, str]:
     return live, past.make()
 
 
-def morning(door: Door) -> Brief:
-    """The morning page of a book that is open."""
-    return brief(door.farm, door.today, door.by_warmth(), door.clock, door.clock_problem)
+def page_of(pencil: Pencil, width: int = 78) -> list[PageLine]:
+    """The lines of its morning page."""
+    return page(morning(Sight(pencil.farm, pencil.today)), pencil.farm, width)
+
+
+def asked_of(pencil: Pencil, part: str) -> tuple[Any, ...]:
+    """The rows of one part of its morning page."""
+    return morning(Sight(pencil.farm, pencil.today)).parts.get(part, ())
+
+
+def morning_of(door: Door) -> Morning:
+    """The morning page of a book that is open, as data."""
+    return morning(door.sight(), door.guard, door.clock_problem)
+
+
+def page_lines(door: Door, width: int = 78) -> list[PageLine]:
+    """The same as lines."""
+    return page(morning_of(door), door.farm, width, door.guard)

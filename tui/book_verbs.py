@@ -14,7 +14,8 @@ from core.units import plural
 from tui import out
 from tui.arguments import day
 from tui.cli_session import close_door, open_door, say_written
-from tui.command import Command
+from tui.command import Command, tell_done
+from tui.typed_lines import typed_lines, typed_words
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
@@ -25,16 +26,15 @@ if TYPE_CHECKING:
 
 
 def today(args: Namespace) -> int:
-    """The brief."""
-    from core.brief import brief  # of these commands this one alone reckons
-    from core.text_brief import page
+    """The morning page."""
+    from core.today import morning, page  # of these commands this one alone reckons
 
     session = open_door(args)
-    found = brief(session.farm, session.today, session.by_warmth(), session.clock, session.clock_problem)
+    found = morning(session.sight(), session.guard, session.clock_problem)
     if args.json:
-        out.as_json(found)
+        out.as_json(found.as_dict())
     else:
-        out.lines(line.text for line in page(found))
+        out.lines(line.text for line in page(found, session.farm, guard=session.guard))
     session.close()
     return out.DONE
 
@@ -75,16 +75,13 @@ def check(args: Namespace) -> int:
     session = open_door(args)
     if args.repair:
         mended = session.repair()
+        back = f"{plural(mended.written_back, 'entry', 'entries')} written back."
         if not args.json:
-            out.lines(
-                [
-                    f"{plural(mended.written_back, 'entry', 'entries')} written back.",
-                    *map(str, mended.problems),
-                ]
-            )
+            out.tell_done(back, lambda: out.lines([back, *map(str, mended.problems)]))
     problems = session.check()
     if args.json:
-        out.as_json({"ok": not problems, "entries": session.farm.count, "problems": problems})
+        told = {"ok": not problems, "entries": session.farm.count, "problems": problems}
+        out.as_json({**told, "remarks": session.remarks()})
     elif problems:
         out.lines(
             [
@@ -96,7 +93,9 @@ def check(args: Namespace) -> int:
         out.lines(
             [f"{session.farm.count} entries, all sound: checksums, ids, dates, and every stem accounted for."]
         )
-    session.close()
+    if not args.json:
+        out.lines(f"  {remark}" for remark in session.remarks())
+    close_door(session)
     return out.REFUSED if problems else out.DONE
 
 
@@ -105,22 +104,33 @@ def check(args: Namespace) -> int:
 
 def write(args: Namespace) -> int:
     """Write one line, or each line of standard input."""
-    session = open_door(args)
     if args.line == ["-"]:
-        return _write_each(session, args)
-    status = say_written(session.write(" ".join(args.line)), args)
+        return _write_each(args)
+    line = typed_words(args.line)
+    if isinstance(line, Problem):
+        return out.refuse(line)
+    session = open_door(args)
+    status = say_written(session.write(line), args)
     close_door(session)
     return status
 
 
-def _write_each(session: Door, args: Namespace) -> int:
+def _write_each(args: Namespace) -> int:
     """Each line is answered as soon as it is on the disk; a refused one stops nothing."""
+    if sys.stdin is None:
+        return out.refuse(Problem("Standard input is closed: give the lines to write, one under the other."))
+    session = open_door(args)
     status = out.DONE
-    for line in sys.stdin:
-        if line.strip():
-            status = max(status, say_written(session.write(line.rstrip("\n")), args))
-            sys.stdout.flush()
-    close_door(session)
+    try:
+        for line in typed_lines(sys.stdin.buffer):
+            told = line if isinstance(line, Problem) else session.write(line)
+            status = max(status, say_written(told, args))
+    except OSError as trouble:
+        status = out.refuse(
+            Problem(f"Standard input cannot be read on ({trouble.strerror}); what was said is written.")
+        )
+    finally:  # also where the disk refuses a line, or she stops it
+        close_door(session)
     return status
 
 
@@ -128,7 +138,7 @@ def strike(args: Namespace) -> int:
     """Strike one entry."""
     session = open_door(args)
     status = say_written(session.strike(args.id), args)
-    session.close()
+    close_door(session)
     return status
 
 
@@ -139,22 +149,25 @@ def merge(args: Namespace) -> int:
     """Bring in another machine's entries."""
     session = open_door(args)
     merged = session.merge(args.other)
-    if args.json:
-        out.as_json(merged)
-    else:
-        out.lines([f"{merged.added} entries brought in, {merged.already} were here already."])
-        out.lines(f"  brought over: {name}" for name in merged.beside)
-        out.lines(f"  set aside: {p.sentence}" for p in merged.set_aside)
-        out.lines(f"  to settle: {p.sentence}" for p in merged.to_settle)
-    session.close()
-    return out.DONE
+    brought = f"{merged.added} entries brought in, {merged.already} were here already."
+    told = [
+        brought,
+        *(f"  brought over: {name}" for name in merged.beside),
+        *(f"  set aside: {p.sentence}" for p in merged.set_aside),
+        *(f"  to settle: {p.sentence}" for p in merged.to_settle),
+    ]
+    status = tell_done(args, brought, merged, told)
+    close_door(session)
+    return status
 
 
 def since(args: Namespace) -> int:
     """Log lines to carry to the other machine, on standard output."""
-    count = open_door(args).since(args.start, sys.stdout.buffer)
-    sys.stdout.flush()
-    print(plural(count, "entry", "entries"), file=sys.stderr)
+    session = open_door(args)
+    with out.printing():
+        count = session.since(args.start, sys.stdout.buffer)
+        sys.stdout.flush()
+    out.error(plural(count, "entry", "entries"))
     return out.DONE
 
 
@@ -171,18 +184,11 @@ def restore(args: Namespace) -> int:
     done = session.restore(args.backup)
     if isinstance(done, Problem):
         return out.refuse(done)
-    if args.json:
-        out.as_json(done)
-    else:
-        out.lines(
-            [
-                f"{plural(done.written_back, 'entry', 'entries')} written back.",
-                *(f"  brought back: {name}" for name in done.beside),
-                *map(str, done.problems),
-            ]
-        )
-    session.close()
-    return out.DONE
+    back = f"{plural(done.written_back, 'entry', 'entries')} written back."
+    told = [back, *(f"  brought back: {name}" for name in done.beside), *map(str, done.problems)]
+    status = tell_done(args, back, done, told)
+    close_door(session)
+    return status
 
 
 # options

@@ -12,7 +12,7 @@ from pathlib import Path
 from core import __version__
 from core.problems import Problem, ShedbookError
 from tui import out
-from tui.parsing import LazyParser, add_command, add_shared, layout_of_help
+from tui.parsing import LazyParser, Words, add_command, add_shared, layout_of_help
 from tui.registry import Listed, command, commands
 
 COLLECT_EVERY = 50_000
@@ -24,22 +24,34 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; its exit status: 0 done, 1 refused, 2 usage."""
     gc.set_threshold(COLLECT_EVERY)
     out.ready()
+    args = argparse.Namespace(**UNSAID)
     try:
         words = sys.argv[1:] if argv is None else list(argv)
-        args = parser(command_in(words)).parse_args(words, argparse.Namespace(**UNSAID))
-    except SystemExit as stop:  # argparse has said why
-        return stop.code if isinstance(stop.code, int) else out.USAGE
-    args.farm, args.by = args.farm or _farm_of_environment(), args.by or _initials_of_environment()
-    try:
-        return run(args)
+        status = _parse(words, args)
+        if status is None:
+            args.farm, args.by = args.farm or _farm_of_environment(), args.by or _initials_of_environment()
+            status = run(args)
+            out.flush()
+        return status
     except ShedbookError as trouble:
         return out.refuse(trouble.problem)
-    except BrokenPipeError:
-        return out.pipe_closed()
+    except out.Unprinted as lost:
+        return out.unprinted(lost)
     except KeyboardInterrupt:
         return out.refuse(Problem("Stopped. What was said to be written is written."))
-    except Exception:
-        return out.unexpected(args.farm)
+    except Exception as error:
+        return out.unexpected(error)
+
+
+def _parse(words: list[str], args: argparse.Namespace) -> int | None:
+    """Put what the words say into `args`; the exit status where that was all there was to do, as with --help."""
+    try:
+        parser(command_in(words)).parse_args(words, args)
+    except SystemExit as stop:  # argparse has said why
+        status = stop.code if isinstance(stop.code, int) else out.USAGE
+        out.flush()
+        return status
+    return None
 
 
 def run(args: argparse.Namespace) -> int:
@@ -69,7 +81,7 @@ def command_in(words: Sequence[str]) -> str:
 
 def parser(called: str = "") -> argparse.ArgumentParser:
     """Every command with its line of help; of a command that is called, that one alone, for it is quicker."""
-    top = argparse.ArgumentParser(
+    top = Words(
         prog="shedbook",
         description="The working book of a small flower farm. Without a verb it opens the screen.",
         epilog='One-line entries: shedbook write "40 strawflower b3 dry". Press ? on the screen for more.',
@@ -96,9 +108,14 @@ def _initials_of_environment() -> str:
     return "".join(c for c in said if c.isalnum())[:8].lower() or "me"
 
 
-def _farm_of_environment() -> Path:
-    said = os.environ.get("SHEDBOOK_FARM")
-    return Path(said) if said else Path.home() / "shedbook"
+def _farm_of_environment() -> Path | None:
+    """The farm where no option names it; None where nobody's home is known."""
+    if said := os.environ.get("SHEDBOOK_FARM"):
+        return Path(said)
+    try:
+        return Path.home() / "shedbook"
+    except RuntimeError:
+        return None
 
 
 if __name__ == "__main__":

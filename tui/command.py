@@ -29,6 +29,11 @@ class Command(NamedTuple):
     why: str = ""
 
 
+def tell_done(args: Namespace, done: str, value: object, told: Sequence[str]) -> int:
+    """Tell what was done, as JSON or in lines; `done` says it in short, where that cannot be printed."""
+    return out.tell_done(done, lambda: out.as_json(value) if args.json else out.lines(told))
+
+
 def show_table(
     args: Namespace,
     columns: Sequence[Column],

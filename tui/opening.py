@@ -13,27 +13,29 @@ from core.door import Door
 from core.problems import Problem
 from demo_farm.open import DEMO_DAY, copy_to
 from tui import out
-from tui.cli_session import open_door
-from tui.command import Command
+from tui.cli_session import folder_of, open_door
+from tui.command import Command, tell_done
 
 
 def screen(args: Namespace) -> int:
     """Open the screen on the farm, or on the first questions where there is none yet."""
     if problem := no_terminal():
         return out.refuse(problem)
-    session = open_door(args) if is_farm(args.farm) else None
+    folder = folder_of(args)
+    session = open_door(args) if is_farm(folder) else None
 
     def create(by: str) -> Door:
-        return Door.create(args.farm, by=by or args.by, on=args.on)
+        return Door.create(folder, by=by or args.by, on=args.on)
 
     from tui.app import run  # only where there is a terminal to draw on
 
-    return run(session, create, args.farm)
+    trouble = session.backup_trouble() if session else None
+    return run(session, create, folder, said=trouble.sentence if trouble else "")
 
 
 def no_terminal() -> Problem | None:
     """Why the screen cannot open here, or None."""
-    if not sys.stdin.isatty() or not sys.stdout.isatty():
+    if sys.stdin is None or not sys.stdin.isatty() or not sys.stdout.isatty():
         return Problem(
             "The screen needs a terminal (over ssh: ssh -t HOST shedbook); 'shedbook today' needs none."
         )
@@ -52,9 +54,9 @@ def demo(args: Namespace) -> int:
     """Open the invented farm on its own day, or write it to a folder."""
     if args.path:
         copy_to(args.path)
-        print(args.path)
-        print(f"Its day is {DEMO_DAY}: shedbook --farm {args.path} --on {DEMO_DAY}", file=sys.stderr)
-        return out.DONE
+        status = out.tell_done(f"The demo farm lies in {args.path}.", lambda: out.lines([str(args.path)]))
+        out.error(f"Its day is {DEMO_DAY}: shedbook --farm {args.path} --on {DEMO_DAY}")
+        return status
     if problem := no_terminal():
         return out.refuse(problem)
     from tui.app import run  # only where there is a terminal to draw on
@@ -79,19 +81,14 @@ def new(args: Namespace) -> int:
     """Make an empty farm."""
     session = Door.create(args.folder, by=args.by, on=args.on)
     session.close()
-    if args.json:
-        out.as_json({"farm": str(args.folder)})
-        return out.DONE
-    out.lines(
-        [
-            f"A new book lies in {args.folder}. To begin, write your last frost and a bed:",
-            f"  shedbook --farm {args.folder} write last frost 14 may",
-            f"  shedbook --farm {args.folder} write bed b1 50ft",
-            "or open the screen, which asks:",
-            f"  shedbook --farm {args.folder}",
-        ]
-    )
-    return out.DONE
+    told = [
+        f"A new book lies in {args.folder}. To begin, write your last frost and a bed:",
+        f"  shedbook --farm {args.folder} write last frost 14 may",
+        f"  shedbook --farm {args.folder} write bed b1 50ft",
+        "or open the screen, which asks:",
+        f"  shedbook --farm {args.folder}",
+    ]
+    return tell_done(args, f"A new book lies in {args.folder}.", {"farm": str(args.folder)}, told)
 
 
 def _new_options(new: ArgumentParser) -> None:

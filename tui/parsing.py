@@ -13,17 +13,31 @@ from argparse import (
 )
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from core.text import clean
+from tui import out
 from tui.arguments import day
 from tui.registry import Listed, command
+
+if TYPE_CHECKING:
+    from _typeshed import SupportsWrite
 
 Commands: TypeAlias = "_SubParsersAction[LazyParser]"
 """Where commands are added."""
 
 
-class LazyParser(ArgumentParser):
+class Words(ArgumentParser):
+    """Reads the words of a command; help that cannot be printed is told like any other answer."""
+
+    def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
+        if file is None or file is sys.stdout:
+            out.text(message)
+        else:
+            super()._print_message(message, file)
+
+
+class LazyParser(Words):
     """A parser whose options are added when it is first needed: a command that is not run costs next to nothing."""
 
     fill: Callable[[], None] | None = None

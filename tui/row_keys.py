@@ -29,6 +29,8 @@ class Ask:
 
     question: str
     answers: tuple[tuple[str, str, str], ...]
+    left: str = ""
+    """What is said where she leaves it unanswered."""
 
 
 class RowKey(NamedTuple):

@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Beds",
+    kinds=("bed", "drilled", "set out", "pinched", "netted", "covered", "uncovered", "cleared", "lost"),
     verbs={
         "set out": ("set", "setting"),
         "plant": ("plant", "planted"),
@@ -21,4 +22,6 @@ SUBJECT = Subject(
     view="Beds",
     view_key="3",
     rows=("planting", "bed"),
+    asks=("beds",),
+    keeps=("plantings",),
 )

@@ -4,9 +4,12 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Cutting",
+    kinds=("cut",),
     verbs={"cut": ("cut", "cutting")},
     loose={"cut": ("",)},
     view="Cut",
     view_key="4",
     rows=("cut", "to cut"),
+    asks=("at_stage",),
+    keeps=("plantings",),
 )

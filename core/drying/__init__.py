@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Drying",
+    kinds=("hung", "weighed", "tested"),
     verbs={
         "hang": ("hang", "hung", "hanging"),
         "snap": ("snaps", "snapped"),
@@ -16,4 +17,6 @@ SUBJECT = Subject(
     view="Shelf",
     view_key="6",
     rows=("hanging",),
+    asks=("shelf",),
+    keeps=("lots",),
 )

@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Stock",
+    kinds=("moved", "sold", "used", "lost", "counted"),
     verbs={
         "lost": ("lost", "lose", "loss"),
         "sold": ("sold", "sell"),
@@ -18,4 +19,6 @@ SUBJECT = Subject(
     view="Stock",
     view_key="8",
     rows=("stock",),
+    cautions=2,
+    keeps=("last_loss",),
 )

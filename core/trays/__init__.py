@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Trays",
+    kinds=("sown", "up", "pricked out", "potted on", "step", "held", "lost"),
     verbs={
         "sow": ("sow", "sown", "sowed"),
         "up": ("up", "emerged"),
@@ -17,4 +18,6 @@ SUBJECT = Subject(
     view="Trays",
     view_key="2",
     rows=("tray",),
+    asks=("trays",),
+    keeps=("trays",),
 )

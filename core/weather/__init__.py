@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Weather",
+    kinds=("frost", "risk", "station", "low", "high", "tonight", "wind", "dusk"),
     verbs={"risk": ("risk",), "dusk": ("dusk",)},
     loose={"weather": ("low", "high", "tonight", "wind"), "frost": ("frost", "last", "first")},
     begins=("low", "high", "tonight", "wind", "last frost", "first frost"),
@@ -13,4 +14,6 @@ SUBJECT = Subject(
     },
     view="Weather",
     view_key="0",
+    cautions=1,
+    keeps=("weather",),
 )

@@ -14,7 +14,7 @@ from core.reckon.climate.frost import FrostOdds, frost_odds
 from core.trays.rows import tray_rows
 from core.units import month_day
 from core.weather.change import Change, change_json, odds_change, risk_change
-from tests.builders import morning, write
+from tests.builders import morning_of, write
 from tests.climate.made import DATA, made, rows
 from tests.weather.farms import TODAY, farm, own_lows, station, station_file
 from tui.subjects.weather import import_record, weather_of
@@ -259,4 +259,4 @@ def test_in_the_south_the_season_runs_over_new_year(tmp_path: Path) -> None:
     row = bed_rows(door.farm, door.today, door.by_warmth())[0].plantings[0]
     assert row.cut_from is not None and row.cut_to is not None
     assert "2026-12-01" < row.cut_from < row.cut_to <= "2027-05-02"
-    assert "163 days to the average first frost, 2 May" in morning(door).season
+    assert "163 days to the average first frost, 2 May" in morning_of(door).season

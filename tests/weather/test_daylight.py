@@ -11,8 +11,8 @@ import pytest
 from core.door import Door
 from core.reckon.climate.sky import clock_of_sunrise
 from core.reckon.climate.sun import Sun, sun
-from core.text_brief import page
-from tests.builders import morning, write
+from tests.builders import morning_of, write
+from tests.builders import page_lines as morning_lines
 from tests.climate.made import DATA
 from tests.weather.farms import farm
 from tui.subjects.weather import page_lines, weather_of
@@ -20,7 +20,7 @@ from tui.subjects.weather import page_lines, weather_of
 
 def test_the_morning_page_says_when_the_sun_is_up(tmp_path: Path) -> None:
     door = farm(tmp_path / "farm")
-    title = page(morning(door))[0].text
+    title = morning_lines(door)[0].text
     assert title == "Tue 23 Jun 2026, sun up 5:08   97 days to the average first frost, 28 Sep"
 
 
@@ -30,8 +30,8 @@ def test_it_says_nothing_where_the_place_is_not_known_or_the_sun_does_not_rise(
 ) -> None:
     door = Door.create(tmp_path / "farm", by="ml", on=date(2026, 6, 23))
     write(door, line)
-    assert morning(door).sun_up == ""
-    assert page(morning(door))[0].text.startswith("Tue 23 Jun 2026")
+    assert morning_of(door).sun_up == ""
+    assert morning_lines(door)[0].text.startswith("Tue 23 Jun 2026")
     assert weather_of(door).daylight is None
 
 

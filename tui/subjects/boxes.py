@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from core.boxes.asks import BOX_WORDS
 from core.boxes.kinds import BoxRow
-from core.text_brief import BOX_WORDS
 from core.units import day_text, plural
 from tui.phrases import because, strip
 from tui.row_keys import Ask, RowSort, gap, letter, one_of

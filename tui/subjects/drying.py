@@ -6,10 +6,10 @@ from argparse import Namespace
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from core.drying.asks import SHELF_WORDS
 from core.drying.rows import ShelfRow, shelf_rows
 from core.fresh.rows import FreshRow, fresh_rows
 from core.text import named, wrapped
-from core.text_brief import SHELF_WORDS
 from core.units import day_text, number, plural
 from tui.cli_session import open_door
 from tui.command import Command, show_table

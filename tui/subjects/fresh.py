@@ -7,11 +7,11 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from core.farm import BUCKET, COOLER
+from core.fresh.asks import FRESH_WORDS
 from core.fresh.rows import FreshRow, fresh_rows
 from core.reckon.vase_life import KNOWN_MISSES, LOOK
 from core.shed.air import room_air
 from core.text import named, wrapped
-from core.text_brief import FRESH_WORDS
 from core.units import day_text, plural
 from tui.cli_session import open_door
 from tui.command import Command, show_table

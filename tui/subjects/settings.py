@@ -9,7 +9,7 @@ from typing import Any
 from core.book.layout import is_farm
 from core.crops.library import caution
 from core.crops.library import sheet as library_sheet
-from core.crops.sheet import LABELS, Figure, Sheet
+from core.crops.sheet import FIGURES, Figure, Sheet
 from core.crops.sources import cited
 from core.crops.stages import USES, StageCard, stage_card
 from core.problems import Problem
@@ -51,18 +51,19 @@ def sheet_lines(sheet: Sheet, cards: Sequence[StageCard]) -> Iterator[str]:
     way = f", {sheet.way} way" if sheet.way else ""
     yield f"{sheet.title}{way} ({sheet.botanical})"
     for name, figure in sheet.figures().items():
-        yield from wrap(f"{LABELS[name] + ':':34} {figure.text}  [{figure.source}]", hang=35)
+        yield from wrap(f"{FIGURES[name].label + ':':34} {figure.text}  [{figure.source}]", hang=35)
         if figure.instead_of is not None:
             yield from wrap(
                 f"{'':34} instead of {figure.instead_of.text}  [{figure.instead_of.source}]", hang=35
             )
     if sheet.heat_units_to_first_cut is None:
+        label = FIGURES["heat_units_to_first_cut"].label
         yield from wrap(
-            f"{LABELS['heat_units_to_first_cut'] + ':':34} no published figure was found; your own may stand here",
+            f"{label + ':':34} no published figure was found; your own may stand here",
             hang=35,
         )
     for clash in sheet.clashes:
-        yield from wrap(f"Sources clash on {LABELS.get(clash.figure, clash.figure)}:", hang=2)
+        yield from wrap(f"Sources clash on {_called(clash.figure)}:", hang=2)
         for reading in clash.readings:
             yield from wrap(f"  {reading.text}  [{reading.source}]", hang=4)
     for card in cards:
@@ -97,6 +98,10 @@ def sheet_json(sheet: Sheet, cards: Sequence[StageCard]) -> dict[str, Any]:
         "notes": sheet.notes,
         "sources": [source.id for source in cited(" ".join(sheet.sources))],
     }
+
+
+def _called(name: str) -> str:
+    return FIGURES[name].label if name in FIGURES else name
 
 
 def _figure(figure: Figure[Any]) -> dict[str, Any]:

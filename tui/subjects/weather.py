@@ -147,16 +147,21 @@ def weather_risk(args: Namespace) -> int:
 def _show_or_keep(args: Namespace, session: Door, change: Change | Problem) -> int:
     if isinstance(change, Problem):
         return out.refuse(change)
-    if args.yes:
-        written = session.record(change.drafts)
-        if isinstance(written, Problem):
-            return out.refuse(written)
-        close_door(session)
+    if not args.yes:
+        _tell_change(args, change)
+        return out.DONE
+    written = session.record(change.drafts)
+    if isinstance(written, Problem):
+        return out.refuse(written)
+    close_door(session)
+    return out.tell_done(f"Written: {'; '.join(written.says)}.", lambda: _tell_change(args, change))
+
+
+def _tell_change(args: Namespace, change: Change) -> None:
     if args.json:
         out.as_json(change_json(change, written=args.yes))
-        return out.DONE
-    out.lines(wrapped(_change(change, written=args.yes)))
-    return out.DONE
+    else:
+        out.lines(wrapped(_change(change, written=args.yes)))
 
 
 def _change(change: Change, *, written: bool) -> Iterator[str]:

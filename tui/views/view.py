@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar
 
+from core.guard import UNGUARDED
+from core.problems import Problem
+from core.text import wrap
 from tui.listing import Listing
-from tui.phrases import MARK, strip
+from tui.phrases import MARK, plain, strip
 from tui.row_keys import Row, RowSort
 from tui.table import Column, Line, screen_table
 
@@ -47,6 +50,8 @@ class View:
         self.head = ""
         self.listing = Listing()
         self.columns, self.screen_rows = 80, 24
+        self.guard = UNGUARDED
+        """The door's, once the view has read it."""
 
     @property
     def width(self) -> int:
@@ -54,10 +59,31 @@ class View:
         return max(self.columns - MARK, 20)
 
     def load(self, session: Door) -> None:
-        """Read the book again; the cursor stays where it was."""
+        """Read the book again; the cursor stays where it was. A fault is one line in place of the rows."""
         self.stale = False
-        self.head, rows = self.rows(session)
+        self.guard = session.guard
+        self.head, rows = self.guard(self._name, lambda: self.rows(session), self._failed)
         self.listing.put(rows)
+
+    @property
+    def _name(self) -> str:
+        return type(self).__name__
+
+    def _failed(self, why: Problem) -> tuple[str, list[Row]]:
+        return "", [Row((), line) for line in plain(wrap(why.sentence, self.width), "caution")]
+
+    def lines_above(self) -> list[Line]:
+        """What `above` gives, or one line where that fails."""
+        return self.guard(f"What stands above {self._name}", self.above, self._fault)
+
+    def lines_below(self) -> list[Line]:
+        """What `below` gives, or a rule and one line where that fails."""
+        return self.guard(
+            f"What stands below {self._name}", self.below, lambda why: [self.rule_line(), *self._fault(why)]
+        )
+
+    def _fault(self, why: Problem) -> list[Line]:
+        return plain(wrap(why.sentence, self.columns, most=1), "caution")
 
     def rows(self, session: Door) -> tuple[str, list[Row]]:
         """The head of the list and its rows."""

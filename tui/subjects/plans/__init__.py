@@ -9,20 +9,19 @@ from typing import TYPE_CHECKING
 from core.plans.preview import Preview
 from core.plans.rows import PlanRow
 from core.plans.season_strip import SeasonStrip, season_strip
-from core.plans.typed_wish import preview_of
 from core.problems import Problem
 from core.text import named, wrap
 from core.units import MONTHS, day_text, number, plural, short_day
 from tui.phrases import because, plain, strip
 from tui.row_keys import Row, RowSort, Typed, gap, letter, whole
-from tui.subjects.plans.command import COMMANDS
+from tui.subjects.plans.command import COMMANDS, preview_in
 from tui.table import Line, fit
 from tui.views.view import View
 
 if TYPE_CHECKING:
-    from core.brief import PlanTask
     from core.door import Door
     from core.language.complete import Completion
+    from core.plans.asks import PlanTask
     from core.plans.room_weeks import RoomRow
     from core.plans.season_strip import PlanStrip, RoomStrip
     from core.plans.shortages import Shortage
@@ -57,12 +56,6 @@ PLAN = RowSort(
     ),
     view="plan",
 )
-PLANNED = RowSort(
-    "planned",
-    "On what a plan asks for",
-    (letter("next", "n", "done", "write that what is due is done", _next),),
-    view="plan",
-)
 ROOM = RowSort(
     "room",
     "On room of trays or lines",
@@ -78,7 +71,7 @@ ROOM = RowSort(
     view="plan",
 )
 GROUND = RowSort("ground", "On the beds", view="plan")
-ROWS = (PLAN, PLANNED, ROOM, GROUND)
+ROWS = (PLAN, ROOM, GROUND)
 
 
 class Plan(View):
@@ -131,7 +124,7 @@ class Plan(View):
         """Show what a typed wish comes to; with any other text the chosen row again."""
         before, self.typed = self.typed, None
         if text.lower().startswith(self.BEGINS):
-            seen = preview_of(text, session.farm, session.today, mark=session.mark, warmth=session.warmth)
+            seen = preview_in(session, text)
             self.typed = None if isinstance(seen, Problem) else seen
         return self.typed is not before
 

@@ -72,15 +72,12 @@ def plan(args: Namespace) -> int:
         if args.keep:
             return out.refuse(Problem("--what-if only looks: leave out one of --keep and --what-if."))
         return _moved(args, session, line)
-    view = _preview(session, line)
+    view = preview_in(session, line)
     if isinstance(view, Problem):
         return out.refuse(view)
     if args.keep:
-        status = say_written(
-            session.write(line if line.split()[0].lower() == "plan" else f"plan {line}"), args
-        )
-        if not args.json:
-            out.lines(wrapped(_clash_lines(view)))
+        written = session.write(line if line.split()[0].lower() == "plan" else f"plan {line}")
+        status = say_written(written, args, more=wrapped(_clash_lines(view)))
         close_door(session)
         return status
     return _seen(args, view)
@@ -96,11 +93,16 @@ def _options(plan: ArgumentParser) -> None:
     )
 
 
+def preview_in(session: Door, line: str) -> Preview | Problem:
+    """What the wish comes to; a fault in reckoning it is a sentence."""
+    return session.guard(
+        "What the wish comes to",
+        lambda: preview_of(line, session.farm, session.today, mark=session.mark, warmth=session.warmth),
+        lambda why: why,
+    )
+
+
 COMMANDS = {"plan": Command(plan, _options, csv=True)}
-
-
-def _preview(session: Door, line: str) -> Preview | Problem:
-    return preview_of(line, session.farm, session.today, mark=session.mark, warmth=session.warmth)
 
 
 # the list
