@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from textwrap import wrap
 from typing import Any, Literal
 
 from core.crops.sheet import Figure, Sheet
@@ -115,6 +116,4 @@ def _sentence(parts: Iterable[str]) -> str:
 
 
 def _lines(sentences: Iterable[str]) -> tuple[str, ...]:
-    from textwrap import wrap
-
     return tuple(line for text in sentences for line in wrap(text, WIDEST, subsequent_indent="  "))
