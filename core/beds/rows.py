@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, timedelta
-from typing import NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.beds.kinds import free_feet
 from core.crops.calendar import Window, crop_dates, cutting_ends
@@ -15,6 +15,9 @@ from core.problems import Problem
 from core.settings.sheets import farm_sheet, frosts, season_year
 from core.text import natural
 from core.units import short_day
+
+Job: TypeAlias = Literal["", "cover tonight", "net", "pinch", "cut", "clear"]
+"""What a planting needs next."""
 
 PINCH_DAYS = 21
 """Days after setting out when most are about 12 in tall, the height to pinch at [S44]; the days are common practice."""
@@ -41,7 +44,7 @@ class PlantingRow(NamedTuple):
     plants: int | None
     since: str
     age_days: int
-    job: str
+    job: Job
     job_on: str | None
     due: bool
     at_stage: tuple[str, ...]
@@ -213,14 +216,14 @@ def _next_job(
     cut_from: date | None,
     cut_to: date | None,
     tonight: float | None,
-) -> tuple[str, date | None, str]:
+) -> tuple[Job, date | None, str]:
     """(job, day for it, why): frost first, then what is due, then what comes next."""
     if sheet is None:
         return "", None, ""
     low = bears_f(sheet)
     if tonight is not None and low is not None and not bed.covered_on and tonight <= low + GROUND_COLDER_F:
         return "cover tonight", day, f"forecast {tonight:g} F; it bears {low:g} F once hardened"
-    jobs: list[tuple[date, str, str]] = []
+    jobs: list[tuple[date, Job, str]] = []
     if planting.last_cut is None:
         if _wanted(sheet.netting) and "netted" not in planting.jobs:
             jobs.append((out + timedelta(days=NET_DAYS), "net", "late nets bend stems (common practice)"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry
 from core.drying.weighing import note_dry, tests_of
@@ -25,6 +25,9 @@ from core.stems.kinds import (
 )
 from core.text import clean, natural
 from core.units import dated_text, plural
+
+BoxAsk: TypeAlias = Literal["", "treat", "dry", "close", "look"]
+"""What a box asks for: see `ASKS`."""
 
 BOX_RESULTS = ("sound", "moth", "damp", "mice")
 """What a look into a box may find."""
@@ -86,7 +89,7 @@ class BoxRow(NamedTuple):
     last_result: str | None
     treated: str | None
     next_check: str | None
-    ask: str
+    ask: BoxAsk
     says: str
     care: str
     because: str
@@ -153,7 +156,7 @@ def _next_check(box: Box, inside: list[tuple[Lot, Holding]], crops: tuple[str, .
     return begun + timedelta(days=every), f"{why} (common practice)"
 
 
-def _asks(box: Box, next_check: date, why: str, day: date) -> tuple[str, str]:
+def _asks(box: Box, next_check: date, why: str, day: date) -> tuple[BoxAsk, str]:
     """(word of `ASKS` or "", because)."""
     on, result = box.checks[-1] if box.checks else ("", "")
     if result == MOTH:
