@@ -18,12 +18,19 @@ from core import __version__
 from core.book.disk import make_folder, replace_file
 from core.book.entry import Entry
 from core.book.layout import FOLDS
+from core.codec import to_plain
 from core.farm import Bed, Box, Farm, Holding, Kept, Lot, Piece, Planting, Recipe, Register, Tray
 from core.problems import Problem
+from core.subject import fingerprint
 
 FOLD_VERSION = 13
 """Raise it whenever the fold of the same entries would come out differently."""
-_STAMP = f"{__version__}/{FOLD_VERSION}"
+
+
+def _stamp() -> str:
+    """What a cached fold must have been made by: this program, this way of folding, these subjects."""
+    return f"{__version__}/{FOLD_VERSION}/{fingerprint()}"
+
 
 I = TypeVar("I", Tray, Planting, Lot, Piece)  # noqa: E741
 _PLAIN = (
@@ -104,6 +111,7 @@ def freeze(farm: Farm) -> tuple[str, Past]:
     live["boxes"] = [_row(box) for box in farm.boxes.values()]
     live["recipes"] = [_row(recipe) for recipe in farm.recipes.values()]
     live["plans"] = [_row(plan) for plan in farm.plans.values()]
+    live["own"] = {name: to_plain(kept) for name, kept in farm.own.items()}
     live["matters"] = [[m.sentence, m.code, m.entry] for m in farm.matters]
     past: dict[str, Any] = {}
     registers: tuple[tuple[str, Register[Any]], ...] = (
@@ -126,6 +134,7 @@ def thaw(live: str, past: Past = NOTHING_PAST) -> Farm:
     """The farm in the live part's text; the finished part is read when it is asked for."""
     data = json.loads(live)
     farm = Farm(**{name: data[name] for name in _PLAIN})
+    farm.own = data["own"]
     farm.beds = {row[0]: Bed(*row) for row in data["beds"]}
     farm.boxes = {row[0]: Box(*row) for row in data["boxes"]}
     farm.recipes = {row[0]: Recipe(*row) for row in data["recipes"]}
@@ -176,7 +185,7 @@ def read_cache(folder: Path) -> Cached | None:
     try:
         data = json.loads(_checked(folder / FOLDS / "farm.json"))
         path = folder / FOLDS / str(data["past"])
-        if data["stamp"] != _STAMP or path.parent != folder / FOLDS or not path.exists():
+        if data["stamp"] != _stamp() or path.parent != folder / FOLDS or not path.exists():
             return None
         tail = [Entry.from_dict(flat) for flat in data["tail"]]
         on, at, key_id = data["base_key"]
@@ -190,7 +199,7 @@ def write_cache(folder: Path, cached: Cached) -> Cached:
     try:
         path = cached.past.path or _write_past(folder, cached.past.make())
         body = {
-            "stamp": _STAMP,
+            "stamp": _stamp(),
             "mark": cached.mark,
             "past": path.name,
             "base_key": cached.base_key,

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Any, Generic, NamedTuple, TypeVar
 
+from core.codec import from_plain
 from core.problems import Problem
 
 USES = ("fresh", "dry", "wire")
@@ -287,6 +288,7 @@ class Kept:
 
 
 T = TypeVar("T", Tray, Planting, Lot, Piece)
+P = TypeVar("P")
 
 
 class Register(Generic[T]):
@@ -388,6 +390,17 @@ class Farm:
     last_on: str = ""
     matters: list[Problem] = field(default_factory=list)
     """What does not add up and wants settling, never resolved by guess."""
+
+    own: dict[str, Any] = field(default_factory=dict)
+    """What subjects keep in types of their own, by the name of the type: as the cached fold has it until asked."""
+
+    def part(self, of: type[P]) -> P:
+        """What a subject keeps in a type of its own: one that can be made without arguments, and kept by `codec`."""
+        name = f"{of.__module__}.{of.__qualname__}"
+        kept = self.own.get(name)
+        if not isinstance(kept, of):
+            self.own[name] = kept = of() if kept is None else from_plain(of, kept)
+        return kept
 
     def note_variety(self, crop: str, variety: str | None) -> None:
         """Remember a variety or colour that was written for a crop."""
