@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from core.crops.sheet import Sheet
     from core.language.complete import Completion
     from core.plans.succession import Warmth
+    from core.wanted import Wanted
     from core.weather.records import WeatherRecords
 
 HEAT_UNITS = "heat_units_to_first_cut"
@@ -165,17 +166,19 @@ class Door:
         """Read what other processes and machines wrote; whether there was anything."""
         return self._folded.refresh()
 
-    def entries(self, since: date | None = None) -> list[Entry]:
-        """All entries in order, or those dated from `since` on; up to `on` where the book is read as of a day."""
-        first = since.isoformat() if since else ""
-        found = self._book.entries()
-        if self.on is not None:
-            found = folding.as_of(found, self.on.isoformat())
-        return [e for e in found if first <= e.on]
+    def entries(self, wanted: Wanted | None = None) -> list[Entry]:
+        """All entries in order, or those wanted; up to `on` where the book is read as of a day."""
+        if wanted is None or not any(wanted):
+            found = self._book.entries()
+        else:
+            from core import record  # the record's query side is loaded only where it is asked
+
+            found = record.entries(record.ask_of(self._book), wanted, self.farm)
+        return found if self.on is None else folding.as_of(found, self.on.isoformat())
 
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
-        from core.history import history  # the record's query side is loaded only where it is asked
+        from core.history import history  # likewise
         from core.record import ask_of
 
         return history(ask_of(self._book), code)

@@ -6,8 +6,7 @@ Loaded only where such a question is asked: the morning has its cached fold.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from datetime import date
-from typing import NamedTuple, TypeAlias
+from typing import TypeAlias
 
 from tinydb import where
 from tinydb.queries import QueryInstance, QueryLike
@@ -17,24 +16,10 @@ from core.book.entry import Entry
 from core.book.tiny import BookDB
 from core.farm import Farm
 from core.subject import kind_of
+from core.wanted import Wanted
 
 Ask: TypeAlias = Callable[[QueryLike], list[Entry]]
 """The entries for which a query holds, in the order of the fold."""
-
-
-class Wanted(NamedTuple):
-    """Which entries are asked for; what is left out asks nothing.
-
-    `crop` and `bed` also find what speaks of a tray, a planting or a lot of theirs; `word` stands anywhere in a field.
-    """
-
-    kind: str | None = None
-    crop: str | None = None
-    bed: str | None = None
-    by: str | None = None
-    word: str | None = None
-    since: date | None = None
-    until: date | None = None
 
 
 def ask_of(book: Book) -> Ask:
@@ -61,7 +46,7 @@ def entries(ask: Ask, wanted: Wanted, farm: Farm) -> list[Entry]:
     if wanted.crop:
         query &= (where("crop") == wanted.crop) | speaks_of(_codes(farm, crop=wanted.crop))
     if wanted.bed:
-        query &= (where("bed") == wanted.bed) | speaks_of(_codes(farm, bed=wanted.bed))
+        query &= speaks_of({wanted.bed, *_codes(farm, bed=wanted.bed)})
     if wanted.word:
         query &= _says(wanted.word.casefold())
     return ask(query)

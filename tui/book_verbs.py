@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING
 from core.kinds import sentence
 from core.problems import Problem
 from core.units import plural
+from core.wanted import Wanted
 from tui import out
 from tui.arguments import day
 from tui.cli_session import close_door, open_door, say_written
 from tui.command import Command, tell_done
+from tui.parsing import add_shared
 from tui.typed_lines import typed_lines, typed_words
 
 if TYPE_CHECKING:
@@ -40,9 +42,17 @@ def today(args: Namespace) -> int:
 
 
 def entries(args: Namespace) -> int:
-    """The entries, oldest first."""
+    """The entries, or those that are asked for, oldest first."""
     session = open_door(args)
-    _print_entries(args, session, session.entries(args.since))
+    crop = args.crop
+    if crop is not None:
+        from core.crops.library import one_crop  # only where a crop is asked for
+
+        crop = one_crop(crop)
+    if isinstance(crop, Problem):
+        return out.refuse(crop)
+    wanted = Wanted(args.kind, crop, args.bed, args.of, args.word, args.since, args.until)
+    _print_entries(args, session, session.entries(wanted))
     return out.DONE
 
 
@@ -203,8 +213,20 @@ def _strike_options(strike: ArgumentParser) -> None:
 
 
 def _entries_options(entries: ArgumentParser) -> None:
+    add_shared(entries, by=False)
+    for name, what, says in (
+        ("kind", "KIND", "only of this kind, such as: cut"),
+        ("crop", "CROP", "only of this crop, and of its trays, plantings and lots"),
+        ("bed", "BED", "only of this bed, and of what grew there"),
+        ("word", "WORD", "only those in which this stands"),
+    ):
+        entries.add_argument(f"--{name}", metavar=what, default=None, help=says)
+    entries.add_argument("--by", metavar="INITIALS", dest="of", default=None, help="only by this person")
     entries.add_argument(
         "--since", metavar="YYYY-MM-DD", type=day, default=None, help="only those dated from then on"
+    )
+    entries.add_argument(
+        "--until", metavar="YYYY-MM-DD", type=day, default=None, help="only those dated up to then"
     )
 
 
@@ -234,7 +256,7 @@ COMMANDS = {
     "today": Command(today),
     "write": Command(write, _write_options),
     "strike": Command(strike, _strike_options),
-    "entries": Command(entries, _entries_options),
+    "entries": Command(entries, _entries_options, shared=False),
     "history": Command(history, _history_options),
     "check": Command(check, _check_options),
     "merge": Command(merge, _merge_options),

@@ -49,8 +49,8 @@ class LazyParser(Words):
         return super().parse_known_args(args, namespace)
 
 
-def add_shared(parser: ArgumentParser) -> None:
-    """The options that may stand before a command or after it."""
+def add_shared(parser: ArgumentParser, *, by: bool = True) -> None:
+    """The options that may stand before a command or after it; without `by` where that means something else."""
     parser.add_argument(
         "--farm", metavar="DIR", type=Path, default=SUPPRESS, help="the farm's folder (or SHEDBOOK_FARM)"
     )
@@ -61,9 +61,14 @@ def add_shared(parser: ArgumentParser) -> None:
         default=SUPPRESS,
         help="read the book, and write, as of that day",
     )
-    parser.add_argument(
-        "--by", metavar="INITIALS", type=_initials, default=SUPPRESS, help="who is writing (or SHEDBOOK_BY)"
-    )
+    if by:
+        parser.add_argument(
+            "--by",
+            metavar="INITIALS",
+            type=_initials,
+            default=SUPPRESS,
+            help="who is writing (or SHEDBOOK_BY)",
+        )
 
 
 def add_command(verbs: Commands, listed: Listed) -> None:

@@ -53,6 +53,12 @@ def find_crops(text: str) -> list[str]:
     return sorted(found, key=lambda crop: not " ".join(_words(crop)).startswith(start))
 
 
+def one_crop(text: str) -> str | Problem:
+    """The crop that `text` names, or why it is none, or not one."""
+    found = [text] if (text, "") in _rows() else find_crops(text)
+    return found[0] if len(found) == 1 else _not_one(text, found)
+
+
 def sheet(
     crop: str, way: str | None = None, own: Mapping[str, tuple[str, str]] | None = None
 ) -> Sheet | Problem:
@@ -61,10 +67,9 @@ def sheet(
     `own` holds the farm's own figures, {figure name: (value, where it comes from)}; each stands in place of
     the library's, which stays beside it as `instead_of`. A Problem says which crop, way or figure is unknown.
     """
-    found = [crop] if (crop, "") in _rows() else find_crops(crop)
-    if len(found) != 1:
-        return _not_one(crop, found)
-    name = found[0]
+    name = one_crop(crop)
+    if isinstance(name, Problem):
+        return name
     if way and way not in ways(name):
         known = ways(name)
         other = f"write {_either(known)}, or leave the way out" if known else "leave the way out"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 from pathlib import Path
 from typing import Protocol
 
@@ -27,7 +26,7 @@ class OpenBook(Protocol):
     def folder(self) -> Path: ...
     @property
     def farm(self) -> Farm: ...
-    def entries(self, since: date | None = None) -> Sequence[Entry]: ...
+    def entries(self) -> Sequence[Entry]: ...
 
 
 class WeatherRecords:

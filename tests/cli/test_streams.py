@@ -16,6 +16,7 @@ import pytest
 from _pytest.mark import ParameterSet
 
 from core.door import Door
+from core.wanted import Wanted
 from demo_farm.open import DEMO_DAY, copy_to
 from tests.shell import Shell
 from tui.cli import main
@@ -177,7 +178,7 @@ def test_lines_that_nobody_hears_the_answer_of_are_all_written(farm: Path) -> No
     assert done.returncode == 0 and done.stderr.count("Written: wind") == 7
     winds = [
         e.fields["mph"]
-        for e in Door.open(farm, by="ml", on=DEMO_DAY).entries(date(2026, 5, 1))
+        for e in Door.open(farm, by="ml", on=DEMO_DAY).entries(Wanted(since=date(2026, 5, 1)))
         if e.by == "ml"
     ]
     assert winds == [*range(2, 9)]
