@@ -10,7 +10,7 @@ SUBJECT = Subject(
     commands={"plan": "the kept plans, and the room there is; with a wish, what it comes to"},
     view="Plan",
     view_key="9",
-    rows=("plan", "room", "ground"),
+    rows=("plan", "planned", "room", "ground"),
     asks=("plans",),
     keeps=("plans",),
 )

@@ -210,7 +210,9 @@ async def test_today_speaks_of_a_plan_that_is_behind_and_leads_to_it(planned: Op
         await pilot.press("enter")
         assert app.open_view == "plan"
         assert app.view.listing.row is not None and app.view.listing.row.id == ("plan", "N01")
-        await pilot.press("1", "n")
+        await pilot.press("1", "d")
+        assert app.door.farm.plans["N01"].is_live, "no key of Today gives a plan up"
+        await pilot.press("n")
         assert app.entry.value.startswith("drill sunflower 'lemon'")
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from core.beds.asks import BedTask, beds_of
 from core.cutting.asks import AtStage
+from core.plans.asks import PlanTask
 from core.today import morning, page
 from core.trays.asks import TrayTask
 from core.trays.rows import tray_rows
@@ -28,7 +29,7 @@ GROUP = RowSort("group", "On several at once")
 class Today(View):
     """The morning page."""
 
-    SORTS = ("tray", "planting", "hanging", "fresh", "to cut", "plan", "box")
+    SORTS = ("tray", "planting", "hanging", "fresh", "to cut", "planned", "box")
     JOBS = ("Weather and frost", "Cut")
 
     def rows(self, session: Door) -> tuple[str, list[Row]]:
@@ -68,7 +69,8 @@ def _row(sight: Sight, line: PageLine) -> Row:
         return Row(GROUP.id(line.opens), bare.line, GROUP, goes=line.opens)
     if not line.about:
         return bare
-    sort, value = row_sort(line.about[0]), _value(sight, line.row)
+    is_plan = isinstance(line.row, PlanTask)
+    sort, value = row_sort("planned" if is_plan else line.about[0]), _value(sight, line.row)
     if isinstance(line.row, AtStage):
         typed = sort.keys[0].line(value)
         assert isinstance(typed, Typed)

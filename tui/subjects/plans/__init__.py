@@ -56,6 +56,13 @@ PLAN = RowSort(
     ),
     view="plan",
 )
+PLANNED = RowSort(
+    "planned",
+    "On what a plan asks for",
+    (letter("next", "n", "done", "write that what is due is done", _next),),
+    view="plan",
+)
+"""In Today: known as the plan is, but no key there gives it up."""
 ROOM = RowSort(
     "room",
     "On room of trays or lines",
@@ -71,7 +78,7 @@ ROOM = RowSort(
     view="plan",
 )
 GROUND = RowSort("ground", "On the beds", view="plan")
-ROWS = (PLAN, ROOM, GROUND)
+ROWS = (PLAN, PLANNED, ROOM, GROUND)
 
 
 class Plan(View):
