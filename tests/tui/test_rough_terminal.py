@@ -281,9 +281,10 @@ def test_a_storm_of_sizes_leaves_the_screen_whole(folder: Path) -> None:
     for n in range(120):
         ioctl(terminal.fd, termios.TIOCSWINSZ, struct.pack("HHHH", 5 + n % 40, 20 + 7 * n % 150, 0, 0))
         terminal.read(0.003)
-    ioctl(terminal.fd, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
+    ioctl(terminal.fd, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 79, 0, 0))
+    terminal.settle()
     terminal.screen.reset()
-    time.sleep(0.1)
+    ioctl(terminal.fd, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))  # drawn whole once more
     terminal.type("2wwind 9")
     terminal.until("write:  wind 9")
     terminal.until("snapdragon pink")
