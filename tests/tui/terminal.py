@@ -48,8 +48,8 @@ class Terminal:
         environment |= {"TERM": "xterm-256color", "LANG": "C.UTF-8", "PYTHONPATH": str(ROOT), **env}
         self.pid, self.fd = pty.fork()
         if self.pid == 0:
+            ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
             os.execve(sys.executable, [sys.executable, "-c", PROGRAM, str(folder), day], environment)
-        ioctl(self.fd, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
 
     @property
     def text(self) -> str:
