@@ -19,6 +19,8 @@ import pyte
 
 ROOT = Path(__file__).parents[2]
 SECONDS = 20.0
+NOT_PASSED_ON = ("NO_COLOR", "LANG", "LC_ALL", "LC_CTYPE", "COLUMNS", "LINES")
+"""What the tests' own surroundings may say of another terminal."""
 
 PROGRAM = """
 import datetime, os, sys
@@ -42,9 +44,7 @@ class Terminal:
         self.stream = pyte.ByteStream(self.screen)
         self.sent = b""
         """Everything the program wrote."""
-        environment = {
-            k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "LANG", "LC_ALL", "LC_CTYPE")
-        }
+        environment = {k: v for k, v in os.environ.items() if k not in NOT_PASSED_ON}
         environment |= {"TERM": "xterm-256color", "LANG": "C.UTF-8", "PYTHONPATH": str(ROOT), **env}
         self.pid, self.fd = pty.fork()
         if self.pid == 0:

@@ -68,7 +68,8 @@ def test_without_colour_none_is_sent_and_never_more_than_the_terminals_own(folde
 
 
 def test_a_terminal_without_utf_8_gets_plain_signs_and_keeps_its_columns(folder: Path) -> None:
-    Door.open(folder, by="jm", on=TODAY).write('farm name "Ch\u00eane"')
+    told = Door.open(folder, by="jm", on=TODAY).write('farm name "Ch\u00eane"')
+    assert isinstance(told, Written), told
     terminal = Terminal(
         folder, DAY, LANG="C", PYTHONIOENCODING="ascii", PYTHONUTF8="0", TERM="linux", columns=100
     )
