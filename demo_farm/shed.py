@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 
-from core.drying.lines import sheet_bunch
 from core.drying.rows import ShelfRow
 from core.farm import BENCH
 from core.fresh.rows import FreshRow
 from core.pieces.wiring import FRESH_DAYS
+from core.settings.sheets import sheet_bunch
 from core.shed.line_room import FEET_A_BUNCH, lines_room
 from demo_farm.drying import DRY_RATIO, Curve, curve, on_the_scale
 from demo_farm.plan import HEAT_F, LATE, LINES, TO_RESCUE, WEIGHED_AT
