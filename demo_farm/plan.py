@@ -1,122 +1,74 @@
-"""The farm on paper: place, people, beds, what is sown, drilled and standing, what is cut for which use."""
+"""The farm on paper: place, people, beds, what is sown and standing, what is cut for which use, what is made."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 DEMO_DAY = date(2026, 6, 23)
 """The day the demo opens on, at dawn: a Tuesday, with the market still to come."""
+FIRST_DAY = date(2025, 1, 4)
 
 FARM = "Hither Fallow"
-LATITUDE, LONGITUDE, ZONE = 44.1, -72.6, "America/New_York"
+ZONE = "America/New_York"
 GROWER, HELPER = "MK", "JT"
 SHED, NETBOOK = "shed", "netbook"
 
-FROSTS = (
+LINES = {
+    "line 1": (20, "dark fan"),
+    "line 2": (20, "dark fan"),
+    "line 3": (16, "dark fan"),
+    "line 4": (16, "dark fan"),
+    "line 5": (14, "dark fan"),
+    "line 6": (12, "dark fan"),
+    "line 7": (12, "light"),
+    "line 8": (8, "light"),
+}
+"""The lines of the shed: their feet, dark or light, with a fan or not said."""
+FIELD_BEDS = tuple(f"b{n}" for n in range(1, 21))
+
+STANDING = {
+    "peony": ("'blush' e1 45ft 30 plants 2021-10-02", "05-31", 3),
+    "yarrow": ("'yellow' e2 30ft 90 plants 2023-05-06", "06-04", 5),
+    "sea holly": ("'blue' e2 24ft 36 plants 2023-05-06", "07-08", 3),
+    "lavender": ("'purple' e3 50ft 60 plants 2022-05-21", "06-19", 4),
+    "hydrangea": ("'lime' e4 55ft 12 plants 2020-05-16", "08-12", 6),
+}
+"""What stood there before the book began and is never cleared: crop -> as planted, about its first cut, weeks of it."""
+
+PACKS = {
+    "wire 22": (250, 80),
+    "wire 24": (250, 80),
+    "wire 26": (200, 60),
+    "wire 20": (20, 4),
+    "tape": (12, 2),
+    "bands": (1000, 250),
+    "ring 12in": (12, 4),
+    "pin": (100, 12),
+    "ribbon": (30, 6),
+    "sleeve": (250, 40),
+}
+"""Making -> how many are bought at a time, and the number at which it is bought again."""
+
+OPENING = (
+    f"farm name '{FARM}' latitude 44.1 longitude -72.6 zone {ZONE}",
     "last frost 05-14",
-    "last frost 32F 10% 05-30",
-    "last frost 28F 50% 04-27",
-    "last frost 28F 10% 05-12",
-    "last frost 24F 50% 03-26",
-    "last frost 24F 10% 04-18",
-    "last frost 36F 50% 05-27",
-    "last frost 36F 10% 06-08",
+    *(f"last frost {odds}" for odds in ("32F 10% 05-30", "28F 50% 04-27", "28F 10% 05-12", "24F 50% 03-26")),
+    *(f"last frost {odds}" for odds in ("24F 10% 04-18", "36F 50% 05-27", "36F 10% 06-08")),
     "first frost 09-28",
-    "first frost 36F 50% 09-17",
-    "first frost 28F 50% 10-10",
-    "first frost 24F 50% 10-24",
-)
-OWN_FIGURES = (
+    *(f"first frost {odds}" for odds in ("36F 50% 09-17", "28F 50% 10-10", "24F 50% 10-24")),
+    *(f"bed {bed} 50ft" for bed in FIELD_BEDS),
+    *(f"bed e{n} 60ft 48in" for n in range(1, 5)),
+    "room lights 28",
+    "room hardening 16",
+    *(f"{name} is {feet}ft {air}" for name, (feet, air) in LINES.items()),
     "sheet strawflower early spacing 9 closer than the handbook, own trial",
     "sheet statice drying_days 10-14 own shed, north wall",
     "sheet baby's breath drying_days 6-9 own shed, under the roof",
-)
-BEDS = (*(f"bed b{n} 50ft" for n in range(1, 21)), *(f"bed e{n} 60ft 48in" for n in range(1, 5)))
-ROOMS = ("room lights 28", "room hardening 16")
-PLANS = (
-    ("2026-03-07", "plan 240 statice blue dry by 10-15"),
-    ("2026-03-07", "plan 150 strawflower purple dry by 10-03"),
-    ("2026-06-14", "plan 60 sunflower lemon fresh by 08-21"),
-    ("2026-06-14", "plan 60 sunflower gold fresh a week from 09-01 to 09-20"),
-)
-"""What is promised for the autumn: the day on which it was planned, and the line."""
-FIELD_BEDS = tuple(f"b{n}" for n in range(1, 21))
-
-
-@dataclass(frozen=True, slots=True)
-class HangingLine:
-    """A line of the shed: its feet, dark or light, with a fan or not said."""
-
-    feet: int
-    light: str
-    fan: str = ""
-
-
-LINES = {
-    "line 1": HangingLine(20, "dark", "fan"),
-    "line 2": HangingLine(20, "dark", "fan"),
-    "line 3": HangingLine(16, "dark", "fan"),
-    "line 4": HangingLine(16, "dark", "fan"),
-    "line 5": HangingLine(14, "dark", "fan"),
-    "line 6": HangingLine(12, "dark", "fan"),
-    "line 7": HangingLine(12, "light"),
-    "line 8": HangingLine(8, "light"),
-}
-TO_RESCUE = 15
-"""Unsold stems of a lot that are worth a place on a line."""
-WEIGHED_AT = (
-    {1: 6.75, 2: 17.8, 4: 6.75, 6: 6.75, 9: 17.8, 12: 6.75, 16: 6.75, 20: 6.75},
-    {2: 17.8, 4: 6.75, 7: 6.75, 10: 17.8, 14: 6.75, 18: 6.75},
-)
-"""Days after the hanging -> the hour at which a marked bunch is weighed again: one rhythm or the other."""
-
-BOXED_TOGETHER = (
-    ("strawflower",),
-    ("statice", "sea holly"),
-    ("globe amaranth", "bachelor's button"),
-    ("celosia, plume", "celosia, wheat", "celosia, crested", "amaranth"),
-    ("larkspur", "lavender"),
-    ("bunny tail grass", "quaking grass", "broom corn", "ornamental millet", "flax"),
-    ("safflower", "sunflower", "marigold", "calendula", "zinnia"),
-    ("poppy", "nigella", "starflower", "scabiosa"),
-    ("winged everlasting", "sunray", "xeranthemum"),
-    ("peony", "hydrangea"),
-    ("yarrow", "ammi", "baby's breath", "feverfew"),
-)
-"""Crops that share a box; all others share one too."""
-BOX_PLACES = (
-    "dark loft",
-    "dark loft",
-    "dark under the stairs",
-    "dark loft",
-    "light window shelf",
-    "dark loft",
-)
-"""Where the boxes stand, in turn."""
-
-FIRST_MAKINGS = (
+    *(f"plant {crop} {planted}" for crop, (planted, _, _) in STANDING.items()),
     "farm wire SWG",
-    "bought 250 wire 22",
-    "bought 250 wire 24",
-    "bought 200 wire 26",
-    "bought 20 wire 20",
-    "bought 12 tape",
-    "bought 1000 bands",
-    "bought 12 ring 12in",
-    "bought 100 pin",
-    "bought 30 ribbon",
-    "bought 250 sleeve",
-    "reorder 80 wire 22",
-    "reorder 80 wire 24",
-    "reorder 60 wire 26",
-    "reorder 4 wire 20",
-    "reorder 2 tape",
-    "reorder 250 bands",
-    "reorder 4 ring 12in",
-    "reorder 12 pin",
-    "reorder 6 ribbon",
-    "reorder 40 sleeve",
+    *(f"bought {pack} {making}" for making, (pack, _) in PACKS.items()),
+    *(f"reorder {least} {making}" for making, (_, least) in PACKS.items()),
     "recipe wreath-12 as wreath 12in",
     "recipe crown-b crown 22in 75min: 14 wired strawflower, 15 dry any filler, 2 wire 20, 1 ribbon",
     "recipe buttonholes as buttonhole",
@@ -126,55 +78,144 @@ FIRST_MAKINGS = (
     "recipe summer-bunch bouquet 5min: 4 fresh zinnia, 2 fresh sunflower, 6 fresh any, 1 sleeve",
     "recipe dry-posy bouquet 12min: 9 dry any, 3 dry any grass, 1 ribbon",
 )
-MAKINGS_ON = date(2025, 1, 11)
-PACKS = {
-    "wire 22": 250,
-    "wire 24": 250,
-    "wire 26": 200,
-    "wire 20": 20,
-    "tape": 12,
-    "bands": 1000,
-    "ring 12in": 12,
-    "pin": 100,
-    "ribbon": 30,
-    "sleeve": 250,
-}
-"""How many of each are bought at a time."""
-LAST_ORDER = date(2026, 6, 20)
-"""The last Saturday on which anything was bought."""
-COUNTED = (
-    ("2025-08-16", "count 610 bands"),
-    ("2025-11-29", "count 205 bands"),
-    ("2026-05-30", "count 840 bands"),
-    ("2026-06-20", "count 46 wire 26"),
-    ("2026-06-20", "count 4 tape"),
-)
+"""What is written on the first day, line by line."""
 
-MADE_IN = {
-    2: "buttonholes",
-    3: "dry-posy",
-    4: "dry-posy",
-    5: "crown-b",
-    6: "crown-b",
-    9: "crown-b",
-    10: "crown-b",
-    11: "wreath-12",
-    12: "wreath-12",
-}
+MADE_IN = {2: "buttonholes", 3: "dry-posy", 4: "dry-posy", 11: "wreath-12", 12: "wreath-12"}
+MADE_IN |= dict.fromkeys((5, 6, 9, 10), "crown-b")
 """Month -> what is made on Fridays, as far as the stock allows."""
-WEDDING = ("2026-06-19", "buttonholes")
-"""What is made on that day goes out whole on the next."""
 BOUQUETS = ("june-bunch", "summer-bunch", "market-bunch")
 """Made on the eve of a market: the first of which there are stems enough."""
-BOUQUET_DAYS = (0, 4)
 MOST_AT_ONCE = {"wreath-12": 3, "crown-b": 4, "buttonholes": 6, "dry-posy": 5} | dict.fromkeys(BOUQUETS, 7)
+ORDERED = ("2026-06-19", "buttonholes")
+"""What is made on that day, for a wedding, goes out whole on the next."""
 
-EVERY_YEAR = (2025, 2026)
+MARKETS = {1: "Tuesday market", 5: "Saturday market"}
+"""Weekday (Monday is 0) -> the stall of that day."""
+MARKET_MONTHS = range(5, 11)
+FLOWER_SHOP, FLOWER_SHOP_DAY = "Cobblegate flower shop", 3
+DRY_BUYERS = ("Saturday market", FLOWER_SHOP, "the tea room in Upper Lane", "wreath circle")
+"""Who buys: invented, every one."""
+DRY_SALES = {1: 2, 2: 4, 3: 4, 4: 4, 5: 4, 6: 2, 7: 0, 8: 2, 9: 4, 10: 8, 11: 9, 12: 8}
+"""Month -> boxes gone to on a Saturday."""
+
+BOX_PLACES = (
+    "dark loft",
+    "dark loft",
+    "dark under the stairs",
+    "dark loft",
+    "light window shelf",
+    "dark loft",
+)
+"""Where the boxes stand, in turn."""
+MORNING, NOON, EVENING = 6.75, 12.4, 17.8
+WEIGHED_AT = (
+    dict.fromkeys((1, 4, 6, 12, 16, 20), MORNING) | dict.fromkeys((2, 9), EVENING),
+    dict.fromkeys((4, 7, 14, 18), MORNING) | dict.fromkeys((2, 10), EVENING),
+)
+"""Days after the hanging -> the hour at which a marked bunch is weighed again: one rhythm or the other."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sowing:
-    """One tray. `when` is a share of the crop's reckoned window (0 its first day, 1 its last) or "MM-DD"."""
+class Crop(NamedTuple):
+    """How a crop is cut and dried here: its uses in turn (f fresh, d dry, w wire), the days between two cuts, its box,
+    which crops of one word share, the grams of a fresh stem, the share of them that is left when it is dry, and the
+    shape of its drying (below 1: a slow end).
+    """
+
+    uses: str
+    every: int
+    box: str = "all sorts"
+    grams: float = 8.0
+    kept: float = 0.2
+    shape: float = 1.0
+
+
+CROPS = {
+    "strawflower": Crop("dwfwd", 3, "everlasting", 7.0, 0.19, 0.95),
+    "statice": Crop("dfd", 6, "statice", 8.0, 0.31),
+    "globe amaranth": Crop("dfdd", 6, "globe", 6.0, 0.2),
+    "celosia, crested": Crop("df", 6, "celosia", 26.0, 0.17, 0.9),
+    "celosia, plume": Crop("dfd", 6, "celosia", 12.0, 0.17, 0.95),
+    "celosia, wheat": Crop("dfd", 7, "celosia", 8.0, 0.2),
+    "larkspur": Crop("fdd", 3, "blue", 14.0, 0.17),
+    "ammi": Crop("ffd", 4, "umbel"),
+    "bachelor's button": Crop("dff", 4, "globe", 6.5, 0.19),
+    "snapdragon": Crop("f", 5),
+    "stock": Crop("f", 3),
+    "sweet pea": Crop("f", 3),
+    "lisianthus": Crop("f", 6),
+    "zinnia": Crop("f", 5, "seed"),
+    "cosmos": Crop("f", 6),
+    "sunflower": Crop("f", 3, "seed"),
+    "dahlia": Crop("f", 6),
+    "marigold": Crop("ffd", 9, "seed"),
+    "calendula": Crop("ff", 7, "seed"),
+    "nigella": Crop("fd", 5, "pod"),
+    "scabiosa": Crop("f", 8, "pod"),
+    "starflower": Crop("d", 7, "pod"),
+    "poppy": Crop("d", 5, "pod"),
+    "yarrow": Crop("dfd", 5, "umbel", 14.0, 0.2),
+    "lavender": Crop("dfd", 5, "blue", 1.6, 0.24),
+    "baby's breath": Crop("fd", 4, "umbel", 9.0, 0.2),
+    "amaranth": Crop("df", 7, "celosia"),
+    "bells of Ireland": Crop("fd", 6),
+    "bunny tail grass": Crop("dd", 9, "grass", 0.9, 0.38),
+    "quaking grass": Crop("d", 7, "grass", 1.0, 0.4),
+    "winged everlasting": Crop("d", 8, "straw"),
+    "sunray": Crop("d", 5, "straw"),
+    "xeranthemum": Crop("d", 8, "straw"),
+    "safflower": Crop("df", 4, "seed"),
+    "sea holly": Crop("df", 6, "statice", 10.0, 0.2),
+    "feverfew": Crop("fd", 6, "umbel"),
+    "Sweet William": Crop("f", 4),
+    "rudbeckia": Crop("fd", 8),
+    "China aster": Crop("f", 5),
+    "hydrangea": Crop("df", 10, "peony", 60.0, 0.17, 0.9),
+    "peony": Crop("ffd", 3, "peony", 38.0, 0.16, 0.9),
+    "eucalyptus": Crop("df", 9),
+    "flax": Crop("d", 4, "grass"),
+    "broom corn": Crop("d", 8, "grass", 24.0, 0.34, 0.95),
+    "ornamental millet": Crop("df", 5, "grass", 9.0, 0.36),
+    "craspedia": Crop("df", 8, "all sorts", 6.0, 0.18),
+    "sweet Annie": Crop("d", 7),
+}
+USE_OF = {"f": "fresh", "d": "dry", "w": "wire"}
+
+STAGES = {
+    ("strawflower", "fresh"): "3 rows open",
+    ("strawflower", "dry"): "2 rows open centre shut",
+    ("strawflower", "wire"): "2 rows open centre shut",
+    ("peony", "fresh"): "soft bud",
+    ("peony", "dry"): "half open",
+    ("zinnia", "fresh"): "full firm",
+    ("larkspur", "fresh"): "half open",
+    ("larkspur", "dry"): "nearly all open",
+    ("sunflower", "fresh"): "first petals loosened",
+    ("statice", "dry"): "all coloured",
+    ("globe amaranth", "dry"): "full colour firm",
+    ("winged everlasting", "dry"): "buds closed",
+    ("yarrow", "dry"): "full firm",
+    ("celosia, plume", "dry"): "full colour",
+}
+"""The stage that is mostly written with a cut."""
+LATE = {
+    "strawflower": ("pollen showing", "blown"),
+    "globe amaranth": ("past full", "shatter"),
+    "larkspur": ("all open", "shatter"),
+    "winged everlasting": ("centre showing", "brown"),
+    "peony": ("fully open", "blown"),
+    "statice": ("past full colour", "brown"),
+}
+"""Crop -> what it looks like that was cut too late, and what it is lost by afterwards."""
+
+EVERY_YEAR, ONLY_2025, ONLY_2026 = (2025, 2026), (2025,), (2026,)
+
+
+class Sowing(NamedTuple):
+    """One tray of so many cells, or without cells a row drilled in a bed; tubers go out as so many `plants`.
+
+    `when` is a share of the crop's reckoned window (0 its first day, 1 its last) or "MM-DD". What `waits` has no bed
+    free: it is left standing under the lights.
+    """
 
     crop: str
     variety: str
@@ -185,43 +226,8 @@ class Sowing:
     germination: float = 0.85
     way: str | None = None
     waits: bool = False
-    """Its bed is not free: it is left standing under the lights."""
+    plants: int = 0
 
-
-@dataclass(frozen=True, slots=True)
-class Drilling:
-    """One sowing straight in a bed; `when` as for a tray."""
-
-    crop: str
-    variety: str | None
-    feet: int
-    when: float | str
-    years: tuple[int, ...] = EVERY_YEAR
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """What stood there before the book began; cut for `weeks` from about `first_cut`, "MM-DD"."""
-
-    crop: str
-    variety: str | None
-    bed: str
-    feet: int
-    plants: int
-    since: str
-    first_cut: str
-    weeks: int
-
-
-@dataclass(frozen=True, slots=True)
-class Cutting:
-    """How a crop is cut: its uses in turn (f fresh, d dry, w wire) and the days between two cuts."""
-
-    uses: str
-    every: int
-
-
-ONLY_2025, ONLY_2026 = (2025,), (2026,)
 
 SOWINGS = (
     Sowing("lisianthus", "ivory", 10, 128, 0.3, germination=0.78),
@@ -288,127 +294,14 @@ SOWINGS = (
     Sowing("cosmos", "white", 12, 72, "06-12", ONLY_2026),
     Sowing("Sweet William", "burgundy", 10, 98, "05-28", ONLY_2026, germination=0.8),
     Sowing("sunflower", "gold", 12, 72, "06-20", ONLY_2026),
+    Sowing("nigella", "blue", 12, 0, "04-08"),
+    Sowing("nigella", "", 10, 0, "05-02"),
+    Sowing("poppy", "", 12, 0, "04-06"),
+    Sowing("baby's breath", "white", 8, 0, "04-18"),
+    Sowing("baby's breath", "white", 8, 0, "05-04"),
+    Sowing("flax", "", 10, 0, "04-22"),
+    Sowing("safflower", "orange", 10, 0, "05-02"),
+    Sowing("broom corn", "mixed", 14, 0, "05-26", ONLY_2025),
+    Sowing("ornamental millet", "", 10, 0, "05-24"),
+    Sowing("dahlia", "wine", 20, 0, "06-02", plants=26),
 )
-
-DRILLINGS = (
-    Drilling("nigella", "blue", 12, "04-08"),
-    Drilling("nigella", None, 10, "05-02"),
-    Drilling("poppy", None, 12, "04-06"),
-    Drilling("baby's breath", "white", 8, "04-18"),
-    Drilling("baby's breath", "white", 8, "05-04"),
-    Drilling("flax", None, 10, "04-22"),
-    Drilling("safflower", "orange", 10, "05-02"),
-    Drilling("broom corn", "mixed", 14, "05-26", ONLY_2025),
-    Drilling("ornamental millet", None, 10, "05-24"),
-)
-
-STANDING = (
-    Standing("peony", "blush", "e1", 45, 30, "2021-10-02", "05-31", 3),
-    Standing("yarrow", "yellow", "e2", 30, 90, "2023-05-06", "06-04", 5),
-    Standing("sea holly", "blue", "e2", 24, 36, "2023-05-06", "07-08", 3),
-    Standing("lavender", "purple", "e3", 50, 60, "2022-05-21", "06-19", 4),
-    Standing("hydrangea", "lime", "e4", 55, 12, "2020-05-16", "08-12", 6),
-)
-
-TUBERS = (("dahlia", "wine", 20, 26, "06-02"),)
-"""Lifted in autumn and set again: crop, variety, feet, plants, day."""
-
-CUTTING = {
-    "strawflower": Cutting("dwfwd", 3),
-    "statice": Cutting("dfd", 6),
-    "globe amaranth": Cutting("dfdd", 6),
-    "celosia, crested": Cutting("df", 6),
-    "celosia, plume": Cutting("dfd", 6),
-    "celosia, wheat": Cutting("dfd", 7),
-    "larkspur": Cutting("fdd", 3),
-    "ammi": Cutting("ffd", 4),
-    "bachelor's button": Cutting("dff", 4),
-    "snapdragon": Cutting("f", 5),
-    "stock": Cutting("f", 3),
-    "sweet pea": Cutting("f", 3),
-    "lisianthus": Cutting("f", 6),
-    "zinnia": Cutting("f", 5),
-    "cosmos": Cutting("f", 6),
-    "sunflower": Cutting("f", 3),
-    "dahlia": Cutting("f", 6),
-    "marigold": Cutting("ffd", 9),
-    "calendula": Cutting("ff", 7),
-    "nigella": Cutting("fd", 5),
-    "scabiosa": Cutting("f", 8),
-    "starflower": Cutting("d", 7),
-    "poppy": Cutting("d", 5),
-    "yarrow": Cutting("dfd", 5),
-    "lavender": Cutting("dfd", 5),
-    "baby's breath": Cutting("fd", 4),
-    "amaranth": Cutting("df", 7),
-    "bells of Ireland": Cutting("fd", 6),
-    "bunny tail grass": Cutting("dd", 9),
-    "quaking grass": Cutting("d", 7),
-    "winged everlasting": Cutting("d", 8),
-    "sunray": Cutting("d", 5),
-    "xeranthemum": Cutting("d", 8),
-    "safflower": Cutting("df", 4),
-    "sea holly": Cutting("df", 6),
-    "feverfew": Cutting("fd", 6),
-    "Sweet William": Cutting("f", 4),
-    "rudbeckia": Cutting("fd", 8),
-    "China aster": Cutting("f", 5),
-    "hydrangea": Cutting("df", 10),
-    "peony": Cutting("ffd", 3),
-    "eucalyptus": Cutting("df", 9),
-    "flax": Cutting("d", 4),
-    "broom corn": Cutting("d", 8),
-    "ornamental millet": Cutting("df", 5),
-    "craspedia": Cutting("df", 8),
-    "sweet Annie": Cutting("d", 7),
-}
-USE_OF = {"f": "fresh", "d": "dry", "w": "wire"}
-
-STAGES = {
-    ("strawflower", "fresh"): "3 rows open",
-    ("strawflower", "dry"): "2 rows open centre shut",
-    ("strawflower", "wire"): "2 rows open centre shut",
-    ("peony", "fresh"): "soft bud",
-    ("peony", "dry"): "half open",
-    ("zinnia", "fresh"): "full firm",
-    ("larkspur", "fresh"): "half open",
-    ("larkspur", "dry"): "nearly all open",
-    ("sunflower", "fresh"): "first petals loosened",
-    ("statice", "dry"): "all coloured",
-    ("globe amaranth", "dry"): "full colour firm",
-    ("winged everlasting", "dry"): "buds closed",
-    ("yarrow", "dry"): "full firm",
-    ("celosia, plume", "dry"): "full colour",
-}
-STAGE_WRITTEN = 0.75
-"""Share of the cuts of these with which the stage is written."""
-
-
-@dataclass(frozen=True, slots=True)
-class Late:
-    """What a crop looks like that was cut too late, and what it is lost by afterwards."""
-
-    stage: str
-    cause: str
-
-
-LATE = {
-    "strawflower": Late("pollen showing", "blown"),
-    "globe amaranth": Late("past full", "shatter"),
-    "larkspur": Late("all open", "shatter"),
-    "winged everlasting": Late("centre showing", "brown"),
-    "peony": Late("fully open", "blown"),
-    "statice": Late("past full colour", "brown"),
-}
-CUT_LATE, CUT_LATE_IN_HEAT, HEAT_F = 0.14, 0.34, 84
-"""How often these are cut too late, and how often in heat."""
-LOST_FOR_IT = (0.1, 0.3)
-"""The share of a lot cut too late that is lost for it."""
-
-CULL_CAUSES = ("short", "broken", "pests", "brown", "dirty")
-
-MARKETS = {1: "Tuesday market", 5: "Saturday market"}
-"""Weekday (Monday is 0) -> the stall of that day."""
-FLOWER_SHOP, FLOWER_SHOP_DAY = "Cobblegate flower shop", 3
-DRY_BUYERS = ("Saturday market", "Cobblegate flower shop", "the tea room in Upper Lane", "wreath circle")
-"""Who buys: invented, every one."""

@@ -2,49 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date, timedelta
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
-from core.book.entry import Entry
-from demo_farm import station, troubles
-from demo_farm.bench import Making
 from demo_farm.cutting import Cuts
 from demo_farm.growing import Growing
-from demo_farm.hand import Hand
+from demo_farm.hand import Work
 from demo_farm.plan import (
-    BEDS,
     DEMO_DAY,
-    FARM,
+    EVENING,
+    FIRST_DAY,
     FLOWER_SHOP_DAY,
-    FROSTS,
-    LATITUDE,
-    LINES,
-    LONGITUDE,
+    GROWER,
     MARKETS,
-    OWN_FIGURES,
-    PLANS,
-    ROOMS,
-    STANDING,
-    ZONE,
+    MORNING,
+    NOON,
+    OPENING,
 )
-from demo_farm.rooms import Rooms
-from demo_farm.selling import Selling
-from demo_farm.shed import EVENING, MORNING, NOON, Shed
-from demo_farm.storing import Storing
-from demo_farm.work import Work
+from demo_farm.shed import Shed
+from demo_farm.trade import Trade
+from demo_farm.troubles import SAID, on
+from demo_farm.weather import STATION, days_from, station_lines
 
-FIRST_DAY = date(2025, 1, 4)
-BEFORE_WORK = 5.6
-SALES_DAYS = (*MARKETS, FLOWER_SHOP_DAY)
-"""What is left of those days goes into the cooler in the evening, of others at noon."""
-THERMOMETER = range(3, 11)
-"""Months in which the weather is written every day."""
+STATION_FETCHED = {date(2025, 1, 11): date(2024, 12, 31), date(2026, 6, 19): date(2026, 6, 18)}
+"""The day a file of the station was brought in, and the last day in it."""
 DUSK_FROM = date(2026, 4, 6)
-DUSK_READ = 0.3
-STILL_MPH = 8
-"""Nights with less wind than this may be clear and calm."""
-BREEZY_MPH = 15
-"""Wind from which it is worth a word."""
 
 
 class Season:
@@ -52,168 +35,108 @@ class Season:
 
     def __init__(self, work: Work) -> None:
         self.work = work
-        self.growing = Growing(work)
-        self.cuts = Cuts(work)
-        self.storing = Storing(work)
-        self.shed = Shed(work, Rooms(work.sky, work.chance), self.storing)
-        self.selling = Selling(work, self.shed)
-        self.making = Making(work)
+        self.growing, self.cuts = Growing(work), Cuts(work)
+        self.shed, self.trade = Shed(work), Trade(work)
 
-    def run(self, progress: Callable[[date], None] | None = None) -> None:
+    def run(self) -> None:
         """From the first entry to dawn of the demo day."""
-        self._open()
-        day = FIRST_DAY
-        while day < DEMO_DAY:
+        self.work.begin(FIRST_DAY)
+        self.work.at(9.0)
+        for line in OPENING:
+            self.work.write(line, by=GROWER)
+        for day in days_from(FIRST_DAY, DEMO_DAY - timedelta(days=1)):
             self.work.begin(day)
             self._day()
-            if progress is not None:
-                progress(day)
-            day += timedelta(days=1)
         self.work.begin(DEMO_DAY)
         self._dawn()
-        self.shed.read_air(BEFORE_WORK)
-
-    def _open(self) -> None:
-        """A new book: the farm, its frosts, its beds, and what stands in them already."""
-        work = self.work
-        work.begin(FIRST_DAY)
-        work.at(9.0)
-        write = work.shed.write
-        write(f"farm name '{FARM}' latitude {LATITUDE} longitude {LONGITUDE} zone {ZONE}")
-        lines = (f"{name} is {line.feet}ft {line.light} {line.fan}" for name, line in LINES.items())
-        for line in (*FROSTS, *BEDS, *ROOMS, *lines, *OWN_FIGURES):
-            write(line)
-        for s in STANDING:
-            variety = f" '{s.variety}'" if s.variety else ""
-            write(f"plant {s.crop}{variety} {s.bed} {s.feet}ft {s.plants} plants {s.since}")
+        self.shed.read_air(5.6)
 
     def _day(self) -> None:
         """One day, in the order of its hours."""
-        work = self.work
-        self.growing.plan_year()
+        at, growing, shed, trade = self.work.at, self.growing, self.shed, self.trade
+        is_sales_day = self.work.day.weekday() in (*MARKETS, FLOWER_SHOP_DAY)
+        in_season = 3 <= self.work.day.month <= 11
         self._dawn()
-        work.at(6.1)
-        in_season = 3 <= work.day.month <= 11
+        at(6.1)
+        growing.uncover()
+        at(MORNING)
+        shed.read_air(MORNING)
+        shed.weigh(MORNING)
+        at(8.0)
+        growing.harden()
         if in_season:
-            self.growing.uncover()
-        work.at(MORNING)
-        self.shed.read_air(MORNING)
-        self.shed.weigh(MORNING)
-        work.at(8.0)
-        trays = self.growing.rows()
-        self.growing.harden(trays)
+            self.cuts.cut()
+        at(NOON)
+        shed.insist()
+        if not is_sales_day:
+            trade.into_the_cooler(NOON)
+        shed.fill()
+        at(14.0)
+        growing.sow()
+        growing.tend()
         if in_season:
-            self.cuts.cut(self.growing.bed_rows())
-        work.at(12.2)
-        self.shed.insist()
-        if work.day.weekday() not in SALES_DAYS:
-            self.selling.into_the_cooler(12.2)
-        work.at(NOON)
-        self.shed.fill()
-        work.at(14.0)
-        self.growing.sow()
-        self.growing.tend(self.growing.rows())
-        if in_season:
-            self.growing.set_tubers()
-            self.growing.after_frost()
-            self.growing.jobs(self.growing.bed_rows())
-        work.at(15.0)
-        self.making.buy()
-        self.storing.look()
-        self.shed.test_and_box()
-        self.shed.clear_bench()
-        work.at(17.2)
-        self.selling.fresh()
-        self.selling.dried()
-        self.making.sell()
-        self.making.make()
-        if work.day.weekday() in SALES_DAYS:
-            self.selling.into_the_cooler(17.6)
-        work.at(EVENING)
-        self.shed.weigh(EVENING)
-        self.shed.fan_fails()
+            growing.jobs()
+        at(15.0)
+        trade.buy()
+        shed.look()
+        shed.test_and_box()
+        shed.clear_bench()
+        at(17.2)
+        trade.fresh()
+        if not is_sales_day:
+            shed.rescue()
+        trade.dried()
+        trade.sell_pieces()
+        trade.make()
+        if is_sales_day:
+            trade.into_the_cooler(17.6)
+        at(EVENING)
+        shed.weigh(EVENING)
         self._troubles()
-        work.at(20.0)
+        at(20.0)
         if in_season:
-            self.growing.cover()
-        self.shed.read_again()
+            growing.cover()
+        shed.read_again()
         self._evening()
-        self._plan()
-        station.bring_in(work.shed, work.day, work.sky, work.chance)
-        self._dusk()
-
-    def _plan(self) -> None:
-        """At the table, with the order book."""
-        today = self.work.day.isoformat()
-        for day, line in PLANS:
-            if day == today:
-                self.work.shed.write(line)
 
     def _dawn(self) -> None:
         """Low and tonight's forecast, as the shed is opened."""
         self.work.at(5.4)
-        if self.work.day.month in THERMOMETER:
+        if 3 <= self.work.day.month <= 10:
             weather = self.work.weather
-            wind = f" wind {weather.wind}" if weather.wind > BREEZY_MPH else ""
-            self.work.shed.write(f"low {weather.low} tonight {weather.tonight}{wind}")
-
-    def _evening(self) -> None:
-        if self.work.day.month in THERMOMETER:
-            self.work.write(f"high {self.work.weather.high}")
-
-    def _dusk(self) -> None:
-        """On clear spring nights, two hours after sunset: how cold may it become?"""
-        day, chance = self.work.day, self.work.chance
-        tomorrow = self.work.sky.get(day + timedelta(days=1))
-        is_clear = not self.work.weather.rain and self.work.weather.wind < STILL_MPH
-        if not DUSK_FROM <= day < DEMO_DAY or tomorrow is None or not is_clear:
-            return
-        if chance.happens(DUSK_READ, "dusk", day):
-            self.work.at(22.3)
-            dusk = tomorrow.low + 11 + round(2 * chance.spread("cooling", day))
-            dew = min(tomorrow.dew + chance.whole(0, 2, "dew", day), dusk - 3)
-            self.work.shed.write(f"dusk {dusk} dew {dew} clear")
-
-    # troubles that are no part of any day's work
+            wind = f" wind {weather.wind}" if weather.wind > 15 else ""
+            self.work.write(f"low {weather.low} tonight {weather.tonight}{wind}")
 
     def _troubles(self) -> None:
-        today = self.work.day.isoformat()
-        for day, text in troubles.NOTES:
-            if day == today:
-                self.work.shed.write(f"note {text}")
-        for day, crop, plants, cause in troubles.LOST_IN_BEDS:
-            if day == today:
-                self._lose_plants(crop, plants, cause)
-        if today == troubles.STRUCK_AND_RESTORED:
-            self._strike_and_restore()
-        if today == troubles.MISTYPED[0]:
-            self._mistype()
-        if today == troubles.MISCOUNTED[0]:
-            self._count_boxes()
+        """Those that are no part of any day's work."""
+        work = self.work
+        for planting in list(work.farm.plantings.live()):
+            lost = on(work.day, "lost in a bed", planting.crop)
+            if lost and (planting.plants or 0) > lost.amount:
+                work.write(f"lost {lost.amount} {planting.code} {lost.cause}")
+        if on(work.day, "sale struck by mistake, and restored"):
+            sale = next(entry for entry in work.shed.recent(40) if entry.kind == "sold")
+            (strike,) = work.take("strike", work.shed.strike(sale.id))
+            work.take("restore", work.shed.strike(strike.id))
 
-    def _lose_plants(self, crop: str, plants: int, cause: str) -> None:
-        for planting in self.work.farm.plantings.live():
-            if planting.crop == crop and planting.plants and planting.plants > plants:
-                self.work.write(f"lost {plants} {planting.code} {cause}")
-                return
-
-    def _strike_and_restore(self) -> None:
-        last = self._last(self.work.shed, "sold")
-        self.work.shed.strike(self.work.shed.strike(last))
-
-    def _mistype(self) -> None:
-        """A nought too many, struck and written again."""
-        right, wrong = troubles.MISTYPED[1:]
-        (bought,) = self.work.shed.write(wrong)
-        self.work.shed.strike(bought)
-        self.work.shed.write(right)
-
-    def _count_boxes(self) -> None:
-        """The winter count: every box opened, one of them short."""
-        boxes = [r for r in self.work.shed.door.stock() if r.unit == "bunches"]
-        for i, row in enumerate(boxes[:12]):
-            there = row.on_hand + (troubles.MISCOUNTED[1] if i == 4 else 0)
-            self.work.shed.write(f"count {there} bunches {row.lot} {row.place}")
-
-    def _last(self, hand: Hand, kind: str) -> Entry:
-        return next(e for e in hand.door.recent(40) if e.kind == kind)
+    def _evening(self) -> None:
+        """The day's high, what is written at the table, and on clear spring nights: how cold may it become?"""
+        work, day, chance = self.work, self.work.day, self.work.chance
+        if 3 <= day.month <= 10:
+            work.write(f"high {work.weather.high}")
+        for on_day, line in SAID:
+            if on_day == str(day):
+                work.write(line, by=GROWER)
+        if day in STATION_FETCHED:
+            with TemporaryDirectory() as scratch:
+                file = Path(scratch) / f"{STATION}.csv"
+                lines = station_lines(STATION_FETCHED[day], work.sky, chance)
+                file.write_text("\n".join(lines) + "\n", encoding="utf-8")
+                work.take(STATION, work.shed.import_weather(file))
+        is_clear = not work.weather.rain and work.weather.wind < 8
+        if day >= DUSK_FROM and is_clear and chance.happens(0.3, "dusk", day):
+            work.at(22.3)
+            tomorrow = work.sky[day + timedelta(days=1)]
+            dusk = tomorrow.low + 11 + round(2 * chance.spread("cooling", day))
+            dew = min(tomorrow.dew + chance.whole(0, 2, "dew", day), dusk - 3)
+            work.write(f"dusk {dusk} dew {dew} clear")

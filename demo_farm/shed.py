@@ -1,57 +1,42 @@
-"""The drying shed: hung, wired, weighed, tested, boxed, with what is lost on the way; and its air."""
+"""The drying shed: its air, what is hung, wired, weighed, tested and boxed, what is lost on the way; the boxes."""
 
 from __future__ import annotations
 
 from datetime import date
 
+from core.boxes.kinds import FREEZE_DAYS, MOTH_FIRST
+from core.door import Door
 from core.drying.rows import ShelfRow
 from core.farm import BENCH
 from core.fresh.rows import FreshRow
 from core.pieces.wiring import FRESH_DAYS
 from core.settings.sheets import sheet_bunch
-from core.shed.line_room import FEET_A_BUNCH, lines_room
-from demo_farm.drying import DRY_RATIO, Curve, curve, on_the_scale
-from demo_farm.plan import HEAT_F, LATE, LINES, TO_RESCUE, WEIGHED_AT
-from demo_farm.rooms import Rooms
-from demo_farm.storing import Storing
-from demo_farm.troubles import BOX_LEFT, DAMP_LINE, FORGOTTEN, INSISTED, MOULDY, NOT_HUNG
-from demo_farm.work import Work, clock
+from core.shed.line_room import FEET_A_BUNCH, feet_taken
+from demo_farm.cutting import HEAT_F
+from demo_farm.hand import Work, clock
+from demo_farm.plan import BOX_PLACES, CROPS, EVENING, LATE, LINES, NOON, WEIGHED_AT
+from demo_farm.rooms import DRY_RATIO, Curve, Rooms
+from demo_farm.troubles import on
 
-SHELF_DAYS = (2, 5)
-"""Wednesday and Saturday: what hangs is tried and boxed."""
-BENCH_DAY = 4
+MONDAY, WEDNESDAY, THURSDAY, FRIDAY, SATURDAY = 0, 2, 3, 4, 5
 WIRED_DRIES_DAYS = 14
-INSISTED_AFTER_DAYS = 3
-"""Days for which the wiring was put off before it was insisted on."""
-HEADS_AN_HOUR = (22, 34)
-DRY_LOSSES = ("shatter", "brown", "broken")
-BIGGEST_BUNCH = 25
-RESCUED_DAYS = 3
-"""What is older she does not hang, however cool it stood."""
-
-DRYING_SEASON = ((5, 28), (10, 22))
-RANGE_DAYS = (0, 3)
-"""Monday and Thursday: the max-min thermometer is read and reset."""
-READ, READ_AGAIN = 0.85, 0.6
-"""How often the hygrometer is read in the morning, and again on muggy and hot days."""
-COOLER_MONTHS = range(5, 11)
-COOLER_DAY = 0
-
-WEIGHED, WEIGHED_NOW = 0.22, 0.75
+DRYING_SEASON = ("05-28", "10-22")
+WEIGHED, WEIGHED_NOW, WEIGHED_MORE_FROM = 0.22, 0.75, date(2026, 6, 6)
 """Share of what is hung of which a bunch is marked and weighed; more of them in the weeks before the demo day."""
-WEIGHED_MORE_FROM = date(2026, 6, 6)
-MORNING, EVENING = 6.75, 17.8
-NOON = 12.4
+ROUND_FROM, EVERY_DAYS = date(2025, 6, 28), 28
+"""A Saturday, and the days between two rounds of all boxes."""
+GRAIN_IN_WINTER = (10, 11, 12, 1, 2, 3)
+"""Months in which grain heads are looked into twice as often."""
 
 
 class Shed:
-    def __init__(self, work: Work, rooms: Rooms, storing: Storing) -> None:
+    def __init__(self, work: Work) -> None:
         self.work = work
-        self.rooms = rooms
-        self.storing = storing
+        self.rooms = Rooms(work.sky, work.chance)
         self._hung: dict[str, tuple[date, int]] = {}
-        self._marked: dict[str, date] = {}
+        self._marked: set[str] = set()
         self._reset: tuple[date, float] | None = None
+        self._boxes: dict[tuple[int, str, str], int] = {}
 
     # its air
 
@@ -59,228 +44,203 @@ class Shed:
         """In the morning: the hygrometer, on some days the max-min thermometer, once a week the cooler."""
         day, chance = self.work.day, self.work.chance
         hour += chance.whole(0, 30, "read at", day) / 60
-        if DRYING_SEASON[0] <= (day.month, day.day) <= DRYING_SEASON[1]:
-            is_reset = day.weekday() in RANGE_DAYS
-            if is_reset or self.work.weather.muggy or chance.happens(READ, "air", day):
-                self._read(hour, self._since_reset(hour) if is_reset else "")
-        if day.month in COOLER_MONTHS and (day.weekday() == COOLER_DAY or self.rooms.is_cooler_warm(day)):
+        is_reset = day.weekday() in (MONDAY, THURSDAY)
+        if is_reset or self.work.weather.muggy or chance.happens(0.85, "air", day):
+            self._read(hour, is_reset=is_reset)
+        if 5 <= day.month <= 10 and (day.weekday() == MONDAY or on(day, "warm cooler")):
             degrees, humidity = self.rooms.cooler(day)
-            self.work.shed.write(f"cooler {degrees}F {humidity}% at {clock(hour)}")
+            self.work.write(f"cooler {degrees}F {humidity}% at {clock(hour)}")
 
     def read_again(self) -> None:
         """On hot days when the doors are shut; when the air is close in the evening, and once more at night."""
-        day, chance = self.work.day, self.work.chance
-        hours = [21.0] if self.work.weather.high >= HEAT_F else []
-        hours = [18.2, 22.1] if self.work.weather.muggy else hours
-        is_season = DRYING_SEASON[0] <= (day.month, day.day) <= DRYING_SEASON[1]
-        if is_season and chance.happens(READ_AGAIN, "read again", day):
+        hours = (
+            (18.2, 22.1) if self.work.weather.muggy else (21.0,) if self.work.weather.high >= HEAT_F else ()
+        )
+        if self.work.chance.happens(0.6, "read again", self.work.day):
             for hour in hours:
                 self.work.at(hour)
-                self._read(hour, "")
+                self._read(hour)
 
-    def _read(self, hour: float, seen: str) -> None:
-        degrees, humidity = self.rooms.shed(self.work.day, hour)
-        self.work.shed.write(f"shed {degrees}F {humidity}% at {clock(hour)}{seen}")
-
-    def _since_reset(self, hour: float) -> str:
-        """What the max-min thermometer saw; nothing for the first time of a year, when it is only reset."""
-        since, self._reset = self._reset, (self.work.day, hour)
-        if since is None or (self.work.day - since[0]).days > 10:
-            return ""
-        low, high, dry, damp = self.rooms.shed_range(since, self._reset)
-        return f" {low} to {high} {dry} to {damp}%"
-
-    def fan_fails(self) -> None:
-        """The fan of one line."""
-        day, line = DAMP_LINE
-        if self.work.day.isoformat() == day:
-            self.work.shed.write(f"{line} is {LINES[line].feet}ft {LINES[line].light} no fan")
+    def _read(self, hour: float, *, is_reset: bool = False) -> None:
+        """With what the max-min thermometer saw, where it is reset: nothing for the first time of a year."""
+        day, seen = self.work.day, ""
+        if not DRYING_SEASON[0] <= f"{day:%m-%d}" <= DRYING_SEASON[1]:
+            return
+        if is_reset:
+            since, self._reset = self._reset, (day, hour)
+            if since is not None and (day - since[0]).days <= 10:
+                seen = " {} to {} {} to {}%".format(*self.rooms.shed_range(since, self._reset))
+        degrees, humidity = self.rooms.shed(day, hour)
+        self.work.write(f"shed {degrees}F {humidity}% at {clock(hour)}{seen}")
 
     # hung and wired
 
     def fill(self) -> None:
         """Noon: what was cut to dry is hung, what was cut to wire is wired as far as the hour goes."""
-        self.work.shed.door.refresh()
-        put_off = 0 <= (date.fromisoformat(INSISTED[0]) - self.work.day).days <= INSISTED_AFTER_DAYS
-        for row in self.work.shed.door.fresh():
-            if row.use == "wire" and put_off:
+        day, chance = self.work.day, self.work.chance
+        for row in self.work.see(Door.fresh):
+            if row.use == "wire" and on(day, "not wired"):
                 continue
-            if row.status == "hang":
-                if not self._is_left_standing(row):
-                    self.hang(row)
-            elif row.status == "wire":
-                self._wire(row)
+            if row.status == "wire":
+                gauge = 22 if row.variety in ("white", "copper") else 24
+                heads = min(row.stems, chance.whole(22, 34, "heads", row.lot, day))
+                if heads := min(heads, int(self.work.farm.makings.get(f"wire {gauge}", 0))):
+                    self.work.write(f"wire {heads} {row.lot} {row.place} {gauge}g")
             elif row.use == "wire" and row.status not in ("old", "compost"):
                 self.hang(row)  # too old for the wire, not yet for the line
+            elif row.status == "hang" and not on(day, "not hung", row.crop):
+                self.hang(row)
 
     def rescue(self) -> None:
         """What is unsold and still young enough is hung, where it is worth the room."""
-        self.work.shed.door.refresh()
-        for row in self.work.shed.door.fresh():
-            is_young = row.status == "rescue" and row.age_days <= RESCUED_DAYS
-            if is_young and row.stems >= TO_RESCUE and self.work.chance.happens(0.35, "rescued", row.lot):
+        for row in self.work.see(Door.fresh):
+            is_worth_it = row.status == "rescue" and row.age_days <= 3 and row.stems >= 15
+            if is_worth_it and self.work.chance.happens(0.35, "rescued", row.lot):
                 self.hang(row, EVENING)
-
-    def _is_left_standing(self, row: FreshRow) -> bool:
-        if (self.work.day.isoformat(), row.crop) == NOT_HUNG:
-            return True
-        return row.age_days == 0 and self.work.chance.happens(0.07, "not hung today", row.lot)
 
     def hang(self, row: FreshRow, hour: float = NOON) -> None:
         """Onto the line with most room, and what finds none there onto the next."""
-        per = min(sheet_bunch(self.work.farm, row.crop, "dried") or 10, BIGGEST_BUNCH)
-        left, free = row.stems, self._free_lines()
-        for line, feet in free:
-            stems = min(left, int(feet / FEET_A_BUNCH) * per)
-            if stems > 0:
+        farm = self.work.farm
+        per = min(sheet_bunch(farm, row.crop, "dried") or 10, 25)
+        free = {name: feet for name, (feet, _, fan) in farm.lines.items() if fan is not False}
+        for lot in farm.lots.live():
+            for place, held in lot.holdings.items():
+                if place in free:
+                    free[place] -= feet_taken(held.stems, held.per)
+        left = row.stems
+        for line in sorted(free, key=lambda name: -free[name]):
+            if stems := min(left, max(int(free[line] / FEET_A_BUNCH), 0) * per):
                 self.work.write(f"hang {stems} {row.lot} {row.place} {line} {per}s")
                 left -= stems
-        if left:  # crowded
-            self.work.write(f"hang {left} {row.lot} {row.place} {free[0][0]} {per}s")
-        self._hung[row.lot] = self.work.day, per
-        if self._is_to_be_weighed(row.lot):
-            self._marked[row.lot] = self.work.day
+        self._hung.setdefault(row.lot, (self.work.day, per))
+        odds = WEIGHED_NOW if self.work.day >= WEIGHED_MORE_FROM else WEIGHED
+        if left < row.stems and self.work.chance.happens(odds, "a marked bunch", row.lot):
+            self._marked.add(row.lot)
             self._weigh(row.lot, hour)
 
-    def _free_lines(self) -> list[tuple[str, float]]:
-        """The lines in use and their free feet, the emptiest first."""
-        rows = [
-            (row.line, row.free or 0.0)
-            for row in lines_room(self.work.farm, self.work.day).lines
-            if row.fan is not False
-        ]
-        return sorted(rows, key=lambda row: -row[1])
-
-    def _wire(self, row: FreshRow) -> None:
-        gauge = 22 if row.variety in ("white", "copper") else 24
-        heads = min(row.stems, self.work.chance.whole(*HEADS_AN_HOUR, "heads", row.lot, self.work.day))
-        heads = min(heads, int(self.work.farm.makings.get(f"wire {gauge}", 0)))
-        if heads:
-            self.work.write(f"wire {heads} {row.lot} {row.place} {gauge}g")
-
     def insist(self) -> None:
-        """Once, heads some days old are wired against the advice."""
-        if self.work.day.isoformat() != INSISTED[0]:
-            return
-        for lot in self.work.farm.lots.live():
-            held = lot.holdings.get("bucket")
-            age = (self.work.day - date.fromisoformat(lot.cut_on)).days
-            if lot.use == "wire" and held and age > FRESH_DAYS:
-                heads = min(held.stems, 20)
-                self.work.write(f"wire {heads} {lot.code} 22g anyway")
-                self.work.write(f"note {lot.code} wired though no longer fresh: {INSISTED[1]}")
+        """Heads some days old are wired against the advice."""
+        trouble = on(self.work.day, "wired too late")
+        for row in self.work.see(Door.fresh) if trouble else ():
+            if trouble and row.use == "wire" and row.age_days > FRESH_DAYS:
+                self.work.write(f"wire {min(row.stems, 20)} {row.lot} 22g anyway")
+                self.work.write(f"note {row.lot} wired though no longer fresh: {trouble.cause}")
                 return
 
     # weighed
 
-    def _is_to_be_weighed(self, lot: str) -> bool:
-        odds = WEIGHED_NOW if self.work.day >= WEIGHED_MORE_FROM else WEIGHED
-        return self.work.chance.happens(odds, "a marked bunch", lot)
-
     def weigh(self, hour: float) -> None:
         """The marked bunches whose day it is."""
-        for lot, since in list(self._marked.items()):
-            day_after = (self.work.day - since).days
+        for lot in sorted(self._marked):
+            days = (self.work.day - self._hung[lot][0]).days
             rhythm = self.work.chance.pick(WEIGHED_AT, "weighed on", lot)
-            if rhythm.get(day_after) == hour and self.work.chance.happens(0.93, "on time", lot, day_after):
+            if rhythm.get(days) == hour and self.work.chance.happens(0.93, "on time", lot, days):
                 self._weigh(lot, hour)
 
     def _weigh(self, lot: str, hour: float) -> None:
         found = self.work.farm.lots.get(lot)
-        line = next((place for place in found.holdings if place.startswith("line")), None) if found else None
+        line = next((place for place in found.holdings if place in LINES), None) if found else None
         if found is None or line is None:
-            del self._marked[lot]
+            self._marked.discard(lot)
             return
-        hour += self.work.chance.whole(0, 20, "weighed at", lot, self.work.day) / 60
-        since, _ = self._hung[lot]
-        gone = 24 * (self.work.day - since).days + hour - NOON
-        shown = on_the_scale(self._curve(lot).grams(gone), self.work.chance, lot, self.work.day, hour)
-        self.work.write(f"weigh {lot} {line} {shown}g at {clock(hour)}")
+        if found.weighings and found.weighings[-1][0] == str(self.work.day):
+            return
+        chance, about = self.work.chance, (lot, self.work.day)
+        hour += chance.whole(0, 20, "weighed at", *about) / 60
+        hours = 24 * (self.work.day - self._hung[lot][0]).days + hour - NOON
+        shown = round(self._curve(lot).grams(hours) + chance.spread("scale", *about, hour))
+        self.work.write(f"weigh {lot} {line} {max(shown, 1)}g at {clock(hour)}")
 
     def _curve(self, lot: str) -> Curve:
+        """The truth, which the scale and the fingers look at."""
         found = self.work.farm.lots.get(lot)
         assert found is not None
-        since, per = self._hung[lot]
-        sheet = self.work.sheet(found.crop, found.way)
-        return curve(found.crop, lot, per, since, sheet, self.rooms, self.work.chance)
-
-    def _snaps(self, lot: str) -> bool:
-        """The truth."""
-        hours = 24 * (self.work.day - self._hung[lot][0]).days + 4
-        return self._curve(lot).ratio(hours) <= DRY_RATIO * 1.05
+        hung_on, per = self._hung[lot]
+        return self.rooms.curve(found.crop, lot, per, hung_on, self.work.sheet(found.crop, found.way))
 
     # tested and boxed
 
     def test_and_box(self) -> None:
-        """Shelf day: mould thrown out, the snap test, what is dry into boxes."""
-        if self.work.day.weekday() not in SHELF_DAYS:
+        """Shelf day: mold thrown out, the snap test, what is dry into boxes."""
+        day = self.work.day
+        if day.weekday() not in (WEDNESDAY, SATURDAY):
             return
-        for row in self._hanging():
-            self._throw_out_mould(row)
-        for row in self._hanging():
-            if row.status in ("test", "overdue") and not self._is_forgotten(row):
-                self._test(row)
-        for row in self._hanging():
-            if row.status == "dry" and (self.work.day.isoformat(), row.crop) != BOX_LEFT:
+        for row in self.work.see(Door.shelf):
+            if mold := on(day, "mold", row.crop):
+                self.work.write(f"lost {max(round(row.stems * mold.amount), 1)} mold {row.lot} {row.line}")
+        for row in self.work.see(Door.shelf):
+            if row.status in ("test", "overdue") and not on(row.hung_on, "forgotten on its line", row.crop):
+                hours = 24 * (day - self._hung[row.lot][0]).days + 4
+                snaps = self._curve(row.lot).ratio(hours) <= DRY_RATIO * 1.05
+                if snaps and row.lot in self._marked:
+                    self._weigh(row.lot, 15.4)  # for what it keeps of its weight
+                self.work.write(f"{'snap' if snaps else 'bends'} {row.lot} {row.line}")
+        for row in self.work.see(Door.shelf):
+            if row.status == "dry" and not on(day, "no box for", row.crop):
                 self._box(row)
-
-    def _test(self, row: ShelfRow) -> None:
-        snaps = self._snaps(row.lot)
-        if snaps and row.lot in self._marked and self._weighed_days_ago(row.lot) > 1:
-            self._weigh(row.lot, 15.4)  # for what it keeps of its weight
-        self.work.write(f"{'snap' if snaps else 'bends'} {row.lot} {row.line}")
-
-    def _weighed_days_ago(self, lot: str) -> int:
-        found = self.work.farm.lots.get(lot)
-        last = found.weighings[-1][0] if found and found.weighings else "2000-01-01"
-        return (self.work.day - date.fromisoformat(last)).days
-
-    def _hanging(self) -> list[ShelfRow]:
-        self.work.shed.door.refresh()
-        return self.work.shed.door.shelf()
-
-    def _is_forgotten(self, row: ShelfRow) -> bool:
-        crop, first, last = FORGOTTEN
-        return row.crop == crop and first <= row.hung_on <= last
-
-    def _throw_out_mould(self, row: ShelfRow) -> None:
-        share = MOULDY.get((self.work.day.isoformat(), row.crop))
-        if share:
-            self.work.write(f"lost {max(round(row.stems * share), 1)} mould {row.lot} {row.line}")
 
     def _box(self, row: ShelfRow) -> None:
         """Into its box: what opened too far while it hung, or broke, is left out; the rest is graded."""
-        chance, per = self.work.chance, row.per or 10
-        stems = row.stems
-        late = self.work.late.get(row.lot, 0.0)
-        opened = round(stems * late)
-        broken = round(stems * max(chance.between(-0.06, 0.09, "dry loss", row.lot), 0.0))
-        if opened:
-            self.work.write(f"lost {opened} {LATE[row.crop].cause} {row.lot} {row.line}")
-        elif broken:
-            opened = broken
-            cause = chance.pick(DRY_LOSSES, "dry cause", row.lot)
-            self.work.write(f"lost {broken} {cause} {row.lot} {row.line}")
-        bunches, loose = divmod(stems - opened, per)
+        work, chance = self.work, self.work.chance
+        late = work.late.get(row.lot, 0.0)
+        broken = max(chance.between(-0.06, 0.09, "dry loss", row.lot), 0.0)
+        cause = (
+            LATE[row.crop][1] if late else chance.pick(("shatter", "brown", "broken"), "dry cause", row.lot)
+        )
+        lost = round(row.stems * (late or broken))
+        if lost:
+            work.write(f"lost {lost} {cause} {row.lot} {row.line}")
+        bunches, loose = divmod(row.stems - lost, row.per)
+        share = chance.share("grade", row.lot)
+        grade = " second" if late or 0.4 <= share < 0.5 else " first" if share < 0.4 else ""
         if bunches:
-            box = self.storing.box_for(row.crop, "dry")
-            grade = " second" if late else self._grade(row.lot)
-            self.work.write(f"box {row.lot} {row.line} {bunches}x{per} box {box}{grade}")
-            self.storing.place(box)
+            self._into_box(row.crop, "dry", f"{row.lot} {row.line} {bunches}x{row.per}", grade)
         if loose:
-            self.work.write(f"used {loose} {row.lot} {row.line} for loose in wreaths")
+            work.write(f"used {loose} {row.lot} {row.line} for loose in wreaths")
 
-    def _grade(self, lot: str) -> str:
-        share = self.work.chance.share("grade", lot)
-        return " first" if share < 0.4 else " second" if share < 0.5 else ""
+    def _into_box(self, crop: str, form: str, what: str, grade: str = "") -> None:
+        """Into the box of this year for that kind of crop; where it stands is said of a new one."""
+        kind = self.work.day.year, CROPS[crop].box, form
+        is_new = kind not in self._boxes
+        box = self._boxes.setdefault(kind, len(self._boxes) + 1)
+        self.work.write(f"box {what} box {box}{grade}")
+        if is_new:
+            self.work.write(f"box {box} {BOX_PLACES[box % len(BOX_PLACES)]}")
 
     def clear_bench(self) -> None:
         """Wired heads that have dried upright go into their own box."""
-        if self.work.day.weekday() != BENCH_DAY:
-            return
-        for lot in list(self.work.farm.lots.live()):
+        for lot in list(self.work.farm.lots.live()) if self.work.day.weekday() == FRIDAY else ():
             held = lot.holdings.get(BENCH)
             if held and (self.work.day - date.fromisoformat(held.since)).days >= WIRED_DRIES_DAYS:
-                box = self.storing.box_for(lot.crop, "wired")
-                self.work.write(f"box {lot.code} bench box {box}")
-                self.storing.place(box)
+                self._into_box(lot.crop, "wired", f"{lot.code} bench")
+
+    # the boxes
+
+    def look(self) -> None:
+        """Every fourth Saturday into all boxes, into grain heads between the rounds too; moth and short counts."""
+        day, write = self.work.day, self.work.write
+        bunches = (
+            [row for row in self.work.see(Door.stock) if row.unit == "bunches"]
+            if day.weekday() == SATURDAY
+            else []
+        )
+        if moth := on(day, "moth"):
+            oldest = next(row for row in bunches if row.on_hand > moth.amount)
+            write(f"check {oldest.place} moth")
+            write(f"lost {moth.amount} bunches {oldest.lot} {oldest.place} moth")
+            write(f"freeze {oldest.place} {FREEZE_DAYS:g} days")
+        if short := on(day, "boxes counted"):
+            for n, row in enumerate(bunches[:12]):
+                there = row.on_hand + (short.amount if n == 4 else 0)
+                write(f"count {there:g} bunches {row.lot} {row.place}")
+        days, half = divmod((day - ROUND_FROM).days, EVERY_DAYS)
+        is_grain_only = half == EVERY_DAYS // 2 and day.month in GRAIN_IN_WINTER
+        if days >= 0 and (half == 0 or is_grain_only):
+            rows = [
+                row
+                for row in self.work.see(Door.boxes)
+                if row.stems and not on(day, "not looked into", row.box)
+            ]
+            boxes = [row.box for row in rows if not is_grain_only or {*row.crops} & {*MOTH_FIRST}]
+            if boxes:
+                write(f"check {' '.join(boxes)} sound")
