@@ -13,7 +13,7 @@ from core.book.book import Book
 from core.book.entry import Entry
 from core.problems import ShedbookError
 
-from .farms import again, cut, shed
+from tests.farms import again, cut, shed
 
 Mount = Callable[[str], Path]
 

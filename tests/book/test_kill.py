@@ -19,7 +19,7 @@ from core.book.book import Book
 from core.book.entry import Draft
 from core.book.lock import Lock
 
-from .farms import again, cut, shed
+from tests.farms import again, cut, shed
 
 
 def run_apart(work: Callable[[int], None]) -> tuple[int, int]:

@@ -12,8 +12,8 @@ from core.fold import as_of, check, fold
 from core.kinds import KINDS, sentence
 from core.stems.rows import unbalanced
 from core.text import is_clean
-from tests.builders import Pencil, frozen, small_farm
 from tests.farm.every_kind import season, views
+from tests.farms import Pencil, frozen, small_farm
 
 SEASON = season()
 OLDER = {"bed", "frost", "set out", "farm", "capacity", "tested", "sold", "wired"}

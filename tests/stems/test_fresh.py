@@ -19,7 +19,7 @@ from core.problems import Problem
 from core.reckon.vase_life import Spell, used_days
 from core.stems.whereabouts import hours_warm
 from core.text_brief import page
-from tests.builders import Pencil, frozen, small_farm
+from tests.farms import Pencil, frozen, small_farm
 
 ROOM_C, COOLER_C = 20.0, (36 - 32) / 1.8
 """68 F and 36 F: what is taken where no reading is near."""

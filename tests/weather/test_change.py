@@ -12,9 +12,9 @@ from core.problems import Problem
 from core.reckon.climate.frost import FrostOdds, frost_odds
 from core.units import month_day
 from core.weather.change import Change, change_json
-from tests.builders import write
 from tests.climate.made import DATA, made, rows
-from tests.weather.farms import TODAY, farm, own_lows, station, station_file
+from tests.farms import write
+from tests.weather.stations import TODAY, farm, own_lows, station, station_file
 
 
 @pytest.fixture

@@ -12,9 +12,9 @@ from core.door import Door
 from core.reckon.climate.sky import clock_of_sunrise
 from core.reckon.climate.sun import Sun, sun
 from core.text_brief import page
-from tests.builders import write
 from tests.climate.made import DATA
-from tests.weather.farms import farm
+from tests.farms import write
+from tests.weather.stations import farm
 from tui.weather_verb import page_lines
 
 
