@@ -2,37 +2,51 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from core.book.audit import audit as audit_book
 from core.book.book import Book
 from core.book.entry import Entry
 from core.farm import Farm
-from core.fold import fold, matters, struck
+from core.fold import fold, struck
+from core.guard import UNGUARDED, Guard
 from core.kinds import problem_with, sentence
+from core.matters import matters
 from core.problems import Problem
 from core.sense import nonsense
 from core.stems.rows import unbalanced
 
 
-def audit(book: Book, farm: Farm) -> list[Problem]:
-    """Everything that is damaged or does not add up; empty for a sound book."""
+def audit(book: Book, farm: Farm, guard: Guard = UNGUARDED) -> list[Problem]:
+    """Everything that is damaged or does not add up; empty for a sound book. Each part of it is guarded."""
     entries = book.entries()
-    problems = [*audit_book(book), *_misshapen(entries)]
     anew = fold(entries)
-    problems += matters(anew)
-    problems += [
+    parts: tuple[tuple[str, Callable[[], list[Problem]]], ...] = (
+        ("The files of the book", lambda: audit_book(book)),
+        ("The shape of the entries", lambda: _misshapen(entries)),
+        ("What is to settle", lambda: matters(anew)),
+        ("Whether every stem adds up", lambda: _unbalanced(anew)),
+        ("Pieces struck in part", lambda: _half_made(entries)),
+        ("The weather record", lambda: _weather(book, farm)),
+        ("The cached fold", lambda: _cache(anew, farm)),
+    )
+    return [found for name, look in parts for found in guard(name, look, lambda why: [why])]
+
+
+def _unbalanced(farm: Farm) -> list[Problem]:
+    return [
         Problem(
             f"{b.lot} does not add up: {b.cut} cut, {b.on_hand} on hand, {b.sold} sold, {b.used} used, {b.lost} lost.",
             "damaged",
         )
-        for b in unbalanced(anew)
+        for b in unbalanced(farm)
     ]
-    problems += _half_made(entries)
-    problems += _weather(book, farm)
-    if anew.count == farm.count and _counts(anew) != _counts(farm):
-        problems.append(
-            Problem("The cached fold differs from the entries: delete the folder 'fold'.", "damaged")
-        )
-    return problems
+
+
+def _cache(anew: Farm, farm: Farm) -> list[Problem]:
+    if anew.count != farm.count or _counts(anew) == _counts(farm):
+        return []
+    return [Problem("The cached fold differs from the entries: delete the folder 'fold'.", "damaged")]
 
 
 def _half_made(entries: list[Entry]) -> list[Problem]:

@@ -8,7 +8,6 @@ other logs is simply not used.
 from __future__ import annotations
 
 import json
-import os
 import zlib
 from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
@@ -16,12 +15,13 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from core import __version__
+from core.book.disk import make_folder, replace_file
 from core.book.entry import Entry
 from core.book.layout import FOLDS
 from core.farm import Bed, Box, Farm, Holding, Kept, Lot, Piece, Planting, Recipe, Register, Tray
 from core.problems import Problem
 
-FOLD_VERSION = 12
+FOLD_VERSION = 13
 """Raise it whenever the fold of the same entries would come out differently."""
 _STAMP = f"{__version__}/{FOLD_VERSION}"
 
@@ -221,10 +221,7 @@ def _checked(path: Path) -> str:
 
 
 def _replace(path: Path, text: str) -> None:
-    """New file, rename. No fsync: a cache lost to a power cut is only folded again."""
-    path.parent.mkdir(mode=0o700, exist_ok=True)
+    """A checked file, whole or not at all; a cache lost to a power cut is only folded again."""
+    make_folder(path.parent)
     body = text.encode()
-    new = path.with_name(f"{path.name}.{os.getpid()}.new")
-    with os.fdopen(os.open(new, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as out:
-        out.write(b"%08x\n" % zlib.crc32(body) + body)
-    new.replace(path)
+    replace_file(path, [b"%08x\n" % zlib.crc32(body), body], lasting=False)

@@ -2,30 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
+from functools import cache
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from core import fold as folding
+from core.book import daily
 from core.book.book import Book, Replaced
 from core.book.device import device_mark
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.folded import Folded, Progress
-from core.kinds import KINDS, problem_with, sentence
+from core.guard import Guard
+from core.kinds import problem_with, sentence
+from core.matters import matters
 from core.problems import Problem, ShedbookError
 from core.sense import nonsense
 from core.settings.kinds import zone
+from core.subject import kind_of
 from core.text import clean
+from core.undoing import LastLine, last_line, why_ask
 from core.units import instant_text, local_clock, local_day
 
 if TYPE_CHECKING:
+    from core.asks import PageLine
     from core.beds.rows import BedRow, ByWarmth
     from core.book.repair import Restored
     from core.boxes.kinds import BoxRow
-    from core.brief import Brief
     from core.crops.sheet import Sheet
     from core.crops.stages import StageCard
     from core.drying.rows import ShelfRow
@@ -49,6 +57,7 @@ if TYPE_CHECKING:
     from core.shed.rows import Shed
     from core.stems.losses import Losses
     from core.stems.rows import StockRow
+    from core.today import Morning
     from core.trays.rows import TrayRow
     from core.weather.change import Change
     from core.weather.rows import FarmWeather
@@ -56,8 +65,8 @@ if TYPE_CHECKING:
 
 HEAT_UNITS = "heat_units_to_first_cut"
 """The figure of a sheet from which a first cut is reckoned by warmth."""
-WEATHER_KINDS = ("low", "high", "tonight", "wind", "dusk")
-"""Kinds of which one line may make several entries: they are undone together."""
+LOOK_BACK = 2_000
+"""Writings among which undo looks for one of hers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +107,8 @@ class Door:
         self._book = book
         self.on = on
         self.by = by
+        self.guard = Guard()
+        """Under which screens and pages reckon a subject, so that a fault in it stops no other."""
         self._folded = Folded(book, on, progress)
         self._mark = device_mark(book.folder, book.device)
         self._read_station: tuple[tuple[object, ...], Record | Problem] | None = None
@@ -105,6 +116,7 @@ class Door:
         self._warmths: dict[tuple[object, ...], Warmth | None] = {}
         self._last_at = ""
         """The instant of what was written here last: lines that come fast are given instants ahead of the clock."""
+        self._backups = daily.DayBackups(book.folder, book.device)
 
     @staticmethod
     def open(folder: Path, *, by: str, on: date | None = None, progress: Progress | None = None) -> Door:
@@ -136,13 +148,21 @@ class Door:
         """Read what other processes and machines wrote; whether there was anything."""
         return self._folded.refresh()
 
-    def brief(self) -> Brief:
-        """The morning page; a clock that is plainly wrong stands first on it."""
-        from core.brief import brief
+    def morning(self) -> Morning:
+        """What today asks; a clock that is plainly wrong stands first among its cautions."""
+        from core.asks import Sight
+        from core.today import morning
 
-        page = brief(self.farm, self.today, self._by_warmth(), self._clock())
+        by_warmth: ByWarmth | None = self.guard("Warmth", self._by_warmth, lambda _: None)
+        found = morning(Sight(self.farm, self.today, by_warmth, self._clock()), self.guard)
         wrong_clock = self._book.clock_problem()
-        return replace(page, cautions=(wrong_clock.sentence, *page.cautions)) if wrong_clock else page
+        return replace(found, cautions=(wrong_clock.sentence, *found.cautions)) if wrong_clock else found
+
+    def page(self, width: int = 78) -> list[PageLine]:
+        """The morning page as lines of at most `width` columns."""
+        from core.today import page
+
+        return page(self.morning(), self.farm, width, self.guard)
 
     def trays(self) -> list[TrayRow]:
         """Every tray that has living plants."""
@@ -282,8 +302,9 @@ class Door:
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
         from core.history import history
+        from core.record import ask_of
 
-        return history(self._book.entries(), code)
+        return history(ask_of(self._book), code)
 
     def lot(self, code: str) -> LotPage | Problem:
         """A lot's own page: its numbers, places, losses, drying and story."""
@@ -313,9 +334,18 @@ class Door:
 
     def complete(self, text: str) -> Completion:
         """What a half-typed line means so far, and what could follow."""
-        from core.language.complete import complete
+        from core.language.complete import Completion, complete, shortened
 
-        return complete(text, self.farm, self.today, mark=self._mark, warmth=self._warmth)
+        found = self.guard(
+            "What is typed",
+            lambda: complete(text, self.farm, self.today, mark=self._mark, warmth=self._warmth),
+            lambda why: Completion("", (), None, None, why.sentence),
+        )
+        if not found.undo:
+            return found
+        last = self.last_line()
+        says = last.sentence if isinstance(last, Problem) else f"takes back: {'; '.join(last.says)}"
+        return replace(found, says=shortened(says))
 
     # planning
 
@@ -330,10 +360,13 @@ class Door:
         from core.plans.lines import read_wish
         from core.plans.preview import preview
 
-        wanted = read_wish(line, self.farm, self.today)
-        if isinstance(wanted, Problem):
-            return wanted
-        return preview(self.farm, wanted, self.today, mark=self._mark, warmth=self._warmth)
+        def seen() -> Preview | Problem:
+            wanted = read_wish(line, self.farm, self.today)
+            if isinstance(wanted, Problem):
+                return wanted
+            return preview(self.farm, wanted, self.today, mark=self._mark, warmth=self._warmth)
+
+        return self.guard("What the wish comes to", seen, _as_it_is)
 
     def what_if(self, line: str, name: str, value: float | date) -> Compared | Problem:
         """What else moves in the plan of a line, or in its sowings, when one of its numbers does."""
@@ -476,11 +509,15 @@ class Door:
         """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble."""
         from core.language.read import read_line
 
-        reading = read_line(line, self.farm, self.today, mark=self._mark, warmth=self._warmth)
+        reading = self.guard(
+            "Nothing is written: the line",
+            lambda: read_line(line, self.farm, self.today, mark=self._mark, warmth=self._warmth),
+            _as_it_is,
+        )
         if isinstance(reading, Problem):
             return reading
         if reading.undo:
-            return self.undo()
+            return self.undo(sure=reading.sure)
         if reading.drafts and reading.drafts[0].kind == "strike":
             return self.strike(reading.drafts[0].fields["entry"])
         return self.record(reading.drafts, remarks=reading.remarks, lot=reading.lot)
@@ -504,6 +541,7 @@ class Door:
             if refused.problem.code in ("impossible", "unknown", "ambiguous", "unreadable"):
                 return refused.problem
             raise
+        self._backups.written()
         self._folded.take(entries)
         self._last_at = max([self._last_at, *(entry.at for entry in entries)])
         now = local_clock(datetime.now(UTC), zone(self.farm))
@@ -511,7 +549,7 @@ class Door:
 
     def _timed(self, draft: Draft) -> Draft:
         """The draft with the time of day in it, where its kind has one and it is written as it happens."""
-        known = KINDS.get(draft.kind)
+        known = kind_of(draft.kind, draft.fields)
         if self.on is not None or known is None or "clock" not in known.fields or "clock" in draft.fields:
             return draft
         if draft.on != self.today.isoformat():
@@ -532,13 +570,25 @@ class Door:
     def _wrong(self, drafts: Iterable[Draft]) -> Problem | None:
         drafts = tuple(drafts)
         for draft in drafts:
-            if problem := folding.check(self.farm, draft, self.today.isoformat()):
+            if problem := self._impossible(draft):
                 return problem
         # written late, they must also fit what came after them
-        late = [d for d in drafts if d.on < self.farm.last_on and d.kind not in WEATHER_KINDS]
+        late = [d for d in drafts if d.on < self.farm.last_on and not _is_reading(d)]
         if late:
             return self._new_matter(late, f"Written on {late[0].on} it would not fit what came after it")
         return None
+
+    def _impossible(self, draft: Draft) -> Problem | None:
+        """Why the farm cannot have an entry; one that cannot be checked is not written either."""
+        return self.guard(
+            "Nothing is written: whether it can be",
+            lambda: folding.check(self.farm, draft, self.today.isoformat()),
+            _as_it_is,
+        )
+
+    def _matters(self, farm: Farm) -> list[Problem]:
+        """All that wants settling; where what stands crowded cannot be reckoned, at least what the fold came upon."""
+        return self.guard("What is to settle", lambda: matters(farm), lambda _: list(farm.matters))
 
     def _new_matter(self, drafts: Iterable[Draft], why: str) -> Problem | None:
         """A matter to settle that these entries together would raise."""
@@ -547,8 +597,8 @@ class Door:
             Entry(f"trial {n:04d}", draft.on, now, self.by, draft.kind, draft.fields)
             for n, draft in enumerate(drafts)
         ]
-        before = {m.sentence for m in folding.matters(self.farm)}
-        new = [m for m in folding.matters(self._folded.would_be(trials)) if m.sentence not in before]
+        before = {m.sentence for m in self._matters(self.farm)}
+        new = [m for m in self._matters(self._folded.would_be(trials)) if m.sentence not in before]
         return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
 
     def strike(self, entry_id: str) -> Written | Problem:
@@ -570,7 +620,7 @@ class Door:
         """The entry, and with pieces made (or struck) what went into them: all of it was written in one line."""
         of = entry
         if entry.kind == "strike":
-            of = next(iter(self._folded.find(folding.named_by(entry))), entry)
+            of = self._named(entry)
         if of.kind != "made":
             return [entry]
         gone = self._struck()
@@ -582,33 +632,84 @@ class Door:
             whole.append(later)
         return [e for e in whole if e is entry or e.id not in gone]
 
-    def undo(self) -> Written | Problem:
-        """Strike the last thing this person wrote that still counts."""
-        gone = self._struck()
-        mine = [e for e in self._folded.tail if e.by == self.by and e.kind != "strike" and e.id not in gone]
-        if not mine:
-            return Problem("There is nothing left to undo.", "impossible")
-        mine.sort(key=lambda e: e.at)
-        last = [mine[-1]]
-        while len(mine) > len(last) and _together(mine[-len(last) - 1], last[0]):
-            last.insert(0, mine[-len(last) - 1])
-        return self._strike(last)
+    def last_line(self) -> LastLine | Problem:
+        """What undo would take back: what this person wrote last on this machine, whatever day it is about."""
+        every = cache(self._every_strike)
+        found = last_line(
+            islice(self._book.own_writings(), LOOK_BACK),
+            self.by,
+            lambda writing, strikes: self._gone(writing, strikes, every),
+        )
+        if found is None:
+            return Problem(
+                "There is nothing left to undo here; 'strike ID' strikes an older entry.", "impossible"
+            )
+        entries, since = found
+        now = local_day(datetime.now(UTC), zone(self.farm))
+        because = why_ask(entries, since, self.today, now, zone(self.farm))
+        return LastLine(tuple(entries), self._said_of(entries), because)
+
+    def undo(self, *, sure: bool = False) -> Written | Problem:
+        """Take back the last line; what undo asks about first (`LastLine.because`) only where she is `sure`."""
+        last = self.last_line()
+        if isinstance(last, Problem):
+            return last
+        if last.because and not sure:
+            return Problem(
+                f"Not taken back yet, for {last.because}: {'; '.join(last.says)}. "
+                "Write 'undo yes' to take it back.",
+                "impossible",
+            )
+        return self.take_back(last)
+
+    def take_back(self, last: LastLine) -> Written | Problem:
+        """Strike all that one line wrote."""
+        return self._strike(list(last.entries))
+
+    def _gone(
+        self, writing: Sequence[Entry], strikes: Sequence[Entry], every: Callable[[], Sequence[Entry]]
+    ) -> set[str]:
+        """Which ids count no more, by all strikes that may bear on a writing; `strikes` are known already.
+
+        `every` reads all strikes there are, which is needed only for what was written about a day long ago.
+        """
+        here = {entry.id for entry in self._folded.tail}
+        near = all(entry.id in here for entry in writing)
+        bearing = [e for e in self._folded.tail if e.kind == "strike"] if near else every()
+        return folding.struck([*{e.id: e for e in (*bearing, *strikes)}.values()])[0]
+
+    def _every_strike(self) -> list[Entry]:
+        return [entry for entry in self._book.entries() if entry.kind == "strike"]
+
+    def _said_of(self, entries: Iterable[Entry]) -> tuple[str, ...]:
+        """Each entry as a sentence; a strike as what it struck."""
+        return tuple(
+            f"struck: {sentence(self._named(entry))}" if entry.kind == "strike" else sentence(entry)
+            for entry in entries
+        )
+
+    def _named(self, strike: Entry) -> Entry:
+        """What a strike struck."""
+        return next(iter(self._folded.find(folding.named_by(strike))), strike)
 
     def _strike(self, targets: list[Entry]) -> Written | Problem:
         today = self.today.isoformat()
-        gone = self._struck()
-        if any(target.id in gone for target in targets):
+        if not self._gone(targets, (), self._every_strike).isdisjoint(target.id for target in targets):
             return Problem("That entry is struck already.", "impossible")
-        strikes = [Draft("strike", max(today, target.on), {"entry": target.id}) for target in targets]
-        if problem := self._new_matter(
-            strikes, f"'{sentence(targets[0])}' cannot be struck before what rests on it"
-        ):
+        # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
+        borne = [target for target in targets if target.kind != "sheet"]
+        strikes = [Draft("strike", max(today, target.on), {"entry": target.id}) for target in borne]
+        why = f"'{self._said_of(targets[:1])[0]}' cannot be struck before what rests on it"
+        if strikes and (problem := self._new_matter(strikes, why)):
             return problem
         written = self.record(Draft("strike", today, {"entry": t.id}) for t in targets)
         if isinstance(written, Problem):
             return written
-        verb = "restored" if targets[0].kind == "strike" else "struck"
-        return replace(written, says=tuple(f"{verb}: {sentence(t)}" for t in targets))
+        says = tuple(
+            f"restored: {sentence(self._named(t))}" if t.kind == "strike" else f"struck: {sentence(t)}"
+            for t in targets
+        )
+        return replace(written, says=says)
 
     def _struck(self) -> set[str]:
         return folding.struck([e for e in self._folded.tail if e.kind == "strike"])[0]
@@ -617,7 +718,11 @@ class Door:
         """Everything in the book that is damaged or does not add up."""
         from core.audit import audit
 
-        return audit(self._book, self.farm)
+        return audit(self._book, self.farm, self.guard)
+
+    def remarks(self) -> list[str]:
+        """What `check` came upon that is no damage: writings cut off before anybody was told they are written."""
+        return self._book.remarks()
 
     # the book as a whole
 
@@ -625,10 +730,12 @@ class Door:
         """Bring in another machine's entries: a farm folder, a log, or a file made by `since`."""
         from core.book.merge import merge
 
-        before = {m.sentence for m in folding.matters(self.farm)}
+        before = {m.sentence for m in self._matters(self.farm)}
         done = merge(self._book, other, _misshapen)
+        if done.added:
+            self._backups.written()
         self._folded.refresh()
-        to_settle = tuple(m for m in folding.matters(self.farm) if m.sentence not in before)
+        to_settle = tuple(m for m in self._matters(self.farm) if m.sentence not in before)
         beside = self._bring_weather(other) if other.is_dir() else ()
         return MergeReport(done.added, done.already, tuple(done.set_aside), to_settle, beside)
 
@@ -664,44 +771,66 @@ class Door:
                 f"There is no backup {clean(name)}: 'shedbook restore' lists them.", "unknown", near
             )
         done = restore(self._book, found[0])
+        self._backups.written()
         self._folded.refresh()
         return replace(done, beside=self._bring_weather(found[0].parent))
 
     def repair(self) -> Restored:
-        """Finish a torn line, write back what only the snapshot holds, and set damaged lines aside with a report."""
+        """Finish a torn line, write back what only the snapshot holds, and set damaged lines aside with a report.
+
+        A backup that could not be made is tried again.
+        """
         from core.book.repair import repair
 
         done = repair(self._book)
+        self._backups.written()
         self._folded.refresh()
+        if self.backup_trouble():
+            self._backups.make(self._machine_day(), self._back_up_weather, at_once=True)
         return done
 
-    def close(self, *, backup: bool = False) -> Problem | None:
-        """Keep the cached fold and the snapshot for the next opening; losing them loses nothing.
+    def backup_due(self) -> bool:
+        """Whether the day's backup is to be made now, while the farm stays open."""
+        return self._backups.due(self._machine_day())
 
-        With `backup`, today's backup is made as well where there is none yet. What is wrong with the book beside
-        its backups comes back.
+    def back_up(self, *, closing: bool = False) -> Problem | None:
+        """Make the day's backup where something was written and there is none yet; what is wrong with it, or with the
+        book beside its backups. It may run in a thread of its own.
         """
-        try:
-            self._folded.keep()
-            self._book.snapshot()
-            return self._back_up() if backup and self.farm.count else None
-        except (OSError, ShedbookError):
-            return None  # a full or read-only disk: the logs hold everything
+        return self._backups.make(self._machine_day(), self._back_up_weather, closing=closing)
 
-    def _back_up(self) -> Problem | None:
-        from core.book.backup import backup
+    def backup_trouble(self) -> Problem | None:
+        """Why the last backup could not be made, None where it was."""
+        return daily.failed(self.folder)
 
-        # by the machine's own clock: a book read as of another day is still backed up today
-        day = local_day(datetime.now(UTC), zone(self.farm))
-        newest = self.backups()
-        problem = None
-        if not newest or not newest[0].name.startswith(day.isoformat()):
-            problem = backup(self._book, day).problem
+    def _machine_day(self) -> date:
+        """The farm's day by the machine's own clock: a book read as of another day is still backed up today."""
+        return local_day(datetime.now(UTC), zone(self.farm))
+
+    def _back_up_weather(self) -> None:
         if self.farm.station:
             from core.weather.station_sync import back_up
 
             back_up(self.folder, self.farm.station)
-        return problem
+
+    def close(self) -> Problem | None:
+        """Keep the cached fold and the snapshot for the next opening; losing them loses nothing.
+
+        Where something was written, the day's backup is made; what is wrong with it comes back, as from `back_up`.
+        """
+        for keep in (self._folded.keep, self._book.snapshot):
+            with suppress(OSError, ShedbookError):  # a full or read-only disk: the logs hold everything
+                keep()
+        return self.back_up(closing=True)
+
+
+def _is_reading(draft: Draft) -> bool:
+    kind = kind_of(draft.kind, draft.fields)
+    return kind is not None and kind.is_reading
+
+
+def _as_it_is(problem: Problem) -> Problem:
+    return problem
 
 
 def _misshapen(entry: Entry) -> Problem | None:

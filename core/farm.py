@@ -12,6 +12,8 @@ from typing import Any, Generic, NamedTuple, TypeVar
 
 from core.problems import Problem
 
+USES = ("fresh", "dry", "wire")
+"""What a cut is for."""
 BUCKET = "bucket"
 COOLER = "cooler"
 FRESH_PLACES = (BUCKET, COOLER)

@@ -2,76 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from operator import attrgetter
 
-from core.beds import kinds as beds
 from core.book.entry import Draft, Entry
-from core.boxes import kinds as boxes
-from core.cutting import kinds as cutting
-from core.drying import kinds as shelf
-from core.drying import weighing
 from core.farm import Farm
+from core.guard import raises
 from core.kinds import problem_with
-from core.pieces import kinds as pieces
-from core.pieces import wiring
-from core.plans import kinds as plans
 from core.problems import Problem
-from core.rules import Rule
 from core.sense import is_farm_day, nonsense
-from core.settings import kinds as settings
-from core.shed import kinds as shed_rules
-from core.stems import kinds as ledger
-from core.trays import kinds as trays
-
-
-def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
-    if draft.fields["count"] < 1:
-        return Problem("A loss is at least one.", "impossible")
-    if "lot" in draft.fields:
-        return ledger.check_lost(farm, draft)
-    if "tray" in draft.fields:
-        return trays.check_leaving(farm, draft, draft.fields["count"])
-    if "planting" in draft.fields:
-        return beds.check_loss(farm, draft)
-    return Problem("Say what was lost: a lot (L041), a tray (S12), or a crop in a bed.", "unreadable")
-
-
-def _lost(farm: Farm, entry: Entry) -> None:
-    if "lot" in entry.fields:
-        ledger.lose(farm, entry)
-    elif "tray" in entry.fields:
-        trays.lose(farm, entry)
-    elif "planting" in entry.fields:
-        beds.lose(farm, entry)
-
-
-def _used(farm: Farm, entry: Entry) -> None:
-    ledger.RULES["used"].apply(farm, entry)
-    pieces.note_used(farm, entry)
-
-
-def _nothing(_farm: Farm, _entry: Entry) -> None:
-    """A strike does its work before the fold: see `struck`."""
-
-
-RULES: Mapping[str, Rule] = {
-    **settings.RULES,
-    **trays.RULES,
-    **beds.RULES,
-    **cutting.RULES,
-    **ledger.RULES,
-    **shelf.RULES,
-    **weighing.RULES,
-    **shed_rules.RULES,
-    **wiring.RULES,
-    **boxes.RULES,
-    **pieces.RULES,
-    **plans.RULES,
-    "lost": Rule(_lost, _check_lost),
-    "used": Rule(_used, ledger.RULES["used"].check),
-    "strike": Rule(_nothing),
-}
+from core.subject import hearers, kind_of, kinds_called
 
 
 def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
@@ -85,7 +25,9 @@ def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
     if draft.on > today:
         return Problem(f"{draft.on} is still to come: today is {today}.", "impossible", (today,))
     # what the fold would leave out is not written either
-    return RULES[draft.kind].check(farm, draft) or nonsense(draft)
+    kind = kind_of(draft.kind, draft.fields)
+    assert kind is not None  # else its shape was wrong
+    return kind.check(farm, draft) or nonsense(draft)
 
 
 def struck(strikes: Sequence[Entry]) -> tuple[set[str], list[str]]:
@@ -121,21 +63,8 @@ def named_by(strike: Entry) -> str:
     return named if isinstance(named, str) else ""
 
 
-DESCRIBES = (
-    "farm",
-    "frost",
-    "risk",
-    "station",
-    "bed",
-    "sheet",
-    "capacity",
-    "line",
-    "box",
-    "recipe",
-    "part",
-    "reorder",
-)
-"""Kinds that say how the farm is, not what happened on it."""
+SENSELESS = (KeyError, TypeError, ValueError, AttributeError, ArithmeticError)
+"""What fields that make no sense come to in a rule; anything else is a fault of ours, which shuts no book either."""
 
 _ORDER = attrgetter("on", "at", "id")
 
@@ -169,8 +98,8 @@ def last_day(ordered: Sequence[Entry]) -> str:
 
 def apply(farm: Farm, entry: Entry) -> None:
     """Take one entry into the farm; one that makes no sense is a matter to settle, never an exception."""
-    rule = RULES.get(entry.kind)
-    if rule is None:
+    kind = kind_of(entry.kind, entry.fields)
+    if kind is None:
         farm.note_matter(
             f"'{entry.kind}' is a kind of entry this shedbook does not know: update it.", entry.id
         )
@@ -179,10 +108,18 @@ def apply(farm: Farm, entry: Entry) -> None:
         farm.note_matter(f"An entry could not be read: {wrong.sentence}", entry.id)
         return
     try:
-        rule.apply(farm, entry)
-        plans.fill(farm, entry)
-    except (KeyError, TypeError, ValueError, AttributeError, ArithmeticError):
+        kind.apply(farm, entry)
+        for hear in hearers(entry.kind):
+            hear(farm, entry)
+    except Exception as fault:
+        if not isinstance(fault, SENSELESS) and raises():
+            raise
         farm.note_matter("An entry could not be read: its fields make no sense.", entry.id)
+
+
+def _describes(kind: str) -> bool:
+    """Whether such an entry says how the farm is, not what happened on it."""
+    return any(known.describes for known in kinds_called(kind))
 
 
 def as_of(entries: Sequence[Entry], day: str) -> list[Entry]:
@@ -191,13 +128,8 @@ def as_of(entries: Sequence[Entry], day: str) -> list[Entry]:
     What happened later is left out. What describes the farm (its place, frost dates, beds and own figures) holds
     for any day, so that beds written in the autumn are there when the summer is written up.
     """
-    lasting = {e.id for e in entries if e.kind in DESCRIBES}
+    lasting = {e.id for e in entries if _describes(e.kind)}
     strikes = [e for e in entries if e.kind == "strike"]
     while more := {e.id for e in strikes if named_by(e) in lasting} - lasting:
         lasting |= more  # a strike of such an entry, a strike of that strike, and so on
     return [e for e in entries if e.on <= day or e.id in lasting]
-
-
-def matters(farm: Farm) -> list[Problem]:
-    """All that does not add up and wants settling: what the fold came upon, and what stands crowded in the beds."""
-    return [*farm.matters, *beds.crowded(farm)]

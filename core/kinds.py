@@ -1,17 +1,25 @@
-"""Every kind of entry there is, its fields, and the sentence it makes: the words of the book in one table."""
+"""What a kind of entry is: its fields, the sentence it makes, its check, and what it does to the farm."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, Literal, NamedTuple
+from collections.abc import Callable, Mapping
+from typing import Any, Literal, NamedTuple, TypeAlias
 
-from core.book.entry import Draft, Fields
+from core.book.entry import Draft, Entry, Fields
+from core.farm import Farm
 from core.problems import Problem
+from core.subject import kind_of
 from core.text import LONGEST, is_clean
 
 Holds = Literal["text", "code", "count", "number", "flag", "month_day", "day", "clock"]
 """What a field holds: clean text, a code or name of at most 40 characters, a whole number from 0, any number,
 true or false, "MM-DD", "YYYY-MM-DD", or the farm's time "HH:MM"."""
+
+Check: TypeAlias = Callable[[Farm, Draft], Problem | None]
+"""Why a draft cannot be so on this farm, or None."""
+
+Apply: TypeAlias = Callable[[Farm, Entry], None]
+"""Takes a written entry into the farm. It never refuses: what does not add up becomes a matter to settle."""
 
 CODE_LONGEST = 40
 COUNT_MOST = 10_000_000
@@ -19,262 +27,66 @@ NUMBER_MOST = 1e7
 
 
 class Field(NamedTuple):
-    """One field of a kind; `needed` ones must be there."""
+    """One field of a kind: what it holds, whether it must be there, and the least and most of a number in it."""
 
     holds: Holds
     needed: bool = True
+    span: tuple[float, float] = (0, NUMBER_MOST)
 
 
-class Kind(NamedTuple):
-    """One kind of entry: what it says and which fields it has.
-
-    `says` is a sentence with field names in braces; parts in square brackets fall away when a field in them
-    is missing.
-    """
-
-    says: str
-    fields: Mapping[str, Field]
-
-
-def _needs(**fields: Holds) -> dict[str, Field]:
-    return {name: Field(holds) for name, holds in fields.items()}
+_ABOVE_0 = 1e-6
+_TEN_YEARS = 3660.0
+LATITUDE = Field("number", span=(-90, 90))
+LONGITUDE = Field("number", span=(-180, 180))
+DEGREES_F = Field("number", span=(-150, 150))
+PERCENT = Field("number", span=(_ABOVE_0, 100))
+SIZE = Field("number", span=(_ABOVE_0, NUMBER_MOST))
+DAYS = Field("number", span=(0, _TEN_YEARS))
+HOURS = Field("number", span=(0, _TEN_YEARS * 24))
+SIGNED = Field("number", span=(-NUMBER_MOST, NUMBER_MOST))
 
 
-def _may(**fields: Holds) -> dict[str, Field]:
-    return {name: Field(holds, needed=False) for name, holds in fields.items()}
+def needs(**fields: Holds | Field) -> dict[str, Field]:
+    """Fields that must be there."""
+    return {name: _field(holds) for name, holds in fields.items()}
 
 
-_OF = _may(ref="code")
+def may(**fields: Holds | Field) -> dict[str, Field]:
+    """Fields that may be left out."""
+    return {name: _field(holds)._replace(needed=False) for name, holds in fields.items()}
+
+
+def _field(holds: Holds | Field) -> Field:
+    return holds if isinstance(holds, Field) else Field(holds)
+
+
+REF = may(ref="code")
 """`ref`: the id of the entry that made the tray, planting or lot named beside it. Codes are for people and tags;
 two machines apart may give the same code twice, and the id settles which was meant."""
 
-KINDS: Mapping[str, Kind] = {
-    # the farm and its settings
-    "farm": Kind(
-        "farm[ {name}][ at {latitude} N][ {longitude} E][, clock {zone}][, wire gauges by {wire}]",
-        _may(name="text", latitude="number", longitude="number", zone="code", wire="code"),
-    ),
-    "frost": Kind(
-        "{season} frost of {threshold_f} F at {risk_pct} %: {month_day}[, {source}]",
-        _needs(season="code", threshold_f="number", risk_pct="number", month_day="month_day")
-        | _may(source="text"),
-    ),
-    "risk": Kind(
-        "{hardiness} crops wait for {threshold_f} F at {risk_pct} %",
-        _needs(hardiness="code", threshold_f="number", risk_pct="number"),
-    ),
-    "station": Kind(
-        "weather of {station}[ {name}], {days} days from {first} to {last}[, at {latitude} N]",
-        _needs(station="text", file="code", first="day", last="day", days="count")
-        | _may(name="text", latitude="number"),
-    ),
-    "bed": Kind(
-        "bed {bed}: {feet} ft long, {width_in} in wide", _needs(bed="code", feet="number", width_in="number")
-    ),
-    "sheet": Kind(
-        "{crop}[ ({way})]: {figure} is {value}[, {source}]",
-        _needs(crop="text", figure="code", value="text") | _may(way="code", source="text"),
-    ),
-    # seed to bed
-    "sown": Kind(
-        "sown tray {tray}: {crop}[ {variety}][ ({way})], {seeds} seeds in {cells} cells[ of {cell_size}]",
-        _needs(tray="code", crop="text", cells="count", seeds="count")
-        | _may(variety="text", way="code", cell_size="count"),
-    ),
-    "drilled": Kind(
-        "drilled {planting}: {crop}[ {variety}] in bed {bed}, {feet} ft",
-        _needs(planting="code", crop="text", bed="code", feet="number") | _may(variety="text", way="code"),
-    ),
-    "up": Kind("{tray}: {count} up", _needs(tray="code", count="count") | _OF),
-    "pricked out": Kind(
-        "{tray}: {count} pricked out[ into {cell_size}s]",
-        _needs(tray="code", count="count") | _may(cell_size="count") | _OF,
-    ),
-    "potted on": Kind(
-        "{tray}: {count} potted on[ into {cell_size}s]",
-        _needs(tray="code", count="count") | _may(cell_size="count") | _OF,
-    ),
-    "step": Kind("{tray}: hardening step {step} done", _needs(tray="code", step="count") | _OF),
-    "held": Kind("{tray}: hardening held, {cause}", _needs(tray="code", cause="text") | _OF),
-    "set out": Kind(
-        "set out {planting}:[ {plants} plants of] {crop}[ {variety}][ ({way})][ from {tray}] in bed {bed}, "
-        "{feet} ft",
-        _needs(planting="code", crop="text", bed="code", feet="number")
-        | _may(variety="text", way="code", plants="count", tray="code")
-        | _OF,
-    ),
-    "pinched": Kind("pinched {planting}", _needs(planting="code") | _OF),
-    "netted": Kind("netted {planting}", _needs(planting="code") | _OF),
-    "covered": Kind("covered bed {bed}", _needs(bed="code")),
-    "uncovered": Kind("uncovered bed {bed}", _needs(bed="code")),
-    "cleared": Kind("cleared {planting}", _needs(planting="code") | _OF),
-    # what is to come
-    "planned": Kind(
-        "planned {plan}: {stems} {crop}[ {variety}][ ({way})] for {use} by {due_on}[, sow {sow_on}]"
-        "[, set out {set_out_on}][, cut from {cut_from}][: {seeds} seeds][ in {cell_size}s]"
-        "[, {plants} plants][, {feet} ft][ in bed {bed}]",
-        _needs(plan="code", crop="text", use="code", stems="count", due_on="day")
-        | _may(
-            variety="text",
-            way="code",
-            sow_on="day",
-            set_out_on="day",
-            cut_from="day",
-            cells="count",
-            cell_size="count",
-            seeds="count",
-            plants="count",
-            feet="number",
-            bed="code",
-        ),
-    ),
-    "dropped": Kind("dropped plan {plan}", _needs(plan="code") | _OF),
-    "capacity": Kind("room: {what} {count}", _needs(what="code", count="number")),
-    # stems
-    "cut": Kind(
-        "cut {stems} {crop}[ {variety}] from bed {bed} for {use}[, {culls} culled][ ({cull_cause})]"
-        "[, {minutes} min][, stage: {stage}][, {dry_hours} h out of water][, at {clock}]: {lot}",
-        _needs(lot="code", crop="text", bed="code", use="code", stems="count")
-        | _may(
-            variety="text",
-            planting="code",
-            culls="count",
-            cull_cause="text",
-            minutes="number",
-            stage="text",
-            dry_hours="number",
-            clock="clock",
-        )
-        | _OF,
-    ),
-    "hung": Kind(
-        "hung {stems} of {lot} on {line}[ in bunches of {per}][, at {clock}]",
-        _needs(lot="code", stems="count", source="code", line="code")
-        | _may(per="count", clock="clock")
-        | _OF,
-    ),
-    "weighed": Kind(
-        "weighed {lot} on {source}: {grams} g[, at {clock}]",
-        _needs(lot="code", source="code", grams="number") | _may(clock="clock") | _OF,
-    ),
-    "wired": Kind(
-        "wired {heads} heads of {lot}, gauge {gauge}[, {wires} wires][, anyway: {insisted}]",
-        _needs(lot="code", heads="count", source="code", gauge="count", wires="count")
-        | _may(insisted="text", tape="number")
-        | _OF,
-    ),
-    "tested": Kind(
-        "snap test of {lot}[ on {place}]: {result}",
-        _needs(lot="code", result="code") | _may(place="code") | _OF,
-    ),
-    "boxed": Kind(
-        "boxed {bunches} of {lot}, {per} in each, from {source} into {box}[, {grade} grade]",
-        _needs(lot="code", source="code", box="code", bunches="count", per="count")
-        | _may(grade="code")
-        | _OF,
-    ),
-    "moved": Kind(
-        "moved {stems} of {lot} from {source} to {place}[, at {clock}]",
-        _needs(lot="code", stems="count", source="code", place="code") | _may(clock="clock") | _OF,
-    ),
-    "sold": Kind(
-        "sold {stems} stems of {lot} from {source}[ to {who}]",
-        _needs(lot="code", stems="count", source="code") | _may(who="text") | _OF,
-    ),
-    "used": Kind(
-        "used {stems} stems of {lot} from {source}[ for {purpose}][ in {piece}]",
-        _needs(lot="code", stems="count", source="code") | _may(purpose="text", piece="code") | _OF,
-    ),
-    "lost": Kind(
-        "lost {count}[ of lot {lot}][ from {source}][ of tray {tray}][ of planting {planting}], {cause}",
-        _needs(count="count", cause="text")
-        | _may(lot="code", source="code", tray="code", planting="code")
-        | _OF,
-    ),
-    "counted": Kind(
-        "counted {stems} stems of {lot} at {source}; the book had {expected}",
-        _needs(lot="code", source="code", stems="count", expected="count") | _OF,
-    ),
-    # the shed: its lines, its air, its boxes
-    "line": Kind(
-        "{line}: {feet} ft[, dark: {dark}][, fan: {fan}]",
-        _needs(line="code", feet="number") | _may(dark="flag", fan="flag"),
-    ),
-    "air": Kind(
-        "air in {room}[: {f} F][, {rh_pct} % RH][, at {clock}]",
-        _needs(room="code") | _may(f="number", rh_pct="number", clock="clock"),
-    ),
-    "air range": Kind(
-        "air in {room} since it was last reset[: {low_f} to {high_f} F][, {low_rh} to {high_rh} % RH]",
-        _needs(room="code") | _may(low_f="number", high_f="number", low_rh="number", high_rh="number"),
-    ),
-    "box": Kind(
-        "{box}[: {where}][, in the light: {light}]", _needs(box="code") | _may(where="text", light="flag")
-    ),
-    "box checked": Kind("looked into {box}: {result}", _needs(box="code", result="code")),
-    "box treated": Kind(
-        "{box} {how}[ for {days} days][ for {hours} h]",
-        _needs(box="code", how="code") | _may(days="number", hours="number"),
-    ),
-    # pieces
-    "recipe": Kind(
-        "recipe {recipe}: {sort}[ of {size_in} in][, {minutes} min]",
-        _needs(recipe="code", sort="code") | _may(size_in="number", minutes="number"),
-    ),
-    "part": Kind(
-        "{recipe} takes {count} {what}, {form}",
-        _needs(recipe="code", what="text", count="number", form="code"),
-    ),
-    "made": Kind(
-        "made {count} {recipe}[ in {minutes} min]: {piece}",
-        _needs(piece="code", recipe="code", count="count") | _may(minutes="number"),
-    ),
-    "piece sold": Kind(
-        "sold {count} of {piece}[ to {who}]", _needs(piece="code", count="count") | _may(who="text") | _OF
-    ),
-    "piece lost": Kind(
-        "lost {count} of {piece}, {cause}", _needs(piece="code", count="count", cause="text") | _OF
-    ),
-    # makings
-    "bought": Kind("bought {count} of {making}", _needs(making="text", count="number")),
-    "stocktake": Kind(
-        "{count} of {making} on the shelf, the book had {expected}",
-        _needs(making="text", count="number", expected="number"),
-    ),
-    "spent": Kind(
-        "{count} of {making} used[ in {piece}]", _needs(making="text", count="number") | _may(piece="code")
-    ),
-    "reorder": Kind("buy {making} again at {count}", _needs(making="text", count="number")),
-    # weather and words
-    "low": Kind("low last night {f} F", _needs(f="number")),
-    "high": Kind("high {f} F", _needs(f="number")),
-    "tonight": Kind("low forecast for tonight {f} F", _needs(f="number")),
-    "wind": Kind("wind {mph} mph", _needs(mph="number")),
-    "dusk": Kind(
-        "two hours after sunset {f} F, dew point {dew_f} F[, {sky}]",
-        _needs(f="number", dew_f="number") | _may(sky="code"),
-    ),
-    "note": Kind("note[ on {about}]: {text}", _needs(text="text") | _may(about="code")),
-    "strike": Kind("struck {entry}", _needs(entry="code")),
-}
 
-USES = ("fresh", "dry", "wire")
-SEASONS = ("spring", "autumn")
-CLEAR = "clear"
-SKIES = (CLEAR, "cloudy", "windy")
-"""The night at dusk: only clear and calm nights count for reckoning lows."""
-ROOMS = ("lights", "hardening", "line")
-"""Room that is counted: trays under lights, tray spaces for hardening off, feet of line in the shed."""
-RESULTS = ("snaps", "bends")
-BOX_RESULTS = ("sound", "moth", "damp", "mice")
-"""What a look into a box may find."""
-TREATMENTS = ("frozen", "warmed")
-"""What is done to a box for moths."""
-PIECES = ("wired head", "buttonhole", "corsage", "crown", "wreath", "bouquet", "centrepiece")
-"""The sorts of pieces."""
-FORMS = ("fresh", "dry", "wired", "making")
-"""In what form a recipe takes a part."""
-WIRE_STANDARDS = ("SWG", "AWG")
+def always(_farm: Farm, _draft: Draft) -> Problem | None:
+    """Nothing about the farm can make this entry impossible."""
+    return None
+
+
+class Kind(NamedTuple):
+    """One kind of entry. Two subjects may have a kind of one name ("lost"), told apart by `when`."""
+
+    name: str
+    says: str
+    """A sentence with field names in braces; parts in square brackets fall away when a field in them is missing."""
+    fields: Mapping[str, Field]
+    apply: Apply
+    check: Check = always
+    when: str = ""
+    """The field that says that an entry of a shared kind is this one."""
+    makes: str = ""
+    """The field that holds the code of what such an entry brings into being."""
+    describes: bool = False
+    """Whether it says how the farm is, not what happened on it: it holds for any day the book is read as of."""
+    is_reading: bool = False
+    """Whether it is a reading of the weather: nothing rests on it, and one line may make several."""
 
 
 def problem_with(kind: str, fields: Fields) -> Problem | None:
@@ -282,7 +94,7 @@ def problem_with(kind: str, fields: Fields) -> Problem | None:
 
     The shape only: whether the lot exists or holds enough is the fold's business.
     """
-    known = KINDS.get(kind)
+    known = kind_of(kind, fields)
     if known is None:
         return Problem(f"There is no kind of entry called '{_short(kind)}'.", "unreadable")
     for name, field in known.fields.items():
@@ -341,8 +153,8 @@ def sentence(entry: Draft | Any) -> str:
     """The entry (or draft) as one plain sentence without its date; harmless on a terminal."""
     from core.text import clean
 
-    kind = KINDS.get(entry.kind)
     fields = entry.fields
+    kind = kind_of(entry.kind, fields)
     if kind is None:
         return clean(f"{entry.kind}: " + ", ".join(f"{k} {v}" for k, v in fields.items()))
     out: list[str] = []

@@ -12,7 +12,7 @@ class Problem:
     `sentence` is clean text, ready for a screen. `nearest` lists what would do instead, best first.
     `entry` is the id of the entry at fault when the problem was found in the book, not at the field.
     `code` is a short stable word for scripts: "unknown", "ambiguous", "impossible", "unreadable", "disk",
-    "newer", "settle" (two sides of a merge disagree), "damaged".
+    "newer", "settle" (two sides of a merge disagree), "damaged", "fault" (of the program itself: see `core.guard`).
     """
 
     sentence: str

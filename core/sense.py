@@ -6,48 +6,30 @@ over by a file copier, or from a stranger, and nothing of it may reach the recko
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import cache
 from typing import NamedTuple
 
 from core.book.entry import Draft, Entry, Fields
-from core.kinds import CODE_LONGEST, COUNT_MOST, KINDS, NUMBER_MOST, problem_with
+from core.kinds import CODE_LONGEST, COUNT_MOST, Kind, problem_with
 from core.problems import Problem
+from core.subject import kind_of, kinds_called, remembered
 from core.units import day_from_iso, is_clock
 
 YEARS = (1700, 2299)
 """Years of a day in a book: from before any weather record to where no plan of a farm reaches."""
-
-_ABOVE_0 = 1e-6
-_DEGREES_F = (-150.0, 150.0)
-_PERCENT = (_ABOVE_0, 100.0)
-_AMOUNT = (0.0, NUMBER_MOST)
-_SIZE = (_ABOVE_0, NUMBER_MOST)
-_TEN_YEARS = 3660.0
-
-SPANS: Mapping[str, tuple[float, float]] = {
-    "latitude": (-90, 90),
-    "longitude": (-180, 180),
-    **dict.fromkeys(("f", "dew_f", "low_f", "high_f", "threshold_f"), _DEGREES_F),
-    **dict.fromkeys(("rh_pct", "low_rh", "high_rh", "risk_pct"), _PERCENT),
-    **dict.fromkeys(("grams", "feet", "width_in", "size_in"), _SIZE),
-    "days": (0, _TEN_YEARS),
-    "hours": (0, _TEN_YEARS * 24),
-    "expected": (-NUMBER_MOST, NUMBER_MOST),
-}
-"""Field -> least and most of a number in it; other numbers run from 0 to `NUMBER_MOST`."""
 
 
 def nonsense(entry: Entry | Draft) -> Problem | None:
     """Why an entry or draft cannot mean anything on any farm, or None. Fields its kind does not have are let be."""
     if not is_farm_day(entry.on):
         return Problem("Its day is none, or no day of a farm.", "unreadable")
-    kind, fields = entry.kind, entry.fields
-    if _is_plain(_plain(kind), fields):
+    fields = entry.fields
+    kind = kind_of(entry.kind, fields)
+    if kind is None:
+        return problem_with(entry.kind, fields)
+    if _is_plain(_plain(kind.name, kind.when), fields):
         return None
-    known = KINDS[kind].fields
-    mine = {name: fields[name] for name in fields if name in known}
-    return problem_with(kind, mine) or _out_of_span(kind, mine)
+    mine = {name: fields[name] for name in fields if name in kind.fields}
+    return problem_with(kind.name, mine) or _out_of_span(kind, mine)
 
 
 _days_known: set[str] = set()
@@ -65,17 +47,17 @@ def is_farm_day(text: str) -> bool:
     return True
 
 
-def _out_of_span(kind: str, fields: Fields) -> Problem | None:
+def _out_of_span(kind: Kind, fields: Fields) -> Problem | None:
     for name, value in fields.items():
-        holds = KINDS[kind].fields[name].holds
+        holds = kind.fields[name].holds
         why = ""
         if holds == "day" and not is_farm_day(value):
             why = "is no day of a farm"
         elif holds == "number":
-            least, most = SPANS.get(name, _AMOUNT)
+            least, most = kind.fields[name].span
             why = "" if least <= value <= most else f"cannot be {value:g}"
         if why:
-            return Problem(f"The {name.replace('_', ' ')} of a '{kind}' entry {why}.", "unreadable")
+            return Problem(f"The {name.replace('_', ' ')} of a '{kind.name}' entry {why}.", "unreadable")
     return None
 
 
@@ -115,13 +97,13 @@ def _is_plain(plain: _Plain, fields: Fields) -> bool:
     return True
 
 
-@cache
-def _plain(kind: str) -> _Plain:
-    fields = KINDS[kind].fields
+@remembered
+def _plain(name: str, when: str) -> _Plain:
+    fields = next(kind.fields for kind in kinds_called(name) if kind.when == when)
     return _Plain(
         frozenset(name for name, field in fields.items() if field.needed),
         frozenset(name for name, field in fields.items() if field.holds in ("text", "code")),
         frozenset(name for name, field in fields.items() if field.holds == "clock"),
         frozenset(name for name, field in fields.items() if field.holds == "count"),
-        {name: SPANS.get(name, _AMOUNT) for name, field in fields.items() if field.holds == "number"},
+        {name: field.span for name, field in fields.items() if field.holds == "number"},
     )

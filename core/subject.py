@@ -7,12 +7,13 @@ said), `rows` (what is to be seen, and what it asks of the morning). A part is i
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from importlib import import_module
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar, cast
 
 if TYPE_CHECKING:
+    from core.kinds import Apply, Kind
     from core.language.verb import Verb
 
 
@@ -21,6 +22,10 @@ class Subject(NamedTuple):
 
     title: str
     """As the page, the help and the screen call it."""
+    kinds: tuple[str, ...] = ()
+    """The kinds of entry it writes. A kind may be shared ("lost"), told apart by a field."""
+    hears: tuple[str, ...] = ()
+    """Kinds of other subjects that it takes note of: `HEARS` of its `kinds`, kind -> what that does to the farm."""
     verbs: Mapping[str, tuple[str, ...]] = {}
     """Verb of a line -> the words it is written in; these words mean nothing else in any line. Subjects may share a
     verb ("lost"): which of them is meant, their `claims` tell."""
@@ -29,14 +34,21 @@ class Subject(NamedTuple):
     "" stands for a line without any verb."""
     begins: tuple[str, ...] = ()
     """What its lines begin with beside the names of its verbs, as it is offered while a line is begun."""
+    asks: tuple[str, ...] = ()
+    """The names of what it asks of the morning: `PARTS` of its `asks`."""
+    cautions: int = 0
+    """Where among the cautions of the morning stands what it has to tell, `cautions` of its `asks`; 0: nothing."""
+    keeps: tuple[str, ...] = ()
+    """Its things on the farm; where there are none of all of them, it has nothing to ask and is not loaded for it."""
     parts: Mapping[str, str] = {}
-    """"kinds", "lines", "rows", "screen" -> its module, for a part that stands elsewhere than in the folder."""
+    """"kinds", "lines", "asks", "screen" -> its module, for a part that stands elsewhere than in the folder."""
     home: str = ""
     """The module of the manifest; filled in by `register`."""
 
 
 SUBJECTS = [
     "core.cutting",
+    "core.fresh",
     "core.drying",
     "core.boxes",
     "core.stems",
@@ -52,23 +64,34 @@ SUBJECTS = [
 """The manifests, in the order in which the guide tells the subjects: a new subject is one line here."""
 
 _known: dict[str, Subject] = {}
+_clears: list[Callable[[], None]] = []
+
+_F = TypeVar("_F", bound=Callable[..., Any])
+
+
+def remembered(function: _F) -> _F:
+    """As `functools.cache`, forgotten when a subject is registered."""
+    kept = cache(function)
+    _clears.append(kept.cache_clear)
+    return cast(_F, kept)
 
 
 def register(module: str) -> Subject:
-    """Make the subject whose manifest stands in `module` known.
-
-    ValueError where one of its sure words says another verb elsewhere.
-    """
+    """Make the subject whose manifest stands in `module` known; ValueError as `refuse_shared_words`."""
     found: Subject = import_module(module).SUBJECT._replace(home=module)
-    mine = _words(found)
-    for other in _known.values():
-        if shared := [
-            w for w, verb in _words(other).items() if other.home != module and mine.get(w, verb) != verb
-        ]:
-            raise ValueError(f"{found.title} and {other.title} both write {', '.join(sorted(shared))}")
+    refuse_shared_words(found)
     _known[module] = found
     _forget()
     return found
+
+
+def refuse_shared_words(found: Subject) -> None:
+    """ValueError where one of the subject's sure words says another verb in another subject."""
+    mine = _words(found)
+    for other in _known.values():
+        theirs = _words(other).items() if other.home != found.home else ()
+        if shared := [word for word, verb in theirs if mine.get(word, verb) != verb]:
+            raise ValueError(f"{found.title} and {other.title} both write {', '.join(sorted(shared))}")
 
 
 def unregister(module: str) -> None:
@@ -85,21 +108,64 @@ def subjects() -> list[Subject]:
     return [_known[module] for module in dict.fromkeys((*SUBJECTS, *_known))]
 
 
+def fingerprint() -> str:
+    """The subjects there are, in one word: what was folded with others was folded otherwise."""
+    return "/".join(subject.home for subject in subjects())
+
+
 def part(subject: Subject, name: str) -> Any:
     """A module of the subject, imported when it is first wanted; an ImportError in it passes through."""
     return import_module(subject.parts.get(name) or f"{subject.home}.{name}")
 
 
+# what is written
+
+
+@remembered
+def kinds_called(name: str) -> tuple[Kind, ...]:
+    """The kinds of entry of that name, one a subject that writes it; none where no subject does."""
+    homes = [subject for subject in subjects() if name in subject.kinds]
+    return tuple(kind for home in homes for kind in kinds_of(home) if kind.name == name)
+
+
+def kind_of(name: str, fields: Mapping[str, Any]) -> Kind | None:
+    """The kind of an entry: of those of one name the one whose field is there, else the first."""
+    found = kinds_called(name)
+    if len(found) < 2:
+        return found[0] if found else None
+    return next((kind for kind in found if kind.when in fields), found[0])
+
+
+@remembered
+def hearers(name: str) -> tuple[Apply, ...]:
+    """What other subjects make of an entry of that kind, after its own has taken it in."""
+    return tuple(part(subject, "kinds").HEARS[name] for subject in subjects() if name in subject.hears)
+
+
+def kinds_of(subject: Subject) -> tuple[Kind, ...]:
+    """The kinds of entry of a subject."""
+    if not subject.kinds:
+        return ()
+    found: tuple[Kind, ...] = part(subject, "kinds").KINDS
+    return found
+
+
+def all_kinds() -> Iterator[Kind]:
+    """Every kind of entry there is: loads the `kinds` of all subjects."""
+    for subject in subjects():
+        yield from kinds_of(subject)
+
+
 # how its lines are said
 
 
-@cache
+@remembered
 def sure_words() -> Mapping[str, str]:
     """Word -> the verb that it says wherever it stands."""
     return {word: verb for s in subjects() for verb, words in s.verbs.items() for word in words}
 
 
-@cache
+@remembered
 def loose_words() -> Mapping[str, tuple[str, ...]]:
     """Word -> the verbs it may say; "" -> those of a line without a verb."""
     found: dict[str, tuple[str, ...]] = {}
@@ -110,7 +176,7 @@ def loose_words() -> Mapping[str, tuple[str, ...]]:
     return found
 
 
-@cache
+@remembered
 def verbs_called(name: str) -> tuple[Verb, ...]:
     """The verbs of that name, one a subject that has it, their `lines` loaded."""
     homes = [s for s in subjects() if name in s.verbs or name in s.loose]
@@ -136,5 +202,5 @@ def _words(subject: Subject) -> dict[str, str]:
 
 
 def _forget() -> None:
-    for known in (sure_words, loose_words, verbs_called):
-        known.cache_clear()
+    for clear in _clears:
+        clear()

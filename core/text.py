@@ -8,6 +8,9 @@ from collections.abc import Iterable
 LONGEST = 400
 """Characters of one typed text that are kept; a note longer than this is refused, not cut."""
 
+LONGEST_TYPED = 4_000
+"""Characters that may stand in the line being typed: what is too long to be kept stays there to be shortened."""
+
 _UNSAFE = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 
 

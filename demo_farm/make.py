@@ -92,7 +92,7 @@ DAY = (
 
 
 def make(folder: Path) -> None:
-    """The demo farm in `folder`, new or empty; the same bytes for the same code and seed."""
+    """The demo farm in `folder`, in place of what was there; the same bytes for the same code and seed."""
     with TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as scratch:
         work = Work(Path(scratch) / "farm", SEED)
         for day in days_from(FIRST_DAY, DEMO_DAY - timedelta(1)):
@@ -104,6 +104,7 @@ def make(folder: Path) -> None:
         work.at(5.4)
         work.do(open_shed(work))
         work.do(shed.read_air(work, 5.6))
+        shutil.rmtree(folder, ignore_errors=True)
         # the record and the station's: the rest of a farm folder is made from them
         for part in ("log", "weather"):
             shutil.copytree(work.folder / part, folder / part, copy_function=shutil.copyfile)
@@ -111,5 +112,4 @@ def make(folder: Path) -> None:
 
 
 if __name__ == "__main__":
-    shutil.rmtree(READY_MADE, ignore_errors=True)
     make(READY_MADE)

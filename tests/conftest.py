@@ -1,13 +1,21 @@
-"""How property tests look for cases: the same ones each time, or ever new ones where that is asked for. Where the
-tests' folders lie: in memory where there is room, since a thousand small farms are synced to the disk line by line.
+"""How property tests look for cases (the same ones each time, or ever new ones where that is asked for), a folder
+for what a user's own folder would get, and where the tests' folders lie: in memory where there is room, since a
+thousand small farms are synced to the disk line by line.
 """
 
 from __future__ import annotations
 
 import os
 import shutil
+from collections.abc import Iterator
+from pathlib import Path
 
+import pytest
 from hypothesis import settings
+
+from core.guard import FAULTS
+
+os.environ[FAULTS] = "raise"
 
 settings.register_profile("same", derandomize=True)
 settings.register_profile("search", derandomize=False)
@@ -16,3 +24,23 @@ settings.load_profile("same")
 MEMORY, ENOUGH_BYTES = "/dev/shm", 2**30
 if os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ENOUGH_BYTES:
     os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", MEMORY)
+
+
+@pytest.fixture
+def guarded(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Faults are caught as they are on her machine; in all other tests they are raised, so that none hides."""
+    monkeypatch.delenv(FAULTS)
+
+
+@pytest.fixture
+def own_state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A state folder of this test's own: it looks into the error log."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def nothing_in_the_home_of_whoever_tests(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Kept lines and troubles go into a folder of the tests."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_STATE_HOME", str(tmp_path_factory.mktemp("state")))
+        yield

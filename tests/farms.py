@@ -11,6 +11,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, Self
 
+from core.asks import PageLine, Sight
 from core.book.book import Book
 from core.book.entry import Draft, Entry
 from core.cache import freeze
@@ -18,6 +19,7 @@ from core.door import Door, Written
 from core.farm import Farm
 from core.fold import check, fold
 from core.problems import Problem
+from core.today import morning, page
 
 TODAY = date(2026, 6, 23)
 """A Tuesday."""
@@ -263,6 +265,16 @@ def frozen(farm: Farm) -> tuple[str, str]:
     """Everything about a farm as text, the live part and the finished one: two farms are the same if these are."""
     live, past = freeze(farm)
     return live, past.make()
+
+
+def page_of(pencil: Pencil, width: int = 78) -> list[PageLine]:
+    """The lines of its morning page."""
+    return page(morning(Sight(pencil.farm, pencil.today)), pencil.farm, width)
+
+
+def asked_of(pencil: Pencil, part: str) -> tuple[Any, ...]:
+    """The rows of one part of its morning page."""
+    return morning(Sight(pencil.farm, pencil.today)).parts.get(part, ())
 
 
 # in a folder

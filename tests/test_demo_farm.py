@@ -17,13 +17,13 @@ from core.book.entry import Entry
 from core.crops.library import crop_names
 from core.door import Door
 from core.farm import BOX, LINE, Farm
-from core.fold import RULES
 from core.language.words import COLOURS, SHADES
 from core.problems import Problem
 from core.settings.sheets import farm_sheet
 from core.shed.air import MOULD_RH
 from core.shed.line_room import feet_taken
 from core.stems.rows import balance
+from core.subject import kind_of
 from demo_farm import plan
 from demo_farm.air import Rooms, make_sky
 from demo_farm.chance import Chance
@@ -146,13 +146,14 @@ def test_two_people_wrote_it_at_two_machines(entries: list[Entry], shipped: Path
 
 
 def test_its_morning_asks_for_something_of_everything(door: Door) -> None:
-    brief = door.brief()
-    assert brief.trays and brief.beds and brief.at_stage and brief.shelf and brief.fresh and brief.cautions
+    brief = door.morning()
+    asked = ("trays", "beds", "at_stage", "shelf", "fresh")
+    assert all(brief.parts[name] for name in asked) and brief.cautions
     assert brief.weather.startswith("low last night") and "forecast tonight" in brief.weather
-    assert {row.status for row in brief.shelf} >= {"test", "overdue", "dry"}
-    assert {row.status for row in brief.fresh} >= {"hang", "wire", "rescue", "sell"}
+    assert {row.status for row in brief.parts["shelf"]} >= {"test", "overdue", "dry"}
+    assert {row.status for row in brief.parts["fresh"]} >= {"hang", "wire", "rescue", "sell"}
     assert any("mould" in line for line in brief.cautions)
-    assert 1 <= len(brief.boxes) <= 4
+    assert 1 <= len(brief.parts["boxes"]) <= 4
     assert not brief.first_things and not brief.matters
 
 
@@ -169,7 +170,7 @@ def test_strawflower_is_grown_both_ways_and_the_early_one_is_at_stage(door: Door
     out = [p for p in door.farm.plantings.all() if p.way == "early"]
     assert all("2026-03-20" <= p.out_on <= "2026-04-05" for p in out)
     assert all(p.first_cut is not None and "2026-06-13" <= p.first_cut <= "2026-06-27" for p in out)
-    uses = {use for row in door.brief().at_stage if row.crop == "strawflower" for use in row.uses}
+    uses = {use for row in door.morning().parts["at_stage"] if row.crop == "strawflower" for use in row.uses}
     assert uses == {"fresh", "dry", "wire"}
 
 
@@ -263,7 +264,7 @@ def test_the_autumn_is_planned_partly_done_partly_behind_and_there_is_room(door:
     assert statice.next == "cut" and statice.set_out is not None and statice.set_out.done_on is not None
     behind = rows["sunflower", "lemon", "2026-08-21"]
     assert behind.next == "drill" and behind.behind > 0
-    (task,) = door.brief().plans
+    (task,) = door.morning().parts["plans"]
     assert task.plan == behind.plan
     room = door.room()
     assert all(row.total for row in room.rows) and room.shortages == ()
@@ -279,7 +280,9 @@ def test_its_lines_are_nearly_full_at_the_peak_and_no_line_ever_hangs_over(
     assert len(feet) == 8
     farm, fullest = Farm(), 0.0
     for entry in entries:
-        RULES[entry.kind].apply(farm, entry)
+        kind = kind_of(entry.kind, entry.fields)
+        assert kind is not None
+        kind.apply(farm, entry)
         if entry.kind == "hung":
             taken = _feet_taken(farm)
             assert [name for name in taken if taken[name] > feet[name]] == [], entry.on

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import asyncio
 from typing import TYPE_CHECKING
+
+from textual.events import Event, Paste
 
 from core.book import drafts
 from core.problems import Problem, ShedbookError
+from tui.doorway import close_door
 from tui.keys import row_key
 from tui.lines import LINES, Ask, Typed
 from tui.messages import LineTyped
+from tui.pasting import Pasting
 from tui.rows import Row
 from tui.shell import PAGES, Create, Shell
 from tui.views.cut import Cut
@@ -18,7 +23,8 @@ from tui.widgets.status_line import quiet_line
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from core.door import Door
+    from core.door import Door, Written
+    from core.undoing import LastLine
 
 GOES_TO = {
     "tray": "trays",
@@ -38,19 +44,36 @@ class ShedApp(Shell):
 
     reading = False
     """Whether the status line says what the typed line means."""
+    mending = ""
+    """A refused line put into the entry line: what is said of it stands until the line is changed."""
     begun = ""
     """The line that a key last put into the entry line."""
+    backing_up = False
+    """Whether the day's backup is being made."""
     back_to = ""
     """The view whose list gets the keys when the line is written, where it began on a row."""
 
     def __init__(self, door: Door | None, create: Create | None, folder: Path, *, said: str = "") -> None:
         super().__init__(door, create, folder, said=said)
         self.entry.keys = self
+        self.pasting = Pasting(self)
 
     def action_show(self, name: str) -> None:
         super().action_show(name)
         if isinstance(self.view, Cut):
             self.on_line_typed(LineTyped(self.entry.value))
+
+    def begin(self) -> None:
+        super().begin()
+        self.pasting.begin()
+
+    async def on_event(self, event: Event) -> None:
+        """A paste goes where lines are written, wherever the keys are; it is no answer to a question."""
+        if isinstance(event, Paste) and not event.is_forwarded:
+            self.status.asking = None
+            self.pasting.take(event.text)
+        else:
+            await super().on_event(event)
 
     # the entry line
 
@@ -66,13 +89,40 @@ class ShedApp(Shell):
         if isinstance(result, Problem):
             self.status.tell("not written", result.sentence, "refused")
             return False
-        text = "; ".join((*result.says, *result.remarks))
-        self.status.tell(f"written {result.clock}", f"{text}   u undoes", "good")
-        self.refresh_views()
+        self.tell_written(result)
         if isinstance(self.view, Cut) and any(e.kind == "cut" for e in result.entries):
             self.view.listing.edge(-1)  # a number alone now repeats this one
             self.pane.paint()
+        self._back_up()
         return True
+
+    def _back_up(self) -> None:
+        """Make the day's backup beside the work, after the first line of a day; where it fails, say so."""
+        if self.backing_up or not self.door.backup_due():
+            return
+        self.backing_up = True
+
+        async def work() -> None:
+            try:
+                problem = await asyncio.to_thread(self.door.back_up)
+            except ShedbookError as error:
+                problem = error.problem
+            finally:
+                self.backing_up = False
+            if problem is not None and self.is_open:
+                self.status.tell("no backup", problem.sentence, "refused")
+
+        self.run_worker(work(), group="backup")
+
+    def tell_written(self, written: Written) -> None:
+        """Say what is on the disk, and show it; a line that is named here goes back at the next u."""
+        text = "; ".join((*written.says, *written.remarks))
+        if any(entry.kind != "strike" for entry in written.entries):
+            offer = tuple(entry.id for entry in written.entries)
+            self.status.tell(f"written {written.clock}", f"{text}   u undoes", "good", offer=offer)
+        else:
+            self.status.tell(f"written {written.clock}", text, "good")
+        self.refresh_views()
 
     def send(self, text: str) -> None:
         """Enter in the entry line: answer the question, write the line, or leave an empty one."""
@@ -82,11 +132,13 @@ class ShedApp(Shell):
         line = text.strip()
         if not line:
             self.leave_entry()
+            self.pasting.next()
         elif self.write(line + self._again(text)):
             self.entry.done(line)
             if self.back_to:
                 self.leave_entry()
             drafts.forget(self.folder)
+            self.pasting.next()
 
     def on_line_typed(self, message: LineTyped) -> None:
         if (
@@ -97,6 +149,9 @@ class ShedApp(Shell):
         ):
             return
         text = message.text
+        if text == self.mending and text:
+            return
+        self.mending = ""
         again = self._again(text)
         meant = self.door.complete(text + again)
         self.entry.ghost(again or meant.ghost)
@@ -199,8 +254,29 @@ class ShedApp(Shell):
             self.give_keys(to_entry=True)
 
     def action_undo(self, anywhere: bool = False) -> None:
-        if self.questions is None:
-            self.write("undo")
+        """Take back what the status line names as written; of anything else ask first, so that no held key runs on."""
+        if self.questions is not None:
+            return
+        last = self.door.last_line()
+        if isinstance(last, Problem):
+            self.status.tell("", last.sentence, "")
+        elif not last.because and self.status.offer == tuple(entry.id for entry in last.entries):
+            self.take_back(last)
+        else:
+            why = f" ({last.because})" if last.because else ""
+            question = Ask(f"take back: {'; '.join(last.says)}?{why}", (("y", "takes it back", ""),))
+            self.status.ask(question, lambda _line: self.take_back(last))
+
+    def take_back(self, last: LastLine) -> None:
+        """Take back a line that was named, and say so."""
+        try:
+            result = self.door.take_back(last)
+        except ShedbookError as error:
+            result = error.problem
+        if isinstance(result, Problem):
+            self.status.tell("not written", result.sentence, "refused")
+        else:
+            self.tell_written(result)
 
     def action_help(self, anywhere: bool = False) -> None:
         """Help for the open view; again, or Esc, goes back."""
@@ -239,5 +315,5 @@ def run(door: Door | None, create: Create | None, folder: Path, *, said: str = "
         app.run(mouse=False)
     finally:
         if app.farm_door is not None:
-            app.farm_door.close()
+            close_door(app.farm_door)
     return app.return_code or 0

@@ -35,8 +35,8 @@ def buckets(args: Namespace) -> int:
 
 
 def _page(rows: Sequence[FreshRow]) -> Iterator[str]:
+    from core.fresh.asks import FRESH_WORDS
     from core.reckon.vase_life import KNOWN_MISSES, LOOK
-    from core.text_brief import FRESH_WORDS
 
     words = FRESH_WORDS | {"old": "sell or compost", "rescue": "sell or hang"}
     yield from table(HEADS, [(*_cells(row), words.get(row.status, "")) for row in rows])

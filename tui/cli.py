@@ -9,10 +9,14 @@ import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from core import __version__
 from core.problems import Problem, ShedbookError
 from tui.arguments import day, week_count, year
+
+if TYPE_CHECKING:
+    from _typeshed import SupportsWrite
 
 COLLECT_EVERY = 50_000
 """Values made between two looks for what is not needed any more: a command ends before there is much of it, and looking
@@ -43,29 +47,53 @@ HOMES = {
 `verbs` holds the others. Only the one that is run is loaded."""
 
 
+class Words(argparse.ArgumentParser):
+    """Reads the words of a command; help that cannot be printed is told like any other answer."""
+
+    def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
+        from tui import out
+
+        if file is None or file is sys.stdout:
+            out.text(message)
+        else:
+            super()._print_message(message, file)
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; its exit status: 0 done, 1 refused, 2 usage."""
     from tui import out
 
     gc.set_threshold(COLLECT_EVERY)
     out.ready()
+    args = _before_options()
     try:
         words = sys.argv[1:] if argv is None else list(argv)
-        args = parser(reckoning="reckon" in words, weather="weather" in words).parse_args(
-            words, _before_options()
-        )
-    except SystemExit as stop:  # argparse has said why
-        return stop.code if isinstance(stop.code, int) else out.USAGE
-    try:
-        return run(args)
+        status = _parse(words, args)
+        if status is None:
+            status = run(args)
+            out.flush()
+        return status
     except ShedbookError as trouble:
         return out.refuse(trouble.problem)
-    except BrokenPipeError:
-        return out.pipe_closed()
+    except out.Unprinted as lost:
+        return out.unprinted(lost)
     except KeyboardInterrupt:
         return out.refuse(Problem("Stopped. What was said to be written is written."))
-    except Exception:
-        return out.unexpected(args.farm)
+    except Exception as error:
+        return out.unexpected(error)
+
+
+def _parse(words: list[str], args: argparse.Namespace) -> int | None:
+    """Put what the words say into `args`; the exit status where that was all there was to do, as with --help."""
+    from tui import out
+
+    try:
+        parser(reckoning="reckon" in words, weather="weather" in words).parse_args(words, args)
+    except SystemExit as stop:  # argparse has said why
+        status = stop.code if isinstance(stop.code, int) else out.USAGE
+        out.flush()
+        return status
+    return None
 
 
 def run(args: argparse.Namespace) -> int:
@@ -83,16 +111,14 @@ def _before_options() -> argparse.Namespace:
 
 def parser(*, reckoning: bool = True, weather: bool = True) -> argparse.ArgumentParser:
     """All verbs and options; those of `reckon` and `weather` are left out where asked, to save time at the start."""
-    shared = argparse.ArgumentParser(
-        add_help=False, argument_default=argparse.SUPPRESS, formatter_class=_layout_of_help
-    )
+    shared = Words(add_help=False, argument_default=argparse.SUPPRESS, formatter_class=_layout_of_help)
     shared.add_argument("--farm", metavar="DIR", type=Path, help="the farm's folder (or SHEDBOOK_FARM)")
     shared.add_argument(
         "--on", metavar="YYYY-MM-DD", type=day, help="read the book, and write, as of that day"
     )
     shared.add_argument("--by", metavar="INITIALS", type=_initials, help="who is writing (or SHEDBOOK_BY)")
 
-    top = argparse.ArgumentParser(
+    top = Words(
         prog="shedbook",
         description="The working book of a small flower farm. Without a verb it opens the screen.",
         epilog='One-line entries: shedbook write "40 strawflower b3 dry". Press ? on the screen for more.',
@@ -255,9 +281,14 @@ def _initials_of_environment() -> str:
     return "".join(c for c in said if c.isalnum())[:8].lower() or "me"
 
 
-def _farm_of_environment() -> Path:
-    said = os.environ.get("SHEDBOOK_FARM")
-    return Path(said) if said else Path.home() / "shedbook"
+def _farm_of_environment() -> Path | None:
+    """The farm where no option names it; None where nobody's home is known."""
+    if said := os.environ.get("SHEDBOOK_FARM"):
+        return Path(said)
+    try:
+        return Path.home() / "shedbook"
+    except RuntimeError:
+        return None
 
 
 if __name__ == "__main__":

@@ -3,38 +3,53 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Iterable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.problems import Problem
+from core.problems import Problem, ShedbookError
 from tui import out
 
 if TYPE_CHECKING:
     from core.door import Door, Written
 
 
+def folder_of(args: Namespace) -> Path:
+    """The farm's folder; ShedbookError where none is named and there is no home to look in."""
+    if args.farm is None:
+        raise ShedbookError(
+            Problem("There is no home folder here: say where the farm is with --farm DIR.", "unknown")
+        )
+    return Path(args.farm)
+
+
 def open_door(args: Namespace) -> Door:
     """The farm's book, on the day and in the hand that the command names."""
     from core.door import Door
 
-    return Door.open(args.farm, by=args.by, on=args.on, progress=out.progress())
+    return Door.open(folder_of(args), by=args.by, on=args.on, progress=out.progress())
 
 
 def close_door(door: Door) -> None:
-    """Close a book that was written in; what kept the day's backup from being made is told."""
-    if problem := door.close(backup=True):
+    """Close the book; what kept the day's backup from being made, where it was written in, is told."""
+    if problem := door.close():
         out.refuse(problem)
 
 
-def say_written(written: Written | Problem, args: Namespace) -> int:
-    """Tell what was written, or why nothing was."""
+def say_written(written: Written | Problem, args: Namespace, *, more: Iterable[str] = ()) -> int:
+    """Tell what was written and what `more` there is to say of it, or why nothing was."""
     if isinstance(written, Problem):
         return out.refuse(written)
-    if args.json:
-        entries = [e.as_dict() for e in written.entries]
-        out.as_json(
-            {"entries": entries, "lot": written.lot, "says": written.says, "remarks": written.remarks}
-        )
-    else:
-        out.lines(f"written {written.clock}  {said}" for said in written.says)
-        out.lines(f"  {remark}" for remark in written.remarks)
-    return out.DONE
+
+    def tell() -> None:
+        if args.json:
+            entries = [e.as_dict() for e in written.entries]
+            out.as_json(
+                {"entries": entries, "lot": written.lot, "says": written.says, "remarks": written.remarks}
+            )
+        else:
+            out.lines(f"written {written.clock}  {said}" for said in written.says)
+            out.lines(f"  {remark}" for remark in written.remarks)
+            out.lines(more)
+
+    return out.tell_done(f"Written: {'; '.join(written.says)}.", tell)

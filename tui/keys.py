@@ -62,7 +62,13 @@ EVERYWHERE: tuple[Key, ...] = (
         for n, (view, name) in enumerate(VIEWS.items(), start=1)
     ),
     Key("write", ("w", "slash"), "w", "write", "go to the entry line and write (/ and Tab too)"),
-    Key("undo", ("u", "ctrl+z"), "u", "undo", "take back the last thing you wrote (ctrl+z too)"),
+    Key(
+        "undo",
+        ("u", "ctrl+z"),
+        "u",
+        "undo",
+        "take back the line just written; asks before an older one (ctrl+z too)",
+    ),
     Key("help", ("question_mark", "f1"), "?", "help", "this page (F1 too); Esc or ? goes back"),
     Key("quit", ("q", "ctrl+q"), "q", "quit", "leave: all that says 'written' is on the disk"),
 )

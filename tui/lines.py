@@ -12,10 +12,11 @@ from core.farm import BUCKET, COOLER
 if TYPE_CHECKING:
     from core.beds.rows import BedRow, PlantingRow
     from core.boxes.kinds import BoxRow
-    from core.brief import AtStage, PlanTask
+    from core.cutting.asks import AtStage
     from core.drying.rows import ShelfRow
     from core.fresh.rows import FreshRow
     from core.pieces.bench import ToWireRow
+    from core.plans.asks import PlanTask
     from core.plans.rows import PlanRow
     from core.stems.rows import StockRow
     from core.trays.rows import TrayRow
@@ -38,6 +39,8 @@ class Ask:
 
     question: str
     answers: tuple[tuple[str, str, str], ...]
+    left: str = ""
+    """What is said where she leaves it unanswered."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from datetime import date
 from math import isfinite
 from pathlib import Path
-from typing import Any
+from typing import Any, TextIO
 
 from core.problems import Problem
 from core.text import clean
@@ -17,25 +19,116 @@ DONE, REFUSED, USAGE = 0, 1, 2
 """Exit statuses."""
 
 
+_lost: list[OSError] = []
+"""Why standard output takes no more; empty while it does."""
+
+
+class Unprinted(Exception):  # noqa: N818  # what happened to the output, not a fault of ours
+    """Standard output takes no more: `reason` says why."""
+
+    def __init__(self, reason: OSError) -> None:
+        super().__init__(str(reason))
+        self.reason = reason
+
+
 def ready() -> None:
-    """Let no letter of a name stop a printout on an old terminal."""
+    """Let nothing that is odd about the streams stop a command: a closed one, or an old terminal's few letters."""
+    _lost.clear()
+    for fd in range(3):  # else the first log that is opened gets the number, and what is printed
+        try:
+            os.fstat(fd)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)
+    if sys.stdout is None:  # closed by whoever started this
+        sys.stdout = _nowhere()
+        _lost.append(OSError(errno.EBADF, "it is closed"))
+    if sys.stderr is None:
+        sys.stderr = _nowhere()
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors="replace")
 
 
+def _nowhere() -> TextIO:
+    return Path(os.devnull).open("w", encoding="utf-8")
+
+
+@contextmanager
+def printing() -> Iterator[None]:
+    """Within it standard output may be written to; raises Unprinted, at once where it took no more before."""
+    if _lost:
+        raise Unprinted(_lost[0])
+    try:
+        yield
+    except OSError as reason:
+        raise _lose(reason) from reason
+
+
+def _lose(reason: OSError) -> Unprinted:
+    _lost.append(reason)
+    with suppress(OSError, ValueError):  # what is left in the buffer is not tried again at the end
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return Unprinted(reason)
+
+
+def text(whole: str) -> None:
+    """Print text as it is: the program's own."""
+    if _lost:
+        raise Unprinted(_lost[0])
+    try:  # not `printing`, which takes longer than to print a line
+        sys.stdout.write(whole)
+    except OSError as reason:
+        raise _lose(reason) from reason
+
+
+def flush() -> None:
+    """Everything printed so far is taken, or Unprinted is raised."""
+    if not _lost:
+        with printing():
+            sys.stdout.flush()
+
+
+def error(sentence: str) -> None:
+    """Say a sentence on standard error, where anybody hears it."""
+    with suppress(OSError, ValueError):
+        print(clean(sentence), file=sys.stderr, flush=True)
+
+
+def tell_done(done: str, tell: Callable[[], None]) -> int:
+    """`tell` what is done and on the disk; where that cannot be printed, `done` says it on standard error. DONE."""
+    try:
+        tell()
+        flush()
+    except Unprinted as lost:
+        error(f"{done} It could not be printed: {_why(lost.reason)}.")
+    return DONE
+
+
+def unprinted(lost: Unprinted) -> int:
+    """Say that the answer could not be printed; a reader who had enough, as head has, is no trouble."""
+    if lost.reason.errno == errno.EPIPE:
+        return DONE
+    error(f"The answer could not be printed: {_why(lost.reason)}.")
+    return REFUSED
+
+
+def _why(reason: OSError) -> str:
+    known = {errno.ENOSPC: "there is no room left where standard output goes"}
+    known |= {errno.EBADF: "standard output is closed", errno.EPIPE: "whoever read it has gone"}
+    return known.get(reason.errno or 0, f"standard output: {reason.strerror or reason}")
+
+
 def lines(texts: Iterable[str]) -> None:
     """Print lines, cleaned of anything a terminal would obey."""
-    for text in texts:
-        print(clean(text))
+    text("".join([f"{clean(line)}\n" for line in texts]))
 
 
 def as_json(value: Any) -> None:
     """Print one JSON value on one line, letters other than ASCII escaped; values with named fields become objects."""
     import json
 
-    print(json.dumps(_plain(value)))
+    text(f"{json.dumps(_plain(value))}\n")
 
 
 def rows(values: Iterable[Any], **more: Any) -> None:
@@ -47,7 +140,7 @@ def csv(heads: Sequence[str], cells: Iterable[Sequence[object]]) -> None:
     """Print a table for a spreadsheet (RFC 4180)."""
     from core.exports.csv import csv_text
 
-    sys.stdout.write(csv_text(heads, cells))
+    text(csv_text(heads, cells))
 
 
 def _plain(value: Any) -> Any:
@@ -68,13 +161,13 @@ def _plain(value: Any) -> Any:
 
 def refuse(problem: Problem) -> int:
     """Say in one sentence why nothing was done; exit status 1."""
-    print(clean(problem.sentence), file=sys.stderr)
+    error(problem.sentence)
     return REFUSED
 
 
 def progress(what: str = "the book") -> Callable[[float], None] | None:
     """Shows on a terminal how far a long reading of `what` has come, from the second second on; nothing elsewhere."""
-    if not sys.stderr.isatty():
+    if sys.stderr is None or not sys.stderr.isatty():
         return None
     from time import monotonic
 
@@ -97,28 +190,9 @@ def reading(progress: Callable[[float], None] | None) -> Callable[[int, int], No
     return None if progress is None else lambda done, size: progress(done / max(size, 1))
 
 
-def pipe_closed() -> int:
-    """The reader of our output has gone: leave without a word."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    return REFUSED
+def unexpected(fault: Exception) -> int:
+    """Keep the trace for whoever mends it, and say so in one sentence."""
+    from core import error_log  # loaded only where something went wrong
 
-
-def unexpected(farm: Path) -> int:
-    """Keep the traceback in the farm folder's error.log and say so in one sentence."""
-    import traceback
-
-    text = traceback.format_exc()
-    try:
-        if not farm.is_dir():
-            raise FileNotFoundError
-        log = os.open(farm / "error.log", os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
-        with os.fdopen(log, "a", encoding="utf-8") as out:
-            out.write(text + "\n")
-        where = f"the details are in {farm / 'error.log'}"
-    except OSError:
-        where = f"the last line of the details: {text.strip().splitlines()[-1]}"
-    print(
-        clean(f"Something went wrong in the program; what was said to be written is safe; {where}."),
-        file=sys.stderr,
-    )
+    error(error_log.sentence(fault, error_log.keep(fault)))
     return REFUSED

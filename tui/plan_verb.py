@@ -47,9 +47,8 @@ def plan(args: Namespace) -> int:
     if isinstance(view, Problem):
         return out.refuse(view)
     if args.keep:
-        status = say_written(door.write(line if line.split()[0].lower() == "plan" else f"plan {line}"), args)
-        if not args.json:
-            out.lines(wrapped(_clashes(view)))
+        written = door.write(line if line.split()[0].lower() == "plan" else f"plan {line}")
+        status = say_written(written, args, more=wrapped(_clashes(view)))
         close_door(door)
         return status
     return _seen(args, view)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import re
-import sys
 from argparse import Namespace
 from datetime import date, datetime
 from pathlib import Path
@@ -171,7 +170,7 @@ def _night_low_options(night: argparse.ArgumentParser) -> None:
 
 def reckon_what(_args: Namespace) -> int:
     """Reckon was called without saying what."""
-    print("Say what to reckon, such as: frost. See: shedbook reckon --help", file=sys.stderr)
+    out.error("Say what to reckon, such as: frost. See: shedbook reckon --help")
     return out.USAGE
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from core.crops.library import caution
-from core.crops.sheet import LABELS, Figure, Sheet
+from core.crops.sheet import FIGURES, Figure, Sheet
 from core.crops.sources import cited
 from core.crops.stages import StageCard
 from tui.wrapping import WIDTH
@@ -18,16 +18,14 @@ def sheet_lines(sheet: Sheet, cards: Sequence[StageCard]) -> Iterator[str]:
     way = f", {sheet.way} way" if sheet.way else ""
     yield f"{sheet.title}{way} ({sheet.botanical})"
     for name, figure in sheet.figures().items():
-        yield from _wrap(f"{LABELS[name] + ':':34} {figure.text}  [{figure.source}]", 35)
+        yield from _wrap(f"{FIGURES[name].label + ':':34} {figure.text}  [{figure.source}]", 35)
         if figure.instead_of is not None:
             yield from _wrap(f"{'':34} instead of {figure.instead_of.text}  [{figure.instead_of.source}]", 35)
     if sheet.heat_units_to_first_cut is None:
-        yield from _wrap(
-            f"{LABELS['heat_units_to_first_cut'] + ':':34} no published figure was found; your own may stand here",
-            35,
-        )
+        label = FIGURES["heat_units_to_first_cut"].label
+        yield from _wrap(f"{label + ':':34} no published figure was found; your own may stand here", 35)
     for clash in sheet.clashes:
-        yield from _wrap(f"Sources clash on {LABELS.get(clash.figure, clash.figure)}:", 2)
+        yield from _wrap(f"Sources clash on {_called(clash.figure)}:", 2)
         for reading in clash.readings:
             yield from _wrap(f"  {reading.text}  [{reading.source}]", 4)
     for card in cards:
@@ -62,6 +60,10 @@ def sheet_json(sheet: Sheet, cards: Sequence[StageCard]) -> dict[str, Any]:
         "notes": sheet.notes,
         "sources": [source.id for source in cited(" ".join(sheet.sources))],
     }
+
+
+def _called(name: str) -> str:
+    return FIGURES[name].label if name in FIGURES else name
 
 
 def _figure(figure: Figure[Any]) -> dict[str, Any]:

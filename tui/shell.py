@@ -13,11 +13,13 @@ from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.events import Event, Key
 
+from core import error_log
 from core.book import drafts
 from core.problems import ShedbookError
 from core.units import long_day
-from tui import look, trouble
+from tui import look
 from tui.bindings import LISTING, bindings
+from tui.driver import TerminalDriver
 from tui.escapes import keys_in, tell_escapes_apart
 from tui.keys import VIEWS
 from tui.messages import PaneResized, RowMoved
@@ -60,7 +62,7 @@ class Shell(App[int]):
     BINDINGS: ClassVar[list[BindingType]] = bindings()
 
     def __init__(self, door: Door | None, create: Create | None, folder: Path, *, said: str = "") -> None:
-        super().__init__(ansi_color=True)
+        super().__init__(ansi_color=True, driver_class=TerminalDriver)
         tell_escapes_apart()
         self._disable_tooltips = self._disable_notifications = True  # never shown: 8 ms of a start
         self.theme = look.THEME
@@ -295,11 +297,11 @@ class Shell(App[int]):
             self.following.close()
 
     def _handle_exception(self, error: Exception) -> None:
-        kept = trouble.keep(self.folder, error)
+        kept = error_log.keep(error)
         with suppress(Exception):
             self.keep_line()
         self._exception = self._exception or error
         self._exception_event.set()
         self._return_code = 1
-        self._exit_renderables = [Text(trouble.sentence(kept))]
+        self._exit_renderables = [Text(error_log.sentence(error, kept))]
         self._close_messages_no_wait()

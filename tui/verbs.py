@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING
 from core.problems import Problem
 from core.units import number, plural
 from tui import out
-from tui.doorway import close_door, open_door, say_written
+from tui.doorway import close_door, folder_of, open_door, say_written
 from tui.tables import table
+from tui.typed_lines import typed_lines, typed_words
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
@@ -29,21 +30,23 @@ def screen(args: Namespace) -> int:
 
     if problem := no_terminal():
         return out.refuse(problem)
-    door = open_door(args) if is_farm(args.farm) else None
+    folder = folder_of(args)
+    door = open_door(args) if is_farm(folder) else None
 
     def create(by: str) -> Door:
-        return Door.create(args.farm, by=by or args.by, on=args.on)
+        return Door.create(folder, by=by or args.by, on=args.on)
 
     from tui.app import run
 
-    return run(door, create, args.farm)
+    trouble = door.backup_trouble() if door else None
+    return run(door, create, folder, said=trouble.sentence if trouble else "")
 
 
 def no_terminal() -> Problem | None:
     """Why the screen cannot open here, or None."""
     import os
 
-    if not sys.stdin.isatty() or not sys.stdout.isatty():
+    if sys.stdin is None or not sys.stdin.isatty() or not sys.stdout.isatty():
         return Problem(
             "The screen needs a terminal (over ssh: ssh -t HOST shedbook); 'shedbook today' needs none."
         )
@@ -64,9 +67,9 @@ def demo(args: Namespace) -> int:
 
     if args.__dict__.get("path"):
         copy_to(args.path)
-        print(args.path)
-        print(f"Its day is {DEMO_DAY}: shedbook --farm {args.path} --on {DEMO_DAY}", file=sys.stderr)
-        return out.DONE
+        status = out.tell_done(f"The demo farm lies in {args.path}.", lambda: out.lines([str(args.path)]))
+        out.error(f"Its day is {DEMO_DAY}: shedbook --farm {args.path} --on {DEMO_DAY}")
+        return status
     if problem := no_terminal():
         return out.refuse(problem)
     import tempfile
@@ -87,34 +90,31 @@ def new(args: Namespace) -> int:
 
     door = Door.create(args.folder, by=args.by, on=args.on)
     door.close()
-    if args.json:
-        out.as_json({"farm": str(args.folder)})
-        return out.DONE
-    out.lines(
-        [
-            f"A new book lies in {args.folder}. To begin, write your last frost and a bed:",
-            f"  shedbook --farm {args.folder} write last frost 14 may",
-            f"  shedbook --farm {args.folder} write bed b1 50ft",
-            "or open the screen, which asks:",
-            f"  shedbook --farm {args.folder}",
-        ]
-    )
-    return out.DONE
+    told = [
+        f"A new book lies in {args.folder}. To begin, write your last frost and a bed:",
+        f"  shedbook --farm {args.folder} write last frost 14 may",
+        f"  shedbook --farm {args.folder} write bed b1 50ft",
+        "or open the screen, which asks:",
+        f"  shedbook --farm {args.folder}",
+    ]
+    return _tell_done(args, f"A new book lies in {args.folder}.", {"farm": str(args.folder)}, told)
+
+
+def _tell_done(args: Namespace, done: str, value: object, told: Sequence[str]) -> int:
+    """Tell what was done, as JSON or in lines; `done` says it in short."""
+    return out.tell_done(done, lambda: out.as_json(value) if args.json else out.lines(told))
 
 
 # reading
 
 
 def today(args: Namespace) -> int:
-    """The brief."""
+    """The morning page."""
     door = open_door(args)
-    brief = door.brief()
     if args.json:
-        out.as_json(brief)
+        out.as_json(door.morning().as_dict())
     else:
-        from core.text_brief import page
-
-        out.lines(line.text for line in page(brief))
+        out.lines(line.text for line in door.page())
     door.close()
     return out.DONE
 
@@ -190,7 +190,11 @@ def crop(args: Namespace) -> int:
     from tui.sheet_page import sheet_json, sheet_lines
 
     name = " ".join(args.name)
-    found = open_door(args).crop(name, args.way) if is_farm(args.farm) else sheet(name, args.way)
+    found = (
+        open_door(args).crop(name, args.way)
+        if args.farm is not None and is_farm(args.farm)
+        else sheet(name, args.way)
+    )
     if isinstance(found, Problem):
         return out.refuse(found)
     cards = [stage_card(found, use) for use in USES]
@@ -239,16 +243,13 @@ def check(args: Namespace) -> int:
     door = open_door(args)
     if args.repair:
         mended = door.repair()
+        back = f"{plural(mended.written_back, 'entry', 'entries')} written back."
         if not args.json:
-            out.lines(
-                [
-                    f"{plural(mended.written_back, 'entry', 'entries')} written back.",
-                    *map(str, mended.problems),
-                ]
-            )
+            out.tell_done(back, lambda: out.lines([back, *map(str, mended.problems)]))
     problems = door.check()
     if args.json:
-        out.as_json({"ok": not problems, "entries": door.farm.count, "problems": problems})
+        told = {"ok": not problems, "entries": door.farm.count, "problems": problems}
+        out.as_json({**told, "remarks": door.remarks()})
     elif problems:
         out.lines(
             [f"{door.farm.count} entries; {len(problems)} to see to:", *(f"  {p.sentence}" for p in problems)]
@@ -257,7 +258,9 @@ def check(args: Namespace) -> int:
         out.lines(
             [f"{door.farm.count} entries, all sound: checksums, ids, dates, and every stem accounted for."]
         )
-    door.close()
+    if not args.json:
+        out.lines(f"  {remark}" for remark in door.remarks())
+    close_door(door)
     return out.REFUSED if problems else out.DONE
 
 
@@ -266,22 +269,33 @@ def check(args: Namespace) -> int:
 
 def write(args: Namespace) -> int:
     """Write one line, or each line of standard input."""
-    door = open_door(args)
     if args.line == ["-"]:
-        return _write_each(door, args)
-    status = say_written(door.write(" ".join(args.line)), args)
+        return _write_each(args)
+    line = typed_words(args.line)
+    if isinstance(line, Problem):
+        return out.refuse(line)
+    door = open_door(args)
+    status = say_written(door.write(line), args)
     close_door(door)
     return status
 
 
-def _write_each(door: Door, args: Namespace) -> int:
+def _write_each(args: Namespace) -> int:
     """Each line is answered as soon as it is on the disk; a refused one stops nothing."""
+    if sys.stdin is None:
+        return out.refuse(Problem("Standard input is closed: give the lines to write, one under the other."))
+    door = open_door(args)
     status = out.DONE
-    for line in sys.stdin:
-        if line.strip():
-            status = max(status, say_written(door.write(line.rstrip("\n")), args))
-            sys.stdout.flush()
-    close_door(door)
+    try:
+        for line in typed_lines(sys.stdin.buffer):
+            told = line if isinstance(line, Problem) else door.write(line)
+            status = max(status, say_written(told, args))
+    except OSError as trouble:
+        status = out.refuse(
+            Problem(f"Standard input cannot be read on ({trouble.strerror}); what was said is written.")
+        )
+    finally:  # also where the disk refuses a line, or she stops it
+        close_door(door)
     return status
 
 
@@ -289,7 +303,7 @@ def strike(args: Namespace) -> int:
     """Strike one entry."""
     door = open_door(args)
     status = say_written(door.strike(args.id), args)
-    door.close()
+    close_door(door)
     return status
 
 
@@ -300,22 +314,25 @@ def merge(args: Namespace) -> int:
     """Bring in another machine's entries."""
     door = open_door(args)
     merged = door.merge(args.other)
-    if args.json:
-        out.as_json(merged)
-    else:
-        out.lines([f"{merged.added} entries brought in, {merged.already} were here already."])
-        out.lines(f"  brought over: {name}" for name in merged.beside)
-        out.lines(f"  set aside: {p.sentence}" for p in merged.set_aside)
-        out.lines(f"  to settle: {p.sentence}" for p in merged.to_settle)
-    door.close()
-    return out.DONE
+    brought = f"{merged.added} entries brought in, {merged.already} were here already."
+    told = [
+        brought,
+        *(f"  brought over: {name}" for name in merged.beside),
+        *(f"  set aside: {p.sentence}" for p in merged.set_aside),
+        *(f"  to settle: {p.sentence}" for p in merged.to_settle),
+    ]
+    status = _tell_done(args, brought, merged, told)
+    close_door(door)
+    return status
 
 
 def since(args: Namespace) -> int:
     """Log lines to carry to the other machine, on standard output."""
-    count = open_door(args).since(args.start, sys.stdout.buffer)
-    sys.stdout.flush()
-    print(plural(count, "entry", "entries"), file=sys.stderr)
+    door = open_door(args)
+    with out.printing():
+        count = door.since(args.start, sys.stdout.buffer)
+        sys.stdout.flush()
+    out.error(plural(count, "entry", "entries"))
     return out.DONE
 
 
@@ -332,15 +349,8 @@ def restore(args: Namespace) -> int:
     done = door.restore(args.backup)
     if isinstance(done, Problem):
         return out.refuse(done)
-    if args.json:
-        out.as_json(done)
-    else:
-        out.lines(
-            [
-                f"{plural(done.written_back, 'entry', 'entries')} written back.",
-                *(f"  brought back: {name}" for name in done.beside),
-                *map(str, done.problems),
-            ]
-        )
-    door.close()
-    return out.DONE
+    back = f"{plural(done.written_back, 'entry', 'entries')} written back."
+    told = [back, *(f"  brought back: {name}" for name in done.beside), *map(str, done.problems)]
+    status = _tell_done(args, back, done, told)
+    close_door(door)
+    return status

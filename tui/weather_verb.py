@@ -116,20 +116,25 @@ def weather_risk(args: Namespace) -> int:
 
 
 def _show_or_keep(args: Namespace, door: Door, change: Change | Problem) -> int:
-    from core.weather.change import change_json
-
     if isinstance(change, Problem):
         return out.refuse(change)
-    if args.yes:
-        written = door.keep_change(change)
-        if isinstance(written, Problem):
-            return out.refuse(written)
-        close_door(door)
+    if not args.yes:
+        _tell_change(args, change)
+        return out.DONE
+    written = door.keep_change(change)
+    if isinstance(written, Problem):
+        return out.refuse(written)
+    close_door(door)
+    return out.tell_done(f"Written: {'; '.join(written.says)}.", lambda: _tell_change(args, change))
+
+
+def _tell_change(args: Namespace, change: Change) -> None:
+    from core.weather.change import change_json
+
     if args.json:
         out.as_json(change_json(change, written=args.yes))
-        return out.DONE
-    out.lines(wrapped(_change(change, written=args.yes)))
-    return out.DONE
+    else:
+        out.lines(wrapped(_change(change, written=args.yes)))
 
 
 def _change(change: Change, *, written: bool) -> Iterator[str]:

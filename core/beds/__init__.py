@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Beds",
+    kinds=("bed", "drilled", "set out", "pinched", "netted", "covered", "uncovered", "cleared", "lost"),
     verbs={
         "set out": ("set", "setting"),
         "plant": ("plant", "planted"),
@@ -17,4 +18,6 @@ SUBJECT = Subject(
     },
     loose={"bed": ("bed",)},
     begins=("bed",),
+    asks=("beds",),
+    keeps=("plantings",),
 )

@@ -5,9 +5,10 @@ from __future__ import annotations
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
 from core.farm import Bed, Farm, Planting, same
+from core.kinds import REF, SIZE, Kind, may, needs
 from core.places import standing
 from core.problems import Problem
-from core.rules import Rule, too_early, unknown
+from core.refusals import too_early, unknown
 from core.trays import kinds as trays
 
 
@@ -218,13 +219,46 @@ def crowded(farm: Farm) -> list[Problem]:
     return problems
 
 
-RULES = {
-    "bed": Rule(_bed, _check_bed),
-    "drilled": Rule(_drilled, _check_room),
-    "set out": Rule(_set_out, _check_set_out),
-    "pinched": Rule(_job, _check_job),
-    "netted": Rule(_job, _check_job),
-    "covered": Rule(_cover, _check_cover),
-    "uncovered": Rule(_cover, _check_cover),
-    "cleared": Rule(_cleared, check_planting),
-}
+KINDS = (
+    Kind(
+        "bed",
+        "bed {bed}: {feet} ft long, {width_in} in wide",
+        needs(bed="code", feet=SIZE, width_in=SIZE),
+        _bed,
+        check=_check_bed,
+        makes="bed",
+        describes=True,
+    ),
+    Kind(
+        "drilled",
+        "drilled {planting}: {crop}[ {variety}] in bed {bed}, {feet} ft",
+        needs(planting="code", crop="text", bed="code", feet=SIZE) | may(variety="text", way="code"),
+        _drilled,
+        check=_check_room,
+        makes="planting",
+    ),
+    Kind(
+        "set out",
+        "set out {planting}:[ {plants} plants of] {crop}[ {variety}][ ({way})][ from {tray}] in bed {bed}, "
+        "{feet} ft",
+        needs(planting="code", crop="text", bed="code", feet=SIZE)
+        | may(variety="text", way="code", plants="count", tray="code")
+        | REF,
+        _set_out,
+        check=_check_set_out,
+        makes="planting",
+    ),
+    Kind("pinched", "pinched {planting}", needs(planting="code") | REF, _job, check=_check_job),
+    Kind("netted", "netted {planting}", needs(planting="code") | REF, _job, check=_check_job),
+    Kind("covered", "covered bed {bed}", needs(bed="code"), _cover, check=_check_cover),
+    Kind("uncovered", "uncovered bed {bed}", needs(bed="code"), _cover, check=_check_cover),
+    Kind("cleared", "cleared {planting}", needs(planting="code") | REF, _cleared, check=check_planting),
+    Kind(
+        "lost",
+        "lost {count} of planting {planting}, {cause}",
+        needs(count="count", cause="text", planting="code") | REF,
+        lose,
+        check=check_loss,
+        when="planting",
+    ),
+)

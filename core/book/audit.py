@@ -5,12 +5,14 @@ from __future__ import annotations
 import os
 import stat
 from collections.abc import Iterator
+from datetime import date
 from itertools import pairwise
 from pathlib import Path
 
 from core.book import ids, layout, snapshot
-from core.book.backup import backups, read_backup
+from core.book.backup import newest
 from core.book.book import Book
+from core.book.daily import failed
 from core.book.device import NAME
 from core.book.disk import open_to_read, trouble
 from core.book.lines import Flat, Reader
@@ -25,18 +27,19 @@ _MOST_OF_A_KIND = 20
 def audit(book: Book) -> list[Problem]:
     """What is wrong with the record of `book`, each with what to do; [] where all is well.
 
-    Reads everything: all logs, book.json and the newest backup. Changes nothing. What the entries mean
+    Reads everything: all logs, book.json and the newest backup that is whole. Changes nothing. What the entries mean
     (stems, references) is not looked at here.
     """
     flats = book.entries_raw()
     by_id = {flat["id"]: flat for flat in flats}
+    now = ids.now_ms()
     book.find_repeats()
     found = book.problems()
     for checked in (
         _log_problems(book),
-        _entry_problems(flats, ids.now_ms()),
+        _entry_problems(flats, now),
         _snapshot_problems(book, by_id),
-        _backup_problems(book, by_id),
+        _backup_problems(book, by_id, date.fromisoformat(ids.at_text(now)[:10])),
         _mode_problems(book.folder),
     ):
         found += _first_of(checked)
@@ -112,15 +115,13 @@ def _snapshot_problems(book: Book, by_id: dict[str, Flat]) -> Iterator[Problem]:
             )
 
 
-def _backup_problems(book: Book, by_id: dict[str, Flat]) -> Iterator[Problem]:
-    for path in backups(book.folder)[:1]:
-        bodies, problems = read_backup(path)
-        yield from problems
-        lost = sum(entry not in by_id for entry in bodies)
-        if lost:
-            yield _damaged(
-                f"{path.name} holds {lost} entries the book has lost; run: shedbook restore {path.name[:10]}"
-            )
+def _backup_problems(book: Book, by_id: dict[str, Flat], today: date) -> Iterator[Problem]:
+    if problem := failed(book.folder):
+        yield problem
+    for held in newest(book.folder, today):
+        yield from held.problems
+        if problem := held.lost(by_id):
+            yield problem
 
 
 def _mode_problems(folder: Path) -> Iterator[Problem]:

@@ -1,22 +1,26 @@
-"""Dated backups: `backup/YYYY-MM-DD.log.gz`, every entry's line in one file, pruned by age."""
+"""Dated backups: `backup/YYYY-MM-DD.log.gz`, every entry's line in one file, pruned by age.
+
+None is removed that holds the only copy of an entry, or that cannot be read whole.
+"""
 
 from __future__ import annotations
 
 import os
 import zlib
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import NamedTuple
 
 from core.book import layout
 from core.book.book import Book
 from core.book.disk import make_folder, open_to_read, replace_file, sync_folder, trouble
 from core.book.lines import BODY_ID, LONGEST_LINE, line_of, why_bad
 from core.problems import Problem, ShedbookError
-from core.units import day_from_iso
+from core.units import day_from_iso, plural
 
-END = ".log.gz"
 DAILY, WEEKLY, MONTHLY = 7, 5, 12
 """How many are kept: of the last days, of the last weeks and of the last months that have one."""
 
@@ -35,30 +39,77 @@ class Backup:
     problem: Problem | None = None
 
 
+class Held(NamedTuple):
+    """What a backup holds: the JSON bytes of its good entries by id, and what is wrong with the rest."""
+
+    path: Path
+    bodies: dict[str, bytes]
+    problems: list[Problem]
+
+    def lost(self, have: Container[str]) -> Problem | None:
+        """That it holds entries which are not among those the book has, None where it holds none."""
+        count = sum(entry not in have for entry in self.bodies)
+        if not count:
+            return None
+        day = self.path.name.removesuffix(layout.BACKUP_END)
+        entries = plural(count, "entry", "entries")
+        text = f"{self.path.name} holds {entries} that the book has lost; run: shedbook restore {day}"
+        return Problem(text, code="damaged")
+
+
 def backup(book: Book, day: date) -> Backup:
     """Writes the backup of `day`, replacing that day's, and removes those no longer kept.
 
-    Where the newest backup holds entries the book has lost, it says so and removes none.
+    Where a backup holds entries the book has lost, or the newest is damaged, it says so and removes none.
     Raises ShedbookError where the disk refuses; the older backups then stay.
     """
     folder = book.folder / layout.BACKUPS
-    path = folder / f"{day.isoformat()}{END}"
+    path = folder / f"{day.isoformat()}{layout.BACKUP_END}"
     bodies = book.bodies()
-    older = backups(book.folder)
-    held, _ = read_backup(older[0]) if older else ({}, [])
     have = {body[BODY_ID].decode() for body in bodies}
-    lost = [body for entry, body in held.items() if entry not in have]
+    found = [*newest(book.folder, day)]
+    lost = {entry: body for held in found for entry, body in held.bodies.items() if entry not in have}
+    problems = [problem for held in found if (problem := held.lost(have))]
+    problems += [_stays(held) for held in found if held.problems]
     try:
         make_folder(folder)
-        replace_file(path, _packed([*bodies, *lost]))
-        if not lost:
-            _prune(folder)
+        replace_file(path, _packed([*bodies, *lost.values()]))
     except OSError as error:
         raise trouble(error, "write the backup", path) from error
-    if lost:
-        text = f"The last backup holds {len(lost)} that the book has lost; run: shedbook restore {day}"
-        return Backup(path, len(bodies), Problem(text, code="damaged"))
-    return Backup(path, len(bodies))
+    if not problems:
+        problems = _prune(book.folder, day, have)
+    return Backup(path, len(bodies), problems[0] if problems else None)
+
+
+def _stays(held: Held) -> Problem:
+    text = f"The backup {held.path.name} is damaged; it and the older ones stay. Today's is made."
+    return Problem(text, code="damaged")
+
+
+def newest(folder: Path, day: date) -> Iterator[Held]:
+    """The newest backup that can be read whole, after what is newer and damaged.
+
+    Twice so: of those up to `day`, and of those dated after it, where a clock was once ahead or is behind now.
+    """
+    for of_time in _by_time(backups(folder), day):
+        for path in of_time:
+            held = _held(path)
+            yield held
+            if not held.problems:
+                break
+
+
+def _held(path: Path) -> Held:
+    try:
+        return Held(path, *read_backup(path))
+    except ShedbookError as error:
+        return Held(path, {}, [error.problem])
+
+
+def _by_time(paths: list[Path], day: date) -> tuple[list[Path], list[Path]]:
+    """The backups up to `day`, and those after it."""
+    until = f"{day.isoformat()}{layout.BACKUP_END}"
+    return [path for path in paths if path.name <= until], [path for path in paths if path.name > until]
 
 
 def backups(folder: Path) -> list[Path]:
@@ -117,15 +168,28 @@ def _newest_of_each(newest_first: list[date], spans: list[tuple[int, int]], most
     return set([*firsts.values()][:most])
 
 
-def _prune(folder: Path) -> None:
-    days = {day: name for name in os.listdir(folder) if (day := _day_of(name))}
-    for day in set(days) - kept([*days]):
-        os.unlink(folder / days[day])
-    sync_folder(folder)
+def _prune(folder: Path, day: date, have: Container[str]) -> list[Problem]:
+    """Removes the backups no longer kept all of whose entries the book has; what the others hold beyond it.
+
+    Those up to `day` and those after it are told apart, so that a wrong clock takes the place of none.
+    """
+    found: list[Problem] = []
+    for paths in _by_time(backups(folder), day):
+        days = {known: path for path in paths if (known := _day_of(path.name))}
+        for old in sorted({*days} - kept([*days]) - {day}):
+            held = _held(days[old])
+            if problem := held.lost(have):
+                found.append(problem)
+            elif not held.problems:
+                with suppress(OSError):  # it is there tomorrow as well
+                    os.unlink(held.path)
+    with suppress(OSError):
+        sync_folder(folder / layout.BACKUPS)
+    return found
 
 
 def _day_of(name: str) -> date | None:
-    return day_from_iso(name.removesuffix(END)) if name.endswith(END) else None
+    return day_from_iso(name.removesuffix(layout.BACKUP_END)) if name.endswith(layout.BACKUP_END) else None
 
 
 def _packed(bodies: list[bytes]) -> Iterator[bytes]:

@@ -18,6 +18,7 @@ from core.book.entry import HEAD, Draft, Entry
 from core.book.journal import Journal, print_of
 from core.book.lines import BODY_ID, LONGEST_LINE, Flat, Reader, body_of, entries_from, line_of, lines_of
 from core.book.lock import Lock
+from core.book.writings import newest_first
 from core.collecting import no_collecting
 from core.problems import Problem, ShedbookError
 from core.text import clean
@@ -149,6 +150,17 @@ class Book:
         with no_collecting():
             return entries_from(self.entries_raw())
 
+    def own_writings(self) -> Iterator[list[Entry]]:
+        """What this machine wrote into its own log: the entries of each writing together, the newest first."""
+        path = self.folder / layout.LOGS / self._own
+        try:
+            with open_to_read(path) as fd:
+                yield from newest_first(fd)
+        except FileNotFoundError:
+            return
+        except OSError as error:
+            raise trouble(error, "read", path) from error
+
     def entries_raw(self) -> list[Flat]:
         """As `entries`, as flat JSON objects (`Entry.as_dict`): the fastest way to read everything."""
         with no_collecting():
@@ -196,6 +208,10 @@ class Book:
     def problems(self) -> list[Problem]:
         """Damage found while reading, each with its file and line."""
         return self._damage.problems(self.folder)
+
+    def remarks(self) -> list[str]:
+        """What reading found that is no damage: a sentence for each writing that a stopped writer left half done."""
+        return self._damage.remarks(self.folder)
 
     def snapshot(self, *, force: bool = False) -> bool:
         """Writes book.json where it is due and says whether it did; no append waits for it.

@@ -14,8 +14,9 @@ from pathlib import Path
 from zlib import crc32
 
 from core.book import layout
-from core.book.disk import FILE_MODE, open_to_read, sync, write_all
-from core.book.lines import BLOCK, MOST_BAD, BadLine, Reader, body_of, why_bad
+from core.book.disk import add_lines, open_to_read
+from core.book.lines import BLOCK, LONGEST_LINE, MOST_BAD, BadLine, Reader, body_of, why_bad
+from core.book.torn import bytes_unfinished
 from core.problems import Problem
 from core.text import clean
 
@@ -31,7 +32,8 @@ class Damage:
     def __init__(self, ours: Collection[str]) -> None:
         self._ours = ours
         self._bad: dict[tuple[str, int], BadLine] = {}
-        self._tails: dict[str, tuple[int, int]] = {}
+        self._cut_off: dict[tuple[str, int], BadLine] = {}
+        self._tails: dict[str, tuple[int, int, bool]] = {}
         self._disagreeing: dict[str, str] = {}
         self._more: dict[str, int] = {}
         self._brought_back = 0
@@ -39,14 +41,15 @@ class Damage:
 
     def note(self, log: str, reader: Reader, *, anew: bool) -> None:
         """Takes over what `reader` found in `log`; `anew` where it read the log from the beginning."""
-        if anew:
-            for place in [place for place in self._bad if place[0] == log]:
-                del self._bad[place]
-        for offset, bad in reader.bad.items():
-            self._bad[log, offset] = bad
+        for known, found in ((self._bad, reader.bad), (self._cut_off, reader.cut_off)):
+            if anew:
+                for place in [place for place in known if place[0] == log]:
+                    del known[place]
+            known.update({(log, offset): bad for offset, bad in found.items()})
         self._more[log] = reader.more_bad + (0 if anew else self._more.get(log, 0))
         if reader.tail:
-            self._tails[log] = (reader.end, len(reader.tail))
+            torn = log in self._ours and bytes_unfinished(reader.tail) > 0
+            self._tails[log] = (reader.end, len(reader.tail), torn)
         else:
             self._tails.pop(log, None)
 
@@ -66,12 +69,12 @@ class Damage:
 
     def before(self, mark: dict[str, list[int]], folder: Path) -> bool:
         """Whether damage that is not set aside stands before `mark`."""
-        return any(bad.offset < mark.get(log, (0,))[0] for log, bad in self._open(folder))
+        return any(bad.offset < mark.get(log, (0,))[0] for log, bad in _unsettled(self._bad, folder))
 
     def set_aside(self, folder: Path, at: str) -> int:
-        """Records every damaged line that is not yet; returns how many. Raises OSError."""
+        """Records every line that is damaged or was cut off and is not yet; returns how many. Raises OSError."""
         records: dict[str, list[bytes]] = {}
-        unsettled = [*self._open(folder)]
+        unsettled = [*_unsettled(self._bad | self._cut_off, folder)]
         numbers = _line_numbers(folder / layout.LOGS, unsettled)
         for log, bad in unsettled:
             record = {
@@ -86,18 +89,14 @@ class Damage:
             }
             records.setdefault(log, []).append(body_of(record) + b"\n")
         for log, lines in records.items():
-            append_report(set_aside_file(folder, log), b"".join(lines))
+            add_lines(set_aside_file(folder, log), b"".join(lines))
         return sum(map(len, records.values()))
 
     def problems(self, folder: Path) -> list[Problem]:
         """One Problem for each damaged place that still stands in the logs, in file order."""
         logs = folder / layout.LOGS
-        unsettled = [*self._open(folder)]
-        tails = [
-            (log, BadLine(offset, length, b"", ""))
-            for log, (offset, length) in sorted(self._tails.items())
-            if _size(logs / log) == offset + length
-        ]
+        unsettled = [*_unsettled(self._bad, folder)]
+        tails = self._tails_now(logs, torn=False)
         told = unsettled[:_MOST_TOLD]
         numbers = _line_numbers(logs, sorted([*told, *tails], key=lambda item: (item[0], item[1].offset)))
         found: list[Problem] = []
@@ -135,14 +134,37 @@ class Damage:
             )
         return found
 
-    def _open(self, folder: Path) -> Iterator[tuple[str, BadLine]]:
-        """The damaged lines nobody has set aside, in file order."""
-        known: dict[str, set[tuple[int, str]]] = {}
-        for (log, offset), bad in sorted(self._bad.items(), key=lambda item: item[0]):
-            if log not in known:
-                known[log] = _recorded(set_aside_file(folder, log))
-            if (offset, f"{crc32(bad.text):08x}") not in known[log]:
-                yield log, bad
+    def remarks(self, folder: Path) -> list[str]:
+        """A sentence for each writing that was cut off before anybody was told that it is written: no damage."""
+        logs = folder / layout.LOGS
+        found = [*_unsettled(self._cut_off, folder), *self._tails_now(logs, torn=True)]
+        told = sorted(found, key=lambda item: (item[0], item[1].offset))[:_MOST_TOLD]
+        numbers = _line_numbers(logs, told)
+        said = [
+            f"log/{clean(log)} line {numbers[log, cut.offset]} was cut off before it was written: nothing of it "
+            "was acknowledged, and nothing of it counts."
+            for log, cut in told
+        ]
+        more = len(found) - len(told)
+        return [*said, f"{more} more were cut off so."] if more else said
+
+    def _tails_now(self, logs: Path, *, torn: bool) -> list[tuple[str, BadLine]]:
+        """Where a log still ends unfinished: by a writer of ours that was stopped (`torn`), or otherwise."""
+        return [
+            (log, BadLine(offset, length, b"", ""))
+            for log, (offset, length, was_torn) in sorted(self._tails.items())
+            if was_torn == torn and _size(logs / log) == offset + length
+        ]
+
+
+def _unsettled(found: dict[tuple[str, int], BadLine], folder: Path) -> Iterator[tuple[str, BadLine]]:
+    """The lines nobody has set aside, in file order."""
+    known: dict[str, set[tuple[int, str]]] = {}
+    for (log, offset), bad in sorted(found.items(), key=lambda item: item[0]):
+        if log not in known:
+            known[log] = _recorded(set_aside_file(folder, log))
+        if (offset, f"{crc32(bad.text):08x}") not in known[log]:
+            yield log, bad
 
 
 def set_aside_file(folder: Path, log: str) -> Path:
@@ -150,19 +172,10 @@ def set_aside_file(folder: Path, log: str) -> Path:
     return folder / layout.LOGS / (log.removesuffix(layout.LOG_END) + layout.SET_ASIDE_END)
 
 
-def append_report(path: Path, lines: bytes) -> None:
-    """Adds `lines` to a report, on the disk when this returns; raises OSError."""
-    fd = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_NOFOLLOW | os.O_CLOEXEC, FILE_MODE)
-    try:
-        write_all(fd, lines)
-        sync(fd)
-    finally:
-        os.close(fd)
-
-
 def _recorded(path: Path) -> set[tuple[int, str]]:
     try:
-        lines = path.read_bytes().split(b"\n")
+        with open_to_read(path) as fd, open(fd, "rb", closefd=False) as file:
+            lines = file.read().split(b"\n")
     except OSError:
         return set()
     found = set()
@@ -207,14 +220,17 @@ def _line_numbers(logs: Path, places: list[tuple[str, BadLine]]) -> dict[tuple[s
 def repeated(fd: int) -> list[BadLine]:
     """Good lines of an open log whose entry stands in it before: they count once and change nothing."""
     found: list[BadLine] = []
-    seen: set[bytes] = set()
+    seen: dict[bytes, int] = {}  # where the entry of each id stands
     place, rest = 0, b""
     while block := os.pread(fd, BLOCK, place + len(rest)):
         *lines, rest = (rest + block).split(b"\n")
         for line in lines:
             entry = line[16:52]
-            if entry in seen and not why_bad(line) and len(found) < MOST_BAD:
-                found.append(BadLine(place, len(line), line[:2000], "it repeats an earlier line"))
-            seen.add(entry)
+            before = seen.setdefault(entry, place)
+            if before != place and len(found) < MOST_BAD and not why_bad(line):
+                if why_bad(os.pread(fd, LONGEST_LINE, before).split(b"\n")[0]):
+                    seen[entry] = place  # what was cut off or damaged there is no entry
+                else:
+                    found.append(BadLine(place, len(line), line[:2000], "it repeats an earlier line"))
             place += len(line) + 1
     return found

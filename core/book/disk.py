@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import errno
+import fcntl
 import os
+import re
+import stat
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
@@ -17,6 +20,11 @@ FOLDER_MODE = 0o700
 
 _FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 _CLOSED = {errno.EACCES, errno.EPERM}
+_LINK = {errno.ELOOP, errno.EMLINK}
+_NO_SUCH_THING = {errno.ENOTDIR, errno.EISDIR, errno.ENXIO}  # not the file or folder that belongs there
+
+_LEFT = re.compile(r"\..+\.(\d{1,10})\.new|(?:farm|past-[0-9a-f]{8})\.json\.(\d{1,10})\.new")
+"""How new files are called until they are whole, with the process that writes them; and once were, in `fold`."""
 
 
 def trouble(error: OSError, doing: str, path: Path | str) -> ShedbookError:
@@ -30,8 +38,10 @@ def trouble(error: OSError, doing: str, path: Path | str) -> ShedbookError:
         text = (
             f"No permission to {doing} in {where}; open the book as its owner, or give this user the folder."
         )
-    elif error.errno in {errno.ELOOP, errno.EMLINK}:
+    elif error.errno in _LINK:
         text = f"{where} is a link, which the book does not follow; put the file itself there."
+    elif error.errno in _NO_SUCH_THING:
+        text = f"Could not {doing}: something else lies at {where}, or above it; move that away."
     else:
         text = (
             f"The disk would not {doing} in {where} ({error.strerror}); copy the farm folder to another disk."
@@ -39,11 +49,44 @@ def trouble(error: OSError, doing: str, path: Path | str) -> ShedbookError:
     return ShedbookError(Problem(text, code="disk"))
 
 
+def why(error: OSError, path: Path | str) -> str:
+    """Why the disk refused what was asked for at `path`, and what to do: the end of a sentence, without its stop."""
+    where = clean(str(path))
+    if error.errno in _FULL:
+        return "the disk is full; make room"
+    if error.errno == errno.EROFS:
+        return "the disk is read-only; make it writable"
+    if error.errno in _CLOSED:
+        return f"there is no permission to write at {where}; give this user the folder"
+    if error.errno in _LINK:
+        return f"{where} is a link, which the book does not follow; move it away"
+    if error.errno in _NO_SUCH_THING:
+        return f"{where} is no folder; move it away"
+    return f"the disk refused it ({error.strerror}); copy the farm folder to another disk"
+
+
+def open_file(path: Path, flags: int) -> int:
+    """A descriptor of `path`, never through a link and never one of the three standard streams.
+
+    Where one of these is closed, the system would give out its number, and what a program says there would go into
+    the file. Raises OSError.
+    """
+    fd = os.open(path, flags | os.O_NOFOLLOW | os.O_CLOEXEC, FILE_MODE)
+    if fd > 2:
+        return fd
+    try:
+        return fcntl.fcntl(fd, fcntl.F_DUPFD_CLOEXEC, 3)
+    finally:
+        os.close(fd)
+
+
 @contextmanager
 def open_to_read(path: Path) -> Iterator[int]:
-    """A file descriptor of `path`, never through a link."""
-    fd = os.open(path, os.O_RDONLY | os.O_NOFOLLOW | os.O_CLOEXEC)
+    """A file descriptor of the plain file `path`, never through a link and never waiting for a pipe."""
+    fd = open_file(path, os.O_RDONLY | os.O_NONBLOCK)
     try:
+        if not stat.S_ISREG(os.fstat(fd).st_mode):
+            raise OSError(errno.ENXIO, "no plain file", str(path))
         yield fd
     finally:
         os.close(fd)
@@ -60,7 +103,6 @@ def write_all(fd: int, data: bytes) -> None:
 
 
 if sys.platform == "darwin":  # there fsync leaves the bytes in the drive's own cache
-    import fcntl
 
     def sync(fd: int) -> None:
         """Returns once the file's bytes are on the disk."""
@@ -89,26 +131,36 @@ def sync_folder(folder: Path) -> None:
 
 
 def make_folder(folder: Path) -> None:
-    """`folder` with mode 0700, lasting; nothing happens where it is already."""
+    """`folder` with mode 0700, lasting; nothing happens where it is already.
+
+    Raises OSError where a link or a file lies in its place: nothing is ever put where a link leads.
+    """
     try:
         os.mkdir(folder, FOLDER_MODE)
     except FileExistsError:
-        return
+        mode = os.lstat(folder).st_mode
+        if stat.S_ISDIR(mode):
+            return
+        code = errno.ELOOP if stat.S_ISLNK(mode) else errno.ENOTDIR
+        raise OSError(code, os.strerror(code), str(folder)) from None
     sync_folder(folder.parent)
 
 
-def replace_file(path: Path, parts: Iterable[bytes]) -> None:
+def replace_file(path: Path, parts: Iterable[bytes], *, lasting: bool = True) -> None:
     """`path` made of `parts`, whole or not at all: a new file beside it, synced, renamed over it.
 
-    Raises OSError; the old file then stays as it was and nothing else is left behind.
+    Not `lasting`, it is not synced: for what may be lost to a power cut. Raises OSError; the old file then stays
+    as it was and nothing else is left behind. What stopped processes left half written beside it is removed.
     """
+    clear_left(path.parent)
     aside = path.with_name(f".{path.name}.{os.getpid()}.new")
-    fd = os.open(aside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_NOFOLLOW | os.O_CLOEXEC, FILE_MODE)
+    fd = new_file(aside)
     try:
         try:
             for part in parts:
                 write_all(fd, part)
-            sync(fd)
+            if lasting:
+                sync(fd)
         finally:
             os.close(fd)
         os.rename(aside, path)
@@ -116,4 +168,51 @@ def replace_file(path: Path, parts: Iterable[bytes]) -> None:
         with suppress(OSError):
             os.unlink(aside)
         raise
-    sync_folder(path.parent)
+    if lasting:
+        sync_folder(path.parent)
+
+
+def new_file(path: Path) -> int:
+    """A descriptor of a file that was not there: whatever lies under its name, a link or a pipe, is removed."""
+    flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL
+    try:
+        return open_file(path, flags)
+    except FileExistsError:
+        os.unlink(path)
+        return open_file(path, flags)
+
+
+def clear_left(folder: Path) -> None:
+    """Removes the new files in `folder` whose process was stopped before they were whole; no others."""
+    with suppress(OSError):
+        for name in os.listdir(folder):
+            found = _LEFT.fullmatch(name)
+            if found and not _lives(int(found[1] or found[2])):
+                with suppress(OSError):
+                    os.unlink(folder / name)
+
+
+def _lives(process: int) -> bool:
+    try:
+        os.kill(process or os.getpid(), 0)  # signal 0 only asks
+    except (ProcessLookupError, OverflowError):
+        return False
+    except OSError:
+        return True  # somebody else's
+    return True
+
+
+def add_lines(path: Path, lines: bytes) -> None:
+    """Adds `lines` to a report, all of them on the disk when this returns, or none; raises OSError."""
+    fd = open_file(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_NONBLOCK)
+    try:
+        size = os.fstat(fd).st_size
+        try:
+            write_all(fd, lines)
+            sync(fd)
+        except OSError:
+            with suppress(OSError):
+                os.ftruncate(fd, size)
+            raise
+    finally:
+        os.close(fd)

@@ -7,14 +7,15 @@ from contextlib import suppress
 from pathlib import Path
 from zlib import crc32
 
-from core.book.disk import FILE_MODE, make_folder, sync, sync_folder, trouble, write_all
+from core.book.disk import make_folder, open_file, sync, sync_folder, trouble, write_all
 from core.book.ids import LAST_MS, is_uuid7, ms_of
-from core.book.lines import ALONE, parts_of
+from core.book.lines import BODY_ID, Reader, parts_of
+from core.book.torn import bytes_unfinished, mark_of
 from core.problems import Problem, ShedbookError
 
 _PRINT = 512
 _LOOK_BACK = 16 * 1024
-_FLAGS = os.O_RDWR | os.O_APPEND | os.O_NOFOLLOW | os.O_CLOEXEC
+_FLAGS = os.O_RDWR | os.O_APPEND
 
 
 def print_of(fd: int, offset: int) -> int:
@@ -52,9 +53,9 @@ class Journal:
     def append(self, lines: bytes, last_ms: int, *, exact: bool = False) -> int:
         """Puts `lines` at the end for good and returns the log's new size; `look` comes first.
 
-        What a crash left unfinished is closed with a newline, so it stays as a line of its own and is told
-        as damage; `exact` leaves that be, for bytes that go on where it stopped. Whatever fails, the log is
-        cut back to what it was and ShedbookError is raised.
+        What a crash left unfinished is marked so (`torn`) and stays as a line of its own, or is told as damage
+        where it is none; `exact` leaves that be, for bytes that go on where it stopped. Whatever fails, the log
+        is cut back to what it was and ShedbookError is raised.
         """
         size = self._size
         data = lines if exact else self._closing + lines
@@ -104,14 +105,14 @@ class Journal:
                     return now.st_size
             self.close()
         try:
-            self._fd = os.open(self._path, _FLAGS)
+            self._fd = open_file(self._path, _FLAGS)
         except FileNotFoundError:
             return 0
         return self._opened()
 
     def _make(self) -> None:
         make_folder(self._path.parent)
-        self._fd = os.open(self._path, _FLAGS | os.O_CREAT | os.O_EXCL, FILE_MODE)
+        self._fd = open_file(self._path, _FLAGS | os.O_CREAT | os.O_EXCL)
         self._opened()
 
     def _opened(self) -> int:
@@ -138,44 +139,32 @@ class Journal:
 
 
 def _look_back(fd: int, size: int) -> tuple[int, bytes]:
-    """(instant of the last good entry in ms, the newlines that close what stands unfinished at the end).
-
-    One newline ends a torn line; an empty line ends a writing whose other lines never came.
-    """
+    """(instant of the last good entry in ms, what ends that which stands unfinished at the end)."""
     reach = _LOOK_BACK
     while True:
         begin = max(0, size - reach)
-        lines = os.pread(fd, size - begin, begin).split(b"\n")
         if begin:
-            lines = lines[1:]  # most likely only the end of a line
-        unfinished = lines.pop() if lines else b""
-        for line in (unfinished, *reversed(lines)):
-            if ms := _instant(_last_good(line)):
-                return ms, _closing(unfinished, lines[-1] if lines else b"")
-        if not begin:
-            return 0, _closing(unfinished, lines[-1] if lines else b"")
+            begin += os.pread(fd, reach, begin).find(b"\n") + 1  # most likely in the middle of a line
+        reader = Reader(fd, begin, size)
+        bodies = [body for block, _ in reader.blocks() for body in block]
+        for line in reader.tail.split(b"\n"):
+            bodies += [part[9:] for _, part, reason in parts_of(0, line) if not reason]
+        if not begin or any(map(_instant, bodies)):
+            last = next(filter(None, map(_instant, reversed(bodies))), 0)
+            return last, _closing(reader.tail, os.pread(fd, 1, size - 1))
         reach *= 8
 
 
-def _instant(line: bytes) -> int:
-    """When the entry of a good line was made, in ms; 0 where its id is not one that a book makes."""
-    entry = line[16:52].decode("ascii", "replace")
+def _instant(body: bytes) -> int:
+    """When a good entry was made, in ms; 0 where its id is not one that a book makes."""
+    entry = body[BODY_ID].decode("ascii", "replace")
     return ms_of(entry) if is_uuid7(entry) and ms_of(entry) < LAST_MS else 0
 
 
-def _closing(unfinished: bytes, last: bytes) -> bytes:
-    if unfinished:
-        return b"\n\n" if _is_open(unfinished) else b"\n"
-    return b"\n" if _is_open(last) else b""
-
-
-def _is_open(line: bytes) -> bool:
-    """Whether a line ends with an entry whose writing was to go on."""
-    good = _last_good(line)
-    return bool(good) and good[8] != ALONE and line.endswith(good)
-
-
-def _last_good(line: bytes) -> bytes:
-    """The last good part of a line, b"" where there is none."""
-    good = [part for _, part, reason in parts_of(0, line) if not reason] if line else []
-    return good[-1] if good else b""
+def _closing(tail: bytes, last: bytes) -> bytes:
+    """What has to stand before the next writing, where `tail` is unfinished and `last` the log's last byte."""
+    if unfinished := bytes_unfinished(tail) if tail else 0:
+        return mark_of(tail[-unfinished:]) + b"\n"
+    if tail:
+        return b"\n\n"  # damage: a line of its own, and an empty one, which ends the writing it was in
+    return b"" if last == b"\n" else b"\n"

@@ -15,8 +15,9 @@ FORMAT = 1
 """The version of the folder this program writes; a folder with a higher one is refused."""
 
 LOGS, BACKUPS, FOLDS = "log", "backup", "fold"
+NO_BACKUP = "backup.failed"
 SNAPSHOT, ABOUT_FARM, LOCK, SNAPSHOT_LOCK = "book.json", "farm.json", "lock", "snapshot.lock"
-LOG_END, MERGED_END, SET_ASIDE_END = ".log", ".merged.log", ".set-aside"
+LOG_END, MERGED_END, SET_ASIDE_END, BACKUP_END = ".log", ".merged.log", ".set-aside", ".log.gz"
 
 
 def is_farm(folder: Path) -> bool:
@@ -36,7 +37,8 @@ def about_farm(folder: Path) -> dict[str, Any]:
     """
     path = folder / ABOUT_FARM
     try:
-        about = json.loads(path.read_bytes())
+        with open_to_read(path) as fd:
+            about = json.loads(os.pread(fd, 1 << 16, 0))
     except FileNotFoundError:
         return {"format": FORMAT, "device": ""}
     except OSError as error:

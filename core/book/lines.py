@@ -47,6 +47,10 @@ ENTRY_START = re.compile(rb'[0-9a-f]{8}[ +]\{"id":"')
 BODY_ID = slice(7, 43)
 """Where the id stands in an entry's JSON bytes."""
 
+_MARK = re.compile(rb"~cut off ([0-9]{1,12}) ([0-9a-f]{8})\Z")  # `torn` makes it
+_MARK_LONGEST = 32
+_TOKEN = re.compile(rb'"(?:[^"\\]+|\\.)*"?|[{}\[\]]', re.DOTALL)
+
 
 class BadLine(NamedTuple):
     """Bytes of a log that are no entry: `length` from byte `offset` on; `text` is the first 2,000 of them."""
@@ -116,7 +120,8 @@ class Reader:
 
     `end` is the byte where the next reading begins. `tail` is what stands after it: a line or a writing
     that is not finished, because another process is in the middle of it or a crash cut it off. `bad` holds
-    the bytes that are no entry, by offset, and `more_bad` counts those beyond MOST_BAD.
+    the bytes that are no entry, by offset, and `more_bad` counts those beyond MOST_BAD. `cut_off` holds, by
+    offset, what a writer was stopped in and the next one marked so: nobody was told that it was written.
     """
 
     def __init__(self, fd: int, start: int = 0, stop: int = sys.maxsize) -> None:
@@ -124,6 +129,7 @@ class Reader:
         self._stop = stop
         self.bad: dict[int, BadLine] = {}
         self.more_bad = 0
+        self.cut_off: dict[int, BadLine] = {}
         self.tail = b""
         self._fd = fd
         self._held: list[bytes] = []  # lines of a writing whose last line has not come yet, from `end` on
@@ -171,7 +177,19 @@ class Reader:
         starts: list[int] = []
         for number, line in enumerate(lines):
             starts.append(place)
-            for offset, part, reason in parts_of(place, line):
+            unfinished, mark = _unfinished_in(lines[since:number] if writing else [], line)
+            begins = place + mark - len(unfinished)
+            if unfinished:
+                if len(self.cut_off) < MOST_BAD:
+                    self.cut_off[begins] = _bad_line(
+                        begins, unfinished, "it was cut off before it was written"
+                    )
+                if begins < place:
+                    writing = []  # its lines are among what was cut off
+                line_left = line[: max(0, begins - place)]
+            else:
+                line_left = line
+            for offset, part, reason in parts_of(place, line_left):
                 if not reason:
                     since = since if writing else number
                     writing.append((offset, part))
@@ -180,11 +198,13 @@ class Reader:
                         writing = []
                     continue
                 if reason != _LINE_END:
-                    for begun, whole in writing:
-                        self._set_aside(begun, whole, "the rest of what was written with it was cut off")
+                    self._drop(writing)
                     writing = []
                 if part:
                     self._set_aside(offset, part, reason)
+            if unfinished:
+                self._drop(writing)
+                writing = []
             place += len(line) + 1
         if writing:
             self._held = lines[since:]
@@ -192,11 +212,40 @@ class Reader:
         self.end = place
         return good, [json.loads(body) for body in good]
 
+    def _drop(self, writing: list[tuple[int, bytes]]) -> None:
+        for begun, whole in writing:
+            self._set_aside(begun, whole, "the rest of what was written with it was cut off")
+
     def _set_aside(self, offset: int, text: bytes, reason: str) -> None:
         if len(self.bad) < MOST_BAD:
-            self.bad[offset] = BadLine(offset, len(text), text[:_TEXT_KEPT], reason)
+            self.bad[offset] = _bad_line(offset, text, reason)
         else:
             self.more_bad += 1
+
+
+def _bad_line(offset: int, text: bytes, reason: str) -> BadLine:
+    return BadLine(offset, len(text), text[:_TEXT_KEPT], reason)
+
+
+def _unfinished_in(held: list[bytes], line: bytes) -> tuple[bytes, int]:
+    """(the bytes of the `held` lines and of `line` that a mark says were never finished, where the mark begins).
+
+    No bytes where there is no mark, or where it does not fit what stands before it.
+    """
+    found = _MARK.search(line, max(0, len(line) - _MARK_LONGEST))
+    if found is None:
+        return b"", 0
+    mark, length = found.start(), int(found[1])
+    whole = b"\n".join([*held, line[:mark]])
+    unfinished = whole[max(0, len(whole) - length) :]
+    reaches_back = length > mark
+    if (
+        length > len(whole)
+        or (reaches_back and length != len(whole))
+        or found[2] != b"%08x" % crc32(unfinished)
+    ):
+        return b"", 0
+    return unfinished, mark
 
 
 _LINE_END = "its line ending was damaged"
@@ -206,7 +255,7 @@ def parts_of(offset: int, line: bytes) -> Iterator[tuple[int, bytes, str]]:
     """`line` as (offset, bytes, reason): one good part, or what can be told apart where some ran together."""
     reason = why_bad(line) if line else "an empty line"
     starts = [found.start() for found in ENTRY_START.finditer(line)] if reason else []
-    if not reason or starts in ([], [0]):
+    if not starts:
         yield offset, line, reason
         return
     if starts[0]:
@@ -214,11 +263,23 @@ def parts_of(offset: int, line: bytes) -> Iterator[tuple[int, bytes, str]]:
     for start, stop in zip(starts, [*starts[1:], len(line)], strict=True):
         part = line[start:stop]
         why = why_bad(part)
-        if why and stop < len(line) and not why_bad(part[:-1]):
-            yield offset + start, part[:-1], ""
-            yield offset + stop - 1, part[-1:], _LINE_END
+        end = closes_at(part, 9) if why else -1
+        if 0 < end < len(part) and not why_bad(part[:end]):
+            yield offset + start, part[:end], ""
+            rest = part[end:]
+            yield offset + start + end, rest, _LINE_END if len(rest) == 1 else why_bad(rest)
         else:
             yield offset + start, part, why
+
+
+def closes_at(line: bytes, begin: int) -> int:
+    """The byte after the JSON object that begins at `begin`, -1 where `line` stops before it is closed."""
+    depth = 0
+    for found in _TOKEN.finditer(line, begin):
+        depth += {b"{": 1, b"[": 1, b"}": -1, b"]": -1}.get(found[0], 0)
+        if not depth:
+            return found.end()
+    return -1
 
 
 def _all_sound(lines: list[bytes]) -> tuple[list[bytes], list[Flat], bytes] | None:

@@ -19,9 +19,8 @@ from typing import Any, BinaryIO
 
 from core.book import ids, layout
 from core.book.book import Book
-from core.book.damage import append_report
 from core.book.device import NAME
-from core.book.disk import trouble
+from core.book.disk import add_lines, trouble
 from core.book.entry import Entry
 from core.book.lines import LONGEST_LINE, BadLine, Flat, Reader, body_of, line_of
 from core.problems import Problem, ShedbookError
@@ -297,6 +296,6 @@ def _record(book: Book, other: Path, aside: list[_Aside]) -> None:
         for item in aside[:_MOST_TOLD]
     ]
     try:
-        append_report(path, b"".join(lines))
+        add_lines(path, b"".join(lines))
     except OSError as error:
         raise trouble(error, "write", path) from error

@@ -69,8 +69,6 @@ def write(path: Path, bodies: list[bytes], logs: dict[str, list[int]], only_here
         "entries_crc": f"{crc32(part):08x}",
     }
     about["about_crc"] = f"{crc32(body_of(about)):08x}"
-    for left in path.parent.glob(f".{path.name}.*.new"):  # of a process that was stopped while it wrote one
-        left.unlink(missing_ok=True)
     if path.exists() and _checked(path) is None:
         os.replace(path, path.with_name(path.name + ".set-aside"))  # damaged: kept, for whoever can read it
     replace_file(path, [_START, body_of(about), _MIDDLE, part, _END])

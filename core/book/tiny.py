@@ -31,10 +31,11 @@ ENTRIES = "entries"
 
 
 class LogStorage(Storage):
-    """A farm folder as TinyDB's storage. `by` are the initials inserts are written under."""
+    """A farm folder, or the book opened in it, as TinyDB's storage. `by` are the initials inserts are written under."""
 
-    def __init__(self, folder: str | Path, *, by: str = "", device: str | None = None) -> None:
-        self._book = Book.open(Path(folder), device=device)
+    def __init__(self, farm: str | Path | Book, *, by: str = "", device: str | None = None) -> None:
+        self._book = farm if isinstance(farm, Book) else Book.open(Path(farm), device=device)
+        self._is_ours = not isinstance(farm, Book)
         self._by = by
         self._rows: dict[int, Flat] = {}
         self._read = False
@@ -50,7 +51,9 @@ class LogStorage(Storage):
         _never_edited()
 
     def close(self) -> None:
-        self._book.close()
+        """Closes the book where it was opened here."""
+        if self._is_ours:
+            self._book.close()
 
     def append(self, documents: Iterable[Mapping[str, Any]]) -> list[int]:
         """Writes each document as an entry, all or none, and returns their numbers.

@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Boxes",
+    kinds=("boxed", "box", "box checked", "box treated"),
     verbs={
         "box": ("boxed", "boxing"),
         "check": ("check", "checked", "look", "looked"),
@@ -12,4 +13,6 @@ SUBJECT = Subject(
     },
     loose={"box": ("box",), "where": ("box",)},
     begins=("box",),
+    asks=("boxes",),
+    keeps=("lots", "boxes"),
 )

@@ -6,12 +6,30 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from core.book.entry import Draft, Entry
-from core.farm import BOX, Box, Farm, Holding, Lot
-from core.kinds import BOX_RESULTS, TREATMENTS
+from core.drying.weighing import note_dry, tests_of
+from core.farm import BENCH, BOX, LINE, Box, Farm, Holding, Lot
+from core.kinds import DAYS, HOURS, REF, Kind, may, needs
+from core.places import in_place
 from core.problems import Problem
-from core.rules import Rule, unknown
+from core.refusals import unknown
+from core.stems.kinds import (
+    DRY,
+    check_alike,
+    check_source,
+    enter,
+    find_lot,
+    keep_days,
+    lot_or_matter,
+    put,
+    take,
+)
 from core.text import clean
 from core.units import dated_text, plural
+
+BOX_RESULTS = ("sound", "moth", "damp", "mice")
+"""What a look into a box may find."""
+TREATMENTS = ("frozen", "warmed")
+"""What is done to a box for moths."""
 
 GRADES = ("first", "second", "third")
 """How good the bunches of a box are; a box holds a lot in one grade."""
@@ -236,8 +254,79 @@ def _treated(farm: Farm, entry: Entry) -> None:
     del treated[:-KEPT]
 
 
-RULES = {
-    "box": Rule(_box, _check_box),
-    "box checked": Rule(_checked, _check_checked),
-    "box treated": Rule(_treated, _check_treated),
-}
+def _check_boxed(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if f["bunches"] < 1 or f["per"] < 1:
+        return Problem("Boxing needs at least one bunch of at least one stem.", "impossible")
+    if not f["box"].startswith(BOX):
+        return Problem("Say which box, such as 'box 7'.", "unreadable")
+    if f["source"] != BENCH and not f["source"].startswith(LINE):
+        return Problem(f"What is {in_place(f['source'])} is not dry: hang it first.", "impossible", ("hang",))
+    if problem := check_source(farm, draft, f["bunches"] * f["per"]):
+        return problem
+    lot = find_lot(farm, draft)
+    assert lot is not None
+    tests = tests_of(lot, f["source"])
+    if tests and tests[-1][1] != "snaps" and f["source"] != BENCH:
+        was = "still bent" if tests[-1][1] == "bends" else "came damp out of a box"
+        return Problem(
+            f"{lot.code} {was} on {tests[-1][0]}: boxed damp it moulds. Test it again "
+            f"('snap {lot.code}') when it snaps.",
+            "impossible",
+            (f"snap {lot.code}",),
+        )
+    grade = f.get("grade", "")
+    if grade and grade not in GRADES:
+        return unknown("grade", grade, list(GRADES))
+    return check_alike(lot, f["box"], Holding(0, f["per"], draft.on, _boxed_form(f["source"]), grade))
+
+
+def _boxed_form(source: str) -> str:
+    return "wired" if source == BENCH else "dry"
+
+
+def _boxed(farm: Farm, entry: Entry) -> None:
+    if lot := lot_or_matter(farm, entry):
+        f = entry.fields
+        stems = f["bunches"] * f["per"]
+        if f["source"].startswith(LINE):
+            note_dry(farm, lot, entry.on)
+        take(farm, lot, f["source"], stems, entry)
+        form = _boxed_form(f["source"])
+        there = put(lot, f["box"], stems, entry.on, per=f["per"], form=form, grade=f.get("grade", ""))
+        if form == DRY:
+            enter(lot, form, stems)
+        keep_days(lot, there.form, stems, entry.on)
+
+
+KINDS = (
+    Kind(
+        "boxed",
+        "boxed {bunches} of {lot}, {per} in each, from {source} into {box}[, {grade} grade]",
+        needs(lot="code", source="code", box="code", bunches="count", per="count") | may(grade="code") | REF,
+        _boxed,
+        check=_check_boxed,
+    ),
+    Kind(
+        "box",
+        "{box}[: {where}][, in the light: {light}]",
+        needs(box="code") | may(where="text", light="flag"),
+        _box,
+        check=_check_box,
+        describes=True,
+    ),
+    Kind(
+        "box checked",
+        "looked into {box}: {result}",
+        needs(box="code", result="code"),
+        _checked,
+        check=_check_checked,
+    ),
+    Kind(
+        "box treated",
+        "{box} {how}[ for {days} days][ for {hours} h]",
+        needs(box="code", how="code") | may(days=DAYS, hours=HOURS),
+        _treated,
+        check=_check_treated,
+    ),
+)

@@ -72,7 +72,7 @@ def sheet(
     library = _library_figures(name, way or "")
     figures: dict[str, Figure[Any]] = dict(library)
     for figure, (text, source) in (own or {}).items():
-        value = _own_value(name, figure, text)
+        value = own_value(name, figure, text)
         if isinstance(value, Problem):
             return value
         said = clean(source) if source.startswith("own sheet") else f"own sheet: {clean(source)}"
@@ -97,8 +97,18 @@ def check_own_figure(crop: str, figure: str, value_text: str) -> Problem | None:
     found = find_crops(crop)
     if len(found) != 1:
         return _not_one(crop, found)
-    value = _own_value(found[0], figure, value_text)
+    value = own_value(found[0], figure, value_text)
     return value if isinstance(value, Problem) else None
+
+
+def own_value(crop: str, figure: str, text: str) -> Any | Problem:
+    """A figure of the farm's own for `crop` as it is reckoned with, read from its text, or what is wrong with it."""
+    if figure not in KINDS:
+        known = tuple(KINDS)
+        close = nearest(figure, known) or tuple(name for name in known if name.startswith(figure[:3]))[:3]
+        hint = f"did you mean {_either(close)}?" if close else "see the sheet for the names."
+        return Problem(f'The sheet of {crop} has no figure "{clean(figure)}": {hint}', "unknown", close)
+    return read_value(figure, clean(text))
 
 
 def caution(crop: str) -> str | None:
@@ -169,15 +179,6 @@ def _derive_sowing(figures: dict[str, Figure[Any]]) -> None:
         for what, figure in (("weeks in the tray", tray), ("set out", out))
     )
     figures["sow_weeks_before"] = Figure(weeks, f"derived from {of}")
-
-
-def _own_value(crop: str, figure: str, text: str) -> Any | Problem:
-    if figure not in KINDS:
-        known = tuple(KINDS)
-        close = nearest(figure, known) or tuple(name for name in known if name.startswith(figure[:3]))[:3]
-        hint = f"did you mean {_either(close)}?" if close else "see the sheet for the names."
-        return Problem(f'The sheet of {crop} has no figure "{clean(figure)}": {hint}', "unknown", close)
-    return read_value(figure, clean(text))
 
 
 # How a crop is found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from math import inf, isinf
 from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
 from core.problems import Problem
@@ -137,61 +138,84 @@ class Sheet(NamedTuple):
         return {name: figure for name, figure in found if figure is not None}
 
 
-LABELS: dict[str, str] = {
-    "hardiness": "hardiness",
-    "life_cycle": "kind of plant",
-    "hardiness_low_f": "lowest once hardened, F",
-    "direct_sow": "sown straight in the bed",
-    "direct_sow_weeks": "sown in the bed, weeks from last frost",
-    "germination_days": "days to germinate",
-    "germination_temp_f": "germinates at, F",
-    "light": "light to germinate",
-    "needs": "seed needs",
-    "weeks_in_tray": "weeks in the tray",
-    "sow_weeks_before": "sow, weeks before last frost",
-    "set_out_weeks": "set out, weeks from last frost",
-    "leave_tray_days": "leave the cells, days from sowing",
-    "spoiled_after_days": "spoiled in the cells after, days",
-    "spacing_in": "spacing, in",
-    "spacing_range_in": "spacing seen, in",
-    "pinch": "pinch",
-    "netting": "netting",
-    "days_to_first_cut": "setting out to first cut, days",
-    "days_from_sowing": "bed sowing to first cut, days",
-    "heat_units_to_first_cut": "to first cut, degree days F",
-    "heat_base_f": "counted above, F",
-    "heat_upper_f": "counted up to, F",
-    "first_cut_method": "first cut",
-    "cut_weeks": "weeks of cutting",
-    "stems_per_plant": "stems a plant",
-    "doubles_share": "share of doubles",
-    "fresh_stage": "cut fresh when",
-    "dry_stage": "cut for drying when",
-    "wire_stage": "cut for wiring when",
-    "too_early": "too early",
-    "too_late": "too late",
-    "drying_method": "drying",
-    "drying_days": "days to dry",
-    "dried_result": "once dry",
-    "prime_months": "boxed, at its prime for, months",
-    "discount_months": "boxed, at a discount after, months",
-    "compost_months": "boxed, sold no more after, months",
-    "stems_per_fresh_bunch": "stems in a fresh bunch",
-    "stems_per_dried_bunch": "stems in a dried bunch",
-    "vase_life_days": "days in the vase",
-    "storage_temp_f": "cooler, F",
-    "storage_days_max": "days in the cooler at most",
-    "cooler": "whether in the cooler",
-    "store": "stored wet or dry",
-    "stand": "how it stands",
-    "ethylene": "hurt by ethylene",
-    "vase_q10": "ages faster by 10 C, times",
-    "seeds_per_gram": "seeds a gram",
-    "grams_per_1000_plants": "grams of seed for 1,000 plants",
-    "hazard": "hazard",
-    "caution": "caution",
+class About(NamedTuple):
+    """What a figure is called on paper and, where it is a number, what it counts and its least and most.
+
+    The bounds, both included, are far wider than any crop is, and narrow enough that what is reckoned with a slip of
+    the pen still ends on a day of a calendar. `whole`: a fraction of it means nothing.
+    """
+
+    label: str
+    unit: str = ""
+    least: float = -inf
+    most: float = inf
+    whole: bool = False
+
+    def problem(self, *values: float) -> Problem | None:
+        """Why one of the numbers cannot be this figure, and what would do; None where all can."""
+        wrong = next((v for v in values if not self.least <= v <= self.most or (self.whole and v % 1)), None)
+        if wrong is None:
+            return None
+        of = " ".join(filter(None, ("whole" if self.whole else "", self.unit or "a number")))
+        span = f"{number(self.least)} and {number(self.most)}"
+        return Problem(f"{self.label} cannot be {_short(wrong)}: write {of} between {span}.", "impossible")
+
+
+FIGURES: dict[str, About] = {
+    "hardiness": About("hardiness"),
+    "life_cycle": About("kind of plant"),
+    "hardiness_low_f": About("lowest once hardened, F", "degrees", -60, 60),
+    "direct_sow": About("sown straight in the bed"),
+    "direct_sow_weeks": About("sown in the bed, weeks from last frost", "weeks", -52, 52),
+    "germination_days": About("days to germinate", "days", 1, 730),
+    "germination_temp_f": About("germinates at, F"),
+    "light": About("light to germinate"),
+    "needs": About("seed needs"),
+    "weeks_in_tray": About("weeks in the tray", "weeks", 0.5, 104),
+    "sow_weeks_before": About("sow, weeks before last frost", "weeks", -52, 156),
+    "set_out_weeks": About("set out, weeks from last frost", "weeks", -52, 52),
+    "leave_tray_days": About("leave the cells, days from sowing", "days", 1, 730, whole=True),
+    "spoiled_after_days": About("spoiled in the cells after, days", "days", 1, 730, whole=True),
+    "spacing_in": About("spacing, in", "inches", 0.25, 240),
+    "spacing_range_in": About("spacing seen, in", "inches", 0.25, 240),
+    "pinch": About("pinch"),
+    "netting": About("netting"),
+    "days_to_first_cut": About("setting out to first cut, days", "days", 1, 1830),
+    "days_from_sowing": About("bed sowing to first cut, days", "days", 1, 1830),
+    "heat_units_to_first_cut": About("to first cut, degree days F", "degree days", 1, 20_000),
+    "heat_base_f": About("counted above, F", "degrees", 0, 100),
+    "heat_upper_f": About("counted up to, F", "degrees", 40, 150),
+    "first_cut_method": About("first cut"),
+    "cut_weeks": About("weeks of cutting", "weeks", 0.25, 52),
+    "stems_per_plant": About("stems a plant", "stems", 0.1, 1000),
+    "doubles_share": About("share of doubles", "", 0.1, 1),
+    "fresh_stage": About("cut fresh when"),
+    "dry_stage": About("cut for drying when"),
+    "wire_stage": About("cut for wiring when"),
+    "too_early": About("too early"),
+    "too_late": About("too late"),
+    "drying_method": About("drying"),
+    "drying_days": About("days to dry", "days", 1, 180),
+    "dried_result": About("once dry"),
+    "prime_months": About("boxed, at its prime for, months", "months", 0.25, 240),
+    "discount_months": About("boxed, at a discount after, months", "months", 0.25, 240),
+    "compost_months": About("boxed, sold no more after, months", "months", 0.25, 240),
+    "stems_per_fresh_bunch": About("stems in a fresh bunch", "stems", 1, 1000, whole=True),
+    "stems_per_dried_bunch": About("stems in a dried bunch", "stems", 1, 1000, whole=True),
+    "vase_life_days": About("days in the vase", "days", 0.5, 180),
+    "storage_temp_f": About("cooler, F"),
+    "storage_days_max": About("days in the cooler at most", "days", 0, 730),
+    "cooler": About("whether in the cooler"),
+    "store": About("stored wet or dry"),
+    "stand": About("how it stands"),
+    "ethylene": About("hurt by ethylene"),
+    "vase_q10": About("ages faster by 10 C, times", "", 1, 6),
+    "seeds_per_gram": About("seeds a gram", "seeds", 0.01, 2_000_000),
+    "grams_per_1000_plants": About("grams of seed for 1,000 plants", "grams", 0.01, 1_000_000),
+    "hazard": About("hazard"),
+    "caution": About("caution"),
 }
-"""What each figure is called on paper, in the order of the sheet."""
+"""Every figure, in the order of the sheet."""
 
 
 OWN_ONLY = (
@@ -202,10 +226,6 @@ OWN_ONLY = (
     "compost_months",
 )
 """Figures for which no published value was found for any crop: only the farm's own record can give them."""
-
-
-BOUNDS: dict[str, tuple[float, float]] = {"vase_q10": (1, 6)}
-"""Between which numbers a figure can lie at all, where a slip would make nonsense of what is reckoned with it."""
 
 
 def _kind(annotation: str) -> str:
@@ -226,28 +246,25 @@ _SPAN = re.compile(rf"({_NUMBER})\s*(?:(?:to|-|–)\s*({_NUMBER}))?")
 
 def read_value(name: str, text: str) -> Span | float | str | Problem:
     """The value of figure `name` in `text`: "7 to 10" or "7-10" for a range, "28" for a number, or words."""
-    kind = KINDS[name]
+    kind, about = KINDS[name], FIGURES[name]
     text = text.strip()
     if kind == "Span":
         found = _SPAN.fullmatch(text)
         if not found:
-            return Problem(f'"{text}" is not a range: write {LABELS[name]} as one number or as "7 to 10".')
+            return Problem(f'"{text}" is not a range: write {about.label} as one number or as "7 to 10".')
         least, most = _plain(found[1]), _plain(found[2] or found[1])
         if least > most:
             return Problem(f'"{text}" runs backwards: write the smaller number first.')
-        return least, most
+        return about.problem(least, most) or (least, most)
     if kind == "float":
         if not re.fullmatch(_NUMBER, text):
-            return Problem(f'"{text}" is not a number: write {LABELS[name]} as one number.')
-        least, most = BOUNDS.get(name, (float("-inf"), float("inf")))
-        if not least <= float(text) <= most:
-            return Problem(f"{LABELS[name]} lies between {least:g} and {most:g}: check {text}.", "impossible")
-        return _plain(text)
+            return Problem(f'"{text}" is not a number: write {about.label} as one number.')
+        return about.problem(_plain(text)) or _plain(text)
     if kind == "HardinessClass" and text not in HARDINESS_CLASSES:
         sentence = f'"{text}" is no hardiness: write hardy, half-hardy or tender.'
         return Problem(sentence, nearest=HARDINESS_CLASSES)
     if not text:
-        return Problem(f"Nothing is written for {LABELS[name]}: write what it should say.")
+        return Problem(f"Nothing is written for {about.label}: write what it should say.")
     return text
 
 
@@ -257,6 +274,11 @@ def value_text(value: object) -> str:
         least, most = value
         return number(least) if least == most else f"{number(least)} to {number(most)}"
     return number(value) if isinstance(value, int | float) else str(value)
+
+
+def _short(value: float) -> str:
+    """A number that may be of any length, for a sentence."""
+    return "so much" if isinf(value) else number(value) if abs(value) < 1e9 else f"{value:.3g}"
 
 
 def _plain(text: str) -> float:

@@ -4,6 +4,9 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Cutting",
+    kinds=("cut",),
     verbs={"cut": ("cut", "cutting")},
     loose={"cut": ("",)},
+    asks=("at_stage",),
+    keeps=("plantings",),
 )

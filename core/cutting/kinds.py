@@ -7,10 +7,10 @@ from datetime import date
 from core.beds.kinds import known_bed
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
-from core.farm import BUCKET, Farm, Lot, Planting, form_in
-from core.kinds import USES
+from core.farm import BUCKET, USES, Farm, Lot, Planting, form_in
+from core.kinds import REF, Kind, may, needs
 from core.problems import Problem
-from core.rules import Rule, unknown
+from core.refusals import unknown
 from core.stems.kinds import enter, put
 from core.stems.whereabouts import begin
 
@@ -103,4 +103,25 @@ def _planting(farm: Farm, entry: Entry) -> Planting | None:
     return same(code, ref, farm.plantings)
 
 
-RULES = {"cut": Rule(_cut, _check)}
+KINDS = (
+    Kind(
+        "cut",
+        "cut {stems} {crop}[ {variety}] from bed {bed} for {use}[, {culls} culled][ ({cull_cause})]"
+        "[, {minutes} min][, stage: {stage}][, {dry_hours} h out of water][, at {clock}]: {lot}",
+        needs(lot="code", crop="text", bed="code", use="code", stems="count")
+        | may(
+            variety="text",
+            planting="code",
+            culls="count",
+            cull_cause="text",
+            minutes="number",
+            stage="text",
+            dry_hours="number",
+            clock="clock",
+        )
+        | REF,
+        _cut,
+        check=_check,
+        makes="lot",
+    ),
+)

@@ -7,8 +7,7 @@ from typing import NamedTuple
 
 from core.codes import LOT, PLANTING, next_code
 from core.cutting import SUBJECT
-from core.farm import Farm, Lot, Planting
-from core.kinds import USES
+from core.farm import USES, Farm, Lot, Planting
 from core.language.clock import take_clock
 from core.language.crops import no_crop, take_crop, take_variety
 from core.language.line import Line, Reading, Refused, either, whole

@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Drying",
+    kinds=("hung", "weighed", "tested"),
     verbs={
         "hang": ("hang", "hung", "hanging"),
         "snap": ("snaps", "snapped"),
@@ -12,4 +13,6 @@ SUBJECT = Subject(
     },
     loose={"snap": ("snap",), "weigh": ("",)},
     begins=("snap",),
+    asks=("shelf",),
+    keeps=("lots",),
 )

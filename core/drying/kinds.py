@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 from core.book.entry import Draft, Entry
-from core.boxes.kinds import GRADES
-from core.drying.weighing import DAMP, note_dry, tests_of
-from core.farm import BENCH, BOX, FRESH_PLACES, LINE, Farm, Holding
-from core.kinds import RESULTS
+from core.drying.weighing import DAMP, check_weighed, note_dry, weighed
+from core.farm import BOX, FRESH_PLACES, LINE, Farm
+from core.kinds import REF, SIZE, Kind, may, needs
 from core.places import in_place
 from core.problems import Problem
-from core.rules import Rule, unknown
+from core.refusals import unknown
 from core.stems.kinds import (
     DRY,
-    check_alike,
     check_lot,
     check_source,
     enter,
     find_lot,
-    keep_days,
     lot_or_matter,
     put,
     take,
 )
+
+RESULTS = ("snaps", "bends")
 
 
 def _check_hung(farm: Farm, draft: Draft) -> Problem | None:
@@ -83,53 +82,26 @@ def _tested(farm: Farm, entry: Entry) -> None:
             note_dry(farm, lot, entry.on)
 
 
-def _check_boxed(farm: Farm, draft: Draft) -> Problem | None:
-    f = draft.fields
-    if f["bunches"] < 1 or f["per"] < 1:
-        return Problem("Boxing needs at least one bunch of at least one stem.", "impossible")
-    if not f["box"].startswith(BOX):
-        return Problem("Say which box, such as 'box 7'.", "unreadable")
-    if f["source"] != BENCH and not f["source"].startswith(LINE):
-        return Problem(f"What is {in_place(f['source'])} is not dry: hang it first.", "impossible", ("hang",))
-    if problem := check_source(farm, draft, f["bunches"] * f["per"]):
-        return problem
-    lot = find_lot(farm, draft)
-    assert lot is not None
-    tests = tests_of(lot, f["source"])
-    if tests and tests[-1][1] != "snaps" and f["source"] != BENCH:
-        was = "still bent" if tests[-1][1] == "bends" else "came damp out of a box"
-        return Problem(
-            f"{lot.code} {was} on {tests[-1][0]}: boxed damp it moulds. Test it again "
-            f"('snap {lot.code}') when it snaps.",
-            "impossible",
-            (f"snap {lot.code}",),
-        )
-    grade = f.get("grade", "")
-    if grade and grade not in GRADES:
-        return unknown("grade", grade, list(GRADES))
-    return check_alike(lot, f["box"], Holding(0, f["per"], draft.on, _boxed_form(f["source"]), grade))
-
-
-def _boxed_form(source: str) -> str:
-    return "wired" if source == BENCH else "dry"
-
-
-def _boxed(farm: Farm, entry: Entry) -> None:
-    if lot := lot_or_matter(farm, entry):
-        f = entry.fields
-        stems = f["bunches"] * f["per"]
-        if f["source"].startswith(LINE):
-            note_dry(farm, lot, entry.on)
-        take(farm, lot, f["source"], stems, entry)
-        form = _boxed_form(f["source"])
-        there = put(lot, f["box"], stems, entry.on, per=f["per"], form=form, grade=f.get("grade", ""))
-        if form == DRY:
-            enter(lot, form, stems)
-        keep_days(lot, there.form, stems, entry.on)
-
-
-RULES = {
-    "hung": Rule(_hung, _check_hung),
-    "tested": Rule(_tested, _check_tested),
-    "boxed": Rule(_boxed, _check_boxed),
-}
+KINDS = (
+    Kind(
+        "hung",
+        "hung {stems} of {lot} on {line}[ in bunches of {per}][, at {clock}]",
+        needs(lot="code", stems="count", source="code", line="code") | may(per="count", clock="clock") | REF,
+        _hung,
+        check=_check_hung,
+    ),
+    Kind(
+        "weighed",
+        "weighed {lot} on {source}: {grams} g[, at {clock}]",
+        needs(lot="code", source="code", grams=SIZE) | may(clock="clock") | REF,
+        weighed,
+        check=check_weighed,
+    ),
+    Kind(
+        "tested",
+        "snap test of {lot}[ on {place}]: {result}",
+        needs(lot="code", result="code") | may(place="code") | REF,
+        _tested,
+        check=_check_tested,
+    ),
+)

@@ -10,7 +10,6 @@ from core.clocks import MORNING, hours_between
 from core.farm import LINE, Farm, Lot
 from core.places import in_place, places_of
 from core.problems import Problem
-from core.rules import Rule
 from core.stems.kinds import check_lot, find_lot, lot_or_matter
 from core.units import number
 
@@ -31,7 +30,8 @@ FALLING_A_DAY, FALLING_DAYS = 0.04, 2
 than so many days, is not dry yet whatever was said of it: of 80 % water the last twentieth is 4 % (ours)."""
 
 
-def _check_weighed(farm: Farm, draft: Draft) -> Problem | None:
+def check_weighed(farm: Farm, draft: Draft) -> Problem | None:
+    """Whether that bunch hangs there and has that weight."""
     f = draft.fields
     if problem := check_lot(farm, draft):
         return problem
@@ -70,7 +70,8 @@ def _check_weighed(farm: Farm, draft: Draft) -> Problem | None:
     return None
 
 
-def _weighed(farm: Farm, entry: Entry) -> None:
+def weighed(farm: Farm, entry: Entry) -> None:
+    """A weight stands among those of its bunch; with the snap test said before it, it may be the dry one."""
     if lot := lot_or_matter(farm, entry):
         f = entry.fields
         lot.weighings.append([entry.on, f.get("clock"), f["source"], f["grams"]])
@@ -124,6 +125,3 @@ def _is_falling(weighings: list[list[Any]]) -> bool:
 
 def _days(first: str, last: str) -> int:
     return (date.fromisoformat(last) - date.fromisoformat(first)).days
-
-
-RULES = {"weighed": Rule(_weighed, _check_weighed)}

@@ -17,7 +17,7 @@ from core.settings.kinds import zone
 
 STANDARD_F: Mapping[str, float] = {BUCKET: 68.0, COOLER: 36.0}
 """Taken where nothing was read: the room of the vase-life tests [S17 S19], the middle of 34 to 38 F [S102]."""
-ROOMS: Mapping[str, tuple[str, ...]] = {BUCKET: ("room", "shed"), COOLER: ("cooler",)}
+READ_IN: Mapping[str, tuple[str, ...]] = {BUCKET: ("room", "shed"), COOLER: ("cooler",)}
 """Whose readings count for a place, the first that has any near."""
 NEAR_HOURS: Mapping[str, float] = {BUCKET: 6.0, COOLER: 24.0}
 """Hours for which a reading holds: a room swings within the day, a cooler keeps to its setting (common practice)."""
@@ -65,7 +65,7 @@ class RoomAir:
         first, last = start.timestamp() / HOUR, end.timestamp() / HOUR
         near = NEAR_HOURS[place]
         readings: list[Reading] = []
-        for room in ROOMS[place]:
+        for room in READ_IN[place]:
             readings = [r for r in self._readings(room) if first - near < r[0] < last + near]
             if readings:
                 break
@@ -79,7 +79,7 @@ class RoomAir:
     def now_c(self, place: str, at: datetime) -> float:
         """Degrees C of `place` at an instant."""
         moment = at.timestamp() / HOUR
-        for room in ROOMS[place]:
+        for room in READ_IN[place]:
             found = _at(self._readings(room), moment, NEAR_HOURS[place])
             if found is not None:
                 return _c(found)

@@ -42,6 +42,8 @@ class Completion:
     crop: str | None
     use: str | None
     says: str
+    undo: bool = False
+    """Whether the line takes the last one back; which that is, the door knows."""
 
 
 def complete(
@@ -58,7 +60,9 @@ def complete(
         offers = _following(text, farm, line, result)
         if typed == "" and isinstance(result, Problem) and len(offers) == 1:
             ghost = offers[0]
-    return Completion(ghost, tuple(offers[:MOST_OFFERS]), crop, use, _says(text, ghost, result, farm, day))
+    undo = isinstance(result, Reading) and result.undo
+    says = _says(text, ghost, result, farm, day)
+    return Completion(ghost, tuple(offers[:MOST_OFFERS]), crop, use, says, undo)
 
 
 def _last_word(text: str) -> str:
@@ -73,9 +77,9 @@ def _says(text: str, ghost: str, result: Reading | Problem, farm: Farm, day: dat
         if ghost:
             whole = understand(text + ghost, farm, day)[1]
             if isinstance(whole, Reading):
-                return _fit(f"Tab: {_sentence(whole, day)}")
-        return _fit(result.sentence)
-    return _fit(_sentence(result, day))
+                return shortened(f"Tab: {_sentence(whole, day)}")
+        return shortened(result.sentence)
+    return shortened(_sentence(result, day))
 
 
 def _sentence(reading: Reading, day: date) -> str:
@@ -86,7 +90,8 @@ def _sentence(reading: Reading, day: date) -> str:
     return on + "; ".join(sentence(draft) for draft in reading.drafts)
 
 
-def _fit(words: str) -> str:
+def shortened(words: str) -> str:
+    """At most WIDTH characters of `words`."""
     return (
         words if len(words) <= WIDTH else textwrap.shorten(words, WIDTH, placeholder=" ...") or words[:WIDTH]
     )

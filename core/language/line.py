@@ -37,13 +37,15 @@ class Reading:
     """What a line says.
 
     `drafts` are ready for the book; `remarks` say what was assumed; `lot` is the lot made or meant, if any;
-    `undo` is set where the line asks to take the last line back, and then there are no drafts.
+    `undo` is set where the line asks to take the last line back, and then there are no drafts; `sure` where it is to
+    be taken back without being asked about first.
     """
 
     drafts: tuple[Draft, ...]
     remarks: tuple[str, ...] = ()
     lot: str | None = None
     undo: bool = False
+    sure: bool = False
 
 
 @dataclass(slots=True)

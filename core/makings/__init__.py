@@ -4,5 +4,8 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Makings",
+    kinds=("bought", "stocktake", "spent", "reorder"),
     verbs={"bought": ("bought", "buy"), "count": ("count", "counted"), "reorder": ("reorder",)},
+    asks=("to_buy",),
+    keeps=("reorder",),
 )

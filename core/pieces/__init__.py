@@ -4,6 +4,8 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Pieces",
+    kinds=("wired", "recipe", "part", "made", "piece sold", "piece lost"),
+    hears=("used", "spent"),
     verbs={
         "wire": ("wired", "wiring"),
         "recipe": ("recipe",),

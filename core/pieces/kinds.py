@@ -7,10 +7,10 @@ import re
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
 from core.farm import Farm, Piece, Recipe, same
-from core.kinds import FORMS, PIECES
-from core.pieces.wiring import check_enough, spend
+from core.kinds import REF, SIZE, Kind, may, needs
+from core.pieces.wiring import check_wired, wired
 from core.problems import Problem
-from core.rules import Rule, too_early, unknown
+from core.refusals import too_early, unknown
 from core.stems.kinds import find_lot
 
 _NAME = re.compile(r"[a-z][a-z0-9-]{0,39}")
@@ -130,26 +130,12 @@ def _made(farm: Farm, entry: Entry) -> None:
     farm.pieces.add(code, Piece(code, entry.id, f["recipe"], sort, entry.on, f["count"], f.get("minutes")))
 
 
-def note_used(farm: Farm, entry: Entry) -> None:
+def _note_used(farm: Farm, entry: Entry) -> None:
     """Stems that were used in a piece stand in its story."""
     if "piece" in entry.fields and (piece := _part_of(farm, entry)) is not None:
         lot = find_lot(farm, entry)
         code = lot.code if lot is not None else entry.fields["lot"]
         piece.stems.append([code, entry.fields["source"], entry.fields["stems"]])
-
-
-def _check_spent(farm: Farm, draft: Draft) -> Problem | None:
-    f = draft.fields
-    if f["count"] <= 0:
-        return Problem("What is spent is more than 0.", "impossible")
-    return check_enough(farm, f["making"], f["count"])
-
-
-def _spent(farm: Farm, entry: Entry) -> None:
-    making, count = entry.fields["making"], entry.fields["count"]
-    spend(farm, making, count, entry.id)
-    if "piece" in entry.fields and (piece := _part_of(farm, entry)) is not None:
-        piece.makings.append([making, count])
 
 
 def _part_of(farm: Farm, entry: Entry) -> Piece | None:
@@ -207,26 +193,65 @@ def _leaves(farm: Farm, entry: Entry) -> None:
         )
 
 
-def _check_reorder(_farm: Farm, draft: Draft) -> Problem | None:
-    if draft.fields["count"] < 0:
-        return Problem("The number to buy again at begins at 0, which takes it out.", "impossible")
-    return None
+PIECES = ("wired head", "buttonhole", "corsage", "crown", "wreath", "bouquet", "centrepiece")
+"""The sorts of pieces."""
+FORMS = ("fresh", "dry", "wired", "making")
+"""In what form a recipe takes a part."""
 
 
-def _reorder(farm: Farm, entry: Entry) -> None:
-    making, count = entry.fields["making"], entry.fields["count"]
-    if count > 0:
-        farm.reorder[making] = count
-    else:
-        farm.reorder.pop(making, None)
+def _note_spent(farm: Farm, entry: Entry) -> None:
+    """Makings that were used in a piece stand in its story."""
+    if "piece" in entry.fields and (piece := _part_of(farm, entry)) is not None:
+        piece.makings.append([entry.fields["making"], entry.fields["count"]])
 
 
-RULES = {
-    "recipe": Rule(_recipe, _check_recipe),
-    "part": Rule(_part, _check_part),
-    "made": Rule(_made, _check_made),
-    "spent": Rule(_spent, _check_spent),
-    "piece sold": Rule(_leaves, _check_leaving),
-    "piece lost": Rule(_leaves, _check_leaving),
-    "reorder": Rule(_reorder, _check_reorder),
-}
+KINDS = (
+    Kind(
+        "wired",
+        "wired {heads} heads of {lot}, gauge {gauge}[, {wires} wires][, anyway: {insisted}]",
+        needs(lot="code", heads="count", source="code", gauge="count", wires="count")
+        | may(insisted="text", tape="number")
+        | REF,
+        wired,
+        check=check_wired,
+    ),
+    Kind(
+        "recipe",
+        "recipe {recipe}: {sort}[ of {size_in} in][, {minutes} min]",
+        needs(recipe="code", sort="code") | may(size_in=SIZE, minutes="number"),
+        _recipe,
+        check=_check_recipe,
+        describes=True,
+    ),
+    Kind(
+        "part",
+        "{recipe} takes {count} {what}, {form}",
+        needs(recipe="code", what="text", count="number", form="code"),
+        _part,
+        check=_check_part,
+        describes=True,
+    ),
+    Kind(
+        "made",
+        "made {count} {recipe}[ in {minutes} min]: {piece}",
+        needs(piece="code", recipe="code", count="count") | may(minutes="number"),
+        _made,
+        check=_check_made,
+    ),
+    Kind(
+        "piece sold",
+        "sold {count} of {piece}[ to {who}]",
+        needs(piece="code", count="count") | may(who="text") | REF,
+        _leaves,
+        check=_check_leaving,
+    ),
+    Kind(
+        "piece lost",
+        "lost {count} of {piece}, {cause}",
+        needs(piece="code", count="count", cause="text") | REF,
+        _leaves,
+        check=_check_leaving,
+    ),
+)
+
+HEARS = {"used": _note_used, "spent": _note_spent}

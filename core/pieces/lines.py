@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from core.codes import PIECE
-from core.farm import BOX, Farm, Piece, Recipe
-from core.kinds import PIECES, USES
+from core.farm import BOX, USES, Farm, Piece, Recipe
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either
 from core.language.names import is_code, need_cause
@@ -14,7 +13,7 @@ from core.language.offers import causes, crops, fresh_lots, has_code, words
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb, first_or_sure, lost_claim
 from core.language.words import FILLERS
-from core.pieces.kinds import find_recipe
+from core.pieces.kinds import PIECES, find_recipe
 from core.pieces.making import drafts_of
 from core.pieces.recipe_lines import drop, part, positive, recipe, refused
 from core.pieces.recipes import library_called

@@ -10,13 +10,12 @@ from typing import NamedTuple
 from core.book.entry import Draft
 from core.codes import canonical
 from core.farm import Farm, Recipe
-from core.kinds import PIECES
 from core.language.crops import no_crop, take_crop, take_variety
 from core.language.line import Line, Reading, Refused, either, short, whole
 from core.language.tokens import Token, times
 from core.language.words import FILLERS, USE_OF, is_keyword
 from core.makings.lines import making_and_count
-from core.pieces.kinds import check_name, find_recipe
+from core.pieces.kinds import PIECES, check_name, find_recipe
 from core.pieces.making import part_text
 from core.pieces.parts import ANY, MAKING
 from core.pieces.recipes import LIBRARY, ROLES, LibraryRecipe, library_called

@@ -6,10 +6,10 @@ from datetime import date
 
 from core.book.entry import Draft, Entry
 from core.farm import BENCH, FRESH_PLACES, Farm
+from core.makings.kinds import check_enough, spend
 from core.places import in_place, places_of
 from core.problems import Problem
 from core.reckon.wire_gauges import gauge_text
-from core.rules import Rule
 from core.stems.kinds import check_source, enter, find_lot, lot_or_matter, put, take
 
 GAUGES = (22, 24)
@@ -26,7 +26,8 @@ def wire_name(gauge: int) -> str:
     return f"wire {gauge}"
 
 
-def _check_wired(farm: Farm, draft: Draft) -> Problem | None:
+def check_wired(farm: Farm, draft: Draft) -> Problem | None:
+    """Whether those heads are there, fresh, and that wire suits them."""
     f = draft.fields
     if problem := check_source(farm, draft, f["heads"]):
         return problem
@@ -65,31 +66,8 @@ def _check_wired(farm: Farm, draft: Draft) -> Problem | None:
     return check_enough(farm, wire_name(f["gauge"]), f["wires"])
 
 
-def check_enough(farm: Farm, making: str, count: float) -> Problem | None:
-    """Whether there is `count` of a making; one that the book does not count never runs short."""
-    if making not in farm.makings or farm.makings[making] >= count:
-        return None
-    return Problem(
-        f"The book has {farm.makings[making]:g} of {making} and {count:g} are needed: count what is there "
-        f"('count {count:g} {making}') or write what was bought.",
-        "impossible",
-    )
-
-
-def spend(farm: Farm, making: str, count: float, entry: str) -> None:
-    """`count` of a making goes, where the book counts it; more than there is, is a matter to settle."""
-    if making not in farm.makings or not count:
-        return
-    farm.makings[making] = round(farm.makings[making] - count, 3)
-    if farm.makings[making] < 0:
-        farm.note_matter(
-            f"{-farm.makings[making]:g} {_overdrawn(making)}: count it ('count 0 {making}'), or strike what did not "
-            "happen.",
-            entry,
-        )
-
-
-def _wired(farm: Farm, entry: Entry) -> None:
+def wired(farm: Farm, entry: Entry) -> None:
+    """Heads go onto wire and lie on the bench; the wire and the tape are counted down."""
     if lot := lot_or_matter(farm, entry):
         f = entry.fields
         take(farm, lot, f["source"], f["heads"], entry)
@@ -101,30 +79,3 @@ def _wired(farm: Farm, entry: Entry) -> None:
             lot.insisted = f["insisted"]
     spend(farm, wire_name(entry.fields["gauge"]), entry.fields["wires"], entry.id)
     spend(farm, TAPE, entry.fields.get("tape", 0), entry.id)
-
-
-def _check_bought(_farm: Farm, draft: Draft) -> Problem | None:
-    if draft.fields["count"] <= 0:
-        return Problem("Bought makings need a number above 0.", "impossible")
-    return None
-
-
-def _bought(farm: Farm, entry: Entry) -> None:
-    making = entry.fields["making"]
-    farm.makings[making] = farm.makings.get(making, 0) + entry.fields["count"]
-
-
-def _stocktake(farm: Farm, entry: Entry) -> None:
-    farm.makings[entry.fields["making"]] = entry.fields["count"]
-    farm.settle(_overdrawn(entry.fields["making"]))
-
-
-def _overdrawn(making: str) -> str:
-    return f"more of {making} went than there was"
-
-
-RULES = {
-    "wired": Rule(_wired, _check_wired),
-    "bought": Rule(_bought, _check_bought),
-    "stocktake": Rule(_stocktake),
-}

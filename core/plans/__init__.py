@@ -4,5 +4,9 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="What is to come",
+    kinds=("planned", "dropped", "capacity"),
+    hears=("sown", "set out", "drilled", "cut"),
     verbs={"plan": ("plan", "planned"), "drop": ("drop", "dropped"), "room": ("room",)},
+    asks=("plans",),
+    keeps=("plans",),
 )

@@ -5,10 +5,13 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
-from core.farm import Farm, Kept, Lot, Planting, Register, T, Tray
-from core.kinds import ROOMS, USES
+from core.farm import USES, Farm, Kept, Lot, Planting, Register, T, Tray
+from core.kinds import REF, SIZE, Kind, may, needs
 from core.problems import Problem
-from core.rules import Rule, unknown
+from core.refusals import unknown
+
+CAPACITIES = ("lights", "hardening", "line")
+"""Room that is counted: trays under lights, tray spaces for hardening off, feet of line in the shed."""
 
 LETTER = "N"
 NEAR_DAYS = 28
@@ -108,8 +111,8 @@ def _dropped(farm: Farm, entry: Entry) -> None:
 
 
 def _check_capacity(_farm: Farm, draft: Draft) -> Problem | None:
-    if draft.fields["what"] not in ROOMS:
-        return unknown("room", draft.fields["what"], list(ROOMS))
+    if draft.fields["what"] not in CAPACITIES:
+        return unknown("room", draft.fields["what"], list(CAPACITIES))
     if draft.fields["count"] < 0:
         return Problem("Room is 0 or more.", "impossible")
     return None
@@ -122,22 +125,22 @@ def _capacity(farm: Farm, entry: Entry) -> None:
 # Work that fills a plan
 
 
-def fill(farm: Farm, entry: Entry) -> None:
-    """Let an entry that has just been applied fill the plan it belongs to, if it belongs to one."""
-    if not farm.plans:
-        return
-    if entry.kind == "sown":
-        tray = _made(farm.trays, entry.fields["tray"], entry.id)
-        if tray is not None:
-            _fill_sown(farm, tray)
-    elif entry.kind in ("set out", "drilled"):
-        planting = _made(farm.plantings, entry.fields["planting"], entry.id)
-        if planting is not None:
-            _fill_out(farm, planting)
-    elif entry.kind == "cut":
-        lot = _made(farm.lots, entry.fields["lot"], entry.id)
-        if lot is not None:
-            _fill_cut(farm, lot, entry.fields["stems"])
+def _fill_by_sowing(farm: Farm, entry: Entry) -> None:
+    """A tray that has just been sown fills the plan it belongs to, if it belongs to one."""
+    if farm.plans and (tray := _made(farm.trays, entry.fields["tray"], entry.id)) is not None:
+        _fill_sown(farm, tray)
+
+
+def _fill_by_planting(farm: Farm, entry: Entry) -> None:
+    """What has just been set out or drilled fills the plan it belongs to."""
+    if farm.plans and (planting := _made(farm.plantings, entry.fields["planting"], entry.id)) is not None:
+        _fill_out(farm, planting)
+
+
+def _fill_by_cut(farm: Farm, entry: Entry) -> None:
+    """Stems that have just been cut count for the plan they were grown for."""
+    if farm.plans and (lot := _made(farm.lots, entry.fields["lot"], entry.id)) is not None:
+        _fill_cut(farm, lot, entry.fields["stems"])
 
 
 def _made(register: Register[T], code: str, entry_id: str) -> T | None:
@@ -230,8 +233,43 @@ def _nearest(plans: list[tuple[Kept, str | None]], day: str) -> Kept | None:
     return plans[i][0] if days <= NEAR_DAYS else None
 
 
-RULES = {
-    "planned": Rule(_planned, _check_planned),
-    "dropped": Rule(_dropped, _check_dropped),
-    "capacity": Rule(_capacity, _check_capacity),
+KINDS = (
+    Kind(
+        "planned",
+        "planned {plan}: {stems} {crop}[ {variety}][ ({way})] for {use} by {due_on}[, sow {sow_on}]"
+        "[, set out {set_out_on}][, cut from {cut_from}][: {seeds} seeds][ in {cell_size}s]"
+        "[, {plants} plants][, {feet} ft][ in bed {bed}]",
+        needs(plan="code", crop="text", use="code", stems="count", due_on="day")
+        | may(
+            variety="text",
+            way="code",
+            sow_on="day",
+            set_out_on="day",
+            cut_from="day",
+            cells="count",
+            cell_size="count",
+            seeds="count",
+            plants="count",
+            feet=SIZE,
+            bed="code",
+        ),
+        _planned,
+        check=_check_planned,
+    ),
+    Kind("dropped", "dropped plan {plan}", needs(plan="code") | REF, _dropped, check=_check_dropped),
+    Kind(
+        "capacity",
+        "room: {what} {count}",
+        needs(what="code", count="number"),
+        _capacity,
+        check=_check_capacity,
+        describes=True,
+    ),
+)
+
+HEARS = {
+    "sown": _fill_by_sowing,
+    "set out": _fill_by_planting,
+    "drilled": _fill_by_planting,
+    "cut": _fill_by_cut,
 }

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
-from core.farm import Farm
-from core.kinds import ROOMS, USES
+from core.farm import USES, Farm
 from core.language.crops import need_crop, take_variety, take_way
 from core.language.days import month_and_day, take_day
 from core.language.line import Line, Reading, Refused, either, whole
@@ -16,7 +15,7 @@ from core.language.offers import beds, crops, varieties, words
 from core.language.verb import Verb
 from core.language.words import USE_OF
 from core.plans import SUBJECT
-from core.plans.kinds import plan_called
+from core.plans.kinds import CAPACITIES, plan_called
 from core.plans.wish import Wanted
 from core.problems import Problem
 from core.text import LONGEST, clean
@@ -196,9 +195,9 @@ def drop(line: Line) -> Reading:
 def room(line: Line) -> Reading:
     """ "room lights 24", "room hardening 12", "room line 120ft": how much there is."""
     take_day(line)
-    named = line.take_words(ROOMS)
+    named = line.take_words(CAPACITIES)
     if len(named) != 1:
-        raise Refused(f"Room for what? Write {either(ROOMS)}, and how much.", near=ROOMS)
+        raise Refused(f"Room for what? Write {either(CAPACITIES)}, and how much.", near=CAPACITIES)
     count = line.take_unit("ft", "feet")
     if count is None:
         count = line.take_number("trays" if named[0].low != "line" else "feet")
@@ -243,7 +242,7 @@ VERBS = (
         room,
         _JOB,
         (("room lights 24", "trays under lights; also: room hardening 12, room line 120ft"),),
-        (words(*ROOMS),),
+        (words(*CAPACITIES),),
         follow=(),
         own_day=True,
     ),

@@ -113,7 +113,8 @@ class _Movable:
     def feet_in(self, code: str) -> float | None:
         """The feet it takes in a bed, by its width; None where they cannot be told."""
         kept, beds = self.kept, self.spoken.room.beds
-        if kept.bed is None or beds[code][1] == beds[kept.bed][1]:
+        own = beds.get(kept.bed) if kept.bed is not None else None  # its bed may be struck
+        if kept.bed is None or (own is not None and beds[code][1] == own[1]):
             return kept.feet
         sheet = farm_sheet(self.spoken.farm, kept.crop, kept.way)
         if sheet is None or sheet.spacing_in is None or not kept.plants:

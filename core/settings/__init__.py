@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="The book",
+    kinds=("farm", "sheet", "note", "strike"),
     verbs={
         "sheet": ("sheet",),
         "farm": ("farm",),

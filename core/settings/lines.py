@@ -9,13 +9,13 @@ from core.codes import canonical
 from core.crops.library import check_own_figure
 from core.crops.sheet import KINDS
 from core.farm import Farm
-from core.kinds import WIRE_STANDARDS
 from core.language.crops import need_crop, take_way
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either, short
 from core.language.offers import crops, varieties, words
 from core.language.tokens import Number, Token
 from core.language.verb import Verb
+from core.settings.kinds import WIRE_STANDARDS
 from core.text import nearest
 
 FARM_WORDS: Mapping[str, str] = {
@@ -181,9 +181,12 @@ def _about(line: Line, token: Token) -> str | None:
 
 
 def undo(line: Line) -> Reading:
-    """ "undo": the last line is taken back; the door knows which that was."""
+    """ "undo", or "undo yes" for what is asked about first: the last line is taken back; the door knows which."""
+    sure = [word for word in line.free() if word.low == "yes"]
+    for word in sure:
+        word.taken = True
     line.refuse_leftovers()
-    return Reading((), undo=True)
+    return Reading((), undo=True, sure=bool(sure))
 
 
 def strike(line: Line) -> Reading:
@@ -237,7 +240,7 @@ VERBS = (
         _JOB,
         (
             ("40 strawflower b3 dry yesterday", "any line may say its day: mon, 20 june, on 2026-06-20"),
-            ("undo", "takes the last line back; 'strike 0190a3' an older one"),
+            ("undo", "takes your last line back; 'strike 0190a3' an older one"),
         ),
         own_day=True,
     ),

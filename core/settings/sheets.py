@@ -11,8 +11,9 @@ from core.crops.library import sheet
 from core.crops.sheet import HARDINESS_CLASSES, Sheet
 from core.farm import Farm
 from core.problems import Problem
-from core.settings.kinds import AVERAGE, sheet_name
+from core.settings.kinds import sheet_name
 from core.units import month_day
+from core.weather.kinds import AVERAGE
 
 
 def farm_sheet(farm: Farm, crop: str, way: str | None = None) -> Sheet | None:

@@ -4,7 +4,10 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="The shed",
+    kinds=("line", "air", "air range"),
     verbs={"room": ("room",)},
     loose={"shed": ("shed", "cooler"), "line": ("line",)},
     begins=("shed", "cooler", "line"),
+    cautions=3,
+    keeps=("air", "air_ranges", "lines", "capacity"),
 )

@@ -8,12 +8,12 @@ from typing import Any
 from core.book.entry import Draft, Entry
 from core.clocks import MORNING
 from core.farm import COOLER, LINE, Farm
+from core.kinds import DEGREES_F, PERCENT, SIZE, Kind, may, needs
 from core.problems import Problem
-from core.rules import Rule
 from core.text import clean
 
 SHED = "shed"
-ROOMS = (SHED, COOLER, "room")
+AIR_ROOMS = (SHED, COOLER, "room")
 """Where the air is read."""
 READINGS_KEPT = 400
 RANGE_DAYS = 60
@@ -24,9 +24,9 @@ LONGEST_LINE_FT = 1000
 
 def _check_room(draft: Draft) -> Problem | None:
     room = draft.fields["room"]
-    if room in ROOMS:
+    if room in AIR_ROOMS:
         return None
-    return Problem(f"Air is read in {', '.join(ROOMS)}, not in '{clean(room)}'.", "unknown", ROOMS)
+    return Problem(f"Air is read in {', '.join(AIR_ROOMS)}, not in '{clean(room)}'.", "unknown", AIR_ROOMS)
 
 
 def _check_air(_farm: Farm, draft: Draft) -> Problem | None:
@@ -120,8 +120,27 @@ def _line(farm: Farm, entry: Entry) -> None:
     farm.lines[f["line"]] = [f["feet"], f.get("dark", old[1]), f.get("fan", old[2])]
 
 
-RULES = {
-    "air": Rule(_air, _check_air),
-    "air range": Rule(_air_range, _check_range),
-    "line": Rule(_line, _check_line),
-}
+KINDS = (
+    Kind(
+        "line",
+        "{line}: {feet} ft[, dark: {dark}][, fan: {fan}]",
+        needs(line="code", feet=SIZE) | may(dark="flag", fan="flag"),
+        _line,
+        check=_check_line,
+        describes=True,
+    ),
+    Kind(
+        "air",
+        "air in {room}[: {f} F][, {rh_pct} % RH][, at {clock}]",
+        needs(room="code") | may(f=DEGREES_F, rh_pct=PERCENT, clock="clock"),
+        _air,
+        check=_check_air,
+    ),
+    Kind(
+        "air range",
+        "air in {room} since it was last reset[: {low_f} to {high_f} F][, {low_rh} to {high_rh} % RH]",
+        needs(room="code") | may(low_f=DEGREES_F, high_f=DEGREES_F, low_rh=PERCENT, high_rh=PERCENT),
+        _air_range,
+        check=_check_range,
+    ),
+)

@@ -15,7 +15,7 @@ from core.language.names import has_bed, has_lot, take_places
 from core.language.offers import words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word
-from core.shed.kinds import ROOMS
+from core.shed.kinds import AIR_ROOMS
 from core.units import month_day
 
 _DEGREES = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)°?([cf])?")
@@ -46,16 +46,16 @@ class _Value:
 
 def air(line: Line) -> Reading:
     """ "shed 72F 55%", "cooler 36F 88%", "shed 22C 55% at 6:40"; "shed 58 to 84 41 to 68%" since the last reset."""
-    named = line.take_words(ROOMS)
+    named = line.take_words(AIR_ROOMS)
     rooms = list(dict.fromkeys(token.low for token in named))
     if len(rooms) != 1:
-        raise Refused(f"Whose air? Write one of {either(ROOMS)}, and its reading.", near=ROOMS)
+        raise Refused(f"Whose air? Write one of {either(AIR_ROOMS)}, and its reading.", near=AIR_ROOMS)
     clock = take_clock(line)
     pairs = _pairs(line)  # before the days: "58-84" is none
     take_day(line)
     single, more = _values(line)
     pairs += more
-    line.refuse_leftovers((*ROOMS, *HUMIDITY_WORDS))
+    line.refuse_leftovers((*AIR_ROOMS, *HUMIDITY_WORDS))
     drafts = [*_reading(line, rooms[0], single, clock), *_range(line, rooms[0], pairs)]
     if not drafts:
         raise Refused(
@@ -304,7 +304,7 @@ VERBS = (
             ("shed 72F 55%", "its air just now; also: cooler 36F 88%, shed 22C 55% at 6:40"),
             ("shed 58 to 84 41 to 68%", "what the max-min thermometer saw since it was last reset"),
         ),
-        (words(*ROOMS, "rh", "at", "to"),),
+        (words(*AIR_ROOMS, "rh", "at", "to"),),
         follow=("at", "yesterday"),
         own_day=True,
         claims=_claims_shed,

@@ -20,7 +20,7 @@ from core.shed.air import (
     room_air,
     shed_air,
 )
-from core.shed.kinds import ROOMS, SHED
+from core.shed.kinds import AIR_ROOMS, SHED
 from core.shed.line_room import CutRoom, LinesRoom, lines_room, making_room, probably_hung, room_for
 
 LONG_DAMP_HOURS = 6
@@ -59,7 +59,7 @@ def shed(
     if hanging is None:
         hanging = shelf_rows(farm, day)
     air = shed_air(farm, day, now, low, hanging)
-    others = tuple(room_air(farm, room, day, now) for room in ROOMS if room != SHED and room in farm.air)
+    others = tuple(room_air(farm, room, day, now) for room in AIR_ROOMS if room != SHED and room in farm.air)
     room = lines_room(farm, day, hanging)
     cut = room_for(room, probably_hung(farm, day, beds), bunches)
     wrong = (*_wrong_air(air), *_wrong_cooler(others), *_wrong_lines(room, cut))

@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Stock",
+    kinds=("moved", "sold", "used", "lost", "counted"),
     verbs={
         "lost": ("lost", "lose", "loss"),
         "sold": ("sold", "sell"),
@@ -11,4 +12,6 @@ SUBJECT = Subject(
         "move": ("move", "moved"),
         "count": ("count", "counted"),
     },
+    cautions=2,
+    keeps=("last_loss",),
 )

@@ -9,9 +9,10 @@ from datetime import date
 
 from core.book.entry import Draft, Entry
 from core.farm import BENCH, BOX, BUCKET, FRESH_PLACES, LINE, Farm, Holding, Lot, form_in, same
+from core.kinds import REF, Kind, may, needs
 from core.places import holding_text, in_place, place_name, places_of
 from core.problems import Problem
-from core.rules import Rule, too_early, unknown
+from core.refusals import check_some, too_early, unknown
 from core.stems.whereabouts import follow, forget, path_of
 
 DRY = form_in(BOX)
@@ -140,13 +141,11 @@ def _sold(farm: Farm, entry: Entry) -> None:
             lot.used += entry.fields["stems"]
 
 
-def check_lost(farm: Farm, draft: Draft) -> Problem | None:
-    """Whether the draft's stems can be lost from where it says."""
-    return check_source(farm, draft, draft.fields["count"])
+def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
+    return check_some(draft) or check_source(farm, draft, draft.fields["count"])
 
 
-def lose(farm: Farm, entry: Entry) -> None:
-    """Stems lost, with their cause."""
+def _lose(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
         count, cause = entry.fields["count"], entry.fields["cause"]
         before = take(farm, lot, entry.fields.get("source", BUCKET), count, entry)
@@ -219,9 +218,41 @@ def _counted(farm: Farm, entry: Entry) -> None:
         put(lot, source, -missing, held.since if held else lot.cut_on)
 
 
-RULES = {
-    "sold": Rule(_sold, _check_leaving),
-    "used": Rule(_sold, _check_leaving),
-    "moved": Rule(_moved, _check_moved),
-    "counted": Rule(_counted, _check_counted),
-}
+KINDS = (
+    Kind(
+        "moved",
+        "moved {stems} of {lot} from {source} to {place}[, at {clock}]",
+        needs(lot="code", stems="count", source="code", place="code") | may(clock="clock") | REF,
+        _moved,
+        check=_check_moved,
+    ),
+    Kind(
+        "sold",
+        "sold {stems} stems of {lot} from {source}[ to {who}]",
+        needs(lot="code", stems="count", source="code") | may(who="text") | REF,
+        _sold,
+        check=_check_leaving,
+    ),
+    Kind(
+        "used",
+        "used {stems} stems of {lot} from {source}[ for {purpose}][ in {piece}]",
+        needs(lot="code", stems="count", source="code") | may(purpose="text", piece="code") | REF,
+        _sold,
+        check=_check_leaving,
+    ),
+    Kind(
+        "lost",
+        "lost {count} of lot {lot}[ from {source}], {cause}",
+        needs(count="count", cause="text", lot="code") | may(source="code") | REF,
+        _lose,
+        check=_check_lost,
+        when="lot",
+    ),
+    Kind(
+        "counted",
+        "counted {stems} stems of {lot} at {source}; the book had {expected}",
+        needs(lot="code", source="code", stems="count", expected="count") | REF,
+        _counted,
+        check=_check_counted,
+    ),
+)

@@ -4,6 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Trays",
+    kinds=("sown", "up", "pricked out", "potted on", "step", "held", "lost"),
     verbs={
         "sow": ("sow", "sown", "sowed"),
         "up": ("up", "emerged"),
@@ -13,4 +14,6 @@ SUBJECT = Subject(
         "hold": ("hold", "held"),
         "lost": ("lost", "lose", "loss"),
     },
+    asks=("trays",),
+    keeps=("trays",),
 )

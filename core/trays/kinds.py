@@ -8,8 +8,9 @@ from __future__ import annotations
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
 from core.farm import Farm, Tray, same
+from core.kinds import REF, Kind, may, needs
 from core.problems import Problem
-from core.rules import Rule, too_early, unknown
+from core.refusals import check_some, too_early, unknown
 
 
 def _tray(farm: Farm, item: Draft | Entry) -> Tray | None:
@@ -182,11 +183,55 @@ def _tray_or_matter(farm: Farm, entry: Entry) -> Tray | None:
     return tray
 
 
-RULES = {
-    "sown": Rule(_sown, _check_sown),
-    "up": Rule(_up, _check_up),
-    "pricked out": Rule(_potted, _check_potted),
-    "potted on": Rule(_potted, _check_potted),
-    "step": Rule(_step, _check_ladder),
-    "held": Rule(_held, _check_ladder),
-}
+def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
+    return check_some(draft) or check_leaving(farm, draft, draft.fields["count"])
+
+
+KINDS = (
+    Kind(
+        "sown",
+        "sown tray {tray}: {crop}[ {variety}][ ({way})], {seeds} seeds in {cells} cells[ of {cell_size}]",
+        needs(tray="code", crop="text", cells="count", seeds="count")
+        | may(variety="text", way="code", cell_size="count"),
+        _sown,
+        check=_check_sown,
+        makes="tray",
+    ),
+    Kind("up", "{tray}: {count} up", needs(tray="code", count="count") | REF, _up, check=_check_up),
+    Kind(
+        "pricked out",
+        "{tray}: {count} pricked out[ into {cell_size}s]",
+        needs(tray="code", count="count") | may(cell_size="count") | REF,
+        _potted,
+        check=_check_potted,
+    ),
+    Kind(
+        "potted on",
+        "{tray}: {count} potted on[ into {cell_size}s]",
+        needs(tray="code", count="count") | may(cell_size="count") | REF,
+        _potted,
+        check=_check_potted,
+    ),
+    Kind(
+        "step",
+        "{tray}: hardening step {step} done",
+        needs(tray="code", step="count") | REF,
+        _step,
+        check=_check_ladder,
+    ),
+    Kind(
+        "held",
+        "{tray}: hardening held, {cause}",
+        needs(tray="code", cause="text") | REF,
+        _held,
+        check=_check_ladder,
+    ),
+    Kind(
+        "lost",
+        "lost {count} of tray {tray}, {cause}",
+        needs(count="count", cause="text", tray="code") | REF,
+        lose,
+        check=_check_lost,
+        when="tray",
+    ),
+)

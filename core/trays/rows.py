@@ -100,7 +100,7 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
         cells=tray.cells,
         plants=tray.alive,
         up=tray.up,
-        germination_pct=None if tray.up is None else round(100 * tray.up / tray.seeds),
+        germination_pct=round(100 * tray.up / tray.seeds) if tray.up is not None and tray.seeds else None,
         step=climb.step,
         steps=len(ladder(kind)),
         next_step=coming.text if coming else "",

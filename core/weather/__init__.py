@@ -4,7 +4,10 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Weather",
+    kinds=("frost", "risk", "station", "low", "high", "tonight", "wind", "dusk"),
     verbs={"risk": ("risk",), "dusk": ("dusk",)},
     loose={"weather": ("low", "high", "tonight", "wind"), "frost": ("frost", "last", "first")},
     begins=("low", "high", "tonight", "wind", "last frost", "first frost"),
+    cautions=1,
+    keeps=("weather",),
 )

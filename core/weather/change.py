@@ -12,7 +12,6 @@ from core.book.entry import Draft, Entry, Fields
 from core.crops.calendar import Calendar, Window, crop_dates
 from core.farm import Farm
 from core.fold import struck
-from core.kinds import SEASONS
 from core.problems import Problem
 from core.reckon.climate.frost import (
     ANY_MONTH,
@@ -24,8 +23,9 @@ from core.reckon.climate.frost import (
     Method,
     ThresholdOdds,
 )
-from core.settings.kinds import LOW_SPAN_F, RULES
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
+from core.subject import kind_of
+from core.weather.kinds import LOW_SPAN_F, SEASONS, apply_frost, check_risk
 from core.weather.rows import OWN_GROUND
 
 KEPT_RISKS = (10, 50, 90)
@@ -187,7 +187,7 @@ def change_of_risk(
     draft = Draft(
         "risk", day.isoformat(), {"hardiness": hardiness, "threshold_f": threshold_f, "risk_pct": risk_pct}
     )
-    if problem := RULES["risk"].check(farm, draft):
+    if problem := check_risk(farm, draft):
         return problem
     key = "spring", threshold_f, risk_pct
     row = next((r for r in odds.thresholds if r.threshold_f == threshold_f), None) if odds else None
@@ -268,10 +268,10 @@ def _with(farm: Farm, drafts: Iterable[Draft], entries: Iterable[Entry]) -> Farm
         after.frost = [row for row in after.frost if tuple(row[:3]) not in keys]
         for entry in entries:
             if entry.id not in gone and _key_of(entry.fields) in keys:
-                RULES["frost"].apply(after, entry)
+                apply_frost(after, entry)
     for draft in drafts:
-        if draft.kind in RULES:
-            RULES[draft.kind].apply(after, Entry("trial", draft.on, "", "", draft.kind, draft.fields))
+        if (kind := kind_of(draft.kind, draft.fields)) is not None:
+            kind.apply(after, Entry("trial", draft.on, "", "", draft.kind, draft.fields))
     return after
 
 

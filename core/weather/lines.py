@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
-from core.kinds import SKIES
+from core.farm import Farm
 from core.language.days import month_and_day
 from core.language.line import Line, Reading, Refused, either
 from core.language.names import has_bed, has_lot, names_crop
@@ -12,8 +12,10 @@ from core.language.offers import words
 from core.language.tokens import Number, Token
 from core.language.verb import ALWAYS, LIKELY, NOT, Verb, leave_word
 from core.language.words import FROST_SEASONS
-from core.settings.kinds import HARDINESS
+from core.settings.sheets import in_south
+from core.units import day_text
 from core.weather import SUBJECT
+from core.weather.kinds import HARDINESS, SKIES
 
 SKY_WORDS: Mapping[str, str] = {
     "clear": "clear",
@@ -83,6 +85,10 @@ def frost(line: Line) -> Reading:
             days.append(found)
     if len(days) != 1:
         raise Refused("On which day? Write it as 05-14 or 14 may.", near=("05-14",))
+    if (
+        threshold is None or threshold >= USUAL_THRESHOLD_F
+    ):  # colder ones may be of midwinter where it is mild
+        _ask_season(line.farm, seasons[0], days[0])
     return line.reading(
         line.draft(
             "frost",
@@ -91,6 +97,34 @@ def frost(line: Line) -> Reading:
             risk_pct=USUAL_RISK_PCT if risk is None else risk,
             month_day=days[0],
         )
+    )
+
+
+_MONTHS_OF: Mapping[tuple[str, bool], tuple[str, Collection[int]]] = {
+    ("spring", False): ("from January to July", range(1, 8)),
+    ("autumn", False): ("from August to January", (*range(8, 13), 1)),
+    ("spring", True): ("from July to January", (*range(7, 13), 1)),
+    ("autumn", True): ("from February to July", range(2, 8)),
+}
+"""(season, whether south of the equator) -> when its frosts fall, in words and as months."""
+
+
+def _ask_season(farm: Farm, season: str, month_day: str) -> None:
+    """Refuse a frost that is not of its season where the farm lies.
+
+    Where that was never said, a last frost may tell it: all days hang on it, and it is what a new book asks first.
+    """
+    latitude, south = farm.settings.get("latitude", farm.station.get("latitude")), in_south(farm)
+    month = int(month_day[:2])
+    in_words, months = _MONTHS_OF[season, south]
+    tells_the_south = latitude is None and season == "spring" and month < 12
+    if month in months or tells_the_south:
+        return
+    name, half = "last frost" if season == "spring" else "first frost", "south" if south else "north"
+    ask = "write the farm's latitude first (farm latitude -35)" if latitude is None else "the farm's latitude"
+    raise Refused(
+        f"A {name} {half} of the equator falls {in_words}: check {day_text(f'2024-{month_day}')}, or {ask}.",
+        "impossible",
     )
 
 

@@ -69,7 +69,7 @@ def lose_all_but_the_backup(book: Book) -> None:
     ("hurt", "told"),
     [
         (flip, "line 1 is damaged"),
-        (lambda book: log_of(book).write_bytes(log_of(book).read_bytes()[:-9]), "cut off"),
+        (lambda book: log_of(book).write_bytes(log_of(book).read_bytes()[:-9]), "lost 1 entry, brought back"),
         (lambda book: log_of(book).write_bytes(log_of(book).read_bytes() * 2), "repeats an earlier line"),
         (lambda book: log_of(book).unlink(), "brought back from book.json"),
         (lose_all_but_the_backup, "the book has lost"),

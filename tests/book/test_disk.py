@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -12,8 +13,9 @@ from core.book import drafts
 from core.book.book import Book
 from core.book.entry import Entry
 from core.problems import ShedbookError
+from core.text import LONGEST_TYPED
 
-from tests.farms import again, cut, shed
+from tests.farms import again, cut, log_of, shed
 
 Mount = Callable[[str], Path]
 
@@ -125,6 +127,33 @@ class TestDrafts:
     def test_what_comes_back_is_safe_to_show(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
         book = shed(tmp_path)
-        (book.folder / "draft").write_bytes(b"\x1b[2J40 straw\xff" + b"x" * 5000)
+        (book.folder / "draft").write_bytes(b"\x1b[2J40 straw\xff" + b"x" * 50_000)
         assert drafts.kept(book.folder).isprintable()
-        assert len(drafts.kept(book.folder)) <= 400
+        assert len(drafts.kept(book.folder)) <= LONGEST_TYPED
+
+
+def test_what_a_program_says_on_a_closed_stream_never_goes_into_a_log(tmp_path: Path) -> None:
+    """Without a standard stream its number is free, and the next file opened would get it."""
+    book = shed(tmp_path)
+    kept = book.append([cut(1)], by="ml")
+    program = (
+        "import os, sys\n"
+        "from pathlib import Path\n"
+        "from core.book.book import Book\n"
+        "from core.book.entry import Draft\n"
+        "book = Book.open(Path(sys.argv[1]), device='shed')\n"
+        "book._lock.__enter__(); book._lock.__exit__()\n"
+        "for fd in (0, 1, 2):\n"
+        "    try: os.close(fd)\n"
+        "    except OSError: pass\n"
+        "book.append([Draft('cut', '2026-06-23', {'stems': 2})], by='ml')\n"
+        "for fd in (0, 1, 2):\n"
+        "    try: os.write(fd, b'something went wrong')\n"
+        "    except OSError: pass\n"
+    )
+    root = Path(__file__).parents[2]
+    done = subprocess.run([sys.executable, "-c", program, str(book.folder)], cwd=root, check=False)
+    assert done.returncode == 0
+    found = again(book)
+    assert [entry.fields["stems"] for entry in found.entries()] == [kept[0].fields["stems"], 2]
+    assert found.problems() == [] and b"something" not in log_of(book).read_bytes()

@@ -14,10 +14,12 @@ from pathlib import Path
 
 import pytest
 from core.book import repair
+from core.book.audit import audit
 from core.book.backup import backup
 from core.book.book import Book
 from core.book.entry import Draft
 from core.book.lock import Lock
+from core.door import Door, Written
 
 from tests.farms import again, cut, shed
 
@@ -83,6 +85,7 @@ def kills(folder: Path, count: int, stop: int) -> None:
         os.waitpid(child, 0)
         said = read_all(pipe).split(b"\n")
         acknowledged |= {int(text) for text in said[:-1]}
+        assert [problem.sentence for problem in audit(again(book))] == []
         if number % 10 == 9 or number == count - 1:
             counts = Counter(e.fields["writing"] for e in again(book).entries())
             for writing in acknowledged:
@@ -105,6 +108,64 @@ def test_a_stopped_writer_loses_nothing_it_acknowledged(tmp_path: Path, stop: in
 def test_a_thousand_kills(tmp_path: Path) -> None:
     for part in range(10):
         kills(tmp_path / str(part), 100, signal.SIGKILL)
+
+
+def cut_and_strike_without_end(folder: Path, first: int) -> Callable[[int], None]:
+    """A morning at the door: cuts, some of them struck again, the farm closed and opened now and then; each is said
+    once it is acknowledged.
+    """
+
+    def work(pipe: int) -> None:
+        number = first
+        while True:
+            door = Door.open(folder, by="ml")
+            for _ in range(12):
+                number += 1
+                written = door.write(f"{number % 900 + 1} zinnia b1 fresh")
+                assert isinstance(written, Written), written
+                entry = written.entries[0].id
+                os.write(pipe, b"cut %s\n" % entry.encode())
+                if number % 3 == 0:
+                    os.write(pipe, b"to strike %s\n" % entry.encode())
+                    assert isinstance(door.strike(entry), Written)
+                    os.write(pipe, b"struck %s\n" % entry.encode())
+            door.close()
+
+    return work
+
+
+def kills_at_the_door(folder: Path, count: int, seed: int) -> None:
+    """After every kill the farm is sound, what was acknowledged counts, and what was struck does not."""
+    chance = random.Random(seed)
+    door = Door.create(folder / "farm", by="ml")
+    for line in ("farm zone UTC", "bed b1 50ft", "plant zinnia b1 25ft on 2026-05-20"):
+        assert isinstance(door.write(line), Written)
+    farm = door.folder
+    cuts, asked, struck = set[str](), set[str](), set[str]()
+    for number in range(count):
+        child, pipe = run_apart(cut_and_strike_without_end(farm, number * 100_000))
+        time.sleep(0.02 + chance.random() * 0.25)
+        os.kill(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+        for line in read_all(pipe).decode().split("\n")[:-1]:
+            what, _, entry = line.rpartition(" ")
+            {"cut": cuts, "to strike": asked, "struck": struck}[what].add(entry)
+        door = Door.open(farm, by="ml")
+        assert [problem.sentence for problem in door.check()] == []
+        counting = {lot.made_by for lot in door.farm.lots.live()}
+        assert cuts - asked <= counting, "what was acknowledged and never struck counts"
+        assert counting.isdisjoint(struck), "what was struck does not"
+    assert struck and cuts - asked
+
+
+def test_a_kill_at_the_door_brings_nothing_back_that_was_struck(tmp_path: Path) -> None:
+    kills_at_the_door(tmp_path, 4, 1)
+
+
+@pytest.mark.long
+def test_kills_at_the_door(tmp_path: Path) -> None:
+    for part in range(10):
+        kills_at_the_door(tmp_path / str(part), 30, 100 + part)
 
 
 def test_an_interrupted_writing_is_taken_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -68,7 +68,7 @@ def test_entries_as_json_are_one_a_line(shell: Shell) -> None:
 
 
 def test_check_of_a_sound_book(shell: Shell) -> None:
-    assert shell.json("check") == {"ok": True, "entries": 5, "problems": []}
+    assert shell.json("check") == {"ok": True, "entries": 5, "problems": [], "remarks": []}
 
 
 def test_check_says_what_is_damaged_and_exits_with_1(shell: Shell) -> None:
@@ -120,9 +120,8 @@ def test_strike_and_history(shell: Shell) -> None:
 def test_lines_from_standard_input_are_answered_one_by_one(
     shell: Shell, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(
-        sys, "stdin", io.StringIO("low 49 high 77\n\n40 strawflower b9 dry\n45 strawflower b3 dry\n")
-    )
+    lines = b"low 49 high 77\n\n40 strawflower b9 dry\n45 strawflower b3 dry\n"
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(lines)))
     status, out, err = shell("write", "-")
     assert status == 1  # one of them was refused, the others are written
     assert len(out.splitlines()) == 3 and len(err.splitlines()) == 1
@@ -242,7 +241,7 @@ def test_nothing_from_the_book_reaches_the_terminal_raw(shell: Shell) -> None:
 
 
 def test_an_unexpected_fault_leaves_a_log_and_one_sentence(
-    shell: Shell, monkeypatch: pytest.MonkeyPatch
+    shell: Shell, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     from core.door import Door
 
@@ -250,7 +249,23 @@ def test_an_unexpected_fault_leaves_a_log_and_one_sentence(
         raise RuntimeError("the roof fell in")
 
     monkeypatch.setattr(Door, "beds", broken)
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     status, out, err = shell("beds")
     assert (status, out) == (1, "") and err.count("\n") == 1 and "error.log" in err
-    assert "the roof fell in" in (shell.farm / "error.log").read_text()
-    assert (shell.farm / "error.log").stat().st_mode & 0o777 == 0o600
+    log = tmp_path / "state" / "shedbook" / "error.log"
+    assert "the roof fell in" in log.read_text()
+    assert log.stat().st_mode & 0o777 == 0o600 and log.parent.stat().st_mode & 0o777 == 0o700
+
+
+def test_a_line_cut_off_by_a_kill_is_remarked_on_and_no_damage(shell: Shell) -> None:
+    shell.write("bed b7 50ft")
+    (log,) = (path for path in (shell.farm / "log").glob("*.log") if b'"b7"' in path.read_bytes())
+    with log.open("ab") as file:
+        file.write(b'5d41402a {"id":"01985c3a-0000-7000-8000-00000000000a","on":"2026-06-20","at":"2026')
+    shell.write("bed b9 50ft")
+    status, out, _ = shell("check")
+    assert status == 0 and "all sound" in out
+    assert "was cut off before it was written: nothing of it was acknowledged" in out
+    assert shell.json("check")["ok"] and len(shell.json("check")["remarks"]) == 1
+    assert shell("check", "--repair")[0] == 0
+    assert "cut off" not in shell("check")[1]

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.crops.library import DATA, caution, check_own_figure, crop_names, find_crops, sheet, ways
-from core.crops.sheet import KINDS, LABELS, OWN_ONLY, Sheet
+from core.crops.sheet import FIGURES, KINDS, OWN_ONLY, Sheet
 from core.crops.sources import cited, sources
 from core.problems import Problem
 
@@ -56,7 +56,7 @@ def test_every_clash_belongs_to_a_crop_and_every_column_is_a_figure() -> None:
         columns = next(csv.reader(table))
     about_the_crop = {"crop", "way", "title", "aliases", "botanical", "sources", "notes"}
     assert set(columns) - about_the_crop == set(KINDS) - set(OWN_ONLY)
-    assert set(KINDS) == set(LABELS)
+    assert set(KINDS) == set(FIGURES)
 
 
 # Iowa State University Extension, Germination Requirements for Annuals and Vegetables [S01]:

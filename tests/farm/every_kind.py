@@ -87,13 +87,13 @@ def season() -> Pencil:
 
 def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str, Callable[[], object]]]:
     """Everything that is shown of a farm, each as (name, what reckons it)."""
+    from core.asks import Sight
     from core.beds.rows import bed_rows
     from core.boxes.kinds import box_rows
-    from core.brief import brief
     from core.drying.rows import shelf_rows
-    from core.fold import matters
     from core.fresh.rows import fresh_rows
     from core.lot_page import lot_page
+    from core.matters import matters
     from core.pieces.bench import bench_rows
     from core.pieces.orders import short_for
     from core.pieces.tracing import trace
@@ -104,11 +104,11 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     from core.shed.rows import shed
     from core.stems.losses import losses
     from core.stems.rows import stock_rows
-    from core.text_brief import page
+    from core.today import morning, page
     from core.trays.rows import tray_rows
     from core.weather.tonight import low_to_expect, tonight
 
-    yield "today", lambda: page(brief(farm, day, None, clock))
+    yield "today", lambda: page(morning(Sight(farm, day, None, clock)), farm)
     yield "trays", lambda: tray_rows(farm, day)
     yield "beds", lambda: bed_rows(farm, day)
     yield "shelf", lambda: shelf_rows(farm, day)

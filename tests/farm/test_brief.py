@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from core.brief import brief
 from core.language.read import read_line
 from core.problems import Problem
-from core.text_brief import page
-from tests.farms import STRAW, Pencil, beds, small_farm
+from tests.farms import STRAW, Pencil, asked_of, beds, page_of, small_farm
 
 
 def _page(pencil: Pencil, width: int = 78) -> list[str]:
-    return [line.text for line in page(brief(pencil.farm, pencil.today), width)]
+    return [line.text for line in page_of(pencil, width)]
 
 
 def _text(pencil: Pencil) -> str:
@@ -151,14 +149,14 @@ def test_a_plan_is_on_the_page_when_its_sowing_is_due_and_counts_the_days_it_is_
     assert "Plan (" not in _text(pencil)
     assert "  N01   strawflower apricot       sow 78 seeds: today" in _page(pencil.later(1))
     assert "  N01   strawflower apricot       sow 78 seeds: behind by 3 days" in _page(pencil.later(3))
-    (task,) = brief(pencil.farm, pencil.today).plans
+    (task,) = asked_of(pencil, "plans")
     assert task.because == "planned for 120 stems, dry, by 19 Sep"
     assert task.line == "sow 78 strawflower 'apricot' 128s 78 seeds"
 
 
 def test_the_line_of_a_plan_is_one_the_book_takes_and_then_the_plan_is_quiet() -> None:
     pencil = _planned().later(2)
-    while (tasks := brief(pencil.farm, pencil.today).plans) or pencil.today.isoformat() < "2026-05-30":
+    while (tasks := asked_of(pencil, "plans")) or pencil.today.isoformat() < "2026-05-30":
         for task in tasks:
             read = read_line(task.line, pencil.farm, pencil.today)
             assert not isinstance(read, Problem), read
@@ -175,10 +173,10 @@ def test_a_cut_that_is_late_is_a_plan_behind_and_one_begun_is_not() -> None:
         "set out", planting="P01", tray="S01", crop="strawflower", bed="b1", feet=13.9, plants=50
     )
     pencil.later(100)
-    (task,) = brief(pencil.farm, pencil.today).plans
+    (task,) = asked_of(pencil, "plans")
     assert task.what.startswith("cut: behind by ") and task.line == " P01 dry"
     pencil.write("cut", lot="L001", crop="strawflower", bed="b1", planting="P01", use="dry", stems=20)
-    assert brief(pencil.farm, pencil.today).plans == ()
+    assert asked_of(pencil, "plans") == ()
 
 
 def test_makings_are_to_buy_from_their_number_down() -> None:

@@ -93,12 +93,14 @@ def test_undo_takes_back_all_that_one_line_wrote(door: Door) -> None:
     assert door.stock() == []
 
 
-def test_undo_leaves_the_other_hand_alone(door: Door) -> None:
+def test_undo_leaves_the_other_hand_alone_and_asks_before_it_reaches_over_its_lines(door: Door) -> None:
     other = _again(door, by="jt")
     write(other, "tonight 48")
     write(door, "low 49")
     write(other, "wind 8")
-    undone = door.write("undo")
+    asked = _refused(door, "undo")
+    assert "jt has written since" in asked.sentence and "low last night 49 F" in asked.sentence
+    undone = door.write("undo yes")
     assert isinstance(undone, Written) and undone.says == ("struck: low last night 49 F",)
 
 
@@ -222,9 +224,9 @@ def test_a_clock_gone_back_is_said_on_the_morning_page(tmp_path: Path) -> None:
     hours = [24 * 3600 * 1000 * 365]
     door = Door(Book.create(tmp_path / "farm", clock=lambda: hours[0]), by="ml", on=DAY)
     write(door, "bed b1 50ft")
-    assert door.brief().cautions == ()
+    assert door.morning().cautions == ()
     hours[0] -= 24 * 3600 * 1000
-    assert "set the clock" in door.brief().cautions[0]
+    assert "set the clock" in door.morning().cautions[0]
     write(door, "bed b2 50ft")  # and nothing is lost by it
     assert [e.fields["bed"] for e in door.entries()] == ["b1", "b2"]
 

@@ -147,7 +147,7 @@ def test_what_was_made_is_carried_by_since_and_merge_once(farm: Path, tmp_path: 
 def test_restore_brings_back_what_was_made(farm: Path) -> None:
     door = _door(farm)
     write(door, "make 2 posy")
-    assert door.close(backup=True) is None
+    assert door.close() is None
     name = door.backups()[0].name
     for log in (farm / "log").glob("*.log"):
         log.write_bytes(b"")

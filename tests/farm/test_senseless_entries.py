@@ -9,8 +9,9 @@ import pytest
 
 from core.book.entry import Entry
 from core.fold import as_of, check, fold
-from core.kinds import KINDS, sentence
+from core.kinds import sentence
 from core.stems.rows import unbalanced
+from core.subject import kind_of
 from core.text import is_clean
 from tests.farm.every_kind import season, views
 from tests.farms import Pencil, frozen, small_farm
@@ -43,7 +44,9 @@ def _overdrawn(farm: Any) -> bool:
 def test_whatever_stands_in_a_field_is_told_or_shown_and_never_breaks_a_view(kind: str) -> None:
     at, good = next((i, e) for i, e in enumerate(SEASON.entries) if e.kind == kind)
     without = fold(_with(at, None))
-    for name in KINDS[kind].fields:
+    known = kind_of(kind, good.fields)
+    assert known is not None
+    for name in known.fields:
         for value in VALUES:
             odd = Entry(good.id, good.on, good.at, good.by, kind, {**good.fields, name: value})
             assert is_clean(sentence(odd))

@@ -13,7 +13,6 @@ from hypothesis import strategies as st
 from core.crops.library import sheet
 from core.crops.sheet import Sheet
 from core.door import Door, Written
-from core.kinds import KINDS
 from core.language.read import Reading, read_line
 from core.plans.lines import read_wish
 from core.plans.preview import Preview, preview
@@ -24,6 +23,7 @@ from core.plans.what_if import Compared
 from core.plans.wish import Wanted
 from core.problems import Problem
 from core.settings.sheets import farm_sheet
+from core.subject import all_kinds
 from tests.climate.made import clemson, made
 from tests.farms import STRAW, Pencil, farm_in
 from tests.plans.test_plans import farm, sow
@@ -298,8 +298,8 @@ def test_the_door_previews_and_writes_nothing_then_keeps_all_of_it(door: Door) -
 
 
 def test_no_kind_has_a_field_that_every_entry_has_already() -> None:
-    for name, kind in KINDS.items():
-        assert not {"id", "on", "at", "by", "kind"} & set(kind.fields), name
+    for kind in all_kinds():
+        assert not {"id", "on", "at", "by", "kind"} & set(kind.fields), kind.name
 
 
 def test_a_weekly_wish_is_undone_as_one(door: Door) -> None:

@@ -8,15 +8,13 @@ from typing import Any
 import pytest
 
 from core.boxes.kinds import ASKS, CARE, CHECK_DAYS, CHECK_DAYS_WORST, BoxRow, box_rows
-from core.brief import brief
 from core.farm import BENCH, BUCKET
 from core.fold import check, fold
 from core.language.complete import complete
 from core.language.read import Reading, read_line
 from core.problems import Problem
 from core.stems.rows import StockRow, months_on, stock_rows
-from core.text_brief import page
-from tests.farms import TODAY, Pencil, frozen, guide_farm, sample_farm, small_farm
+from tests.farms import TODAY, Pencil, frozen, guide_farm, page_of, sample_farm, small_farm
 
 
 def boxed(
@@ -246,7 +244,7 @@ def test_the_brief_has_one_short_line_about_boxes() -> None:
     boxed(pencil, "box 9", lot="L002")
 
     def lines() -> list[str]:
-        return [line.text for line in page(brief(pencil.farm, pencil.today), 78) if "Boxes" in line.text]
+        return [line.text for line in page_of(pencil, 78) if "Boxes" in line.text]
 
     assert lines() == []
     pencil.later(40)
@@ -266,7 +264,7 @@ def test_many_boxes_still_take_one_line() -> None:
     pencil.later(80)
     pencil.write("box checked", box="box 3", result="damp")
     pencil.write("box checked", box="box 12", result="moth")
-    (line,) = (x.text for x in page(brief(pencil.farm, pencil.today), 78) if "Boxes" in x.text)
+    (line,) = (x.text for x in page_of(pencil, 78) if "Boxes" in x.text)
     assert line == "Boxes (19)  box 12: moth, not treated yet; box 3: damp; 17 more: look"
 
 

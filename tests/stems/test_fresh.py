@@ -10,7 +10,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.book.entry import Draft, Entry
-from core.brief import brief
 from core.farm import FRESH_PLACES
 from core.fold import apply, check, fold
 from core.fresh.rows import FreshRow, fresh_rows
@@ -18,8 +17,7 @@ from core.language.read import Reading, read_line
 from core.problems import Problem
 from core.reckon.vase_life import Spell, used_days
 from core.stems.whereabouts import hours_warm
-from core.text_brief import page
-from tests.farms import Pencil, frozen, small_farm
+from tests.farms import Pencil, frozen, page_of, small_farm
 
 ROOM_C, COOLER_C = 20.0, (36 - 32) / 1.8
 """68 F and 36 F: what is taken where no reading is near."""
@@ -233,7 +231,7 @@ def test_what_must_not_stand_in_the_cooler_is_called_out_of_it() -> None:
     row = the_row(pencil)
     assert row.status == "take out"
     assert "take it out of the cooler" in row.flags[0]
-    lines = [line.text for line in page(brief(pencil.farm, pencil.today))]
+    lines = [line.text for line in page_of(pencil)]
     assert any(text.endswith("out of the cooler") for text in lines)
 
 
@@ -273,12 +271,12 @@ def test_the_morning_says_in_a_word_what_to_do() -> None:
     pencil = small_farm().later(60)
     cut(pencil)
     pencil.later(3)
-    (line,) = [t for t in (x.text for x in page(brief(pencil.farm, pencil.today))) if "L001" in t]
+    (line,) = [t for t in (x.text for x in page_of(pencil)) if "L001" in t]
     assert line.endswith("sell today")
     cut(pencil, "L002", stems=10)
     move(pencil, "L002", "bucket", "cooler", stems=10)
     pencil.later(2)
-    (line,) = [t for t in (x.text for x in page(brief(pencil.farm, pencil.today))) if "L002" in t]
+    (line,) = [t for t in (x.text for x in page_of(pencil)) if "L002" in t]
     assert line.endswith("sell, cooler")
 
 

@@ -12,7 +12,7 @@ import pytest
 
 from core.book.book import Book
 from core.book.entry import Draft
-from core.kinds import KINDS
+from core.subject import kind_of
 from core.text import clean
 from tests.farm.every_kind import DAY, season
 from tui.cli import main
@@ -40,7 +40,9 @@ def _lines() -> Iterator[bytes]:
     number = 0
     for kind in NEW:
         good = next((e.fields for e in season().entries if e.kind == kind), {"entry": "x"})
-        for name in ("", *KINDS[kind].fields):
+        known = kind_of(kind, good)
+        assert known is not None
+        for name in ("", *known.fields):
             for value in ODD if name else ("",):
                 number += 1
                 fields = {**good, name: value} if name else {}

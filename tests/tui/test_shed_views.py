@@ -131,7 +131,7 @@ async def test_today_leads_to_the_bench_when_something_is_to_be_bought(worked: O
     app = worked()
     async with app.run_test(size=(80, 40)) as pilot:
         assert "Buy  ribbon (10 left)" in shown(app)
-        app.view.listing.choose("group buy")
+        app.view.listing.choose("group bench")
         await pilot.press("enter")
         assert app.open_view == "bench"
 

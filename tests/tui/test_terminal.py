@@ -45,7 +45,7 @@ def test_a_terminal_that_goes_away_ends_it_with_nothing_left_behind(folder: Path
     terminal.until("write:  low 3")
     terminal.hang_up()
     assert (folder / "draft").read_text() == "low 3"
-    assert not (folder / "error.log").exists()
+    assert not (folder.parent / "state" / "shedbook" / "error.log").exists()
     other = Door.open(folder, by="ak", on=TODAY)
     assert isinstance(other.write("low 33"), Written)  # no lock is left
 
@@ -101,20 +101,20 @@ def test_leaving_in_the_same_breath_as_a_move_is_no_fault(folder: Path) -> None:
         terminal.until("step 4 of 7")
         terminal.type(keys)
         assert terminal.ended() == 0
-    assert not (folder / "error.log").exists()
+    assert not (folder.parent / "state" / "shedbook" / "error.log").exists()
     assert (folder / "draft").read_text() == "40 zi"
 
 
 def test_a_fault_is_kept_in_a_file_and_told_in_a_sentence(folder: Path) -> None:
-    terminal = Terminal(folder, DAY, BREAK="1")
+    terminal = Terminal(folder, DAY, BREAK="1", XDG_STATE_HOME=str(folder.parent / "state"))
     terminal.until("step 4 of 7")
     terminal.type("w" + "half a line")
     terminal.until("half a line")
     terminal.type(ESCAPE + "6")
     assert terminal.ended() == 1
-    assert "shedbook met a fault of its own" in terminal.text
+    assert "Something went wrong in the program" in terminal.text
     assert "Traceback" not in terminal.text
-    log = folder / "error.log"
+    log = folder.parent / "state" / "shedbook" / "error.log"
     assert "ZeroDivisionError" in log.read_text()
     assert stat.S_IMODE(log.stat().st_mode) == 0o600
     assert (folder / "draft").read_text() == "half a line"

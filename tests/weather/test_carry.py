@@ -32,7 +32,7 @@ def copy_of(folder: Path) -> Path:
 
 
 def test_a_backup_holds_the_station_and_a_restore_brings_it_back(door: Door) -> None:
-    assert door.close(backup=True) is None
+    assert door.close() is None
     kept = copy_of(door.folder / "backup")
     assert kept.read_bytes() == copy_of(door.folder).read_bytes()
     assert kept.stat().st_mode & 0o777 == 0o600
@@ -46,7 +46,7 @@ def test_a_backup_holds_the_station_and_a_restore_brings_it_back(door: Door) -> 
 
 
 def test_a_damaged_file_is_never_backed_up_and_is_brought_back_whole(door: Door) -> None:
-    door.close(backup=True)
+    door.close()
     whole = copy_of(door.folder).read_bytes()
     copy_of(door.folder).write_bytes(whole.replace(b",20.", b",21.", 1))
     assert not back_up(door.folder, door.farm.station)
@@ -143,7 +143,7 @@ def test_the_shell_says_what_was_brought(
     door: Door, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     write(door, "low 41")
-    door.close(backup=True)
+    door.close()
     Door.create(tmp_path / "netbook", by="jt", on=TODAY).close()
     assert main(["--farm", str(tmp_path / "netbook"), "merge", str(door.folder)]) == 0
     assert "brought over: weather/EASTON.csv" in capsys.readouterr().out

@@ -256,4 +256,4 @@ def test_in_the_south_the_season_runs_over_new_year(tmp_path: Path) -> None:
     row = door.beds()[0].plantings[0]
     assert row.cut_from is not None and row.cut_to is not None
     assert "2026-12-01" < row.cut_from < row.cut_to <= "2027-05-02"
-    assert "163 days to the average first frost, 2 May" in door.brief().season
+    assert "163 days to the average first frost, 2 May" in door.morning().season

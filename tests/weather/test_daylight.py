@@ -11,7 +11,6 @@ import pytest
 from core.door import Door
 from core.reckon.climate.sky import clock_of_sunrise
 from core.reckon.climate.sun import Sun, sun
-from core.text_brief import page
 from tests.climate.made import DATA
 from tests.farms import write
 from tests.weather.stations import farm
@@ -20,7 +19,7 @@ from tui.weather_verb import page_lines
 
 def test_the_morning_page_says_when_the_sun_is_up(tmp_path: Path) -> None:
     door = farm(tmp_path / "farm")
-    title = page(door.brief())[0].text
+    title = door.page()[0].text
     assert title == "Tue 23 Jun 2026, sun up 5:08   97 days to the average first frost, 28 Sep"
 
 
@@ -30,8 +29,8 @@ def test_it_says_nothing_where_the_place_is_not_known_or_the_sun_does_not_rise(
 ) -> None:
     door = Door.create(tmp_path / "farm", by="ml", on=date(2026, 6, 23))
     write(door, line)
-    assert door.brief().sun_up == ""
-    assert page(door.brief())[0].text.startswith("Tue 23 Jun 2026")
+    assert door.morning().sun_up == ""
+    assert door.page()[0].text.startswith("Tue 23 Jun 2026")
     assert door.weather().daylight is None
 
 

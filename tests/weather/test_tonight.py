@@ -110,9 +110,9 @@ def test_without_place_or_dusk_it_says_what_it_cannot_tell(tmp_path: Path) -> No
 def test_the_morning_page_has_one_line_of_it_once_the_dusk_is_written(door: Door) -> None:
     clear_nights(door, TODAY, 12)
     write(door, "tonight 35")
-    assert not any(said.startswith("tonight ") for said in door.brief().cautions)
+    assert not any(said.startswith("tonight ") for said in door.morning().cautions)
     write(door, "dusk 50 dew 34 clear")
-    (line,) = (said for said in door.brief().cautions if said.startswith("tonight "))
+    (line,) = (said for said in door.morning().cautions if said.startswith("tonight "))
     assert "if it stays clear (forecast 35)" in line and "1 planting at risk from 0" in line
 
 
@@ -145,7 +145,8 @@ def test_the_morning_page_loads_no_weather_where_there_is_nothing_to_say(door: D
     code = (
         "import sys; from tui.cli import main; "
         f"assert main(['--farm', {str(door.folder)!r}, '--on', '2026-06-23', 'today']) == 0; "
-        "light = {'core.reckon.climate', 'core.reckon.climate.sky', 'core.reckon.climate.air'}; "
+        "light = {'core.weather', 'core.weather.kinds', 'core.weather.asks', 'core.reckon.climate', "
+        "'core.reckon.climate.sky', 'core.reckon.climate.air'}; "
         "print(sorted({m for m in sys.modules if m.startswith(('core.weather', 'core.reckon.climate'))} - light))"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
@@ -156,4 +157,4 @@ def test_on_a_hot_day_the_cool_hours_end_by_the_clock(door: Door) -> None:
     """Sunrise at 44.1 N, 72.6 W on 23 June is 05:08 by the method of the NOAA solar calculator; cutting for
     fresh sale ends three hours on (common practice)."""
     write(door, "high 91")
-    assert any("heat (91 F): cut by 8:08," in said for said in door.brief().cautions)
+    assert any("heat (91 F): cut by 8:08," in said for said in door.morning().cautions)

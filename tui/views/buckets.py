@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from core.fresh.asks import FRESH_WORDS
 from core.text import named
-from core.text_brief import FRESH_WORDS
 from core.units import day_text, plural
 from tui.rows import Column, Line, Row, air_text, because, fit, head_line, table_line
 from tui.views.view import View, strip

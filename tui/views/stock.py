@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from core.boxes.asks import BOX_WORDS
 from core.text import named
-from core.text_brief import BOX_WORDS
 from core.units import dated_text, day_text, plural
 from tui.rows import Column, Line, Row, because, head_line, table_line
 from tui.views.view import View, strip

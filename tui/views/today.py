@@ -1,53 +1,36 @@
-"""Today: the brief. Every line that asks for something can be done, or gone to, from here."""
+"""Today: the morning page. Every line that asks for something can be done, or gone to, from here."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from core.boxes.kinds import BoxRow
-from core.brief import AtStage, BedTask, PlanTask, TrayTask
-from core.drying.rows import ShelfRow
-from core.fresh.rows import FreshRow
-from core.text_brief import page
+from core.beds.asks import BedTask
+from core.trays.asks import TrayTask
 from tui.lines import Standing
 from tui.rows import Line, Row, because
 from tui.views.view import View, strip
 
 if TYPE_CHECKING:
+    from core.asks import PageLine
     from core.door import Door
-    from core.text_brief import PageLine, Subject
 
 LOOKS = {"title": "title", "head": "head", "caution": "caution", "quiet": "quiet"}
-BEFORE_A_LINE = ":  "
-"""Stands before the line to write in what the brief tells a new farm."""
-GROUPS = {"Beds": "beds", "To look at for cutting": "cut"}
-"""Sections whose items may speak of several things at once, and the view that shows these."""
 
 
 class Today(View):
     """The morning page."""
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
-        rows: list[Row] = []
-        section = ""
-        for line in page(door.brief(), self.width):
-            if line.what == "head":
-                section = line.text.partition(" (")[0]
-            rows.append(self._row(door, line, section))
-        return "", rows
+        return "", [self._row(door, line) for line in door.page(self.width)]
 
-    def _row(self, door: Door, line: PageLine, section: str) -> Row:
+    def _row(self, door: Door, line: PageLine) -> Row:
         shown: Line = ((line.text, LOOKS.get(line.what, "")),)
-        if line.subject is not None:
-            key, kind, value = _subject(door, line.subject)
-            return Row(key, shown, kind, value)
-        if line.what == "to write" and BEFORE_A_LINE in line.text:
-            typed = line.text.partition(BEFORE_A_LINE)[2].strip()
-            return Row(f"write {typed}", shown, "to write", typed)
-        if line.what == "to buy" and not line.text.startswith(" "):
-            return Row("group buy", shown, "group", "bench")
-        if line.what == "item" and section in GROUPS and not line.text.startswith("    "):
-            return Row(f"group {line.text[:12]}", shown, "group", GROUPS[section])
+        if line.about:
+            return Row(" ".join(line.about), shown, line.about[0], _value(door, line))
+        if line.write:
+            return Row(f"write {line.write}", shown, "to write", line.write)
+        if line.opens:
+            return Row(f"group {line.opens}", shown, "group", line.opens)
         return Row("", shown)
 
     def detail(self, row: Row) -> list[Line]:
@@ -62,29 +45,13 @@ class Today(View):
         return strip(self.width, (because(getattr(value, "because", "")), ""), (go, "quiet"))
 
 
-def _subject(door: Door, subject: Subject) -> tuple[str, str, Any]:
-    """What a line speaks of: (key of its row, kind of row, value), the part after the blank being its key at home."""
-    match subject:
-        case PlanTask():
-            return f"planned {subject.plan}", "planned", subject
+def _value(door: Door, line: PageLine) -> Any:
+    """What the keys of a line work on: the row of its own view, where that says more."""
+    match line.row:
         case TrayTask(tray=tray):
-            return f"tray {tray}", "tray", next(r for r in door.trays() if r.tray == tray)
-        case BedTask():
-            return _standing(door, subject)
-        case AtStage():
-            return f"cut {subject.bed} {subject.crop} {subject.variety}", "to cut", subject
-        case BoxRow():
-            return f"box box {subject.box}", "box", subject
-        case ShelfRow():
-            return f"hanging {subject.lot} {subject.line}", "hanging", subject
-        case FreshRow():
-            return f"fresh {subject.lot} bucket", "fresh", subject
-
-
-def _standing(door: Door, task: BedTask) -> tuple[str, str, Any]:
-    """The planting a job is for."""
-    for bed in door.beds():
-        for planting in bed.plantings:
-            if (bed.bed, planting.crop, planting.job) == (task.bed, task.crop, task.job) and planting.due:
-                return f"planting {planting.planting}", "planting", Standing(bed, planting)
-    return "", "", None
+            return next((row for row in door.trays() if row.tray == tray), line.row)
+        case BedTask(planting=code):
+            return next(
+                (Standing(bed, p) for bed in door.beds() for p in bed.plantings if p.planting == code), None
+            )
+    return line.row

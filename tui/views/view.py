@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
+from core.guard import UNGUARDED
+from core.problems import Problem
 from tui.listing import Listing
 from tui.rows import MARK, Line, Row, plain, wrap
 
@@ -38,6 +40,8 @@ class View:
         self.head = ""
         self.listing = Listing()
         self.columns, self.screen_rows = 80, 24
+        self.guard = UNGUARDED
+        """The door's, once the view has read it."""
 
     @property
     def width(self) -> int:
@@ -45,10 +49,31 @@ class View:
         return max(self.columns - MARK, 20)
 
     def load(self, door: Door) -> None:
-        """Read the door again; the cursor stays where it was."""
+        """Read the door again; the cursor stays where it was. A fault is one line in place of the rows."""
         self.stale = False
-        self.head, rows = self.rows(door)
+        self.guard = door.guard
+        self.head, rows = self.guard(self._name, lambda: self.rows(door), self._failed)
         self.listing.put(rows)
+
+    @property
+    def _name(self) -> str:
+        return type(self).__name__
+
+    def _failed(self, why: Problem) -> tuple[str, list[Row]]:
+        return "", [Row("", line) for line in plain(wrap(why.sentence, self.width), "caution")]
+
+    def lines_above(self) -> list[Line]:
+        """What `above` gives, or one line where that fails."""
+        return self.guard(f"What stands above {self._name}", self.above, self._fault)
+
+    def lines_below(self) -> list[Line]:
+        """What `below` gives, or a rule and one line where that fails."""
+        return self.guard(
+            f"What stands below {self._name}", self.below, lambda why: [self.rule_line(), *self._fault(why)]
+        )
+
+    def _fault(self, why: Problem) -> list[Line]:
+        return plain(wrap(why.sentence, self.columns, most=1), "caution")
 
     def rows(self, door: Door) -> tuple[str, list[Row]]:
         """The head of the list and its rows."""

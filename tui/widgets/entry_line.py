@@ -8,7 +8,7 @@ from textual.binding import Binding, BindingType
 from textual.events import Key
 from textual.widgets import Input
 
-from core.text import LONGEST, clean
+from core.text import LONGEST_TYPED, clean
 from tui.messages import LineTyped
 
 HINT = "w, then a line such as: 40 strawflower b3 dry"
@@ -39,7 +39,9 @@ class EntryLine(Input):
     ]
 
     def __init__(self, *, id: str | None = None) -> None:
-        super().__init__(id=id, compact=True, select_on_focus=False, max_length=LONGEST, placeholder=HINT)
+        super().__init__(
+            id=id, compact=True, select_on_focus=False, max_length=LONGEST_TYPED, placeholder=HINT
+        )
         self.cursor_blink = False
         self._earlier: list[str] = []
         self._back = 0

@@ -64,14 +64,14 @@ class Pane(Widget):
         view, height = self.view, self.size.height
         if view is None or not height:
             return []
-        above, below = view.above(), view.below_lines
+        above, below = view.lines_above(), view.below_lines
         view.listing.fit(max(height - len(above) - below - bool(view.head), 1))
         painted: list[Painted] = [(line, "") for line in above]
         if view.head:
             painted.append((self._head(view), "head"))
         painted += self._rows(view)
         painted += [((), "")] * (height - below - len(painted))
-        painted += [(line, "") for line in view.below()]
+        painted += [(line, "") for line in view.lines_below()]
         return (painted + [((), "")] * height)[:height]
 
     def _head(self, view: View) -> Line:

@@ -16,9 +16,13 @@ class StatusLine(TextLines):
     """While it asks, the shell gives it every key."""
 
     asking: Ask | None = None
+    offer: object = None
+    """What the text offers to do, for as long as it stands here."""
 
-    def tell(self, head: str, text: str, look: str = "bold", *, most: int = MOST) -> None:
-        """Show `text` after `head`, which is in `look`."""
+    def tell(
+        self, head: str, text: str, look: str = "bold", *, most: int = MOST, offer: object = None
+    ) -> None:
+        """Show `text` after `head`, which is in `look`; it makes the `offer`."""
         width = max(self.size.width, 20)
         whole = f"{head}  {text}" if head else text
         lines: list[Line] = []
@@ -28,9 +32,11 @@ class StatusLine(TextLines):
             else:
                 lines.append(((part, "" if head else look),))
         self.put(lines)
+        self.offer = offer
 
     def put(self, lines: Sequence[Line]) -> None:
-        """Show lines as they are, and take the height they need."""
+        """Show lines as they are, and take the height they need; what stood here before offers nothing more."""
+        self.offer = None
         height = max(len(lines), 1)
         if height != (self.styles.height.value if self.styles.height else 1):
             self.styles.height = height
@@ -40,15 +46,16 @@ class StatusLine(TextLines):
         """Put a question that one key answers; `then` gets the line of the answer."""
         self.asking, self._then = question, then
         words = "  ".join(f"{key} {word}" for key, word, _ in question.answers)
-        self.tell(question.question, f"{words}  Esc", "caution")
+        room = max(self.size.width, 20) * (MOST - 1) - 8  # the answers stand in the last line at the latest
+        self.tell(fit(question.question, min(room, cells(question.question))), f"{words}  Esc", "caution")
 
     def answer(self, key: str) -> None:
         """Take one key as the answer; Esc or q thinks better of it, any other does nothing."""
         assert self.asking is not None
         line = next((line for k, _, line in self.asking.answers if k == key), None)
         if line is not None or key in ("escape", "q"):
-            self.asking = None
-            self.put([])
+            left, self.asking = self.asking.left, None
+            self.tell("", left) if left and line is None else self.put([])
             if line is not None:
                 self._then(line)
 

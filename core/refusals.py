@@ -1,31 +1,9 @@
-"""The shape of a rule: how one kind of entry is checked before it is written and applied when it is folded."""
+"""Refusals that many kinds of entry share."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import NamedTuple
-
-from core.book.entry import Draft, Entry
-from core.farm import Farm
+from core.book.entry import Draft
 from core.problems import Problem
-
-Check = Callable[[Farm, Draft], Problem | None]
-Apply = Callable[[Farm, Entry], None]
-
-
-def always(_farm: Farm, _draft: Draft) -> Problem | None:
-    """Nothing about the farm can make this entry impossible."""
-    return None
-
-
-class Rule(NamedTuple):
-    """`check` says why a draft cannot be so on this farm; `apply` takes a written entry into the farm.
-
-    `apply` never refuses: what does not add up (two machines sold the same bunch) becomes a matter to settle.
-    """
-
-    apply: Apply
-    check: Check = always
 
 
 def unknown(what: str, name: str, known: list[str]) -> Problem:
@@ -44,3 +22,8 @@ def too_early(what: str, name: str, began: str, draft: Draft) -> Problem | None:
             f"{what} {name} began on {began}: an entry about it cannot be dated {draft.on}.", "impossible"
         )
     return None
+
+
+def check_some(draft: Draft) -> Problem | None:
+    """A problem where nothing was lost."""
+    return Problem("A loss is at least one.", "impossible") if draft.fields["count"] < 1 else None

@@ -1,0 +1,26 @@
+"""Makings that are to be bought again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from core.asks import PageLine, Part, Sight
+
+
+def _to_buy(sight: Sight) -> tuple[tuple[str, float], ...]:
+    """Makings at or under the number at which they are bought again, and how many are left."""
+    farm = sight.farm
+    return tuple(
+        (name, farm.makings.get(name, 0))
+        for name, least in farm.reorder.items()
+        if farm.makings.get(name, 0) <= least
+    )
+
+
+def _lines(rows: Sequence[tuple[str, float]]) -> Iterator[PageLine]:
+    if rows:
+        text = "; ".join(f"{name} ({left:g} left)" for name, left in rows)
+        yield PageLine("item", f"Buy  {text}", opens="bench")
+
+
+PARTS = (Part("to_buy", "Buy", 70, _to_buy, _lines, is_headed=False),)

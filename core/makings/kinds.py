@@ -1,0 +1,109 @@
+"""What is written of the makings: bought, counted, used up, and the number at which they are bought again."""
+
+from __future__ import annotations
+
+from core.book.entry import Draft, Entry
+from core.farm import Farm
+from core.kinds import SIGNED, Kind, may, needs
+from core.problems import Problem
+
+
+def check_enough(farm: Farm, making: str, count: float) -> Problem | None:
+    """Whether there is `count` of a making; one that the book does not count never runs short."""
+    if making not in farm.makings or farm.makings[making] >= count:
+        return None
+    return Problem(
+        f"The book has {farm.makings[making]:g} of {making} and {count:g} are needed: count what is there "
+        f"('count {count:g} {making}') or write what was bought.",
+        "impossible",
+    )
+
+
+def spend(farm: Farm, making: str, count: float, entry: str) -> None:
+    """`count` of a making goes, where the book counts it; more than there is, is a matter to settle."""
+    if making not in farm.makings or not count:
+        return
+    farm.makings[making] = round(farm.makings[making] - count, 3)
+    if farm.makings[making] < 0:
+        farm.note_matter(
+            f"{-farm.makings[making]:g} {_overdrawn(making)}: count it ('count 0 {making}'), or strike what did not "
+            "happen.",
+            entry,
+        )
+
+
+def _check_bought(_farm: Farm, draft: Draft) -> Problem | None:
+    if draft.fields["count"] <= 0:
+        return Problem("Bought makings need a number above 0.", "impossible")
+    return None
+
+
+def _bought(farm: Farm, entry: Entry) -> None:
+    making = entry.fields["making"]
+    farm.makings[making] = farm.makings.get(making, 0) + entry.fields["count"]
+
+
+def _stocktake(farm: Farm, entry: Entry) -> None:
+    farm.makings[entry.fields["making"]] = entry.fields["count"]
+    farm.settle(_overdrawn(entry.fields["making"]))
+
+
+def _overdrawn(making: str) -> str:
+    return f"more of {making} went than there was"
+
+
+def _check_spent(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if f["count"] <= 0:
+        return Problem("What is spent is more than 0.", "impossible")
+    return check_enough(farm, f["making"], f["count"])
+
+
+def _check_reorder(_farm: Farm, draft: Draft) -> Problem | None:
+    if draft.fields["count"] < 0:
+        return Problem("The number to buy again at begins at 0, which takes it out.", "impossible")
+    return None
+
+
+def _reorder(farm: Farm, entry: Entry) -> None:
+    making, count = entry.fields["making"], entry.fields["count"]
+    if count > 0:
+        farm.reorder[making] = count
+    else:
+        farm.reorder.pop(making, None)
+
+
+def _spent(farm: Farm, entry: Entry) -> None:
+    spend(farm, entry.fields["making"], entry.fields["count"], entry.id)
+
+
+KINDS = (
+    Kind(
+        "bought",
+        "bought {count} of {making}",
+        needs(making="text", count="number"),
+        _bought,
+        check=_check_bought,
+    ),
+    Kind(
+        "stocktake",
+        "{count} of {making} on the shelf, the book had {expected}",
+        needs(making="text", count="number", expected=SIGNED),
+        _stocktake,
+    ),
+    Kind(
+        "spent",
+        "{count} of {making} used[ in {piece}]",
+        needs(making="text", count="number") | may(piece="code"),
+        _spent,
+        check=_check_spent,
+    ),
+    Kind(
+        "reorder",
+        "buy {making} again at {count}",
+        needs(making="text", count="number"),
+        _reorder,
+        check=_check_reorder,
+        describes=True,
+    ),
+)

@@ -1,0 +1,73 @@
+"""What undo takes back: the last line that this person wrote on this machine, and whether that is asked about first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from datetime import date, datetime
+from typing import NamedTuple
+
+from core.book.entry import Entry
+from core.units import dated_text, local_day
+
+SET_UP = ("farm", "frost", "risk", "bed", "sheet", "capacity", "line")
+"""Kinds that the rest of the farm hangs on: a key pressed once too often does not take them away."""
+
+
+class LastLine(NamedTuple):
+    """The last line that still counts, as undo would take it back."""
+
+    entries: tuple[Entry, ...]
+    says: tuple[str, ...]
+    """Each entry as a sentence."""
+    because: str
+    """Why it is asked about before it is taken back ("ak has written since"); "" where it need not be."""
+
+
+def last_line(
+    writings: Iterable[Sequence[Entry]],
+    by: str,
+    struck: Callable[[Sequence[Entry], Sequence[Entry]], set[str]],
+) -> tuple[list[Entry], str] | None:
+    """(the entries of `by`'s newest writing that still counts, the initials of who wrote after it or ""), or None.
+
+    `writings` come newest first. A strike, and what is struck, is passed over. `struck` is given a writing and the
+    strikes that were written after it, and tells which ids count no more.
+    """
+    strikes: list[Entry] = []
+    since = ""
+    for writing in writings:
+        strikes += [entry for entry in writing if entry.kind == "strike"]
+        if writing[0].by != by:
+            since = since or writing[0].by
+        elif any(entry.kind != "strike" for entry in writing):
+            gone = struck(writing, strikes)
+            left = [entry for entry in writing if entry.id not in gone]
+            if any(entry.kind != "strike" for entry in left):
+                return left, since
+    return None
+
+
+def why_ask(entries: Sequence[Entry], since: str, session: date, now: date, zone: str) -> str:
+    """Why undo asks before it takes these back, "" where it need not.
+
+    `session` is the day the book is read and written on, `now` the farm's day by the clock.
+    """
+    if since:
+        return f"{since} has written since"
+    written = _day_written(entries[-1], zone)
+    if written is None:
+        return "nobody knows when it was written"
+    if written < now:
+        return f"it was written on {dated_text(written.isoformat())}"
+    if entries[-1].on > session.isoformat():
+        return f"it is about {dated_text(entries[-1].on)}"
+    if any(entry.kind in SET_UP for entry in entries):
+        return "it is how the farm is set up"
+    return ""
+
+
+def _day_written(entry: Entry, zone: str) -> date | None:
+    try:
+        return local_day(datetime.fromisoformat(entry.at), zone)
+    except (ValueError, TypeError, OverflowError):  # an instant that no shedbook wrote
+        return None

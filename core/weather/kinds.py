@@ -1,0 +1,177 @@
+"""What is written of the weather: readings, forecasts, the night at dusk; frost dates, and the risk taken with them."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from core.book.entry import Draft, Entry, Fields
+from core.farm import Farm
+from core.kinds import DEGREES_F, LATITUDE, PERCENT, Kind, may, needs
+from core.problems import Problem
+from core.refusals import unknown
+
+SEASONS = ("spring", "autumn")
+CLEAR = "clear"
+SKIES = (CLEAR, "cloudy", "windy")
+"""The night at dusk: only clear and calm nights count for reckoning lows."""
+WEATHER_DAYS = 60
+
+
+NIGHTS_KEPT = 300
+"""Clear nights kept for reckoning lows: those of several years, and the newest."""
+
+
+HARDINESS = ("hardy", "half-hardy", "tender")
+
+
+LOW_SPAN_F = (10, 50)
+
+
+AVERAGE = (32, 50)
+"""The threshold and risk that packets and bulletins mean by "last frost": 32 F, one year in two."""
+
+
+def _check_frost(_farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if f["season"] not in SEASONS:
+        return unknown("season", f["season"], list(SEASONS))
+    return _check_odds(f)
+
+
+def _check_odds(f: Fields) -> Problem | None:
+    if not LOW_SPAN_F[0] <= f["threshold_f"] <= LOW_SPAN_F[1]:
+        return Problem(
+            "A frost threshold lies between 10 and 50 F; 24, 28, 32 and 36 are usual.", "impossible"
+        )
+    if not 1 <= f["risk_pct"] <= 99:
+        return Problem(
+            "The risk is a chance in a hundred, from 1 to 99: 50 is one year in two.", "impossible"
+        )
+    return None
+
+
+def apply_frost(farm: Farm, entry: Entry) -> None:
+    """A frost date takes the place of the one of its season, threshold and risk."""
+    f = entry.fields
+    key = [f["season"], f["threshold_f"], f["risk_pct"]]
+    row = [*key, f["month_day"], f.get("source", "")]
+    farm.frost = [old for old in farm.frost if old[:3] != key] + [row]
+
+
+def check_risk(_farm: Farm, draft: Draft) -> Problem | None:
+    """Whether there is such a class of hardiness, and whether that cold and chance can be."""
+    if draft.fields["hardiness"] not in HARDINESS:
+        return unknown("hardiness", draft.fields["hardiness"], list(HARDINESS))
+    return _check_odds(draft.fields)
+
+
+def _risk(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    farm.risks[f["hardiness"]] = [f["threshold_f"], f["risk_pct"]]
+
+
+def _check_station(_farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if f["first"] > f["last"] or f["days"] < 1:
+        return Problem("A weather record has a first day, a last day after it, and readings.", "impossible")
+    if abs(f.get("latitude", 0)) > 90:
+        return Problem("Latitude runs from -90 to 90.", "impossible")
+    if not f["file"].replace("-", "").replace(".", "").isalnum() or f["file"].startswith("."):
+        return Problem(
+            "The file of a weather record is called by letters, numbers and hyphens.", "impossible"
+        )
+    return None
+
+
+def _station(farm: Farm, entry: Entry) -> None:
+    farm.station = dict(entry.fields)
+
+
+def _check_degrees(_farm: Farm, draft: Draft) -> Problem | None:
+    value = draft.fields.get("f", 0)
+    if not -80 <= value <= 140:
+        return Problem(f"{value:g} F is no air temperature: write degrees Fahrenheit.", "impossible")
+    if not 0 <= draft.fields.get("mph", 0) <= 250:
+        return Problem("Wind is written in miles an hour.", "impossible")
+    return None
+
+
+def _check_dusk(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if f["dew_f"] > f["f"]:
+        return Problem("The dew point is never above the temperature: check the two.", "impossible")
+    if f.get("sky") not in (None, *SKIES):
+        return unknown("sky", f["sky"], list(SKIES))
+    return _check_degrees(farm, draft)
+
+
+def _weather(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    today = farm.weather.setdefault(entry.on, {})
+    today[entry.kind] = f["mph" if entry.kind == "wind" else "f"]
+    if entry.kind == "dusk":
+        today |= {"dew": f["dew_f"], "clear": float(f.get("sky") == CLEAR)}
+    elif entry.kind == "low":
+        _clear_night(farm, entry.on, f["f"])
+    if len(farm.weather) > WEATHER_DAYS:
+        oldest = (date.fromisoformat(max(farm.weather)) - timedelta(days=WEATHER_DAYS)).isoformat()
+        farm.weather = {on: w for on, w in farm.weather.items() if on > oldest}
+
+
+def _clear_night(farm: Farm, morning: str, low: float) -> None:
+    """Keep the evening's readings with the low they led to, where the sky was clear."""
+    evening = (date.fromisoformat(morning) - timedelta(days=1)).isoformat()
+    before = farm.weather.get(evening, {})
+    if before.get("clear"):
+        farm.nights[evening] = [before["dusk"], before["dew"], low]
+        if len(farm.nights) > NIGHTS_KEPT:
+            del farm.nights[min(farm.nights)]
+
+
+KINDS = (
+    Kind(
+        "frost",
+        "{season} frost of {threshold_f} F at {risk_pct} %: {month_day}[, {source}]",
+        needs(season="code", threshold_f=DEGREES_F, risk_pct=PERCENT, month_day="month_day")
+        | may(source="text"),
+        apply_frost,
+        check=_check_frost,
+        describes=True,
+    ),
+    Kind(
+        "risk",
+        "{hardiness} crops wait for {threshold_f} F at {risk_pct} %",
+        needs(hardiness="code", threshold_f=DEGREES_F, risk_pct=PERCENT),
+        _risk,
+        check=check_risk,
+        describes=True,
+    ),
+    Kind(
+        "station",
+        "weather of {station}[ {name}], {days} days from {first} to {last}[, at {latitude} N]",
+        needs(station="text", file="code", first="day", last="day", days="count")
+        | may(name="text", latitude=LATITUDE),
+        _station,
+        check=_check_station,
+        describes=True,
+    ),
+    Kind("low", "low last night {f} F", needs(f=DEGREES_F), _weather, check=_check_degrees, is_reading=True),
+    Kind("high", "high {f} F", needs(f=DEGREES_F), _weather, check=_check_degrees, is_reading=True),
+    Kind(
+        "tonight",
+        "low forecast for tonight {f} F",
+        needs(f=DEGREES_F),
+        _weather,
+        check=_check_degrees,
+        is_reading=True,
+    ),
+    Kind("wind", "wind {mph} mph", needs(mph="number"), _weather, check=_check_degrees, is_reading=True),
+    Kind(
+        "dusk",
+        "two hours after sunset {f} F, dew point {dew_f} F[, {sky}]",
+        needs(f=DEGREES_F, dew_f=DEGREES_F) | may(sky="code"),
+        _weather,
+        check=_check_dusk,
+        is_reading=True,
+    ),
+)
