@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias, TypeVar
 
 from core.farm import Farm
 
@@ -39,6 +39,10 @@ class Sight:
         return found
 
 
+Look: TypeAlias = Literal["title", "head", "item", "caution", "quiet"]
+"""What a line of the page is, and so how it looks."""
+
+
 class PageLine(NamedTuple):
     """One line of the page and what it is: "title", "head", "item", "caution" or "quiet".
 
@@ -46,7 +50,7 @@ class PageLine(NamedTuple):
     `opens` the view that shows what a line for several things speaks of.
     """
 
-    what: str
+    what: Look
     text: str
     about: Key = ()
     row: Any = None

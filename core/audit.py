@@ -15,6 +15,7 @@ from core.matters import matters
 from core.problems import Problem
 from core.sense import nonsense
 from core.stems.rows import unbalanced
+from core.weather.station_file import load
 
 
 def audit(book: Book, farm: Farm, guard: Guard = UNGUARDED) -> list[Problem]:
@@ -73,7 +74,6 @@ def _weather(book: Book, farm: Farm) -> list[Problem]:
     """A damaged copy of the station's record; that it lies on another machine is no damage."""
     if not farm.station:
         return []
-    from core.weather.station_file import load
 
     found = load(book.folder, farm.station)
     return [found] if isinstance(found, Problem) and found.code == "damaged" else []

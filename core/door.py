@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from core import fold as folding
+from core.asks import Sight
 from core.book import daily
 from core.book.book import Book, Replaced
 from core.book.device import device_mark
@@ -30,38 +31,12 @@ from core.undoing import LastLine, last_line, why_ask
 from core.units import instant_text, local_clock, local_day
 
 if TYPE_CHECKING:
-    from core.asks import PageLine
-    from core.beds.rows import BedRow, ByWarmth
+    from core.beds.rows import ByWarmth
     from core.book.repair import Restored
-    from core.boxes.kinds import BoxRow
     from core.crops.sheet import Sheet
-    from core.crops.stages import StageCard
-    from core.drying.rows import ShelfRow
-    from core.fresh.rows import FreshRow
     from core.language.complete import Completion
-    from core.lot_page import LotPage
-    from core.pieces.bench import Bench, MakingRow
-    from core.pieces.orders import Order
-    from core.pieces.tracing import Trace
-    from core.plans.preview import Preview
-    from core.plans.room_weeks import RoomWeeks
-    from core.plans.rows import PlanRow
-    from core.plans.season_strip import SeasonStrip
     from core.plans.succession import Warmth
-    from core.plans.what_if import Compared
-    from core.reckon.climate.daily_csv import Unit
-    from core.reckon.climate.frost import FrostOdds, Method
-    from core.reckon.climate.record import Record
-    from core.reckon.climate.stations import Progress as Reading
-    from core.shed.air import AirNow
-    from core.shed.rows import Shed
-    from core.stems.losses import Losses
-    from core.stems.rows import StockRow
-    from core.today import Morning
-    from core.trays.rows import TrayRow
-    from core.weather.change import Change
-    from core.weather.rows import FarmWeather
-    from core.weather.tonight import Tonight
+    from core.weather.records import WeatherRecords
 
 HEAT_UNITS = "heat_units_to_first_cut"
 """The figure of a sheet from which a first cut is reckoned by warmth."""
@@ -111,9 +86,7 @@ class Door:
         """Under which screens and pages reckon a subject, so that a fault in it stops no other."""
         self._folded = Folded(book, on, progress)
         self._mark = device_mark(book.folder, book.device)
-        self._read_station: tuple[tuple[object, ...], Record | Problem] | None = None
-        self._read_own: tuple[int, Record | None] | None = None
-        self._warmths: dict[tuple[object, ...], Warmth | None] = {}
+        self._records: WeatherRecords | None = None
         self._last_at = ""
         """The instant of what was written here last: lines that come fast are given instants ahead of the clock."""
         self._backups = daily.DayBackups(book.folder, book.device)
@@ -144,152 +117,53 @@ class Door:
         """The day the book is read and written on: `on`, or the farm-local date."""
         return self.on or local_day(datetime.now(UTC), zone(self.farm))
 
-    def refresh(self) -> bool:
-        """Read what other processes and machines wrote; whether there was anything."""
-        return self._folded.refresh()
+    @property
+    def real_day(self) -> date:
+        """The farm-local date, whatever day the book is read on."""
+        return local_day(datetime.now(UTC), zone(self.farm))
 
-    def morning(self) -> Morning:
-        """What today asks; a clock that is plainly wrong stands first among its cautions."""
-        from core.asks import Sight
-        from core.today import morning
-
-        by_warmth: ByWarmth | None = self.guard("Warmth", self._by_warmth, lambda _: None)
-        found = morning(Sight(self.farm, self.today, by_warmth, self._clock()), self.guard)
-        wrong_clock = self._book.clock_problem()
-        return replace(found, cautions=(wrong_clock.sentence, *found.cautions)) if wrong_clock else found
-
-    def page(self, width: int = 78) -> list[PageLine]:
-        """The morning page as lines of at most `width` columns."""
-        from core.today import page
-
-        return page(self.morning(), self.farm, width, self.guard)
-
-    def trays(self) -> list[TrayRow]:
-        """Every tray that has living plants."""
-        from core.trays.rows import tray_rows
-
-        return tray_rows(self.farm, self.today)
-
-    def beds(self) -> list[BedRow]:
-        """Every bed, and what stands in it."""
-        from core.beds.rows import bed_rows
-
-        return bed_rows(self.farm, self.today, self._by_warmth())
-
-    def shelf(self) -> list[ShelfRow]:
-        """Everything that hangs."""
-        from core.drying.rows import shelf_rows
-
-        return shelf_rows(self.farm, self.today)
-
-    def fresh(self) -> list[FreshRow]:
-        """Everything in the bucket and the cooler, what has least left first."""
-        from core.fresh.rows import fresh_rows
-
-        return fresh_rows(self.farm, self.today, self._clock())
-
-    def _clock(self) -> str | None:
+    @property
+    def clock(self) -> str | None:
         """The farm's time of day; None where the book is read as of a day."""
         return None if self.on is not None else local_clock(datetime.now(UTC), zone(self.farm))
 
-    def shed(self, bunches: int | None = None) -> Shed:
-        """The air of the shed, its lines, and whether what comes (or so many `bunches`) finds room on them."""
-        from core.shed.rows import shed
-        from core.weather.tonight import low_to_expect
+    @property
+    def mark(self) -> str:
+        """This machine's letter, which ends every new code."""
+        return self._mark
 
-        low = low_to_expect(self.farm, self.today)
-        return shed(self.farm, self.today, self.beds(), now=self._clock(), low=low, bunches=bunches)
+    @property
+    def clock_problem(self) -> Problem | None:
+        """What is plainly wrong with this machine's clock."""
+        return self._book.clock_problem()
 
-    def bench(self) -> Bench:
-        """Heads to wire and wired, pieces, recipes and how many of each can be made, makings."""
-        from core.pieces.bench import bench_rows
+    @property
+    def records(self) -> WeatherRecords:
+        """The station's record and her own readings."""
+        if self._records is None:
+            from core.weather.records import WeatherRecords
 
-        return bench_rows(self.farm, self.today)
+            self._records = WeatherRecords(self)
+        return self._records
 
-    def makings(self) -> tuple[MakingRow, ...]:
-        """The makings, those to buy first."""
-        from core.pieces.bench import making_rows
+    def warmth(self, sheet: Sheet) -> Warmth | None:
+        """The warmth a crop may expect by the station's record; None where there is none, or too little."""
+        return self.records.warmth(sheet) if self.farm.station else None
 
-        return making_rows(self.farm)
+    def by_warmth(self) -> ByWarmth | None:
+        """How first cuts are reckoned from heat units, where one of the farm's own sheets has them."""
+        if any(HEAT_UNITS in figures for figures in self.farm.sheets.values()):
+            return self.records.by_warmth()
+        return None
 
-    def order(self, text: str, spare_pct: float = 0) -> Order | Problem:
-        """What "12 winter-wreath" or "12 wreaths of 14 in" needs, and what is short of it."""
-        from core.pieces.lines import read_order
-        from core.pieces.orders import short_for
+    def sight(self) -> Sight:
+        """What the morning is reckoned from."""
+        by_warmth: ByWarmth | None = self.guard("Warmth", self.by_warmth, lambda _: None)
+        return Sight(self.farm, self.today, by_warmth, self.clock)
 
-        asked = read_order(text, self.farm, self.today)
-        if isinstance(asked, Problem):
-            return asked
-        recipe, count, size_in = asked
-        return short_for(self.farm, recipe, count, self.today, size_in=size_in, spare_pct=spare_pct)
-
-    def trace(self, code: str) -> Trace | Problem:
-        """What is in the pieces of a code, back to their lots, beds and sowings."""
-        from core.codes import canonical
-        from core.pieces.tracing import trace
-
-        piece = self.farm.pieces.get(canonical(code) or code)
-        if piece is None:
-            return Problem(f"The book has no pieces {clean(code)}.", "unknown")
-        return trace(self.farm, piece)
-
-    def room_air(self, *rooms: str) -> list[AirNow]:
-        """The air of the rooms named ("shed", "cooler", "room"), of those that were ever read."""
-        from core.shed.air import room_air
-
-        return [
-            room_air(self.farm, room, self.today, self._clock()) for room in rooms if room in self.farm.air
-        ]
-
-    def stock(self) -> list[StockRow]:
-        """Everything on hand."""
-        from core.stems.rows import stock_rows
-
-        return stock_rows(self.farm, self.today)
-
-    def boxes(self) -> list[BoxRow]:
-        """Every box of dry stock, and what it asks for."""
-        from core.boxes.kinds import box_rows
-
-        return box_rows(self.farm, self.today)
-
-    def losses(self, crop: str | None = None, year: int | None = None) -> Losses | Problem:
-        """What was lost at every hand-over, of all crops or one, of the cuts of all years or one."""
-        from core.language.crops import crops_called
-        from core.stems.losses import losses
-
-        if crop is not None:
-            cut = {lot.crop for lot in self.farm.lots.all()}
-            found = [crop] if crop in cut else [name for name in crops_called(crop) if name in cut]
-            if len(found) != 1:
-                return Problem(
-                    f"'{clean(crop)}' is no one crop that was cut here: write more of its name.",
-                    "ambiguous" if found else "unknown",
-                    tuple(found) or tuple(sorted(cut))[:6],
-                )
-            crop = found[0]
-        return losses(self.farm, self.today, crop=crop, year=year)
-
-    def crop(self, name: str, way: str | None = None) -> Sheet | Problem:
-        """The crop sheet with the farm's own figures in it."""
-        from core.crops.library import find_crops, sheet
-        from core.settings.sheets import farm_sheet
-
-        found = find_crops(name)
-        if len(found) == 1 and (own := farm_sheet(self.farm, found[0], way)) is not None:
-            return own
-        return sheet(name, way)
-
-    def stage_card(self, crop: str, use: str) -> StageCard | None:
-        """What to look for when that crop is cut for that use, grown the way it stands in the beds today."""
-        from core.crops.stages import USES, stage_card
-        from core.settings.sheets import farm_sheet
-
-        ways = {p.way for p in self.farm.plantings.live() if p.crop == crop}
-        found = farm_sheet(self.farm, crop, ways.pop() if len(ways) == 1 else None)
-        if found is None:
-            return None
-        return next((stage_card(found, known) for known in USES if known == use), None)
+    def refresh(self) -> bool:
+        """Read what other processes and machines wrote; whether there was anything."""
+        return self._folded.refresh()
 
     def entries(self, since: date | None = None) -> list[Entry]:
         """All entries in order, or those dated from `since` on; up to `on` where the book is read as of a day."""
@@ -301,26 +175,10 @@ class Door:
 
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
-        from core.history import history
+        from core.history import history  # the record's query side is loaded only where it is asked
         from core.record import ask_of
 
         return history(ask_of(self._book), code)
-
-    def lot(self, code: str) -> LotPage | Problem:
-        """A lot's own page: its numbers, places, losses, drying and story."""
-        from core.codes import canonical
-        from core.lot_page import lot_page
-
-        found = self.farm.lots.get(canonical(code) or code)
-        if found is None:
-            live = [lot.code for lot in self.farm.lots.live()]
-            hint = f" There is {', '.join(live[-3:])}." if live else ""
-            return Problem(f"There is no lot {clean(code)}.{hint}", "unknown", tuple(live[-3:]))
-        story = self.history(found.code)
-        told = [] if isinstance(story, Problem) else story
-        return lot_page(
-            self.farm, found, self.today, story=told, struck=self.struck_ids(told), clock=self._clock()
-        )
 
     def struck_ids(self, entries: Iterable[Entry]) -> set[str]:
         """Which of these are struck, by the strikes among them and among the latest."""
@@ -338,7 +196,7 @@ class Door:
 
         found = self.guard(
             "What is typed",
-            lambda: complete(text, self.farm, self.today, mark=self._mark, warmth=self._warmth),
+            lambda: complete(text, self.farm, self.today, mark=self._mark, warmth=self.warmth),
             lambda why: Completion("", (), None, None, why.sentence),
         )
         if not found.undo:
@@ -346,162 +204,6 @@ class Door:
         last = self.last_line()
         says = last.sentence if isinstance(last, Problem) else f"takes back: {'; '.join(last.says)}"
         return replace(found, says=shortened(says))
-
-    # planning
-
-    def plans(self) -> list[PlanRow]:
-        """The kept plans as they stand today, what is due first."""
-        from core.plans.rows import plan_rows
-
-        return plan_rows(self.farm, self.today)
-
-    def preview(self, line: str) -> Preview | Problem:
-        """What a "plan ..." line comes to, where it finds too little room, and what would be written."""
-        from core.plans.lines import read_wish
-        from core.plans.preview import preview
-
-        def seen() -> Preview | Problem:
-            wanted = read_wish(line, self.farm, self.today)
-            if isinstance(wanted, Problem):
-                return wanted
-            return preview(self.farm, wanted, self.today, mark=self._mark, warmth=self._warmth)
-
-        return self.guard("What the wish comes to", seen, _as_it_is)
-
-    def what_if(self, line: str, name: str, value: float | date) -> Compared | Problem:
-        """What else moves in the plan of a line, or in its sowings, when one of its numbers does."""
-        from core.plans.lines import read_wish
-        from core.plans.preview import moved
-
-        wanted = read_wish(line, self.farm, self.today)
-        if isinstance(wanted, Problem):
-            return wanted
-        return moved(self.farm, wanted, self.today, name, value, warmth=self._warmth)
-
-    def season(self, most_weeks: int = 52) -> SeasonStrip:
-        """The kept plans and the room as a strip of weeks."""
-        from core.plans.season_strip import season_strip
-
-        return season_strip(self.farm, self.today, most_weeks)
-
-    def room(self, weeks: int = 26) -> RoomWeeks:
-        """What is taken of beds, trays and lines in the weeks from this one on."""
-        from core.plans.room_weeks import room_weeks
-
-        return room_weeks(self.farm, self.today, weeks)
-
-    def _warmth(self, sheet: Sheet) -> Warmth | None:
-        """The warmth a crop may expect by the farm's weather record; None where there is none, or too little."""
-        if not self.farm.station:
-            return None
-        key = (*self.farm.station.values(), sheet.hardiness_class)
-        if key not in self._warmths:
-            from core.plans.warmth import warmth_of_record
-
-            record = self._station()
-            self._warmths[key] = None if isinstance(record, Problem) else warmth_of_record(record, sheet)
-        return self._warmths[key]
-
-    # weather
-
-    def weather(self, method: Method = "weibull") -> FarmWeather:
-        """The odds of the farm's station, her own ground beside it, and what her windows hang on."""
-        from core.weather.rows import farm_weather
-
-        return farm_weather(self.farm, self.today, self._station(), self._own_readings(), method)
-
-    def tonight(self) -> Tonight:
-        """The night to come, or before dawn the one that is on: its low, what it puts at risk, and when."""
-        from core.weather.tonight import night_on, tonight
-
-        day = self.today
-        if self.on is None:
-            day = night_on(self.farm, day, local_clock(datetime.now(UTC), zone(self.farm)))
-        return tonight(self.farm, day)
-
-    def import_weather(
-        self, file: Path, *, unit: Unit | None = None, progress: Reading | None = None
-    ) -> Written | Problem:
-        """Bring in a station's weather file: the farm keeps a copy, and the book says which it is.
-
-        `progress` is told (bytes read, bytes in all). Raises ShedbookError for disk trouble.
-        """
-        from core.reckon.climate.stations import read_station
-        from core.weather.station_file import draft_of, keep
-
-        newest = max(self.today, local_day(datetime.now(UTC), zone(self.farm)))
-        record = read_station(file, today=newest, unit=unit, progress=progress)
-        if isinstance(record, Problem):
-            return record
-        name = keep(self.folder, record)
-        self._warmths.clear()
-        return self.record([draft_of(record, name, self.today)], remarks=record.remarks)
-
-    def odds_change(self, method: Method = "weibull", *, own: bool = False) -> Change | Problem:
-        """What it would change to keep the station's odds as frost dates (`own`: those of her own ground)."""
-        from core.weather.change import asked, change_to_odds, frost_entries
-
-        odds = self._odds(method, *asked(self.farm), own=own)
-        if isinstance(odds, Problem):
-            return odds
-        return change_to_odds(self.farm, *odds, self.today, frost_entries(self.entries()))
-
-    def risk_change(self, hardiness: str, threshold_f: float, risk_pct: float) -> Change | Problem:
-        """What it would change if a hardiness class waited for another cold, or another chance of it."""
-        from core.weather.change import asked, change_of_risk, kept_way
-
-        method, own = kept_way(self.farm)
-        odds = self._odds(method, *asked(self.farm, (threshold_f, risk_pct)), own=own)
-        known, said = (None, "") if isinstance(odds, Problem) else odds
-        return change_of_risk(self.farm, hardiness, threshold_f, risk_pct, known, said, self.today)
-
-    def keep_change(self, change: Change) -> Written | Problem:
-        """Write what was shown."""
-        return self.record(change.drafts)
-
-    def _odds(
-        self, method: Method, thresholds: list[float], percents: list[float], *, own: bool
-    ) -> tuple[FrostOdds, str] | Problem:
-        """The odds, and in words where they come from."""
-        from core.weather.rows import odds_and_source
-
-        return odds_and_source(
-            self._station(),
-            self._own_readings() if own else None,
-            method,
-            own_ground=own,
-            thresholds=thresholds,
-            percents=percents,
-        )
-
-    def _station(self) -> Record | Problem:
-        """The record of the farm's station, read once."""
-        from core.weather.station_file import NONE_YET, load, stamp
-
-        if not self.farm.station:
-            return NONE_YET
-        latitude = self.farm.settings.get("latitude")
-        key = self.farm.station, latitude, stamp(self.folder, self.farm.station)
-        if self._read_station is None or self._read_station[0] != key:
-            self._read_station = key, load(self.folder, self.farm.station, latitude)
-        return self._read_station[1]
-
-    def _own_readings(self) -> Record | None:
-        """The lows and highs written in the book, gathered once until more is written."""
-        from core.weather.own import own_readings
-
-        if self._read_own is None or self._read_own[0] != self.farm.count:
-            own = own_readings(self.entries(), self.farm.settings.get("latitude"))
-            self._read_own = self.farm.count, own
-        return self._read_own[1]
-
-    def _by_warmth(self) -> ByWarmth | None:
-        """How first cuts are reckoned from heat units, where one of the farm's own sheets has them."""
-        if not any(HEAT_UNITS in figures for figures in self.farm.sheets.values()):
-            return None
-        from core.weather.warmth import by_warmth
-
-        return by_warmth(self._station(), self._own_readings())
 
     # writing
 
@@ -511,7 +213,7 @@ class Door:
 
         reading = self.guard(
             "Nothing is written: the line",
-            lambda: read_line(line, self.farm, self.today, mark=self._mark, warmth=self._warmth),
+            lambda: read_line(line, self.farm, self.today, mark=self._mark, warmth=self.warmth),
             _as_it_is,
         )
         if isinstance(reading, Problem):

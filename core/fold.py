@@ -12,12 +12,11 @@ from core.kinds import problem_with
 from core.problems import Problem
 from core.sense import is_farm_day, nonsense
 from core.subject import hearers, kind_of, kinds_called
+from core.units import day_from_iso
 
 
 def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
     """Why `draft` cannot be written on this farm today ("YYYY-MM-DD"), or None. Strikes are checked at the door."""
-    from core.units import day_from_iso
-
     if problem := problem_with(draft.kind, draft.fields):
         return problem
     if day_from_iso(draft.on) is None:

@@ -10,7 +10,6 @@ import os
 from collections.abc import Callable
 from typing import TypeVar
 
-from core.error_log import NAME, keep
 from core.problems import Problem, ShedbookError
 
 T = TypeVar("T")
@@ -39,6 +38,8 @@ class Guard:
         except Exception as fault:
             if not self._is_on or raises():
                 raise
+            from core.error_log import NAME, keep  # loaded only where something failed
+
             where = (
                 f"see {NAME}" if keep(fault) else f"no disk took what is known of it ({type(fault).__name__})"
             )

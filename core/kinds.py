@@ -9,7 +9,8 @@ from core.book.entry import Draft, Entry, Fields
 from core.farm import Farm
 from core.problems import Problem
 from core.subject import kind_of
-from core.text import LONGEST, is_clean
+from core.text import LONGEST, clean, is_clean
+from core.units import day_from_iso, is_clock, month_day
 
 Holds = Literal["text", "code", "count", "number", "flag", "month_day", "day", "clock"]
 """What a field holds: clean text, a code or name of at most 40 characters, a whole number from 0, any number,
@@ -129,30 +130,20 @@ def _wrong(value: Any, holds: Holds) -> str | None:
     if holds == "code":
         return None if len(value) <= CODE_LONGEST else "is too long"
     if holds == "month_day":
-        from core.units import month_day
-
         return None if month_day(value, 2024) else "must be a month and day such as 05-14"
     if holds == "day":
-        from core.units import day_from_iso
-
         return None if day_from_iso(value) else "must be a day such as 2026-06-23"
     if holds == "clock":
-        from core.units import is_clock
-
         return None if is_clock(value) else "must be a time such as 06:40"
     return None if len(value) <= LONGEST else f"is longer than {LONGEST} characters"
 
 
 def _short(text: str) -> str:
-    from core.text import clean
-
     return clean(str(text))[:CODE_LONGEST]
 
 
 def sentence(entry: Draft | Any) -> str:
     """The entry (or draft) as one plain sentence without its date; harmless on a terminal."""
-    from core.text import clean
-
     fields = entry.fields
     kind = kind_of(entry.kind, fields)
     if kind is None:

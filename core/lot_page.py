@@ -8,16 +8,19 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from core.clocks import MORNING, instant
-from core.drying.clock import days_for, fit_of, ratio_of
+from core.codes import canonical
+from core.drying.clock import day_at, days_for, fit_of, ratio_of
 from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm, Lot
 from core.fresh.rows import FreshRow, fresh_rows
+from core.kinds import sentence
 from core.problems import Problem
 from core.reckon.drying.fit import DryingFit, Weighing
 from core.reckon.drying.plot import drying_plot
 from core.settings.kinds import zone
 from core.settings.sheets import farm_sheet
 from core.stems.kinds import MISCOUNTED
+from core.text import clean
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
@@ -137,6 +140,16 @@ class LotPage:
         )
 
 
+def lot_called(farm: Farm, code: str) -> Lot | Problem:
+    """The lot of a code ("l41" will do)."""
+    found = farm.lots.get(canonical(code) or code)
+    if found is not None:
+        return found
+    live = [lot.code for lot in farm.lots.live()]
+    hint = f" There is {', '.join(live[-3:])}." if live else ""
+    return Problem(f"There is no lot {clean(code)}.{hint}", "unknown", tuple(live[-3:]))
+
+
 def lot_page(
     farm: Farm,
     lot: Lot,
@@ -205,8 +218,6 @@ def _weighed(farm: Farm, lot: Lot, day: date) -> Iterator[WeighedLine]:
 
 
 def _drying(found: DryingFit | Problem, start: datetime) -> Drying:
-    from core.drying.clock import day_at
-
     if isinstance(found, Problem):
         return Drying(found.sentence, False, None, None, None, None, None, None, None)
     about = day_at(start, found.reckoned_hours).isoformat() if found.enough else None
@@ -224,8 +235,6 @@ def _drying(found: DryingFit | Problem, start: datetime) -> Drying:
 
 
 def _story(entries: Sequence[Entry], struck: Collection[str], day: date) -> Iterator[StoryLine]:
-    from core.kinds import sentence
-
     by_id = {entry.id: entry for entry in entries}
     for entry in entries:
         if entry.on > day.isoformat():

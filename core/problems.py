@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(NamedTuple):
     """One thing that is wrong, in one sentence that says what to do.
 
     `sentence` is clean text, ready for a screen. `nearest` lists what would do instead, best first.

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from core.book.entry import Draft
 from core.problems import Problem
+from core.text import clean, nearest
 
 
 def unknown(what: str, name: str, known: list[str]) -> Problem:
     """`name` is no `what` of this farm; the nearest that are."""
-    from core.text import clean, nearest
-
     near = nearest(name, known) or tuple(known[-3:])
     hint = f" There is {', '.join(near)}." if near else ""
     return Problem(f"There is no {what} {clean(name)}.{hint}", "unknown", near)

@@ -2,7 +2,8 @@
 
 A subject is a folder of `core` with a manifest, `SUBJECT`, in its `__init__`, which imports nothing but this module.
 Its parts are modules of that folder: `kinds` (what is written, and what that does to the farm), `lines` (how it is
-said), `rows` (what is to be seen, and what it asks of the morning). A part is imported when it is first wanted.
+said), `rows` (what is to be seen, and what it asks of the morning). How it is shown, its "screen", stands with the
+screens; only its name is known here. A part is imported when it is first wanted.
 """
 
 from __future__ import annotations
@@ -34,6 +35,14 @@ class Subject(NamedTuple):
     "" stands for a line without any verb."""
     begins: tuple[str, ...] = ()
     """What its lines begin with beside the names of its verbs, as it is offered while a line is begun."""
+    commands: Mapping[str, str] = {}
+    """Command of the command line -> its line of help."""
+    view: str = ""
+    """What its view is called on the screen; "" where it has none."""
+    view_key: str = ""
+    """The number that opens the view; "" where only the list of views leads there."""
+    rows: tuple[str, ...] = ()
+    """The sorts of rows that its screen shows: a row is known everywhere by (sort, id...)."""
     asks: tuple[str, ...] = ()
     """The names of what it asks of the morning: `PARTS` of its `asks`."""
     cautions: int = 0

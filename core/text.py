@@ -1,4 +1,4 @@
-"""Text from files and people, made safe before it reaches a terminal; and how a crop is named."""
+"""Text made safe before it reaches a terminal, wrapped, and put in order; and how a crop is named."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ from collections.abc import Iterable
 LONGEST = 400
 """Characters of one typed text that are kept; a note longer than this is refused, not cut."""
 
+PAGE = 78
+"""Characters to a line of a printed page."""
 LONGEST_TYPED = 4_000
 """Characters that may stand in the line being typed: what is too long to be kept stays there to be shortened."""
 
@@ -33,6 +35,36 @@ def is_clean(text: str) -> bool:
 def named(crop: str, variety: str | None, way: str | None = None) -> str:
     """ "strawflower apricot (early)"."""
     return " ".join(filter(None, (crop, variety, f"({way})" if way else None)))
+
+
+def wrap(text: str, width: int = PAGE, *, hang: int | None = None, most: int = 99) -> list[str]:
+    """`text`, cleaned, in lines of `width` characters (10 at the least), `most` of them: text cut off ends in "...".
+
+    What goes on is set in by `hang` characters; by two more than the text itself where None.
+    """
+    text = clean(text)
+    width = max(width, 10)
+    if len(text) <= width:
+        return [text]
+    from textwrap import wrap  # most lines fit
+
+    indent = len(text) - len(text.lstrip()) + 2 if hang is None else hang
+    lines = wrap(text, width, subsequent_indent=" " * indent) or [""]
+    if len(lines) > most:
+        lines[most - 1 :] = [lines[most - 1][: width - 4].rstrip() + " ..."]
+    return lines
+
+
+def wrapped(texts: Iterable[str], width: int = PAGE) -> list[str]:
+    """Each of the texts in lines of `width` characters, what goes on set in by two more."""
+    return [line for text in texts for line in wrap(text, width)]
+
+
+def natural(name: str) -> tuple[str, int, str]:
+    """The key that puts names in the order people count them: "b2" before "b10", "line 2" before "line north"."""
+    letters = name.rstrip("0123456789")
+    digits = name[len(letters) :]
+    return letters, int(digits) if digits else -1, name
 
 
 def nearest(word: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:

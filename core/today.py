@@ -66,8 +66,8 @@ def parts_of(farm: Farm) -> list[Part]:
     return sorted(found, key=lambda one: one.place)
 
 
-def morning(sight: Sight, guard: Guard = UNGUARDED) -> Morning:
-    """What this morning asks."""
+def morning(sight: Sight, guard: Guard = UNGUARDED, clock_problem: Problem | None = None) -> Morning:
+    """What this morning asks; a clock that is plainly wrong stands first among the cautions."""
     failed: list[tuple[str, str]] = []
 
     def guarded(name: str, reckon: Callable[[], T], none: T) -> T:
@@ -87,7 +87,10 @@ def morning(sight: Sight, guard: Guard = UNGUARDED) -> Morning:
         sun_up=guarded("Sunrise", lambda: sun_up(farm, day), ""),
         season=guarded("The frost dates", lambda: season(farm, day), ""),
         weather=guarded("Weather", lambda: readings(farm, day), ""),
-        cautions=tuple(said for one in warning for said in guarded(*_cautions(one, sight), nothing)),
+        cautions=(
+            *([clock_problem.sentence] if clock_problem else ()),
+            *(said for one in warning for said in guarded(*_cautions(one, sight), nothing)),
+        ),
         care=guarded("What wants care", lambda: care(sight), ()),
         first_things=guarded("What to begin with", lambda: tuple(_first_things(farm)), ()),
         parts={one.name: guarded(one.head, partial(_rows, one, sight), ()) for one in parts},

@@ -6,10 +6,9 @@ from datetime import date, timedelta
 from math import pi, sin
 
 from core.beds.kinds import free_feet
-from core.beds.rows import PlantingRow
+from core.beds.rows import PlantingRow, bed_rows
 from core.crops.spacing import feet_for_plants, plants_for_feet
-from core.door import Door
-from core.trays.rows import TrayRow
+from core.trays.rows import TrayRow, tray_rows
 from demo_farm.hand import Lines, Work, clock
 from demo_farm.plan import BREEZY_MPH, FIELD_BEDS, HEAT_F, MARKETS, MONDAY, SATURDAY, SUNDAY, WEDNESDAY
 from demo_farm.tables import CROPS, SOWINGS, USES, on
@@ -43,7 +42,7 @@ def sow(work: Work) -> Lines:
 def harden(work: Work) -> Lines:
     """Step, or hold with its cause: as the program advises. One line for all trays that take a step."""
     stepping = []
-    for row in work.see(Door.trays):
+    for row in work.see(tray_rows):
         is_out = row.state == "hardening"
         is_due = (
             row.harden_in_days is not None and row.harden_in_days <= 0 and row.state not in ("ready", "sown")
@@ -63,7 +62,7 @@ def harden(work: Work) -> Lines:
 
 def tend(work: Work) -> Lines:
     """Count what is up, write losses, prick out, pot on, set out."""
-    for row in work.see(Door.trays):
+    for row in work.see(tray_rows):
         item, sheet, chance = work.sown[row.tray], work.sheet(row.crop, row.way), work.chance
         if row.up is None and sheet.germination_days is not None:
             if row.age_days >= round(chance.between(*sheet.germination_days.value, "up", row.tray)):
@@ -122,7 +121,7 @@ def jobs(work: Work) -> Lines:
         return
     wanted = ("clear",) if weekday == MONDAY else ("net", "pinch")
     coldest = min(work.sky[day - timedelta(n)].low for n in range(14))
-    for row in (row for bed in work.see(Door.beds) if bed.bed in FIELD_BEDS for row in bed.plantings):
+    for row in (row for bed in work.see(bed_rows) if bed.bed in FIELD_BEDS for row in bed.plantings):
         sheet = work.sheet(row.crop, row.way)
         cycle = sheet.life_cycle.value if sheet.life_cycle else ""
         is_for_spring = cycle.startswith("biennial") and not row.last_cut
@@ -140,7 +139,7 @@ def uncover(work: Work) -> Lines:
 
 def cover(work: Work) -> Lines:
     """In the evening, what the page says to cover."""
-    beds = work.see(Door.beds) if work.weather.tonight <= MILD_F else []
+    beds = work.see(bed_rows) if work.weather.tonight <= MILD_F else []
     cold = [bed.bed for bed in beds if any(row.job == "cover tonight" for row in bed.plantings)]
     if cold:
         yield f"cover {' '.join(cold)}"
@@ -160,7 +159,7 @@ def cut(work: Work) -> Lines:
         return
     # on market days the grower is away and the helper cuts, with the netbook in the beds
     work.is_in_field = day.weekday() in MARKETS
-    rows = [row for bed in work.see(Door.beds) for row in bed.plantings if _is_at_stage(work, row)]
+    rows = [row for bed in work.see(bed_rows) for row in bed.plantings if _is_at_stage(work, row)]
     for row, use in sorted(((row, _use(work, row)) for row in rows), key=lambda due: HOUR[due[1]]):
         work.at(HOUR[use])
         # heads that are wired are looked at one by one

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Generator
 from contextlib import suppress
 from datetime import UTC, date, datetime, time, timedelta
+from functools import partial
 from pathlib import Path
 from random import Random
 from typing import Any, TypeVar
@@ -37,7 +38,8 @@ class Work:
         self.chance = Chance(seed)
         self.sky = make_sky(self.chance)
         self.rooms = Rooms(self.sky, self.chance)
-        self.folder, self._ids, self._now = folder, Random(seed), datetime(1970, 1, 1, tzinfo=UTC)
+        self.folder, self._now = folder, datetime(1970, 1, 1, tzinfo=UTC)
+        self._id = partial(Random(seed).getrandbits, 74)
         self._seen: dict[object, Any] = {}
         self.day, self.is_in_field = min(self.sky), False
         self.sown: dict[str, Sowing] = {}  # by tray
@@ -54,9 +56,6 @@ class Work:
     def _tick(self) -> int:
         self._now += timedelta(seconds=41)
         return round(self._now.timestamp() * 1000)
-
-    def _id(self) -> int:
-        return self._ids.getrandbits(74)
 
     def _open(self, device: str) -> Door:
         return Door(Book.open(self.folder, device=device, clock=self._tick, chance=self._id), by=GROWER)
@@ -75,10 +74,10 @@ class Work:
         there = datetime.combine(self.day, time(int(hour), int(hour % 1 * 60)), ZoneInfo(ZONE))
         self._now = max(self._now, there.astimezone(UTC))
 
-    def see(self, page: Callable[[Door], T]) -> T:
+    def see(self, page: Callable[[Farm, date], T]) -> T:
         """What a page of the program shows in the shed, kept until something is written."""
         if page not in self._seen:
-            self._seen[page] = page(self.shed)
+            self._seen[page] = page(self.farm, self.day)
         return self._seen[page]  # type: ignore[no-any-return]
 
     def do(self, lines: Lines, by: str = "") -> None:

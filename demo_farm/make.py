@@ -11,6 +11,8 @@ from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from core.problems import Problem
+from core.weather.station_import import bring_in
 from demo_farm import field, shed, trade
 from demo_farm.air import STATION, days_from, station_lines
 from demo_farm.hand import Lines, Work
@@ -42,7 +44,8 @@ def sit_down(work: Work) -> Lines:
             file = Path(scratch) / f"{STATION}.csv"
             lines = station_lines(STATION_FETCHED[work.day], work.sky, work.chance)
             file.write_text("\n".join(lines) + "\n", encoding="utf-8")
-            work.take(STATION, work.shed.import_weather(file))
+            found = bring_in(work.folder, file, work.day, newest=work.day)
+            work.take(STATION, found if isinstance(found, Problem) else work.shed.record([found[0]]))
     if on(work.day, "sale struck by mistake, and restored"):
         sale = next(entry for entry in work.shed.recent(40) if entry.kind == "sold")
         (strike,) = work.take("strike", work.shed.strike(sale.id))

@@ -9,8 +9,7 @@ DEMO_DAY = date(2026, 6, 23)
 FIRST_DAY = date(2025, 1, 4)
 
 FARM, ZONE = "Hither Fallow", "America/New_York"
-GROWER, HELPER = "MK", "JT"
-SHED, NETBOOK = "shed", "netbook"
+GROWER, HELPER, SHED, NETBOOK = "MK", "JT", "shed", "netbook"
 FIELD_BEDS = tuple(f"b{n}" for n in range(1, 21))
 
 MONDAY, TUESDAY, WEDNESDAY, THURSDAY, FRIDAY, SATURDAY, SUNDAY = range(7)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from datetime import date
 
-from core.boxes.kinds import FREEZE_DAYS, MOTH_FIRST
-from core.door import Door
-from core.drying.rows import ShelfRow
+from core.boxes.kinds import FREEZE_DAYS, MOTH_FIRST, box_rows
+from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import BENCH
-from core.fresh.rows import FreshRow
+from core.fresh.rows import FreshRow, fresh_rows
 from core.pieces.wiring import FRESH_DAYS
 from core.settings.sheets import sheet_bunch
 from core.shed.line_room import FEET_A_BUNCH, feet_taken
+from core.stems.rows import stock_rows
 from demo_farm import plan
 from demo_farm.air import DRY_RATIO, Curve
 from demo_farm.hand import Lines, Work, clock
@@ -60,7 +60,7 @@ def _read(work: Work, hour: float, is_reset: bool = False) -> Lines:
 def fill(work: Work) -> Lines:
     """Noon: what was cut to dry is hung, what was cut to wire is wired as far as the hour goes."""
     too_late = on(work.day, "wired too late")
-    for row in work.see(Door.fresh):
+    for row in work.see(fresh_rows):
         if row.use == "wire" and too_late and row.age_days > FRESH_DAYS:
             yield f"wire {min(row.stems, 20)} {row.lot} 22g anyway"
             yield f"note {row.lot} wired though no longer fresh: {too_late.cause}"
@@ -80,7 +80,7 @@ def fill(work: Work) -> Lines:
 
 def rescue(work: Work) -> Lines:
     """What is unsold and still young enough is hung, where it is worth the room."""
-    for row in work.see(Door.fresh):
+    for row in work.see(fresh_rows):
         is_worth_it = row.status == "rescue" and row.age_days <= 3 and row.stems >= 15
         if is_worth_it and work.chance.happens(0.35, "rescued", row.lot):
             yield from _hang(work, row, plan.EVENING)
@@ -139,17 +139,17 @@ def test_and_box(work: Work) -> Lines:
     day = work.day
     if day.weekday() not in (WEDNESDAY, SATURDAY):
         return
-    for row in work.see(Door.shelf):
+    for row in work.see(shelf_rows):
         if mold := on(day, "mold", row.crop):
             yield f"lost {max(round(row.stems * mold.amount), 1)} mold {row.lot} {row.line}"
-    for row in work.see(Door.shelf):
+    for row in work.see(shelf_rows):
         if row.status in ("test", "overdue") and not on(row.hung_on, "forgotten on its line", row.crop):
             hours = 24 * (day - work.hung[row.lot][0]).days + 4
             snaps = _curve(work, row.lot).ratio(hours) <= DRY_RATIO * 1.05
             if snaps and row.lot in work.marked:
                 yield from _weigh(work, row.lot, 15.4)  # for what it keeps of its weight
             yield f"{'snap' if snaps else 'bends'} {row.lot} {row.line}"
-    for row in work.see(Door.shelf):
+    for row in work.see(shelf_rows):
         if row.status == "dry" and not on(day, "no box for", row.crop):
             yield from _box(work, row)
 
@@ -195,9 +195,9 @@ def clear_bench(work: Work) -> Lines:
 def look(work: Work) -> Lines:
     """Every fourth Saturday into all boxes, in winter into grain heads between too; moth and a short count."""
     day = work.day
-    bunches = (
-        [row for row in work.see(Door.stock) if row.unit == "bunches"] if day.weekday() == SATURDAY else []
-    )
+    if day.weekday() != SATURDAY:
+        return
+    bunches = [row for row in work.see(stock_rows) if row.unit == "bunches"]
     if moth := on(day, "moth"):
         oldest = next(row for row in bunches if row.on_hand > moth.amount)
         yield f"check {oldest.place} moth"
@@ -208,7 +208,7 @@ def look(work: Work) -> Lines:
             yield f"count {row.on_hand + (short.amount if n == 4 else 0):g} bunches {row.lot} {row.place}"
     into_round = (day - ROUND_FROM).days % EVERY_DAYS if day >= ROUND_FROM else 1
     is_grain_only = into_round == EVERY_DAYS // 2 and not 4 <= day.month <= 9
-    rows = work.see(Door.boxes) if into_round == 0 or is_grain_only else []
+    rows = work.see(box_rows) if into_round == 0 or is_grain_only else []
     wanted = [row for row in rows if not is_grain_only or {*row.crops} & {*MOTH_FIRST}]
     if boxes := [row.box for row in wanted if row.stems and not on(day, "not looked into", row.box)]:
         yield f"check {' '.join(boxes)} sound"

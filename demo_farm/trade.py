@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from core.door import Door
 from core.farm import Piece
-from core.fresh.rows import FreshRow
+from core.fresh.rows import FreshRow, fresh_rows
+from core.pieces.bench import bench_rows, making_rows
+from core.stems.rows import stock_rows
 from demo_farm import plan
 from demo_farm.hand import Lines, Work, clock
 from demo_farm.plan import BOUQUETS, FRIDAY, MARKET_MONTHS, MARKETS, MONDAY, SATURDAY
@@ -30,7 +31,7 @@ def cool(work: Work, hour: float = plan.NOON) -> Lines:
 
 
 def _fresh(work: Work) -> list[FreshRow]:
-    return [row for row in work.see(Door.fresh) if row.use == "fresh"]
+    return [row for row in work.see(fresh_rows) if row.use == "fresh"]
 
 
 def sell_fresh(work: Work) -> Lines:
@@ -57,7 +58,7 @@ def sell_dried(work: Work) -> Lines:
     """Saturdays, the oldest boxes first, more of them in fall."""
     day, chance = work.day, work.chance
     if day.weekday() == SATURDAY:
-        boxes = [row for row in work.see(Door.stock) if row.unit == "bunches" and row.on_hand > 0]
+        boxes = [row for row in work.see(stock_rows) if row.unit == "bunches" and row.on_hand > 0]
         for row in boxes[: plan.DRY_SALES[day.month - 1] * 2 : 2]:
             bunches = min(row.on_hand, chance.whole(1, 6, "bunches", row.lot, day))
             who = chance.pick(plan.DRY_BUYERS, "who", row.lot, day)
@@ -66,7 +67,7 @@ def sell_dried(work: Work) -> Lines:
 
 def buy(work: Work) -> Lines:
     """On Saturdays what is at its number to buy again."""
-    for row in work.see(Door.makings) if work.day.weekday() == SATURDAY else ():
+    for row in making_rows(work.farm) if work.day.weekday() == SATURDAY else ():
         if row.status:
             yield f"bought {3 * (row.reorder_at or 0):g} {row.making}"
 
@@ -84,7 +85,7 @@ def make_pieces(work: Work) -> Lines:
 
 def _make(work: Work, *recipes: str, share: float = 1, least: int = 1) -> Lines:
     """The first of the recipes for which there is enough."""
-    can_make = {row.recipe: row for row in work.see(Door.bench).recipes}
+    can_make = {row.recipe: row for row in work.see(bench_rows).recipes}
     for recipe in recipes:
         able, most = int((can_make[recipe].can_make or 0) * share), plan.MOST_AT_ONCE[recipe]
         if able >= least:
@@ -114,6 +115,5 @@ def _wanted(work: Work, piece: Piece) -> tuple[int, str]:
         return chance.whole(4, 9, "bouquets", day) * is_for_sale, MARKETS.get(day.weekday(), "")
     if (piece.made_on, piece.recipe) == plan.ORDERED:
         return piece.on_hand, plan.FLOWER_SHOP
-    is_for_sale = day.weekday() == SATURDAY
-    who = chance.pick(plan.DRY_BUYERS, "who", piece.code, day)
-    return chance.whole(0, 2, "pieces sold", piece.code, day) * is_for_sale, who
+    wanted = chance.whole(0, 2, "pieces sold", piece.code, day) * (day.weekday() == SATURDAY)
+    return wanted, chance.pick(plan.DRY_BUYERS, "who", piece.code, day)

@@ -19,7 +19,7 @@ from core.door import Door, Written
 from core.farm import Farm
 from core.fold import check, fold
 from core.problems import Problem
-from core.today import morning, page
+from core.today import Morning, morning, page
 
 TODAY = date(2026, 6, 23)
 """A Tuesday."""
@@ -275,6 +275,16 @@ def page_of(pencil: Pencil, width: int = 78) -> list[PageLine]:
 def asked_of(pencil: Pencil, part: str) -> tuple[Any, ...]:
     """The rows of one part of its morning page."""
     return morning(Sight(pencil.farm, pencil.today)).parts.get(part, ())
+
+
+def morning_of(door: Door) -> Morning:
+    """The morning page of a book that is open, as data."""
+    return morning(door.sight(), door.guard, door.clock_problem)
+
+
+def page_lines(door: Door, width: int = 78) -> list[PageLine]:
+    """The same as lines."""
+    return page(morning_of(door), door.farm, width, door.guard)
 
 
 # in a folder

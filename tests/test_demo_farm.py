@@ -14,16 +14,24 @@ import pytest
 
 from core.book.book import Book
 from core.book.entry import Entry
+from core.boxes.kinds import box_rows
 from core.crops.library import crop_names
 from core.door import Door
+from core.drying.rows import shelf_rows
 from core.farm import BOX, LINE, Farm
+from core.fresh.rows import fresh_rows
 from core.language.words import COLOURS, SHADES
+from core.pieces.bench import bench_rows
+from core.plans.room_weeks import room_weeks
+from core.plans.rows import plan_rows
 from core.problems import Problem
 from core.settings.sheets import farm_sheet
 from core.shed.air import MOULD_RH
 from core.shed.line_room import feet_taken
-from core.stems.rows import balance
+from core.stems.losses import losses
+from core.stems.rows import balance, stock_rows
 from core.subject import kind_of
+from core.trays.rows import tray_rows
 from demo_farm import plan
 from demo_farm.air import Rooms, make_sky
 from demo_farm.chance import Chance
@@ -31,6 +39,9 @@ from demo_farm.make import READY_MADE, SEED, make
 from demo_farm.open import copy_to
 from demo_farm.plan import DEMO_DAY
 from demo_farm.tables import CROPS, SAID, TROUBLES
+from tests.farms import morning_of
+from tui.subjects.shed import shed_of
+from tui.subjects.weather import tonight_of, weather_of
 
 MAKINGS = {
     "wire 20",
@@ -106,7 +117,7 @@ def test_a_farm_that_is_there_is_not_written_over(tmp_path: Path) -> None:
 
 
 def test_its_ground_is_colder_than_the_station_and_its_nights_are_known(door: Door) -> None:
-    page, night = door.weather(), door.tonight()
+    page, night = weather_of(door), tonight_of(door)
     assert page.odds is not None and page.own_odds is not None
     assert page.ground is not None and page.ground.frost_bias_f is not None
     assert -3 <= page.ground.frost_bias_f <= -1
@@ -146,7 +157,7 @@ def test_two_people_wrote_it_at_two_machines(entries: list[Entry], shipped: Path
 
 
 def test_its_morning_asks_for_something_of_everything(door: Door) -> None:
-    brief = door.morning()
+    brief = morning_of(door)
     asked = ("trays", "beds", "at_stage", "shelf", "fresh")
     assert all(brief.parts[name] for name in asked) and brief.cautions
     assert brief.weather.startswith("low last night") and "forecast tonight" in brief.weather
@@ -170,12 +181,14 @@ def test_strawflower_is_grown_both_ways_and_the_early_one_is_at_stage(door: Door
     out = [p for p in door.farm.plantings.all() if p.way == "early"]
     assert all("2026-03-20" <= p.out_on <= "2026-04-05" for p in out)
     assert all(p.first_cut is not None and "2026-06-13" <= p.first_cut <= "2026-06-27" for p in out)
-    uses = {use for row in door.morning().parts["at_stage"] if row.crop == "strawflower" for use in row.uses}
+    uses = {
+        use for row in morning_of(door).parts["at_stage"] if row.crop == "strawflower" for use in row.uses
+    }
     assert uses == {"fresh", "dry", "wire"}
 
 
 def test_trays_are_on_their_way(door: Door) -> None:
-    rows = {(row.crop, row.state): row for row in door.trays()}
+    rows = {(row.crop, row.state): row for row in tray_rows(door.farm, door.today)}
     assert any(row.state == "hardening" and 0 < row.step < row.steps for row in rows.values())
     assert any(row.state == "ready" for row in rows.values())
     assert ("zinnia", "up") in rows and ("Sweet William", "up") in rows and ("sunflower", "sown") in rows
@@ -219,7 +232,7 @@ def test_every_trouble_of_the_tables_took_place(door: Door, entries: list[Entry]
 
 
 def test_boxes_of_last_year_are_ageing_and_the_makings_count_down(door: Door, entries: list[Entry]) -> None:
-    rows = door.stock()
+    rows = stock_rows(door.farm, door.today)
     assert sum(r.place.startswith(BOX) and r.cut_on < "2026" for r in rows) >= 20
     assert {r.form for r in rows} == {"fresh", "hanging", "dry", "wired"}
     makings = door.farm.makings
@@ -258,15 +271,15 @@ def test_every_name_in_it_is_from_its_own_invented_list(door: Door, entries: lis
 
 
 def test_the_autumn_is_planned_partly_done_partly_behind_and_there_is_room(door: Door) -> None:
-    rows = {(row.crop, row.variety, row.by): row for row in door.plans()}
-    assert len(rows) == len(door.plans()) == 6
+    rows = {(row.crop, row.variety, row.by): row for row in plan_rows(door.farm, door.today)}
+    assert len(rows) == len(plan_rows(door.farm, door.today)) == 6
     statice = rows["statice", "blue", "2026-10-15"]
     assert statice.next == "cut" and statice.set_out is not None and statice.set_out.done_on is not None
     behind = rows["sunflower", "lemon", "2026-08-21"]
     assert behind.next == "drill" and behind.behind > 0
-    (task,) = door.morning().parts["plans"]
+    (task,) = morning_of(door).parts["plans"]
     assert task.plan == behind.plan
-    room = door.room()
+    room = room_weeks(door.farm, door.today)
     assert all(row.total for row in room.rows) and room.shortages == ()
 
 
@@ -300,7 +313,7 @@ def _feet_taken(farm: Farm) -> dict[str, float]:
 
 
 def test_the_shed_warns_of_tonight_and_was_damp_when_the_air_was_close(door: Door) -> None:
-    shed = door.shed()
+    shed = shed_of(door)
     assert shed.air.now.reading is not None and not shed.air.now.is_damp
     assert shed.air.night is not None and shed.air.night.warns
     assert len(shed.wrong) == 1 and shed.wrong[0].startswith("tonight"), shed.wrong
@@ -349,7 +362,7 @@ def test_the_cooler_is_read_about_weekly_and_was_warm_once(entries: list[Entry])
 
 
 def test_bunches_are_weighed_and_the_shelf_shows_lots_with_one_two_three_and_more(door: Door) -> None:
-    shelf = door.shelf()
+    shelf = shelf_rows(door.farm, door.today)
     assert {row.weighings for row in shelf} >= {0, 1, 2, 3, 4}
     assert {row.speaks for row in shelf} >= {"weighings", "handbook and shed air", "snap test"}
     weighed = [lot for lot in door.farm.lots.all() if lot.weighings]
@@ -363,7 +376,7 @@ def test_what_its_weighings_date_is_dry_within_two_days_of_the_truth(door: Door)
     """The truth is the curve that the weights were made from."""
     dated = 0
     rooms = Rooms(make_sky(Chance(SEED)), Chance(SEED))
-    for row in door.shelf():
+    for row in shelf_rows(door.farm, door.today):
         lot = door.farm.lots.get(row.lot)
         if lot is None or row.speaks != "weighings":
             continue
@@ -381,7 +394,7 @@ def test_what_its_weighings_date_is_dry_within_two_days_of_the_truth(door: Door)
 
 
 def test_the_buckets_show_a_mix(door: Door) -> None:
-    rows = door.fresh()
+    rows = fresh_rows(door.farm, door.today, door.clock)
     assert {row.status for row in rows} >= {"fresh", "sell", "rescue", "hang", "wire"}
     assert {row.place for row in rows} == {"bucket", "cooler"}
     assert 1 <= sum(row.status == "rescue" for row in rows) <= 3
@@ -398,7 +411,7 @@ def test_what_was_not_sold_by_noon_stands_in_the_cooler_and_is_sold_from_there_b
 
 
 def test_what_was_cut_too_late_is_lost_more_often(door: Door) -> None:
-    found = door.losses()
+    found = losses(door.farm, door.today)
     assert not isinstance(found, Problem)
     rows = {(row.crop, row.stage, row.cause): row for row in found.stages}
     for crop, cause in (("strawflower", "blown"), ("larkspur", "shatter")):
@@ -418,11 +431,11 @@ def test_boxes_are_looked_into_one_had_moth_one_was_damp_one_stands_in_the_light
     (moth,) = (row for row in TROUBLES if row.what == "moth")
     assert treated.treated == [[moth.day, "frozen", 7]]
     assert [r for _, r in treated.checks if r == "moth"] and treated.checks[-1][1] == "sound"
-    rows = door.boxes()
+    rows = box_rows(door.farm, door.today)
     assert all(row.where for row in rows)
     assert sum(row.light is True and row.stems > 0 for row in rows) == 1
     assert 2 <= sum(row.ask == "look" for row in rows) <= 4
-    assert {row.grade for row in door.stock()} == {None, "first", "second"}
+    assert {row.grade for row in stock_rows(door.farm, door.today)} == {None, "first", "second"}
 
 
 # the bench
@@ -435,13 +448,15 @@ def test_pieces_are_made_sold_and_once_broken_and_some_are_on_hand(door: Door, e
     assert {p.recipe for p in pieces} & set(plan.BOUQUETS)
     assert all(p.count == p.on_hand + p.sold + sum(p.lost.values()) for p in pieces)
     assert sum(p.lost.get("broken", 0) for p in pieces) == 1
-    assert {row.sort for row in door.bench().pieces} >= {"crown", "bouquet"}
+    assert {row.sort for row in bench_rows(door.farm, door.today).pieces} >= {"crown", "bouquet"}
     assert not any(e.kind == "used" and e.fields.get("purpose") == "wreaths" for e in entries)
     for piece in pieces:
         assert piece.stems and piece.minutes, piece.code
 
 
 def test_one_making_is_to_be_bought_again(door: Door) -> None:
-    assert [(row.making, row.status) for row in door.bench().makings if row.status] == [("wire 26", "buy")]
+    assert [(row.making, row.status) for row in bench_rows(door.farm, door.today).makings if row.status] == [
+        ("wire 26", "buy")
+    ]
     assert door.farm.settings["wire"] == "SWG"
     assert set(door.farm.reorder) == MAKINGS

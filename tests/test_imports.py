@@ -5,11 +5,16 @@ from __future__ import annotations
 import pkgutil
 import subprocess
 import sys
+from importlib import import_module
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
 
 import core
+from core.subject import subjects
+from tui.reckon import CALCULATIONS
+from tui.registry import command, commands, row_sort, view_class, views
 
 SCREEN = ("textual", "rich")
 HEAVY = (*SCREEN, "pendulum", "tinydb", "hypothesis", "asyncio")
@@ -51,3 +56,52 @@ def test_printing_loads_no_screen_and_nothing_heavy(farm: Path, verb: str) -> No
 def test_writing_a_line_loads_no_screen(farm: Path) -> None:
     code = f"from tui.cli import main; assert main(['--farm', {str(farm)!r}, 'write', 'low', '41']) == 0"
     assert not _loaded(code) & set(HEAVY)
+
+
+PARTS = ("kinds", "lines", "rows")
+
+
+def _parts_loaded(*args: str) -> set[str]:
+    """Modules of subjects, and of their screens, that a command loads beyond the manifests."""
+    code = (
+        "import sys; from tui.cli import main; from core.subject import subjects\n"
+        "assert main(sys.argv[1:]) == 0\n"
+        "mine = tuple(s.home + '.' for s in subjects()) + ('tui.subjects.', 'tui.views.')\n"
+        "print('\\nPARTS', *sorted(m for m in sys.modules if m.startswith(mine)))"
+    )
+    done = subprocess.run([sys.executable, "-c", code, *args], capture_output=True, text=True, check=True)
+    return set(done.stdout.rsplit("PARTS", 1)[1].split())
+
+
+def test_the_help_reads_manifests_and_loads_no_part_of_any_subject() -> None:
+    assert _parts_loaded("--help") == set()
+
+
+def test_the_morning_page_reads_no_lines_and_loads_no_screen_of_a_subject(farm: Path) -> None:
+    loaded = _parts_loaded("--farm", str(farm), "today")
+    assert {name for name in loaded if name.endswith("lines") or name.startswith("tui.")} == set()
+
+
+def test_writing_a_low_loads_the_lines_of_the_weather_alone(farm: Path) -> None:
+    loaded = _parts_loaded("--farm", str(farm), "write", "low", "41")
+    assert {name for name in loaded if name.endswith("lines") or name.startswith("tui.")} == {
+        "core.weather.lines"
+    }
+
+
+def test_a_command_loads_its_own_screen_and_what_that_shows(farm: Path) -> None:
+    loaded = _parts_loaded("--farm", str(farm), "trays")
+    assert {name for name in loaded if name.startswith("tui.subjects.")} == {"tui.subjects.trays"}
+
+
+def test_every_part_of_every_subject_can_be_loaded() -> None:
+    """What is loaded only when it is used would hide a broken import until then."""
+    for listed in (*commands().values(), *CALCULATIONS):
+        assert command(listed).run
+    for name in views():
+        assert view_class(name)
+    for subject in subjects():
+        assert [row_sort(name).name for name in subject.rows] == list(subject.rows)
+        for part in PARTS:
+            if find_spec(f"{subject.home}.{part}"):
+                import_module(f"{subject.home}.{part}")

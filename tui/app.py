@@ -9,15 +9,12 @@ from textual.events import Event, Paste
 
 from core.book import drafts
 from core.problems import Problem, ShedbookError
-from tui.doorway import close_door
-from tui.keys import row_key
-from tui.lines import LINES, Ask, Typed
+from tui.cli_session import close_door
 from tui.messages import LineTyped
 from tui.pasting import Pasting
-from tui.rows import Row
-from tui.shell import PAGES, Create, Shell
-from tui.views.cut import Cut
-from tui.views.view import View
+from tui.registry import PAGES
+from tui.row_keys import Ask, Row, Typed
+from tui.shell import Create, Shell
 from tui.widgets.status_line import quiet_line
 
 if TYPE_CHECKING:
@@ -25,18 +22,6 @@ if TYPE_CHECKING:
 
     from core.door import Door, Written
     from core.undoing import LastLine
-
-GOES_TO = {
-    "tray": "trays",
-    "planting": "beds",
-    "hanging": "shelf",
-    "fresh": "buckets",
-    "planned": "plan",
-    "box": "stock",
-}
-"""Where Enter on a line of the brief leads."""
-LOTS = ("hanging", "fresh", "stock")
-"""Rows that speak of one lot: Enter opens its page."""
 
 
 class ShedApp(Shell):
@@ -60,7 +45,7 @@ class ShedApp(Shell):
 
     def action_show(self, name: str) -> None:
         super().action_show(name)
-        if isinstance(self.view, Cut):
+        if self.view.TYPES:
             self.on_line_typed(LineTyped(self.entry.value))
 
     def begin(self) -> None:
@@ -90,9 +75,8 @@ class ShedApp(Shell):
             self.status.tell("not written", result.sentence, "refused")
             return False
         self.tell_written(result)
-        if isinstance(self.view, Cut) and any(e.kind == "cut" for e in result.entries):
-            self.view.listing.edge(-1)  # a number alone now repeats this one
-            self.pane.paint()
+        self.view.written(result.entries)
+        self.pane.paint()
         self._back_up()
         return True
 
@@ -133,7 +117,7 @@ class ShedApp(Shell):
         if not line:
             self.leave_entry()
             self.pasting.next()
-        elif self.write(line + self._again(text)):
+        elif self.write(line + self.view.again(text)):
             self.entry.done(line)
             if self.back_to:
                 self.leave_entry()
@@ -152,7 +136,7 @@ class ShedApp(Shell):
         if text == self.mending and text:
             return
         self.mending = ""
-        again = self._again(text)
+        again = self.view.again(text)
         meant = self.door.complete(text + again)
         self.entry.ghost(again or meant.ghost)
         if text.strip():
@@ -161,19 +145,12 @@ class ShedApp(Shell):
         elif self.reading:
             self.status.put([])
             self.reading = False
-        if isinstance(self.view, Cut):
-            self.view.typed = (meant.crop, meant.use) if meant.crop and meant.use else None
+        if self.view.look_at(self.door, text, meant):
             self.pane.paint()
-        elif self.view.look_at(self.door, text):
-            self.pane.paint()
-
-    def _again(self, text: str) -> str:
-        """In Cut, what a number alone needs to repeat the chosen cut."""
-        return self.view.again(text) if isinstance(self.view, Cut) else ""
 
     def arrow(self, step: int) -> None:
-        """Up or down in the entry line: earlier lines, or in Cut the cut to repeat."""
-        if self.open_view == "cut":
+        """Up or down in the entry line: earlier lines, or where the view is there to be typed in, its rows."""
+        if self.view.TYPES and self.questions is None:
             self.pane.move("move", step)
             self.on_line_typed(LineTyped(self.entry.value))
         else:
@@ -210,40 +187,42 @@ class ShedApp(Shell):
     def action_row(self, letter: str) -> None:
         """Do what a letter does on the row under the cursor."""
         row = self.view.listing.row
-        key = row_key(row.kind, letter) if row else None
+        key = next((k for k in row.keys if letter in k.keys), None) if row else None
         if row is None or key is None:
             return
-        typed = LINES[row.kind, key.id](row.value)
+        typed = key.line(row.value)
         if isinstance(typed, Ask):
             self.status.ask(typed, self.write)
         else:
             self.put(typed)
 
     def action_enter(self) -> None:
-        """Enter on a row: in Today go to what it speaks of; the page of a lot; elsewhere the entry line."""
+        """Enter on a row: where the row leads to; the page of what it speaks of; elsewhere the entry line."""
         if self.questions is not None or self.open_view == "help":
             return
         row = self.view.listing.row
-        if row is not None and self.open_view == "today":
-            self._go_to(row)
-        elif row is not None and row.kind in LOTS and self.open_view != "lot":
-            page = self._page("lot")
-            page.code = row.value.lot  # type: ignore[attr-defined]
-            self.open_page("lot", page)
+        if row is not None and row.goes:
+            self._go_to(row, row.goes)
+        elif row is not None and row.sort and row.sort.page and row.sort.page != self.open_view:
+            self._open_page(row.sort.page, row)
         else:
             self.action_write()
 
-    def _go_to(self, row: Row) -> None:
-        if row.kind == "to write":
-            self.put(Typed(row.value))
-        elif row.kind == "to cut":
-            self.put(LINES["to cut", "cut"](row.value))  # type: ignore[arg-type]
-        elif row.kind == "group":
-            self.action_show(row.value)
-        elif row.kind in GOES_TO:
-            self.action_show(GOES_TO[row.kind])
-            self.view.listing.choose(row.key.partition(" ")[2])
+    def _go_to(self, row: Row, goes: str | Typed) -> None:
+        if isinstance(goes, Typed):
+            self.put(goes)
+            return
+        self.action_show(goes)
+        if self.view.listing.choose(row.id):
             self.pane.paint()
+
+    def _open_page(self, name: str, row: Row | None = None) -> None:
+        """Open a page over the view that is open; of a row, where it speaks of one."""
+        before = self.open_view
+        page = self.bring(name)
+        self.open_view = before
+        page.speak_of(before, row)
+        self.open_page(name, page)
 
     def action_write(self, anywhere: bool = False) -> None:
         if self.questions is not None:
@@ -283,16 +262,14 @@ class ShedApp(Shell):
         if self.open_view == "help":
             self.go_back()
         elif self.questions is None:
-            page = self._page("help")
-            page.about = self.open_view  # type: ignore[attr-defined]
-            self.open_page("help", page)
+            self._open_page("help")
 
-    def _page(self, name: str) -> View:
-        """A page, made now if it never was; the open view stays the open one."""
-        before = self.open_view
-        page = self.bring(name)
-        self.open_view = before
-        return page
+    def action_views(self, anywhere: bool = False) -> None:
+        """The list of all views; again, or Esc, goes back."""
+        if self.open_view == "views":
+            self.go_back()
+        elif self.questions is None:
+            self._open_page("views")
 
     async def action_back(self) -> None:
         """Esc: out of the entry line, or back from a page."""

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from datetime import date
 
+from core.text import clean
+
 _LONGEST = 40
 
 
@@ -69,6 +71,4 @@ def number(text: str) -> float:
 
 
 def _shown(text: str) -> str:
-    from core.text import clean
-
     return clean(text)[:_LONGEST]

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from core.problems import Problem, ShedbookError
 from tui.views.first_run import QUESTIONS, FirstRun, lines_of
+from tui.widgets.entry_line import HINT
 
 if TYPE_CHECKING:
     from tui.shell import Shell
@@ -79,8 +80,6 @@ class FirstQuestions:
         return ""
 
     def _end(self) -> None:
-        from tui.widgets.entry_line import HINT
-
         self._app.ask("write:")
         self._app.entry.placeholder = HINT
         self._app.begin()

@@ -1,10 +1,13 @@
-"""The key table as the toolkit wants it, and which keys are text while a line is typed."""
+"""The keys as the toolkit wants them, and which of them are text while a line is typed."""
 
 from __future__ import annotations
 
+from string import ascii_lowercase
+
 from textual.binding import Binding, BindingType
 
-from tui.keys import EVERYWHERE, LETTERS
+from tui.keys import EVERYWHERE
+from tui.registry import NUMBER_KEYS
 
 MOVES = {
     "up": ("move", -1),
@@ -15,14 +18,15 @@ MOVES = {
     "home": ("edge", -1),
     "end": ("edge", 1),
 }
-LISTING = {"move", "show", "write", "undo", "help", "quit", "row", "enter"}
+LISTING = {"move", "number", "views", "write", "undo", "help", "quit", "row", "enter"}
 """Actions whose plain keys are text while the entry line has the focus."""
 
 
 def bindings() -> list[BindingType]:
     """All with priority: a key is done with before the next is looked at, so that a burst keeps its order.
 
-    Those with ctrl or F work while the entry line has the focus; the others are text there (`check_action`).
+    Those with ctrl or F work while the entry line has the focus; the others are text there (`check_action`). Every
+    letter that has no meaning everywhere may have one on some row.
     """
     found: list[BindingType] = [
         Binding("escape,shift+tab", "back", show=False, priority=True),
@@ -30,10 +34,12 @@ def bindings() -> list[BindingType]:
         Binding("tab", "write", show=False, priority=True),
     ]
     found += [Binding(key, f"move{move}", show=False, priority=True) for key, move in MOVES.items()]
-    found += [Binding(letter, f"row('{letter}')", show=False, priority=True) for letter in LETTERS]
-    for key in EVERYWHERE:
-        name, _, view = key.id.partition(".")
-        for k in key.keys:
-            action = f"show('{view}')" if view else f"{name}({len(k) > 1 and k[0] in 'cf'})"
-            found.append(Binding(k, action, show=False, priority=True))
+    found += [Binding(key, f"number('{key}')", show=False, priority=True) for key in NUMBER_KEYS]
+    everywhere = {k: key.id for key in EVERYWHERE for k in key.keys}
+    for letter in ascii_lowercase:
+        if letter not in everywhere:
+            found.append(Binding(letter, f"row('{letter}')", show=False, priority=True))
+    for k, name in everywhere.items():
+        anywhere = k.startswith("ctrl+") or k == "f1"
+        found.append(Binding(k, f"{name}({anywhere})", show=False, priority=True))
     return found

@@ -1,28 +1,29 @@
-"""What every calculation of `shedbook reckon` shares: its options, and how its answer is told."""
+"""What every calculation of `shedbook reckon` shares: what it may be asked, and how its answer is told."""
 
 from __future__ import annotations
 
-import argparse
-from argparse import Namespace
+import re
+from argparse import ArgumentParser, Namespace
 from collections.abc import Iterable, Mapping
-from typing import Any, TypeAlias
+from typing import Any
 
+from core.text import wrapped
 from tui import out
-from tui.wrapping import wrapped
+from tui.command import Command, Options, Run
 
-Parsers: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
-"""Where calculations are added: under the verb `reckon`."""
+_BELOW_ZERO = re.compile(r"-(\d+(\.\d*)?|\.\d+)[CFcf]?$")
 
 
-def add_calculation(
-    what: Parsers, name: str, says: str, *, why: str = "the formula and its source", **settings: Any
-) -> argparse.ArgumentParser:
-    """The parser of one calculation, run by the function `reckon_NAME`; `settings` are argparse's own."""
-    made = what.add_parser(name, help=says, description=says[0].upper() + says[1:] + ".", **settings)
-    made.set_defaults(verb="reckon_" + name.replace("-", "_"))
-    made.add_argument("--json", action="store_true", help="print JSON")
-    made.add_argument("--why", action="store_true", help=why)
-    return made
+def calculation(
+    run: Run, options: Options, *, shared: bool = True, why: str = "the formula and its source"
+) -> Command:
+    """A calculation as a command that can say why; `shared` whether it takes the options of every command."""
+    return Command(run, options, shared=shared, why=why)
+
+
+def takes_degrees(parser: ArgumentParser) -> None:
+    """Let "-2C" be a value: argparse takes it for an option, though it takes "-2" for a number."""
+    parser._negative_number_matcher = _BELOW_ZERO
 
 
 def tell(args: Namespace, value: Mapping[str, Any], lines: Iterable[str], because: Iterable[str]) -> int:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tui.rows import Row
+from tui.row_keys import Row, RowId
 
 
 class Listing:
-    """Rows, a cursor that rests on those with a key, and the first row seen.
+    """Rows, a cursor that rests on those with an id, and the first row seen.
 
     A list without any such row is scrolled instead. `page` is how many rows are seen at once.
     """
@@ -32,12 +32,12 @@ class Listing:
         return f" {self.top + 1}-{min(self.top + self.page, len(self.rows))} of {len(self.rows)}"
 
     def put(self, rows: Sequence[Row]) -> None:
-        """New rows: the cursor stays on its row by its key, on the same line, or comes to the nearest."""
-        held = self.row.key if self.row else ""
-        keys = [row.key for row in rows]
+        """New rows: the cursor stays on its row by its id, on the same line, or comes to the nearest."""
+        held = self.row.id if self.row else ()
+        ids = [row.id for row in rows]
         before = self.cursor
         self.rows = tuple(rows)
-        self.cursor = keys.index(held) if held and held in keys else self._nearest(max(before, 0))
+        self.cursor = ids.index(held) if held and held in ids else self._nearest(max(before, 0))
         if before >= 0 and self.top:
             self.top += self.cursor - before
         self._clamp()
@@ -50,19 +50,19 @@ class Listing:
         if was_seen:
             self._into_view()
 
-    def choose(self, key: str) -> bool:
-        """Put the cursor on the row with that key; whether there is one."""
+    def choose(self, row_id: RowId) -> bool:
+        """Put the cursor on the row of that id; whether there is one."""
         for i, row in enumerate(self.rows):
-            if row.key == key:
+            if row.id == row_id:
                 self.cursor = i
                 self._into_view()
                 return True
         return False
 
     def move(self, step: int) -> None:
-        """To the next row that has a key; where there is none, what lies beyond is scrolled into view."""
+        """To the next row that has an id; where there is none, what lies beyond is scrolled into view."""
         i = self.cursor + step
-        while self.cursor >= 0 and 0 <= i < len(self.rows) and not self.rows[i].key:
+        while self.cursor >= 0 and 0 <= i < len(self.rows) and not self.rows[i].id:
             i += step
         if self.cursor >= 0 and 0 <= i < len(self.rows):
             self.cursor = i
@@ -83,7 +83,7 @@ class Listing:
                 self.cursor = self._nearest(wanted)
                 self._into_view()
                 return
-            seen = [n for n in range(self.top, min(self.top + self.page, len(self.rows))) if self.rows[n].key]
+            seen = [n for n in range(self.top, min(self.top + self.page, len(self.rows))) if self.rows[n].id]
             self.cursor = min(seen, key=lambda n: abs(n - wanted)) if seen else self.cursor
 
     def edge(self, side: int) -> None:
@@ -95,7 +95,7 @@ class Listing:
 
     def _nearest(self, i: int) -> int:
         """The row nearest to `i` that the cursor may rest on, -1 where there is none."""
-        may = [n for n, row in enumerate(self.rows) if row.key]
+        may = [n for n, row in enumerate(self.rows) if row.id]
         return min(may, key=lambda n: abs(n - i)) if may else -1
 
     def _seen(self) -> bool:

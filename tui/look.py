@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 
+from rich.cells import cell_len
 from rich.segment import Segment
 from rich.style import Style
 from textual.color import Color
@@ -54,8 +55,6 @@ class Encodable(LineFilter):
         return [s if s.text.isascii() else Segment(self._plain(s.text), s.style, s.control) for s in segments]
 
     def _plain(self, text: str) -> str:
-        from rich.cells import cell_len
-
         return "".join(c if self._has(c) else "?" * cell_len(c) for c in text)
 
     def _has(self, character: str) -> bool:

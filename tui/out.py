@@ -5,11 +5,12 @@ from __future__ import annotations
 import errno
 import os
 import sys
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from datetime import date
 from math import isfinite
 from pathlib import Path
+from time import monotonic
 from typing import Any, TextIO
 
 from core.problems import Problem
@@ -136,13 +137,6 @@ def rows(values: Iterable[Any], **more: Any) -> None:
     as_json({"rows": list(values), **more})
 
 
-def csv(heads: Sequence[str], cells: Iterable[Sequence[object]]) -> None:
-    """Print a table for a spreadsheet (RFC 4180)."""
-    from core.exports.csv import csv_text
-
-    text(csv_text(heads, cells))
-
-
 def _plain(value: Any) -> Any:
     """As dicts, lists, text and numbers."""
     names = getattr(value, "_fields", None) or getattr(value, "__dataclass_fields__", None)
@@ -169,8 +163,6 @@ def progress(what: str = "the book") -> Callable[[float], None] | None:
     """Shows on a terminal how far a long reading of `what` has come, from the second second on; nothing elsewhere."""
     if sys.stderr is None or not sys.stderr.isatty():
         return None
-    from time import monotonic
-
     begun = monotonic()
     shown = False
 

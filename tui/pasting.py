@@ -8,7 +8,7 @@ from core.book import drafts
 from core.problems import Problem, ShedbookError
 from core.text import LONGEST_TYPED, clean
 from core.units import plural
-from tui.lines import Ask
+from tui.row_keys import Ask
 
 if TYPE_CHECKING:
     from pathlib import Path

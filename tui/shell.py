@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import suppress
-from importlib import import_module
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
@@ -21,8 +20,10 @@ from tui import look
 from tui.bindings import LISTING, bindings
 from tui.driver import TerminalDriver
 from tui.escapes import keys_in, tell_escapes_apart
-from tui.keys import VIEWS
+from tui.keys import ENTRY, QUESTION
 from tui.messages import PaneResized, RowMoved
+from tui.registry import PAGES, view_class, views
+from tui.signals import end_on_signals
 from tui.views.view import View
 from tui.widgets.entry_line import EntryLine
 from tui.widgets.frame import Frame
@@ -41,11 +42,6 @@ if TYPE_CHECKING:
 
 Create = Callable[[str], "Door"]
 """Makes the farm for a person of these initials ("" where none were said)."""
-
-PAGES = ("help", "lot")
-"""Pages that open over a view and go back to it."""
-VIEW_CLASSES = {**{name: name.capitalize() for name in (*VIEWS, *PAGES)}, "first_run": "FirstRun"}
-
 
 DAY_FROM = 60
 """Columns from which the day stands before the entry line."""
@@ -100,12 +96,10 @@ class Shell(App[int]):
         yield self.key_line
 
     def on_mount(self) -> None:
-        from tui.signals import end_on_signals
-
         end_on_signals(self.leave)
         self.ask("write:")
         if self.farm_door is None or not self.door.farm.count:
-            from tui.asking import FirstQuestions
+            from tui.asking import FirstQuestions  # asked once in the life of a farm
 
             self.questions = FirstQuestions(self)
             self.questions.begin()
@@ -130,7 +124,7 @@ class Shell(App[int]):
         self.call_after_refresh(self._follow)
 
     def _follow(self) -> None:
-        from tui.following import Following
+        from tui.following import Following  # after the first paint
 
         self.following = Following(self, self.folder, self.others_wrote, self.new_day)
 
@@ -149,8 +143,7 @@ class Shell(App[int]):
     def bring(self, name: str) -> View:
         """Make a view the open one, made now if it never was."""
         if name not in self.views:
-            made = getattr(import_module(f"tui.views.{name}"), VIEW_CLASSES[name])
-            self.views[name] = made(self.rule)
+            self.views[name] = view_class(name)(self.rule)
         self.open_view = name
         self._give_room(self.view)
         return self.view
@@ -170,6 +163,12 @@ class Shell(App[int]):
         self.pane.show(view)
         self.give_keys(to_entry=view.TYPES)
         self._show_top()
+
+    def action_number(self, key: str) -> None:
+        """Open the view with that number."""
+        for name, view in views().items():
+            if view.key == key:
+                self.action_show(name)
 
     def open_page(self, name: str, view: View) -> None:
         """Show a page over the open view."""
@@ -268,10 +267,12 @@ class Shell(App[int]):
 
     def _show_keys(self) -> None:
         if self.questions is not None:
-            self.key_line.tell("question")
-            return
-        row = self.view.listing.row if self.open_view != "help" else None
-        self.key_line.tell(row.kind if row else None, entry=self.focused is self.entry)
+            self.key_line.tell_all(QUESTION)
+        elif self.focused is self.entry:
+            self.key_line.tell_all(ENTRY)
+        else:
+            row = self.view.listing.row
+            self.key_line.tell(row.keys if row else ())
 
     # the end
 

@@ -18,6 +18,10 @@ SUBJECT = Subject(
     },
     loose={"bed": ("bed",)},
     begins=("bed",),
+    commands={"beds": "beds, what stands in them and what it needs"},
+    view="Beds",
+    view_key="3",
+    rows=("planting", "bed"),
     asks=("beds",),
     keeps=("plantings",),
 )

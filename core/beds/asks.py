@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from core.asks import PageLine, Part, Sight, item
-from core.beds.rows import BedRow, bed_rows
+from core.beds.rows import BedRow, Job, bed_rows
 
 
 class BedTask(NamedTuple):
@@ -14,7 +14,7 @@ class BedTask(NamedTuple):
 
     bed: str
     crop: str
-    job: str
+    job: Job
     because: str
     planting: str
     """The code of what stands there and is to be worked on."""

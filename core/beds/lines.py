@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from core.book.entry import Draft
 from core.codes import LOT, PLANTING, canonical, next_code
+from core.crops.spacing import feet_for_plants
 from core.farm import Farm, Tray
 from core.language.crops import need_crop, take_crop, take_variety, take_way
 from core.language.line import Line, Reading, Refused, whole
@@ -75,8 +76,6 @@ def set_out(line: Line) -> Reading:
 
 def _feet_for(line: Line, tray: Tray, bed: str, plants: int) -> Number:
     """The feet that the plants take at the crop's spacing in a bed of that width."""
-    from core.crops.spacing import feet_for_plants
-
     sheet = farm_sheet(line.farm, tray.crop, tray.way)
     if sheet is None or sheet.spacing_in is None or sheet.spacing_in.value <= 0:
         raise Refused(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, timedelta
-from typing import NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.beds.kinds import free_feet
 from core.crops.calendar import Window, crop_dates, cutting_ends
@@ -13,7 +13,11 @@ from core.farm import Bed, Farm, Planting
 from core.places import standing
 from core.problems import Problem
 from core.settings.sheets import farm_sheet, frosts, season_year
+from core.text import natural
 from core.units import short_day
+
+Job: TypeAlias = Literal["", "cover tonight", "net", "pinch", "cut", "clear"]
+"""What a planting needs next."""
 
 PINCH_DAYS = 21
 """Days after setting out when most are about 12 in tall, the height to pinch at [S44]; the days are common practice."""
@@ -40,7 +44,7 @@ class PlantingRow(NamedTuple):
     plants: int | None
     since: str
     age_days: int
-    job: str
+    job: Job
     job_on: str | None
     due: bool
     at_stage: tuple[str, ...]
@@ -75,13 +79,7 @@ def bed_rows(farm: Farm, day: date, by_warmth: ByWarmth | None = None) -> list[B
 
     `by_warmth` reckons a first cut from heat units, for crops whose sheet has them.
     """
-    return [_bed_row(farm, farm.beds[code], day, by_warmth) for code in sorted(farm.beds, key=_natural)]
-
-
-def _natural(code: str) -> tuple[str, int, str]:
-    letters = code.rstrip("0123456789")
-    digits = code[len(letters) :]
-    return (letters, int(digits) if digits else -1, code)
+    return [_bed_row(farm, farm.beds[code], day, by_warmth) for code in sorted(farm.beds, key=natural)]
 
 
 def _bed_row(farm: Farm, bed: Bed, day: date, by_warmth: ByWarmth | None) -> BedRow:
@@ -218,14 +216,14 @@ def _next_job(
     cut_from: date | None,
     cut_to: date | None,
     tonight: float | None,
-) -> tuple[str, date | None, str]:
+) -> tuple[Job, date | None, str]:
     """(job, day for it, why): frost first, then what is due, then what comes next."""
     if sheet is None:
         return "", None, ""
     low = bears_f(sheet)
     if tonight is not None and low is not None and not bed.covered_on and tonight <= low + GROUND_COLDER_F:
         return "cover tonight", day, f"forecast {tonight:g} F; it bears {low:g} F once hardened"
-    jobs: list[tuple[date, str, str]] = []
+    jobs: list[tuple[date, Job, str]] = []
     if planting.last_cut is None:
         if _wanted(sheet.netting) and "netted" not in planting.jobs:
             jobs.append((out + timedelta(days=NET_DAYS), "net", "late nets bend stems (common practice)"))

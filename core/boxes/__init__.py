@@ -13,6 +13,7 @@ SUBJECT = Subject(
     },
     loose={"box": ("box",), "where": ("box",)},
     begins=("box",),
+    rows=("box",),
     asks=("boxes",),
     keeps=("lots", "boxes"),
 )

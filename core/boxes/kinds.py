@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry
 from core.drying.weighing import note_dry, tests_of
@@ -23,8 +23,11 @@ from core.stems.kinds import (
     put,
     take,
 )
-from core.text import clean
+from core.text import clean, natural
 from core.units import dated_text, plural
+
+BoxAsk: TypeAlias = Literal["", "treat", "dry", "close", "look"]
+"""What a box asks for: see `ASKS`."""
 
 BOX_RESULTS = ("sound", "moth", "damp", "mice")
 """What a look into a box may find."""
@@ -86,7 +89,7 @@ class BoxRow(NamedTuple):
     last_result: str | None
     treated: str | None
     next_check: str | None
-    ask: str
+    ask: BoxAsk
     says: str
     care: str
     because: str
@@ -100,13 +103,7 @@ def box_rows(farm: Farm, day: date) -> list[BoxRow]:
             if place.startswith(BOX):
                 held.setdefault(place, []).append((lot, holding))
     rows = [_row(farm.boxes.get(name) or Box(name), inside, day) for name, inside in held.items()]
-    return sorted(rows, key=lambda r: box_order(r.box))
-
-
-def box_order(box: str) -> tuple[int, str]:
-    """Boxes with a number first, by it; then the others by name."""
-    word = box.removeprefix(BOX)
-    return (int(word), "") if word.isdecimal() else (1_000_000, word)
+    return sorted(rows, key=lambda r: natural(r.box))
 
 
 def _row(box: Box, inside: list[tuple[Lot, Holding]], day: date) -> BoxRow:
@@ -159,7 +156,7 @@ def _next_check(box: Box, inside: list[tuple[Lot, Holding]], crops: tuple[str, .
     return begun + timedelta(days=every), f"{why} (common practice)"
 
 
-def _asks(box: Box, next_check: date, why: str, day: date) -> tuple[str, str]:
+def _asks(box: Box, next_check: date, why: str, day: date) -> tuple[BoxAsk, str]:
     """(word of `ASKS` or "", because)."""
     on, result = box.checks[-1] if box.checks else ("", "")
     if result == MOTH:
@@ -193,7 +190,7 @@ def treatment_text(on: str, how: str, days: float) -> str:
 def known_boxes(farm: Farm) -> list[str]:
     """Every box that was described or holds something, by its number."""
     held = {place for lot in farm.lots.live() for place in lot.holdings if place.startswith(BOX)}
-    return sorted(held | set(farm.boxes), key=box_order)
+    return sorted(held | set(farm.boxes), key=natural)
 
 
 def _check_box(farm: Farm, draft: Draft) -> Problem | None:

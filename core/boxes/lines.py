@@ -14,6 +14,7 @@ from core.language.offers import has_code, lots_where, places, words
 from core.language.tokens import Number, Token, times
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word
 from core.language.words import FILLERS
+from core.pieces.taking import has_snapped
 from core.places import in_place, places_of
 from core.settings.sheets import sheet_bunch
 
@@ -208,9 +209,6 @@ def box(line: Line) -> Reading:
 
 def _remark_on_boxing(line: Line, lot: Lot, source: str, into: str) -> None:
     """What had better be seen to first: a stem that has not snapped, a box found damp or with moth."""
-    from core.boxes.kinds import box_rows
-    from core.pieces.taking import has_snapped
-
     if source.startswith(LINE) and not has_snapped(lot, source):
         line.remark(
             f"no stem of it has snapped yet: what is boxed damp moulds ('snap {lot.code}' when it does)"

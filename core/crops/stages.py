@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from core.crops.sheet import Figure, Sheet
+from core.text import wrapped
 
 WIDEST = 76
 """Columns a line of a card may take: it stands in a frame on an 80-column screen."""
@@ -115,6 +116,4 @@ def _sentence(parts: Iterable[str]) -> str:
 
 
 def _lines(sentences: Iterable[str]) -> tuple[str, ...]:
-    from textwrap import wrap
-
-    return tuple(line for text in sentences for line in wrap(text, WIDEST, subsequent_indent="  "))
+    return tuple(wrapped(filter(None, sentences), WIDEST))

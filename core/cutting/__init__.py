@@ -7,6 +7,9 @@ SUBJECT = Subject(
     kinds=("cut",),
     verbs={"cut": ("cut", "cutting")},
     loose={"cut": ("",)},
+    view="Cut",
+    view_key="4",
+    rows=("cut", "to cut"),
     asks=("at_stage",),
     keeps=("plantings",),
 )

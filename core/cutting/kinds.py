@@ -7,7 +7,7 @@ from datetime import date
 from core.beds.kinds import known_bed
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
-from core.farm import BUCKET, USES, Farm, Lot, Planting, form_in
+from core.farm import BUCKET, USES, Farm, Lot, Planting, form_in, same
 from core.kinds import REF, Kind, may, needs
 from core.problems import Problem
 from core.refusals import unknown
@@ -98,7 +98,6 @@ def _planting(farm: Farm, entry: Entry) -> Planting | None:
     code, ref = entry.fields.get("planting"), entry.fields.get("ref")
     if code is None:
         return None
-    from core.farm import same
 
     return same(code, ref, farm.plantings)
 

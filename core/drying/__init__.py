@@ -13,6 +13,10 @@ SUBJECT = Subject(
     },
     loose={"snap": ("snap",), "weigh": ("",)},
     begins=("snap",),
+    commands={"shelf": "what hangs, how far it has dried and by what; and the bucket"},
+    view="Shelf",
+    view_key="6",
+    rows=("hanging",),
     asks=("shelf",),
     keeps=("lots",),
 )

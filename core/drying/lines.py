@@ -23,6 +23,7 @@ from core.language.offers import crops, fresh_lots, hanging_lots, places, words
 from core.language.tokens import Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure
 from core.places import place_name, places_of
+from core.shed.line_room import feet_taken, lines_room
 
 RESULT_OF = {"snap": "snaps", "bend": "bends"}
 
@@ -79,8 +80,6 @@ def hang(line: Line) -> Reading:
 
 def _remark_on_room(line: Line, to: str, stems: int, per: int) -> None:
     """Where the line is too short for them: by how much, and which line has the most room."""
-    from core.shed.line_room import feet_taken, lines_room
-
     rows = {row.line: row for row in lines_room(line.farm, line.on).lines}
     if to not in rows or (free := rows[to].free) is None or feet_taken(stems, per) <= free:
         return

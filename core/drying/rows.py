@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date, timedelta
-from typing import NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.sheet import Sheet
 from core.drying.clock import drying_clock
 from core.drying.weighing import DAMP, tests_of
 from core.farm import LINE, Farm, Holding, Lot
 from core.settings.sheets import farm_sheet
+from core.text import natural
+
+ShelfStatus: TypeAlias = Literal["hanging", "test", "dry", "overdue"]
+"""How far a lot on a line is: to be left, to be tried, to be boxed, or longer there than it should."""
 
 TEST_AGAIN_DAYS = 2
 """Days to wait after a stem still bends (common practice: weight or snap steady two days running)."""
@@ -37,7 +41,7 @@ class ShelfRow(NamedTuple):
     days_hung: int
     test_from: str
     due: str
-    status: str
+    status: ShelfStatus
     last_test: str | None
     because: str
     speaks: str
@@ -58,13 +62,7 @@ def shelf_rows(farm: Farm, day: date, lots: Iterable[Lot] | None = None) -> list
         for place, held in lot.holdings.items()
         if place.startswith(LINE)
     ]
-    return sorted(rows, key=lambda r: (line_order(r.line), r.hung_on, r.lot))
-
-
-def line_order(line: str) -> tuple[int, str]:
-    """Sorts lines: 2 before 10, numbers before words."""
-    word = line.removeprefix(LINE)
-    return (int(word), "") if word.isdigit() else (1_000_000, word)
+    return sorted(rows, key=lambda r: (natural(r.line), r.hung_on, r.lot))
 
 
 def _shelf_row(farm: Farm, lot: Lot, place: str, held: Holding, sheet: Sheet | None, day: date) -> ShelfRow:
@@ -72,7 +70,7 @@ def _shelf_row(farm: Farm, lot: Lot, place: str, held: Holding, sheet: Sheet | N
     because, speaks, share = clock.because[0], clock.speaks, clock.share
     test_from, due = date.fromisoformat(clock.test_from), date.fromisoformat(clock.dry_by)
     tests = [t for t in tests_of(lot, place) if t[0] <= day.isoformat()]
-    status = "test" if day >= test_from else "hanging"
+    status: ShelfStatus = "test" if day >= test_from else "hanging"
     if day > due:
         status = "overdue"
     if tests:

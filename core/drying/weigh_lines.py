@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from core.codes import LOT
+from core.drying.clock import ratio_of
 from core.farm import LINE, Lot
 from core.language.clock import take_clock
 from core.language.line import Line, Reading, Refused, either
@@ -87,8 +88,6 @@ def weigh(line: Line) -> Reading:
 
 def _hold_against(line: Line, lot: Lot, grams: float) -> None:
     """Remarks on a weight that is hardly one of the same bunch, drying."""
-    from core.drying.clock import ratio_of
-
     first, last = lot.weighings[0][3], lot.weighings[-1][3]
     least = ratio_of(line.farm, lot.crop).library[0]
     if grams > last:

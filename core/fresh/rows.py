@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
 from core.clocks import instant
 from core.cutting.kinds import DRY_HOURS_MOST
@@ -27,6 +27,9 @@ from core.units import number
 
 if TYPE_CHECKING:
     from core.crops.sheet import Sheet
+
+FreshStatus: TypeAlias = Literal["fresh", "hang", "wire", "sell", "rescue", "take out", "old", "compost"]
+"""What is to be done today with what is fresh; "fresh": nothing."""
 
 YOUNG_DAYS = 1
 """Heads take the wire on the day of the cut and the next (common practice)."""
@@ -64,7 +67,7 @@ class FreshRow(NamedTuple):
     stems: int
     cut_on: str
     age_days: int
-    status: str
+    status: FreshStatus
     because: str
     place: str
     since: str
@@ -190,7 +193,7 @@ class _Case(NamedTuple):
     cooled: float
     age_days: int
 
-    def status(self) -> tuple[str, str]:
+    def status(self) -> tuple[FreshStatus, str]:
         """What is to be done with it today, and why."""
         sheet, lot = self.sheet, self.lot
         vase = sheet.vase_life_days if sheet is not None else None

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from itertools import pairwise, product
 
-from core.crops.library import find_crops, ways
+from core.crops.library import crop_names, find_crops, ways
 from core.farm import Farm
 from core.language.line import QUOTES, Line, Refused, either, not_understood, short
 from core.language.tokens import Token
@@ -61,8 +61,6 @@ def need_crop(line: Line) -> str:
 
 def no_crop(line: Line) -> Refused:
     """The question which crop, with the nearest to a word that is none."""
-    from core.crops.library import crop_names
-
     for token in line.free():
         if token.is_word and not is_keyword(token.low) and token.low not in COLOURS:
             near = nearest(token.low, crop_names())

@@ -6,6 +6,7 @@ SUBJECT = Subject(
     title="Makings",
     kinds=("bought", "stocktake", "spent", "reorder"),
     verbs={"bought": ("bought", "buy"), "count": ("count", "counted"), "reorder": ("reorder",)},
+    rows=("making",),
     asks=("to_buy",),
     keeps=("reorder",),
 )

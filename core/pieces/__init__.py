@@ -16,4 +16,8 @@ SUBJECT = Subject(
         "lost": ("lost", "lose", "loss"),
     },
     loose={"wire": ("wire",)},
+    commands={"bench": "wired heads, pieces and makings; what can be made, what is short of an order"},
+    view="Bench",
+    view_key="7",
+    rows=("recipe", "piece", "heads"),
 )

@@ -8,6 +8,7 @@ from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
 from core.farm import Farm, Piece, Recipe, same
 from core.kinds import REF, SIZE, Kind, may, needs
+from core.pieces.parts import MAKING, wanted
 from core.pieces.wiring import check_wired, wired
 from core.problems import Problem
 from core.refusals import too_early, unknown
@@ -74,7 +75,6 @@ def _check_part(_farm: Farm, draft: Draft) -> Problem | None:
         return unknown("form", f["form"], list(FORMS))
     if f["count"] < 0:
         return Problem("A part is counted from 0, which takes it out.", "impossible")
-    from core.pieces.parts import MAKING, wanted  # the crop library: only where a part is written
 
     if f["form"] == MAKING:
         return None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from core.boxes.kinds import box_rows
 from core.codes import PIECE
 from core.farm import BOX, USES, Farm, Piece, Recipe
 from core.language.days import take_day
@@ -90,7 +91,6 @@ def _remark_taking(line: Line, taking: Taking) -> None:
     if taking.stems:
         oldest = min(taking.stems, key=lambda t: t.cut_on)
         line.remark(f"oldest first: {oldest.lot} cut {oldest.cut_on}")
-    from core.boxes.kinds import box_rows
 
     boxes = {taken.source for taken in taking.stems if taken.source.startswith(BOX)}
     for row in box_rows(line.farm, line.on) if boxes else ():

@@ -7,6 +7,7 @@ from datetime import date
 
 from core.farm import Farm, Recipe
 from core.pieces.bench import cautions_for, wire_says
+from core.pieces.lines import read_order
 from core.pieces.making import part_text
 from core.pieces.parts import MAKING
 from core.pieces.recipes import LIBRARY, SPARE_PCT
@@ -93,6 +94,15 @@ def short_for(
         tuple(_order_remarks(recipe, spare_pct, taking.uncounted)),
         cautions_for(recipe.sort),
     )
+
+
+def order_called(farm: Farm, text: str, day: date, spare_pct: float = 0) -> Order | Problem:
+    """What "12 winter-wreath" or "12 wreaths of 14 in" needs, and what is short of it."""
+    asked = read_order(text, farm, day)
+    if isinstance(asked, Problem):
+        return asked
+    recipe, count, size_in = asked
+    return short_for(farm, recipe, count, day, size_in=size_in, spare_pct=spare_pct)
 
 
 def _there(farm: Farm, what: str, form: str, needed: float, lacking: Short | None) -> float:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from core.codes import canonical
 from core.farm import Farm, Piece
+from core.problems import Problem
+from core.text import clean
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,12 @@ class Trace:
     count: int
     stems: tuple[TracedPart, ...]
     makings: tuple[tuple[str, float], ...]
+
+
+def trace_called(farm: Farm, code: str) -> Trace | Problem:
+    """What is in the pieces of a code ("m1" will do)."""
+    piece = farm.pieces.get(canonical(code) or code)
+    return trace(farm, piece) if piece else Problem(f"The book has no pieces {clean(code)}.", "unknown")
 
 
 def trace(farm: Farm, piece: Piece) -> Trace:

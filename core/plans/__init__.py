@@ -7,6 +7,10 @@ SUBJECT = Subject(
     kinds=("planned", "dropped", "capacity"),
     hears=("sown", "set out", "drilled", "cut"),
     verbs={"plan": ("plan", "planned"), "drop": ("drop", "dropped"), "room": ("room",)},
+    commands={"plan": "the kept plans, and the room there is; with a wish, what it comes to"},
+    view="Plan",
+    view_key="9",
+    rows=("plan", "room", "ground"),
     asks=("plans",),
     keeps=("plans",),
 )

@@ -47,7 +47,7 @@ def _plan_task(row: PlanRow, day: date) -> PlanTask | None:
 
 def _lines(tasks: Sequence[PlanTask]) -> Iterator[PageLine]:
     for task in tasks:
-        yield item(task.plan, named(task.crop, task.variety), task.what, ("planned", task.plan), task)
+        yield item(task.plan, named(task.crop, task.variety), task.what, ("plan", task.plan), task)
 
 
 PARTS = (Part("plans", "Plan", 10, _tasks, _lines),)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.calendar import Calendar, crop_dates
 from core.farm import Farm, Kept
@@ -11,6 +11,9 @@ from core.plans.cells import cells_that_suit
 from core.plans.defaults import USUAL, stems_to_take
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
 from core.units import day_text, plural, short_day
+
+PlanStep: TypeAlias = Literal["", "sow", "drill", "set out", "cut"]
+"""What is to be done next for a plan; "" when nothing is left."""
 
 SHOWN_AFTER_DAYS = 14
 """A plan stays on the page so many days after the day it was promised for."""
@@ -54,7 +57,7 @@ class PlanRow(NamedTuple):
     set_out: Part | None
     cut: Part
     stems_cut: int
-    next: str
+    next: PlanStep
     next_on: str | None
     behind: int
     says: str
@@ -78,12 +81,14 @@ def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
     if not drilled:
         out = _set_out(plan, day, sow, calendar)
     cut = _cut(plan, day, sow, out, calendar)
-    steps = (("drill" if drilled else "sow", sow), ("set out", out), ("cut", cut))
+    first: PlanStep = "drill" if drilled else "sow"
+    steps: tuple[tuple[PlanStep, Part | None], ...] = ((first, sow), ("set out", out), ("cut", cut))
     todo = [(name, part) for name, part in steps if part is not None and part.done_on is None]
     # plants that were bought in, or raised from seed sown before the plan, need no sowing any more
     if out is not None and out.done_on is not None:
         todo = [(name, part) for name, part in todo if name == "cut"]
-    name, part = todo[0] if todo else ("", None)
+    name: PlanStep = todo[0][0] if todo else ""
+    part = todo[0][1] if todo else None
     return PlanRow(
         plan=plan.code,
         crop=plan.crop,

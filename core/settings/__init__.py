@@ -12,4 +12,5 @@ SUBJECT = Subject(
         "undo": ("undo",),
         "strike": ("strike", "struck"),
     },
+    commands={"crop": "one crop's sheet, every figure with its source"},
 )

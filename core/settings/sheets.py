@@ -7,8 +7,9 @@ from functools import lru_cache
 from typing import Any
 
 from core.crops.calendar import Bounds, Frost
-from core.crops.library import sheet
+from core.crops.library import find_crops, sheet
 from core.crops.sheet import HARDINESS_CLASSES, Sheet
+from core.crops.stages import USES, StageCard, stage_card
 from core.farm import Farm
 from core.problems import Problem
 from core.settings.kinds import sheet_name
@@ -94,3 +95,18 @@ def sheet_bunch(farm: Farm, crop: str, form: str) -> int | None:
         return None
     figure = sheet.stems_per_dried_bunch if form == "dried" else sheet.stems_per_fresh_bunch
     return int(figure.value[0]) if figure else None
+
+
+def sheet_called(farm: Farm, name: str, way: str | None = None) -> Sheet | Problem:
+    """The sheet of the crop whose name begins so, with the farm's own figures in it."""
+    found = find_crops(name)
+    if len(found) == 1 and (own := farm_sheet(farm, found[0], way)) is not None:
+        return own
+    return sheet(name, way)
+
+
+def card_for(farm: Farm, crop: str, use: str) -> StageCard | None:
+    """What to look for when that crop is cut for that use, grown the way it stands in the beds; None if unknown."""
+    ways = {p.way for p in farm.plantings.live() if p.crop == crop}
+    found = farm_sheet(farm, crop, ways.pop() if len(ways) == 1 else None)
+    return next((stage_card(found, known) for known in USES if found and known == use), None)

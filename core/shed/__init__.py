@@ -8,6 +8,7 @@ SUBJECT = Subject(
     verbs={"room": ("room",)},
     loose={"shed": ("shed", "cooler"), "line": ("line",)},
     begins=("shed", "cooler", "line"),
+    commands={"shed": "the air of the drying shed, its lines, and what damp hurts first"},
     cautions=3,
     keeps=("air", "air_ranges", "lines", "capacity"),
 )

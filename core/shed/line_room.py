@@ -8,9 +8,10 @@ from math import ceil
 from typing import NamedTuple
 
 from core.beds.rows import BedRow
-from core.drying.rows import ShelfRow, line_order, shelf_rows
+from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import FRESH_PLACES, Farm
 from core.settings.sheets import farm_sheet
+from core.text import natural
 from core.units import number, plural
 
 FEET_A_BUNCH = 0.5
@@ -108,7 +109,7 @@ def lines_room(farm: Farm, day: date, hanging: Sequence[ShelfRow] | None = None)
     """Every line that was described or on which something hangs; `hanging` as for `shed`."""
     if hanging is None:
         hanging = shelf_rows(farm, day)
-    names = sorted({*farm.lines, *(row.line for row in hanging)}, key=line_order)
+    names = sorted({*farm.lines, *(row.line for row in hanging)}, key=natural)
     rows = tuple(_line(farm, name, [row for row in hanging if row.line == name]) for name in names)
     feet, taken = line_feet(farm), sum(row.taken for row in rows)
     if farm.lines:

@@ -12,6 +12,13 @@ SUBJECT = Subject(
         "move": ("move", "moved"),
         "count": ("count", "counted"),
     },
+    commands={
+        "stock": "what is on hand, with its form, age and place, and the boxes",
+        "losses": "what was lost at every hand-over and why, by stage at the cut, in store",
+    },
+    view="Stock",
+    view_key="8",
+    rows=("stock",),
     cautions=2,
     keeps=("last_loss",),
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from core.farm import FRESH_PLACES, Lot
+from core.fresh.rows import fresh_rows
 from core.language.crops import take_variety
 from core.language.line import Line, Refused, either
 from core.places import in_place, place_name
@@ -73,8 +74,6 @@ def _counted_as(heap: Heap) -> tuple[str, str, int]:
 
 
 def _fresh_order(line: Line) -> dict[tuple[str, str], int]:
-    from core.fresh.rows import fresh_rows
-
     return {(row.lot, row.place): n for n, row in enumerate(fresh_rows(line.farm, line.on))}
 
 

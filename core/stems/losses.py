@@ -10,7 +10,10 @@ from datetime import date
 
 from core.cutting.kinds import AT_THE_CUT
 from core.farm import Farm, Lot
+from core.language.crops import crops_called
+from core.problems import Problem
 from core.stems.kinds import DRY
+from core.text import clean
 from core.units import number, plural
 
 HAND_OVERS = {
@@ -108,6 +111,21 @@ def losses(farm: Farm, day: date, *, crop: str | None = None, year: int | None =
         tuple(loss_rows(lots)),
         tuple(stage_rows(lots)),
         tuple(_shrinks(lots, day)),
+    )
+
+
+def losses_of(farm: Farm, day: date, crop: str | None, year: int | None) -> Losses | Problem:
+    """The same, of the crop whose name begins with `crop`: of one that was cut here."""
+    if crop is None:
+        return losses(farm, day, year=year)
+    cut = {lot.crop for lot in farm.lots.all()}
+    found = [crop] if crop in cut else [name for name in crops_called(crop) if name in cut]
+    if len(found) == 1:
+        return losses(farm, day, crop=found[0], year=year)
+    return Problem(
+        f"'{clean(crop)}' is no one crop that was cut here: write more of its name.",
+        "ambiguous" if found else "unknown",
+        tuple(found) or tuple(sorted(cut))[:6],
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.farm import COOLER, FRESH_PLACES, Lot, form_in
+from core.fresh.rows import cooler_word
 from core.language.crops import take_crop, take_variety
 from core.language.line import Line, Reading, Refused
 from core.places import place_name
@@ -56,6 +57,4 @@ def remark_on_cooler(line: Line, lots: list[Lot], to: str) -> None:
     for crop in dict.fromkeys(lot.crop for lot in lots):
         sheet = farm_sheet(line.farm, crop)
         if sheet is not None and sheet.cooler is not None:
-            from core.fresh.rows import cooler_word
-
             line.remark(f"{crop} in the cooler: {cooler_word(sheet.cooler.value)} [{sheet.cooler.source}]")

@@ -5,10 +5,14 @@ from __future__ import annotations
 from calendar import monthrange
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Final, Literal, TypeAlias
 
 from core.crops.sheet import Figure, Sheet
 from core.farm import BOX, Farm, Holding, Lot
 from core.settings.sheets import farm_sheet
+
+KeepingStatus: TypeAlias = Literal["", "prime", "sell first", "discount", "compost"]
+"""How what is boxed sells; "" for what is in no box."""
 
 PRIME_MONTHS = Figure(12.0, "common practice, S106")
 """Months in the box at full colour, where the crop's sheet has none; arrangements keep a year or more [S106]."""
@@ -16,7 +20,10 @@ DISCOUNT_AFTER_PRIME = 6.0
 """Months past the prime until it sells at a discount: 18 months boxed (common practice)."""
 COMPOST_AFTER_PRIME = 12.0
 """Months past the prime until it sells no more: 24 months boxed (common practice)."""
-PRIME, SELL_FIRST, DISCOUNT, COMPOST = "prime", "sell first", "discount", "compost"
+PRIME: Final = "prime"
+SELL_FIRST: Final = "sell first"
+DISCOUNT: Final = "discount"
+COMPOST: Final = "compost"
 DAYS_A_MONTH = 365.25 / 12
 MOST_MONTHS = 1200.0
 """A slip of the pen in a sheet does not lead past the calendar."""
@@ -51,7 +58,7 @@ class StockRow:
     prime_until: str | None
     discount_after: str | None
     compost_after: str | None
-    status: str
+    status: KeepingStatus
     changes_in_days: int | None
     light: bool | None
     because: str
@@ -66,9 +73,9 @@ class Keeping:
     compost_after: date
     because: str
 
-    def status(self, day: date) -> tuple[str, int | None]:
+    def status(self, day: date) -> tuple[KeepingStatus, int | None]:
         """(what it is on that day, days until it is something else or None)."""
-        steps = (
+        steps: tuple[tuple[KeepingStatus, date], ...] = (
             (PRIME, self.prime_until),
             (SELL_FIRST, self.discount_after),
             (DISCOUNT, self.compost_after),

@@ -14,6 +14,10 @@ SUBJECT = Subject(
         "hold": ("hold", "held"),
         "lost": ("lost", "lose", "loss"),
     },
+    commands={"trays": "trays, their hardening and when they go out"},
+    view="Trays",
+    view_key="2",
+    rows=("tray",),
     asks=("trays",),
     keeps=("trays",),
 )

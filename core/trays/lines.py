@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.codes import TRAY, next_code
+from core.crops.hardening import ladder, reached
 from core.farm import Farm, Tray
 from core.language.crops import need_crop, take_variety, take_way
 from core.language.line import Line, Reading, Refused, whole
@@ -17,6 +18,7 @@ from core.language.offers import crops, has_code, trays, varieties, words
 from core.language.tokens import Number, Token
 from core.language.verb import NOT, Verb, lost_claim
 from core.settings.sheets import farm_sheet
+from core.trays.rows import ladder_days
 
 
 def sow(line: Line) -> Reading:
@@ -91,9 +93,6 @@ def step(line: Line) -> Reading:
 
 def _next_step(line: Line, tray: Tray) -> int:
     """The step that is done now: the one after the last reached by the line's day."""
-    from core.crops.hardening import ladder, reached
-    from core.trays.rows import ladder_days
-
     sheet = farm_sheet(line.farm, tray.crop, tray.way)
     kind = sheet.hardiness_class if sheet else "tender"
     last = len(ladder(kind))

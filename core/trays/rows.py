@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.calendar import Calendar, crop_dates
 from core.crops.hardening import (
@@ -20,6 +20,9 @@ from core.crops.sheet import HardinessClass, Sheet
 from core.farm import Farm, Tray
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
 from core.units import plural, short_day
+
+TrayState: TypeAlias = Literal["sown", "up", "pricked out", "potted on", "hardening", "ready"]
+"""How far a tray has come; "ready": its ladder is done."""
 
 NO_FROST_DATE = "no last frost date yet: write 'last frost 14 may'"
 POOR_GERMINATION = 60
@@ -40,7 +43,7 @@ class TrayRow(NamedTuple):
     crop: str
     variety: str | None
     way: str | None
-    state: str
+    state: TrayState
     sown_on: str
     age_days: int
     cells: int
@@ -151,11 +154,11 @@ def _days(
     return begun, day_out
 
 
-def _state(tray: Tray, ladder_done: bool) -> str:
+def _state(tray: Tray, ladder_done: bool) -> TrayState:
     if tray.ladder:
         return "ready" if ladder_done else "hardening"
     if tray.moves:
-        return str(tray.moves[-1][1])
+        return "pricked out" if tray.moves[-1][1] == "pricked out" else "potted on"
     return "sown" if tray.up is None else "up"
 
 

@@ -8,6 +8,12 @@ SUBJECT = Subject(
     verbs={"risk": ("risk",), "dusk": ("dusk",)},
     loose={"weather": ("low", "high", "tonight", "wind"), "frost": ("frost", "last", "first")},
     begins=("low", "high", "tonight", "wind", "last frost", "first frost"),
+    commands={
+        "tonight": "the night to come: its low, the trays and beds at risk, and when",
+        "weather": "frost odds of the station, your own ground, and what the windows hang on",
+    },
+    view="Weather",
+    view_key="0",
     cautions=1,
     keeps=("weather",),
 )

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from math import ceil
-from typing import Any
+from typing import Any, Protocol
 
 from core.book.entry import Draft, Entry, Fields
 from core.crops.calendar import Calendar, Window, crop_dates
@@ -26,7 +26,8 @@ from core.reckon.climate.frost import (
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
 from core.subject import kind_of
 from core.weather.kinds import LOW_SPAN_F, SEASONS, apply_frost, check_risk
-from core.weather.rows import OWN_GROUND
+from core.weather.records import WeatherRecords
+from core.weather.rows import OWN_GROUND, odds_and_source
 
 KEPT_RISKS = (10, 50, 90)
 MOVING = ("sow", "direct_sow", "set_out", "first_cut", "last_cut")
@@ -333,3 +334,46 @@ def change_json(change: Change, *, written: bool) -> dict[str, Any]:
         "left_out": list(change.left_out),
         "because": list(change.because),
     }
+
+
+class KnownBook(Protocol):
+    """What is asked of the book that is open."""
+
+    @property
+    def farm(self) -> Farm: ...
+    @property
+    def today(self) -> date: ...
+    @property
+    def records(self) -> WeatherRecords: ...
+    def entries(self, since: date | None = None) -> Sequence[Entry]: ...
+
+
+def odds_change(book: KnownBook, method: Method = "weibull", *, own: bool = False) -> Change | Problem:
+    """What it would change to keep the station's odds as frost dates (`own`: those of her own ground)."""
+    odds = _odds(book, method, *asked(book.farm), own=own)
+    if isinstance(odds, Problem):
+        return odds
+    return change_to_odds(book.farm, *odds, book.today, frost_entries(book.entries()))
+
+
+def risk_change(book: KnownBook, hardiness: str, threshold_f: float, risk_pct: float) -> Change | Problem:
+    """What it would change if a hardiness class waited for another cold, or another chance of it."""
+    method, own = kept_way(book.farm)
+    odds = _odds(book, method, *asked(book.farm, (threshold_f, risk_pct)), own=own)
+    known, said = (None, "") if isinstance(odds, Problem) else odds
+    return change_of_risk(book.farm, hardiness, threshold_f, risk_pct, known, said, book.today)
+
+
+def _odds(
+    book: KnownBook, method: Method, thresholds: list[float], percents: list[float], *, own: bool
+) -> tuple[FrostOdds, str] | Problem:
+    """The odds, and in words where they come from."""
+    records = book.records
+    return odds_and_source(
+        records.station(),
+        records.own() if own else None,
+        method,
+        own_ground=own,
+        thresholds=thresholds,
+        percents=percents,
+    )

@@ -12,6 +12,8 @@ from core.language.offers import words
 from core.language.tokens import Number, Token
 from core.language.verb import ALWAYS, LIKELY, NOT, Verb, leave_word
 from core.language.words import FROST_SEASONS
+from core.problems import Problem
+from core.reckon.climate.air import air, c_from_f, f_from_c
 from core.settings.sheets import in_south
 from core.units import day_text
 from core.weather import SUBJECT
@@ -186,9 +188,6 @@ def _after(line: Line, forms: tuple[str, ...], units: tuple[str, ...]) -> Number
 
 
 def _dew_point_f(degrees: Number, humidity: Number) -> float:
-    from core.problems import Problem
-    from core.reckon.climate.air import air, c_from_f, f_from_c
-
     found = air(c_from_f(degrees), humidity)
     if isinstance(found, Problem):
         raise Refused(found.sentence, found.code)

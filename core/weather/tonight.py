@@ -101,6 +101,11 @@ def tonight(farm: Farm, day: date) -> Tonight:
     )
 
 
+def tonight_or_now(farm: Farm, day: date, clock: str | None) -> Tonight:
+    """The night to come, or before dawn the one that is on; `clock` None where the book is read as of a day."""
+    return tonight(farm, day if clock is None else night_on(farm, day, clock))
+
+
 def low_to_expect(farm: Farm, day: date) -> tuple[float, str] | None:
     """The low tonight is reckoned with, F, and whose word it is; None where nothing is written of it."""
     found = tonight(farm, day)

@@ -225,5 +225,5 @@ def test_a_farm_with_traps_in_it_is_opened_and_closed_without_waiting(tmp_path: 
     again = Door.open(door.folder, by="ml")
     assert drafts.kept(door.folder) == ""
     again.write("bed b2 50ft")
-    assert [bed.bed for bed in again.beds()] == ["b1", "b2"]
+    assert [*again.farm.beds] == ["b1", "b2"]
     again.close()

@@ -243,12 +243,10 @@ def test_nothing_from_the_book_reaches_the_terminal_raw(shell: Shell) -> None:
 def test_an_unexpected_fault_leaves_a_log_and_one_sentence(
     shell: Shell, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    from core.door import Door
-
-    def broken(_door: Door) -> None:
+    def broken(*_: object) -> None:
         raise RuntimeError("the roof fell in")
 
-    monkeypatch.setattr(Door, "beds", broken)
+    monkeypatch.setattr("tui.subjects.beds.bed_rows", broken)
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     status, out, err = shell("beds")
     assert (status, out) == (1, "") and err.count("\n") == 1 and "error.log" in err

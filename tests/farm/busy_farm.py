@@ -105,7 +105,7 @@ def everything(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tupl
     from core.weather.change import change_of_risk
     from core.weather.rows import farm_weather
     from core.weather.station_file import NONE_YET
-    from tui.sheet_page import sheet_lines
+    from tui.subjects.settings import sheet_lines
 
     yield from views(farm, day, clock)
     for name in dict.fromkeys(["zinnia", "strawflower", *farm.sheets]):

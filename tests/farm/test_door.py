@@ -8,10 +8,12 @@ from pathlib import Path
 import pytest
 
 from core import folded
+from core.beds.rows import bed_rows
 from core.door import Door, Written
 from core.fold import fold
 from core.problems import Problem, ShedbookError
-from tests.farms import farm_in, frozen, write
+from core.stems.rows import stock_rows
+from tests.farms import farm_in, frozen, morning_of, write
 
 DAY = date(2026, 6, 20)
 BEGINNING = (
@@ -44,9 +46,10 @@ def test_a_morning_in_lines(door: Door) -> None:
     lot = write(door, "40 strawflower b1 dry").lot
     write(door, f"hang {lot} line 2")
     write(door, f"lost 6 mould {lot}")
-    rows = [(r.lot, r.form, r.unit, r.on_hand, r.place) for r in door.stock()]
+    rows = [(r.lot, r.form, r.unit, r.on_hand, r.place) for r in stock_rows(door.farm, door.today)]
     assert rows == [(lot, "hanging", "stems", 34, "line 2")]
-    assert _again(door).stock() == door.stock()
+    again = _again(door)
+    assert stock_rows(again.farm, again.today) == stock_rows(door.farm, door.today)
     assert _again(door).check() == []
 
 
@@ -90,7 +93,7 @@ def test_undo_takes_back_all_that_one_line_wrote(door: Door) -> None:
     write(door, "40 larkspur b2 dry anyway")  # the cut, and a note of what it overruled
     undone = door.write("undo")
     assert isinstance(undone, Written) and len(undone.says) == 2
-    assert door.stock() == []
+    assert stock_rows(door.farm, door.today) == []
 
 
 def test_undo_leaves_the_other_hand_alone_and_asks_before_it_reaches_over_its_lines(door: Door) -> None:
@@ -109,7 +112,7 @@ def test_an_entry_others_rest_on_cannot_be_struck_first(door: Door) -> None:
     write(door, f"hang {cut.lot} line 2")
     refused = door.strike(cut.entries[0].id)
     assert isinstance(refused, Problem) and "before what rests on it" in refused.sentence
-    assert [r.form for r in door.stock()] == ["hanging"]
+    assert [r.form for r in stock_rows(door.farm, door.today)] == ["hanging"]
 
 
 def test_an_id_is_known_by_its_last_characters(door: Door) -> None:
@@ -129,7 +132,7 @@ def test_two_hands_cannot_hand_out_the_same_stems(door: Door) -> None:
     assert "10 stems" in refused.sentence
     write(other, f"sold 10 {lot}")
     door.refresh()
-    assert door.stock() == []
+    assert stock_rows(door.farm, door.today) == []
 
 
 def test_two_hands_cutting_at_once_never_give_one_code_twice(door: Door) -> None:
@@ -140,7 +143,7 @@ def test_two_hands_cutting_at_once_never_give_one_code_twice(door: Door) -> None
         there = write(other, "30 zinnia b2 fresh")
     assert there.lot != here
     door.refresh()
-    assert {r.lot for r in door.stock()} == {here, there.lot}
+    assert {r.lot for r in stock_rows(door.farm, door.today)} == {here, there.lot}
     assert door.check() == []
 
 
@@ -148,10 +151,12 @@ def test_the_book_can_be_read_as_of_a_day(door: Door) -> None:
     door.on = DAY
     write(door, "40 strawflower b1 dry")
     before = Door.open(door.folder, by="ml", on=DAY - timedelta(days=1))
-    assert before.stock() == []
+    assert stock_rows(before.farm, before.today) == []
     assert "cut" not in {e.kind for e in before.entries()}
-    assert [b.bed for b in before.beds()] == ["b1", "b2"]  # what describes the farm holds for any day
-    assert len(_again(door).stock()) == 1
+    # what describes the farm holds for any day
+    assert [b.bed for b in bed_rows(before.farm, before.today)] == ["b1", "b2"]
+    again = _again(door)
+    assert len(stock_rows(again.farm, again.today)) == 1
 
 
 def test_a_cached_fold_may_be_deleted_and_never_differs(door: Door, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -224,9 +229,9 @@ def test_a_clock_gone_back_is_said_on_the_morning_page(tmp_path: Path) -> None:
     hours = [24 * 3600 * 1000 * 365]
     door = Door(Book.create(tmp_path / "farm", clock=lambda: hours[0]), by="ml", on=DAY)
     write(door, "bed b1 50ft")
-    assert door.morning().cautions == ()
+    assert morning_of(door).cautions == ()
     hours[0] -= 24 * 3600 * 1000
-    assert "set the clock" in door.morning().cautions[0]
+    assert "set the clock" in morning_of(door).cautions[0]
     write(door, "bed b2 50ft")  # and nothing is lost by it
     assert [e.fields["bed"] for e in door.entries()] == ["b1", "b2"]
 

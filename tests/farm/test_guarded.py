@@ -20,8 +20,9 @@ from core.subject import kind_of
 from core.today import morning
 from tests.farm.busy_farm import busy
 from tests.farm.every_kind import DAY
-from tests.farms import write
+from tests.farms import page_lines, write
 from tests.shell import Shell
+from tui.subjects.plans.command import preview_in
 
 pytestmark = pytest.mark.usefixtures("own_state")
 
@@ -70,7 +71,7 @@ def door(season: Path, tmp_path: Path) -> Door:
 
 
 def _lines(door: Door) -> list[str]:
-    return [line.text for line in door.page()]
+    return [line.text for line in page_lines(door)]
 
 
 def _heads(lines: list[str]) -> set[str]:
@@ -132,14 +133,14 @@ def test_a_line_a_preview_and_a_completion_that_fail_say_so_and_write_nothing(
     count = door.farm.count
     for at in (
         "core.language.read.read_line",
-        "core.plans.preview.preview",
+        "core.plans.typed_wish.preview",
         "core.language.complete.understand",
     ):
         monkeypatch.setattr(at, _broken)
     said = door.write("30 P02 fresh")
     assert isinstance(said, Problem)
     assert said.sentence == f"Nothing is written: the line could not be reckoned: see {LOG}."
-    seen = door.preview("plan 20 zinnia fresh by 2027-09-01")
+    seen = preview_in(door, "plan 20 zinnia fresh by 2027-09-01")
     assert isinstance(seen, Problem) and LOG in seen.sentence
     assert LOG in door.complete("30 zin").says
     assert door.farm.count == count
@@ -176,13 +177,13 @@ def test_what_she_stops_is_stopped(
 
     monkeypatch.setattr("core.boxes.asks.box_rows", stopped)
     with pytest.raises(ends):
-        door.page()
+        page_lines(door)
 
 
 def test_in_the_tests_a_fault_is_raised_and_cannot_hide(door: Door, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("core.boxes.asks.box_rows", _broken)
     with pytest.raises(ZeroDivisionError):
-        door.page()
+        page_lines(door)
     with pytest.raises(ZeroDivisionError):
         morning(Sight(door.farm, DAY))
 

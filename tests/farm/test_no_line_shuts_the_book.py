@@ -24,7 +24,7 @@ from core.settings.sheets import farm_sheet
 from core.subject import all_kinds, kinds_called
 from tests.farm.busy_farm import busy, everything
 from tests.farm.every_kind import DAY, views
-from tests.farms import frozen, write
+from tests.farms import frozen, page_lines, write
 
 Shown = Callable[[Farm], Iterator[tuple[str, Callable[[], object]]]]
 """What is looked at of a farm."""
@@ -223,7 +223,7 @@ def test_a_figure_put_right_can_be_taken_back_though_the_matter_stands_again(tmp
     )
     write(door, "sheet zinnia cut_weeks 4-6")
     assert door.farm.matters == []
-    write(door, "undo")
+    write(door, "undo yes")
     assert len(door.farm.matters) == 1
 
 
@@ -258,7 +258,7 @@ def test_a_merge_tells_the_figures_it_brings_that_cannot_be_and_the_morning_page
     assert [next(s for s in sentences if f", {figure}:" in s) for figure in slips] == sentences
     assert all(len(sentence) < 200 and "write " in sentence for sentence in sentences)
     assert door.farm.sheets == {}
-    assert any(line.text == "To settle (4)" for line in door.page())
+    assert any(line.text == "To settle (4)" for line in page_lines(door))
     assert {m.sentence for m in door.check()} >= set(sentences)
 
 

@@ -17,6 +17,7 @@ from core.book.book import Book
 from core.book.entry import Draft
 from core.door import Door, Written
 from core.problems import Problem
+from core.stems.rows import stock_rows
 from tests.farms import write
 
 DAY = date(2026, 6, 23)
@@ -57,7 +58,7 @@ def test_undo_takes_back_what_was_written_last_and_not_what_is_dated_last(door: 
     write(door, "12 larkspur b4 fresh")
     write(door, "wind 22 6 may")
     assert _undone(door) == ("struck: wind 22 mph",)
-    assert [row.on_hand for row in door.stock()] == [12]
+    assert [row.on_hand for row in stock_rows(door.farm, door.today)] == [12]
     assert _undone(door)[0].startswith("struck: cut 12 larkspur")
 
 
@@ -95,7 +96,7 @@ def test_undo_passes_over_what_is_struck_and_over_strikes(door: Door) -> None:
     assert _undone(door)[0].startswith("struck: cut 12 larkspur")
     door.strike(door.entries()[-1].id)  # restored
     assert _undone(door)[0].startswith("struck: cut 12 larkspur")
-    assert first.lot is not None and door.stock() == []
+    assert first.lot is not None and stock_rows(door.farm, door.today) == []
 
 
 def test_undo_asks_before_it_takes_the_farm_apart(door: Door) -> None:

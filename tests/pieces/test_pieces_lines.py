@@ -11,9 +11,11 @@ import pytest
 
 from core.door import Door, Written
 from core.kinds import sentence
-from core.pieces.orders import Order
-from core.pieces.tracing import Trace
+from core.pieces.bench import bench_rows
+from core.pieces.orders import Order, order_called
+from core.pieces.tracing import Trace, trace_called
 from core.problems import Problem
+from core.stems.rows import stock_rows
 from tests.farms import farm_in, frozen, write
 
 DAY = date(2026, 8, 20)
@@ -145,7 +147,7 @@ def test_one_part_is_changed_put_in_or_taken_out(door: Door) -> None:
 def test_a_recipe_is_dropped_and_comes_back_with_its_parts(door: Door) -> None:
     write(door, WREATH)
     write(door, "drop winter-wreath")
-    assert door.bench().recipes == () and parts(door) == []
+    assert bench_rows(door.farm, door.today).recipes == () and parts(door) == []
     assert "no parts yet" in refused(door, "make 1 winter-wreath").sentence
     assert "dropped already" in refused(door, "drop winter-wreath").sentence
     write(door, "undo")
@@ -185,13 +187,13 @@ def test_striking_the_making_by_its_id_strikes_and_restores_all_of_it(door: Door
     write(door, WREATH)
     made = write(door, "make 1 winter-wreath")
     write(door, "low 60")
-    standing = {r.place: r.stems for r in door.stock()}
+    standing = {r.place: r.stems for r in stock_rows(door.farm, door.today)}
     struck = door.strike(made.entries[0].id)
     assert isinstance(struck, Written) and len(struck.entries) == 5
-    assert {r.place: r.stems for r in door.stock()}["box 2"] == 60
+    assert {r.place: r.stems for r in stock_rows(door.farm, door.today)}["box 2"] == 60
     restored = door.strike(struck.entries[0].id)
     assert isinstance(restored, Written) and len(restored.entries) == 5
-    assert {r.place: r.stems for r in door.stock()} == standing
+    assert {r.place: r.stems for r in stock_rows(door.farm, door.today)} == standing
     assert door.check() == []
 
 
@@ -280,24 +282,26 @@ def test_the_bench_the_order_and_the_trace_come_through_the_door(door: Door) -> 
     write(door, WREATH)
     write(door, "farm wire SWG")
     write(door, "reorder 500 wire 22")
-    (row,) = door.bench().recipes
+    (row,) = bench_rows(door.farm, door.today).recipes
     assert (row.can_make, row.limited_by) == (2, "dry statice")
-    assert [(r.making, r.status, r.says) for r in door.bench().makings] == [
+    assert [(r.making, r.status, r.says) for r in bench_rows(door.farm, door.today).makings] == [
         ("wire 22", "buy", "22 gauge SWG, 0.71 mm"),
         ("ring 12in", "", ""),
     ]
-    order = door.order("12 winter-wreaths of 12 in")
+    order = order_called(door.farm, "12 winter-wreaths of 12 in", door.today)
     assert isinstance(order, Order) and order.is_short and "300 dry statice, 20 dry" in order.sentence
-    order = door.order("2 wreaths of 14 in")
+    order = order_called(door.farm, "2 wreaths of 14 in", door.today)
     assert isinstance(order, Order) and order.recipe == "wreath" and order.parts[0].needed == 280
-    assert isinstance(door.order("12 hats"), Problem) and isinstance(door.order(""), Problem)
+    assert isinstance(order_called(door.farm, "12 hats", door.today), Problem) and isinstance(
+        order_called(door.farm, "", door.today), Problem
+    )
     write(door, "make 1 winter-wreath")
-    found = door.trace("m1")
+    found = trace_called(door.farm, "m1")
     assert isinstance(found, Trace) and [(p.lot, p.bed) for p in found.stems] == [
         ("L001", "b1"),
         ("L002", "b2"),
     ]
-    assert isinstance(door.trace("M099"), Problem)
+    assert isinstance(trace_called(door.farm, "M099"), Problem)
 
 
 def test_the_history_of_pieces_goes_back_to_the_beds_and_leaves_other_sales_out(door: Door) -> None:
@@ -334,10 +338,9 @@ def test_machines_apart_that_make_from_the_last_bunch_settle_it_after_the_merge(
     assert report.added == 5
     said = " ".join(p.sentence for p in report.to_settle)
     assert "60 more stems of L002" in said and "1 more of ring 12in" in said
-    assert [row.on_hand for row in here.bench().pieces] == [2, 2]
+    assert [row.on_hand for row in bench_rows(here.farm, here.today).pieces] == [2, 2]
     assert here.farm.makings["ring 12in"] == -1
-    time.sleep(
-        0.05
-    )  # the other machine's last lines may have been given instants a little ahead of the clock
+    # the other machine's last lines may have been given instants a little ahead of the clock
+    time.sleep(0.05)
     write(here, "count 0 ring 12in")
     assert here.farm.makings["ring 12in"] == 0

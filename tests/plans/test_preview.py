@@ -17,7 +17,9 @@ from core.language.read import Reading, read_line
 from core.plans.lines import read_wish
 from core.plans.preview import Preview, preview
 from core.plans.room_weeks import room_weeks
+from core.plans.rows import plan_rows
 from core.plans.succession import Warmth, WarmthOf, units_between
+from core.plans.typed_wish import moved_by, preview_of
 from core.plans.warmth import FEWEST_YEARS, warmth_of_record
 from core.plans.what_if import Compared
 from core.plans.wish import Wanted
@@ -288,13 +290,13 @@ def door(tmp_path: Path) -> Door:
 
 def test_the_door_previews_and_writes_nothing_then_keeps_all_of_it(door: Door) -> None:
     before = door.farm.count
-    view = door.preview(ZINNIA)
-    assert isinstance(view, Preview) and door.farm.count == before and door.plans() == []
+    view = preview_of(ZINNIA, door.farm, door.today, mark=door.mark, warmth=door.warmth)
+    assert isinstance(view, Preview) and door.farm.count == before and plan_rows(door.farm, door.today) == []
     written = door.write(ZINNIA)
     assert isinstance(written, Written) and len(written.entries) == 2
     assert any("2 sowings" in remark for remark in written.remarks)
-    assert [row.plan for row in door.plans()] == ["N01", "N02"]
-    assert max(door.room(30).rows[0].taken) == sum(plan.feet for plan in view.plans)
+    assert [row.plan for row in plan_rows(door.farm, door.today)] == ["N01", "N02"]
+    assert max(room_weeks(door.farm, door.today, 30).rows[0].taken) == sum(plan.feet for plan in view.plans)
 
 
 def test_no_kind_has_a_field_that_every_entry_has_already() -> None:
@@ -305,16 +307,18 @@ def test_no_kind_has_a_field_that_every_entry_has_already() -> None:
 def test_a_weekly_wish_is_undone_as_one(door: Door) -> None:
     door.write("plan 120 strawflower dry by 09-19")
     door.write(ZINNIA)
-    assert len(door.plans()) == 3
+    assert len(plan_rows(door.farm, door.today)) == 3
     undone = door.undo()
     assert isinstance(undone, Written) and len(undone.entries) == 2
-    assert [row.crop for row in door.plans()] == ["strawflower"]
+    assert [row.crop for row in plan_rows(door.farm, door.today)] == ["strawflower"]
 
 
 def test_the_door_moves_one_number(door: Door) -> None:
-    moved = door.what_if("120 strawflower dry by 09-19", "germination", 0.5)
+    moved = moved_by(
+        "120 strawflower dry by 09-19", door.farm, door.today, "germination", 0.5, warmth=door.warmth
+    )
     assert isinstance(moved, Compared)
     assert {d.name for d in moved.differences} >= {"seeds", "cells"}
     for line, name in ((ZINNIA, "by"), ("120 strawflower dry by 09-19", "luck"), ("strawflower", "sure")):
-        assert isinstance(door.what_if(line, name, 0.9), Problem)
-    assert door.plans() == []
+        assert isinstance(moved_by(line, door.farm, door.today, name, 0.9, warmth=door.warmth), Problem)
+    assert plan_rows(door.farm, door.today) == []

@@ -2,25 +2,19 @@
 
 from __future__ import annotations
 
-import argparse
 import json
 from typing import Any
 
 import pytest
 
 from core.plans.what_if import FIGURES
-from tui import reckon_plan
-from tui.reckon_plan import add_parsers
+from tui.cli import main
 
 FROSTS = ("--last-frost", "2026-05-14", "--first-frost", "2026-09-28")
 
 
 def run(*words: str) -> int:
-    top = argparse.ArgumentParser()
-    add_parsers(top.add_subparsers())
-    args = top.parse_args(words)
-    status: int = getattr(reckon_plan, args.verb)(args)
-    return status
+    return main(["reckon", *words])
 
 
 def as_json(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, Any]:

@@ -11,8 +11,8 @@ from core.pieces.bench import bench_rows
 from core.pieces.wiring import wire_name
 from core.stems.losses import loss_rows
 from tests.farms import Pencil, beds
-from tui.losses_verb import loss_cells
-from tui.shelf_verb import asks
+from tui.subjects.drying import asks
+from tui.subjects.stems import LOSSES
 
 
 def boxed() -> Pencil:
@@ -35,7 +35,7 @@ def test_more_found_than_was_cut_stands_beside_the_cut() -> None:
     assert page.adds_up == "40 cut + 7 found = 47 on hand + 0 sold + 0 used + 0 lost"
     (row,) = loss_rows(pencil.farm.lots.all())
     assert (row.stems, row.share_pct) == (-7, None)
-    assert loss_cells(row)[2:6] == ("miscounted: found", -7, 40, "")
+    assert [column.cell(row) for column in LOSSES[2:6]] == ["miscounted: found", -7, 40, ""]
 
 
 def test_a_count_that_found_fewer_is_a_loss() -> None:

@@ -15,8 +15,8 @@ from core.reckon.drying.fit import DryingFit, Weighing, fit
 from core.reckon.drying.plot import drying_plot
 from tests.farms import farm_in
 from tui.cli import main
-from tui.lot_verb import lot_lines
-from tui.tables import share_bar
+from tui.lot_page import lot_lines, page_of
+from tui.phrases import share_bar
 
 WEIGHTS = (312, 223, 166, 131, 109, 95)
 """Off a plain curve that ends at 70 g and is dry in about 6 days, to the gram."""
@@ -43,7 +43,7 @@ def farm(tmp_path: Path) -> Path:
 
 
 def page(folder: Path, day: int = 17) -> LotPage:
-    found = Door.open(folder, by="KA", on=date(2026, 6, day)).lot("l1")
+    found = page_of(Door.open(folder, by="KA", on=date(2026, 6, day)), "l1")
     assert isinstance(found, LotPage), found
     return found
 
@@ -96,7 +96,7 @@ def test_a_struck_weighing_is_told_as_struck_and_not_reckoned_with(farm: Path) -
 
 
 def test_an_unknown_lot_is_refused_with_those_there_are(farm: Path) -> None:
-    problem = Door.open(farm, by="KA").lot("L077")
+    problem = page_of(Door.open(farm, by="KA"), "L077")
     assert isinstance(problem, Problem)
     assert "no lot L077" in problem.sentence and problem.nearest == ("L001",)
 

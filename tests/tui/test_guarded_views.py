@@ -33,17 +33,17 @@ def _log() -> Path:
 Open = Callable[[], ShedApp]
 
 READ_BY = {
-    "1": ("Today", "morning"),
-    "2": ("Trays", "trays"),
-    "3": ("Beds", "beds"),
-    "5": ("Buckets", "fresh"),
-    "6": ("Shelf", "shelf"),
-    "7": ("Bench", "bench"),
-    "8": ("Stock", "stock"),
-    "9": ("Plan", "season"),
-    "0": ("Weather", "tonight"),
+    "1": ("Today", "tui.views.today.morning"),
+    "2": ("Trays", "tui.subjects.trays.tray_rows"),
+    "3": ("Beds", "tui.subjects.beds.bed_rows"),
+    "5": ("Buckets", "tui.subjects.fresh.fresh_rows"),
+    "6": ("Shelf", "tui.subjects.drying.shelf_rows"),
+    "7": ("Bench", "tui.subjects.pieces.bench_rows"),
+    "8": ("Stock", "tui.subjects.stems.stock_rows"),
+    "9": ("Plan", "tui.subjects.plans.season_strip"),
+    "0": ("Weather", "tui.subjects.weather.tonight_or_now"),
 }
-"""Key -> the view, and what of the door it reads."""
+"""Key -> the view, and what it reads."""
 
 
 def _broken(*_args: object, **_named: object) -> NoReturn:
@@ -63,7 +63,7 @@ async def test_a_view_that_fails_is_one_line_and_all_others_are_there(
 ) -> None:
     with monkeypatch.context() as broken:
         for _, reads in READ_BY.values():
-            broken.setattr(Door, reads, _broken)
+            broken.setattr(reads, _broken)
         app = opened()
         async with app.run_test() as pilot:
             for key, (name, _) in READ_BY.items():
@@ -84,9 +84,9 @@ async def test_what_stands_above_or_below_a_list_may_fail_and_the_list_is_there(
     opened: Open, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     for broken in (
-        "tui.views.trays.Trays.detail",
-        "core.door.Door.stage_card",
-        "tui.views.plan.Plan.above",
+        "tui.subjects.trays.Trays.detail",
+        "tui.subjects.cutting.card_for",
+        "tui.subjects.plans.Plan.above",
     ):
         monkeypatch.setattr(broken, _broken)
     app = opened()

@@ -1,52 +1,66 @@
-"""The key table: nothing clashes, everything is told, and the bottom line fits."""
+"""The keys: nothing clashes, every key writes a line, everything is told, and the bottom line fits."""
 
 from __future__ import annotations
 
 import pytest
 
-from tui.keys import EVERYWHERE, KINDS, LETTERS, ROWS, VIEWS, key_line, row_key
-from tui.lines import LINES
-from tui.rows import cells
-from tui.widgets.key_line import keys_shown
+from core.subject import subjects
+from tui.keys import ENTRY, EVERYWHERE, QUESTION, key_line, pairs
+from tui.registry import NUMBER_KEYS, row_sort, view_class, views
+from tui.row_keys import RowSort
+from tui.table import cells
+from tui.widgets.key_line import fitting
+
+SORTS = [row_sort(name) for subject in subjects() for name in subject.rows]
 
 
 def wide(line: tuple[tuple[str, str], ...]) -> int:
     return sum(cells(text) for text, _ in line)
 
 
-@pytest.mark.parametrize("kind", [*ROWS, None])
-def test_every_key_of_the_bottom_line_fits_in_80_columns(kind: str | None) -> None:
-    shown = "".join(text for text, _ in keys_shown(kind, 80))
-    assert len(shown) <= 80
-    for key, word in key_line(kind):
-        assert f"{key} {word}" in shown
+def shown(sort: RowSort | None, width: int) -> tuple[tuple[str, str], ...]:
+    own = sort.keys if sort else ()
+    return fitting(key_line(own), width, own=len(pairs(own)))
 
 
-@pytest.mark.parametrize("kind", [*ROWS, None])
-def test_a_narrow_screen_keeps_help_and_quit(kind: str | None) -> None:
-    line = keys_shown(kind, 40)
+@pytest.mark.parametrize("sort", [*SORTS, None], ids=lambda sort: sort.name if sort else "none")
+def test_every_key_of_the_bottom_line_fits_in_80_columns(sort: RowSort | None) -> None:
+    text = "".join(text for text, _ in shown(sort, 80))
+    assert len(text) <= 80
+    for key, word in key_line(sort.keys if sort else ()):
+        assert f"{key} {word}" in text
+
+
+@pytest.mark.parametrize("sort", [*SORTS, None], ids=lambda sort: sort.name if sort else "none")
+def test_a_narrow_screen_keeps_help_and_quit(sort: RowSort | None) -> None:
+    line = shown(sort, 40)
     assert wide(line) <= 40
     assert "? help" in "".join(text for text, _ in line)
 
 
 def test_the_entry_line_and_the_questions_tell_their_keys_in_80_columns() -> None:
-    assert wide(keys_shown(None, 80, entry=True)) <= 80
-    assert wide(keys_shown("question", 80)) <= 80
+    for keys in (ENTRY, QUESTION):
+        assert fitting(pairs(keys), 80) == fitting(pairs(keys), 200)
 
 
 def test_no_key_does_two_things_on_one_row() -> None:
-    always = [key for k in EVERYWHERE for key in k.keys]
-    for kind, keys in ROWS.items():
-        pressed = [key for k in keys for key in k.keys] + always
-        assert len(pressed) == len(set(pressed)), kind
+    always = [key for k in EVERYWHERE for key in k.keys] + list(NUMBER_KEYS)
+    for sort in SORTS:
+        pressed = [key for k in sort.keys for key in k.keys] + always
+        assert len(pressed) == len(set(pressed)), sort.name
 
 
-def test_every_row_key_writes_a_line() -> None:
-    assert {(kind, k.id) for kind, keys in ROWS.items() for k in keys} == set(LINES)
+def test_a_sort_of_row_has_one_home_and_its_view_tells_its_keys() -> None:
+    names = [sort.name for sort in SORTS]
+    assert len(names) == len(set(names)) > 15
+    for sort in SORTS:
+        assert sort.view in views(), sort.name
+        if sort.keys and sort.name not in ("to cut",):  # rows of Today
+            assert sort.name in view_class(sort.view).SORTS, sort.name
 
 
-def test_every_view_has_rows_and_their_letters() -> None:
-    assert set(KINDS) == {*VIEWS, "lot"}
-    assert set("shogpil") <= set(LETTERS)
-    assert row_key("tray", "s") is not None
-    assert row_key("tray", "x") is None
+def test_every_number_opens_one_view() -> None:
+    assert [view.key for view in views().values()] == list(NUMBER_KEYS)
+    assert [view.says for view in views().values()][:3] == ["Today", "Trays", "Beds"]
+    for name, listed in views().items():
+        assert view_class(name).__module__ == listed.module

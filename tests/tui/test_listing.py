@@ -6,12 +6,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tui.listing import Listing
-from tui.rows import Row
+from tui.row_keys import Row
 
 
 def rows_of(keys: str) -> list[Row]:
     """One row for each letter; "-" is a head, which the cursor passes by."""
-    return [Row("" if key == "-" else key, ((key, ""),)) for key in keys]
+    return [Row(() if key == "-" else (key,), ((key, ""),)) for key in keys]
 
 
 def listing(keys: str, page: int) -> Listing:
@@ -23,12 +23,12 @@ def listing(keys: str, page: int) -> Listing:
 
 def test_the_cursor_passes_heads_by() -> None:
     it = listing("-ab-c", 5)
-    assert it.row is not None and it.row.key == "a"
+    assert it.row is not None and it.row.id == ("a",)
     it.move(1)
     it.move(1)
-    assert it.row.key == "c"
+    assert it.row.id == ("c",)
     it.move(-1)
-    assert it.row.key == "b"
+    assert it.row.id == ("b",)
 
 
 def test_what_stands_before_the_first_row_is_seen_first_and_can_be_seen_again() -> None:
@@ -39,7 +39,7 @@ def test_what_stands_before_the_first_row_is_seen_first_and_can_be_seen_again() 
     it.edge(-1)
     assert it.top == 0
     it = listing("-----abc", 4)
-    it.choose("a")
+    it.choose(("a",))
     for _ in range(9):
         it.move(-1)
     assert it.top == 0
@@ -47,18 +47,18 @@ def test_what_stands_before_the_first_row_is_seen_first_and_can_be_seen_again() 
 
 def test_rows_that_come_in_above_leave_the_cursor_on_its_line() -> None:
     it = listing("abcdefghijkl", 4)
-    it.choose("j")
+    it.choose(("j",))
     line = it.cursor - it.top
     it.put(rows_of("ABCabcdefghijkl"))
-    assert it.row is not None and it.row.key == "j"
+    assert it.row is not None and it.row.id == ("j",)
     assert it.cursor - it.top == line
 
 
 def test_a_row_that_is_gone_leaves_the_cursor_on_its_neighbour() -> None:
     it = listing("abcde", 5)
-    it.choose("c")
+    it.choose(("c",))
     it.put(rows_of("abde"))
-    assert it.row is not None and it.row.key == "d"
+    assert it.row is not None and it.row.id == ("d",)
 
 
 def test_a_page_without_rows_to_choose_is_scrolled() -> None:
@@ -89,8 +89,8 @@ def test_whatever_is_done_the_cursor_rests_on_a_row_and_the_page_stays_within(
             it.put(rows_of("".join(value)))
         else:
             getattr(it, what)(value)
-        choosable = any(row.key for row in it.rows)
-        assert (it.row is not None and bool(it.row.key)) == choosable
+        choosable = any(row.id for row in it.rows)
+        assert (it.row is not None and bool(it.row.id)) == choosable
         assert 0 <= it.top <= max(len(it.rows) - it.page, 0)
         if what in ("move", "turn") and choosable and it.cursor > 0:
             before = it.cursor

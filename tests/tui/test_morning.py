@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
 
 from core.door import Door
+from core.drying.rows import shelf_rows
+from tests.farms import write
 from tui.app import ShedApp
+from tui.subjects.trays import TRAY
 
 from .conftest import TODAY
 
@@ -91,10 +95,10 @@ async def test_enter_on_a_line_of_the_brief_goes_to_what_it_speaks_of(opened: Op
     app = opened()
     async with app.run_test() as pilot:
         row = app.view.listing.row
-        assert row is not None and row.key == "tray S02"
+        assert row is not None and row.id == ("tray", "S02")
         await pilot.press("enter")
         assert app.open_view == "trays"
-        assert app.view.listing.row is not None and app.view.listing.row.key == "S02"
+        assert app.view.listing.row is not None and app.view.listing.row.id == ("tray", "S02")
 
 
 async def test_setting_out_begins_a_line_and_the_keys_come_back(opened: Open) -> None:
@@ -191,7 +195,7 @@ async def test_from_the_bucket_to_the_line_to_the_box(opened: Open, door: Door) 
         assert app.entry.value == "hang L003 line "
         await pilot.press("2", "enter")
         assert "hung 20 of L003 on line 2" in app.status.text
-        assert {r.line for r in door.shelf()} == {"line 1", "line 2"}
+        assert {r.line for r in shelf_rows(door.farm, door.today)} == {"line 1", "line 2"}
 
 
 async def test_beds_are_pinched_covered_and_cut_by_keys(opened: Open) -> None:
@@ -272,14 +276,14 @@ async def test_what_the_helper_writes_appears_and_the_cursor_stays(opened: Open,
     async with app.run_test() as pilot:
         await pilot.press("2", "down")
         held = app.view.listing.row
-        assert held is not None and held.key == "S03"
+        assert held is not None and held.id == ("tray", "S03")
         Door.open(folder, by="ak", on=TODAY).write("sow 72 statice")
         for _ in range(40):
             await pilot.pause(0.05)
             if "statice" in shown(app):
                 break
         assert "statice" in shown(app)
-        assert app.view.listing.row is not None and app.view.listing.row.key == "S03"
+        assert app.view.listing.row is not None and app.view.listing.row.id == ("tray", "S03")
 
 
 async def test_hidden_views_only_note_that_they_are_stale(opened: Open) -> None:
@@ -292,8 +296,6 @@ async def test_hidden_views_only_note_that_they_are_stale(opened: Open) -> None:
 
 
 async def test_at_midnight_the_day_turns(opened: Open) -> None:
-    from datetime import timedelta
-
     app = opened()
     async with app.run_test():
         app.door.on = TODAY + timedelta(days=1)
@@ -302,13 +304,11 @@ async def test_at_midnight_the_day_turns(opened: Open) -> None:
 
 
 async def test_help_tells_every_key_of_the_view_and_goes_back(opened: Open) -> None:
-    from tui.keys import ROWS
-
     app = opened()
     async with app.run_test() as pilot:
         await pilot.press("2", "question_mark")
         told = "\n".join("".join(text for text, _ in row.line) for row in app.view.listing.rows)
-        for key in ROWS["tray"]:
+        for key in TRAY.keys:
             assert key.words in told
         assert "step S12" in told
         assert all(sum(len(text) for text, _ in row.line) <= 78 for row in app.view.listing.rows)
@@ -385,3 +385,51 @@ async def test_a_farm_from_nothing_asks_four_questions_and_then_says_what_to_wri
         assert "written" in app.status.text
         assert app.door.farm.settings["name"] == "low barn"
         assert set(app.door.farm.beds) == {"b1", "b2"}
+
+
+async def test_of_two_plantings_of_one_crop_in_one_bed_each_key_writes_on_its_own(
+    door: Door, opened: Open
+) -> None:
+    write(door, "net b2")
+    door.on = date(2026, 4, 10)
+    codes = [
+        write(door, f"plant {crop} b4 5ft").entries[0].fields["planting"]
+        for crop in ("snapdragon", "snapdragon", "zinnia", "zinnia")
+    ]
+    write(door, f"net {codes[2]}")
+    write(door, f"net {codes[3]}")
+    door.on = TODAY
+    app = opened()
+    async with app.run_test(size=(100, 60)) as pilot:
+        for planting in reversed(codes[:2]):
+            assert app.view.listing.choose(("planting", planting)), "each has a line of its own in Today"
+            await pilot.press("n")
+            assert door.recent(1)[0].fields["planting"] == planting
+            await pilot.press("u")
+            assert app.view.listing.choose(("planting", planting))
+            await pilot.press("enter")
+            assert app.open_view == "beds"
+            assert app.view.listing.row is not None
+            assert app.view.listing.row.id == ("planting", planting)
+            await pilot.press("1")
+        for planting in codes[2:]:
+            assert app.view.listing.choose(("to cut", planting)), "each is to be looked at on its own"
+            await pilot.press("c")
+            assert app.entry.value.split()[0] == planting
+            await pilot.press("escape", "1")
+
+
+async def test_enter_on_a_bunch_in_the_cooler_leads_to_the_cooler(door: Door, opened: Open) -> None:
+    lot = write(door, "30 peony b1 fresh").lot
+    assert lot
+    write(door, f"move 10 {lot} from bucket to cooler")
+    door.on = TODAY + timedelta(days=3)
+    app = opened()
+    async with app.run_test(size=(100, 60)) as pilot:
+        for place in ("cooler", "bucket"):
+            assert app.view.listing.choose(("fresh", lot, place)), shown(app)
+            await pilot.press("enter")
+            assert app.open_view == "buckets"
+            assert app.view.listing.row is not None
+            assert app.view.listing.row.id == ("fresh", lot, place)
+            await pilot.press("1")

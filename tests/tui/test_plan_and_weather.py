@@ -9,11 +9,13 @@ from pathlib import Path
 import pytest
 
 from core.door import Door, Written
+from core.plans.rows import plan_rows
 from tests.climate.made import DATA
 from tui.app import ShedApp
-from tui.keys import VIEWS
-from tui.rows import cells
-from tui.views.plan import month_heads
+from tui.registry import views
+from tui.subjects.plans import month_heads
+from tui.subjects.weather import import_record
+from tui.table import cells
 from tui.widgets.top_line import top_line
 
 from .test_morning import shown, type_line
@@ -102,7 +104,7 @@ async def test_kept_plans_that_are_short_of_room_say_what_would_do(planned: Open
     app = planned()
     async with app.run_test() as pilot:
         await pilot.press("9")
-        assert app.view.listing.choose("N04")
+        assert app.view.listing.choose(("plan", "N04"))
         await pilot.pause()
         assert "short in bed b8" in said(app) and "Would do: N04 in bed b1." in said(app)
 
@@ -125,7 +127,7 @@ async def test_a_plan_whose_cut_comes_too_late_says_by_how_much(planned: Open, d
     app = planned()
     async with app.run_test() as pilot:
         await pilot.press("9")
-        assert app.view.listing.choose("N01")
+        assert app.view.listing.choose(("plan", "N01"))
         await pilot.pause()
         assert "too late for 5 Aug" in said(app)
 
@@ -148,12 +150,12 @@ async def test_a_wish_begins_with_one_key_is_seen_while_typed_and_kept_with_ente
         await pilot.pause()
         assert "sunflower, 600 stems by 19 Sep" in said(app)
         assert "bed b4 has 30 free" in said(app) and "Would do:" in said(app)
-        assert len(app.door.plans()) == 2
+        assert len(plan_rows(app.door.farm, app.door.today)) == 2
         await pilot.press("enter")
         assert "planned N03" in app.status.text
         assert strip_of(app, "N03") and "as typed" not in shown(app)
         await pilot.press("u")
-        assert len(app.door.plans()) == 2
+        assert len(plan_rows(app.door.farm, app.door.today)) == 2
 
 
 async def test_enter_on_a_plan_begins_a_wish_and_esc_leaves_nothing_behind(planned: Open) -> None:
@@ -186,8 +188,8 @@ async def test_a_plan_is_done_or_dropped_by_a_key(planned: Open) -> None:
         row = app.view.listing.row
         assert row is not None
         await pilot.press("d")
-        assert f"dropped plan {row.key}" in app.status.text
-        assert len(app.door.plans()) == 1
+        assert f"dropped plan {row.id[1]}" in app.status.text
+        assert len(plan_rows(app.door.farm, app.door.today)) == 1
 
 
 async def test_a_farm_without_plans_says_what_to_write(opened: Open) -> None:
@@ -204,10 +206,10 @@ async def test_today_speaks_of_a_plan_that_is_behind_and_leads_to_it(planned: Op
     app = planned()
     async with app.run_test() as pilot:
         assert "behind by" in shown(app) and "N01" in shown(app)
-        assert app.view.listing.choose("planned N01")
+        assert app.view.listing.choose(("plan", "N01"))
         await pilot.press("enter")
         assert app.open_view == "plan"
-        assert app.view.listing.row is not None and app.view.listing.row.key == "N01"
+        assert app.view.listing.row is not None and app.view.listing.row.id == ("plan", "N01")
         await pilot.press("1", "n")
         assert app.entry.value.startswith("drill sunflower 'lemon'")
 
@@ -234,7 +236,7 @@ async def test_weather_shows_tonight_and_that_there_is_no_station_yet(opened: Op
 
 async def test_weather_shows_the_odds_of_the_station_and_its_plot(opened: Open, door: Door) -> None:
     station = DATA / "USC00381770_1981-2010.csv"
-    assert isinstance(door.import_weather(Path(station)), Written)
+    assert isinstance(import_record(door, Path(station)), Written)
     app = opened()
     async with app.run_test() as pilot:
         await pilot.press("0")
@@ -255,14 +257,15 @@ async def test_both_views_have_their_page_of_help(opened: Open) -> None:
         assert "Weather and frost" in shown(app)
 
 
-@pytest.mark.parametrize("view", VIEWS)
+@pytest.mark.parametrize("view", views())
 def test_the_top_line_names_every_view_in_80_columns_and_the_farm_where_there_is_room(view: str) -> None:
+    titles = {name: listed.says for name, listed in views().items()}
     text = "".join(part for part, _ in top_line(view, "Hither Mill Farm", 80))
     assert cells(text) == 80
-    assert all(f"{n % 10} {name}" in text for n, name in enumerate(VIEWS.values(), start=1))
+    assert all(f"{n % 10} {name}" in text for n, name in enumerate(titles.values(), start=1))
     assert "".join(part for part, _ in top_line(view, "Hither Mill Farm", 110)).endswith("Hither Mill Farm")
     narrow = "".join(part for part, _ in top_line(view, "Hither Mill Farm", 40))
-    assert cells(narrow) == 40 and VIEWS[view] in narrow
+    assert cells(narrow) == 40 and titles[view] in narrow
 
 
 def test_months_stand_over_their_first_weeks() -> None:

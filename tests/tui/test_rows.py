@@ -5,12 +5,19 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.text import is_clean
-from tui.lines import same_again
-from tui.rows import Column, because, cells, fit, in_days, ladder_bar, near_day, table_line, wrap
+from core.text import clean, is_clean
+from tui.phrases import because, in_days, ladder_bar, near_day
+from tui.subjects.cutting import same_again
+from tui.table import cells, columns_of, fit, screen_table
 from tui.widgets.text_lines import changed_cells
 
-COLUMNS = (Column("lot", 6), Column("crop", 0), Column("stems", 5, right=True), Column("far", 9, least=70))
+LOT, CROP, STEMS, FAR = columns_of(("lot", "crop", "stems", "far"))
+COLUMNS = (
+    LOT._replace(width=6),
+    CROP,
+    STEMS._replace(width=5, right=True),
+    FAR._replace(width=9, least=70),
+)
 
 
 @given(st.text(max_size=60), st.integers(1, 40), st.booleans())
@@ -20,16 +27,27 @@ def test_a_cell_is_as_wide_as_it_should_be_and_clean(text: str, width: int, righ
     assert is_clean(shown)
 
 
-@given(st.lists(st.text(max_size=30), min_size=4, max_size=4), st.integers(30, 200))
-def test_a_table_line_never_outgrows_its_list(texts: list[str], width: int) -> None:
-    assert cells(table_line(COLUMNS, texts, width)) <= width
+ROW = st.tuples(*[st.text(max_size=30)] * 4)
+
+
+@given(st.lists(ROW, max_size=5), st.integers(30, 200))
+def test_a_table_never_outgrows_its_list_and_its_columns_stand_under_each_other(
+    rows: list[tuple[str, ...]], width: int
+) -> None:
+    head, lines = screen_table(COLUMNS, rows, width)
+    assert len(lines) == len(rows)
+    assert all(cells(line) <= width for line in (head, *lines))
+
+
+@given(st.lists(ROW, min_size=1, max_size=5))
+def test_where_there_is_room_no_text_is_cut(rows: list[tuple[str, ...]]) -> None:
+    _, lines = screen_table(COLUMNS, rows, 150)
+    for row, line in zip(rows, lines, strict=True):
+        assert all(clean(text).strip() in line for text in row)
 
 
 def test_what_is_cut_off_shows_it() -> None:
     assert fit("strawflower apricot", 12) == "strawflowe.."
-    assert wrap("one two three four", 10, most=1) == ["one two ..."] or wrap(
-        "one two three four", 10, most=1
-    )[0].endswith("...")
 
 
 def test_a_ladder_is_drawn_in_plain_signs() -> None:

@@ -8,6 +8,8 @@ from datetime import date
 import pytest
 
 from core.door import Door, Written
+from core.fresh.rows import fresh_rows
+from core.pieces.bench import bench_rows
 from tui.app import ShedApp
 
 from .test_morning import shown, type_line
@@ -56,9 +58,9 @@ async def test_buckets_say_what_is_left_and_move_to_the_cooler(worked: Open, doo
         assert app.entry.value == "move L002 from bucket to cooler"
         await pilot.press("enter")
         assert "moved 18 of L002 from the bucket to the cooler" in app.status.text
-        places = {row.lot: row.place for row in door.fresh()}
+        places = {row.lot: row.place for row in fresh_rows(door.farm, door.today, door.clock)}
         assert places["L002"] == "cooler" and places["L003"] == "bucket"
-        app.view.listing.choose("L002 cooler")
+        app.view.listing.choose(("fresh", "L002", "cooler"))
         await pilot.press("m")
         assert app.entry.value == "move L002 from cooler to bucket"
 
@@ -113,25 +115,25 @@ async def test_the_bench_says_what_could_be_made_and_what_to_buy(worked: Open, d
         assert row.split()[-4:] == ["bouquet", "9", "fresh", "peony"], "38 stems are there, and 10 ribbons"
         assert "buy" in next(line for line in text.splitlines() if "ribbon" in line and "10" in line)
         assert "22 gauge SWG, 0.71 mm" in text
-        app.view.listing.choose("recipe posy")
+        app.view.listing.choose(("recipe", "posy"))
         await pilot.press("k")
         assert app.entry.value == "make  posy"
         await type_line(pilot, "2")
         await pilot.press("enter")
         assert "made 2 posy: M001" in app.status.text
-        app.view.listing.choose("M001")
+        app.view.listing.choose(("piece", "M001"))
         app.pane.paint()
         assert "M001: 2 of 2 posy on hand" in shown(app)
         await pilot.press("u")
-        assert door.bench().pieces == (), "its parts are back too"
-        assert sum(row.stems for row in door.fresh()) == 38
+        assert bench_rows(door.farm, door.today).pieces == (), "its parts are back too"
+        assert sum(row.stems for row in fresh_rows(door.farm, door.today, door.clock)) == 38
 
 
 async def test_today_leads_to_the_bench_when_something_is_to_be_bought(worked: Open) -> None:
     app = worked()
     async with app.run_test(size=(80, 40)) as pilot:
         assert "Buy  ribbon (10 left)" in shown(app)
-        app.view.listing.choose("group bench")
+        app.view.listing.choose(("group", "bench"))
         await pilot.press("enter")
         assert app.open_view == "bench"
 

@@ -8,6 +8,7 @@ import stat
 from pathlib import Path
 
 from core.door import Door, Written
+from core.fresh.rows import fresh_rows
 
 from .conftest import TODAY
 from .terminal import Terminal
@@ -26,7 +27,8 @@ def test_a_line_cut_off_with_half_a_line_typed_loses_neither(folder: Path) -> No
     terminal.type("12 straw b3")
     terminal.until("12 straw b3")
     terminal.kill(signal.SIGHUP)
-    assert [r.stems for r in Door.open(folder, by="ak", on=TODAY).fresh()].count(40) == 1
+    again = Door.open(folder, by="ak", on=TODAY)
+    assert [r.stems for r in fresh_rows(again.farm, again.today)].count(40) == 1
     draft = folder / "draft"
     assert draft.read_text() == "12 straw b3"
     assert stat.S_IMODE(draft.stat().st_mode) == 0o600

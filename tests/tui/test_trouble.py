@@ -67,10 +67,10 @@ def test_a_link_in_the_farm_folder_gets_nothing(
     theirs.write_text("as it was")
     (tmp_path / "farm" / "error.log").symlink_to(theirs)
 
-    def broken(_door: Door) -> None:
+    def broken(*_args: object) -> None:
         raise RuntimeError("the roof fell in")
 
-    monkeypatch.setattr(Door, "beds", broken)
+    monkeypatch.setattr("tui.subjects.beds.bed_rows", broken)
     assert main(["--farm", str(tmp_path / "farm"), "beds"]) == 1
     assert theirs.read_text() == "as it was"
     assert "the roof fell in" in log.read_text()

@@ -18,12 +18,13 @@ from tests.book.faults import Disk
 from tests.farms import write
 from tests.weather.stations import TODAY, farm, station, station_file
 from tui.cli import main
+from tui.subjects.weather import import_record, weather_of
 
 
 @pytest.fixture
 def door(tmp_path: Path) -> Door:
     opened = farm(tmp_path / "farm")
-    assert isinstance(opened.import_weather(station_file(tmp_path)), Written)
+    assert isinstance(import_record(opened, station_file(tmp_path)), Written)
     return opened
 
 
@@ -41,7 +42,7 @@ def test_a_backup_holds_the_station_and_a_restore_brings_it_back(door: Door) -> 
     again = Door.open(door.folder, by="ml", on=TODAY)
     done = again.restore(day)
     assert done.beside == ("weather/EASTON.csv",)  # type: ignore[union-attr]
-    assert again.weather().odds is not None
+    assert weather_of(again).odds is not None
     assert again.restore(day).beside == ()  # type: ignore[union-attr]
 
 
@@ -59,7 +60,7 @@ def test_a_damaged_file_is_never_backed_up_and_is_brought_back_whole(door: Door)
 def test_a_newer_record_takes_the_place_of_the_older_in_the_backups(door: Door, tmp_path: Path) -> None:
     assert back_up(door.folder, door.farm.station)
     assert not back_up(door.folder, door.farm.station)  # nothing new: nothing is written
-    door.import_weather(station_file(tmp_path, station(date(2025, 12, 31))))
+    import_record(door, station_file(tmp_path, station(date(2025, 12, 31))))
     assert back_up(door.folder, door.farm.station)
     assert copy_of(door.folder / "backup").read_bytes() == copy_of(door.folder).read_bytes()
 
@@ -69,7 +70,7 @@ def test_a_merge_takes_the_station_over(door: Door, tmp_path: Path) -> None:
     report = netbook.merge(door.folder)
     assert report.beside == ("weather/EASTON.csv",)
     assert copy_of(netbook.folder).read_bytes() == copy_of(door.folder).read_bytes()
-    assert netbook.weather().odds == door.weather().odds
+    assert weather_of(netbook).odds == weather_of(door).odds
     assert netbook.merge(door.folder).beside == ()
 
 
@@ -77,19 +78,19 @@ def test_a_merge_takes_the_file_that_the_book_speaks_of(door: Door, tmp_path: Pa
     """The shed has brought in a newer file of the same station: the netbook takes it, and the shed keeps its own."""
     netbook = Door.create(tmp_path / "netbook", by="jt", on=TODAY)
     netbook.merge(door.folder)
-    door.import_weather(station_file(tmp_path, station(date(2026, 6, 22))))
+    import_record(door, station_file(tmp_path, station(date(2026, 6, 22))))
     older = copy_of(netbook.folder).read_bytes()
     assert door.merge(netbook.folder).beside == ()
     assert netbook.merge(door.folder).beside == ("weather/EASTON.csv",)
     assert copy_of(netbook.folder).read_bytes() == copy_of(door.folder).read_bytes() != older
-    assert netbook.weather().last_day == date(2026, 6, 22)
+    assert weather_of(netbook).last_day == date(2026, 6, 22)
 
 
 def test_carried_logs_bring_no_file_and_say_so(door: Door, tmp_path: Path) -> None:
     netbook = Door.create(tmp_path / "netbook", by="jt", on=TODAY)
     for log in (door.folder / "log").glob("*.log"):
         assert netbook.merge(log).beside == ()
-    problem = netbook.weather().problem
+    problem = weather_of(netbook).problem
     assert problem is not None and "merge the other machine's farm folder" in problem.sentence
 
 

@@ -12,14 +12,15 @@ from core.door import Door
 from core.reckon.climate.sky import clock_of_sunrise
 from core.reckon.climate.sun import Sun, sun
 from tests.climate.made import DATA
-from tests.farms import write
+from tests.farms import morning_of, write
+from tests.farms import page_lines as morning_lines
 from tests.weather.stations import farm
-from tui.weather_verb import page_lines
+from tui.subjects.weather import page_lines, weather_of
 
 
 def test_the_morning_page_says_when_the_sun_is_up(tmp_path: Path) -> None:
     door = farm(tmp_path / "farm")
-    title = door.page()[0].text
+    title = morning_lines(door)[0].text
     assert title == "Tue 23 Jun 2026, sun up 5:08   97 days to the average first frost, 28 Sep"
 
 
@@ -29,9 +30,9 @@ def test_it_says_nothing_where_the_place_is_not_known_or_the_sun_does_not_rise(
 ) -> None:
     door = Door.create(tmp_path / "farm", by="ml", on=date(2026, 6, 23))
     write(door, line)
-    assert door.morning().sun_up == ""
-    assert door.page()[0].text.startswith("Tue 23 Jun 2026")
-    assert door.weather().daylight is None
+    assert morning_of(door).sun_up == ""
+    assert morning_lines(door)[0].text.startswith("Tue 23 Jun 2026")
+    assert weather_of(door).daylight is None
 
 
 def test_the_sunrise_of_the_page_is_that_of_the_naval_observatory() -> None:
@@ -63,9 +64,9 @@ def test_it_is_the_sunrise_of_the_whole_reckoning() -> None:
 
 def test_the_weather_says_the_cool_hours_of_both_ends_of_the_day(tmp_path: Path) -> None:
     door = farm(tmp_path / "farm")
-    daylight = door.weather().daylight
+    daylight = weather_of(door).daylight
     assert daylight is not None
     assert (daylight.sunrise, daylight.sunset) == ("05:08", "20:38")
     assert [(start, end) for start, end, _ in daylight.cutting] == [("04:38", "08:08"), ("19:08", "21:08")]
-    first = next(iter(page_lines(door.weather())))
+    first = next(iter(page_lines(weather_of(door))))
     assert first == "Sun 05:08 to 20:38; cool hours to cut in 04:38 to 08:08, 19:08 to 21:08"

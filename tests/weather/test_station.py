@@ -18,6 +18,7 @@ from core.reckon.climate.stations import read_station
 from core.weather.station_file import draft_of, keep, load, safe_name
 from tests.climate.made import DATA
 from tests.weather.stations import TODAY, farm, station, station_file
+from tui.subjects.weather import import_record, weather_of
 
 CLEMSON = DATA / "USC00381770_1981-2010.csv"
 
@@ -28,7 +29,7 @@ def door(tmp_path: Path) -> Door:
 
 
 def imported(door: Door, file: Path) -> Written:
-    written = door.import_weather(file)
+    written = import_record(door, file)
     assert isinstance(written, Written), written
     return written
 
@@ -57,9 +58,9 @@ def test_the_copy_holds_every_reading_and_any_program_can_read_it(door: Door) ->
 
 def test_bringing_it_in_again_replaces_the_copy(door: Door, tmp_path: Path) -> None:
     imported(door, station_file(tmp_path, station(date(2025, 12, 31))))
-    before = door.weather()
+    before = weather_of(door)
     imported(door, station_file(tmp_path))
-    after = door.weather()
+    after = weather_of(door)
     assert [path.name for path in (door.folder / "weather").iterdir()] == ["EASTON.csv"]
     assert (before.last_day, after.last_day) == (date(2025, 12, 31), TODAY)
 
@@ -69,11 +70,11 @@ def test_a_file_that_is_wrong_changes_nothing(door: Door, tmp_path: Path) -> Non
     entries = len(door.entries())
     wrong = tmp_path / "wrong.csv"
     wrong.write_text("date,min_f,max_f\n2026-05-01,61,34\n")
-    refused = door.import_weather(wrong)
+    refused = import_record(door, wrong)
     assert isinstance(refused, Problem) and "line 2" in refused.sentence
-    assert isinstance(door.import_weather(tmp_path / "none.csv"), Problem)
+    assert isinstance(import_record(door, tmp_path / "none.csv"), Problem)
     assert len(door.entries()) == entries
-    assert door.weather().station == "EASTON"
+    assert weather_of(door).station == "EASTON"
 
 
 def test_a_damaged_copy_is_found_by_its_checksum(door: Door, tmp_path: Path) -> None:
@@ -81,7 +82,7 @@ def test_a_damaged_copy_is_found_by_its_checksum(door: Door, tmp_path: Path) -> 
     copy = door.folder / "weather" / "EASTON.csv"
     copy.write_bytes(copy.read_bytes().replace(b",20.", b",21.", 1))
     again = Door.open(door.folder, by="ml", on=TODAY)
-    problem = again.weather().problem
+    problem = weather_of(again).problem
     assert problem is not None and "damaged" in problem.sentence and "import" in problem.sentence
     assert [p.code for p in again.check()] == ["damaged"]
 
@@ -92,17 +93,17 @@ def test_on_the_other_machine_the_book_says_what_is_missing(door: Door, tmp_path
     shutil.copytree(door.folder, away)
     shutil.rmtree(away / "weather")
     netbook = Door.open(away, by="jt", on=TODAY)
-    problem = netbook.weather().problem
+    problem = weather_of(netbook).problem
     assert problem is not None and "not on this machine" in problem.sentence
     assert netbook.check() == []  # no damage
     imported(netbook, station_file(tmp_path))
-    assert netbook.weather().odds is not None
+    assert weather_of(netbook).odds is not None
 
 
 def test_taking_the_import_back_leaves_the_farm_without_a_station(door: Door, tmp_path: Path) -> None:
     imported(door, station_file(tmp_path))
     assert isinstance(door.undo(), Written)
-    problem = door.weather().problem
+    problem = weather_of(door).problem
     assert problem is not None and "weather import" in problem.sentence
 
 

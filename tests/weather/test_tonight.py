@@ -14,9 +14,9 @@ from core.problems import Problem
 from core.reckon.climate.air import c_from_f, f_from_c
 from core.reckon.climate.night_low import Calibration, Night, calibrate
 from core.weather.tonight import night_on
-from tests.farms import write
+from tests.farms import morning_of, write
 from tests.weather.stations import TODAY, clear_nights, farm
-from tui.weather_verb import night_lines, night_short
+from tui.subjects.weather import night_lines, night_short, tonight_of
 
 
 @pytest.fixture
@@ -27,7 +27,7 @@ def door(tmp_path: Path) -> Door:
 def test_under_ten_clear_nights_it_says_how_many_are_missing(door: Door) -> None:
     clear_nights(door, TODAY, 7)
     write(door, "dusk 52 dew 40 clear")
-    found = door.tonight()
+    found = tonight_of(door)
     assert (found.estimate_f, found.nights, found.missing) == (None, 7, 3)
     assert any("3 more" in said for said in found.says)
 
@@ -37,7 +37,7 @@ def test_from_ten_on_the_low_is_that_of_fao_on_her_nights(door: Door) -> None:
     against the book's own nights in tests/climate."""
     clear_nights(door, TODAY, 12)
     write(door, "dusk 52 dew 40 clear", "tonight 43")
-    found = door.tonight()
+    found = tonight_of(door)
     fit = calibrate([Night(*map(c_from_f, night)) for night in door.farm.nights.values()])
     assert isinstance(fit, Calibration)
     assert found.nights == 12
@@ -50,9 +50,9 @@ def test_nights_that_were_not_clear_teach_nothing(door: Door) -> None:
     clear_nights(door, date(2026, 6, 20), 10)
     write(door, "dusk 60 dew 58 cloudy on 2026-06-20", "low 57 on 2026-06-21")
     write(door, "dusk 60 dew 50 clear on 2026-06-21", "low 47 on 2026-06-23")  # the low of another night
-    assert door.tonight().nights == 10
+    assert tonight_of(door).nights == 10
     write(door, "dusk 60 dew 58 cloudy")
-    found = door.tonight()
+    found = tonight_of(door)
     assert found.estimate_f is None and any("not marked clear" in said for said in found.says)
 
 
@@ -61,7 +61,7 @@ def test_a_tray_out_at_night_and_a_tender_bed_are_named_with_their_hour(door: Do
     for day in range(14, 24):  # cosmos is half-hardy: eight steps, then it stands out
         write(door, f"step S01 on 2026-06-{day}" if day < 22 else f"note S01 out on 2026-06-{day}")
     write(door, "dusk 52 dew 34 clear", "tonight 31")
-    found = door.tonight()
+    found = tonight_of(door)
     by = {row.code: row for row in found.at_risk}
     assert by["S01"].what == "tray" and by["S01"].guard_f == 40 and by["S01"].do == "bring in"
     assert by["P01"].what == "planting" and by["P01"].bed == "b1" and by["P01"].do == "cover"
@@ -83,9 +83,9 @@ def _night_hour(clock: str) -> float:
 
 def test_a_covered_bed_is_not_at_risk(door: Door) -> None:
     write(door, "tonight 30")
-    assert [row.code for row in door.tonight().at_risk] == ["P01"]
+    assert [row.code for row in tonight_of(door).at_risk] == ["P01"]
     write(door, "cover b1")
-    assert door.tonight().at_risk == ()
+    assert tonight_of(door).at_risk == ()
 
 
 def test_after_midnight_the_night_that_is_on_is_meant(door: Door) -> None:
@@ -101,7 +101,7 @@ def test_after_midnight_the_night_that_is_on_is_meant(door: Door) -> None:
 def test_without_place_or_dusk_it_says_what_it_cannot_tell(tmp_path: Path) -> None:
     door = Door.create(tmp_path / "farm", by="ml", on=TODAY)
     write(door, "farm zone UTC", "tonight 30")
-    found = door.tonight()
+    found = tonight_of(door)
     assert (found.sunset, found.course) == (None, ())
     assert any("farm latitude" in said for said in found.says)
     assert any("dusk 52 dew 44 clear" in said for said in found.says)
@@ -110,9 +110,9 @@ def test_without_place_or_dusk_it_says_what_it_cannot_tell(tmp_path: Path) -> No
 def test_the_morning_page_has_one_line_of_it_once_the_dusk_is_written(door: Door) -> None:
     clear_nights(door, TODAY, 12)
     write(door, "tonight 35")
-    assert not any(said.startswith("tonight ") for said in door.morning().cautions)
+    assert not any(said.startswith("tonight ") for said in morning_of(door).cautions)
     write(door, "dusk 50 dew 34 clear")
-    (line,) = (said for said in door.morning().cautions if said.startswith("tonight "))
+    (line,) = (said for said in morning_of(door).cautions if said.startswith("tonight "))
     assert "if it stays clear (forecast 35)" in line and "1 planting at risk from 0" in line
 
 
@@ -138,7 +138,7 @@ def test_what_cannot_be_is_refused_with_what_to_write(door: Door, line: str, say
 def test_humidity_gives_the_dew_point(door: Door) -> None:
     """FAO-56, eq. 11: 52 F at 74 % has its dew point at 44 F."""
     write(door, "dusk 52 rh 74% clear")
-    assert door.tonight().dew_f == pytest.approx(44, abs=0.2)
+    assert tonight_of(door).dew_f == pytest.approx(44, abs=0.2)
 
 
 def test_the_morning_page_loads_no_weather_where_there_is_nothing_to_say(door: Door) -> None:
@@ -157,4 +157,4 @@ def test_on_a_hot_day_the_cool_hours_end_by_the_clock(door: Door) -> None:
     """Sunrise at 44.1 N, 72.6 W on 23 June is 05:08 by the method of the NOAA solar calculator; cutting for
     fresh sale ends three hours on (common practice)."""
     write(door, "high 91")
-    assert any("heat (91 F): cut by 8:08," in said for said in door.morning().cautions)
+    assert any("heat (91 F): cut by 8:08," in said for said in morning_of(door).cautions)

@@ -7,19 +7,25 @@ from pathlib import Path
 
 import pytest
 
-from core.beds.rows import PlantingRow
+from core.beds.rows import PlantingRow, bed_rows
 from core.door import Door, Written
 from core.reckon.climate.heat_units import Scale, sum_units
 from core.reckon.climate.record import Record, record_of, tenths_c
 from core.weather.own import laid_over
 from tests.farms import write
 from tests.weather.stations import TODAY, farm, station, station_file
+from tui.subjects.weather import import_record
 
 OUT = date(2026, 5, 20)
 
 
 def zinnia(door: Door) -> PlantingRow:
-    return next(p for bed in door.beds() for p in bed.plantings if p.crop == "zinnia")
+    return next(
+        p
+        for bed in bed_rows(door.farm, door.today, door.by_warmth())
+        for p in bed.plantings
+        if p.crop == "zinnia"
+    )
 
 
 @pytest.fixture
@@ -34,7 +40,7 @@ def door(tmp_path: Path) -> Door:
 
 
 def with_station(door: Door, folder: Path, years: int = 30) -> Door:
-    assert isinstance(door.import_weather(station_file(folder, station(years=years))), Written)
+    assert isinstance(import_record(door, station_file(folder, station(years=years))), Written)
     return door
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tui.rows import Line, Row, plain
-from tui.views.view import View
+from tui.phrases import plain
+from tui.row_keys import Row
+from tui.table import Line
+from tui.views.view import Page
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,17 +37,8 @@ def lines_of(question: Question, answer: str) -> list[str]:
     return [question.line.format(part.strip()) for part in parts if part.strip()]
 
 
-class FirstRun(View):
+class FirstRun(Page):
     """Questions above, answers in the entry line."""
-
-    ruled = False
-
-    @property
-    def below_lines(self) -> int:
-        return 0
-
-    def below(self) -> list[Line]:
-        return []
 
     def ask(self, asked: list[tuple[str, str]], left: list[Question]) -> None:
         """Show what was answered so far and the next question."""
@@ -65,4 +58,7 @@ class FirstRun(View):
             ((f"{number} of {len(asked) + len(left)}  {question.asks}", "bold"),),
             ((f"        {question.hint}", "quiet"),),
         ]
-        self.listing.put([Row("", line) for line in lines])
+        self.listing.put([Row((), line) for line in lines])
+
+
+VIEW = FirstRun

@@ -6,11 +6,17 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from core.problems import Problem
-from core.text import named
+from core.stems.rows import stock_rows
+from core.text import named, wrap
 from core.units import day_text, plural
-from tui.rows import Line, Row, because, fit, wrap
-from tui.views.shelf import about_hanging
-from tui.views.view import View, strip
+from tui.lot_page import page_of
+from tui.phrases import because, strip
+from tui.row_keys import Row, RowSort
+from tui.subjects.drying import HANGING, about_hanging
+from tui.subjects.fresh import FRESH
+from tui.subjects.stems import STOCK
+from tui.table import Line, fit
+from tui.views.view import View
 
 if TYPE_CHECKING:
     from core.door import Door
@@ -26,38 +32,44 @@ USES = {"dry": "to be dried", "wire": "to be wired", "fresh": "to be sold fresh"
 class Lot(View):
     """Opened on a row of one lot; Esc goes back. Its places are rows, with the keys they have in their own views."""
 
+    SORTS = ("hanging", "fresh", "stock")
+    JOBS = ("Hang, wire, box", "Stock")
     code = ""
 
-    def rows(self, door: Door) -> tuple[str, list[Row]]:
-        page = door.lot(self.code)
+    def speak_of(self, over: str, row: Row | None) -> None:
+        if row is not None:
+            self.code = row.id[1]
+
+    def rows(self, session: Door) -> tuple[str, list[Row]]:
+        page = page_of(session, self.code)
         if isinstance(page, Problem):
-            return f"{self.code}: Esc goes back", [Row("", ((page.sentence, "quiet"),))]
-        stock = {r.place: r for r in door.stock() if r.lot == page.lot}
+            return f"{self.code}: Esc goes back", [Row((), ((page.sentence, "quiet"),))]
+        stock = {r.place: r for r in stock_rows(session.farm, session.today) if r.lot == page.lot}
         hanging = {r.line: r for r in page.hanging}
         fresh = {r.place: r for r in page.fresh}
         rows = list(self._text(self._came(page)))
-        kinds: tuple[tuple[str, Mapping[str, Any]], ...] = (
-            ("hanging", hanging),
-            ("fresh", fresh),
-            ("stock", stock),
+        sorts: tuple[tuple[RowSort, Mapping[str, Any]], ...] = (
+            (HANGING, hanging),
+            (FRESH, fresh),
+            (STOCK, stock),
         )
         for place in page.places:
-            for kind, there in kinds:
+            for sort, there in sorts:
                 if place.place in there:
-                    rows.append(self._place(page, place, kind, there[place.place]))
+                    rows.append(self._place(page, place, sort, there[place.place]))
                     break
         if not page.places:
             rows += self._text("nothing of it is left")
         rows += self._lost(page)
         rows += self._drying(page)
-        rows += [Row("", ()), _head("Its story")]
+        rows += [Row((), ()), _head("Its story")]
         for told in page.story:
             says = f"{told.says} (struck)" if told.struck else told.says
-            first, *rest = wrap(says, self.width - STORY, indent="")
+            first, *rest = wrap(says, self.width - STORY, hang=0)
             year = "" if told.on[:4] == page.cut_on[:4] else told.on[:4]
             day = f"{day_text(told.on):7}{year:5}"
-            rows.append(Row("", ((f"{day}{fit(told.by, 4)} ", "quiet"), (first, ""))))
-            rows += [Row("", ((" " * STORY + more, ""),)) for more in rest]
+            rows.append(Row((), ((f"{day}{fit(told.by, 4)} ", "quiet"), (first, ""))))
+            rows += [Row((), ((" " * STORY + more, ""),)) for more in rest]
         name = named(page.crop, page.variety, page.way)
         return f"{fit(f'{page.lot} {name}', self.width - 14)}Esc goes back", rows
 
@@ -69,14 +81,14 @@ class Lot(View):
             f"{page.adds_up.replace(' cut', '', 1)}"
         )
 
-    def _place(self, page: LotPage, place: PlaceNow, kind: str, value: Any) -> Row:
+    def _place(self, page: LotPage, place: PlaceNow, sort: RowSort, value: Any) -> Row:
         bound = (
             f" of {place.per}" if place.unit == "bunches" else f" in {place.per}s" if place.per > 1 else ""
         )
         grade = f", {place.grade}" if place.grade else ""
         count = f"{place.on_hand} {place.unit}{bound}{grade}"
         text = f"{place.place:8} {count}, {place.form} since {day_text(place.since)}"
-        return Row(f"{page.lot} {place.place}", ((fit(text, self.width).rstrip(), "bold"),), kind, value)
+        return Row(sort.id(page.lot, place.place), ((fit(text, self.width).rstrip(), "bold"),), sort, value)
 
     def _lost(self, page: LotPage) -> Iterator[Row]:
         if page.lost_by_cause:
@@ -87,16 +99,16 @@ class Lot(View):
     def _drying(self, page: LotPage) -> Iterator[Row]:
         if not (page.hanging or page.weighings):
             return
-        yield Row("", ())
+        yield Row((), ())
         yield _head("Its drying")
         if page.drying is not None:
             yield from self._text(page.drying.says)
         if page.plot and self.width >= PLOT_FROM:
             for line in page.plot:
-                yield Row("", ((line, ""),))
+                yield Row((), ((line, ""),))
         else:
             for w in page.weighings:
-                yield Row("", ((fit(f"{day_text(w.on)} {w.clock}  {w.grams:g} g", self.width).rstrip(), ""),))
+                yield Row((), ((fit(f"{day_text(w.on)} {w.clock}  {w.grams:g} g", self.width).rstrip(), ""),))
         for hanging in page.hanging:
             for why in hanging.why:
                 yield from self._text(f"- {why}")
@@ -104,11 +116,11 @@ class Lot(View):
             yield from self._text(f"- {page.crop} {page.keeps}")
 
     def _text(self, text: str, look: str = "") -> Iterator[Row]:
-        for line in wrap(text, self.width):
-            yield Row("", ((line, look),))
+        for line in wrap(text, self.width, hang=2):
+            yield Row((), ((line, look),))
 
     def detail(self, row: Row) -> list[Line]:
-        if row.kind == "hanging":
+        if row.sort is HANGING:
             return about_hanging(row.value, self.width)
         said = plural(row.value.stems, "stem")
         return strip(
@@ -118,5 +130,8 @@ class Lot(View):
         )
 
 
+VIEW = Lot
+
+
 def _head(text: str) -> Row:
-    return Row("", ((text, "head"),))
+    return Row((), ((text, "head"),))

@@ -4,54 +4,88 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from core.beds.asks import BedTask
+from core.beds.asks import BedTask, beds_of
+from core.cutting.asks import AtStage
+from core.today import morning, page
 from core.trays.asks import TrayTask
-from tui.lines import Standing
-from tui.rows import Line, Row, because
-from tui.views.view import View, strip
+from core.trays.rows import tray_rows
+from tui.phrases import because, strip
+from tui.registry import row_sort
+from tui.row_keys import Row, RowSort, Typed
+from tui.subjects.beds import Standing, standings
+from tui.table import Line
+from tui.views.view import View
 
 if TYPE_CHECKING:
-    from core.asks import PageLine
+    from core.asks import PageLine, Sight
     from core.door import Door
 
 LOOKS = {"title": "title", "head": "head", "caution": "caution", "quiet": "quiet"}
+TO_WRITE = RowSort("to write", "On what is to be written")
+GROUP = RowSort("group", "On several at once")
 
 
 class Today(View):
     """The morning page."""
 
-    def rows(self, door: Door) -> tuple[str, list[Row]]:
-        return "", [self._row(door, line) for line in door.page(self.width)]
+    SORTS = ("tray", "planting", "hanging", "fresh", "to cut", "plan", "box")
+    JOBS = ("Weather and frost", "Cut")
 
-    def _row(self, door: Door, line: PageLine) -> Row:
-        shown: Line = ((line.text, LOOKS.get(line.what, "")),)
-        if line.about:
-            return Row(" ".join(line.about), shown, line.about[0], _value(door, line))
-        if line.write:
-            return Row(f"write {line.write}", shown, "to write", line.write)
-        if line.opens:
-            return Row(f"group {line.opens}", shown, "group", line.opens)
-        return Row("", shown)
+    def rows(self, session: Door) -> tuple[str, list[Row]]:
+        sight = session.sight()
+        found = morning(sight, session.guard, session.clock_problem)
+        lines = page(found, session.farm, self.width, session.guard)
+        return "", [self._known(sight, line) for line in lines]
+
+    def _known(self, sight: Sight, line: PageLine) -> Row:
+        return self.guard("The keys of a line", lambda: _row(sight, line), lambda _: _bare(line))
 
     def detail(self, row: Row) -> list[Line]:
-        if row.kind == "to write":
+        if row.sort is TO_WRITE:
             return strip(
                 self.width, ("Enter puts this into the entry line: change it, Enter writes it.", "quiet")
             )
-        if row.kind == "group":
+        if row.sort is GROUP:
             return strip(self.width, ("Enter: see them in their view", "quiet"))
         value = row.value.planting if isinstance(row.value, Standing) else row.value
-        go = "Enter: write the cut" if row.kind == "to cut" else "Enter: see it in its view"
+        go = "Enter: write the cut" if row.id[:1] == ("to cut",) else "Enter: see it in its view"
         return strip(self.width, (because(getattr(value, "because", "")), ""), (go, "quiet"))
 
 
-def _value(door: Door, line: PageLine) -> Any:
+VIEW = Today
+
+
+def _bare(line: PageLine) -> Row:
+    return Row((), ((line.text, LOOKS.get(line.what, "")),))
+
+
+def _row(sight: Sight, line: PageLine) -> Row:
+    """A line of the page, known as its thing is in its own view, to which Enter leads."""
+    bare = _bare(line)
+    if line.write:
+        return Row(TO_WRITE.id(line.write), bare.line, TO_WRITE, line.write, Typed(line.write))
+    if line.opens:
+        return Row(GROUP.id(line.opens), bare.line, GROUP, goes=line.opens)
+    if not line.about:
+        return bare
+    sort, value = row_sort(line.about[0]), _value(sight, line.row)
+    if isinstance(line.row, AtStage):
+        typed = sort.keys[0].line(value)
+        assert isinstance(typed, Typed)
+        return Row(line.about, bare.line, sort, value, typed)
+    return Row(line.about, bare.line, sort, value, sort.view)
+
+
+def _value(sight: Sight, row: Any) -> Any:
     """What the keys of a line work on: the row of its own view, where that says more."""
-    match line.row:
+    match row:
         case TrayTask(tray=tray):
-            return next((row for row in door.trays() if row.tray == tray), line.row)
-        case BedTask(planting=code):
-            return next(
-                (Standing(bed, p) for bed in door.beds() for p in bed.plantings if p.planting == code), None
-            )
-    return line.row
+            return next(found for found in sight.once(_trays) if found.tray == tray)
+        case BedTask(planting=code) | AtStage(planting=code):
+            standing = standings(sight.once(beds_of))
+            return next(found for found in standing if found.planting and found.planting.planting == code)
+    return row
+
+
+def _trays(sight: Sight) -> Any:
+    return tray_rows(sight.farm, sight.day)

@@ -1,16 +1,22 @@
-"""What all views have in common. A view is values laid out as lines: it knows the door and no toolkit."""
+"""What all views have in common. A view is values laid out as lines: it knows the book that is open and no toolkit."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from core.guard import UNGUARDED
 from core.problems import Problem
+from core.text import wrap
 from tui.listing import Listing
-from tui.rows import MARK, Line, Row, plain, wrap
+from tui.phrases import MARK, plain, strip
+from tui.row_keys import Row, RowSort
+from tui.table import Column, Line, screen_table
 
 if TYPE_CHECKING:
+    from core.book.entry import Entry
     from core.door import Door
+    from core.language.complete import Completion
 
 
 def by_height(rows: int, small: int, usual: int, tall: int) -> int:
@@ -23,7 +29,7 @@ IDLE = "w writes a line into the book, ? shows the lines there are and the keys 
 
 
 class View:
-    """One view: `load` reads the door and lays out rows, `detail` says more about the chosen one."""
+    """One view: `load` reads the book and lays out rows, `detail` says more about the chosen one."""
 
     EMPTY: ClassVar[str] = ""
     """What stands in place of no rows."""
@@ -32,7 +38,11 @@ class View:
     BEGINS: ClassVar[str] = ""
     """What a line written from here begins with."""
     TYPES: ClassVar[bool] = False
-    """Whether the entry line has the keys when the view opens."""
+    """Whether the entry line has the keys when the view opens, and its arrows move the cursor here."""
+    SORTS: ClassVar[tuple[str, ...]] = ()
+    """The sorts of rows it may show, by name; the help tells their keys."""
+    JOBS: ClassVar[tuple[str, ...]] = ()
+    """The jobs of the guide that it is about."""
 
     def __init__(self, rule: str) -> None:
         self.rule = rule
@@ -48,11 +58,11 @@ class View:
         """Columns a row may take."""
         return max(self.columns - MARK, 20)
 
-    def load(self, door: Door) -> None:
-        """Read the door again; the cursor stays where it was. A fault is one line in place of the rows."""
+    def load(self, session: Door) -> None:
+        """Read the book again; the cursor stays where it was. A fault is one line in place of the rows."""
         self.stale = False
-        self.guard = door.guard
-        self.head, rows = self.guard(self._name, lambda: self.rows(door), self._failed)
+        self.guard = session.guard
+        self.head, rows = self.guard(self._name, lambda: self.rows(session), self._failed)
         self.listing.put(rows)
 
     @property
@@ -60,7 +70,7 @@ class View:
         return type(self).__name__
 
     def _failed(self, why: Problem) -> tuple[str, list[Row]]:
-        return "", [Row("", line) for line in plain(wrap(why.sentence, self.width), "caution")]
+        return "", [Row((), line) for line in plain(wrap(why.sentence, self.width), "caution")]
 
     def lines_above(self) -> list[Line]:
         """What `above` gives, or one line where that fails."""
@@ -75,9 +85,24 @@ class View:
     def _fault(self, why: Problem) -> list[Line]:
         return plain(wrap(why.sentence, self.columns, most=1), "caution")
 
-    def rows(self, door: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Door) -> tuple[str, list[Row]]:
         """The head of the list and its rows."""
         raise NotImplementedError
+
+    def table(
+        self,
+        columns: Sequence[Column],
+        rows: Sequence[Any],
+        sort: RowSort,
+        of: Callable[[Any], tuple[str, ...]],
+        look: Callable[[Any], str] = lambda _row: "",
+    ) -> tuple[str, list[Row]]:
+        """A table's head and its rows, all of one sort; `of` tells what each is known by, `look` how it looks."""
+        head, lines = screen_table(columns, rows, self.width)
+        return head, [
+            Row(sort.id(*of(row)), ((line, look(row)),), sort, row)
+            for row, line in zip(rows, lines, strict=True)
+        ]
 
     def detail(self, row: Row) -> list[Line]:
         """Lines about a row, the most needed first."""
@@ -110,19 +135,35 @@ class View:
         row = self.listing.row
         return self.detail(row) if row else strip(self.width, (IDLE, "quiet"))
 
-    def look_at(self, door: Door, text: str) -> bool:
-        """The entry line now says `text`: whether something is to be shown otherwise."""
+    def speak_of(self, over: str, row: Row | None) -> None:
+        """Of a page: it is opened over that view, on that row where it is a row's."""
+
+    # while a line is typed
+
+    def look_at(self, session: Door, text: str, meant: Completion) -> bool:
+        """The entry line now says `text`, understood as `meant`: whether something is to be shown otherwise."""
         return False
+
+    def written(self, entries: Sequence[Entry]) -> None:
+        """These were written from here; the view has read the book again."""
+
+    def again(self, text: str) -> str:
+        """What has to follow `text` to repeat the chosen row; "" where that cannot be."""
+        return ""
 
     def rule_line(self, text: str = "") -> Line:
         """A rule across the screen, with a few words at its end."""
         return ((self.rule * (self.columns - len(text)) + text, "quiet"),)
 
 
-def strip(width: int, *texts: tuple[str, str]) -> list[Line]:
-    """The (text, look) pairs as lines of the strip, wrapped."""
-    lines: list[Line] = []
-    for text, look in texts:
-        if text:
-            lines += plain(wrap(text, width + MARK), look)
-    return lines
+class Page(View):
+    """A view that is all list: nothing stands below it, and its head tells which part is seen."""
+
+    ruled = False
+
+    @property
+    def below_lines(self) -> int:
+        return 0
+
+    def below(self) -> list[Line]:
+        return []

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from tui.keys import ROWS, key_line
-from tui.rows import Line, Span
+from collections.abc import Sequence
+
+from tui.keys import Key, key_line, pairs
+from tui.row_keys import RowKey
+from tui.table import Line, Span
 from tui.widgets.text_lines import TextLines
 
 GAP = "  "
@@ -12,24 +15,27 @@ GAP = "  "
 class KeyLine(TextLines):
     """One line."""
 
-    def tell(self, kind: str | None, *, entry: bool = False) -> None:
-        """Show the keys for a kind of row, or those of the entry line."""
-        self.show([keys_shown(kind, self.size.width or 80, entry=entry)])
+    def tell(self, own: Sequence[RowKey]) -> None:
+        """Show the keys of a row, and those that work everywhere."""
+        self.show([fitting(key_line(own), self.size.width or 80, own=len(pairs(own)))])
+
+    def tell_all(self, keys: Sequence[Key]) -> None:
+        """Show these keys and no others."""
+        self.show([fitting(pairs(keys), self.size.width or 80)])
 
 
-def keys_shown(kind: str | None, width: int, *, entry: bool = False) -> Line:
-    """The keys on one line of `width`; on a narrow screen the row's last keys are left to the help."""
-    pairs = key_line(kind, entry=entry)
-    own = len(pairs) - len(key_line(None)) if kind in ROWS and not entry else 0
-    while _wide(pairs) > width and len(pairs) > 1:
+def fitting(told: list[tuple[str, str]], width: int, *, own: int = 0) -> Line:
+    """(key, word) pairs on one line of `width`; on a narrow screen the last of a row's `own` are left to the help."""
+    told = list(told)
+    while _wide(told) > width and len(told) > 1:
         own -= 1
-        pairs.pop(own if own >= 0 else max(len(pairs) - 3, 0))
+        told.pop(own if own >= 0 else max(len(told) - 3, 0))
     spans: list[Span] = []
-    for key, word in pairs:
+    for key, word in told:
         spans += [(f"{key} ", "key"), (word + GAP, "")]
-    spans[-1] = (pairs[-1][1], "")
+    spans[-1] = (told[-1][1], "")
     return tuple(spans)
 
 
-def _wide(pairs: list[tuple[str, str]]) -> int:
-    return sum(len(key) + 1 + len(word) for key, word in pairs) + len(GAP) * (len(pairs) - 1)
+def _wide(told: list[tuple[str, str]]) -> int:
+    return sum(len(key) + 1 + len(word) for key, word in told) + len(GAP) * (len(told) - 1)

@@ -10,11 +10,12 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from tui.messages import PaneResized, RowMoved
-from tui.rows import MARK, Line
+from tui.phrases import MARK
+from tui.table import Line
 from tui.widgets.text_lines import changed_cells, strip_of
 
 if TYPE_CHECKING:
-    from tui.rows import Row
+    from tui.row_keys import Row
     from tui.views.view import View
 
 Painted = tuple[Line, str]

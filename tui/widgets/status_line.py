@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from tui.lines import Ask
-from tui.rows import Line, cells, fit, plain, wrap
+from core.text import wrap
+from tui.phrases import plain
+from tui.row_keys import Ask
+from tui.table import Line, cells, fit
 from tui.widgets.text_lines import TextLines
 
 MOST = 3
@@ -26,7 +28,7 @@ class StatusLine(TextLines):
         width = max(self.size.width, 20)
         whole = f"{head}  {text}" if head else text
         lines: list[Line] = []
-        for i, part in enumerate(wrap(whole, width, most=most)):
+        for i, part in enumerate(wrap(whole, width, hang=2, most=most)):
             if i == 0 and head:
                 lines.append(((part[: len(head)], look), (part[len(head) :], "")))
             else:

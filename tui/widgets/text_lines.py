@@ -10,7 +10,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from tui.look import STYLES
-from tui.rows import Line, cells
+from tui.table import Line, cells
 
 
 def strip_of(line: Line, width: int, look: str = "") -> Strip:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from tui.keys import VIEWS, number_key
-from tui.rows import Line, Span, cells, fit
+from tui.registry import views
+from tui.table import Line, Span, cells, fit
 from tui.widgets.text_lines import TextLines
 
 FARM_LEAST = 8
@@ -19,8 +19,14 @@ class TopLine(TextLines):
 
 
 def top_line(view: str, farm: str, width: int) -> Line:
-    """The views on one line of `width`; where they do not fit only the open one has its whole name."""
-    labels = {key: f"{number_key(n)} {name}" for n, (key, name) in enumerate(VIEWS.items(), start=1)}
+    """The views with a number, and the open one, on one line of `width`.
+
+    Where they do not fit only the open one has its whole name.
+    """
+    listed = views()
+    labels = {name: f"{v.key} {v.says}" for name, v in listed.items() if v.key}
+    if view in listed and view not in labels:
+        labels[view] = listed[view].says
     if sum(len(label) + 1 for label in labels.values()) > width:
         labels = {key: label if key == view else label[:4] for key, label in labels.items()}
     if sum(len(label) + 1 for label in labels.values()) > width:

@@ -1,0 +1,243 @@
+"""Commands of the book itself: the brief, lines written and struck, its entries, and bringing books together."""
+
+from __future__ import annotations
+
+import sys
+from argparse import ArgumentParser, Namespace
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from core.kinds import sentence
+from core.problems import Problem
+from core.units import plural
+from tui import out
+from tui.arguments import day
+from tui.cli_session import close_door, open_door, say_written
+from tui.command import Command, tell_done
+from tui.typed_lines import typed_lines, typed_words
+
+if TYPE_CHECKING:
+    from core.book.entry import Entry
+    from core.door import Door
+
+
+# reading
+
+
+def today(args: Namespace) -> int:
+    """The morning page."""
+    from core.today import morning, page  # of these commands this one alone reckons
+
+    session = open_door(args)
+    found = morning(session.sight(), session.guard, session.clock_problem)
+    if args.json:
+        out.as_json(found.as_dict())
+    else:
+        out.lines(line.text for line in page(found, session.farm, guard=session.guard))
+    session.close()
+    return out.DONE
+
+
+def entries(args: Namespace) -> int:
+    """The entries, oldest first."""
+    session = open_door(args)
+    _print_entries(args, session, session.entries(args.since))
+    return out.DONE
+
+
+def history(args: Namespace) -> int:
+    """The story of one lot, tray, planting or bed."""
+    session = open_door(args)
+    story = session.history(args.code)
+    if isinstance(story, Problem):
+        return out.refuse(story)
+    _print_entries(args, session, story)
+    return out.DONE
+
+
+def _print_entries(args: Namespace, session: Door, found: Sequence[Entry]) -> None:
+    if args.json:
+        for entry in found:
+            out.as_json(entry.as_dict())
+        return
+    gone = session.struck_ids(found)
+    by_id = {entry.id: entry for entry in found}
+    for entry in found:
+        mark = "  (struck)" if entry.id in gone else ""
+        named = by_id.get(str(entry.fields.get("entry")))
+        said = f"struck: {sentence(named)}" if named else sentence(entry)
+        out.lines([f"{entry.on}  {entry.by:3} {entry.id[-8:]}  {said}{mark}"])
+
+
+def check(args: Namespace) -> int:
+    """The audit."""
+    session = open_door(args)
+    if args.repair:
+        mended = session.repair()
+        back = f"{plural(mended.written_back, 'entry', 'entries')} written back."
+        if not args.json:
+            out.tell_done(back, lambda: out.lines([back, *map(str, mended.problems)]))
+    problems = session.check()
+    if args.json:
+        told = {"ok": not problems, "entries": session.farm.count, "problems": problems}
+        out.as_json({**told, "remarks": session.remarks()})
+    elif problems:
+        out.lines(
+            [
+                f"{session.farm.count} entries; {len(problems)} to see to:",
+                *(f"  {p.sentence}" for p in problems),
+            ]
+        )
+    else:
+        out.lines(
+            [f"{session.farm.count} entries, all sound: checksums, ids, dates, and every stem accounted for."]
+        )
+    if not args.json:
+        out.lines(f"  {remark}" for remark in session.remarks())
+    close_door(session)
+    return out.REFUSED if problems else out.DONE
+
+
+# writing
+
+
+def write(args: Namespace) -> int:
+    """Write one line, or each line of standard input."""
+    if args.line == ["-"]:
+        return _write_each(args)
+    line = typed_words(args.line)
+    if isinstance(line, Problem):
+        return out.refuse(line)
+    session = open_door(args)
+    status = say_written(session.write(line), args)
+    close_door(session)
+    return status
+
+
+def _write_each(args: Namespace) -> int:
+    """Each line is answered as soon as it is on the disk; a refused one stops nothing."""
+    if sys.stdin is None:
+        return out.refuse(Problem("Standard input is closed: give the lines to write, one under the other."))
+    session = open_door(args)
+    status = out.DONE
+    try:
+        for line in typed_lines(sys.stdin.buffer):
+            told = line if isinstance(line, Problem) else session.write(line)
+            status = max(status, say_written(told, args))
+    except OSError as trouble:
+        status = out.refuse(
+            Problem(f"Standard input cannot be read on ({trouble.strerror}); what was said is written.")
+        )
+    finally:  # also where the disk refuses a line, or she stops it
+        close_door(session)
+    return status
+
+
+def strike(args: Namespace) -> int:
+    """Strike one entry."""
+    session = open_door(args)
+    status = say_written(session.strike(args.id), args)
+    close_door(session)
+    return status
+
+
+# the book
+
+
+def merge(args: Namespace) -> int:
+    """Bring in another machine's entries."""
+    session = open_door(args)
+    merged = session.merge(args.other)
+    brought = f"{merged.added} entries brought in, {merged.already} were here already."
+    told = [
+        brought,
+        *(f"  brought over: {name}" for name in merged.beside),
+        *(f"  set aside: {p.sentence}" for p in merged.set_aside),
+        *(f"  to settle: {p.sentence}" for p in merged.to_settle),
+    ]
+    status = tell_done(args, brought, merged, told)
+    close_door(session)
+    return status
+
+
+def since(args: Namespace) -> int:
+    """Log lines to carry to the other machine, on standard output."""
+    session = open_door(args)
+    with out.printing():
+        count = session.since(args.start, sys.stdout.buffer)
+        sys.stdout.flush()
+    out.error(plural(count, "entry", "entries"))
+    return out.DONE
+
+
+def restore(args: Namespace) -> int:
+    """List the backups, or bring one back."""
+    session = open_door(args)
+    if not args.backup:
+        names = [path.name for path in session.backups()]
+        if args.json:
+            out.rows(names)
+        else:
+            out.lines(names or ["No backups yet: one is made each day the book is written in."])
+        return out.DONE
+    done = session.restore(args.backup)
+    if isinstance(done, Problem):
+        return out.refuse(done)
+    back = f"{plural(done.written_back, 'entry', 'entries')} written back."
+    told = [back, *(f"  brought back: {name}" for name in done.beside), *map(str, done.problems)]
+    status = tell_done(args, back, done, told)
+    close_door(session)
+    return status
+
+
+# options
+
+
+def _write_options(write: ArgumentParser) -> None:
+    write.add_argument("line", metavar="LINE", nargs="+", help="such as: 40 strawflower b3 dry")
+
+
+def _strike_options(strike: ArgumentParser) -> None:
+    strike.add_argument("id", metavar="ID", help="the entry's id, or its last characters")
+
+
+def _entries_options(entries: ArgumentParser) -> None:
+    entries.add_argument(
+        "--since", metavar="YYYY-MM-DD", type=day, default=None, help="only those dated from then on"
+    )
+
+
+def _history_options(history: ArgumentParser) -> None:
+    history.add_argument("code", metavar="CODE", help="such as L041, S12 or b3")
+
+
+def _check_options(check: ArgumentParser) -> None:
+    check.add_argument(
+        "--repair", action="store_true", help="write back what book.json still holds, set damaged lines aside"
+    )
+
+
+def _merge_options(merge: ArgumentParser) -> None:
+    merge.add_argument("other", metavar="OTHER", type=Path)
+
+
+def _since_options(since: ArgumentParser) -> None:
+    since.add_argument("start", metavar="ID|DATE")
+
+
+def _restore_options(restore: ArgumentParser) -> None:
+    restore.add_argument("backup", metavar="BACKUP", nargs="?")
+
+
+COMMANDS = {
+    "today": Command(today),
+    "write": Command(write, _write_options),
+    "strike": Command(strike, _strike_options),
+    "entries": Command(entries, _entries_options),
+    "history": Command(history, _history_options),
+    "check": Command(check, _check_options),
+    "merge": Command(merge, _merge_options),
+    "since": Command(since, _since_options, json=False),
+    "restore": Command(restore, _restore_options),
+}

@@ -1,0 +1,54 @@
+"""How a verb comes to the book and leaves it: opened as the command says, closed with its backup, the writing told."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from core.door import Door
+from core.problems import Problem, ShedbookError
+from tui import out
+
+if TYPE_CHECKING:
+    from core.door import Written
+
+
+def folder_of(args: Namespace) -> Path:
+    """The farm's folder; ShedbookError where none is named and there is no home to look in."""
+    if args.farm is None:
+        raise ShedbookError(
+            Problem("There is no home folder here: say where the farm is with --farm DIR.", "unknown")
+        )
+    return Path(args.farm)
+
+
+def open_door(args: Namespace) -> Door:
+    """The farm's book, on the day and in the hand that the command names."""
+    return Door.open(folder_of(args), by=args.by, on=args.on, progress=out.progress())
+
+
+def close_door(door: Door) -> None:
+    """Close the book; what kept the day's backup from being made, where it was written in, is told."""
+    if problem := door.close():
+        out.refuse(problem)
+
+
+def say_written(written: Written | Problem, args: Namespace, *, more: Iterable[str] = ()) -> int:
+    """Tell what was written and what `more` there is to say of it, or why nothing was."""
+    if isinstance(written, Problem):
+        return out.refuse(written)
+
+    def tell() -> None:
+        if args.json:
+            entries = [e.as_dict() for e in written.entries]
+            out.as_json(
+                {"entries": entries, "lot": written.lot, "says": written.says, "remarks": written.remarks}
+            )
+        else:
+            out.lines(f"written {written.clock}  {said}" for said in written.says)
+            out.lines(f"  {remark}" for remark in written.remarks)
+            out.lines(more)
+
+    return out.tell_done(f"Written: {'; '.join(written.says)}.", tell)

@@ -1,0 +1,118 @@
+"""`shedbook lot L041`: one lot's own page, with the plot of its drying."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from core.lot_page import LotPage, lot_called, lot_page
+from core.problems import Problem
+from core.text import named, wrapped
+from tui import out
+from tui.cli_session import open_door
+from tui.command import Command
+
+if TYPE_CHECKING:
+    from core.door import Door
+
+
+def page_of(session: Door, code: str) -> LotPage | Problem:
+    """A lot's own page: its numbers, places, losses, drying and story."""
+    found = lot_called(session.farm, code)
+    if isinstance(found, Problem):
+        return found
+    story = session.history(found.code)
+    told = [] if isinstance(story, Problem) else story
+    struck = session.struck_ids(told)
+    return lot_page(session.farm, found, session.today, story=told, struck=struck, clock=session.clock)
+
+
+def lot(args: Namespace) -> int:
+    """One lot's page."""
+    page = page_of(open_door(args), args.code)
+    if isinstance(page, Problem):
+        return out.refuse(page)
+    if args.json:
+        out.as_json(page)
+        return out.DONE
+    lines: list[str] = []
+    for line in lot_lines(page):
+        lines += [line] if line in page.plot else wrapped([line])
+    out.lines(lines)
+    return out.DONE
+
+
+def _options(lot: ArgumentParser) -> None:
+    lot.add_argument("code", metavar="LOT", help="such as L041")
+
+
+COMMANDS = {"lot": Command(lot, _options)}
+
+
+def lot_lines(page: LotPage) -> Iterator[str]:
+    """The page as lines of text; those of the plot as they are."""
+    yield f"{page.lot} {_named(page)}"
+    from_planting = f" ({page.planting})" if page.planting else ""
+    at = f" at {page.cut_at}" if page.cut_at else ""
+    stage = f"; stage at the cut: {page.stage}" if page.stage else ""
+    yield f"  cut {page.cut_on}{at} in {page.bed}{from_planting}, to be {_use(page.use)}{stage}"
+    if page.insisted:
+        yield f"  anyway: {page.insisted}"
+    yield f"  {page.adds_up}"
+    if page.places:
+        yield "where"
+    for place in page.places:
+        grade = f", {place.grade} grade" if place.grade else ""
+        bound = f" in bunches of {place.per}" if place.per > 1 and place.unit == "stems" else ""
+        bound = f" of {place.per}" if place.unit == "bunches" else bound
+        yield f"  {place.place}: {place.on_hand} {place.unit}{bound}, {place.form} since {place.since}{grade}"
+    for fresh in page.fresh:
+        yield f"  {fresh.because}"
+    yield from _drying(page)
+    if page.losses:
+        yield "lost"
+    for loss in page.losses:
+        found = " (more was found)" if loss.stems < 0 else ""
+        yield f"  {loss.on}  {loss.form:8} {loss.stems:4} {loss.cause}{found}"
+    if page.story:
+        yield "story"
+    for told in page.story:
+        yield f"  {told.on}  {told.by:3} {told.says}{'  (struck)' if told.struck else ''}"
+
+
+def _drying(page: LotPage) -> Iterator[str]:
+    if page.hanging or page.weighings:
+        yield "drying"
+    for row in page.hanging:
+        note = f"; {row.note}" if row.note else ""
+        yield (
+            f"  {row.line}: {row.status}, test from {row.test_from}, dry by {row.dry_by} ({row.speaks}), "
+            f"{100 * row.share:.0f} % of its time done{note}"
+        )
+        for why in row.why:
+            yield f"    {why}"
+    for on, result, place in page.tests:
+        on_line = f" on {place}" if place else ""
+        yield (
+            f"  out of a box{on_line} {on}: damp"
+            if result == "damp"
+            else f"  snap test {on}{on_line}: {result}"
+        )
+    is_told = any(row.note for row in page.hanging)
+    if page.drying is not None and (page.drying.enough or not is_told):
+        yield f"  {page.drying.says}"
+    for w in page.weighings:
+        yield f"  {w.on} {w.clock}  {w.grams:g} g, {100 * w.left:.0f} % of the first"
+    yield from page.plot
+    if page.weighings:
+        yield f"  {page.crop} {page.keeps}"
+
+
+def _named(page: LotPage) -> str:
+    name = named(page.crop, page.variety)
+    return f"{name}, {page.way}" if page.way else name
+
+
+def _use(use: str) -> str:
+    return {"dry": "dried", "wire": "wired"}.get(use, f"sold {use}")

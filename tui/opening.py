@@ -1,0 +1,102 @@
+"""Opening the screen: on the farm, on the invented farm, or on the first questions; and making an empty farm."""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from argparse import ArgumentParser, Namespace
+from pathlib import Path
+
+from core.book.layout import is_farm
+from core.door import Door
+from core.problems import Problem
+from demo_farm.open import DEMO_DAY, copy_to
+from tui import out
+from tui.cli_session import folder_of, open_door
+from tui.command import Command, tell_done
+
+
+def screen(args: Namespace) -> int:
+    """Open the screen on the farm, or on the first questions where there is none yet."""
+    if problem := no_terminal():
+        return out.refuse(problem)
+    folder = folder_of(args)
+    session = open_door(args) if is_farm(folder) else None
+
+    def create(by: str) -> Door:
+        return Door.create(folder, by=by or args.by, on=args.on)
+
+    from tui.app import run  # only where there is a terminal to draw on
+
+    trouble = session.backup_trouble() if session else None
+    return run(session, create, folder, said=trouble.sentence if trouble else "")
+
+
+def no_terminal() -> Problem | None:
+    """Why the screen cannot open here, or None."""
+    if sys.stdin is None or not sys.stdin.isatty() or not sys.stdout.isatty():
+        return Problem(
+            "The screen needs a terminal (over ssh: ssh -t HOST shedbook); 'shedbook today' needs none."
+        )
+    if not sys.stderr.isatty():
+        return Problem(
+            "The screen is drawn on standard error, which is sent elsewhere: leave it on the terminal."
+        )
+    if os.environ.get("TERM", "") in ("", "dumb"):
+        return Problem(
+            "TERM says that this terminal cannot move its cursor; 'shedbook today' prints without that."
+        )
+    return None
+
+
+def demo(args: Namespace) -> int:
+    """Open the invented farm on its own day, or write it to a folder."""
+    if args.path:
+        copy_to(args.path)
+        status = out.tell_done(f"The demo farm lies in {args.path}.", lambda: out.lines([str(args.path)]))
+        out.error(f"Its day is {DEMO_DAY}: shedbook --farm {args.path} --on {DEMO_DAY}")
+        return status
+    if problem := no_terminal():
+        return out.refuse(problem)
+    from tui.app import run  # only where there is a terminal to draw on
+
+    with tempfile.TemporaryDirectory(prefix="shedbook-demo-") as folder:
+        farm = Path(folder) / "farm"
+        copy_to(farm)
+        return run(Door.open(farm, by=args.by, on=args.on or DEMO_DAY), None, farm)
+
+
+def _demo_options(demo: ArgumentParser) -> None:
+    demo.add_argument(
+        "--path",
+        metavar="DIR",
+        type=Path,
+        default=None,
+        help="write it there, print the folder and open nothing",
+    )
+
+
+def new(args: Namespace) -> int:
+    """Make an empty farm."""
+    session = Door.create(args.folder, by=args.by, on=args.on)
+    session.close()
+    told = [
+        f"A new book lies in {args.folder}. To begin, write your last frost and a bed:",
+        f"  shedbook --farm {args.folder} write last frost 14 may",
+        f"  shedbook --farm {args.folder} write bed b1 50ft",
+        "or open the screen, which asks:",
+        f"  shedbook --farm {args.folder}",
+    ]
+    return tell_done(args, f"A new book lies in {args.folder}.", {"farm": str(args.folder)}, told)
+
+
+def _new_options(new: ArgumentParser) -> None:
+    new.add_argument("folder", metavar="DIR", type=Path)
+
+
+COMMANDS = {
+    "": Command(screen),
+    "demo": Command(demo, _demo_options, json=False),
+    "new": Command(new, _new_options),
+}

@@ -1,0 +1,81 @@
+"""Small values in few words, as they are told on the screen and on the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from typing import TYPE_CHECKING
+
+from core.text import wrap
+from core.units import day_from_iso, hours_text, short_day
+from tui.table import Line
+
+if TYPE_CHECKING:
+    from core.shed.air import AirNow
+
+MARK = 2
+"""Columns before a row, for the cursor."""
+
+
+def plain(texts: Iterable[str], look: str = "") -> list[Line]:
+    """Lines in one look."""
+    return [((text, look),) for text in texts]
+
+
+def strip(width: int, *texts: tuple[str, str]) -> list[Line]:
+    """The (text, look) pairs as lines of the strip under a list, wrapped."""
+    lines: list[Line] = []
+    for text, look in texts:
+        if text:
+            lines += plain(wrap(text, width + MARK, hang=2), look)
+    return lines
+
+
+def in_days(days: int | None) -> str:
+    """How a day ahead is said in a narrow column: "in 6 d", "today", "3 d ago"."""
+    if days is None:
+        return ""
+    if days == 0:
+        return "today"
+    return f"in {days} d" if days > 0 else f"{-days} d ago"
+
+
+def near_day(iso: str | None, today: date) -> str:
+    """ "today", "23 Jun", or "since 3 Jun" for a day gone by."""
+    day = day_from_iso(iso) if iso else None
+    if day is None:
+        return ""
+    if day == today:
+        return "today"
+    return short_day(day) if day > today else f"since {short_day(day)}"
+
+
+def ladder_bar(step: int, steps: int) -> str:
+    """ "####---- 4/8"."""
+    return f"{'#' * step}{'-' * (steps - step)} {step}/{steps}"
+
+
+def share_bar(share: float, width: int) -> str:
+    """ "####----": how much of something is done."""
+    done = min(max(int(share * width + 0.5), 0), width)
+    return "#" * done + "-" * (width - done)
+
+
+def because(why: str | Iterable[str]) -> str:
+    """The reasons as one text that begins with "because"; "" where there are none."""
+    reasons = [why] if isinstance(why, str) else why
+    text = "; ".join(reason.rstrip(".") for reason in reasons if reason)
+    return f"because {text}" if text else ""
+
+
+def air_text(room: AirNow) -> str:
+    """ "shed 72 F, 55 % RH, 4 h ago"; "" where it was never read."""
+    last = room.reading
+    if last is None:
+        return ""
+    seen = [
+        f"{last.f:.0f} F" if last.f is not None else "",
+        f"{last.rh:.0f} % RH" if last.rh is not None else "",
+    ]
+    ago = "" if last.hours_ago < 1 else f"{hours_text(last.hours_ago)} ago"
+    return f"{room.room} {', '.join(filter(None, (*seen, ago)))}"

@@ -1,0 +1,56 @@
+"""`shedbook reckon dates`: a crop's calendar from typed frost dates."""
+
+from __future__ import annotations
+
+import argparse
+from argparse import Namespace
+
+from core.crops.calendar import Frost, calendar_json, crop_dates
+from core.crops.library import sheet
+from core.problems import Problem, ShedbookError
+from core.text import wrapped
+from core.units import long_day
+from tui import out
+from tui.arguments import day
+from tui.calculation import calculation
+
+
+def _dates_options(dates: argparse.ArgumentParser) -> None:
+    dates.add_argument("crop", metavar="CROP", nargs="+")
+    dates.add_argument(
+        "--last-frost",
+        metavar="YYYY-MM-DD",
+        type=day,
+        required=True,
+        help="the average last frost: 32 F, one year in two",
+    )
+    dates.add_argument(
+        "--first-frost", metavar="YYYY-MM-DD", type=day, help="the average first frost in autumn"
+    )
+    dates.add_argument("--way", metavar="WAY", help="another way of growing it, such as: early")
+
+
+def reckon_dates(args: Namespace) -> int:
+    """A crop's calendar from typed frost dates."""
+    found = sheet(" ".join(args.crop), args.way)
+    if isinstance(found, Problem):
+        return out.refuse(found)
+    if args.first_frost and args.first_frost <= args.last_frost:
+        raise ShedbookError(
+            Problem("The first frost of autumn comes after the last of spring: give both in one year.")
+        )
+    calendar = crop_dates(found, Frost.average(args.last_frost, args.first_frost))
+    if args.json:
+        out.as_json(calendar_json(calendar))
+        return out.DONE
+    out.lines([f"{found.crop}{f', {found.way}' if found.way else ''}"])
+    for name, window in calendar.windows.items():
+        out.lines([f"  {name.replace('_', ' '):10} {long_day(window.start)} to {long_day(window.end)}"])
+    # a date without its reason is none: they are told with --why and without
+    out.lines(["because", *wrapped(f"  {why}" for why in calendar.because)])
+    return out.DONE
+
+
+COMMANDS = {
+    "dates": calculation(reckon_dates, _dates_options),
+}

@@ -1,0 +1,94 @@
+"""`shedbook reckon wire`, `reckon wreath` and `reckon crown`: gauges of wire, and what a ring takes."""
+
+from __future__ import annotations
+
+import argparse
+from argparse import Namespace
+
+from core.problems import Problem
+from core.reckon.wire_gauges import STANDARDS, USES, gauge_text, wire_mm
+from core.reckon.wreath import Crown, Wreath, crown, wreath
+from core.text import wrapped
+from core.units import number
+from tui import out
+from tui.arguments import number as plain_number
+from tui.calculation import calculation
+
+WHY = "the source, which is told without it too"
+
+
+def _wire_options(wire: argparse.ArgumentParser) -> None:
+    wire.add_argument("gauge", metavar="GAUGE", type=_gauge)
+
+
+def _size_options(made: argparse.ArgumentParser) -> None:
+    made.add_argument("inches", metavar="INCHES", type=_inches)
+
+
+def _gauge(text: str) -> int:
+    value = plain_number(text.lower().removesuffix("g"))
+    if value != int(value):
+        raise argparse.ArgumentTypeError("a gauge is a whole number, such as 22")
+    return int(value)
+
+
+def _inches(text: str) -> float:
+    return plain_number(text.lower().removesuffix("in").strip())
+
+
+def reckon_wire(args: Namespace) -> int:
+    """A gauge by both standards."""
+    by: dict[str, float] = {}
+    for standard in STANDARDS:
+        mm = wire_mm(args.gauge, standard)
+        if isinstance(mm, Problem):
+            return out.refuse(mm)
+        by[standard] = round(mm, 3)
+    use = USES.get(args.gauge)
+    if args.json:
+        out.as_json({"gauge": args.gauge, "swg_mm": by["SWG"], "awg_mm": by["AWG"], "used_for": use})
+        return out.DONE
+    out.lines(gauge_text(args.gauge, standard) for standard in STANDARDS)
+    out.lines([f"used for {use}"] if use else [])
+    out.lines(wrapped(["SWG: BS 3737; AWG: 0.127 x 92^((36 - n) / 39) mm (ASTM B258)"]))
+    return out.DONE
+
+
+def reckon_wreath(args: Namespace) -> int:
+    """What a ring takes."""
+    found = wreath(args.inches)
+    if isinstance(found, Problem):
+        return out.refuse(found)
+    round_in = number(found.circumference_in)
+    return _tell(
+        args,
+        found,
+        f"ring of {number(found.ring_in)} in, {round_in} in round: {found.pieces} main pieces",
+        f"with clamps: {found.bunches} bunches of {found.pieces_per_bunch}",
+    )
+
+
+def reckon_crown(args: Namespace) -> int:
+    """What a crown takes."""
+    found = crown(args.inches)
+    if isinstance(found, Problem):
+        return out.refuse(found)
+    least, most = found.sprigs
+    return _tell(args, found, f"crown of {number(found.length_in)} in: {least} to {most} sprigs")
+
+
+def _tell(args: Namespace, found: Wreath | Crown, *lines: str) -> int:
+    """The value as JSON, or the lines and their source."""
+    if args.json:
+        out.as_json(found)
+        return out.DONE
+    out.lines(lines)
+    out.lines(wrapped([f"because: {found.because} ({found.source})"]))
+    return out.DONE
+
+
+COMMANDS = {
+    "wire": calculation(reckon_wire, _wire_options, shared=False, why=WHY),
+    "wreath": calculation(reckon_wreath, _size_options, shared=False, why=WHY),
+    "crown": calculation(reckon_crown, _size_options, shared=False, why=WHY),
+}

@@ -1,0 +1,113 @@
+"""`shedbook reckon vase`: what hours at each warmth leave of the days in the vase."""
+
+from __future__ import annotations
+
+import argparse
+from argparse import Namespace
+from collections.abc import Iterator
+
+from core.problems import Problem
+from core.reckon.climate.air import f_from_c
+from core.reckon.vase_life import (
+    KNOWN_MISSES,
+    LOOK,
+    PUBLISHED_C,
+    PUBLISHED_FOR,
+    Q10,
+    WATER_SAYS,
+    VaseLife,
+    read_spells,
+    read_temp_c,
+    vase_life,
+)
+from tui import out
+from tui.arguments import number
+from tui.calculation import calculation, tell
+
+
+def _options(vase: argparse.ArgumentParser) -> None:
+    vase.add_argument(
+        "--life",
+        metavar="DAYS",
+        type=number,
+        required=True,
+        help="in the vase from the cut, at the reference",
+    )
+    vase.add_argument("--hours", metavar="H@T,...", required=True, help="such as 36@4C,6@24C or 36@39F")
+    vase.add_argument("--q10", metavar="Q10", type=number, help="3 unless said")
+    vase.add_argument("--reference", metavar="T", default="20C", help="20C (68F) unless said")
+    vase.add_argument(
+        "--dry-hours", metavar="H", type=number, default=0, help="out of water before the bucket"
+    )
+
+
+def reckon_vase(args: Namespace) -> int:
+    """Days left in the vase."""
+    spells, reference = read_spells(args.hours), read_temp_c(args.reference)
+    if isinstance(spells, Problem):
+        return out.refuse(spells)
+    if isinstance(reference, Problem):
+        return out.refuse(reference)
+    found = vase_life(
+        args.life,
+        spells,
+        q10=Q10 if args.q10 is None else args.q10,
+        reference_c=reference,
+        dry_hours=args.dry_hours,
+    )
+    if isinstance(found, Problem):
+        return out.refuse(found)
+    return tell(args, _value(found), _lines(found), _because(found))
+
+
+def _value(found: VaseLife) -> dict[str, object]:
+    return {
+        "left_days": round(found.left_days, 3),
+        "used_days": round(found.used_days, 3),
+        "life_days": found.life_days,
+        "degree_hours": round(found.degree_hours, 1),
+        "q10": found.q10,
+        "reference_c": round(found.reference_c, 2),
+        "factors": [
+            {"hours": s.hours, "temp_c": round(s.temp_c, 2), "factor": round(factor, 4)}
+            for s, factor in zip(found.spells, found.factors, strict=True)
+        ],
+        "extrapolated_hours": found.extrapolated_hours,
+        "water": found.water,
+        "note": LOOK,
+    }
+
+
+def _lines(found: VaseLife) -> Iterator[str]:
+    if found.left_days > 0:
+        yield f"about {found.left_days:.1f} days of {found.life_days:g} are left ({LOOK})"
+    else:
+        yield f"nothing of its {found.life_days:g} days is left ({LOOK})"
+    for spell, factor in zip(found.spells, found.factors, strict=True):
+        used = spell.hours / 24 * factor
+        yield (
+            f"  {spell.hours:g} h at {f_from_c(spell.temp_c):.0f} F ({spell.temp_c:.0f} C): ages {factor:.2f} times "
+            f"as fast, {used:.2f} days used"
+        )
+    yield f"  {found.degree_hours:.0f} degree-hours C above 0"
+    if found.water:
+        yield f"  {WATER_SAYS[found.water]}"
+
+
+def _because(found: VaseLife) -> Iterator[str]:
+    yield (
+        f"used = sum of hours / 24 x {found.q10:g}^((T - {found.reference_c:.0f}) / 10), T in C; left = life - used. "
+        f"Vase life falls in a straight line with respiration, and that by Q10 = 3 from {PUBLISHED_C[0]:g} to "
+        f"{PUBLISHED_C[1]:g} C: Celikel and Reid, Acta Horticulturae, for {' and '.join(PUBLISHED_FOR)}; "
+        "HortScience 37:148-150, 2002."
+    )
+    yield (
+        f"{found.extrapolated_hours:g} of the hours lie outside of that span: there, and for any other crop, the law "
+        "is extrapolated."
+    )
+    yield "Where it is known to miss: " + "; ".join(KNOWN_MISSES.values()) + "."
+
+
+COMMANDS = {
+    "vase": calculation(reckon_vase, _options, shared=False),
+}

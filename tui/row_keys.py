@@ -1,0 +1,103 @@
+"""A row of a list, what it is known by, and what its keys write: whole lines, or with a gap for what only she knows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from tui.table import Line
+
+RowId = tuple[str, ...]
+"""(sort, id...): what a row speaks of, such as ("tray", "S12") or ("stock", "L041", "box 7"); the same in all views."""
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A line put into the entry line with the cursor at `caret` (its end where None), or sent at once."""
+
+    text: str
+    caret: int | None = None
+    send: bool = False
+    view: str = ""
+    """The view to finish it in; "" for the one that is open."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A question with one key for each answer; `answers` are (key, word, line to write)."""
+
+    question: str
+    answers: tuple[tuple[str, str, str], ...]
+    left: str = ""
+    """What is said where she leaves it unanswered."""
+
+
+class RowKey(NamedTuple):
+    """One key of a row, and the line it writes.
+
+    `keys` are the toolkit's names, `shown` how the key is written for people. `short` stands in the key line ("" for
+    keys that only the help tells), `words` in the help. `line` makes the line, or a question, of the row's value.
+    """
+
+    id: str
+    keys: tuple[str, ...]
+    shown: str
+    short: str
+    words: str
+    line: Callable[[Any], Typed | Ask]
+
+
+def letter(id: str, key: str, short: str, words: str, line: Callable[[Any], Typed | Ask]) -> RowKey:
+    """A row's key that is one letter."""
+    return RowKey(id, (key,), key, short, words, line)
+
+
+class RowSort(NamedTuple):
+    """A sort of row: `title` heads its keys in the help, `view` is where it is at home, `page` what Enter opens.
+
+    `page` "" leaves Enter to the view: in Today it leads to `view`, elsewhere to the entry line.
+    """
+
+    name: str
+    title: str
+    keys: tuple[RowKey, ...] = ()
+    view: str = ""
+    page: str = ""
+
+    def id(self, *of: str) -> RowId:
+        """What a row of this sort is known by."""
+        return (self.name, *of)
+
+
+class Row(NamedTuple):
+    """One row of a list. The cursor holds on to its `id` ((): it passes by); `sort` says which keys work.
+
+    `goes` is the view or page that Enter opens, or a line that it puts into the entry line.
+    """
+
+    id: RowId
+    line: Line
+    sort: RowSort | None = None
+    value: Any = None
+    goes: str | Typed = ""
+
+    @property
+    def keys(self) -> tuple[RowKey, ...]:
+        """The keys that work on it."""
+        return self.sort.keys if self.sort else ()
+
+
+def whole(text: str) -> Typed:
+    """A line that is sent at once."""
+    return Typed(text, send=True)
+
+
+def gap(before: str, after: str = "") -> Typed:
+    """A line with a gap to type in."""
+    return Typed(f"{before}{after}", caret=len(before))
+
+
+def one_of(question: str, answers: dict[str, str], line: str) -> Ask:
+    """A question; `answers` are key -> word, `line` what is written before that word."""
+    return Ask(question, tuple((key, word, f"{line} {word}") for key, word in answers.items()))

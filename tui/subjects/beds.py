@@ -1,0 +1,204 @@
+"""Beds: what stands in each, how old it is, what it needs next, what to look at for cutting."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Iterable
+from datetime import date
+from typing import TYPE_CHECKING, NamedTuple
+
+from core.beds.rows import BedRow, PlantingRow, bed_rows
+from core.text import named
+from core.units import day_text, number
+from tui.cli_session import open_door
+from tui.command import Command, show_table
+from tui.phrases import because, near_day, strip
+from tui.row_keys import Row, RowSort, Typed, gap, letter, whole
+from tui.table import PRINTED, SCREEN, Column, Line, screen_table
+from tui.views.view import View
+
+if TYPE_CHECKING:
+    from core.door import Door
+
+
+class Standing(NamedTuple):
+    """A bed and one planting in it; None where nothing stands there."""
+
+    bed: BedRow
+    planting: PlantingRow | None
+
+
+def standings(beds: Iterable[BedRow]) -> list[Standing]:
+    """Every planting with its bed, and every empty bed."""
+    return [Standing(bed, planting) for bed in beds for planting in bed.plantings or (None,)]
+
+
+def _crop(s: Standing) -> str:
+    return named(s.planting.crop, s.planting.variety, s.planting.way) if s.planting else "-"
+
+
+def _job(s: Standing) -> str:
+    if s.planting is None:
+        return "covered" if s.bed.covered_on else ""
+    return s.planting.job.removesuffix(" tonight")
+
+
+def _when(s: Standing) -> str:
+    p = s.planting
+    if p is None or not p.due:
+        return day_text(p.job_on) if p else ""
+    return "tonight" if p.job.endswith("tonight") else "now"
+
+
+def _bed(s: Standing) -> str:
+    return s.bed.bed + ("*" if s.planting and s.bed.covered_on else "")
+
+
+def _of(field: str, *, empty: str = "") -> Column:
+    """A field of the planting, under its own name, on the printed page."""
+    heads = {"age_days": "age d", "job": "next", "job_on": "on"}
+    return Column(
+        "planting", heads.get(field, field), show=lambda p: getattr(p, field) if p else empty, on=PRINTED
+    )
+
+
+COLUMNS = (
+    Column("", "bed", 5, _bed, on=SCREEN),
+    Column("bed", "bed", show=lambda bed: bed.bed, on=PRINTED),
+    Column("bed", "feet", show=lambda bed: number(bed.feet), on=PRINTED),
+    Column("bed", "free", show=lambda bed: number(bed.free_feet), on=PRINTED),
+    Column("", "crop", show=_crop, on=SCREEN),
+    _of("crop", empty="(empty)"),
+    _of("variety"),
+    _of("plants"),
+    Column("", "feet", 5, lambda s: f"{(s.planting or s.bed).feet:g}", right=True, on=SCREEN),
+    Column("planting", "age", 5, lambda p: f"{p.age_days} d" if p else "", right=True, on=SCREEN),
+    _of("age_days"),
+    Column("", "next", 8, _job, on=SCREEN),
+    _of("job"),
+    Column("", "when", 7, _when, on=SCREEN),
+    _of("job_on"),
+    Column("planting", "at stage", 14, lambda p: "/".join(p.at_stage) if p else "", least=70),
+)
+
+
+def _cover(s: Standing) -> Typed:
+    return whole(f"{'uncover' if s.bed.covered_on else 'cover'} {s.bed.bed}")
+
+
+def _plant(s: Standing) -> Typed:
+    return gap("plant ", f" {s.bed.bed} {s.bed.free_feet:g}ft")
+
+
+def planted(s: Standing) -> PlantingRow:
+    """The planting of a row that has one."""
+    assert s.planting is not None
+    return s.planting
+
+
+def cut_here(s: Standing) -> Typed:
+    """The line of a cut from a planting: by crop and bed, by its code where the bed has two of that crop."""
+    planting = planted(s)
+    alike = [p for p in s.bed.plantings if p.crop == planting.crop]
+    where = f"{planting.crop} {s.bed.bed}" if len(alike) == 1 else planting.planting
+    use = f" {planting.at_stage[0]}" if len(planting.at_stage) == 1 else ""
+    return Typed(f" {where}{use}", caret=0, view="cut")
+
+
+COVER = letter("cover", "v", "cover", "the bed is covered; when it is, uncovered", _cover)
+PLANTING = RowSort(
+    "planting",
+    "On a planting",
+    (
+        letter("cut", "c", "cut", "write a cut from here, its stage card in sight", cut_here),
+        letter(
+            "pinch",
+            "p",
+            "pinch",
+            "it is pinched",
+            lambda s: whole(f"pinch {planted(s).planting}"),
+        ),
+        letter("net", "n", "net", "the net is up", lambda s: whole(f"net {planted(s).planting}")),
+        COVER,
+        letter(
+            "clear",
+            "x",
+            "clear",
+            "it is done and cleared away",
+            lambda s: whole(f"clear {planted(s).planting}"),
+        ),
+        letter(
+            "lost",
+            "l",
+            "lost",
+            "plants lost, with the cause",
+            lambda s: gap("lost ", f" {planted(s).planting}"),
+        ),
+        letter("plant", "a", "", "something more stands in this bed", _plant),
+    ),
+    view="beds",
+)
+BED = RowSort(
+    "bed",
+    "On an empty bed",
+    (letter("plant", "a", "plant", "write what stands in it", _plant), COVER),
+    view="beds",
+)
+ROWS = (PLANTING, BED)
+
+
+def beds(args: Namespace) -> int:
+    """Beds and their plantings."""
+    session = open_door(args)
+    rows = bed_rows(session.farm, session.today, session.by_warmth())
+    nothing = "No beds yet: write one, such as 'bed b1 50ft'."
+    return show_table(args, COLUMNS, standings(rows), json_rows=rows, nothing=nothing)
+
+
+COMMANDS = {"beds": Command(beds, csv=True)}
+
+
+class Beds(View):
+    """Every bed in the order she walks them; a bed with nothing in it has a line too."""
+
+    today: date
+    EMPTY = "No beds yet. Write one, such as: bed b1 50ft"
+    SORTS = ("planting", "bed")
+    JOBS = ("Beds",)
+
+    def rows(self, session: Door) -> tuple[str, list[Row]]:
+        self.today = session.today
+        found = standings(bed_rows(session.farm, session.today, session.by_warmth()))
+        head, lines = screen_table(COLUMNS, found, self.width)
+        return head, [self._row(s, line) for s, line in zip(found, lines, strict=True)]
+
+    @staticmethod
+    def _row(s: Standing, line: str) -> Row:
+        p = s.planting
+        if p is None:
+            return Row(BED.id(s.bed.bed), ((line, "quiet"),), BED, s)
+        look = "bold" if p.due and p.job not in ("", "cut") else ""
+        return Row(PLANTING.id(p.planting), ((line, look),), PLANTING, s)
+
+    def detail(self, row: Row) -> list[Line]:
+        bed, p = row.value
+        cover = f", covered since {day_text(bed.covered_on)}" if bed.covered_on else ""
+        about = f"bed {bed.bed}: {bed.feet:g} ft by {bed.width_in:g} in, {bed.free_feet:g} ft free{cover}"
+        if p is None:
+            return strip(self.width, (about, "bold"), ("a writes what stands in it", "quiet"))
+        plants = f", {p.plants} plants" if p.plants is not None else ""
+        name = named(p.crop, p.variety, p.way)
+        first = f"{p.planting} {name}: in bed {bed.bed} since {day_text(p.since)}{plants}"
+        cut = f"{p.stems_cut} stems cut, last {day_text(p.last_cut)}" if p.last_cut else "not cut yet"
+        weeks = f"; to cut {day_text(p.cut_from)} to {day_text(p.cut_to)}" if p.cut_from and p.cut_to else ""
+        job = f"{p.job} {near_day(p.job_on, self.today)}; " if p.job and p.job != "cut" else ""
+        return strip(
+            self.width,
+            (first, "bold"),
+            (f"{job}{cut}{weeks}", ""),
+            (because(p.because), "quiet"),
+            (about, "quiet"),
+        )
+
+
+VIEW = Beds

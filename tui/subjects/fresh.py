@@ -1,0 +1,177 @@
+"""Buckets: what is fresh, in the bucket and the cooler; what has least left of its vase life stands first."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from core.farm import BUCKET, COOLER
+from core.fresh.asks import FRESH_WORDS
+from core.fresh.rows import FreshRow, fresh_rows
+from core.reckon.vase_life import KNOWN_MISSES, LOOK
+from core.shed.air import room_air
+from core.text import named, wrapped
+from core.units import day_text, plural
+from tui.cli_session import open_door
+from tui.command import Command, show_table
+from tui.phrases import air_text, because, strip
+from tui.row_keys import Row, RowSort, Typed, gap, letter
+from tui.table import CSV, SCREEN, TEXT, Column, Line, fit
+from tui.views.view import View
+
+if TYPE_CHECKING:
+    from core.door import Door
+
+NOTHING = "Nothing is in the bucket or the cooler: write a cut, such as '40 zinnia b4 fresh'."
+NOT_READ = "Taken: 68 F in the room, 36 F in the cooler. Write what you read: cooler 38F"
+PRESSING = ("sell", "rescue", "wire", "take out", "old")
+WORDS = FRESH_WORDS | {"old": "sell or compost", "rescue": "sell or hang"}
+SHORT = WORDS | {"wire": "wire today"}
+
+
+def left_text(left: tuple[float, float] | None) -> str:
+    """ "4 to 9", "0 to 2.5"; "" where the sheet has no vase life."""
+    if left is None:
+        return ""
+    least, most = (f"{days:.1f}".rstrip("0").rstrip(".") if days < 3 else f"{days:.0f}" for days in left)
+    return least if least == most else f"{least} to {most}"
+
+
+def _about_left(left: tuple[float, float] | None) -> str:
+    """ "about 3-12", "none"; nothing where the sheet has no vase life."""
+    if left is None:
+        return ""
+    least, most = (f"{days:.0f}" for days in left)
+    if most == "0":
+        return "none"
+    return f"about {least}" if least == most else f"about {least}-{most}"
+
+
+COLUMNS = (
+    Column("lot", "lot", 6),
+    Column("", "crop", show=lambda r: named(r.crop, r.variety), on=SCREEN | TEXT),
+    Column("crop", "crop", on=CSV),
+    Column("variety", "variety", on=CSV),
+    Column("place", "in", on=TEXT | CSV, csv_head="place"),
+    Column("since", "since", on=CSV),
+    Column("use", "for", 5, least=66, csv_head="use"),
+    Column("stems", "stems", 5, right=True),
+    Column("cut_on", "cut", 6, day_text, right=True, least=88, on=SCREEN | TEXT),
+    Column("cut_on", "cut on", on=CSV),
+    Column("age_days", "age d", on=CSV),
+    Column("used_days", "used d", on=CSV),
+    Column("place", "in", 6, on=SCREEN),
+    Column("left_days", "days left", 10, left_text, right=True, on=SCREEN),
+    Column("left_days", "days left", show=_about_left, on=TEXT),
+    Column("left_days", "least left d", show=lambda left: left and left[0], on=CSV),
+    Column("left_days", "most left d", show=lambda left: left and left[1], on=CSV),
+    Column("expires", "until", show=day_text, on=TEXT),
+    Column("expires", "until", on=CSV),
+    Column("status", "", 16, lambda status: SHORT.get(status, ""), on=SCREEN),
+    Column("status", "now", show=lambda status: WORDS.get(status, ""), on=TEXT),
+    Column("status", "now", on=CSV),
+    Column("because", "because", on=CSV),
+    Column("keep", "kept", show="; ".join, on=CSV),
+    Column("flags", "amiss", show="; ".join, on=CSV),
+    Column("note", "note", on=CSV),
+)
+
+
+def cooled(r: FreshRow) -> Typed:
+    """All of it into the cooler, or out of it: the other of the two places."""
+    return gap(f"move {r.lot} from {r.place} to {BUCKET if r.place == COOLER else COOLER}")
+
+
+FRESH = RowSort(
+    "fresh",
+    "On what is fresh",
+    (
+        letter("hang", "g", "hang", "hang it on a line", lambda r: gap(f"hang {r.lot} line ")),
+        letter("wire", "i", "wire", "wire the heads while fresh", lambda r: gap("wire ", f" {r.lot} 22g")),
+        letter("sold", "s", "sold", "stems sold", lambda r: gap("sold ", f" {r.lot} {r.place}")),
+        letter("move", "m", "move", "into the cooler, or out of it", cooled),
+        letter(
+            "lost", "l", "lost", "stems lost, with the cause", lambda r: gap("lost ", f" {r.lot} {r.place}")
+        ),
+    ),
+    view="buckets",
+    page="lot",
+)
+ROWS = (FRESH,)
+
+
+# the command
+
+
+def buckets(args: Namespace) -> int:
+    """Print the bucket and the cooler, what has least left first."""
+    session = open_door(args)
+    rows = fresh_rows(session.farm, session.today, session.clock)
+    return show_table(args, COLUMNS, rows, page=lambda: list(_notes(rows)), nothing=NOTHING)
+
+
+COMMANDS = {"buckets": Command(buckets, csv=True)}
+
+
+def _notes(rows: Sequence[FreshRow]) -> Iterator[str]:
+    if not rows:
+        return
+    flags = [f"! {row.lot}: {flag}" for row in rows for flag in row.flags]
+    if flags:
+        yield from ("", *wrapped(flags))
+    yield from ("", "because")
+    yield from wrapped(f"  {row.lot}: {row.because}" for row in rows if row.status != "compost")
+    kept = {row.crop: row.keep for row in rows if row.keep}
+    if kept:
+        yield from ("", "kept")
+        yield from wrapped(f"  {crop}: {'; '.join(words)}" for crop, words in kept.items())
+    yield ""
+    yield from wrapped([f"Days left are days in a vase at 68 F from now on, {LOOK}."])
+    crops = dict.fromkeys(row.crop for row in rows)
+    yield from wrapped(f"  {crop}: {KNOWN_MISSES[crop]}" for crop in crops if crop in KNOWN_MISSES)
+
+
+# the view
+
+
+class Buckets(View):
+    """The earliest to expire leaves first."""
+
+    EMPTY = "Nothing is fresh. Write a cut: 40 strawflower b3 fresh"
+    SORTS = ("fresh",)
+    JOBS = ("Stock", "Hang, wire, box", "The shed")
+    air: Line = ()
+
+    def rows(self, session: Door) -> tuple[str, list[Row]]:
+        farm, day, clock = session.farm, session.today, session.clock
+        found = fresh_rows(farm, day, clock)
+        read = [air_text(room_air(farm, room, day, clock)) for room in ("cooler", "room") if room in farm.air]
+        said = "; ".join(read) or NOT_READ
+        self.air = ((fit(f"  {said}", self.columns).rstrip(), "quiet"),) if found else ()
+        return self.table(COLUMNS, found, FRESH, lambda r: (r.lot, r.place), _look)
+
+    def above(self) -> list[Line]:
+        return [self.air] if self.air else []
+
+    def detail(self, row: Row) -> list[Line]:
+        r: FreshRow = row.value
+        good = r.expires and r.left_days and r.left_days[0] > 0
+        expires = f"; good until {day_text(r.expires)} or longer" if good else ""
+        first = f"{r.lot} {named(r.crop, r.variety)}: {plural(r.stems, 'stem')}, about "
+        first += f"{left_text(r.left_days) or 'an unknown number of'} days left in the vase{expires}"
+        return strip(
+            self.width,
+            (first, "bold"),
+            ("; ".join(r.flags), "caution"),
+            (because(r.because), ""),
+            (f"keep: {'; '.join(r.keep)}" if r.keep else "", "quiet"),
+            (r.note, "quiet"),
+        )
+
+
+VIEW = Buckets
+
+
+def _look(r: FreshRow) -> str:
+    return "caution" if r.status == "compost" else "bold" if r.status in PRESSING else ""

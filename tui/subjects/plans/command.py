@@ -1,0 +1,222 @@
+"""`shedbook plan`: the kept plans and the room there is; a wish previewed, moved, or kept."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from argparse import ArgumentParser, Namespace
+from collections.abc import Iterable, Iterator
+from datetime import date
+from typing import TYPE_CHECKING
+
+from core.plans.preview import Preview, preview_json
+from core.plans.room_weeks import RoomWeeks, room_weeks
+from core.plans.rows import Part, plan_rows
+from core.plans.typed_wish import moved_by, preview_of
+from core.problems import Problem
+from core.text import wrapped
+from core.units import day_from_iso, number, short_day
+from tui import out
+from tui.arguments import number as plain_number
+from tui.arguments import week_count
+from tui.cli_session import close_door, open_door, say_written
+from tui.command import Command, show_table
+from tui.plan_lines import plan_lines, weekly_lines
+from tui.table import CSV, Column, columns_of, printed_table
+
+if TYPE_CHECKING:
+    from core.door import Door
+
+_CODE = re.compile(r"[Nn]\d+[A-Za-z]*")
+"""The code of a kept plan, such as N01."""
+NOTHING = "No plan is kept: try one, such as 'shedbook plan 120 strawflower dry by 09-19', then add --keep."
+
+
+def _due_on(part: Part | None) -> str | None:
+    return part.due_on if part else None
+
+
+COLUMNS = (
+    Column("plan", "plan"),
+    Column("crop", "crop"),
+    Column("variety", "variety"),
+    Column("use", "for"),
+    Column("stems", "stems"),
+    Column("by", "by"),
+    Column("next", "next"),
+    Column("next_on", "on"),
+    Column("says", "as it stands"),
+    Column("way", "way", on=CSV),
+    Column("bed", "bed", on=CSV),
+    Column("seeds", "seeds", on=CSV),
+    Column("plants", "plants", on=CSV),
+    Column("feet", "feet", on=CSV),
+    Column("sow", "sow", show=_due_on, on=CSV),
+    Column("set_out", "set out", show=_due_on, on=CSV),
+    Column("cut", "cut", show=_due_on, on=CSV),
+    Column("stems_cut", "stems cut", on=CSV),
+)
+
+
+def plan(args: Namespace) -> int:
+    """List the plans, or see what a wish comes to."""
+    session = open_door(args)
+    line = " ".join(args.line)
+    if not line:
+        if args.keep or args.what_if:
+            return out.refuse(Problem("Write the wish as well, such as: 120 strawflower dry by 09-19."))
+        return _list(args, session)
+    if _CODE.fullmatch(line) and not (args.keep or args.what_if):
+        return _one(args, session, line.upper())
+    if args.what_if:
+        if args.keep:
+            return out.refuse(Problem("--what-if only looks: leave out one of --keep and --what-if."))
+        return _moved(args, session, line)
+    view = preview_in(session, line)
+    if isinstance(view, Problem):
+        return out.refuse(view)
+    if args.keep:
+        written = session.write(line if line.split()[0].lower() == "plan" else f"plan {line}")
+        status = say_written(written, args, more=wrapped(_clash_lines(view)))
+        close_door(session)
+        return status
+    return _seen(args, view)
+
+
+def _options(plan: ArgumentParser) -> None:
+    plan.add_argument("line", metavar="LINE", nargs="*", help="a wish, such as: 120 strawflower dry by 09-19")
+    plan.add_argument("--keep", action="store_true", help="write it into the book; without, it is only shown")
+    plan.add_argument("--what-if", metavar="NAME=VALUE", help="what else moves, such as germination=0.6")
+    plan.add_argument("--why", action="store_true", help="every step with its reason and its source")
+    plan.add_argument(
+        "--weeks", metavar="N", type=week_count, default=26, help="weeks of room; 26 unless said"
+    )
+
+
+def preview_in(session: Door, line: str) -> Preview | Problem:
+    """What the wish comes to; a fault in reckoning it is a sentence."""
+    return session.guard(
+        "What the wish comes to",
+        lambda: preview_of(line, session.farm, session.today, mark=session.mark, warmth=session.warmth),
+        lambda why: why,
+    )
+
+
+COMMANDS = {"plan": Command(plan, _options, csv=True)}
+
+
+# the list
+
+
+def _list(args: Namespace, session: Door) -> int:
+    farm, day = session.farm, session.today
+    rows, room = plan_rows(farm, day), room_weeks(farm, day, args.weeks)
+
+    def more() -> list[str]:
+        late = wrapped(f"! {row.plan}: {row.too_late}" for row in rows if row.too_late)
+        return [*late, "", *_room_lines(room)]
+
+    return show_table(args, COLUMNS, rows, page=more, nothing=NOTHING, room=room)
+
+
+def _room_lines(room: RoomWeeks) -> Iterator[str]:
+    """A line a week: taken of what there is, "!" where that is too little."""
+    columns = columns_of(("week of", *(row.unit for row in room.rows)))
+    weeks = [
+        (short_day(monday), *(_taken(row.taken[i], row.total, row.free(i)) for row in room.rows))
+        for i, monday in enumerate(room.mondays)
+    ]
+    yield from printed_table(columns, weeks)
+    for short in room.shortages:
+        yield from wrapped([f"! {short.sentence}", f"  would solve it: {short.change}"])
+    yield from wrapped(room.assumed)
+    if any(row.total is None for row in room.rows):
+        yield "Where no total stands, say how much there is: room lights 24, room hardening 12, room line 120ft"
+
+
+def _taken(taken: float, total: float | None, free: float | None) -> str:
+    if total is None:
+        return number(taken)
+    return f"{number(taken)} of {number(total)}{' !' if free is not None and free < 0 else ''}"
+
+
+# one kept plan
+
+
+def _one(args: Namespace, session: Door, code: str) -> int:
+    rows = {row.plan.upper(): row for row in plan_rows(session.farm, session.today)}
+    row = rows.get(code)
+    if row is None:
+        have = f"there are {', '.join(sorted(rows))}" if rows else "none is kept"
+        return out.refuse(
+            Problem(f"There is no plan {code} to come; {have}.", "unknown", tuple(sorted(rows)))
+        )
+    if args.json:
+        out.as_json(row)
+        return out.DONE
+    parts = [part.says for part in (row.sow, row.set_out, row.cut) if part]
+    told = [f"  {says}" for says in parts]
+    if row.because:
+        told.append(f"  because {row.because}")
+    if row.too_late:
+        told.append(f"! {row.too_late}")
+    if row.line.strip():
+        told.append(f"  write: {row.line.strip()}")
+    out.lines([*printed_table(COLUMNS, [row]), *wrapped(told)])
+    return out.DONE
+
+
+# one wish
+
+
+def _seen(args: Namespace, view: Preview) -> int:
+    if args.json:
+        out.as_json({**preview_json(view), "written": False})
+        return out.DONE
+    if view.weeks:
+        out.lines(weekly_lines(view.plans, view.weeks))
+        out.lines(wrapped([f"spaced by {view.spaced}"]))
+    else:
+        out.lines(wrapped(plan_lines(view.plans[0])))
+    out.lines(wrapped(_clash_lines(view)))
+    if args.why:
+        out.lines(["because"])
+        out.lines(wrapped(f"  {s.name}: {s.says}; {s.because} ({s.source})" for s in view.steps))
+    out.lines(["nothing is written: --keep writes it"])
+    return out.DONE
+
+
+def _clash_lines(view: Preview) -> Iterable[str]:
+    for clash in view.clashes:
+        yield f"! {clash.sentence}"
+        yield f"  would solve it: {clash.change}"
+
+
+def _moved(args: Namespace, session: Door, line: str) -> int:
+    written, _, text = args.what_if.partition("=")
+    name = written.strip().lower().replace("-", "_").replace(" ", "_")
+    value = _value(name, text.strip())
+    if value is None:
+        return out.refuse(
+            Problem("Write what moves as NAME=VALUE, such as germination=0.6 or by=2027-10-01.")
+        )
+    compared = moved_by(line, session.farm, session.today, name, value, warmth=session.warmth)
+    if isinstance(compared, Problem):
+        return out.refuse(compared)
+    if args.json:
+        out.as_json({"differences": list(compared.differences), "written": False})
+        return out.DONE
+    columns = (Column("name", ""), Column("old", "as it is"), Column("new", args.what_if))
+    out.lines(printed_table(columns, compared.differences) or ["Nothing else moves."])
+    return out.DONE
+
+
+def _value(name: str, text: str) -> float | date | None:
+    """A day, a number, or a share written in percent; a risk is a number of percent itself."""
+    if (day := day_from_iso(text)) is not None:
+        return day
+    try:
+        value = plain_number(text.removesuffix("%"))
+    except argparse.ArgumentTypeError:
+        return None
+    return value / 100 if text.endswith("%") and name != "risk" else value

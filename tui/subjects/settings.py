@@ -1,0 +1,111 @@
+"""A crop's sheet as text and as JSON: every figure beside the source it rests on."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from core.book.layout import is_farm
+from core.crops.library import caution
+from core.crops.library import sheet as library_sheet
+from core.crops.sheet import FIGURES, Figure, Sheet
+from core.crops.sources import cited
+from core.crops.stages import USES, StageCard, stage_card
+from core.problems import Problem
+from core.settings.sheets import sheet_called
+from core.text import wrap
+from tui import out
+from tui.cli_session import open_door
+from tui.command import Command
+
+
+def crop(args: Namespace) -> int:
+    """One crop sheet, from the farm's book where there is one."""
+    name = " ".join(args.name)
+    found = (
+        sheet_called(open_door(args).farm, name, args.way)
+        if is_farm(args.farm)
+        else library_sheet(name, args.way)
+    )
+    if isinstance(found, Problem):
+        return out.refuse(found)
+    cards = [stage_card(found, use) for use in USES]
+    if args.json:
+        out.as_json(sheet_json(found, cards))
+    else:
+        out.lines(sheet_lines(found, cards))
+    return out.DONE
+
+
+def _options(crop: ArgumentParser) -> None:
+    crop.add_argument("name", metavar="NAME", nargs="+", help="any unambiguous beginning")
+    crop.add_argument("--way", metavar="WAY", help="another way of growing it, where the sheet has one")
+
+
+COMMANDS = {"crop": Command(crop, _options)}
+
+
+def sheet_lines(sheet: Sheet, cards: Sequence[StageCard]) -> Iterator[str]:
+    """The sheet, its clashes, the stage cards and the sources, no line wider than 78 columns."""
+    way = f", {sheet.way} way" if sheet.way else ""
+    yield f"{sheet.title}{way} ({sheet.botanical})"
+    for name, figure in sheet.figures().items():
+        yield from wrap(f"{FIGURES[name].label + ':':34} {figure.text}  [{figure.source}]", hang=35)
+        if figure.instead_of is not None:
+            yield from wrap(
+                f"{'':34} instead of {figure.instead_of.text}  [{figure.instead_of.source}]", hang=35
+            )
+    if sheet.heat_units_to_first_cut is None:
+        label = FIGURES["heat_units_to_first_cut"].label
+        yield from wrap(
+            f"{label + ':':34} no published figure was found; your own may stand here",
+            hang=35,
+        )
+    for clash in sheet.clashes:
+        yield from wrap(f"Sources clash on {_called(clash.figure)}:", hang=2)
+        for reading in clash.readings:
+            yield from wrap(f"  {reading.text}  [{reading.source}]", hang=4)
+    for card in cards:
+        yield ""
+        yield f"To cut {card.use}"
+        yield from (f"  {line}" for line in card.look)
+        yield from (f"! {line}" for line in card.warn)
+    if said := caution(sheet.crop):
+        yield ""
+        yield from wrap(f"! {said}", hang=2)
+    if sheet.notes:
+        yield ""
+        yield from wrap(sheet.notes, hang=0)
+    yield ""
+    yield "Sources"
+    for source in cited(" ".join(sheet.sources)):
+        yield from wrap(
+            f"  {source.id:5} {source.title}. {source.publisher}, {source.year} ({source.grade})", hang=8
+        )
+
+
+def sheet_json(sheet: Sheet, cards: Sequence[StageCard]) -> dict[str, Any]:
+    """{"crop", "way", "botanical", "figures": {name: {"value", "source"}}, "clashes", "cards", "caution"}."""
+    return {
+        "crop": sheet.crop,
+        "way": sheet.way,
+        "botanical": sheet.botanical,
+        "figures": {name: _figure(figure) for name, figure in sheet.figures().items()},
+        "clashes": sheet.clashes,
+        "cards": cards,
+        "caution": caution(sheet.crop),
+        "notes": sheet.notes,
+        "sources": [source.id for source in cited(" ".join(sheet.sources))],
+    }
+
+
+def _called(name: str) -> str:
+    return FIGURES[name].label if name in FIGURES else name
+
+
+def _figure(figure: Figure[Any]) -> dict[str, Any]:
+    found = {"value": figure.value, "source": figure.source}
+    if figure.instead_of is not None:
+        found["instead_of"] = _figure(figure.instead_of)
+    return found

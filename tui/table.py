@@ -1,0 +1,148 @@
+"""One table engine: a list of columns laid out as lines of the screen, as a printed table, and as CSV."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any, NamedTuple
+
+from core.text import clean
+
+Span = tuple[str, str]
+"""Text and its look (a name of `look.STYLES`)."""
+Line = tuple[Span, ...]
+"""One line of the screen."""
+
+SCREEN, TEXT, CSV = frozenset({"screen"}), frozenset({"text"}), frozenset({"csv"})
+"""Where a column is shown; they may be joined, as in `TEXT | CSV`."""
+PRINTED = TEXT | CSV
+EVERYWHERE = SCREEN | TEXT | CSV
+
+PAGE_WIDTH = 100
+"""Columns of a printed table at the most."""
+WIDEST = 40
+"""What a column that takes what is left takes at the most, unless its texts need more."""
+
+
+class Column(NamedTuple):
+    """One column of a table.
+
+    `name` is the field of the row that it shows, and the key of that field in JSON; "" shows the row itself, for a
+    cell made of several fields. `show` makes the cell of that value: text, or a number. On the screen it is `width`
+    columns wide; 0 takes what is left, up to `WIDEST`. `least` is the narrowest screen on which it is shown.
+    """
+
+    name: str
+    head: str
+    width: int = 0
+    show: Callable[[Any], object] | None = None
+    right: bool = False
+    least: int = 0
+    on: frozenset[str] = EVERYWHERE
+    csv_head: str = ""
+
+    def cell(self, row: object) -> object:
+        """What stands in this column of a row."""
+        value = getattr(row, self.name) if self.name else row
+        return value if self.show is None else self.show(value)
+
+    def text(self, row: object) -> str:
+        """The same as text that any terminal may get."""
+        cell = self.cell(row)
+        return "" if cell is None else clean(str(cell))
+
+
+# on the screen
+
+
+def screen_table(columns: Sequence[Column], rows: Sequence[object], width: int) -> tuple[str, list[str]]:
+    """The head of the table and a line for each row, none wider than `width`.
+
+    A text is cut only where the whole table has no more room.
+    """
+    shown = [c for c in columns if c.on & SCREEN and width >= c.least]
+    texts = [[c.text(row) for c in shown] for row in rows]
+    wide = _widths(shown, texts, width)
+    head, *lines = (
+        " ".join(fit(text, w, right=c.right) for c, text, w in zip(shown, line, wide, strict=True))
+        for line in ([c.head for c in shown], *texts)
+    )
+    return head[:width].rstrip(), [line[:width].rstrip() for line in lines]
+
+
+def _widths(columns: Sequence[Column], texts: Sequence[Sequence[str]], width: int) -> list[int]:
+    """How wide each column is: its own width; more where it needs it and those that take what is left do not."""
+    needs = [max(map(cells, (c.head, *(line[i] for line in texts)))) for i, c in enumerate(columns)]
+    elastic = [i for i, c in enumerate(columns) if not c.width]
+    wide = [c.width for c in columns]
+    left = width - sum(wide) - len(columns) + 1
+    spare = left - sum(needs[i] for i in elastic)
+    for i, column in enumerate(columns):
+        more = min(max(needs[i] - wide[i], 0), max(spare, 0)) if column.width else 0
+        wide[i], left, spare = wide[i] + more, left - more, spare - more
+    for i in elastic:
+        wide[i] = max(min(left // len(elastic), max(WIDEST, needs[i])), 4)
+    return wide
+
+
+def cells(text: str) -> int:
+    """Terminal columns that `text` takes."""
+    if text.isascii():
+        return len(text)
+    return sum(
+        0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text
+    )
+
+
+def fit(text: str, width: int, *, right: bool = False) -> str:
+    """`text`, cleaned, in exactly `width` columns; what is cut ends in "..", unless it is very narrow."""
+    text = clean(text)
+    if cells(text) > width:
+        tail = ".." if width > 6 else ""
+        while text and cells(text) > width - len(tail):
+            text = text[:-1]
+        text = text.rstrip() + tail
+    space = " " * (width - cells(text))
+    return space + text if right else text + space
+
+
+# printed, and for a spreadsheet
+
+
+def printed_table(columns: Sequence[Column], rows: Sequence[object], width: int = PAGE_WIDTH) -> list[str]:
+    """Lines of a printed table under its heads, no lines where it has no rows.
+
+    Columns are as wide as they need; numbers stand right, everything else left; the last is cut at `width`.
+    """
+    if not rows:
+        return []
+    shown = [c for c in columns if c.on & TEXT]
+    texts = [[c.text(row) for c in shown] for row in rows]
+    right = [all(_is_number(line[i]) for line in texts) for i in range(len(shown))]
+    wide = [max(cells(c.head), *(cells(line[i]) for line in texts)) for i, c in enumerate(shown)]
+    lines = []
+    for line in ([c.head for c in shown], *texts):
+        parts = (fit(text, w, right=r) for text, w, r in zip(line, wide, right, strict=True))
+        lines.append("  ".join(parts).rstrip()[:width])
+    return lines
+
+
+def csv_table(columns: Sequence[Column], rows: Iterable[object]) -> str:
+    """The table for a spreadsheet (RFC 4180)."""
+    from core.exports.csv import csv_text  # only a spreadsheet asks for it
+
+    shown = [c for c in columns if c.on & CSV]
+    return csv_text([c.csv_head or c.head for c in shown], ([c.cell(row) for c in shown] for row in rows))
+
+
+def columns_of(heads: Sequence[str]) -> tuple[Column, ...]:
+    """Columns for rows that are tuples, in their order."""
+    return tuple(Column("", head, show=_item(i)) for i, head in enumerate(heads))
+
+
+def _item(i: int) -> Callable[[Any], object]:
+    return lambda row: row[i]
+
+
+def _is_number(text: str) -> bool:
+    return text == "" or text.lstrip("-").replace(".", "", 1).isdigit()
