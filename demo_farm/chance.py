@@ -14,11 +14,11 @@ class Chance:
 
     def __init__(self, seed: int) -> None:
         self._seed = seed
-        self._drawn = 0
 
     def share(self, *about: object) -> float:
         """A number from 0 up to, not including, 1."""
-        return self._bits(53, about) / 2**53
+        asked = "|".join(map(str, (self._seed, *about)))
+        return (int.from_bytes(blake2b(asked.encode(), digest_size=16).digest(), "big") >> 75) / 2**53
 
     def whole(self, least: int, most: int, *about: object) -> int:
         """A whole number, both ends included."""
@@ -37,12 +37,3 @@ class Chance:
     def spread(self, *about: object) -> float:
         """A number around 0, mostly between -1 and 1, never beyond 2: the middle is likeliest."""
         return sum(self.share(i, *about) for i in range(4)) - 2.0
-
-    def next_bits(self, count: int = 74) -> int:
-        """The next `count` bits of a row: what makes the ids of entries."""
-        self._drawn += 1
-        return self._bits(count, ("id", self._drawn))
-
-    def _bits(self, count: int, about: tuple[object, ...]) -> int:
-        asked = "|".join(map(str, (self._seed, *about)))
-        return int.from_bytes(blake2b(asked.encode(), digest_size=16).digest(), "big") >> (128 - count)

@@ -1,286 +1,214 @@
-"""The drying shed: hung, wired, weighed, tested, boxed, with what is lost on the way; and its air."""
+"""The drying shed: its air, what is hung, wired, weighed, tested and boxed, what is lost on the way; the boxes."""
 
 from __future__ import annotations
 
 from datetime import date
 
-from core.drying.rows import ShelfRow
+from core.boxes.kinds import FREEZE_DAYS, MOTH_FIRST, box_rows
+from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import BENCH
-from core.fresh.rows import FreshRow
+from core.fresh.rows import FreshRow, fresh_rows
 from core.pieces.wiring import FRESH_DAYS
 from core.settings.sheets import sheet_bunch
-from core.shed.line_room import FEET_A_BUNCH, lines_room
-from demo_farm.drying import DRY_RATIO, Curve, curve, on_the_scale
-from demo_farm.plan import HEAT_F, LATE, LINES, TO_RESCUE, WEIGHED_AT
-from demo_farm.rooms import Rooms
-from demo_farm.storing import Storing
-from demo_farm.troubles import BOX_LEFT, DAMP_LINE, FORGOTTEN, INSISTED, MOULDY, NOT_HUNG
-from demo_farm.work import Work, clock
+from core.shed.line_room import FEET_A_BUNCH, feet_taken
+from core.stems.rows import stock_rows
+from demo_farm import plan
+from demo_farm.air import DRY_RATIO, Curve
+from demo_farm.hand import Lines, Work, clock
+from demo_farm.plan import FRIDAY, MONDAY, MORNING, NOON, SATURDAY, THURSDAY, WEDNESDAY
+from demo_farm.tables import CROPS, on
 
-SHELF_DAYS = (2, 5)
-"""Wednesday and Saturday: what hangs is tried and boxed."""
-BENCH_DAY = 4
-WIRED_DRIES_DAYS = 14
-INSISTED_AFTER_DAYS = 3
-"""Days for which the wiring was put off before it was insisted on."""
-HEADS_AN_HOUR = (22, 34)
-DRY_LOSSES = ("shatter", "brown", "broken")
-BIGGEST_BUNCH = 25
-RESCUED_DAYS = 3
-"""What is older she does not hang, however cool it stood."""
-
-DRYING_SEASON = ((5, 28), (10, 22))
-RANGE_DAYS = (0, 3)
-"""Monday and Thursday: the max-min thermometer is read and reset."""
-READ, READ_AGAIN = 0.85, 0.6
-"""How often the hygrometer is read in the morning, and again on muggy and hot days."""
-COOLER_MONTHS = range(5, 11)
-COOLER_DAY = 0
-
-WEIGHED, WEIGHED_NOW = 0.22, 0.75
+WEIGHED, WEIGHED_NOW, WEIGHED_MORE_FROM = 0.22, 0.97, date(2026, 6, 6)
 """Share of what is hung of which a bunch is marked and weighed; more of them in the weeks before the demo day."""
-WEIGHED_MORE_FROM = date(2026, 6, 6)
-MORNING, EVENING = 6.75, 17.8
-NOON = 12.4
+ROUND_FROM, EVERY_DAYS = date(2025, 6, 28), 28
+"""A Saturday, and the days between two rounds of all boxes."""
 
 
-class Shed:
-    def __init__(self, work: Work, rooms: Rooms, storing: Storing) -> None:
-        self.work = work
-        self.rooms = rooms
-        self.storing = storing
-        self._hung: dict[str, tuple[date, int]] = {}
-        self._marked: dict[str, date] = {}
-        self._reset: tuple[date, float] | None = None
+def read_air(work: Work, from_hour: float = MORNING) -> Lines:
+    """In the morning: the hygrometer, on some days the max-min thermometer, once a week the cooler."""
+    day, chance = work.day, work.chance
+    hour = from_hour + chance.whole(0, 30, "read at", day) / 60
+    is_reset = day.weekday() in (MONDAY, THURSDAY)
+    if is_reset or work.weather.muggy or chance.happens(0.85, "air", day):
+        yield from _read(work, hour, is_reset)
+    if 5 <= day.month <= 10 and (day.weekday() == MONDAY or on(day, "warm cooler")):
+        degrees, humidity = work.rooms.cooler(day)
+        yield f"cooler {degrees}F {humidity}% at {clock(hour)}"
 
-    # its air
 
-    def read_air(self, hour: float) -> None:
-        """In the morning: the hygrometer, on some days the max-min thermometer, once a week the cooler."""
-        day, chance = self.work.day, self.work.chance
-        hour += chance.whole(0, 30, "read at", day) / 60
-        if DRYING_SEASON[0] <= (day.month, day.day) <= DRYING_SEASON[1]:
-            is_reset = day.weekday() in RANGE_DAYS
-            if is_reset or self.work.weather.muggy or chance.happens(READ, "air", day):
-                self._read(hour, self._since_reset(hour) if is_reset else "")
-        if day.month in COOLER_MONTHS and (day.weekday() == COOLER_DAY or self.rooms.is_cooler_warm(day)):
-            degrees, humidity = self.rooms.cooler(day)
-            self.work.shed.write(f"cooler {degrees}F {humidity}% at {clock(hour)}")
+def read_again(work: Work) -> Lines:
+    """On hot days when the doors are shut; when the air is close in the evening, and once more at night."""
+    hours = (18.2, 22.1) if work.weather.muggy else (21.0,) if work.weather.high >= plan.HEAT_F else ()
+    for hour in hours if work.chance.happens(0.6, "read again", work.day) else ():
+        work.at(hour)
+        yield from _read(work, hour)
 
-    def read_again(self) -> None:
-        """On hot days when the doors are shut; when the air is close in the evening, and once more at night."""
-        day, chance = self.work.day, self.work.chance
-        hours = [21.0] if self.work.weather.high >= HEAT_F else []
-        hours = [18.2, 22.1] if self.work.weather.muggy else hours
-        is_season = DRYING_SEASON[0] <= (day.month, day.day) <= DRYING_SEASON[1]
-        if is_season and chance.happens(READ_AGAIN, "read again", day):
-            for hour in hours:
-                self.work.at(hour)
-                self._read(hour, "")
 
-    def _read(self, hour: float, seen: str) -> None:
-        degrees, humidity = self.rooms.shed(self.work.day, hour)
-        self.work.shed.write(f"shed {degrees}F {humidity}% at {clock(hour)}{seen}")
+def _read(work: Work, hour: float, is_reset: bool = False) -> Lines:
+    """With what the max-min thermometer saw, where it is reset: nothing for the first time of a year."""
+    if not "05-28" <= f"{work.day:%m-%d}" <= "10-22":
+        return
+    seen, since = "", work.reset
+    if is_reset:
+        work.reset = work.day, hour
+        if since and (work.day - since[0]).days <= 10:
+            seen = " {} to {} {} to {}%".format(*work.rooms.shed_range(*since, work.day, hour))
+    degrees, humidity = work.rooms.shed(work.day, hour)
+    yield f"shed {degrees}F {humidity}% at {clock(hour)}{seen}"
 
-    def _since_reset(self, hour: float) -> str:
-        """What the max-min thermometer saw; nothing for the first time of a year, when it is only reset."""
-        since, self._reset = self._reset, (self.work.day, hour)
-        if since is None or (self.work.day - since[0]).days > 10:
-            return ""
-        low, high, dry, damp = self.rooms.shed_range(since, self._reset)
-        return f" {low} to {high} {dry} to {damp}%"
 
-    def fan_fails(self) -> None:
-        """The fan of one line."""
-        day, line = DAMP_LINE
-        if self.work.day.isoformat() == day:
-            self.work.shed.write(f"{line} is {LINES[line].feet}ft {LINES[line].light} no fan")
+def fill(work: Work) -> Lines:
+    """Noon: what was cut to dry is hung, what was cut to wire is wired as far as the hour goes."""
+    too_late = on(work.day, "wired too late")
+    for row in work.see(fresh_rows):
+        if row.use == "wire" and too_late and row.age_days > FRESH_DAYS:
+            yield f"wire {min(row.stems, 20)} {row.lot} 22g anyway"
+            yield f"note {row.lot} wired though no longer fresh: {too_late.cause}"
+            too_late = None
+        elif row.use == "wire" and on(work.day, "not wired"):
+            continue
+        elif row.status == "wire":
+            gauge = 22 if row.variety in ("white", "copper") else 24
+            heads = min(row.stems, work.chance.whole(22, 34, "heads", row.lot, work.day))
+            if heads := min(heads, int(work.farm.makings[f"wire {gauge}"])):
+                yield f"wire {heads} {row.lot} {row.place} {gauge}g"
+        elif row.status == "hang" and on(work.day, "not hung", row.crop):
+            continue
+        elif row.status == "hang" or (row.use == "wire" and row.status not in ("old", "compost")):
+            yield from _hang(work, row, NOON)
 
-    # hung and wired
 
-    def fill(self) -> None:
-        """Noon: what was cut to dry is hung, what was cut to wire is wired as far as the hour goes."""
-        self.work.shed.door.refresh()
-        put_off = 0 <= (date.fromisoformat(INSISTED[0]) - self.work.day).days <= INSISTED_AFTER_DAYS
-        for row in self.work.shed.door.fresh():
-            if row.use == "wire" and put_off:
-                continue
-            if row.status == "hang":
-                if not self._is_left_standing(row):
-                    self.hang(row)
-            elif row.status == "wire":
-                self._wire(row)
-            elif row.use == "wire" and row.status not in ("old", "compost"):
-                self.hang(row)  # too old for the wire, not yet for the line
+def rescue(work: Work) -> Lines:
+    """What is unsold and still young enough is hung, where it is worth the room."""
+    for row in work.see(fresh_rows):
+        is_worth_it = row.status == "rescue" and row.age_days <= 3 and row.stems >= 15
+        if is_worth_it and work.chance.happens(0.35, "rescued", row.lot):
+            yield from _hang(work, row, plan.EVENING)
 
-    def rescue(self) -> None:
-        """What is unsold and still young enough is hung, where it is worth the room."""
-        self.work.shed.door.refresh()
-        for row in self.work.shed.door.fresh():
-            is_young = row.status == "rescue" and row.age_days <= RESCUED_DAYS
-            if is_young and row.stems >= TO_RESCUE and self.work.chance.happens(0.35, "rescued", row.lot):
-                self.hang(row, EVENING)
 
-    def _is_left_standing(self, row: FreshRow) -> bool:
-        if (self.work.day.isoformat(), row.crop) == NOT_HUNG:
-            return True
-        return row.age_days == 0 and self.work.chance.happens(0.07, "not hung today", row.lot)
+def _hang(work: Work, row: FreshRow, hour: float) -> Lines:
+    """Onto the line with most room, and what finds none there onto the next."""
+    per = min(sheet_bunch(work.farm, row.crop, "dried") or 10, 25)
+    free = {name: feet for name, (feet, _, fan) in work.farm.lines.items() if fan is not False}
+    for place, held in (item for lot in work.farm.lots.live() for item in lot.holdings.items()):
+        if place in free:
+            free[place] -= feet_taken(held.stems, held.per)
+    left = row.stems
+    for line in sorted(free, key=lambda name: -free[name]):
+        if stems := min(left, max(int(free[line] / FEET_A_BUNCH), 0) * per):
+            yield f"hang {stems} {row.lot} {row.place} {line} {per}s"
+            left -= stems
+    work.hung.setdefault(row.lot, (work.day, per))
+    odds = WEIGHED_NOW if work.day >= WEIGHED_MORE_FROM else WEIGHED
+    if left < row.stems and work.chance.happens(odds, "a marked bunch", row.lot):
+        work.marked.add(row.lot)
+        yield from _weigh(work, row.lot, hour)
 
-    def hang(self, row: FreshRow, hour: float = NOON) -> None:
-        """Onto the line with most room, and what finds none there onto the next."""
-        per = min(sheet_bunch(self.work.farm, row.crop, "dried") or 10, BIGGEST_BUNCH)
-        left, free = row.stems, self._free_lines()
-        for line, feet in free:
-            stems = min(left, int(feet / FEET_A_BUNCH) * per)
-            if stems > 0:
-                self.work.write(f"hang {stems} {row.lot} {row.place} {line} {per}s")
-                left -= stems
-        if left:  # crowded
-            self.work.write(f"hang {left} {row.lot} {row.place} {free[0][0]} {per}s")
-        self._hung[row.lot] = self.work.day, per
-        if self._is_to_be_weighed(row.lot):
-            self._marked[row.lot] = self.work.day
-            self._weigh(row.lot, hour)
 
-    def _free_lines(self) -> list[tuple[str, float]]:
-        """The lines in use and their free feet, the emptiest first."""
-        rows = [
-            (row.line, row.free or 0.0)
-            for row in lines_room(self.work.farm, self.work.day).lines
-            if row.fan is not False
-        ]
-        return sorted(rows, key=lambda row: -row[1])
+def weigh(work: Work, hour: float = MORNING) -> Lines:
+    """The marked bunches whose day it is."""
+    for lot in sorted(work.marked):
+        days = (work.day - work.hung[lot][0]).days
+        rhythm = work.chance.pick(plan.WEIGHED_AT, "weighed on", lot)
+        if rhythm.get(days) == hour and work.chance.happens(0.93, "on time", lot, days):
+            yield from _weigh(work, lot, hour)
 
-    def _wire(self, row: FreshRow) -> None:
-        gauge = 22 if row.variety in ("white", "copper") else 24
-        heads = min(row.stems, self.work.chance.whole(*HEADS_AN_HOUR, "heads", row.lot, self.work.day))
-        heads = min(heads, int(self.work.farm.makings.get(f"wire {gauge}", 0)))
-        if heads:
-            self.work.write(f"wire {heads} {row.lot} {row.place} {gauge}g")
 
-    def insist(self) -> None:
-        """Once, heads some days old are wired against the advice."""
-        if self.work.day.isoformat() != INSISTED[0]:
-            return
-        for lot in self.work.farm.lots.live():
-            held = lot.holdings.get("bucket")
-            age = (self.work.day - date.fromisoformat(lot.cut_on)).days
-            if lot.use == "wire" and held and age > FRESH_DAYS:
-                heads = min(held.stems, 20)
-                self.work.write(f"wire {heads} {lot.code} 22g anyway")
-                self.work.write(f"note {lot.code} wired though no longer fresh: {INSISTED[1]}")
-                return
+def _weigh(work: Work, lot: str, hour: float) -> Lines:
+    found = work.farm.lots.get(lot)
+    line = next((place for place in found.holdings if place in work.farm.lines), None) if found else None
+    if found is None or line is None:
+        work.marked.discard(lot)
+    elif not found.weighings or found.weighings[-1][0] < str(work.day):
+        chance, about = work.chance, (lot, work.day)
+        hour += chance.whole(0, 20, "weighed at", *about) / 60
+        hours = 24 * (work.day - work.hung[lot][0]).days + hour - NOON
+        shown = round(_curve(work, lot).grams(hours) + chance.spread("scale", *about, hour))
+        yield f"weigh {lot} {line} {max(shown, 1)}g at {clock(hour)}"
 
-    # weighed
 
-    def _is_to_be_weighed(self, lot: str) -> bool:
-        odds = WEIGHED_NOW if self.work.day >= WEIGHED_MORE_FROM else WEIGHED
-        return self.work.chance.happens(odds, "a marked bunch", lot)
+def _curve(work: Work, lot: str) -> Curve:
+    """The truth, which the scale and the fingers look at."""
+    found, (hung_on, per) = work.farm.lots.get(lot), work.hung[lot]
+    assert found is not None
+    return work.rooms.curve(found.crop, lot, per, hung_on, work.sheet(found.crop, found.way))
 
-    def weigh(self, hour: float) -> None:
-        """The marked bunches whose day it is."""
-        for lot, since in list(self._marked.items()):
-            day_after = (self.work.day - since).days
-            rhythm = self.work.chance.pick(WEIGHED_AT, "weighed on", lot)
-            if rhythm.get(day_after) == hour and self.work.chance.happens(0.93, "on time", lot, day_after):
-                self._weigh(lot, hour)
 
-    def _weigh(self, lot: str, hour: float) -> None:
-        found = self.work.farm.lots.get(lot)
-        line = next((place for place in found.holdings if place.startswith("line")), None) if found else None
-        if found is None or line is None:
-            del self._marked[lot]
-            return
-        hour += self.work.chance.whole(0, 20, "weighed at", lot, self.work.day) / 60
-        since, _ = self._hung[lot]
-        gone = 24 * (self.work.day - since).days + hour - NOON
-        shown = on_the_scale(self._curve(lot).grams(gone), self.work.chance, lot, self.work.day, hour)
-        self.work.write(f"weigh {lot} {line} {shown}g at {clock(hour)}")
+def test_and_box(work: Work) -> Lines:
+    """Shelf day: mold thrown out, the snap test, what is dry into boxes."""
+    day = work.day
+    if day.weekday() not in (WEDNESDAY, SATURDAY):
+        return
+    for row in work.see(shelf_rows):
+        if mold := on(day, "mold", row.crop):
+            yield f"lost {max(round(row.stems * mold.amount), 1)} mold {row.lot} {row.line}"
+    for row in work.see(shelf_rows):
+        if row.status in ("test", "overdue") and not on(row.hung_on, "forgotten on its line", row.crop):
+            hours = 24 * (day - work.hung[row.lot][0]).days + 4
+            snaps = _curve(work, row.lot).ratio(hours) <= DRY_RATIO * 1.05
+            if snaps and row.lot in work.marked:
+                yield from _weigh(work, row.lot, 15.4)  # for what it keeps of its weight
+            yield f"{'snap' if snaps else 'bends'} {row.lot} {row.line}"
+    for row in work.see(shelf_rows):
+        if row.status == "dry" and not on(day, "no box for", row.crop):
+            yield from _box(work, row)
 
-    def _curve(self, lot: str) -> Curve:
-        found = self.work.farm.lots.get(lot)
-        assert found is not None
-        since, per = self._hung[lot]
-        sheet = self.work.sheet(found.crop, found.way)
-        return curve(found.crop, lot, per, since, sheet, self.rooms, self.work.chance)
 
-    def _snaps(self, lot: str) -> bool:
-        """The truth."""
-        hours = 24 * (self.work.day - self._hung[lot][0]).days + 4
-        return self._curve(lot).ratio(hours) <= DRY_RATIO * 1.05
+def _box(work: Work, row: ShelfRow) -> Lines:
+    """Into its box: what opened too far while it hung, or broke, is left out; the rest is graded."""
+    chance, late = work.chance, work.late.get(row.lot, 0.0)
+    broken = max(chance.between(-0.06, 0.09, "dry loss", row.lot), 0.0)
+    cause = (
+        CROPS[row.crop].late_cause
+        if late
+        else chance.pick(("shatter", "brown", "broken"), "dry cause", row.lot)
+    )
+    if lost := round(row.stems * (late or broken)):
+        yield f"lost {lost} {cause} {row.lot} {row.line}"
+    bunches, loose = divmod(row.stems - lost, row.per)
+    share = chance.share("grade", row.lot)
+    grade = " second" if late or 0.4 <= share < 0.5 else " first" if share < 0.4 else ""
+    if bunches:
+        yield from _into_box(work, row.crop, "dry", f"{row.lot} {row.line} {bunches}x{row.per}", grade)
+    if loose:
+        yield f"used {loose} {row.lot} {row.line} for loose in wreaths"
 
-    # tested and boxed
 
-    def test_and_box(self) -> None:
-        """Shelf day: mould thrown out, the snap test, what is dry into boxes."""
-        if self.work.day.weekday() not in SHELF_DAYS:
-            return
-        for row in self._hanging():
-            self._throw_out_mould(row)
-        for row in self._hanging():
-            if row.status in ("test", "overdue") and not self._is_forgotten(row):
-                self._test(row)
-        for row in self._hanging():
-            if row.status == "dry" and (self.work.day.isoformat(), row.crop) != BOX_LEFT:
-                self._box(row)
+def _into_box(work: Work, crop: str, form: str, what: str, grade: str = "") -> Lines:
+    """Into the box of this year for that kind of crop; where it stands is said of a new one."""
+    kind = work.day.year, CROPS[crop].box, form
+    is_new = kind not in work.boxes
+    box = work.boxes.setdefault(kind, len(work.boxes) + 1)
+    yield f"box {what} box {box}{grade}"
+    if is_new:
+        yield f"box {box} {plan.BOX_PLACES[box % len(plan.BOX_PLACES)]}"
 
-    def _test(self, row: ShelfRow) -> None:
-        snaps = self._snaps(row.lot)
-        if snaps and row.lot in self._marked and self._weighed_days_ago(row.lot) > 1:
-            self._weigh(row.lot, 15.4)  # for what it keeps of its weight
-        self.work.write(f"{'snap' if snaps else 'bends'} {row.lot} {row.line}")
 
-    def _weighed_days_ago(self, lot: str) -> int:
-        found = self.work.farm.lots.get(lot)
-        last = found.weighings[-1][0] if found and found.weighings else "2000-01-01"
-        return (self.work.day - date.fromisoformat(last)).days
+def clear_bench(work: Work) -> Lines:
+    """Wired heads that have dried upright for two weeks go into their own box."""
+    for lot in list(work.farm.lots.live()) if work.day.weekday() == FRIDAY else ():
+        held = lot.holdings.get(BENCH)
+        if held and (work.day - date.fromisoformat(held.since)).days >= 14:
+            yield from _into_box(work, lot.crop, "wired", f"{lot.code} bench")
 
-    def _hanging(self) -> list[ShelfRow]:
-        self.work.shed.door.refresh()
-        return self.work.shed.door.shelf()
 
-    def _is_forgotten(self, row: ShelfRow) -> bool:
-        crop, first, last = FORGOTTEN
-        return row.crop == crop and first <= row.hung_on <= last
-
-    def _throw_out_mould(self, row: ShelfRow) -> None:
-        share = MOULDY.get((self.work.day.isoformat(), row.crop))
-        if share:
-            self.work.write(f"lost {max(round(row.stems * share), 1)} mould {row.lot} {row.line}")
-
-    def _box(self, row: ShelfRow) -> None:
-        """Into its box: what opened too far while it hung, or broke, is left out; the rest is graded."""
-        chance, per = self.work.chance, row.per or 10
-        stems = row.stems
-        late = self.work.late.get(row.lot, 0.0)
-        opened = round(stems * late)
-        broken = round(stems * max(chance.between(-0.06, 0.09, "dry loss", row.lot), 0.0))
-        if opened:
-            self.work.write(f"lost {opened} {LATE[row.crop].cause} {row.lot} {row.line}")
-        elif broken:
-            opened = broken
-            cause = chance.pick(DRY_LOSSES, "dry cause", row.lot)
-            self.work.write(f"lost {broken} {cause} {row.lot} {row.line}")
-        bunches, loose = divmod(stems - opened, per)
-        if bunches:
-            box = self.storing.box_for(row.crop, "dry")
-            grade = " second" if late else self._grade(row.lot)
-            self.work.write(f"box {row.lot} {row.line} {bunches}x{per} box {box}{grade}")
-            self.storing.place(box)
-        if loose:
-            self.work.write(f"used {loose} {row.lot} {row.line} for loose in wreaths")
-
-    def _grade(self, lot: str) -> str:
-        share = self.work.chance.share("grade", lot)
-        return " first" if share < 0.4 else " second" if share < 0.5 else ""
-
-    def clear_bench(self) -> None:
-        """Wired heads that have dried upright go into their own box."""
-        if self.work.day.weekday() != BENCH_DAY:
-            return
-        for lot in list(self.work.farm.lots.live()):
-            held = lot.holdings.get(BENCH)
-            if held and (self.work.day - date.fromisoformat(held.since)).days >= WIRED_DRIES_DAYS:
-                box = self.storing.box_for(lot.crop, "wired")
-                self.work.write(f"box {lot.code} bench box {box}")
-                self.storing.place(box)
+def look(work: Work) -> Lines:
+    """Every fourth Saturday into all boxes, in winter into grain heads between too; moth and a short count."""
+    day = work.day
+    if day.weekday() != SATURDAY:
+        return
+    bunches = [row for row in work.see(stock_rows) if row.unit == "bunches"]
+    if moth := on(day, "moth"):
+        oldest = next(row for row in bunches if row.on_hand > moth.amount)
+        yield f"check {oldest.place} moth"
+        yield f"lost {moth.amount} bunches {oldest.lot} {oldest.place} moth"
+        yield f"freeze {oldest.place} {FREEZE_DAYS:g} days"
+    if short := on(day, "boxes counted"):
+        for n, row in enumerate(bunches[:12]):
+            yield f"count {row.on_hand + (short.amount if n == 4 else 0):g} bunches {row.lot} {row.place}"
+    into_round = (day - ROUND_FROM).days % EVERY_DAYS if day >= ROUND_FROM else 1
+    is_grain_only = into_round == EVERY_DAYS // 2 and not 4 <= day.month <= 9
+    rows = work.see(box_rows) if into_round == 0 or is_grain_only else []
+    wanted = [row for row in rows if not is_grain_only or {*row.crops} & {*MOTH_FIRST}]
+    if boxes := [row.box for row in wanted if row.stems and not on(day, "not looked into", row.box)]:
+        yield f"check {' '.join(boxes)} sound"

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.farms import Days, farm_in
 from tui.cli import main
 
 
@@ -41,10 +41,7 @@ class Shell:
         """Write a line that must be taken."""
         return self.json("write", line, on=on)
 
-    def begin(self, days: Mapping[str, Sequence[str]]) -> Shell:
+    def begin(self, days: Days) -> Shell:
         """Make the farm, and write on each day its lines."""
-        assert self("new", str(self.farm))[0] == 0
-        for on, lines in days.items():
-            for line in lines:
-                self.write(line, on=on)
+        farm_in(self.farm, days or {self.on: ()})
         return self

@@ -27,7 +27,7 @@ from core.language.offers import words
 from core.language.verb import Verb
 from core.problems import Problem
 from core.subject import Subject
-from tests.builders import morning_of, page_lines
+from tests.farms import morning_of, page_lines
 from tests.shell import Shell
 from tests.tui.test_morning import shown
 from tui.app import ShedApp

@@ -32,18 +32,29 @@ from core.stems.losses import losses
 from core.stems.rows import balance, stock_rows
 from core.subject import kind_of
 from core.trays.rows import tray_rows
-from demo_farm import plan, troubles
+from demo_farm import plan
+from demo_farm.air import Rooms, make_sky
 from demo_farm.chance import Chance
-from demo_farm.drying import curve
 from demo_farm.make import READY_MADE, SEED, make
-from demo_farm.open import DEMO_DAY, copy_to
-from demo_farm.rooms import COOLER_WARM, Rooms
-from demo_farm.season import FIRST_DAY
-from demo_farm.weather import MUGGY, RAINY, weather
-from tests.builders import morning_of
+from demo_farm.open import copy_to
+from demo_farm.plan import DEMO_DAY
+from demo_farm.tables import CROPS, SAID, TROUBLES
+from tests.farms import morning_of
 from tui.subjects.shed import shed_of
 from tui.subjects.weather import tonight_of, weather_of
 
+MAKINGS = {
+    "wire 20",
+    "wire 22",
+    "wire 24",
+    "wire 26",
+    "tape",
+    "bands",
+    "ring 12in",
+    "pin",
+    "ribbon",
+    "sleeve",
+}
 REMAKE = "the engine or the story has changed: run `python -m demo_farm.make` and commit what it makes"
 
 
@@ -210,12 +221,14 @@ def test_every_trouble_of_the_tables_took_place(door: Door, entries: list[Entry]
         of = farm.lots.get(f.get("lot", "")) or tray or planting
         if of is not None:
             seen.add((entry.on, of.crop, f.get("cull_cause") or f.get("cause") or ""))
-    assert {(day, crop, "no time") for day, crop in troubles.NO_TIME} <= seen
-    assert {(day, crop, cause) for (day, crop), (_, cause) in troubles.LOST_IN_TRAYS.items()} <= seen
-    assert {(day, crop, cause) for day, crop, _, cause in troubles.LOST_IN_BEDS} <= seen
-    assert {(day, crop, "blown") for day, crop in troubles.BLOWN} <= seen
-    assert {(day, crop, "mould") for day, crop in troubles.MOULDY} <= seen
-    assert {(e.on, e.fields["text"]) for e in entries if e.kind == "note"} >= set(troubles.NOTES)
+    written_as = {"no time": "no time", "blown": "blown", "mold": "mould"}
+    for trouble in TROUBLES:
+        cause = trouble.cause if trouble.what.startswith("lost in") else written_as.get(trouble.what)
+        for day in map(str, trouble.dates) if cause else ():
+            assert (day, trouble.of, cause) in seen, trouble
+    said = {(row.day, row.line.removeprefix("note ")) for row in SAID if row.line.startswith("note ")}
+    assert len(said) >= 13
+    assert {(e.on, e.fields["text"]) for e in entries if e.kind == "note"} >= said
 
 
 def test_boxes_of_last_year_are_ageing_and_the_makings_count_down(door: Door, entries: list[Entry]) -> None:
@@ -223,7 +236,7 @@ def test_boxes_of_last_year_are_ageing_and_the_makings_count_down(door: Door, en
     assert sum(r.place.startswith(BOX) and r.cut_on < "2026" for r in rows) >= 20
     assert {r.form for r in rows} == {"fresh", "hanging", "dry", "wired"}
     makings = door.farm.makings
-    assert set(makings) == set(plan.PACKS)
+    assert set(makings) == MAKINGS
     bought = Counter[str]()
     for entry in entries:
         if entry.kind == "bought":
@@ -276,8 +289,8 @@ def test_the_autumn_is_planned_partly_done_partly_behind_and_there_is_room(door:
 def test_its_lines_are_nearly_full_at_the_peak_and_no_line_ever_hangs_over(
     door: Door, entries: list[Entry]
 ) -> None:
-    feet = {name: float(line.feet) for name, line in plan.LINES.items()}
-    assert {name: line[0] for name, line in door.farm.lines.items()} == feet
+    feet = {name: line[0] for name, line in door.farm.lines.items()}
+    assert len(feet) == 8
     farm, fullest = Farm(), 0.0
     for entry in entries:
         kind = kind_of(entry.kind, entry.fields)
@@ -305,7 +318,7 @@ def test_the_shed_warns_of_tonight_and_was_damp_when_the_air_was_close(door: Doo
     assert shed.air.night is not None and shed.air.night.warns
     assert len(shed.wrong) == 1 and shed.wrong[0].startswith("tonight"), shed.wrong
     assert shed.air.now.week.high_rh is not None and shed.air.now.week.high_rh >= MOULD_RH
-    assert [line.line for line in shed.lines.lines if line.fan is False] == [troubles.DAMP_LINE[1]]
+    assert [line.line for line in shed.lines.lines if line.fan is False] == ["line 6"]
 
 
 def test_its_air_is_read_on_most_days_of_the_drying_season_and_agrees_with_the_weather(
@@ -318,8 +331,9 @@ def test_its_air_is_read_on_most_days_of_the_drying_season_and_agrees_with_the_w
     lows = {e.on: e.fields["f"] for e in entries if e.kind == "low"}
     morning = {e.on: e.fields for e in readings if e.fields["clock"] < "07:20"}
     assert all(0 < f["f"] - lows[on] < 22 for on, f in morning.items())
-    rain = [f["rh_pct"] for on, f in morning.items() if on in RAINY | MUGGY]
-    fair = [f["rh_pct"] for on, f in morning.items() if on not in RAINY | MUGGY]
+    close = {str(day) for row in TROUBLES if row.what in ("rain", "muggy") for day in row.dates}
+    rain = [f["rh_pct"] for day, f in morning.items() if day in close]
+    fair = [f["rh_pct"] for day, f in morning.items() if day not in close]
     assert median(rain) >= MOULD_RH > median(fair)
 
 
@@ -344,7 +358,7 @@ def test_the_max_min_thermometer_saw_every_reading_since_it_was_reset(entries: l
 def test_the_cooler_is_read_about_weekly_and_was_warm_once(entries: list[Entry]) -> None:
     read = {e.on: e.fields["f"] for e in entries if e.kind == "air" and e.fields["room"] == "cooler"}
     assert len(read) >= 25
-    assert {on for on, f in read.items() if f > 40} == set(COOLER_WARM)
+    assert {day for day, f in read.items() if f > 40} == {t.day for t in TROUBLES if t.what == "warm cooler"}
 
 
 def test_bunches_are_weighed_and_the_shelf_shows_lots_with_one_two_three_and_more(door: Door) -> None:
@@ -361,8 +375,7 @@ def test_bunches_are_weighed_and_the_shelf_shows_lots_with_one_two_three_and_mor
 def test_what_its_weighings_date_is_dry_within_two_days_of_the_truth(door: Door) -> None:
     """The truth is the curve that the weights were made from."""
     dated = 0
-    sky = weather(FIRST_DAY - timedelta(days=14), DEMO_DAY, Chance(SEED))
-    rooms = Rooms(sky, Chance(SEED))
+    rooms = Rooms(make_sky(Chance(SEED)), Chance(SEED))
     for row in shelf_rows(door.farm, door.today):
         lot = door.farm.lots.get(row.lot)
         if lot is None or row.speaks != "weighings":
@@ -370,7 +383,7 @@ def test_what_its_weighings_date_is_dry_within_two_days_of_the_truth(door: Door)
         sheet = farm_sheet(door.farm, lot.crop, lot.way)
         assert sheet is not None
         hung = date.fromisoformat(row.hung_on)
-        true = curve(lot.crop, lot.code, row.per, hung, sheet, rooms, Chance(SEED))
+        true = rooms.curve(lot.crop, lot.code, row.per, hung, sheet)
         dry = datetime.combine(hung, time(12, 24)) + timedelta(hours=true.hours)
         assert abs((dry.date() - date.fromisoformat(row.test_from)).days) <= 2, row
         dated += 1
@@ -402,7 +415,7 @@ def test_what_was_cut_too_late_is_lost_more_often(door: Door) -> None:
     assert not isinstance(found, Problem)
     rows = {(row.crop, row.stage, row.cause): row for row in found.stages}
     for crop, cause in (("strawflower", "blown"), ("larkspur", "shatter")):
-        row = rows[crop, plan.LATE[crop].stage, cause]
+        row = rows[crop, CROPS[crop].late, cause]
         assert row.share_pct is not None and row.other_share_pct is not None
         assert row.share_pct > 3 * row.other_share_pct
     assert {row.form for row in found.hand_overs} >= {"cut", "fresh", "hanging", "dry"}
@@ -415,7 +428,8 @@ def test_boxes_are_looked_into_one_had_moth_one_was_damp_one_stands_in_the_light
     found = Counter(e.fields["result"] for e in entries if e.kind == "box checked")
     assert found["moth"] == found["damp"] == 1 and found["sound"] > 80
     (treated,) = [box for box in farm.boxes.values() if box.treated]
-    assert treated.treated == [[troubles.MOTH[0], "frozen", 7]]
+    (moth,) = (row for row in TROUBLES if row.what == "moth")
+    assert treated.treated == [[moth.day, "frozen", 7]]
     assert [r for _, r in treated.checks if r == "moth"] and treated.checks[-1][1] == "sound"
     rows = box_rows(door.farm, door.today)
     assert all(row.where for row in rows)
@@ -445,4 +459,4 @@ def test_one_making_is_to_be_bought_again(door: Door) -> None:
         ("wire 26", "buy")
     ]
     assert door.farm.settings["wire"] == "SWG"
-    assert set(door.farm.reorder) == set(plan.PACKS)
+    assert set(door.farm.reorder) == MAKINGS

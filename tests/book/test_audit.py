@@ -14,7 +14,7 @@ from core.book.backup import backup
 from core.book.book import Book
 from core.book.lines import body_of, line_of
 
-from .farms import FIRST_MS, again, cut, cuts, log_of, shed
+from tests.farms import FIRST_MS, again, cut, cuts, log_of, shed
 
 Hurt = Callable[[Book], object]
 

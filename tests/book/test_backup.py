@@ -13,7 +13,7 @@ from core.problems import ShedbookError
 from hypothesis import given
 from hypothesis import strategies as st
 
-from .farms import again, cut, cuts, ids_of, log_of, shed
+from tests.farms import again, cut, cuts, ids_of, log_of, shed
 
 DAY = date(2026, 6, 23)
 

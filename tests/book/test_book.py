@@ -17,7 +17,7 @@ from core.problems import Problem, ShedbookError
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from .farms import FIRST_MS, again, cut, cuts, ids_of, log_of, shed
+from tests.farms import FIRST_MS, again, cut, cuts, ids_of, log_of, shed
 
 
 def test_what_is_written_is_read_back_by_a_program_started_anew(tmp_path: Path) -> None:

@@ -17,7 +17,7 @@ from core.book.book import Book
 from core.book.daily import DayBackups
 from core.problems import Problem
 
-from .farms import again, cut, cuts, ids_of, log_of, shed
+from tests.farms import again, cut, cuts, ids_of, log_of, shed
 
 DAY = date(2026, 6, 23)
 NOTHING: Callable[[], object] = lambda: None  # noqa: E731

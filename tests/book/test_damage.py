@@ -13,7 +13,7 @@ from core.book.lines import LONGEST_LINE
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from .farms import again, cut, cuts, ids_of, log_of, shed
+from tests.farms import again, cut, cuts, ids_of, log_of, shed
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ from core.book.device import NAME, device_mark, safe_name, this_device
 from hypothesis import given
 from hypothesis import strategies as st
 
-from .farms import FIRST_MS, cut, shed
+from tests.farms import FIRST_MS, cut, shed
 
 
 def test_the_name_is_this_machines_and_can_be_set(monkeypatch: pytest.MonkeyPatch) -> None:

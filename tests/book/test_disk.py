@@ -15,7 +15,7 @@ from core.book.entry import Entry
 from core.problems import ShedbookError
 from core.text import LONGEST_TYPED
 
-from .farms import again, cut, log_of, shed
+from tests.farms import again, cut, log_of, shed
 
 Mount = Callable[[str], Path]
 

@@ -12,7 +12,7 @@ import pytest
 from core.book.book import Book
 from core.book.follow import POLL_SECONDS, Follower, Poller, follow
 
-from .farms import again, cut, log_of, shed
+from tests.farms import again, cut, log_of, shed
 
 
 @pytest.fixture(params=["best", "polling"])

@@ -21,7 +21,7 @@ from core.book.entry import Draft
 from core.book.lock import Lock
 from core.door import Door, Written
 
-from .farms import again, cut, shed
+from tests.farms import again, cut, shed
 
 
 def run_apart(work: Callable[[int], None]) -> tuple[int, int]:

@@ -17,7 +17,8 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
-from .farms import cut, ids_of, log_of
+from tests.farms import cut, ids_of, log_of
+
 from .faults import Disk, PowerCutError
 
 NAMES = ("shed", "net")

@@ -22,7 +22,7 @@ from core.problems import Problem, ShedbookError
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from .farms import FIRST_MS, again, cut, cuts, ids_of, log_of, shed
+from tests.farms import FIRST_MS, again, cut, cuts, ids_of, log_of, shed
 
 
 def netbook(folder: Path) -> Book:

@@ -21,7 +21,7 @@ from core.reckon.climate.record import record_of
 from core.weather import station_file
 from core.weather import station_sync as carry
 
-from .farms import cut, shed
+from tests.farms import cut, shed
 
 Writer = Callable[[Book], object]
 

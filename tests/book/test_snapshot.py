@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tinydb import TinyDB, where
 
-from .farms import again, cut, cuts, log_of, shed
+from tests.farms import again, cut, cuts, log_of, shed
 
 
 def test_any_tinydb_opens_it(tmp_path: Path) -> None:

@@ -12,7 +12,7 @@ from core.problems import ShedbookError
 from tinydb import Query, TinyDB, where
 from tinydb.table import Document
 
-from .farms import again, cut, cuts, log_of, shed
+from tests.farms import again, cut, cuts, log_of, shed
 
 
 def a_cut(stems: int, **more: object) -> dict[str, object]:

@@ -14,7 +14,8 @@ from core.book.lines import Reader
 from core.book.lock import Lock
 from core.problems import Problem, ShedbookError
 
-from .farms import again, cut, cuts, ids_of, log_of, shed
+from tests.farms import again, cut, cuts, ids_of, log_of, shed
+
 from .test_kill import read_all, run_apart
 
 

@@ -17,7 +17,8 @@ from core.problems import ShedbookError
 from hypothesis import given
 from hypothesis import strategies as st
 
-from .farms import again, cut, cuts, ids_of, log_of, shed
+from tests.farms import again, cut, cuts, ids_of, log_of, shed
+
 from .test_kill import read_all, run_apart
 
 NOTE = 'tied "loose" \\ {braces} ~cut off 12 for Zoë'

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from core.door import Door
-from tests.builders import write
+from tests.farms import write
 from tests.shell import Shell
 
 ROOT = Path(__file__).parents[2]

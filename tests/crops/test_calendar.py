@@ -11,7 +11,7 @@ from core.crops.calendar import WINDOWS, Calendar, Frost, calendar_json, crop_da
 from core.crops.hardening import ladder
 from core.crops.library import crop_names, sheet, ways
 from core.crops.sheet import Sheet
-from tests.builders import DEER_FLAT_DAM
+from tests.farms import DEER_FLAT_DAM
 
 EVERY_WAY = [(crop, way) for crop in crop_names() for way in (None, *ways(crop))]
 MAY_15 = date(2026, 5, 15)

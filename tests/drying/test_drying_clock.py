@@ -10,7 +10,7 @@ import pytest
 
 from core.drying.rows import ShelfRow, shelf_rows
 from core.drying.shed_factor import Q10_RATE, air_since
-from tests.builders import Pencil
+from tests.farms import Pencil, beds
 
 HUNG = "2026-06-20"
 
@@ -242,8 +242,7 @@ class TestSnapTest:
 
 
 def test_what_a_farm_learned_of_a_crop_is_what_its_next_lot_leans_on() -> None:
-    pencil = Pencil("2026-05-01")
-    pencil.write("bed", bed="b1", feet=50, width_in=36)
+    pencil = beds("b1", start="2026-05-01")
     for n in range(1, 4):
         lot: dict[str, Any] = {"lot": f"L00{n}"}
         pencil.write("cut", **lot, crop="statice", bed="b1", use="dry", stems=20)

@@ -5,12 +5,11 @@ from __future__ import annotations
 from datetime import date
 
 from core.drying.rows import ShelfRow, shelf_rows
-from tests.builders import Pencil
+from tests.farms import Pencil, beds
 
 
 def hanging_on_two_lines() -> Pencil:
-    pencil = Pencil("2026-07-01")
-    pencil.write("bed", bed="b1", feet=50, width_in=36)
+    pencil = beds("b1", start="2026-07-01")
     pencil.write("cut", lot="L001", crop="strawflower", bed="b1", use="dry", stems=60)
     pencil.write("hung", lot="L001", stems=40, source="bucket", line="line 1", per=8)
     pencil.write("hung", lot="L001", stems=20, source="bucket", line="line 2", per=10)

@@ -8,8 +8,7 @@ from core.book.entry import Entry
 from core.farm import Farm
 from core.language.read import Reading, read_line
 from core.problems import Problem
-from tests.builders import Pencil
-from tests.language.farms import TODAY, guide_farm
+from tests.farms import TODAY, Pencil, beds, guide_farm
 
 
 @pytest.fixture(scope="module")
@@ -18,8 +17,7 @@ def farm() -> Farm:
 
 
 def hanging(crop: str = "strawflower", start: str = "2026-06-20", line: str = "line 1") -> Pencil:
-    pencil = Pencil(start)
-    pencil.write("bed", bed="b1", feet=50, width_in=36)
+    pencil = beds("b1", start=start)
     pencil.write("cut", lot="L001", crop=crop, bed="b1", use="dry", stems=40)
     pencil.write("hung", lot="L001", stems=40, source="bucket", line=line, per=10)
     return pencil
@@ -105,8 +103,7 @@ def test_what_the_book_does_not_take(fields: dict[str, object], words: str) -> N
 
 
 def test_before_it_was_hung_it_cannot_have_been_weighed() -> None:
-    pencil = Pencil("2026-06-18")
-    pencil.write("bed", bed="b1", feet=50, width_in=36)
+    pencil = beds("b1", start="2026-06-18")
     pencil.write("cut", lot="L001", crop="statice", bed="b1", use="dry", stems=40)
     pencil.later(2)
     pencil.write("hung", lot="L001", stems=40, source="bucket", line="line 1")

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 
 from core.farm import Farm
-from tests.builders import Pencil
 from tests.farm.every_kind import CLOCK, DAY, season, views
+from tests.farms import Pencil
 
 WISHES = (
     "plan 120 strawflower dry by 2027-09-19",

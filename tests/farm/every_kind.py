@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from datetime import date
 
 from core.farm import Farm
-from tests.builders import Pencil, small_farm
+from tests.farms import Pencil, small_farm
 
 DAY = date(2026, 7, 20)
 CLOCK = "09:00"

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from core.beds.rows import PlantingRow, bed_rows
 from core.settings.sheets import farm_sheet
-from tests.builders import Pencil, small_farm
+from tests.farms import Pencil, small_farm
 
 
 def _planting(pencil: Pencil, bed: str = "b1") -> PlantingRow:

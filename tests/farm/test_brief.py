@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from core.language.read import read_line
 from core.problems import Problem
-from tests.builders import STRAW, Pencil, asked_of, page_of, small_farm
+from tests.farms import STRAW, Pencil, asked_of, beds, page_of, small_farm
 
 
 def _page(pencil: Pencil, width: int = 78) -> list[str]:
@@ -139,9 +139,7 @@ PLANNED = STRAW | {"bed": "b1"}
 
 
 def _planned() -> Pencil:
-    pencil = Pencil("2026-03-18")
-    pencil.write("frost", season="spring", threshold_f=32, risk_pct=50, month_day="05-14")
-    pencil.write("bed", bed="b1", feet=50, width_in=36)
+    pencil = beds("b1", start="2026-03-18", last_frost="05-14")
     pencil.write("planned", plan="N01", **PLANNED)
     return pencil
 

@@ -13,7 +13,7 @@ from core.door import Door, Written
 from core.fold import fold
 from core.problems import Problem, ShedbookError
 from core.stems.rows import stock_rows
-from tests.builders import frozen, morning_of, write
+from tests.farms import farm_in, frozen, morning_of, write
 
 DAY = date(2026, 6, 20)
 BEGINNING = (
@@ -34,10 +34,7 @@ def _refused(door: Door, line: str) -> Problem:
 
 @pytest.fixture
 def door(tmp_path: Path) -> Door:
-    made = Door.create(tmp_path / "farm", by="ml", on=DAY)
-    for line in BEGINNING:
-        write(made, line)
-    return made
+    return farm_in(tmp_path / "farm", {DAY.isoformat(): BEGINNING})
 
 
 def _again(door: Door, by: str = "ml") -> Door:

@@ -16,8 +16,8 @@ from core.fold import apply, as_of, fold
 from core.pieces.making import drafts_of
 from core.problems import Problem
 from core.stems.rows import unbalanced
-from tests.builders import Pencil, frozen, small_farm
 from tests.farm.every_kind import views
+from tests.farms import Pencil, frozen, small_farm
 
 PLACES = (BUCKET, COOLER, BENCH, "line 1", "line 2", "box 1", "box 2")
 CLOCKS = st.sampled_from(("00:00", "06:40", "07:00", "12:30", "23:59"))

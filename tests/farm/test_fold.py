@@ -13,7 +13,7 @@ from core.cache import freeze, thaw
 from core.farm import BENCH, BUCKET, Farm
 from core.fold import fold, struck
 from core.stems.rows import balance, unbalanced
-from tests.builders import Pencil, frozen, small_farm
+from tests.farms import Pencil, frozen, small_farm
 
 PLACES = (BUCKET, BENCH, "line 1", "line 2", "box 1", "box 2")
 AMOUNTS = st.integers(0, 60)

@@ -18,9 +18,9 @@ from core.error_log import path as log_path
 from core.problems import Problem
 from core.subject import kind_of
 from core.today import morning
-from tests.builders import page_lines, write
 from tests.farm.busy_farm import busy
 from tests.farm.every_kind import DAY
+from tests.farms import page_lines, write
 from tests.shell import Shell
 from tui.subjects.plans.command import preview_in
 

@@ -18,7 +18,7 @@ from core.book.entry import Draft, Entry
 from core.door import Door
 from core.fold import fold
 from core.problems import Problem
-from tests.builders import Pencil, frozen, small_farm, write
+from tests.farms import Pencil, farm_in, frozen, small_farm, write
 
 DAY = date(2026, 7, 20)
 LINES = (
@@ -40,10 +40,7 @@ def _door(folder: Path) -> Door:
 
 @pytest.fixture
 def farm(tmp_path: Path) -> Path:
-    door = Door.create(tmp_path / "farm", by="ml", on=DAY)
-    for line in LINES:
-        write(door, line)
-    return door.folder
+    return farm_in(tmp_path / "farm", {DAY.isoformat(): LINES}).folder
 
 
 def _counts(door: Door) -> tuple[int, float, int]:

@@ -22,9 +22,9 @@ from core.language.read import Reading, read_line
 from core.plans.room_weeks import room_weeks
 from core.settings.sheets import farm_sheet
 from core.subject import all_kinds, kinds_called
-from tests.builders import frozen, page_lines, write
 from tests.farm.busy_farm import busy, everything
 from tests.farm.every_kind import DAY, views
+from tests.farms import frozen, page_lines, write
 
 Shown = Callable[[Farm], Iterator[tuple[str, Callable[[], object]]]]
 """What is looked at of a farm."""

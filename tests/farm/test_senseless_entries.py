@@ -13,8 +13,8 @@ from core.kinds import sentence
 from core.stems.rows import unbalanced
 from core.subject import kind_of
 from core.text import is_clean
-from tests.builders import Pencil, frozen, small_farm
 from tests.farm.every_kind import season, views
+from tests.farms import Pencil, frozen, small_farm
 
 SEASON = season()
 OLDER = {"bed", "frost", "set out", "farm", "capacity", "tested", "sold", "wired"}

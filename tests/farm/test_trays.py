@@ -5,14 +5,11 @@ from __future__ import annotations
 from datetime import date
 
 from core.trays.rows import TrayRow, tray_rows
-from tests.builders import Pencil
+from tests.farms import Pencil, beds
 
 
 def _farm(start: str = "2026-03-20") -> Pencil:
-    pencil = Pencil(start)
-    pencil.write("frost", season="spring", threshold_f=32, risk_pct=50, month_day="05-14")
-    pencil.write("bed", bed="b1", feet=50, width_in=36)
-    return pencil
+    return beds("b1", start=start, last_frost="05-14")
 
 
 def _row(pencil: Pencil, tray: str = "S01") -> TrayRow:

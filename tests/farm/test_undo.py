@@ -18,7 +18,7 @@ from core.book.entry import Draft
 from core.door import Door, Written
 from core.problems import Problem
 from core.stems.rows import stock_rows
-from tests.builders import write
+from tests.farms import write
 
 DAY = date(2026, 6, 23)
 SET_UP = ("farm zone UTC", "last frost 14 may", "bed b1 50ft", "bed b4 30ft")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from core.beds.rows import PlantingRow, bed_rows
 from core.drying.rows import shelf_rows
-from tests.builders import Pencil
+from tests.farms import Pencil
 
 
 def _standing(crop: str, since: str, today: str, **fields: str) -> Pencil:

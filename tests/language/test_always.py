@@ -14,10 +14,10 @@ from core.language.read import Reading, read_line
 from core.language.words import CAUSE_OF, COLOURS, keywords
 from core.problems import Problem
 from core.text import is_clean
-from tests.language.farms import TODAY, empty_farm, sample_farm
+from tests.farms import TODAY, sample_farm
 from tests.language.test_read import LINES as GOOD_LINES
 
-FARMS: tuple[Farm, ...] = (sample_farm(), empty_farm())
+FARMS: tuple[Farm, ...] = (sample_farm(), Farm())
 
 GROUPS = {
     "cut": ("40", "strawflower", "b3", "dry"),

@@ -6,7 +6,7 @@ import pytest
 
 from core.farm import Farm
 from core.language.complete import Completion, complete
-from tests.language.farms import TODAY, empty_farm, sample_farm
+from tests.farms import TODAY, sample_farm
 
 
 @pytest.fixture(scope="module")
@@ -66,7 +66,7 @@ def test_what_the_line_asks_for_is_offered(farm: Farm, text: str, offers: tuple[
 
 
 def test_a_new_farm_is_offered_its_first_lines() -> None:
-    assert typed(empty_farm(), "").offers == ("bed", "last frost", "sow", "plant", "farm", "low")
+    assert typed(Farm(), "").offers == ("bed", "last frost", "sow", "plant", "farm", "low")
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ import pytest
 from core.farm import Farm
 from core.language.read import Reading, read_line
 from core.problems import Problem
-from tests.language.farms import TODAY, sample_farm
+from tests.farms import TODAY, sample_farm
 
 
 @pytest.fixture(scope="module")

@@ -6,7 +6,7 @@ import pytest
 
 from core.language.read import Reading, read_line
 from core.problems import Problem
-from tests.builders import Pencil, small_farm
+from tests.farms import Pencil, small_farm
 
 NORTH, SOUTH, UNKNOWN = {"latitude": 44.1}, {"latitude": -37.8}, None
 

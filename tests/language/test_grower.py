@@ -9,7 +9,7 @@ import pytest
 from core.kinds import sentence
 from core.language.read import Reading, read_line
 from core.problems import Problem
-from tests.builders import Pencil
+from tests.farms import Pencil
 
 DAY = date(2026, 7, 2)
 

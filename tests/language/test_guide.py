@@ -9,7 +9,7 @@ from core.fold import check
 from core.language.guide import Example, guide
 from core.language.read import Reading, understand
 from core.subject import verbs
-from tests.language.farms import TODAY, guide_farm
+from tests.farms import TODAY, guide_farm
 
 EXAMPLES = [example for job in guide() for example in job.examples]
 

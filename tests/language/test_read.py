@@ -9,7 +9,7 @@ import pytest
 from core.farm import Farm
 from core.language.read import Reading, read_line
 from core.problems import Problem
-from tests.language.farms import TODAY, empty_farm, sample_farm
+from tests.farms import TODAY, sample_farm
 
 
 @pytest.fixture(scope="module")
@@ -400,7 +400,7 @@ def test_new_codes_end_with_the_mark_of_the_machine(farm: Farm) -> None:
 
 
 def test_the_first_lines_of_a_new_farm() -> None:
-    farm = empty_farm()
+    farm = Farm()
     for text in (
         "bed b3 50ft",
         "low 34",

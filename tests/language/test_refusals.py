@@ -7,7 +7,7 @@ import pytest
 from core.farm import Farm
 from core.language.read import read_line
 from core.problems import Problem
-from tests.language.farms import TODAY, sample_farm
+from tests.farms import TODAY, farm_of, on, sample_farm
 
 CODES = {"unknown", "ambiguous", "impossible", "unreadable"}
 
@@ -245,12 +245,10 @@ def test_junk_is_one_clear_sentence(farm: Farm, text: str) -> None:
 
 
 def test_a_lot_that_is_all_gone_is_named_as_such() -> None:
-    from tests.language.farms import farm_of
-
     farm = farm_of(
-        ("2026-06-01", "bed", {"bed": "b3", "feet": 50, "width_in": 36}),
-        ("2026-06-20", "cut", {"lot": "L001", "crop": "zinnia", "bed": "b3", "use": "fresh", "stems": 20}),
-        ("2026-06-21", "sold", {"lot": "L001", "stems": 20, "source": "bucket"}),
+        on("2026-06-01", "bed", bed="b3", feet=50, width_in=36),
+        on("2026-06-20", "cut", lot="L001", crop="zinnia", bed="b3", use="fresh", stems=20),
+        on("2026-06-21", "sold", lot="L001", stems=20, source="bucket"),
     )
     problem = refused(farm, "lost 2 wilted L001")
     assert problem.sentence == "L001 (zinnia) has nothing on hand: all of it is sold, used or lost."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from copy import deepcopy
 from typing import Any
 
 import pytest
@@ -16,8 +17,7 @@ from core.language.words import keywords
 from core.problems import Problem
 from core.sense import nonsense
 from core.text import is_clean
-from tests.builders import Pencil
-from tests.language.farms import TODAY, guide_farm
+from tests.farms import TODAY, Pencil, guide_farm
 
 FARM = guide_farm()
 EXAMPLES = [example.line for job in guide() for example in job.examples]
@@ -64,7 +64,7 @@ def test_a_slip_is_a_sentence_or_a_sound_entry(text: str) -> None:
             assert refused.sentence and is_clean(refused.sentence)
             return
         assert nonsense(draft) is None
-    farm = guide_farm()
+    farm = deepcopy(FARM)
     for draft in read.drafts:
         apply(farm, pencil.made(draft.kind, draft.on, **draft.fields))
     assert farm.matters == [], "what was taken makes sense to the fold"

@@ -17,7 +17,7 @@ from core.pieces.taking import most_that_can_be_made, needs, take_for
 from core.pieces.tracing import trace
 from core.problems import Problem
 from core.stems.rows import balance, unbalanced
-from tests.builders import Pencil, small_farm
+from tests.farms import Pencil, small_farm
 
 DAY = date(2026, 8, 20)
 

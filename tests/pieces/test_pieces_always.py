@@ -20,8 +20,7 @@ from core.pieces.taking import needs, take_for
 from core.problems import Problem
 from core.stems.rows import unbalanced
 from core.text import is_clean
-from tests.builders import Pencil, frozen, small_farm
-from tests.language.farms import TODAY, guide_farm
+from tests.farms import TODAY, Pencil, frozen, guide_farm, small_farm
 
 PARTS = (
     ("statice", "dry"),

@@ -17,7 +17,7 @@ from core.plans.clashes import beds_with_room, clashes
 from core.plans.plan import Plan
 from core.plans.plan_usage import uses_taken
 from core.plans.wish import Ask, Wish
-from tests.builders import small_farm
+from tests.farms import small_farm
 
 FROST = Frost.average(date(2026, 5, 14), date(2026, 9, 28))
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from core.crops.calendar import Frost, calendar_json, crop_dates, cutting_ends
 from core.crops.library import crop_names, sheet
 from core.crops.sheet import Sheet
-from tests.builders import DEER_FLAT_DAM
+from tests.farms import DEER_FLAT_DAM
 
 FROST = Frost(DEER_FLAT_DAM, {(32, 50): date(2026, 10, 2), (28, 50): date(2026, 10, 16)})
 

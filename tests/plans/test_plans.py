@@ -18,16 +18,11 @@ from core.plans.rows import PlanRow, plan_rows
 from core.plans.save_plan import ask_on, draft_of, season_frost
 from core.plans.wish import Wish
 from core.problems import Problem
-from tests.builders import STRAW, Pencil, frozen
+from tests.farms import STRAW, Pencil, beds, frozen
 
 
 def farm(start: str = "2026-03-01") -> Pencil:
-    pencil = Pencil(start)
-    pencil.write("frost", season="spring", threshold_f=32, risk_pct=50, month_day="05-14")
-    pencil.write("frost", season="autumn", threshold_f=32, risk_pct=50, month_day="09-28")
-    pencil.write("bed", bed="b1", feet=50, width_in=36)
-    pencil.write("bed", bed="b2", feet=50, width_in=36)
-    return pencil
+    return beds("b1", "b2", start=start, last_frost="05-14", first_frost="09-28")
 
 
 def row(pencil: Pencil, plan: str = "N01") -> PlanRow:

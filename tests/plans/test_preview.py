@@ -26,8 +26,8 @@ from core.plans.wish import Wanted
 from core.problems import Problem
 from core.settings.sheets import farm_sheet
 from core.subject import all_kinds
-from tests.builders import STRAW, Pencil
 from tests.climate.made import clemson, made
+from tests.farms import STRAW, Pencil, farm_in
 from tests.plans.test_plans import farm, sow
 
 ZINNIA = "plan 10 bunches zinnia fresh a week from 07-01 to first frost"
@@ -284,10 +284,8 @@ def test_what_is_sown_is_counted_once() -> None:
 
 @pytest.fixture
 def door(tmp_path: Path) -> Door:
-    opened = Door.create(tmp_path / "farm", by="ml", on=date(2026, 3, 1))
-    for line in ("farm zone UTC", "last frost 14 may", "first frost 28 sept", "bed b1 50ft", "bed b2 50ft"):
-        assert isinstance(opened.write(line), Written)
-    return opened
+    lines = ("farm zone UTC", "last frost 14 may", "first frost 28 sept", "bed b1 50ft", "bed b2 50ft")
+    return farm_in(tmp_path / "farm", {"2026-03-01": lines})
 
 
 def test_the_door_previews_and_writes_nothing_then_keeps_all_of_it(door: Door) -> None:

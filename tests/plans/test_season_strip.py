@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.plans.season_strip import FEWEST_WEEKS, SeasonStrip, season_strip
-from tests.builders import Pencil
+from tests.farms import Pencil
 from tests.plans.test_plans import STRAW, farm, sow
 
 

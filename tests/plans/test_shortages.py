@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from core.language.read import Reading, read_line
 from core.plans.room_weeks import room_weeks
 from core.plans.shortages import Shortage
-from tests.builders import Pencil
+from tests.farms import Pencil
 from tests.plans.test_plans import farm
 
 WEEKS = 40

@@ -14,8 +14,8 @@ from core.clocks import hours_between
 from core.drying.rows import shelf_rows
 from core.fresh.rows import fresh_rows
 from core.stems.rows import unbalanced
-from tests.builders import Pencil
 from tests.farm.every_kind import views
+from tests.farms import Pencil
 
 ZONE = "America/New_York"
 

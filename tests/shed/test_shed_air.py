@@ -16,8 +16,8 @@ from core.fold import fold
 from core.reckon.climate.air import c_from_f, f_from_c, saturation_kpa
 from core.shed.air import AirReading, Damp, NightAir, damp_hours, own_offset, rh_at, room_air, shed_air
 from core.shed.kinds import RANGE_DAYS, READINGS_KEPT
-from tests.builders import Pencil, frozen, small_farm
 from tests.climate.made import rows
+from tests.farms import Pencil, frozen, small_farm
 
 DAY = date(2026, 6, 23)
 

@@ -13,7 +13,7 @@ from core.fold import check
 from core.language.complete import complete
 from core.language.read import read_line
 from core.problems import Problem
-from tests.language.farms import TODAY, sample_farm
+from tests.farms import TODAY, farm_in, sample_farm
 from tui.cli import main
 
 FARM = sample_farm()
@@ -135,9 +135,7 @@ def test_the_line_completes_while_it_is_typed() -> None:
 
 @pytest.fixture
 def farm(tmp_path: Path) -> Path:
-    folder = tmp_path / "farm"
-    assert main(["new", str(folder)]) == 0
-    for line in (
+    lines = (
         "farm zone UTC",
         "bed b1 50ft",
         "plant celosia, crested b1 10ft 30 plants on 2026-04-01",
@@ -147,9 +145,8 @@ def farm(tmp_path: Path) -> Path:
         "shed 70F 60% at 1:00",
         "shed 62F 74% at 6:40",
         "tonight 48",
-    ):
-        assert main(["--farm", str(folder), "--on", "2026-06-23", "--by", "ml", "write", line]) == 0
-    return folder
+    )
+    return farm_in(tmp_path / "farm", {"2026-06-23": lines}).folder
 
 
 def test_the_shed_is_printed(farm: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -13,7 +13,7 @@ from core.plans.capacity import room_of
 from core.plans.room_weeks import room_weeks
 from core.shed.line_room import feet_taken, line_feet, lines_room, probably_hung, room_for
 from core.shed.rows import line_for_brief, shed
-from tests.builders import Pencil, small_farm
+from tests.farms import Pencil, small_farm
 
 DAY = date(2026, 6, 23)
 

@@ -14,8 +14,7 @@ from core.language.complete import complete
 from core.language.read import Reading, read_line
 from core.problems import Problem
 from core.stems.rows import StockRow, months_on, stock_rows
-from tests.builders import Pencil, frozen, page_of, small_farm
-from tests.language.farms import TODAY, guide_farm, sample_farm
+from tests.farms import TODAY, Pencil, frozen, guide_farm, page_of, sample_farm, small_farm
 
 
 def boxed(

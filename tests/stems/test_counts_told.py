@@ -10,14 +10,13 @@ from core.lot_page import lot_page
 from core.pieces.bench import bench_rows
 from core.pieces.wiring import wire_name
 from core.stems.losses import loss_rows
-from tests.builders import Pencil
+from tests.farms import Pencil, beds
 from tui.subjects.drying import asks
 from tui.subjects.stems import LOSSES
 
 
 def boxed() -> Pencil:
-    pencil = Pencil("2026-07-01")
-    pencil.write("bed", bed="b1", feet=50, width_in=36)
+    pencil = beds("b1", start="2026-07-01")
     pencil.write("cut", lot="L001", crop="strawflower", bed="b1", use="dry", stems=40)
     pencil.write("hung", lot="L001", stems=40, source="bucket", line="line 1", per=10)
     pencil.later(9)
@@ -51,8 +50,7 @@ def test_a_count_that_found_fewer_is_a_loss() -> None:
 
 
 def test_hours_out_of_water_are_not_called_hours_in_the_bucket() -> None:
-    pencil = Pencil("2026-07-01")
-    pencil.write("bed", bed="b1", feet=50, width_in=36)
+    pencil = beds("b1", start="2026-07-01")
     pencil.write(
         "cut", lot="L001", crop="zinnia", bed="b1", use="fresh", stems=40, clock="06:00", dry_hours=3
     )
@@ -65,8 +63,7 @@ def test_hours_out_of_water_are_not_called_hours_in_the_bucket() -> None:
 
 
 def test_heads_on_two_gauges_take_one_short_word() -> None:
-    pencil = Pencil("2026-07-01")
-    pencil.write("bed", bed="b1", feet=50, width_in=36)
+    pencil = beds("b1", start="2026-07-01")
     pencil.write("cut", lot="L001", crop="strawflower", bed="b1", use="wire", stems=24)
     for gauge in (22, 24):
         pencil.write("bought", making=wire_name(gauge), count=100)

@@ -17,7 +17,7 @@ from core.language.read import Reading, read_line
 from core.problems import Problem
 from core.reckon.vase_life import Spell, used_days
 from core.stems.whereabouts import hours_warm
-from tests.builders import Pencil, frozen, page_of, small_farm
+from tests.farms import Pencil, frozen, page_of, small_farm
 
 ROOM_C, COOLER_C = 20.0, (36 - 32) / 1.8
 """68 F and 36 F: what is taken where no reading is near."""

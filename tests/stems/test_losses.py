@@ -25,7 +25,7 @@ from core.stems.losses import (
     stem_days,
 )
 from core.stems.rows import balance, unbalanced
-from tests.builders import Pencil, frozen, small_farm
+from tests.farms import Pencil, beds, frozen, small_farm
 
 
 def cut(pencil: Pencil, lot: str, stems: int = 100, **more: Any) -> None:
@@ -177,8 +177,7 @@ def test_what_was_culled_at_the_cut_is_not_the_stages_doing() -> None:
 
 def _store(stems: int) -> Pencil:
     """So many stems boxed on 1 January."""
-    pencil = Pencil("2026-01-01")
-    pencil.write("bed", bed="b1", feet=50, width_in=36)
+    pencil = beds("b1", start="2026-01-01")
     cut(pencil, "L001", stems)
     pencil.write("hung", lot="L001", source=BUCKET, line="line 1", stems=stems, per=10)
     pencil.write("boxed", lot="L001", source="line 1", box="box 1", bunches=stems // 10, per=10)

@@ -13,6 +13,7 @@ from core.lot_page import LotPage
 from core.problems import Problem
 from core.reckon.drying.fit import DryingFit, Weighing, fit
 from core.reckon.drying.plot import drying_plot
+from tests.farms import farm_in
 from tui.cli import main
 from tui.lot_page import lot_lines, page_of
 from tui.phrases import share_bar
@@ -30,16 +31,15 @@ def write(folder: Path, line: str, day: int) -> Written:
 
 @pytest.fixture
 def farm(tmp_path: Path) -> Path:
-    folder = tmp_path / "farm"
-    Door.create(folder, by="KA", on=date(2026, 6, 1))
-    for line in ("farm zone UTC", "bed b3 50ft", "plant strawflower b3 20ft"):
-        write(folder, line, 1)
-    write(folder, "40 strawflower b3 dry stage 'pollen showing' culls 3 blown", 12)
-    write(folder, "hang L001 line 1 10s", 12)
-    for n, grams in enumerate(WEIGHTS):
-        write(folder, f"L001 {grams}g", 12 + n)
-    write(folder, "lost 4 mould L001", 17)
-    return folder
+    weighed = {f"2026-06-{12 + n}": (f"L001 {grams}g",) for n, grams in enumerate(WEIGHTS)}
+    cut = ("40 strawflower b3 dry stage 'pollen showing' culls 3 blown", "hang L001 line 1 10s")
+    days = {
+        "2026-06-01": ("farm zone UTC", "bed b3 50ft", "plant strawflower b3 20ft"),
+        **weighed,
+        "2026-06-12": (*cut, *weighed["2026-06-12"]),
+        "2026-06-17": (*weighed["2026-06-17"], "lost 4 mould L001"),
+    }
+    return farm_in(tmp_path / "farm", days, by="KA").folder
 
 
 def page(folder: Path, day: int = 17) -> LotPage:

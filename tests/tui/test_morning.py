@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 
 from core.door import Door
 from core.drying.rows import shelf_rows
-from tests.builders import write
+from tests.farms import write
 from tui.app import ShedApp
 from tui.subjects.trays import TRAY
 

@@ -15,8 +15,8 @@ from core.reckon.climate.record import Record
 from core.weather.station_file import load
 from core.weather.station_sync import back_up, bring
 from tests.book.faults import Disk
-from tests.builders import write
-from tests.weather.farms import TODAY, farm, station, station_file
+from tests.farms import write
+from tests.weather.stations import TODAY, farm, station, station_file
 from tui.cli import main
 from tui.subjects.weather import import_record, weather_of
 

@@ -14,9 +14,9 @@ from core.reckon.climate.frost import FrostOdds, frost_odds
 from core.trays.rows import tray_rows
 from core.units import month_day
 from core.weather.change import Change, change_json, odds_change, risk_change
-from tests.builders import morning_of, write
 from tests.climate.made import DATA, made, rows
-from tests.weather.farms import TODAY, farm, own_lows, station, station_file
+from tests.farms import morning_of, write
+from tests.weather.stations import TODAY, farm, own_lows, station, station_file
 from tui.subjects.weather import import_record, weather_of
 
 

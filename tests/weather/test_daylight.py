@@ -11,10 +11,10 @@ import pytest
 from core.door import Door
 from core.reckon.climate.sky import clock_of_sunrise
 from core.reckon.climate.sun import Sun, sun
-from tests.builders import morning_of, write
-from tests.builders import page_lines as morning_lines
 from tests.climate.made import DATA
-from tests.weather.farms import farm
+from tests.farms import morning_of, write
+from tests.farms import page_lines as morning_lines
+from tests.weather.stations import farm
 from tui.subjects.weather import page_lines, weather_of
 
 

@@ -17,7 +17,7 @@ from core.reckon.climate.record import Record, record_of
 from core.reckon.climate.stations import read_station
 from core.weather.station_file import draft_of, keep, load, safe_name
 from tests.climate.made import DATA
-from tests.weather.farms import TODAY, farm, station, station_file
+from tests.weather.stations import TODAY, farm, station, station_file
 from tui.subjects.weather import import_record, weather_of
 
 CLEMSON = DATA / "USC00381770_1981-2010.csv"

@@ -14,8 +14,8 @@ from core.problems import Problem
 from core.reckon.climate.air import c_from_f, f_from_c
 from core.reckon.climate.night_low import Calibration, Night, calibrate
 from core.weather.tonight import night_on
-from tests.builders import morning_of, write
-from tests.weather.farms import TODAY, clear_nights, farm
+from tests.farms import morning_of, write
+from tests.weather.stations import TODAY, clear_nights, farm
 from tui.subjects.weather import night_lines, night_short, tonight_of
 
 

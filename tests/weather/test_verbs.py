@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.shell import Shell
-from tests.weather.farms import farm, station_file
+from tests.weather.stations import farm, station_file
 
 
 @pytest.fixture

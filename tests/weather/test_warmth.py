@@ -12,8 +12,8 @@ from core.door import Door, Written
 from core.reckon.climate.heat_units import Scale, sum_units
 from core.reckon.climate.record import Record, record_of, tenths_c
 from core.weather.own import laid_over
-from tests.builders import write
-from tests.weather.farms import TODAY, farm, station, station_file
+from tests.farms import write
+from tests.weather.stations import TODAY, farm, station, station_file
 from tui.subjects.weather import import_record
 
 OUT = date(2026, 5, 20)

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import random
 from datetime import date, timedelta
+from functools import cache
 from pathlib import Path
 
 from core.door import Door
 from core.reckon.climate.record import Record
-from tests.builders import write
 from tests.climate.made import climate, days
-
-TODAY = date(2026, 6, 23)
-FIRST_DAY = date(2026, 3, 1)
+from tests.farms import TODAY, farm_in, write
 
 
+@cache
 def station(last: date = TODAY, years: int = 30) -> Record:
     """The invented station: warm summers, cold winters, readings in whole degrees F."""
     made = climate(46, 26, 6, years=years, seed=4, first=date(last.year - years, 8, 1))
@@ -37,23 +36,24 @@ def station_file(folder: Path, record: Record | None = None) -> Path:
     return path
 
 
-def farm(folder: Path) -> Door:
-    """A farm in its second month: frost typed by hand, a tender and a hardy crop in beds, a tray hardening."""
-    lines = (
+DAYS = {
+    "2026-03-01": (
         "farm zone America/New_York latitude 44.1 longitude -72.6",
         "last frost 14 may",
         "first frost 28 sep",
         "bed b1 50ft",
         "bed b2 50ft",
-    )
-    write(Door.create(folder, by="ml", on=FIRST_DAY), *lines)
-    write(
-        Door.open(folder, by="ml", on=date(2026, 5, 20)),
-        "plant zinnia b1 25ft",
-        "plant peony b2 10ft on 2024-10-01",
-    )
-    write(Door.open(folder, by="ml", on=date(2026, 5, 28)), "sow 72 cosmos", "up 60 S01")
-    return Door.open(folder, by="ml", on=TODAY)
+    ),
+    "2026-05-20": ("plant zinnia b1 25ft", "plant peony b2 10ft on 2024-10-01"),
+    "2026-05-28": ("sow 72 cosmos", "up 60 S01"),
+    "2026-06-23": (),
+}
+"""Frost typed by hand, a tender and a hardy crop in beds, a tray hardening."""
+
+
+def farm(folder: Path) -> Door:
+    """A farm in its second month."""
+    return farm_in(folder, DAYS)
 
 
 def own_lows(door: Door, record: Record, colder_by: float, first: date, last: date) -> None:
