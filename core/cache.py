@@ -16,10 +16,14 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from core import __version__
+from core.book.disk import read_file
 from core.book.entry import Entry
 from core.book.layout import FOLDS
 from core.farm import Bed, Box, Farm, Holding, Kept, Lot, Piece, Planting, Recipe, Register, Tray
 from core.problems import Problem
+
+LARGEST_BYTES = 256 * 1024 * 1024
+"""Bytes a file of the cache may have: twenty seasons make a few."""
 
 FOLD_VERSION = 12
 """Raise it whenever the fold of the same entries would come out differently."""
@@ -214,7 +218,7 @@ def _write_past(folder: Path, text: str) -> Path:
 
 
 def _checked(path: Path) -> str:
-    head, _, body = path.read_bytes().partition(b"\n")
+    head, _, body = read_file(path, LARGEST_BYTES).partition(b"\n")
     if head != b"%08x" % zlib.crc32(body):
         raise ValueError("damaged")
     return body.decode()

@@ -14,7 +14,7 @@ from core.book.book import Book
 from core.book.device import NAME
 from core.book.disk import open_to_read, trouble
 from core.book.lines import Flat, Reader
-from core.problems import Problem
+from core.problems import Problem, ShedbookError
 from core.text import clean
 from core.units import day_from_iso
 
@@ -114,7 +114,11 @@ def _snapshot_problems(book: Book, by_id: dict[str, Flat]) -> Iterator[Problem]:
 
 def _backup_problems(book: Book, by_id: dict[str, Flat]) -> Iterator[Problem]:
     for path in backups(book.folder)[:1]:
-        bodies, problems = read_backup(path)
+        try:
+            bodies, problems = read_backup(path)
+        except ShedbookError as error:  # told like all the rest
+            yield error.problem
+            continue
         yield from problems
         lost = sum(entry not in by_id for entry in bodies)
         if lost:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import time
 from collections.abc import Callable, Container, Iterator, Sequence
@@ -15,6 +14,7 @@ from core.book.damage import Damage, repeated
 from core.book.device import NAME, this_device
 from core.book.disk import make_folder, open_to_read, replace_file, sync_folder, trouble
 from core.book.entry import HEAD, Draft, Entry
+from core.book.fit import read_fit
 from core.book.journal import Journal, print_of
 from core.book.lines import BODY_ID, LONGEST_LINE, Flat, Reader, body_of, entries_from, line_of, lines_of
 from core.book.lock import Lock
@@ -504,10 +504,9 @@ def _entry(draft: Draft, by: str, ms: int, bits: int) -> tuple[Entry, bytes]:
     try:
         entry = Entry(ids.uuid7(ms, bits), draft.on, ids.at_text(ms), by, draft.kind, dict(draft.fields))
         body = body_of(entry.as_dict())
+        read = read_fit(body)  # never written what no reader would take
         if not _PLAIN.issuperset(map(type, draft.fields.values())):
-            entry = Entry.from_dict(
-                json.loads(body)
-            )  # a tuple comes back as a list, a number as a key as text
+            entry = Entry.from_dict(read)  # a tuple comes back as a list, a number as a key as text
     except (TypeError, ValueError, RecursionError) as error:
         raise ShedbookError(
             Problem(

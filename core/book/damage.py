@@ -14,7 +14,7 @@ from pathlib import Path
 from zlib import crc32
 
 from core.book import layout
-from core.book.disk import FILE_MODE, open_to_read, sync, write_all
+from core.book.disk import FILE_MODE, LARGEST, must_be_plain, open_to_read, read_file, sync, write_all
 from core.book.lines import BLOCK, MOST_BAD, BadLine, Reader, body_of, why_bad
 from core.problems import Problem
 from core.text import clean
@@ -152,8 +152,10 @@ def set_aside_file(folder: Path, log: str) -> Path:
 
 def append_report(path: Path, lines: bytes) -> None:
     """Adds `lines` to a report, on the disk when this returns; raises OSError."""
-    fd = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_NOFOLLOW | os.O_CLOEXEC, FILE_MODE)
+    flags = os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC
+    fd = os.open(path, flags, FILE_MODE)
     try:
+        must_be_plain(fd)
         write_all(fd, lines)
         sync(fd)
     finally:
@@ -162,7 +164,7 @@ def append_report(path: Path, lines: bytes) -> None:
 
 def _recorded(path: Path) -> set[tuple[int, str]]:
     try:
-        lines = path.read_bytes().split(b"\n")
+        lines = read_file(path, LARGEST).split(b"\n")
     except OSError:
         return set()
     found = set()

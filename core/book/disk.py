@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import stat
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
@@ -14,15 +15,23 @@ from core.text import clean
 
 FILE_MODE = 0o600
 FOLDER_MODE = 0o700
+LARGEST = 1 << 30
+"""Bytes that a file of a farm may have; beyond that it is none of ours."""
 
 _FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 _CLOSED = {errno.EACCES, errno.EPERM}
 
 
+class UnfitFileError(OSError):
+    """What stands there is no file that can be read: a pipe, a device, a folder, a giant; `strerror` says which."""
+
+
 def trouble(error: OSError, doing: str, path: Path | str) -> ShedbookError:
     """`error` as one sentence that says what to do; `doing` completes "could not ..."."""
-    where = clean(str(path))
-    if error.errno in _FULL:
+    where = clean(str(path))[-200:]
+    if isinstance(error, UnfitFileError):
+        text = f"{where} {error.strerror}."
+    elif error.errno in _FULL:
         text = f"The disk is full: could not {doing} in {where}. Nothing was written; make room first."
     elif error.errno == errno.EROFS:
         text = f"The disk is read-only: could not {doing} in {where}. Nothing was written; make it writable."
@@ -40,13 +49,56 @@ def trouble(error: OSError, doing: str, path: Path | str) -> ShedbookError:
 
 
 @contextmanager
-def open_to_read(path: Path) -> Iterator[int]:
-    """A file descriptor of `path`, never through a link."""
-    fd = os.open(path, os.O_RDONLY | os.O_NOFOLLOW | os.O_CLOEXEC)
+def open_to_read(path: Path, most: int = LARGEST, *, follow: bool = False) -> Iterator[int]:
+    """A file descriptor of the plain file `path` of at most `most` bytes; through a link only where told to.
+
+    Never waits, whatever stands there. Raises UnfitFileError for what is no plain file or larger, OSError else.
+    """
+    flags = os.O_RDONLY | os.O_NONBLOCK | os.O_NOCTTY | os.O_CLOEXEC | (0 if follow else os.O_NOFOLLOW)
     try:
+        fd = os.open(path, flags)
+    except OSError as error:
+        if error.errno == errno.ENXIO:  # a socket, or a device without a driver
+            raise _no_plain_file() from error
+        raise
+    try:
+        about = must_be_plain(fd)
+        if about.st_size > most:
+            raise UnfitFileError(
+                errno.EFBIG, f"is larger than {_size_text(most)}, which no such file ever is"
+            )
         yield fd
     finally:
         os.close(fd)
+
+
+def must_be_plain(fd: int) -> os.stat_result:
+    """What the system says of an open file; UnfitFileError where it is a pipe, a device or a folder."""
+    about = os.fstat(fd)
+    if not stat.S_ISREG(about.st_mode):
+        raise _no_plain_file()
+    return about
+
+
+def read_file(path: Path, most: int, *, follow: bool = False) -> bytes:
+    """All bytes of a plain file of at most `most`; raises OSError as `open_to_read` does."""
+    with open_to_read(path, most, follow=follow) as fd:
+        parts, place = [], 0
+        while place < most and (part := os.pread(fd, min(1 << 24, most - place), place)):
+            parts.append(part)
+            place += len(part)
+    return b"".join(parts)
+
+
+def _no_plain_file() -> UnfitFileError:
+    return UnfitFileError(errno.EINVAL, "is no plain file; put the file itself there")
+
+
+def _size_text(size: int) -> str:
+    for unit, name in ((1 << 30, "GB"), (1 << 20, "MB"), (1 << 10, "kB")):
+        if size >= unit:
+            return f"{size / unit:.3g} {name}"
+    return f"{size} bytes"
 
 
 def write_all(fd: int, data: bytes) -> None:

@@ -10,10 +10,11 @@ from contextlib import suppress
 from pathlib import Path
 from zlib import crc32
 
-from core.book.disk import replace_file
+from core.book.disk import read_file, replace_file
 from core.text import LONGEST, clean
 
 DRAFT = "draft"
+_LARGEST_BYTES = 64 * 1024
 
 
 def keep(folder: Path, line: str) -> Path | None:
@@ -37,10 +38,10 @@ def kept(folder: Path) -> str:
     newest, text = -1, ""
     for path in _places(folder):
         with suppress(OSError):
-            made = os.stat(path).st_mtime_ns
+            made = os.lstat(path).st_mtime_ns
             if made > newest:
-                with open(path, encoding="utf-8", errors="replace") as file:
-                    newest, text = made, clean(file.read(LONGEST * 4))[:LONGEST]
+                data = read_file(path, _LARGEST_BYTES)
+                newest, text = made, clean(data.decode("utf-8", "replace"))[:LONGEST]
     return text
 
 

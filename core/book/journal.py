@@ -7,20 +7,32 @@ from contextlib import suppress
 from pathlib import Path
 from zlib import crc32
 
-from core.book.disk import FILE_MODE, make_folder, sync, sync_folder, trouble, write_all
+from core.book.disk import FILE_MODE, make_folder, must_be_plain, open_to_read, sync, sync_folder, trouble, write_all
 from core.book.ids import LAST_MS, is_uuid7, ms_of
 from core.book.lines import ALONE, parts_of
 from core.problems import Problem, ShedbookError
 
 _PRINT = 512
 _LOOK_BACK = 16 * 1024
-_FLAGS = os.O_RDWR | os.O_APPEND | os.O_NOFOLLOW | os.O_CLOEXEC
+_FLAGS = os.O_RDWR | os.O_APPEND | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC
 
 
 def print_of(fd: int, offset: int) -> int:
     """A checksum of the last bytes before `offset`: they hold an entry's id, so they stand for all before."""
     begin = max(0, offset - _PRINT)
     return crc32(os.pread(fd, offset - begin, begin))
+
+
+def last_instant(path: Path) -> int:
+    """When the last good entry of the log at `path` was made, in ms since 1970; 0 where there is none.
+
+    Needs no lock: it only reads. Raises OSError.
+    """
+    try:
+        with open_to_read(path) as fd:
+            return _look_back(fd, os.fstat(fd).st_size)[0]
+    except FileNotFoundError:
+        return 0
 
 
 class Journal:
@@ -115,7 +127,7 @@ class Journal:
         self._opened()
 
     def _opened(self) -> int:
-        mine = os.fstat(self._fd)
+        mine = must_be_plain(self._fd)  # a pipe would swallow what is written
         self._file = (mine.st_ino, mine.st_dev)
         return mine.st_size
 

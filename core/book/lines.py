@@ -15,17 +15,25 @@ import os
 import re
 import sys
 from collections.abc import Callable, Iterator
+from itertools import accumulate
 from operator import itemgetter
 from typing import Any, NamedTuple, TypeAlias
 from zlib import crc32
 
 from core.book.entry import HEAD, Entry
+from core.book.fit import read_all_fit, read_fit
 
 LONGEST_LINE = 64_000
 """Bytes of one line: longer entries are refused when written and set aside when merged."""
 
+SHORTEST_LINE = 88
+"""Bytes of the shortest line an entry can have: all five head fields, those but its id empty."""
+
 MOST_BAD = 20_000
 """Damaged lines of one log that are kept track of; a log with more of them is no log."""
+
+MOST_TOGETHER = 4_000
+"""Lines of one writing; one that goes on beyond that is none of ours, and holding it would take all memory."""
 
 _TEXT_KEPT = 2_000
 
@@ -80,14 +88,18 @@ def why_bad(line: bytes) -> str:
     body = line[9:]
     if line[:8] != b"%08x" % crc32(body):
         return "its checksum does not fit: bytes were changed or lost"
+    if len(line) > LONGEST_LINE:
+        return _TOO_LONG
     try:
-        flat = json.loads(body.decode())
-        entry = Entry.from_dict(flat)
+        entry = Entry.from_dict(read_fit(body))
     except (ValueError, KeyError, TypeError, RecursionError):
         return "it is no entry, though its checksum fits"
     if body[BODY_ID] != entry.id.encode():
         return "it is no entry, though its checksum fits"
     return ""
+
+
+_TOO_LONG = "it is longer than any entry of a book"
 
 
 def entries_from(flats: list[Flat]) -> list[Entry]:
@@ -116,7 +128,8 @@ class Reader:
 
     `end` is the byte where the next reading begins. `tail` is what stands after it: a line or a writing
     that is not finished, because another process is in the middle of it or a crash cut it off. `bad` holds
-    the bytes that are no entry, by offset, and `more_bad` counts those beyond MOST_BAD.
+    the bytes that are no entry, by offset, and `more_bad` counts those beyond MOST_BAD, the first of them at
+    byte `more_from`.
     """
 
     def __init__(self, fd: int, start: int = 0, stop: int = sys.maxsize) -> None:
@@ -124,9 +137,14 @@ class Reader:
         self._stop = stop
         self.bad: dict[int, BadLine] = {}
         self.more_bad = 0
+        self.more_from = 0
         self.tail = b""
         self._fd = fd
         self._held: list[bytes] = []  # lines of a writing whose last line has not come yet, from `end` on
+        self._places: list[int] | int = (
+            0  # of the last block's entries; of the first, where they stand in a row
+        )
+        self._bodies: list[bytes] = []
 
     def blocks(self) -> Iterator[tuple[list[bytes], list[Flat]]]:
         """The good entries in file order, some thousands at a time: (their JSON bytes, the same read)."""
@@ -137,21 +155,38 @@ class Reader:
             cut = block.rfind(b"\n")
             if cut < 0:
                 unfinished.append(block)
+                if len(unfinished) > 2:
+                    place = self._skip_line(place, sum(map(len, unfinished)), unfinished[0] + unfinished[1])
+                    unfinished = []
                 continue
             lines = b"".join((*unfinished, block[:cut])).split(b"\n")
             unfinished = [block[cut + 1 :]]
-            yield self._take(lines)
+            yield self._taken(lines)
         last = b"".join(unfinished)
         if last and last[8:9] == b" " and not why_bad(last):  # whole, and only its newline was lost
-            yield self._take([last])
+            yield self._taken([last])
             self.end = place
         else:
             self.tail = b"".join([line + b"\n" for line in self._held]) + last
 
+    def places(self) -> list[int]:
+        """The byte at which each entry of the block that came last begins."""
+        if isinstance(self._places, list):
+            return self._places
+        return [*accumulate([len(body) + 10 for body in self._bodies[:-1]], initial=self._places)]
+
+    def _taken(self, lines: list[bytes]) -> tuple[list[bytes], list[Flat]]:
+        bodies, flats = self._take(lines)
+        self._bodies = bodies
+        return bodies, flats
+
     def _take(self, new: list[bytes]) -> tuple[list[bytes], list[Flat]]:
+        longest = max(map(len, new))
+        if longest < SHORTEST_LINE and not self._held and len(self.bad) >= MOST_BAD:
+            return self._count_junk(new)
         lines = [*self._held, *new]
         self._held = []
-        sound = _all_sound(lines)
+        sound = _all_sound(lines) if SHORTEST_LINE <= longest <= LONGEST_LINE else None
         if sound is None:
             return self._sift(lines)
         bodies, flats, marks = sound
@@ -159,52 +194,103 @@ class Reader:
         if waiting:
             self._held = lines[-waiting:]
             del bodies[-waiting:], flats[-waiting:], lines[-waiting:]
+        self._places = self.end
         self.end += sum(map(len, lines)) + len(lines)
+        self._give_up_endless()
         return bodies, flats
+
+    def _count_junk(self, lines: list[bytes]) -> tuple[list[bytes], list[Flat]]:
+        """Lines too short for an entry, in a log with so many bad ones that no more are looked at singly."""
+        self.more_from = self.more_from or self.end
+        self.more_bad += len(lines) - lines.count(b"")
+        self.end += sum(map(len, lines)) + len(lines)
+        return [], []
+
+    def _skip_line(self, place: int, length: int, begun: bytes) -> int:
+        """Sets aside a line without end of which `length` bytes stand before `place`; the byte after it."""
+        self._give_up_held()
+        begin = place - length
+        while block := os.pread(self._fd, min(BLOCK, self._stop - place), place):
+            cut = block.find(b"\n")
+            place += len(block) if cut < 0 else cut
+            if cut >= 0:
+                break
+        self._set_aside(begin, begun, _TOO_LONG, length=place - begin)
+        self.end = place + bool(block)
+        return self.end
+
+    def _give_up_endless(self) -> None:
+        if len(self._held) > MOST_TOGETHER:
+            self._give_up_held()
+
+    def _give_up_held(self) -> None:
+        """Sets aside the lines of a writing whose last line does not come."""
+        for line in self._held:
+            self._set_aside(self.end, line, _REST_CUT_OFF)
+            self.end += len(line) + 1
+        self._held = []
 
     def _sift(self, lines: list[bytes]) -> tuple[list[bytes], list[Flat]]:
         """The slow way, line by line, for a block with damage in it."""
         good: list[bytes] = []
+        places: list[int] = []
         writing: list[tuple[int, bytes]] = []  # whole lines whose writing is not finished yet
         since = 0  # the line that writing began in
-        place = self.end
-        starts: list[int] = []
+        place = since_place = self.end
         for number, line in enumerate(lines):
-            starts.append(place)
+            if len(line) < SHORTEST_LINE:  # quick: there may be millions of them
+                for begun, whole in writing:
+                    self._set_aside(begun, whole, _REST_CUT_OFF)
+                writing = []
+                if line:
+                    self._set_aside(place, line, "")
+                place += len(line) + 1
+                continue
             for offset, part, reason in parts_of(place, line):
                 if not reason:
-                    since = since if writing else number
+                    if not writing:
+                        since, since_place = number, place
                     writing.append((offset, part))
                     if part[8] == ALONE:
                         good += [whole[9:] for _, whole in writing]
+                        places += [begun for begun, _ in writing]
                         writing = []
                     continue
                 if reason != _LINE_END:
                     for begun, whole in writing:
-                        self._set_aside(begun, whole, "the rest of what was written with it was cut off")
+                        self._set_aside(begun, whole, _REST_CUT_OFF)
                     writing = []
                 if part:
                     self._set_aside(offset, part, reason)
             place += len(line) + 1
         if writing:
             self._held = lines[since:]
-            place = starts[since]
+            place = since_place
         self.end = place
-        return good, [json.loads(body) for body in good]
+        self._places = places
+        self._give_up_endless()
+        return good, [read_fit(body) for body in good]
 
-    def _set_aside(self, offset: int, text: bytes, reason: str) -> None:
+    def _set_aside(self, offset: int, text: bytes, reason: str, *, length: int = 0) -> None:
+        """Records bytes that are no entry; why is looked for only here where `reason` is ""."""
         if len(self.bad) < MOST_BAD:
-            self.bad[offset] = BadLine(offset, len(text), text[:_TEXT_KEPT], reason)
+            kept = text[:_TEXT_KEPT]
+            self.bad[offset] = BadLine(offset, length or len(text), kept, reason or why_bad(text))
         else:
+            self.more_from = self.more_from or offset
             self.more_bad += 1
 
 
+_REST_CUT_OFF = "the rest of what was written with it was cut off"
 _LINE_END = "its line ending was damaged"
 
 
 def parts_of(offset: int, line: bytes) -> Iterator[tuple[int, bytes, str]]:
     """`line` as (offset, bytes, reason): one good part, or what can be told apart where some ran together."""
     reason = why_bad(line) if line else "an empty line"
+    if reason and line.endswith(b"\r") and not why_bad(line[:-1]):
+        yield offset, line[:-1], ""  # it went through a program that ends lines in its own way
+        return
     starts = [found.start() for found in ENTRY_START.finditer(line)] if reason else []
     if not reason or starts in ([], [0]):
         yield offset, line, reason
@@ -241,7 +327,7 @@ def _all_sound(lines: list[bytes]) -> tuple[list[bytes], list[Flat], bytes] | No
             sums.byteswap()
         if sums != array.array("I", map(crc32, bodies)):
             return None
-        flats: list[Flat] = json.loads((b"[" + b",".join(bodies) + b"]").decode())
+        flats = read_all_fit(bodies)
         ids, *_ = ["".join(map(text_of, flats)) for text_of in _HEAD_TEXTS]  # raises where one is no text
         if ids != b"".join([body[BODY_ID] for body in bodies]).decode() or len(ids) != 36 * len(bodies):
             return None
