@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
 
-from core.book import ids, layout, snapshot
+from core.book import ids, incoming, layout, snapshot
 from core.book.backup import backups, read_backup
 from core.book.book import Book
 from core.book.device import NAME
@@ -31,7 +31,7 @@ def audit(book: Book) -> list[Problem]:
     flats = book.entries_raw()
     by_id = {flat["id"]: flat for flat in flats}
     book.find_repeats()
-    found = book.problems()
+    found = [*book.problems(), *incoming.problems(book.folder)]
     for checked in (
         _log_problems(book),
         _entry_problems(flats, ids.now_ms()),

@@ -229,20 +229,58 @@ class Book:
         """The entries that stand in a log, each once, in no order: without what only book.json holds."""
         return [*self._of_logs()[0].values()]
 
-    def adopt(self, bodies: Sequence[bytes]) -> None:
+    def digests(self) -> tuple[dict[str, int], Mark]:
+        """(id -> hash of the JSON bytes of every entry, how far the logs were read); good in this process only."""
+        once: dict[str, int] = {}
+        mark: Mark = {}
+        try:
+            for name in layout.log_sizes(self._logs):
+                with open_to_read(self.folder / layout.LOGS / name) as fd:
+                    reader = Reader(fd)
+                    for bodies, _ in reader.blocks():
+                        for body in bodies:
+                            once.setdefault(body[BODY_ID].decode(), hash(body))
+                    mark[name] = [reader.end, print_of(fd, reader.end)]
+        except OSError as error:
+            raise trouble(error, "read", self._logs) from error
+        for flat in self.only_in_snapshot(once):
+            once[flat["id"]] = hash(body_of(flat))
+        return once, mark
+
+    def adopt(self, bodies: Sequence[bytes], *, after: Mark | None = None) -> int:
         """Writes entries made elsewhere, given as JSON bytes, into this machine's `DEVICE.merged.log`.
 
-        Their ids and instants stay as they are. Raises ShedbookError; what was written before that stays.
+        Their ids and instants stay as they are. Under the lock it looks again for those that came meanwhile
+        (behind the mark `after`, or anywhere) and leaves them out; returns how many it wrote. Raises
+        ShedbookError; what was written before that stays.
         """
         journal = Journal(self.folder / layout.LOGS / (self.device + layout.MERGED_END))
         try:
             with self._lock:
-                for begin in range(0, len(bodies), _ADOPTED_AT_ONCE):
-                    lines = [line_of(body) for body in bodies[begin : begin + _ADOPTED_AT_ONCE]]
+                there = self._ids_after(after or {})
+                new = [body for body in bodies if body[BODY_ID] not in there]
+                for begin in range(0, len(new), _ADOPTED_AT_ONCE):
+                    lines = [line_of(body) for body in new[begin : begin + _ADOPTED_AT_ONCE]]
                     journal.look()
                     journal.append(b"".join(lines), 0)
         finally:
             journal.close()
+        return len(new)
+
+    def _ids_after(self, mark: Mark) -> set[bytes]:
+        """The ids in what the logs hold behind `mark`; in all of a log that does not go on from there."""
+        found: set[bytes] = set()
+        for name, size in layout.log_sizes(self._logs).items():
+            place = mark.get(name, _NOWHERE)
+            start = place[0] if place[0] and self._goes_on(name, place) else 0
+            if size > start:
+                try:
+                    with open_to_read(self.folder / layout.LOGS / name) as fd:
+                        for bodies, _ in Reader(fd, start, size).blocks():
+                            found.update(body[BODY_ID] for body in bodies)
+                except OSError as error:
+                    raise trouble(error, "read", self.folder / layout.LOGS / name) from error
+        return found
 
     def copy_on(self, log: str, part: bytes, *, at: int) -> bool:
         """Adds `part`, the next bytes of another machine's log, to our copy of it, as a file copier would.

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from itertools import groupby
 from pathlib import Path
 from zlib import crc32
@@ -152,11 +152,12 @@ def set_aside_file(folder: Path, log: str) -> Path:
 
 def append_report(path: Path, lines: bytes) -> None:
     """Adds `lines` to a report, on the disk when this returns; raises OSError."""
-    flags = os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC
+    flags = os.O_RDWR | os.O_APPEND | os.O_CREAT | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC
     fd = os.open(path, flags, FILE_MODE)
     try:
-        must_be_plain(fd)
-        write_all(fd, lines)
+        size = must_be_plain(fd).st_size
+        cut_off = size > 0 and os.pread(fd, 1, size - 1) != b"\n"  # by a crash in the middle of a record
+        write_all(fd, b"\n" + lines if cut_off else lines)
         sync(fd)
     finally:
         os.close(fd)
@@ -195,14 +196,23 @@ def _line_numbers(logs: Path, places: list[tuple[str, BadLine]]) -> dict[tuple[s
         offsets = [bad.offset for _, bad in group]
         try:
             with open_to_read(logs / log) as fd:
-                line, place = 1, 0
-                for offset in offsets:
-                    while place < offset and (block := os.pread(fd, min(1 << 20, offset - place), place)):
-                        line += block.count(b"\n")
-                        place += len(block)
-                    numbers[log, offset] = line
+                numbers |= {
+                    (log, offset): n for offset, n in zip(offsets, line_numbers(fd, offsets), strict=True)
+                }
         except OSError:
             numbers |= {(log, offset): 0 for offset in offsets}
+    return numbers
+
+
+def line_numbers(fd: int, offsets: Sequence[int]) -> list[int]:
+    """The line, counted from 1, in which each of the bytes `offsets` of an open file stands; they ascend."""
+    numbers = []
+    line, place = 1, 0
+    for offset in offsets:
+        while place < offset and (block := os.pread(fd, min(1 << 20, offset - place), place)):
+            line += block.count(b"\n")
+            place += len(block)
+        numbers.append(line)
     return numbers
 
 

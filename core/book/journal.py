@@ -7,7 +7,16 @@ from contextlib import suppress
 from pathlib import Path
 from zlib import crc32
 
-from core.book.disk import FILE_MODE, make_folder, must_be_plain, open_to_read, sync, sync_folder, trouble, write_all
+from core.book.disk import (
+    FILE_MODE,
+    make_folder,
+    must_be_plain,
+    open_to_read,
+    sync,
+    sync_folder,
+    trouble,
+    write_all,
+)
 from core.book.ids import LAST_MS, is_uuid7, ms_of
 from core.book.lines import ALONE, parts_of
 from core.problems import Problem, ShedbookError
