@@ -14,9 +14,9 @@ from core.book.device import device_mark
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.folded import Folded, Progress
-from core.kinds import KINDS, problem_with, sentence
+from core.kinds import KINDS, sentence
 from core.problems import Problem, ShedbookError
-from core.sense import nonsense
+from core.sense import is_newer, nonsense
 from core.settings import zone
 from core.text import clean
 from core.units import instant_text, local_clock, local_day
@@ -705,7 +705,8 @@ class Door:
 
 
 def _misshapen(entry: Entry) -> Problem | None:
-    return problem_with(entry.kind, entry.fields) or nonsense(entry)
+    """Why no farm can have the entry; one of a newer shedbook is kept whatever is in it, and told."""
+    return None if is_newer(entry) else nonsense(entry)
 
 
 def _together(earlier: Entry, later: Entry) -> bool:

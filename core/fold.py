@@ -10,15 +10,16 @@ from core.book.entry import Draft, Entry
 from core.drying import shelf, weighing
 from core.farm import Farm
 from core.growing import beds, trays
-from core.kinds import problem_with
+from core.kinds import CODE_LONGEST, problem_with
 from core.pieces import rules as pieces
 from core.pieces import wiring
 from core.planning import plans
 from core.problems import Problem
 from core.rules import Rule
-from core.sense import is_farm_day, nonsense
+from core.sense import is_farm_day, is_newer, nonsense
 from core.shed import rules as shed_rules
 from core.stems import boxes, cutting, ledger
+from core.text import clean
 
 
 def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
@@ -166,12 +167,16 @@ def last_day(ordered: Sequence[Entry]) -> str:
 def apply(farm: Farm, entry: Entry) -> None:
     """Take one entry into the farm; one that makes no sense is a matter to settle, never an exception."""
     rule = RULES.get(entry.kind)
+    newer = is_newer(entry)
+    if newer:
+        farm.note_newer(entry.kind[:CODE_LONGEST], entry.id)
     if rule is None:
-        farm.note_matter(
-            f"'{entry.kind}' is a kind of entry this shedbook does not know: update it.", entry.id
-        )
+        if not newer:
+            farm.note_matter("An entry says not what it is: strike it.", entry.id)
         return
     if wrong := nonsense(entry):
+        if newer:
+            return  # its fields mean something there that they do not mean here
         farm.note_matter(f"An entry could not be read: {wrong.sentence}", entry.id)
         return
     try:
@@ -196,4 +201,19 @@ def as_of(entries: Sequence[Entry], day: str) -> list[Entry]:
 
 def matters(farm: Farm) -> list[Problem]:
     """All that does not add up and wants settling: what the fold came upon, and what stands crowded in the beds."""
-    return [*farm.matters, *beds.crowded(farm)]
+    return [*farm.matters, *_of_newer(farm), *beds.crowded(farm)]
+
+
+def _of_newer(farm: Farm) -> list[Problem]:
+    """What newer shedbooks wrote, one matter for each kind."""
+    found = []
+    for kind, entry in farm.newer.items():
+        name = clean(kind)
+        if kind in RULES:
+            text = f"Some '{name}' entries are of a newer shedbook: what this one reads of them counts; update it."
+        else:
+            text = (
+                f"'{name}' entries are of a newer shedbook: they are kept and count once you update this one."
+            )
+        found.append(Problem(text, "newer", entry=entry))
+    return found

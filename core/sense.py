@@ -43,11 +43,21 @@ def nonsense(entry: Entry | Draft) -> Problem | None:
     if not is_farm_day(entry.on):
         return Problem("Its day is none, or no day of a farm.", "unreadable")
     kind, fields = entry.kind, entry.fields
+    if kind not in KINDS:
+        return problem_with(kind, fields)
     if _is_plain(_plain(kind), fields):
         return None
     known = KINDS[kind].fields
     mine = {name: fields[name] for name in fields if name in known}
     return problem_with(kind, mine) or _out_of_span(kind, mine)
+
+
+def is_newer(entry: Entry | Draft) -> bool:
+    """Whether only a newer shedbook can have written it: it is of a kind, or has a field, that this one lacks."""
+    known = KINDS.get(entry.kind)
+    if known is None:
+        return bool(entry.kind)
+    return not entry.fields.keys() <= known.fields.keys()
 
 
 _days_known: set[str] = set()
