@@ -50,6 +50,7 @@ Flat: TypeAlias = dict[str, Any]
 _encode: Callable[[Any], str] = json.JSONEncoder(
     ensure_ascii=False, allow_nan=False, check_circular=False, separators=(",", ":")
 ).encode
+_OPENING = b'{"id":"'
 ENTRY_START = re.compile(rb'[0-9a-f]{8}[ +]\{"id":"')
 """How the line of an entry begins."""
 BODY_ID = slice(7, 43)
@@ -159,12 +160,12 @@ class Reader:
                     place = self._skip_line(place, sum(map(len, unfinished)), unfinished[0] + unfinished[1])
                     unfinished = []
                 continue
-            lines = b"".join((*unfinished, block[:cut])).split(b"\n")
+            data = b"".join((*unfinished, block[: cut + 1]))
             unfinished = [block[cut + 1 :]]
-            yield self._taken(lines)
+            yield self._taken(data)
         last = b"".join(unfinished)
         if last and last[8:9] == b" " and not why_bad(last):  # whole, and only its newline was lost
-            yield self._taken([last])
+            yield self._taken(last + b"\n")
             self.end = place
         else:
             self.tail = b"".join([line + b"\n" for line in self._held]) + last
@@ -175,20 +176,23 @@ class Reader:
             return self._places
         return [*accumulate([len(body) + 10 for body in self._bodies[:-1]], initial=self._places)]
 
-    def _taken(self, lines: list[bytes]) -> tuple[list[bytes], list[Flat]]:
-        bodies, flats = self._take(lines)
-        self._bodies = bodies
-        return bodies, flats
+    def _taken(self, data: bytes) -> tuple[list[bytes], list[Flat]]:
+        self._bodies, flats = self._take(data)
+        return self._bodies, flats
 
-    def _take(self, new: list[bytes]) -> tuple[list[bytes], list[Flat]]:
-        longest = max(map(len, new))
-        if longest < SHORTEST_LINE and not self._held and len(self.bad) >= MOST_BAD:
-            return self._count_junk(new)
-        lines = [*self._held, *new]
-        self._held = []
-        sound = _all_sound(lines) if SHORTEST_LINE <= longest <= LONGEST_LINE else None
+    def _take(self, data: bytes) -> tuple[list[bytes], list[Flat]]:
+        """The good entries of whole lines, each with its newline, that go on from those held."""
+        if _OPENING not in data and not self._held and self._count_junk(data):
+            return [], []
+        if self._held:
+            data = b"\n".join((*self._held, data))
+            self._held = []
+        if 2 * data.count(b"\n") > len(data):
+            return self._sift(data)  # mostly empty lines, which are passed over quickest there
+        lines = data[:-1].split(b"\n")
+        sound = _all_sound(lines)
         if sound is None:
-            return self._sift(lines)
+            return self._sift(data)
         bodies, flats, marks = sound
         waiting = len(marks) - len(marks.rstrip(b"+"))
         if waiting:
@@ -199,12 +203,17 @@ class Reader:
         self._give_up_endless()
         return bodies, flats
 
-    def _count_junk(self, lines: list[bytes]) -> tuple[list[bytes], list[Flat]]:
-        """Lines too short for an entry, in a log with so many bad ones that no more are looked at singly."""
-        self.more_from = self.more_from or self.end
-        self.more_bad += len(lines) - lines.count(b"")
-        self.end += sum(map(len, lines)) + len(lines)
-        return [], []
+    def _count_junk(self, data: bytes) -> bool:
+        """Whether lines without any entry need no looking at: they are empty, or so many were bad already."""
+        empty = len(data) == data.count(b"\n")
+        if not empty and len(self.bad) < MOST_BAD:
+            return False
+        if not empty:
+            lines = data[:-1].split(b"\n")
+            self.more_from = self.more_from or self.end
+            self.more_bad += len(lines) - lines.count(b"")
+        self.end += len(data)
+        return True
 
     def _skip_line(self, place: int, length: int, begun: bytes) -> int:
         """Sets aside a line without end of which `length` bytes stand before `place`; the byte after it."""
@@ -230,43 +239,48 @@ class Reader:
             self.end += len(line) + 1
         self._held = []
 
-    def _sift(self, lines: list[bytes]) -> tuple[list[bytes], list[Flat]]:
+    def _sift(self, data: bytes) -> tuple[list[bytes], list[Flat]]:
         """The slow way, line by line, for a block with damage in it."""
         good: list[bytes] = []
         places: list[int] = []
         writing: list[tuple[int, bytes]] = []  # whole lines whose writing is not finished yet
-        since = 0  # the line that writing began in
-        place = since_place = self.end
-        for number, line in enumerate(lines):
+        whole: list[bytes] = []  # the lines they stand in, from byte `since` on
+        since = place = self.end
+
+        def cut_off() -> None:
+            for begun, part in writing:
+                self._set_aside(begun, part, _REST_CUT_OFF)
+            writing.clear()
+
+        for found in _NOT_EMPTY.finditer(data):
+            line, begin = found[0], self.end + found.start()
+            if begin != place:
+                cut_off()  # by an empty line
+            place = begin + len(line) + 1
             if len(line) < SHORTEST_LINE:  # quick: there may be millions of them
-                for begun, whole in writing:
-                    self._set_aside(begun, whole, _REST_CUT_OFF)
-                writing = []
-                if line:
-                    self._set_aside(place, line, "")
-                place += len(line) + 1
+                cut_off()
+                self._set_aside(begin, line, "")
                 continue
-            for offset, part, reason in parts_of(place, line):
+            if writing:
+                whole.append(line)
+            for offset, part, reason in parts_of(begin, line):
                 if not reason:
                     if not writing:
-                        since, since_place = number, place
+                        since, whole = begin, [line]
                     writing.append((offset, part))
                     if part[8] == ALONE:
-                        good += [whole[9:] for _, whole in writing]
+                        good += [one[9:] for _, one in writing]
                         places += [begun for begun, _ in writing]
-                        writing = []
+                        writing.clear()
                     continue
                 if reason != _LINE_END:
-                    for begun, whole in writing:
-                        self._set_aside(begun, whole, _REST_CUT_OFF)
-                    writing = []
-                if part:
-                    self._set_aside(offset, part, reason)
-            place += len(line) + 1
+                    cut_off()
+                self._set_aside(offset, part, reason)
+        if place != self.end + len(data):
+            cut_off()
+        self.end += len(data)
         if writing:
-            self._held = lines[since:]
-            place = since_place
-        self.end = place
+            self._held, self.end = whole, since
         self._places = places
         self._give_up_endless()
         return good, [read_fit(body) for body in good]
@@ -281,6 +295,7 @@ class Reader:
             self.more_bad += 1
 
 
+_NOT_EMPTY = re.compile(rb"[^\n]+")
 _REST_CUT_OFF = "the rest of what was written with it was cut off"
 _LINE_END = "its line ending was damaged"
 
@@ -291,7 +306,9 @@ def parts_of(offset: int, line: bytes) -> Iterator[tuple[int, bytes, str]]:
     if reason and line.endswith(b"\r") and not why_bad(line[:-1]):
         yield offset, line[:-1], ""  # it went through a program that ends lines in its own way
         return
-    starts = [found.start() for found in ENTRY_START.finditer(line)] if reason else []
+    starts = []
+    if reason and _OPENING in line:  # found far quicker than the whole pattern
+        starts = [found.start() for found in ENTRY_START.finditer(line)]
     if not reason or starts in ([], [0]):
         yield offset, line, reason
         return
@@ -313,6 +330,8 @@ def _all_sound(lines: list[bytes]) -> tuple[list[bytes], list[Flat], bytes] | No
     One checksum comparison and one JSON reading for thousands of lines; whatever is the least out of place
     leaves the answer to `why_bad`, line by line.
     """
+    if max(map(len, lines)) > LONGEST_LINE:
+        return None
     heads = bytearray().join([line[:9] for line in lines])
     if len(heads) != 9 * len(lines):
         return None
