@@ -647,6 +647,10 @@ class Door:
 
         return since(self._book, start, stream)
 
+    def read_only(self) -> Problem | None:
+        """Why the book can be read and not written now, None where it can be written."""
+        return self._book.read_only()
+
     def backups(self) -> list[Path]:
         """The dated backups, newest first."""
         from core.book.backup import backups

@@ -15,7 +15,7 @@ from core.book.device import NAME, this_device
 from core.book.disk import make_folder, open_to_read, replace_file, sync_folder, trouble
 from core.book.entry import HEAD, Draft, Entry
 from core.book.fit import read_fit
-from core.book.journal import Journal, print_of
+from core.book.journal import Journal, last_instant, print_of
 from core.book.lines import BODY_ID, LONGEST_LINE, Flat, Reader, body_of, entries_from, line_of, lines_of
 from core.book.lock import Lock
 from core.collecting import no_collecting
@@ -210,7 +210,11 @@ class Book:
             if not self._snapshot_lock.take():
                 return False  # another process is at it
             try:
-                bodies, mark, lost = self._bodies()
+                if not self._lock.take():
+                    return False  # somebody writes: nothing waits for a snapshot, the next one is soon enough
+                sizes = layout.log_sizes(self._logs)
+                self._lock.free()
+                bodies, mark, lost = self._bodies(sizes)
                 snapshot.write(path, bodies, mark, lost)
             finally:
                 self._snapshot_lock.free()
@@ -220,8 +224,10 @@ class Book:
 
     def bodies(self) -> list[bytes]:
         """The JSON bytes of every entry once, in log order: what backups and carried files are made of."""
+        with self._lock:
+            sizes = layout.log_sizes(self._logs)
         try:
-            return self._bodies()[0]
+            return self._bodies(sizes)[0]
         except OSError as error:
             raise trouble(error, "read", self._logs) from error
 
@@ -354,8 +360,11 @@ class Book:
 
         Entries keep their order whatever the clock says: an instant never goes back in one machine's log.
         """
-        with self._lock:
-            _, last = self._journal.look()
+        path = self.folder / layout.LOGS / self._own
+        try:
+            last = last_instant(path)
+        except OSError as error:
+            raise trouble(error, "read", path) from error
         now = self._clock()
         if last - now < _CLOCK_SLACK:
             return None
@@ -364,6 +373,13 @@ class Book:
             f"This machine's clock says {says} UTC, but it wrote its last entry at {was} UTC; set the clock.",
             code="impossible",
         )
+
+    def read_only(self, patience: float = 0.3) -> Problem | None:
+        """Why the book can be read and not written now, None where it can be written; waits `patience` s at most.
+
+        Another process that is just writing is waited for. A full disk is only found when it is written on.
+        """
+        return self._lock.problem(patience)
 
     def close(self) -> None:
         """Closes the files it holds open; it may still be used."""
@@ -428,14 +444,14 @@ class Book:
                 self._gather(once, flats, name)
         return once, mark
 
-    def _bodies(self) -> tuple[list[bytes], Mark, int]:
-        """(the JSON bytes of every entry once, how far the logs were read, how many stood in no log)."""
+    def _bodies(self, sizes: dict[str, int]) -> tuple[list[bytes], Mark, int]:
+        """(the JSON bytes of every entry once, how far the logs were read, how many stood in no log).
+
+        `sizes` were looked at under the lock: only what is written for good is read, since a writing that fails is
+        taken back before the lock is free.
+        """
         once: dict[bytes, bytes] = {}
         mark: Mark = {}
-        with (
-            self._lock
-        ):  # only what is written for good: a writing that fails is taken back before the lock is free
-            sizes = layout.log_sizes(self._logs)
         for name, size in sizes.items():
             with open_to_read(self.folder / layout.LOGS / name) as fd:
                 reader = Reader(fd, 0, size)
