@@ -65,7 +65,7 @@ def open_to_read(path: Path, most: int = LARGEST, *, follow: bool = False) -> It
         about = must_be_plain(fd)
         if about.st_size > most:
             raise UnfitFileError(
-                errno.EFBIG, f"is larger than {_size_text(most)}, which no such file ever is"
+                errno.EFBIG, f"is larger than {_size_text(most)}, which no such file ever is; move it away"
             )
         yield fd
     finally:

@@ -14,7 +14,10 @@ from core.climate.night_low import read_nights
 from core.climate.stations import read_station
 from core.problems import Problem
 
-READERS: tuple[Callable[[Path], object], ...] = (read_nights, lambda p: read_station(p, today=date(2026, 6, 1)))
+READERS: tuple[Callable[[Path], object], ...] = (
+    read_nights,
+    lambda p: read_station(p, today=date(2026, 6, 1)),
+)
 
 
 @pytest.fixture(autouse=True)
@@ -43,7 +46,9 @@ def test_what_is_no_file_of_weather_is_refused(
         path.touch()
         os.truncate(path, 8 << 30)
     found = read(path)
-    assert isinstance(found, Problem) and ("no plain file" in found.sentence or "larger than" in found.sentence)
+    assert isinstance(found, Problem) and (
+        "no plain file" in found.sentence or "larger than" in found.sentence
+    )
 
 
 @pytest.mark.parametrize("read", READERS)
