@@ -210,10 +210,10 @@ class Book:
             if not self._snapshot_lock.take():
                 return False  # another process is at it
             try:
-                if not self._lock.take():
+                if not force and self._lock.problem(0) is not None:
                     return False  # somebody writes: nothing waits for a snapshot, the next one is soon enough
-                sizes = layout.log_sizes(self._logs)
-                self._lock.free()
+                with self._lock:
+                    sizes = layout.log_sizes(self._logs)
                 bodies, mark, lost = self._bodies(sizes)
                 snapshot.write(path, bodies, mark, lost)
             finally:
@@ -373,6 +373,10 @@ class Book:
             f"This machine's clock says {says} UTC, but it wrote its last entry at {was} UTC; set the clock.",
             code="impossible",
         )
+
+    def hold(self) -> Lock:
+        """`with book.hold():` keeps every other writer out; for what is written beside the logs."""
+        return self._lock
 
     def read_only(self, patience: float = 0.3) -> Problem | None:
         """Why the book can be read and not written now, None where it can be written; waits `patience` s at most.

@@ -44,6 +44,11 @@ def read_all_fit(bodies: Sequence[bytes]) -> list[dict[str, Any]]:
     return flats if plain else [read_fit(body) for body in bodies]
 
 
+def is_fit(value: Any) -> bool:
+    """Whether `value`, read by any reader of JSON, is an object that an entry may be."""
+    return isinstance(value, dict) and _fit(value, 0)
+
+
 def _fit(value: Any, depth: int) -> bool:
     if isinstance(value, str):
         return not _NEVER.search(value)

@@ -63,7 +63,8 @@ def merge(book: Book, other: Path, schema: Schema | None = None) -> Merged:
         with _open_untrusted(path) as fd, no_collecting():
             asides, end = incoming.take(_name_of(other, path), fd)
             if asides:
-                record(book.folder, book.device, asides, at)
+                with book.hold():  # of two that merge the same at once, the second finds it recorded
+                    record(book.folder, book.device, asides, at)
             elif is_farm and _is_another_machines(path.name, book) and _copy_on(book, path.name, fd, end):
                 incoming.written()
     if incoming.to_write:

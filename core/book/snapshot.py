@@ -23,6 +23,8 @@ from typing import Any, NamedTuple
 from zlib import crc32
 
 from core.book.disk import UnfitFileError, open_to_read, replace_file
+from core.book.entry import Entry
+from core.book.fit import is_fit
 from core.book.lines import BLOCK, Flat, body_of
 
 FORMAT = 1
@@ -49,12 +51,22 @@ def read_about(path: Path) -> About | None:
 
 
 def read(path: Path) -> tuple[About, list[Flat]] | None:
-    """What the snapshot says of itself and its entries, None where there is none or its checksums do not fit.
+    """What the snapshot says of itself and its entries, None where there is none or it is not as we write it.
 
     Raises OSError where it cannot be read.
     """
     checked = _checked(path)
-    return checked and (checked[0], list(json.loads(b"{" + checked[1] + b"}").values()))
+    if checked is None:
+        return None
+    try:
+        flats = list(json.loads(b"{" + checked[1] + b"}").values())
+        for flat in flats:
+            if not is_fit(flat):
+                return None
+            Entry.from_dict(flat)
+    except (ValueError, KeyError, TypeError, RecursionError):
+        return None
+    return checked[0], flats
 
 
 def write(path: Path, bodies: list[bytes], logs: dict[str, list[int]], only_here: int) -> None:
