@@ -10,10 +10,10 @@ from core.book.entry import Entry
 from core.farm import Farm
 from core.fold import fold, struck
 from core.guard import UNGUARDED, Guard
-from core.kinds import problem_with, sentence
+from core.kinds import sentence
 from core.matters import matters
 from core.problems import Problem
-from core.sense import nonsense
+from core.sense import is_newer, nonsense
 from core.stems.rows import unbalanced
 
 
@@ -80,7 +80,7 @@ def _weather(book: Book, farm: Farm) -> list[Problem]:
 
 
 def _misshapen(entries: list[Entry]) -> list[Problem]:
-    found = ((e, problem_with(e.kind, e.fields) or nonsense(e)) for e in entries)
+    found = ((e, None if is_newer(e) else nonsense(e)) for e in entries)
     return [Problem(wrong.sentence, "damaged", entry=entry.id) for entry, wrong in found if wrong is not None]
 
 

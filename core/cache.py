@@ -15,13 +15,16 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from core import __version__
-from core.book.disk import make_folder, replace_file
+from core.book.disk import make_folder, read_file, replace_file
 from core.book.entry import Entry
 from core.book.layout import FOLDS
 from core.farm import Bed, Box, Farm, Holding, Kept, Lot, Piece, Planting, Recipe, Register, Tray
 from core.problems import Problem
 
-FOLD_VERSION = 13
+LARGEST_BYTES = 256 * 1024 * 1024
+"""Bytes a file of the cache may have: twenty seasons make a few."""
+
+FOLD_VERSION = 14
 """Raise it whenever the fold of the same entries would come out differently."""
 _STAMP = f"{__version__}/{FOLD_VERSION}"
 
@@ -45,6 +48,7 @@ _PLAIN = (
     "codes",
     "varieties",
     "causes",
+    "newer",
     "last_loss",
     "last_lot",
     "count",
@@ -214,7 +218,7 @@ def _write_past(folder: Path, text: str) -> Path:
 
 
 def _checked(path: Path) -> str:
-    head, _, body = path.read_bytes().partition(b"\n")
+    head, _, body = read_file(path, LARGEST_BYTES).partition(b"\n")
     if head != b"%08x" % zlib.crc32(body):
         raise ValueError("damaged")
     return body.decode()

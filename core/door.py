@@ -17,10 +17,10 @@ from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.folded import Folded, Progress
 from core.guard import Guard
-from core.kinds import problem_with, sentence
+from core.kinds import sentence
 from core.matters import matters
 from core.problems import Problem, ShedbookError
-from core.sense import nonsense
+from core.sense import is_newer, nonsense
 from core.settings.kinds import zone
 from core.subject import kind_of
 from core.text import clean
@@ -693,6 +693,10 @@ class Door:
 
         return since(self._book, start, stream)
 
+    def read_only(self) -> Problem | None:
+        """Why the book can be read and not written now, None where it can be written."""
+        return self._book.read_only()
+
     def backups(self) -> list[Path]:
         """The dated backups, newest first."""
         from core.book.backup import backups
@@ -773,7 +777,8 @@ def _as_it_is(problem: Problem) -> Problem:
 
 
 def _misshapen(entry: Entry) -> Problem | None:
-    return problem_with(entry.kind, entry.fields) or nonsense(entry)
+    """Why no farm can have the entry; one of a newer shedbook is kept whatever is in it, and told."""
+    return None if is_newer(entry) else nonsense(entry)
 
 
 def _together(earlier: Entry, later: Entry) -> bool:

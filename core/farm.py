@@ -330,6 +330,10 @@ class Register(Generic[T]):
         return past
 
 
+MOST_NEWER = 100
+"""Kinds of which it is told that a newer shedbook wrote them."""
+
+
 @dataclass(slots=True)
 class Farm:
     """Everything the book says, as of its last entry."""
@@ -388,6 +392,8 @@ class Farm:
     last_on: str = ""
     matters: list[Problem] = field(default_factory=list)
     """What does not add up and wants settling, never resolved by guess."""
+    newer: dict[str, str] = field(default_factory=dict)
+    """kind -> id of the first entry of it that a newer shedbook wrote, with fields or of a kind unknown to this one."""
 
     def note_variety(self, crop: str, variety: str | None) -> None:
         """Remember a variety or colour that was written for a crop."""
@@ -401,6 +407,11 @@ class Farm:
 
     def note_matter(self, sentence: str, entry: str) -> None:
         self.matters.append(Problem(sentence, "settle", entry=entry))
+
+    def note_newer(self, kind: str, entry: str) -> None:
+        """An entry of a newer shedbook: told once for each kind, and of no more kinds than a person would read."""
+        if kind not in self.newer and len(self.newer) < MOST_NEWER:
+            self.newer[kind] = entry
 
     def settle(self, told: str) -> None:
         """What was told in these words is settled: she has counted what is really there."""

@@ -8,9 +8,9 @@ from operator import attrgetter
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.guard import raises
-from core.kinds import problem_with
+from core.kinds import CODE_LONGEST, problem_with
 from core.problems import Problem
-from core.sense import is_farm_day, nonsense
+from core.sense import is_farm_day, is_newer, nonsense
 from core.subject import hearers, kind_of, kinds_called
 
 
@@ -99,12 +99,16 @@ def last_day(ordered: Sequence[Entry]) -> str:
 def apply(farm: Farm, entry: Entry) -> None:
     """Take one entry into the farm; one that makes no sense is a matter to settle, never an exception."""
     kind = kind_of(entry.kind, entry.fields)
+    newer = is_newer(entry)
+    if newer:
+        farm.note_newer(entry.kind[:CODE_LONGEST], entry.id)
     if kind is None:
-        farm.note_matter(
-            f"'{entry.kind}' is a kind of entry this shedbook does not know: update it.", entry.id
-        )
+        if not newer:
+            farm.note_matter("An entry says not what it is: strike it.", entry.id)
         return
     if wrong := nonsense(entry):
+        if newer:
+            return  # its fields mean something there that they do not mean here
         farm.note_matter(f"An entry could not be read: {wrong.sentence}", entry.id)
         return
     try:

@@ -32,6 +32,19 @@ def nonsense(entry: Entry | Draft) -> Problem | None:
     return problem_with(kind.name, mine) or _out_of_span(kind, mine)
 
 
+def is_newer(entry: Entry | Draft) -> bool:
+    """Whether only a newer shedbook can have written it: it is of a kind, or has a field, that this one lacks."""
+    if not kinds_called(entry.kind):
+        return bool(entry.kind)
+    return not entry.fields.keys() <= _fields_called(entry.kind)
+
+
+@remembered
+def _fields_called(name: str) -> frozenset[str]:
+    """Every field that a kind of that name has, in whichever subject."""
+    return frozenset(field for kind in kinds_called(name) for field in kind.fields)
+
+
 _days_known: set[str] = set()
 """Days found to be good ones: a book has few, and many entries on each."""
 

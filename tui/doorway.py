@@ -12,11 +12,21 @@ if TYPE_CHECKING:
     from core.door import Door, Written
 
 
+WRITE = ("", "write", "strike", "merge")
+"""Verbs that say themselves why they cannot write; "" is the screen."""
+
+
 def open_door(args: Namespace) -> Door:
-    """The farm's book, on the day and in the hand that the command names."""
+    """The farm's book, on the day and in the hand that the command names.
+
+    That nothing can be written in it now is told beside what is printed; a verb that writes says it itself.
+    """
     from core.door import Door
 
-    return Door.open(args.farm, by=args.by, on=args.on, progress=out.progress())
+    door = Door.open(args.farm, by=args.by, on=args.on, progress=out.progress())
+    if args.verb not in WRITE and (problem := door.read_only()):
+        out.refuse(problem)
+    return door
 
 
 def close_door(door: Door) -> None:

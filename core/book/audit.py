@@ -9,13 +9,14 @@ from datetime import date
 from itertools import pairwise
 from pathlib import Path
 
-from core.book import ids, layout, snapshot
+from core.book import ids, incoming, layout, snapshot
 from core.book.backup import newest
 from core.book.book import Book
 from core.book.daily import failed
 from core.book.device import NAME
 from core.book.disk import open_to_read, trouble
-from core.book.lines import Flat, Reader
+from core.book.lines import Flat
+from core.book.reader import Reader
 from core.problems import Problem
 from core.text import clean
 from core.units import day_from_iso
@@ -34,7 +35,7 @@ def audit(book: Book) -> list[Problem]:
     by_id = {flat["id"]: flat for flat in flats}
     now = ids.now_ms()
     book.find_repeats()
-    found = book.problems()
+    found = [*book.problems(), *incoming.problems(book.folder)]
     for checked in (
         _log_problems(book),
         _entry_problems(flats, now),

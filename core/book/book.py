@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import time
 from collections.abc import Callable, Container, Iterator, Sequence
@@ -15,9 +14,11 @@ from core.book.damage import Damage, repeated
 from core.book.device import NAME, this_device
 from core.book.disk import make_folder, open_to_read, replace_file, sync_folder, trouble
 from core.book.entry import HEAD, Draft, Entry
-from core.book.journal import Journal, print_of
-from core.book.lines import BODY_ID, LONGEST_LINE, Flat, Reader, body_of, entries_from, line_of, lines_of
+from core.book.fit import read_fit
+from core.book.journal import Journal, last_instant, print_of
+from core.book.lines import BODY_ID, LONGEST_LINE, Flat, body_of, entries_from, line_of, lines_of
 from core.book.lock import Lock
+from core.book.reader import Reader
 from core.collecting import no_collecting
 from core.problems import Problem, ShedbookError
 from core.text import clean
@@ -214,7 +215,11 @@ class Book:
             if not self._snapshot_lock.take():
                 return False  # another process is at it
             try:
-                bodies, mark, lost = self._bodies()
+                if not force and self._lock.problem(0) is not None:
+                    return False  # somebody writes: nothing waits for a snapshot, the next one is soon enough
+                with self._lock:
+                    sizes = layout.log_sizes(self._logs)
+                bodies, mark, lost = self._bodies(sizes)
                 snapshot.write(path, bodies, mark, lost)
             finally:
                 self._snapshot_lock.free()
@@ -224,8 +229,10 @@ class Book:
 
     def bodies(self) -> list[bytes]:
         """The JSON bytes of every entry once, in log order: what backups and carried files are made of."""
+        with self._lock:
+            sizes = layout.log_sizes(self._logs)
         try:
-            return self._bodies()[0]
+            return self._bodies(sizes)[0]
         except OSError as error:
             raise trouble(error, "read", self._logs) from error
 
@@ -233,20 +240,58 @@ class Book:
         """The entries that stand in a log, each once, in no order: without what only book.json holds."""
         return [*self._of_logs()[0].values()]
 
-    def adopt(self, bodies: Sequence[bytes]) -> None:
+    def digests(self) -> tuple[dict[str, int], Mark]:
+        """(id -> hash of the JSON bytes of every entry, how far the logs were read); good in this process only."""
+        once: dict[str, int] = {}
+        mark: Mark = {}
+        try:
+            for name in layout.log_sizes(self._logs):
+                with open_to_read(self.folder / layout.LOGS / name) as fd:
+                    reader = Reader(fd)
+                    for bodies, _ in reader.blocks():
+                        for body in bodies:
+                            once.setdefault(body[BODY_ID].decode(), hash(body))
+                    mark[name] = [reader.end, print_of(fd, reader.end)]
+        except OSError as error:
+            raise trouble(error, "read", self._logs) from error
+        for flat in self.only_in_snapshot(once):
+            once[flat["id"]] = hash(body_of(flat))
+        return once, mark
+
+    def adopt(self, bodies: Sequence[bytes], *, after: Mark | None = None) -> int:
         """Writes entries made elsewhere, given as JSON bytes, into this machine's `DEVICE.merged.log`.
 
-        Their ids and instants stay as they are. Raises ShedbookError; what was written before that stays.
+        Their ids and instants stay as they are. Under the lock it looks again for those that came meanwhile
+        (behind the mark `after`, or anywhere) and leaves them out; returns how many it wrote. Raises
+        ShedbookError; what was written before that stays.
         """
         journal = Journal(self.folder / layout.LOGS / (self.device + layout.MERGED_END))
         try:
             with self._lock:
-                for begin in range(0, len(bodies), _ADOPTED_AT_ONCE):
-                    lines = [line_of(body) for body in bodies[begin : begin + _ADOPTED_AT_ONCE]]
+                there = self._ids_after(after or {})
+                new = [body for body in bodies if body[BODY_ID] not in there]
+                for begin in range(0, len(new), _ADOPTED_AT_ONCE):
+                    lines = [line_of(body) for body in new[begin : begin + _ADOPTED_AT_ONCE]]
                     journal.look()
                     journal.append(b"".join(lines), 0)
         finally:
             journal.close()
+        return len(new)
+
+    def _ids_after(self, mark: Mark) -> set[bytes]:
+        """The ids in what the logs hold behind `mark`; in all of a log that does not go on from there."""
+        found: set[bytes] = set()
+        for name, size in layout.log_sizes(self._logs).items():
+            place = mark.get(name, _NOWHERE)
+            start = place[0] if place[0] and self._goes_on(name, place) else 0
+            if size > start:
+                try:
+                    with open_to_read(self.folder / layout.LOGS / name) as fd:
+                        for bodies, _ in Reader(fd, start, size).blocks():
+                            found.update(body[BODY_ID] for body in bodies)
+                except OSError as error:
+                    raise trouble(error, "read", self.folder / layout.LOGS / name) from error
+        return found
 
     def copy_on(self, log: str, part: bytes, *, at: int) -> bool:
         """Adds `part`, the next bytes of another machine's log, to our copy of it, as a file copier would.
@@ -320,8 +365,11 @@ class Book:
 
         Entries keep their order whatever the clock says: an instant never goes back in one machine's log.
         """
-        with self._lock:
-            _, last = self._journal.look()
+        path = self.folder / layout.LOGS / self._own
+        try:
+            last = last_instant(path)
+        except OSError as error:
+            raise trouble(error, "read", path) from error
         now = self._clock()
         if last - now < _CLOCK_SLACK:
             return None
@@ -330,6 +378,17 @@ class Book:
             f"This machine's clock says {says} UTC, but it wrote its last entry at {was} UTC; set the clock.",
             code="impossible",
         )
+
+    def hold(self) -> Lock:
+        """`with book.hold():` keeps every other writer out; for what is written beside the logs."""
+        return self._lock
+
+    def read_only(self, patience: float = 0.3) -> Problem | None:
+        """Why the book can be read and not written now, None where it can be written; waits `patience` s at most.
+
+        Another process that is just writing is waited for. A full disk is only found when it is written on.
+        """
+        return self._lock.problem(patience)
 
     def close(self) -> None:
         """Closes the files it holds open; it may still be used."""
@@ -394,14 +453,14 @@ class Book:
                 self._gather(once, flats, name)
         return once, mark
 
-    def _bodies(self) -> tuple[list[bytes], Mark, int]:
-        """(the JSON bytes of every entry once, how far the logs were read, how many stood in no log)."""
+    def _bodies(self, sizes: dict[str, int]) -> tuple[list[bytes], Mark, int]:
+        """(the JSON bytes of every entry once, how far the logs were read, how many stood in no log).
+
+        `sizes` were looked at under the lock: only what is written for good is read, since a writing that fails is
+        taken back before the lock is free.
+        """
         once: dict[bytes, bytes] = {}
         mark: Mark = {}
-        with (
-            self._lock
-        ):  # only what is written for good: a writing that fails is taken back before the lock is free
-            sizes = layout.log_sizes(self._logs)
         for name, size in sizes.items():
             with open_to_read(self.folder / layout.LOGS / name) as fd:
                 reader = Reader(fd, 0, size)
@@ -508,10 +567,9 @@ def _entry(draft: Draft, by: str, ms: int, bits: int) -> tuple[Entry, bytes]:
     try:
         entry = Entry(ids.uuid7(ms, bits), draft.on, ids.at_text(ms), by, draft.kind, dict(draft.fields))
         body = body_of(entry.as_dict())
+        read = read_fit(body)  # never written what no reader would take
         if not _PLAIN.issuperset(map(type, draft.fields.values())):
-            entry = Entry.from_dict(
-                json.loads(body)
-            )  # a tuple comes back as a list, a number as a key as text
+            entry = Entry.from_dict(read)  # a tuple comes back as a list, a number as a key as text
     except (TypeError, ValueError, RecursionError) as error:
         raise ShedbookError(
             Problem(

@@ -13,15 +13,20 @@ first, so that whether a new snapshot is due is known without reading the rest.
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple
 from zlib import crc32
 
-from core.book.disk import open_to_read, replace_file
-from core.book.lines import BLOCK, Flat, body_of
+from core.book.disk import UnfitFileError, open_to_read, replace_file
+from core.book.entry import Entry
+from core.book.fit import is_fit
+from core.book.lines import Flat, body_of
+from core.book.reader import BLOCK
 
 FORMAT = 1
 _HEAD_BYTES = 64 * 1024
@@ -42,20 +47,27 @@ def read_about(path: Path) -> About | None:
 
     Raises OSError where it cannot be read.
     """
-    try:
-        with open_to_read(path) as fd:
-            return _about(os.pread(fd, _HEAD_BYTES, 0))[0]
-    except FileNotFoundError:
-        return None
+    with _opened(path) as fd:
+        return None if fd is None else _about(os.pread(fd, _HEAD_BYTES, 0))[0]
 
 
 def read(path: Path) -> tuple[About, list[Flat]] | None:
-    """What the snapshot says of itself and its entries, None where there is none or its checksums do not fit.
+    """What the snapshot says of itself and its entries, None where there is none or it is not as we write it.
 
     Raises OSError where it cannot be read.
     """
     checked = _checked(path)
-    return checked and (checked[0], list(json.loads(b"{" + checked[1] + b"}").values()))
+    if checked is None:
+        return None
+    try:
+        flats = list(json.loads(b"{" + checked[1] + b"}").values())
+        for flat in flats:
+            if not is_fit(flat):
+                return None
+            Entry.from_dict(flat)
+    except (ValueError, KeyError, TypeError, RecursionError):
+        return None
+    return checked[0], flats
 
 
 def write(path: Path, bodies: list[bytes], logs: dict[str, list[int]], only_here: int) -> None:
@@ -69,23 +81,35 @@ def write(path: Path, bodies: list[bytes], logs: dict[str, list[int]], only_here
         "entries_crc": f"{crc32(part):08x}",
     }
     about["about_crc"] = f"{crc32(body_of(about)):08x}"
-    if path.exists() and _checked(path) is None:
+    if os.path.lexists(path) and _checked(path) is None:
         os.replace(path, path.with_name(path.name + ".set-aside"))  # damaged: kept, for whoever can read it
     replace_file(path, [_START, body_of(about), _MIDDLE, part, _END])
 
 
 def _checked(path: Path) -> tuple[About, bytes] | None:
     """What a snapshot says of itself and the bytes of its entries, None where it is none or damaged."""
-    try:
-        with open_to_read(path) as fd:
-            data = b"".join(_blocks(fd))
-    except FileNotFoundError:
-        return None
+    with _opened(path) as fd:
+        if fd is None:
+            return None
+        data = b"".join(_blocks(fd))
     about, begin = _about(data)
     part = data[begin : -len(_END)]
     if about is None or data[-len(_END) :] != _END or f"{crc32(part):08x}" != about.entries_crc:
         return None
     return about, part
+
+
+@contextmanager
+def _opened(path: Path) -> Iterator[int | None]:
+    """The snapshot, open; None where there is none, or a pipe, a link, a giant in its place: the logs do without."""
+    try:
+        with open_to_read(path) as fd:
+            yield fd
+    except OSError as error:
+        if isinstance(error, UnfitFileError) or error.errno in (errno.ENOENT, errno.ELOOP):
+            yield None
+        else:
+            raise
 
 
 def _about(data: bytes) -> tuple[About | None, int]:

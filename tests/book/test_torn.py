@@ -149,7 +149,10 @@ def test_another_process_goes_on_after_it(torn: tuple[Book, list[Entry], bytes, 
     assert audit(fresh) == []
 
 
-@pytest.mark.parametrize("zeros", [1, 7, 512, 4096, 300_000])
+LONG_ZEROS = pytest.param(5_000_000, marks=pytest.mark.long)  # as long as what a merge writes at a time
+
+
+@pytest.mark.parametrize("zeros", [1, 7, 512, 4096, 300_000, LONG_ZEROS])
 def test_a_power_cut_that_leaves_zeros(torn: tuple[Book, list[Entry], bytes, bytes], zeros: int) -> None:
     book, kept, before, writing = torn
     first = writing.index(b"\n")

@@ -12,6 +12,7 @@ from core.book.entry import Entry
 from core.cache import freeze, thaw
 from core.farm import BENCH, BUCKET, Farm
 from core.fold import fold, struck
+from core.matters import matters
 from core.stems.rows import balance, unbalanced
 from tests.builders import Pencil, frozen, small_farm
 
@@ -232,7 +233,7 @@ def test_an_entry_of_a_kind_unknown_here_is_kept_and_said() -> None:
     pencil = small_farm()
     farm = fold([*pencil.entries, pencil.made("moonphase", phase="new")])
     assert farm.count == len(pencil.entries) + 1
-    assert "does not know" in farm.matters[0].sentence
+    assert "newer shedbook" in matters(farm)[0].sentence
 
 
 def test_an_entry_with_senseless_fields_is_a_matter_and_stops_nothing() -> None:
