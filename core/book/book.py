@@ -18,7 +18,7 @@ from core.book.fit import read_fit
 from core.book.journal import Journal, last_instant, print_of
 from core.book.lines import BODY_ID, LONGEST_LINE, Flat, body_of, entries_from, line_of, lines_of
 from core.book.lock import Lock
-from core.book.reader import Reader
+from core.book.reader import MOST_TOGETHER, Reader
 from core.collecting import no_collecting
 from core.problems import Problem, ShedbookError
 from core.text import clean
@@ -128,8 +128,12 @@ class Book:
         Under the lock, `check` is first given what others wrote since this book last read (everything, if
         it never did); the Problem it returns is raised as ShedbookError and nothing is written. Without a
         `check` the position stays where it was while others' entries wait to be read. Raises `Replaced`
-        where a log has to be read anew first, ShedbookError where disk, lock or the drafts do not allow it.
+        where a log has to be read anew first, ShedbookError where disk, lock or the drafts do not allow it, or
+        where there are more than MOST_TOGETHER of them.
         """
+        if len(drafts) > MOST_TOGETHER:
+            text = f"{len(drafts)} entries are too many to write at once; enter them in several writings."
+            raise ShedbookError(Problem(text, code="impossible"))
         with self._lock:
             size, last = self._journal.look()
             if check is not None:

@@ -136,6 +136,17 @@ def test_what_no_reader_would_take_is_not_written(tmp_path: Path, odd: object) -
     assert again(book).entries() == [] and again(book).problems() == []
 
 
+def test_a_writing_longer_than_a_reader_takes_together_is_refused_and_the_longest_comes_back(
+    tmp_path: Path,
+) -> None:
+    """The entries of one writing count together or not at all, so a reader has to hold all of them."""
+    book = shed(tmp_path)
+    written = book.append(cuts(4_000), by="ml")
+    with pytest.raises(ShedbookError, match="in several"):
+        book.append(cuts(4_001), by="ml")
+    assert again(book).entries() == written and again(book).problems() == []
+
+
 def test_a_tuple_comes_back_as_others_will_read_it(tmp_path: Path) -> None:
     book = shed(tmp_path)
     (entry,) = book.append([cut(colours=("red", "white"))], by="ml")
