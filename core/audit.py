@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from core.amend import amendments
 from core.book.audit import audit as audit_book
 from core.book.book import Book
 from core.book.entry import Entry
 from core.farm import Farm
-from core.fold import fold, matters, struck
+from core.fold import fold, matters
 from core.kinds import problem_with, sentence
 from core.problems import Problem
 from core.sense import nonsense
@@ -37,7 +38,7 @@ def audit(book: Book, farm: Farm) -> list[Problem]:
 
 def _half_made(entries: list[Entry]) -> list[Problem]:
     """Pieces of which a part was struck while they still count: the stems are back, and in the piece as well."""
-    gone = struck([e for e in entries if e.kind == "strike"])[0]
+    gone = amendments(entries).gone
     made: dict[str, Entry] = {}
     found = []
     for entry in entries:

@@ -9,13 +9,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from core import fold as folding
+from core.amend import AMENDING, named_by
 from core.book.book import Book, Replaced
 from core.book.device import device_mark
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.folded import Folded, Progress
 from core.kinds import KINDS, problem_with, sentence
-from core.problems import Problem, ShedbookError
+from core.problems import Problem, ShedbookError, raised
 from core.sense import nonsense
 from core.settings import zone
 from core.text import clean
@@ -58,6 +59,8 @@ HEAT_UNITS = "heat_units_to_first_cut"
 """The figure of a sheet from which a first cut is reckoned by warmth."""
 WEATHER_KINDS = ("low", "high", "tonight", "wind", "dusk")
 """Kinds of which one line may make several entries: they are undone together."""
+TIMELESS = (*WEATHER_KINDS, *AMENDING)
+"""Kinds that need not fit what came after them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,7 +277,7 @@ class Door:
     def entries(self, since: date | None = None) -> list[Entry]:
         """All entries in order, or those dated from `since` on; up to `on` where the book is read as of a day."""
         first = since.isoformat() if since else ""
-        found = self._book.entries()
+        found = self._folded.entries()
         if self.on is not None:
             found = folding.as_of(found, self.on.isoformat())
         return [e for e in found if first <= e.on]
@@ -283,7 +286,7 @@ class Door:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
         from core.history import history
 
-        return history(self._book.entries(), code)
+        return history(self._folded.entries(), code)
 
     def lot(self, code: str) -> LotPage | Problem:
         """A lot's own page: its numbers, places, losses, drying and story."""
@@ -302,14 +305,12 @@ class Door:
         )
 
     def struck_ids(self, entries: Iterable[Entry]) -> set[str]:
-        """Which of these are struck, by the strikes among them and among the latest."""
-        strikes = {e.id: e for e in [*entries, *self._folded.tail] if e.kind == "strike"}
-        return folding.struck(list(strikes.values()))[0]
+        """Which of these are struck."""
+        return {e.id for e in entries if e.id in self._folded.amended.gone}
 
     def recent(self, most: int = 8) -> list[Entry]:
         """The latest entries that count, newest first."""
-        counting = [e for e in self._folded.tail if e.kind != "strike" and e.id not in self._struck()]
-        return counting[: -most - 1 : -1]
+        return self._folded.latest()[: -most - 1 : -1]
 
     def complete(self, text: str) -> Completion:
         """What a half-typed line means so far, and what could follow."""
@@ -491,13 +492,13 @@ class Door:
         """Check and write entries, all of them or none."""
         drafts = tuple(self._timed(draft) for draft in drafts)
 
-        def wrong(others: list[Entry]) -> Problem | None:
-            if others:
-                self._folded.take(others)
-            return self._wrong(drafts)
+        def wrong(_others: list[Entry]) -> Problem | None:
+            self._folded.refresh()
+            return None if self._folded.mark == checked else self._wrong(drafts)
 
         if problem := self._wrong(drafts):
             return problem
+        checked = self._folded.mark
         try:
             entries = self._append(drafts, wrong)
         except ShedbookError as refused:
@@ -535,7 +536,7 @@ class Door:
             if problem := folding.check(self.farm, draft, self.today.isoformat()):
                 return problem
         # written late, they must also fit what came after them
-        late = [d for d in drafts if d.on < self.farm.last_on and d.kind not in WEATHER_KINDS]
+        late = [d for d in drafts if d.on < self.farm.last_on and d.kind not in TIMELESS]
         if late:
             return self._new_matter(late, f"Written on {late[0].on} it would not fit what came after it")
         return None
@@ -547,8 +548,7 @@ class Door:
             Entry(f"trial {n:04d}", draft.on, now, self.by, draft.kind, draft.fields)
             for n, draft in enumerate(drafts)
         ]
-        before = {m.sentence for m in folding.matters(self.farm)}
-        new = [m for m in folding.matters(self._folded.would_be(trials)) if m.sentence not in before]
+        new = self._folded.raised_by(trials)
         return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
 
     def strike(self, entry_id: str) -> Written | Problem:
@@ -570,7 +570,7 @@ class Door:
         """The entry, and with pieces made (or struck) what went into them: all of it was written in one line."""
         of = entry
         if entry.kind == "strike":
-            of = next(iter(self._folded.find(folding.named_by(entry))), entry)
+            of = next(iter(self._folded.find(named_by(entry))), entry)
         if of.kind != "made":
             return [entry]
         gone = self._struck()
@@ -599,19 +599,19 @@ class Door:
         gone = self._struck()
         if any(target.id in gone for target in targets):
             return Problem("That entry is struck already.", "impossible")
-        strikes = [Draft("strike", max(today, target.on), {"entry": target.id}) for target in targets]
+        strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
         if problem := self._new_matter(
             strikes, f"'{sentence(targets[0])}' cannot be struck before what rests on it"
         ):
             return problem
-        written = self.record(Draft("strike", today, {"entry": t.id}) for t in targets)
+        written = self.record(strikes)
         if isinstance(written, Problem):
             return written
         verb = "restored" if targets[0].kind == "strike" else "struck"
         return replace(written, says=tuple(f"{verb}: {sentence(t)}" for t in targets))
 
-    def _struck(self) -> set[str]:
-        return folding.struck([e for e in self._folded.tail if e.kind == "strike"])[0]
+    def _struck(self) -> frozenset[str]:
+        return self._folded.amended.gone
 
     def check(self) -> list[Problem]:
         """Everything in the book that is damaged or does not add up."""
@@ -625,10 +625,10 @@ class Door:
         """Bring in another machine's entries: a farm folder, a log, or a file made by `since`."""
         from core.book.merge import merge
 
-        before = {m.sentence for m in folding.matters(self.farm)}
+        before = folding.matters(self.farm)
         done = merge(self._book, other, _misshapen)
         self._folded.refresh()
-        to_settle = tuple(m for m in folding.matters(self.farm) if m.sentence not in before)
+        to_settle = tuple(raised(before, folding.matters(self.farm)))
         beside = self._bring_weather(other) if other.is_dir() else ()
         return MergeReport(done.added, done.already, tuple(done.set_aside), to_settle, beside)
 

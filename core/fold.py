@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from operator import attrgetter
 
 from core import settings
+from core.amend import AMENDING, amendments, named_by
 from core.book.entry import Draft, Entry
 from core.drying import shelf, weighing
 from core.farm import Farm
@@ -14,7 +15,7 @@ from core.kinds import problem_with
 from core.pieces import rules as pieces
 from core.pieces import wiring
 from core.planning import plans
-from core.problems import Problem
+from core.problems import Matter, Problem
 from core.rules import Rule
 from core.sense import is_farm_day, nonsense
 from core.shed import rules as shed_rules
@@ -48,7 +49,7 @@ def _used(farm: Farm, entry: Entry) -> None:
 
 
 def _nothing(_farm: Farm, _entry: Entry) -> None:
-    """A strike does its work before the fold: see `struck`."""
+    """A strike says nothing of the farm: it does its work before the fold, in core.amend."""
 
 
 RULES: Mapping[str, Rule] = {
@@ -84,39 +85,6 @@ def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
     return RULES[draft.kind].check(farm, draft) or nonsense(draft)
 
 
-def struck(strikes: Sequence[Entry]) -> tuple[set[str], list[str]]:
-    """(ids that count no more, ids of strikes that strike each other in a ring and so do nothing).
-
-    An entry is struck when a strike that is not itself struck names it; so a strike of a strike restores.
-    """
-    waiting = {s.id: 0 for s in strikes}
-    target = {s.id: named_by(s) for s in strikes}
-    for named in target.values():
-        if named in waiting:
-            waiting[named] += 1
-    ready = [s for s, strikers in waiting.items() if strikers == 0]
-    gone: set[str] = set()
-    settled = 0
-    while ready:
-        striker = ready.pop()
-        settled += 1
-        named = target[striker]
-        if striker not in gone and named:
-            gone.add(named)
-        if named in waiting:
-            waiting[named] -= 1
-            if waiting[named] == 0:
-                ready.append(named)
-    ring = [] if settled == len(waiting) else [s for s, strikers in waiting.items() if strikers > 0]
-    return gone - set(ring), ring
-
-
-def named_by(strike: Entry) -> str:
-    """The id a strike names; "" where it names none."""
-    named = strike.fields.get("entry")
-    return named if isinstance(named, str) else ""
-
-
 DESCRIBES = (
     "farm",
     "frost",
@@ -136,26 +104,26 @@ DESCRIBES = (
 _ORDER = attrgetter("on", "at", "id")
 
 
-def fold(entries: Iterable[Entry], onto: Farm | None = None, strikes: Iterable[Entry] | None = None) -> Farm:
+def fold(entries: Iterable[Entry], onto: Farm | None = None) -> Farm:
     """The farm that `entries` make, on top of `onto` (changed in place) when that is given.
 
-    With `onto`, every entry must come after those already in it. `strikes` are all the strikes that count; left
-    out, those among `entries`.
+    With `onto`, every entry must come after those already in it, and what they amend must be among them.
     """
+    entries = list(entries)
     farm = Farm() if onto is None else onto
-    ordered = sorted(entries, key=_ORDER)
-    counting = [e for e in ordered if e.kind == "strike"] if strikes is None else list(strikes)
-    gone, ring = struck(counting) if counting else (set(), [])
-    for entry_id in ring:
-        farm.note_matter(
-            "Strikes that strike each other in a ring do nothing: strike the entry anew.", entry_id
-        )
-    for entry in ordered:
-        if entry.id not in gone:
-            apply(farm, entry)
-    farm.count += len(ordered)
-    farm.last_on = max(farm.last_on, last_day(ordered))
+    amended = amendments(entries)
+    take_in(farm, amended.counting(entries))
+    farm.count += len(entries)
+    farm.matters = [*amended.matters(), *farm.matters]
     return farm
+
+
+def take_in(farm: Farm, counting: Iterable[Entry]) -> None:
+    """Apply entries that count and come after all that the farm holds, in their order."""
+    ordered = sorted(counting, key=_ORDER)
+    for entry in ordered:
+        apply(farm, entry)
+    farm.last_on = max(farm.last_on, last_day(ordered))
 
 
 def last_day(ordered: Sequence[Entry]) -> str:
@@ -168,32 +136,42 @@ def apply(farm: Farm, entry: Entry) -> None:
     rule = RULES.get(entry.kind)
     if rule is None:
         farm.note_matter(
-            f"'{entry.kind}' is a kind of entry this shedbook does not know: update it.", entry.id
+            f"'{entry.kind}' is a kind of entry this shedbook does not know: update it.",
+            entry.id,
+            "unknown kind",
         )
         return
     if wrong := nonsense(entry):
-        farm.note_matter(f"An entry could not be read: {wrong.sentence}", entry.id)
+        farm.note_matter(f"An entry could not be read: {wrong.sentence}", entry.id, "unreadable")
         return
     try:
         rule.apply(farm, entry)
         plans.fill(farm, entry)
     except (KeyError, TypeError, ValueError, AttributeError, ArithmeticError):
-        farm.note_matter("An entry could not be read: its fields make no sense.", entry.id)
+        farm.note_matter("An entry could not be read: its fields make no sense.", entry.id, "unreadable")
 
 
-def as_of(entries: Sequence[Entry], day: str) -> list[Entry]:
-    """The entries that count when the book is read as of `day` ("YYYY-MM-DD").
+def is_there(entry: Entry, day: str) -> bool:
+    """Whether an entry that counts is in the farm as of `day` ("YYYY-MM-DD").
 
     What happened later is left out. What describes the farm (its place, frost dates, beds and own figures) holds
     for any day, so that beds written in the autumn are there when the summer is written up.
     """
-    lasting = {e.id for e in entries if e.kind in DESCRIBES}
-    strikes = [e for e in entries if e.kind == "strike"]
-    while more := {e.id for e in strikes if named_by(e) in lasting} - lasting:
-        lasting |= more  # a strike of such an entry, a strike of that strike, and so on
-    return [e for e in entries if e.on <= day or e.id in lasting]
+    return entry.on <= day or entry.kind in DESCRIBES
 
 
-def matters(farm: Farm) -> list[Problem]:
+def as_of(entries: Sequence[Entry], day: str) -> list[Entry]:
+    """The entries to be told when the book is read as of `day` ("YYYY-MM-DD"), struck ones too.
+
+    An amendment comes with what it amends, whenever it was written: what is struck now was struck then.
+    """
+    told = {e.id for e in entries if is_there(e, day)}
+    amending = [e for e in entries if e.kind in AMENDING]
+    while more := {e.id for e in amending if named_by(e) in told} - told:
+        told |= more  # a strike of such an entry, a strike of that strike, and so on
+    return [e for e in entries if e.id in told]
+
+
+def matters(farm: Farm) -> list[Matter]:
     """All that does not add up and wants settling: what the fold came upon, and what stands crowded in the beds."""
     return [*farm.matters, *beds.crowded(farm)]
