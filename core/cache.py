@@ -12,6 +12,7 @@ import os
 import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
+from operator import attrgetter
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -204,11 +205,11 @@ def _item(of: type[I], row: list[Any]) -> I:
 
 _Row = Bed | Box | Kept | Recipe | Tray | Planting | Lot | Piece
 _ROWS: tuple[type[_Row], ...] = (Bed, Box, Kept, Recipe, Tray, Planting, Lot, Piece)
-_NAMES = {of: tuple(f.name for f in fields(of)) for of in _ROWS}
+_VALUES = {of: attrgetter(*(f.name for f in fields(of))) for of in _ROWS}
 
 
 def _row(item: _Row) -> list[Any]:
-    return [getattr(item, name) for name in _NAMES[type(item)]]
+    return [*_VALUES[type(item)](item)]
 
 
 # files

@@ -617,7 +617,7 @@ class Door:
         """Everything in the book that is damaged or does not add up."""
         from core.audit import audit
 
-        return audit(self._book, self.farm)
+        return audit(self._book, self._folded.whole())
 
     # the book as a whole
 

@@ -108,7 +108,7 @@ class Folded:
             number = self._last_point() if touched is None else self._point_before(touched)
             every = [*self._after(number), *entries]
             after = self._folded_on(number, amended.counting(every), amended.matters())
-            before = self.farm if self._until is None else self._whole()
+            before = self.farm if self._until is None else self.whole()
         except Damaged:
             self._rebuild()
             return self.raised_by(entries)
@@ -248,11 +248,12 @@ class Folded:
                 entries = self._shown(self.amended.counting(self._after(number)))
                 self.farm = self._folded_on(number, entries, at.wrong)
             else:
-                self.farm = self._whole()
+                self.farm = self.whole()
         except Damaged:
             self._rebuild()
 
-    def _whole(self) -> Farm:
+    def whole(self) -> Farm:
+        """The farm of all entries, whatever day the book is read as of."""
         at = self._at
         if self._amended is not None:
             counting = self._amended.counting(at.tail)

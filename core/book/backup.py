@@ -77,22 +77,31 @@ def read_backup(path: Path) -> tuple[dict[str, bytes], list[Problem]]:
     cannot be read at all.
     """
     found: dict[str, bytes] = {}
-    bad = 0
     problems: list[Problem] = []
+    for body in bodies_of(path, problems):
+        found.setdefault(body[BODY_ID].decode(), body)
+    return found, problems
+
+
+def bodies_of(path: Path, problems: list[Problem]) -> Iterator[bytes]:
+    """The JSON bytes of every good entry in a backup, one after another; `problems` gets what is wrong with the rest.
+
+    Raises ShedbookError as `read_backup` does.
+    """
+    bad = 0
     try:
         with open_to_read(path) as fd:
             for line in _unpacked_lines(fd, path.name, problems):
                 if why_bad(line):
                     bad += 1
                 else:
-                    found.setdefault(line[16:52].decode(), line[9:])
+                    yield line[9:]
     except OSError as error:
         raise trouble(error, "read", path) from error
     if bad:
         problems.append(
             Problem(f"{bad} of the lines of {path.name} are damaged and left out.", code="damaged")
         )
-    return found, problems
 
 
 def kept(days: list[date]) -> set[date]:

@@ -19,6 +19,7 @@ from core.book.journal import Journal, print_of
 from core.book.lines import BODY_ID, LONGEST_LINE, Flat, Reader, body_of, entries_from, line_of, lines_of
 from core.book.lock import Lock
 from core.book.stretches import NOWHERE, Mark
+from core.book.sweep import Sweep
 from core.collecting import no_collecting
 from core.problems import Problem, ShedbookError
 from core.text import clean
@@ -54,7 +55,7 @@ class Book:
         self._mark: Mark | None = None
         self._damage = Damage((self._own, device + layout.MERGED_END))
         self._listed: tuple[int, list[str]] = (0, [])
-        self._days: dict[str, stretches.Days] = {}  # of logs read from the beginning
+        self._days: dict[str, stretches.Days] = {}  # of what was read of the logs to their end
 
     @classmethod
     def create(
@@ -196,7 +197,11 @@ class Book:
     def entries_between(self, start: Mark, stop: Mark) -> list[Entry]:
         """The entries that stand from `start` to `stop` in the logs, in key order; the position stays where it is."""
         with no_collecting():
-            flats = stretches.between(self.folder, self._sizes(), start, stop)
+            flats, days = stretches.between(self.folder, self._sizes(), start, stop)
+            for name, found in days.items():
+                known = self._days.get(name)
+                if found and (not known or found[0][0] < known[0][0]):
+                    self._days[name] = found
             return entries_from(sorted(flats, key=_key))
 
     def day_begins(self, day: str, start: Mark) -> Mark:
@@ -208,6 +213,10 @@ class Book:
         if layout.SNAPSHOT in (self._mark or {}):  # some entries stand in no log
             return [entry for entry in self.entries() if entry.id.endswith(ending)]
         return entries_from(sorted(stretches.ending(self.folder, self._sizes(), ending), key=_key))
+
+    def sweep(self) -> Sweep:
+        """A passage through everything, for those who want to hold little of it."""
+        return Sweep(self.folder, [*self._sizes()], self._damage, self.only_in_snapshot)
 
     @property
     def disagrees(self) -> bool:

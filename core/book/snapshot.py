@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import json
 import os
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -56,6 +57,35 @@ def read(path: Path) -> tuple[About, list[Flat]] | None:
     """
     checked = _checked(path)
     return checked and (checked[0], list(json.loads(b"{" + checked[1] + b"}").values()))
+
+
+def bodies(path: Path) -> tuple[About, Iterator[bytes]] | None:
+    """As `read`, the entries as JSON bytes one after another, so that a big snapshot need not be held.
+
+    The bytes are those between the numbers and the commas; raises OSError.
+    """
+    try:
+        with open_to_read(path) as fd:
+            about, begin = _about(os.pread(fd, _HEAD_BYTES, 0))
+            end = os.fstat(fd).st_size - len(_END)
+            if about is None or end < begin or os.pread(fd, len(_END), end) != _END:
+                return None
+            total = 0
+            for block in _blocks(fd, begin, end):
+                total = crc32(block, total)
+    except FileNotFoundError:
+        return None
+    return (about, _lines(path, begin, end)) if f"{total:08x}" == about.entries_crc else None
+
+
+def _lines(path: Path, begin: int, end: int) -> Iterator[bytes]:
+    rest = b""
+    with open_to_read(path) as fd:
+        for block in _blocks(fd, begin, end):
+            *lines, rest = (rest + block).split(b",\n")
+            yield from (line.partition(b":")[2] for line in lines)
+    if rest:
+        yield rest.partition(b":")[2]
 
 
 def write(path: Path, bodies: list[bytes], logs: dict[str, list[int]], only_here: int) -> None:
@@ -106,8 +136,7 @@ def _about(data: bytes) -> tuple[About | None, int]:
     return about, stop + len(_MIDDLE)
 
 
-def _blocks(fd: int) -> Iterator[bytes]:
-    place = 0
-    while block := os.pread(fd, 16 * BLOCK, place):
+def _blocks(fd: int, place: int = 0, end: int = sys.maxsize) -> Iterator[bytes]:
+    while block := os.pread(fd, min(BLOCK, end - place), place):
         place += len(block)
         yield block

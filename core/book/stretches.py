@@ -31,41 +31,55 @@ def latest_day(flats: list[Flat]) -> str:
     return max(map(_ON_OF, flats), default="")
 
 
-def between(folder: Path, names: Iterable[str], start: Mark, stop: Mark) -> list[Flat]:
-    """The entries that stand from `start` to `stop` in these logs, each once, in no order."""
+def between(
+    folder: Path, names: Iterable[str], start: Mark, stop: Mark
+) -> tuple[list[Flat], dict[str, Days]]:
+    """(the entries that stand from `start` to `stop` in these logs, each once, in no order; the blocks read)."""
     once: dict[str, Flat] = {}
+    days: dict[str, Days] = {}
     for name in names:
         if name in stop:
-            for _, flats in _blocks(folder, name, start.get(name, NOWHERE)[0], stop[name][0]):
+            days[name] = []
+            for begin, flats in _blocks(folder, name, start.get(name, NOWHERE)[0], stop[name][0]):
+                days[name].append((begin, latest_day(flats)))
                 for flat in flats:
                     once.setdefault(flat["id"], flat)
-    return [*once.values()]
+    return [*once.values()], days
 
 
 def day_begins(folder: Path, names: Iterable[str], day: str, start: Mark, known: Mapping[str, Days]) -> Mark:
     """From where on these logs hold the entries dated `day` or later: nothing so late stands before it.
 
     It begins with a block of lines, so that older entries may stand after it too. `start` is such a place of an
-    earlier day; logs whose blocks are not `known` are read from there on.
+    earlier day; logs of which the blocks from there on are not `known` are read.
     """
     begins: Mark = {}
     for name in names:
         place = start.get(name, NOWHERE)[0]
-        days = known.get(name) or [
-            (begin, latest_day(flats)) for begin, flats in _blocks(folder, name, place, sys.maxsize)
-        ]
-        reached = next((begin for begin, latest in days if latest >= day), days[-1][0] if days else 0)
+        days = known.get(name, [])
+        if days and days[0][0] <= place:
+            reached = next((begin for begin, latest in days if latest >= day), days[-1][0])
+        else:
+            reached = _day_in(_blocks(folder, name, place, sys.maxsize), day, place)
         place = max(place, reached)
-        with _log(folder, name) as fd:
+        with open_log(folder, name) as fd:
             begins[name] = [place, print_of(fd, place)]
     return begins
+
+
+def _day_in(blocks: Iterable[tuple[int, list[Flat]]], day: str, place: int) -> int:
+    for begin, flats in blocks:
+        place = begin
+        if latest_day(flats) >= day:
+            break
+    return place
 
 
 def ending(folder: Path, names: Iterable[str], end: str) -> list[Flat]:
     """The entries of these logs whose ids end so, each once."""
     once: dict[str, Flat] = {}
     for name in names:
-        with _log(folder, name) as fd:
+        with open_log(folder, name) as fd:
             for flat in entries_ending(fd, sys.maxsize, end):
                 once.setdefault(flat["id"], flat)
     return [*once.values()]
@@ -78,14 +92,14 @@ def known_before(folder: Path, mark: Mark, news: Mapping[str, Flat]) -> Iterator
             for _, flats in _blocks(folder, name, 0, stop):
                 yield from ((name, flat) for flat in flats if flat["id"] in news)
         else:
-            with _log(folder, name) as fd:
+            with open_log(folder, name) as fd:
                 for known in news:
                     yield from ((name, flat) for flat in entries_ending(fd, stop, known))
 
 
 def _blocks(folder: Path, name: str, start: int, stop: int) -> Iterator[tuple[int, list[Flat]]]:
     """(the byte where its first line begins, its entries) for each block of a log."""
-    with _log(folder, name) as fd:
+    with open_log(folder, name) as fd:
         reader = Reader(fd, start, stop)
         begin = start
         for _, flats in reader.blocks():
@@ -94,7 +108,7 @@ def _blocks(folder: Path, name: str, start: int, stop: int) -> Iterator[tuple[in
 
 
 @contextmanager
-def _log(folder: Path, name: str) -> Iterator[int]:
+def open_log(folder: Path, name: str) -> Iterator[int]:
     """A log, open to be read; raises ShedbookError where the disk refuses."""
     path = folder / layout.LOGS / name
     try:

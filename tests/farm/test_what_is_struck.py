@@ -273,6 +273,15 @@ class ThreeMachines(RuleBasedStateMachine):
             book.append([Draft("strike", day.isoformat(), {"entry": named})], by="zz")
         self.touched.add(name)
 
+    @rule(name=MACHINES, which=st.integers(0, 40))
+    def two_hands_at_once(self, name: str, which: int) -> None:
+        """While the book is open here, another program run writes; it is looked at, and then written in."""
+        door = self.door(name)
+        self.strike_elsewhere(name, which, back=0)
+        self.book(name).append([Draft("note", self.day(name).isoformat(), {"text": "hot"})], by="zz")
+        agrees(door)
+        door.write("note: cool")
+
     @rule(here=MACHINES, there=MACHINES)
     def merge(self, here: str, there: str) -> None:
         if here != there:
