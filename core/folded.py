@@ -162,7 +162,6 @@ class Folded:
         keys = [e.key for e in amended.counting(new)]
         changed = amended.gone.symmetric_difference(self.amended.gone).difference(amended.by_id)
         changed = changed.difference(e.id for e in new)
-        keys += [e.key for e in self._at.tail if e.id in changed]
         sought = changed.difference(e.id for e in self._at.tail)
         if len(sought) > SOUGHT_SINGLY:
             keys += [e.key for e in self.entries() if e.id in sought]
