@@ -7,7 +7,7 @@ came, and the day the book is read as of: the set of entries alone decides.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import NamedTuple
 
 from core.book.entry import Entry
@@ -26,14 +26,13 @@ class Amendment(NamedTuple):
     wrong: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Amendments:
+class Amendments(NamedTuple):
     """All that amends in a book, and what comes of it.
 
     `gone` are the ids that count no more. `ring` are ids of strikes that strike each other in a ring and so do nothing.
     """
 
-    by_id: Mapping[str, Amendment] = field(default_factory=dict)
+    by_id: Mapping[str, Amendment] = MappingProxyType({})
     gone: frozenset[str] = frozenset()
     ring: tuple[str, ...] = ()
 

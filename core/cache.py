@@ -11,16 +11,16 @@ import json
 import os
 import zlib
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields
 from operator import attrgetter
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from core import __version__
 from core.amend import Amendment
 from core.book.entry import Entry
-from core.book.layout import FOLDS
-from core.book.stretches import Mark
+from core.book.layout import FOLDS, Mark
+from core.book.lines import entries_from
 from core.farm import Bed, Box, Farm, Holding, Kept, Lot, Numbered, Piece, Planting, Recipe, Register, Tray
 from core.past import Damaged, Part, Past, Row, Text, encode, part_of, read_checked
 from core.problems import Matter
@@ -59,8 +59,7 @@ Key = tuple[str, str, str]
 """The place of an entry in the order of the fold: (`on`, `at`, `id`)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(NamedTuple):
     """The farm as it stood after its first `place` entries, the last of them with this `key`.
 
     `live` is its JSON text, `part` what was finished since the point before. In the logs, nothing after `key` stands
@@ -74,12 +73,11 @@ class Point:
     part: Part
 
 
-@dataclass(frozen=True, slots=True)
-class Cached:
+class Cached(NamedTuple):
     """A farm some entries ago.
 
     `points` are some of its past, oldest first; from the last, its base, it is folded on with `tail`, the entries
-    after it. `mark` says how far into the logs all of it reaches, `count` how many entries that is. `amended` is the
+    after it. `mark` says how far into the logs all of it reaches, `in_all` how many entries that is. `amended` is the
     JSON text of all amendments, `gone` the ids that count no more among the tail, `wrong` what is wrong with the
     amendments themselves. `disagrees` says that the logs hold different lines with one id.
     """
@@ -87,7 +85,7 @@ class Cached:
     points: tuple[Point, ...]
     tail: list[Entry]
     mark: Mark
-    count: int
+    in_all: int
     amended: str = "[]"
     gone: frozenset[str] = frozenset()
     wrong: tuple[Matter, ...] = ()
@@ -223,14 +221,18 @@ def read_cache(folder: Path) -> Cached | None:
         if data["stamp"] != _STAMP:
             return None
         points = tuple(
-            Point(_key(key), place, since, Text(path=_within(at, live)), Part(Text(path=_within(at, part))))
+            Point(_key(key), place, since, Text(path=at / live), Part(Text(path=at / part)))
             for key, place, since, live, part in data["points"]
         )
+        if not {name for row in data["points"] for name in row[3:]}.issubset(
+            path.name for path in at.iterdir()
+        ):
+            return None
         if points:
             points[-1].live.read()
         return Cached(
             points,
-            [Entry.from_dict(flat) for flat in data["tail"]],
+            entries_from(data["tail"]),
             data["mark"],
             data["count"],
             data["amended"],
@@ -247,26 +249,19 @@ def _key(values: list[str]) -> Key:
     return on, at, key_id
 
 
-def _within(folder: Path, name: str) -> Path:
-    path = folder / name
-    if path.parent != folder or not path.exists():
-        raise Damaged
-    return path
-
-
 def write_cache(folder: Path, cached: Cached) -> Cached:
     """Keep `cached`; what it is with its points in files. A cache that cannot be kept is no harm."""
     at = folder / FOLDS
     try:
         points = tuple(
-            replace(point, live=_in_file(at, "live", point.live), part=_part_in_file(at, point.part))
+            point._replace(live=_in_file(at, "live", point.live), part=_part_in_file(at, point.part))
             for point in cached.points
         )
         rows = [[p.key, p.place, p.since, _name(p.live), _name(p.part.text)] for p in points]
         body = {
             "stamp": _STAMP,
             "mark": cached.mark,
-            "count": cached.count,
+            "count": cached.in_all,
             "points": rows,
             "amended": cached.amended,
             "gone": sorted(cached.gone),
@@ -279,7 +274,7 @@ def write_cache(folder: Path, cached: Cached) -> Cached:
         _remove_others(at, {"farm.json"} | before | {str(name) for row in rows for name in row[3:]})
     except (OSError, Damaged):
         return cached
-    return replace(cached, points=points)
+    return cached._replace(points=points)
 
 
 def _name(text: Text) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
-from dataclasses import replace
 from datetime import date
 from operator import attrgetter
 
@@ -13,7 +12,7 @@ from core.amend import AMENDING, Amendments, amendments
 from core.book import layout
 from core.book.book import Book, Replaced
 from core.book.entry import Entry
-from core.book.stretches import Mark
+from core.book.layout import Mark
 from core.cache import Cached, Key, Point
 from core.collecting import no_collecting
 from core.farm import Farm
@@ -128,7 +127,7 @@ class Folded:
 
     def take(self, entries: list[Entry]) -> None:
         """Bring entries into the farm that the book has just read or written."""
-        self._at = at = replace(self._at, mark=self._book.position())
+        self._at = at = self._at._replace(mark=self._book.position())
         if not entries:
             return  # asked every second or two by an open screen: nothing is built for no news
         here = {e.id for e in at.tail}
@@ -144,7 +143,7 @@ class Folded:
         elif amended is known and self._follows(new):
             at.tail.extend(new)
             take_in(self.farm, amended.counting(new))
-            self.farm.count = self._at.count
+            self.farm.count = self._at.in_all
         else:
             at.tail[:] = sorted([*at.tail, *(e for e in new if e.key > at.base_key)], key=_key)
             self._refold()
@@ -172,17 +171,17 @@ class Folded:
     def _amend(self, amended: Amendments) -> None:
         if amended is not self._amended:
             rows = encode([*map(list, amended.by_id.values())])
-            self._at = replace(self._at, amended=rows, wrong=tuple(amended.matters()))
+            self._at = self._at._replace(amended=rows, wrong=tuple(amended.matters()))
         self._amended = amended
 
     def _count_in(self, new: Sequence[Entry]) -> None:
         at = self._at
-        points = tuple(replace(p, place=p.place + sum(e.key <= p.key for e in new)) for p in at.points)
+        points = tuple(p._replace(place=p.place + sum(e.key <= p.key for e in new)) for p in at.points)
         if self._read is not None:
             after, entries = self._read
             self._read = after, sorted([*entries, *(e for e in new if e.key > after)], key=_key)
-        self._at = replace(
-            at, points=points, count=at.count + len(new), disagrees=at.disagrees or self._book.disagrees
+        self._at = at._replace(
+            points=points, in_all=at.in_all + len(new), disagrees=at.disagrees or self._book.disagrees
         )
 
     # folding
@@ -209,7 +208,7 @@ class Folded:
             with no_collecting():
                 self._progress(0)
                 after = self._after(number)
-                self._at = replace(self._at, points=self._at.points[: number + 1])
+                self._at = self._at._replace(points=self._at.points[: number + 1])
                 self._build(after, 0)
                 self._progress(1)
         except Damaged:
@@ -227,7 +226,7 @@ class Folded:
             points.append(self._point(farm, points, entries[at - 1].key, place + at))
             farm = self._thawed(points)
             self._progress(begun + (1 - begun) * at / (len(entries) + 1))
-        self._at = replace(self._at, points=tuple(points), tail=entries[at:], count=place + len(entries))
+        self._at = self._at._replace(points=tuple(points), tail=entries[at:], in_all=place + len(entries))
         self._kept = -1
         self._read = None
         self._refold()
@@ -267,7 +266,7 @@ class Folded:
     def _folded_on(self, number: int, counting: Iterable[Entry], wrong: Sequence[Matter]) -> Farm:
         farm = self._thawed(self._at.points[: number + 1])
         take_in(farm, counting)
-        farm.count = self._at.count
+        farm.count = self._at.in_all
         farm.matters = [*wrong, *farm.matters]
         return farm
 
@@ -325,7 +324,7 @@ class Folded:
             if len(self._at.tail) > TAIL_MOST:
                 self._move_base()
         gone = self.amended.gone.intersection(e.id for e in self._at.tail)
-        self._at = cache.write_cache(self._book.folder, replace(self._at, gone=gone))
+        self._at = cache.write_cache(self._book.folder, self._at._replace(gone=gone))
         self._kept, self._kept_logs = len(self._at.tail), set(self._at.mark)
 
     def _move_base(self) -> None:
@@ -333,8 +332,8 @@ class Folded:
         cut = len(at.tail) - TAIL_KEPT
         farm = self._thawed(at.points)
         take_in(farm, self.amended.counting(at.tail[:cut]))
-        point = self._point(farm, at.points, at.tail[cut - 1].key, at.count - TAIL_KEPT)
-        self._at = replace(at, points=_thinned([*at.points, point], at.count), tail=at.tail[cut:])
+        point = self._point(farm, at.points, at.tail[cut - 1].key, at.in_all - TAIL_KEPT)
+        self._at = at._replace(points=_thinned([*at.points, point], at.in_all), tail=at.tail[cut:])
 
 
 _key = attrgetter("on", "at", "id")
@@ -358,6 +357,6 @@ def _thinned(points: list[Point], count: int) -> tuple[Point, ...]:
     for point in points[1:]:
         if len(kept) > 1 and point.place - kept[-2].place <= min(STEP, count - point.place):
             between = kept.pop()
-            point = replace(point, part=joined(between.part, point.part))
+            point = point._replace(part=joined(between.part, point.part))
         kept.append(point)
     return tuple(kept)

@@ -23,7 +23,7 @@ Row: TypeAlias = tuple[int, list[Any]]
 REGISTERS = ("trays", "plantings", "lots", "pieces")
 _LOOKED_UP_SINGLY = 6
 """Look-ups by searching the text; beyond that an index is made, which costs ten of them."""
-_CODE = re.compile(rb'\n("(?:[^"\\\n]|\\.)*"):')
+_CODE = rb'\n("(?:[^"\\\n]|\\.)*"):'
 
 encode = json.JSONEncoder(ensure_ascii=False, check_circular=False, separators=(",", ":")).encode
 
@@ -105,7 +105,7 @@ class Part:
 
     def _index(self, register: str) -> Mapping[bytes, int]:
         if register not in self._places:
-            found = _CODE.finditer(self._section(register))
+            found = re.finditer(_CODE, self._section(register))
             self._places[register] = {match[1]: match.start() for match in found}
         return self._places[register]
 

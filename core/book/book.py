@@ -8,21 +8,34 @@ import time
 from collections.abc import Callable, Container, Sequence
 from operator import itemgetter
 from pathlib import Path
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
-from core.book import ids, layout, snapshot, stretches
+from core.book import ids, layout, snapshot
 from core.book.damage import Damage, repeated
 from core.book.device import NAME, this_device
 from core.book.disk import make_folder, open_to_read, replace_file, sync_folder, trouble
 from core.book.entry import HEAD, Draft, Entry
 from core.book.journal import Journal, print_of
-from core.book.lines import BODY_ID, LONGEST_LINE, Flat, Reader, body_of, entries_from, line_of, lines_of
+from core.book.layout import NOWHERE, Mark
+from core.book.lines import (
+    BODY_ID,
+    LONGEST_LINE,
+    Flat,
+    Reader,
+    body_of,
+    entries_from,
+    latest_day,
+    line_of,
+    lines_of,
+)
 from core.book.lock import Lock
-from core.book.stretches import NOWHERE, Mark
-from core.book.sweep import Sweep
 from core.collecting import no_collecting
 from core.problems import Problem, ShedbookError
 from core.text import clean
+
+if TYPE_CHECKING:
+    from core.book.stretches import Days
+    from core.book.sweep import Sweep
 
 Check: TypeAlias = Callable[[list[Entry]], Problem | None]
 """Given what others wrote since this book last read, says why the new entries may not be written, or None."""
@@ -55,7 +68,7 @@ class Book:
         self._mark: Mark | None = None
         self._damage = Damage((self._own, device + layout.MERGED_END))
         self._listed: tuple[int, list[str]] = (0, [])
-        self._days: dict[str, stretches.Days] = {}  # of what was read of the logs to their end
+        self._days: dict[str, Days] = {}  # of what was read of the logs to their end
 
     @classmethod
     def create(
@@ -186,6 +199,8 @@ class Book:
             flats, after[name] = self._read_log(name, mark.get(name, NOWHERE)[0])
             self._gather(news, flats, name)
         if news and self._may_be_known(grown, mark):
+            from core.book import stretches
+
             for name, flat in list(stretches.known_before(self.folder, mark, news)):
                 if news.pop(flat["id"], flat) != flat:
                     self._damage.disagree(name, flat["id"])
@@ -196,6 +211,8 @@ class Book:
 
     def entries_between(self, start: Mark, stop: Mark) -> list[Entry]:
         """The entries that stand from `start` to `stop` in the logs, in key order; the position stays where it is."""
+        from core.book import stretches  # only what reaches into the past needs them
+
         with no_collecting():
             flats, days = stretches.between(self.folder, self._sizes(), start, stop)
             for name, found in days.items():
@@ -206,16 +223,22 @@ class Book:
 
     def day_begins(self, day: str, start: Mark) -> Mark:
         """A place in the logs before which nothing dated `day` or later stands; `start` is one of an earlier day."""
+        from core.book import stretches
+
         return stretches.day_begins(self.folder, self._sizes(), day, start, self._days)
 
     def find(self, ending: str) -> list[Entry]:
         """The entries whose ids end with `ending`, in key order."""
         if layout.SNAPSHOT in (self._mark or {}):  # some entries stand in no log
             return [entry for entry in self.entries() if entry.id.endswith(ending)]
+        from core.book import stretches
+
         return entries_from(sorted(stretches.ending(self.folder, self._sizes(), ending), key=_key))
 
     def sweep(self) -> Sweep:
         """A passage through everything, for those who want to hold little of it."""
+        from core.book.sweep import Sweep
+
         return Sweep(self.folder, [*self._sizes()], self._damage, self.only_in_snapshot)
 
     @property
@@ -445,11 +468,11 @@ class Book:
         try:
             with open_to_read(path) as fd:
                 reader = Reader(fd, start)
-                days: stretches.Days = []
+                days: Days = []
                 begin = start
                 for _, block in reader.blocks():
                     flats += block
-                    days.append((begin, stretches.latest_day(block)))
+                    days.append((begin, latest_day(block)))
                     begin = reader.end
                 if not start:
                     self._days[name] = days

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 
 from core.book.disk import open_to_read, trouble
 from core.book.lines import ENTRY_START
@@ -17,6 +17,12 @@ FORMAT = 1
 LOGS, BACKUPS, FOLDS = "log", "backup", "fold"
 SNAPSHOT, ABOUT_FARM, LOCK, SNAPSHOT_LOCK = "book.json", "farm.json", "lock", "snapshot.lock"
 LOG_END, MERGED_END, SET_ASIDE_END = ".log", ".merged.log", ".set-aside"
+
+Mark: TypeAlias = dict[str, list[int]]
+"""How far the logs were read: {log file name: [byte offset, checksum of the bytes before it]}; plain JSON."""
+
+NOWHERE = [0, 0]
+"""The place in a `Mark` of a log of which nothing was read."""
 
 
 def is_farm(folder: Path) -> bool:

@@ -34,6 +34,8 @@ BLOCK = 256 * 1024
 
 _HEAD_TEXTS = [itemgetter(name) for name in HEAD]
 
+_ON_OF = itemgetter("on")
+
 ALONE, MORE = 0x20, 0x2B
 
 Flat: TypeAlias = dict[str, Any]
@@ -55,6 +57,11 @@ class BadLine(NamedTuple):
     length: int
     text: bytes
     reason: str
+
+
+def latest_day(flats: list[Flat]) -> str:
+    """The latest day of entries, "" where there are none."""
+    return max(map(_ON_OF, flats), default="")
 
 
 def body_of(flat: Flat) -> bytes:

@@ -5,30 +5,19 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from operator import itemgetter
 from pathlib import Path
 from typing import TypeAlias
 
-from core.book import layout
 from core.book.disk import open_to_read, trouble
 from core.book.journal import print_of
-from core.book.lines import Flat, Reader
+from core.book.layout import LOGS, NOWHERE, Mark
+from core.book.lines import Flat, Reader, latest_day
 from core.book.seek import entries_ending
-
-Mark: TypeAlias = dict[str, list[int]]
-"""How far the logs were read: {log file name: [byte offset, checksum of the bytes before it]}; plain JSON."""
 
 Days: TypeAlias = list[tuple[int, str]]
 """Of a log: where each block of its lines begins, and the latest day in it."""
 
-NOWHERE = [0, 0]
 _SOUGHT_SINGLY = 20  # entries; for more of them it is faster to read the logs
-_ON_OF = itemgetter("on")
-
-
-def latest_day(flats: list[Flat]) -> str:
-    """The latest day of entries, "" where there are none."""
-    return max(map(_ON_OF, flats), default="")
 
 
 def between(
@@ -110,7 +99,7 @@ def _blocks(folder: Path, name: str, start: int, stop: int) -> Iterator[tuple[in
 @contextmanager
 def open_log(folder: Path, name: str) -> Iterator[int]:
     """A log, open to be read; raises ShedbookError where the disk refuses."""
-    path = folder / layout.LOGS / name
+    path = folder / LOGS / name
     try:
         with open_to_read(path) as fd:
             yield fd
