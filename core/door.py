@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from core import fold as folding
+from core.amend import AMENDING, named_by
 from core.book import daily
 from core.book.book import Book, Replaced
 from core.book.device import device_mark
@@ -19,7 +20,7 @@ from core.folded import Folded, Progress
 from core.guard import Guard
 from core.kinds import sentence
 from core.matters import matters
-from core.problems import Problem, ShedbookError
+from core.problems import Matter, Problem, ShedbookError, raised
 from core.sense import is_newer, nonsense
 from core.settings.kinds import zone
 from core.subject import kind_of
@@ -289,7 +290,7 @@ class Door:
     def entries(self, since: date | None = None) -> list[Entry]:
         """All entries in order, or those dated from `since` on; up to `on` where the book is read as of a day."""
         first = since.isoformat() if since else ""
-        found = self._book.entries()
+        found = self._folded.entries()
         if self.on is not None:
             found = folding.as_of(found, self.on.isoformat())
         return [e for e in found if first <= e.on]
@@ -318,14 +319,12 @@ class Door:
         )
 
     def struck_ids(self, entries: Iterable[Entry]) -> set[str]:
-        """Which of these are struck, by the strikes among them and among the latest."""
-        strikes = {e.id: e for e in [*entries, *self._folded.tail] if e.kind == "strike"}
-        return folding.struck(list(strikes.values()))[0]
+        """Which of these are struck."""
+        return {e.id for e in entries if e.id in self._folded.amended.gone}
 
     def recent(self, most: int = 8) -> list[Entry]:
         """The latest entries that count, newest first."""
-        counting = [e for e in self._folded.tail if e.kind != "strike" and e.id not in self._struck()]
-        return counting[: -most - 1 : -1]
+        return self._folded.latest()[: -most - 1 : -1]
 
     def complete(self, text: str) -> Completion:
         """What a half-typed line means so far, and what could follow."""
@@ -518,13 +517,13 @@ class Door:
         """Check and write entries, all of them or none."""
         drafts = tuple(self._timed(draft) for draft in drafts)
 
-        def wrong(others: list[Entry]) -> Problem | None:
-            if others:
-                self._folded.take(others)
-            return self._wrong(drafts)
+        def wrong(_others: list[Entry]) -> Problem | None:
+            self._folded.refresh()
+            return None if self._folded.mark == checked else self._wrong(drafts)
 
         if problem := self._wrong(drafts):
             return problem
+        checked = self._folded.mark
         try:
             entries = self._append(drafts, wrong)
         except ShedbookError as refused:
@@ -563,7 +562,7 @@ class Door:
             if problem := self._impossible(draft):
                 return problem
         # written late, they must also fit what came after them
-        late = [d for d in drafts if d.on < self.farm.last_on and not _is_reading(d)]
+        late = [d for d in drafts if d.on < self.farm.last_on and not _is_timeless(d)]
         if late:
             return self._new_matter(late, f"Written on {late[0].on} it would not fit what came after it")
         return None
@@ -576,7 +575,7 @@ class Door:
             _as_it_is,
         )
 
-    def _matters(self, farm: Farm) -> list[Problem]:
+    def _matters(self, farm: Farm) -> list[Matter]:
         """All that wants settling; where what stands crowded cannot be reckoned, at least what the fold came upon."""
         return self.guard("What is to settle", lambda: matters(farm), lambda _: list(farm.matters))
 
@@ -587,8 +586,8 @@ class Door:
             Entry(f"trial {n:04d}", draft.on, now, self.by, draft.kind, draft.fields)
             for n, draft in enumerate(drafts)
         ]
-        before = {m.sentence for m in self._matters(self.farm)}
-        new = [m for m in self._matters(self._folded.would_be(trials)) if m.sentence not in before]
+        before, after = self._folded.would_be(trials)
+        new = raised(self._matters(before), self._matters(after))
         return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
 
     def strike(self, entry_id: str) -> Written | Problem:
@@ -610,7 +609,7 @@ class Door:
         """The entry, and with pieces made (or struck) what went into them: all of it was written in one line."""
         of = entry
         if entry.kind == "strike":
-            of = next(iter(self._folded.find(folding.named_by(entry))), entry)
+            of = next(iter(self._folded.find(named_by(entry))), entry)
         if of.kind != "made":
             return [entry]
         gone = self._struck()
@@ -639,25 +638,25 @@ class Door:
         gone = self._struck()
         if any(target.id in gone for target in targets):
             return Problem("That entry is struck already.", "impossible")
-        strikes = [Draft("strike", max(today, target.on), {"entry": target.id}) for target in targets]
+        strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
         if problem := self._new_matter(
             strikes, f"'{sentence(targets[0])}' cannot be struck before what rests on it"
         ):
             return problem
-        written = self.record(Draft("strike", today, {"entry": t.id}) for t in targets)
+        written = self.record(strikes)
         if isinstance(written, Problem):
             return written
         verb = "restored" if targets[0].kind == "strike" else "struck"
         return replace(written, says=tuple(f"{verb}: {sentence(t)}" for t in targets))
 
-    def _struck(self) -> set[str]:
-        return folding.struck([e for e in self._folded.tail if e.kind == "strike"])[0]
+    def _struck(self) -> frozenset[str]:
+        return self._folded.amended.gone
 
     def check(self) -> list[Problem]:
         """Everything in the book that is damaged or does not add up."""
         from core.audit import audit
 
-        return audit(self._book, self.farm, self.guard)
+        return audit(self._book, self._folded.whole(), self.guard)
 
     def remarks(self) -> list[str]:
         """What `check` came upon that is no damage: writings cut off before anybody was told they are written."""
@@ -669,12 +668,12 @@ class Door:
         """Bring in another machine's entries: a farm folder, a log, or a file made by `since`."""
         from core.book.merge import merge
 
-        before = {m.sentence for m in self._matters(self.farm)}
+        before = self._matters(self.farm)
         done = merge(self._book, other, _misshapen)
         if done.added:
             self._backups.written()
         self._folded.refresh()
-        to_settle = tuple(m for m in self._matters(self.farm) if m.sentence not in before)
+        to_settle = tuple(raised(before, self._matters(self.farm)))
         beside = self._bring_weather(other) if other.is_dir() else ()
         return MergeReport(done.added, done.already, tuple(done.set_aside), to_settle, beside)
 
@@ -767,9 +766,10 @@ class Door:
         return self.back_up(closing=True)
 
 
-def _is_reading(draft: Draft) -> bool:
+def _is_timeless(draft: Draft) -> bool:
+    """Whether it need not fit what came after it: a reading of the weather, and what amends another entry."""
     kind = kind_of(draft.kind, draft.fields)
-    return kind is not None and kind.is_reading
+    return draft.kind in AMENDING or (kind is not None and kind.is_reading)
 
 
 def _as_it_is(problem: Problem) -> Problem:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 
@@ -22,6 +23,24 @@ class Problem:
 
     def __str__(self) -> str:
         return self.sentence
+
+
+@dataclass(frozen=True, slots=True)
+class Matter(Problem):
+    """What does not add up in the book and wants settling.
+
+    `key` tells it from all others whatever its sentence says: its sort, the things it is about and, where one entry
+    is at fault, that entry's id. `amount` is by how much it does not add up, 0 where that is no number.
+    """
+
+    key: tuple[str, ...] = ()
+    amount: float = 0
+
+
+def raised(before: Iterable[Matter], after: Iterable[Matter]) -> list[Matter]:
+    """The matters of `after` that `before` had not, or had by less."""
+    had = {matter.key: matter.amount for matter in before}
+    return [matter for matter in after if matter.key not in had or matter.amount > had[matter.key]]
 
 
 class ShedbookError(Exception):

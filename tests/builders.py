@@ -113,8 +113,9 @@ def write(door: Door, *lines: str) -> Written:
 
 def frozen(farm: Farm) -> tuple[str, str]:
     """Everything about a farm as text, the live part and the finished one: two farms are the same if these are."""
-    live, past = freeze(farm)
-    return live, past.make()
+    every = (farm.trays, farm.plantings, farm.lots, farm.pieces)
+    finished = [[str(item) for item in register.all() if not item.is_live] for register in every]
+    return freeze(farm)[0], "\n".join(map(str, finished))
 
 
 def page_of(pencil: Pencil, width: int = 78) -> list[PageLine]:

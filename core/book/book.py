@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Callable, Container, Iterator, Sequence
+from collections.abc import Callable, Container, Sequence
 from operator import itemgetter
 from pathlib import Path
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from core.book import ids, layout, snapshot
 from core.book.damage import Damage, repeated
@@ -16,15 +16,26 @@ from core.book.disk import make_folder, open_to_read, replace_file, sync_folder,
 from core.book.entry import HEAD, Draft, Entry
 from core.book.fit import read_fit
 from core.book.journal import Journal, last_instant, print_of
-from core.book.lines import BODY_ID, LONGEST_LINE, Flat, body_of, entries_from, line_of, lines_of
+from core.book.layout import NOWHERE, Mark
+from core.book.lines import (
+    BODY_ID,
+    LONGEST_LINE,
+    Flat,
+    body_of,
+    entries_from,
+    latest_day,
+    line_of,
+    lines_of,
+)
 from core.book.lock import Lock
 from core.book.reader import MOST_TOGETHER, Reader
 from core.collecting import no_collecting
 from core.problems import Problem, ShedbookError
 from core.text import clean
 
-Mark: TypeAlias = dict[str, list[int]]
-"""How far the logs were read: {log file name: [byte offset, checksum of the bytes before it]}; plain JSON."""
+if TYPE_CHECKING:
+    from core.book.stretches import Days
+    from core.book.sweep import Sweep
 
 Check: TypeAlias = Callable[[list[Entry]], Problem | None]
 """Given what others wrote since this book last read, says why the new entries may not be written, or None."""
@@ -57,6 +68,7 @@ class Book:
         self._mark: Mark | None = None
         self._damage = Damage((self._own, device + layout.MERGED_END))
         self._listed: tuple[int, list[str]] = (0, [])
+        self._days: dict[str, Days] = {}  # of what was read of the logs to their end
 
     @classmethod
     def create(
@@ -179,7 +191,7 @@ class Book:
         for name, place in mark.items():
             if sizes.get(name, -1) < place[0]:
                 raise _replaced(name)
-        grown = [name for name, size in sizes.items() if size > mark.get(name, _NOWHERE)[0]]
+        grown = [name for name, size in sizes.items() if size > mark.get(name, NOWHERE)[0]]
         for name in grown if own_mark else [*mark]:  # a mark of our own was true when it was made
             if name in mark and not self._goes_on(name, mark[name]):
                 raise _replaced(name)
@@ -188,15 +200,55 @@ class Book:
         after = {name: list(place) for name, place in mark.items()}
         news: dict[str, Flat] = {}
         for name in grown:
-            flats, after[name] = self._read_log(name, mark.get(name, _NOWHERE)[0])
+            flats, after[name] = self._read_log(name, mark.get(name, NOWHERE)[0])
             self._gather(news, flats, name)
         if news and self._may_be_known(grown, mark):
-            for known in self._ids_before(mark):
-                news.pop(known, None)
+            from core.book import stretches
+
+            for name, flat in list(stretches.known_before(self.folder, mark, news)):
+                if news.pop(flat["id"], flat) != flat:
+                    self._damage.disagree(name, flat["id"])
         if brought_back:
             after[layout.SNAPSHOT] = brought_back
         self._mark = after
         return entries_from(sorted(news.values(), key=_key))
+
+    def entries_between(self, start: Mark, stop: Mark) -> list[Entry]:
+        """The entries that stand from `start` to `stop` in the logs, in key order; the position stays where it is."""
+        from core.book import stretches  # only what reaches into the past needs them
+
+        with no_collecting():
+            flats, days = stretches.between(self.folder, self._sizes(), start, stop)
+            for name, found in days.items():
+                known = self._days.get(name)
+                if found and (not known or found[0][0] < known[0][0]):
+                    self._days[name] = found
+            return entries_from(sorted(flats, key=_key))
+
+    def day_begins(self, day: str, start: Mark) -> Mark:
+        """A place in the logs before which nothing dated `day` or later stands; `start` is one of an earlier day."""
+        from core.book import stretches
+
+        return stretches.day_begins(self.folder, self._sizes(), day, start, self._days)
+
+    def find(self, ending: str) -> list[Entry]:
+        """The entries whose ids end with `ending`, in key order."""
+        if layout.SNAPSHOT in (self._mark or {}):  # some entries stand in no log
+            return [entry for entry in self.entries() if entry.id.endswith(ending)]
+        from core.book import stretches
+
+        return entries_from(sorted(stretches.ending(self.folder, self._sizes(), ending), key=_key))
+
+    def sweep(self) -> Sweep:
+        """A passage through everything, for those who want to hold little of it."""
+        from core.book.sweep import Sweep
+
+        return Sweep(self.folder, [*self._sizes()], self._damage, self.only_in_snapshot)
+
+    @property
+    def disagrees(self) -> bool:
+        """Whether two different lines with one id were found: then it matters which log is read first."""
+        return self._damage.disagreeing
 
     def problems(self) -> list[Problem]:
         """Damage found while reading, each with its file and line."""
@@ -286,7 +338,7 @@ class Book:
         """The ids in what the logs hold behind `mark`; in all of a log that does not go on from there."""
         found: set[bytes] = set()
         for name, size in layout.log_sizes(self._logs).items():
-            place = mark.get(name, _NOWHERE)
+            place = mark.get(name, NOWHERE)
             start = place[0] if place[0] and self._goes_on(name, place) else 0
             if size > start:
                 try:
@@ -407,7 +459,7 @@ class Book:
         """Moves the position past our own append, unless others' entries before it were never `told`."""
         if self._mark is None:
             return
-        place = self._mark.get(self._own, _NOWHERE)[0]
+        place = self._mark.get(self._own, NOWHERE)[0]
         if place == size:
             self._mark[self._own] = [new_size, self._journal.print_here()]
         elif told:  # what stood unfinished before it became a damaged line: read over it, to tell of it
@@ -416,14 +468,14 @@ class Book:
     def _nothing_new(self, own_size: int) -> bool:
         """Whether every log ends where it was read to: nearly always so, and found with few system calls."""
         mark = self._mark
-        if mark is None or mark.get(self._own, _NOWHERE)[0] != own_size:
+        if mark is None or mark.get(self._own, NOWHERE)[0] != own_size:
             return False
         try:
             if os.stat(self._logs).st_mtime_ns != self._listed[0]:
                 return False
             others = [name for name in self._listed[1] if name != self._own]
             return len(mark) == len(self._listed[1]) and all(
-                os.stat(f"{self._logs}/{name}").st_size == mark.get(name, _NOWHERE)[0] for name in others
+                os.stat(f"{self._logs}/{name}").st_size == mark.get(name, NOWHERE)[0] for name in others
             )
         except OSError:
             return False
@@ -482,8 +534,14 @@ class Book:
         try:
             with open_to_read(path) as fd:
                 reader = Reader(fd, start)
+                days: Days = []
+                begin = start
                 for _, block in reader.blocks():
                     flats += block
+                    days.append((begin, latest_day(block)))
+                    begin = reader.end
+                if not start:
+                    self._days[name] = days
                 self._damage.note(name, reader, anew=not start)
                 return flats, [reader.end, print_of(fd, reader.end)]
         except OSError as error:
@@ -516,16 +574,6 @@ class Book:
         merged = any(name.endswith(layout.MERGED_END) for name in (*grown, *mark))
         return merged or any(name not in mark for name in others)
 
-    def _ids_before(self, mark: Mark) -> Iterator[str]:
-        for name, place in mark.items():
-            with open_to_read(self.folder / layout.LOGS / name) as fd:
-                for bodies, _ in Reader(fd, 0, place[0]).blocks():
-                    for body in bodies:
-                        yield body[BODY_ID].decode()
-
-
-_NOWHERE = [0, 0]
-
 
 def _key(flat: Flat) -> str:
     return flat["on"] + flat["at"] + flat["id"]  # type: ignore[no-any-return]  # one text sorts faster than three
@@ -535,7 +583,7 @@ def _due(about: snapshot.About | None, sizes: dict[str, int]) -> bool:
     if about is None:
         return any(sizes.values())
     held = sum(place[0] for place in about.logs.values())
-    grown = sum(size - about.logs.get(name, _NOWHERE)[0] for name, size in sizes.items())
+    grown = sum(size - about.logs.get(name, NOWHERE)[0] for name, size in sizes.items())
     return grown >= max(1, held // 10)
 
 

@@ -63,6 +63,11 @@ class Damage:
         """Two lines carry one id and differ; the one read first counts."""
         self._disagreeing[entry] = log
 
+    @property
+    def disagreeing(self) -> bool:
+        """Whether there are lines that carry one id and differ."""
+        return bool(self._disagreeing)
+
     def brought_back(self, count: int, *, no_snapshot: bool = False) -> None:
         """So many entries came from book.json because no log holds them; or it could not be read for them."""
         self._brought_back = count

@@ -6,7 +6,7 @@ import errno
 import json
 import os
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 
 from core.book.disk import UnfitFileError, open_to_read, read_file, trouble
 from core.book.lines import ENTRY_START
@@ -21,6 +21,12 @@ LOGS, BACKUPS, FOLDS = "log", "backup", "fold"
 NO_BACKUP = "backup.failed"
 SNAPSHOT, ABOUT_FARM, LOCK, SNAPSHOT_LOCK = "book.json", "farm.json", "lock", "snapshot.lock"
 LOG_END, MERGED_END, SET_ASIDE_END, BACKUP_END = ".log", ".merged.log", ".set-aside", ".log.gz"
+
+Mark: TypeAlias = dict[str, list[int]]
+"""How far the logs were read: {log file name: [byte offset, checksum of the bytes before it]}; plain JSON."""
+
+NOWHERE = [0, 0]
+"""The place in a `Mark` of a log of which nothing was read."""
 
 
 def is_farm(folder: Path) -> bool:

@@ -29,6 +29,8 @@ SHORTEST_LINE = 88
 
 _HEAD_TEXTS = [itemgetter(name) for name in HEAD]
 
+_ON_OF = itemgetter("on")
+
 ALONE, MORE = 0x20, 0x2B
 
 Flat: TypeAlias = dict[str, Any]
@@ -43,6 +45,11 @@ ENTRY_START = re.compile(rb'[0-9a-f]{8}[ +]\{"id":"')
 """How the line of an entry begins."""
 BODY_ID = slice(7, 43)
 """Where the id stands in an entry's JSON bytes."""
+
+
+def latest_day(flats: list[Flat]) -> str:
+    """The latest day of entries, "" where there are none."""
+    return max(map(_ON_OF, flats), default="")
 
 
 def body_of(flat: Flat) -> bytes:

@@ -16,6 +16,7 @@ from __future__ import annotations
 import errno
 import json
 import os
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -68,6 +69,34 @@ def read(path: Path) -> tuple[About, list[Flat]] | None:
     except (ValueError, KeyError, TypeError, RecursionError):
         return None
     return checked[0], flats
+
+
+def bodies(path: Path) -> tuple[About, Iterator[bytes]] | None:
+    """As `read`, the entries as JSON bytes one after another, so that a big snapshot need not be held.
+
+    The bytes are those between the numbers and the commas, and need not be an entry's; raises OSError.
+    """
+    with _opened(path) as fd:
+        if fd is None:
+            return None
+        about, begin = _about(os.pread(fd, _HEAD_BYTES, 0))
+        end = os.fstat(fd).st_size - len(_END)
+        if about is None or end < begin or os.pread(fd, len(_END), end) != _END:
+            return None
+        total = 0
+        for block in _blocks(fd, begin, end):
+            total = crc32(block, total)
+    return (about, _lines(path, begin, end)) if f"{total:08x}" == about.entries_crc else None
+
+
+def _lines(path: Path, begin: int, end: int) -> Iterator[bytes]:
+    rest = b""
+    with open_to_read(path) as fd:
+        for block in _blocks(fd, begin, end):
+            *lines, rest = (rest + block).split(b",\n")
+            yield from (line.partition(b":")[2] for line in lines)
+    if rest:
+        yield rest.partition(b":")[2]
 
 
 def write(path: Path, bodies: list[bytes], logs: dict[str, list[int]], only_here: int) -> None:
@@ -128,8 +157,7 @@ def _about(data: bytes) -> tuple[About | None, int]:
     return about, stop + len(_MIDDLE)
 
 
-def _blocks(fd: int) -> Iterator[bytes]:
-    place = 0
-    while block := os.pread(fd, 16 * BLOCK, place):
+def _blocks(fd: int, place: int = 0, end: int = sys.maxsize) -> Iterator[bytes]:
+    while block := os.pread(fd, min(BLOCK, end - place), place):
         place += len(block)
         yield block

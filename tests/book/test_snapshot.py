@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from core.book import layout, repair, snapshot
+from core.book.audit import audit
 from core.book.book import Book
 from core.book.lines import body_of, line_of
 from core.problems import ShedbookError
@@ -196,4 +197,5 @@ def test_a_snapshot_with_what_no_reader_could_pass_on_is_none(tmp_path: Path, od
     snapshot.write(book.folder / "book.json", [body % odd], {"shed.log": [10**6, 7]}, 1)
     assert snapshot.read(book.folder / "book.json") is None
     assert again(book).entries() == written
+    assert "book.json is damaged" in " ".join(p.sentence for p in audit(again(book)))
     assert again(book).snapshot(force=True) and again(book).entries() == written

@@ -67,6 +67,8 @@ def test_a_writing_cut_at_any_byte_leaves_a_sound_book(
         (said,) = again_read(book).remarks()
         assert "log/shed.log line 4 was cut off before it was written" in said
         assert log_of(book).read_bytes().startswith(before + writing[:at])  # nothing is edited away
+        for line in writing.splitlines():
+            assert again(book).find(line[16:52].decode()) == [], "nor found by its id"
     assert again_read(book).remarks()
     repair.repair(again(book))
     assert again_read(book).remarks() == []  # set aside, and told no more

@@ -8,10 +8,11 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from core.amend import amendments
 from core.book.entry import Entry
 from core.cache import freeze, thaw
 from core.farm import BENCH, BUCKET, Farm
-from core.fold import fold, struck
+from core.fold import fold
 from core.matters import matters
 from core.stems.rows import balance, unbalanced
 from tests.builders import Pencil, frozen, small_farm
@@ -132,9 +133,9 @@ def test_folding_on_from_a_cached_base_gives_the_same_farm(pencil: Pencil, cut: 
 def test_strikes_in_a_ring_strike_nothing() -> None:
     one = Entry("a", "2026-05-20", "2026-05-20T06:00:00.001Z", "ml", "strike", {"entry": "b"})
     two = Entry("b", "2026-05-20", "2026-05-20T06:00:00.002Z", "ml", "strike", {"entry": "a"})
-    gone, ring = struck([one, two])
-    assert gone == set()
-    assert sorted(ring) == ["a", "b"]
+    found = amendments([one, two])
+    assert found.gone == set()
+    assert found.ring == ("a", "b")
     assert len(fold([one, two]).matters) == 2
 
 

@@ -98,6 +98,23 @@ def test_one_matter_for_each_kind_whatever_the_number_of_entries(home: Path) -> 
     assert len([m for m in opened(home).morning().matters if "newer shedbook" in m]) == 3
 
 
+@pytest.mark.parametrize("way", ["log copied", "file merged"])
+def test_a_strike_with_a_field_more_strikes_and_is_told_once(home: Path, way: str) -> None:
+    named = json.loads(NETBOOK.splitlines()[0][9:])["id"]
+    more = b"".join(written(50 + n, "strike", {"entry": named, "why": "rain"}) for n in (0, 1))
+    if way == "log copied":
+        (home / "log" / "house.log").write_bytes(NETBOOK + more)
+    else:
+        (home.parent / "carried").write_bytes(NETBOOK + more)
+        opened(home).merge(home.parent / "carried")
+    for _ in ("folded", "from the cached fold"):
+        door = opened(home)
+        assert "L001" not in {row.lot for row in door.stock()}
+        told = [m for m in matters(door.farm) if m.code == "newer"]
+        assert sorted(m.sentence.split("'")[1] for m in told) == ["cut", "grafted", "sold", "strike"]
+        door.close()
+
+
 def test_a_line_at_the_door_still_has_only_fields_that_are_known(home: Path) -> None:
     from core.fold import check
 
