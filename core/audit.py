@@ -2,72 +2,165 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
+from core.amend import AMENDING, Amendments, amendments
 from core.book.audit import audit as audit_book
 from core.book.book import Book
 from core.book.entry import Entry
+from core.book.lines import Flat
+from core.cache import freeze_since, thaw
 from core.farm import Farm
-from core.fold import fold, struck
+from core.fold import take_in
+from core.folded import STEP
 from core.guard import UNGUARDED, Guard
-from core.kinds import problem_with, sentence
+from core.kinds import sentence
 from core.matters import matters
+from core.past import Part, Past
 from core.problems import Problem
-from core.sense import nonsense
-from core.stems.rows import unbalanced
+from core.sense import is_newer, nonsense
+from core.stems.rows import LotBalance, balance
 from core.weather.station_file import load
+
+SHAPE, STEMS, PIECES = "The shape of the entries", "Whether every stem adds up", "Pieces struck in part"
 
 
 def audit(book: Book, farm: Farm, guard: Guard = UNGUARDED) -> list[Problem]:
-    """Everything that is damaged or does not add up; empty for a sound book. Each part of it is guarded."""
-    entries = book.entries()
-    anew = fold(entries)
-    parts: tuple[tuple[str, Callable[[], list[Problem]]], ...] = (
-        ("The files of the book", lambda: audit_book(book)),
-        ("The shape of the entries", lambda: _misshapen(entries)),
-        ("What is to settle", lambda: matters(anew)),
-        ("Whether every stem adds up", lambda: _unbalanced(anew)),
-        ("Pieces struck in part", lambda: _half_made(entries)),
+    """Everything that is damaged or does not add up; empty for a sound book. Each part of it is guarded.
+
+    `farm` is the whole book's, as it was folded from the cached fold. The entries are gone through twice, a part at a
+    time: a big book is not held in memory.
+    """
+    sweep = book.sweep()
+    amending: list[Entry] = []
+
+    def look(flats: list[Flat]) -> None:
+        amending.extend(Entry.from_dict(flat) for flat in flats if flat["kind"] in AMENDING)
+
+    found = guard("The files of the book", lambda: audit_book(book, sweep, look), _told)
+    if not sweep.is_done:  # a fault there keeps nothing else from being looked at
+        sweep = book.sweep()
+        amending.clear()
+        for _, flats in sweep.blocks():
+            look(flats)
+    anew = _Anew(amendments(amending), guard)
+    for entries in sweep.in_order():
+        anew.take(entries)
+    parts: tuple[tuple[str, Callable[[], Sequence[Problem]]], ...] = (
+        (SHAPE, anew.misshapen),
+        ("What is to settle", lambda: matters(anew.whole())),
+        (STEMS, anew.unbalanced),
+        (PIECES, anew.half_made),
         ("The weather record", lambda: _weather(book, farm)),
-        ("The cached fold", lambda: _cache(anew, farm)),
+        ("The cached fold", lambda: _cache(anew.whole(), farm)),
     )
-    return [found for name, look in parts for found in guard(name, look, lambda why: [why])]
+    return [*found, *(problem for name, part in parts for problem in guard(name, part, _told))]
 
 
-def _unbalanced(farm: Farm) -> list[Problem]:
-    return [
-        Problem(
-            f"{b.lot} does not add up: {b.cut} cut, {b.on_hand} on hand, {b.sold} sold, {b.used} used, {b.lost} lost.",
-            "damaged",
-        )
-        for b in unbalanced(farm)
-    ]
+def _told(why: Problem) -> list[Problem]:
+    return [why]
+
+
+class _Anew:
+    """The farm folded from its entries, which come in order, some at a time: what is finished is put away as text.
+
+    What is looked at on the way is guarded: it is told once that it failed, and the rest goes on.
+    """
+
+    def __init__(self, amended: Amendments, guard: Guard) -> None:
+        self.count = 0
+        self._amended = amended
+        self._guard = guard
+        self._failed: dict[str, Problem] = {}
+        self._farm = Farm()
+        self._parts: list[Part] = []
+        self._held = 0
+        self._misshapen: list[Problem] = []
+        self._lots: dict[str, LotBalance] = {}
+        self._made: dict[str, Entry] = {}
+        self._parts_struck: list[tuple[Entry, Entry]] = []
+
+    def take(self, entries: list[Entry]) -> None:
+        """Go on with these."""
+        self.count += len(entries)
+        self._held += len(entries)
+        take_in(self._farm, self._amended.counting(entries))
+        self._look(SHAPE, lambda: self._misshapen.extend(_misshapen(entries)))
+        self._look(PIECES, lambda: self._note_pieces(entries))
+        if self._held >= STEP:
+            self._put_away()
+
+    def whole(self) -> Farm:
+        """The farm after all of them."""
+        if not self._farm.count:
+            self._farm.count = self.count
+            self._farm.matters = [*self._amended.matters(), *self._farm.matters]
+        return self._farm
+
+    def misshapen(self) -> list[Problem]:
+        """Entries that no farm can have."""
+        return [*self._misshapen, *self._failure(SHAPE)]
+
+    def unbalanced(self) -> list[Problem]:
+        """Lots whose stems do not add up."""
+        self._look(STEMS, self._balance)
+        found = [
+            Problem(
+                f"{b.lot} does not add up: {b.cut} cut, {b.on_hand} on hand, {b.sold} sold, {b.used} used, "
+                f"{b.lost} lost.",
+                "damaged",
+            )
+            for b in self._lots.values()
+            if not b.adds_up
+        ]
+        return [*found, *self._failure(STEMS)]
+
+    def half_made(self) -> list[Problem]:
+        """Pieces of which a part was struck while they still count: the stems are back, and in the piece as well."""
+        found = []
+        for entry, of in self._parts_struck:
+            if of.id not in self._amended.gone:
+                said = f"'{sentence(entry)}' is struck, though the pieces still count"
+                told = f"{said}: strike {of.id[-8:]} as well, or restore it."
+                found.append(Problem(told, "settle", entry=entry.id))
+        return [*found, *self._failure(PIECES)]
+
+    def _look(self, part: str, look: Callable[[], None]) -> None:
+        if part not in self._failed:
+            self._guard(part, look, lambda why: self._failed.update({part: why}))
+
+    def _failure(self, part: str) -> list[Problem]:
+        return [self._failed[part]] if part in self._failed else []
+
+    def _note_pieces(self, entries: list[Entry]) -> None:
+        for entry in entries:
+            piece = str(entry.fields.get("piece"))
+            if entry.kind == "made":
+                self._made[piece] = entry
+            elif entry.id in self._amended.gone and entry.kind in ("used", "spent") and piece in self._made:
+                self._parts_struck.append((entry, self._made[piece]))
+
+    def _put_away(self) -> None:
+        self._look(STEMS, self._balance)
+        live, part = freeze_since(self._farm)
+        self._parts.append(part)
+        self._farm = thaw(live, Past(self._parts, lambda: part))
+        self._held = 0
+
+    def _balance(self) -> None:
+        """What is put away does not change until it is spoken of again, which takes it out."""
+        for _, lot in self._farm.lots.at_hand().values():
+            found = balance(lot)
+            if not found.adds_up:
+                self._lots[lot.code] = found
+            else:
+                self._lots.pop(lot.code, None)
 
 
 def _cache(anew: Farm, farm: Farm) -> list[Problem]:
-    if anew.count != farm.count or _counts(anew) == _counts(farm):
+    if anew.count != farm.count or freeze_since(anew)[0] == freeze_since(farm)[0]:
         return []
     return [Problem("The cached fold differs from the entries: delete the folder 'fold'.", "damaged")]
-
-
-def _half_made(entries: list[Entry]) -> list[Problem]:
-    """Pieces of which a part was struck while they still count: the stems are back, and in the piece as well."""
-    gone = struck([e for e in entries if e.kind == "strike"])[0]
-    made: dict[str, Entry] = {}
-    found = []
-    for entry in entries:
-        piece = entry.fields.get("piece")
-        if not isinstance(piece, str):
-            continue
-        if entry.kind == "made":
-            made[piece] = entry
-        elif entry.kind in ("used", "spent") and entry.id in gone and piece in made:
-            of = made[piece].id
-            said = f"'{sentence(entry)}' is struck, though the pieces still count"
-            if of not in gone:
-                told = f"{said}: strike {of[-8:]} as well, or restore it."
-                found.append(Problem(told, "settle", entry=entry.id))
-    return found
 
 
 def _weather(book: Book, farm: Farm) -> list[Problem]:
@@ -80,11 +173,5 @@ def _weather(book: Book, farm: Farm) -> list[Problem]:
 
 
 def _misshapen(entries: list[Entry]) -> list[Problem]:
-    found = ((e, problem_with(e.kind, e.fields) or nonsense(e)) for e in entries)
+    found = ((e, None if is_newer(e) else nonsense(e)) for e in entries)
     return [Problem(wrong.sentence, "damaged", entry=entry.id) for entry, wrong in found if wrong is not None]
-
-
-def _counts(farm: Farm) -> dict[str, float]:
-    """Stems of every lot, pieces and makings on hand."""
-    lots = {lot.code: lot.on_hand for lot in farm.lots.live()}
-    return {**farm.makings, **lots, **{piece.code: piece.on_hand for piece in farm.pieces.live()}}

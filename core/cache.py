@@ -1,29 +1,33 @@
-"""The cached fold: a farm as it stood some entries ago, and the entries since. It may be deleted at any time.
+"""The cached fold: the farm as it stood at a few points of its past, and the entries since. It may be deleted.
 
-`fold/farm.json` holds the farm's live part and the tail of entries; `fold/past-STAMP.json` what is finished,
-read only when somebody asks for it. Both carry a checksum; a cache that is damaged, from other code, or of
-other logs is simply not used.
+`fold/farm.json` holds the tail of entries and says where the points are. Each has two files: `live-CRC.json`, what
+was live of the farm, and `past-CRC.json`, what was finished since the point before, read only when somebody asks for
+it. All carry a checksum; a cache that is damaged, from other code, or of other logs is simply not used.
 """
 
 from __future__ import annotations
 
 import json
 import zlib
-from collections.abc import Callable
-from dataclasses import dataclass, fields, replace
+from collections.abc import Sequence
+from dataclasses import fields
+from operator import attrgetter
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from core import __version__
+from core.amend import Amendment
 from core.book.disk import make_folder, replace_file
 from core.book.entry import Entry
-from core.book.layout import FOLDS
+from core.book.layout import FOLDS, Mark
+from core.book.lines import entries_from
 from core.codec import to_plain
-from core.farm import Bed, Box, Farm, Holding, Kept, Lot, Piece, Planting, Recipe, Register, Tray
-from core.problems import Problem
+from core.farm import Bed, Box, Farm, Holding, Kept, Lot, Numbered, Piece, Planting, Recipe, Register, Tray
+from core.past import Damaged, Part, Past, Row, Text, encode, part_of, read_checked
+from core.problems import Matter
 from core.subject import fingerprint
 
-FOLD_VERSION = 13
+FOLD_VERSION = 15
 """Raise it whenever the fold of the same entries would come out differently."""
 
 
@@ -52,85 +56,101 @@ _PLAIN = (
     "codes",
     "varieties",
     "causes",
+    "newer",
     "last_loss",
     "last_lot",
     "count",
     "last_on",
 )
 
+Key = tuple[str, str, str]
+"""The place of an entry in the order of the fold: (`on`, `at`, `id`)."""
 
-@dataclass(frozen=True, slots=True)
-class Past:
-    """What was finished when a base was made: in a file of the cache, or only in memory.
 
-    `make` makes its JSON text, for as long as there is no file and for when the file is gone or damaged.
+class Point(NamedTuple):
+    """The farm as it stood after its first `place` entries, the last of them with this `key`.
+
+    `live` is its JSON text, `part` what was finished since the point before. In the logs, nothing after `key` stands
+    before `since`.
     """
 
-    make: Callable[[], str]
-    path: Path | None = None
-
-    def read(self) -> dict[str, Any]:
-        """trays, plantings, lots and pieces as rows."""
-        found = json.loads(self._text())
-        return {"trays": [], "plantings": [], "lots": [], "pieces": [], **found}
-
-    def _text(self) -> str:
-        if self.path is not None:
-            try:
-                return _checked(self.path)
-            except (OSError, ValueError):
-                return self.make()
-        return self.make()
+    key: Key
+    place: int
+    since: Mark
+    live: Text
+    part: Part
 
 
-NOTHING_PAST = Past(lambda: "{}")
-
-
-@dataclass(frozen=True, slots=True)
-class Cached:
+class Cached(NamedTuple):
     """A farm some entries ago.
 
-    `base` is its JSON text (thawed anew for every refold), `past` what was finished by then, `base_key` the
-    order key of its last entry, `tail` the entries after it, `mark` how far into the logs all of it reaches.
+    `points` are some of its past, oldest first; from the last, its base, it is folded on with `tail`, the entries
+    after it. `mark` says how far into the logs all of it reaches, `in_all` how many entries that is. `amended` is the
+    JSON text of all amendments, `gone` the ids that count no more among the tail, `wrong` what is wrong with the
+    amendments themselves. `disagrees` says that the logs hold different lines with one id.
     """
 
-    base: str
-    past: Past
-    base_key: tuple[str, str, str]
+    points: tuple[Point, ...]
     tail: list[Entry]
-    mark: Any
+    mark: Mark
+    in_all: int
+    amended: str = "[]"
+    gone: frozenset[str] = frozenset()
+    wrong: tuple[Matter, ...] = ()
+    disagrees: bool = False
+
+    @property
+    def base_key(self) -> Key:
+        return self.points[-1].key if self.points else BEFORE_ALL
+
+    def amendments(self) -> list[Amendment]:
+        """All amendments of the book."""
+        return [Amendment(*row) for row in json.loads(self.amended)]
+
+
+BEFORE_ALL: Key = ("", "", "")
+
+
+# a farm as text
 
 
 def freeze(farm: Farm) -> tuple[str, Past]:
-    """(live part as JSON text, finished part) of a farm that is not changed any more.
+    """(live part as JSON text, finished part) of a farm that is not changed any more."""
+    live, part = freeze_since(farm)
+    before = farm.lots.finished
+    parts = before.past.parts if isinstance(before, _OfPast) else ()
+    return live, Past([*parts, part], lambda: part)
 
-    The finished part of a big book is most of it, and is made into text only when that is needed.
-    """
+
+def freeze_since(farm: Farm) -> tuple[str, Part]:
+    """(live part as JSON text, what is finished of all that the farm has at hand): without what it was thawed with."""
     live: dict[str, Any] = {name: getattr(farm, name) for name in _PLAIN}
     live["beds"] = [_row(bed) for bed in farm.beds.values()]
     live["boxes"] = [_row(box) for box in farm.boxes.values()]
     live["recipes"] = [_row(recipe) for recipe in farm.recipes.values()]
     live["plans"] = [_row(plan) for plan in farm.plans.values()]
     live["own"] = {name: to_plain(kept) for name, kept in farm.own.items()}
-    live["matters"] = [[m.sentence, m.code, m.entry] for m in farm.matters]
-    past: dict[str, Any] = {}
-    registers: tuple[tuple[str, Register[Any]], ...] = (
+    live["matters"] = matter_rows(farm.matters)
+    finished: dict[str, dict[str, Row]] = {}
+    for name, register in _registers(farm):
+        rows: dict[bool, dict[str, Row]] = {True: {}, False: {}}
+        for code, (number, item) in register.at_hand().items():
+            rows[item.is_live][code] = (number, _row(item))
+        live[name] = {"made": register.made, "rows": [*rows[True].values()]}
+        finished[name] = rows[False]
+    return encode(live), part_of(finished)
+
+
+def _registers(farm: Farm) -> tuple[tuple[str, Register[Any]], ...]:
+    return (
         ("trays", farm.trays),
         ("plantings", farm.plantings),
         ("lots", farm.lots),
         ("pieces", farm.pieces),
     )
-    for name, register in registers:
-        on, past[name] = register.split()
-        live[name] = [_row(item) for item in on.values()]
-
-    def text() -> str:
-        return _json({name: [_row(item) for item in items.values()] for name, items in past.items()})
-
-    return _json(live), Past(text)
 
 
-def thaw(live: str, past: Past = NOTHING_PAST) -> Farm:
+def thaw(live: str | bytes, past: Past | None = None) -> Farm:
     """The farm in the live part's text; the finished part is read when it is asked for."""
     data = json.loads(live)
     farm = Farm(**{name: data[name] for name in _PLAIN})
@@ -139,7 +159,7 @@ def thaw(live: str, past: Past = NOTHING_PAST) -> Farm:
     farm.boxes = {row[0]: Box(*row) for row in data["boxes"]}
     farm.recipes = {row[0]: Recipe(*row) for row in data["recipes"]}
     farm.plans = {row[0]: Kept(*row) for row in data["plans"]}
-    farm.matters = [Problem(s, code, entry=entry) for s, code, entry in data["matters"]]
+    farm.matters = matters_from(data["matters"])
     farm.trays = _register(Tray, data["trays"], "trays", past)
     farm.plantings = _register(Planting, data["plantings"], "plantings", past)
     farm.lots = _register(Lot, data["lots"], "lots", past)
@@ -147,34 +167,57 @@ def thaw(live: str, past: Past = NOTHING_PAST) -> Farm:
     return farm
 
 
-def _register(of: type[I], rows: list[list[Any]], name: str, past: Past) -> Register[I]:
-    def read() -> dict[str, I]:
-        return _items(of, past.read()[name])
-
-    return Register(_items(of, rows), None if past is NOTHING_PAST else read)
+def matter_rows(matters: Sequence[Matter]) -> list[list[Any]]:
+    """Matters as JSON values."""
+    return [[m.sentence, m.code, m.entry, m.key, m.amount] for m in matters]
 
 
-def _items(of: type[I], rows: list[list[Any]]) -> dict[str, I]:
-    items = {}
-    for row in rows:
-        item = of(*row)
-        if isinstance(item, Lot):
-            item.holdings = {place: Holding(*h) for place, h in item.holdings.items()}
-        items[item.code] = item
-    return items
+def matters_from(rows: list[list[Any]]) -> list[Matter]:
+    """The matters of such values."""
+    return [Matter(said, code, entry=e, key=tuple(key), amount=n) for said, code, e, key, n in rows]
+
+
+def _register(of: type[I], data: dict[str, Any], name: str, past: Past | None) -> Register[I]:
+    items = {row[0]: (number, _item(of, row)) for number, row in data["rows"]}
+    return Register(items, data["made"], None if past is None else _OfPast(of, name, past))
+
+
+class _OfPast:
+    """The finished items of one register."""
+
+    def __init__(self, of: type[Any], name: str, past: Past) -> None:
+        self.past = past
+        self._of = of
+        self._name = name
+        self._every: dict[str, Numbered[Any]] | None = None
+
+    def get(self, code: str) -> Numbered[Any] | None:
+        if self._every is not None:
+            return self._every.get(code)
+        found = self.past.get(self._name, code)
+        return found and (found[0], _item(self._of, found[1]))
+
+    def all(self) -> dict[str, Numbered[Any]]:
+        if self._every is None:
+            rows = self.past.rows(self._name)
+            self._every = {code: (number, _item(self._of, row)) for code, (number, row) in rows.items()}
+        return self._every
+
+
+def _item(of: type[I], row: list[Any]) -> I:
+    item = of(*row)
+    if isinstance(item, Lot):
+        item.holdings = {place: Holding(*h) for place, h in item.holdings.items()}
+    return item
 
 
 _Row = Bed | Box | Kept | Recipe | Tray | Planting | Lot | Piece
 _ROWS: tuple[type[_Row], ...] = (Bed, Box, Kept, Recipe, Tray, Planting, Lot, Piece)
-_NAMES = {of: tuple(f.name for f in fields(of)) for of in _ROWS}
+_VALUES = {of: attrgetter(*(f.name for f in fields(of))) for of in _ROWS}
 
 
 def _row(item: _Row) -> list[Any]:
-    return [getattr(item, name) for name in _NAMES[type(item)]]
-
-
-def _json(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    return [*_VALUES[type(item)](item)]
 
 
 # files
@@ -182,55 +225,102 @@ def _json(value: Any) -> str:
 
 def read_cache(folder: Path) -> Cached | None:
     """The cached fold of the farm in `folder`, or None where there is none that can be used."""
+    at = folder / FOLDS
     try:
-        data = json.loads(_checked(folder / FOLDS / "farm.json"))
-        path = folder / FOLDS / str(data["past"])
-        if data["stamp"] != _stamp() or path.parent != folder / FOLDS or not path.exists():
+        data = json.loads(read_checked(at / "farm.json"))
+        if data["stamp"] != _stamp():
             return None
-        tail = [Entry.from_dict(flat) for flat in data["tail"]]
-        on, at, key_id = data["base_key"]
-        return Cached(data["base"], Past(NOTHING_PAST.make, path), (on, at, key_id), tail, data["mark"])
+        points = tuple(
+            Point(_key(key), place, since, Text(path=at / live), Part(Text(path=at / part)))
+            for key, place, since, live, part in data["points"]
+        )
+        if not {name for row in data["points"] for name in row[3:]}.issubset(
+            path.name for path in at.iterdir()
+        ):
+            return None
+        if points:
+            points[-1].live.read()
+        return Cached(
+            points,
+            entries_from(data["tail"]),
+            data["mark"],
+            data["count"],
+            data["amended"],
+            frozenset(data["gone"]),
+            tuple(matters_from(data["wrong"])),
+            data["disagrees"],
+        )
     except (OSError, ValueError, KeyError, TypeError):
         return None
 
 
+def _key(values: list[str]) -> Key:
+    on, at, key_id = values
+    return on, at, key_id
+
+
 def write_cache(folder: Path, cached: Cached) -> Cached:
-    """Keep `cached`; what it is with its finished part in a file. A cache that cannot be kept is no harm."""
+    """Keep `cached`; what it is with its points in files. A cache that cannot be kept is no harm."""
+    at = folder / FOLDS
     try:
-        path = cached.past.path or _write_past(folder, cached.past.make())
+        points = tuple(
+            point._replace(live=_in_file(at, "live", point.live), part=_part_in_file(at, point.part))
+            for point in cached.points
+        )
+        rows = [[p.key, p.place, p.since, _name(p.live), _name(p.part.text)] for p in points]
         body = {
             "stamp": _stamp(),
             "mark": cached.mark,
-            "past": path.name,
-            "base_key": cached.base_key,
-            "base": cached.base,
+            "count": cached.in_all,
+            "points": rows,
+            "amended": cached.amended,
+            "gone": sorted(cached.gone),
+            "wrong": matter_rows(cached.wrong),
+            "disagrees": cached.disagrees,
             "tail": [entry.as_dict() for entry in cached.tail],
         }
-        _replace(folder / FOLDS / "farm.json", _json(body))
-    except OSError:
+        before = _named_in(at / "farm.json")
+        _replace(at / "farm.json", encode(body).encode())
+        _remove_others(at, {"farm.json"} | before | {str(name) for row in rows for name in row[3:]})
+    except (OSError, Damaged):
         return cached
-    return replace(cached, past=replace(cached.past, path=path))
+    return cached._replace(points=points)
 
 
-def _write_past(folder: Path, text: str) -> Path:
-    """A new file for the finished part; those before the last two are removed."""
-    path = folder / FOLDS / f"past-{zlib.crc32(text.encode()):08x}.json"
-    _replace(path, text)
-    for old in sorted(path.parent.glob("past-*.json"), key=lambda p: p.stat().st_mtime_ns)[:-2]:
-        if old != path:
-            old.unlink(missing_ok=True)
-    return path
+def _name(text: Text) -> str:
+    return text.path.name if text.path is not None else ""
 
 
-def _checked(path: Path) -> str:
-    head, _, body = path.read_bytes().partition(b"\n")
-    if head != b"%08x" % zlib.crc32(body):
-        raise ValueError("damaged")
-    return body.decode()
+def _in_file(folder: Path, sort: str, text: Text) -> Text:
+    """The same in a file, which is named by what it holds."""
+    if text.path is not None and text.path.exists():
+        return text
+    body = text.read()
+    path = folder / f"{sort}-{zlib.crc32(body):08x}-{len(body):x}.json"
+    _replace(path, body)
+    return Text(body, path)
 
 
-def _replace(path: Path, text: str) -> None:
+def _part_in_file(folder: Path, part: Part) -> Part:
+    text = _in_file(folder, "past", part.text)
+    return part if text is part.text else Part(text)
+
+
+def _named_in(path: Path) -> set[str]:
+    """The files of the state before: another program may be about to read them."""
+    try:
+        return {str(name) for row in json.loads(read_checked(path))["points"] for name in row[3:]}
+    except (OSError, ValueError, KeyError, TypeError):
+        return set()
+
+
+def _remove_others(folder: Path, wanted: set[str]) -> None:
+    for path in folder.glob("*.json"):
+        if path.name not in wanted:
+            path.unlink(missing_ok=True)
+
+
+def _replace(path: Path, body: bytes) -> None:
     """A checked file, whole or not at all; a cache lost to a power cut is only folded again."""
     make_folder(path.parent)
-    body = text.encode()
     replace_file(path, [b"%08x\n" % zlib.crc32(body), body], lasting=False)

@@ -45,7 +45,10 @@ def free_code(farm: Farm, code: str, register: Register[T], entry: str) -> str:
         code += "'"
     if code != given:
         farm.note_matter(
-            f"The code {given} was given twice, by machines apart; the later is now {code}.", entry
+            f"The code {given} was given twice, by machines apart; the later is now {code}.",
+            entry,
+            "given twice",
+            given,
         )
     return code
 

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
-from functools import cache
 from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from core import fold as folding
+from core.amend import AMENDING, named_by
 from core.asks import Sight
 from core.book import daily
 from core.book.book import Book, Replaced
@@ -20,10 +20,10 @@ from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.folded import Folded, Progress
 from core.guard import Guard
-from core.kinds import problem_with, sentence
+from core.kinds import sentence
 from core.matters import matters
-from core.problems import Problem, ShedbookError
-from core.sense import nonsense
+from core.problems import Matter, Problem, ShedbookError, raised
+from core.sense import is_newer, nonsense
 from core.settings.kinds import zone
 from core.subject import kind_of
 from core.text import clean
@@ -169,7 +169,7 @@ class Door:
     def entries(self, wanted: Wanted | None = None) -> list[Entry]:
         """All entries in order, or those wanted; up to `on` where the book is read as of a day."""
         if wanted is None or not any(wanted):
-            found = self._book.entries()
+            found = self._folded.entries()
         else:
             from core import record  # the record's query side is loaded only where it is asked
 
@@ -184,14 +184,12 @@ class Door:
         return history(ask_of(self._book), code)
 
     def struck_ids(self, entries: Iterable[Entry]) -> set[str]:
-        """Which of these are struck, by the strikes among them and among the latest."""
-        strikes = {e.id: e for e in [*entries, *self._folded.tail] if e.kind == "strike"}
-        return folding.struck(list(strikes.values()))[0]
+        """Which of these are struck."""
+        return {e.id for e in entries if e.id in self._folded.amended.gone}
 
     def recent(self, most: int = 8) -> list[Entry]:
         """The latest entries that count, newest first."""
-        counting = [e for e in self._folded.tail if e.kind != "strike" and e.id not in self._struck()]
-        return counting[: -most - 1 : -1]
+        return self._folded.latest()[: -most - 1 : -1]
 
     def complete(self, text: str) -> Completion:
         """What a half-typed line means so far, and what could follow."""
@@ -233,13 +231,13 @@ class Door:
         """Check and write entries, all of them or none."""
         drafts = tuple(self._timed(draft) for draft in drafts)
 
-        def wrong(others: list[Entry]) -> Problem | None:
-            if others:
-                self._folded.take(others)
-            return self._wrong(drafts)
+        def wrong(_others: list[Entry]) -> Problem | None:
+            self._folded.refresh()
+            return None if self._folded.mark == checked else self._wrong(drafts)
 
         if problem := self._wrong(drafts):
             return problem
+        checked = self._folded.mark
         try:
             entries = self._append(drafts, wrong)
         except ShedbookError as refused:
@@ -278,7 +276,7 @@ class Door:
             if problem := self._impossible(draft):
                 return problem
         # written late, they must also fit what came after them
-        late = [d for d in drafts if d.on < self.farm.last_on and not _is_reading(d)]
+        late = [d for d in drafts if d.on < self.farm.last_on and not _is_timeless(d)]
         if late:
             return self._new_matter(late, f"Written on {late[0].on} it would not fit what came after it")
         return None
@@ -291,7 +289,7 @@ class Door:
             _as_it_is,
         )
 
-    def _matters(self, farm: Farm) -> list[Problem]:
+    def _matters(self, farm: Farm) -> list[Matter]:
         """All that wants settling; where what stands crowded cannot be reckoned, at least what the fold came upon."""
         return self.guard("What is to settle", lambda: matters(farm), lambda _: list(farm.matters))
 
@@ -302,8 +300,8 @@ class Door:
             Entry(f"trial {n:04d}", draft.on, now, self.by, draft.kind, draft.fields)
             for n, draft in enumerate(drafts)
         ]
-        before = {m.sentence for m in self._matters(self.farm)}
-        new = [m for m in self._matters(self._folded.would_be(trials)) if m.sentence not in before]
+        before, after = self._folded.would_be(trials)
+        new = raised(self._matters(before), self._matters(after))
         return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
 
     def strike(self, entry_id: str) -> Written | Problem:
@@ -339,12 +337,7 @@ class Door:
 
     def last_line(self) -> LastLine | Problem:
         """What undo would take back: what this person wrote last on this machine, whatever day it is about."""
-        every = cache(self._every_strike)
-        found = last_line(
-            islice(self._book.own_writings(), LOOK_BACK),
-            self.by,
-            lambda writing, strikes: self._gone(writing, strikes, every),
-        )
+        found = last_line(islice(self._book.own_writings(), LOOK_BACK), self.by, self._struck())
         if found is None:
             return Problem(
                 "There is nothing left to undo here; 'strike ID' strikes an older entry.", "impossible"
@@ -371,21 +364,6 @@ class Door:
         """Strike all that one line wrote."""
         return self._strike(list(last.entries))
 
-    def _gone(
-        self, writing: Sequence[Entry], strikes: Sequence[Entry], every: Callable[[], Sequence[Entry]]
-    ) -> set[str]:
-        """Which ids count no more, by all strikes that may bear on a writing; `strikes` are known already.
-
-        `every` reads all strikes there are, which is needed only for what was written about a day long ago.
-        """
-        here = {entry.id for entry in self._folded.tail}
-        near = all(entry.id in here for entry in writing)
-        bearing = [e for e in self._folded.tail if e.kind == "strike"] if near else every()
-        return folding.struck([*{e.id: e for e in (*bearing, *strikes)}.values()])[0]
-
-    def _every_strike(self) -> list[Entry]:
-        return [entry for entry in self._book.entries() if entry.kind == "strike"]
-
     def _said_of(self, entries: Iterable[Entry]) -> tuple[str, ...]:
         """Each entry as a sentence; a strike as what it struck."""
         return tuple(
@@ -395,19 +373,19 @@ class Door:
 
     def _named(self, strike: Entry) -> Entry:
         """What a strike struck."""
-        return next(iter(self._folded.find(folding.named_by(strike))), strike)
+        return next(iter(self._folded.find(named_by(strike))), strike)
 
     def _strike(self, targets: list[Entry]) -> Written | Problem:
         today = self.today.isoformat()
-        if not self._gone(targets, (), self._every_strike).isdisjoint(target.id for target in targets):
+        if not self._struck().isdisjoint(target.id for target in targets):
             return Problem("That entry is struck already.", "impossible")
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         borne = [target for target in targets if target.kind != "sheet"]
-        strikes = [Draft("strike", max(today, target.on), {"entry": target.id}) for target in borne]
+        strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
         why = f"'{self._said_of(targets[:1])[0]}' cannot be struck before what rests on it"
-        if strikes and (problem := self._new_matter(strikes, why)):
+        if borne and (problem := self._new_matter(strikes, why)):
             return problem
-        written = self.record(Draft("strike", today, {"entry": t.id}) for t in targets)
+        written = self.record(strikes)
         if isinstance(written, Problem):
             return written
         says = tuple(
@@ -416,14 +394,14 @@ class Door:
         )
         return replace(written, says=says)
 
-    def _struck(self) -> set[str]:
-        return folding.struck([e for e in self._folded.tail if e.kind == "strike"])[0]
+    def _struck(self) -> frozenset[str]:
+        return self._folded.amended.gone
 
     def check(self) -> list[Problem]:
         """Everything in the book that is damaged or does not add up."""
         from core.audit import audit
 
-        return audit(self._book, self.farm, self.guard)
+        return audit(self._book, self._folded.whole(), self.guard)
 
     def remarks(self) -> list[str]:
         """What `check` came upon that is no damage: writings cut off before anybody was told they are written."""
@@ -435,12 +413,12 @@ class Door:
         """Bring in another machine's entries: a farm folder, a log, or a file made by `since`."""
         from core.book.merge import merge
 
-        before = {m.sentence for m in self._matters(self.farm)}
+        before = self._matters(self.farm)
         done = merge(self._book, other, _misshapen)
         if done.added:
             self._backups.written()
         self._folded.refresh()
-        to_settle = tuple(m for m in self._matters(self.farm) if m.sentence not in before)
+        to_settle = tuple(raised(before, self._matters(self.farm)))
         beside = self._bring_weather(other) if other.is_dir() else ()
         return MergeReport(done.added, done.already, tuple(done.set_aside), to_settle, beside)
 
@@ -458,6 +436,10 @@ class Door:
         from core.book.merge import since
 
         return since(self._book, start, stream)
+
+    def read_only(self) -> Problem | None:
+        """Why the book can be read and not written now, None where it can be written."""
+        return self._book.read_only()
 
     def backups(self) -> list[Path]:
         """The dated backups, newest first."""
@@ -529,9 +511,10 @@ class Door:
         return self.back_up(closing=True)
 
 
-def _is_reading(draft: Draft) -> bool:
+def _is_timeless(draft: Draft) -> bool:
+    """Whether it need not fit what came after it: a reading of the weather, and what amends another entry."""
     kind = kind_of(draft.kind, draft.fields)
-    return kind is not None and kind.is_reading
+    return draft.kind in AMENDING or (kind is not None and kind.is_reading)
 
 
 def _as_it_is(problem: Problem) -> Problem:
@@ -539,7 +522,8 @@ def _as_it_is(problem: Problem) -> Problem:
 
 
 def _misshapen(entry: Entry) -> Problem | None:
-    return problem_with(entry.kind, entry.fields) or nonsense(entry)
+    """Why no farm can have the entry; one of a newer shedbook is kept whatever is in it, and told."""
+    return None if is_newer(entry) else nonsense(entry)
 
 
 def _together(earlier: Entry, later: Entry) -> bool:

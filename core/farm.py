@@ -6,12 +6,13 @@ fold is a plain file.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Any, Generic, NamedTuple, TypeVar
+from operator import itemgetter
+from typing import Any, Generic, NamedTuple, Protocol, TypeAlias, TypeVar
 
 from core.codec import from_plain
-from core.problems import Problem
+from core.problems import Matter
 
 USES = ("fresh", "dry", "wire")
 """What a cut is for."""
@@ -289,47 +290,73 @@ class Kept:
 
 T = TypeVar("T", Tray, Planting, Lot, Piece)
 P = TypeVar("P")
+Numbered: TypeAlias = tuple[int, T]
+"""An item and the how-manieth it was of its kind to be made, in the order of the fold."""
+
+
+class Finished(Protocol[T]):
+    """What was finished when a cached fold was made, kept out of the way until somebody asks for it."""
+
+    def get(self, code: str) -> Numbered[T] | None:
+        """The one with that code."""
+
+    def all(self) -> dict[str, Numbered[T]]:
+        """All of them, by code."""
 
 
 class Register(Generic[T]):
-    """Trays, plantings, lots or pieces by code; what is finished is read only when somebody asks for it."""
+    """Trays, plantings, lots or pieces by code; what is finished is read only when somebody asks for it.
+
+    `made` counts all that were ever added.
+    """
 
     def __init__(
-        self, live: dict[str, T] | None = None, past: Callable[[], dict[str, T]] | None = None
+        self, items: dict[str, Numbered[T]] | None = None, made: int = 0, finished: Finished[T] | None = None
     ) -> None:
-        self._live: dict[str, T] = {} if live is None else live
-        self._past: Callable[[], dict[str, T]] | None = past
+        self.made = made
+        self.finished: Finished[T] | None = finished
+        self._items: dict[str, Numbered[T]] = {} if items is None else items
+        self._in_order = True
 
     def get(self, code: str) -> T | None:
         """The one with that code, finished or not."""
-        found = self._live.get(code)
-        if found is None and self._past is not None and (found := self._read_past().get(code)) is not None:
-            self._live[code] = found  # it is being spoken of again
-        return found
+        if (here := self._items.get(code)) is not None:
+            return here[1]
+        if self.finished is None or (found := self.finished.get(code)) is None:
+            return None
+        self._items[code] = found  # it is being spoken of again
+        self._in_order = False
+        return found[1]
 
     def add(self, code: str, item: T) -> None:
-        self._live[code] = item
+        """A new one; nothing has that code yet."""
+        self._items[code] = (self.made, item)
+        self.made += 1
 
     def live(self) -> Iterator[T]:
         """Those not finished, in the order they were made."""
-        return (item for item in self._live.values() if item.is_live)
+        return (item for _, item in self.at_hand().values() if item.is_live)
 
     def all(self) -> list[T]:
-        """Every one there ever was."""
-        return list({**self._read_past(), **self._live}.values())
+        """Every one there ever was, in the order they were made."""
+        if self.finished is None:
+            return [item for _, item in self.at_hand().values()]
+        every = {**self.finished.all(), **self._items}
+        return [item for _, item in sorted(every.values(), key=_number)]
 
-    def split(self) -> tuple[dict[str, T], dict[str, T]]:
-        """(live ones, finished ones) by code."""
-        everything = {**self._read_past(), **self._live}
-        live = {c: i for c, i in everything.items() if i.is_live}
-        return live, {c: i for c, i in everything.items() if c not in live}
+    def at_hand(self) -> dict[str, Numbered[T]]:
+        """Those that are not among the finished, or were spoken of since, in the order they were made."""
+        if not self._in_order:
+            self._items = dict(sorted(self._items.items(), key=lambda named: named[1][0]))
+            self._in_order = True
+        return self._items
 
-    def _read_past(self) -> dict[str, T]:
-        if self._past is None:
-            return {}
-        past: dict[str, T] = self._past()
-        self._past = lambda: past
-        return past
+
+_number = itemgetter(0)
+
+
+MOST_NEWER = 100
+"""Kinds of which it is told that a newer shedbook wrote them."""
 
 
 @dataclass(slots=True)
@@ -388,8 +415,10 @@ class Farm:
     count: int = 0
     """Entries folded, struck ones and strikes included."""
     last_on: str = ""
-    matters: list[Problem] = field(default_factory=list)
+    matters: list[Matter] = field(default_factory=list)
     """What does not add up and wants settling, never resolved by guess."""
+    newer: dict[str, str] = field(default_factory=dict)
+    """kind -> id of the first entry of it that a newer shedbook wrote, with fields or of a kind unknown to this one."""
 
     own: dict[str, Any] = field(default_factory=dict)
     """What subjects keep in types of their own, by the name of the type: as the cached fold has it until asked."""
@@ -412,12 +441,18 @@ class Farm:
         self.causes[cause] = self.causes.get(cause, 0) + 1
         self.last_loss[cause] = max(on, self.last_loss.get(cause, ""))
 
-    def note_matter(self, sentence: str, entry: str) -> None:
-        self.matters.append(Problem(sentence, "settle", entry=entry))
+    def note_matter(self, sentence: str, entry: str, *about: str, amount: float = 0) -> None:
+        """Something about the things named does not add up, by the fault of an entry; `about` begins with its sort."""
+        self.matters.append(Matter(sentence, "settle", entry=entry, key=(*about, entry), amount=amount))
 
-    def settle(self, told: str) -> None:
-        """What was told in these words is settled: she has counted what is really there."""
-        self.matters = [matter for matter in self.matters if told not in matter.sentence]
+    def note_newer(self, kind: str, entry: str) -> None:
+        """An entry of a newer shedbook: told once for each kind, and of no more kinds than a person would read."""
+        if kind not in self.newer and len(self.newer) < MOST_NEWER:
+            self.newer[kind] = entry
+
+    def settle(self, *about: str) -> None:
+        """All of that sort about these things is settled: she has counted what is really there."""
+        self.matters = [matter for matter in self.matters if matter.key[: len(about)] != about]
 
 
 def same(name: str, ref: str | None, register: Register[T]) -> T | None:

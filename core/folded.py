@@ -2,65 +2,118 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from datetime import date
-from typing import Any
+from operator import attrgetter
 
 from core import cache
+from core.amend import AMENDING, Amendments, amendments
+from core.book import layout
 from core.book.book import Book, Replaced
 from core.book.entry import Entry
+from core.book.layout import Mark
+from core.cache import Cached, Key, Point
 from core.collecting import no_collecting
 from core.farm import Farm
-from core.fold import apply, as_of, fold, last_day
+from core.fold import is_there, take_in
+from core.past import Damaged, Part, Past, Text, encode, joined
+from core.problems import Matter
 
 TAIL_MOST = 400
 """Entries after the base; beyond that the base moves on."""
 TAIL_KEPT = 150
-"""Entries left in the tail when the base moves on: so many can be struck without folding everything again."""
+"""Entries left in the tail when the base moves on: so many can be struck without going back to an older point."""
 KEEP_EVERY = 20
 """New entries after which the cached fold is written again."""
-
 STEP = 20_000
-"""Entries folded between two words of progress."""
+"""Entries from one point to the next, at most; of the newer ones half as far as they lie back."""
 READING_SHARE = 0.5
 """How much of the work of folding a big book is reading it."""
+SOUGHT_SINGLY = 20
+"""Entries that are looked for one by one in the logs; for more of them the logs are read."""
 
 Progress = Callable[[float], None]
-
-_BEFORE_ALL = ("", "", "")
-_EMPTY = cache.freeze(Farm())[0]
 
 
 class Folded:
     """The farm of a book, kept true while entries are written here and elsewhere.
 
     `until` shows the book as of that day. `farm` is changed in place or replaced by `refresh` and `take`.
-    `progress` is told the share done while everything is folded anew, which takes a big book a second or two.
+    `progress` is told the share done while much is folded anew, which takes a big book some seconds.
     """
 
     def __init__(self, book: Book, until: date | None = None, progress: Progress | None = None) -> None:
         self._book = book
         self._progress = progress or (lambda _share: None)
         self._until = until.isoformat() if until else None
-        self._at = cache.Cached(_EMPTY, cache.NOTHING_PAST, _BEFORE_ALL, [], None)
+        self._at = Cached((), [], {}, 0)
+        self._amended: Amendments | None = None
+        self._read: tuple[Key, list[Entry]] | None = None
+        """The entries after a point, as they were read last."""
         self._kept = -1
         self._kept_logs: set[str] = set()
+        self._is_broken = False
         self.farm = Farm()
         found = cache.read_cache(book.folder)
         if found is None:
             self._rebuild()
             return
-        self._at = replace(found, past=replace(found.past, make=self._past_anew))
+        self._at = found
         self._kept, self._kept_logs = len(found.tail), set(found.mark)
         self.refresh()
         if not self.farm.count:
             self._refold()
 
+    # reading
+
     @property
     def tail(self) -> Sequence[Entry]:
-        """The latest entries in order."""
+        """The latest entries in order, struck ones and strikes included."""
         return self._at.tail
+
+    @property
+    def mark(self) -> Mark:
+        """How far into the logs the farm reaches."""
+        return self._at.mark
+
+    @property
+    def amended(self) -> Amendments:
+        """All that amends in the book, and what counts no more."""
+        if self._amended is None:
+            self._amended = Amendments.of(self._at.amendments())
+        return self._amended
+
+    def latest(self) -> list[Entry]:
+        """The latest entries that are in the farm as it is shown, in order."""
+        return self._shown(self.amended.counting(self._at.tail))
+
+    def entries(self) -> list[Entry]:
+        """Every entry of the book as far as the farm was made of it, in order."""
+        if layout.SNAPSHOT in self._at.mark:  # some stand in no log
+            return self._book.entries()
+        return self._book.entries_between({}, self._at.mark)
+
+    def find(self, entry_id: str) -> list[Entry]:
+        """Entries whose id is or ends with `entry_id`."""
+        here = [e for e in self._at.tail if e.id == entry_id]
+        return here or self._book.find(entry_id)
+
+    def would_be(self, entries: Sequence[Entry]) -> tuple[Farm, Farm]:
+        """(the farm of the whole book, what it would be with these entries in it); nothing is changed."""
+        amended = self.amended.and_of(entries)
+        touched = self._first_touched(entries, amended)
+        try:
+            number = self._last_point() if touched is None else self._point_before(touched)
+            every = [*self._after(number), *entries]
+            after = self._folded_on(number, amended.counting(every), amended.matters())
+            before = self.farm if self._until is None else self.whole()
+        except Damaged:
+            self._rebuild()
+            return self.would_be(entries)
+        return before, after
+
+    # keeping in step
 
     def refresh(self) -> bool:
         """Read what others wrote since; whether there was anything."""
@@ -74,121 +127,236 @@ class Folded:
 
     def take(self, entries: list[Entry]) -> None:
         """Bring entries into the farm that the book has just read or written."""
-        self._take(entries, self._book.position())
-
-    def _take(self, entries: list[Entry], mark: Any) -> None:
-        self._at = replace(self._at, mark=mark)
+        self._at = at = self._at._replace(mark=self._book.position())
         if not entries:
             return  # asked every second or two by an open screen: nothing is built for no news
-        tail = self._at.tail
-        here = {e.id: e for e in tail}
-        new = sorted((e for e in entries if e.id not in here), key=lambda e: e.key)
+        here = {e.id for e in at.tail}
+        new = sorted((e for e in entries if e.id not in here), key=_key)
         if not new:
             return
-        here.update((e.id, e) for e in new)
-        reaches_past = new[0].key <= self._at.base_key or any(_reaches_past(e, here) for e in new)
-        if reaches_past and self._at.base_key != _BEFORE_ALL:
-            self._rebuild()
-            return
-        simple = self.farm.count > 0 and self._until is None and all(e.kind != "strike" for e in new)
-        if simple and new[0].key > (tail[-1].key if tail else self._at.base_key):
-            tail.extend(new)
-            self._apply(new)
+        known, amended = self.amended, self.amended.and_of(new)
+        touched = self._first_touched(new, amended)
+        self._amend(amended)
+        self._count_in(new)
+        if touched is not None and touched <= at.base_key:
+            self._go_back(touched)
+        elif amended is known and self._follows(new):
+            at.tail.extend(new)
+            take_in(self.farm, amended.counting(new))
+            self.farm.count = self._at.in_all
         else:
-            tail[:] = sorted([*tail, *new], key=lambda e: e.key)
+            at.tail[:] = sorted([*at.tail, *(e for e in new if e.key > at.base_key)], key=_key)
             self._refold()
 
-    def _apply(self, new: Sequence[Entry]) -> None:
-        for entry in new:
-            apply(self.farm, entry)
-        self.farm.count += len(new)
-        self.farm.last_on = max(self.farm.last_on, last_day(new))
+    def _follows(self, new: Sequence[Entry]) -> bool:
+        """Whether new entries come after all that the farm as it is shown was made of."""
+        last = self._at.tail[-1].key if self._at.tail else self._at.base_key
+        return self.farm.count > 0 and self._until is None and new[0].key > last
+
+    def _first_touched(self, new: Iterable[Entry], amended: Amendments) -> Key | None:
+        """Where in the order the farm may come out otherwise with `new` entries; None where it cannot.
+
+        What amends has no place of its own: that of what it amends counts.
+        """
+        keys = [e.key for e in amended.counting(new)]
+        changed = amended.gone.symmetric_difference(self.amended.gone).difference(amended.by_id)
+        changed = changed.difference(e.id for e in new)
+        sought = changed.difference(e.id for e in self._at.tail)
+        if len(sought) > SOUGHT_SINGLY:
+            keys += [e.key for e in self.entries() if e.id in sought]
+        else:
+            keys += [e.key for entry_id in sought for e in self._book.find(entry_id)]
+        return min(keys, default=None)
+
+    def _amend(self, amended: Amendments) -> None:
+        if amended is not self._amended:
+            rows = encode([*map(list, amended.by_id.values())])
+            self._at = self._at._replace(amended=rows, wrong=tuple(amended.matters()))
+        self._amended = amended
+
+    def _count_in(self, new: Sequence[Entry]) -> None:
+        at = self._at
+        points = tuple(p._replace(place=p.place + sum(e.key <= p.key for e in new)) for p in at.points)
+        if self._read is not None:
+            after, entries = self._read
+            self._read = after, sorted([*entries, *(e for e in new if e.key > after)], key=_key)
+        self._at = at._replace(
+            points=points, in_all=at.in_all + len(new), disagrees=at.disagrees or self._book.disagrees
+        )
+
+    # folding
 
     def _rebuild(self) -> None:
         """Fold every entry anew."""
         with no_collecting():
             self._progress(0)
             entries = self._book.entries()
-            self._progress(READING_SHARE)
-            cut = 0 if len(entries) <= TAIL_MOST else len(entries) - TAIL_KEPT
-            base, past, key = _EMPTY, cache.NOTHING_PAST, _BEFORE_ALL
-            if cut:
-                key = entries[cut - 1].key
-                base, past = cache.freeze(self._folded_in_steps(entries[:cut], _strikes(entries)))
-            self._at = cache.Cached(base, past, key, entries[cut:], self._book.position())
-            self._kept = -1
-            self._refold()
+            self._at = Cached((), [], self._book.position(), 0, disagrees=self._book.disagrees)
+            self._read = None
+            self._amend(amendments(entries))
+            self._is_broken = False
+            self._build(entries, READING_SHARE)
             self._progress(1)
 
-    def _folded_in_steps(self, entries: list[Entry], strikes: list[Entry]) -> Farm:
-        farm = Farm()
-        for begin in range(0, len(entries), STEP):
-            fold(entries[begin : begin + STEP], onto=farm, strikes=strikes)
-            self._progress(READING_SHARE + (1 - READING_SHARE) * (begin + STEP) / (len(entries) + STEP))
-        return farm
+    def _go_back(self, touched: Key) -> None:
+        """Fold on anew from the newest point before the place that was touched."""
+        number = self._point_before(touched)
+        if number < 0:
+            self._rebuild()
+            return
+        try:
+            with no_collecting():
+                self._progress(0)
+                after = self._after(number)
+                self._at = self._at._replace(points=self._at.points[: number + 1])
+                self._build(after, 0)
+                self._progress(1)
+        except Damaged:
+            self._rebuild()
 
-    def _past_anew(self) -> str:
-        """What was finished by the base, from the entries themselves."""
-        entries = self._book.entries()
-        key = self._at.base_key
-        return cache.freeze(fold((e for e in entries if e.key <= key), strikes=_strikes(entries)))[1].make()
+    def _build(self, entries: list[Entry], begun: float) -> None:
+        """Fold `entries` on the last point, making points on the way; `begun` is the share of the work done before."""
+        points = [*self._at.points]
+        place = points[-1].place if points else 0
+        farm = self._thawed(points)
+        at = 0
+        for cut in _cuts(len(entries)):
+            take_in(farm, self.amended.counting(entries[at:cut]))
+            at = cut
+            points.append(self._point(farm, points, entries[at - 1].key, place + at))
+            farm = self._thawed(points)
+            self._progress(begun + (1 - begun) * at / (len(entries) + 1))
+        self._at = self._at._replace(points=tuple(points), tail=entries[at:], in_all=place + len(entries))
+        self._kept = -1
+        self._read = None
+        self._refold()
+
+    def _point(self, farm: Farm, before: Sequence[Point], key: Key, place: int) -> Point:
+        live, part = cache.freeze_since(farm)
+        since = self._book.day_begins(key[0], before[-1].since if before else {})
+        return Point(key, place, since, Text(live.encode()), part)
 
     def _refold(self) -> None:
-        """The farm from the base and the tail, or from all the entries up to the day asked for."""
+        """The farm as it is shown, from the last point that will do."""
         at = self._at
         last = at.tail[-1].on if at.tail else at.base_key[0]
-        if self._until is not None and self._until < last:
-            self.farm = fold(as_of(self._book.entries(), self._until))
-            return
-        self.farm = fold(at.tail, onto=cache.thaw(at.base, at.past))
+        try:
+            if self._until is not None and self._until < last:
+                number = sum(p.key[0] <= self._until for p in at.points) - 1
+                entries = self._shown(self.amended.counting(self._after(number)))
+                self.farm = self._folded_on(number, entries, at.wrong)
+            else:
+                self.farm = self.whole()
+        except Damaged:
+            self._rebuild()
 
-    def find(self, entry_id: str) -> list[Entry]:
-        """Entries whose id is or ends with `entry_id`; all are read only where the tail has none."""
-        here = [e for e in self._at.tail if e.id == entry_id]
-        return here or [e for e in self._book.entries() if e.id.endswith(entry_id)]
-
-    def would_be(self, entries: Sequence[Entry]) -> Farm:
-        """The farm with these entries in it as well; nothing is changed."""
+    def whole(self) -> Farm:
+        """The farm of all entries, whatever day the book is read as of."""
         at = self._at
-        here = {e.id: e for e in [*at.tail, *entries]}
-        if at.base_key != _BEFORE_ALL and any(
-            entry.key <= at.base_key or _reaches_past(entry, here) for entry in entries
-        ):
-            return fold([*self._book.entries(), *entries])
-        return fold([*at.tail, *entries], onto=cache.thaw(at.base, at.past))
+        if self._amended is not None:
+            counting = self._amended.counting(at.tail)
+        else:  # the morning page needs no more of the amendments than this
+            counting = [e for e in at.tail if e.kind not in AMENDING and e.id not in at.gone]
+        return self._folded_on(self._last_point(), counting, at.wrong)
+
+    def _shown(self, entries: list[Entry]) -> list[Entry]:
+        until = self._until
+        return entries if until is None else [e for e in entries if is_there(e, until)]
+
+    def _folded_on(self, number: int, counting: Iterable[Entry], wrong: Sequence[Matter]) -> Farm:
+        farm = self._thawed(self._at.points[: number + 1])
+        take_in(farm, counting)
+        farm.count = self._at.in_all
+        farm.matters = [*wrong, *farm.matters]
+        return farm
+
+    # points
+
+    def _last_point(self) -> int:
+        return len(self._at.points) - 1
+
+    def _point_before(self, place: Key) -> int:
+        """The number of the newest point before a place in the order; -1 where all must be folded."""
+        at = self._at
+        number = sum(p.key < place for p in at.points) - 1
+        if number < self._last_point() and (layout.SNAPSHOT in at.mark or at.disagrees):
+            return -1  # what follows a point cannot be read by itself
+        return number
+
+    def _after(self, number: int) -> list[Entry]:
+        """The entries after a point, in order."""
+        if number == self._last_point():
+            return self._at.tail
+        if number < 0:
+            return self.entries()
+        point = self._at.points[number]
+        if self._read is None or self._read[0] != point.key:
+            found = self._book.entries_between(point.since, self._at.mark)
+            self._read = point.key, [e for e in found if e.key > point.key]
+        return self._read[1]
+
+    def _thawed(self, points: Sequence[Point]) -> Farm:
+        """The farm as it stood at the last of these points."""
+        if not points:
+            return Farm()
+        key = points[-1].key
+        return cache.thaw(
+            points[-1].live.read(), Past([p.part for p in points], lambda: self._past_anew(key))
+        )
+
+    def _past_anew(self, key: Key) -> Part:
+        """What was finished by a point, from the entries themselves, where the files of the cached fold are gone."""
+        self._is_broken = True
+        farm = Farm()
+        take_in(farm, self.amended.counting(e for e in self.entries() if e.key <= key))
+        return cache.freeze_since(farm)[1]
+
+    # keeping it for the next time
 
     def keep(self) -> None:
         """Write the cached fold, where enough has come since it was last written, or another machine's log."""
+        if self._is_broken:
+            self._rebuild()
         few = self._kept >= 0 and len(self._at.tail) - self._kept < KEEP_EVERY
         if few and self._kept_logs == set(self._at.mark):
             return
-        if len(self._at.tail) > TAIL_MOST:
-            self._move_base()
-        kept = cache.write_cache(self._book.folder, self._at)
-        self._at = replace(kept, past=replace(kept.past, make=self._past_anew)) if kept.past.path else kept
+        with suppress(Damaged):
+            if len(self._at.tail) > TAIL_MOST:
+                self._move_base()
+        gone = self.amended.gone.intersection(e.id for e in self._at.tail)
+        self._at = cache.write_cache(self._book.folder, self._at._replace(gone=gone))
         self._kept, self._kept_logs = len(self._at.tail), set(self._at.mark)
 
     def _move_base(self) -> None:
         at = self._at
         cut = len(at.tail) - TAIL_KEPT
-        farm = fold(at.tail[:cut], onto=cache.thaw(at.base, at.past), strikes=_strikes(at.tail))
-        base, past = cache.freeze(farm)
-        self._at = cache.Cached(base, past, at.tail[cut - 1].key, at.tail[cut:], at.mark)
+        farm = self._thawed(at.points)
+        take_in(farm, self.amended.counting(at.tail[:cut]))
+        point = self._point(farm, at.points, at.tail[cut - 1].key, at.in_all - TAIL_KEPT)
+        self._at = at._replace(points=_thinned([*at.points, point], at.in_all), tail=at.tail[cut:])
 
 
-def _strikes(entries: Sequence[Entry]) -> list[Entry]:
-    return [e for e in entries if e.kind == "strike"]
+_key = attrgetter("on", "at", "id")
 
 
-def _reaches_past(entry: Entry, here: dict[str, Entry]) -> bool:
-    """Whether a strike, followed to what it finally strikes, names something that is not `here`."""
-    seen: set[str] = set()
-    while entry.kind == "strike":
-        named = here.get(str(entry.fields.get("entry")))
-        if named is None:
-            return True
-        if named.id in seen:
-            return False
-        seen.add(named.id)
-        entry = named
-    return False
+def _cuts(count: int) -> list[int]:
+    """After how many of so many entries points are made: the nearer the end, the closer."""
+    if count <= TAIL_MOST:
+        return []
+    cuts = {count - TAIL_KEPT, *range(STEP, count - STEP, STEP)}
+    back = TAIL_MOST
+    while back < min(count, STEP):
+        cuts.add(count - back)
+        back *= 2
+    return sorted(cuts)
+
+
+def _thinned(points: list[Point], count: int) -> tuple[Point, ...]:
+    """Without those whose neighbours lie no farther apart than what lies after them: their parts are joined."""
+    kept = points[:1]
+    for point in points[1:]:
+        if len(kept) > 1 and point.place - kept[-2].place <= min(STEP, count - point.place):
+            between = kept.pop()
+            point = point._replace(part=joined(between.part, point.part))
+        kept.append(point)
+    return tuple(kept)

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator
 
 from tinydb import where
 
+from core.amend import AMENDING
 from core.book.entry import Entry
 from core.codes import PIECE, canonical
 from core.problems import Problem
@@ -30,7 +31,7 @@ def history(ask: Ask, code: str) -> list[Entry] | Problem:
         return Problem(f"The book says nothing of {clean(code)}.", "unknown")
     amended = list(story)
     while amended := ask(
-        (where("kind") == "strike") & where("entry").one_of([entry.id for entry in amended])
+        (where("kind").one_of([*AMENDING])) & where("entry").one_of([entry.id for entry in amended])
     ):
         amended = [entry for entry in amended if entry not in story]
         story += amended

@@ -10,8 +10,9 @@ from typing import NamedTuple
 
 from core.book.entry import Draft, Entry, Fields
 from core.kinds import CODE_LONGEST, COUNT_MOST, Kind, problem_with
-from core.problems import Problem
+from core.problems import Matter, Problem
 from core.subject import kind_of, kinds_called, remembered
+from core.text import clean
 from core.units import day_from_iso, is_clock
 
 YEARS = (1700, 2299)
@@ -30,6 +31,31 @@ def nonsense(entry: Entry | Draft) -> Problem | None:
         return None
     mine = {name: fields[name] for name in fields if name in kind.fields}
     return problem_with(kind.name, mine) or _out_of_span(kind, mine)
+
+
+def is_newer(entry: Entry | Draft) -> bool:
+    """Whether only a newer shedbook can have written it: it is of a kind, or has a field, that this one lacks."""
+    if not kinds_called(entry.kind):
+        return bool(entry.kind)
+    return not entry.fields.keys() <= _fields_called(entry.kind)
+
+
+def newer(kind: str, entry: str) -> Matter:
+    """What is told of a kind of which a newer shedbook wrote entries; `entry` is the id of the first."""
+    name = clean(kind)
+    if kinds_called(kind):
+        text = (
+            f"Some '{name}' entries are of a newer shedbook: what this one reads of them counts; update it."
+        )
+    else:
+        text = f"'{name}' entries are of a newer shedbook: they are kept and count once you update this one."
+    return Matter(text, "newer", entry=entry, key=("newer", kind))
+
+
+@remembered
+def _fields_called(name: str) -> frozenset[str]:
+    """Every field that a kind of that name has, in whichever subject."""
+    return frozenset(field for kind in kinds_called(name) for field in kind.fields)
 
 
 _days_known: set[str] = set()

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from datetime import date, datetime
 from typing import NamedTuple
 
+from core.amend import AMENDING
 from core.book.entry import Entry
 from core.units import dated_text, local_day
 
@@ -24,26 +25,20 @@ class LastLine(NamedTuple):
 
 
 def last_line(
-    writings: Iterable[Sequence[Entry]],
-    by: str,
-    struck: Callable[[Sequence[Entry], Sequence[Entry]], set[str]],
+    writings: Iterable[Sequence[Entry]], by: str, gone: Container[str]
 ) -> tuple[list[Entry], str] | None:
     """(the entries of `by`'s newest writing that still counts, the initials of who wrote after it or ""), or None.
 
-    `writings` come newest first. A strike, and what is struck, is passed over. `struck` is given a writing and the
-    strikes that were written after it, and tells which ids count no more.
+    `writings` come newest first. A strike, and what is struck (`gone` by its id), is passed over.
     """
-    strikes: list[Entry] = []
     since = ""
     for writing in writings:
-        strikes += [entry for entry in writing if entry.kind == "strike"]
         if writing[0].by != by:
             since = since or writing[0].by
-        elif any(entry.kind != "strike" for entry in writing):
-            gone = struck(writing, strikes)
-            left = [entry for entry in writing if entry.id not in gone]
-            if any(entry.kind != "strike" for entry in left):
-                return left, since
+            continue
+        left = [entry for entry in writing if entry.id not in gone]
+        if any(entry.kind not in AMENDING for entry in left):
+            return left, since
     return None
 
 

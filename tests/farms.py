@@ -19,6 +19,7 @@ from core.door import Door, Written
 from core.farm import Farm
 from core.fold import check, fold
 from core.problems import Problem
+from core.stems.rows import StockRow, stock_rows
 from core.today import Morning, morning, page
 
 TODAY = date(2026, 6, 23)
@@ -263,8 +264,9 @@ def guide_farm() -> Farm:
 
 def frozen(farm: Farm) -> tuple[str, str]:
     """Everything about a farm as text, the live part and the finished one: two farms are the same if these are."""
-    live, past = freeze(farm)
-    return live, past.make()
+    every = (farm.trays, farm.plantings, farm.lots, farm.pieces)
+    finished = [[str(item) for item in register.all() if not item.is_live] for register in every]
+    return freeze(farm)[0], "\n".join(map(str, finished))
 
 
 def page_of(pencil: Pencil, width: int = 78) -> list[PageLine]:
@@ -275,6 +277,11 @@ def page_of(pencil: Pencil, width: int = 78) -> list[PageLine]:
 def asked_of(pencil: Pencil, part: str) -> tuple[Any, ...]:
     """The rows of one part of its morning page."""
     return morning(Sight(pencil.farm, pencil.today)).parts.get(part, ())
+
+
+def stock_of(door: Door) -> list[StockRow]:
+    """Everything on hand in a book that is open."""
+    return stock_rows(door.farm, door.today)
 
 
 def morning_of(door: Door) -> Morning:

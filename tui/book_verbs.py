@@ -119,7 +119,7 @@ def write(args: Namespace) -> int:
     line = typed_words(args.line)
     if isinstance(line, Problem):
         return out.refuse(line)
-    session = open_door(args)
+    session = open_door(args, to_write=True)
     status = say_written(session.write(line), args)
     close_door(session)
     return status
@@ -129,7 +129,7 @@ def _write_each(args: Namespace) -> int:
     """Each line is answered as soon as it is on the disk; a refused one stops nothing."""
     if sys.stdin is None:
         return out.refuse(Problem("Standard input is closed: give the lines to write, one under the other."))
-    session = open_door(args)
+    session = open_door(args, to_write=True)
     status = out.DONE
     try:
         for line in typed_lines(sys.stdin.buffer):
@@ -146,7 +146,7 @@ def _write_each(args: Namespace) -> int:
 
 def strike(args: Namespace) -> int:
     """Strike one entry."""
-    session = open_door(args)
+    session = open_door(args, to_write=True)
     status = say_written(session.strike(args.id), args)
     close_door(session)
     return status
@@ -157,7 +157,7 @@ def strike(args: Namespace) -> int:
 
 def merge(args: Namespace) -> int:
     """Bring in another machine's entries."""
-    session = open_door(args)
+    session = open_door(args, to_write=True)
     merged = session.merge(args.other)
     brought = f"{merged.added} entries brought in, {merged.already} were here already."
     told = [

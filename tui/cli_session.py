@@ -24,9 +24,15 @@ def folder_of(args: Namespace) -> Path:
     return Path(args.farm)
 
 
-def open_door(args: Namespace) -> Door:
-    """The farm's book, on the day and in the hand that the command names."""
-    return Door.open(folder_of(args), by=args.by, on=args.on, progress=out.progress())
+def open_door(args: Namespace, *, to_write: bool = False) -> Door:
+    """The farm's book, on the day and in the hand that the command names.
+
+    That nothing can be written in it now is told beside what is printed; a command that is `to_write` says it itself.
+    """
+    session = Door.open(folder_of(args), by=args.by, on=args.on, progress=out.progress())
+    if not to_write and (problem := session.read_only()):
+        out.refuse(problem)
+    return session
 
 
 def close_door(door: Door) -> None:

@@ -22,7 +22,7 @@ def screen(args: Namespace) -> int:
     if problem := no_terminal():
         return out.refuse(problem)
     folder = folder_of(args)
-    session = open_door(args) if is_farm(folder) else None
+    session = open_door(args, to_write=True) if is_farm(folder) else None
 
     def create(by: str) -> Door:
         return Door.create(folder, by=by or args.by, on=args.on)

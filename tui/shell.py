@@ -118,6 +118,9 @@ class Shell(App[int]):
         kept = drafts.kept(self.folder)
         if kept:
             self.entry.fill(kept)
+        if read_only := self.door.read_only():
+            self.call_after_refresh(self.status.tell, "read only", read_only.sentence, "refused")
+        elif kept:
             self.call_after_refresh(self.status.tell, "kept", KEPT)
         elif self.said:
             self.call_after_refresh(self.status.tell, "", self.said, "")

@@ -7,7 +7,7 @@ from core.codes import free_code, is_new
 from core.farm import Bed, Farm, Planting, same
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.places import standing
-from core.problems import Problem
+from core.problems import Matter, Problem
 from core.refusals import too_early, unknown
 from core.trays import kinds as trays
 
@@ -170,7 +170,10 @@ def _planting_or_matter(farm: Farm, entry: Entry) -> Planting | None:
     planting = _planting(farm, entry)
     if planting is None:
         farm.note_matter(
-            f"An entry speaks of planting {entry.fields['planting']}, which the book does not have.", entry.id
+            f"An entry speaks of planting {entry.fields['planting']}, which the book does not have.",
+            entry.id,
+            "no planting",
+            entry.fields["planting"],
         )
     return planting
 
@@ -191,16 +194,17 @@ def _cover(farm: Farm, entry: Entry) -> None:
         bed.covered_on = entry.on if entry.kind == "covered" else None
 
 
-def crowded(farm: Farm) -> list[Problem]:
+def crowded(farm: Farm) -> list[Matter]:
     """What does not fit together as the beds stand: plantings in beds unknown, more feet planted than there are.
 
     Asked of the farm as it is and not while folding, since a bed is often written after what stands in it.
     """
     problems = [
-        Problem(
+        Matter(
             f"{p.crop} ({p.code}) stands in bed {p.bed}, which the book does not have.",
             "settle",
             entry=p.made_by,
+            key=("no bed", p.bed, p.made_by),
         )
         for p in farm.plantings.live()
         if p.bed not in farm.beds
@@ -209,11 +213,13 @@ def crowded(farm: Farm) -> list[Problem]:
         if free_feet(farm, bed) < -0.05:
             here = standing(farm, bed.code)
             problems.append(
-                Problem(
+                Matter(
                     f"{sum(p.feet for p in here):g} ft are planted in bed {bed.code}, which has {bed.feet:g}: clear "
                     "what is done, or give the bed its true length.",
                     "settle",
                     entry=here[-1].made_by,
+                    key=("crowded", bed.code),
+                    amount=-free_feet(farm, bed),
                 )
             )
     return problems

@@ -4,18 +4,22 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Iterator
+from collections.abc import Callable, Container, Iterable, Iterator
 from datetime import date
-from itertools import pairwise
 from pathlib import Path
+from typing import TypeAlias
+from zlib import crc32
 
-from core.book import ids, layout, snapshot
+from core.book import ids, incoming, layout, snapshot
 from core.book.backup import newest
 from core.book.book import Book
 from core.book.daily import failed
 from core.book.device import NAME
-from core.book.disk import open_to_read, trouble
-from core.book.lines import Flat, Reader
+from core.book.disk import trouble
+from core.book.entry import Entry
+from core.book.fit import read_fit
+from core.book.lines import BODY_ID, Flat
+from core.book.sweep import Sweep
 from core.problems import Problem
 from core.text import clean
 from core.units import day_from_iso
@@ -23,30 +27,41 @@ from core.units import day_from_iso
 _DAY_MS = 86_400_000
 _MOST_OF_A_KIND = 20
 
+Look: TypeAlias = Callable[[list[Flat]], None]
+"""Is shown the entries of a book, some thousand at a time, in no order."""
 
-def audit(book: Book) -> list[Problem]:
+
+def audit(book: Book, sweep: Sweep | None = None, look: Look = lambda _flats: None) -> list[Problem]:
     """What is wrong with the record of `book`, each with what to do; [] where all is well.
 
     Reads everything: all logs, book.json and the newest backup that is whole. Changes nothing. What the entries mean
-    (stems, references) is not looked at here.
+    (stems, references) is not looked at here; `look` is shown all of them on the way of `sweep`.
     """
-    flats = book.entries_raw()
-    by_id = {flat["id"]: flat for flat in flats}
+    sweep = book.sweep() if sweep is None else sweep
+    out_of_order: list[Problem] = []
+    odd: list[Problem] = []
     now = ids.now_ms()
+    last: dict[str, str] = {}
+    for name, flats in sweep.blocks():
+        if flats and NAME.fullmatch(name.removesuffix(layout.LOG_END)):
+            out_of_order += _order_problems(name, flats, last.get(name, ""))
+            last[name] = flats[-1]["at"]
+        odd += _entry_problems(flats, now)
+        look(flats)
     book.find_repeats()
-    found = book.problems()
+    found = [*book.problems(), *incoming.problems(book.folder)]
     for checked in (
-        _log_problems(book),
-        _entry_problems(flats, now),
-        _snapshot_problems(book, by_id),
-        _backup_problems(book, by_id, date.fromisoformat(ids.at_text(now)[:10])),
+        out_of_order,
+        odd,
+        _snapshot_problems(book, sweep),
+        _backup_problems(book, sweep.sums, date.fromisoformat(ids.at_text(now)[:10])),
         _mode_problems(book.folder),
     ):
         found += _first_of(checked)
     return found
 
 
-def _first_of(problems: Iterator[Problem]) -> list[Problem]:
+def _first_of(problems: Iterable[Problem]) -> list[Problem]:
     """The first of one kind of problem, and how many more there are."""
     every = [*problems]
     told = every[:_MOST_OF_A_KIND]
@@ -54,22 +69,16 @@ def _first_of(problems: Iterator[Problem]) -> list[Problem]:
     return [*told, Problem(f"{more} more of this kind.", code="damaged")] if more else told
 
 
-def _log_problems(book: Book) -> Iterator[Problem]:
-    """Instants that go back in a machine's own log."""
-    for name in layout.log_sizes(book.folder / layout.LOGS):
-        try:
-            with open_to_read(book.folder / layout.LOGS / name) as fd:
-                once = {flat["id"]: flat for _, block in Reader(fd).blocks() for flat in block}
-        except OSError as error:
-            raise trouble(error, "read", name) from error
-        if NAME.fullmatch(name.removesuffix(layout.LOG_END)):
-            for before, after in pairwise(once.values()):
-                if after["at"] <= before["at"]:
-                    yield _damaged(
-                        f"log/{clean(name)}: {_name(after)} stands after a later one; the log was put "
-                        "together by hand. Nothing is lost, order follows the instants.",
-                        after,
-                    )
+def _order_problems(name: str, flats: list[Flat], last: str) -> Iterator[Problem]:
+    """Instants that go back in a machine's own log; `last` is the one before these entries."""
+    for flat in flats:
+        if flat["at"] <= last:
+            yield _damaged(
+                f"log/{clean(name)}: {_name(flat)} stands after a later one; the log was put "
+                "together by hand. Nothing is lost, order follows the instants.",
+                flat,
+            )
+        last = flat["at"]
 
 
 def _entry_problems(flats: list[Flat], now: int) -> Iterator[Problem]:
@@ -91,36 +100,46 @@ def _entry_problems(flats: list[Flat], now: int) -> Iterator[Problem]:
             yield _damaged(f"{_name(flat)} says not what it is; strike it and enter it again.", flat)
 
 
-def _snapshot_problems(book: Book, by_id: dict[str, Flat]) -> Iterator[Problem]:
+def _snapshot_problems(book: Book, sweep: Sweep) -> Iterator[Problem]:
     path = book.folder / layout.SNAPSHOT
     try:
-        found = snapshot.read(path)
+        found = snapshot.bodies(path)
+        if found is None:
+            if path.exists():
+                yield _changed()
+            return
+        about, bodies = found
+        held = 0
+        for body in bodies:
+            held += 1
+            if sweep.sums.get(body[BODY_ID].decode("ascii", "replace")) == crc32(body):
+                continue
+            try:
+                flat = Entry.from_dict(read_fit(body)).as_dict()
+            except (ValueError, KeyError, TypeError, RecursionError):
+                yield _changed()
+                return
+            if sweep.entry(flat["id"]) != flat:
+                yield _damaged(
+                    f"book.json and the logs differ about {_name(flat)}; the logs count, delete book.json.",
+                    flat,
+                )
     except OSError as error:
         raise trouble(error, "read", path) from error
-    if found is None:
-        if path.exists():
-            yield _damaged(
-                "book.json is damaged or was changed by another program; delete it, it is made anew."
-            )
-        return
-    about, entries = found
-    if about.entries != len(entries):
-        yield _damaged(
-            f"book.json says it holds {about.entries} entries and holds {len(entries)}; delete it."
-        )
-    for flat in entries:
-        if by_id.get(flat["id"]) != flat:
-            yield _damaged(
-                f"book.json and the logs differ about {_name(flat)}; the logs count, delete book.json.", flat
-            )
+    if about.entries != held:
+        yield _damaged(f"book.json says it holds {about.entries} entries and holds {held}; delete it.")
 
 
-def _backup_problems(book: Book, by_id: dict[str, Flat], today: date) -> Iterator[Problem]:
+def _changed() -> Problem:
+    return _damaged("book.json is damaged or was changed by another program; delete it, it is made anew.")
+
+
+def _backup_problems(book: Book, known: Container[str], today: date) -> Iterator[Problem]:
     if problem := failed(book.folder):
         yield problem
-    for held in newest(book.folder, today):
+    for held in newest(book.folder, today, known):
         yield from held.problems
-        if problem := held.lost(by_id):
+        if problem := held.loss():
             yield problem
 
 

@@ -40,19 +40,18 @@ class Backup:
 
 
 class Held(NamedTuple):
-    """What a backup holds: the JSON bytes of its good entries by id, and what is wrong with the rest."""
+    """What a backup holds and the book has not: JSON bytes of good entries by id; and what is wrong with the rest."""
 
     path: Path
-    bodies: dict[str, bytes]
+    lost: dict[str, bytes]
     problems: list[Problem]
 
-    def lost(self, have: Container[str]) -> Problem | None:
-        """That it holds entries which are not among those the book has, None where it holds none."""
-        count = sum(entry not in have for entry in self.bodies)
-        if not count:
+    def loss(self) -> Problem | None:
+        """That the book has lost what it holds, None where it has all of it."""
+        if not self.lost:
             return None
         day = self.path.name.removesuffix(layout.BACKUP_END)
-        entries = plural(count, "entry", "entries")
+        entries = plural(len(self.lost), "entry", "entries")
         text = f"{self.path.name} holds {entries} that the book has lost; run: shedbook restore {day}"
         return Problem(text, code="damaged")
 
@@ -67,9 +66,9 @@ def backup(book: Book, day: date) -> Backup:
     path = folder / f"{day.isoformat()}{layout.BACKUP_END}"
     bodies = book.bodies()
     have = {body[BODY_ID].decode() for body in bodies}
-    found = [*newest(book.folder, day)]
-    lost = {entry: body for held in found for entry, body in held.bodies.items() if entry not in have}
-    problems = [problem for held in found if (problem := held.lost(have))]
+    found = [*newest(book.folder, day, have)]
+    lost = {entry: body for held in found for entry, body in held.lost.items()}
+    problems = [problem for held in found if (problem := held.loss())]
     problems += [_stays(held) for held in found if held.problems]
     try:
         make_folder(folder)
@@ -86,24 +85,29 @@ def _stays(held: Held) -> Problem:
     return Problem(text, code="damaged")
 
 
-def newest(folder: Path, day: date) -> Iterator[Held]:
-    """The newest backup that can be read whole, after what is newer and damaged.
+def newest(folder: Path, day: date, have: Container[str]) -> Iterator[Held]:
+    """The newest backup that can be read whole, after what is newer and damaged, beside the ids the book has.
 
     Twice so: of those up to `day`, and of those dated after it, where a clock was once ahead or is behind now.
     """
     for of_time in _by_time(backups(folder), day):
         for path in of_time:
-            held = _held(path)
+            held = _held(path, have)
             yield held
             if not held.problems:
                 break
 
 
-def _held(path: Path) -> Held:
+def _held(path: Path, have: Container[str]) -> Held:
+    """Read as it unpacks: of a big backup little is held."""
+    held = Held(path, {}, [])
     try:
-        return Held(path, *read_backup(path))
+        for body in bodies_of(path, held.problems):
+            if (entry := body[BODY_ID].decode()) not in have:
+                held.lost.setdefault(entry, body)
     except ShedbookError as error:
         return Held(path, {}, [error.problem])
+    return held
 
 
 def _by_time(paths: list[Path], day: date) -> tuple[list[Path], list[Path]]:
@@ -128,22 +132,31 @@ def read_backup(path: Path) -> tuple[dict[str, bytes], list[Problem]]:
     cannot be read at all.
     """
     found: dict[str, bytes] = {}
-    bad = 0
     problems: list[Problem] = []
+    for body in bodies_of(path, problems):
+        found.setdefault(body[BODY_ID].decode(), body)
+    return found, problems
+
+
+def bodies_of(path: Path, problems: list[Problem]) -> Iterator[bytes]:
+    """The JSON bytes of every good entry in a backup, one after another; `problems` gets what is wrong with the rest.
+
+    Raises ShedbookError as `read_backup` does.
+    """
+    bad = 0
     try:
         with open_to_read(path) as fd:
             for line in _unpacked_lines(fd, path.name, problems):
                 if why_bad(line):
                     bad += 1
                 else:
-                    found.setdefault(line[16:52].decode(), line[9:])
+                    yield line[9:]
     except OSError as error:
         raise trouble(error, "read", path) from error
     if bad:
         problems.append(
             Problem(f"{bad} of the lines of {path.name} are damaged and left out.", code="damaged")
         )
-    return found, problems
 
 
 def kept(days: list[date]) -> set[date]:
@@ -177,8 +190,8 @@ def _prune(folder: Path, day: date, have: Container[str]) -> list[Problem]:
     for paths in _by_time(backups(folder), day):
         days = {known: path for path in paths if (known := _day_of(path.name))}
         for old in sorted({*days} - kept([*days]) - {day}):
-            held = _held(days[old])
-            if problem := held.lost(have):
+            held = _held(days[old], have)
+            if problem := held.loss():
                 found.append(problem)
             elif not held.problems:
                 with suppress(OSError):  # it is there tomorrow as well

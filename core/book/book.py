@@ -2,29 +2,41 @@
 
 from __future__ import annotations
 
-import json
 import os
 import time
 from collections.abc import Callable, Container, Iterator, Sequence
 from operator import itemgetter
 from pathlib import Path
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from core.book import ids, layout, snapshot
 from core.book.damage import Damage, repeated
 from core.book.device import NAME, this_device
 from core.book.disk import make_folder, open_to_read, replace_file, sync_folder, trouble
 from core.book.entry import HEAD, Draft, Entry
-from core.book.journal import Journal, print_of
-from core.book.lines import BODY_ID, LONGEST_LINE, Flat, Reader, body_of, entries_from, line_of, lines_of
+from core.book.fit import read_fit
+from core.book.journal import Journal, last_instant, print_of
+from core.book.layout import NOWHERE, Mark
+from core.book.lines import (
+    BODY_ID,
+    LONGEST_LINE,
+    Flat,
+    body_of,
+    entries_from,
+    latest_day,
+    line_of,
+    lines_of,
+)
 from core.book.lock import Lock
+from core.book.reader import MOST_TOGETHER, Reader
 from core.book.writings import newest_first
 from core.collecting import no_collecting
 from core.problems import Problem, ShedbookError
 from core.text import clean
 
-Mark: TypeAlias = dict[str, list[int]]
-"""How far the logs were read: {log file name: [byte offset, checksum of the bytes before it]}; plain JSON."""
+if TYPE_CHECKING:
+    from core.book.stretches import Days
+    from core.book.sweep import Sweep
 
 Check: TypeAlias = Callable[[list[Entry]], Problem | None]
 """Given what others wrote since this book last read, says why the new entries may not be written, or None."""
@@ -57,6 +69,7 @@ class Book:
         self._mark: Mark | None = None
         self._damage = Damage((self._own, device + layout.MERGED_END))
         self._listed: tuple[int, list[str]] = (0, [])
+        self._days: dict[str, Days] = {}  # of what was read of the logs to their end
 
     @classmethod
     def create(
@@ -128,8 +141,12 @@ class Book:
         Under the lock, `check` is first given what others wrote since this book last read (everything, if
         it never did); the Problem it returns is raised as ShedbookError and nothing is written. Without a
         `check` the position stays where it was while others' entries wait to be read. Raises `Replaced`
-        where a log has to be read anew first, ShedbookError where disk, lock or the drafts do not allow it.
+        where a log has to be read anew first, ShedbookError where disk, lock or the drafts do not allow it, or
+        where there are more than MOST_TOGETHER of them.
         """
+        if len(drafts) > MOST_TOGETHER:
+            text = f"{len(drafts)} entries are too many to write at once; enter them in several writings."
+            raise ShedbookError(Problem(text, code="impossible"))
         with self._lock:
             size, last = self._journal.look()
             if check is not None:
@@ -186,7 +203,7 @@ class Book:
         for name, place in mark.items():
             if sizes.get(name, -1) < place[0]:
                 raise _replaced(name)
-        grown = [name for name, size in sizes.items() if size > mark.get(name, _NOWHERE)[0]]
+        grown = [name for name, size in sizes.items() if size > mark.get(name, NOWHERE)[0]]
         for name in grown if own_mark else [*mark]:  # a mark of our own was true when it was made
             if name in mark and not self._goes_on(name, mark[name]):
                 raise _replaced(name)
@@ -195,15 +212,55 @@ class Book:
         after = {name: list(place) for name, place in mark.items()}
         news: dict[str, Flat] = {}
         for name in grown:
-            flats, after[name] = self._read_log(name, mark.get(name, _NOWHERE)[0])
+            flats, after[name] = self._read_log(name, mark.get(name, NOWHERE)[0])
             self._gather(news, flats, name)
         if news and self._may_be_known(grown, mark):
-            for known in self._ids_before(mark):
-                news.pop(known, None)
+            from core.book import stretches
+
+            for name, flat in list(stretches.known_before(self.folder, mark, news)):
+                if news.pop(flat["id"], flat) != flat:
+                    self._damage.disagree(name, flat["id"])
         if brought_back:
             after[layout.SNAPSHOT] = brought_back
         self._mark = after
         return entries_from(sorted(news.values(), key=_key))
+
+    def entries_between(self, start: Mark, stop: Mark) -> list[Entry]:
+        """The entries that stand from `start` to `stop` in the logs, in key order; the position stays where it is."""
+        from core.book import stretches  # only what reaches into the past needs them
+
+        with no_collecting():
+            flats, days = stretches.between(self.folder, self._sizes(), start, stop)
+            for name, found in days.items():
+                known = self._days.get(name)
+                if found and (not known or found[0][0] < known[0][0]):
+                    self._days[name] = found
+            return entries_from(sorted(flats, key=_key))
+
+    def day_begins(self, day: str, start: Mark) -> Mark:
+        """A place in the logs before which nothing dated `day` or later stands; `start` is one of an earlier day."""
+        from core.book import stretches
+
+        return stretches.day_begins(self.folder, self._sizes(), day, start, self._days)
+
+    def find(self, ending: str) -> list[Entry]:
+        """The entries whose ids end with `ending`, in key order."""
+        if layout.SNAPSHOT in (self._mark or {}):  # some entries stand in no log
+            return [entry for entry in self.entries() if entry.id.endswith(ending)]
+        from core.book import stretches
+
+        return entries_from(sorted(stretches.ending(self.folder, self._sizes(), ending), key=_key))
+
+    def sweep(self) -> Sweep:
+        """A passage through everything, for those who want to hold little of it."""
+        from core.book.sweep import Sweep
+
+        return Sweep(self.folder, [*self._sizes()], self._damage, self.only_in_snapshot)
+
+    @property
+    def disagrees(self) -> bool:
+        """Whether two different lines with one id were found: then it matters which log is read first."""
+        return self._damage.disagreeing
 
     def problems(self) -> list[Problem]:
         """Damage found while reading, each with its file and line."""
@@ -226,7 +283,11 @@ class Book:
             if not self._snapshot_lock.take():
                 return False  # another process is at it
             try:
-                bodies, mark, lost = self._bodies()
+                if not force and self._lock.problem(0) is not None:
+                    return False  # somebody writes: nothing waits for a snapshot, the next one is soon enough
+                with self._lock:
+                    sizes = layout.log_sizes(self._logs)
+                bodies, mark, lost = self._bodies(sizes)
                 snapshot.write(path, bodies, mark, lost)
             finally:
                 self._snapshot_lock.free()
@@ -236,8 +297,10 @@ class Book:
 
     def bodies(self) -> list[bytes]:
         """The JSON bytes of every entry once, in log order: what backups and carried files are made of."""
+        with self._lock:
+            sizes = layout.log_sizes(self._logs)
         try:
-            return self._bodies()[0]
+            return self._bodies(sizes)[0]
         except OSError as error:
             raise trouble(error, "read", self._logs) from error
 
@@ -245,20 +308,58 @@ class Book:
         """The entries that stand in a log, each once, in no order: without what only book.json holds."""
         return [*self._of_logs()[0].values()]
 
-    def adopt(self, bodies: Sequence[bytes]) -> None:
+    def digests(self) -> tuple[dict[str, int], Mark]:
+        """(id -> hash of the JSON bytes of every entry, how far the logs were read); good in this process only."""
+        once: dict[str, int] = {}
+        mark: Mark = {}
+        try:
+            for name in layout.log_sizes(self._logs):
+                with open_to_read(self.folder / layout.LOGS / name) as fd:
+                    reader = Reader(fd)
+                    for bodies, _ in reader.blocks():
+                        for body in bodies:
+                            once.setdefault(body[BODY_ID].decode(), hash(body))
+                    mark[name] = [reader.end, print_of(fd, reader.end)]
+        except OSError as error:
+            raise trouble(error, "read", self._logs) from error
+        for flat in self.only_in_snapshot(once):
+            once[flat["id"]] = hash(body_of(flat))
+        return once, mark
+
+    def adopt(self, bodies: Sequence[bytes], *, after: Mark | None = None) -> int:
         """Writes entries made elsewhere, given as JSON bytes, into this machine's `DEVICE.merged.log`.
 
-        Their ids and instants stay as they are. Raises ShedbookError; what was written before that stays.
+        Their ids and instants stay as they are. Under the lock it looks again for those that came meanwhile
+        (behind the mark `after`, or anywhere) and leaves them out; returns how many it wrote. Raises
+        ShedbookError; what was written before that stays.
         """
         journal = Journal(self.folder / layout.LOGS / (self.device + layout.MERGED_END))
         try:
             with self._lock:
-                for begin in range(0, len(bodies), _ADOPTED_AT_ONCE):
-                    lines = [line_of(body) for body in bodies[begin : begin + _ADOPTED_AT_ONCE]]
+                there = self._ids_after(after or {})
+                new = [body for body in bodies if body[BODY_ID] not in there]
+                for begin in range(0, len(new), _ADOPTED_AT_ONCE):
+                    lines = [line_of(body) for body in new[begin : begin + _ADOPTED_AT_ONCE]]
                     journal.look()
                     journal.append(b"".join(lines), 0)
         finally:
             journal.close()
+        return len(new)
+
+    def _ids_after(self, mark: Mark) -> set[bytes]:
+        """The ids in what the logs hold behind `mark`; in all of a log that does not go on from there."""
+        found: set[bytes] = set()
+        for name, size in layout.log_sizes(self._logs).items():
+            place = mark.get(name, NOWHERE)
+            start = place[0] if place[0] and self._goes_on(name, place) else 0
+            if size > start:
+                try:
+                    with open_to_read(self.folder / layout.LOGS / name) as fd:
+                        for bodies, _ in Reader(fd, start, size).blocks():
+                            found.update(body[BODY_ID] for body in bodies)
+                except OSError as error:
+                    raise trouble(error, "read", self.folder / layout.LOGS / name) from error
+        return found
 
     def copy_on(self, log: str, part: bytes, *, at: int) -> bool:
         """Adds `part`, the next bytes of another machine's log, to our copy of it, as a file copier would.
@@ -332,8 +433,11 @@ class Book:
 
         Entries keep their order whatever the clock says: an instant never goes back in one machine's log.
         """
-        with self._lock:
-            _, last = self._journal.look()
+        path = self.folder / layout.LOGS / self._own
+        try:
+            last = last_instant(path)
+        except OSError as error:
+            raise trouble(error, "read", path) from error
         now = self._clock()
         if last - now < _CLOCK_SLACK:
             return None
@@ -342,6 +446,17 @@ class Book:
             f"This machine's clock says {says} UTC, but it wrote its last entry at {was} UTC; set the clock.",
             code="impossible",
         )
+
+    def hold(self) -> Lock:
+        """`with book.hold():` keeps every other writer out; for what is written beside the logs."""
+        return self._lock
+
+    def read_only(self, patience: float = 0.3) -> Problem | None:
+        """Why the book can be read and not written now, None where it can be written; waits `patience` s at most.
+
+        Another process that is just writing is waited for. A full disk is only found when it is written on.
+        """
+        return self._lock.problem(patience)
 
     def close(self) -> None:
         """Closes the files it holds open; it may still be used."""
@@ -356,7 +471,7 @@ class Book:
         """Moves the position past our own append, unless others' entries before it were never `told`."""
         if self._mark is None:
             return
-        place = self._mark.get(self._own, _NOWHERE)[0]
+        place = self._mark.get(self._own, NOWHERE)[0]
         if place == size:
             self._mark[self._own] = [new_size, self._journal.print_here()]
         elif told:  # what stood unfinished before it became a damaged line: read over it, to tell of it
@@ -365,14 +480,14 @@ class Book:
     def _nothing_new(self, own_size: int) -> bool:
         """Whether every log ends where it was read to: nearly always so, and found with few system calls."""
         mark = self._mark
-        if mark is None or mark.get(self._own, _NOWHERE)[0] != own_size:
+        if mark is None or mark.get(self._own, NOWHERE)[0] != own_size:
             return False
         try:
             if os.stat(self._logs).st_mtime_ns != self._listed[0]:
                 return False
             others = [name for name in self._listed[1] if name != self._own]
             return len(mark) == len(self._listed[1]) and all(
-                os.stat(f"{self._logs}/{name}").st_size == mark.get(name, _NOWHERE)[0] for name in others
+                os.stat(f"{self._logs}/{name}").st_size == mark.get(name, NOWHERE)[0] for name in others
             )
         except OSError:
             return False
@@ -406,14 +521,14 @@ class Book:
                 self._gather(once, flats, name)
         return once, mark
 
-    def _bodies(self) -> tuple[list[bytes], Mark, int]:
-        """(the JSON bytes of every entry once, how far the logs were read, how many stood in no log)."""
+    def _bodies(self, sizes: dict[str, int]) -> tuple[list[bytes], Mark, int]:
+        """(the JSON bytes of every entry once, how far the logs were read, how many stood in no log).
+
+        `sizes` were looked at under the lock: only what is written for good is read, since a writing that fails is
+        taken back before the lock is free.
+        """
         once: dict[bytes, bytes] = {}
         mark: Mark = {}
-        with (
-            self._lock
-        ):  # only what is written for good: a writing that fails is taken back before the lock is free
-            sizes = layout.log_sizes(self._logs)
         for name, size in sizes.items():
             with open_to_read(self.folder / layout.LOGS / name) as fd:
                 reader = Reader(fd, 0, size)
@@ -431,8 +546,14 @@ class Book:
         try:
             with open_to_read(path) as fd:
                 reader = Reader(fd, start)
+                days: Days = []
+                begin = start
                 for _, block in reader.blocks():
                     flats += block
+                    days.append((begin, latest_day(block)))
+                    begin = reader.end
+                if not start:
+                    self._days[name] = days
                 self._damage.note(name, reader, anew=not start)
                 return flats, [reader.end, print_of(fd, reader.end)]
         except OSError as error:
@@ -465,16 +586,6 @@ class Book:
         merged = any(name.endswith(layout.MERGED_END) for name in (*grown, *mark))
         return merged or any(name not in mark for name in others)
 
-    def _ids_before(self, mark: Mark) -> Iterator[str]:
-        for name, place in mark.items():
-            with open_to_read(self.folder / layout.LOGS / name) as fd:
-                for bodies, _ in Reader(fd, 0, place[0]).blocks():
-                    for body in bodies:
-                        yield body[BODY_ID].decode()
-
-
-_NOWHERE = [0, 0]
-
 
 def _key(flat: Flat) -> str:
     return flat["on"] + flat["at"] + flat["id"]  # type: ignore[no-any-return]  # one text sorts faster than three
@@ -484,7 +595,7 @@ def _due(about: snapshot.About | None, sizes: dict[str, int]) -> bool:
     if about is None:
         return any(sizes.values())
     held = sum(place[0] for place in about.logs.values())
-    grown = sum(size - about.logs.get(name, _NOWHERE)[0] for name, size in sizes.items())
+    grown = sum(size - about.logs.get(name, NOWHERE)[0] for name, size in sizes.items())
     return grown >= max(1, held // 10)
 
 
@@ -520,10 +631,9 @@ def _entry(draft: Draft, by: str, ms: int, bits: int) -> tuple[Entry, bytes]:
     try:
         entry = Entry(ids.uuid7(ms, bits), draft.on, ids.at_text(ms), by, draft.kind, dict(draft.fields))
         body = body_of(entry.as_dict())
+        read = read_fit(body)  # never written what no reader would take
         if not _PLAIN.issuperset(map(type, draft.fields.values())):
-            entry = Entry.from_dict(
-                json.loads(body)
-            )  # a tuple comes back as a list, a number as a key as text
+            entry = Entry.from_dict(read)  # a tuple comes back as a list, a number as a key as text
     except (TypeError, ValueError, RecursionError) as error:
         raise ShedbookError(
             Problem(

@@ -8,14 +8,15 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from itertools import groupby
 from pathlib import Path
 from zlib import crc32
 
 from core.book import layout
-from core.book.disk import add_lines, open_to_read
-from core.book.lines import BLOCK, LONGEST_LINE, MOST_BAD, BadLine, Reader, body_of, why_bad
+from core.book.disk import LARGEST, add_lines, open_to_read, read_file
+from core.book.lines import LONGEST_LINE, body_of, why_bad
+from core.book.reader import BLOCK, MOST_BAD, BadLine, Reader
 from core.book.torn import bytes_unfinished
 from core.problems import Problem
 from core.text import clean
@@ -61,6 +62,11 @@ class Damage:
     def disagree(self, log: str, entry: str) -> None:
         """Two lines carry one id and differ; the one read first counts."""
         self._disagreeing[entry] = log
+
+    @property
+    def disagreeing(self) -> bool:
+        """Whether there are lines that carry one id and differ."""
+        return bool(self._disagreeing)
 
     def brought_back(self, count: int, *, no_snapshot: bool = False) -> None:
         """So many entries came from book.json because no log holds them; or it could not be read for them."""
@@ -174,8 +180,7 @@ def set_aside_file(folder: Path, log: str) -> Path:
 
 def _recorded(path: Path) -> set[tuple[int, str]]:
     try:
-        with open_to_read(path) as fd, open(fd, "rb", closefd=False) as file:
-            lines = file.read().split(b"\n")
+        lines = read_file(path, LARGEST).split(b"\n")
     except OSError:
         return set()
     found = set()
@@ -206,14 +211,23 @@ def _line_numbers(logs: Path, places: list[tuple[str, BadLine]]) -> dict[tuple[s
         offsets = [bad.offset for _, bad in group]
         try:
             with open_to_read(logs / log) as fd:
-                line, place = 1, 0
-                for offset in offsets:
-                    while place < offset and (block := os.pread(fd, min(1 << 20, offset - place), place)):
-                        line += block.count(b"\n")
-                        place += len(block)
-                    numbers[log, offset] = line
+                numbers |= {
+                    (log, offset): n for offset, n in zip(offsets, line_numbers(fd, offsets), strict=True)
+                }
         except OSError:
             numbers |= {(log, offset): 0 for offset in offsets}
+    return numbers
+
+
+def line_numbers(fd: int, offsets: Sequence[int]) -> list[int]:
+    """The line, counted from 1, in which each of the bytes `offsets` of an open file stands; they ascend."""
+    numbers = []
+    line, place = 1, 0
+    for offset in offsets:
+        while place < offset and (block := os.pread(fd, min(1 << 20, offset - place), place)):
+            line += block.count(b"\n")
+            place += len(block)
+        numbers.append(line)
     return numbers
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from zlib import crc32
 
 from core.book import layout
-from core.book.disk import open_to_read, trouble
+from core.book.disk import open_to_read, read_file, trouble
 
 NAME = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?")
 """What a device's name looks like: it is part of a file name, and never holds a dot."""
@@ -74,7 +74,7 @@ def _of_machine() -> str:
 def _machine_id() -> bytes:
     for name in _MACHINE_IDS:
         try:
-            found = Path(name).read_bytes().strip()
+            found = read_file(Path(name), 4096, follow=True).strip()
         except OSError:
             continue
         if found:

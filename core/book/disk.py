@@ -17,20 +17,28 @@ from core.text import clean
 
 FILE_MODE = 0o600
 FOLDER_MODE = 0o700
+LARGEST = 1 << 30
+"""Bytes that a file of a farm may have; beyond that it is none of ours."""
 
 _FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 _CLOSED = {errno.EACCES, errno.EPERM}
 _LINK = {errno.ELOOP, errno.EMLINK}
-_NO_SUCH_THING = {errno.ENOTDIR, errno.EISDIR, errno.ENXIO}  # not the file or folder that belongs there
+_NO_SUCH_THING = {errno.ENOTDIR, errno.EISDIR}  # not the file or folder that belongs there
 
 _LEFT = re.compile(r"\..+\.(\d{1,10})\.new|(?:farm|past-[0-9a-f]{8})\.json\.(\d{1,10})\.new")
 """How new files are called until they are whole, with the process that writes them; and once were, in `fold`."""
 
 
+class UnfitFileError(OSError):
+    """What stands there is no file that can be read: a pipe, a device, a folder, a giant; `strerror` says which."""
+
+
 def trouble(error: OSError, doing: str, path: Path | str) -> ShedbookError:
     """`error` as one sentence that says what to do; `doing` completes "could not ..."."""
-    where = clean(str(path))
-    if error.errno in _FULL:
+    where = clean(str(path))[-200:]
+    if isinstance(error, UnfitFileError):
+        text = f"{where} {error.strerror}."
+    elif error.errno in _FULL:
         text = f"The disk is full: could not {doing} in {where}. Nothing was written; make room first."
     elif error.errno == errno.EROFS:
         text = f"The disk is read-only: could not {doing} in {where}. Nothing was written; make it writable."
@@ -52,6 +60,8 @@ def trouble(error: OSError, doing: str, path: Path | str) -> ShedbookError:
 def why(error: OSError, path: Path | str) -> str:
     """Why the disk refused what was asked for at `path`, and what to do: the end of a sentence, without its stop."""
     where = clean(str(path))
+    if isinstance(error, UnfitFileError):
+        return f"{where} {error.strerror}"
     if error.errno in _FULL:
         return "the disk is full; make room"
     if error.errno == errno.EROFS:
@@ -65,31 +75,66 @@ def why(error: OSError, path: Path | str) -> str:
     return f"the disk refused it ({error.strerror}); copy the farm folder to another disk"
 
 
-def open_file(path: Path, flags: int) -> int:
-    """A descriptor of `path`, never through a link and never one of the three standard streams.
+def open_file(path: Path, flags: int, *, follow: bool = False) -> int:
+    """A descriptor of the plain file `path`, through a link only where told to; never waits, whatever stands there.
 
-    Where one of these is closed, the system would give out its number, and what a program says there would go into
-    the file. Raises OSError.
+    It is none of the three standard streams: where one of these is closed, the system would give out its number, and
+    what a program says there would go into the file. Raises UnfitFileError for what is no plain file, OSError else.
     """
-    fd = os.open(path, flags | os.O_NOFOLLOW | os.O_CLOEXEC, FILE_MODE)
-    if fd > 2:
-        return fd
+    flags |= os.O_NONBLOCK | os.O_NOCTTY | os.O_CLOEXEC | (0 if follow else os.O_NOFOLLOW)
     try:
-        return fcntl.fcntl(fd, fcntl.F_DUPFD_CLOEXEC, 3)
-    finally:
+        fd = os.open(path, flags, FILE_MODE)
+    except OSError as error:
+        if error.errno == errno.ENXIO:  # a socket, a pipe nobody reads, or a device without a driver
+            raise _no_plain_file(path) from error
+        raise
+    try:
+        if not stat.S_ISREG(os.fstat(fd).st_mode):
+            raise _no_plain_file(path)
+        if fd <= 2:
+            low, fd = fd, fcntl.fcntl(fd, fcntl.F_DUPFD_CLOEXEC, 3)
+            os.close(low)
+    except BaseException:
         os.close(fd)
+        raise
+    return fd
 
 
 @contextmanager
-def open_to_read(path: Path) -> Iterator[int]:
-    """A file descriptor of the plain file `path`, never through a link and never waiting for a pipe."""
-    fd = open_file(path, os.O_RDONLY | os.O_NONBLOCK)
+def open_to_read(path: Path, most: int = LARGEST, *, follow: bool = False) -> Iterator[int]:
+    """A file descriptor of the plain file `path` of at most `most` bytes; through a link only where told to.
+
+    Never waits, whatever stands there. Raises UnfitFileError for what is no plain file or larger, OSError else.
+    """
+    fd = open_file(path, os.O_RDONLY, follow=follow)
     try:
-        if not stat.S_ISREG(os.fstat(fd).st_mode):
-            raise OSError(errno.ENXIO, "no plain file", str(path))
+        if os.fstat(fd).st_size > most:
+            large = f"is larger than {_size_text(most)}, which no such file ever is; move it away"
+            raise UnfitFileError(errno.EFBIG, large, str(path))
         yield fd
     finally:
         os.close(fd)
+
+
+def read_file(path: Path, most: int, *, follow: bool = False) -> bytes:
+    """All bytes of a plain file of at most `most`; raises OSError as `open_to_read` does."""
+    with open_to_read(path, most, follow=follow) as fd:
+        parts, place = [], 0
+        while place < most and (part := os.pread(fd, min(1 << 24, most - place), place)):
+            parts.append(part)
+            place += len(part)
+    return b"".join(parts)
+
+
+def _no_plain_file(path: Path) -> UnfitFileError:
+    return UnfitFileError(errno.EINVAL, "is no plain file; put the file itself there", str(path))
+
+
+def _size_text(size: int) -> str:
+    for unit, name in ((1 << 30, "GB"), (1 << 20, "MB"), (1 << 10, "kB")):
+        if size >= unit:
+            return f"{size / unit:.3g} {name}"
+    return f"{size} bytes"
 
 
 def write_all(fd: int, data: bytes) -> None:
@@ -203,12 +248,16 @@ def _lives(process: int) -> bool:
 
 
 def add_lines(path: Path, lines: bytes) -> None:
-    """Adds `lines` to a report, all of them on the disk when this returns, or none; raises OSError."""
-    fd = open_file(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_NONBLOCK)
+    """Adds `lines` to a report, all of them on the disk when this returns, or none; raises OSError.
+
+    Where a crash cut the report off in the middle of a line, that stays a line of its own.
+    """
+    fd = open_file(path, os.O_RDWR | os.O_APPEND | os.O_CREAT)
     try:
         size = os.fstat(fd).st_size
+        cut_off = size > 0 and os.pread(fd, 1, size - 1) != b"\n"
         try:
-            write_all(fd, lines)
+            write_all(fd, b"\n" + lines if cut_off else lines)
             sync(fd)
         except OSError:
             with suppress(OSError):

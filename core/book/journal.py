@@ -7,9 +7,10 @@ from contextlib import suppress
 from pathlib import Path
 from zlib import crc32
 
-from core.book.disk import make_folder, open_file, sync, sync_folder, trouble, write_all
+from core.book.disk import make_folder, open_file, open_to_read, sync, sync_folder, trouble, write_all
 from core.book.ids import LAST_MS, is_uuid7, ms_of
-from core.book.lines import BODY_ID, Reader, parts_of
+from core.book.lines import BODY_ID, parts_of
+from core.book.reader import Reader
 from core.book.torn import bytes_unfinished, mark_of
 from core.problems import Problem, ShedbookError
 
@@ -22,6 +23,18 @@ def print_of(fd: int, offset: int) -> int:
     """A checksum of the last bytes before `offset`: they hold an entry's id, so they stand for all before."""
     begin = max(0, offset - _PRINT)
     return crc32(os.pread(fd, offset - begin, begin))
+
+
+def last_instant(path: Path) -> int:
+    """When the last good entry of the log at `path` was made, in ms since 1970; 0 where there is none.
+
+    Needs no lock: it only reads. Raises OSError.
+    """
+    try:
+        with open_to_read(path) as fd:
+            return _look_back(fd, os.fstat(fd).st_size)[0]
+    except FileNotFoundError:
+        return 0
 
 
 class Journal:

@@ -1,4 +1,4 @@
-"""The line of a log: a checksum, a mark and one entry as compact JSON; written, read and doubted.
+"""The line of a log: a checksum, a mark and one entry as compact JSON; written and doubted.
 
     5d41402a {"id":"0197...","on":"2026-06-23","at":"...","by":"ml","kind":"cut","stems":40}
 
@@ -11,28 +11,25 @@ from __future__ import annotations
 import array
 import binascii
 import json
-import os
 import re
 import sys
 from collections.abc import Callable, Iterator
 from operator import itemgetter
-from typing import Any, NamedTuple, TypeAlias
+from typing import Any, TypeAlias
 from zlib import crc32
 
 from core.book.entry import HEAD, Entry
+from core.book.fit import read_all_fit, read_fit
 
 LONGEST_LINE = 64_000
 """Bytes of one line: longer entries are refused when written and set aside when merged."""
 
-MOST_BAD = 20_000
-"""Damaged lines of one log that are kept track of; a log with more of them is no log."""
-
-_TEXT_KEPT = 2_000
-
-BLOCK = 256 * 1024
-"""Bytes read at a time: the fastest size measured, and little memory beside the entries themselves."""
+SHORTEST_LINE = 88
+"""Bytes of the shortest line an entry can have: all five head fields, those but its id empty."""
 
 _HEAD_TEXTS = [itemgetter(name) for name in HEAD]
+
+_ON_OF = itemgetter("on")
 
 ALONE, MORE = 0x20, 0x2B
 
@@ -42,23 +39,17 @@ Flat: TypeAlias = dict[str, Any]
 _encode: Callable[[Any], str] = json.JSONEncoder(
     ensure_ascii=False, allow_nan=False, check_circular=False, separators=(",", ":")
 ).encode
+OPENING = b'{"id":"'
+"""How the JSON bytes of an entry begin."""
 ENTRY_START = re.compile(rb'[0-9a-f]{8}[ +]\{"id":"')
 """How the line of an entry begins."""
 BODY_ID = slice(7, 43)
 """Where the id stands in an entry's JSON bytes."""
 
-_MARK = re.compile(rb"~cut off ([0-9]{1,12}) ([0-9a-f]{8})\Z")  # `torn` makes it
-_MARK_LONGEST = 32
-_TOKEN = re.compile(rb'"(?:[^"\\]+|\\.)*"?|[{}\[\]]', re.DOTALL)
 
-
-class BadLine(NamedTuple):
-    """Bytes of a log that are no entry: `length` from byte `offset` on; `text` is the first 2,000 of them."""
-
-    offset: int
-    length: int
-    text: bytes
-    reason: str
+def latest_day(flats: list[Flat]) -> str:
+    """The latest day of entries, "" where there are none."""
+    return max(map(_ON_OF, flats), default="")
 
 
 def body_of(flat: Flat) -> bytes:
@@ -84,14 +75,18 @@ def why_bad(line: bytes) -> str:
     body = line[9:]
     if line[:8] != b"%08x" % crc32(body):
         return "its checksum does not fit: bytes were changed or lost"
+    if len(line) > LONGEST_LINE:
+        return TOO_LONG
     try:
-        flat = json.loads(body.decode())
-        entry = Entry.from_dict(flat)
+        entry = Entry.from_dict(read_fit(body))
     except (ValueError, KeyError, TypeError, RecursionError):
         return "it is no entry, though its checksum fits"
     if body[BODY_ID] != entry.id.encode():
         return "it is no entry, though its checksum fits"
     return ""
+
+
+TOO_LONG = "it is longer than any entry of a book"
 
 
 def entries_from(flats: list[Flat]) -> list[Entry]:
@@ -115,146 +110,19 @@ def entries_from(flats: list[Flat]) -> list[Entry]:
 _SETTERS = tuple(getattr(Entry, name).__set__ for name in (*HEAD, "fields"))
 
 
-class Reader:
-    """Reads one open log from byte `start` to its end or to `stop`; then `end`, `bad` and `tail` tell more.
-
-    `end` is the byte where the next reading begins. `tail` is what stands after it: a line or a writing
-    that is not finished, because another process is in the middle of it or a crash cut it off. `bad` holds
-    the bytes that are no entry, by offset, and `more_bad` counts those beyond MOST_BAD. `cut_off` holds, by
-    offset, what a writer was stopped in and the next one marked so: nobody was told that it was written.
-    """
-
-    def __init__(self, fd: int, start: int = 0, stop: int = sys.maxsize) -> None:
-        self.end = start
-        self._stop = stop
-        self.bad: dict[int, BadLine] = {}
-        self.more_bad = 0
-        self.cut_off: dict[int, BadLine] = {}
-        self.tail = b""
-        self._fd = fd
-        self._held: list[bytes] = []  # lines of a writing whose last line has not come yet, from `end` on
-
-    def blocks(self) -> Iterator[tuple[list[bytes], list[Flat]]]:
-        """The good entries in file order, some thousands at a time: (their JSON bytes, the same read)."""
-        place = self.end
-        unfinished: list[bytes] = []
-        while block := os.pread(self._fd, min(BLOCK, self._stop - place), place):
-            place += len(block)
-            cut = block.rfind(b"\n")
-            if cut < 0:
-                unfinished.append(block)
-                continue
-            lines = b"".join((*unfinished, block[:cut])).split(b"\n")
-            unfinished = [block[cut + 1 :]]
-            yield self._take(lines)
-        last = b"".join(unfinished)
-        if last and last[8:9] == b" " and not why_bad(last):  # whole, and only its newline was lost
-            yield self._take([last])
-            self.end = place
-        else:
-            self.tail = b"".join([line + b"\n" for line in self._held]) + last
-
-    def _take(self, new: list[bytes]) -> tuple[list[bytes], list[Flat]]:
-        lines = [*self._held, *new]
-        self._held = []
-        sound = _all_sound(lines)
-        if sound is None:
-            return self._sift(lines)
-        bodies, flats, marks = sound
-        waiting = len(marks) - len(marks.rstrip(b"+"))
-        if waiting:
-            self._held = lines[-waiting:]
-            del bodies[-waiting:], flats[-waiting:], lines[-waiting:]
-        self.end += sum(map(len, lines)) + len(lines)
-        return bodies, flats
-
-    def _sift(self, lines: list[bytes]) -> tuple[list[bytes], list[Flat]]:
-        """The slow way, line by line, for a block with damage in it."""
-        good: list[bytes] = []
-        writing: list[tuple[int, bytes]] = []  # whole lines whose writing is not finished yet
-        since = 0  # the line that writing began in
-        place = self.end
-        starts: list[int] = []
-        for number, line in enumerate(lines):
-            starts.append(place)
-            unfinished, mark = _unfinished_in(lines[since:number] if writing else [], line)
-            begins = place + mark - len(unfinished)
-            if unfinished:
-                if len(self.cut_off) < MOST_BAD:
-                    self.cut_off[begins] = _bad_line(
-                        begins, unfinished, "it was cut off before it was written"
-                    )
-                if begins < place:
-                    writing = []  # its lines are among what was cut off
-                line_left = line[: max(0, begins - place)]
-            else:
-                line_left = line
-            for offset, part, reason in parts_of(place, line_left):
-                if not reason:
-                    since = since if writing else number
-                    writing.append((offset, part))
-                    if part[8] == ALONE:
-                        good += [whole[9:] for _, whole in writing]
-                        writing = []
-                    continue
-                if reason != _LINE_END:
-                    self._drop(writing)
-                    writing = []
-                if part:
-                    self._set_aside(offset, part, reason)
-            if unfinished:
-                self._drop(writing)
-                writing = []
-            place += len(line) + 1
-        if writing:
-            self._held = lines[since:]
-            place = starts[since]
-        self.end = place
-        return good, [json.loads(body) for body in good]
-
-    def _drop(self, writing: list[tuple[int, bytes]]) -> None:
-        for begun, whole in writing:
-            self._set_aside(begun, whole, "the rest of what was written with it was cut off")
-
-    def _set_aside(self, offset: int, text: bytes, reason: str) -> None:
-        if len(self.bad) < MOST_BAD:
-            self.bad[offset] = _bad_line(offset, text, reason)
-        else:
-            self.more_bad += 1
-
-
-def _bad_line(offset: int, text: bytes, reason: str) -> BadLine:
-    return BadLine(offset, len(text), text[:_TEXT_KEPT], reason)
-
-
-def _unfinished_in(held: list[bytes], line: bytes) -> tuple[bytes, int]:
-    """(the bytes of the `held` lines and of `line` that a mark says were never finished, where the mark begins).
-
-    No bytes where there is no mark, or where it does not fit what stands before it.
-    """
-    found = _MARK.search(line, max(0, len(line) - _MARK_LONGEST))
-    if found is None:
-        return b"", 0
-    mark, length = found.start(), int(found[1])
-    whole = b"\n".join([*held, line[:mark]])
-    unfinished = whole[max(0, len(whole) - length) :]
-    reaches_back = length > mark
-    if (
-        length > len(whole)
-        or (reaches_back and length != len(whole))
-        or found[2] != b"%08x" % crc32(unfinished)
-    ):
-        return b"", 0
-    return unfinished, mark
-
-
-_LINE_END = "its line ending was damaged"
+LINE_END = "its line ending was damaged"
+_DECODER = json.JSONDecoder()
 
 
 def parts_of(offset: int, line: bytes) -> Iterator[tuple[int, bytes, str]]:
     """`line` as (offset, bytes, reason): one good part, or what can be told apart where some ran together."""
     reason = why_bad(line) if line else "an empty line"
-    starts = [found.start() for found in ENTRY_START.finditer(line)] if reason else []
+    if reason and line.endswith(b"\r") and not why_bad(line[:-1]):
+        yield offset, line[:-1], ""  # it went through a program that ends lines in its own way
+        return
+    starts = []
+    if reason and OPENING in line:  # found far quicker than the whole pattern
+        starts = [found.start() for found in ENTRY_START.finditer(line)]
     if not starts:
         yield offset, line, reason
         return
@@ -263,31 +131,31 @@ def parts_of(offset: int, line: bytes) -> Iterator[tuple[int, bytes, str]]:
     for start, stop in zip(starts, [*starts[1:], len(line)], strict=True):
         part = line[start:stop]
         why = why_bad(part)
-        end = closes_at(part, 9) if why else -1
+        end = _object_ends(part) if why and len(part) > SHORTEST_LINE else -1
         if 0 < end < len(part) and not why_bad(part[:end]):
             yield offset + start, part[:end], ""
             rest = part[end:]
-            yield offset + start + end, rest, _LINE_END if len(rest) == 1 else why_bad(rest)
+            yield offset + start + end, rest, LINE_END if len(rest) == 1 else why_bad(rest)
         else:
             yield offset + start, part, why
 
 
-def closes_at(line: bytes, begin: int) -> int:
-    """The byte after the JSON object that begins at `begin`, -1 where `line` stops before it is closed."""
-    depth = 0
-    for found in _TOKEN.finditer(line, begin):
-        depth += {b"{": 1, b"[": 1, b"}": -1, b"]": -1}.get(found[0], 0)
-        if not depth:
-            return found.end()
-    return -1
+def _object_ends(part: bytes) -> int:
+    """The byte after the JSON object that begins with an entry's, -1 where there is none that is whole."""
+    try:
+        return _DECODER.raw_decode(part.decode("latin-1"), 9)[1]  # a letter a byte
+    except (ValueError, RecursionError):
+        return -1
 
 
-def _all_sound(lines: list[bytes]) -> tuple[list[bytes], list[Flat], bytes] | None:
+def all_sound(lines: list[bytes]) -> tuple[list[bytes], list[Flat], bytes] | None:
     """(bodies, flat objects, marks) where every line is a good one, else None: the fast way, in bulk.
 
     One checksum comparison and one JSON reading for thousands of lines; whatever is the least out of place
     leaves the answer to `why_bad`, line by line.
     """
+    if max(map(len, lines)) > LONGEST_LINE:
+        return None
     heads = bytearray().join([line[:9] for line in lines])
     if len(heads) != 9 * len(lines):
         return None
@@ -302,7 +170,7 @@ def _all_sound(lines: list[bytes]) -> tuple[list[bytes], list[Flat], bytes] | No
             sums.byteswap()
         if sums != array.array("I", map(crc32, bodies)):
             return None
-        flats: list[Flat] = json.loads((b"[" + b",".join(bodies) + b"]").decode())
+        flats = read_all_fit(bodies)
         ids, *_ = ["".join(map(text_of, flats)) for text_of in _HEAD_TEXTS]  # raises where one is no text
         if ids != b"".join([body[BODY_ID] for body in bodies]).decode() or len(ids) != 36 * len(bodies):
             return None

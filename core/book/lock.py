@@ -15,13 +15,15 @@ import time
 from contextlib import suppress
 from pathlib import Path
 
-from core.book.disk import FILE_MODE, trouble
+from core.book.disk import open_file, read_file, trouble
 from core.problems import Problem, ShedbookError
+from core.text import clean
 
 PATIENCE = 5.0
 """Seconds a writer waits for another before it says so: a writing takes thousandths of one."""
 
 _BUSY = {errno.EWOULDBLOCK, errno.EACCES}
+_NO_LOCKS = {errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS}
 
 
 class Lock:
@@ -60,7 +62,7 @@ class Lock:
             taken = self._take_file(patience)
         except OSError as error:
             self._threads.release()
-            raise trouble(error, "hold the lock", self._path) from error
+            raise _lock_trouble(error, self._path) from error
         except BaseException:
             self._threads.release()
             raise
@@ -74,6 +76,19 @@ class Lock:
             fcntl.flock(self._fd, fcntl.LOCK_UN)
         finally:
             self._threads.release()
+
+    def problem(self, patience: float) -> Problem | None:
+        """Why nothing could be written now, None where it could; waits for another's writing up to `patience` s."""
+        try:
+            if self.take(patience):
+                self.free()
+                return None
+        except ShedbookError as error:
+            return error.problem
+        return Problem(
+            f"The book is held by {self._holder()}: it can be read, and nothing can be written until that ends.",
+            code="disk",
+        )
 
     def close(self) -> None:
         """Closes the file; the lock can be taken again."""
@@ -113,7 +128,7 @@ class Lock:
 
     def _open(self) -> None:
         self.close()
-        self._fd = os.open(self._path, os.O_RDWR | os.O_CREAT | os.O_NOFOLLOW | os.O_CLOEXEC, FILE_MODE)
+        self._fd = open_file(self._path, os.O_RDWR | os.O_CREAT)
         mine = os.fstat(self._fd)
         self._file = (mine.st_ino, mine.st_dev)
 
@@ -134,13 +149,26 @@ class Lock:
             self._signed = (pid, os.fstat(self._fd).st_mtime_ns)
 
     def _who(self) -> str:
+        return f"The book is held by {self._holder()}; nothing was written. Wait for it or end it, then try again."
+
+    def _holder(self) -> str:
         try:
-            holder = self._path.read_text("utf-8", "replace").strip()
+            holder = read_file(self._path, 4096).decode("utf-8", "replace").strip()[:78]
         except OSError:
-            holder = "another process"
-        if not holder.isprintable() or not holder:
-            holder = "another process"
-        return f"The book is held by {holder}; nothing was written. Wait for it or end it, then try again."
+            return "another process"
+        return holder if holder.isprintable() and holder else "another process"
+
+
+def _lock_trouble(error: OSError, path: Path) -> ShedbookError:
+    if error.errno in _NO_LOCKS:
+        return ShedbookError(
+            Problem(
+                f"The disk of {clean(str(path.parent))} cannot lock files: the book can be read there, and nothing "
+                "was written; copy the farm folder to a disk of this machine to write.",
+                code="disk",
+            )
+        )
+    return trouble(error, "hold the lock", path)
 
 
 def _command() -> str:

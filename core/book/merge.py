@@ -1,38 +1,40 @@
 """Bringing in what another machine wrote, from its farm folder, a log or a carried file; it is not trusted.
 
 A merge is a union of entries by id: doing it twice, or in another order, gives the same book. What is no
-good entry stays out, is told, and is recorded in `log/DEVICE.incoming.set-aside`.
+good entry stays out, is told, and is recorded (`core.book.incoming`).
 """
 
 from __future__ import annotations
 
 import errno
-import math
 import os
 import re
-import stat
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, BinaryIO
 
 from core.book import ids, layout
 from core.book.book import Book
+from core.book.damage import line_numbers
 from core.book.device import NAME
-from core.book.disk import add_lines, trouble
+from core.book.disk import UnfitFileError, open_to_read, trouble
 from core.book.entry import Entry
-from core.book.lines import LONGEST_LINE, BadLine, Flat, Reader, body_of, line_of
+from core.book.incoming import END, TEXT_KEPT, Aside, record
+from core.book.lines import Flat, body_of, line_of
+from core.book.reader import MOST_BAD, Reader
+from core.collecting import no_collecting
 from core.problems import Problem, ShedbookError
 from core.text import clean, is_clean
 from core.units import day_from_iso
 
-LARGEST = 1 << 30
-"""Bytes a file may have to be merged."""
+LARGEST = 1 << 28
+"""Bytes a file may have to be merged: five times the log of twenty seasons."""
 
-_MOST_TOLD = 200  # lines set aside that are told one by one; all are counted
+_STEP = 1 << 24  # bytes read at a time
+_MOST_TOLD = 200  # lines set aside that are told one by one; all are counted and recorded
 _AT = re.compile(r"\d{4}-[01]\d-[0-3]\dT[0-2]\d:[0-5]\d:[0-6]\d\.\d{3}Z")
-_DEEPEST = 8  # lists and dicts within one another in an entry's fields
 
 Schema = Callable[[Entry], Problem | None]
 """Says what is wrong with an entry's kind and fields, or None."""
@@ -54,18 +56,21 @@ def merge(book: Book, other: Path, schema: Schema | None = None) -> Merged:
     into this machine's own merged log. Raises ShedbookError where `other` cannot be read or is no such
     thing, and where the disk refuses; merging again then goes on where it stopped.
     """
-    known = {flat["id"]: flat for flat in book.entries_raw()}
-    incoming = _Incoming(known, schema)
-    for path in _logs_of(other):
-        with _open_untrusted(path) as fd:
-            log = _Log(path.name, fd)
-            unfit = incoming.take(log)
-            may_copy = not unfit and other.is_dir() and _is_another_machines(path.name, book)
-            if may_copy and _copy_on(book, path.name, fd, log.end):
+    is_farm = other.is_dir()
+    known, mark = book.digests()
+    incoming = _Incoming(book, known, schema)
+    at = ids.at_text(ids.now_ms())
+    for path in sorted(_logs_of(other), key=lambda path: not _is_another_machines(path.name, book)):
+        with _open_untrusted(path) as fd, no_collecting():
+            asides, end = incoming.take(_name_of(other, path), fd)
+            if asides:
+                with book.hold():  # of two that merge the same at once, the second finds it recorded
+                    record(book.folder, book.device, asides, at)
+            elif is_farm and _is_another_machines(path.name, book) and _copy_on(book, path.name, fd, end):
                 incoming.written()
-    book.adopt(incoming.to_write)
-    if incoming.aside:
-        _record(book, other, incoming.aside)
+    if incoming.to_write:
+        written = book.adopt(incoming.to_write, after=mark)
+        incoming.brought_meanwhile(len(incoming.to_write) - written)
     return Merged(incoming.added, incoming.already, incoming.problems())
 
 
@@ -92,91 +97,132 @@ def since(book: Book, start: str, stream: BinaryIO) -> int:
     return len(chosen)
 
 
-class _Log:
-    """One log of the other side, read: its good entries, its bad lines, how far it goes."""
-
-    def __init__(self, name: str, fd: int) -> None:
-        self.name = name
-        self.entries: list[tuple[bytes, Flat]] = []
-        reader = Reader(fd)
-        for bodies, flats in reader.blocks():
-            self.entries += zip(bodies, flats, strict=True)
-        self.end = reader.end
-        self.bad = [*reader.bad.values()]
-        if reader.tail:
-            tail = reader.tail[:LONGEST_LINE]
-            self.bad.append(BadLine(reader.end, len(reader.tail), tail, "the file ends in the middle of it"))
-
-
-@dataclass(slots=True)
-class _Aside:
-    where: str
-    reason: str
-    text: bytes
-    settle: str = ""  # the id that both sides use for different entries
-
-
-@dataclass(slots=True)
 class _Incoming:
-    """What is new, known and unfit among the logs taken so far."""
+    """What is new, known and unfit among the logs taken so far. `known` has each entry's digest by its id."""
 
-    known: dict[str, Flat]
-    schema: Schema | None
-    added: int = 0
-    already: int = 0
-    to_write: list[bytes] = field(default_factory=list)
-    aside: list[_Aside] = field(default_factory=list)
-    _fresh: int = 0
-
-    def take(self, log: _Log) -> int:
-        """Sorts the lines of `log`; returns how many were set aside."""
-        before = len(self.aside)
+    def __init__(self, book: Book, known: dict[str, int], schema: Schema | None) -> None:
+        self.added = 0
+        self.already = 0
+        self.to_write: list[bytes] = []
+        self._book = book
+        self._known = known
+        self._schema = schema
+        self._new: set[str] = set()
+        self._own: dict[str, Flat] | None = None
         self._fresh = 0
-        for bad in log.bad:
-            self.aside.append(_Aside(f"{log.name} byte {bad.offset}", bad.reason, bad.text))
-        for body, flat in log.entries:
-            mine = self.known.get(flat["id"])
-            if mine is not None and mine == flat:
-                self.already += 1
-                continue
-            reason = _unfit(body, flat, self.schema)
-            if not reason and mine is not None:
-                reason = f"this book has another {clean(mine['kind'])} under the same id; settle which is so"
-                self.aside.append(_Aside(log.name, reason, body, settle=flat["id"]))
-            elif reason:
-                self.aside.append(_Aside(log.name, reason, body))
-            else:
-                self.known[flat["id"]] = flat
-                self.to_write.append(body_of(flat))
-                self._fresh += 1
-                self.added += 1
-        return len(self.aside) - before
+        self._told: list[Aside] = []
+        self._aside = 0
+
+    def take(self, name: str, fd: int) -> tuple[list[Aside], int]:
+        """Sorts the lines of an open log; (those set aside, in file order, the byte its good part ends at)."""
+        self._fresh = 0
+        reader, unfit = Reader(fd), _Unfit()
+        for bodies, flats in reader.blocks():
+            found = [self._sort(body, flat) for body, flat in zip(bodies, flats, strict=True)]
+            if any(found):
+                for place, body, wrong in zip(reader.places(), bodies, found, strict=True):
+                    if wrong is not None:
+                        unfit.add(place, body, *wrong)
+        for bad in reader.bad.values():
+            unfit.add(bad.offset, bad.text, bad.reason)
+        if reader.more_bad:
+            unfit.add_more(reader.more_from, reader.more_bad)
+        if reader.tail:
+            unfit.add(reader.end, reader.tail, "the file ends in the middle of it")
+        asides = unfit.asides(name, fd)
+        self._aside += sum(aside.lines for aside in asides)
+        self._told += asides[: _MOST_TOLD - len(self._told)]
+        return asides, reader.end
+
+    def _sort(self, body: bytes, flat: Flat) -> tuple[str, str] | None:
+        """Takes an entry in; (why it stays out, the id where this book has another under it) where it does."""
+        entry = flat["id"]
+        if entry in self._known and self._is_known(body, flat):
+            self.already += 1
+            return None
+        if reason := _unfit(flat, self._schema):
+            return reason, ""
+        if entry in self._known:
+            return "this book has something else under the same id; settle which is so", entry
+        self._known[entry] = hash(body)
+        self._new.add(entry)
+        self.to_write.append(body)
+        self._fresh += 1
+        self.added += 1
+        return None
+
+    def _is_known(self, body: bytes, flat: Flat) -> bool:
+        """Whether this book has the same entry, be it written in another way."""
+        if hash(body) == self._known[flat["id"]]:
+            return True
+        if flat["id"] in self._new:
+            return False
+        if self._own is None:
+            self._own = {mine["id"]: mine for mine in self._book.entries_raw()}
+        return self._own.get(flat["id"]) == flat
 
     def written(self) -> None:
         """The log taken last was copied on whole: its entries need no writing."""
         del self.to_write[len(self.to_write) - self._fresh :]
 
+    def brought_meanwhile(self, count: int) -> None:
+        """So many of those to write had been brought in by another process by then."""
+        self.added -= count
+        self.already += count
+
     def problems(self) -> list[Problem]:
         told = [
             Problem(
-                f"{clean(item.where)}: set aside, {item.reason}.",
-                code="settle" if item.settle else "damaged",
-                entry=item.settle or None,
+                aside.sentence(), code="settle" if aside.settle else "damaged", entry=aside.settle or None
             )
-            for item in self.aside[:_MOST_TOLD]
+            for aside in self._told
         ]
-        more = len(self.aside) - len(told)
+        more = self._aside - sum(aside.lines for aside in self._told)
         if more:
             told.append(
-                Problem(f"{more} more lines were set aside; see log/*{layout.SET_ASIDE_END}.", code="damaged")
+                Problem(f"{more} more lines were set aside; log/*{END} has them all.", code="damaged")
             )
         return told
 
 
-def _unfit(body: bytes, flat: Flat, schema: Schema | None) -> str:
+class _Unfit:
+    """Collects the lines of one log that stay out; beyond MOST_BAD they are only counted."""
+
+    def __init__(self) -> None:
+        self._places: list[tuple[int, bytes, str, str]] = []
+        self._more_from, self._more = 0, 0
+
+    def add(self, place: int, text: bytes, reason: str, settle: str = "") -> None:
+        """A line at byte `place`."""
+        if len(self._places) < 2 * MOST_BAD:
+            self._places.append((place, text[:TEXT_KEPT], reason, settle))
+        else:
+            self.add_more(place, 1)
+
+    def add_more(self, place: int, lines: int) -> None:
+        """So many lines from byte `place` on."""
+        self._more_from = min(place, self._more_from) if self._more else place
+        self._more += lines
+
+    def asides(self, name: str, fd: int) -> list[Aside]:
+        """All of them in file order, with their line numbers in the file open as `fd`."""
+        places = sorted(self._places)
+        numbers = line_numbers(fd, [place for place, *_ in places])
+        found = [
+            Aside(name, number, reason, text, settle)
+            for number, (_, text, reason, settle) in zip(numbers, places, strict=True)
+        ]
+        if self._more:
+            (number,) = line_numbers(fd, [self._more_from])
+            reason = "a file with so many damaged lines is no log, and the rest of them are only counted"
+            found.append(
+                Aside(name, number, reason, os.pread(fd, TEXT_KEPT, self._more_from), lines=self._more)
+            )
+        return found
+
+
+def _unfit(flat: Flat, schema: Schema | None) -> str:
     """Why an entry of the other side may not come in, "" where it may."""
-    if len(body) > LONGEST_LINE:
-        return "it is longer than any entry of a book"
     if not ids.is_uuid7(flat["id"]):
         return "its id is none that a book makes"
     if (
@@ -185,27 +231,25 @@ def _unfit(body: bytes, flat: Flat, schema: Schema | None) -> str:
         or day_from_iso(flat["at"][:10]) is None
     ):
         return "its date or instant is none"
-    if not _fit(flat, 0):
-        return "it holds characters or numbers that a book never writes"
-    entry = Entry.from_dict(flat)
-    problem = schema(entry) if schema else None
+    if not _clean_all(flat):
+        return "it holds characters that a book never writes"
+    problem = schema(Entry.from_dict(flat)) if schema else None
     return clean(problem.sentence).rstrip(".") if problem else ""
 
 
-def _fit(value: Any, depth: int) -> bool:
+def _clean_all(value: Any) -> bool:
     if isinstance(value, str):
         return is_clean(value)
-    if isinstance(value, float):
-        return math.isfinite(value)
-    if isinstance(value, int):
-        return abs(value) < 1 << 53
-    if depth > _DEEPEST:
-        return False
     if isinstance(value, list):
-        return all(_fit(item, depth + 1) for item in value)
+        return all(map(_clean_all, value))
     if isinstance(value, dict):
-        return all(_fit(key, depth) and _fit(item, depth + 1) for key, item in value.items())
-    return value is None
+        return all(_clean_all(key) and _clean_all(item) for key, item in value.items())
+    return True
+
+
+def _name_of(other: Path, log: Path) -> str:
+    """What a log is called in what is told of it: short, and without what a terminal would obey."""
+    return clean(log.name if other == log else f"{other.name}/{log.name}")[-100:]
 
 
 def _logs_of(other: Path) -> list[Path]:
@@ -215,35 +259,25 @@ def _logs_of(other: Path) -> list[Path]:
     logs = other / layout.LOGS
     if logs.is_symlink() or not logs.is_dir():
         raise ShedbookError(
-            Problem(f"There is no book in {other}; name its folder, or one of its log files.", code="unknown")
+            Problem(
+                f"There is no book in {clean(str(other))}; name its folder, or one of its log files.",
+                code="unknown",
+            )
         )
     return [logs / name for name in layout.log_sizes(logs)]
 
 
 @contextmanager
 def _open_untrusted(path: Path) -> Iterator[int]:
-    """A plain file of a size we take; ShedbookError for a link, a pipe, a device or a giant."""
+    """A plain file of a size we take; ShedbookError for a link, a pipe, a device, a giant, and bad reading."""
     try:
-        fd = os.open(path, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC)
+        with open_to_read(path, LARGEST) as fd:
+            yield fd
+    except FileNotFoundError as error:
+        text = f"There is no {clean(str(path))}; name a farm folder or a log file."
+        raise ShedbookError(Problem(text, code="unknown")) from error
     except OSError as error:
-        if error.errno == errno.ENOENT:
-            raise ShedbookError(
-                Problem(f"There is no {path}; name a farm folder or a log file.", code="unknown")
-            ) from error
         raise trouble(error, "read", path) from error
-    try:
-        about = os.fstat(fd)
-        if not stat.S_ISREG(about.st_mode):
-            raise ShedbookError(
-                Problem(f"{clean(str(path))} is no plain file; name a log file.", code="impossible")
-            )
-        if about.st_size > LARGEST:
-            raise ShedbookError(
-                Problem(f"{clean(str(path))} is over 1 GB: it is no log of a farm.", code="impossible")
-            )
-        yield fd
-    finally:
-        os.close(fd)
 
 
 def _is_another_machines(name: str, book: Book) -> bool:
@@ -254,48 +288,29 @@ def _is_another_machines(name: str, book: Book) -> bool:
 def _copy_on(book: Book, log: str, fd: int, end: int) -> bool:
     """Copies what the other side's log holds after our copy of it; False where it does not go on from it."""
     ours = book.folder / layout.LOGS / log
-    theirs = _bytes_of(fd, end)
+    held = 0
     try:
-        mine = ours.read_bytes() if not ours.is_symlink() else None
+        with open_to_read(ours) as mine:
+            held = os.fstat(mine).st_size
+            if held > end or any(
+                os.pread(mine, _STEP, place) != os.pread(fd, min(_STEP, held - place), place)
+                for place in range(0, held, _STEP)
+            ):
+                return False
     except FileNotFoundError:
-        mine = b""
+        pass
     except OSError as error:
+        if isinstance(error, UnfitFileError) or error.errno == errno.ELOOP:
+            return False  # what stands there is no log
         raise trouble(error, "read", ours) from error
-    if mine is None or not theirs.startswith(mine) or not theirs.endswith(b"\n"):
+    if not end or os.pread(fd, 1, end - 1) != b"\n":
         return False
-    if len(theirs) > len(mine):
-        if not book.copy_on(log, theirs[len(mine) :], at=len(mine)):
-            return False
-        age = os.fstat(fd)
-        # As old as what it was copied from: a file copier that goes by age then never takes ours for newer.
-        os.utime(ours, ns=(age.st_atime_ns, age.st_mtime_ns))
+    if held == end:
+        return True
+    part = b"".join(os.pread(fd, min(_STEP, end - place), place) for place in range(held, end, _STEP))
+    if not book.copy_on(log, part, at=held):
+        return False
+    age = os.fstat(fd)
+    # As old as what it was copied from: a file copier that goes by age then never takes ours for newer.
+    os.utime(ours, ns=(age.st_atime_ns, age.st_mtime_ns))
     return True
-
-
-def _bytes_of(fd: int, end: int) -> bytes:
-    parts, place = [], 0
-    while place < end and (part := os.pread(fd, min(1 << 24, end - place), place)):
-        parts.append(part)
-        place += len(part)
-    return b"".join(parts)
-
-
-def _record(book: Book, other: Path, aside: list[_Aside]) -> None:
-    path = book.folder / layout.LOGS / f"{book.device}.incoming{layout.SET_ASIDE_END}"
-    at = ids.at_text(ids.now_ms())
-    lines = [
-        body_of(
-            {
-                "found": at,
-                "from": clean(f"{other.name}: {item.where}"),
-                "reason": item.reason,
-                "text": clean(item.text[:2000].decode("utf-8", "backslashreplace")),
-            }
-        )
-        + b"\n"
-        for item in aside[:_MOST_TOLD]
-    ]
-    try:
-        add_lines(path, b"".join(lines))
-    except OSError as error:
-        raise trouble(error, "write", path) from error

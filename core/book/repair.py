@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from core.book import ids, incoming
 from core.book.backup import read_backup
 from core.book.book import Book
 from core.book.lines import body_of
@@ -23,12 +24,15 @@ class Restored:
 def repair(book: Book) -> Restored:
     """Ends a torn line, writes back what only book.json holds, records damaged lines, makes a new snapshot.
 
+    What merges set aside is filed as well.
+
     Raises ShedbookError where the disk refuses; doing it again then goes on where it stopped.
     """
     book.finish_line()
     back = restore_from_snapshot(book)
     book.find_repeats()
     book.set_aside()
+    incoming.file_away(book.folder, ids.at_text(ids.now_ms()))
     book.snapshot(force=True)
     return back
 

@@ -13,15 +13,21 @@ first, so that whether a new snapshot is due is known without reading the rest.
 
 from __future__ import annotations
 
+import errno
 import json
 import os
+import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple
 from zlib import crc32
 
-from core.book.disk import open_to_read, replace_file
-from core.book.lines import BLOCK, Flat, body_of
+from core.book.disk import UnfitFileError, open_to_read, replace_file
+from core.book.entry import Entry
+from core.book.fit import is_fit
+from core.book.lines import Flat, body_of
+from core.book.reader import BLOCK
 
 FORMAT = 1
 _HEAD_BYTES = 64 * 1024
@@ -42,20 +48,55 @@ def read_about(path: Path) -> About | None:
 
     Raises OSError where it cannot be read.
     """
-    try:
-        with open_to_read(path) as fd:
-            return _about(os.pread(fd, _HEAD_BYTES, 0))[0]
-    except FileNotFoundError:
-        return None
+    with _opened(path) as fd:
+        return None if fd is None else _about(os.pread(fd, _HEAD_BYTES, 0))[0]
 
 
 def read(path: Path) -> tuple[About, list[Flat]] | None:
-    """What the snapshot says of itself and its entries, None where there is none or its checksums do not fit.
+    """What the snapshot says of itself and its entries, None where there is none or it is not as we write it.
 
     Raises OSError where it cannot be read.
     """
     checked = _checked(path)
-    return checked and (checked[0], list(json.loads(b"{" + checked[1] + b"}").values()))
+    if checked is None:
+        return None
+    try:
+        flats = list(json.loads(b"{" + checked[1] + b"}").values())
+        for flat in flats:
+            if not is_fit(flat):
+                return None
+            Entry.from_dict(flat)
+    except (ValueError, KeyError, TypeError, RecursionError):
+        return None
+    return checked[0], flats
+
+
+def bodies(path: Path) -> tuple[About, Iterator[bytes]] | None:
+    """As `read`, the entries as JSON bytes one after another, so that a big snapshot need not be held.
+
+    The bytes are those between the numbers and the commas, and need not be an entry's; raises OSError.
+    """
+    with _opened(path) as fd:
+        if fd is None:
+            return None
+        about, begin = _about(os.pread(fd, _HEAD_BYTES, 0))
+        end = os.fstat(fd).st_size - len(_END)
+        if about is None or end < begin or os.pread(fd, len(_END), end) != _END:
+            return None
+        total = 0
+        for block in _blocks(fd, begin, end):
+            total = crc32(block, total)
+    return (about, _lines(path, begin, end)) if f"{total:08x}" == about.entries_crc else None
+
+
+def _lines(path: Path, begin: int, end: int) -> Iterator[bytes]:
+    rest = b""
+    with open_to_read(path) as fd:
+        for block in _blocks(fd, begin, end):
+            *lines, rest = (rest + block).split(b",\n")
+            yield from (line.partition(b":")[2] for line in lines)
+    if rest:
+        yield rest.partition(b":")[2]
 
 
 def write(path: Path, bodies: list[bytes], logs: dict[str, list[int]], only_here: int) -> None:
@@ -69,23 +110,35 @@ def write(path: Path, bodies: list[bytes], logs: dict[str, list[int]], only_here
         "entries_crc": f"{crc32(part):08x}",
     }
     about["about_crc"] = f"{crc32(body_of(about)):08x}"
-    if path.exists() and _checked(path) is None:
+    if os.path.lexists(path) and _checked(path) is None:
         os.replace(path, path.with_name(path.name + ".set-aside"))  # damaged: kept, for whoever can read it
     replace_file(path, [_START, body_of(about), _MIDDLE, part, _END])
 
 
 def _checked(path: Path) -> tuple[About, bytes] | None:
     """What a snapshot says of itself and the bytes of its entries, None where it is none or damaged."""
-    try:
-        with open_to_read(path) as fd:
-            data = b"".join(_blocks(fd))
-    except FileNotFoundError:
-        return None
+    with _opened(path) as fd:
+        if fd is None:
+            return None
+        data = b"".join(_blocks(fd))
     about, begin = _about(data)
     part = data[begin : -len(_END)]
     if about is None or data[-len(_END) :] != _END or f"{crc32(part):08x}" != about.entries_crc:
         return None
     return about, part
+
+
+@contextmanager
+def _opened(path: Path) -> Iterator[int | None]:
+    """The snapshot, open; None where there is none, or a pipe, a link, a giant in its place: the logs do without."""
+    try:
+        with open_to_read(path) as fd:
+            yield fd
+    except OSError as error:
+        if isinstance(error, UnfitFileError) or error.errno in (errno.ENOENT, errno.ELOOP):
+            yield None
+        else:
+            raise
 
 
 def _about(data: bytes) -> tuple[About | None, int]:
@@ -104,8 +157,7 @@ def _about(data: bytes) -> tuple[About | None, int]:
     return about, stop + len(_MIDDLE)
 
 
-def _blocks(fd: int) -> Iterator[bytes]:
-    place = 0
-    while block := os.pread(fd, 16 * BLOCK, place):
+def _blocks(fd: int, place: int = 0, end: int = sys.maxsize) -> Iterator[bytes]:
+    while block := os.pread(fd, min(BLOCK, end - place), place):
         place += len(block)
         yield block

@@ -46,10 +46,10 @@ def add_text(name: str, text: bytes, most: int) -> Path:
     Never through a link, nor into what is no plain file of this user's alone. Raises OSError.
     """
     path = make_state_folder() / name
-    fd = open_file(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND | os.O_NONBLOCK)
+    fd = open_file(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND)
     try:
         about = os.fstat(fd)
-        if not stat.S_ISREG(about.st_mode) or about.st_uid != os.geteuid() or about.st_nlink != 1:
+        if about.st_uid != os.geteuid() or about.st_nlink != 1:
             raise PermissionError(errno.EPERM, "no file of this user's alone", str(path))
         if about.st_size + len(text) > most:
             os.ftruncate(fd, 0)

@@ -14,17 +14,38 @@ import codecs
 import re
 from zlib import crc32
 
-from core.book.lines import LONGEST_LINE, MORE, closes_at, why_bad
+from core.book.lines import LONGEST_LINE, MORE, why_bad
 
 _HEAD = b'00000000 {"id":"00000000-0000-0000-0000-000000000000'
 _HEX = frozenset(b"0123456789abcdef")
+MARK_BEGINS = b"~cut off "
+_MARK = re.compile(rb"~cut off ([0-9]{1,12}) ([0-9a-f]{8})\Z")
+_MARK_LONGEST = 32
 _MOST_MARKS = 8
+_TOKEN = re.compile(rb'"(?:[^"\\]+|\\.)*"?|[{}\[\]]', re.DOTALL)
 _CONTROL = re.compile(rb"[\x00-\x1f]")
 
 
 def mark_of(unfinished: bytes) -> bytes:
     """The mark that ends `unfinished`, without the newline after it."""
-    return b"~cut off %d %08x" % (len(unfinished), crc32(unfinished))
+    return MARK_BEGINS + b"%d %08x" % (len(unfinished), crc32(unfinished))
+
+
+def unfinished_in(held: list[bytes], line: bytes) -> tuple[bytes, int] | None:
+    """(the bytes of the `held` lines and of `line` that a mark says were never finished, where the mark begins).
+
+    None where there is no mark, or where it does not fit what stands before it.
+    """
+    found = _MARK.search(line, max(0, len(line) - _MARK_LONGEST))
+    if found is None:
+        return None
+    mark, length = found.start(), int(found[1])
+    unfinished = line[max(0, mark - length) : mark]
+    if length > mark:  # it reaches back over all of them
+        unfinished = b"\n".join([*held, unfinished])
+    if not length or len(unfinished) != length or found[2] != b"%08x" % crc32(unfinished):
+        return None
+    return unfinished, mark
 
 
 def bytes_unfinished(tail: bytes, *, marks: int = _MOST_MARKS) -> int:
@@ -57,7 +78,17 @@ def _begins_a_line(text: bytes) -> bool:
         byte in _HEX if wanted == _HEAD[0] else byte == wanted or (at == 8 and byte == MORE)
         for at, (byte, wanted) in enumerate(zip(text, _HEAD, strict=False))
     )
-    return like and len(text) < LONGEST_LINE and closes_at(text, 9) < 0 and _is_text(text)
+    return like and len(text) < LONGEST_LINE and _closes_at(text, 9) < 0 and _is_text(text)
+
+
+def _closes_at(line: bytes, begin: int) -> int:
+    """The byte after the JSON object that begins at `begin`, -1 where `line` stops before it is closed."""
+    depth = 0
+    for found in _TOKEN.finditer(line, begin):
+        depth += {b"{": 1, b"[": 1, b"}": -1, b"]": -1}.get(found[0], 0)
+        if not depth:
+            return found.end()
+    return -1
 
 
 def _is_text(begun: bytes) -> bool:

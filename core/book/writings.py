@@ -7,7 +7,8 @@ from collections.abc import Iterator
 
 from core.book.entry import Entry
 from core.book.ids import is_uuid7, ms_of
-from core.book.lines import LONGEST_LINE, Flat, Reader, entries_from
+from core.book.lines import LONGEST_LINE, Flat, entries_from
+from core.book.reader import Reader
 
 _REACH = 16 * 1024
 """Bytes read at first; what is asked for stands nearly always among the last lines."""

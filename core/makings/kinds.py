@@ -19,6 +19,10 @@ def check_enough(farm: Farm, making: str, count: float) -> Problem | None:
     )
 
 
+OVERDRAWN = "making overdrawn"
+"""The sort of matter that a count settles: more went than there was."""
+
+
 def spend(farm: Farm, making: str, count: float, entry: str) -> None:
     """`count` of a making goes, where the book counts it; more than there is, is a matter to settle."""
     if making not in farm.makings or not count:
@@ -26,9 +30,12 @@ def spend(farm: Farm, making: str, count: float, entry: str) -> None:
     farm.makings[making] = round(farm.makings[making] - count, 3)
     if farm.makings[making] < 0:
         farm.note_matter(
-            f"{-farm.makings[making]:g} {_overdrawn(making)}: count it ('count 0 {making}'), or strike what did not "
-            "happen.",
+            f"{-farm.makings[making]:g} more of {making} went than there was: count it ('count 0 {making}'), or "
+            "strike what did not happen.",
             entry,
+            OVERDRAWN,
+            making,
+            amount=-farm.makings[making],
         )
 
 
@@ -45,11 +52,7 @@ def _bought(farm: Farm, entry: Entry) -> None:
 
 def _stocktake(farm: Farm, entry: Entry) -> None:
     farm.makings[entry.fields["making"]] = entry.fields["count"]
-    farm.settle(_overdrawn(entry.fields["making"]))
-
-
-def _overdrawn(making: str) -> str:
-    return f"more of {making} went than there was"
+    farm.settle(OVERDRAWN, entry.fields["making"])
 
 
 def _check_spent(farm: Farm, draft: Draft) -> Problem | None:

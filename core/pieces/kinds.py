@@ -88,7 +88,12 @@ def _part(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     recipe = farm.recipes.get(f["recipe"])
     if recipe is None:
-        farm.note_matter(f"An entry speaks of recipe {f['recipe']}, which the book does not have.", entry.id)
+        farm.note_matter(
+            f"An entry speaks of recipe {f['recipe']}, which the book does not have.",
+            entry.id,
+            "no recipe",
+            f["recipe"],
+        )
         return
     kept = [part for part in recipe.parts if (part[0], part[2]) != (f["what"], f["form"])]
     at = next(
@@ -118,7 +123,12 @@ def _check_made(farm: Farm, draft: Draft) -> Problem | None:
 def _made(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     if f["count"] < 1:
-        farm.note_matter(f"{f['piece']} is said to be made of no piece at all: strike it.", entry.id)
+        farm.note_matter(
+            f"{f['piece']} is said to be made of no piece at all: strike it.",
+            entry.id,
+            "nothing made",
+            f["piece"],
+        )
         return
     code = free_code(farm, f["piece"], farm.pieces, entry.id)
     recipe = farm.recipes.get(f["recipe"])
@@ -148,7 +158,9 @@ def _part_of(farm: Farm, entry: Entry) -> Piece | None:
     while piece is not None and (later := farm.pieces.get(f"{piece.code}'")) is not None:
         piece = later
     if piece is None:
-        farm.note_matter(f"An entry speaks of pieces {code}, which the book does not have.", entry.id)
+        farm.note_matter(
+            f"An entry speaks of pieces {code}, which the book does not have.", entry.id, "no pieces", code
+        )
     return piece
 
 
@@ -178,7 +190,12 @@ def _leaves(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     piece = same(f["piece"], f.get("ref"), farm.pieces)
     if piece is None:
-        farm.note_matter(f"An entry speaks of pieces {f['piece']}, which the book does not have.", entry.id)
+        farm.note_matter(
+            f"An entry speaks of pieces {f['piece']}, which the book does not have.",
+            entry.id,
+            "no pieces",
+            f["piece"],
+        )
         return
     if entry.kind == "piece sold":
         piece.sold += f["count"]
@@ -190,6 +207,9 @@ def _leaves(farm: Farm, entry: Entry) -> None:
             f"{-piece.on_hand} more {piece.recipe} of {piece.code} left than were made: count them, or strike what "
             "did not happen.",
             entry.id,
+            "pieces overdrawn",
+            piece.code,
+            amount=-piece.on_hand,
         )
 
 

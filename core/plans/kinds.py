@@ -64,7 +64,10 @@ def _planned(farm: Farm, entry: Entry) -> None:
         code += "'"
     if code != given:
         farm.note_matter(
-            f"The code {given} was given twice, by machines apart; the later is now {code}.", entry.id
+            f"The code {given} was given twice, by machines apart; the later is now {code}.",
+            entry.id,
+            "given twice",
+            given,
         )
     farm.codes[LETTER] = max(farm.codes.get(LETTER, 0), _number(given))
     named = {name: f.pop(name, None) for name in ("crop", "variety", "way")}
@@ -104,7 +107,10 @@ def _dropped(farm: Farm, entry: Entry) -> None:
     plan = _plan(farm, entry)
     if plan is None:
         farm.note_matter(
-            f"An entry drops plan {entry.fields['plan']}, which the book does not have.", entry.id
+            f"An entry drops plan {entry.fields['plan']}, which the book does not have.",
+            entry.id,
+            "no plan",
+            entry.fields["plan"],
         )
     else:
         plan.dropped_on = entry.on

@@ -48,17 +48,21 @@ def sheet_name(crop: str, way: str | None) -> str:
     return f"{crop} ({way})" if way else crop
 
 
+UNUSABLE = "unusable figure"
+"""The sort of matter that a good figure settles: one that no crop can have."""
+
+
 def _sheet(farm: Farm, entry: Entry) -> None:
     """A figure of the farm's own; one that cannot be is told and not used, and the next good one settles it."""
     from core.crops.library import own_value
 
     f = entry.fields
     name = sheet_name(f["crop"], f.get("way"))
-    told = f"The sheet of {name}, {f['figure']}:"
-    farm.settle(told)
+    farm.settle(UNUSABLE, name, f["figure"])
     value = own_value(f["crop"], f["figure"], f["value"])
     if isinstance(value, Problem):
-        farm.note_matter(f"{told} {value.sentence} It is not used.", entry.id)
+        told = f"The sheet of {name}, {f['figure']}: {value.sentence} It is not used."
+        farm.note_matter(told, entry.id, UNUSABLE, name, f["figure"])
         return
     own = farm.sheets.setdefault(name, {})
     own[f["figure"]] = [f["value"], f.get("source") or f"own sheet, {entry.on}"]
@@ -71,7 +75,7 @@ def _note(farm: Farm, entry: Entry) -> None:
 
 
 def _nothing(_farm: Farm, _entry: Entry) -> None:
-    """A strike does its work before the fold."""
+    """A strike says nothing of the farm: it does its work before the fold, in core.amend."""
 
 
 WIRE_STANDARDS = ("SWG", "AWG")

@@ -16,6 +16,8 @@ from core.refusals import check_some, too_early, unknown
 from core.stems.whereabouts import follow, forget, path_of
 
 DRY = form_in(BOX)
+OVERDRAWN = "stems overdrawn"
+"""The sort of matter that a count settles: more left than there was."""
 MISCOUNTED = "miscounted"
 """The cause under which a physical count's difference stands among the losses (negative: more was found)."""
 
@@ -30,7 +32,10 @@ def lot_or_matter(farm: Farm, entry: Entry) -> Lot | None:
     lot = find_lot(farm, entry)
     if lot is None:
         farm.note_matter(
-            f"An entry speaks of lot {entry.fields['lot']}, which the book does not have.", entry.id
+            f"An entry speaks of lot {entry.fields['lot']}, which the book does not have.",
+            entry.id,
+            "no lot",
+            entry.fields["lot"],
         )
     return lot
 
@@ -80,8 +85,13 @@ def take(farm: Farm, lot: Lot, source: str, stems: int, entry: Entry) -> Holding
         lot.holdings[source] = left
     if left.stems < 0:
         farm.note_matter(
-            f"{-left.stems} {_overdrawn(lot, source)}: count {lot.code}, or strike what did not happen.",
+            f"{-left.stems} more stems of {lot.code} left {place_name(source)} than it held: count {lot.code}, "
+            "or strike what did not happen.",
             entry.id,
+            OVERDRAWN,
+            lot.code,
+            source,
+            amount=-left.stems,
         )
     keep_days(lot, held.form, -stems, entry.on)
     return held
@@ -199,15 +209,11 @@ def _check_counted(farm: Farm, draft: Draft) -> Problem | None:
     return None
 
 
-def _overdrawn(lot: Lot, place: str) -> str:
-    return f"more stems of {lot.code} left {place_name(place)} than it held"
-
-
 def _counted(farm: Farm, entry: Entry) -> None:
     """A count is what she saw: the book comes to it, and the difference stands among the losses."""
     if lot := lot_or_matter(farm, entry):
         source, seen = entry.fields["source"], entry.fields["stems"]
-        farm.settle(_overdrawn(lot, source))
+        farm.settle(OVERDRAWN, lot.code, source)
         held = lot.holdings.get(source)
         missing = (held.stems if held else 0) - seen
         if missing == 0:

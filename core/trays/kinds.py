@@ -165,7 +165,11 @@ def _leave(farm: Farm, tray: Tray, count: int, entry: Entry) -> None:
     tray.alive -= count
     if tray.alive < 0:
         farm.note_matter(
-            f"{-tray.alive} more plants left tray {tray.code} than it held: count it again.", entry.id
+            f"{-tray.alive} more plants left tray {tray.code} than it held: count it again.",
+            entry.id,
+            "plants overdrawn",
+            tray.code,
+            amount=-tray.alive,
         )
     _close_if_empty(tray, entry.on)
 
@@ -178,7 +182,10 @@ def _tray_or_matter(farm: Farm, entry: Entry) -> Tray | None:
     tray = _tray(farm, entry)
     if tray is None:
         farm.note_matter(
-            f"An entry speaks of tray {entry.fields['tray']}, which the book does not have.", entry.id
+            f"An entry speaks of tray {entry.fields['tray']}, which the book does not have.",
+            entry.id,
+            "no tray",
+            entry.fields["tray"],
         )
     return tray
 

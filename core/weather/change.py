@@ -8,10 +8,10 @@ from datetime import date
 from math import ceil
 from typing import Any, Protocol
 
+from core.amend import AMENDING, counting
 from core.book.entry import Draft, Entry, Fields
 from core.crops.calendar import Calendar, Window, crop_dates
 from core.farm import Farm
-from core.fold import struck
 from core.problems import Problem
 from core.reckon.climate.frost import (
     ANY_MONTH,
@@ -81,12 +81,8 @@ Key = tuple[str, float, float]
 
 def frost_entries(entries: Iterable[Entry]) -> list[Entry]:
     """The entries of frost dates that are not struck, oldest first."""
-    told = [entry for entry in entries if entry.kind in ("frost", "strike")]
-    gone = struck([entry for entry in told if entry.kind == "strike"])[0]
-    return sorted(
-        (entry for entry in told if entry.kind == "frost" and entry.id not in gone),
-        key=lambda entry: entry.key,
-    )
+    told = counting(entry for entry in entries if entry.kind == "frost" or entry.kind in AMENDING)
+    return sorted(told, key=lambda entry: entry.key)
 
 
 def asked(farm: Farm, *more: tuple[float, float]) -> tuple[list[float], list[float]]:

@@ -5,19 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
+from core.amend import AMENDING, counting
 from core.book.entry import Entry
-from core.fold import struck
 from core.reckon.climate.own_ground import own_record
 from core.reckon.climate.record import MISSING, Record, record_of
 
 
 def own_readings(entries: Iterable[Entry], latitude: float | None = None) -> Record | None:
     """All lows and highs ever written that count, the last of each day; None where there is no low."""
-    told = [e for e in entries if e.kind in ("low", "high", "strike")]
-    gone = struck([e for e in told if e.kind == "strike"])[0]
+    told = counting(e for e in entries if e.kind in ("low", "high") or e.kind in AMENDING)
     values: dict[str, dict[date, float]] = {"low": {}, "high": {}}
     for entry in sorted(told, key=lambda e: e.key):
-        if entry.kind != "strike" and entry.id not in gone and isinstance(entry.fields.get("f"), int | float):
+        if isinstance(entry.fields.get("f"), int | float):
             values[entry.kind][date.fromisoformat(entry.on)] = entry.fields["f"]
     return own_record(values["low"], values["high"], latitude)
 

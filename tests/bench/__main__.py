@@ -1,8 +1,15 @@
-"""Runs every bench: python -m tests.bench"""
+"""Runs every bench, or the one named: python -m tests.bench [storage | start | late | house]"""
 
 from __future__ import annotations
 
-from tests.bench import start, storage
+import sys
 
-storage.main()
-start.main()
+from tests.bench import house, late, start, storage
+
+BENCHES = {"storage": storage.main, "start": start.main, "late": late.main, "house": house.main}
+
+for name in sys.argv[1:2] or BENCHES:
+    if name not in BENCHES:
+        sys.exit(f"There is no bench {name}: {', '.join(BENCHES)}.")
+    sys.argv[1:] = sys.argv[2:]
+    BENCHES[name]()

@@ -21,7 +21,7 @@ BEFORE = {
 FUNCTIONS = (ast.FunctionDef, ast.AsyncFunctionDef)
 
 
-def run() -> None:
+def main() -> None:
     """Print the table."""
     trees = {path: ast.parse(path.read_text("utf-8")) for path in _files("core", "tui")}
     inner = sum(len(_imports_inside(tree)) for tree in trees.values())

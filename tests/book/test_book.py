@@ -95,17 +95,22 @@ def test_a_program_started_anew_goes_on_from_the_last_instant(tmp_path: Path) ->
     assert second.at > first.at and second.id > first.id
 
 
+LETTERS = st.characters(exclude_characters="\0", exclude_categories=["Cs"])
+
+
 @given(
     st.dictionaries(
-        st.text(min_size=1, max_size=8).filter(lambda name: name not in ("id", "on", "at", "by", "kind")),
+        st.text(LETTERS, min_size=1, max_size=8).filter(
+            lambda name: name not in ("id", "on", "at", "by", "kind")
+        ),
         st.recursive(
             st.none()
             | st.booleans()
             | st.integers(-(10**12), 10**12)
             | st.floats(allow_nan=False, allow_infinity=False)
-            | st.text(max_size=20),
+            | st.text(LETTERS, max_size=20),
             lambda inner: (
-                st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3)
+                st.lists(inner, max_size=3) | st.dictionaries(st.text(LETTERS, max_size=5), inner, max_size=3)
             ),
             max_leaves=6,
         ),
@@ -121,6 +126,25 @@ def test_any_fields_of_json_come_back_as_they_were(
     assert entry.fields == fields
     assert again(book).entries() == [entry]
     assert again(book).problems() == []
+
+
+@pytest.mark.parametrize("odd", ["\ud800", "\0", 1 << 53, float("inf"), [[[[[[[[[[1]]]]]]]]]]])
+def test_what_no_reader_would_take_is_not_written(tmp_path: Path, odd: object) -> None:
+    book = shed(tmp_path)
+    with pytest.raises(ShedbookError, match="cannot write"):
+        book.append([Draft("cut", "2026-06-23", {"note": odd})], by="ml")
+    assert again(book).entries() == [] and again(book).problems() == []
+
+
+def test_a_writing_longer_than_a_reader_takes_together_is_refused_and_the_longest_comes_back(
+    tmp_path: Path,
+) -> None:
+    """The entries of one writing count together or not at all, so a reader has to hold all of them."""
+    book = shed(tmp_path)
+    written = book.append(cuts(4_000), by="ml")
+    with pytest.raises(ShedbookError, match="in several"):
+        book.append(cuts(4_001), by="ml")
+    assert again(book).entries() == written and again(book).problems() == []
 
 
 def test_a_tuple_comes_back_as_others_will_read_it(tmp_path: Path) -> None:

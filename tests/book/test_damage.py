@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import io
 import json
+from datetime import date
 from pathlib import Path
+from zlib import crc32
 
 import pytest
 from core.book import repair
 from core.book.audit import audit
+from core.book.backup import backup
 from core.book.entry import Entry
 from core.book.lines import LONGEST_LINE
+from core.book.merge import since
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -211,3 +216,48 @@ def test_any_bytes_at_all_in_a_log_are_opened(tmp_path_factory: pytest.TempPathF
         assert fresh.problems()
     written = fresh.append(cuts(2), by="ml")
     assert again(book).entries() == written
+
+
+HEAD = b'{"id":"%b","on":"2026-06-23","at":"2026-06-23T07:00:00.000Z","by":"kk","kind":"note","text":'
+
+
+@pytest.mark.parametrize(
+    "odd",
+    [
+        rb'"\ud800"',
+        rb'"a\u0000b"',
+        b'"\xed\xa0\x80"',
+        b'"\xc0\xaf"',
+        b'"' + b"x" * 70_000 + b'"',
+        b"NaN",
+        b"-Infinity",
+        b"1e999",
+        b"9" * 30,
+        b"9" * 5000,
+        b"[" * 20 + b"]" * 20,
+        b"[" * 990 + b"]" * 990,
+        b'{"a":' * 20_000 + b"1" + b"}" * 20_000,
+        b'"one","text":"two"',
+        rb'"one","\udfff":1',
+    ],
+)
+def test_a_line_no_reader_could_pass_on_is_set_aside_like_a_damaged_one(tmp_path: Path, odd: bytes) -> None:
+    """Its checksum is right, and it lies in a log of ours: all else goes on, reading, writing, backing up."""
+    book = shed(tmp_path)
+    (before,) = book.append([cut(1)], by="ml")
+    body = HEAD % b"019f0000-0000-7000-8000-00000000000a" + odd + b"}"
+    for log in (log_of(book), log_of(book, "net")):
+        with open(log, "ab") as file:
+            file.write(b"%08x %b\n" % (crc32(body), body))
+        log.chmod(0o600)
+    here = again(book)
+    assert here.entries() == [before]
+    (after,) = here.append([cut(2)], by="ml", check=lambda _: None)
+    assert again(book).entries() == [before, after]
+    assert again(book).snapshot(force=True)
+    assert len(backup(again(book), date(2026, 6, 23)).path.read_bytes()) > 100
+    assert since(again(book), "2026-01-01", io.BytesIO()) == 2
+    told = audit(again(book))
+    assert [p.sentence[:22] for p in told] == ["log/net.log line 1 is ", "log/shed.log line 2 is"]
+    repair.repair(again(book))
+    assert audit(again(book)) == [] and again(book).entries() == [before, after]

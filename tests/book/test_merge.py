@@ -18,6 +18,7 @@ from core.book.book import Book
 from core.book.entry import Entry
 from core.book.lines import LONGEST_LINE, body_of, line_of
 from core.book.merge import Merged, merge, since
+from core.book.repair import repair
 from core.problems import Problem, ShedbookError
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -27,6 +28,10 @@ from tests.farms import FIRST_MS, again, cut, cuts, ids_of, log_of, shed
 
 def netbook(folder: Path) -> Book:
     return Book.create(folder / "net", device="net")
+
+
+def report_of(book: Book) -> Path:
+    return book.folder / "log" / f"{book.device}.incoming.set-aside"
 
 
 def flat(**more: Any) -> dict[str, Any]:
@@ -214,6 +219,7 @@ class TestHostile:
         assert (done.added, done.already, len(done.set_aside)) == (1, 0, 1)
         assert done.set_aside[0].sentence.isprintable()
         assert again(book).entries() == [Entry.from_dict(good)]
+        assert "carried line 1:" in done.set_aside[0].sentence
         record = json.loads((book.folder / "log" / "shed.incoming.set-aside").read_text())
         assert record["text"].isprintable() and record["reason"].isprintable()
 
@@ -296,7 +302,7 @@ class TestHostile:
             with pytest.raises(ShedbookError, match=why):
                 merge(book, path)
         monkeypatch.setattr(merging, "LARGEST", 10)
-        with pytest.raises(ShedbookError, match="over 1 GB"):
+        with pytest.raises(ShedbookError, match="larger than 10 bytes"):
             merge(book, target)
         assert again(book).entries() == []
 
@@ -329,8 +335,66 @@ class TestHostile:
         with pytest.raises(ShedbookError, match="install the newer"):
             merge(shed(tmp_path), net.folder)
 
-    def test_a_thousand_bad_lines_are_counted_and_the_report_stays_small(self, tmp_path: Path) -> None:
+    def test_of_a_thousand_unfit_lines_every_one_is_recorded_and_once(self, tmp_path: Path) -> None:
         book = shed(tmp_path)
-        done = merge(book, self.a_log(tmp_path, more=b"no entry\n" * 1000))
-        assert len(done.set_aside) == 201 and "800 more" in done.set_aside[-1].sentence
-        assert (book.folder / "log" / "shed.incoming.set-aside").stat().st_size < 100_000
+        unfit = [flat(id=ids.uuid7(FIRST_MS, n), on="soon") for n in range(500)]
+        carried = self.a_log(tmp_path, *unfit, more=b"no entry\n" * 500)
+        for _ in range(2):
+            done = merge(book, carried)
+            assert len(done.set_aside) == 201 and "800 more" in done.set_aside[-1].sentence
+        records = [json.loads(line) for line in report_of(book).read_text().splitlines()]
+        assert [record["line"] for record in records] == [*range(1, 1001)]
+        assert {record["from"] for record in records} == {"carried"}
+        assert {flat["id"] for flat in unfit} <= {json.loads(r["text"])["id"] for r in records[:500]}
+
+    def test_of_a_log_that_is_none_the_rest_is_counted(self, tmp_path: Path) -> None:
+        book = shed(tmp_path)
+        done = merge(book, self.a_log(tmp_path, flat(), more=b"no entry\n" * 30_000))
+        assert done.added == 1 and "29800 more" in done.set_aside[-1].sentence
+        records = [json.loads(line) for line in report_of(book).read_text().splitlines()]
+        assert sum(record["lines"] for record in records) == 30_000
+        assert (records[-1]["line"], records[-1]["lines"]) == (20_002, 10_000)
+
+    def test_check_tells_what_was_set_aside_until_it_is_filed(self, tmp_path: Path) -> None:
+        book = shed(tmp_path)
+        (mine,) = book.append([cut()], by="ml")
+        good = flat(id=ids.uuid7(FIRST_MS, 8))
+        carried = self.a_log(
+            tmp_path, good, flat(on="soon"), {**mine.as_dict(), "stems": 7}, more=b"no\n" * 100
+        )
+        merge(book, carried)
+        told = audit(again(book))
+        assert "carried line 2 was set aside" in told[0].sentence and "check --repair" in told[0].sentence
+        assert (told[1].code, told[1].entry) == ("settle", mine.id)
+        assert len(told) == 51 and "52 more lines" in told[-1].sentence
+        assert all(problem.sentence.isprintable() for problem in told)
+        repair(again(book))
+        assert audit(again(book)) == []
+        merge(book, carried)
+        assert audit(again(book)) == []  # seen to once, told no more
+        merge(book, self.a_log(tmp_path, good, more=b"not again\n"))
+        assert [p.sentence[:30] for p in audit(again(book))] == ["carried line 2 was set aside b"]
+        assert len(report_of(book).read_text().splitlines()) == 104
+
+    @pytest.mark.parametrize("sort", ["pipe", "link", "folder", "junk"])
+    def test_a_report_that_is_none_harms_nothing(self, tmp_path: Path, sort: str) -> None:
+        book = shed(tmp_path)
+        path = report_of(book)
+        path.parent.mkdir(exist_ok=True)
+        target = tmp_path / "elsewhere"
+        target.write_text("hers")
+        if sort == "pipe":
+            os.mkfifo(path)
+        elif sort == "link":
+            path.symlink_to(target)
+        elif sort == "folder":
+            path.mkdir()
+        else:
+            path.write_bytes(b'[1]\n{"from":{"a":1},"lines":"many"}\n\xff\x00\n' + b"[" * 50_000)
+        if sort == "junk":
+            merge(book, self.a_log(tmp_path, more=b"no entry\n"))
+        else:
+            with pytest.raises(ShedbookError):
+                merge(book, self.a_log(tmp_path, flat(), more=b"no entry\n"))
+        assert all(problem.sentence.isprintable() for problem in audit(again(book)))
+        assert target.read_text() == "hers"

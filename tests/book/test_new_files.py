@@ -17,6 +17,7 @@ from core.book.book import Book
 from core.book.disk import replace_file
 from core.door import Door
 from core.farm import Farm
+from core.past import Text
 from core.reckon.climate.record import record_of
 from core.weather import station_file
 from core.weather import station_sync as carry
@@ -27,8 +28,9 @@ Writer = Callable[[Book], object]
 
 
 def keep_fold(book: Book) -> None:
-    live, past = cache.freeze(Farm())
-    cache.write_cache(book.folder, cache.Cached(live, past, ("", "", ""), [], {}))
+    live, part = cache.freeze_since(Farm())
+    point = cache.Point(("2026-06-23", "", ""), 1, {}, Text(live.encode()), part)
+    cache.write_cache(book.folder, cache.Cached((point,), [], {}, 1))
 
 
 def station(book: Book) -> dict[str, object]:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from core.book import layout, repair, snapshot
+from core.book.audit import audit
 from core.book.book import Book
 from core.book.lines import body_of, line_of
 from core.problems import ShedbookError
@@ -185,3 +186,16 @@ def test_what_a_stopped_process_left_is_cleared_away(tmp_path: Path) -> None:
     (book.folder / ".book.json.4711.new").write_bytes(b"half of it")
     book.snapshot()
     assert [p.name for p in book.folder.glob(".*")] == []
+
+
+@pytest.mark.parametrize("odd", [rb'"\ud800"', b"NaN", b"1e999", b"9" * 30, b"[" * 5000 + b"]" * 5000])
+def test_a_snapshot_with_what_no_reader_could_pass_on_is_none(tmp_path: Path, odd: bytes) -> None:
+    """Its checksums are right, and it says that it alone holds an entry."""
+    book = shed(tmp_path)
+    written = book.append(cuts(2), by="ml")
+    body = b'{"id":"019f0000-0000-7000-8000-00000000000a","on":"2026-06-23","at":"x","by":"kk","kind":"note","n":%b}'
+    snapshot.write(book.folder / "book.json", [body % odd], {"shed.log": [10**6, 7]}, 1)
+    assert snapshot.read(book.folder / "book.json") is None
+    assert again(book).entries() == written
+    assert "book.json is damaged" in " ".join(p.sentence for p in audit(again(book)))
+    assert again(book).snapshot(force=True) and again(book).entries() == written

@@ -8,10 +8,12 @@ import threading
 from pathlib import Path
 
 import pytest
+from core.book.audit import audit
 from core.book.book import Book
 from core.book.entry import Entry
-from core.book.lines import Reader
 from core.book.lock import Lock
+from core.book.merge import merge
+from core.book.reader import Reader
 from core.problems import Problem, ShedbookError
 
 from tests.farms import again, cut, cuts, ids_of, log_of, shed
@@ -171,3 +173,34 @@ def test_a_child_does_not_share_its_parents_lock(tmp_path: Path) -> None:
     assert os.waitpid(child, 0)[1] == 0
     book.append([cut(3)], by="ml")
     assert [e.fields["stems"] for e in Book.open(book.folder, device="shed").entries()] == [1, 2, 3]
+
+
+def test_four_merges_of_one_file_at_once_bring_each_entry_once(tmp_path: Path) -> None:
+    """By a carried file and by the netbook's own folder, all at the same time: nothing stands twice in a log."""
+    book = shed(tmp_path)
+    net = Book.create(tmp_path / "net", device="net")
+    mine = book.append(cuts(5), by="ml")
+    theirs = [entry for _ in range(300) for entry in net.append(cuts(3), by="kk")]
+    carried = tmp_path / "carried"
+    carried.write_bytes(log_of(net).read_bytes() + b"junk\n" * 3)
+
+    def work(pipe: int) -> None:
+        os.read(start, 1)  # all begin together
+        done = [merge(again(book), other) for other in (carried, net.folder, carried)]
+        os.write(pipe, b"%d " % sum(one.added for one in done))
+        assert all(one.added + one.already >= len(theirs) for one in done)
+        assert [len(one.set_aside) for one in done] == [3, 0, 3]
+
+    start, begin = os.pipe()
+    running = [run_apart(work) for _ in range(4)]
+    os.write(begin, b"go!!")
+    added = [int(number) for _, pipe in running for number in read_all(pipe).split()]
+    assert [os.waitpid(child, 0)[1] for child, _ in running] == [0] * 4
+    assert ids_of(again(book).entries()) == ids_of([*mine, *theirs])
+    merged = log_of(book, "shed.merged")
+    ids = [line[16:52] for line in merged.read_bytes().splitlines()] if merged.exists() else []
+    assert len(ids) == len(set(ids))
+    assert [p.sentence[:23] for p in audit(again(book))] == [
+        f"carried line {n} was se" for n in (901, 902, 903)
+    ]
+    assert sum(added) >= len(theirs)

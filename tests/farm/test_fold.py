@@ -8,10 +8,12 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from core.amend import amendments
 from core.book.entry import Entry
 from core.cache import freeze, thaw
 from core.farm import BENCH, BUCKET, Farm
-from core.fold import fold, struck
+from core.fold import fold
+from core.matters import matters
 from core.stems.rows import balance, unbalanced
 from tests.farms import Pencil, frozen, small_farm
 
@@ -131,9 +133,9 @@ def test_folding_on_from_a_cached_base_gives_the_same_farm(pencil: Pencil, cut: 
 def test_strikes_in_a_ring_strike_nothing() -> None:
     one = Entry("a", "2026-05-20", "2026-05-20T06:00:00.001Z", "ml", "strike", {"entry": "b"})
     two = Entry("b", "2026-05-20", "2026-05-20T06:00:00.002Z", "ml", "strike", {"entry": "a"})
-    gone, ring = struck([one, two])
-    assert gone == set()
-    assert sorted(ring) == ["a", "b"]
+    found = amendments([one, two])
+    assert found.gone == set()
+    assert found.ring == ("a", "b")
     assert len(fold([one, two]).matters) == 2
 
 
@@ -232,7 +234,7 @@ def test_an_entry_of_a_kind_unknown_here_is_kept_and_said() -> None:
     pencil = small_farm()
     farm = fold([*pencil.entries, pencil.made("moonphase", phase="new")])
     assert farm.count == len(pencil.entries) + 1
-    assert "does not know" in farm.matters[0].sentence
+    assert "newer shedbook" in matters(farm)[0].sentence
 
 
 def test_an_entry_with_senseless_fields_is_a_matter_and_stops_nothing() -> None:

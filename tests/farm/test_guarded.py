@@ -107,7 +107,7 @@ def test_a_part_that_fails_is_one_line_in_its_place_and_the_page_goes_on(
 def test_with_every_part_broken_she_can_still_write_undo_strike_and_check(
     door: Door, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    for at in (*PARTS, "core.beds.kinds.crowded", "core.audit.unbalanced", "core.matters.crowded"):
+    for at in (*PARTS, "core.beds.kinds.crowded", "core.audit.balance", "core.matters.crowded"):
         monkeypatch.setattr(at, _broken)
     lines = _lines(door)
     assert lines[0].startswith("Mon 20 Jul 2026") and _heads(lines) == set()
@@ -124,6 +124,42 @@ def test_with_every_part_broken_she_can_still_write_undo_strike_and_check(
     assert f"Whether every stem adds up could not be reckoned: see {LOG}." in found
     door.close()
     assert Door.open(door.folder, by="ml", on=DAY).farm.count == door.farm.count
+
+
+CHECKED: Mapping[str, str] = {
+    "core.book.audit._entry_problems": "The files of the book",
+    "core.book.audit._mode_problems": "The files of the book",
+    "core.audit._misshapen": "The shape of the entries",
+    "core.audit.balance": "Whether every stem adds up",
+    "core.audit.matters": "What is to settle",
+}
+"""What is broken -> the part of the check that tells it."""
+
+
+@pytest.mark.usefixtures("guarded")
+@pytest.mark.parametrize("step", [20_000, 7], ids=["at once", "a few entries at a time"])
+@pytest.mark.parametrize("at", CHECKED)
+def test_a_part_of_the_check_that_fails_is_told_once_and_all_others_are_looked_at(
+    door: Door, at: str, step: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write(door, "30 P02 fresh")
+    lot = door.recent(1)[0].fields["lot"]
+    door._book.append(
+        [Draft("sold", DAY.isoformat(), {"lot": lot, "source": "bucket", "stems": 99})], by="ml"
+    )
+    door.refresh()
+    monkeypatch.setattr("core.audit.STEP", step)
+    sound = door.check()
+    assert any(lot in problem.sentence for problem in sound)
+    monkeypatch.setattr(at, _broken)
+    found = door.check()
+    assert [p.sentence for p in found if p.code == "fault"] == [
+        f"{CHECKED[at]} could not be reckoned: see {LOG}."
+    ]
+    if CHECKED[at] != "What is to settle":
+        assert {p.sentence for p in found if p.code != "fault"} == {
+            p.sentence for p in sound if p.code != "damaged" or CHECKED[at] != "The files of the book"
+        }
 
 
 @pytest.mark.usefixtures("guarded")

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.cache import Past, freeze, thaw
+from core.cache import freeze, thaw
 from core.farm import BENCH, BUCKET, Farm
 from core.fold import fold
 from core.stems.kinds import DRY
@@ -81,7 +81,7 @@ def test_lots_that_are_finished_count_too_also_from_a_cached_fold() -> None:
     assert not list(farm.lots.live())
     assert sum(r.stems for r in loss_rows(farm.lots.all())) == 21
     live, past = freeze(farm)
-    assert loss_rows(thaw(live, Past(past.make)).lots.all()) == loss_rows(farm.lots.all())
+    assert loss_rows(thaw(live, past).lots.all()) == loss_rows(farm.lots.all())
 
 
 def test_losses_are_told_apart_as_asked() -> None:
@@ -362,7 +362,7 @@ def test_losses_of_a_cached_fold_are_those_of_the_whole(pencil: Pencil, at: int)
     ordered = sorted(pencil.entries, key=lambda e: (e.on, e.at, e.id))
     at = min(at, len(ordered))
     live, past = freeze(fold(ordered[:at]))
-    farm = fold(ordered[at:], onto=thaw(live, Past(past.make)))
+    farm = fold(ordered[at:], onto=thaw(live, past))
     assert frozen(farm) == frozen(pencil.farm)
     assert losses(farm, pencil.today) == losses(pencil.farm, pencil.today)
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
+from core.book.lock import Lock
 from core.door import Door
 from core.drying.rows import shelf_rows
 from tests.farms import write
@@ -433,3 +434,22 @@ async def test_enter_on_a_bunch_in_the_cooler_leads_to_the_cooler(door: Door, op
             assert app.view.listing.row is not None
             assert app.view.listing.row.id == ("fresh", lot, place)
             await pilot.press("1")
+
+
+async def test_with_the_lock_held_elsewhere_the_screen_shows_all_and_says_so(
+    opened: Open, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert Lock.__init__.__kwdefaults__ is not None
+    monkeypatch.setitem(Lock.__init__.__kwdefaults__, "patience", 0.2)
+    with Lock(folder / "lock"):
+        async with opened().run_test() as pilot:
+            app: ShedApp = pilot.app  # type: ignore[assignment]
+            await pilot.pause()
+            assert "step 4 of 7" in shown(app)
+            assert app.status.text.startswith("read only") and "The book is held by" in app.status.text
+            await pilot.press("w")
+            await type_line(pilot, "3 peony b1 fresh")
+            await pilot.press("enter")
+            await pilot.pause()
+            assert app.status.text.startswith("not written") and "The book is held by" in app.status.text
+            assert app.entry.value == "3 peony b1 fresh"

@@ -13,6 +13,7 @@ from math import sqrt
 from pathlib import Path
 from statistics import fmean
 
+from core.book.disk import UnfitFileError, read_file
 from core.problems import Problem
 from core.reckon.climate.air import c_from_f
 from core.reckon.climate.faults import Faults, short
@@ -130,9 +131,9 @@ def course(start: float, low: float, hours: float) -> Course | Problem:
 def read_nights(path: Path) -> list[Night] | Problem:
     """Nights from a CSV with a header t0_c,td_c,tmin_c or t0_f,td_f,tmin_f, one clear night a line."""
     try:
-        if path.stat().st_size > _LARGEST_BYTES:
-            return Problem(f"{clean(path.name)} is too large for a list of nights: take another file.")
-        lines = path.read_text(encoding="utf-8-sig", errors="replace").splitlines()
+        lines = read_file(path, _LARGEST_BYTES, follow=True).decode("utf-8-sig", "replace").splitlines()
+    except UnfitFileError as unfit:
+        return Problem(f"The list of nights {clean(path.name)} {unfit.strerror}.", "impossible")
     except OSError:
         return Problem(f"{clean(str(path))} cannot be read: check its name.", "unknown")
     head = [cell.strip().lower() for cell in (lines[0].split(",") if lines else [])]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 import gzip
+import os
 import zlib
 from collections.abc import Callable, Iterator
 from datetime import date
@@ -16,6 +17,7 @@ from itertools import chain
 from pathlib import Path
 from typing import IO, cast
 
+from core.book.disk import UnfitFileError, open_to_read
 from core.problems import Problem
 from core.reckon.climate import ghcn
 from core.reckon.climate.daily_csv import Table, Unit, columns
@@ -43,15 +45,13 @@ def read_station(
     day in the future (after `today`), a day twice, a low above its high, or mixed units is refused whole.
     """
     try:
-        if not path.is_file():
-            return Problem(f"There is no weather file {clean(str(path))}: check its name.", "unknown")
-        with path.open("rb") as file:
+        with open_to_read(path, follow=True) as fd, open(fd, "rb", closefd=False) as file:
             head = file.read(4)
             if problem := _other_kind(path, head):
                 return problem
             packed = head[:2] == b"\x1f\x8b"
             file.seek(0)
-            size = path.stat().st_size
+            size = os.fstat(fd).st_size
             if size > LARGEST_BYTES:
                 return _too_large(path)
             unpacked = cast("IO[bytes]", gzip.GzipFile(fileobj=file)) if packed else file
@@ -60,6 +60,11 @@ def read_station(
         return _too_large(path)
     except (EOFError, gzip.BadGzipFile, zlib.error):
         return Problem(f"{clean(path.name)} is compressed but broken: fetch it again.", "damaged")
+    except FileNotFoundError:
+        return Problem(f"There is no weather file {clean(str(path))}: check its name.", "unknown")
+    except UnfitFileError as unfit:
+        said = f"There is no weather file {clean(str(path))}: what stands there {unfit.strerror}."
+        return Problem(said, "unknown")
     except OSError as trouble:
         return Problem(f"{clean(path.name)} cannot be read: {trouble.strerror or 'disk error'}.", "disk")
 

@@ -1,0 +1,246 @@
+"""Reading a log from one end to the other: what is an entry, what is damaged, what was never finished.
+
+Whatever stands in it, reading takes time in proportion to its size and memory within bounds.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+from collections.abc import Iterator
+from itertools import accumulate
+from typing import NamedTuple
+
+from core.book.fit import read_fit
+from core.book.lines import (
+    ALONE,
+    LINE_END,
+    OPENING,
+    SHORTEST_LINE,
+    TOO_LONG,
+    Flat,
+    all_sound,
+    parts_of,
+    why_bad,
+)
+from core.book.torn import MARK_BEGINS, unfinished_in
+
+MOST_BAD = 20_000
+"""Damaged lines of one log that are kept track of; a log with more of them is no log."""
+
+MOST_TOGETHER = 4_000
+"""Lines of one writing; one that goes on beyond that is none of ours, and holding it would take all memory."""
+
+_TEXT_KEPT = 2_000
+
+BLOCK = 256 * 1024
+"""Bytes read at a time: the fastest size measured, and little memory beside the entries themselves."""
+
+_MOST_BLOCKS = 64
+"""Blocks held of one line: a power cut may leave as many zeros of what was being written, a merge's 20,000 lines."""
+
+_NOT_EMPTY = re.compile(rb"[^\n]+")
+_REST_CUT_OFF = "the rest of what was written with it was cut off"
+
+
+class BadLine(NamedTuple):
+    """Bytes of a log that are no entry: `length` from byte `offset` on; `text` is the first 2,000 of them."""
+
+    offset: int
+    length: int
+    text: bytes
+    reason: str
+
+
+class Reader:
+    """Reads one open log from byte `start` to its end or to `stop`; then `end`, `bad` and `tail` tell more.
+
+    `end` is the byte where the next reading begins. `tail` is what stands after it: a line or a writing
+    that is not finished, because another process is in the middle of it or a crash cut it off. `bad` holds
+    the bytes that are no entry, by offset, and `more_bad` counts those beyond MOST_BAD, the first of them at
+    byte `more_from`. `cut_off` holds, by offset, what a writer was stopped in and the next one marked so: nobody
+    was told that it was written.
+    """
+
+    def __init__(self, fd: int, start: int = 0, stop: int = sys.maxsize) -> None:
+        self.end = start
+        self._stop = stop
+        self.bad: dict[int, BadLine] = {}
+        self.more_bad = 0
+        self.more_from = 0
+        self.cut_off: dict[int, BadLine] = {}
+        self.tail = b""
+        self._fd = fd
+        self._held: list[bytes] = []  # lines of a writing whose last line has not come yet, from `end` on
+        self._places: list[int] | int = (
+            0  # of the last block's entries; of the first, where they stand in a row
+        )
+        self._bodies: list[bytes] = []
+
+    def blocks(self) -> Iterator[tuple[list[bytes], list[Flat]]]:
+        """The good entries in file order, some thousands at a time: (their JSON bytes, the same read)."""
+        place = self.end
+        unfinished: list[bytes] = []
+        while block := os.pread(self._fd, min(BLOCK, self._stop - place), place):
+            place += len(block)
+            cut = block.rfind(b"\n")
+            if cut < 0:
+                unfinished.append(block)
+                if len(unfinished) > _MOST_BLOCKS:
+                    place = self._skip_line(place, sum(map(len, unfinished)), unfinished[0] + unfinished[1])
+                    unfinished = []
+                continue
+            data = b"".join((*unfinished, block[: cut + 1]))
+            unfinished = [block[cut + 1 :]]
+            yield self._taken(data)
+        last = b"".join(unfinished)
+        if last and last[8:9] == b" " and not why_bad(last):  # whole, and only its newline was lost
+            yield self._taken(last + b"\n")
+            self.end = place
+        else:
+            self.tail = b"".join([line + b"\n" for line in self._held]) + last
+
+    def places(self) -> list[int]:
+        """The byte at which each entry of the block that came last begins."""
+        if isinstance(self._places, list):
+            return self._places
+        return [*accumulate([len(body) + 10 for body in self._bodies[:-1]], initial=self._places)]
+
+    def _taken(self, data: bytes) -> tuple[list[bytes], list[Flat]]:
+        self._bodies, flats = self._take(data)
+        return self._bodies, flats
+
+    def _take(self, data: bytes) -> tuple[list[bytes], list[Flat]]:
+        """The good entries of whole lines, each with its newline, that go on from those held."""
+        if OPENING not in data and not self._held and self._count_junk(data):
+            return [], []
+        if self._held:
+            data = b"\n".join((*self._held, data))
+            self._held = []
+        if 2 * data.count(b"\n") > len(data):
+            return self._sift(data)  # mostly empty lines, which are passed over quickest there
+        lines = data[:-1].split(b"\n")
+        sound = all_sound(lines)
+        if sound is None:
+            return self._sift(data)
+        bodies, flats, marks = sound
+        waiting = len(marks) - len(marks.rstrip(b"+"))
+        if waiting:
+            self._held = lines[-waiting:]
+            del bodies[-waiting:], flats[-waiting:], lines[-waiting:]
+        self._places = self.end
+        self.end += sum(map(len, lines)) + len(lines)
+        self._give_up_endless()
+        return bodies, flats
+
+    def _count_junk(self, data: bytes) -> bool:
+        """Whether lines without any entry need no looking at: they are empty, or so many were bad already."""
+        empty = len(data) == data.count(b"\n")
+        if not empty and len(self.bad) < MOST_BAD:
+            return False
+        if not empty:
+            lines = data[:-1].split(b"\n")
+            self.more_from = self.more_from or self.end
+            self.more_bad += len(lines) - lines.count(b"")
+        self.end += len(data)
+        return True
+
+    def _skip_line(self, place: int, length: int, begun: bytes) -> int:
+        """Sets aside a line without end of which `length` bytes stand before `place`; the byte after it."""
+        self._give_up_held()
+        begin = place - length
+        while block := os.pread(self._fd, min(BLOCK, self._stop - place), place):
+            cut = block.find(b"\n")
+            place += len(block) if cut < 0 else cut
+            if cut >= 0:
+                break
+        self._set_aside(begin, begun, TOO_LONG, length=place - begin)
+        self.end = place + bool(block)
+        return self.end
+
+    def _give_up_endless(self) -> None:
+        if len(self._held) > MOST_TOGETHER:
+            self._give_up_held()
+
+    def _give_up_held(self) -> None:
+        """Sets aside the lines of a writing whose last line does not come."""
+        for line in self._held:
+            self._set_aside(self.end, line, _REST_CUT_OFF)
+            self.end += len(line) + 1
+        self._held = []
+
+    def _sift(self, data: bytes) -> tuple[list[bytes], list[Flat]]:
+        """The slow way, line by line, for a block with damage in it."""
+        good: list[bytes] = []
+        places: list[int] = []
+        writing: list[tuple[int, bytes]] = []  # whole lines whose writing is not finished yet
+        whole: list[bytes] = []  # the lines they stand in, from byte `since` on
+        since = place = self.end
+        marked = MARK_BEGINS in data
+
+        def give_up() -> None:
+            for begun, part in writing:
+                self._set_aside(begun, part, _REST_CUT_OFF)
+            writing.clear()
+
+        for found in _NOT_EMPTY.finditer(data):
+            line, begin = found[0], self.end + found.start()
+            if begin != place:
+                give_up()  # an empty line ends the writing it stands in
+            place = begin + len(line) + 1
+            if marked and (unfinished := unfinished_in(whole if writing else [], line)):
+                cut, mark = unfinished
+                begun = begin + mark - len(cut)
+                self._note_cut_off(begun, cut)
+                if begun < begin:
+                    writing.clear()  # its lines are among what was cut off
+                line = line[: max(0, begun - begin)]
+                if not line:
+                    give_up()
+                    continue
+            else:
+                cut = b""
+            if len(line) < SHORTEST_LINE:  # quick: there may be millions of them
+                give_up()
+                self._set_aside(begin, line, "")
+                continue
+            if writing:
+                whole.append(line)
+            for offset, part, reason in parts_of(begin, line):
+                if not reason:
+                    if not writing:
+                        since, whole = begin, [line]
+                    writing.append((offset, part))
+                    if part[8] == ALONE:
+                        good += [one[9:] for _, one in writing]
+                        places += [begun for begun, _ in writing]
+                        writing.clear()
+                    continue
+                if reason != LINE_END:
+                    give_up()
+                self._set_aside(offset, part, reason)
+            if cut:
+                give_up()
+        if place != self.end + len(data):
+            give_up()
+        self.end += len(data)
+        if writing:
+            self._held, self.end = whole, since
+        self._places = places
+        self._give_up_endless()
+        return good, [read_fit(body) for body in good]
+
+    def _note_cut_off(self, offset: int, text: bytes) -> None:
+        if len(self.cut_off) < MOST_BAD:
+            why = "it was cut off before it was written"
+            self.cut_off[offset] = BadLine(offset, len(text), text[:_TEXT_KEPT], why)
+
+    def _set_aside(self, offset: int, text: bytes, reason: str, *, length: int = 0) -> None:
+        """Records bytes that are no entry; why is looked for only here where `reason` is ""."""
+        if len(self.bad) < MOST_BAD:
+            kept = text[:_TEXT_KEPT]
+            self.bad[offset] = BadLine(offset, length or len(text), kept, reason or why_bad(text))
+        else:
+            self.more_from = self.more_from or offset
+            self.more_bad += 1

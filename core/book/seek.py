@@ -1,0 +1,55 @@
+"""Single entries found in a log by the end of their ids, without reading all of it."""
+
+from __future__ import annotations
+
+import mmap
+import os
+from collections.abc import Iterator
+
+from core.book.lines import BODY_ID, Flat
+from core.book.reader import Reader
+
+_HEAD = 9  # bytes of a line before its JSON
+_ID_AT = _HEAD + BODY_ID.start
+_ID_LONG = BODY_ID.stop - BODY_ID.start
+_MARK = 8
+
+
+def entries_ending(fd: int, stop: int, ending: str) -> Iterator[Flat]:
+    """The good entries among the first `stop` bytes of an open log whose ids end with `ending`, in file order.
+
+    They count as they do for a `Reader`: a line of a writing that was cut off does not.
+    """
+    wanted = ending.encode()
+    if not 0 < len(wanted) <= _ID_LONG or not os.fstat(fd).st_size:
+        return
+    with mmap.mmap(fd, 0, access=mmap.ACCESS_READ) as log:
+        place = 0
+        while (place := log.find(wanted + b'"', place, stop)) >= 0:
+            place += 1
+            line = log.rfind(b"\n", 0, place) + 1
+            if place - 1 + len(wanted) != line + _ID_AT + _ID_LONG:
+                at = place - 1 + len(wanted) - _ID_LONG - _ID_AT
+                if at < line or log[at + _HEAD : at + _ID_AT] != b'{"id":"':
+                    continue  # not where the id of an entry stands
+            begin, end = _writing(log, line, stop)
+            for _, flats in Reader(fd, begin, end).blocks():
+                yield from (flat for flat in flats if flat["id"].endswith(ending))
+            place = max(place, end)
+
+
+def _writing(log: mmap.mmap, line: int, stop: int) -> tuple[int, int]:
+    """The bytes (from, to) of the writing that the line beginning at `line` belongs to."""
+    begin, end = line, _after(log, line, stop)
+    while begin and (before := log.rfind(b"\n", 0, begin - 1) + 1) + _MARK < begin:
+        if log[before + _MARK : before + _MARK + 1] != b"+":
+            break
+        begin = before
+    while end < stop and log[line + _MARK : line + _MARK + 1] == b"+":
+        line, end = end, _after(log, end, stop)
+    return begin, end
+
+
+def _after(log: mmap.mmap, line: int, stop: int) -> int:
+    found = log.find(b"\n", line, stop)
+    return found + 1 if found >= 0 else stop

@@ -1,0 +1,108 @@
+"""Stretches of the logs, read without the rest: between two marks, from a day on, or around single ids."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TypeAlias
+
+from core.book.disk import open_to_read, trouble
+from core.book.journal import print_of
+from core.book.layout import LOGS, NOWHERE, Mark
+from core.book.lines import Flat, latest_day
+from core.book.reader import Reader
+from core.book.seek import entries_ending
+
+Days: TypeAlias = list[tuple[int, str]]
+"""Of a log: where each block of its lines begins, and the latest day in it."""
+
+_SOUGHT_SINGLY = 20  # entries; for more of them it is faster to read the logs
+
+
+def between(
+    folder: Path, names: Iterable[str], start: Mark, stop: Mark
+) -> tuple[list[Flat], dict[str, Days]]:
+    """(the entries that stand from `start` to `stop` in these logs, each once, in no order; the blocks read)."""
+    once: dict[str, Flat] = {}
+    days: dict[str, Days] = {}
+    for name in names:
+        if name in stop:
+            days[name] = []
+            for begin, flats in _blocks(folder, name, start.get(name, NOWHERE)[0], stop[name][0]):
+                days[name].append((begin, latest_day(flats)))
+                for flat in flats:
+                    once.setdefault(flat["id"], flat)
+    return [*once.values()], days
+
+
+def day_begins(folder: Path, names: Iterable[str], day: str, start: Mark, known: Mapping[str, Days]) -> Mark:
+    """From where on these logs hold the entries dated `day` or later: nothing so late stands before it.
+
+    It begins with a block of lines, so that older entries may stand after it too. `start` is such a place of an
+    earlier day; logs of which the blocks from there on are not `known` are read.
+    """
+    begins: Mark = {}
+    for name in names:
+        place = start.get(name, NOWHERE)[0]
+        days = known.get(name, [])
+        if days and days[0][0] <= place:
+            reached = next((begin for begin, latest in days if latest >= day), days[-1][0])
+        else:
+            reached = _day_in(_blocks(folder, name, place, sys.maxsize), day, place)
+        place = max(place, reached)
+        with open_log(folder, name) as fd:
+            begins[name] = [place, print_of(fd, place)]
+    return begins
+
+
+def _day_in(blocks: Iterable[tuple[int, list[Flat]]], day: str, place: int) -> int:
+    for begin, flats in blocks:
+        place = begin
+        if latest_day(flats) >= day:
+            break
+    return place
+
+
+def ending(folder: Path, names: Iterable[str], end: str) -> list[Flat]:
+    """The entries of these logs whose ids end so, each once."""
+    once: dict[str, Flat] = {}
+    for name in names:
+        with open_log(folder, name) as fd:
+            for flat in entries_ending(fd, sys.maxsize, end):
+                once.setdefault(flat["id"], flat)
+    return [*once.values()]
+
+
+def known_before(folder: Path, mark: Mark, news: Mapping[str, Flat]) -> Iterator[tuple[str, Flat]]:
+    """(log, entry as it stands there) for those of `news`, by id, that stand before `mark` as well."""
+    for name, (stop, _) in mark.items():
+        if len(news) > _SOUGHT_SINGLY:
+            for _, flats in _blocks(folder, name, 0, stop):
+                yield from ((name, flat) for flat in flats if flat["id"] in news)
+        else:
+            with open_log(folder, name) as fd:
+                for known in news:
+                    yield from ((name, flat) for flat in entries_ending(fd, stop, known))
+
+
+def _blocks(folder: Path, name: str, start: int, stop: int) -> Iterator[tuple[int, list[Flat]]]:
+    """(the byte where its first line begins, its entries) for each block of a log."""
+    with open_log(folder, name) as fd:
+        reader = Reader(fd, start, stop)
+        begin = start
+        for _, flats in reader.blocks():
+            yield begin, flats
+            begin = reader.end
+
+
+@contextmanager
+def open_log(folder: Path, name: str) -> Iterator[int]:
+    """A log, open to be read; raises ShedbookError where the disk refuses."""
+    path = folder / LOGS / name
+    try:
+        with open_to_read(path) as fd:
+            yield fd
+    except OSError as error:
+        raise trouble(error, "read", path) from error
