@@ -63,7 +63,7 @@ ACTS = (
     ("late: 2 years back", "door = opened()", 'taken(door.write("low 33 on 2024-03-17"))', ""),
     ("strike, 3 months old", 'door, it = opened(), old("2026-03-20")', "taken(door.strike(it))", "0.3 s"),
     ("strike, 10 years old", 'door, it = opened(), old("2016-03-20")', "taken(door.strike(it))", ""),
-    ("opened, everything at hand", "", "opened().brief()", ""),
+    ("opened, everything at hand", "", "opened().morning()", ""),
     (
         "everything folded anew",
         'import shutil; shutil.rmtree(farm / "fold")',
@@ -72,7 +72,7 @@ ACTS = (
     ),
     ("check", "door = opened()", "assert door.check() == []", "8 s, 150 MB"),
 )
-AFTER_A_MERGE = ("first opening after a merge", "", "opened().brief()", "")
+AFTER_A_MERGE = ("first opening after a merge", "", "opened().morning()", "")
 
 
 def main() -> None:
@@ -114,7 +114,7 @@ def _carry_over(farm: Path, net: Path, number: int) -> None:
 
 
 def _close(farm: Path, device: str) -> None:
-    _run(farm, device, f"door = opened()\n{_START}door.close(backup=True){_END}")
+    _run(farm, device, f"door = opened()\n{_START}door.close(){_END}")
 
 
 def _run(farm: Path, device: str, program: str) -> tuple[float, float, float]:
