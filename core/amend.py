@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from core.book.entry import Entry
 from core.problems import Matter
-from core.sense import is_newer, newer, nonsense
+from core.validity import invalid, is_newer, newer
 
 AMENDING = frozenset({"strike"})
 """Kinds of entries that say something of another one and nothing of the farm."""
@@ -94,7 +94,7 @@ def named_by(strike: Entry) -> str:
 def _short(entry: Entry) -> Amendment:
     if is_newer(entry):  # what its fields mean there, they need not mean here
         return Amendment(entry.id, named_by(entry), newer=entry.kind)
-    wrong = nonsense(entry)
+    wrong = invalid(entry)
     return Amendment(entry.id, named_by(entry), wrong.sentence if wrong else "")
 
 

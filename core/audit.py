@@ -18,8 +18,8 @@ from core.kinds import sentence
 from core.matters import matters
 from core.past import Part, Past
 from core.problems import Problem
-from core.sense import is_newer, nonsense
 from core.stems.rows import LotBalance, balance
+from core.validity import invalid, is_newer
 from core.weather.station_file import load
 
 SHAPE, STEMS, PIECES = "The shape of the entries", "Whether every stem adds up", "Pieces struck in part"
@@ -173,5 +173,5 @@ def _weather(book: Book, farm: Farm) -> list[Problem]:
 
 
 def _misshapen(entries: list[Entry]) -> list[Problem]:
-    found = ((e, None if is_newer(e) else nonsense(e)) for e in entries)
+    found = ((e, None if is_newer(e) else invalid(e)) for e in entries)
     return [Problem(wrong.sentence, "damaged", entry=entry.id) for entry, wrong in found if wrong is not None]

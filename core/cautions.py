@@ -38,7 +38,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "heat and fire",
         ("shed",),
         "Dry bunches burn like hay: no flame, smoking or bare heater near them; guarded heat with a thermostat, 3 ft "
-        "clear, never unwatched; extinguisher at the door. Local fire and electrical codes come first.",
+        "clear, never unwatched; extinguisher at the session. Local fire and electrical codes come first.",
         "from memory",
     ),
     Caution(

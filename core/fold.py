@@ -11,13 +11,13 @@ from core.farm import Farm
 from core.guard import raises
 from core.kinds import CODE_LONGEST, problem_with
 from core.problems import Problem
-from core.sense import is_farm_day, is_newer, nonsense
 from core.subject import hearers, kind_of, kinds_called
 from core.units import day_from_iso
+from core.validity import invalid, is_farm_day, is_newer
 
 
 def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
-    """Why `draft` cannot be written on this farm today ("YYYY-MM-DD"), or None. Strikes are checked at the door."""
+    """Why `draft` cannot be written on this farm today ("YYYY-MM-DD"), or None. Strikes are checked at the session."""
     if problem := problem_with(draft.kind, draft.fields):
         return problem
     if day_from_iso(draft.on) is None:
@@ -27,7 +27,7 @@ def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
     # what the fold would leave out is not written either
     kind = kind_of(draft.kind, draft.fields)
     assert kind is not None  # else its shape was wrong
-    return kind.check(farm, draft) or nonsense(draft)
+    return kind.check(farm, draft) or invalid(draft)
 
 
 SENSELESS = (KeyError, TypeError, ValueError, AttributeError, ArithmeticError)
@@ -73,7 +73,7 @@ def apply(farm: Farm, entry: Entry) -> None:
         if not newer:
             farm.note_matter("An entry says not what it is: strike it.", entry.id, "no kind")
         return
-    if wrong := nonsense(entry):
+    if wrong := invalid(entry):
         if newer:
             return  # its fields mean something there that they do not mean here
         farm.note_matter(f"An entry could not be read: {wrong.sentence}", entry.id, "unreadable")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from core.beds.kinds import crowded
 from core.farm import Farm
 from core.problems import Matter
-from core.sense import newer
+from core.validity import newer
 
 
 def matters(farm: Farm) -> list[Matter]:

@@ -42,10 +42,10 @@ def last_line(
     return None
 
 
-def why_ask(entries: Sequence[Entry], since: str, session: date, now: date, zone: str) -> str:
+def why_ask(entries: Sequence[Entry], since: str, read_on: date, now: date, zone: str) -> str:
     """Why undo asks before it takes these back, "" where it need not.
 
-    `session` is the day the book is read and written on, `now` the farm's day by the clock.
+    `read_on` is the day the book is read and written on, `now` the farm's day by the clock.
     """
     if since:
         return f"{since} has written since"
@@ -54,7 +54,7 @@ def why_ask(entries: Sequence[Entry], since: str, session: date, now: date, zone
         return "nobody knows when it was written"
     if written < now:
         return f"it was written on {dated_text(written.isoformat())}"
-    if entries[-1].on > session.isoformat():
+    if entries[-1].on > read_on.isoformat():
         return f"it is about {dated_text(entries[-1].on)}"
     if any(entry.kind in SET_UP for entry in entries):
         return "it is how the farm is set up"

@@ -15,9 +15,9 @@ from zoneinfo import ZoneInfo
 from core.book.book import Book
 from core.book.entry import Entry
 from core.crops.sheet import Sheet
-from core.door import Door, Written
 from core.farm import Farm
 from core.problems import Problem
+from core.session import Session, Written
 from core.settings.sheets import farm_sheet
 from demo_farm.air import Rooms, Weather, make_sky
 from demo_farm.chance import Chance
@@ -57,8 +57,8 @@ class Work:
         self._now += timedelta(seconds=41)
         return round(self._now.timestamp() * 1000)
 
-    def _open(self, device: str) -> Door:
-        return Door(Book.open(self.folder, device=device, clock=self._tick, chance=self._id), by=GROWER)
+    def _open(self, device: str) -> Session:
+        return Session(Book.open(self.folder, device=device, clock=self._tick, chance=self._id), by=GROWER)
 
     def begin(self, day: date) -> None:
         """It is that day on both machines; on some the laptop is started anew, which puts away what is finished."""

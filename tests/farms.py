@@ -15,10 +15,10 @@ from core.asks import PageLine, Sight
 from core.book.book import Book
 from core.book.entry import Draft, Entry
 from core.cache import freeze
-from core.door import Door, Written
 from core.farm import Farm
 from core.fold import check, fold
 from core.problems import Problem
+from core.session import Session, Written
 from core.stems.rows import StockRow, stock_rows
 from core.today import Morning, morning, page
 
@@ -279,19 +279,19 @@ def asked_of(pencil: Pencil, part: str) -> tuple[Any, ...]:
     return morning(Sight(pencil.farm, pencil.today)).parts.get(part, ())
 
 
-def stock_of(door: Door) -> list[StockRow]:
+def stock_of(session: Session) -> list[StockRow]:
     """Everything on hand in a book that is open."""
-    return stock_rows(door.farm, door.today)
+    return stock_rows(session.farm, session.today)
 
 
-def morning_of(door: Door) -> Morning:
+def morning_of(session: Session) -> Morning:
     """The morning page of a book that is open, as data."""
-    return morning(door.sight(), door.guard, door.clock_problem)
+    return morning(session.sight(), session.guard, session.clock_problem)
 
 
-def page_lines(door: Door, width: int = 78) -> list[PageLine]:
+def page_lines(session: Session, width: int = 78) -> list[PageLine]:
     """The same as lines."""
-    return page(morning_of(door), door.farm, width, door.guard)
+    return page(morning_of(session), session.farm, width, session.guard)
 
 
 # in a folder
@@ -302,30 +302,30 @@ Days = Mapping[str, Sequence[str]]
 _MADE = TemporaryDirectory(prefix="farms-", ignore_cleanup_errors=True)
 
 
-def write(door: Door, *lines: str) -> Written:
+def write(session: Session, *lines: str) -> Written:
     """Lines that the book must take; what it answers to the last."""
     answer: Written | Problem = Problem("No line was given.")
     for line in lines:
-        answer = door.write(line)
+        answer = session.write(line)
         assert not isinstance(answer, Problem), f"{line}: {answer.sentence}"
     assert not isinstance(answer, Problem)
     return answer
 
 
-def farm_in(folder: Path, days: Days, by: str = "ml") -> Door:
+def farm_in(folder: Path, days: Days, by: str = "ml") -> Session:
     """The farm of these lines in `folder`, new, opened on the last of the days. It is written once, then copied."""
     shutil.copytree(_written(tuple((day, *lines) for day, lines in days.items()), by), folder)
-    return Door.open(folder, by=by, on=date.fromisoformat([*days][-1]))
+    return Session.open(folder, by=by, on=date.fromisoformat([*days][-1]))
 
 
 @cache
 def _written(days: tuple[tuple[str, ...], ...], by: str) -> Path:
     folder = Path(_MADE.name) / f"{len([*Path(_MADE.name).iterdir()])}"
-    door = Door.create(folder, by=by)
+    session = Session.create(folder, by=by)
     for day, *lines in days:
-        door.on = date.fromisoformat(day)
+        session.on = date.fromisoformat(day)
         for line in lines:
-            write(door, line)
+            write(session, line)
     return folder
 
 

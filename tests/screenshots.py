@@ -7,7 +7,7 @@ import re
 import tempfile
 from pathlib import Path
 
-from core.door import Door
+from core.session import Session
 from demo_farm.open import DEMO_DAY, copy_to
 from tui.app import ShedApp
 
@@ -37,7 +37,7 @@ async def take(folder: Path = FOLDER) -> list[Path]:
         with tempfile.TemporaryDirectory() as temporary:
             farm = Path(temporary) / "farm"
             copy_to(farm)
-            app = ShedApp(Door.open(farm, by="mk", on=DEMO_DAY), None, farm)
+            app = ShedApp(Session.open(farm, by="mk", on=DEMO_DAY), None, farm)
             async with app.run_test(size=SIZE) as pilot:
                 await pilot.pause()
                 for key in keys:

@@ -18,7 +18,6 @@ import pytest
 from core import subject as registry
 from core.asks import PageLine, Part, Sight, item
 from core.book.entry import Draft, Entry
-from core.door import Door, Written
 from core.farm import Farm
 from core.kinds import Kind, needs, sentence
 from core.language.guide import guide
@@ -27,12 +26,13 @@ from core.language.offers import words
 from core.language.verb import Verb
 from core.matters import matters
 from core.problems import Problem
+from core.session import Session, Written
 from core.subject import Subject
 from tests.farms import morning_of, page_lines
 from tests.shell import Shell
 from tests.tui.test_morning import shown
 from tui.app import ShedApp
-from tui.cli_session import open_door
+from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.row_keys import Row, RowSort, gap, letter
 from tui.table import CSV, SCREEN, TEXT, Column
@@ -177,7 +177,7 @@ ROWS = (HIVE,)
 
 def hives(args: Namespace) -> int:
     """Print the hives."""
-    session = open_door(args)
+    session = open_session(args)
     return show_table(args, COLUMNS, hive_rows(session.farm, session.today), nothing="No hives.")
 
 
@@ -189,7 +189,7 @@ class HivesView(View):
 
     SORTS = ("hive",)
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         return self.table(COLUMNS, hive_rows(session.farm, session.today), HIVE, lambda r: (r.hive,))
 
 
@@ -208,41 +208,41 @@ def known() -> Iterator[None]:
 
 @pytest.fixture
 def farm(tmp_path: Path) -> Path:
-    door = Door.create(tmp_path / "shed", by="ml", on=DAY)
-    written = door.write("bed b1 50ft")
+    session = Session.create(tmp_path / "shed", by="ml", on=DAY)
+    written = session.write("bed b1 50ft")
     assert isinstance(written, Written)
-    door.close()
+    session.close()
     return tmp_path / "shed"
 
 
-def _open(folder: Path, day: date = DAY, by: str = "ml") -> Door:
-    return Door.open(folder, by=by, on=day)
+def _open(folder: Path, day: date = DAY, by: str = "ml") -> Session:
+    return Session.open(folder, by=by, on=day)
 
 
-def _write(door: Door, line: str) -> Written:
-    written = door.write(line)
+def _write(session: Session, line: str) -> Written:
+    written = session.write(line)
     assert isinstance(written, Written), written.sentence
     return written
 
 
 def test_its_line_is_read_completed_and_stands_in_the_help(farm: Path) -> None:
-    door = _open(farm)
-    assert _write(door, "hive h1 checked, 2 supers").says == ("looked into hive H1, 2 supers",)
-    assert door.complete("hiv").ghost == "e"
-    assert "H1" in door.complete("hive ").offers or door.complete("hive H").ghost == "1"
-    assert door.complete("hive H2 3 supers").says == "looked into hive H2, 3 supers"
+    session = _open(farm)
+    assert _write(session, "hive h1 checked, 2 supers").says == ("looked into hive H1, 2 supers",)
+    assert session.complete("hiv").ghost == "e"
+    assert "H1" in session.complete("hive ").offers or session.complete("hive H").ghost == "1"
+    assert session.complete("hive H2 3 supers").says == "looked into hive H2, 3 supers"
     (orchard,) = [job for job in guide() if job.name == "Orchard"]
     assert orchard.examples[0].line == "hive H1 checked, 2 supers"
-    refused = door.write("hive H1")
+    refused = session.write("hive H1")
     assert isinstance(refused, Problem) and refused.sentence.startswith("How many supers?")
-    heavy = door.write("hive H1 9 supers")
+    heavy = session.write("hive H1 9 supers")
     assert isinstance(heavy, Problem) and "six supers" in heavy.sentence
 
 
 def test_it_is_written_folded_cached_struck_and_undone(farm: Path) -> None:
-    door = _open(farm)
-    first = _write(door, "hive H1 2 supers")
-    door.close()
+    session = _open(farm)
+    first = _write(session, "hive H1 2 supers")
+    session.close()
     again = _open(farm)
     assert again.farm.part(Hives).looks == {"H1": Look("2026-06-23", 2)}
     _write(again, "hive H1 3 supers")
@@ -262,10 +262,10 @@ def test_two_machines_bring_it_together_and_its_story_is_told(farm: Path, tmp_pa
     (field_copy / "device").unlink(missing_ok=True)
     _write(_open(farm, DAY - timedelta(days=2)), "hive H1 1 supers")
     _write(_open(field_copy, by="jo"), "hive H1 2 supers")
-    door = _open(farm)
-    door.merge(field_copy)
-    assert door.farm.part(Hives).looks["H1"] == Look("2026-06-23", 2)
-    story = door.history("H1")
+    session = _open(farm)
+    session.merge(field_copy)
+    assert session.farm.part(Hives).looks["H1"] == Look("2026-06-23", 2)
+    story = session.history("H1")
     assert not isinstance(story, Problem)
     assert [sentence(entry) for entry in story] == [
         "looked into hive H1, 1 super",
@@ -282,9 +282,9 @@ def test_it_asks_something_of_the_morning(farm: Path) -> None:
 
 
 def test_without_it_the_book_opens_keeps_what_was_written_and_says_so(farm: Path) -> None:
-    door = _open(farm)
-    _write(door, "hive H1 2 supers")
-    door.close()
+    session = _open(farm)
+    _write(session, "hive H1 2 supers")
+    session.close()
     registry.unregister(__name__)
     try:
         bare = _open(farm)

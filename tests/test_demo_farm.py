@@ -16,7 +16,6 @@ from core.book.book import Book
 from core.book.entry import Entry
 from core.boxes.kinds import box_rows
 from core.crops.library import crop_names
-from core.door import Door
 from core.drying.rows import shelf_rows
 from core.farm import BOX, LINE, Farm
 from core.fresh.rows import fresh_rows
@@ -25,6 +24,7 @@ from core.pieces.bench import bench_rows
 from core.plans.room_weeks import room_weeks
 from core.plans.rows import plan_rows
 from core.problems import Problem
+from core.session import Session
 from core.settings.sheets import farm_sheet
 from core.shed.air import MOULD_RH
 from core.shed.line_room import feet_taken
@@ -67,16 +67,16 @@ def shipped(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def door(shipped: Path) -> Iterator[Door]:
+def session(shipped: Path) -> Iterator[Session]:
     """The demo as the reader opens it, at dawn of its own day."""
-    opened = Door(Book.open(shipped, device=plan.SHED), by=plan.GROWER, on=DEMO_DAY)
+    opened = Session(Book.open(shipped, device=plan.SHED), by=plan.GROWER, on=DEMO_DAY)
     yield opened
     opened.close()
 
 
 @pytest.fixture(scope="module")
-def entries(door: Door) -> list[Entry]:
-    return door.entries()
+def entries(session: Session) -> list[Entry]:
+    return session.entries()
 
 
 def test_what_is_shipped_is_what_the_engine_makes(tmp_path: Path) -> None:
@@ -116,21 +116,21 @@ def test_a_farm_that_is_there_is_not_written_over(tmp_path: Path) -> None:
         copy_to(tmp_path)
 
 
-def test_its_ground_is_colder_than_the_station_and_its_nights_are_known(door: Door) -> None:
-    page, night = weather_of(door), tonight_of(door)
+def test_its_ground_is_colder_than_the_station_and_its_nights_are_known(session: Session) -> None:
+    page, night = weather_of(session), tonight_of(session)
     assert page.odds is not None and page.own_odds is not None
     assert page.ground is not None and page.ground.frost_bias_f is not None
     assert -3 <= page.ground.frost_bias_f <= -1
     assert night.nights >= 10 and night.missing == 0
 
 
-def test_it_is_sound(door: Door) -> None:
-    assert door.check() == []
-    assert door.farm.matters == []
+def test_it_is_sound(session: Session) -> None:
+    assert session.check() == []
+    assert session.farm.matters == []
 
 
-def test_it_is_as_large_as_two_seasons_are(door: Door, entries: list[Entry]) -> None:
-    farm = door.farm
+def test_it_is_as_large_as_two_seasons_are(session: Session, entries: list[Entry]) -> None:
+    farm = session.farm
     crops = {t.crop for t in farm.trays.all()} | {p.crop for p in farm.plantings.all()}
     assert len(crops) >= 25
     assert len(farm.trays.all()) >= 60
@@ -140,11 +140,11 @@ def test_it_is_as_large_as_two_seasons_are(door: Door, entries: list[Entry]) -> 
     assert max(e.on for e in entries) == DEMO_DAY.isoformat()
 
 
-def test_every_stem_and_every_seed_is_accounted_for(door: Door) -> None:
-    for lot in door.farm.lots.all():
+def test_every_stem_and_every_seed_is_accounted_for(session: Session) -> None:
+    for lot in session.farm.lots.all():
         assert balance(lot).adds_up, lot.code
         assert all(held.stems > 0 for held in lot.holdings.values()), lot.code
-    for tray in door.farm.trays.all():
+    for tray in session.farm.trays.all():
         if tray.up is not None:
             assert tray.up == tray.alive + tray.set_out + sum(tray.lost.values()), tray.code
 
@@ -156,8 +156,8 @@ def test_two_people_wrote_it_at_two_machines(entries: list[Entry], shipped: Path
     assert field[b"cut"] > 50
 
 
-def test_its_morning_asks_for_something_of_everything(door: Door) -> None:
-    brief = morning_of(door)
+def test_its_morning_asks_for_something_of_everything(session: Session) -> None:
+    brief = morning_of(session)
     asked = ("trays", "beds", "at_stage", "shelf", "fresh")
     assert all(brief.parts[name] for name in asked) and brief.cautions
     assert brief.weather.startswith("low last night") and "forecast tonight" in brief.weather
@@ -172,23 +172,23 @@ def test_the_day_itself_is_still_open(entries: list[Entry]) -> None:
     assert [e.kind for e in entries if e.on == DEMO_DAY.isoformat()] == ["low", "tonight", "air"]
 
 
-def test_strawflower_is_grown_both_ways_and_the_early_one_is_at_stage(door: Door) -> None:
+def test_strawflower_is_grown_both_ways_and_the_early_one_is_at_stage(session: Session) -> None:
     """Common practice: sown in late February, out late March or first days of April, cut about 20 June."""
-    trays = [t for t in door.farm.trays.all() if t.crop == "strawflower"]
+    trays = [t for t in session.farm.trays.all() if t.crop == "strawflower"]
     early = [t for t in trays if t.way == "early"]
     assert {t.way for t in trays if t.sown < "2026"} == {None}
     assert early and all("2026-02-15" <= t.sown <= "2026-02-28" for t in early)
-    out = [p for p in door.farm.plantings.all() if p.way == "early"]
+    out = [p for p in session.farm.plantings.all() if p.way == "early"]
     assert all("2026-03-20" <= p.out_on <= "2026-04-05" for p in out)
     assert all(p.first_cut is not None and "2026-06-13" <= p.first_cut <= "2026-06-27" for p in out)
     uses = {
-        use for row in morning_of(door).parts["at_stage"] if row.crop == "strawflower" for use in row.uses
+        use for row in morning_of(session).parts["at_stage"] if row.crop == "strawflower" for use in row.uses
     }
     assert uses == {"fresh", "dry", "wire"}
 
 
-def test_trays_are_on_their_way(door: Door) -> None:
-    rows = {(row.crop, row.state): row for row in tray_rows(door.farm, door.today)}
+def test_trays_are_on_their_way(session: Session) -> None:
+    rows = {(row.crop, row.state): row for row in tray_rows(session.farm, session.today)}
     assert any(row.state == "hardening" and 0 < row.step < row.steps for row in rows.values())
     assert any(row.state == "ready" for row in rows.values())
     assert ("zinnia", "up") in rows and ("Sweet William", "up") in rows and ("sunflower", "sown") in rows
@@ -198,22 +198,22 @@ def test_trays_are_on_their_way(door: Door) -> None:
     assert any(row.hold for row in rows.values())
 
 
-def test_the_troubles_that_happen_are_in_it(door: Door, entries: list[Entry]) -> None:
+def test_the_troubles_that_happen_are_in_it(session: Session, entries: list[Entry]) -> None:
     held = Counter(e.fields["cause"] for e in entries if e.kind == "held")
     assert held["wind"] > 5 and held["cold"] > 5 and held["no time"] >= 1
     lost = Counter(e.fields["cause"] for e in entries if e.kind == "lost")
     assert {"mould", "damping off", "leggy", "slugs", "frost", "moth", "unsold"} <= set(lost)
     assert any(e.fields.get("cull_cause") == "blown" for e in entries if e.kind == "cut")
-    assert any(t.up is not None and t.up < 0.5 * t.seeds for t in door.farm.trays.all())
-    assert any("miscounted" in lot.lost for lot in door.farm.lots.all())
+    assert any(t.up is not None and t.up < 0.5 * t.seeds for t in session.farm.trays.all())
+    assert any("miscounted" in lot.lost for lot in session.farm.lots.all())
     assert any(e.fields.get("insisted") for e in entries if e.kind == "wired")
     assert any(e.kind == "covered" and "2026-05-15" <= e.on <= "2026-05-17" for e in entries)
     strikes = [e for e in entries if e.kind == "strike"]
     assert {e.fields["entry"] for e in strikes} & {e.id for e in strikes}, "a strike that was struck"
 
 
-def test_every_trouble_of_the_tables_took_place(door: Door, entries: list[Entry]) -> None:
-    farm = door.farm
+def test_every_trouble_of_the_tables_took_place(session: Session, entries: list[Entry]) -> None:
+    farm = session.farm
     seen: set[tuple[str, str, str]] = set()
     for entry in entries:
         f = entry.fields
@@ -231,11 +231,13 @@ def test_every_trouble_of_the_tables_took_place(door: Door, entries: list[Entry]
     assert {(e.on, e.fields["text"]) for e in entries if e.kind == "note"} >= said
 
 
-def test_boxes_of_last_year_are_ageing_and_the_makings_count_down(door: Door, entries: list[Entry]) -> None:
-    rows = stock_rows(door.farm, door.today)
+def test_boxes_of_last_year_are_ageing_and_the_makings_count_down(
+    session: Session, entries: list[Entry]
+) -> None:
+    rows = stock_rows(session.farm, session.today)
     assert sum(r.place.startswith(BOX) and r.cut_on < "2026" for r in rows) >= 20
     assert {r.form for r in rows} == {"fresh", "hanging", "dry", "wired"}
-    makings = door.farm.makings
+    makings = session.farm.makings
     assert set(makings) == MAKINGS
     bought = Counter[str]()
     for entry in entries:
@@ -255,9 +257,9 @@ def test_nothing_is_written_before_its_time(entries: list[Entry]) -> None:
     assert [e.id for e in entries if e.on > e.at[:10]] == []
 
 
-def test_every_name_in_it_is_from_its_own_invented_list(door: Door, entries: list[Entry]) -> None:
+def test_every_name_in_it_is_from_its_own_invented_list(session: Session, entries: list[Entry]) -> None:
     buyers = {*plan.MARKETS.values(), plan.FLOWER_SHOP, *plan.DRY_BUYERS}
-    assert door.farm.settings["name"] == plan.FARM
+    assert session.farm.settings["name"] == plan.FARM
     assert {e.fields["who"] for e in entries if "who" in e.fields} <= buyers
     for name in (plan.FARM, *buyers):
         assert re.fullmatch(r"[A-Za-z' ]+", name) and not re.search(
@@ -270,16 +272,16 @@ def test_every_name_in_it_is_from_its_own_invented_list(door: Door, entries: lis
             assert word in (*COLOURS, *SHADES), f"{word} may be somebody's variety"
 
 
-def test_the_autumn_is_planned_partly_done_partly_behind_and_there_is_room(door: Door) -> None:
-    rows = {(row.crop, row.variety, row.by): row for row in plan_rows(door.farm, door.today)}
-    assert len(rows) == len(plan_rows(door.farm, door.today)) == 6
+def test_the_autumn_is_planned_partly_done_partly_behind_and_there_is_room(session: Session) -> None:
+    rows = {(row.crop, row.variety, row.by): row for row in plan_rows(session.farm, session.today)}
+    assert len(rows) == len(plan_rows(session.farm, session.today)) == 6
     statice = rows["statice", "blue", "2026-10-15"]
     assert statice.next == "cut" and statice.set_out is not None and statice.set_out.done_on is not None
     behind = rows["sunflower", "lemon", "2026-08-21"]
     assert behind.next == "drill" and behind.behind > 0
-    (task,) = morning_of(door).parts["plans"]
+    (task,) = morning_of(session).parts["plans"]
     assert task.plan == behind.plan
-    room = room_weeks(door.farm, door.today)
+    room = room_weeks(session.farm, session.today)
     assert all(row.total for row in room.rows) and room.shortages == ()
 
 
@@ -287,9 +289,9 @@ def test_the_autumn_is_planned_partly_done_partly_behind_and_there_is_room(door:
 
 
 def test_its_lines_are_nearly_full_at_the_peak_and_no_line_ever_hangs_over(
-    door: Door, entries: list[Entry]
+    session: Session, entries: list[Entry]
 ) -> None:
-    feet = {name: line[0] for name, line in door.farm.lines.items()}
+    feet = {name: line[0] for name, line in session.farm.lines.items()}
     assert len(feet) == 8
     farm, fullest = Farm(), 0.0
     for entry in entries:
@@ -312,8 +314,8 @@ def _feet_taken(farm: Farm) -> dict[str, float]:
     return taken
 
 
-def test_the_shed_warns_of_tonight_and_was_damp_when_the_air_was_close(door: Door) -> None:
-    shed = shed_of(door)
+def test_the_shed_warns_of_tonight_and_was_damp_when_the_air_was_close(session: Session) -> None:
+    shed = shed_of(session)
     assert shed.air.now.reading is not None and not shed.air.now.is_damp
     assert shed.air.night is not None and shed.air.night.warns
     assert len(shed.wrong) == 1 and shed.wrong[0].startswith("tonight"), shed.wrong
@@ -322,7 +324,7 @@ def test_the_shed_warns_of_tonight_and_was_damp_when_the_air_was_close(door: Doo
 
 
 def test_its_air_is_read_on_most_days_of_the_drying_season_and_agrees_with_the_weather(
-    door: Door, entries: list[Entry]
+    session: Session, entries: list[Entry]
 ) -> None:
     readings = [e for e in entries if e.kind == "air" and e.fields["room"] == "shed"]
     days = {e.on for e in readings}
@@ -361,26 +363,28 @@ def test_the_cooler_is_read_about_weekly_and_was_warm_once(entries: list[Entry])
     assert {day for day, f in read.items() if f > 40} == {t.day for t in TROUBLES if t.what == "warm cooler"}
 
 
-def test_bunches_are_weighed_and_the_shelf_shows_lots_with_one_two_three_and_more(door: Door) -> None:
-    shelf = shelf_rows(door.farm, door.today)
+def test_bunches_are_weighed_and_the_shelf_shows_lots_with_one_two_three_and_more(session: Session) -> None:
+    shelf = shelf_rows(session.farm, session.today)
     assert {row.weighings for row in shelf} >= {0, 1, 2, 3, 4}
     assert {row.speaks for row in shelf} >= {"weighings", "handbook and shed air", "snap test"}
-    weighed = [lot for lot in door.farm.lots.all() if lot.weighings]
-    hung = [lot for lot in door.farm.lots.all() if lot.entered.get("hanging")]
+    weighed = [lot for lot in session.farm.lots.all() if lot.weighings]
+    hung = [lot for lot in session.farm.lots.all() if lot.entered.get("hanging")]
     assert 0.15 < len(weighed) / len(hung) < 0.4
-    assert sum(len(rows) for rows in door.farm.dry_ratios.values()) >= 20
-    assert all(0.1 < dry / fresh < 0.55 for rows in door.farm.dry_ratios.values() for _, fresh, dry in rows)
+    assert sum(len(rows) for rows in session.farm.dry_ratios.values()) >= 20
+    assert all(
+        0.1 < dry / fresh < 0.55 for rows in session.farm.dry_ratios.values() for _, fresh, dry in rows
+    )
 
 
-def test_what_its_weighings_date_is_dry_within_two_days_of_the_truth(door: Door) -> None:
+def test_what_its_weighings_date_is_dry_within_two_days_of_the_truth(session: Session) -> None:
     """The truth is the curve that the weights were made from."""
     dated = 0
     rooms = Rooms(make_sky(Chance(SEED)), Chance(SEED))
-    for row in shelf_rows(door.farm, door.today):
-        lot = door.farm.lots.get(row.lot)
+    for row in shelf_rows(session.farm, session.today):
+        lot = session.farm.lots.get(row.lot)
         if lot is None or row.speaks != "weighings":
             continue
-        sheet = farm_sheet(door.farm, lot.crop, lot.way)
+        sheet = farm_sheet(session.farm, lot.crop, lot.way)
         assert sheet is not None
         hung = date.fromisoformat(row.hung_on)
         true = rooms.curve(lot.crop, lot.code, row.per, hung, sheet)
@@ -393,25 +397,25 @@ def test_what_its_weighings_date_is_dry_within_two_days_of_the_truth(door: Door)
 # fresh, and lost
 
 
-def test_the_buckets_show_a_mix(door: Door) -> None:
-    rows = fresh_rows(door.farm, door.today, door.clock)
+def test_the_buckets_show_a_mix(session: Session) -> None:
+    rows = fresh_rows(session.farm, session.today, session.clock)
     assert {row.status for row in rows} >= {"fresh", "sell", "rescue", "hang", "wire"}
     assert {row.place for row in rows} == {"bucket", "cooler"}
     assert 1 <= sum(row.status == "rescue" for row in rows) <= 3
 
 
 def test_what_was_not_sold_by_noon_stands_in_the_cooler_and_is_sold_from_there_but_no_zinnia(
-    door: Door, entries: list[Entry]
+    session: Session, entries: list[Entry]
 ) -> None:
     moved = [e for e in entries if e.kind == "moved" and e.fields["place"] == "cooler"]
     assert len(moved) > 100 and all("clock" in e.fields for e in moved)
     assert sum(e.kind == "sold" and e.fields["source"] == "cooler" for e in entries) > 100
-    crops = {lot.crop for e in moved if (lot := door.farm.lots.get(e.fields["lot"]))}
+    crops = {lot.crop for e in moved if (lot := session.farm.lots.get(e.fields["lot"]))}
     assert not crops & {"zinnia", "dahlia", "marigold"}
 
 
-def test_what_was_cut_too_late_is_lost_more_often(door: Door) -> None:
-    found = losses(door.farm, door.today)
+def test_what_was_cut_too_late_is_lost_more_often(session: Session) -> None:
+    found = losses(session.farm, session.today)
     assert not isinstance(found, Problem)
     rows = {(row.crop, row.stage, row.cause): row for row in found.stages}
     for crop, cause in (("strawflower", "blown"), ("larkspur", "shatter")):
@@ -422,41 +426,43 @@ def test_what_was_cut_too_late_is_lost_more_often(door: Door) -> None:
 
 
 def test_boxes_are_looked_into_one_had_moth_one_was_damp_one_stands_in_the_light(
-    door: Door, entries: list[Entry]
+    session: Session, entries: list[Entry]
 ) -> None:
-    farm = door.farm
+    farm = session.farm
     found = Counter(e.fields["result"] for e in entries if e.kind == "box checked")
     assert found["moth"] == found["damp"] == 1 and found["sound"] > 80
     (treated,) = [box for box in farm.boxes.values() if box.treated]
     (moth,) = (row for row in TROUBLES if row.what == "moth")
     assert treated.treated == [[moth.day, "frozen", 7]]
     assert [r for _, r in treated.checks if r == "moth"] and treated.checks[-1][1] == "sound"
-    rows = box_rows(door.farm, door.today)
+    rows = box_rows(session.farm, session.today)
     assert all(row.where for row in rows)
     assert sum(row.light is True and row.stems > 0 for row in rows) == 1
     assert 2 <= sum(row.ask == "look" for row in rows) <= 4
-    assert {row.grade for row in stock_rows(door.farm, door.today)} == {None, "first", "second"}
+    assert {row.grade for row in stock_rows(session.farm, session.today)} == {None, "first", "second"}
 
 
 # the bench
 
 
-def test_pieces_are_made_sold_and_once_broken_and_some_are_on_hand(door: Door, entries: list[Entry]) -> None:
-    farm = door.farm
+def test_pieces_are_made_sold_and_once_broken_and_some_are_on_hand(
+    session: Session, entries: list[Entry]
+) -> None:
+    farm = session.farm
     pieces = list(farm.pieces.all())
     assert {"wreath-12", "crown-b", "buttonholes", "dry-posy"} < {p.recipe for p in pieces}
     assert {p.recipe for p in pieces} & set(plan.BOUQUETS)
     assert all(p.count == p.on_hand + p.sold + sum(p.lost.values()) for p in pieces)
     assert sum(p.lost.get("broken", 0) for p in pieces) == 1
-    assert {row.sort for row in bench_rows(door.farm, door.today).pieces} >= {"crown", "bouquet"}
+    assert {row.sort for row in bench_rows(session.farm, session.today).pieces} >= {"crown", "bouquet"}
     assert not any(e.kind == "used" and e.fields.get("purpose") == "wreaths" for e in entries)
     for piece in pieces:
         assert piece.stems and piece.minutes, piece.code
 
 
-def test_one_making_is_to_be_bought_again(door: Door) -> None:
-    assert [(row.making, row.status) for row in bench_rows(door.farm, door.today).makings if row.status] == [
-        ("wire 26", "buy")
-    ]
-    assert door.farm.settings["wire"] == "SWG"
-    assert set(door.farm.reorder) == MAKINGS
+def test_one_making_is_to_be_bought_again(session: Session) -> None:
+    assert [
+        (row.making, row.status) for row in bench_rows(session.farm, session.today).makings if row.status
+    ] == [("wire 26", "buy")]
+    assert session.farm.settings["wire"] == "SWG"
+    assert set(session.farm.reorder) == MAKINGS

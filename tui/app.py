@@ -20,12 +20,12 @@ from tui.widgets.status_line import quiet_line
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from core.door import Door, Written
+    from core.session import Session, Written
     from core.undoing import LastLine
 
 
 class ShedApp(Shell):
-    """The shell over the door."""
+    """The shell over the session."""
 
     reading = False
     """Whether the status line says what the typed line means."""
@@ -38,8 +38,10 @@ class ShedApp(Shell):
     back_to = ""
     """The view whose list gets the keys when the line is written, where it began on a row."""
 
-    def __init__(self, door: Door | None, create: Create | None, folder: Path, *, said: str = "") -> None:
-        super().__init__(door, create, folder, said=said)
+    def __init__(
+        self, session: Session | None, create: Create | None, folder: Path, *, said: str = ""
+    ) -> None:
+        super().__init__(session, create, folder, said=said)
         self.entry.keys = self
         self.pasting = Pasting(self)
 
@@ -66,7 +68,7 @@ class ShedApp(Shell):
         """Write a line into the book and say so, or say why not."""
         self.reading = False
         try:
-            result = self.door.write(line)
+            result = self.session.write(line)
         except ShedbookError as error:
             self.keep_line()  # where the disk takes that at least
             self.status.tell("not written", error.problem.sentence, "refused")
@@ -82,13 +84,13 @@ class ShedApp(Shell):
 
     def _back_up(self) -> None:
         """Make the day's backup beside the work, after the first line of a day; where it fails, say so."""
-        if self.backing_up or not self.door.backup_due():
+        if self.backing_up or not self.session.backup_due():
             return
         self.backing_up = True
 
         async def work() -> None:
             try:
-                problem = await asyncio.to_thread(self.door.back_up)
+                problem = await asyncio.to_thread(self.session.back_up)
             except ShedbookError as error:
                 problem = error.problem
             finally:
@@ -137,7 +139,7 @@ class ShedApp(Shell):
             return
         self.mending = ""
         again = self.view.again(text)
-        meant = self.door.complete(text + again)
+        meant = self.session.complete(text + again)
         self.entry.ghost(again or meant.ghost)
         if text.strip():
             self.status.put(quiet_line(meant.says, meant.offers, self.size.width))
@@ -145,7 +147,7 @@ class ShedApp(Shell):
         elif self.reading:
             self.status.put([])
             self.reading = False
-        if self.view.look_at(self.door, text, meant):
+        if self.view.look_at(self.session, text, meant):
             self.pane.paint()
 
     def arrow(self, step: int) -> None:
@@ -236,7 +238,7 @@ class ShedApp(Shell):
         """Take back what the status line names as written; of anything else ask first, so that no held key runs on."""
         if self.questions is not None:
             return
-        last = self.door.last_line()
+        last = self.session.last_line()
         if isinstance(last, Problem):
             self.status.tell("", last.sentence, "")
         elif not last.because and self.status.offer == tuple(entry.id for entry in last.entries):
@@ -249,7 +251,7 @@ class ShedApp(Shell):
     def take_back(self, last: LastLine) -> None:
         """Take back a line that was named, and say so."""
         try:
-            result = self.door.take_back(last)
+            result = self.session.take_back(last)
         except ShedbookError as error:
             result = error.problem
         if isinstance(result, Problem):
@@ -282,12 +284,12 @@ class ShedApp(Shell):
         self.status.tell("", "q leaves, ctrl+q from anywhere. All that says 'written' is on the disk.", "")
 
 
-def run(door: Door | None, create: Create | None, folder: Path, *, said: str = "") -> int:
+def run(session: Session | None, create: Create | None, folder: Path, *, said: str = "") -> int:
     """Open the screen on the farm in `folder`, or `create` it there after a few questions; the exit status.
 
     The caller has seen to it that there is a terminal. `said` stands in the status line at first.
     """
-    app = ShedApp(door, create, folder, said=said)
+    app = ShedApp(session, create, folder, said=said)
     try:
         app.run(mouse=False)
     finally:

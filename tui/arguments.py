@@ -12,8 +12,8 @@ _LONGEST = 40
 
 def day(text: str) -> date:
     """A day written 2026-06-23, of a year in which a farm may be."""
-    from core.sense import is_farm_day
     from core.units import day_from_iso
+    from core.validity import is_farm_day
 
     found = day_from_iso(text)
     if found is None or not is_farm_day(text):

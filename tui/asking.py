@@ -71,7 +71,7 @@ class FirstQuestions:
         """Write the lines; why one of them was refused, or ""."""
         for line in lines:
             try:
-                result = self._app.door.write(line)
+                result = self._app.session.write(line)
             except ShedbookError as error:
                 return error.problem.sentence
             if isinstance(result, Problem):

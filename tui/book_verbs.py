@@ -14,14 +14,14 @@ from core.units import plural
 from core.wanted import Wanted
 from tui import out
 from tui.arguments import day
-from tui.cli_session import close_door, open_door, say_written
+from tui.cli_session import close_door, open_session, say_written
 from tui.command import Command, tell_done
 from tui.parsing import add_shared
 from tui.typed_lines import typed_lines, typed_words
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
-    from core.door import Door
+    from core.session import Session
 
 
 # reading
@@ -31,7 +31,7 @@ def today(args: Namespace) -> int:
     """The morning page."""
     from core.today import morning, page  # of these commands this one alone reckons
 
-    session = open_door(args)
+    session = open_session(args)
     found = morning(session.sight(), session.guard, session.clock_problem)
     if args.json:
         out.as_json(found.as_dict())
@@ -43,7 +43,7 @@ def today(args: Namespace) -> int:
 
 def entries(args: Namespace) -> int:
     """The entries, or those that are asked for, oldest first."""
-    session = open_door(args)
+    session = open_session(args)
     crop = args.crop
     if crop is not None:
         from core.crops.library import one_crop  # only where a crop is asked for
@@ -58,7 +58,7 @@ def entries(args: Namespace) -> int:
 
 def history(args: Namespace) -> int:
     """The story of one lot, tray, planting or bed."""
-    session = open_door(args)
+    session = open_session(args)
     story = session.history(args.code)
     if isinstance(story, Problem):
         return out.refuse(story)
@@ -66,7 +66,7 @@ def history(args: Namespace) -> int:
     return out.DONE
 
 
-def _print_entries(args: Namespace, session: Door, found: Sequence[Entry]) -> None:
+def _print_entries(args: Namespace, session: Session, found: Sequence[Entry]) -> None:
     if args.json:
         for entry in found:
             out.as_json(entry.as_dict())
@@ -82,7 +82,7 @@ def _print_entries(args: Namespace, session: Door, found: Sequence[Entry]) -> No
 
 def check(args: Namespace) -> int:
     """The audit."""
-    session = open_door(args)
+    session = open_session(args)
     if args.repair:
         mended = session.repair()
         back = f"{plural(mended.written_back, 'entry', 'entries')} written back."
@@ -119,7 +119,7 @@ def write(args: Namespace) -> int:
     line = typed_words(args.line)
     if isinstance(line, Problem):
         return out.refuse(line)
-    session = open_door(args, to_write=True)
+    session = open_session(args, to_write=True)
     status = say_written(session.write(line), args)
     close_door(session)
     return status
@@ -129,7 +129,7 @@ def _write_each(args: Namespace) -> int:
     """Each line is answered as soon as it is on the disk; a refused one stops nothing."""
     if sys.stdin is None:
         return out.refuse(Problem("Standard input is closed: give the lines to write, one under the other."))
-    session = open_door(args, to_write=True)
+    session = open_session(args, to_write=True)
     status = out.DONE
     try:
         for line in typed_lines(sys.stdin.buffer):
@@ -146,7 +146,7 @@ def _write_each(args: Namespace) -> int:
 
 def strike(args: Namespace) -> int:
     """Strike one entry."""
-    session = open_door(args, to_write=True)
+    session = open_session(args, to_write=True)
     status = say_written(session.strike(args.id), args)
     close_door(session)
     return status
@@ -157,7 +157,7 @@ def strike(args: Namespace) -> int:
 
 def merge(args: Namespace) -> int:
     """Bring in another machine's entries."""
-    session = open_door(args, to_write=True)
+    session = open_session(args, to_write=True)
     merged = session.merge(args.other)
     brought = f"{merged.added} entries brought in, {merged.already} were here already."
     told = [
@@ -173,7 +173,7 @@ def merge(args: Namespace) -> int:
 
 def since(args: Namespace) -> int:
     """Log lines to carry to the other machine, on standard output."""
-    session = open_door(args)
+    session = open_session(args)
     with out.printing():
         count = session.since(args.start, sys.stdout.buffer)
         sys.stdout.flush()
@@ -183,7 +183,7 @@ def since(args: Namespace) -> int:
 
 def restore(args: Namespace) -> int:
     """List the backups, or bring one back."""
-    session = open_door(args)
+    session = open_session(args)
     if not args.backup:
         names = [path.name for path in session.backups()]
         if args.json:

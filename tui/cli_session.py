@@ -7,12 +7,12 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.door import Door
 from core.problems import Problem, ShedbookError
+from core.session import Session
 from tui import out
 
 if TYPE_CHECKING:
-    from core.door import Written
+    from core.session import Written
 
 
 def folder_of(args: Namespace) -> Path:
@@ -24,20 +24,20 @@ def folder_of(args: Namespace) -> Path:
     return Path(args.farm)
 
 
-def open_door(args: Namespace, *, to_write: bool = False) -> Door:
+def open_session(args: Namespace, *, to_write: bool = False) -> Session:
     """The farm's book, on the day and in the hand that the command names.
 
     That nothing can be written in it now is told beside what is printed; a command that is `to_write` says it itself.
     """
-    session = Door.open(folder_of(args), by=args.by, on=args.on, progress=out.progress())
+    session = Session.open(folder_of(args), by=args.by, on=args.on, progress=out.progress())
     if not to_write and (problem := session.read_only()):
         out.refuse(problem)
     return session
 
 
-def close_door(door: Door) -> None:
+def close_door(session: Session) -> None:
     """Close the book; what kept the day's backup from being made, where it was written in, is told."""
-    if problem := door.close():
+    if problem := session.close():
         out.refuse(problem)
 
 

@@ -10,14 +10,14 @@ from core.lot_page import LotPage, lot_called, lot_page
 from core.problems import Problem
 from core.text import named, wrapped
 from tui import out
-from tui.cli_session import open_door
+from tui.cli_session import open_session
 from tui.command import Command
 
 if TYPE_CHECKING:
-    from core.door import Door
+    from core.session import Session
 
 
-def page_of(session: Door, code: str) -> LotPage | Problem:
+def page_of(session: Session, code: str) -> LotPage | Problem:
     """A lot's own page: its numbers, places, losses, drying and story."""
     found = lot_called(session.farm, code)
     if isinstance(found, Problem):
@@ -30,7 +30,7 @@ def page_of(session: Door, code: str) -> LotPage | Problem:
 
 def lot(args: Namespace) -> int:
     """One lot's page."""
-    page = page_of(open_door(args), args.code)
+    page = page_of(open_session(args), args.code)
     if isinstance(page, Problem):
         return out.refuse(page)
     if args.json:

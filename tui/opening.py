@@ -9,11 +9,11 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from core.book.layout import is_farm
-from core.door import Door
 from core.problems import Problem
+from core.session import Session
 from demo_farm.open import DEMO_DAY, copy_to
 from tui import out
-from tui.cli_session import folder_of, open_door
+from tui.cli_session import folder_of, open_session
 from tui.command import Command, tell_done
 
 
@@ -22,10 +22,10 @@ def screen(args: Namespace) -> int:
     if problem := no_terminal():
         return out.refuse(problem)
     folder = folder_of(args)
-    session = open_door(args, to_write=True) if is_farm(folder) else None
+    session = open_session(args, to_write=True) if is_farm(folder) else None
 
-    def create(by: str) -> Door:
-        return Door.create(folder, by=by or args.by, on=args.on)
+    def create(by: str) -> Session:
+        return Session.create(folder, by=by or args.by, on=args.on)
 
     from tui.app import run  # only where there is a terminal to draw on
 
@@ -64,7 +64,7 @@ def demo(args: Namespace) -> int:
     with tempfile.TemporaryDirectory(prefix="shedbook-demo-") as folder:
         farm = Path(folder) / "farm"
         copy_to(farm)
-        return run(Door.open(farm, by=args.by, on=args.on or DEMO_DAY), None, farm)
+        return run(Session.open(farm, by=args.by, on=args.on or DEMO_DAY), None, farm)
 
 
 def _demo_options(demo: ArgumentParser) -> None:
@@ -79,7 +79,7 @@ def _demo_options(demo: ArgumentParser) -> None:
 
 def new(args: Namespace) -> int:
     """Make an empty farm."""
-    session = Door.create(args.folder, by=args.by, on=args.on)
+    session = Session.create(args.folder, by=args.by, on=args.on)
     session.close()
     told = [
         f"A new book lies in {args.folder}. To begin, write your last frost and a bed:",

@@ -89,7 +89,7 @@ class Pasting:
         left = list(lines)
         for line in lines:
             try:
-                result = self._app.door.write(line)
+                result = self._app.session.write(line)
             except ShedbookError as error:
                 reasons.append(error.problem.sentence)
                 break

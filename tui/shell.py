@@ -36,11 +36,11 @@ from tui.widgets.top_line import TopLine
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from core.door import Door
+    from core.session import Session
     from tui.asking import FirstQuestions
     from tui.following import Following
 
-Create = Callable[[str], "Door"]
+Create = Callable[[str], "Session"]
 """Makes the farm for a person of these initials ("" where none were said)."""
 
 DAY_FROM = 60
@@ -57,7 +57,9 @@ class Shell(App[int]):
     AUTO_FOCUS = None
     BINDINGS: ClassVar[list[BindingType]] = bindings()
 
-    def __init__(self, door: Door | None, create: Create | None, folder: Path, *, said: str = "") -> None:
+    def __init__(
+        self, session: Session | None, create: Create | None, folder: Path, *, said: str = ""
+    ) -> None:
         super().__init__(ansi_color=True, driver_class=TerminalDriver)
         tell_escapes_apart()
         self._disable_tooltips = self._disable_notifications = True  # never shown: 8 ms of a start
@@ -66,7 +68,7 @@ class Shell(App[int]):
         if look.encoding().lower().replace("-", "") != "utf8":
             self._filters.append(look.Encodable(look.encoding()))
         self.rule = look.RULE if look.can_draw() else look.ASCII_RULE
-        self.farm_door, self.create, self.folder, self.said = door, create, folder, said
+        self.farm_door, self.create, self.folder, self.said = session, create, folder, said
         self.open_view = ""
         self.came_from: dict[str, str] = {}
         self.day = ""
@@ -98,7 +100,7 @@ class Shell(App[int]):
     def on_mount(self) -> None:
         end_on_signals(self.leave)
         self.ask("write:")
-        if self.farm_door is None or not self.door.farm.count:
+        if self.farm_door is None or not self.session.farm.count:
             from tui.asking import FirstQuestions  # asked once in the life of a farm
 
             self.questions = FirstQuestions(self)
@@ -107,7 +109,7 @@ class Shell(App[int]):
             self.begin()
 
     @property
-    def door(self) -> Door:
+    def session(self) -> Session:
         assert self.farm_door is not None
         return self.farm_door
 
@@ -118,7 +120,7 @@ class Shell(App[int]):
         kept = drafts.kept(self.folder)
         if kept:
             self.entry.fill(kept)
-        if read_only := self.door.read_only():
+        if read_only := self.session.read_only():
             self.call_after_refresh(self.status.tell, "read only", read_only.sentence, "refused")
         elif kept:
             self.call_after_refresh(self.status.tell, "kept", KEPT)
@@ -157,12 +159,12 @@ class Shell(App[int]):
             view.columns, view.screen_rows, view.stale = columns, rows, True
 
     def action_show(self, name: str) -> None:
-        """Open a view; it reads the door again only where something was written since it last did."""
+        """Open a view; it reads the session again only where something was written since it last did."""
         if self.questions is not None:
             return
         view = self.bring(name)
         if view.stale:
-            view.load(self.door)
+            view.load(self.session)
         self.pane.show(view)
         self.give_keys(to_entry=view.TYPES)
         self._show_top()
@@ -180,7 +182,7 @@ class Shell(App[int]):
 
     def _show_page(self, name: str, view: View) -> None:
         self.open_view = name
-        view.load(self.door)
+        view.load(self.session)
         view.listing.edge(-1)
         self.pane.show(view)
         self.give_keys(to_entry=False)
@@ -225,31 +227,31 @@ class Shell(App[int]):
         self.prompt.show([((day, ""), (word, "bold"))])
 
     def _show_top(self) -> None:
-        self.day = self.door.today.isoformat()
+        self.day = self.session.today.isoformat()
         under = self.open_view
         while under in PAGES:
             under = self.came_from.get(under, "today")
-        self.top.tell(under, str(self.door.farm.settings.get("name", "")))
-        self.ask("write:", long_day(self.door.today)[:-5])
+        self.top.tell(under, str(self.session.farm.settings.get("name", "")))
+        self.ask("write:", long_day(self.session.today)[:-5])
 
     def refresh_views(self) -> None:
         """Something in the book is new: the open view reads it, the hidden ones will."""
         for view in self.views.values():
             view.stale = True
         if self.open_view != "help":
-            self.view.load(self.door)
+            self.view.load(self.session)
             self.pane.paint()
         self._show_top()
 
     def others_wrote(self) -> None:
         try:
-            if self.is_open and self.door.refresh():
+            if self.is_open and self.session.refresh():
                 self.refresh_views()
         except ShedbookError as error:
             self.status.tell("trouble", error.problem.sentence, "refused")
 
     def new_day(self) -> None:
-        if self.is_open and self.door.today.isoformat() != self.day:
+        if self.is_open and self.session.today.isoformat() != self.day:
             self.refresh_views()
 
     def on_pane_resized(self, _message: PaneResized) -> None:
@@ -258,7 +260,7 @@ class Shell(App[int]):
             return
         self._give_room(self.view)
         if self.view.stale and self.farm_door is not None and self.questions is None:
-            self.view.load(self.door)
+            self.view.load(self.session)
         self.pane.paint()
         if self.questions is None:
             self._show_top()

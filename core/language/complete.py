@@ -43,7 +43,7 @@ class Completion:
     use: str | None
     says: str
     undo: bool = False
-    """Whether the line takes the last one back; which that is, the door knows."""
+    """Whether the line takes the last one back; which that is, the session knows."""
 
 
 def complete(

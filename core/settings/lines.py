@@ -181,7 +181,7 @@ def _about(line: Line, token: Token) -> str | None:
 
 
 def undo(line: Line) -> Reading:
-    """ "undo", or "undo yes" for what is asked about first: the last line is taken back; the door knows which."""
+    """ "undo", or "undo yes" for what is asked about first: the last line is taken back; the session knows which."""
     sure = [word for word in line.free() if word.low == "yes"]
     for word in sure:
         word.taken = True

@@ -19,7 +19,7 @@ from core.book.backup import backup
 from core.book.book import Book
 from core.book.entry import Draft
 from core.book.lock import Lock
-from core.door import Door, Written
+from core.session import Session, Written
 
 from tests.farms import again, cut, shed
 
@@ -111,25 +111,25 @@ def test_a_thousand_kills(tmp_path: Path) -> None:
 
 
 def cut_and_strike_without_end(folder: Path, first: int) -> Callable[[int], None]:
-    """A morning at the door: cuts, some of them struck again, the farm closed and opened now and then; each is said
+    """A morning at the session: cuts, some of them struck again, the farm closed and opened now and then; each is said
     once it is acknowledged.
     """
 
     def work(pipe: int) -> None:
         number = first
         while True:
-            door = Door.open(folder, by="ml")
+            session = Session.open(folder, by="ml")
             for _ in range(12):
                 number += 1
-                written = door.write(f"{number % 900 + 1} zinnia b1 fresh")
+                written = session.write(f"{number % 900 + 1} zinnia b1 fresh")
                 assert isinstance(written, Written), written
                 entry = written.entries[0].id
                 os.write(pipe, b"cut %s\n" % entry.encode())
                 if number % 3 == 0:
                     os.write(pipe, b"to strike %s\n" % entry.encode())
-                    assert isinstance(door.strike(entry), Written)
+                    assert isinstance(session.strike(entry), Written)
                     os.write(pipe, b"struck %s\n" % entry.encode())
-            door.close()
+            session.close()
 
     return work
 
@@ -137,10 +137,10 @@ def cut_and_strike_without_end(folder: Path, first: int) -> Callable[[int], None
 def kills_at_the_door(folder: Path, count: int, seed: int) -> None:
     """After every kill the farm is sound, what was acknowledged counts, and what was struck does not."""
     chance = random.Random(seed)
-    door = Door.create(folder / "farm", by="ml")
+    session = Session.create(folder / "farm", by="ml")
     for line in ("farm zone UTC", "bed b1 50ft", "plant zinnia b1 25ft on 2026-05-20"):
-        assert isinstance(door.write(line), Written)
-    farm = door.folder
+        assert isinstance(session.write(line), Written)
+    farm = session.folder
     cuts, asked, struck = set[str](), set[str](), set[str]()
     for number in range(count):
         child, pipe = run_apart(cut_and_strike_without_end(farm, number * 100_000))
@@ -150,9 +150,9 @@ def kills_at_the_door(folder: Path, count: int, seed: int) -> None:
         for line in read_all(pipe).decode().split("\n")[:-1]:
             what, _, entry = line.rpartition(" ")
             {"cut": cuts, "to strike": asked, "struck": struck}[what].add(entry)
-        door = Door.open(farm, by="ml")
-        assert [problem.sentence for problem in door.check()] == []
-        counting = {lot.made_by for lot in door.farm.lots.live()}
+        session = Session.open(farm, by="ml")
+        assert [problem.sentence for problem in session.check()] == []
+        counting = {lot.made_by for lot in session.farm.lots.live()}
         assert cuts - asked <= counting, "what was acknowledged and never struck counts"
         assert counting.isdisjoint(struck), "what was struck does not"
     assert struck and cuts - asked

@@ -15,10 +15,10 @@ from core.book import drafts
 from core.book.backup import backup
 from core.book.book import Book
 from core.book.disk import replace_file
-from core.door import Door
 from core.farm import Farm
 from core.past import Text
 from core.reckon.climate.record import record_of
+from core.session import Session
 from core.weather import station_file
 from core.weather import station_sync as carry
 
@@ -218,14 +218,14 @@ def test_a_report_that_the_disk_refuses_leaves_no_half_line(
 
 def test_a_farm_with_traps_in_it_is_opened_and_closed_without_waiting(tmp_path: Path) -> None:
     """Pipes where the book keeps files would make whoever reads them wait for ever."""
-    door = Door.create(tmp_path / "farm", by="ml")
-    door.write("bed b1 50ft")
-    door.close()
-    os.unlink(door.folder / "book.json")
+    session = Session.create(tmp_path / "farm", by="ml")
+    session.write("bed b1 50ft")
+    session.close()
+    os.unlink(session.folder / "book.json")
     for name in ("book.json", "draft", "backup/2020-01-01.log.gz"):
-        os.mkfifo(door.folder / name, 0o600)
-    again = Door.open(door.folder, by="ml")
-    assert drafts.kept(door.folder) == ""
+        os.mkfifo(session.folder / name, 0o600)
+    again = Session.open(session.folder, by="ml")
+    assert drafts.kept(session.folder) == ""
     again.write("bed b2 50ft")
     assert [*again.farm.beds] == ["b1", "b2"]
     again.close()

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from core.door import Door
+from core.session import Session
 from tests.farms import write
 from tests.shell import Shell
 
@@ -23,7 +23,7 @@ ROOT = Path(__file__).parents[2]
 @pytest.fixture
 def shell(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Shell:
     farm = tmp_path / "farm"
-    door = Door.create(farm, by="ml", on=date(2026, 4, 1))
+    session = Session.create(farm, by="ml", on=date(2026, 4, 1))
     for line in (
         "farm zone UTC",
         "last frost 14 may",
@@ -31,7 +31,7 @@ def shell(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Shell:
         "bed b1 90ft",
         "sow 72 zinnia",
     ):
-        write(door, line)
+        write(session, line)
     return Shell(farm, capsys, "2026-06-23")  # the farm is not closed: nothing is backed up yet
 
 
@@ -42,22 +42,22 @@ def _write_many(shell: Shell) -> None:
 
 
 def _strike(shell: Shell) -> None:
-    (last, *_) = Door.open(shell.farm, by="ml").recent()
+    (last, *_) = Session.open(shell.farm, by="ml").recent()
     assert shell("strike", last.id)[0] == 0
 
 
 def _merge(shell: Shell) -> None:
     other = shell.farm.parent / "other"
-    with Door_at(other) as door:
-        door.write("bed z9 20ft")
+    with Door_at(other) as session:
+        session.write("bed z9 20ft")
     assert shell("merge", str(other))[0] == 0
 
 
 class Door_at:  # noqa: N801  # reads as a word in the tests
     def __init__(self, folder: Path) -> None:
-        self._door = Door.create(folder, by="kk")
+        self._door = Session.create(folder, by="kk")
 
-    def __enter__(self) -> Door:
+    def __enter__(self) -> Session:
         return self._door
 
     def __exit__(self, *_: object) -> None:
@@ -96,9 +96,9 @@ def backups_of(farm: Path) -> list[str]:
 
 @pytest.mark.parametrize("way", WAYS)
 def test_every_way_of_writing_makes_the_backup_of_the_day(shell: Shell, way: str) -> None:
-    count = len(Door.open(shell.farm, by="ml").entries())
+    count = len(Session.open(shell.farm, by="ml").entries())
     WAYS[way](shell)
-    assert len(Door.open(shell.farm, by="ml").entries()) > count
+    assert len(Session.open(shell.farm, by="ml").entries()) > count
     assert len(backups_of(shell.farm)) == 1
     assert shell("check")[0] == 0
 
@@ -108,7 +108,7 @@ def test_one_that_fails_is_said_and_the_entry_stands(
     shell: Shell, way: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     no_folder_for_backups(shell.farm)
-    count = len(Door.open(shell.farm, by="ml").entries())
+    count = len(Session.open(shell.farm, by="ml").entries())
     main_err: list[str] = []
     real = Shell.__call__
 
@@ -122,7 +122,7 @@ def test_one_that_fails_is_said_and_the_entry_stands(
         patch.setattr(Shell, "__call__", listening)
         WAYS[way](shell)
     assert "No backup could be made today" in main_err[-1] and main_err[-1].count("\n") == 1
-    assert len(Door.open(shell.farm, by="ml").entries()) > count
+    assert len(Session.open(shell.farm, by="ml").entries()) > count
     status, out, _ = shell("check")
     assert status == 1 and "No backup could be made today" in out
     (shell.farm / "backup").unlink()
@@ -176,9 +176,9 @@ def test_with_closed_streams_and_no_home_nothing_is_written_where_it_does_not_be
     command = f"{sys.executable} -m tui --farm {shell.farm} --on {shell.on} --by ml write low 50 {closed}"
     done = subprocess.run(["sh", "-c", command], env=env, capture_output=True, text=True, timeout=60)
     assert "Traceback" not in done.stdout + done.stderr
-    (last,) = Door.open(shell.farm, by="ml").recent(1)
+    (last,) = Session.open(shell.farm, by="ml").recent(1)
     assert (last.kind, last.by) == ("low", "ml")
-    problems = [p.sentence for p in Door.open(shell.farm, by="ml").check()]
+    problems = [p.sentence for p in Session.open(shell.farm, by="ml").check()]
     assert all("No backup" in text for text in problems) and problems
     for path in shell.farm.rglob("*"):
         if path.is_file() and path.name != "backup.failed":

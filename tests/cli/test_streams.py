@@ -15,7 +15,7 @@ from typing import NamedTuple
 import pytest
 from _pytest.mark import ParameterSet
 
-from core.door import Door
+from core.session import Session
 from core.wanted import Wanted
 from demo_farm.open import DEMO_DAY, copy_to
 from tests.shell import Shell
@@ -37,7 +37,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo farm, opened once."""
     farm = tmp_path_factory.mktemp("streams") / "farm"
     copy_to(farm)
-    Door.open(farm, by="ml", on=DEMO_DAY).close()
+    Session.open(farm, by="ml", on=DEMO_DAY).close()
     return farm
 
 
@@ -147,7 +147,7 @@ def test_what_is_on_the_disk_is_never_called_refused(farm: Path, how: str) -> No
     done = _run(farm, "write wind 9" + (" --json" if how == "closed" else ""), streams)
     assert done.status == 0
     assert "Traceback" not in done.err and "Exception" not in done.err
-    last = Door.open(farm, by="ml", on=DEMO_DAY).last_line()
+    last = Session.open(farm, by="ml", on=DEMO_DAY).last_line()
     assert getattr(last, "says", None) == ("wind 9 mph",)
     if how in LOST and "2>" not in streams:
         assert (
@@ -157,9 +157,9 @@ def test_what_is_on_the_disk_is_never_called_refused(farm: Path, how: str) -> No
 
 @pytest.mark.parametrize("how", _some(STREAMS, "full", "closed, and errors too"))
 def test_what_is_refused_is_never_called_done(farm: Path, how: str) -> None:
-    before = len(Door.open(farm, by="ml", on=DEMO_DAY).entries())
+    before = len(Session.open(farm, by="ml", on=DEMO_DAY).entries())
     assert _run(farm, "write 40 strawflower b999 dry", STREAMS[how]).status == 1
-    assert len(Door.open(farm, by="ml", on=DEMO_DAY).entries()) == before
+    assert len(Session.open(farm, by="ml", on=DEMO_DAY).entries()) == before
 
 
 @pytest.mark.parametrize("how", _some(LOST, "full"))
@@ -178,7 +178,7 @@ def test_lines_that_nobody_hears_the_answer_of_are_all_written(farm: Path) -> No
     assert done.returncode == 0 and done.stderr.count("Written: wind") == 7
     winds = [
         e.fields["mph"]
-        for e in Door.open(farm, by="ml", on=DEMO_DAY).entries(Wanted(since=date(2026, 5, 1)))
+        for e in Session.open(farm, by="ml", on=DEMO_DAY).entries(Wanted(since=date(2026, 5, 1)))
         if e.by == "ml"
     ]
     assert winds == [*range(2, 9)]
@@ -232,7 +232,7 @@ def fed(
 
 
 def _notes(tmp_path: Path) -> list[str]:
-    return [e.fields["text"] for e in Door.open(tmp_path / "farm", by="ml").entries() if e.kind == "note"]
+    return [e.fields["text"] for e in Session.open(tmp_path / "farm", by="ml").entries() if e.kind == "note"]
 
 
 def test_a_line_in_another_encoding_is_told_and_not_written_with_letters_missing(

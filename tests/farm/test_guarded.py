@@ -12,10 +12,10 @@ import pytest
 from core.asks import Sight
 from core.book.book import Book
 from core.book.entry import Draft
-from core.door import Door
 from core.error_log import NAME as LOG
 from core.error_log import path as log_path
 from core.problems import Problem
+from core.session import Session
 from core.subject import kind_of
 from core.today import morning
 from tests.farm.busy_farm import busy
@@ -65,13 +65,13 @@ def season(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def door(season: Path, tmp_path: Path) -> Door:
+def session(season: Path, tmp_path: Path) -> Session:
     folder = Path(shutil.copytree(season, tmp_path / "farm"))
-    return Door.open(folder, by="ml", on=DAY)
+    return Session.open(folder, by="ml", on=DAY)
 
 
-def _lines(door: Door) -> list[str]:
-    return [line.text for line in page_lines(door)]
+def _lines(session: Session) -> list[str]:
+    return [line.text for line in page_lines(session)]
 
 
 def _heads(lines: list[str]) -> set[str]:
@@ -85,45 +85,45 @@ def _told(lines: list[str], part: str) -> int:
 @pytest.mark.usefixtures("guarded")
 @pytest.mark.parametrize("at", PARTS)
 def test_a_part_that_fails_is_one_line_in_its_place_and_the_page_goes_on(
-    door: Door, at: str, monkeypatch: pytest.MonkeyPatch
+    session: Session, at: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     part, missing = PARTS[at]
-    sound = _lines(door)
+    sound = _lines(session)
     assert _heads(sound) == set(HEADS)
     monkeypatch.setattr(at, _broken)
-    lines = _lines(door)
+    lines = _lines(session)
     assert _told(lines, part) == 1
     assert _heads(lines) == set(HEADS) - set(missing)
     assert all(line.isprintable() and len(line) <= 78 for line in lines)
     log = _log().read_text()
     assert log.count("Traceback") == sum("could not be reckoned" in line for line in lines)
     assert "ZeroDivisionError: the roof[2J fell in" in log and "in _broken" in log
-    _lines(door)
+    _lines(session)
     assert _log().read_text() == log, "kept once, however often the page is looked at"
     assert _log().stat().st_mode & 0o777 == 0o600
 
 
 @pytest.mark.usefixtures("guarded")
 def test_with_every_part_broken_she_can_still_write_undo_strike_and_check(
-    door: Door, monkeypatch: pytest.MonkeyPatch
+    session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     for at in (*PARTS, "core.beds.kinds.crowded", "core.audit.balance", "core.matters.crowded"):
         monkeypatch.setattr(at, _broken)
-    lines = _lines(door)
+    lines = _lines(session)
     assert lines[0].startswith("Mon 20 Jul 2026") and _heads(lines) == set()
     not_come_to = {"core.fresh.asks.day_text", "core.cutting.asks.caution"}
     """With no rows of the bucket and the beds there is nothing to word."""
     assert {at for at, (part, _) in PARTS.items() if not _told(lines, part)} <= not_come_to
-    written = write(door, "30 P02 fresh")
-    write(door, "undo")
-    write(door, "note slugs again")
-    restored = door.strike(door.recent(1)[0].id)
+    written = write(session, "30 P02 fresh")
+    write(session, "undo")
+    write(session, "note slugs again")
+    restored = session.strike(session.recent(1)[0].id)
     assert not isinstance(restored, Problem) and restored.says == ("struck: note: slugs again",)
     assert written.lot is not None
-    found = [problem.sentence for problem in door.check()]
+    found = [problem.sentence for problem in session.check()]
     assert f"Whether every stem adds up could not be reckoned: see {LOG}." in found
-    door.close()
-    assert Door.open(door.folder, by="ml", on=DAY).farm.count == door.farm.count
+    session.close()
+    assert Session.open(session.folder, by="ml", on=DAY).farm.count == session.farm.count
 
 
 CHECKED: Mapping[str, str] = {
@@ -140,19 +140,19 @@ CHECKED: Mapping[str, str] = {
 @pytest.mark.parametrize("step", [20_000, 7], ids=["at once", "a few entries at a time"])
 @pytest.mark.parametrize("at", CHECKED)
 def test_a_part_of_the_check_that_fails_is_told_once_and_all_others_are_looked_at(
-    door: Door, at: str, step: int, monkeypatch: pytest.MonkeyPatch
+    session: Session, at: str, step: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    write(door, "30 P02 fresh")
-    lot = door.recent(1)[0].fields["lot"]
-    door._book.append(
+    write(session, "30 P02 fresh")
+    lot = session.recent(1)[0].fields["lot"]
+    session._book.append(
         [Draft("sold", DAY.isoformat(), {"lot": lot, "source": "bucket", "stems": 99})], by="ml"
     )
-    door.refresh()
+    session.refresh()
     monkeypatch.setattr("core.audit.STEP", step)
-    sound = door.check()
+    sound = session.check()
     assert any(lot in problem.sentence for problem in sound)
     monkeypatch.setattr(at, _broken)
-    found = door.check()
+    found = session.check()
     assert [p.sentence for p in found if p.code == "fault"] == [
         f"{CHECKED[at]} could not be reckoned: see {LOG}."
     ]
@@ -164,40 +164,40 @@ def test_a_part_of_the_check_that_fails_is_told_once_and_all_others_are_looked_a
 
 @pytest.mark.usefixtures("guarded")
 def test_a_line_a_preview_and_a_completion_that_fail_say_so_and_write_nothing(
-    door: Door, monkeypatch: pytest.MonkeyPatch
+    session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    count = door.farm.count
+    count = session.farm.count
     for at in (
         "core.language.read.read_line",
         "core.plans.typed_wish.preview",
         "core.language.complete.understand",
     ):
         monkeypatch.setattr(at, _broken)
-    said = door.write("30 P02 fresh")
+    said = session.write("30 P02 fresh")
     assert isinstance(said, Problem)
     assert said.sentence == f"Nothing is written: the line could not be reckoned: see {LOG}."
-    seen = preview_in(door, "plan 20 zinnia fresh by 2027-09-01")
+    seen = preview_in(session, "plan 20 zinnia fresh by 2027-09-01")
     assert isinstance(seen, Problem) and LOG in seen.sentence
-    assert LOG in door.complete("30 zin").says
-    assert door.farm.count == count
+    assert LOG in session.complete("30 zin").says
+    assert session.farm.count == count
 
 
 @pytest.mark.usefixtures("guarded")
 def test_an_entry_that_cannot_be_taken_in_is_a_matter_and_the_book_opens(
-    door: Door, monkeypatch: pytest.MonkeyPatch
+    session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def out_of_reach(*_args: object) -> NoReturn:
         raise IndexError("list index out of range")
 
-    entry = write(door, "low 41").entries[0]
+    entry = write(session, "low 41").entries[0]
     known = kind_of("low", {})
     assert known is not None
     monkeypatch.setattr(
         "core.fold.kind_of",
         lambda name, fields: known._replace(apply=out_of_reach) if name == "low" else kind_of(name, fields),
     )
-    shutil.rmtree(door.folder / "fold", ignore_errors=True)
-    again = Door.open(door.folder, by="ml", on=DAY)
+    shutil.rmtree(session.folder / "fold", ignore_errors=True)
+    again = Session.open(session.folder, by="ml", on=DAY)
     assert entry.id in [matter.entry for matter in again.farm.matters]
     assert again.farm.lots.get("L001") is not None
     assert _heads(_lines(again)) == set(HEADS)
@@ -206,39 +206,41 @@ def test_an_entry_that_cannot_be_taken_in_is_a_matter_and_the_book_opens(
 @pytest.mark.parametrize("ends", [KeyboardInterrupt, SystemExit])
 @pytest.mark.usefixtures("guarded")
 def test_what_she_stops_is_stopped(
-    door: Door, ends: type[BaseException], monkeypatch: pytest.MonkeyPatch
+    session: Session, ends: type[BaseException], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def stopped(*_args: object) -> NoReturn:
         raise ends
 
     monkeypatch.setattr("core.boxes.asks.box_rows", stopped)
     with pytest.raises(ends):
-        page_lines(door)
+        page_lines(session)
 
 
-def test_in_the_tests_a_fault_is_raised_and_cannot_hide(door: Door, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_in_the_tests_a_fault_is_raised_and_cannot_hide(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setattr("core.boxes.asks.box_rows", _broken)
     with pytest.raises(ZeroDivisionError):
-        page_lines(door)
+        page_lines(session)
     with pytest.raises(ZeroDivisionError):
-        morning(Sight(door.farm, DAY))
+        morning(Sight(session.farm, DAY))
 
 
 @pytest.mark.usefixtures("guarded")
 def test_where_no_disk_takes_the_log_the_page_is_there_all_the_same(
-    door: Door, monkeypatch: pytest.MonkeyPatch
+    session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     _log().mkdir(parents=True)
     monkeypatch.setattr("core.boxes.asks.box_rows", _broken)
-    assert any("Boxes could not be reckoned: no disk took" in line for line in _lines(door))
+    assert any("Boxes could not be reckoned: no disk took" in line for line in _lines(session))
 
 
 @pytest.mark.usefixtures("guarded")
 def test_the_printed_page_tells_it_too_and_as_a_value(
-    door: Door, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    session: Session, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("core.trays.asks.tray_rows", _broken)
-    shell = Shell(door.folder, capsys, DAY.isoformat())
+    shell = Shell(session.folder, capsys, DAY.isoformat())
     assert f"! Trays could not be reckoned: see {LOG}." in shell.text("today")
     brief: Any = shell.json("today")
     assert brief["failed"] == [["Trays", f"Trays could not be reckoned: see {LOG}."]]

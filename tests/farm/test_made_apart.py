@@ -15,9 +15,9 @@ import pytest
 from core.audit import audit
 from core.book.book import Book
 from core.book.entry import Draft, Entry
-from core.door import Door
 from core.fold import fold
 from core.problems import Problem
+from core.session import Session
 from tests.farms import Pencil, farm_in, frozen, small_farm, write
 
 DAY = date(2026, 7, 20)
@@ -34,8 +34,8 @@ LINES = (
 )
 
 
-def _door(folder: Path) -> Door:
-    return Door.open(folder, by="ml", on=DAY)
+def _door(folder: Path) -> Session:
+    return Session.open(folder, by="ml", on=DAY)
 
 
 @pytest.fixture
@@ -43,11 +43,11 @@ def farm(tmp_path: Path) -> Path:
     return farm_in(tmp_path / "farm", {DAY.isoformat(): LINES}).folder
 
 
-def _counts(door: Door) -> tuple[int, float, int]:
+def _counts(session: Session) -> tuple[int, float, int]:
     """(strawflower on hand, wire 22, pieces on hand)."""
-    lot = door.farm.lots.get("L001")
+    lot = session.farm.lots.get("L001")
     assert lot is not None
-    return lot.on_hand, door.farm.makings["wire 22"], sum(p.on_hand for p in door.farm.pieces.live())
+    return lot.on_hand, session.farm.makings["wire 22"], sum(p.on_hand for p in session.farm.pieces.live())
 
 
 def test_a_make_cut_off_at_any_byte_is_whole_or_absent(farm: Path) -> None:
@@ -75,61 +75,61 @@ def test_a_killed_maker_leaves_whole_pieces_only(farm: Path) -> None:
         child = os.fork()
         if not child:
             try:
-                door = _door(farm)
-                while not isinstance(door.write("make 1 posy"), Problem):
+                session = _door(farm)
+                while not isinstance(session.write("make 1 posy"), Problem):
                     pass
             finally:
                 os._exit(0)
         time.sleep(pause)
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
-    door = _door(farm)
-    stems, wire, pieces = _counts(door)
+    session = _door(farm)
+    stems, wire, pieces = _counts(session)
     assert (stems, wire) == (60 - 5 * pieces, 50 - 3 * pieces)
-    for piece in door.farm.pieces.all():
+    for piece in session.farm.pieces.all():
         assert sum(n for _, _, n in piece.stems) == 5 and piece.makings == [["wire 22", 3]]
 
 
 def test_a_make_is_undone_and_restored_whole(farm: Path) -> None:
-    door = _door(farm)
-    made = write(door, "make 2 posy")
-    write(door, "undo")
-    assert _counts(door) == _counts(_door(farm)) == (60, 50, 0)
-    last = door.entries()[-1]
+    session = _door(farm)
+    made = write(session, "make 2 posy")
+    write(session, "undo")
+    assert _counts(session) == _counts(_door(farm)) == (60, 50, 0)
+    last = session.entries()[-1]
     assert last.kind == "strike"
     first_strike = next(
-        e for e in door.entries() if e.kind == "strike" and e.fields["entry"] == made.entries[0].id
+        e for e in session.entries() if e.kind == "strike" and e.fields["entry"] == made.entries[0].id
     )
-    write(door, f"strike {first_strike.id}")
-    assert _counts(door) == _counts(_door(farm)) == (50, 44, 2)
-    write(door, f"strike {made.entries[0].id}")
-    assert _counts(door) == (60, 50, 0)
+    write(session, f"strike {first_strike.id}")
+    assert _counts(session) == _counts(_door(farm)) == (50, 44, 2)
+    write(session, f"strike {made.entries[0].id}")
+    assert _counts(session) == (60, 50, 0)
     assert _door(farm).check() == []
 
 
 def test_a_part_struck_alone_is_found_by_check_until_it_is_settled(farm: Path) -> None:
-    door = _door(farm)
-    made = write(door, "make 2 posy")
+    session = _door(farm)
+    made = write(session, "make 2 posy")
     used = next(e for e in made.entries if e.kind == "used")
-    write(door, f"strike {used.id}")
-    assert _counts(door) == (60, 44, 2)
+    write(session, f"strike {used.id}")
+    assert _counts(session) == (60, 44, 2)
     (told,) = _door(farm).check()
     assert "is struck, though the pieces still count" in told.sentence and told.entry == used.id
-    strike = next(e for e in door.entries() if e.kind == "strike")
-    write(door, f"strike {strike.id}")
-    assert _counts(door) == (50, 44, 2) and _door(farm).check() == []
+    strike = next(e for e in session.entries() if e.kind == "strike")
+    write(session, f"strike {strike.id}")
+    assert _counts(session) == (50, 44, 2) and _door(farm).check() == []
 
 
 def test_what_was_made_is_carried_by_since_and_merge_once(farm: Path, tmp_path: Path) -> None:
     start = _door(farm).entries()[0].id
-    other = Door.create(tmp_path / "netbook", by="ka", on=DAY)
+    other = Session.create(tmp_path / "netbook", by="ka", on=DAY)
     other.merge(farm)
-    door = _door(farm)
-    last = max(e.id for e in door.entries())
-    write(door, "make 2 posy")
-    write(door, "sold 1 M001")
+    session = _door(farm)
+    last = max(e.id for e in session.entries())
+    write(session, "make 2 posy")
+    write(session, "sold 1 M001")
     carried = BytesIO()
-    assert door.since(last, carried) == 4
+    assert session.since(last, carried) == 4
     (tmp_path / "carried").write_bytes(carried.getvalue())
     for _ in range(2):
         report = other.merge(tmp_path / "carried")
@@ -145,10 +145,10 @@ def test_what_was_made_is_carried_by_since_and_merge_once(farm: Path, tmp_path: 
 
 
 def test_restore_brings_back_what_was_made(farm: Path) -> None:
-    door = _door(farm)
-    write(door, "make 2 posy")
-    assert door.close() is None
-    name = door.backups()[0].name
+    session = _door(farm)
+    write(session, "make 2 posy")
+    assert session.close() is None
+    name = session.backups()[0].name
     for log in (farm / "log").glob("*.log"):
         log.write_bytes(b"")
     (farm / "book.json").unlink()
@@ -237,12 +237,12 @@ def test_readings_of_the_air_are_the_newest_whatever_came_late_or_was_struck() -
 def test_a_season_written_up_in_one_go_is_taken_line_by_line(tmp_path: Path) -> None:
     """Lines dated in the past come faster than the clock ticks: each must find the one before it."""
     for n in range(5):
-        door = Door.create(tmp_path / str(n), by="ml", on=DAY)
-        write(door, "bed b1 50ft")
+        session = Session.create(tmp_path / str(n), by="ml", on=DAY)
+        write(session, "bed b1 50ft")
         for day in (1, 2, 3):
-            lot = write(door, f"40 strawflower b1 dry on 2026-06-0{day}").lot
-            write(door, f"hang {lot} line 1 on 2026-06-0{day}")
-            write(door, f"lost 3 mould {lot} on 2026-06-0{day}")
+            lot = write(session, f"40 strawflower b1 dry on 2026-06-0{day}").lot
+            write(session, f"hang {lot} line 1 on 2026-06-0{day}")
+            write(session, f"lost 3 mould {lot} on 2026-06-0{day}")
 
 
 def test_the_audit_is_silent_on_a_sound_season(tmp_path: Path) -> None:

@@ -14,8 +14,8 @@ import pytest
 from core.book.book import Book
 from core.book.entry import Draft
 from core.book.merge import merge
-from core.door import Door
 from core.matters import matters
+from core.session import Session
 from tests.farms import frozen, morning_of, stock_of
 
 DAY = date(2026, 6, 23)
@@ -58,8 +58,8 @@ def home(tmp_path: Path) -> Path:
     return farm
 
 
-def opened(farm: Path) -> Door:
-    return Door(Book.open(farm, device="shed"), by="ml", on=DAY)
+def opened(farm: Path) -> Session:
+    return Session(Book.open(farm, device="shed"), by="ml", on=DAY)
 
 
 @pytest.mark.parametrize("way", ["log copied", "folder merged", "file merged", "file merged beside junk"])
@@ -81,20 +81,20 @@ def test_it_counts_the_same_whichever_way_it_came(home: Path, way: str) -> None:
 
 
 def test_what_is_known_of_it_counts_and_no_cut_is_lost(home: Path) -> None:
-    door = opened(home)
-    door.merge(home.parent / "net")
-    assert {row.lot: row.stems for row in stock_of(door)} == {"L001": 25, "L002": 20, "L003": 25}
+    session = opened(home)
+    session.merge(home.parent / "net")
+    assert {row.lot: row.stems for row in stock_of(session)} == {"L001": 25, "L002": 20, "L003": 25}
 
 
 def test_one_matter_for_each_kind_whatever_the_number_of_entries(home: Path) -> None:
-    door = opened(home)
-    told = door.merge(home.parent / "net").to_settle
+    session = opened(home)
+    told = session.merge(home.parent / "net").to_settle
     assert [m.code for m in told] == ["newer"] * 3
     assert sorted(m.sentence.split("'")[1] for m in told) == ["cut", "grafted", "sold"]
     assert all("newer shedbook" in m.sentence and "update" in m.sentence for m in told)
     assert [m for m in matters(opened(home).farm) if m.code == "newer"] == [*told]
-    assert len([p for p in door.check() if "newer shedbook" in p.sentence]) == 3
-    door.close()
+    assert len([p for p in session.check() if "newer shedbook" in p.sentence]) == 3
+    session.close()
     assert len([m for m in morning_of(opened(home)).matters if "newer shedbook" in m]) == 3
 
 
@@ -108,11 +108,11 @@ def test_a_strike_with_a_field_more_strikes_and_is_told_once(home: Path, way: st
         (home.parent / "carried").write_bytes(NETBOOK + more)
         opened(home).merge(home.parent / "carried")
     for _ in ("folded", "from the cached fold"):
-        door = opened(home)
-        assert "L001" not in {row.lot for row in stock_of(door)}
-        told = [m for m in matters(door.farm) if m.code == "newer"]
+        session = opened(home)
+        assert "L001" not in {row.lot for row in stock_of(session)}
+        told = [m for m in matters(session.farm) if m.code == "newer"]
         assert sorted(m.sentence.split("'")[1] for m in told) == ["cut", "grafted", "sold", "strike"]
-        door.close()
+        session.close()
 
 
 def test_a_line_at_the_door_still_has_only_fields_that_are_known(home: Path) -> None:
@@ -126,6 +126,8 @@ def test_a_line_at_the_door_still_has_only_fields_that_are_known(home: Path) -> 
 def test_a_stranger_cannot_fill_the_page_with_kinds(home: Path) -> None:
     carried = home.parent / "carried"
     carried.write_bytes(b"".join(written(n, f"kind {n}", {}) for n in range(3000)))
-    door = opened(home)
-    assert door.merge(carried).added == 3000
-    assert len(matters(door.farm)) <= 101 and merge(Book.open(home, device="shed"), carried).already == 3000
+    session = opened(home)
+    assert session.merge(carried).added == 3000
+    assert (
+        len(matters(session.farm)) <= 101 and merge(Book.open(home, device="shed"), carried).already == 3000
+    )

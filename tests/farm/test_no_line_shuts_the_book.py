@@ -14,12 +14,12 @@ from core.book.book import Book
 from core.book.entry import Draft, Entry
 from core.crops.library import crop_names, sheet, ways
 from core.crops.sheet import FIGURES, KINDS, Sheet
-from core.door import Door
 from core.farm import Farm
 from core.fold import fold
 from core.kinds import Field
 from core.language.read import Reading, read_line
 from core.plans.room_weeks import room_weeks
+from core.session import Session
 from core.settings.sheets import farm_sheet
 from core.subject import all_kinds, kinds_called
 from tests.farm.busy_farm import busy, everything
@@ -218,24 +218,24 @@ def test_a_figure_put_right_settles_what_a_merge_brought() -> None:
 
 
 def test_a_figure_put_right_can_be_taken_back_though_the_matter_stands_again(tmp_path: Path) -> None:
-    door = _merged(
+    session = _merged(
         tmp_path, Draft("sheet", "2026-07-01", {"crop": "zinnia", "figure": "cut_weeks", "value": "0"})
     )
-    write(door, "sheet zinnia cut_weeks 4-6")
-    assert door.farm.matters == []
-    write(door, "undo yes")
-    assert len(door.farm.matters) == 1
+    write(session, "sheet zinnia cut_weeks 4-6")
+    assert session.farm.matters == []
+    write(session, "undo yes")
+    assert len(session.farm.matters) == 1
 
 
-def _merged(tmp_path: Path, *elsewhere: Draft) -> Door:
+def _merged(tmp_path: Path, *elsewhere: Draft) -> Session:
     """A farm of one bed into which another machine's entries have been merged."""
-    door = Door.create(tmp_path / "here", by="ml", on=DAY)
-    write(door, "bed b1 50ft", "plant zinnia b1 25ft")
+    session = Session.create(tmp_path / "here", by="ml", on=DAY)
+    write(session, "bed b1 50ft", "plant zinnia b1 25ft")
     Book.create(tmp_path / "there", device="netbook").append(elsewhere, by="zz")
-    told = door.merge(tmp_path / "there")
+    told = session.merge(tmp_path / "there")
     assert told.added == len(elsewhere) and not told.set_aside
-    assert [matter.sentence for matter in told.to_settle] == [m.sentence for m in door.farm.matters]
-    return door
+    assert [matter.sentence for matter in told.to_settle] == [m.sentence for m in session.farm.matters]
+    return session
 
 
 def test_a_merge_tells_the_figures_it_brings_that_cannot_be_and_the_morning_page_goes_on(
@@ -247,19 +247,19 @@ def test_a_merge_tells_the_figures_it_brings_that_cannot_be_and_the_morning_page
         "cut_weeks": "0",
         "stems_per_plant": "9" * 390,
     }
-    door = _merged(
+    session = _merged(
         tmp_path,
         *(
             Draft("sheet", "2026-07-01", {"crop": "zinnia", "figure": figure, "value": value})
             for figure, value in slips.items()
         ),
     )
-    sentences = [matter.sentence for matter in door.farm.matters]
+    sentences = [matter.sentence for matter in session.farm.matters]
     assert [next(s for s in sentences if f", {figure}:" in s) for figure in slips] == sentences
     assert all(len(sentence) < 200 and "write " in sentence for sentence in sentences)
-    assert door.farm.sheets == {}
-    assert any(line.text == "To settle (4)" for line in page_lines(door))
-    assert {m.sentence for m in door.check()} >= set(sentences)
+    assert session.farm.sheets == {}
+    assert any(line.text == "To settle (4)" for line in page_lines(session))
+    assert {m.sentence for m in session.check()} >= set(sentences)
 
 
 @pytest.mark.parametrize("words", ["x", "- (9 to", "-1", "9" * 40])

@@ -15,8 +15,8 @@ from core import folded
 from core.book import ids
 from core.book.book import Book
 from core.book.entry import Draft
-from core.door import Door, Written
 from core.problems import Problem
+from core.session import Session, Written
 from core.stems.rows import stock_rows
 from tests.farms import write
 
@@ -25,85 +25,85 @@ SET_UP = ("farm zone UTC", "last frost 14 may", "bed b1 50ft", "bed b4 30ft")
 
 
 @pytest.fixture
-def door(tmp_path: Path) -> Door:
-    made = Door.create(tmp_path / "farm", by="ml", on=DAY)
+def session(tmp_path: Path) -> Session:
+    made = Session.create(tmp_path / "farm", by="ml", on=DAY)
     for line in (*SET_UP, "plant larkspur b4 20ft on 2026-04-01"):
         write(made, line)
     return made
 
 
-def _undone(door: Door, line: str = "undo") -> tuple[str, ...]:
-    undone = door.write(line)
+def _undone(session: Session, line: str = "undo") -> tuple[str, ...]:
+    undone = session.write(line)
     assert isinstance(undone, Written), undone
     return undone.says
 
 
-def _asked(door: Door) -> str:
+def _asked(session: Session) -> str:
     """What a bare undo answers where it asks first; nothing is written by it."""
-    before = len(door.entries())
-    asked = door.write("undo")
+    before = len(session.entries())
+    asked = session.write("undo")
     assert isinstance(asked, Problem) and "undo yes" in asked.sentence, asked
-    assert len(door.entries()) == before
+    assert len(session.entries()) == before
     return asked.sentence
 
 
-def _counting(door: Door) -> list[str]:
+def _counting(session: Session) -> list[str]:
     """The kinds of the entries that count, in the order of the days."""
-    found = door.entries()
-    gone = door.struck_ids(found)
+    found = session.entries()
+    gone = session.struck_ids(found)
     return [e.kind for e in found if e.id not in gone and e.kind != "strike"]
 
 
-def test_undo_takes_back_what_was_written_last_and_not_what_is_dated_last(door: Door) -> None:
-    write(door, "12 larkspur b4 fresh")
-    write(door, "wind 22 6 may")
-    assert _undone(door) == ("struck: wind 22 mph",)
-    assert [row.on_hand for row in stock_rows(door.farm, door.today)] == [12]
-    assert _undone(door)[0].startswith("struck: cut 12 larkspur")
+def test_undo_takes_back_what_was_written_last_and_not_what_is_dated_last(session: Session) -> None:
+    write(session, "12 larkspur b4 fresh")
+    write(session, "wind 22 6 may")
+    assert _undone(session) == ("struck: wind 22 mph",)
+    assert [row.on_hand for row in stock_rows(session.farm, session.today)] == [12]
+    assert _undone(session)[0].startswith("struck: cut 12 larkspur")
 
 
-def test_what_undo_would_take_back_is_known_before_it_does(door: Door) -> None:
-    write(door, "12 larkspur b4 fresh")
-    write(door, "low 41 high 66 yesterday")
-    last = door.last_line()
+def test_what_undo_would_take_back_is_known_before_it_does(session: Session) -> None:
+    write(session, "12 larkspur b4 fresh")
+    write(session, "low 41 high 66 yesterday")
+    last = session.last_line()
     assert not isinstance(last, Problem)
     assert last.says == ("low last night 41 F", "high 66 F") and last.because == ""
-    undone = door.take_back(last)
+    undone = session.take_back(last)
     assert isinstance(undone, Written) and undone.says == ("struck: low last night 41 F", "struck: high 66 F")
 
 
-def test_undo_reaches_a_line_of_a_day_long_ago(door: Door, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_undo_reaches_a_line_of_a_day_long_ago(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
     """In a book with so many entries that the day of the line lies before what is kept at hand."""
     monkeypatch.setattr(folded, "TAIL_MOST", 12)
     monkeypatch.setattr(folded, "TAIL_KEPT", 6)
     for back in range(30, 0, -1):
-        door.on = DAY - timedelta(days=back)
-        write(door, f"low {40 + back}")
-    door.on = DAY
-    door.close()
-    door = Door.open(door.folder, by="ml", on=DAY)
-    write(door, "wind 22 6 may")
-    assert _undone(Door.open(door.folder, by="ml", on=DAY)) == ("struck: wind 22 mph",)
-    again = Door.open(door.folder, by="ml", on=DAY)
+        session.on = DAY - timedelta(days=back)
+        write(session, f"low {40 + back}")
+    session.on = DAY
+    session.close()
+    session = Session.open(session.folder, by="ml", on=DAY)
+    write(session, "wind 22 6 may")
+    assert _undone(Session.open(session.folder, by="ml", on=DAY)) == ("struck: wind 22 mph",)
+    again = Session.open(session.folder, by="ml", on=DAY)
     assert _undone(again) == ("struck: low last night 41 F",)
     assert again.check() == []
 
 
-def test_undo_passes_over_what_is_struck_and_over_strikes(door: Door) -> None:
-    first = write(door, "12 larkspur b4 fresh")
-    second = write(door, "low 44")
-    door.strike(second.entries[0].id)
-    assert _undone(door)[0].startswith("struck: cut 12 larkspur")
-    door.strike(door.entries()[-1].id)  # restored
-    assert _undone(door)[0].startswith("struck: cut 12 larkspur")
-    assert first.lot is not None and stock_rows(door.farm, door.today) == []
+def test_undo_passes_over_what_is_struck_and_over_strikes(session: Session) -> None:
+    first = write(session, "12 larkspur b4 fresh")
+    second = write(session, "low 44")
+    session.strike(second.entries[0].id)
+    assert _undone(session)[0].startswith("struck: cut 12 larkspur")
+    session.strike(session.entries()[-1].id)  # restored
+    assert _undone(session)[0].startswith("struck: cut 12 larkspur")
+    assert first.lot is not None and stock_rows(session.farm, session.today) == []
 
 
-def test_undo_asks_before_it_takes_the_farm_apart(door: Door) -> None:
-    write(door, "bed b9 20ft")
-    assert "how the farm is set up: bed b9" in _asked(door)
-    assert _undone(door, "undo yes") == ("struck: bed b9: 20 ft long, 36 in wide",)
-    assert "b9" not in door.farm.beds and "b4" in door.farm.beds
+def test_undo_asks_before_it_takes_the_farm_apart(session: Session) -> None:
+    write(session, "bed b9 20ft")
+    assert "how the farm is set up: bed b9" in _asked(session)
+    assert _undone(session, "undo yes") == ("struck: bed b9: 20 ft long, 36 in wide",)
+    assert "b9" not in session.farm.beds and "b4" in session.farm.beds
 
 
 def test_undo_asks_before_it_reaches_over_the_day_it_is(tmp_path: Path) -> None:
@@ -113,36 +113,36 @@ def test_undo_asks_before_it_reaches_over_the_day_it_is(tmp_path: Path) -> None:
     book = Book.create(folder, clock=lambda: yesterday)
     book.append([Draft("farm", "2026-06-22", {"zone": "UTC"})], by="ml")
     book.append([Draft("wind", "2026-06-22", {"mph": 9})], by="ml")
-    door = Door.open(folder, by="ml", on=DAY)
-    said = _asked(door)
+    session = Session.open(folder, by="ml", on=DAY)
+    said = _asked(session)
     assert "it was written on" in said and "wind 9 mph" in said
-    assert _undone(door, "undo yes") == ("struck: wind 9 mph",)
+    assert _undone(session, "undo yes") == ("struck: wind 9 mph",)
 
 
-def test_undo_asks_before_it_takes_back_what_is_about_a_later_day(door: Door) -> None:
-    write(door, "wind 22")
-    earlier = Door.open(door.folder, by="ml", on=DAY - timedelta(days=9))
+def test_undo_asks_before_it_takes_back_what_is_about_a_later_day(session: Session) -> None:
+    write(session, "wind 22")
+    earlier = Session.open(session.folder, by="ml", on=DAY - timedelta(days=9))
     assert "it is about 23 Jun 2026" in _asked(earlier)
 
 
 def test_undo_leaves_alone_what_came_from_another_machine(
-    door: Door, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    session: Session, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    write(door, "low 44")
-    away = Path(shutil.copytree(door.folder, tmp_path / "away"))
+    write(session, "low 44")
+    away = Path(shutil.copytree(session.folder, tmp_path / "away"))
     monkeypatch.setenv("SHEDBOOK_DEVICE", "netbook")
-    write(Door.open(away, by="ml", on=DAY), "wind 9")
+    write(Session.open(away, by="ml", on=DAY), "wind 9")
     monkeypatch.delenv("SHEDBOOK_DEVICE")
-    assert door.merge(away).added == 1
-    assert _undone(door) == ("struck: low last night 44 F",)
-    assert door.farm.weather[DAY.isoformat()] == {"wind": 9}
+    assert session.merge(away).added == 1
+    assert _undone(session) == ("struck: low last night 44 F",)
+    assert session.farm.weather[DAY.isoformat()] == {"wind": 9}
 
 
 def test_with_nothing_left_undo_says_so(tmp_path: Path) -> None:
-    door = Door.create(tmp_path / "farm", by="ml", on=DAY)
-    refused = door.write("undo")
+    session = Session.create(tmp_path / "farm", by="ml", on=DAY)
+    refused = session.write("undo")
     assert isinstance(refused, Problem) and "nothing left" in refused.sentence
-    assert isinstance(door.write("undo please"), Problem)
+    assert isinstance(session.write("undo please"), Problem)
 
 
 _LINES = st.sampled_from(
@@ -156,15 +156,15 @@ _LINES = st.sampled_from(
 def test_undo_all_the_way_takes_the_lines_back_in_the_order_of_writing(
     tmp_path_factory: pytest.TempPathFactory, lines: list[tuple[str, int, int]]
 ) -> None:
-    door = Door.create(tmp_path_factory.mktemp("undo") / "farm", by="ml", on=DAY)
+    session = Session.create(tmp_path_factory.mktemp("undo") / "farm", by="ml", on=DAY)
     for line in (*SET_UP, "plant larkspur b4 20ft on 2026-04-01"):
-        write(door, line)
-    begun = sorted(_counting(door))
-    wrote = [write(door, form.format(n=n, d=d)) for form, n, d in lines]
+        write(session, line)
+    begun = sorted(_counting(session))
+    wrote = [write(session, form.format(n=n, d=d)) for form, n, d in lines]
     for written in reversed(wrote):
-        assert _undone(door) == tuple(f"struck: {said}" for said in written.says)
-    assert sorted(_counting(door)) == begun
-    assert door.check() == []
+        assert _undone(session) == tuple(f"struck: {said}" for said in written.says)
+    assert sorted(_counting(session)) == begun
+    assert session.check() == []
 
 
 def test_a_long_log_is_read_from_its_end_writing_by_writing(tmp_path: Path) -> None:

@@ -26,10 +26,10 @@ from core import folded
 from core.book.book import Book
 from core.book.entry import Draft, Entry
 from core.cache import read_cache
-from core.door import Door, Written
 from core.farm import Farm
 from core.fold import apply, describes
 from core.problems import Problem
+from core.session import Session, Written
 from tests.farms import frozen, stock_of, write
 
 MORNING = datetime(2026, 6, 23, 6, tzinfo=UTC)
@@ -87,13 +87,13 @@ def stems_by_the_list(entries: Sequence[Entry], struck: set[str]) -> dict[str, i
     return found
 
 
-def agrees(door: Door) -> None:
+def agrees(session: Session) -> None:
     """The list of entries and the stock tell of the same stems."""
-    shown = door.entries()
-    struck = door.struck_ids(shown)
-    assert {row.lot: row.stems for row in stock_of(door)} == stems_by_the_list(shown, struck)
+    shown = session.entries()
+    struck = session.struck_ids(shown)
+    assert {row.lot: row.stems for row in stock_of(session)} == stems_by_the_list(shown, struck)
     counting = [e.id for e in shown if e.kind != "strike" and e.id not in struck]
-    recent = [e.id for e in door.recent(5)]
+    recent = [e.id for e in session.recent(5)]
     assert recent == [] or recent == counting[: -len(recent) - 1 : -1]
 
 
@@ -102,14 +102,14 @@ def agrees(door: Door) -> None:
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
-    door = Door.create(tmp_path / "farm", by="ml", on=date(2026, 4, 1))
-    write(door, "farm zone UTC", "bed b4 50ft", "plant larkspur b4 25ft")
-    door.close()
-    return door.folder
+    session = Session.create(tmp_path / "farm", by="ml", on=date(2026, 4, 1))
+    write(session, "farm zone UTC", "bed b4 50ft", "plant larkspur b4 25ft")
+    session.close()
+    return session.folder
 
 
-def _on(folder: Path, day: date) -> Door:
-    return Door.open(folder, by="ml", on=day)
+def _on(folder: Path, day: date) -> Session:
+    return Session.open(folder, by="ml", on=day)
 
 
 @pytest.mark.parametrize(("before", "more"), [(0, 0), (0, 12), (12, 0), (12, 12)])
@@ -133,10 +133,10 @@ def test_a_strike_dated_before_what_it_strikes_strikes_it(
     assert isinstance(behind.strike(cut.entries[0].id), Written)
     behind.close()
     for day in (late, early):
-        door = _on(folder, day)
-        assert stock_of(door) == []
-        assert cut.entries[0].id in door.struck_ids(door.entries()) or day == early
-        assert not any(e.kind == "cut" for e in door.recent())
+        session = _on(folder, day)
+        assert stock_of(session) == []
+        assert cut.entries[0].id in session.struck_ids(session.entries()) or day == early
+        assert not any(e.kind == "cut" for e in session.recent())
     refused = _on(folder, late).write(f"sold 5 {cut.lot}")
     assert isinstance(refused, Problem)
     shutil.rmtree(folder / "fold")
@@ -159,7 +159,7 @@ def test_a_strike_that_came_before_what_it_strikes_waits_for_it(folder: Path, tm
     """Two machines' logs need not be carried over in the order they were written."""
     shutil.copytree(folder, tmp_path / "net")
     day = date(2026, 6, 23)
-    net = Door(Book.open(tmp_path / "net", device="net"), by="jt", on=day)
+    net = Session(Book.open(tmp_path / "net", device="net"), by="jt", on=day)
     cut = write(net, "30 larkspur b4 fresh")
     barn_book = Book.open(folder, device="barn")
     barn_book.append([Draft("strike", "2026-05-01", {"entry": cut.entries[0].id})], by="ml")
@@ -183,11 +183,11 @@ def test_points_of_the_past_lie_closer_the_newer_they_are_and_nothing_is_lost_be
     monkeypatch.setattr(folded, "KEEP_EVERY", 1)
     day = date(2026, 6, 23)
     for n in range(40):
-        door = _on(folder, day)
+        session = _on(folder, day)
         for stems in (20 + n, 21 + n):
-            cut = write(door, f"{stems} larkspur b4 fresh")
-            write(door, f"sold {stems} {cut.lot}")
-        door.close()
+            cut = write(session, f"{stems} larkspur b4 fresh")
+            write(session, f"sold {stems} {cut.lot}")
+        session.close()
         again = _on(folder, day)
         assert all_but_the_count(again.farm) == all_but_the_count(plain_farm(again.entries()))
     kept = read_cache(folder)
@@ -211,7 +211,7 @@ class ThreeMachines(RuleBasedStateMachine):
         self.settings = patch.multiple(folded, TAIL_MOST=9, TAIL_KEPT=4, KEEP_EVERY=1, STEP=24)
         self.settings.start()
         self.hours = 0.0
-        self.doors: dict[str, Door] = {}
+        self.doors: dict[str, Session] = {}
         self.touched: set[str] = set()
         self.old_folds: dict[str, list[Path]] = {name: [] for name in NAMES}
 
@@ -229,13 +229,13 @@ class ThreeMachines(RuleBasedStateMachine):
     def day(self, name: str) -> date:
         return self.now(name).date()
 
-    def door(self, name: str) -> Door:
+    def session(self, name: str) -> Session:
         """The book as that machine has it open; its day moves on with its clock."""
         self.touched.add(name)
         if name in self.doors and self.doors[name].on != self.day(name):
             self.doors.pop(name).close()
         if name not in self.doors:
-            self.doors[name] = Door(self.book(name), by=name[:2], on=self.day(name))
+            self.doors[name] = Session(self.book(name), by=name[:2], on=self.day(name))
         self.doors[name].refresh()
         return self.doors[name]
 
@@ -243,7 +243,7 @@ class ThreeMachines(RuleBasedStateMachine):
     def begin(self) -> None:
         clock = int((MORNING - timedelta(days=14)).timestamp() * 1000)
         book = Book.create(self.place / "shed", device="shed", clock=lambda: clock)
-        first = Door(book, by="sh", on=date(2026, 6, 9))
+        first = Session(book, by="sh", on=date(2026, 6, 9))
         write(first, "farm zone UTC", "bed b4 50ft", "bed b5 50ft")
         write(first, "plant larkspur b4 25ft on 2026-04-01", "plant zinnia b5 25ft on 2026-04-01")
         for day in range(20):
@@ -261,36 +261,36 @@ class ThreeMachines(RuleBasedStateMachine):
         for back in backs:
             day = (self.day(name) - timedelta(days=back)).isoformat()
             crop = ("larkspur b4", "zinnia b5")[back % 3 % 2]
-            self.door(name).write(f"{20 + back} {crop} fresh on {day}")
+            self.session(name).write(f"{20 + back} {crop} fresh on {day}")
 
     @rule(name=MACHINES, which=st.integers(0, 20), stems=st.integers(1, 20), back=st.sampled_from([0, 0, 2]))
     def sell_or_lose(self, name: str, which: int, stems: int, back: int) -> None:
-        door = self.door(name)
-        lots = [lot.code for lot in door.farm.lots.live()]
+        session = self.session(name)
+        lots = [lot.code for lot in session.farm.lots.live()]
         if lots:
             verb = ("sold {} {}", "lost {} broken {}")[which % 2]
             day = (self.day(name) - timedelta(days=back)).isoformat()
-            door.write(verb.format(stems, lots[which % len(lots)]) + f" on {day}")
+            session.write(verb.format(stems, lots[which % len(lots)]) + f" on {day}")
 
     @rule(name=MACHINES, which=st.integers(0, 20))
     def sell_all(self, name: str, which: int) -> None:
         """What is finished leaves the live part of the cached fold."""
-        door = self.door(name)
-        rows = stock_of(door)
+        session = self.session(name)
+        rows = stock_of(session)
         if rows:
-            door.write(f"sold {rows[which % len(rows)].stems} {rows[which % len(rows)].lot}")
+            session.write(f"sold {rows[which % len(rows)].stems} {rows[which % len(rows)].lot}")
 
     @rule(name=MACHINES, feet=st.integers(30, 60))
     def measure_a_bed(self, name: str, feet: int) -> None:
-        self.door(name).write(f"bed b4 {feet}ft")
+        self.session(name).write(f"bed b4 {feet}ft")
 
     @rule(name=MACHINES, which=st.integers(0, 40))
     def strike(self, name: str, which: int) -> None:
         """An entry of late, a strike among them; refused where something rests on it."""
-        door = self.door(name)
+        session = self.session(name)
         entries = self.book(name).entries()[5:]
         if entries:
-            door.strike(entries[-1 - which % len(entries)].id)
+            session.strike(entries[-1 - which % len(entries)].id)
 
     @rule(name=MACHINES, which=st.integers(0, 40), back=st.sampled_from([0, 3, 60]))
     def strike_elsewhere(self, name: str, which: int, back: int) -> None:
@@ -306,16 +306,16 @@ class ThreeMachines(RuleBasedStateMachine):
     @rule(name=MACHINES, which=st.integers(0, 40))
     def two_hands_at_once(self, name: str, which: int) -> None:
         """While the book is open here, another program run writes; it is looked at, and then written in."""
-        door = self.door(name)
+        session = self.session(name)
         self.strike_elsewhere(name, which, back=0)
         self.book(name).append([Draft("note", self.day(name).isoformat(), {"text": "hot"})], by="zz")
-        agrees(door)
-        write(door, "note cool in the shed")
+        agrees(session)
+        write(session, "note cool in the shed")
 
     @rule(here=MACHINES, there=MACHINES)
     def merge(self, here: str, there: str) -> None:
         if here != there:
-            self.door(here).merge(self.place / there)
+            self.session(here).merge(self.place / there)
 
     @rule(here=MACHINES, there=MACHINES)
     def carry_a_log_over(self, here: str, there: str) -> None:
@@ -330,7 +330,7 @@ class ThreeMachines(RuleBasedStateMachine):
     @rule(name=MACHINES, keeps=st.booleans())
     def close(self, name: str, keeps: bool) -> None:
         if keeps:
-            self.door(name).close()
+            self.session(name).close()
         self.doors.pop(name, None)
         self.touched.add(name)
 
@@ -364,20 +364,22 @@ class ThreeMachines(RuleBasedStateMachine):
     @rule(name=MACHINES, back=st.integers(0, 70))
     def read_as_of_a_day(self, name: str, back: int) -> None:
         day = self.day(name) - timedelta(days=back)
-        door = Door(self.book(name), by="zz", on=day)
-        assert all_but_the_count(door.farm) == all_but_the_count(plain_farm(self.book(name).entries(), day))
-        agrees(door)
+        session = Session(self.book(name), by="zz", on=day)
+        assert all_but_the_count(session.farm) == all_but_the_count(
+            plain_farm(self.book(name).entries(), day)
+        )
+        agrees(session)
 
     @invariant()
     def the_farm_is_the_plain_reading_of_its_entries(self) -> None:
         touched, self.touched = self.touched, set()
         for name in touched:
-            door = self.door(name)
+            session = self.session(name)
             entries = self.book(name).entries()
-            assert all_but_the_count(door.farm) == all_but_the_count(plain_farm(entries, self.day(name)))
-            assert door.farm.count == len(entries)
-            agrees(door)
-            assert {problem.code for problem in door.check()} <= {"settle"}, "nothing is damaged"
+            assert all_but_the_count(session.farm) == all_but_the_count(plain_farm(entries, self.day(name)))
+            assert session.farm.count == len(entries)
+            agrees(session)
+            assert {problem.code for problem in session.check()} <= {"settle"}, "nothing is damaged"
 
 
 def _run(examples: int, steps: int) -> None:

@@ -15,8 +15,8 @@ from core.language.guide import guide
 from core.language.read import read_line
 from core.language.words import keywords
 from core.problems import Problem
-from core.sense import nonsense
 from core.text import is_clean
+from core.validity import invalid
 from tests.farms import TODAY, Pencil, guide_farm
 
 FARM = guide_farm()
@@ -63,7 +63,7 @@ def test_a_slip_is_a_sentence_or_a_sound_entry(text: str) -> None:
         if refused is not None:
             assert refused.sentence and is_clean(refused.sentence)
             return
-        assert nonsense(draft) is None
+        assert invalid(draft) is None
     farm = deepcopy(FARM)
     for draft in read.drafts:
         apply(farm, pencil.made(draft.kind, draft.on, **draft.fields))

@@ -9,12 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from core.door import Door, Written
 from core.kinds import sentence
 from core.pieces.bench import bench_rows
 from core.pieces.orders import Order, order_called
 from core.pieces.tracing import Trace, trace_called
 from core.problems import Problem
+from core.session import Session, Written
 from core.stems.rows import stock_rows
 from tests.farms import farm_in, frozen, write
 
@@ -28,11 +28,11 @@ PARTS = [
 ]
 
 
-def refused(door: Door, line: str) -> Problem:
-    before = frozen(door.farm)
-    problem = door.write(line)
+def refused(session: Session, line: str) -> Problem:
+    before = frozen(session.farm)
+    problem = session.write(line)
     assert isinstance(problem, Problem), f"{line}: {problem}"
-    assert frozen(door.farm) == before
+    assert frozen(session.farm) == before
     assert "\n" not in problem.sentence and problem.sentence.endswith((".", "?"))
     return problem
 
@@ -51,27 +51,27 @@ DAYS = {
 
 
 @pytest.fixture
-def door(tmp_path: Path) -> Door:
+def session(tmp_path: Path) -> Session:
     """That farm on 20 August."""
     return farm_in(tmp_path / "farm", DAYS)
 
 
 @pytest.fixture(scope="module")
-def same_door(tmp_path_factory: pytest.TempPathFactory) -> Door:
+def same_door(tmp_path_factory: pytest.TempPathFactory) -> Session:
     """The same for what changes nothing: its recipe written, and one of heads."""
     opened = farm_in(tmp_path_factory.mktemp("same") / "farm", DAYS)
     write(opened, WREATH, "recipe headed as wired head")
     return opened
 
 
-def parts(door: Door, name: str = "winter-wreath") -> list[list[object]]:
-    return door.farm.recipes[name].parts
+def parts(session: Session, name: str = "winter-wreath") -> list[list[object]]:
+    return session.farm.recipes[name].parts
 
 
-def test_one_line_writes_a_recipe_and_its_parts(door: Door) -> None:
-    written = write(door, WREATH)
+def test_one_line_writes_a_recipe_and_its_parts(session: Session) -> None:
+    written = write(session, WREATH)
     assert [e.kind for e in written.entries] == ["recipe", "part", "part", "part", "part"]
-    found = door.farm.recipes["winter-wreath"]
+    found = session.farm.recipes["winter-wreath"]
     assert (found.sort, found.size_in, found.minutes, found.parts) == ("wreath", 12, 60, PARTS)
 
 
@@ -97,17 +97,17 @@ def test_one_line_writes_a_recipe_and_its_parts(door: Door) -> None:
     ],
 )  # fmt: skip
 def test_a_recipe_in_her_own_words(
-    door: Door, line: str, name: str, sort: str, parts: list[list[object]]
+    session: Session, line: str, name: str, sort: str, parts: list[list[object]]
 ) -> None:
-    write(door, line)
-    found = door.farm.recipes[name]
+    write(session, line)
+    found = session.farm.recipes[name]
     assert (found.sort, found.parts) == (sort, parts)
 
 
-def test_a_copy_of_her_own_recipe_for_another_ring(door: Door) -> None:
-    write(door, WREATH)
-    write(door, "recipe big-wreath as winter-wreath 18in")
-    found = door.farm.recipes["big-wreath"]
+def test_a_copy_of_her_own_recipe_for_another_ring(session: Session) -> None:
+    write(session, WREATH)
+    write(session, "recipe big-wreath as winter-wreath 18in")
+    found = session.farm.recipes["big-wreath"]
     assert (found.size_in, found.minutes) == (18, 90)
     assert found.parts == [
         ["statice", 45, "dry"],
@@ -117,55 +117,55 @@ def test_a_copy_of_her_own_recipe_for_another_ring(door: Door) -> None:
     ]
 
 
-def test_the_library_says_where_its_numbers_come_from(door: Door) -> None:
-    remarks = " ".join(write(door, "recipe wreath-12 as wreath 12in").remarks)
+def test_the_library_says_where_its_numbers_come_from(session: Session) -> None:
+    remarks = " ".join(write(session, "recipe wreath-12 as wreath 12in").remarks)
     assert "[S74]" in remarks and "common practice" in remarks and "starting point" in remarks
 
 
-def test_a_recipe_written_again_is_changed_and_undo_brings_the_old_one_back(door: Door) -> None:
-    write(door, WREATH)
-    written = write(door, "recipe winter-wreath 45min")
-    assert [e.kind for e in written.entries] == ["recipe"] and parts(door) == PARTS
-    write(door, "recipe winter-wreath: 20 dry statice, 1 ring 12in, 3 wire 22")
-    assert parts(door) == [["statice", 20, "dry"], ["ring 12in", 1, "making"], ["wire 22", 3, "making"]]
-    found = door.farm.recipes["winter-wreath"]
+def test_a_recipe_written_again_is_changed_and_undo_brings_the_old_one_back(session: Session) -> None:
+    write(session, WREATH)
+    written = write(session, "recipe winter-wreath 45min")
+    assert [e.kind for e in written.entries] == ["recipe"] and parts(session) == PARTS
+    write(session, "recipe winter-wreath: 20 dry statice, 1 ring 12in, 3 wire 22")
+    assert parts(session) == [["statice", 20, "dry"], ["ring 12in", 1, "making"], ["wire 22", 3, "making"]]
+    found = session.farm.recipes["winter-wreath"]
     assert (found.sort, found.size_in, found.minutes) == ("wreath", 12, 45)
-    write(door, "undo")
-    assert parts(door) == PARTS
+    write(session, "undo")
+    assert parts(session) == PARTS
 
 
-def test_one_part_is_changed_put_in_or_taken_out(door: Door) -> None:
-    write(door, WREATH)
-    write(door, "part winter-wreath 25 dry statice")
-    write(door, "part winter-wreath 6 any filler dry, 4 wire 22")
-    write(door, "part winter-wreath 0 dry strawflower apricot")
-    assert parts(door) == [
+def test_one_part_is_changed_put_in_or_taken_out(session: Session) -> None:
+    write(session, WREATH)
+    write(session, "part winter-wreath 25 dry statice")
+    write(session, "part winter-wreath 6 any filler dry, 4 wire 22")
+    write(session, "part winter-wreath 0 dry strawflower apricot")
+    assert parts(session) == [
         ["statice", 25, "dry"], ["ring 12in", 1, "making"], ["wire 22", 4, "making"], ["any filler", 6, "dry"],
     ]  # fmt: skip
 
 
-def test_a_recipe_is_dropped_and_comes_back_with_its_parts(door: Door) -> None:
-    write(door, WREATH)
-    write(door, "drop winter-wreath")
-    assert bench_rows(door.farm, door.today).recipes == () and parts(door) == []
-    assert "no parts yet" in refused(door, "make 1 winter-wreath").sentence
-    assert "dropped already" in refused(door, "drop winter-wreath").sentence
-    write(door, "undo")
-    assert parts(door) == PARTS
+def test_a_recipe_is_dropped_and_comes_back_with_its_parts(session: Session) -> None:
+    write(session, WREATH)
+    write(session, "drop winter-wreath")
+    assert bench_rows(session.farm, session.today).recipes == () and parts(session) == []
+    assert "no parts yet" in refused(session, "make 1 winter-wreath").sentence
+    assert "dropped already" in refused(session, "drop winter-wreath").sentence
+    write(session, "undo")
+    assert parts(session) == PARTS
 
 
-def test_a_gauge_is_told_with_its_mm_when_heads_are_wired(door: Door) -> None:
-    write(door, "24 strawflower b1 wire")
-    problem = refused(door, "wire 5 L004 18g")
+def test_a_gauge_is_told_with_its_mm_when_heads_are_wired(session: Session) -> None:
+    write(session, "24 strawflower b1 wire")
+    problem = refused(session, "wire 5 L004 18g")
     assert "22 gauge: 0.71 mm if SWG, 0.64 mm if AWG" in problem.sentence
-    write(door, "farm wire AWG")
-    assert "22 gauge AWG, 0.64 mm" in write(door, "wire 5 L004").remarks
+    write(session, "farm wire AWG")
+    assert "22 gauge AWG, 0.64 mm" in write(session, "wire 5 L004").remarks
 
 
-def test_making_takes_the_parts_and_the_line_is_undone_whole(door: Door) -> None:
-    write(door, WREATH)
-    before = frozen(door.farm)
-    written = write(door, "make 2 winter-wreath 80min")
+def test_making_takes_the_parts_and_the_line_is_undone_whole(session: Session) -> None:
+    write(session, WREATH)
+    before = frozen(session.farm)
+    written = write(session, "make 2 winter-wreath 80min")
     assert written.says == (
         "made 2 winter-wreath in 80 min: M001",
         "used 10 stems of L001 from box 1 in M001",
@@ -174,59 +174,59 @@ def test_making_takes_the_parts_and_the_line_is_undone_whole(door: Door) -> None
         "4 of wire 22 used in M001",
     )
     assert any("oldest first" in remark for remark in written.remarks)
-    assert door.farm.makings == {"wire 22": 496, "ring 12in": 1}
-    write(door, "undo")
-    after = door.farm
+    assert session.farm.makings == {"wire 22": 496, "ring 12in": 1}
+    write(session, "undo")
+    after = session.farm
     assert after.pieces.get("M001") is None and after.makings == {"wire 22": 500, "ring 12in": 3}
     after.count -= 10  # five entries and their five strikes
     assert frozen(after) == before
-    assert Door.open(door.folder, by="ml", on=DAY).check() == []
+    assert Session.open(session.folder, by="ml", on=DAY).check() == []
 
 
-def test_striking_the_making_by_its_id_strikes_and_restores_all_of_it(door: Door) -> None:
-    write(door, WREATH)
-    made = write(door, "make 1 winter-wreath")
-    write(door, "low 60")
-    standing = {r.place: r.stems for r in stock_rows(door.farm, door.today)}
-    struck = door.strike(made.entries[0].id)
+def test_striking_the_making_by_its_id_strikes_and_restores_all_of_it(session: Session) -> None:
+    write(session, WREATH)
+    made = write(session, "make 1 winter-wreath")
+    write(session, "low 60")
+    standing = {r.place: r.stems for r in stock_rows(session.farm, session.today)}
+    struck = session.strike(made.entries[0].id)
     assert isinstance(struck, Written) and len(struck.entries) == 5
-    assert {r.place: r.stems for r in stock_rows(door.farm, door.today)}["box 2"] == 60
-    restored = door.strike(struck.entries[0].id)
+    assert {r.place: r.stems for r in stock_rows(session.farm, session.today)}["box 2"] == 60
+    restored = session.strike(struck.entries[0].id)
     assert isinstance(restored, Written) and len(restored.entries) == 5
-    assert {r.place: r.stems for r in stock_rows(door.farm, door.today)} == standing
-    assert door.check() == []
+    assert {r.place: r.stems for r in stock_rows(session.farm, session.today)} == standing
+    assert session.check() == []
 
 
-def test_what_was_sold_holds_its_making_in_the_book(door: Door) -> None:
-    write(door, WREATH)
-    made = write(door, "make 1 winter-wreath")
-    write(door, "sold M001 to corner florist")
-    problem = door.strike(made.entries[0].id)
+def test_what_was_sold_holds_its_making_in_the_book(session: Session) -> None:
+    write(session, WREATH)
+    made = write(session, "make 1 winter-wreath")
+    write(session, "sold M001 to corner florist")
+    problem = session.strike(made.entries[0].id)
     assert isinstance(problem, Problem) and "cannot be struck before what rests on it" in problem.sentence
 
 
-def test_pieces_are_sold_and_lost_by_their_code(door: Door) -> None:
-    write(door, WREATH)
-    write(door, "make 2 winter-wreaths")
-    assert "cannot be dated" in refused(door, "sold 1 m1 yesterday").sentence
-    assert write(door, "lost 1 M001 broken").says == ("lost 1 of M001, broken",)
-    assert write(door, "sold M001 to corner florist").says == ("sold 1 of M001 to corner florist",)
-    assert "nothing on hand" in refused(door, "sold M001").sentence
+def test_pieces_are_sold_and_lost_by_their_code(session: Session) -> None:
+    write(session, WREATH)
+    write(session, "make 2 winter-wreaths")
+    assert "cannot be dated" in refused(session, "sold 1 m1 yesterday").sentence
+    assert write(session, "lost 1 M001 broken").says == ("lost 1 of M001, broken",)
+    assert write(session, "sold M001 to corner florist").says == ("sold 1 of M001 to corner florist",)
+    assert "nothing on hand" in refused(session, "sold M001").sentence
 
 
-def test_pieces_made_yesterday_must_fit_what_came_after(door: Door) -> None:
-    write(door, WREATH)
-    write(door, "sold 3 bunches L002 box 2")
-    problem = refused(door, "make 2 winter-wreath yesterday")
+def test_pieces_made_yesterday_must_fit_what_came_after(session: Session) -> None:
+    write(session, WREATH)
+    write(session, "sold 3 bunches L002 box 2")
+    problem = refused(session, "make 2 winter-wreath yesterday")
     assert "30 dry statice short" in problem.sentence
-    assert write(door, "make 1 winter-wreath").entries[0].on == "2026-08-20"
+    assert write(session, "make 1 winter-wreath").entries[0].on == "2026-08-20"
 
 
-def test_a_recipe_holds_for_any_day_and_late_making_is_written_with_its_own(door: Door) -> None:
-    write(door, WREATH)
-    written = write(door, "make 1 winter-wreath on 2026-08-12")
+def test_a_recipe_holds_for_any_day_and_late_making_is_written_with_its_own(session: Session) -> None:
+    write(session, WREATH)
+    written = write(session, "make 1 winter-wreath on 2026-08-12")
     assert {e.on for e in written.entries} == {"2026-08-12"}
-    problem = refused(door, "make 1 winter-wreath on 2026-07-14")
+    problem = refused(session, "make 1 winter-wreath on 2026-07-14")
     assert "short" in problem.sentence or "fit" in problem.sentence
 
 
@@ -273,44 +273,44 @@ def test_a_recipe_holds_for_any_day_and_late_making_is_written_with_its_own(door
     ],
 )
 def test_what_cannot_be_read_or_be_is_one_sentence_and_loses_nothing(
-    same_door: Door, line: str, says: str
+    same_door: Session, line: str, says: str
 ) -> None:
     assert says in refused(same_door, line).sentence
 
 
-def test_the_bench_the_order_and_the_trace_come_through_the_door(door: Door) -> None:
-    write(door, WREATH)
-    write(door, "farm wire SWG")
-    write(door, "reorder 500 wire 22")
-    (row,) = bench_rows(door.farm, door.today).recipes
+def test_the_bench_the_order_and_the_trace_come_through_the_door(session: Session) -> None:
+    write(session, WREATH)
+    write(session, "farm wire SWG")
+    write(session, "reorder 500 wire 22")
+    (row,) = bench_rows(session.farm, session.today).recipes
     assert (row.can_make, row.limited_by) == (2, "dry statice")
-    assert [(r.making, r.status, r.says) for r in bench_rows(door.farm, door.today).makings] == [
+    assert [(r.making, r.status, r.says) for r in bench_rows(session.farm, session.today).makings] == [
         ("wire 22", "buy", "22 gauge SWG, 0.71 mm"),
         ("ring 12in", "", ""),
     ]
-    order = order_called(door.farm, "12 winter-wreaths of 12 in", door.today)
+    order = order_called(session.farm, "12 winter-wreaths of 12 in", session.today)
     assert isinstance(order, Order) and order.is_short and "300 dry statice, 20 dry" in order.sentence
-    order = order_called(door.farm, "2 wreaths of 14 in", door.today)
+    order = order_called(session.farm, "2 wreaths of 14 in", session.today)
     assert isinstance(order, Order) and order.recipe == "wreath" and order.parts[0].needed == 280
-    assert isinstance(order_called(door.farm, "12 hats", door.today), Problem) and isinstance(
-        order_called(door.farm, "", door.today), Problem
+    assert isinstance(order_called(session.farm, "12 hats", session.today), Problem) and isinstance(
+        order_called(session.farm, "", session.today), Problem
     )
-    write(door, "make 1 winter-wreath")
-    found = trace_called(door.farm, "m1")
+    write(session, "make 1 winter-wreath")
+    found = trace_called(session.farm, "m1")
     assert isinstance(found, Trace) and [(p.lot, p.bed) for p in found.stems] == [
         ("L001", "b1"),
         ("L002", "b2"),
     ]
-    assert isinstance(trace_called(door.farm, "M099"), Problem)
+    assert isinstance(trace_called(session.farm, "M099"), Problem)
 
 
-def test_the_history_of_pieces_goes_back_to_the_beds_and_leaves_other_sales_out(door: Door) -> None:
-    write(door, WREATH)
-    write(door, "sold 1 bunch L001 box 1")
-    write(door, "make 1 winter-wreath")
-    write(door, "note M001 for the church")
-    write(door, "sold M001 to corner florist")
-    story = door.history("M001")
+def test_the_history_of_pieces_goes_back_to_the_beds_and_leaves_other_sales_out(session: Session) -> None:
+    write(session, WREATH)
+    write(session, "sold 1 bunch L001 box 1")
+    write(session, "make 1 winter-wreath")
+    write(session, "note M001 for the church")
+    write(session, "sold M001 to corner florist")
+    story = session.history("M001")
     assert not isinstance(story, Problem)
     says = [sentence(e) for e in story]
     assert says[0].startswith("set out P01: strawflower") and says[-1] == "sold 1 of M001 to corner florist"
@@ -319,18 +319,18 @@ def test_the_history_of_pieces_goes_back_to_the_beds_and_leaves_other_sales_out(
         and "note on M001: for the church" in says
     )
     assert not any("sold 10 stems" in said for said in says)
-    assert isinstance(door.history("M099"), Problem)
+    assert isinstance(session.history("M099"), Problem)
 
 
 def test_machines_apart_that_make_from_the_last_bunch_settle_it_after_the_merge(
-    door: Door, tmp_path: Path
+    session: Session, tmp_path: Path
 ) -> None:
-    write(door, WREATH)
-    door.close()
+    write(session, WREATH)
+    session.close()
     netbook = tmp_path / "netbook"
-    shutil.copytree(door.folder, netbook, ignore=shutil.ignore_patterns("device*", "fold"))
-    here = Door.open(door.folder, by="ml", on=DAY)
-    there = Door.open(netbook, by="ka", on=DAY)
+    shutil.copytree(session.folder, netbook, ignore=shutil.ignore_patterns("device*", "fold"))
+    here = Session.open(session.folder, by="ml", on=DAY)
+    there = Session.open(netbook, by="ka", on=DAY)
     write(here, "make 2 winter-wreath")
     write(there, "make 2 winter-wreath")
     there.close()

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 
 from core.crops.library import sheet
 from core.crops.sheet import Sheet
-from core.door import Door, Written
 from core.language.read import Reading, read_line
 from core.plans.lines import read_wish
 from core.plans.preview import Preview, preview
@@ -24,6 +23,7 @@ from core.plans.warmth import FEWEST_YEARS, warmth_of_record
 from core.plans.what_if import Compared
 from core.plans.wish import Wanted
 from core.problems import Problem
+from core.session import Session, Written
 from core.settings.sheets import farm_sheet
 from core.subject import all_kinds
 from tests.climate.made import clemson, made
@@ -279,24 +279,30 @@ def test_what_is_sown_is_counted_once() -> None:
     assert lights.taken[0] == 1
 
 
-# Through the door
+# Through the session
 
 
 @pytest.fixture
-def door(tmp_path: Path) -> Door:
+def session(tmp_path: Path) -> Session:
     lines = ("farm zone UTC", "last frost 14 may", "first frost 28 sept", "bed b1 50ft", "bed b2 50ft")
     return farm_in(tmp_path / "farm", {"2026-03-01": lines})
 
 
-def test_the_door_previews_and_writes_nothing_then_keeps_all_of_it(door: Door) -> None:
-    before = door.farm.count
-    view = preview_of(ZINNIA, door.farm, door.today, mark=door.mark, warmth=door.warmth)
-    assert isinstance(view, Preview) and door.farm.count == before and plan_rows(door.farm, door.today) == []
-    written = door.write(ZINNIA)
+def test_the_door_previews_and_writes_nothing_then_keeps_all_of_it(session: Session) -> None:
+    before = session.farm.count
+    view = preview_of(ZINNIA, session.farm, session.today, mark=session.mark, warmth=session.warmth)
+    assert (
+        isinstance(view, Preview)
+        and session.farm.count == before
+        and plan_rows(session.farm, session.today) == []
+    )
+    written = session.write(ZINNIA)
     assert isinstance(written, Written) and len(written.entries) == 2
     assert any("2 sowings" in remark for remark in written.remarks)
-    assert [row.plan for row in plan_rows(door.farm, door.today)] == ["N01", "N02"]
-    assert max(room_weeks(door.farm, door.today, 30).rows[0].taken) == sum(plan.feet for plan in view.plans)
+    assert [row.plan for row in plan_rows(session.farm, session.today)] == ["N01", "N02"]
+    assert max(room_weeks(session.farm, session.today, 30).rows[0].taken) == sum(
+        plan.feet for plan in view.plans
+    )
 
 
 def test_no_kind_has_a_field_that_every_entry_has_already() -> None:
@@ -304,21 +310,23 @@ def test_no_kind_has_a_field_that_every_entry_has_already() -> None:
         assert not {"id", "on", "at", "by", "kind"} & set(kind.fields), kind.name
 
 
-def test_a_weekly_wish_is_undone_as_one(door: Door) -> None:
-    door.write("plan 120 strawflower dry by 09-19")
-    door.write(ZINNIA)
-    assert len(plan_rows(door.farm, door.today)) == 3
-    undone = door.undo()
+def test_a_weekly_wish_is_undone_as_one(session: Session) -> None:
+    session.write("plan 120 strawflower dry by 09-19")
+    session.write(ZINNIA)
+    assert len(plan_rows(session.farm, session.today)) == 3
+    undone = session.undo()
     assert isinstance(undone, Written) and len(undone.entries) == 2
-    assert [row.crop for row in plan_rows(door.farm, door.today)] == ["strawflower"]
+    assert [row.crop for row in plan_rows(session.farm, session.today)] == ["strawflower"]
 
 
-def test_the_door_moves_one_number(door: Door) -> None:
+def test_the_door_moves_one_number(session: Session) -> None:
     moved = moved_by(
-        "120 strawflower dry by 09-19", door.farm, door.today, "germination", 0.5, warmth=door.warmth
+        "120 strawflower dry by 09-19", session.farm, session.today, "germination", 0.5, warmth=session.warmth
     )
     assert isinstance(moved, Compared)
     assert {d.name for d in moved.differences} >= {"seeds", "cells"}
     for line, name in ((ZINNIA, "by"), ("120 strawflower dry by 09-19", "luck"), ("strawflower", "sure")):
-        assert isinstance(moved_by(line, door.farm, door.today, name, 0.9, warmth=door.warmth), Problem)
-    assert plan_rows(door.farm, door.today) == []
+        assert isinstance(
+            moved_by(line, session.farm, session.today, name, 0.9, warmth=session.warmth), Problem
+        )
+    assert plan_rows(session.farm, session.today) == []

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from core.door import Door, Written
 from core.lot_page import LotPage
 from core.problems import Problem
 from core.reckon.drying.fit import DryingFit, Weighing, fit
 from core.reckon.drying.plot import drying_plot
+from core.session import Session, Written
 from tests.farms import farm_in
 from tui.cli import main
 from tui.lot_page import lot_lines, page_of
@@ -24,7 +24,7 @@ BEGIN = date(2026, 6, 12)
 
 
 def write(folder: Path, line: str, day: int) -> Written:
-    written = Door.open(folder, by="KA", on=date(2026, 6, day)).write(line)
+    written = Session.open(folder, by="KA", on=date(2026, 6, day)).write(line)
     assert isinstance(written, Written), written
     return written
 
@@ -43,7 +43,7 @@ def farm(tmp_path: Path) -> Path:
 
 
 def page(folder: Path, day: int = 17) -> LotPage:
-    found = page_of(Door.open(folder, by="KA", on=date(2026, 6, day)), "l1")
+    found = page_of(Session.open(folder, by="KA", on=date(2026, 6, day)), "l1")
     assert isinstance(found, LotPage), found
     return found
 
@@ -96,7 +96,7 @@ def test_a_struck_weighing_is_told_as_struck_and_not_reckoned_with(farm: Path) -
 
 
 def test_an_unknown_lot_is_refused_with_those_there_are(farm: Path) -> None:
-    problem = page_of(Door.open(farm, by="KA"), "L077")
+    problem = page_of(Session.open(farm, by="KA"), "L077")
     assert isinstance(problem, Problem)
     assert "no lot L077" in problem.sentence and problem.nearest == ("L001",)
 

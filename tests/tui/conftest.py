@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from core.door import Door
+from core.session import Session
 from tests.farms import farm_in
 from tui.app import ShedApp
 
@@ -44,18 +44,18 @@ SEASON = {
 
 
 @pytest.fixture
-def door(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Door:
+def session(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Session:
     """A copy of the farm for one test, opened on its day."""
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     return farm_in(tmp_path / "farm", SEASON, by="jm")
 
 
 @pytest.fixture
-def folder(door: Door) -> Path:
-    return door.folder
+def folder(session: Session) -> Path:
+    return session.folder
 
 
 @pytest.fixture
-def opened(door: Door, folder: Path) -> Callable[[], ShedApp]:
+def opened(session: Session, folder: Path) -> Callable[[], ShedApp]:
     """Makes the screen on the farm."""
-    return lambda: ShedApp(door, None, folder)
+    return lambda: ShedApp(session, None, folder)

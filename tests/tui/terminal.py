@@ -25,14 +25,14 @@ NOT_PASSED_ON = ("NO_COLOR", "LANG", "LC_ALL", "LC_CTYPE", "COLUMNS", "LINES")
 PROGRAM = """
 import datetime, os, sys
 from pathlib import Path
-from core.door import Door
+from core.session import Session
 from tui.app import run
 folder, day = Path(sys.argv[1]), datetime.date.fromisoformat(sys.argv[2])
-farm = Door.open(folder, by="jm", on=day) if (folder / "log").is_dir() else None
+farm = Session.open(folder, by="jm", on=day) if (folder / "log").is_dir() else None
 if os.environ.get("BREAK"):
     from tui.subjects import drying
     drying.shelf_rows = lambda *_: 1 // 0
-sys.exit(run(farm, lambda by: Door.create(folder, by=by, on=day), folder))
+sys.exit(run(farm, lambda by: Session.create(folder, by=by, on=day), folder))
 """
 
 

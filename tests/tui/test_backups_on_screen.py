@@ -11,7 +11,7 @@ import pytest
 from textual.pilot import Pilot
 
 from core.book.backup import read_backup
-from core.door import Door
+from core.session import Session
 from tui.app import ShedApp
 
 from .conftest import TODAY
@@ -29,8 +29,8 @@ def folder(folder: Path) -> Path:
     return folder
 
 
-def ids_in(door: Door) -> set[str]:
-    return set(read_backup(door.backups()[0])[0])
+def ids_in(session: Session) -> set[str]:
+    return set(read_backup(session.backups()[0])[0])
 
 
 async def write(pilot: Pilot[int], line: str) -> None:
@@ -42,29 +42,29 @@ async def write(pilot: Pilot[int], line: str) -> None:
 
 
 async def test_the_first_line_of_a_day_is_followed_by_its_backup(
-    opened: Open, door: Door, monkeypatch: pytest.MonkeyPatch
+    opened: Open, session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert door.backups() == []
+    assert session.backups() == []
     async with opened().run_test() as pilot:
         await pilot.press("2", "1")
-        assert door.backups() == []  # nothing was written here
+        assert session.backups() == []  # nothing was written here
         await write(pilot, "low 33")
-        (made,) = door.backups()
-        assert ids_in(door) == {entry.id for entry in door.entries()}
+        (made,) = session.backups()
+        assert ids_in(session) == {entry.id for entry in session.entries()}
         before = made.stat().st_ino
         await write(pilot, "high 70")
         assert made.stat().st_ino == before  # once a day, not once a line
         assert "high 70" in shown(pilot.app)  # type: ignore[arg-type]
-        monkeypatch.setattr(Door, "_machine_day", lambda _door: date(2099, 1, 1))  # left open for days
+        monkeypatch.setattr(Session, "_machine_day", lambda _door: date(2099, 1, 1))  # left open for days
         await write(pilot, "wind 8")
-        assert door.backups()[0].name[:10] == "2099-01-01"
+        assert session.backups()[0].name[:10] == "2099-01-01"
         await write(pilot, "low 34")
-    assert door.close() is None
-    assert len(door.backups()) == 2 and ids_in(door) == {entry.id for entry in door.entries()}
+    assert session.close() is None
+    assert len(session.backups()) == 2 and ids_in(session) == {entry.id for entry in session.entries()}
 
 
 async def test_a_backup_that_fails_is_said_and_the_line_is_written(
-    opened: Open, door: Door, folder: Path
+    opened: Open, session: Session, folder: Path
 ) -> None:
     (folder / "backup").rmdir()
     (folder / "backup").symlink_to(folder / "nowhere")
@@ -75,13 +75,13 @@ async def test_a_backup_that_fails_is_said_and_the_line_is_written(
         await write(pilot, "high 70")
         text = shown(pilot.app)  # type: ignore[arg-type]
         assert "written" in text and "high 70" in text  # not slowed, not told at every line
-    problem = door.close()
+    problem = session.close()
     assert problem is not None and "is a link" in problem.sentence
-    assert [entry.kind for entry in door.recent(2)] == ["high", "low"]
-    assert Door.open(folder, by="jm").backup_trouble() == problem  # what the next start says
+    assert [entry.kind for entry in session.recent(2)] == ["high", "low"]
+    assert Session.open(folder, by="jm").backup_trouble() == problem  # what the next start says
     (folder / "backup").unlink()
-    door.write("wind 8")
-    assert door.close() is None and Door.open(folder, by="jm").backup_trouble() is None
+    session.write("wind 8")
+    assert session.close() is None and Session.open(folder, by="jm").backup_trouble() is None
 
 
 def test_it_is_said_when_the_screen_has_closed(folder: Path) -> None:
@@ -94,7 +94,7 @@ def test_it_is_said_when_the_screen_has_closed(folder: Path) -> None:
     terminal.type("\x1bq")
     assert terminal.ended() == 0
     assert "No backup could be made today" in terminal.text
-    assert Door.open(folder, by="jm", on=TODAY).recent(1)[0].kind == "low"
+    assert Session.open(folder, by="jm", on=TODAY).recent(1)[0].kind == "low"
 
 
 def test_a_screen_that_is_hung_up_on_makes_it_too(folder: Path) -> None:
@@ -103,8 +103,8 @@ def test_a_screen_that_is_hung_up_on_makes_it_too(folder: Path) -> None:
     terminal.type("wlow 33\r")
     terminal.until("written")
     terminal.hang_up()
-    door = Door.open(folder, by="jm", on=TODAY)
-    assert ids_in(door) == {entry.id for entry in door.entries()}
+    session = Session.open(folder, by="jm", on=TODAY)
+    assert ids_in(session) == {entry.id for entry in session.entries()}
 
 
 def test_the_first_start_makes_it_too(tmp_path: Path) -> None:
@@ -121,5 +121,5 @@ def test_the_first_start_makes_it_too(tmp_path: Path) -> None:
     terminal.until("Sat 16 May 2026")
     terminal.type("\x1bq")
     assert terminal.ended() == 0
-    door = Door.open(farm, by="jm")
-    assert ids_in(door) == {entry.id for entry in door.entries()} and len(door.backups()) == 1
+    session = Session.open(farm, by="jm")
+    assert ids_in(session) == {entry.id for entry in session.entries()} and len(session.backups()) == 1

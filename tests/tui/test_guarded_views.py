@@ -12,9 +12,9 @@ from textual.pilot import Pilot
 from core.book.book import Book
 from core.book.entry import Draft
 from core.crops.sheet import FIGURES, KINDS
-from core.door import Door
 from core.error_log import NAME as LOG
 from core.error_log import path as log_path
+from core.session import Session
 from tests.farm.busy_farm import busy
 from tests.farm.every_kind import DAY
 from tui.app import ShedApp
@@ -107,12 +107,12 @@ async def test_a_line_that_cannot_be_completed_is_typed_and_written_all_the_same
         await _can_write(app, pilot)
 
 
-def _book(folder: Path, extra: list[Draft]) -> Door:
+def _book(folder: Path, extra: list[Draft]) -> Session:
     book = Book.create(folder, device="shed")
     entries = book.append([Draft(e.kind, e.on, e.fields) for e in busy().entries], by="ml")
     beds = [Draft("strike", DAY.isoformat(), {"entry": e.id}) for e in entries if e.kind == "bed"]
     book.append([*extra, *beds], by="ml")
-    return Door.open(folder, by="ml", on=DAY)
+    return Session.open(folder, by="ml", on=DAY)
 
 
 NUMBERS = [name for name, kind in KINDS.items() if kind in ("Span", "float")]
@@ -131,10 +131,10 @@ async def _opens_and_goes_on(folder: Path, figures: list[tuple[str, str]], keys:
         for crop in ("zinnia", "strawflower")
         for name, value in figures
     ]
-    door = _book(folder, sheets)
-    unused = [matter for matter in door.farm.matters if "It is not used" in matter.sentence]
+    session = _book(folder, sheets)
+    unused = [matter for matter in session.farm.matters if "It is not used" in matter.sentence]
     assert len(unused) == 2 * sum(value.startswith("-1000") for _, value in figures)
-    app = ShedApp(door, None, folder)
+    app = ShedApp(session, None, folder)
     async with app.run_test() as pilot:
         for key in "1234567890":
             await pilot.press("escape", key, *keys)

@@ -10,8 +10,8 @@ import pytest
 from textual.pilot import Pilot
 
 from core.book.lock import Lock
-from core.door import Door
 from core.drying.rows import shelf_rows
+from core.session import Session
 from tests.farms import write
 from tui.app import ShedApp
 from tui.subjects.trays import TRAY
@@ -180,7 +180,7 @@ async def test_what_may_follow_is_shown_while_typing(opened: Open) -> None:
         assert len(app.status.text) <= 80
 
 
-async def test_from_the_bucket_to_the_line_to_the_box(opened: Open, door: Door) -> None:
+async def test_from_the_bucket_to_the_line_to_the_box(opened: Open, session: Session) -> None:
     app = opened()
     async with app.run_test() as pilot:
         await pilot.press("6", "b")
@@ -196,7 +196,7 @@ async def test_from_the_bucket_to_the_line_to_the_box(opened: Open, door: Door) 
         assert app.entry.value == "hang L003 line "
         await pilot.press("2", "enter")
         assert "hung 20 of L003 on line 2" in app.status.text
-        assert {r.line for r in shelf_rows(door.farm, door.today)} == {"line 1", "line 2"}
+        assert {r.line for r in shelf_rows(session.farm, session.today)} == {"line 1", "line 2"}
 
 
 async def test_beds_are_pinched_covered_and_cut_by_keys(opened: Open) -> None:
@@ -249,7 +249,7 @@ async def test_a_disk_that_refuses_keeps_the_line(opened: Open, monkeypatch: pyt
         raise ShedbookError(Problem("The disk is full: free some room, then press Enter again.", "disk"))
 
     app = opened()
-    monkeypatch.setattr(app.door, "write", full)
+    monkeypatch.setattr(app.session, "write", full)
     async with app.run_test() as pilot:
         await pilot.press("w")
         await type_line(pilot, "low 34")
@@ -278,7 +278,7 @@ async def test_what_the_helper_writes_appears_and_the_cursor_stays(opened: Open,
         await pilot.press("2", "down")
         held = app.view.listing.row
         assert held is not None and held.id == ("tray", "S03")
-        Door.open(folder, by="ak", on=TODAY).write("sow 72 statice")
+        Session.open(folder, by="ak", on=TODAY).write("sow 72 statice")
         for _ in range(40):
             await pilot.pause(0.05)
             if "statice" in shown(app):
@@ -299,7 +299,7 @@ async def test_hidden_views_only_note_that_they_are_stale(opened: Open) -> None:
 async def test_at_midnight_the_day_turns(opened: Open) -> None:
     app = opened()
     async with app.run_test():
-        app.door.on = TODAY + timedelta(days=1)
+        app.session.on = TODAY + timedelta(days=1)
         app.new_day()
         assert "Sun 17 May" in app.prompt.text
 
@@ -355,9 +355,9 @@ async def test_a_farm_from_nothing_asks_four_questions_and_then_says_what_to_wri
     folder = tmp_path / "new"
     by: list[str] = []
 
-    def create(initials: str) -> Door:
+    def create(initials: str) -> Session:
         by.append(initials)
-        return Door.create(folder, by=initials, on=TODAY)
+        return Session.create(folder, by=initials, on=TODAY)
 
     app = ShedApp(None, create, folder)
     async with app.run_test() as pilot:
@@ -384,28 +384,28 @@ async def test_a_farm_from_nothing_asks_four_questions_and_then_says_what_to_wri
         assert "your average last frost" in shown(app)
         await pilot.press("enter", "enter")
         assert "written" in app.status.text
-        assert app.door.farm.settings["name"] == "low barn"
-        assert set(app.door.farm.beds) == {"b1", "b2"}
+        assert app.session.farm.settings["name"] == "low barn"
+        assert set(app.session.farm.beds) == {"b1", "b2"}
 
 
 async def test_of_two_plantings_of_one_crop_in_one_bed_each_key_writes_on_its_own(
-    door: Door, opened: Open
+    session: Session, opened: Open
 ) -> None:
-    write(door, "net b2")
-    door.on = date(2026, 4, 10)
+    write(session, "net b2")
+    session.on = date(2026, 4, 10)
     codes = [
-        write(door, f"plant {crop} b4 5ft").entries[0].fields["planting"]
+        write(session, f"plant {crop} b4 5ft").entries[0].fields["planting"]
         for crop in ("snapdragon", "snapdragon", "zinnia", "zinnia")
     ]
-    write(door, f"net {codes[2]}")
-    write(door, f"net {codes[3]}")
-    door.on = TODAY
+    write(session, f"net {codes[2]}")
+    write(session, f"net {codes[3]}")
+    session.on = TODAY
     app = opened()
     async with app.run_test(size=(100, 60)) as pilot:
         for planting in reversed(codes[:2]):
             assert app.view.listing.choose(("planting", planting)), "each has a line of its own in Today"
             await pilot.press("n")
-            assert door.recent(1)[0].fields["planting"] == planting
+            assert session.recent(1)[0].fields["planting"] == planting
             await pilot.press("u")
             assert app.view.listing.choose(("planting", planting))
             await pilot.press("enter")
@@ -420,11 +420,11 @@ async def test_of_two_plantings_of_one_crop_in_one_bed_each_key_writes_on_its_ow
             await pilot.press("escape", "1")
 
 
-async def test_enter_on_a_bunch_in_the_cooler_leads_to_the_cooler(door: Door, opened: Open) -> None:
-    lot = write(door, "30 peony b1 fresh").lot
+async def test_enter_on_a_bunch_in_the_cooler_leads_to_the_cooler(session: Session, opened: Open) -> None:
+    lot = write(session, "30 peony b1 fresh").lot
     assert lot
-    write(door, f"move 10 {lot} from bucket to cooler")
-    door.on = TODAY + timedelta(days=3)
+    write(session, f"move 10 {lot} from bucket to cooler")
+    session.on = TODAY + timedelta(days=3)
     app = opened()
     async with app.run_test(size=(100, 60)) as pilot:
         for place in ("cooler", "bucket"):

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from textual.events import Paste
 from textual.pilot import Pilot
 
-from core.door import Door
 from core.problems import Problem, ShedbookError
+from core.session import Session
 from tui.app import ShedApp
 from tui.escapes import Pastes
 
@@ -31,23 +31,23 @@ async def _paste(pilot: Pilot[int], text: str) -> None:
 async def test_one_line_goes_to_the_cursor_and_waits_for_enter(opened: Open) -> None:
     app = opened()
     async with app.run_test() as pilot:
-        before = app.door.farm.count
+        before = app.session.farm.count
         await _paste(pilot, "low\t3\n")  # the keys were the list's
         assert app.focused is app.entry
         await pilot.press("4", "home")
         await _paste(pilot, "x ")
-        assert app.entry.value == "x low 34" and app.door.farm.count == before
+        assert app.entry.value == "x low 34" and app.session.farm.count == before
 
 
 async def test_lines_that_are_not_wanted_are_forgotten(opened: Open) -> None:
     app = opened()
     async with app.run_test() as pilot:
-        before = app.door.farm.count
+        before = app.session.farm.count
         await _paste(pilot, "\n".join(LINES))
         assert "write 3 lines?" in app.status.text and (app.folder / "pasted.txt").exists()
         await pilot.press("n")
         assert app.status.asking is None and not (app.folder / "pasted.txt").exists()
-        assert app.door.farm.count == before
+        assert app.session.farm.count == before
 
 
 async def test_lines_left_unanswered_are_kept_and_it_says_so(opened: Open) -> None:
@@ -78,14 +78,14 @@ async def test_a_disk_that_fills_up_in_the_middle_keeps_the_lines_that_are_left(
     opened: Open, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     app = opened()
-    write = app.door.write
+    write = app.session.write
 
     def filling(line: str) -> object:
         if line == LINES[1]:
             raise ShedbookError(Problem("The disk is full: free some room.", "disk"))
         return write(line)
 
-    monkeypatch.setattr(app.door, "write", filling)
+    monkeypatch.setattr(app.session, "write", filling)
     async with app.run_test() as pilot:
         await _paste(pilot, "\n".join(LINES))
         await pilot.press("y")
@@ -100,7 +100,11 @@ async def test_a_disk_that_fills_up_in_the_middle_keeps_the_lines_that_are_left(
         await pilot.press("enter")
         await pilot.pause()
     assert not (app.folder / "pasted.txt").exists() and not (app.folder / "draft").exists()
-    assert {day[-2:] for day, seen in app.door.farm.weather.items() if "wind" in seen} == {"03", "04", "05"}
+    assert {day[-2:] for day, seen in app.session.farm.weather.items() if "wind" in seen} == {
+        "03",
+        "04",
+        "05",
+    }
 
 
 async def test_what_is_pasted_as_an_answer_answers_one_question(
@@ -108,7 +112,7 @@ async def test_what_is_pasted_as_an_answer_answers_one_question(
 ) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     folder = tmp_path / "new"
-    app = ShedApp(None, lambda by: Door.create(folder, by=by, on=TODAY), folder)
+    app = ShedApp(None, lambda by: Session.create(folder, by=by, on=TODAY), folder)
     async with app.run_test() as pilot:
         await _paste(pilot, "jm")
         assert app.entry.value == "jm"

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from core.door import Door, Written
 from core.plans.rows import plan_rows
+from core.session import Session, Written
 from tests.climate.made import DATA
 from tui.app import ShedApp
 from tui.registry import views
@@ -26,13 +26,13 @@ BEHIND = "plan 60 sunflower lemon fresh by 08-05"
 
 
 @pytest.fixture
-def planned(door: Door, opened: Open) -> Open:
+def planned(session: Session, opened: Open) -> Open:
     """The farm with a plan for September, one that is behind, and its room told."""
-    today = door.on
+    today = session.on
     for day, line in ((date(2026, 4, 2), BEHIND), (today, SUNFLOWER), (today, "room lights 2")):
-        door.on = day
-        assert isinstance(door.write(line), Written), line
-    door.on = today
+        session.on = day
+        assert isinstance(session.write(line), Written), line
+    session.on = today
     return opened
 
 
@@ -82,8 +82,8 @@ async def test_the_room_stands_under_the_plans(planned: Open) -> None:
         assert "of 120 taken this week" in said(app)
 
 
-async def test_what_is_short_is_marked_and_named(planned: Open, door: Door) -> None:
-    assert isinstance(door.write("room hardening 0"), Written)
+async def test_what_is_short_is_marked_and_named(planned: Open, session: Session) -> None:
+    assert isinstance(session.write("room hardening 0"), Written)
     app = planned()
     async with app.run_test() as pilot:
         await pilot.press("9")
@@ -93,14 +93,14 @@ async def test_what_is_short_is_marked_and_named(planned: Open, door: Door) -> N
         assert "2 tray spaces for hardening short" in said(app)
 
 
-async def test_kept_plans_that_are_short_of_room_say_what_would_do(planned: Open, door: Door) -> None:
+async def test_kept_plans_that_are_short_of_room_say_what_would_do(planned: Open, session: Session) -> None:
     for line in (
         "bed b8 20ft",
         "bed b9 30ft",
         "plan 60 cosmos fresh by 09-19 b8",
         "plan 60 cosmos fresh by 09-20 b8",
     ):
-        assert isinstance(door.write(line), Written), line
+        assert isinstance(session.write(line), Written), line
     app = planned()
     async with app.run_test() as pilot:
         await pilot.press("9")
@@ -110,9 +110,9 @@ async def test_kept_plans_that_are_short_of_room_say_what_would_do(planned: Open
 
 
 async def test_a_wish_short_of_several_kinds_of_room_says_what_would_do_for_each(
-    planned: Open, door: Door
+    planned: Open, session: Session
 ) -> None:
-    assert isinstance(door.write("room lights 0"), Written)
+    assert isinstance(session.write("room lights 0"), Written)
     app = planned()
     async with app.run_test() as pilot:
         await pilot.press("9", "w")
@@ -122,8 +122,8 @@ async def test_a_wish_short_of_several_kinds_of_room_says_what_would_do_for_each
         assert "no last" not in said(app) and "..." not in said(app)
 
 
-async def test_a_plan_whose_cut_comes_too_late_says_by_how_much(planned: Open, door: Door) -> None:
-    door.on = date(2026, 6, 20)
+async def test_a_plan_whose_cut_comes_too_late_says_by_how_much(planned: Open, session: Session) -> None:
+    session.on = date(2026, 6, 20)
     app = planned()
     async with app.run_test() as pilot:
         await pilot.press("9")
@@ -133,7 +133,7 @@ async def test_a_plan_whose_cut_comes_too_late_says_by_how_much(planned: Open, d
 
 
 async def test_a_farm_without_beds_is_told_how_one_is_written(tmp_path: Path) -> None:
-    empty = Door.create(tmp_path / "empty", by="jm", on=date(2026, 6, 23))
+    empty = Session.create(tmp_path / "empty", by="jm", on=date(2026, 6, 23))
     assert isinstance(empty.write("last frost 14 may"), Written)
     app = ShedApp(empty, None, tmp_path / "empty")
     async with app.run_test() as pilot:
@@ -150,12 +150,12 @@ async def test_a_wish_begins_with_one_key_is_seen_while_typed_and_kept_with_ente
         await pilot.pause()
         assert "sunflower, 600 stems by 19 Sep" in said(app)
         assert "bed b4 has 30 free" in said(app) and "Would do:" in said(app)
-        assert len(plan_rows(app.door.farm, app.door.today)) == 2
+        assert len(plan_rows(app.session.farm, app.session.today)) == 2
         await pilot.press("enter")
         assert "planned N03" in app.status.text
         assert strip_of(app, "N03") and "as typed" not in shown(app)
         await pilot.press("u")
-        assert len(plan_rows(app.door.farm, app.door.today)) == 2
+        assert len(plan_rows(app.session.farm, app.session.today)) == 2
 
 
 async def test_enter_on_a_plan_begins_a_wish_and_esc_leaves_nothing_behind(planned: Open) -> None:
@@ -189,7 +189,7 @@ async def test_a_plan_is_done_or_dropped_by_a_key(planned: Open) -> None:
         assert row is not None
         await pilot.press("d")
         assert f"dropped plan {row.id[1]}" in app.status.text
-        assert len(plan_rows(app.door.farm, app.door.today)) == 1
+        assert len(plan_rows(app.session.farm, app.session.today)) == 1
 
 
 async def test_a_farm_without_plans_says_what_to_write(opened: Open) -> None:
@@ -201,8 +201,8 @@ async def test_a_farm_without_plans_says_what_to_write(opened: Open) -> None:
         assert app.status.text == ""
 
 
-async def test_today_speaks_of_a_plan_that_is_behind_and_leads_to_it(planned: Open, door: Door) -> None:
-    door.on = date(2026, 6, 9)
+async def test_today_speaks_of_a_plan_that_is_behind_and_leads_to_it(planned: Open, session: Session) -> None:
+    session.on = date(2026, 6, 9)
     app = planned()
     async with app.run_test() as pilot:
         assert "behind by" in shown(app) and "N01" in shown(app)
@@ -211,7 +211,7 @@ async def test_today_speaks_of_a_plan_that_is_behind_and_leads_to_it(planned: Op
         assert app.open_view == "plan"
         assert app.view.listing.row is not None and app.view.listing.row.id == ("plan", "N01")
         await pilot.press("1", "d")
-        assert app.door.farm.plans["N01"].is_live, "no key of Today gives a plan up"
+        assert app.session.farm.plans["N01"].is_live, "no key of Today gives a plan up"
         await pilot.press("n")
         assert app.entry.value.startswith("drill sunflower 'lemon'")
 
@@ -236,9 +236,9 @@ async def test_weather_shows_tonight_and_that_there_is_no_station_yet(opened: Op
         assert "Tonight: forecast 45 F" in said(app)
 
 
-async def test_weather_shows_the_odds_of_the_station_and_its_plot(opened: Open, door: Door) -> None:
+async def test_weather_shows_the_odds_of_the_station_and_its_plot(opened: Open, session: Session) -> None:
     station = DATA / "USC00381770_1981-2010.csv"
-    assert isinstance(import_record(door, Path(station)), Written)
+    assert isinstance(import_record(session, Path(station)), Written)
     app = opened()
     async with app.run_test() as pilot:
         await pilot.press("0")

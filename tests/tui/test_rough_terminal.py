@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from core.book.entry import Entry
-from core.door import Door
+from core.session import Session
 
 from .conftest import TODAY
 from .terminal import Terminal
@@ -34,7 +34,7 @@ def _paste(text: str) -> str:
 
 
 def _book(folder: Path) -> list[Entry]:
-    return Door.open(folder, by="ak", on=TODAY).entries()
+    return Session.open(folder, by="ak", on=TODAY).entries()
 
 
 def _winds(folder: Path) -> list[int]:

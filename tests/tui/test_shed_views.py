@@ -7,9 +7,9 @@ from datetime import date
 
 import pytest
 
-from core.door import Door, Written
 from core.fresh.rows import fresh_rows
 from core.pieces.bench import bench_rows
+from core.session import Session, Written
 from tui.app import ShedApp
 
 from .test_morning import shown, type_line
@@ -33,18 +33,18 @@ WORK = """
 
 
 @pytest.fixture
-def worked(door: Door, opened: Open) -> Open:
+def worked(session: Session, opened: Open) -> Open:
     """The farm with a lot weighed, the air read, a recipe and its ribbon."""
-    today = door.on
+    today = session.on
     for line in WORK.strip().splitlines():
         day, _, text = line.partition(" ")
-        door.on = date.fromisoformat(day)
-        assert isinstance(written := door.write(text), Written), f"{line}: {written}"
-    door.on = today
+        session.on = date.fromisoformat(day)
+        assert isinstance(written := session.write(text), Written), f"{line}: {written}"
+    session.on = today
     return opened
 
 
-async def test_buckets_say_what_is_left_and_move_to_the_cooler(worked: Open, door: Door) -> None:
+async def test_buckets_say_what_is_left_and_move_to_the_cooler(worked: Open, session: Session) -> None:
     app = worked()
     async with app.run_test() as pilot:
         await pilot.press("5")
@@ -58,7 +58,7 @@ async def test_buckets_say_what_is_left_and_move_to_the_cooler(worked: Open, doo
         assert app.entry.value == "move L002 from bucket to cooler"
         await pilot.press("enter")
         assert "moved 18 of L002 from the bucket to the cooler" in app.status.text
-        places = {row.lot: row.place for row in fresh_rows(door.farm, door.today, door.clock)}
+        places = {row.lot: row.place for row in fresh_rows(session.farm, session.today, session.clock)}
         assert places["L002"] == "cooler" and places["L003"] == "bucket"
         app.view.listing.choose(("fresh", "L002", "cooler"))
         await pilot.press("m")
@@ -106,7 +106,7 @@ async def test_a_lot_has_a_page_of_its_own_and_esc_goes_back(worked: Open) -> No
         assert app.return_code == 0
 
 
-async def test_the_bench_says_what_could_be_made_and_what_to_buy(worked: Open, door: Door) -> None:
+async def test_the_bench_says_what_could_be_made_and_what_to_buy(worked: Open, session: Session) -> None:
     app = worked()
     async with app.run_test() as pilot:
         await pilot.press("7")
@@ -125,8 +125,8 @@ async def test_the_bench_says_what_could_be_made_and_what_to_buy(worked: Open, d
         app.pane.paint()
         assert "M001: 2 of 2 posy on hand" in shown(app)
         await pilot.press("u")
-        assert bench_rows(door.farm, door.today).pieces == (), "its parts are back too"
-        assert sum(row.stems for row in fresh_rows(door.farm, door.today, door.clock)) == 38
+        assert bench_rows(session.farm, session.today).pieces == (), "its parts are back too"
+        assert sum(row.stems for row in fresh_rows(session.farm, session.today, session.clock)) == 38
 
 
 async def test_today_leads_to_the_bench_when_something_is_to_be_bought(worked: Open) -> None:

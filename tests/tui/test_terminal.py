@@ -7,8 +7,8 @@ import signal
 import stat
 from pathlib import Path
 
-from core.door import Door, Written
 from core.fresh.rows import fresh_rows
+from core.session import Session, Written
 
 from .conftest import TODAY
 from .terminal import Terminal
@@ -27,7 +27,7 @@ def test_a_line_cut_off_with_half_a_line_typed_loses_neither(folder: Path) -> No
     terminal.type("12 straw b3")
     terminal.until("12 straw b3")
     terminal.kill(signal.SIGHUP)
-    again = Door.open(folder, by="ak", on=TODAY)
+    again = Session.open(folder, by="ak", on=TODAY)
     assert [r.stems for r in fresh_rows(again.farm, again.today)].count(40) == 1
     draft = folder / "draft"
     assert draft.read_text() == "12 straw b3"
@@ -48,7 +48,7 @@ def test_a_terminal_that_goes_away_ends_it_with_nothing_left_behind(folder: Path
     terminal.hang_up()
     assert (folder / "draft").read_text() == "low 3"
     assert not (folder.parent / "state" / "shedbook" / "error.log").exists()
-    other = Door.open(folder, by="ak", on=TODAY)
+    other = Session.open(folder, by="ak", on=TODAY)
     assert isinstance(other.write("low 33"), Written)  # no lock is left
 
 
@@ -68,7 +68,7 @@ def test_without_colour_none_is_sent_and_never_more_than_the_terminals_own(folde
 
 
 def test_a_terminal_without_utf_8_gets_plain_signs_and_keeps_its_columns(folder: Path) -> None:
-    told = Door.open(folder, by="jm", on=TODAY).write('farm name "Ch\u00eane"')
+    told = Session.open(folder, by="jm", on=TODAY).write('farm name "Ch\u00eane"')
     assert isinstance(told, Written), told
     terminal = Terminal(
         folder, DAY, LANG="C", PYTHONIOENCODING="ascii", PYTHONUTF8="0", TERM="linux", columns=100
@@ -86,13 +86,13 @@ def test_keys_that_come_in_one_burst_are_taken_in_order(folder: Path) -> None:
     terminal.until("step 4 of 7")
     terminal.type("440" + ENTER + "tonight 39" + ENTER + "xz\x7f\x7f40 zinn\x7f\x7f")
     terminal.until("write:  40 zi")
-    door = Door.open(folder, by="ak", on=TODAY)
-    assert [e.kind for e in door.recent(2)] == ["tonight", "cut"]
+    session = Session.open(folder, by="ak", on=TODAY)
+    assert [e.kind for e in session.recent(2)] == ["tonight", "cut"]
     terminal.type(
         "\x15" + ESCAPE + "2hw2s"
     )  # hold S02 for wind; the step after it is refused, for the day has its line
     terminal.until("not written")
-    assert Door.open(folder, by="ak", on=TODAY).recent(1)[0].kind == "held"
+    assert Session.open(folder, by="ak", on=TODAY).recent(1)[0].kind == "held"
     terminal.type("q")
     assert terminal.ended() == 0
 

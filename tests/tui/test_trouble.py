@@ -9,7 +9,7 @@ import pytest
 
 from core import error_log
 from core.book import state
-from core.door import Door
+from core.session import Session
 from tui.cli import main
 
 
@@ -62,7 +62,7 @@ def test_a_link_in_place_of_the_folder_is_not_followed(log: Path, tmp_path: Path
 def test_a_link_in_the_farm_folder_gets_nothing(
     log: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    Door.create(tmp_path / "farm", by="ml").close()
+    Session.create(tmp_path / "farm", by="ml").close()
     theirs = tmp_path / "theirs"
     theirs.write_text("as it was")
     (tmp_path / "farm" / "error.log").symlink_to(theirs)

@@ -7,8 +7,8 @@ from datetime import date, timedelta
 from functools import cache
 from pathlib import Path
 
-from core.door import Door
 from core.reckon.climate.record import Record
+from core.session import Session
 from tests.climate.made import climate, days
 from tests.farms import TODAY, farm_in, write
 
@@ -51,21 +51,21 @@ DAYS = {
 """Frost typed by hand, a tender and a hardy crop in beds, a tray hardening."""
 
 
-def farm(folder: Path) -> Door:
+def farm(folder: Path) -> Session:
     """A farm in its second month."""
     return farm_in(folder, DAYS)
 
 
-def own_lows(door: Door, record: Record, colder_by: float, first: date, last: date) -> None:
+def own_lows(session: Session, record: Record, colder_by: float, first: date, last: date) -> None:
     """Every morning's low of those days: colder than the station by so much, give or take a degree."""
     rng = random.Random(2)
     for day in days(first, last):
         there = record.low_f(day.toordinal())
         if there is not None:
-            write(door, f"low {there - colder_by + rng.choice((-1, 0, 1)):.0f} on {day}")
+            write(session, f"low {there - colder_by + rng.choice((-1, 0, 1)):.0f} on {day}")
 
 
-def clear_nights(door: Door, last: date, count: int) -> None:
+def clear_nights(session: Session, last: date, count: int) -> None:
     """Dusk readings of so many clear nights before `last`, each with the low it led to: dusk less 12, and a bit
     more where the air was dry.
     """
@@ -74,5 +74,7 @@ def clear_nights(door: Door, last: date, count: int) -> None:
         dusk, dew = 50 + back % 7, 38 + back % 5
         low = round(dusk - 12 + (dew - 40) * 0.5)
         write(
-            door, f"dusk {dusk} dew {dew} clear on {evening}", f"low {low} on {evening + timedelta(days=1)}"
+            session,
+            f"dusk {dusk} dew {dew} clear on {evening}",
+            f"low {low} on {evening + timedelta(days=1)}",
         )

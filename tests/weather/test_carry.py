@@ -10,8 +10,8 @@ from zlib import crc32
 
 import pytest
 
-from core.door import Door, Written
 from core.reckon.climate.record import Record
+from core.session import Session, Written
 from core.weather.station_file import load
 from core.weather.station_sync import back_up, bring
 from tests.book.faults import Disk
@@ -22,7 +22,7 @@ from tui.subjects.weather import import_record, weather_of
 
 
 @pytest.fixture
-def door(tmp_path: Path) -> Door:
+def session(tmp_path: Path) -> Session:
     opened = farm(tmp_path / "farm")
     assert isinstance(import_record(opened, station_file(tmp_path)), Written)
     return opened
@@ -32,72 +32,72 @@ def copy_of(folder: Path) -> Path:
     return folder / "weather" / "EASTON.csv"
 
 
-def test_a_backup_holds_the_station_and_a_restore_brings_it_back(door: Door) -> None:
-    assert door.close() is None
-    kept = copy_of(door.folder / "backup")
-    assert kept.read_bytes() == copy_of(door.folder).read_bytes()
+def test_a_backup_holds_the_station_and_a_restore_brings_it_back(session: Session) -> None:
+    assert session.close() is None
+    kept = copy_of(session.folder / "backup")
+    assert kept.read_bytes() == copy_of(session.folder).read_bytes()
     assert kept.stat().st_mode & 0o777 == 0o600
-    shutil.rmtree(door.folder / "weather")
-    (day,) = (path.name for path in door.backups())
-    again = Door.open(door.folder, by="ml", on=TODAY)
+    shutil.rmtree(session.folder / "weather")
+    (day,) = (path.name for path in session.backups())
+    again = Session.open(session.folder, by="ml", on=TODAY)
     done = again.restore(day)
     assert done.beside == ("weather/EASTON.csv",)  # type: ignore[union-attr]
     assert weather_of(again).odds is not None
     assert again.restore(day).beside == ()  # type: ignore[union-attr]
 
 
-def test_a_damaged_file_is_never_backed_up_and_is_brought_back_whole(door: Door) -> None:
-    door.close()
-    whole = copy_of(door.folder).read_bytes()
-    copy_of(door.folder).write_bytes(whole.replace(b",20.", b",21.", 1))
-    assert not back_up(door.folder, door.farm.station)
-    assert copy_of(door.folder / "backup").read_bytes() == whole
-    assert bring(door.folder, door.folder / "backup", door.farm.station)
-    assert copy_of(door.folder).read_bytes() == whole
-    assert door.check() == []
+def test_a_damaged_file_is_never_backed_up_and_is_brought_back_whole(session: Session) -> None:
+    session.close()
+    whole = copy_of(session.folder).read_bytes()
+    copy_of(session.folder).write_bytes(whole.replace(b",20.", b",21.", 1))
+    assert not back_up(session.folder, session.farm.station)
+    assert copy_of(session.folder / "backup").read_bytes() == whole
+    assert bring(session.folder, session.folder / "backup", session.farm.station)
+    assert copy_of(session.folder).read_bytes() == whole
+    assert session.check() == []
 
 
-def test_a_newer_record_takes_the_place_of_the_older_in_the_backups(door: Door, tmp_path: Path) -> None:
-    assert back_up(door.folder, door.farm.station)
-    assert not back_up(door.folder, door.farm.station)  # nothing new: nothing is written
-    import_record(door, station_file(tmp_path, station(date(2025, 12, 31))))
-    assert back_up(door.folder, door.farm.station)
-    assert copy_of(door.folder / "backup").read_bytes() == copy_of(door.folder).read_bytes()
+def test_a_newer_record_takes_the_place_of_the_older_in_the_backups(session: Session, tmp_path: Path) -> None:
+    assert back_up(session.folder, session.farm.station)
+    assert not back_up(session.folder, session.farm.station)  # nothing new: nothing is written
+    import_record(session, station_file(tmp_path, station(date(2025, 12, 31))))
+    assert back_up(session.folder, session.farm.station)
+    assert copy_of(session.folder / "backup").read_bytes() == copy_of(session.folder).read_bytes()
 
 
-def test_a_merge_takes_the_station_over(door: Door, tmp_path: Path) -> None:
-    netbook = Door.create(tmp_path / "netbook", by="jt", on=TODAY)
-    report = netbook.merge(door.folder)
+def test_a_merge_takes_the_station_over(session: Session, tmp_path: Path) -> None:
+    netbook = Session.create(tmp_path / "netbook", by="jt", on=TODAY)
+    report = netbook.merge(session.folder)
     assert report.beside == ("weather/EASTON.csv",)
-    assert copy_of(netbook.folder).read_bytes() == copy_of(door.folder).read_bytes()
-    assert weather_of(netbook).odds == weather_of(door).odds
-    assert netbook.merge(door.folder).beside == ()
+    assert copy_of(netbook.folder).read_bytes() == copy_of(session.folder).read_bytes()
+    assert weather_of(netbook).odds == weather_of(session).odds
+    assert netbook.merge(session.folder).beside == ()
 
 
-def test_a_merge_takes_the_file_that_the_book_speaks_of(door: Door, tmp_path: Path) -> None:
+def test_a_merge_takes_the_file_that_the_book_speaks_of(session: Session, tmp_path: Path) -> None:
     """The shed has brought in a newer file of the same station: the netbook takes it, and the shed keeps its own."""
-    netbook = Door.create(tmp_path / "netbook", by="jt", on=TODAY)
-    netbook.merge(door.folder)
-    import_record(door, station_file(tmp_path, station(date(2026, 6, 22))))
+    netbook = Session.create(tmp_path / "netbook", by="jt", on=TODAY)
+    netbook.merge(session.folder)
+    import_record(session, station_file(tmp_path, station(date(2026, 6, 22))))
     older = copy_of(netbook.folder).read_bytes()
-    assert door.merge(netbook.folder).beside == ()
-    assert netbook.merge(door.folder).beside == ("weather/EASTON.csv",)
-    assert copy_of(netbook.folder).read_bytes() == copy_of(door.folder).read_bytes() != older
+    assert session.merge(netbook.folder).beside == ()
+    assert netbook.merge(session.folder).beside == ("weather/EASTON.csv",)
+    assert copy_of(netbook.folder).read_bytes() == copy_of(session.folder).read_bytes() != older
     assert weather_of(netbook).last_day == date(2026, 6, 22)
 
 
-def test_carried_logs_bring_no_file_and_say_so(door: Door, tmp_path: Path) -> None:
-    netbook = Door.create(tmp_path / "netbook", by="jt", on=TODAY)
-    for log in (door.folder / "log").glob("*.log"):
+def test_carried_logs_bring_no_file_and_say_so(session: Session, tmp_path: Path) -> None:
+    netbook = Session.create(tmp_path / "netbook", by="jt", on=TODAY)
+    for log in (session.folder / "log").glob("*.log"):
         assert netbook.merge(log).beside == ()
     problem = weather_of(netbook).problem
     assert problem is not None and "merge the other machine's farm folder" in problem.sentence
 
 
 @pytest.mark.parametrize("trick", ["link", "pipe", "damaged", "nonsense", "huge day", "folder"])
-def test_a_strangers_file_is_not_trusted(door: Door, tmp_path: Path, trick: str) -> None:
-    netbook = Door.create(tmp_path / "netbook", by="jt", on=TODAY)
-    theirs = copy_of(door.folder)
+def test_a_strangers_file_is_not_trusted(session: Session, tmp_path: Path, trick: str) -> None:
+    netbook = Session.create(tmp_path / "netbook", by="jt", on=TODAY)
+    theirs = copy_of(session.folder)
     data = theirs.read_bytes()
     theirs.unlink()
     if trick == "link":
@@ -116,14 +116,16 @@ def test_a_strangers_file_is_not_trusted(door: Door, tmp_path: Path, trick: str)
         sum_ = crc32(body) + (trick == "damaged")
         head = f"# daily lows and highs in degrees C; crc32 of what follows: {sum_:08x}\n"
         theirs.write_bytes(head.encode() + body)
-    assert netbook.merge(door.folder).beside == ()
+    assert netbook.merge(session.folder).beside == ()
     assert not (netbook.folder / "weather").exists()
     assert netbook.farm.station["station"] == "EASTON"
 
 
-def test_a_disk_that_fails_anywhere_leaves_a_whole_file_or_the_old_one(door: Door, tmp_path: Path) -> None:
-    said = door.farm.station
-    whole = copy_of(door.folder).read_bytes()
+def test_a_disk_that_fails_anywhere_leaves_a_whole_file_or_the_old_one(
+    session: Session, tmp_path: Path
+) -> None:
+    said = session.farm.station
+    whole = copy_of(session.folder).read_bytes()
     older = copy_of(tmp_path / "netbook")
     for at in range(1, 12):
         shutil.rmtree(tmp_path / "netbook", ignore_errors=True)
@@ -132,7 +134,7 @@ def test_a_disk_that_fails_anywhere_leaves_a_whole_file_or_the_old_one(door: Doo
         disk = Disk(tmp_path / "netbook", at, "full")
         try:
             with disk.running():
-                bring(tmp_path / "netbook", door.folder, said)
+                bring(tmp_path / "netbook", session.folder, said)
         except Exception as refused:
             assert "disk" in str(refused)
         assert older.read_bytes() in (whole, b"# an older one, damaged\n")
@@ -141,13 +143,13 @@ def test_a_disk_that_fails_anywhere_leaves_a_whole_file_or_the_old_one(door: Doo
 
 
 def test_the_shell_says_what_was_brought(
-    door: Door, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    session: Session, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    write(door, "low 41")
-    door.close()
-    Door.create(tmp_path / "netbook", by="jt", on=TODAY).close()
-    assert main(["--farm", str(tmp_path / "netbook"), "merge", str(door.folder)]) == 0
+    write(session, "low 41")
+    session.close()
+    Session.create(tmp_path / "netbook", by="jt", on=TODAY).close()
+    assert main(["--farm", str(tmp_path / "netbook"), "merge", str(session.folder)]) == 0
     assert "brought over: weather/EASTON.csv" in capsys.readouterr().out
-    shutil.rmtree(door.folder / "weather")
-    assert main(["--farm", str(door.folder), "restore", door.backups()[0].name]) == 0
+    shutil.rmtree(session.folder / "weather")
+    assert main(["--farm", str(session.folder), "restore", session.backups()[0].name]) == 0
     assert "brought back: weather/EASTON.csv" in capsys.readouterr().out

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from core.door import Door
 from core.reckon.climate.sky import clock_of_sunrise
 from core.reckon.climate.sun import Sun, sun
+from core.session import Session
 from tests.climate.made import DATA
 from tests.farms import morning_of, write
 from tests.farms import page_lines as morning_lines
@@ -19,8 +19,8 @@ from tui.subjects.weather import page_lines, weather_of
 
 
 def test_the_morning_page_says_when_the_sun_is_up(tmp_path: Path) -> None:
-    door = farm(tmp_path / "farm")
-    title = morning_lines(door)[0].text
+    session = farm(tmp_path / "farm")
+    title = morning_lines(session)[0].text
     assert title == "Tue 23 Jun 2026, sun up 5:08   97 days to the average first frost, 28 Sep"
 
 
@@ -28,11 +28,11 @@ def test_the_morning_page_says_when_the_sun_is_up(tmp_path: Path) -> None:
 def test_it_says_nothing_where_the_place_is_not_known_or_the_sun_does_not_rise(
     tmp_path: Path, line: str
 ) -> None:
-    door = Door.create(tmp_path / "farm", by="ml", on=date(2026, 6, 23))
-    write(door, line)
-    assert morning_of(door).sun_up == ""
-    assert morning_lines(door)[0].text.startswith("Tue 23 Jun 2026")
-    assert weather_of(door).daylight is None
+    session = Session.create(tmp_path / "farm", by="ml", on=date(2026, 6, 23))
+    write(session, line)
+    assert morning_of(session).sun_up == ""
+    assert morning_lines(session)[0].text.startswith("Tue 23 Jun 2026")
+    assert weather_of(session).daylight is None
 
 
 def test_the_sunrise_of_the_page_is_that_of_the_naval_observatory() -> None:
@@ -63,10 +63,10 @@ def test_it_is_the_sunrise_of_the_whole_reckoning() -> None:
 
 
 def test_the_weather_says_the_cool_hours_of_both_ends_of_the_day(tmp_path: Path) -> None:
-    door = farm(tmp_path / "farm")
-    daylight = weather_of(door).daylight
+    session = farm(tmp_path / "farm")
+    daylight = weather_of(session).daylight
     assert daylight is not None
     assert (daylight.sunrise, daylight.sunset) == ("05:08", "20:38")
     assert [(start, end) for start, end, _ in daylight.cutting] == [("04:38", "08:08"), ("19:08", "21:08")]
-    first = next(iter(page_lines(weather_of(door))))
+    first = next(iter(page_lines(weather_of(session))))
     assert first == "Sun 05:08 to 20:38; cool hours to cut in 04:38 to 08:08, 19:08 to 21:08"

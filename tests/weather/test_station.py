@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.door import Door, Written
 from core.kinds import CODE_LONGEST
 from core.problems import Problem
 from core.reckon.climate.record import Record, record_of
 from core.reckon.climate.stations import read_station
+from core.session import Session, Written
 from core.weather.station_file import draft_of, keep, load, safe_name
 from tests.climate.made import DATA
 from tests.weather.stations import TODAY, farm, station, station_file
@@ -24,31 +24,31 @@ CLEMSON = DATA / "USC00381770_1981-2010.csv"
 
 
 @pytest.fixture
-def door(tmp_path: Path) -> Door:
+def session(tmp_path: Path) -> Session:
     return farm(tmp_path / "farm")
 
 
-def imported(door: Door, file: Path) -> Written:
-    written = import_record(door, file)
+def imported(session: Session, file: Path) -> Written:
+    written = import_record(session, file)
     assert isinstance(written, Written), written
     return written
 
 
-def test_a_file_brought_in_is_copied_into_the_farm_and_told_to_the_book(door: Door) -> None:
-    written = imported(door, CLEMSON)
+def test_a_file_brought_in_is_copied_into_the_farm_and_told_to_the_book(session: Session) -> None:
+    written = imported(session, CLEMSON)
     assert written.says == ("weather of USC00381770, 10913 days from 1981-01-01 to 2010-12-31",)
-    copy = door.folder / "weather" / "USC00381770.csv"
+    copy = session.folder / "weather" / "USC00381770.csv"
     assert copy.stat().st_mode & 0o777 == 0o600
     assert copy.parent.stat().st_mode & 0o777 == 0o700
-    assert door.farm.station["days"] == 10913
-    assert door.check() == []
+    assert session.farm.station["days"] == 10913
+    assert session.check() == []
 
 
-def test_the_copy_holds_every_reading_and_any_program_can_read_it(door: Door) -> None:
-    imported(door, CLEMSON)
+def test_the_copy_holds_every_reading_and_any_program_can_read_it(session: Session) -> None:
+    imported(session, CLEMSON)
     theirs = read_station(CLEMSON, today=TODAY)
-    kept = load(door.folder, door.farm.station)
-    plain = read_station(door.folder / "weather" / "USC00381770.csv", today=TODAY)
+    kept = load(session.folder, session.farm.station)
+    plain = read_station(session.folder / "weather" / "USC00381770.csv", today=TODAY)
     for record in (theirs, kept, plain):
         assert isinstance(record, Record), record
     assert kept.lows == theirs.lows == plain.lows  # type: ignore[union-attr]
@@ -56,43 +56,43 @@ def test_the_copy_holds_every_reading_and_any_program_can_read_it(door: Door) ->
     assert kept.whole_f  # type: ignore[union-attr]
 
 
-def test_bringing_it_in_again_replaces_the_copy(door: Door, tmp_path: Path) -> None:
-    imported(door, station_file(tmp_path, station(date(2025, 12, 31))))
-    before = weather_of(door)
-    imported(door, station_file(tmp_path))
-    after = weather_of(door)
-    assert [path.name for path in (door.folder / "weather").iterdir()] == ["EASTON.csv"]
+def test_bringing_it_in_again_replaces_the_copy(session: Session, tmp_path: Path) -> None:
+    imported(session, station_file(tmp_path, station(date(2025, 12, 31))))
+    before = weather_of(session)
+    imported(session, station_file(tmp_path))
+    after = weather_of(session)
+    assert [path.name for path in (session.folder / "weather").iterdir()] == ["EASTON.csv"]
     assert (before.last_day, after.last_day) == (date(2025, 12, 31), TODAY)
 
 
-def test_a_file_that_is_wrong_changes_nothing(door: Door, tmp_path: Path) -> None:
-    imported(door, station_file(tmp_path))
-    entries = len(door.entries())
+def test_a_file_that_is_wrong_changes_nothing(session: Session, tmp_path: Path) -> None:
+    imported(session, station_file(tmp_path))
+    entries = len(session.entries())
     wrong = tmp_path / "wrong.csv"
     wrong.write_text("date,min_f,max_f\n2026-05-01,61,34\n")
-    refused = import_record(door, wrong)
+    refused = import_record(session, wrong)
     assert isinstance(refused, Problem) and "line 2" in refused.sentence
-    assert isinstance(import_record(door, tmp_path / "none.csv"), Problem)
-    assert len(door.entries()) == entries
-    assert weather_of(door).station == "EASTON"
+    assert isinstance(import_record(session, tmp_path / "none.csv"), Problem)
+    assert len(session.entries()) == entries
+    assert weather_of(session).station == "EASTON"
 
 
-def test_a_damaged_copy_is_found_by_its_checksum(door: Door, tmp_path: Path) -> None:
-    imported(door, station_file(tmp_path))
-    copy = door.folder / "weather" / "EASTON.csv"
+def test_a_damaged_copy_is_found_by_its_checksum(session: Session, tmp_path: Path) -> None:
+    imported(session, station_file(tmp_path))
+    copy = session.folder / "weather" / "EASTON.csv"
     copy.write_bytes(copy.read_bytes().replace(b",20.", b",21.", 1))
-    again = Door.open(door.folder, by="ml", on=TODAY)
+    again = Session.open(session.folder, by="ml", on=TODAY)
     problem = weather_of(again).problem
     assert problem is not None and "damaged" in problem.sentence and "import" in problem.sentence
     assert [p.code for p in again.check()] == ["damaged"]
 
 
-def test_on_the_other_machine_the_book_says_what_is_missing(door: Door, tmp_path: Path) -> None:
-    imported(door, station_file(tmp_path))
+def test_on_the_other_machine_the_book_says_what_is_missing(session: Session, tmp_path: Path) -> None:
+    imported(session, station_file(tmp_path))
     away = tmp_path / "away"
-    shutil.copytree(door.folder, away)
+    shutil.copytree(session.folder, away)
     shutil.rmtree(away / "weather")
-    netbook = Door.open(away, by="jt", on=TODAY)
+    netbook = Session.open(away, by="jt", on=TODAY)
     problem = weather_of(netbook).problem
     assert problem is not None and "not on this machine" in problem.sentence
     assert netbook.check() == []  # no damage
@@ -100,10 +100,10 @@ def test_on_the_other_machine_the_book_says_what_is_missing(door: Door, tmp_path
     assert weather_of(netbook).odds is not None
 
 
-def test_taking_the_import_back_leaves_the_farm_without_a_station(door: Door, tmp_path: Path) -> None:
-    imported(door, station_file(tmp_path))
-    assert isinstance(door.undo(), Written)
-    problem = weather_of(door).problem
+def test_taking_the_import_back_leaves_the_farm_without_a_station(session: Session, tmp_path: Path) -> None:
+    imported(session, station_file(tmp_path))
+    assert isinstance(session.undo(), Written)
+    problem = weather_of(session).problem
     assert problem is not None and "weather import" in problem.sentence
 
 

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from core.door import Door
 from core.problems import Problem
 from core.reckon.climate.air import c_from_f, f_from_c
 from core.reckon.climate.night_low import Calibration, Night, calibrate
+from core.session import Session
 from core.weather.tonight import night_on
 from tests.farms import morning_of, write
 from tests.weather.stations import TODAY, clear_nights, farm
@@ -20,25 +20,25 @@ from tui.subjects.weather import night_lines, night_short, tonight_of
 
 
 @pytest.fixture
-def door(tmp_path: Path) -> Door:
+def session(tmp_path: Path) -> Session:
     return farm(tmp_path / "farm")
 
 
-def test_under_ten_clear_nights_it_says_how_many_are_missing(door: Door) -> None:
-    clear_nights(door, TODAY, 7)
-    write(door, "dusk 52 dew 40 clear")
-    found = tonight_of(door)
+def test_under_ten_clear_nights_it_says_how_many_are_missing(session: Session) -> None:
+    clear_nights(session, TODAY, 7)
+    write(session, "dusk 52 dew 40 clear")
+    found = tonight_of(session)
     assert (found.estimate_f, found.nights, found.missing) == (None, 7, 3)
     assert any("3 more" in said for said in found.says)
 
 
-def test_from_ten_on_the_low_is_that_of_fao_on_her_nights(door: Door) -> None:
+def test_from_ten_on_the_low_is_that_of_fao_on_her_nights(session: Session) -> None:
     """Snyder and de Melo-Abreu, Frost Protection (FAO 2005), volume 1, chapter 5; the fit itself is checked
     against the book's own nights in tests/climate."""
-    clear_nights(door, TODAY, 12)
-    write(door, "dusk 52 dew 40 clear", "tonight 43")
-    found = tonight_of(door)
-    fit = calibrate([Night(*map(c_from_f, night)) for night in door.farm.nights.values()])
+    clear_nights(session, TODAY, 12)
+    write(session, "dusk 52 dew 40 clear", "tonight 43")
+    found = tonight_of(session)
+    fit = calibrate([Night(*map(c_from_f, night)) for night in session.farm.nights.values()])
     assert isinstance(fit, Calibration)
     assert found.nights == 12
     assert found.estimate_f == pytest.approx(f_from_c(fit.low_c(c_from_f(52), c_from_f(40))), abs=0.06)
@@ -46,22 +46,22 @@ def test_from_ten_on_the_low_is_that_of_fao_on_her_nights(door: Door) -> None:
     assert found.low_f == min(found.estimate_f, 43)  # type: ignore[type-var]
 
 
-def test_nights_that_were_not_clear_teach_nothing(door: Door) -> None:
-    clear_nights(door, date(2026, 6, 20), 10)
-    write(door, "dusk 60 dew 58 cloudy on 2026-06-20", "low 57 on 2026-06-21")
-    write(door, "dusk 60 dew 50 clear on 2026-06-21", "low 47 on 2026-06-23")  # the low of another night
-    assert tonight_of(door).nights == 10
-    write(door, "dusk 60 dew 58 cloudy")
-    found = tonight_of(door)
+def test_nights_that_were_not_clear_teach_nothing(session: Session) -> None:
+    clear_nights(session, date(2026, 6, 20), 10)
+    write(session, "dusk 60 dew 58 cloudy on 2026-06-20", "low 57 on 2026-06-21")
+    write(session, "dusk 60 dew 50 clear on 2026-06-21", "low 47 on 2026-06-23")  # the low of another night
+    assert tonight_of(session).nights == 10
+    write(session, "dusk 60 dew 58 cloudy")
+    found = tonight_of(session)
     assert found.estimate_f is None and any("not marked clear" in said for said in found.says)
 
 
-def test_a_tray_out_at_night_and_a_tender_bed_are_named_with_their_hour(door: Door) -> None:
-    clear_nights(door, TODAY, 12)
+def test_a_tray_out_at_night_and_a_tender_bed_are_named_with_their_hour(session: Session) -> None:
+    clear_nights(session, TODAY, 12)
     for day in range(14, 24):  # cosmos is half-hardy: eight steps, then it stands out
-        write(door, f"step S01 on 2026-06-{day}" if day < 22 else f"note S01 out on 2026-06-{day}")
-    write(door, "dusk 52 dew 34 clear", "tonight 31")
-    found = tonight_of(door)
+        write(session, f"step S01 on 2026-06-{day}" if day < 22 else f"note S01 out on 2026-06-{day}")
+    write(session, "dusk 52 dew 34 clear", "tonight 31")
+    found = tonight_of(session)
     by = {row.code: row for row in found.at_risk}
     assert by["S01"].what == "tray" and by["S01"].guard_f == 40 and by["S01"].do == "bring in"
     assert by["P01"].what == "planting" and by["P01"].bed == "b1" and by["P01"].do == "cover"
@@ -81,38 +81,38 @@ def _night_hour(clock: str) -> float:
     return hours + 24 if hours < 12 else hours
 
 
-def test_a_covered_bed_is_not_at_risk(door: Door) -> None:
-    write(door, "tonight 30")
-    assert [row.code for row in tonight_of(door).at_risk] == ["P01"]
-    write(door, "cover b1")
-    assert tonight_of(door).at_risk == ()
+def test_a_covered_bed_is_not_at_risk(session: Session) -> None:
+    write(session, "tonight 30")
+    assert [row.code for row in tonight_of(session).at_risk] == ["P01"]
+    write(session, "cover b1")
+    assert tonight_of(session).at_risk == ()
 
 
-def test_after_midnight_the_night_that_is_on_is_meant(door: Door) -> None:
-    write(door, "dusk 52 dew 44 clear")
+def test_after_midnight_the_night_that_is_on_is_meant(session: Session) -> None:
+    write(session, "dusk 52 dew 44 clear")
     tomorrow = TODAY + timedelta(days=1)
-    assert night_on(door.farm, tomorrow, "01:30") == TODAY
-    assert night_on(door.farm, tomorrow, "09:00") == tomorrow
-    at_dawn = Door.open(door.folder, by="ml", on=tomorrow)
+    assert night_on(session.farm, tomorrow, "01:30") == TODAY
+    assert night_on(session.farm, tomorrow, "09:00") == tomorrow
+    at_dawn = Session.open(session.folder, by="ml", on=tomorrow)
     write(at_dawn, "low 41 tonight 46")
     assert night_on(at_dawn.farm, tomorrow, "05:30") == tomorrow
 
 
 def test_without_place_or_dusk_it_says_what_it_cannot_tell(tmp_path: Path) -> None:
-    door = Door.create(tmp_path / "farm", by="ml", on=TODAY)
-    write(door, "farm zone UTC", "tonight 30")
-    found = tonight_of(door)
+    session = Session.create(tmp_path / "farm", by="ml", on=TODAY)
+    write(session, "farm zone UTC", "tonight 30")
+    found = tonight_of(session)
     assert (found.sunset, found.course) == (None, ())
     assert any("farm latitude" in said for said in found.says)
     assert any("dusk 52 dew 44 clear" in said for said in found.says)
 
 
-def test_the_morning_page_has_one_line_of_it_once_the_dusk_is_written(door: Door) -> None:
-    clear_nights(door, TODAY, 12)
-    write(door, "tonight 35")
-    assert not any(said.startswith("tonight ") for said in morning_of(door).cautions)
-    write(door, "dusk 50 dew 34 clear")
-    (line,) = (said for said in morning_of(door).cautions if said.startswith("tonight "))
+def test_the_morning_page_has_one_line_of_it_once_the_dusk_is_written(session: Session) -> None:
+    clear_nights(session, TODAY, 12)
+    write(session, "tonight 35")
+    assert not any(said.startswith("tonight ") for said in morning_of(session).cautions)
+    write(session, "dusk 50 dew 34 clear")
+    (line,) = (said for said in morning_of(session).cautions if said.startswith("tonight "))
     assert "if it stays clear (forecast 35)" in line and "1 planting at risk from 0" in line
 
 
@@ -130,21 +130,21 @@ def test_the_morning_page_has_one_line_of_it_once_the_dusk_is_written(door: Door
         ("risk tender 36F 100%", "from 1 to 99"),
     ],
 )
-def test_what_cannot_be_is_refused_with_what_to_write(door: Door, line: str, says: str) -> None:
-    refused = door.write(line)
+def test_what_cannot_be_is_refused_with_what_to_write(session: Session, line: str, says: str) -> None:
+    refused = session.write(line)
     assert isinstance(refused, Problem) and says in refused.sentence, refused
 
 
-def test_humidity_gives_the_dew_point(door: Door) -> None:
+def test_humidity_gives_the_dew_point(session: Session) -> None:
     """FAO-56, eq. 11: 52 F at 74 % has its dew point at 44 F."""
-    write(door, "dusk 52 rh 74% clear")
-    assert tonight_of(door).dew_f == pytest.approx(44, abs=0.2)
+    write(session, "dusk 52 rh 74% clear")
+    assert tonight_of(session).dew_f == pytest.approx(44, abs=0.2)
 
 
-def test_the_morning_page_loads_no_weather_where_there_is_nothing_to_say(door: Door) -> None:
+def test_the_morning_page_loads_no_weather_where_there_is_nothing_to_say(session: Session) -> None:
     code = (
         "import sys; from tui.cli import main; "
-        f"assert main(['--farm', {str(door.folder)!r}, '--on', '2026-06-23', 'today']) == 0; "
+        f"assert main(['--farm', {str(session.folder)!r}, '--on', '2026-06-23', 'today']) == 0; "
         "light = {'core.weather', 'core.weather.kinds', 'core.weather.asks', 'core.reckon.climate', "
         "'core.reckon.climate.sky', 'core.reckon.climate.air'}; "
         "print(sorted({m for m in sys.modules if m.startswith(('core.weather', 'core.reckon.climate'))} - light))"
@@ -153,8 +153,8 @@ def test_the_morning_page_loads_no_weather_where_there_is_nothing_to_say(door: D
     assert done.stdout.splitlines()[-1] == "[]"
 
 
-def test_on_a_hot_day_the_cool_hours_end_by_the_clock(door: Door) -> None:
+def test_on_a_hot_day_the_cool_hours_end_by_the_clock(session: Session) -> None:
     """Sunrise at 44.1 N, 72.6 W on 23 June is 05:08 by the method of the NOAA solar calculator; cutting for
     fresh sale ends three hours on (common practice)."""
-    write(door, "high 91")
-    assert any("heat (91 F): cut by 8:08," in said for said in morning_of(door).cautions)
+    write(session, "high 91")
+    assert any("heat (91 F): cut by 8:08," in said for said in morning_of(session).cautions)

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from core.beds.rows import PlantingRow, bed_rows
-from core.door import Door, Written
 from core.reckon.climate.heat_units import Scale, sum_units
 from core.reckon.climate.record import Record, record_of, tenths_c
+from core.session import Session, Written
 from core.weather.own import laid_over
 from tests.farms import write
 from tests.weather.stations import TODAY, farm, station, station_file
@@ -19,17 +19,17 @@ from tui.subjects.weather import import_record
 OUT = date(2026, 5, 20)
 
 
-def zinnia(door: Door) -> PlantingRow:
+def zinnia(session: Session) -> PlantingRow:
     return next(
         p
-        for bed in bed_rows(door.farm, door.today, door.by_warmth())
+        for bed in bed_rows(session.farm, session.today, session.by_warmth())
         for p in bed.plantings
         if p.crop == "zinnia"
     )
 
 
 @pytest.fixture
-def door(tmp_path: Path) -> Door:
+def session(tmp_path: Path) -> Session:
     opened = farm(tmp_path / "farm")
     write(
         opened,
@@ -39,13 +39,13 @@ def door(tmp_path: Path) -> Door:
     return opened
 
 
-def with_station(door: Door, folder: Path, years: int = 30) -> Door:
-    assert isinstance(import_record(door, station_file(folder, station(years=years))), Written)
-    return door
+def with_station(session: Session, folder: Path, years: int = 30) -> Session:
+    assert isinstance(import_record(session, station_file(folder, station(years=years))), Written)
+    return session
 
 
-def test_a_planting_is_expected_in_a_range_of_days_with_its_reason(door: Door, tmp_path: Path) -> None:
-    row = zinnia(with_station(door, tmp_path))
+def test_a_planting_is_expected_in_a_range_of_days_with_its_reason(session: Session, tmp_path: Path) -> None:
+    row = zinnia(with_station(session, tmp_path))
     assert row.first_cut_range is not None
     early, late = row.first_cut_range
     assert TODAY.isoformat() < early < late
@@ -54,11 +54,11 @@ def test_a_planting_is_expected_in_a_range_of_days_with_its_reason(door: Door, t
     assert "First cut by warmth" in because and "own record" in because and "years on record" in because
 
 
-def test_the_range_is_where_the_years_on_record_put_it(door: Door, tmp_path: Path) -> None:
+def test_the_range_is_where_the_years_on_record_put_it(session: Session, tmp_path: Path) -> None:
     """Worked anew: the warmth had from 20 May to 22 June at the station, and for each year on record the days
     until 900 are full."""
     record = station()
-    row = zinnia(with_station(door, tmp_path))
+    row = zinnia(with_station(session, tmp_path))
     scale = Scale(50)
     had = sum_units(record, OUT.toordinal(), TODAY.toordinal() - 1, scale)
     assert not hasattr(had, "sentence")
@@ -81,11 +81,11 @@ def test_the_range_is_where_the_years_on_record_put_it(door: Door, tmp_path: Pat
     assert waits[25] - 1 <= (late - TODAY).days <= waits[27] + 1
 
 
-def test_her_own_warmer_days_bring_it_forward(door: Door, tmp_path: Path) -> None:
-    before = zinnia(with_station(door, tmp_path)).first_cut_range
+def test_her_own_warmer_days_bring_it_forward(session: Session, tmp_path: Path) -> None:
+    before = zinnia(with_station(session, tmp_path)).first_cut_range
     for back in range(30, 0, -1):
-        write(door, f"low 66 high 92 on {TODAY - timedelta(days=back)}")
-    after = zinnia(door).first_cut_range
+        write(session, f"low 66 high 92 on {TODAY - timedelta(days=back)}")
+    after = zinnia(session).first_cut_range
     assert before is not None and after is not None and after < before
 
 
@@ -99,24 +99,24 @@ def test_own_days_stand_in_place_of_the_stations_where_both_ends_were_read() -> 
     assert laid_over(there, None) is there
 
 
-def test_under_ten_years_it_is_refused_and_the_calendar_stands(door: Door, tmp_path: Path) -> None:
-    row = zinnia(with_station(door, tmp_path, years=6))
+def test_under_ten_years_it_is_refused_and_the_calendar_stands(session: Session, tmp_path: Path) -> None:
+    row = zinnia(with_station(session, tmp_path, years=6))
     assert row.first_cut_range is None and "Not by heat units: Not yet" in row.first_cut_because
     assert row.cut_from is not None  # by the calendar
 
 
-def test_without_a_station_or_a_base_it_says_what_is_missing(door: Door, tmp_path: Path) -> None:
-    assert "weather import" in zinnia(door).first_cut_because
+def test_without_a_station_or_a_base_it_says_what_is_missing(session: Session, tmp_path: Path) -> None:
+    assert "weather import" in zinnia(session).first_cut_because
     other = farm(tmp_path / "other")
     with_station(other, tmp_path)
     write(other, "sheet zinnia heat_units_to_first_cut 900")
     assert "heat_base_f" in zinnia(other).first_cut_because
 
 
-def test_what_is_cut_is_awaited_no_more(door: Door, tmp_path: Path) -> None:
-    with_station(door, tmp_path)
-    write(door, "20 zinnia b1 fresh")
-    row = zinnia(door)
+def test_what_is_cut_is_awaited_no_more(session: Session, tmp_path: Path) -> None:
+    with_station(session, tmp_path)
+    write(session, "20 zinnia b1 fresh")
+    row = zinnia(session)
     assert row.first_cut_range is None and row.cut_from == TODAY.isoformat()
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from core.beds.rows import BedRow, PlantingRow, bed_rows
 from core.text import named
 from core.units import day_text, number
-from tui.cli_session import open_door
+from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import because, near_day, strip
 from tui.row_keys import Row, RowSort, Typed, gap, letter, whole
@@ -18,7 +18,7 @@ from tui.table import PRINTED, SCREEN, Column, Line, screen_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
-    from core.door import Door
+    from core.session import Session
 
 
 class Standing(NamedTuple):
@@ -149,7 +149,7 @@ ROWS = (PLANTING, BED)
 
 def beds(args: Namespace) -> int:
     """Beds and their plantings."""
-    session = open_door(args)
+    session = open_session(args)
     rows = bed_rows(session.farm, session.today, session.by_warmth())
     nothing = "No beds yet: write one, such as 'bed b1 50ft'."
     return show_table(args, COLUMNS, standings(rows), json_rows=rows, nothing=nothing)
@@ -166,7 +166,7 @@ class Beds(View):
     SORTS = ("planting", "bed")
     JOBS = ("Beds",)
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         self.today = session.today
         found = standings(bed_rows(session.farm, session.today, session.by_warmth()))
         head, lines = screen_table(COLUMNS, found, self.width)

@@ -18,8 +18,8 @@ from tui.views.view import View, by_height
 
 if TYPE_CHECKING:
     from core.crops.stages import StageCard
-    from core.door import Door
     from core.language.complete import Completion
+    from core.session import Session
 
 
 def _field(name: str, head: str = "", width: int = 6, *, right: bool = False) -> Column:
@@ -74,11 +74,11 @@ class Cut(View):
 
     def __init__(self, rule: str) -> None:
         super().__init__(rule)
-        self.session: Door | None = None
+        self.session: Session | None = None
         self.typed: tuple[str, str] | None = None
         """Crop and use of the line being typed, once both are understood."""
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         self.session = session
         last: dict[tuple[str, ...], Entry] = {}
         for entry in session.recent(LOOK_BACK):
@@ -86,7 +86,7 @@ class Cut(View):
                 last.setdefault(_what(entry), entry)
         return self.table(COLUMNS, list(last.values()), CUT, _what)
 
-    def look_at(self, session: Door, text: str, meant: Completion) -> bool:
+    def look_at(self, session: Session, text: str, meant: Completion) -> bool:
         self.typed = (meant.crop, meant.use) if meant.crop and meant.use else None
         return True
 

@@ -11,7 +11,7 @@ from core.drying.rows import ShelfRow, shelf_rows
 from core.fresh.rows import FreshRow, fresh_rows
 from core.text import named, wrapped
 from core.units import day_text, number, plural
-from tui.cli_session import open_door
+from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import air_text, because, share_bar, strip
 from tui.row_keys import Row, RowSort, gap, letter, whole
@@ -20,7 +20,7 @@ from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, fit, printed_tab
 from tui.views.view import View
 
 if TYPE_CHECKING:
-    from core.door import Door
+    from core.session import Session
     from core.shed.rows import Shed
 
 BAR = 8
@@ -123,7 +123,7 @@ ROWS = (HANGING,)
 
 def shelf(args: Namespace) -> int:
     """What hangs, by line, and the bucket."""
-    session = open_door(args)
+    session = open_session(args)
     hanging = shelf_rows(session.farm, session.today)
     fresh = fresh_rows(session.farm, session.today, session.clock)
 
@@ -164,7 +164,7 @@ class Shelf(View):
     JOBS = ("Hang, wire, box", "The shed")
     shed_lines: tuple[Line, ...] = ()
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         found = shelf_rows(session.farm, session.today)
         self.shed_lines = tuple(self._shed(shed_of(session))) if found else ()
         return self.table(

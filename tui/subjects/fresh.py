@@ -13,7 +13,7 @@ from core.reckon.vase_life import KNOWN_MISSES, LOOK
 from core.shed.air import room_air
 from core.text import named, wrapped
 from core.units import day_text, plural
-from tui.cli_session import open_door
+from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import air_text, because, strip
 from tui.row_keys import Row, RowSort, Typed, gap, letter
@@ -21,7 +21,7 @@ from tui.table import CSV, SCREEN, TEXT, Column, Line, fit
 from tui.views.view import View
 
 if TYPE_CHECKING:
-    from core.door import Door
+    from core.session import Session
 
 NOTHING = "Nothing is in the bucket or the cooler: write a cut, such as '40 zinnia b4 fresh'."
 NOT_READ = "Taken: 68 F in the room, 36 F in the cooler. Write what you read: cooler 38F"
@@ -106,7 +106,7 @@ ROWS = (FRESH,)
 
 def buckets(args: Namespace) -> int:
     """Print the bucket and the cooler, what has least left first."""
-    session = open_door(args)
+    session = open_session(args)
     rows = fresh_rows(session.farm, session.today, session.clock)
     return show_table(args, COLUMNS, rows, page=lambda: list(_notes(rows)), nothing=NOTHING)
 
@@ -143,7 +143,7 @@ class Buckets(View):
     JOBS = ("Stock", "Hang, wire, box", "The shed")
     air: Line = ()
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         farm, day, clock = session.farm, session.today, session.clock
         found = fresh_rows(farm, day, clock)
         read = [air_text(room_air(farm, room, day, clock)) for room in ("cooler", "room") if room in farm.air]

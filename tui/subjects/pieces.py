@@ -15,7 +15,7 @@ from core.text import named, wrapped
 from core.units import day_text, number, number_or_blank, plural
 from tui import out
 from tui.arguments import number as plain_number
-from tui.cli_session import open_door
+from tui.cli_session import open_session
 from tui.command import Command
 from tui.phrases import strip
 from tui.row_keys import Row, RowSort, gap, letter
@@ -26,7 +26,7 @@ from tui.table import SCREEN, TEXT, Column, Line, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
-    from core.door import Door
+    from core.session import Session
 
 NOTHING = (
     "Nothing is on the bench and nothing was bought: begin with 'wire 24 L041 22g', 'bought 500 wire 22' or "
@@ -148,7 +148,7 @@ ROWS = (RECIPE, PIECE, HEADS)
 
 def bench(args: Namespace) -> int:
     """The bench as it stands, or one order against it, or what is in a piece."""
-    session = open_door(args)
+    session = open_session(args)
     farm, day = session.farm, session.today
     if args.make is not None:
         return _show(args, order_called(farm, args.make, day, args.spare), order_lines)
@@ -259,7 +259,7 @@ class Bench(View):
     SORTS = ("fresh", "piece", "heads", "recipe", "making")
     JOBS = ("Pieces and makings", "Hang, wire, box")
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         bench = bench_rows(session.farm, session.today)
         self.cautions = bench.cautions
         parts = (

@@ -16,7 +16,7 @@ from core.problems import Problem
 from core.settings.sheets import sheet_called
 from core.text import wrap
 from tui import out
-from tui.cli_session import open_door
+from tui.cli_session import open_session
 from tui.command import Command
 
 
@@ -24,7 +24,7 @@ def crop(args: Namespace) -> int:
     """One crop sheet, from the farm's book where there is one."""
     name = " ".join(args.name)
     found = (
-        sheet_called(open_door(args).farm, name, args.way)
+        sheet_called(open_session(args).farm, name, args.way)
         if is_farm(args.farm)
         else library_sheet(name, args.way)
     )

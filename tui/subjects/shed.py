@@ -15,12 +15,12 @@ from core.units import hours_text, long_day, number, number_or_blank, plural
 from core.weather.tonight import low_to_expect
 from tui import out
 from tui.arguments import bunch_count
-from tui.cli_session import open_door
+from tui.cli_session import open_session
 from tui.command import Command
 from tui.table import Column, printed_table
 
 if TYPE_CHECKING:
-    from core.door import Door
+    from core.session import Session
     from core.shed.air import AirNow, Damp, Extremes, ShedAir
     from core.shed.line_room import CutRoom, LinesRoom
 
@@ -42,7 +42,7 @@ LINES = (
 ESTIMATES = "Estimates: look at the hygrometer and at the bunches."
 
 
-def shed_of(session: Door, bunches: int | None = None) -> Shed:
+def shed_of(session: Session, bunches: int | None = None) -> Shed:
     """The air of the shed, its lines, and whether what comes (or so many `bunches`) finds room on them."""
     farm, day = session.farm, session.today
     beds = bed_rows(farm, day, session.by_warmth())
@@ -51,7 +51,7 @@ def shed_of(session: Door, bunches: int | None = None) -> Shed:
 
 def shed(args: Namespace) -> int:
     """The shed as it stands."""
-    found = shed_of(open_door(args), args.hang)
+    found = shed_of(open_session(args), args.hang)
     if args.json:
         out.as_json(found)
     else:

@@ -15,7 +15,7 @@ from core.text import named, wrapped
 from core.units import dated_text, day_text, number, number_or_blank, plural
 from tui import out
 from tui.arguments import year
-from tui.cli_session import open_door
+from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import because, strip
 from tui.row_keys import Row, RowSort, gap, letter
@@ -24,7 +24,7 @@ from tui.table import CSV, SCREEN, TEXT, Column, Line, csv_table, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
-    from core.door import Door
+    from core.session import Session
 
 PER_ONE = {"bunches": "bunch", "heads": "head", "stems": "stem"}
 
@@ -104,7 +104,7 @@ ROWS = (STOCK,)
 
 def stock(args: Namespace) -> int:
     """The ledger, the boxes, and the makings."""
-    session = open_door(args)
+    session = open_session(args)
     farm, day = session.farm, session.today
     rows, boxed = stock_rows(farm, day), box_rows(farm, day)
 
@@ -128,7 +128,7 @@ class Stock(View):
     SORTS = ("stock", "box")
     JOBS = ("Stock", "In store", "The book")
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         found = stock_rows(session.farm, session.today)
         columns = COLUMNS if any(r.grade for r in found) else UNGRADED
         head, rows = self.table(columns, found, STOCK, lambda r: (r.lot, r.place), _look)
@@ -219,7 +219,7 @@ NOTHING_LOST = "Nothing is written as lost: write it with its cause, such as 'lo
 
 def losses(args: Namespace) -> int:
     """Print the losses of all crops or of one, of the cuts of all years or of one."""
-    session = open_door(args)
+    session = open_session(args)
     found = losses_of(session.farm, session.today, args.crop, args.year)
     if isinstance(found, Problem):
         return out.refuse(found)

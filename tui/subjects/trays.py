@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from core.text import named
 from core.trays.rows import TrayRow, tray_rows
 from core.units import day_text
-from tui.cli_session import open_door
+from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import because, in_days, ladder_bar, strip
 from tui.row_keys import Ask, Row, RowSort, gap, letter, one_of, whole
@@ -16,7 +16,7 @@ from tui.table import PRINTED, SCREEN, Column, Line
 from tui.views.view import View
 
 if TYPE_CHECKING:
-    from core.door import Door
+    from core.session import Session
 
 
 def state(r: TrayRow) -> str:
@@ -87,7 +87,7 @@ ROWS = (TRAY,)
 
 def trays(args: Namespace) -> int:
     """Trays with their countdown."""
-    session = open_door(args)
+    session = open_session(args)
     rows = tray_rows(session.farm, session.today)
     nothing = "No tray has living plants: write what you sow, such as 'sow 72 strawflower'."
     return show_table(args, COLUMNS, rows, nothing=nothing)
@@ -103,7 +103,7 @@ class Trays(View):
     SORTS = ("tray",)
     JOBS = ("Seed and trays",)
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         rows = tray_rows(session.farm, session.today)
         return self.table(COLUMNS, rows, TRAY, lambda r: (r.tray,), lambda r: "caution" if r.warning else "")
 

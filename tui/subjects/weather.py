@@ -20,7 +20,7 @@ from core.weather.station_import import bring_in
 from core.weather.tonight import AtRisk, Tonight, tonight_or_now
 from tui import out
 from tui.arguments import number
-from tui.cli_session import close_door, open_door, say_written
+from tui.cli_session import close_door, open_session, say_written
 from tui.command import Command, Run
 from tui.frost_page import frost_lines, own_lines
 from tui.parsing import add_shared
@@ -31,9 +31,9 @@ from tui.views.view import View
 
 if TYPE_CHECKING:
     from core.book.entry import Draft
-    from core.door import Door, Written
     from core.reckon.climate.daily_csv import Unit
     from core.reckon.climate.stations import Progress
+    from core.session import Session, Written
 
 FEW = 3
 """So many entries are told one by one."""
@@ -47,7 +47,7 @@ _WINDOWS = {
 }
 
 
-def weather_of(session: Door, method: Method = "weibull") -> FarmWeather:
+def weather_of(session: Session, method: Method = "weibull") -> FarmWeather:
     """The odds of the farm's station, her own ground beside it, and what her windows hang on."""
     records = session.records
     return farm_weather(session.farm, session.today, records.station(), records.own(), method)
@@ -55,7 +55,7 @@ def weather_of(session: Door, method: Method = "weibull") -> FarmWeather:
 
 def weather(args: Namespace) -> int:
     """The odds, her own ground, and what the windows hang on."""
-    page = weather_of(open_door(args), args.method)
+    page = weather_of(open_session(args), args.method)
     if args.json:
         out.as_json(weather_json(page))
     else:
@@ -108,7 +108,7 @@ def _kept(one: KeptDate) -> str:
 
 
 def import_record(
-    session: Door, file: Path, *, unit: Unit | None = None, progress: Progress | None = None
+    session: Session, file: Path, *, unit: Unit | None = None, progress: Progress | None = None
 ) -> Written | Problem:
     """Bring in a station's weather file and write which it is."""
     newest = max(session.today, session.real_day)
@@ -121,7 +121,7 @@ def import_record(
 
 def weather_import(args: Namespace) -> int:
     """Bring in a weather file."""
-    session = open_door(args)
+    session = open_session(args)
     progress = out.progress("the weather")
     written = import_record(session, args.file, unit=args.unit, progress=out.reading(progress))
     if progress is not None:
@@ -133,18 +133,18 @@ def weather_import(args: Namespace) -> int:
 
 def weather_keep(args: Namespace) -> int:
     """Show what the odds would move, or keep them."""
-    session = open_door(args)
+    session = open_session(args)
     return _show_or_keep(args, session, odds_change(session, args.method, own=args.own))
 
 
 def weather_risk(args: Namespace) -> int:
     """Show what another risk would move, or keep it."""
-    session = open_door(args)
+    session = open_session(args)
     change = risk_change(session, args.hardiness, args.threshold, args.risk)
     return _show_or_keep(args, session, change)
 
 
-def _show_or_keep(args: Namespace, session: Door, change: Change | Problem) -> int:
+def _show_or_keep(args: Namespace, session: Session, change: Change | Problem) -> int:
     if isinstance(change, Problem):
         return out.refuse(change)
     if not args.yes:
@@ -220,14 +220,14 @@ def _span(days: tuple[date, date] | None) -> str:
     return f"{short_day(days[0])} to {short_day(days[1])}" if days else "none"
 
 
-def tonight_of(session: Door) -> Tonight:
+def tonight_of(session: Session) -> Tonight:
     """The night to come, or before dawn the one that is on: its low, what it puts at risk, and when."""
     return tonight_or_now(session.farm, session.today, session.clock)
 
 
 def tonight(args: Namespace) -> int:
     """The night to come."""
-    found = tonight_of(open_door(args))
+    found = tonight_of(open_session(args))
     if args.json:
         out.as_json(found)
     else:
@@ -356,7 +356,7 @@ class Weather(View):
     JOBS = ("Weather and frost",)
     night: tuple[str, ...] = ()
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         night = tonight_of(session)
         self.night = tuple(night_short(night))
         # What is at risk stands first and whole; the strip below has room for its beginning only.

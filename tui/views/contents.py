@@ -10,7 +10,7 @@ from tui.table import Column
 from tui.views.view import Page
 
 if TYPE_CHECKING:
-    from core.door import Door
+    from core.session import Session
 
 COLUMNS = (Column("key", "key", 5), Column("says", "view"))
 LISTED = RowSort("view", "On a view")
@@ -19,7 +19,7 @@ LISTED = RowSort("view", "On a view")
 class Contents(Page):
     """Enter opens the view under the cursor."""
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         head, rows = self.table(COLUMNS, list(views().values()), LISTED, lambda view: (view.name,))
         return head, [row._replace(goes=row.id[1]) for row in rows]
 

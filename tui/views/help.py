@@ -13,7 +13,7 @@ from tui.table import fit
 from tui.views.view import Page
 
 if TYPE_CHECKING:
-    from core.door import Door
+    from core.session import Session
 
 
 class Help(Page):
@@ -26,7 +26,7 @@ class Help(Page):
     def speak_of(self, over: str, row: Row | None) -> None:
         self.about = over
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         about = view_class(self.about)
         rows: list[Row] = []
         for sort in map(row_sort, about.SORTS):

@@ -19,8 +19,8 @@ from tui.table import Line, fit
 from tui.views.view import View
 
 if TYPE_CHECKING:
-    from core.door import Door
     from core.lot_page import LotPage, PlaceNow
+    from core.session import Session
 
 PLOT_FROM = 78
 """Columns from which the plot of the weighings has room."""
@@ -40,7 +40,7 @@ class Lot(View):
         if row is not None:
             self.code = row.id[1]
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         page = page_of(session, self.code)
         if isinstance(page, Problem):
             return f"{self.code}: Esc goes back", [Row((), ((page.sentence, "quiet"),))]

@@ -19,7 +19,7 @@ from tui.views.view import View
 
 if TYPE_CHECKING:
     from core.asks import PageLine, Sight
-    from core.door import Door
+    from core.session import Session
 
 LOOKS = {"title": "title", "head": "head", "caution": "caution", "quiet": "quiet"}
 TO_WRITE = RowSort("to write", "On what is to be written")
@@ -32,7 +32,7 @@ class Today(View):
     SORTS = ("tray", "planting", "hanging", "fresh", "to cut", "planned", "box")
     JOBS = ("Weather and frost", "Cut")
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         sight = session.sight()
         found = morning(sight, session.guard, session.clock_problem)
         lines = page(found, session.farm, self.width, session.guard)

@@ -15,8 +15,8 @@ from tui.table import Column, Line, screen_table
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
-    from core.door import Door
     from core.language.complete import Completion
+    from core.session import Session
 
 
 def by_height(rows: int, small: int, usual: int, tall: int) -> int:
@@ -51,14 +51,14 @@ class View:
         self.listing = Listing()
         self.columns, self.screen_rows = 80, 24
         self.guard = UNGUARDED
-        """The door's, once the view has read it."""
+        """The session's, once the view has read it."""
 
     @property
     def width(self) -> int:
         """Columns a row may take."""
         return max(self.columns - MARK, 20)
 
-    def load(self, session: Door) -> None:
+    def load(self, session: Session) -> None:
         """Read the book again; the cursor stays where it was. A fault is one line in place of the rows."""
         self.stale = False
         self.guard = session.guard
@@ -85,7 +85,7 @@ class View:
     def _fault(self, why: Problem) -> list[Line]:
         return plain(wrap(why.sentence, self.columns, most=1), "caution")
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         """The head of the list and its rows."""
         raise NotImplementedError
 
@@ -140,7 +140,7 @@ class View:
 
     # while a line is typed
 
-    def look_at(self, session: Door, text: str, meant: Completion) -> bool:
+    def look_at(self, session: Session, text: str, meant: Completion) -> bool:
         """The entry line now says `text`, understood as `meant`: whether something is to be shown otherwise."""
         return False
 

@@ -19,12 +19,12 @@ from tui.table import Line, fit
 from tui.views.view import View
 
 if TYPE_CHECKING:
-    from core.door import Door
     from core.language.complete import Completion
     from core.plans.asks import PlanTask
     from core.plans.room_weeks import RoomRow
     from core.plans.season_strip import PlanStrip, RoomStrip
     from core.plans.shortages import Shortage
+    from core.session import Session
 
 __all__ = ["COMMANDS", "ROWS", "VIEW"]
 
@@ -95,7 +95,7 @@ class Plan(View):
     def name_width(self) -> int:
         return NAME if self.width >= NARROW else NAME_NARROW
 
-    def rows(self, session: Door) -> tuple[str, list[Row]]:
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
         before = CODE + self.name_width + 1
         self.season = season = season_strip(session.farm, session.today, self.width - before)
         rows = [Row(PLAN.id(plan.row.plan), self._plan_line(plan), PLAN, plan.row) for plan in season.plans]
@@ -127,7 +127,7 @@ class Plan(View):
 
     # the strip below
 
-    def look_at(self, session: Door, text: str, meant: Completion) -> bool:
+    def look_at(self, session: Session, text: str, meant: Completion) -> bool:
         """Show what a typed wish comes to; with any other text the chosen row again."""
         before, self.typed = self.typed, None
         if text.lower().startswith(self.BEGINS):

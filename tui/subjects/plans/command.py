@@ -19,13 +19,13 @@ from core.units import day_from_iso, number, short_day
 from tui import out
 from tui.arguments import number as plain_number
 from tui.arguments import week_count
-from tui.cli_session import close_door, open_door, say_written
+from tui.cli_session import close_door, open_session, say_written
 from tui.command import Command, show_table
 from tui.plan_lines import plan_lines, weekly_lines
 from tui.table import CSV, Column, columns_of, printed_table
 
 if TYPE_CHECKING:
-    from core.door import Door
+    from core.session import Session
 
 _CODE = re.compile(r"[Nn]\d+[A-Za-z]*")
 """The code of a kept plan, such as N01."""
@@ -60,7 +60,7 @@ COLUMNS = (
 
 def plan(args: Namespace) -> int:
     """List the plans, or see what a wish comes to."""
-    session = open_door(args)
+    session = open_session(args)
     line = " ".join(args.line)
     if not line:
         if args.keep or args.what_if:
@@ -93,7 +93,7 @@ def _options(plan: ArgumentParser) -> None:
     )
 
 
-def preview_in(session: Door, line: str) -> Preview | Problem:
+def preview_in(session: Session, line: str) -> Preview | Problem:
     """What the wish comes to; a fault in reckoning it is a sentence."""
     return session.guard(
         "What the wish comes to",
@@ -108,7 +108,7 @@ COMMANDS = {"plan": Command(plan, _options, csv=True)}
 # the list
 
 
-def _list(args: Namespace, session: Door) -> int:
+def _list(args: Namespace, session: Session) -> int:
     farm, day = session.farm, session.today
     rows, room = plan_rows(farm, day), room_weeks(farm, day, args.weeks)
 
@@ -143,7 +143,7 @@ def _taken(taken: float, total: float | None, free: float | None) -> str:
 # one kept plan
 
 
-def _one(args: Namespace, session: Door, code: str) -> int:
+def _one(args: Namespace, session: Session, code: str) -> int:
     rows = {row.plan.upper(): row for row in plan_rows(session.farm, session.today)}
     row = rows.get(code)
     if row is None:
@@ -192,7 +192,7 @@ def _clash_lines(view: Preview) -> Iterable[str]:
         yield f"  would solve it: {clash.change}"
 
 
-def _moved(args: Namespace, session: Door, line: str) -> int:
+def _moved(args: Namespace, session: Session, line: str) -> int:
     written, _, text = args.what_if.partition("=")
     name = written.strip().lower().replace("-", "_").replace(" ", "_")
     value = _value(name, text.strip())

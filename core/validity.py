@@ -19,7 +19,7 @@ YEARS = (1700, 2299)
 """Years of a day in a book: from before any weather record to where no plan of a farm reaches."""
 
 
-def nonsense(entry: Entry | Draft) -> Problem | None:
+def invalid(entry: Entry | Draft) -> Problem | None:
     """Why an entry or draft cannot mean anything on any farm, or None. Fields its kind does not have are let be."""
     if not is_farm_day(entry.on):
         return Problem("Its day is none, or no day of a farm.", "unreadable")

@@ -1,4 +1,4 @@
-"""The one door: the screen and the command line read and write a farm's book through it, and nothing else."""
+"""The one session: the screen and the command line read and write a farm's book through it, and nothing else."""
 
 from __future__ import annotations
 
@@ -23,12 +23,12 @@ from core.guard import Guard
 from core.kinds import sentence
 from core.matters import matters
 from core.problems import Matter, Problem, ShedbookError, raised
-from core.sense import is_newer, nonsense
 from core.settings.kinds import zone
 from core.subject import kind_of
 from core.text import clean
 from core.undoing import LastLine, last_line, why_ask
 from core.units import instant_text, local_clock, local_day
+from core.validity import invalid, is_newer
 
 if TYPE_CHECKING:
     from core.beds.rows import ByWarmth
@@ -70,7 +70,7 @@ class MergeReport:
     beside: tuple[str, ...] = ()
 
 
-class Door:
+class Session:
     """A farm opened for one person on one machine.
 
     `on` reads the book as of that day, and dates what is written on it. Raises ShedbookError where the folder
@@ -93,14 +93,14 @@ class Door:
         self._backups = daily.DayBackups(book.folder, book.device)
 
     @staticmethod
-    def open(folder: Path, *, by: str, on: date | None = None, progress: Progress | None = None) -> Door:
+    def open(folder: Path, *, by: str, on: date | None = None, progress: Progress | None = None) -> Session:
         """The farm in `folder`; `progress` is told the share done where a big book has to be folded anew."""
-        return Door(Book.open(folder), by=by, on=on, progress=progress)
+        return Session(Book.open(folder), by=by, on=on, progress=progress)
 
     @staticmethod
-    def create(folder: Path, *, by: str, on: date | None = None) -> Door:
+    def create(folder: Path, *, by: str, on: date | None = None) -> Session:
         """A new farm in `folder`, which must be new or empty."""
-        return Door(Book.create(folder), by=by, on=on)
+        return Session(Book.create(folder), by=by, on=on)
 
     # reading
 
@@ -523,7 +523,7 @@ def _as_it_is(problem: Problem) -> Problem:
 
 def _misshapen(entry: Entry) -> Problem | None:
     """Why no farm can have the entry; one of a newer shedbook is kept whatever is in it, and told."""
-    return None if is_newer(entry) else nonsense(entry)
+    return None if is_newer(entry) else invalid(entry)
 
 
 def _together(earlier: Entry, later: Entry) -> bool:
