@@ -123,6 +123,8 @@ class Planting:
     last_cut: str | None = None
     stems_cut: int = 0
     cleared_on: str | None = None
+    most_cut: int = 0
+    """The most stems of one cut."""
 
     @property
     def is_live(self) -> bool:

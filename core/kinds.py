@@ -8,6 +8,7 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 from core.book.entry import Draft, Entry, Fields
 from core.farm import Farm
 from core.problems import Problem
+from core.spelling import FIELDS, SHOWN
 from core.subject import kind_of
 from core.text import LONGEST, clean, is_clean
 from core.units import day_from_iso, is_clock, month_day
@@ -179,7 +180,7 @@ def _fill(text: str, fields: Fields) -> str | None:
         if isinstance(value, bool):
             shown = "yes" if value else "no"
         elif isinstance(value, str):
-            shown = _PLACES.get(value, value)
+            shown = SHOWN.get(value, value) if name in FIELDS else _PLACES.get(value, value)
         else:
             shown = f"{value:g}" if isinstance(value, float) else str(value)
         text = text.replace("{" + name + "}", shown)

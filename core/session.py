@@ -223,12 +223,12 @@ class Session:
             return self.undo(sure=reading.sure)
         if reading.drafts and reading.drafts[0].kind == "strike":
             return self.strike(reading.drafts[0].fields["entry"])
-        return self.record(reading.drafts, remarks=reading.remarks, lot=reading.lot)
+        return self.record(reading.drafts, remarks=reading.remarks, lot=reading.lot, by=reading.by)
 
     def record(
-        self, drafts: Iterable[Draft], *, remarks: tuple[str, ...] = (), lot: str | None = None
+        self, drafts: Iterable[Draft], *, remarks: tuple[str, ...] = (), lot: str | None = None, by: str = ""
     ) -> Written | Problem:
-        """Check and write entries, all of them or none."""
+        """Check and write entries, all of them or none; `by` whose they are where they are not this person's."""
         drafts = tuple(self._timed(draft) for draft in drafts)
 
         def wrong(_others: list[Entry]) -> Problem | None:
@@ -239,7 +239,7 @@ class Session:
             return problem
         checked = self._folded.mark
         try:
-            entries = self._append(drafts, wrong)
+            entries = self._append(drafts, by or self.by, wrong)
         except ShedbookError as refused:
             if refused.problem.code in ("impossible", "unknown", "ambiguous", "unreadable"):
                 return refused.problem
@@ -262,13 +262,13 @@ class Session:
         )
 
     def _append(
-        self, drafts: tuple[Draft, ...], wrong: Callable[[list[Entry]], Problem | None]
+        self, drafts: tuple[Draft, ...], by: str, wrong: Callable[[list[Entry]], Problem | None]
     ) -> list[Entry]:
         try:
-            return self._book.append(drafts, by=self.by, check=wrong)
+            return self._book.append(drafts, by=by, check=wrong)
         except Replaced:  # a log was put back or copied over meanwhile: read everything, then write
             self._folded.refresh()
-            return self._book.append(drafts, by=self.by, check=wrong)
+            return self._book.append(drafts, by=by, check=wrong)
 
     def _wrong(self, drafts: Iterable[Draft]) -> Problem | None:
         drafts = tuple(drafts)

@@ -163,7 +163,7 @@ def test_its_morning_asks_for_something_of_everything(session: Session) -> None:
     assert brief.weather.startswith("low last night") and "forecast tonight" in brief.weather
     assert {row.status for row in brief.parts["shelf"]} >= {"test", "overdue", "dry"}
     assert {row.status for row in brief.parts["fresh"]} >= {"hang", "wire", "rescue", "sell"}
-    assert any("mould" in line for line in brief.cautions)
+    assert any("mold" in line for line in brief.cautions)
     assert 1 <= len(brief.parts["boxes"]) <= 4
     assert not brief.first_things and not brief.matters
 
@@ -202,7 +202,7 @@ def test_the_troubles_that_happen_are_in_it(session: Session, entries: list[Entr
     held = Counter(e.fields["cause"] for e in entries if e.kind == "held")
     assert held["wind"] > 5 and held["cold"] > 5 and held["no time"] >= 1
     lost = Counter(e.fields["cause"] for e in entries if e.kind == "lost")
-    assert {"mould", "damping off", "leggy", "slugs", "frost", "moth", "unsold"} <= set(lost)
+    assert {"mold", "damping off", "leggy", "slugs", "frost", "moth", "unsold"} <= set(lost)
     assert any(e.fields.get("cull_cause") == "blown" for e in entries if e.kind == "cut")
     assert any(t.up is not None and t.up < 0.5 * t.seeds for t in session.farm.trays.all())
     assert any("miscounted" in lot.lost for lot in session.farm.lots.all())
@@ -221,7 +221,7 @@ def test_every_trouble_of_the_tables_took_place(session: Session, entries: list[
         of = farm.lots.get(f.get("lot", "")) or tray or planting
         if of is not None:
             seen.add((entry.on, of.crop, f.get("cull_cause") or f.get("cause") or ""))
-    written_as = {"no time": "no time", "blown": "blown", "mold": "mould"}
+    written_as = {"no time": "no time", "blown": "blown", "mold": "mold"}
     for trouble in TROUBLES:
         cause = trouble.cause if trouble.what.startswith("lost in") else written_as.get(trouble.what)
         for day in map(str, trouble.dates) if cause else ():

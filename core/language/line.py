@@ -15,7 +15,7 @@ from core.language.tokens import Number, Token, tokens
 from core.language.words import FILLERS, INSIST, UNIT_WORDS, UNITS_BEFORE, is_keyword, keywords
 from core.problems import Problem
 from core.text import clean, nearest
-from core.units import day_from_iso
+from core.units import day_from_iso, plural
 
 if TYPE_CHECKING:
     from core.language.verb import Verb
@@ -46,6 +46,10 @@ class Reading:
     lot: str | None = None
     undo: bool = False
     sure: bool = False
+    by: str = ""
+    """Whose line it is, where it says so ("by jo")."""
+    amount: str = ""
+    """The number of the line in stems and in bunches, where one could be taken for the other."""
 
 
 @dataclass(slots=True)
@@ -60,6 +64,10 @@ class Line:
     on: date = date.min
     insists: bool = False
     verb: str = ""
+    by: str = ""
+    """Whose line it is, where it says so."""
+    amount: str = ""
+    """The number of the line in stems and in bunches, where one could be taken for the other."""
     said: Verb | None = None
     """The verb that the line is, once that is found out."""
     claim: int = 0
@@ -74,7 +82,7 @@ class Line:
 
     @staticmethod
     def of(text: str, farm: Farm, today: date, mark: str, warmth: WarmthOf | None = None) -> Line:
-        line = Line(text, farm, today, mark, tokens(text), today, warmth=warmth)
+        line = Line(text, farm, today, mark, tokens(text, farm.beds), today, warmth=warmth)
         line.insists = bool(line.take_words(INSIST))
         return line
 
@@ -190,6 +198,14 @@ class Line:
     def remark(self, sentence: str) -> None:
         self.remarks.append(clean(sentence))
 
+    def tell_amount(self, stems: int, per: int) -> None:
+        """Say so many stems in bunches of `per` as well, or that they are fewer than one."""
+        bunches, loose = divmod(stems, per)
+        rest = f" and {loose} loose" if loose else ""
+        whole = f"{plural(stems, 'stem')} = {plural(bunches, 'bunch', 'bunches')} of {per}{rest}"
+        self.amount = whole if bunches else f"{plural(stems, 'stem')}, no bunch of {per}: 'b' means bunches"
+        self.remark(self.amount)
+
     def draft(self, kind: str, **fields: Any) -> Draft:
         """A draft of the line's day; fields that are None are left out."""
         return Draft(kind, self.on.isoformat(), {k: v for k, v in fields.items() if v is not None})
@@ -197,7 +213,7 @@ class Line:
     def reading(self, *drafts: Draft, lot: str | None = None) -> Reading:
         """What was read; refused where a word of the line is not understood."""
         self.refuse_leftovers()
-        return Reading(drafts, tuple(self.remarks), lot)
+        return Reading(drafts, tuple(self.remarks), lot, by=self.by, amount=self.amount)
 
     def refuse_leftovers(self, known: Iterable[str] = ()) -> None:
         """Refuse the first word that nothing has understood: no word is dropped in silence."""

@@ -13,7 +13,7 @@ SUBJECT = Subject(
         "make": ("make", "made"),
         "drop": ("drop", "dropped"),
         "sold": ("sold", "sell"),
-        "lost": ("lost", "lose", "loss"),
+        "lost": (),
     },
     loose={"wire": ("wire",)},
     commands={"bench": "wired heads, pieces and makings; what can be made, what is short of an order"},

@@ -20,7 +20,7 @@ from core.reckon.wire_gauges import gauge_text
 BUY, SHORT_OF = "buy", "none left"
 """What is to be done about a making: it is at its number to buy again, or there is none at all."""
 
-WORN = ("buttonhole", "corsage", "crown")
+WORN = ("boutonniere", "corsage", "crown")
 """Sorts that are worn against the skin."""
 
 _WIRE = re.compile(r"wire ([0-9]{1,2})\b.*")

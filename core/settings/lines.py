@@ -216,6 +216,7 @@ VERBS = (
         (("note b3 slugs along the north edge", "a note about a bed, tray or lot, or about nothing"),),
         follow=(),
         own_day=True,
+        own_words=True,
     ),
     Verb(
         "sheet",
@@ -225,6 +226,7 @@ VERBS = (
         (crops, varieties, _figures),
         follow=(),
         own_day=True,
+        own_words=True,
     ),
     Verb(
         "farm",

@@ -1,7 +1,7 @@
 """The air of the shed: its last reading, what it reached, how long it was damp, and whether tonight's cold makes
 it damp.
 
-Bunches dry only while the air takes water from them. Above 65 % relative humidity they begin to mould, and at
+Bunches dry only while the air takes water from them. Above 65 % relative humidity they begin to mold, and at
 night or in wet weather a shed that stands open gives them their water back [S55 S115]. Vapour, dew point and
 deficit by FAO-56 (core.reckon.climate.air). All of it warns; the hygrometer and the bunch have the last word.
 """
@@ -24,8 +24,8 @@ from core.settings.sheets import farm_sheet
 from core.shed.kinds import SHED
 from core.units import hours_text, middle, plural
 
-MOULD_RH = 65.0
-"""Mould begins where air at the bunch stays above about this: water activity 0.65, a limit used for hung flowers."""
+MOLD_RH = 65.0
+"""Mold begins where air at the bunch stays above about this: water activity 0.65, a limit used for hung flowers."""
 SERIOUS_RH = 75.0
 """Where it grows in earnest (from memory)."""
 NEAR_HOURS = 6.0
@@ -103,7 +103,7 @@ class NightAir(NamedTuple):
     """What the present air comes to in tonight's cold, if it keeps its water: a warning, not a forecast.
 
     `shed_low_f` is the low reckoned with in the shed; `rh` the humidity there, `open_rh` that of a shed as cold as
-    outdoors. `warns` from `MOULD_RH` on.
+    outdoors. `warns` from `MOLD_RH` on.
     """
 
     outdoor_low_f: float
@@ -131,7 +131,7 @@ class FirstAtRisk(NamedTuple):
 class AirNow(NamedTuple):
     """The air of one room. `reading` is the last, None before the first; `says` are sentences about what is missing.
 
-    `standing_hours`: for so long, at least, humidity has stood at `MOULD_RH` or over up to the last reading; None
+    `standing_hours`: for so long, at least, humidity has stood at `MOLD_RH` or over up to the last reading; None
     where that is not so, or old. `last_range` is (day, low F, high F, low RH, high RH) as last read.
     """
 
@@ -149,9 +149,9 @@ class AirNow(NamedTuple):
 
     @property
     def is_damp(self) -> bool:
-        """Whether the last reading, not older than half a day, stands at the mould limit or over."""
+        """Whether the last reading, not older than half a day, stands at the mold limit or over."""
         last = self.reading
-        return last is not None and last.hours_ago <= FRESH_HOURS and (last.rh or 0.0) >= MOULD_RH
+        return last is not None and last.hours_ago <= FRESH_HOURS and (last.rh or 0.0) >= MOLD_RH
 
 
 class ShedAir(NamedTuple):
@@ -201,8 +201,8 @@ def room_air(farm: Farm, room: str, day: date, now: str | None = None) -> AirNow
         reading=reading,
         day=_extremes(recent, ranges, day, DAY_HOURS),
         week=_extremes(recent, ranges, day, WEEK_HOURS),
-        damp_day=damp_hours(damp, known, MOULD_RH, DAY_HOURS),
-        damp_week=damp_hours(damp, known, MOULD_RH, WEEK_HOURS),
+        damp_day=damp_hours(damp, known, MOLD_RH, DAY_HOURS),
+        damp_week=damp_hours(damp, known, MOLD_RH, WEEK_HOURS),
         serious_day=damp_hours(damp, known, SERIOUS_RH, DAY_HOURS),
         serious_week=damp_hours(damp, known, SERIOUS_RH, WEEK_HOURS),
         standing_hours=_standing(damp),
@@ -327,15 +327,15 @@ def _share_over(first: float, last: float, limit: float) -> float:
 
 def _standing(readings: list[tuple[float, float]]) -> float | None:
     """Hours up to the last reading for which humidity is known to have stood at the limit or over."""
-    if not readings or readings[-1][0] > FRESH_HOURS or readings[-1][1] < MOULD_RH:
+    if not readings or readings[-1][0] > FRESH_HOURS or readings[-1][1] < MOLD_RH:
         return None
     newest = began = readings[-1][0]
     for (start, before), (end, after) in pairwise(reversed(readings)):
         # backwards: `start` is the later of the two
         if end - start > NEAR_HOURS:
             break
-        began = start + _share_over(before, after, MOULD_RH) * (end - start)
-        if after < MOULD_RH:
+        began = start + _share_over(before, after, MOLD_RH) * (end - start)
+        if after < MOLD_RH:
             break
     return began - newest
 
@@ -373,7 +373,7 @@ def tonight_in_shed(
         low = last.f - FOLLOWS * max(0.0, last.f - outdoors)
         because = f"a closed shed is taken to cool half of the way to {outdoors:g} F outdoors (assumed)"
     rh, open_rh = rh_at(vapour, c_from_f(low)), rh_at(vapour, c_from_f(min(outdoors, last.f)))
-    warns = rh >= MOULD_RH
+    warns = rh >= MOLD_RH
     return NightAir(
         outdoor_low_f=outdoors,
         low_from=low_from,
@@ -413,12 +413,12 @@ def own_offset(farm: Farm, day: date) -> tuple[int, float] | None:
 def _night_says(rh: float, open_rh: float, low: float, outdoors: float) -> str:
     closed = "dew" if rh >= 100 else f"about {rh:.0f} % RH"
     wide_open = "dew" if open_rh >= 100 else f"{open_rh:.0f} %"
-    if rh >= MOULD_RH:
+    if rh >= MOLD_RH:
         return (
             f"tonight the air gives water back: {closed} at {low:.0f} F in the shed ({wide_open} if it is open to "
             f"{outdoors:.0f} F). Close up at night and in wet weather [S55 S115]."
         )
-    if open_rh >= MOULD_RH:
+    if open_rh >= MOLD_RH:
         return (
             f"tonight about {rh:.0f} % RH in a closed shed, but {wide_open} in one open to {outdoors:.0f} F: "
             "close up at night and in wet weather [S55 S115]."

@@ -13,6 +13,8 @@ from core.kinds import REF, Kind, may, needs
 from core.places import holding_text, in_place, place_name, places_of
 from core.problems import Problem
 from core.refusals import check_some, too_early, unknown
+from core.spelling import spelled
+from core.stems.buyers import note_buyer
 from core.stems.whereabouts import follow, forget, path_of
 
 DRY = form_in(BOX)
@@ -146,6 +148,7 @@ def _sold(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
         take(farm, lot, entry.fields["source"], entry.fields["stems"], entry)
         if entry.kind == "sold":
+            note_buyer(farm, entry.fields.get("who"))
             lot.sold += entry.fields["stems"]
         else:
             lot.used += entry.fields["stems"]
@@ -157,7 +160,7 @@ def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
 
 def _lose(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
-        count, cause = entry.fields["count"], entry.fields["cause"]
+        count, cause = entry.fields["count"], spelled(entry.fields["cause"])
         before = take(farm, lot, entry.fields.get("source", BUCKET), count, entry)
         lot.losses.append([entry.on, before.form, cause, count])
         farm.note_cause(cause, entry.on)

@@ -11,6 +11,7 @@ from core.farm import Farm, Tray, same
 from core.kinds import REF, Kind, may, needs
 from core.problems import Problem
 from core.refusals import check_some, too_early, unknown
+from core.spelling import spelled
 
 
 def _tray(farm: Farm, item: Draft | Entry) -> Tray | None:
@@ -126,7 +127,7 @@ def _step(farm: Farm, entry: Entry) -> None:
 
 def _held(farm: Farm, entry: Entry) -> None:
     if tray := _tray_or_matter(farm, entry):
-        tray.ladder.append([entry.on, "held", entry.fields["cause"]])
+        tray.ladder.append([entry.on, "held", spelled(entry.fields["cause"])])
 
 
 def check_leaving(farm: Farm, draft: Draft, count: int) -> Problem | None:
@@ -147,7 +148,7 @@ def check_leaving(farm: Farm, draft: Draft, count: int) -> Problem | None:
 def lose(farm: Farm, entry: Entry) -> None:
     """A loss in a tray, with its cause."""
     if tray := _tray_or_matter(farm, entry):
-        count, cause = entry.fields["count"], entry.fields["cause"]
+        count, cause = entry.fields["count"], spelled(entry.fields["cause"])
         tray.lost[cause] = tray.lost.get(cause, 0) + count
         farm.note_cause(cause, entry.on)
         _leave(farm, tray, count, entry)

@@ -45,7 +45,7 @@ def test_a_morning_in_lines(session: Session) -> None:
     write(session, "low 49 high 77")
     lot = write(session, "40 strawflower b1 dry").lot
     write(session, f"hang {lot} line 2")
-    write(session, f"lost 6 mould {lot}")
+    write(session, f"lost 6 mold {lot}")
     rows = [(r.lot, r.form, r.unit, r.on_hand, r.place) for r in stock_rows(session.farm, session.today)]
     assert rows == [(lot, "hanging", "stems", 34, "line 2")]
     again = _again(session)
@@ -57,7 +57,7 @@ def test_what_is_written_late_must_fit_what_came_after(session: Session) -> None
     lot = write(session, "40 strawflower b1 dry").lot
     write(session, f"hang {lot} line 2")
     early = (DAY - timedelta(days=3)).isoformat()
-    refused = _refused(session, f"lost 6 mould {lot} on {early}")
+    refused = _refused(session, f"lost 6 mold {lot} on {early}")
     assert refused.code == "impossible"
     assert len(_again(session).entries()) == len(BEGINNING) + 2
 

@@ -84,7 +84,7 @@ def test_one_line_writes_a_recipe_and_its_parts(session: Session) -> None:
          [["zinnia", 20, "fresh"], ["any grass", 6, "dry"]]),
         ("recipe dry-crown: 20 dry any, 2 wire 20, 0.3 tape", "dry-crown", "crown",
          [["any", 20, "dry"], ["wire 20", 2, "making"], ["tape", 0.3, "making"]]),
-        ("recipe bh boutonniere: 1 wired strawflower; 3 any filler dry; 1 pin", "bh", "buttonhole",
+        ("recipe bh boutonniere: 1 wired strawflower; 3 any filler dry; 1 pin", "bh", "boutonniere",
          [["strawflower", 1, "wired"], ["any filler", 3, "dry"], ["pin", 1, "making"]]),
         ("recipe sash wreath: 5 dry statice, 5 dry statice, 2 gold ribbon", "sash", "wreath",
          [["statice", 10, "dry"], ["gold ribbon", 2, "making"]]),

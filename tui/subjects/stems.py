@@ -214,7 +214,7 @@ IN_STORE = (
     Column("stem_years", "times years", show=number),
     Column("per_year_pct", "% a year"),
 )
-NOTHING_LOST = "Nothing is written as lost: write it with its cause, such as 'lost 6 mould L038'."
+NOTHING_LOST = "Nothing is written as lost: write it with its cause, such as 'lost 6 mold L038'."
 
 
 def losses(args: Namespace) -> int:

@@ -51,7 +51,7 @@ STEADY_LOSS = 0.01
 """Dry also means that under 1 % of the weight is lost in a day."""
 DAMP_ROOM_RH = 65.0
 WATCH_ROOM_RH = 60.0
-"""Air over 60 % gives water back, over 65 % feeds mould: the room must be under 60-65 % for a bunch to stay dry."""
+"""Air over 60 % gives water back, over 65 % feeds mold: the room must be under 60-65 % for a bunch to stay dry."""
 _LEAST_HOURS, _MOST_HOURS = 0.05, 24.0 * 400
 _SAME_SHAPE = 0.03
 FAR_OFF = 2.0
