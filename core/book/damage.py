@@ -16,7 +16,7 @@ from zlib import crc32
 from core.book import layout
 from core.book.disk import LARGEST, add_lines, open_to_read, read_file
 from core.book.lines import LONGEST_LINE, body_of, why_bad
-from core.book.reader import BLOCK, MOST_BAD, BadLine, Reader
+from core.book.reader import MOST_BAD, BadLine, Reader
 from core.book.torn import bytes_unfinished
 from core.problems import Problem
 from core.text import clean
