@@ -477,14 +477,14 @@ class Session:
         return done
 
     def backup_due(self) -> bool:
-        """Whether the day's backup is to be made now, while the farm stays open."""
+        """Whether the day's backup is to be made or added to now, while the farm stays open."""
         return self._backups.due(self._machine_day())
 
-    def back_up(self, *, closing: bool = False) -> Problem | None:
-        """Make the day's backup where something was written and there is none yet; what is wrong with it, or with the
-        book beside its backups. It may run in a thread of its own.
+    def back_up(self) -> Problem | None:
+        """Make the day's backup or add to it, where something was written; what is wrong with it, or with the book
+        beside its backups. It may run in a thread of its own.
         """
-        return self._backups.make(self._machine_day(), self._back_up_weather, closing=closing)
+        return self._backups.make(self._machine_day(), self._back_up_weather)
 
     def backup_trouble(self) -> Problem | None:
         """Why the last backup could not be made, None where it was."""
@@ -508,7 +508,7 @@ class Session:
         for keep in (self._folded.keep, self._book.snapshot):
             with suppress(OSError, ShedbookError):  # a full or read-only disk: the logs hold everything
                 keep()
-        return self.back_up(closing=True)
+        return self.back_up()
 
 
 def _is_timeless(draft: Draft) -> bool:
