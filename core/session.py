@@ -59,8 +59,8 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class MergeReport:
-    """What a merge brought: entries added, those already here, lines set aside, matters it raised to settle, and
-    files beside the logs.
+    """What a merge brought: entries added, those already here, lines set aside, matters it raised to settle,
+    files beside the logs, and what could not be brought in.
     """
 
     added: int
@@ -68,6 +68,7 @@ class MergeReport:
     set_aside: tuple[Problem, ...]
     to_settle: tuple[Problem, ...]
     beside: tuple[str, ...] = ()
+    stopped: tuple[Problem, ...] = ()
 
 
 class Session:
@@ -420,7 +421,9 @@ class Session:
         self._folded.refresh()
         to_settle = tuple(raised(before, self._matters(self.farm)))
         beside = self._bring_weather(other) if other.is_dir() else ()
-        return MergeReport(done.added, done.already, tuple(done.set_aside), to_settle, beside)
+        return MergeReport(
+            done.added, done.already, tuple(done.set_aside), to_settle, beside, tuple(done.stopped)
+        )
 
     def _bring_weather(self, source: Path) -> tuple[str, ...]:
         """Take over the station's file where this farm lacks it; what was brought."""

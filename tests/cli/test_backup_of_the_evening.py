@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import gzip
+import io
 import os
 import shutil
+import sys
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -12,7 +14,8 @@ from pathlib import Path
 import pytest
 
 from core.book.backup import backups, read_backup
-from core.session import Session
+from core.problems import Problem, ShedbookError
+from core.session import Session, Written
 from tests.cli.test_backups import WAYS
 from tests.farms import write
 from tests.shell import Shell
@@ -130,3 +133,35 @@ def test_lines_lost_from_the_end_of_a_log_are_told_and_brought_back(shell: Shell
     assert shell("restore", backups(shell.farm)[0].name)[0] == 0
     assert ids(shell.farm) == written
     assert shell("check")[0] == 0
+
+
+def test_a_merge_that_brings_in_a_part_says_so_and_is_backed_up(shell: Shell) -> None:
+    other = shell.farm.with_name("other")
+    session = Session.create(other, by="kk")
+    write(session, "bed z1 20ft")
+    giant = next((other / "log").glob("*.log")).with_name("zzz.log")
+    giant.touch()
+    os.truncate(giant, 1 << 29)
+    status, out, err = shell("merge", str(other))
+    assert status == 1 and out.startswith("1 entries brought in")
+    assert "Not all of it could be brought in" in err and "zzz.log" in err
+    assert nothing_is_missing(shell)
+
+
+def test_where_the_disk_refuses_a_line_the_lines_before_it_stand_and_it_is_named(
+    shell: Shell, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real = Session.write
+
+    def filling_up(self: Session, line: str) -> Written | Problem:
+        if line == "high 82":
+            raise ShedbookError(Problem("The disk is full; make room first.", "disk"))
+        return real(self, line)
+
+    monkeypatch.setattr(Session, "write", filling_up)
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(b"low 50\nhigh 82\nhigh 83\n")))
+    status, out, err = shell("write", "-")
+    assert status == 1 and "low last night 50 F" in out
+    assert "'high 82' and the lines after it are not written: The disk is full" in err
+    monkeypatch.undo()
+    assert nothing_is_missing(shell)
