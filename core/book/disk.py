@@ -41,7 +41,7 @@ def trouble(error: OSError, doing: str, path: Path | str) -> ShedbookError:
     elif error.errno in _FULL:
         text = f"The disk is full: could not {doing} in {where}; make room first."
     elif error.errno == errno.EROFS:
-        text = f"The disk is read-only: could not {doing} in {where}; make it writable."
+        text = f"The disk is read-only: could not {doing} in {where}; nothing can be written until it is writable."
     elif error.errno in _CLOSED:
         text = (
             f"No permission to {doing} in {where}; open the book as its owner, or give this user the folder."
