@@ -18,6 +18,7 @@ from core.book import layout
 from core.book.book import Book
 from core.book.disk import make_folder, open_to_read, replace_file, sync_folder, trouble
 from core.book.lines import BODY_ID, LONGEST_LINE, why_bad
+from core.book.reader import MOST_BAD
 from core.book.topping import note_reach, packed, unpacked
 from core.problems import Problem, ShedbookError
 from core.units import day_from_iso, plural
@@ -149,13 +150,16 @@ def bodies_of(path: Path, problems: list[Problem]) -> Iterator[bytes]:
             for line in _unpacked_lines(fd, path.name, problems):
                 if why_bad(line):
                     bad += 1
+                    if bad > MOST_BAD:
+                        break  # it is no backup, and may be a giant of empty lines
                 else:
                     yield line[9:]
     except OSError as error:
         raise trouble(error, "read", path) from error
     if bad:
+        count = f"more than {MOST_BAD}" if bad > MOST_BAD else str(bad)
         problems.append(
-            Problem(f"{bad} of the lines of {path.name} are damaged and left out.", code="damaged")
+            Problem(f"Of the lines of {path.name}, {count} are damaged and left out.", code="damaged")
         )
 
 

@@ -113,7 +113,7 @@ def failed(folder: Path) -> Problem | None:
 def _remembered(folder: Path, refused: OSError | ShedbookError, *, slow: bool) -> Problem:
     cause = refused.__cause__ if isinstance(refused, ShedbookError) else refused
     if isinstance(cause, OSError):
-        because = why(cause, cause.filename or folder / layout.BACKUPS)
+        because = why(cause, cause.filename2 or cause.filename or folder / layout.BACKUPS)
     else:
         because = str(refused).rstrip(".")
     said = f"No backup could be made today, though everything that was written is in the book: {because}."

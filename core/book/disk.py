@@ -232,12 +232,13 @@ def clear_left(folder: Path) -> None:
     with suppress(OSError):
         for name in os.listdir(folder):
             found = _LEFT.fullmatch(name)
-            if found and not _lives(int(found[1] or found[2])):
+            if found and not lives(int(found[1] or found[2])):
                 with suppress(OSError):
                     os.unlink(folder / name)
 
 
-def _lives(process: int) -> bool:
+def lives(process: int) -> bool:
+    """Whether a process of that number runs on this machine."""
     try:
         os.kill(process or os.getpid(), 0)  # signal 0 only asks
     except (ProcessLookupError, OverflowError):
