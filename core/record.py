@@ -5,12 +5,13 @@ Loaded only where such a question is asked: the morning has its cached fold.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from typing import TypeAlias
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any, TypeAlias
 
 from tinydb import where
 from tinydb.queries import QueryInstance, QueryLike
 
+from core.amend import Amendments
 from core.book.book import Book
 from core.book.entry import Entry
 from core.book.tiny import BookDB
@@ -19,15 +20,29 @@ from core.subject import kind_of
 from core.wanted import Wanted
 
 Ask: TypeAlias = Callable[[QueryLike], list[Entry]]
-"""The entries for which a query holds, in the order of the fold."""
+"""The entries for which a query holds, in the order of the fold, with all that was corrected in them."""
 
 
-def ask_of(book: Book) -> Ask:
-    """The book's table, ready to be asked; what other processes wrote since is in the answer."""
+def ask_of(book: Book, amended: Amendments) -> Ask:
+    """The book's table, ready to be asked; what other processes wrote since is in the answer.
+
+    A query is asked of what was corrected as it is now; struck entries are found as well.
+    """
     table = BookDB(book).table(BookDB.default_table_name)
 
+    def now(row: Mapping[str, Any]) -> Entry:
+        return amended.as_it_counts(Entry.from_dict(row))
+
     def ask(query: QueryLike) -> list[Entry]:
-        return sorted((Entry.from_dict(row) for row in table.search(query)), key=lambda entry: entry.key)
+        asked = query
+        if amended.now:
+            corrected = amended.corrected()
+
+            def is_found(row: Mapping[str, Any]) -> bool:
+                return bool(query(now(row).as_dict() if row["id"] in corrected else row))
+
+            asked = QueryInstance(is_found, None)
+        return amended.ordered(now(row) for row in table.search(asked))
 
     return ask
 
