@@ -5,7 +5,7 @@ Loaded only where such a question is asked: the morning has its cached fold.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any, TypeAlias
 
 from tinydb import where
@@ -15,9 +15,14 @@ from core.amend import Amendments
 from core.book.book import Book
 from core.book.entry import Entry
 from core.book.tiny import BookDB
+from core.codes import canonical
+from core.crops.library import find_crops
 from core.farm import Farm
 from core.subject import kind_of
 from core.wanted import Wanted
+
+CROP_LEAST = 3
+"""Letters of a word that may be the beginning of a crop's name."""
 
 Ask: TypeAlias = Callable[[QueryLike], list[Entry]]
 """The entries for which a query holds, in the order of the fold, with all that was corrected in them."""
@@ -95,3 +100,23 @@ def _codes(farm: Farm, *, crop: str | None = None, bed: str | None = None) -> se
     plantings = {p.code for p in farm.plantings.all() if crop in (None, p.crop) and bed in (None, p.bed)}
     lots = {lot.code for lot in farm.lots.all() if crop in (None, lot.crop) and bed in (None, lot.bed)}
     return trays | plantings | lots
+
+
+def sought(ask: Ask, text: str, farm: Farm) -> list[Entry]:
+    """The entries in which every word of `text` stands: a lot or another code, a bed, a crop, or any word of it."""
+    found: list[Entry] | None = None
+    for word in text.casefold().split():
+        these = {entry.id for entry in _with_word(ask, word, farm)}
+        every = ask(where("id").exists()) if found is None else found
+        found = [entry for entry in every if entry.id in these]
+    return found or []
+
+
+def _with_word(ask: Ask, word: str, farm: Farm) -> Iterator[Entry]:
+    yield from entries(ask, Wanted(word=word), farm)
+    if (code := canonical(word)) is not None:
+        yield from ask(speaks_of([code]))
+    elif word in farm.beds:
+        yield from entries(ask, Wanted(bed=word), farm)
+    elif len(word) >= CROP_LEAST and len(crops := list(find_crops(word))) == 1:
+        yield from entries(ask, Wanted(crop=crops[0]), farm)

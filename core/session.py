@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from core.book.repair import Restored
     from core.crops.sheet import Sheet
     from core.language.complete import Completion
+    from core.mending.rows import EntryRow
     from core.plans.succession import Warmth
     from core.wanted import Wanted
     from core.weather.records import WeatherRecords
@@ -181,7 +182,7 @@ class Session:
             from core import record  # the record's query side is loaded only where it is asked
 
             found = record.entries(record.ask_of(self._book, amended), wanted, self.farm)
-        return found if self.on is None else folding.as_of(found, self.on.isoformat(), self._folded.amended)
+        return self._as_of(found)
 
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
@@ -202,6 +203,27 @@ class Session:
     def _as_they_count(self, entry_id: str) -> list[Entry]:
         """The entries whose id is or ends with that, with all that was corrected in them."""
         return [self._folded.amended.as_it_counts(entry) for entry in self._folded.find(entry_id.lower())]
+
+    def book_rows(self, text: str = "") -> list[EntryRow]:
+        """The latest entries, newest first, or of all there are those in which every word of `text` stands."""
+        from core.mending.rows import entry_rows  # likewise
+        from core.record import ask_of, sought
+
+        amended = self._folded.amended
+        if text.strip():
+            found = sought(ask_of(self._book, amended), text, self.farm)
+        else:
+            found = [amended.as_it_counts(entry) for entry in self._folded.tail]
+        return entry_rows(self._as_of(found), amended)
+
+    def about_entry(self, row: EntryRow) -> list[Entry]:
+        """What was struck or corrected in an entry, as the entries that say so, oldest first."""
+        return [entry for amending in row.amended_by for entry in self._folded.find(amending)]
+
+    def _as_of(self, found: list[Entry]) -> list[Entry]:
+        if self.on is None:
+            return found
+        return folding.as_of(found, self.on.isoformat(), self._folded.amended)
 
     def recent(self, most: int = 8) -> list[Entry]:
         """The latest entries that count, newest first."""

@@ -6,4 +6,7 @@ SUBJECT = Subject(
     title="Put right",
     kinds=("correct",),
     verbs={"correct": ("was", "correct")},
+    view="Entries",
+    view_key="e",
+    rows=("entry",),
 )

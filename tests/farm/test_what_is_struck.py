@@ -1,8 +1,8 @@
 """What is struck is gone and what is corrected reads so, whatever the dates and the order of arrival, in every view.
 
 Three machines with clocks apart write, write late, strike, strike strikes, correct, merge, close and reopen their
-books; the cached fold is kept, thrown away, or put back as it was some time ago. The farm is compared with a reading of its own:
-by definition, from all the entries, with nothing cached.
+books; the cached fold is kept, thrown away, or put back as it was some time ago. The farm is compared with a reading
+of its own: by definition, from all the entries, with nothing cached.
 """
 
 from __future__ import annotations
@@ -330,8 +330,8 @@ class ThreeMachines(RuleBasedStateMachine):
         if entries:
             named = entries[-1 - which % len(entries)]
             day = (self.day(name) - timedelta(days=back)).isoformat()
-            number = {"lost": "count", "bed": "feet"}.get(named.kind, "stems")
-            some = {number: stems + 1} if named.kind not in ("note", "set out") else {"by": "jo"}
+            number = {"cut": "stems", "sold": "stems", "lost": "count", "bed": "feet"}.get(named.kind)
+            some: dict[str, object] = {"by": "jo"} if number is None else {number: stems + 1}
             changes: list[dict[str, object]] = [some, {"on": day}, {"on": day, **some}, {"by": "jo"}]
             fields = {"entry": named.id, "of": named.kind, "now": changes[which % 4]}
             book.append([Draft("correct", self.day(name).isoformat(), fields)], by="zz")
