@@ -88,9 +88,14 @@ def _holds_code(row: object, wanted: set[str]) -> bool:
     )
 
 
+UNREAD = frozenset({"id", "at", "ref", "entry"})
+"""Fields that nobody reads: a word that is sought in them is found by chance."""
+
+
 def _says(low: str) -> QueryInstance:
     return QueryInstance(
-        lambda row: any(low in str(value).casefold() for name, value in row.items() if name != "id"), None
+        lambda row: any(low in str(value).casefold() for name, value in row.items() if name not in UNREAD),
+        None,
     )
 
 
@@ -113,10 +118,11 @@ def sought(ask: Ask, text: str, farm: Farm) -> list[Entry]:
 
 
 def _with_word(ask: Ask, word: str, farm: Farm) -> Iterator[Entry]:
-    yield from entries(ask, Wanted(word=word), farm)
     if (code := canonical(word)) is not None:
         yield from ask(speaks_of([code]))
     elif word in farm.beds:
         yield from entries(ask, Wanted(bed=word), farm)
-    elif len(word) >= CROP_LEAST and len(crops := list(find_crops(word))) == 1:
-        yield from entries(ask, Wanted(crop=crops[0]), farm)
+    else:
+        yield from entries(ask, Wanted(word=word), farm)
+        if len(word) >= CROP_LEAST and len(crops := list(find_crops(word))) == 1:
+            yield from entries(ask, Wanted(crop=crops[0]), farm)

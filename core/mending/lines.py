@@ -160,9 +160,9 @@ VERBS = (
         correct,
         "Put right",
         (
-            ("L009 was 20", "corrects a count that was written wrong; what rests on it stays"),
-            ("L009 was b4", "the bed, the crop, the use, the day: what stands after 'was' is changed"),
-            ("S12 was zinnia lime", "a sowing of another crop; what was set out and cut of it comes with it"),
+            ("L041 was 20", "corrects a count that was written wrong; what rests on it stays"),
+            ("L041 was fresh", "the bed, the crop, the use, the day: what is said is changed"),
+            ("S12 was cosmos", "of another crop: what was set out and cut of it goes with it"),
         ),
         follow=(),
         own_day=True,
