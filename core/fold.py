@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from operator import attrgetter
 
-from core.amend import AMENDING, amendments, named_by
+from core.amend import AMENDING, Amendments, amendments, named_by
 from core.book.entry import Draft, Entry
+from core.codes import use_up
 from core.farm import Farm
 from core.guard import raises
 from core.kinds import CODE_LONGEST, Kind, problem_with
@@ -44,18 +45,30 @@ def fold(entries: Iterable[Entry], onto: Farm | None = None) -> Farm:
     entries = list(entries)
     farm = Farm() if onto is None else onto
     amended = amendments(entries)
-    take_in(farm, amended.counting(entries))
+    take_in(farm, entries, amended)
     farm.count += len(entries)
     farm.matters = [*amended.matters(), *farm.matters]
     return farm
 
 
-def take_in(farm: Farm, counting: Iterable[Entry]) -> None:
-    """Apply entries that count and come after all that the farm holds, in their order."""
-    ordered = sorted(counting, key=_ORDER)
+def take_in(farm: Farm, entries: Sequence[Entry], amended: Amendments) -> None:
+    """Apply those of the entries that count, in their order; all come after what the farm holds.
+
+    What is struck leaves its code behind: it may stand on a tag, and is never given again.
+    """
+    ordered = sorted(amended.counting(entries), key=_ORDER)
     for entry in ordered:
         apply(farm, entry)
+    for entry in entries:
+        if entry.id in amended.gone and entry.kind not in AMENDING:
+            _use_up_code(farm, entry)
     farm.last_on = max(farm.last_on, last_day(ordered))
+
+
+def _use_up_code(farm: Farm, struck: Entry) -> None:
+    kind = kind_of(struck.kind, struck.fields)
+    if kind is not None and kind.makes and invalid(struck) is None:
+        use_up(farm, str(struck.fields[kind.makes]))
 
 
 def last_day(ordered: Sequence[Entry]) -> str:
@@ -108,13 +121,16 @@ def is_there(entry: Entry, day: str) -> bool:
     return entry.on <= day or describes(entry.kind)
 
 
-def as_of(entries: Sequence[Entry], day: str) -> list[Entry]:
+def as_of(entries: Sequence[Entry], day: str, amended: Amendments | None = None) -> list[Entry]:
     """The entries to be told when the book is read as of `day` ("YYYY-MM-DD"), struck ones too.
 
-    An amendment comes with what it amends, whenever it was written: what is struck now was struck then.
+    An amendment comes with what it amends, whenever it was written: what is struck now was struck then. `amended` is
+    all that amends in the book; None where all of it is among the entries.
     """
-    told = {e.id for e in entries if is_there(e, day)}
+    amended = amendments(entries) if amended is None else amended
+    told = {e.id for e in entries if e.kind not in AMENDING and is_there(amended.as_it_counts(e), day)}
     amending = [e for e in entries if e.kind in AMENDING]
+    told |= {e.id for e in amending if is_there(e, day)}
     while more := {e.id for e in amending if named_by(e) in told} - told:
         told |= more  # a strike of such an entry, a strike of that strike, and so on
     return [e for e in entries if e.id in told]

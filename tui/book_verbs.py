@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from core.amend import STRIKE
 from core.kinds import sentence
 from core.problems import Problem, ShedbookError
 from core.text import clean
@@ -68,15 +69,16 @@ def history(args: Namespace) -> int:
 
 
 def _print_entries(args: Namespace, session: Session, found: Sequence[Entry]) -> None:
+    gone, corrected = session.struck_ids(found), session.corrected_ids(found)
     if args.json:
         for entry in found:
-            out.as_json(entry.as_dict())
+            marks = {"struck": entry.id in gone, "corrected": entry.id in corrected}
+            out.as_json({**entry.as_dict(), **{mark: True for mark, holds in marks.items() if holds}})
         return
-    gone = session.struck_ids(found)
     by_id = {entry.id: entry for entry in found}
     for entry in found:
-        mark = "  (struck)" if entry.id in gone else ""
-        named = by_id.get(str(entry.fields.get("entry")))
+        mark = "  (struck)" if entry.id in gone else "  (corrected)" if entry.id in corrected else ""
+        named = by_id.get(str(entry.fields.get("entry"))) if entry.kind == STRIKE else None
         said = f"struck: {sentence(named)}" if named else sentence(entry)
         out.lines([f"{entry.on}  {entry.by:3} {entry.id[-8:]}  {said}{mark}"])
 
