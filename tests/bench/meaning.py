@@ -2,7 +2,7 @@
 
 The good lines are those of tests/language/said_and_meant.csv. A slip is a letter left out, put in, put wrong, or two
 that have changed places, in any word but numbers and codes (S12, b3). What changes in silence is told apart: in her own
-words (a note, a new name, what is in quotes), which may be anything, and elsewhere, where it is an entry that she did not mean.
+words (a note, a new name, what is in quotes), which may be anything, and elsewhere: an entry that she did not mean.
 """
 
 from __future__ import annotations
