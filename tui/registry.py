@@ -57,6 +57,7 @@ AFTER = (
         "bring back from a backup what the logs have lost; without a name, list the backups",
         "tui.book_verbs",
     ),
+    Listed("help", "what lines can be written, or what answers words such as: frost", "tui.help_verb"),
     Listed("reckon", "one calculation on its own, with no farm", "tui.reckon"),
 )
 """Commands that are no subject's, before and after those of the subjects."""

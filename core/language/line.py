@@ -15,7 +15,7 @@ from core.language.tokens import Number, Token, tokens
 from core.language.words import FILLERS, INSIST, UNIT_WORDS, UNITS_BEFORE, is_keyword, keywords
 from core.problems import Problem
 from core.text import clean, nearest
-from core.units import day_from_iso, plural
+from core.units import plural
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
@@ -174,30 +174,6 @@ class Line:
         if count is None:
             raise Refused(f"How many {what}? Write the number.")
         return count
-
-    def rest_after(self, forms: Collection[str]) -> str | None:
-        """The text after the first of `forms`, its words taken; None where none of them is there.
-
-        A day at the very end ("yesterday", "2026-06-20") is left for the reader of days.
-        """
-        for t in self.words:
-            if not t.taken and t.is_word and t.low in forms:
-                later = [w for w in self.words if w.start > t.start and not w.taken]
-                if (
-                    later
-                    and later[-1].is_word
-                    and (later[-1].low == "yesterday" or day_from_iso(later[-1].low))
-                ):
-                    later.pop()
-                t.taken = True
-                for w in later:
-                    w.taken = True
-                if not later:
-                    return ""
-                if len(later) == 1:
-                    return later[0].text
-                return self.text[later[0].start : later[-1].end].strip()
-        return None
 
     def _one(self, found: list[Token], what: str) -> Number | None:
         if len(found) > 1:

@@ -166,6 +166,7 @@ VERBS = (
         ),
         follow=(),
         own_day=True,
+        own_words=True,
         claims=_claims,
     ),
 )

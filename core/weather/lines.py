@@ -234,7 +234,7 @@ VERBS = (
         "dusk",
         dusk,
         _JOB,
-        (("dusk 52 dew 44 clear", "two hours after sunset; also: rh 74 for the dew point, cloudy"),),
+        (("dusk 52 dew 44 clear", "two hours after sunset; or by the humidity: dusk 52 rh 74 cloudy"),),
         (words("dew", "rh", *SKIES),),
         follow=(*SKIES, "yesterday"),
         claims=_always,
