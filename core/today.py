@@ -13,10 +13,11 @@ from typing import Any, TypeVar
 
 from core.asks import PageLine, Part, Sight
 from core.cutting.asks import care
-from core.farm import Farm, Register
+from core.farm import Farm
 from core.guard import UNGUARDED, Guard
 from core.matters import matters
 from core.problems import Problem
+from core.register import Register
 from core.subject import Subject, part, subjects
 from core.units import long_day
 from core.weather.asks import readings, season, sun_up
@@ -127,7 +128,7 @@ def _sentences(problems: Sequence[Problem]) -> tuple[str, ...]:
 
 def _first_things(farm: Farm) -> Iterator[tuple[str, str]]:
     """What a new book still needs, one line to write for each."""
-    if not any(row[0] == "spring" and tuple(row[1:3]) == AVERAGE for row in farm.frost):
+    if not any(row.key == ("spring", *AVERAGE) for row in farm.frost):
         yield "your average last frost, all dates hang on it", "last frost 14 may"
     if not farm.beds:
         yield "your beds, one line for each", "bed b1 50ft"

@@ -10,7 +10,8 @@ from math import ceil
 from typing import NamedTuple
 
 from core.clocks import instant
-from core.farm import BUCKET, COOLER, Farm
+from core.farm import Farm
+from core.places import BUCKET, COOLER
 from core.reckon.climate.air import c_from_f
 from core.reckon.vase_life import TEMP_C, Spell
 from core.settings.kinds import zone

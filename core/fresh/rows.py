@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
 from core.clocks import instant
 from core.cutting.kinds import DRY_HOURS_MOST
-from core.farm import BUCKET, COOLER, FRESH_PLACES, Farm, Holding, Lot
+from core.farm import Farm, Lot
 from core.fresh.room_air import RoomAir, Stood
+from core.places import BUCKET, COOLER, FRESH_PLACES, Holding, Place
 from core.reckon.vase_life import (
     KNOWN_MISSES,
     LOOK,
@@ -69,7 +70,7 @@ class FreshRow(NamedTuple):
     age_days: int
     status: FreshStatus
     because: str
-    place: str
+    place: Place
     since: str
     """The day on which it came to `place`."""
     left_days: tuple[float, float] | None
@@ -111,7 +112,7 @@ def _first_to_leave(row: FreshRow) -> tuple[float, str, str, str]:
 
 def _row(
     lot: Lot,
-    place: str,
+    place: Place,
     held: Holding,
     sheet: Sheet | None,
     now: datetime,
@@ -147,7 +148,7 @@ def _row(
         status=status,
         because=f"{reason}{about}: {warmth}",
         place=place,
-        since=path_of(lot, place)[-1][1],
+        since=path_of(lot, place)[-1].on,
         left_days=None if left is None else (round(left[0], 2), round(left[1], 2)),
         used_days=round(used, 2),
         expires=(now + timedelta(days=left[0])).date().isoformat() if left and left[0] else None,
@@ -167,7 +168,7 @@ def _span(left: tuple[float, float]) -> str:
     return least if least == most else f"{least} to {most}"
 
 
-def _stood(lot: Lot, place: str, now: datetime, air: RoomAir) -> Iterator[Stood]:
+def _stood(lot: Lot, place: Place, now: datetime, air: RoomAir) -> Iterator[Stood]:
     """Every stay since the cut, and before it the hours out of water."""
     path = path_of(lot, place)
     # as instants, and not by the clock on the wall: a day may have 23 or 25 hours

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.cautions import cautions_at
-from core.farm import FRESH_PLACES, Farm, Lot, Piece, Recipe
+from core.farm import Farm, Lot, Piece, Recipe
 from core.pieces.making import part_text
 from core.pieces.parts import MAKING
 from core.pieces.recipes import HEADS_AN_HOUR
 from core.pieces.taking import Heap, Short, heaps_of, most_that_can_be_made
 from core.pieces.wiring import FRESH_DAYS
-from core.places import place_name
+from core.places import FRESH_PLACES, place_name
 from core.problems import Problem
 from core.reckon.wire_gauges import gauge_text
 

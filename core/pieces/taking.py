@@ -9,9 +9,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from core.drying.weighing import tests_of
-from core.farm import LINE, Farm, Holding, Lot, Recipe
+from core.farm import Farm, Lot, Recipe
 from core.fresh.rows import FreshRow, fresh_rows
+from core.happened import PartOf
 from core.pieces.parts import MAKING, Wanted, wanted
+from core.places import Holding, Place
 from core.problems import Problem
 
 SIZED = ("wreath", "crown")
@@ -42,7 +44,7 @@ class Taken:
 
     lot: str
     ref: str
-    source: str
+    source: Place
     stems: int
     what: str
     form: str
@@ -87,7 +89,7 @@ class Heap:
     insists. `left_days`: what is at least left of the vase life of fresh ones, which says what goes first; else 0."""
 
     lot: Lot
-    source: str
+    source: Place
     held: Holding
     form: str
     fit: bool
@@ -129,25 +131,25 @@ def needs(
 
 
 def sized_parts(
-    parts: Sequence[Sequence[object]], ratio: float, size_in: float | None, new_in: float | None
-) -> Iterator[tuple[str, float, str]]:
-    """(what, count, form) of the parts of a recipe `ratio` times as large.
+    parts: Sequence[PartOf], ratio: float, size_in: float | None, new_in: float | None
+) -> Iterator[PartOf]:
+    """The parts of a recipe `ratio` times as large.
 
     Stems and whole makings (wire) are rounded up; what is bought by its size ("ring 12in") is taken in the new
     size and does not grow.
     """
     for part in parts:
-        what, count, form = str(part[0]), float(str(part[1])), str(part[2])
+        what, number, form = part
         if ratio == 1:
-            yield what, count, form
+            yield part
         elif form != MAKING:
-            yield what, up(count * ratio), form
+            yield part._replace(number=up(number * ratio))
         elif (found := _RING.fullmatch(what)) and size_in is not None and float(found[2]) == size_in:
-            yield f"{found[1]}{new_in:g}in{found[3]}", count, form
-        elif count == int(count):
-            yield what, count if count == 1 else up(count * ratio), form
+            yield part._replace(what=f"{found[1]}{new_in:g}in{found[3]}")
+        elif number == int(number):
+            yield part if number == 1 else part._replace(number=up(number * ratio))
         else:
-            yield what, round(count * ratio, 3), form
+            yield part._replace(number=round(number * ratio, 3))
 
 
 def tidy(value: float) -> float:
@@ -243,8 +245,8 @@ def heaps_of(farm: Farm, day: date) -> list[Heap]:
     return sorted(heaps, key=lambda h: (not h.fit, h.left_days, h.lot.cut_on, h.lot.code, h.source))
 
 
-def _heap(lot: Lot, place: str, held: Holding, fresh: FreshRow | None) -> Heap:
-    if place.startswith(LINE):
+def _heap(lot: Lot, place: Place, held: Holding, fresh: FreshRow | None) -> Heap:
+    if place.is_line:
         return Heap(lot, place, held, "dry", has_snapped(lot, place), 0)
     if fresh is None:
         return Heap(lot, place, held, held.form, True, 0)
@@ -252,10 +254,10 @@ def _heap(lot: Lot, place: str, held: Holding, fresh: FreshRow | None) -> Heap:
     return Heap(lot, place, held, held.form, fresh.status not in _TOO_OLD, left)
 
 
-def has_snapped(lot: Lot, place: str) -> bool:
+def has_snapped(lot: Lot, place: Place) -> bool:
     """Whether the last snap test of what hangs there said that it is dry."""
     tests = tests_of(lot, place)
-    return bool(tests) and tests[-1][1] == "snaps"
+    return bool(tests) and tests[-1].result == "snaps"
 
 
 def _makings(

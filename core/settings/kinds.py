@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from core.book.entry import Draft, Entry
 from core.farm import Farm
+from core.happened import Note, OwnFigure
 from core.kinds import LATITUDE, LONGITUDE, Kind, may, needs
 from core.problems import Problem
 from core.refusals import unknown
@@ -65,13 +66,12 @@ def _sheet(farm: Farm, entry: Entry) -> None:
         farm.note_matter(told, entry.id, UNUSABLE, name, f["figure"])
         return
     own = farm.sheets.setdefault(name, {})
-    own[f["figure"]] = [f["value"], f.get("source") or f"own sheet, {entry.on}"]
+    own[f["figure"]] = OwnFigure(f["value"], f.get("source") or f"own sheet, {entry.on}")
 
 
 def _note(farm: Farm, entry: Entry) -> None:
-    farm.notes = [*farm.notes, [entry.on, entry.by, entry.fields.get("about", ""), entry.fields["text"]]][
-        -NOTES_KEPT:
-    ]
+    note = Note(entry.on, entry.by, entry.fields.get("about", ""), entry.fields["text"])
+    farm.notes = [*farm.notes, note][-NOTES_KEPT:]
 
 
 def _nothing(_farm: Farm, _entry: Entry) -> None:

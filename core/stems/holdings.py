@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from core.farm import FRESH_PLACES, Lot
+from core.farm import Lot
 from core.fresh.rows import fresh_rows
 from core.language.crops import take_variety
 from core.language.line import Line, Refused, either
-from core.places import in_place, place_name
+from core.places import FRESH_PLACES, Place, in_place, place_name
 
 
 class Heap(NamedTuple):
     """What lies of one lot in one place."""
 
     lot: Lot
-    place: str
+    place: Place
 
     @property
     def whole(self) -> int:
@@ -24,7 +24,7 @@ class Heap(NamedTuple):
         return held.on_hand * held.per if held.unit == "bunches" else held.stems
 
 
-def alike(line: Line, crop: str, place: str | None) -> list[Heap]:
+def alike(line: Line, crop: str, place: Place | None) -> list[Heap]:
     """What is on hand of a crop (and of the variety named, in the place named), what is to leave first standing first.
 
     Empty where there is none of it. Refused where it is not all alike: of several varieties, or counted by the bunch

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.codes import LOT, canonical
-from core.farm import FRESH_PLACES, Farm, Lot, form_in
+from core.farm import Farm, Lot
 from core.language.clock import take_clock
 from core.language.crops import take_crop
 from core.language.days import take_day
@@ -21,7 +21,7 @@ from core.language.names import (
 from core.language.offers import any_lot, crops, has_code, places, words
 from core.language.verb import Verb, lost_claim
 from core.language.words import ALL
-from core.places import in_place, places_of
+from core.places import FRESH_PLACES, Place, in_place
 from core.settings.sheets import sheet_bunch
 from core.stems.holdings import Heap, alike, parted
 from core.stems.moving import move_all, remark_on_cooler
@@ -46,9 +46,9 @@ def _newest(line: Line) -> list[str]:
     return [lot.code for lot in line.farm.lots.live()][::-1][:3]
 
 
-def _lost_stems(line: Line, lot: Lot, place: str | None) -> Reading:
+def _lost_stems(line: Line, lot: Lot, place: Place | None) -> Reading:
     source = source_of(lot, place)
-    cause = need_cause(line, CAUSES_IN[form_in(source)])
+    cause = need_cause(line, CAUSES_IN[source.form])
     stems = _stems(line, lot, source, _all_of(line, lot, source))
     return line.reading(
         line.draft("lost", count=stems, lot=lot.code, source=source, cause=cause, ref=lot.made_by),
@@ -56,12 +56,12 @@ def _lost_stems(line: Line, lot: Lot, place: str | None) -> Reading:
     )
 
 
-def _all_of(line: Line, lot: Lot, source: str) -> int | None:
+def _all_of(line: Line, lot: Lot, source: Place) -> int | None:
     """The stems there are, where the line says "all"."""
     return max(lot.holdings[source].stems, 0) if line.take_words((ALL,)) and source in lot.holdings else None
 
 
-def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int:
+def _stems(line: Line, lot: Lot, source: Place, default: int | None = None) -> int:
     """The stems a number means: bunches where bunches lie, unless "stems" (or "bunches") is said."""
     held = lot.holdings[source]
     said = line.take_unit("stems", "stems")
@@ -71,7 +71,7 @@ def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int
     if bunches is None and held.unit != "bunches":
         count = line.take_count("stems")
         if count is None and default is None:
-            raise Refused(f"How many of {lot.code}? Write the number, or 'all': it has {places_of(lot)}.")
+            raise Refused(f"How many of {lot.code}? Write the number, or 'all': it has {lot.whereabouts}.")
         return default if count is None and default is not None else count or 0
     size = held.per
     if bunches is not None and held.per < 2:
@@ -84,7 +84,7 @@ def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int
     if number is None:
         if default is None:
             raise Refused(
-                f"How many bunches of {lot.code}? Write the number, or 'all': it has {places_of(lot)}."
+                f"How many bunches of {lot.code}? Write the number, or 'all': it has {lot.whereabouts}."
             )
         return default
     return whole(number, "bunches") * size
@@ -148,7 +148,7 @@ def move(line: Line) -> Reading:
         return move_all(line, places, clock)
     lot = take_lot(line, lambda p, held: True, "to move")
     source, to = _from_and_to(places, lot)
-    place = source_of(lot, source, lambda p: p != to and form_in(p) == form_in(to))
+    place = source_of(lot, source, lambda p: p != to and p.form == to.form)
     stems = _stems(line, lot, place, default=lot.holdings[place].stems)
     remark_on_cooler(line, [lot], to)
     return line.reading(
@@ -157,7 +157,7 @@ def move(line: Line) -> Reading:
     )
 
 
-def _from_and_to(places: list[tuple[str, str]], lot: Lot) -> tuple[str | None, str]:
+def _from_and_to(places: list[tuple[str, Place]], lot: Lot) -> tuple[Place | None, Place]:
     """Where the stems come from, if said, and where to. Of two bare places the lot's own is the first."""
     source = [place for role, place in places if role == "from"]
     to = [place for role, place in places if role == "to"]
@@ -204,7 +204,7 @@ def _loss_causes(line: Line, farm: Farm) -> list[str]:
     forms = []
     for lot in filter(None, (farm.lots.get(code) for code in codes)):
         named = [place for place in lot.holdings if place in line.text.lower()]
-        forms += [form_in(place) for place in named or lot.holdings]
+        forms += [place.form for place in named or lot.holdings]
     shorts = [CAUSES_IN[form] for form in dict.fromkeys(forms)]
     if not shorts and not has_code(line):
         shorts = [CAUSES, *CAUSES_IN.values()]

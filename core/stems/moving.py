@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from core.farm import COOLER, FRESH_PLACES, Lot, form_in
+from core.farm import Lot
 from core.fresh.rows import cooler_word
 from core.language.crops import take_crop, take_variety
 from core.language.line import Line, Reading, Refused
-from core.places import place_name
+from core.places import COOLER, FRESH_PLACES, Place, place_name
 from core.settings.sheets import farm_sheet
 from core.stems.holdings import Heap
 
 
-def move_all(line: Line, places: list[tuple[str, str]], clock: str | None) -> Reading:
+def move_all(line: Line, places: list[tuple[str, Place]], clock: str | None) -> Reading:
     """Every lot (of the crop named) that can come to a place, out of the place named or out of any."""
     source = [place for role, place in places if role == "from"]
     to = [place for role, place in places if role != "from"]
@@ -29,7 +29,7 @@ def move_all(line: Line, places: list[tuple[str, str]], clock: str | None) -> Re
         if crop in (None, lot.crop) and variety in (None, lot.variety)
         for place, held in lot.holdings.items()
         if held.stems > 0 and place in (source or [place])
-        if place != to[0] and form_in(place) == form_in(to[0])
+        if place != to[0] and place.form == to[0].form
     ]
     if not heaps:
         of = f" of {crop}" if crop else ""

@@ -87,7 +87,7 @@ def test_a_killed_maker_leaves_whole_pieces_only(farm: Path) -> None:
     stems, wire, pieces = _counts(session)
     assert (stems, wire) == (60 - 5 * pieces, 50 - 3 * pieces)
     for piece in session.farm.pieces.all():
-        assert sum(n for _, _, n in piece.stems) == 5 and piece.makings == [["wire 22", 3]]
+        assert sum(n for _, _, n in piece.stems) == 5 and piece.makings == [("wire 22", 3)]
 
 
 def test_a_make_is_undone_and_restored_whole(farm: Path) -> None:

@@ -173,7 +173,7 @@ def test_a_kept_date_that_has_become_rare_is_struck_and_shown_first(session: Ses
     before = len(session.entries())
     change = changed(odds_change(session))
     assert len(session.entries()) == before
-    kept = next(row[3] for row in session.farm.frost if row[:3] == ["spring", 28, 50])
+    kept = next(row[3] for row in session.farm.frost if row.key == ("spring", 28, 50))
     assert f"28 F at 50 % in spring, {kept}: rare by this record" in change.struck
     strikes = sum(draft.kind == "strike" for draft in change.drafts)
     assert strikes == len(change.struck) == len(change_json(change, written=False)["struck"]) > 10

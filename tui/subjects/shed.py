@@ -21,8 +21,10 @@ from tui.table import Column, printed_table
 
 if TYPE_CHECKING:
     from core.session import Session
-    from core.shed.air import AirNow, Damp, Extremes, ShedAir
+    from core.shed.air import AirNow, Extremes
+    from core.shed.damp import Damp
     from core.shed.line_room import CutRoom, LinesRoom
+    from core.shed.night_air import ShedAir
 
 
 def _yes(flag: bool | None) -> str:
@@ -157,7 +159,7 @@ def _lines(room: LinesRoom) -> Iterator[str]:
     yield from printed_table(LINES, room.lines, PAGE) or ["Nothing hangs, and no line is described."]
     unknown = [row.line for row in room.lines if row.feet is None]
     if unknown or not room.lines:
-        yield f"Say how long a line is, and what it is like: {(unknown or ['line 1'])[0]} is 40ft dark fan"
+        yield f"Say how long a line is, and what it is like: {unknown[0] if unknown else 'line 1'} is 40ft dark fan"
 
 
 def _cut(cut: CutRoom) -> Iterator[str]:
