@@ -196,7 +196,8 @@ def _moved(farm: Farm, entry: Entry) -> None:
         is_joining = f["place"] in lot.holdings
         if not is_joining:
             # what was tried on its line has been tried, on whichever line it goes on
-            lot.tests += [t._replace(line=Place(f["place"])) for t in lot.tests if t.line == f["source"]]
+            tried = [t._replace(line=Place(f["place"])) for t in lot.tests if t.line == f["source"]]
+            lot.tests += [test for test in tried if test not in lot.tests]  # it may have hung there before
         # a bunch that changes its line has hung since it was first hung
         there = put(
             lot, f["place"], f["stems"], before.since, per=before.per, form=before.form, grade=before.grade
