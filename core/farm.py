@@ -16,7 +16,7 @@ from core.register import Register
 P = TypeVar("P")
 
 
-@dataclass(slots=True, eq=False, repr=False)
+@dataclass(slots=True, eq=False)
 class Bed:
     """A bed: its length in feet, its width in inches, and whether a cover lies on it (the day it went on)."""
 
@@ -26,7 +26,7 @@ class Bed:
     covered_on: str | None = None
 
 
-@dataclass(slots=True, eq=False, repr=False)
+@dataclass(slots=True, eq=False)
 class Tray:
     """A sown tray, from sowing until its last plant has gone out or been lost."""
 
@@ -54,7 +54,7 @@ class Tray:
         return self.closed_on is None
 
 
-@dataclass(slots=True, eq=False, repr=False)
+@dataclass(slots=True, eq=False)
 class Planting:
     """A crop standing in a bed: set out from a tray, drilled there, or already standing when the book began."""
 
@@ -86,7 +86,7 @@ class Planting:
         return self.cleared_on is None
 
 
-@dataclass(slots=True, eq=False, repr=False)
+@dataclass(slots=True, eq=False)
 class Lot:
     """What was cut of one crop from one bed at one time, and where its stems are now."""
 
@@ -153,7 +153,7 @@ class Lot:
         return self.on_hand != 0
 
 
-@dataclass(slots=True, eq=False, repr=False)
+@dataclass(slots=True, eq=False)
 class Box:
     """A box of dry stock: where it stands, whether in the light, and how it was looked after."""
 
@@ -164,7 +164,7 @@ class Box:
     treated: list[happened.Treated] = field(default_factory=list)
 
 
-@dataclass(slots=True, eq=False, repr=False)
+@dataclass(slots=True, eq=False)
 class Recipe:
     """How a piece is made on this farm."""
 
@@ -179,7 +179,7 @@ class Recipe:
     took: float = 0
 
 
-@dataclass(slots=True, eq=False, repr=False)
+@dataclass(slots=True, eq=False)
 class Piece:
     """Pieces of one recipe made at one time, and what went into them."""
 
@@ -204,7 +204,7 @@ class Piece:
         return self.on_hand != 0
 
 
-@dataclass(slots=True, eq=False, repr=False)
+@dataclass(slots=True, eq=False)
 class Kept:
     """A plan as it was kept, and what has been done of it so far.
 
@@ -245,7 +245,7 @@ MOST_NEWER = 100
 """Kinds of which it is told that a newer shedbook wrote them."""
 
 
-@dataclass(slots=True, eq=False, repr=False)
+@dataclass(slots=True, eq=False)
 class Farm:
     """Everything the book says, as of its last entry."""
 

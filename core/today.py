@@ -67,7 +67,7 @@ def parts_of(farm: Farm) -> list[Part]:
     return sorted(found, key=lambda one: one.place)
 
 
-def morning(sight: Sight, guard: Guard = UNGUARDED, clock_problem: Problem | None = None) -> Morning:
+def morning(sight: Sight, guard: Guard = UNGUARDED) -> Morning:
     """What this morning asks; a clock that is plainly wrong stands first among the cautions."""
     failed: list[tuple[str, str]] = []
 
@@ -89,7 +89,7 @@ def morning(sight: Sight, guard: Guard = UNGUARDED, clock_problem: Problem | Non
         season=guarded("The frost dates", lambda: season(farm, day), ""),
         weather=guarded("Weather", lambda: readings(farm, day), ""),
         cautions=(
-            *([clock_problem.sentence] if clock_problem else ()),
+            *([sight.clock_problem.sentence] if sight.clock_problem else ()),
             *(said for one in warning for said in guarded(*_cautions(one, sight), nothing)),
         ),
         care=guarded("What wants care", lambda: care(sight), ()),

@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
+from datetime import UTC, date, datetime
+
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.happened import Note, OwnFigure
 from core.kinds import LATITUDE, LONGITUDE, Kind, may, needs
 from core.problems import Problem
 from core.refusals import unknown
+from core.units import local_day, zone_of_machine
 
 NOTES_KEPT = 30
 
 
 def zone(farm: Farm) -> str:
     """The farm's time zone: as written, else the machine's."""
-    from core.units import zone_of_machine
-
     return str(farm.settings.get("zone") or zone_of_machine())
+
+
+def day_there(farm: Farm) -> date:
+    """The day it is on the farm now, by this machine's clock."""
+    return local_day(datetime.now(UTC), zone(farm))
 
 
 def _check_farm(_farm: Farm, draft: Draft) -> Problem | None:

@@ -47,7 +47,7 @@ ESTIMATES = "Estimates: look at the hygrometer and at the bunches."
 def shed_of(session: Session, bunches: int | None = None) -> Shed:
     """The air of the shed, its lines, and whether what comes (or so many `bunches`) finds room on them."""
     farm, day = session.farm, session.today
-    beds = bed_rows(farm, day, session.by_warmth())
+    beds = bed_rows(farm, day, session.sight().by_warmth)
     return shed_rows(farm, day, beds, now=session.clock, low=low_to_expect(farm, day), bunches=bunches)
 
 
