@@ -168,10 +168,9 @@ class Session:
 
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
-        from core.history import history  # likewise
-        from core.record import ask_of
+        from core import history, record  # likewise
 
-        return history(ask_of(self._book, self._folded.amended), code)
+        return history.history(record.ask_of(self._book, self._folded.amended), code)
 
     def marks(self, entries: Iterable[Entry]) -> Marks:
         """Which of these are struck, and of which something was corrected."""
@@ -184,12 +183,12 @@ class Session:
 
     def book_rows(self, text: str = "") -> list[EntryRow]:
         """The latest entries, newest first, or of all there are those in which every word of `text` stands."""
-        from core.mending.rows import entry_rows  # likewise
-        from core.record import ask_of, sought
+        from core import record  # likewise
+        from core.mending.rows import entry_rows
 
         amended = self._folded.amended
         if text.strip():
-            found = sought(ask_of(self._book, amended), text, self.farm)
+            found = record.sought(record.ask_of(self._book, amended), text, self.farm)
         else:
             found = [amended.as_it_counts(entry) for entry in self._folded.tail]
         return entry_rows(self._as_of(found), amended)

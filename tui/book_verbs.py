@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.amend import STRIKE
+from core.crops.library import one_crop
 from core.kinds import sentence
 from core.problems import Problem, ShedbookError
 from core.text import clean
@@ -48,8 +49,6 @@ def entries(args: Namespace) -> int:
     session = open_session(args)
     crop = args.crop
     if crop is not None:
-        from core.crops.library import one_crop  # only where a crop is asked for
-
         crop = one_crop(crop)
     if isinstance(crop, Problem):
         return out.refuse(crop)

@@ -137,16 +137,15 @@ def fit_of(
     seen = _seen(lot, place, day)
     if not seen:
         return None
-    from core.reckon.drying.faults import Weighing
+    from core.reckon.drying import faults, ratio  # loaded only for a lot that was weighed
     from core.reckon.drying.fit import fit
-    from core.reckon.drying.ratio import Prior
 
     where = zone(farm)
     on, clock, _ = seen[0]
     # weighed on the day it was hung: taken to be as it was hung
     before = 0.0 if on == hung_on else max(hours_between(hung_on, None, on, clock, where), 0.0)
-    weighings = [Weighing(hours_between(on, clock, d, c, where), float(g)) for d, c, g in seen]
-    prior = Prior(days, ratio_of(farm, lot.crop).believed)
+    weighings = [faults.Weighing(hours_between(on, clock, d, c, where), float(g)) for d, c, g in seen]
+    prior = ratio.Prior(days, ratio_of(farm, lot.crop).believed)
     return fit(weighings, prior=prior, hung_before=before)
 
 

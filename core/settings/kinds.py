@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 
 from core.book.entry import Draft, Entry
+from core.crops.library import check_own_figure, own_value
 from core.farm import Farm
 from core.happened import Note, OwnFigure
 from core.kinds import LATITUDE, LONGITUDE, Kind, may, needs
@@ -45,8 +46,6 @@ def _farm(farm: Farm, entry: Entry) -> None:
 
 
 def _check_sheet(_farm: Farm, draft: Draft) -> Problem | None:
-    from core.crops.library import check_own_figure
-
     return check_own_figure(draft.fields["crop"], draft.fields["figure"], draft.fields["value"])
 
 
@@ -61,8 +60,6 @@ UNUSABLE = "unusable figure"
 
 def _sheet(farm: Farm, entry: Entry) -> None:
     """A figure of the farm's own; one that cannot be is told and not used, and the next good one settles it."""
-    from core.crops.library import own_value
-
     f = entry.fields
     name = sheet_name(f["crop"], f.get("way"))
     farm.settle(UNUSABLE, name, f["figure"])

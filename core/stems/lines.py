@@ -23,7 +23,7 @@ from core.language.verb import Verb, lost_claim
 from core.language.words import ALL
 from core.places import FRESH_PLACES, Place, in_place
 from core.settings.sheets import sheet_bunch
-from core.stems.holdings import Heap, alike, parted
+from core.stems.holdings import LotHolding, alike, parted
 from core.stems.moving import move_all, remark_on_cooler
 
 
@@ -107,8 +107,8 @@ def used(line: Line) -> Reading:
 def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     place = one_place(line, "place")
     everything = bool(line.take_words((ALL,)))
-    if not _names_lot(line) and (crop := take_crop(line)) and (heaps := alike(line, crop, place)):
-        return _from_first(line, kind, crop, heaps, everything, **why)
+    if not _names_lot(line) and (crop := take_crop(line)) and (holdings := alike(line, crop, place)):
+        return _from_first(line, kind, crop, holdings, everything, **why)
     lot = take_lot(line, lambda p, held: place in (None, p), f"{in_place(place)}" if place else "on hand")
     source = source_of(lot, place)
     there = lot.holdings[source].stems if everything and source in lot.holdings else None
@@ -123,17 +123,19 @@ def _names_lot(line: Line) -> bool:
 
 
 def _from_first(
-    line: Line, kind: str, crop: str, heaps: list[Heap], everything: bool, **why: str | None
+    line: Line, kind: str, crop: str, holdings: list[LotHolding], everything: bool, **why: str | None
 ) -> Reading:
     """So many stems of a crop out of several lots: the earliest to expire leaves first."""
-    first = heaps[0]
-    stems = _stems(line, first.lot, first.place, sum(heap.whole for heap in heaps) if everything else None)
+    first = holdings[0]
+    stems = _stems(
+        line, first.lot, first.place, sum(holding.whole for holding in holdings) if everything else None
+    )
     line.crop, line.use = crop, first.lot.use
     least = "it has least left in the vase" if first.place in FRESH_PLACES else "it was cut first"
     line.remark(f"{first.lot.code} first: {least}")
     drafts = [
         line.draft(kind, lot=lot.code, stems=part, source=place, ref=lot.made_by, **why)
-        for (lot, place), part in parted(heaps, crop, stems)
+        for (lot, place), part in parted(holdings, crop, stems)
     ]
     return line.reading(*drafts, lot=drafts[-1].fields["lot"])
 
