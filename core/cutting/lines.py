@@ -8,7 +8,7 @@ from typing import NamedTuple
 from core.codes import LOT, PLANTING, next_code
 from core.cutting import SUBJECT
 from core.cutting.yields import SLIP, most_cut, most_to_cut
-from core.farm import USES, Farm, Lot, Planting
+from core.farm import Farm, Lot, Planting
 from core.language.clock import take_clock
 from core.language.crops import begins_crop, no_crop, take_crop, take_variety, varieties_of
 from core.language.days import is_of_a_day
@@ -18,7 +18,7 @@ from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
 from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF, WAITED
-from core.places import standing
+from core.places import USES
 from core.settings.sheets import sheet_bunch
 from core.text import named
 
@@ -272,7 +272,7 @@ def _known_variety(line: Line, crop: str, because: str) -> str | None:
 
 
 def _one_crop_in(line: Line, bed: str) -> str:
-    crops = tuple(dict.fromkeys(p.crop for p in standing(line.farm, bed)))
+    crops = tuple(dict.fromkeys(p.crop for p in line.farm.standing_in(bed)))
     if any(t.is_word for t in line.free() if t.low not in USE_OF) and len(crops) != 1:
         raise no_crop(line)
     if not crops:
@@ -310,7 +310,7 @@ def _planting(line: Line, crop: str, bed: str, variety: str | None) -> Planting 
         return fit[0]
     elsewhere = _not_there(line, crop, bed)
     if elsewhere and not line.insists:
-        near = beds_of(line.farm, crop) or tuple(dict.fromkeys(p.crop for p in standing(line.farm, bed)))
+        near = beds_of(line.farm, crop) or tuple(dict.fromkeys(p.crop for p in line.farm.standing_in(bed)))
         raise Refused(f"{elsewhere}. Add 'anyway' to insist.", "impossible", near)
     if not elsewhere:
         line.remark(f"bed {bed} has no {crop} on record: counted without a sowing")
@@ -323,7 +323,7 @@ def _not_there(line: Line, crop: str, bed: str) -> str | None:
     if bed in beds:
         return None
     if not beds:
-        there = list(dict.fromkeys(p.crop for p in standing(line.farm, bed)))
+        there = list(dict.fromkeys(p.crop for p in line.farm.standing_in(bed)))
         return f"Bed {bed} has {either(there, 'and')} on record, no {crop}" if there else None
     return f"{crop} stands in bed {either(beds, 'and')}, not in {bed}"
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from core.crops.spacing import plants_for_feet
 from core.farm import Farm, Planting
-from core.places import standing
 from core.settings.sheets import farm_sheet
 
 SLIP = 10
@@ -24,7 +23,7 @@ def most_cut(planting: Planting) -> int:
 
 def most_to_cut(farm: Farm, crop: str, bed: str, planting: Planting | None) -> int:
     """Stems that one cut could give at the most: all that its plants give in a season."""
-    found = [planting] if planting else [p for p in standing(farm, bed) if p.crop == crop]
+    found = [planting] if planting else [p for p in farm.standing_in(bed) if p.crop == crop]
     if not found:
         return UNKNOWN_MOST
     sheet = farm_sheet(farm, crop, found[0].way)
