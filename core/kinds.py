@@ -206,7 +206,7 @@ def _fill(text: str, fields: Fields) -> str | None:
         value = fields[name]
         if value == 1:
             text = text.replace(f"{{{name}}} {name}", f"{{{name}}} {name.removesuffix('s')}")
-        word = SHOWN.get(value) if name in FIELDS else None
+        word = SHOWN.get(value) if name in FIELDS and isinstance(value, str) else None
         text = text.replace("{" + name + "}", word or _shown(value))
     return text
 

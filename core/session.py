@@ -379,7 +379,7 @@ class Session:
         found = last_line(islice(self._book.own_writings(), LOOK_BACK), self.by, self._struck())
         if found is None:
             return Problem(
-                "There is nothing left to undo here; 'strike ID' strikes an older entry.", "impossible"
+                "There is nothing left to undo here; 'cancel ID' takes back an older entry.", "impossible"
             )
         entries, since = found
         now = day_there(self.farm)
@@ -407,7 +407,7 @@ class Session:
     def _said_of(self, entries: Iterable[Entry]) -> tuple[str, ...]:
         """Each entry as a sentence; a strike as what it struck."""
         return tuple(
-            f"struck: {sentence(self._named(entry))}" if entry.kind == "strike" else sentence(entry)
+            f"taken back: {sentence(self._named(entry))}" if entry.kind == "strike" else sentence(entry)
             for entry in entries
         )
 
@@ -418,18 +418,18 @@ class Session:
     def _strike(self, targets: list[Entry]) -> Written | Problem:
         today = self.today.isoformat()
         if not self._struck().isdisjoint(target.id for target in targets):
-            return Problem("That entry is struck already.", "impossible")
+            return Problem("That entry was taken back already.", "impossible")
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         borne = [target for target in targets if target.kind != "sheet"]
         strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
-        why = f"'{self._said_of(targets[:1])[0]}' cannot be struck before what rests on it"
+        why = f"'{self._said_of(targets[:1])[0]}' cannot be taken back before what rests on it"
         if borne and (problem := self._new_matter(strikes, why)):
             return problem
         written = self.record(strikes)
         if isinstance(written, Problem):
             return written
         says = tuple(
-            f"restored: {sentence(self._named(t))}" if t.kind == "strike" else f"struck: {sentence(t)}"
+            f"restored: {sentence(self._named(t))}" if t.kind == "strike" else f"taken back: {sentence(t)}"
             for t in targets
         )
         return replace(written, says=says)

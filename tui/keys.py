@@ -56,8 +56,8 @@ ENTRY: tuple[Key, ...] = (
 """Keys while the entry line has the focus; letters and digits are text there."""
 
 QUESTION: tuple[Key, ...] = (
-    Key("send", ("enter",), "Enter", "answers, or passes over", "answer the question"),
-    Key("leave", ("escape",), "Esc", "passes over all", "go to Today"),
+    Key("send", ("enter",), "Enter", "answers, or skips", "answer the question"),
+    Key("leave", ("escape",), "Esc", "skips all", "go to Today"),
     Key("quit", ("ctrl+q",), "ctrl+q", "quits", "leave"),
 )
 """Keys while the first questions are asked."""

@@ -344,7 +344,7 @@ VERBS = (
         "where",
         where,
         _JOB,
-        (("box 7 dark attic", "where it stands; 'box 7 is in the light', where colour fades"),),
+        (("box 7 dark attic", "where it stands; 'box 7 is in the light', where color fades"),),
         (_grade_or_light,),
         follow=(),
         claims=_claims_where,

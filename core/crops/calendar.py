@@ -483,7 +483,7 @@ class _Reckoning:
         day = self.frost.autumn[odds]
         wanted = AUTUMN_BOUNDS[self.sheet.hardiness_class][0]
         instead = "" if threshold == wanted else f"; the {wanted} F date is not typed"
-        return day, f"the first {threshold} F in autumn, {short_day(day)} ({risk} years of 100{instead})"
+        return day, f"the first {threshold} F in fall, {short_day(day)} ({risk} years of 100{instead})"
 
     def _autumn_odds(self) -> tuple[int, int] | None:
         return autumn_bound(self.sheet.hardiness_class, self.frost)

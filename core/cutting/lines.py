@@ -395,10 +395,10 @@ VERBS = (
         "Cut",
         (
             ("40 strawflower b3 dry", "40 stems from bed b3 into the bucket, to be dried"),
-            ("40", "the same again: crop, colour, bed and use of the last cut"),
+            ("40", "the same again: crop, color, bed and use of the last cut"),
             (
                 "30 zin b4 fresh pink culls 3 blown 12min",
-                "a colour, culls with their cause, the minutes it took",
+                "a color, culls with their cause, the minutes it took",
             ),
             ("24 straw b3 wire stage 2 rows open", "for wiring, with the stage seen"),
             (

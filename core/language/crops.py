@@ -88,8 +88,8 @@ def no_crop(line: Line) -> Refused:
     for token in line.free():
         if token.is_word and not is_keyword(token.low) and token.low not in COLOURS:
             return unknown_crop(token)
-    colour = next((t for t in line.free() if t.is_word and t.low in COLOURS), None)
-    return unknown_crop(colour) if colour else Refused("Which crop? Write the beginning of its name.")
+    color = next((t for t in line.free() if t.is_word and t.low in COLOURS), None)
+    return unknown_crop(color) if color else Refused("Which crop? Write the beginning of its name.")
 
 
 def unknown_crop(token: Token) -> Refused:
@@ -105,7 +105,7 @@ def begins_crop(line: Line, token: Token) -> bool:
 
 
 def _best_runs(line: Line) -> list[tuple[list[Token], tuple[str, ...]]]:
-    """The longest runs of words that name a crop; a colour is a crop only where no other word is."""
+    """The longest runs of words that name a crop; a color is a crop only where no other word is."""
     runs = [
         (words, crops) for words in _runs(line) if (crops := crops_called(" ".join(t.low for t in words)))
     ]
@@ -149,7 +149,7 @@ def take_way(line: Line, crop: str) -> str | None:
 
 
 def take_variety(line: Line, crop: str) -> str | None:
-    """A variety known for the crop (by any beginning), a colour, or text in quotes; None where none is named.
+    """A variety known for the crop (by any beginning), a color, or text in quotes; None where none is named.
 
     Other words are refused with the nearest that would do: a slip must not become a new variety.
     """
@@ -187,12 +187,12 @@ def _joined(words: list[Token], line: Line) -> Iterator[list[Token]]:
 
 
 def _is_colour(text: str) -> bool:
-    *shades, colour = text.split()
-    return colour in COLOURS and all(s in SHADES or s in COLOURS for s in shades)
+    *shades, color = text.split()
+    return color in COLOURS and all(s in SHADES or s in COLOURS for s in shades)
 
 
 def varieties_of(farm: Farm, crop: str) -> list[str]:
-    """The varieties and colours this farm has written for a crop."""
+    """The varieties and colors this farm has written for a crop."""
     standing = (p.variety for p in farm.plantings.live() if p.crop == crop)
     in_trays = (t.variety for t in farm.trays.live() if t.crop == crop)
     in_lots = (lot.variety for lot in farm.lots.live() if lot.crop == crop)
@@ -207,7 +207,7 @@ def _no_variety(token: Token, crop: str, known: list[str], verb: str) -> Refused
     near = nearest(token.low, dict.fromkeys((*known, *COLOURS, *ways(crop))))
     hint = f"Did you mean {either(near)}? A" if near else "A"
     return Refused(
-        f"'{short(token.text)}' is no variety or colour known for {crop}. {hint} new variety is written in "
+        f"'{short(token.text)}' is no variety or color known for {crop}. {hint} new variety is written in "
         f"quotes: '{short(token.text)}'.",
         "unknown",
         near,

@@ -428,7 +428,7 @@ def place_or_last(line: Line, named: Place | None, sort: Literal["line", "box"])
 def take_cause(line: Line, near: Token | None = None) -> str | None:
     """The cause of a loss or a hold: a word of the table, one this farm has used, or text in quotes."""
     free = line.free()
-    if near is not None:  # "culls 3 brown": the word beside its count is the cause, not a colour
+    if near is not None:  # "culls 3 brown": the word beside its count is the cause, not a color
         free.sort(key=lambda t: (t.start < near.start, abs(t.start - near.start)))
     for token in free:
         if not token.is_word:

@@ -42,7 +42,7 @@ def _without_size(making: str) -> str:
 def stocktake(line: Line) -> Reading:
     """ "count 480 wire 22": what is there of the makings, beside what the book has."""
     making, count = making_and_count(line, "count")
-    expected = known_making(line.farm, making, "Count which lot or making? ")
+    expected = known_making(line.farm, making, "Count which lot or supply? ")
     return line.reading(line.draft("stocktake", making=making, count=count, expected=expected))
 
 
@@ -97,14 +97,14 @@ def _claims_count(line: Line, token: Token) -> int:
     return NOT if has_lot(line) else first_or_sure(line, token) + 1
 
 
-_JOB = "Pieces and makings"
+_JOB = "Pieces and supplies"
 
 VERBS = (
     Verb(
         "bought",
         bought,
         _JOB,
-        (("bought 500 wire 22", "makings; 'count 480 wire 22' puts them right"),),
+        (("bought 500 wire 22", "supplies; 'count 480 wire 22' puts them right"),),
         (makings, words("wire 22", "tape")),
     ),
     Verb("count", stocktake, offers=(makings,), claims=_claims_count),

@@ -16,7 +16,7 @@ SUBJECT = Subject(
         "lost": (),
     },
     loose={"wire": ("wire",)},
-    commands={"bench": "wired heads, pieces and makings; what can be made, what is short of an order"},
+    commands={"bench": "wired heads, pieces and supplies; what can be made, what is short of an order"},
     view="Bench",
     view_key="7",
     rows=("recipe", "piece", "heads"),

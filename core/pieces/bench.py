@@ -44,7 +44,7 @@ class ToWireRow:
 
 @dataclass(frozen=True, slots=True)
 class HeadsRow:
-    """Wired heads of one crop, colour and gauge, the oldest cut of them, and where they are.
+    """Wired heads of one crop, color and gauge, the oldest cut of them, and where they are.
 
     `gauges` are all that its lots were wired with; where there are several, the book cannot tell the heads apart.
     """

@@ -130,7 +130,7 @@ def _made(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     if f["count"] < 1:
         farm.note_matter(
-            f"{f['piece']} is said to be made of no piece at all: strike it.",
+            f"{f['piece']} is said to be made of no piece at all: take it back.",
             entry.id,
             "nothing made",
             f["piece"],
@@ -212,7 +212,7 @@ def _leaves(farm: Farm, entry: Entry) -> None:
         farm.note_cause(cause, entry.on)
     if piece.on_hand < 0:
         farm.note_matter(
-            f"{-piece.on_hand} more {piece.recipe} of {piece.code} left than were made: count them, or strike what "
+            f"{-piece.on_hand} more {piece.recipe} of {piece.code} left than were made: count them, or take back what "
             "did not happen.",
             entry.id,
             "pieces overdrawn",

@@ -212,7 +212,7 @@ def _with_parts(line: Line, farm: Farm) -> list[str]:
     return [recipe.code for recipe in farm.recipes.values() if recipe.parts]
 
 
-_JOB = "Pieces and makings"
+_JOB = "Pieces and supplies"
 
 VERBS = (
     Verb(
@@ -258,7 +258,7 @@ VERBS = (
         "make",
         make,
         _JOB,
-        (("make 2 crown-b 80min", "the oldest dry stems go in, and the makings are counted down"),),
+        (("make 2 crown-b 80min", "the oldest dry stems go in, and the supplies are counted down"),),
         (_recipes, words("anyway")),
         follow=("anyway", "yesterday"),
     ),

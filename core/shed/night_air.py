@@ -189,7 +189,7 @@ def first_at_risk(farm: Farm, day: date, hanging: Sequence[ShelfRow] | None = No
 
 def _why(row: ShelfRow, sheet: Sheet | None) -> Iterable[str]:
     if row.status == "dry":
-        yield "dry, and takes water back: box it"
+        yield "dry, and picks up damp: box it"
         return
     if row.days_hung <= NEWEST_DAYS:
         yield "hung today" if row.days_hung == 0 else f"hung {plural(row.days_hung, 'day')} ago"

@@ -18,7 +18,7 @@ SUBJECT = Subject(
     loose={"lost": ("mold", "mould", "moldy", "mouldy")},
     commands={
         "stock": "what is on hand, with its form, age and place, and the boxes",
-        "losses": "what was lost at every hand-over and why, by stage at the cut, in store",
+        "losses": "what was lost at each step and why, by stage at the cut, in store",
     },
     view="Stock",
     view_key="8",

@@ -93,7 +93,7 @@ def take(farm: Farm, lot: Lot, source: str, stems: int, entry: Entry) -> Holding
     if left.stems < 0:
         farm.note_matter(
             f"{-left.stems} more stems of {lot.code} left {place_name(source)} than it held: count {lot.code}, "
-            "or strike what did not happen.",
+            "or take back what did not happen.",
             entry.id,
             OVERDRAWN,
             lot.code,

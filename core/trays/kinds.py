@@ -119,7 +119,7 @@ def _check_ladder(farm: Farm, draft: Draft) -> Problem | None:
     if tray.ladder and tray.ladder[-1].on == draft.on:
         did = "a step" if tray.ladder[-1].did == "step" else f"held ({tray.ladder[-1].cause})"
         return Problem(
-            f"{tray.code} has {did} written for that day already: strike it to change it.", "impossible"
+            f"{tray.code} has {did} written for that day already: take that back to change it.", "impossible"
         )
     return None
 

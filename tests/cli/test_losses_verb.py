@@ -43,7 +43,7 @@ def test_the_losses_on_paper_and_as_a_table(shell: Shell) -> None:
     assert "in the box" in out and "moth" in out and "5 to 10 % a year is usual (common practice)" in out
     assert all(len(line) <= 80 for line in out.splitlines())
     rows = list(csv.DictReader(io.StringIO(shell("losses", "--csv")[1])))
-    assert [(r["hand-over"], r["stems"]) for r in rows] == [
+    assert [(r["lost at"], r["stems"]) for r in rows] == [
         ("at the cut", "3"),
         ("hanging", "4"),
         ("in the box", "3"),

@@ -73,7 +73,7 @@ def test_undo_takes_back_one_line_and_a_struck_strike_restores_it(session: Sessi
     write(session, "low 49 high 77")
     undone = session.write("undo")
     assert isinstance(undone, Written)
-    assert undone.says == ("struck: low last night 49 F", "struck: high 77 F")
+    assert undone.says == ("taken back: low last night 49 F", "taken back: high 77 F")
     assert session.farm.weather == {}
     restored = session.strike(undone.entries[0].id)
     assert isinstance(restored, Written) and restored.says[0].startswith("restored")
@@ -84,7 +84,7 @@ def test_undo_never_takes_back_two_lines_however_fast_they_were_written(session:
     for degrees in range(40, 50):
         write(session, f"low {degrees}")
     undone = session.write("undo")
-    assert isinstance(undone, Written) and undone.says == ("struck: low last night 49 F",)
+    assert isinstance(undone, Written) and undone.says == ("taken back: low last night 49 F",)
 
 
 def test_undo_takes_back_all_that_one_line_wrote(session: Session) -> None:
@@ -104,7 +104,7 @@ def test_undo_leaves_the_other_hand_alone_and_asks_before_it_reaches_over_its_li
     asked = _refused(session, "undo")
     assert "jt has written since" in asked.sentence and "low last night 49 F" in asked.sentence
     undone = session.write("undo yes")
-    assert isinstance(undone, Written) and undone.says == ("struck: low last night 49 F",)
+    assert isinstance(undone, Written) and undone.says == ("taken back: low last night 49 F",)
 
 
 def test_an_entry_others_rest_on_cannot_be_struck_first(session: Session) -> None:

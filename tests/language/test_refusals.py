@@ -56,7 +56,7 @@ REFUSALS = {
     "40 zinnia straw b3 dry": ("ambiguous", "'zinnia' and 'straw' are both crops: write one to a line.", ()),
     "40 straw b3 dry apricott": (
         "unknown",
-        "'apricott' is no variety or colour known for strawflower. Did you mean apricot? A new variety is "
+        "'apricott' is no variety or color known for strawflower. Did you mean apricot? A new variety is "
         "written in quotes: 'apricott'.",
         ("apricot",),
     ),
@@ -183,7 +183,7 @@ REFUSALS = {
     ),
     "count 40 stamps": (
         "unknown",
-        "Count which lot or making? No stamps is in the book; there is tape.",
+        "Count which lot or supply? No stamps is in the book; there is tape.",
         ("tape",),
     ),
     "strike L001": ("unknown", "'L001' is no entry's id: it begins like 0190a3.", ()),

@@ -202,7 +202,7 @@ def test_what_was_sold_holds_its_making_in_the_book(session: Session) -> None:
     made = write(session, "make 1 winter-wreath")
     write(session, "sold M001 to corner florist")
     problem = session.strike(made.entries[0].id)
-    assert isinstance(problem, Problem) and "cannot be struck before what rests on it" in problem.sentence
+    assert isinstance(problem, Problem) and "cannot be taken back before what rests on it" in problem.sentence
 
 
 def test_pieces_are_sold_and_lost_by_their_code(session: Session) -> None:

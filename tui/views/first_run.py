@@ -48,7 +48,7 @@ class FirstRun(Page):
             (),
             *plain(
                 (
-                    "A few questions to begin. Enter alone passes one over, Esc passes over all;",
+                    "A few questions to begin. Enter alone skips one, Esc skips all;",
                     "everything can be written or changed later.",
                 )
             ),
