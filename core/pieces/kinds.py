@@ -17,6 +17,9 @@ from core.refusals import too_early, unknown
 from core.register import same
 from core.stems.kinds import find_lot
 
+MOST_PARTS = 200
+"""Parts of one recipe: flowers, foliage and supplies."""
+
 _NAME = re.compile(r"[a-z][a-z0-9-]{0,39}")
 
 
@@ -72,13 +75,14 @@ def _recipe(farm: Farm, entry: Entry) -> None:
     known.sort, known.size_in, known.minutes = f["sort"], f.get("size_in"), f.get("minutes")
 
 
-def _check_part(_farm: Farm, draft: Draft) -> Problem | None:
+def _check_part(farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
     if f["form"] not in FORMS:
         return unknown("form", f["form"], list(FORMS))
     if f["count"] < 0:
         return Problem("A part is counted from 0, which takes it out.", "impossible")
-
+    if (recipe := farm.recipes.get(f["recipe"])) is not None and len(recipe.parts) >= MOST_PARTS:
+        return Problem(f"{f['recipe']} has {MOST_PARTS} parts; a recipe has no more.", "impossible")
     if f["form"] == MAKING:
         return None
     if f["count"] != int(f["count"]):
@@ -104,6 +108,8 @@ def _part(farm: Farm, entry: Entry) -> None:
         len(kept),
     )
     if f["count"] > 0:
+        if len(kept) >= MOST_PARTS:
+            raise ValueError(f"a recipe of more than {MOST_PARTS} parts")
         kept.insert(at, PartOf(f["what"], f["count"], f["form"]))
     recipe.parts = kept
 
