@@ -6,13 +6,13 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
-from functools import cached_property, partial
+from functools import cached_property
 from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from core import fold as folding
-from core.amend import AMENDING, CORRECT, named_by
+from core.amend import named_by
 from core.asks import Sight
 from core.book import daily
 from core.book.book import Book, Replaced
@@ -22,13 +22,13 @@ from core.farm import Farm
 from core.folded import Folded, Progress
 from core.guard import Guard
 from core.kinds import sentence
-from core.matters import matters_under
-from core.problems import Problem, ShedbookError, raised
+from core.problems import Problem, ShedbookError
 from core.settings.kinds import day_there, zone
 from core.subject import kind_of
 from core.text import clean
-from core.undoing import LastLine, last_line, why_ask
-from core.units import instant_text, local_clock
+from core.trial import Trial
+from core.undoing import LastLine, last_line, of_one_line, why_ask
+from core.units import local_clock
 
 if TYPE_CHECKING:
     from core.beds.rows import ByWarmth
@@ -83,8 +83,7 @@ class Session:
         self._folded = Folded(book, on, progress)
         self._mark = device_mark(book.folder, book.device)
         self._records: WeatherRecords | None = None
-        self._last_at = ""
-        """The instant of what was written here last: lines that come fast are given instants ahead of the clock."""
+        self._trial = Trial(self._folded, self.guard, by)
         self._backups = daily.DayBackups(book.folder, book.device)
 
     @staticmethod
@@ -177,10 +176,6 @@ class Session:
         amended, ids = self._folded.amended, {entry.id for entry in entries}
         return Marks(amended.gone & ids, frozenset(amended.corrected()) & ids)
 
-    def _as_they_count(self, entry_id: str) -> list[Entry]:
-        """The entries whose id is or ends with that, with all that was corrected in them."""
-        return [self._folded.amended.as_it_counts(entry) for entry in self._folded.find(entry_id.lower())]
-
     def book_rows(self, text: str = "") -> list[EntryRow]:
         """The latest entries, newest first, or of all there are those in which every word of `text` stands."""
         from core import record  # likewise
@@ -213,7 +208,12 @@ class Session:
         found = self.guard(
             "What is typed",
             lambda: complete(
-                text, self.farm, self.today, mark=self._mark, warmth=self._warmth, find=self._as_they_count
+                text,
+                self.farm,
+                self.today,
+                mark=self._mark,
+                warmth=self._warmth,
+                find=self._folded.as_they_count,
             ),
             lambda why: Completion("", (), None, None, why.sentence),
         )
@@ -232,7 +232,12 @@ class Session:
         reading = self.guard(
             "Nothing is written: the line",
             lambda: read_line(
-                line, self.farm, self.today, mark=self._mark, warmth=self._warmth, find=self._as_they_count
+                line,
+                self.farm,
+                self.today,
+                mark=self._mark,
+                warmth=self._warmth,
+                find=self._folded.as_they_count,
             ),
             _as_it_is,
         )
@@ -252,9 +257,9 @@ class Session:
 
         def wrong(_others: list[Entry]) -> Problem | None:
             self._folded.refresh()
-            return None if self._folded.mark == checked else self._wrong(drafts)
+            return None if self._folded.mark == checked else self._trial.wrong(drafts, self.today.isoformat())
 
-        if problem := self._wrong(drafts):
+        if problem := self._trial.wrong(drafts, self.today.isoformat()):
             return problem
         checked = self._folded.mark
         try:
@@ -265,7 +270,7 @@ class Session:
             raise
         self._backups.written()
         self._folded.take(entries)
-        self._last_at = max([self._last_at, *(entry.at for entry in entries)])
+        self._trial.last_at = max([self._trial.last_at, *(entry.at for entry in entries)])
         now = local_clock(datetime.now(UTC), zone(self.farm))
         return Written(tuple(entries), tuple(sentence(e) for e in entries), remarks, lot, now)
 
@@ -289,60 +294,6 @@ class Session:
             self._folded.refresh()
             return self._book.append(drafts, by=self.by, check=wrong)
 
-    def _wrong(self, drafts: Iterable[Draft]) -> Problem | None:
-        drafts = tuple(drafts)
-        corrections = [draft for draft in drafts if draft.kind == CORRECT]
-        if corrections:
-            return self._uncorrectable(corrections)
-        for draft in drafts:
-            if problem := self._impossible(draft):
-                return problem
-        # written late, they must also fit what came after them
-        late = [d for d in drafts if d.on < self.farm.last_on and not _is_timeless(d)]
-        if late:
-            return self._new_matter(late, f"Written on {late[0].on} it would not fit what came after it")
-        return None
-
-    def _impossible(self, draft: Draft) -> Problem | None:
-        """Why the farm cannot have an entry; one that cannot be checked is not written either."""
-        return self.guard(
-            "Nothing is written: whether it can be",
-            lambda: folding.check(self.farm, draft, self.today.isoformat()),
-            _as_it_is,
-        )
-
-    def _uncorrectable(self, corrections: list[Draft]) -> Problem | None:
-        """Why entries cannot be corrected so: what they would be cannot be, or something rests on what they are."""
-        from core.mending.fits import no_longer_fits, why_not  # loaded only where something is corrected
-
-        trials: list[Entry] = []
-        for draft in corrections:
-            problem = self._impossible(draft) or self.guard(
-                "Nothing is written: whether it can be corrected",
-                partial(why_not, draft, self._folded, self.today.isoformat(), tuple(trials)),
-                _as_it_is,
-            )
-            if problem is not None:
-                return problem
-            trials += self._trials([draft])
-        before, after = self._folded.would_be(trials)
-        new = raised(matters_under(self.guard, before), matters_under(self.guard, after))
-        return no_longer_fits(new[0], self._as_they_count) if new else None
-
-    def _new_matter(self, drafts: Iterable[Draft], why: str) -> Problem | None:
-        """A matter to settle that these entries together would raise."""
-        before, after = self._folded.would_be(self._trials(drafts))
-        new = raised(matters_under(self.guard, before), matters_under(self.guard, after))
-        return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
-
-    def _trials(self, drafts: Iterable[Draft]) -> list[Entry]:
-        """The entries that drafts would become."""
-        now = max(instant_text(datetime.now(UTC)), self._last_at)
-        return [
-            Entry(f"trial {n:04d}", draft.on, now, self.by, draft.kind, draft.fields)
-            for n, draft in enumerate(drafts)
-        ]
-
     def strike(self, entry_id: str) -> Written | Problem:
         """Strike the entry with that id (its last characters will do); a struck strike restores."""
         entry_id = entry_id.strip().lower()
@@ -356,23 +307,10 @@ class Session:
             return Problem(
                 f"{len(found)} entries end with {clean(entry_id)}: give more of the id.", "ambiguous", near
             )
-        return self._strike(self._with_parts(found[0]))
-
-    def _with_parts(self, entry: Entry) -> list[Entry]:
-        """The entry, and with pieces made (or struck) what went into them: all of it was written in one line."""
-        of = entry
-        if entry.kind == "strike":
-            of = self._named(entry)
-        if of.kind != "made":
-            return [entry]
-        gone = self._struck()
-        mine = sorted((e for e in self._book.entries() if e.by == entry.by), key=lambda e: e.at)
-        whole = [entry]
-        for later in mine[mine.index(entry) + 1 :]:
-            if not _together(whole[-1], later):
-                break
-            whole.append(later)
-        return [e for e in whole if e is entry or e.id not in gone]
+        entry = found[0]
+        if (self._named(entry) if entry.kind == "strike" else entry).kind != "made":
+            return self._strike([entry])
+        return self._strike(of_one_line(entry, self._book.entries(), self._struck()))
 
     def last_line(self) -> LastLine | Problem:
         """What undo would take back: what this person wrote last on this machine, whatever day it is about."""
@@ -423,7 +361,7 @@ class Session:
         borne = [target for target in targets if target.kind != "sheet"]
         strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
         why = f"'{self._said_of(targets[:1])[0]}' cannot be struck before what rests on it"
-        if borne and (problem := self._new_matter(strikes, why)):
+        if borne and (problem := self._trial.new_matter(strikes, why)):
             return problem
         written = self.record(strikes)
         if isinstance(written, Problem):
@@ -489,20 +427,5 @@ class Session:
         return self.back_up()
 
 
-def _is_timeless(draft: Draft) -> bool:
-    """Whether it need not fit what came after it: a reading of the weather, and what amends another entry."""
-    kind = kind_of(draft.kind, draft.fields)
-    return draft.kind in AMENDING or (kind is not None and kind.is_reading)
-
-
 def _as_it_is(problem: Problem) -> Problem:
     return problem
-
-
-def _together(earlier: Entry, later: Entry) -> bool:
-    """Whether two entries came from one line: only then do their instants follow each other by a millisecond."""
-    try:
-        gap = datetime.fromisoformat(later.at) - datetime.fromisoformat(earlier.at)
-    except (ValueError, TypeError):  # an instant that no shedbook wrote
-        return False
-    return gap.total_seconds() <= 0.0011

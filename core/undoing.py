@@ -66,3 +66,23 @@ def _day_written(entry: Entry, zone: str) -> date | None:
         return local_day(datetime.fromisoformat(entry.at), zone)
     except (ValueError, TypeError, OverflowError):  # an instant that no shedbook wrote
         return None
+
+
+def of_one_line(entry: Entry, entries: Iterable[Entry], gone: frozenset[str]) -> list[Entry]:
+    """The entry (pieces made, or their strike), and what went in: written in the same line, and not struck."""
+    mine = sorted((e for e in entries if e.by == entry.by), key=lambda e: e.at)
+    whole = [entry]
+    for later in mine[mine.index(entry) + 1 :]:
+        if not _together(whole[-1], later):
+            break
+        whole.append(later)
+    return [e for e in whole if e is entry or e.id not in gone]
+
+
+def _together(earlier: Entry, later: Entry) -> bool:
+    """Whether two entries came from one line: only then do their instants follow each other by a millisecond."""
+    try:
+        gap = datetime.fromisoformat(later.at) - datetime.fromisoformat(earlier.at)
+    except (ValueError, TypeError):  # an instant that no shedbook wrote
+        return False
+    return gap.total_seconds() <= 0.0011
