@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from core import fold as folding
-from core.amend import named_by
 from core.asks import Sight
 from core.book import daily
 from core.book.book import Book, Replaced
@@ -24,10 +23,9 @@ from core.guard import Guard
 from core.kinds import sentence
 from core.problems import Problem, ShedbookError
 from core.settings.kinds import day_there, zone
-from core.subject import kind_of
 from core.text import clean
-from core.trial import Trial
-from core.undoing import LastLine, last_line, of_one_line, why_ask
+from core.trial import Trial, timed
+from core.undoing import LastLine, last_line, of_one_line, said_of, struck_by, why_ask
 from core.units import local_clock
 
 if TYPE_CHECKING:
@@ -223,8 +221,6 @@ class Session:
         says = last.sentence if isinstance(last, Problem) else f"takes back: {'; '.join(last.says)}"
         return replace(found, says=shortened(says))
 
-    # writing
-
     def write(self, line: str) -> Written | Problem:
         """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble."""
         from core.language.read import read_line
@@ -239,7 +235,7 @@ class Session:
                 warmth=self._warmth,
                 find=self._folded.as_they_count,
             ),
-            _as_it_is,
+            lambda problem: problem,
         )
         if isinstance(reading, Problem):
             return reading
@@ -253,7 +249,7 @@ class Session:
         self, drafts: Iterable[Draft], *, remarks: tuple[str, ...] = (), lot: str | None = None
     ) -> Written | Problem:
         """Check and write entries, all of them or none."""
-        drafts = tuple(self._timed(draft) for draft in drafts)
+        drafts = tuple(timed(draft, self.today.isoformat(), self.clock) for draft in drafts)
 
         def wrong(_others: list[Entry]) -> Problem | None:
             self._folded.refresh()
@@ -273,17 +269,6 @@ class Session:
         self._trial.last_at = max([self._trial.last_at, *(entry.at for entry in entries)])
         now = local_clock(datetime.now(UTC), zone(self.farm))
         return Written(tuple(entries), tuple(sentence(e) for e in entries), remarks, lot, now)
-
-    def _timed(self, draft: Draft) -> Draft:
-        """The draft with the time of day in it, where its kind has one and it is written as it happens."""
-        known = kind_of(draft.kind, draft.fields)
-        if self.on is not None or known is None or "clock" not in known.fields or "clock" in draft.fields:
-            return draft
-        if draft.on != self.today.isoformat():
-            return draft
-        return replace(
-            draft, fields={**draft.fields, "clock": local_clock(datetime.now(UTC), zone(self.farm))}
-        )
 
     def _append(
         self, drafts: tuple[Draft, ...], wrong: Callable[[list[Entry]], Problem | None]
@@ -308,13 +293,13 @@ class Session:
                 f"{len(found)} entries end with {clean(entry_id)}: give more of the id.", "ambiguous", near
             )
         entry = found[0]
-        if (self._named(entry) if entry.kind == "strike" else entry).kind != "made":
+        if (struck_by(entry, self._folded.find) if entry.kind == "strike" else entry).kind != "made":
             return self._strike([entry])
-        return self._strike(of_one_line(entry, self._book.entries(), self._struck()))
+        return self._strike(of_one_line(entry, self._book.entries(), self._folded.amended.gone))
 
     def last_line(self) -> LastLine | Problem:
         """What undo would take back: what this person wrote last on this machine, whatever day it is about."""
-        found = last_line(islice(self._book.own_writings(), LOOK_BACK), self.by, self._struck())
+        found = last_line(islice(self._book.own_writings(), LOOK_BACK), self.by, self._folded.amended.gone)
         if found is None:
             return Problem(
                 "There is nothing left to undo here; 'strike ID' strikes an older entry.", "impossible"
@@ -322,7 +307,7 @@ class Session:
         entries, since = found
         now = day_there(self.farm)
         because = why_ask(entries, since, self.today, now, zone(self.farm))
-        return LastLine(tuple(entries), self._said_of(entries), because)
+        return LastLine(tuple(entries), said_of(entries, self._folded.find), because)
 
     def undo(self, last: LastLine | None = None, *, sure: bool = False) -> Written | Problem:
         """Take back the last line, or the one that was shown as the last.
@@ -342,38 +327,25 @@ class Session:
             last = found
         return self._strike(list(last.entries))
 
-    def _said_of(self, entries: Iterable[Entry]) -> tuple[str, ...]:
-        """Each entry as a sentence; a strike as what it struck."""
-        return tuple(
-            f"struck: {sentence(self._named(entry))}" if entry.kind == "strike" else sentence(entry)
-            for entry in entries
-        )
-
-    def _named(self, strike: Entry) -> Entry:
-        """What a strike struck."""
-        return next(iter(self._folded.find(named_by(strike))), strike)
-
     def _strike(self, targets: list[Entry]) -> Written | Problem:
         today = self.today.isoformat()
-        if not self._struck().isdisjoint(target.id for target in targets):
+        if not self._folded.amended.gone.isdisjoint(target.id for target in targets):
             return Problem("That entry is struck already.", "impossible")
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         borne = [target for target in targets if target.kind != "sheet"]
         strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
-        why = f"'{self._said_of(targets[:1])[0]}' cannot be struck before what rests on it"
+        why = f"'{said_of(targets[:1], self._folded.find)[0]}' cannot be struck before what rests on it"
         if borne and (problem := self._trial.new_matter(strikes, why)):
             return problem
         written = self.record(strikes)
         if isinstance(written, Problem):
             return written
+        find = self._folded.find
         says = tuple(
-            f"restored: {sentence(self._named(t))}" if t.kind == "strike" else f"struck: {sentence(t)}"
+            f"restored: {sentence(struck_by(t, find))}" if t.kind == "strike" else f"struck: {sentence(t)}"
             for t in targets
         )
         return replace(written, says=says)
-
-    def _struck(self) -> frozenset[str]:
-        return self._folded.amended.gone
 
     # the book as a whole
 
@@ -425,7 +397,3 @@ class Session:
             with suppress(OSError, ShedbookError):  # a full or read-only disk: the logs hold everything
                 keep()
         return self.back_up()
-
-
-def _as_it_is(problem: Problem) -> Problem:
-    return problem

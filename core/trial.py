@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import partial
 
@@ -88,3 +89,11 @@ def _is_timeless(draft: Draft) -> bool:
     """Whether it need not fit what came after it: a reading of the weather, and what amends another entry."""
     kind = kind_of(draft.kind, draft.fields)
     return draft.kind in AMENDING or (kind is not None and kind.is_reading)
+
+
+def timed(draft: Draft, today: str, clock: str | None) -> Draft:
+    """The draft with the time of day in it, where its kind has one and it is written as it happens."""
+    known = kind_of(draft.kind, draft.fields)
+    if clock is None or known is None or "clock" not in known.fields or "clock" in draft.fields:
+        return draft
+    return draft if draft.on != today else replace(draft, fields={**draft.fields, "clock": clock})

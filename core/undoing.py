@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Sequence
 from datetime import date, datetime
 from typing import NamedTuple
 
-from core.amend import STRIKE
+from core.amend import STRIKE, named_by
 from core.book.entry import Entry
+from core.kinds import sentence
 from core.units import dated_text, local_day
 
 SET_UP = ("farm", "frost", "risk", "bed", "sheet", "capacity", "line")
@@ -66,6 +67,23 @@ def _day_written(entry: Entry, zone: str) -> date | None:
         return local_day(datetime.fromisoformat(entry.at), zone)
     except (ValueError, TypeError, OverflowError):  # an instant that no shedbook wrote
         return None
+
+
+Find = Callable[[str], Sequence[Entry]]
+"""The entries whose id is or ends with a text."""
+
+
+def said_of(entries: Iterable[Entry], find: Find) -> tuple[str, ...]:
+    """Each entry as a sentence; a strike as what it struck."""
+    return tuple(
+        f"struck: {sentence(struck_by(entry, find))}" if entry.kind == "strike" else sentence(entry)
+        for entry in entries
+    )
+
+
+def struck_by(strike: Entry, find: Find) -> Entry:
+    """What a strike struck."""
+    return next(iter(find(named_by(strike))), strike)
 
 
 def of_one_line(entry: Entry, entries: Iterable[Entry], gone: frozenset[str]) -> list[Entry]:
