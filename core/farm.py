@@ -339,6 +339,12 @@ class Farm:
         self._counted += 1
         self.matters.append(Matter(sentence, "settle", entry=entry, key=(*about, entry), amount=amount))
 
+    def note_unknown(self, what: str, code: str, entry: str) -> None:
+        """An entry speaks of something that the book does not have; `what` it would be is its sort."""
+        self.note_matter(
+            f"An entry speaks of {what} {code}, which the book does not have.", entry, f"no {what}", code
+        )
+
     def note_newer(self, kind: str, entry: str) -> None:
         """An entry of a newer shedbook: told once for each kind, and of no more kinds than a person would read."""
         if kind not in self.newer and len(self.newer) < MOST_NEWER:

@@ -95,12 +95,7 @@ def _part(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     recipe = farm.recipes.get(f["recipe"])
     if recipe is None:
-        farm.note_matter(
-            f"An entry speaks of recipe {f['recipe']}, which the book does not have.",
-            entry.id,
-            "no recipe",
-            f["recipe"],
-        )
+        farm.note_unknown("recipe", f["recipe"], entry.id)
         return
     kept = [part for part in recipe.parts if (part.what, part.form) != (f["what"], f["form"])]
     at = next(
@@ -168,9 +163,7 @@ def _part_of(farm: Farm, entry: Entry) -> Piece | None:
     while piece is not None and (later := farm.pieces.get(f"{piece.code}'")) is not None:
         piece = later
     if piece is None:
-        farm.note_matter(
-            f"An entry speaks of pieces {code}, which the book does not have.", entry.id, "no pieces", code
-        )
+        farm.note_unknown("pieces", code, entry.id)
     return piece
 
 
@@ -200,12 +193,7 @@ def _leaves(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     piece = same(f["piece"], f.get("ref"), farm.pieces)
     if piece is None:
-        farm.note_matter(
-            f"An entry speaks of pieces {f['piece']}, which the book does not have.",
-            entry.id,
-            "no pieces",
-            f["piece"],
-        )
+        farm.note_unknown("pieces", f["piece"], entry.id)
         return
     if entry.kind == "piece sold":
         piece.sold += f["count"]
