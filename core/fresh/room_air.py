@@ -12,7 +12,8 @@ from typing import NamedTuple
 from core.clocks import instant
 from core.farm import BUCKET, COOLER, Farm
 from core.reckon.climate.air import c_from_f
-from core.reckon.vase_life import TEMP_C, Spell
+from core.reckon.vase_life import TEMP_C
+from core.reckon.vase_trials import Spell
 from core.settings.kinds import zone
 
 STANDARD_F: Mapping[str, float] = {BUCKET: 68.0, COOLER: 36.0}
