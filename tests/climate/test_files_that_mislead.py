@@ -17,7 +17,9 @@ from tests.climate.test_frost import at, odds_of
 
 def test_a_record_of_winters_only_says_that_it_cannot_tell() -> None:
     """November to March: it was read as southern, and its absent summers as endless frost."""
-    days = made(lambda day: 25 if day.month in (12, 1, 2) else 40, date(1990, 11, 1), date(2010, 3, 31))
+    days = made(
+        lambda day: 25 if day.month in (11, 12, 1, 2, 3) else 40, date(1990, 11, 1), date(2010, 3, 31)
+    )
     kept = {
         day: low
         for day, low in enumerate(days.lows, days.start)
