@@ -132,7 +132,12 @@ def freeze_since(farm: Farm) -> tuple[str, Part]:
     live["boxes"] = [_row(box) for box in farm.boxes.values()]
     live["recipes"] = [_row(recipe) for recipe in farm.recipes.values()]
     live["plans"] = [_row(plan) for plan in farm.plans.values()]
-    live["own"] = {name: to_plain(kept) for name, kept in farm.own.items()}
+    # what was only looked at, and holds nothing, is as if it was never asked for
+    live["own"] = {
+        name: to_plain(kept)
+        for name, kept in farm.own.items()
+        if isinstance(kept, dict | list) or kept != type(kept)()
+    }
     live["matters"] = matter_rows(farm.matters)
     finished: dict[str, dict[str, Row]] = {}
     for name, register in _registers(farm):

@@ -9,6 +9,7 @@ from core.farm import Farm, Tray
 from core.language.crops import need_crop, take_crop, take_variety, take_way
 from core.language.line import Line, Reading, Refused, whole
 from core.language.names import (
+    has_bed,
     is_code,
     need_cause,
     new_bed_name,
@@ -131,14 +132,32 @@ def _into_bed(line: Line, kind: str) -> Reading:
     )
 
 
+NEVER = ("no", "not", "never", "don't", "dont", "i")
+"""Words before a job that say that it is not done, and is not to be asked for."""
+
+
+def _declined(line: Line, job: str) -> Reading | None:
+    """ "no net zinnia", "I don't pinch P03": the job is not asked again, of a crop or of what stands in a bed."""
+    if not line.take_words(NEVER):
+        return None
+    if has_bed(line):
+        stand = take_plantings(line)
+        return line.reading(*(line.draft("declined", job=job, planting=p.code, ref=p.made_by) for p in stand))
+    return line.reading(line.draft("declined", job=job, crop=need_crop(line)))
+
+
 def pinch(line: Line) -> Reading:
-    """ "pinch b3", "pinch b3 zinnia"."""
+    """ "pinch b3", "pinch b3 zinnia", "never pinch zinnia"."""
+    if declined := _declined(line, "pinched"):
+        return declined
     planting = take_planting(line)
     return line.reading(line.draft("pinched", planting=planting.code, ref=planting.made_by))
 
 
 def net(line: Line) -> Reading:
-    """ "net b3": a net lies over all that stands in the bed, unless a crop is named."""
+    """ "net b3": a net lies over all that stands in the bed, unless a crop is named; "no net zinnia"."""
+    if declined := _declined(line, "netted"):
+        return declined
     stand = take_plantings(line)
     fresh = [p for p in stand if "netted" not in p.jobs] or stand
     if len(fresh) > 1:
@@ -234,7 +253,16 @@ VERBS = (
         follow=("plants", "yesterday"),
     ),
     Verb("drill", drill, _JOB, (("drill larkspur b5 20ft", "sown where it is to stand"),), in_bed),
-    Verb("pinch", pinch, _JOB, (("pinch b4", "also: net b4, cover b4, uncover b4"),), in_bed),
+    Verb(
+        "pinch",
+        pinch,
+        _JOB,
+        (
+            ("pinch b4", "also: net b4, cover b4, uncover b4"),
+            ("I don't pinch zinnia", "not asked again; 'no net b4' for what stands in one bed"),
+        ),
+        in_bed,
+    ),
     Verb("net", net, offers=in_bed),
     Verb("cover", cover, offers=(beds,)),
     Verb("uncover", uncover, offers=(beds,)),
