@@ -10,11 +10,11 @@ from core.book.entry import Draft, Entry
 from core.codes import use_up
 from core.farm import Farm
 from core.guard import raises
-from core.kinds import CODE_LONGEST, problem_with
+from core.kinds import CODE_LONGEST, Kind, problem_with
 from core.problems import Problem
 from core.subject import hearers, kind_of, kinds_called
 from core.units import day_from_iso
-from core.validity import invalid, is_farm_day, is_newer
+from core.validity import invalid, is_farm_day, is_newer, is_plain
 
 
 def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
@@ -79,18 +79,9 @@ def last_day(ordered: Sequence[Entry]) -> str:
 def apply(farm: Farm, entry: Entry) -> None:
     """Take one entry into the farm; one that makes no sense is a matter to settle, never an exception."""
     kind = kind_of(entry.kind, entry.fields)
-    newer = is_newer(entry)
-    if newer:
-        farm.note_newer(entry.kind[:CODE_LONGEST], entry.id)
-    if kind is None:
-        if not newer:
-            farm.note_matter("An entry says not what it is: strike it.", entry.id, "no kind")
+    if (kind is None or not is_plain(kind, entry)) and not _may_be_applied(farm, entry, kind):
         return
-    if wrong := invalid(entry):
-        if newer:
-            return  # its fields mean something there that they do not mean here
-        farm.note_matter(f"An entry could not be read: {wrong.sentence}", entry.id, "unreadable")
-        return
+    assert kind is not None
     try:
         kind.apply(farm, entry)
         for hear in hearers(entry.kind):
@@ -99,6 +90,21 @@ def apply(farm: Farm, entry: Entry) -> None:
         if not isinstance(fault, SENSELESS) and raises():
             raise
         farm.note_matter("An entry could not be read: its fields make no sense.", entry.id, "unreadable")
+
+
+def _may_be_applied(farm: Farm, entry: Entry, kind: Kind | None) -> bool:
+    """Whether an entry that is not plain means something here; what it lacks, or is newer in, is noted."""
+    newer = is_newer(entry)
+    if newer:
+        farm.note_newer(entry.kind[:CODE_LONGEST], entry.id)
+    if kind is None:
+        if not newer:
+            farm.note_matter("An entry says not what it is: strike it.", entry.id, "no kind")
+        return False
+    wrong = invalid(entry)
+    if wrong and not newer:  # the fields of a newer one mean something there that they do not mean here
+        farm.note_matter(f"An entry could not be read: {wrong.sentence}", entry.id, "unreadable")
+    return wrong is None
 
 
 def describes(kind: str) -> bool:

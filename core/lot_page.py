@@ -15,7 +15,8 @@ from core.farm import Farm, Lot
 from core.fresh.rows import FreshRow, fresh_rows
 from core.kinds import sentence
 from core.problems import Problem
-from core.reckon.drying.fit import DryingFit, Weighing
+from core.reckon.drying.faults import Weighing
+from core.reckon.drying.fit import DryingFit
 from core.reckon.drying.plot import drying_plot
 from core.settings.kinds import zone
 from core.settings.sheets import farm_sheet

@@ -61,8 +61,8 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class MergeReport:
-    """What a merge brought: entries added, those already here, lines set aside, matters it raised to settle, and
-    files beside the logs.
+    """What a merge brought: entries added, those already here, lines set aside, matters it raised to settle,
+    files beside the logs, and what could not be brought in.
     """
 
     added: int
@@ -70,6 +70,7 @@ class MergeReport:
     set_aside: tuple[Problem, ...]
     to_settle: tuple[Problem, ...]
     beside: tuple[str, ...] = ()
+    stopped: tuple[Problem, ...] = ()
 
 
 class Session:
@@ -486,7 +487,9 @@ class Session:
         self._folded.refresh()
         to_settle = tuple(raised(before, self._matters(self.farm)))
         beside = self._bring_weather(other) if other.is_dir() else ()
-        return MergeReport(done.added, done.already, tuple(done.set_aside), to_settle, beside)
+        return MergeReport(
+            done.added, done.already, tuple(done.set_aside), to_settle, beside, tuple(done.stopped)
+        )
 
     def _bring_weather(self, source: Path) -> tuple[str, ...]:
         """Take over the station's file where this farm lacks it; what was brought."""
@@ -543,14 +546,14 @@ class Session:
         return done
 
     def backup_due(self) -> bool:
-        """Whether the day's backup is to be made now, while the farm stays open."""
+        """Whether the day's backup is to be made or added to now, while the farm stays open."""
         return self._backups.due(self._machine_day())
 
-    def back_up(self, *, closing: bool = False) -> Problem | None:
-        """Make the day's backup where something was written and there is none yet; what is wrong with it, or with the
-        book beside its backups. It may run in a thread of its own.
+    def back_up(self) -> Problem | None:
+        """Make the day's backup or add to it, where something was written; what is wrong with it, or with the book
+        beside its backups. It may run in a thread of its own.
         """
-        return self._backups.make(self._machine_day(), self._back_up_weather, closing=closing)
+        return self._backups.make(self._machine_day(), self._back_up_weather)
 
     def backup_trouble(self) -> Problem | None:
         """Why the last backup could not be made, None where it was."""
@@ -574,7 +577,7 @@ class Session:
         for keep in (self._folded.keep, self._book.snapshot):
             with suppress(OSError, ShedbookError):  # a full or read-only disk: the logs hold everything
                 keep()
-        return self.back_up(closing=True)
+        return self.back_up()
 
 
 def _is_timeless(draft: Draft) -> bool:

@@ -27,7 +27,7 @@ def invalid(entry: Entry | Draft) -> Problem | None:
     kind = kind_of(entry.kind, fields)
     if kind is None:
         return problem_with(entry.kind, fields)
-    if _is_plain(_plain(kind.name, kind.when), fields):
+    if is_plain(kind, entry):
         return None
     mine = {name: fields[name] for name in fields if name in kind.fields}
     return problem_with(kind.name, mine) or _out_of_span(kind, mine) or _miscorrected(kind, mine)
@@ -135,10 +135,15 @@ class _Plain(NamedTuple):
     spans: dict[str, tuple[float, float]]
 
 
-def _is_plain(plain: _Plain, fields: Fields) -> bool:
-    """The fast way through a big book; what is not plain goes the slow way, which says what is wrong with it, if
-    anything: days, flags, letters other than ASCII, long words."""
-    if not plain.needed <= fields.keys():
+def is_plain(kind: Kind, entry: Entry | Draft) -> bool:
+    """Whether an entry of that kind is good at first sight: the fast way through a big book.
+
+    What is not plain goes the slow way (`is_newer`, `invalid`), which says what is wrong with it, if anything: days,
+    flags, letters other than ASCII, long words, fields that the kind does not have.
+    """
+    fields = entry.fields
+    plain = _plain(kind.name, kind.when)
+    if not plain.needed <= fields.keys() or not is_farm_day(entry.on):
         return False
     words, counts, spans = plain.words, plain.counts, plain.spans
     for name, value in fields.items():

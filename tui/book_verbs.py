@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 from core.amend import STRIKE
 from core.kinds import sentence
-from core.problems import Problem
+from core.problems import Problem, ShedbookError
+from core.text import clean
 from core.units import plural
 from core.wanted import Wanted
 from tui import out
@@ -135,7 +136,12 @@ def _write_each(args: Namespace) -> int:
     status = out.DONE
     try:
         for line in typed_lines(sys.stdin.buffer):
-            told = line if isinstance(line, Problem) else session.write(line)
+            try:
+                told = line if isinstance(line, Problem) else session.write(line)
+            except ShedbookError as refused:
+                text = f"'{clean(str(line))[:60]}' and the lines after it are not written: {refused.problem.sentence}"
+                status = out.refuse(refused.problem._replace(sentence=text))
+                break
             status = max(status, say_written(told, args))
     except OSError as trouble:
         status = out.refuse(
@@ -169,8 +175,10 @@ def merge(args: Namespace) -> int:
         *(f"  to settle: {p.sentence}" for p in merged.to_settle),
     ]
     status = tell_done(args, brought, merged, told)
+    for problem in merged.stopped:
+        out.error(f"Not all of it could be brought in: {problem.sentence} Then merge again.")
     close_door(session)
-    return status
+    return out.REFUSED if merged.stopped else status
 
 
 def since(args: Namespace) -> int:
