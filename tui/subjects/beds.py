@@ -145,7 +145,7 @@ PLANTING = RowSort(
             "l",
             "lost",
             "plants lost, with the cause",
-            lambda s: gap("lost ", f" {planted(s).planting}"),
+            lambda s: gap(f"lost {planted(s).planting} "),
         ),
         letter("plant", "a", "", "something more stands in this bed", _plant),
     ),
