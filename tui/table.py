@@ -20,7 +20,7 @@ EVERYWHERE = SCREEN | TEXT | CSV
 
 PAGE_WIDTH = 100
 """Columns of a printed table at the most."""
-WIDEST = 40
+WIDEST = 24
 """What a column that takes what is left takes at the most, unless its texts need more."""
 
 

@@ -13,6 +13,7 @@ from core.kinds import REF, Kind, may, needs
 from core.places import holding_text, in_place, place_name, places_of
 from core.problems import Problem
 from core.refusals import check_some, too_early, unknown
+from core.stems.buyers import note_buyer
 from core.stems.whereabouts import follow, forget, path_of
 
 DRY = form_in(BOX)
@@ -147,6 +148,8 @@ def _sold(farm: Farm, entry: Entry) -> None:
         take(farm, lot, entry.fields["source"], entry.fields["stems"], entry)
         if entry.kind == "sold":
             lot.sold += entry.fields["stems"]
+            if who := entry.fields.get("who"):
+                note_buyer(farm, who)
         else:
             lot.used += entry.fields["stems"]
 

@@ -23,6 +23,7 @@ from core.language.verb import Verb, lost_claim
 from core.language.words import ALL
 from core.places import in_place, places_of
 from core.settings.sheets import sheet_bunch
+from core.stems.buyers import buyers
 from core.stems.holdings import Heap, alike, parted
 from core.stems.moving import move_all, remark_on_cooler
 
@@ -232,7 +233,7 @@ VERBS = (
                 "bunches, or stems; a crop without a lot: first what expires first",
             ),
         ),
-        (any_lot, places, words("to", "stems", "bunches")),
+        (buyers, any_lot, places, words("to", "stems", "bunches")),
         follow=("to", "yesterday"),
         own_day=True,
     ),

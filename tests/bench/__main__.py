@@ -1,12 +1,19 @@
-"""Runs every bench, or the one named: python -m tests.bench [storage | start | late | house]"""
+"""Runs every bench, or the one named: python -m tests.bench [storage | start | late | house | keys]"""
 
 from __future__ import annotations
 
 import sys
 
+from tests import keys
 from tests.bench import house, late, start, storage
 
-BENCHES = {"storage": storage.main, "start": start.main, "late": late.main, "house": house.main}
+BENCHES = {
+    "storage": storage.main,
+    "start": start.main,
+    "late": late.main,
+    "house": house.main,
+    "keys": keys.main,
+}
 
 for name in sys.argv[1:2] or BENCHES:
     if name not in BENCHES:

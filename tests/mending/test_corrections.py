@@ -48,6 +48,10 @@ def _sold(session: Session) -> Entry:
     return next(e for e in session.entries() if e.kind == "sold")
 
 
+def _hung(session: Session) -> str:
+    return next(e for e in session.entries() if e.kind == "hung").id[-8:]
+
+
 def _stems(session: Session) -> dict[str, int]:
     found: dict[str, int] = {}
     for row in stock_of(session):
@@ -133,8 +137,7 @@ def test_what_no_longer_fits_is_named(farm: Session) -> None:
     sold = _sold(farm)
     said = _refused(farm, "L002 was 5")
     assert "sold 10 stems of L002 from the bucket to corner stand" in said and sold.id[-8:] in said
-    hung = next(e for e in farm.entries() if e.kind == "hung")
-    assert hung.id[-8:] in _refused(farm, "L001 was 20")
+    assert _refused(farm, "L001 was 20").endswith(f"{_hung(farm)} was 20.")
     assert "sold 10" in _refused(farm, "L002 was 2026-06-22")
     assert _stems(farm) == {"L001": 40, "L002": 20}
 
@@ -160,6 +163,13 @@ def test_a_correction_that_cannot_be_is_refused_in_one_sentence(farm: Session, l
     count = farm.farm.count
     assert word in _refused(farm, line.format(sold=_sold(farm).id[-8:]))
     assert farm.farm.count == count
+
+
+def test_what_the_refusal_says_to_correct_first_makes_room(farm: Session) -> None:
+    refused = farm.write("L001 was 20")
+    assert isinstance(refused, Problem)
+    write(farm, *refused.nearest, "L001 was 20")
+    assert _stems(farm)["L001"] == 20 and farm.check() == []
 
 
 def test_a_struck_entry_is_restored_before_it_is_corrected(farm: Session) -> None:
