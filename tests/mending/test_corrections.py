@@ -10,6 +10,7 @@ import pytest
 
 from core.book.book import Book
 from core.book.entry import Draft, Entry
+from core.book.fit import read_all_fit, read_fit
 from core.problems import Problem
 from core.session import Session, Written
 from tests.farms import farm_in, stock_of, write
@@ -268,3 +269,18 @@ def test_the_code_of_a_struck_cut_is_never_given_again(farm: Session) -> None:
     again = Session.open(farm.folder, by="ml", on=DAY)
     again.undo()
     assert write(again, "9 zinnia b2 fresh").lot == "L005"
+
+
+# in the log
+
+
+@pytest.mark.parametrize(
+    "now", ['{"stems":3,"stems":4}', '{"a":{"b":{"c":{"d":{"e":{"f":{"g":{"h":{}}}}}}}}}', '{"a":1e999}']
+)
+def test_fields_named_twice_or_too_deep_are_no_entry_among_many_as_alone(now: str) -> None:
+    good = b'{"id":"x","kind":"correct","now":{"bed":"b4","variety":null}}'
+    assert read_all_fit([good, good]) == [read_fit(good)] * 2
+    bad = f'{{"id":"x","kind":"correct","now":{now}}}'.encode()
+    for read in (lambda: read_fit(bad), lambda: read_all_fit([good, bad])):
+        with pytest.raises(ValueError):
+            read()
