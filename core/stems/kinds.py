@@ -16,6 +16,7 @@ from core.places import BUCKET, Form, Holding, Place, holding_text, in_place, pl
 from core.problems import Problem
 from core.refusals import check_some, too_early, unknown
 from core.register import same
+from core.stems.buyers import note_buyer
 from core.stems.whereabouts import follow, forget, path_of
 
 DRY: Final = "dry"
@@ -148,6 +149,8 @@ def _sold(farm: Farm, entry: Entry) -> None:
         take(farm, lot, entry.fields["source"], entry.fields["stems"], entry)
         if entry.kind == "sold":
             lot.sold += entry.fields["stems"]
+            if who := entry.fields.get("who"):
+                note_buyer(farm, who)
         else:
             lot.used += entry.fields["stems"]
 
