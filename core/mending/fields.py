@@ -19,9 +19,11 @@ from core.language.own_words import refuse_money, take_own_words
 from core.language.tokens import Number, Token, times
 from core.language.words import FILLERS, USE_OF
 from core.places import USES, Place
-from core.stems.buyers import buyers
+from core.stems.buyers import known_buyers
 from core.subject import kind_of
 
+ID_SHOWN = 8
+"""Characters at the end of an id by which an entry is named."""
 COUNTS = ("stems", "count", "heads", "bunches", "plants", "f", "grams", "feet", "minutes")
 """The fields that a bare number may be, the first that the entry has."""
 UNITS: Mapping[str, str] = {
@@ -115,7 +117,7 @@ def _take_names(line: Line, fields: Mapping[str, Field], now: dict[str, Any]) ->
         by.taken = name.taken = True
         now["by"] = name.text
     for word, field in (("to", "who"), ("for", "purpose")):
-        known = buyers(line.farm) if field == "who" else ()
+        known = known_buyers(line.farm) if field == "who" else ()
         if field in fields and (said := take_own_words(line, (word,), known)) is not None:
             now[field] = said
 

@@ -23,7 +23,7 @@ from core.pieces.taking import Taking
 from core.pieces.wire_lines import claims_wire, wire
 from core.places import USES
 from core.problems import Problem
-from core.stems.buyers import buyers
+from core.stems.buyers import known_buyers
 from core.text import LONGEST, clean
 
 
@@ -116,7 +116,7 @@ def _recipe_on_hand(line: Line, token: Token) -> str | None:
 
 def sold(line: Line) -> Reading:
     """ "sold 1 M001 to corner florist": all of them where no number is written."""
-    who = take_own_words(line, ("to",), buyers(line.farm))
+    who = take_own_words(line, ("to",), known_buyers(line.farm))
     take_day(line)
     piece = _take_piece(line)
     count = line.take_count("pieces")

@@ -37,12 +37,7 @@ def lot_or_matter(farm: Farm, entry: Entry) -> Lot | None:
     """The lot an entry speaks of; where the book has none, that is a matter to settle."""
     lot = find_lot(farm, entry)
     if lot is None:
-        farm.note_matter(
-            f"An entry speaks of lot {entry.fields['lot']}, which the book does not have.",
-            entry.id,
-            "no lot",
-            entry.fields["lot"],
-        )
+        farm.note_unknown("lot", entry.fields["lot"], entry.id)
     return lot
 
 
@@ -154,8 +149,9 @@ def _sold(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
         take(farm, lot, entry.fields["source"], entry.fields["stems"], entry)
         if entry.kind == "sold":
-            note_buyer(farm, entry.fields.get("who"))
             lot.sold += entry.fields["stems"]
+            if who := entry.fields.get("who"):
+                note_buyer(farm, who)
         else:
             lot.used += entry.fields["stems"]
 

@@ -26,7 +26,7 @@ from core.language.verb import Verb, lost_claim, take_loss
 from core.language.words import ALL
 from core.places import FRESH_PLACES, Holding, Place, in_place
 from core.settings.sheets import sheet_bunch
-from core.stems.buyers import buyers
+from core.stems.buyers import buyers, known_buyers
 from core.stems.counting import more_than_cut
 from core.stems.holdings import LotHolding, alike, parted
 from core.stems.moving import move_all, remark_on_cooler
@@ -98,7 +98,7 @@ def _bunch_of(line: Line, lot: Lot, held: Holding) -> int:
 
 def sold(line: Line) -> Reading:
     """ "sold 20 L041 to corner florist", "sold 2 bu L041": stems, unless bunches are said."""
-    who = take_own_words(line, ("to",), buyers(line.farm))
+    who = take_own_words(line, ("to",), known_buyers(line.farm))
     take_day(line)
     return _leaving(line, "sold", who=who)
 
@@ -255,7 +255,7 @@ VERBS = (
             ),
             ("sold 2 bu L035 to corner florist", "bunches: b, bu or bunches after the number, in any line"),
         ),
-        (any_lot, places, words("to", "stems", "bunches")),
+        (buyers, any_lot, places, words("to", "stems", "bunches")),
         follow=("to", "yesterday"),
         own_day=True,
     ),

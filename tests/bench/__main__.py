@@ -1,10 +1,11 @@
-"""Runs every bench, or the one named: python -m tests.bench [storage | start | late | house | meaning]"""
+"""Runs every bench, or the one named: python -m tests.bench [NAME]"""
 
 from __future__ import annotations
 
 import sys
 
-from tests.bench import house, late, meaning, start, storage
+from tests import keys
+from tests.bench import house, late, meaning, odds, start, storage
 
 BENCHES = {
     "storage": storage.main,
@@ -12,6 +13,8 @@ BENCHES = {
     "late": late.main,
     "house": house.main,
     "meaning": meaning.main,
+    "odds": odds.main,
+    "keys": keys.main,
 }
 
 for name in sys.argv[1:2] or BENCHES:
