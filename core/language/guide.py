@@ -71,7 +71,7 @@ def contents() -> tuple[Begun, ...]:
             words = begun.setdefault(verb.job, {})
             for line, _ in verb.examples:
                 first = line.split()[0]
-                words.setdefault(first if first.isalpha() else verb.name)
+                words.setdefault(first if first.isalpha() and len(first) > 1 else verb.name)
     return tuple(Begun(job, tuple(names)) for job, names in begun.items())
 
 
