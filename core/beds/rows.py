@@ -7,8 +7,9 @@ from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
 from core.beds.kinds import Declined, free_feet
-from core.crops.calendar import Window, crop_dates, cutting_ends
+from core.crops.calendar import crop_dates, cutting_ends
 from core.crops.sheet import Sheet
+from core.crops.windows import Window
 from core.farm import Bed, Farm, Planting
 from core.problems import Problem
 from core.settings.sheets import farm_sheet, frosts, season_year

@@ -1,17 +1,18 @@
-"""Runs every bench, or the one named: python -m tests.bench [storage | start | late | house | keys]"""
+"""Runs every bench, or the one named: python -m tests.bench [NAME]"""
 
 from __future__ import annotations
 
 import sys
 
 from tests import keys
-from tests.bench import house, late, start, storage
+from tests.bench import house, late, odds, start, storage
 
 BENCHES = {
     "storage": storage.main,
     "start": start.main,
     "late": late.main,
     "house": house.main,
+    "odds": odds.main,
     "keys": keys.main,
 }
 
