@@ -1,9 +1,10 @@
-"""Runs every bench, or the one named: python -m tests.bench [storage | start | late | house | odds]"""
+"""Runs every bench, or the one named: python -m tests.bench [NAME]"""
 
 from __future__ import annotations
 
 import sys
 
+from tests import keys
 from tests.bench import house, late, odds, start, storage
 
 BENCHES = {
@@ -12,6 +13,7 @@ BENCHES = {
     "late": late.main,
     "house": house.main,
     "odds": odds.main,
+    "keys": keys.main,
 }
 
 for name in sys.argv[1:2] or BENCHES:

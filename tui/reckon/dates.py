@@ -5,8 +5,10 @@ from __future__ import annotations
 import argparse
 from argparse import Namespace
 
-from core.crops.calendar import Frost, calendar_json, crop_dates
+from core.crops.calendar import crop_dates
+from core.crops.frost_dates import Frost
 from core.crops.library import sheet
+from core.crops.windows import calendar_json
 from core.problems import Problem, ShedbookError
 from core.text import clean, wrapped
 from core.units import long_day
