@@ -28,9 +28,9 @@ class Caution(NamedTuple):
 
 CAUTIONS: tuple[Caution, ...] = (
     Caution(
-        "mouldy dust",
+        "moldy dust",
         ("shed", "line", "box"),
-        "Mouldy dust scars lungs: carry mouldy bunches outdoors wetted, in a two-strap N95 mask or better; fever or "
+        "Moldy dust scars lungs: carry moldy bunches outdoors wetted, in a two-strap N95 mask or better; fever or "
         "cough some hours later: see a doctor.",
         "S58 S59",
     ),

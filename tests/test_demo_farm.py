@@ -28,7 +28,7 @@ from core.problems import Problem
 from core.reckon.drying.fit import DryingFit
 from core.session import Session
 from core.settings.sheets import farm_sheet
-from core.shed.air import MOULD_RH
+from core.shed.air import MOLD_RH
 from core.shed.line_room import feet_taken
 from core.stems.losses import losses
 from core.stems.rows import balance, stock_rows
@@ -165,7 +165,7 @@ def test_its_morning_asks_for_something_of_everything(session: Session) -> None:
     assert brief.weather.startswith("low last night") and "forecast tonight" in brief.weather
     assert {row.status for row in brief.parts["shelf"]} >= {"test", "overdue", "dry"}
     assert {row.status for row in brief.parts["fresh"]} >= {"hang", "wire", "rescue", "sell"}
-    assert any("mould" in line for line in brief.cautions)
+    assert any("mold" in line for line in brief.cautions)
     assert 1 <= len(brief.parts["boxes"]) <= 4
     assert not brief.first_things and not brief.matters
 
@@ -204,7 +204,7 @@ def test_the_troubles_that_happen_are_in_it(session: Session, entries: list[Entr
     held = Counter(e.fields["cause"] for e in entries if e.kind == "held")
     assert held["wind"] > 5 and held["cold"] > 5 and held["no time"] >= 1
     lost = Counter(e.fields["cause"] for e in entries if e.kind == "lost")
-    assert {"mould", "damping off", "leggy", "slugs", "frost", "moth", "unsold"} <= set(lost)
+    assert {"mold", "damping off", "leggy", "slugs", "frost", "moth", "unsold"} <= set(lost)
     assert any(e.fields.get("cull_cause") == "blown" for e in entries if e.kind == "cut")
     assert any(t.up is not None and t.up < 0.5 * t.seeds for t in session.farm.trays.all())
     assert any("miscounted" in lot.lost for lot in session.farm.lots.all())
@@ -223,7 +223,7 @@ def test_every_trouble_of_the_tables_took_place(session: Session, entries: list[
         of = farm.lots.get(f.get("lot", "")) or tray or planting
         if of is not None:
             seen.add((entry.on, of.crop, f.get("cull_cause") or f.get("cause") or ""))
-    written_as = {"no time": "no time", "blown": "blown", "mold": "mould"}
+    written_as = {"no time": "no time", "blown": "blown", "mold": "mold"}
     for trouble in TROUBLES:
         cause = trouble.cause if trouble.what.startswith("lost in") else written_as.get(trouble.what)
         for day in map(str, trouble.dates) if cause else ():
@@ -321,7 +321,7 @@ def test_the_shed_warns_of_tonight_and_was_damp_when_the_air_was_close(session: 
     assert shed.air.now.reading is not None and not shed.air.now.is_damp
     assert shed.air.night is not None and shed.air.night.warns
     assert len(shed.wrong) == 1 and shed.wrong[0].startswith("tonight"), shed.wrong
-    assert shed.air.now.week.high_rh is not None and shed.air.now.week.high_rh >= MOULD_RH
+    assert shed.air.now.week.high_rh is not None and shed.air.now.week.high_rh >= MOLD_RH
     assert [line.line for line in shed.lines.lines if line.fan is False] == ["line 6"]
 
 
@@ -338,7 +338,7 @@ def test_its_air_is_read_on_most_days_of_the_drying_season_and_agrees_with_the_w
     close = {str(day) for row in TROUBLES if row.what in ("rain", "muggy") for day in row.dates}
     rain = [f["rh_pct"] for day, f in morning.items() if day in close]
     fair = [f["rh_pct"] for day, f in morning.items() if day not in close]
-    assert median(rain) >= MOULD_RH > median(fair)
+    assert median(rain) >= MOLD_RH > median(fair)
 
 
 def test_the_max_min_thermometer_saw_every_reading_since_it_was_reset(entries: list[Entry]) -> None:

@@ -27,6 +27,9 @@ if TYPE_CHECKING:
 
 FIND = "find"
 """What a line begins with that looks entries up, and writes nothing."""
+HELP = "help"
+"""And one that asks for help."""
+HELPS = "Enter: the lines for it, such as: help frost"
 FINDS = "Enter: the entries with these words, of all there are: a lot, bed, crop, buyer, word"
 
 
@@ -129,12 +132,24 @@ class ShedApp(Shell):
             self.pasting.next()
         elif line.split()[0].lower() == FIND:
             self.find(line[len(FIND) :])
+        elif line.split()[0].lower() in (HELP, "?"):
+            self.help_with(line.partition(" ")[2])
         elif self.write(line + self.view.again(text)):
             self.entry.done(line)
             if self.back_to:
                 self.leave_entry()
             drafts.forget(self.folder)
             self.pasting.next()
+
+    def help_with(self, words: str) -> None:
+        """Tell what answers the words; the line is done with."""
+        self.entry.fill("")
+        self.begun = self.back_to = ""
+        if self.open_view != "help":
+            self._open_page("help")
+        self.view.seek(words, self.session)
+        self.pane.paint()
+        self.give_keys(to_entry=False)
 
     def find(self, words: str) -> None:
         """Look entries up; the line is done with."""
@@ -159,8 +174,9 @@ class ShedApp(Shell):
         again = self.view.again(text)
         meant = self.session.complete(text + again)
         self.entry.ghost(again or meant.ghost)
-        if text.split()[:1] == [FIND]:
-            self.status.put(quiet_line(FINDS, (), self.size.width))
+        if text.split()[:1] in ([FIND], [HELP], ["?"]):
+            said = FINDS if text.startswith(FIND) else HELPS
+            self.status.put(quiet_line(said, (), self.size.width))
             self.reading = True
         elif text.strip():
             self.status.put(quiet_line(meant.says, meant.offers, self.size.width))

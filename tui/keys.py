@@ -63,9 +63,9 @@ ENTRY: tuple[Key, ...] = (
 """Keys while the entry line has the focus; letters and digits are text there."""
 
 QUESTION: tuple[Key, ...] = (
-    Key("send", ("enter",), "Enter", "answers", "answer the question; alone it is passed over"),
+    Key("send", ("enter",), "Enter", "answers", "answer the question; alone it is skipped"),
     Key("back", ("up",), "Up", "the one before", "go back to the question before"),
-    Key("leave", ("escape",), "Esc", "passes over all", "go to Today"),
+    Key("leave", ("escape",), "Esc", "skips all", "go to Today"),
     Key("quit", ("ctrl+q",), "ctrl+q", "quits", "leave"),
 )
 """Keys while the first questions are asked."""

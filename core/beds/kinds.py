@@ -11,6 +11,7 @@ from core.kinds import REF, SIZE, Kind, may, needs
 from core.problems import Matter, Problem
 from core.refusals import too_early, unknown
 from core.register import same
+from core.spelling import spelled
 from core.trays import kinds as trays
 
 
@@ -196,7 +197,7 @@ def check_loss(farm: Farm, draft: Draft) -> Problem | None:
 def lose(farm: Farm, entry: Entry) -> None:
     """Plants lost in the bed, with their cause."""
     if planting := _planting_or_matter(farm, entry):
-        cause = entry.fields["cause"]
+        cause = spelled(entry.fields["cause"])
         planting.lost[cause] = planting.lost.get(cause, 0) + entry.fields["count"]
         farm.note_cause(cause, entry.on)
 

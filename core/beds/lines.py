@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 
 from core.book.entry import Draft
-from core.codes import LOT, PLANTING, canonical, next_code
+from core.codes import LOT, PLANTING, TRAY, canonical, next_code
 from core.crops.spacing import feet_for_plants
-from core.farm import Farm, Tray
+from core.farm import Farm, Planting, Tray
 from core.language.crops import need_crop, take_crop, take_variety, take_way
 from core.language.line import Line, Reading, Refused, short, whole
 from core.language.names import (
@@ -15,16 +15,17 @@ from core.language.names import (
     is_code,
     need_cause,
     new_bed_name,
+    one_planting,
     take_bed,
     take_beds,
     take_planting,
-    take_plantings,
+    take_plantings_of_beds,
     take_tray,
     usual_causes,
 )
 from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
-from core.language.verb import LIKELY, NOT, Verb, leave_word, lost_claim
+from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word, lost_claim, take_loss
 from core.language.words import PLACE_WORDS
 from core.settings.sheets import farm_sheet
 
@@ -132,7 +133,9 @@ def _long(feet: Number) -> Number:
 
 
 def plant(line: Line) -> Reading:
-    """ "plant zinnia b4 25ft 60 plants": bought in, or standing there when the book began; no tray."""
+    """ "plant zinnia b4 25ft 60 plants": bought in, or standing there when the book began; with a tray, set out."""
+    if any(t.is_word and is_code(t.low, TRAY) for t in line.free()):
+        return set_out(line)
     return _into_bed(line, "set out")
 
 
@@ -178,25 +181,26 @@ def _declined(line: Line, job: str) -> Reading | None:
     if not line.take_words(NEVER):
         return None
     if has_bed(line):
-        stand = take_plantings(line)
+        stand = [p for there in take_plantings_of_beds(line) for p in there]
         return line.reading(*(line.draft("declined", job=job, planting=p.code, ref=p.made_by) for p in stand))
     return line.reading(line.draft("declined", job=job, crop=need_crop(line)))
 
 
 def pinch(line: Line) -> Reading:
-    """ "pinch b3", "pinch b3 zinnia", "never pinch zinnia"."""
+    """ "pinch b3", "pinch b3 zinnia", "pinch b3 b4", "never pinch zinnia"."""
     if declined := _declined(line, "pinched"):
         return declined
-    planting = take_planting(line)
-    return line.reading(line.draft("pinched", planting=planting.code, ref=planting.made_by))
+    stand = [one_planting(there) for there in take_plantings_of_beds(line)]
+    return line.reading(*(line.draft("pinched", planting=p.code, ref=p.made_by) for p in stand))
 
 
 def net(line: Line) -> Reading:
-    """ "net b3": a net lies over all that stands in the bed, unless a crop is named; "no net zinnia"."""
+    """ "net b3", "net b3 b4": a net lies over all that stands in the bed, unless a crop is named; "no net zinnia"."""
     if declined := _declined(line, "netted"):
         return declined
-    stand = take_plantings(line)
-    fresh = [p for p in stand if "netted" not in p.jobs] or stand
+    fresh: list[Planting] = []
+    for stand in take_plantings_of_beds(line):
+        fresh += [p for p in stand if "netted" not in p.jobs] or stand
     if len(fresh) > 1:
         line.remark(f"over {', '.join(p.crop for p in fresh)}")
     return line.reading(*(line.draft("netted", planting=p.code, ref=p.made_by) for p in fresh))
@@ -256,6 +260,12 @@ def _claims_bed(line: Line, token: Token) -> int:
     return LIKELY if token is line.words[0] or any(t.unit == "ft" for t in line.words) else NOT
 
 
+def _claims_sow(line: Line, token: Token) -> int:
+    """What is sown into a bed, and not into a tray."""
+    in_feet = any(t.unit == "ft" for t in line.words)
+    return first_or_sure(line, token) + 1 if has_bed(line) or in_feet else NOT
+
+
 def _loss_causes(line: Line, farm: Farm) -> tuple[str, ...]:
     return usual_causes(farm, CAUSES) if has_code(line, PLANTING) or not has_code(line) else ()
 
@@ -288,8 +298,17 @@ VERBS = (
         (("plant peony b5 10ft 12 plants on 2024-10-01", "bought in, or standing there already"),),
         (*in_bed, words("plants")),
         follow=("plants", "yesterday"),
+        small=("out",),
     ),
-    Verb("drill", drill, _JOB, (("drill larkspur b5 20ft", "sown where it is to stand"),), in_bed),
+    Verb(
+        "drill",
+        drill,
+        _JOB,
+        (("direct sow larkspur b5 20ft", "sown where it is to stand; also: drill larkspur b5 20ft"),),
+        in_bed,
+        small=("sow", "sowed", "sown", "seed", "seeded"),
+    ),
+    Verb("sow", drill, offers=in_bed, claims=_claims_sow),
     Verb(
         "pinch",
         pinch,
@@ -310,6 +329,8 @@ VERBS = (
         (("lost 5 slugs b3 strawflower", "plants lost in a bed"),),
         (_loss_causes, *in_bed),
         claims=_claims_lost,
+        take=take_loss,
+        small=("out", "away"),
     ),
     Verb(
         "clear", clear, _JOB, (("clear b4 zinnia", "done with, its feet are free"),), in_bed, small=("out",)

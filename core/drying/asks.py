@@ -9,7 +9,7 @@ from core.drying.rows import ShelfRow, shelf_rows
 from core.text import named
 from core.units import plural
 
-SHELF_WORDS = {"test": "try the snap test", "dry": "box: it snaps", "overdue": "overdue: test, mould?"}
+SHELF_WORDS = {"test": "try the snap test", "dry": "box: it snaps", "overdue": "overdue: test, mold?"}
 
 
 def hanging(sight: Sight) -> list[ShelfRow]:

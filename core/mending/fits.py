@@ -25,7 +25,7 @@ def why_not(draft: Draft, folded: Folded, today: str, others: tuple[Entry, ...] 
     amended = folded.amended.and_of(others)
     if found[0].id in folded.amended.gone:
         return Problem(
-            f"'{sentence(amended.as_it_counts(found[0]))}' is struck: restore it before it is corrected.",
+            f"'{sentence(amended.as_it_counts(found[0]))}' was taken back: restore it before it is corrected.",
             "impossible",
         )
     then = with_fields(amended.as_it_counts(found[0]), draft.fields["now"])

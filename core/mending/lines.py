@@ -169,6 +169,7 @@ VERBS = (
         (beds, words(*USES), crops, words("by", "to")),
         follow=(),
         own_day=True,
+        own_words=True,
         claims=_claims,
     ),
 )

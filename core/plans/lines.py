@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from core.farm import Farm
 from core.language.crops import need_crop, take_variety, take_way
-from core.language.days import month_and_day, take_day
+from core.language.days import iso_in, month_and_day, take_day
 from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import take_bed
 from core.language.offers import beds, crops, varieties, words
@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
 EVERY_WEEK = ("week", "weekly", "every")
 UNTIL = ("until", "till")
+MOST_WEEKS = 52
+"""A weekly wish is for one season."""
 GERMINATION = ("germination", "germinating")
 TO_FROST = ("first", "frost", "autumn")
 
@@ -69,7 +71,14 @@ def wanted(line: Line) -> Wanted:
     is_weekly = bool(line.take_words(EVERY_WEEK))
     by, start, until = None, None, None
     if is_weekly:
+        weeks = _take_weeks(line)
         start, until = _take_span(line)
+        if weeks is not None:
+            if until is not None:
+                raise Refused(
+                    "Until which day? Write the last day, or for how many weeks, not both.", "ambiguous"
+                )
+            until = start + timedelta(days=7 * weeks - 1)
     else:
         by = _take_promised_day(line)
     uses = list(dict.fromkeys(USE_OF[t.low] for t in line.take_words(USE_OF)))
@@ -98,6 +107,24 @@ def wanted(line: Line) -> Wanted:
         None if size is None else whole(size, "cells to a tray"),
         germination,
     )
+
+
+def _take_weeks(line: Line) -> int | None:
+    """8 of "for 8 weeks"."""
+    for token in line.free():
+        after = line.after(token)
+        if (
+            token.number is not None
+            and not token.unit
+            and after is not None
+            and after.low in ("weeks", "wks", "wk")
+        ):
+            token.taken = after.taken = True
+            weeks = whole(token.number, "weeks")
+            if not 1 <= weeks <= MOST_WEEKS:
+                raise Refused(f"For how many weeks? From 1 to {MOST_WEEKS}.", "impossible")
+            return weeks
+    return None
 
 
 def _take_germination(line: Line) -> float | None:
@@ -164,7 +191,7 @@ def _take_days(line: Line) -> list[str]:
         if token.taken or (text := month_and_day(line, token)) is None:
             continue
         token.taken = True
-        found.append(token.low if day_from_iso(token.low) else text)
+        found.append(iso_in(token) or text)
     return found
 
 
@@ -236,6 +263,7 @@ VERBS = (
         (crops, words("by", *USES, "bunches", "a week", "from"), varieties, beds),
         follow=(),
         own_day=True,
+        own_words=True,
     ),
     Verb("drop", drop, _JOB, (("drop N01", "the plan is given up"),), (_codes,), follow=()),
     Verb(

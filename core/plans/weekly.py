@@ -85,7 +85,7 @@ def plan_weekly(
     if until is None:
         ends = cutting_ends(ask.sheet, ask.frost)
         if ends is None:
-            return Problem("The first autumn frost is not known: say until when.", "impossible")
+            return Problem("The first fall frost is not known: say until when.", "impossible")
         until = ends[0]
     if until < start + timedelta(days=6):
         return Problem(
@@ -106,7 +106,7 @@ def _too_short(start: date, until: date, is_to_frost: bool) -> str:
     if not is_to_frost:
         return f"From {short_day(start)} to {short_day(until)} is less than a week: give a later day."
     if until < start:
-        return f"The first autumn frost, {long_day(until)}, comes before {long_day(start)}: begin earlier."
+        return f"The first fall frost, {long_day(until)}, comes before {long_day(start)}: begin earlier."
     return (
         f"From {short_day(start)} to the first frost, {short_day(until)}, is less than a week: begin earlier."
     )

@@ -1,4 +1,4 @@
-"""Who bought: the names written with sales, so that a known one need not be typed again."""
+"""Who bought: the names written with sales, so that a known one need not be typed again, and a slip is asked about."""
 
 from __future__ import annotations
 
@@ -22,6 +22,15 @@ class Buyers:
     names: list[str] = field(default_factory=list)
 
 
+_KEPT = f"{Buyers.__module__}.{Buyers.__qualname__}"
+"""Under which the farm keeps them."""
+
+
+def known_buyers(farm: Farm) -> tuple[str, ...]:
+    """The buyers kept in mind, so that a slip in a name is asked about; asking changes nothing on the farm."""
+    return tuple(farm.part(Buyers).names) if _KEPT in farm.own else ()
+
+
 def note_buyer(farm: Farm, who: str) -> None:
     """A sale to this buyer."""
     names = farm.part(Buyers).names
@@ -31,4 +40,4 @@ def note_buyer(farm: Farm, who: str) -> None:
 def buyers(line: Line, farm: Farm) -> Iterable[str]:
     """What may follow in a sale: "to" and a known buyer, who bought last first; the name alone after "to"."""
     is_to = bool(line.words) and line.words[-1].low == "to"
-    return [name if is_to else f"to {name}" for name in reversed(farm.part(Buyers).names)]
+    return [name if is_to else f"to {name}" for name in reversed(known_buyers(farm))]

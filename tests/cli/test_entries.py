@@ -57,7 +57,7 @@ def test_by_a_word_and_by_whoever_wrote(shell: Shell) -> None:
 def test_questions_together_narrow_and_what_was_struck_is_marked(shell: Shell) -> None:
     (lost,) = shell.text("entries", "--kind", "lost", "--crop", "straw").splitlines()
     shell.text("strike", lost.split()[2])
-    assert "(struck)" in shell.text("entries", "--kind", "lost")
+    assert "(taken back)" in shell.text("entries", "--kind", "lost")
 
 
 def test_a_crop_that_is_none_is_a_sentence(shell: Shell) -> None:

@@ -77,7 +77,7 @@ async def test_a_step_is_one_key_from_today_or_from_the_trays(opened: Open) -> N
         await pilot.press("2")
         assert "####--- 4/7 done" in shown(app)
         await pilot.press("u")
-        assert "struck: S02: hardening step 4 done" in app.status.text
+        assert "taken back: S02: hardening step 4 done" in app.status.text
         assert "###---- 3/7" in shown(app)
 
 

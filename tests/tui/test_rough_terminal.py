@@ -93,7 +93,7 @@ def test_a_held_undo_key_takes_back_one_line_and_then_waits_for_a_word(folder: P
     terminal.until("take back: wind 6 mph?")
     assert _struck(folder) == 1
     terminal.type("y")
-    terminal.until("struck: wind 6 mph")
+    terminal.until("taken back: wind 6 mph")
     terminal.type("u")
     terminal.until("take back: wind 5 mph?")
     terminal.type(ESCAPE + QUIT)
@@ -108,7 +108,7 @@ def test_what_the_screen_names_is_what_goes_and_what_it_does_not_name_is_asked_a
     terminal.type("wind 22 6 may" + ENTER)
     terminal.until("wind 22 mph")
     terminal.type(ESCAPE + "u")
-    terminal.until("struck: wind 22 mph")
+    terminal.until("taken back: wind 22 mph")
     assert [e.kind for e in _book(folder) if e.kind == "strike"] == ["strike"]
     terminal.type("u")
     terminal.until("take back: cut 12 peony")
@@ -120,7 +120,7 @@ def test_what_the_screen_names_is_what_goes_and_what_it_does_not_name_is_asked_a
     again.type("u")
     again.until("take back: cut 12 peony")
     again.type("y")
-    again.until("struck: cut 12 peony")
+    again.until("taken back: cut 12 peony")
     again.type("q")
     assert again.ended() == 0
 

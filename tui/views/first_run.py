@@ -89,8 +89,8 @@ class FirstRun(Page):
             (),
             *plain(
                 (
-                    "A few questions to begin. Enter alone passes one over, Up goes back to the last,",
-                    "Esc passes over all; everything can be written or changed later.",
+                    "A few questions to begin. Enter alone skips one, Up goes back to the last,",
+                    "Esc skips all; everything can be written or changed later.",
                 )
             ),
             (),
