@@ -39,6 +39,20 @@ def flushes(stems_per_plant: float, weeks_of_cutting: float) -> tuple[Flush, ...
     return tuple(Flush(i + 1, i * width, (i + 1) * width, weight / total) for i, weight in enumerate(weights))
 
 
+def share_after(count: int, part: float) -> float:
+    """The share of all stems cut in the first part (0 to 1) of the time of cutting, where it has `count` flushes."""
+    if part <= 0 or part >= 1:
+        return 0.0 if part <= 0 else 1.0
+    if count == 1:
+        return part
+    flushes_gone, total = part * count, count - 1
+    if flushes_gone <= 1:
+        return EDGE_WEIGHT * flushes_gone / total
+    if flushes_gone >= count - 1:
+        return 1 - EDGE_WEIGHT * (count - flushes_gone) / total
+    return (flushes_gone - EDGE_WEIGHT) / total
+
+
 def share_by(course: tuple[Flush, ...], days: float) -> float:
     """The share of all stems cut in the first `days` days of cutting."""
     share = 0.0
