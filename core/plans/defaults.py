@@ -45,6 +45,8 @@ GIVE = {"days": 0.10, "weeks": 0.20, "stems": 0.25}
 FROST_DAYS = 12
 """The first autumn frost comes within so many days of its average four years in five, where only that is known: in
 published freeze dates 14 days either way at Georgetown, Delaware (1970), 5 and 11 at Trinidad, Colorado (2019)."""
+MOST_WEEKS = 60
+"""No weekly wish goes on for longer."""
 LONGEST_HOLD = 7
 """No fresh stem is counted on for longer in the cooler, whatever its sheet bears [S22]."""
 

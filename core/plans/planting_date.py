@@ -15,7 +15,7 @@ from core.units import long_day, short_day, weeks
 
 LEAST_SHARE = 1e-9
 """A share below this is none, but for the rounding of its sum."""
-AS_GOOD = 0.005
+AS_GOOD = 0.002
 """A day that serves so little worse is as good."""
 COARSE_DAYS = 4
 """Days are first tried so far apart, then one by one about the best."""

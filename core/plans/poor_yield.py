@@ -9,7 +9,7 @@ from core.plans import seasons as season
 from core.plans.crop_season import Course
 from core.plans.plan import Plan, Step
 from core.plans.planting_date import choose
-from core.plans.seasons import FEW, columns_of, least_plants, most_plants, of_plants, seasons_of, usual_season
+from core.plans.seasons import columns_of, least_plants, most_plants, of_plants, seasons_of, usual_season
 from core.problems import Problem
 from core.units import long_day, number, plural
 
@@ -99,7 +99,7 @@ def _day_that_spares(plan: Plan) -> tuple[date, int] | None:
         if isinstance(course, Problem) or isinstance(chosen, Problem):
             return None
         usual = usual_season(ask, course)
-        each = of_plants(ask, course, chosen[0], seasons_of(columns_of(ask, course, FEW), usual))
+        each = of_plants(ask, course, chosen[0], seasons_of(columns_of(ask, course), usual))
         most = most_plants(ask.wish.stems, of_plants(ask, course, chosen[0], [usual])[0])
         plants, chance = least_plants(ask.wish.stems, ask.given.sure.value, each, most)
         if plants <= SPARES * plan.plants_out and chance >= plan.promise.chance - SHORT:

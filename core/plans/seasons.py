@@ -43,7 +43,7 @@ OF_PLANTS = (FIRST_CUT, STEMS, FROST, WEEKS, FLUSH, CULL, BED_LOSS, DRYING, DRYI
 OF_SEED = (SEED, LIVES, DOUBLES)
 FIGURES = (*OF_PLANTS, *OF_SEED)
 """What a season draws, in the order of the sample."""
-TIMING = frozenset({FIRST_CUT, DRYING, FROST})
+TIMING = frozenset({FIRST_CUT, WEEKS, DRYING, FROST})
 EVERY = 2
 """To say what carries the doubt every second season is looked at."""
 NOTHING: Span = (0.0, 0.0)
@@ -264,7 +264,7 @@ def doubt_of(ask: Ask, course: Course, out: date, usual: Season, plants: int, ch
             continue
         each = of_plants(ask, course, out, seasons_of(columns, usual, (name,))[::EVERY])
         # asked first whether it makes a difference at all: for most figures it makes none
-        if chance_of(stems, fewest - 1, each) >= chance:
+        if fewest > 1 and chance_of(stems, fewest - 1, each) >= chance:
             fewest = _fewest(stems, chance, each, fewest - 1)
             found = Doubt(name, fewest)
     return found
@@ -274,13 +274,17 @@ def doubt_of(ask: Ask, course: Course, out: date, usual: Season, plants: int, ch
 
 
 def serves(ask: Ask, course: Course, out: date, seasons: Iterable[Season], usual: float) -> float:
-    """How well a day of planting serves: the chance that twice the plants of the best usual season are enough.
+    """How well a day of planting serves: the chance that the plants of the best usual season are enough, and twice and
+    four times as many, in the mean.
 
     `usual` are the stems that a plant gives in that season. It asks for no count, so that a wish for more is not
     planted on another day, and a season in which they are nearly enough counts in part.
     """
     each = of_plants(ask, course, out, seasons)
-    return sum(0.5 * erfc((1 - 2 * plant.mean / usual) / (NEARLY * sqrt(2))) for plant in each) / len(each)
+    scale = NEARLY * sqrt(2)
+    total = sum(erfc((1 - times * plant.mean / usual) / scale) for plant in each for times in TIMES)
+    return total / 2 / len(each) / len(TIMES)
 
 
 NEARLY = 0.2
+TIMES = (1, 2, 4)

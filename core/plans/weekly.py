@@ -13,6 +13,7 @@ from core.crops.calendar import cutting_ends
 from core.crops.sheet import Figure
 from core.plans.backward_plan import gone_by, may_begin, plan_back, share_in_time
 from core.plans.crop_season import Course
+from core.plans.defaults import MOST_WEEKS
 from core.plans.plan import CutWeek, Plan, plan_json
 from core.plans.seasons import (
     FEW,
@@ -36,7 +37,6 @@ LEAST_OF_OWN = 0.6
 """Every sowing is sized for so much of its week at least, whatever those before it still give."""
 STEADY = 0.9
 """A sowing serves a week as long as it gives this much of its best week; it is sized for the leanest of them."""
-MOST_WEEKS = 60
 SOWN_FOR_DAYS = 4
 """A last week cut shorter than this gets no sowing of its own: most of its stems would come too late."""
 BY_DAYS = "the days of the crop's sheet"

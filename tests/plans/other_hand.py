@@ -131,7 +131,7 @@ def _standing(plan: Plan, sheet: Sheet, share: Callable[[str], Array], of: Any, 
 def _in_time(first: Array, length: Array, start: Array, end: Array, stems: Any, rng: Any) -> Array:
     """The share of a plant's stems that opens from `start` to `end`."""
     if stems[1] <= 1 or float(np.median(length)) < 21:
-        return _beta22((end - first) / length) - _beta22((start - first) / length)
+        return _half_wave((end - first) / length) - _half_wave((start - first) / length)
     total, found = np.zeros_like(first), np.zeros_like(first)
     count = max(2, round(float(np.median(length)) / 14))
     for i in range(count):
@@ -142,9 +142,9 @@ def _in_time(first: Array, length: Array, start: Array, end: Array, stems: Any, 
     return np.asarray(np.clip(found / total, 0, 1))
 
 
-def _beta22(x: Array) -> Array:
-    x = np.clip(x, 0, 1)
-    return np.asarray(x * x * (3 - 2 * x))
+def _half_wave(x: Array) -> Array:
+    """How much has opened where more and more do until the middle, and less and less after it, by half a wave."""
+    return np.asarray((1 - np.cos(np.pi * np.clip(x, 0, 1))) / 2)
 
 
 def _cdf(x: Array) -> Array:

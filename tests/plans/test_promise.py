@@ -74,7 +74,8 @@ def test_what_cannot_be_so_sure_says_how_sure_it_is(wish: tuple[str, int, str, t
     assert "no count of plants makes it surer" in said.says and "most of the doubt" in said.because
     mean = sum(kept(made, world) for world in WORLDS) / len(WORLDS)
     assert made.promise.chance < 0.94
-    assert mean == pytest.approx(made.promise.chance, abs=0.03)
+    # nothing is published of the shape of a flush, on which such a wish hangs most
+    assert mean == pytest.approx(made.promise.chance, abs=0.05)
 
 
 def test_a_promise_less_sure_needs_fewer_plants_and_is_kept_so_often() -> None:
@@ -84,7 +85,7 @@ def test_a_promise_less_sure_needs_fewer_plants_and_is_kept_so_often() -> None:
         made = plan_back(replace(ask, given=replace(ask.given, sure=Figure(sure, "said"))))
         assert isinstance(made, Plan)
         counts.append(made.plants_out)
-        assert sum(kept(made, world) for world in WORLDS) / len(WORLDS) == pytest.approx(sure, abs=0.03)
+        assert sum(kept(made, world) for world in WORLDS) / len(WORLDS) == pytest.approx(sure, abs=0.04)
     assert counts == sorted(counts) and counts[0] < counts[-1]
 
 

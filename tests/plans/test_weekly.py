@@ -77,7 +77,9 @@ def test_sunflowers_of_one_week_still_give_in_the_next_and_a_sowing_makes_up_the
     # Cut for 1 to 2 weeks, 10 days in a usual year: two thirds of a sowing in its own week, the rest in the next.
     made = weekly("sunflower", "fresh", date(2026, 7, 20), date(2026, 9, 6))
     first, others = made.plans[0].plants_out, [plan.plants_out for plan in made.plans[2:]]
-    assert all(0.6 * first < count < 0.85 * first for count in others)
+    assert all(0.6 * first < count < 0.95 * first for count in others)
+    # 130 to 150 seeds for 100 stems are what growers sow (common practice); a plant here is one that is set out
+    assert all(120 <= count <= 170 for count in others)
     # all sowings come early together or late together: within the row nine weeks in ten have what is wanted
     assert all(week.chance > 0.88 for week in made.weeks[2:-1])
 
