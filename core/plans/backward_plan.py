@@ -17,10 +17,9 @@ from statistics import fmean
 from core.crops.calendar import Calendar, crop_dates
 from core.crops.sheet import Sheet, Span
 from core.crops.spacing import feet_for_plants
-from core.plans import flushes as flush
 from core.plans.cells import cells_that_suit
 from core.plans.crop_season import Course, drying_days, ready_on
-from core.plans.plan import CutWeek, Plan, Promise, stems_a_bunch
+from core.plans.plan import CutWeek, Plan, Promise, by_week, stems_a_bunch
 from core.plans.planting_date import allowed, choose
 from core.plans.seasons import (
     FEW,
@@ -87,7 +86,7 @@ def stems_by_week(ask: Ask, in_bed_from: date, plants: float) -> tuple[CutWeek, 
         return course
     cut_from = max(course.first_cut(in_bed_from), course.count_from)
     cut_to = min(course.count_by, course.last_cut(in_bed_from))
-    return _by_week(course, in_bed_from, cut_from, cut_to, plants)
+    return by_week(course, in_bed_from, cut_from, cut_to, plants)
 
 
 def may_begin(plan: Plan) -> tuple[date, date]:
@@ -190,7 +189,7 @@ def _count(ask: Ask, course: Course, out: date, share: float, *, briefly: bool) 
         occupied_to=cut_to,
         drying_days=drying_days(ask) or None,
         per_bunch=stems_a_bunch(sheet, wish.use),
-        by_week=_by_week(course, out, cut_from, cut_to, standing),
+        by_week=by_week(course, out, cut_from, cut_to, standing),
         promise=promise,
         steps=(),
         calendar=dates.calendar,
@@ -317,17 +316,3 @@ def _dates(ask: Ask, course: Course, out: date) -> _Dates:
     calendar = crop_dates(sheet, ask.frost, sown=sow, set_out=out, bounds=ask.bounds)
     harden = calendar.windows.get("harden")
     return _Dates(sow, harden.start if harden else None, calendar)
-
-
-def _by_week(course: Course, out: date, cut_from: date, cut_to: date, plants: float) -> tuple[CutWeek, ...]:
-    """Stems expected a week; rounded as a running sum, so that they add up."""
-    first = course.first_cut(out)
-    found, given, total = [], 0, 0.0
-    monday = cut_from - timedelta(days=cut_from.weekday())
-    while monday <= cut_to:
-        start, end = max(monday, cut_from), min(monday + timedelta(days=6), cut_to)
-        total += plants * course.stems_each() * flush.share_between(course.flushes, first, start, end)
-        found.append(CutWeek(monday, round(total) - given))
-        given = round(total)
-        monday += timedelta(days=7)
-    return tuple(found)

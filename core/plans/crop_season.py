@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from core.crops.calendar import autumn_bound, crop_dates, cutting_ends, days_from_bed_sowing
+from core.crops.calendar import Window, autumn_bound, crop_dates, cutting_ends, days_from_bed_sowing
 from core.crops.sheet import Figure, Span
 from core.plans import flushes as flush
 from core.plans import succession
@@ -54,14 +54,17 @@ class Course:
     """Of the plants, those worth having; None where all are."""
 
     @staticmethod
-    def of(ask: Ask) -> Course | Problem:
+    def of(ask: Ask, seen: Figure[Span] | None = None) -> Course | Problem:
+        """The course of the crop; `seen` are days to the first cut of what stands already: it needs no window."""
         sheet, given = ask.sheet, ask.given
         drilled = _is_drilled(ask)
         calendar = crop_dates(sheet, ask.frost, bounds=ask.bounds, direct=drilled)
         window = calendar.windows.get("direct_sow" if drilled else "set_out")
+        if window is None and seen is not None:
+            window = Window(ask.wish.by, ask.wish.by, seen.source)
         if window is None:
             return Problem(" ".join(calendar.because), "impossible")
-        lag = _days_to_cut(ask, drilled)
+        lag = seen or _days_to_cut(ask, drilled)
         weeks_of_cutting = _said(given.cut_weeks) or _given_way(sheet.cut_weeks, "weeks")
         if lag is None or weeks_of_cutting is None:
             return Problem(

@@ -118,6 +118,12 @@ def _take_germination(line: Line) -> float | None:
 
 
 def _remark_plan(line: Line, made: Plan) -> None:
+    line.remark(f"kept {round(100 * made.promise.chance)} times in 100")
+    if made.stands:
+        line.remark(f"nothing is to be sown: {', '.join(made.stands)} stands already")
+        return
+    if made.steps and made.steps[0].name == "what stands":
+        line.remark(f"what stands gives {made.steps[0].says}")
     line.remark(f"{plural(made.plants_out, 'plant')}, {number(made.feet)} ft, for {short_day(made.wish.by)}")
     if made.sow_on is not None and made.seeds is not None:
         verb = "sow" if made.set_out_on is not None else "drill"

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from math import ceil
 from typing import Any
 
 from core.crops.calendar import Calendar
 from core.crops.sheet import Sheet, Span
+from core.plans import flushes as flush
+from core.plans.crop_season import Course
 from core.plans.seasons import Doubt
 from core.plans.wish import Ask, Wish
 from core.shed.line_room import USUAL_BUNCH
@@ -78,6 +80,8 @@ class Plan:
     promise: Promise
     steps: tuple[Step, ...]
     calendar: Calendar
+    stands: tuple[str, ...] = ()
+    """The plantings that meet it, where nothing has to be sown or planted for it."""
 
     @property
     def wish(self) -> Wish:
@@ -86,9 +90,21 @@ class Plan:
     @property
     def in_bed_from(self) -> date:
         """The day from which it takes its feet of bed."""
-        day = self.set_out_on or self.sow_on
-        assert day is not None
-        return day
+        return self.set_out_on or self.sow_on or self.cut_from
+
+
+def by_week(course: Course, out: date, cut_from: date, cut_to: date, plants: float) -> tuple[CutWeek, ...]:
+    """Stems expected a week of so many plants; rounded as a running sum, so that they add up."""
+    first = course.first_cut(out)
+    found, given, total = [], 0, 0.0
+    monday = cut_from - timedelta(days=cut_from.weekday())
+    while monday <= cut_to:
+        start, end = max(monday, cut_from), min(monday + timedelta(days=6), cut_to)
+        total += plants * course.stems_each() * flush.share_between(course.flushes, first, start, end)
+        found.append(CutWeek(monday, round(total) - given))
+        given = round(total)
+        monday += timedelta(days=7)
+    return tuple(found)
 
 
 def stems_a_bunch(sheet: Sheet, use: str) -> int:
@@ -129,6 +145,7 @@ def plan_json(plan: Plan) -> dict[str, Any]:
         "ready": day(plan.ready_on),
         "chance": round(plan.promise.chance, 2),
         "plants_one_year_in_two": plan.promise.even,
+        "stands": list(plan.stands),
         "most_doubt": plan.promise.doubt.figure if plan.promise.doubt else None,
         "cut_by_week": [{"week": day(week.monday), "stems": week.stems} for week in plan.by_week],
         "because": [f"{s.name}: {s.says}; {s.because} ({s.source})" for s in plan.steps],

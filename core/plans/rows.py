@@ -156,6 +156,8 @@ WINDOW_OF = {"sow": "sow", "drill": "direct_sow", "set out": "set_out", "cut": "
 def _because(farm: Farm, plan: Kept, doing: str, as_done: Calendar | None) -> str:
     """What the day of the next part hangs on: the work done so far, else the crop's own windows."""
     calendar = as_done
+    if plan.sow_on is None and plan.set_out_on is None:
+        return f"it stands already: {', '.join(code for code, _, _ in plan.out)}" if plan.out else ""
     if calendar is None:
         sheet = farm_sheet(farm, plan.crop, plan.way)
         first = plan.set_out_on or plan.sow_on

@@ -180,6 +180,11 @@ def of_plants(ask: Ask, course: Course, out: date, seasons: Iterable[Season]) ->
     return found
 
 
+def together(before: OfPlant, of: OfPlant, plants: int) -> OfPlant:
+    """What is given in a season, with so many plants more."""
+    return OfPlant(before.mean + plants * of.mean, before.variance + plants * of.variance)
+
+
 def chance_of(stems: int, plants: int, each: Iterable[OfPlant]) -> float:
     """The chance, over all seasons, that so many plants set out give the stems."""
     total, count = 0.0, 0

@@ -24,6 +24,7 @@ from core.plans.seasons import (
     columns_of,
     of_plants,
     seasons_of,
+    together,
     usual_season,
 )
 from core.plans.succession import Warmth, day_reached, sowings_for_cuts, warmth_of
@@ -285,13 +286,9 @@ def _chances(weeks: Sequence[Week], plans: Sequence[Plan]) -> list[float]:
             seasons = seasons_of(columns_of(ask, course, FEW), usual_season(ask, course))
             each = of_plants(ask, course, plan.in_bed_from, seasons)
             found[i] = [
-                _together(before, of, plan.plants_out) for before, of in zip(found[i], each, strict=True)
+                together(before, of, plan.plants_out) for before, of in zip(found[i], each, strict=True)
             ]
     return [chance_of(week.wanted, 1, each) for week, each in zip(weeks, found, strict=True)]
-
-
-def _together(before: OfPlant, of: OfPlant, plants: int) -> OfPlant:
-    return OfPlant(before.mean + plants * of.mean, before.variance + plants * of.variance)
 
 
 def _rate(plan: Plan, week: Week) -> float:
