@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from core.farm import Farm, Register, T
+from core.farm import Farm
+from core.register import Register, T
 
 TRAY, PLANTING, LOT, PIECE = "S", "P", "L", "M"
 _DIGITS = {TRAY: 2, PLANTING: 2, LOT: 3, PIECE: 3}
@@ -51,6 +52,13 @@ def free_code(farm: Farm, code: str, register: Register[T], entry: str) -> str:
             given,
         )
     return code
+
+
+def use_up(farm: Farm, code: str) -> None:
+    """A code that was given, to what does not count any more: no later one is at or below its number."""
+    letter, number = _parts(code)
+    if letter in _DIGITS or letter in farm.codes:
+        farm.codes[letter] = max(number, farm.codes.get(letter, 0))
 
 
 def _parts(code: str) -> tuple[str, int]:

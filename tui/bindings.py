@@ -17,8 +17,10 @@ MOVES = {
     "space": ("turn", 1),
     "home": ("edge", -1),
     "end": ("edge", 1),
+    "right": ("leap", 1),
+    "left": ("leap", -1),
 }
-LISTING = {"move", "number", "views", "write", "undo", "help", "quit", "row", "enter"}
+LISTING = {"move", "number", "views", "entries", "write", "undo", "help", "quit", "row", "enter"}
 """Actions whose plain keys are text while the entry line has the focus."""
 
 

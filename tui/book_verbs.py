@@ -8,8 +8,11 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from core.amend import STRIKE
+from core.crops.library import one_crop
 from core.kinds import sentence
-from core.problems import Problem
+from core.problems import Problem, ShedbookError
+from core.text import clean
 from core.units import plural
 from core.wanted import Wanted
 from tui import out
@@ -32,7 +35,7 @@ def today(args: Namespace) -> int:
     from core.today import morning, page  # of these commands this one alone reckons
 
     session = open_session(args)
-    found = morning(session.sight(), session.guard, session.clock_problem)
+    found = morning(session.sight(), session.guard)
     if args.json:
         out.as_json(found.as_dict())
     else:
@@ -46,8 +49,6 @@ def entries(args: Namespace) -> int:
     session = open_session(args)
     crop = args.crop
     if crop is not None:
-        from core.crops.library import one_crop  # only where a crop is asked for
-
         crop = one_crop(crop)
     if isinstance(crop, Problem):
         return out.refuse(crop)
@@ -67,15 +68,16 @@ def history(args: Namespace) -> int:
 
 
 def _print_entries(args: Namespace, session: Session, found: Sequence[Entry]) -> None:
+    gone, corrected = session.marks(found)
     if args.json:
         for entry in found:
-            out.as_json(entry.as_dict())
+            marks = {"struck": entry.id in gone, "corrected": entry.id in corrected}
+            out.as_json({**entry.as_dict(), **{mark: True for mark, holds in marks.items() if holds}})
         return
-    gone = session.struck_ids(found)
     by_id = {entry.id: entry for entry in found}
     for entry in found:
-        mark = "  (struck)" if entry.id in gone else ""
-        named = by_id.get(str(entry.fields.get("entry")))
+        mark = "  (struck)" if entry.id in gone else "  (corrected)" if entry.id in corrected else ""
+        named = by_id.get(str(entry.fields.get("entry"))) if entry.kind == STRIKE else None
         said = f"struck: {sentence(named)}" if named else sentence(entry)
         out.lines([f"{entry.on}  {entry.by:3} {entry.id[-8:]}  {said}{mark}"])
 
@@ -84,14 +86,14 @@ def check(args: Namespace) -> int:
     """The audit."""
     session = open_session(args)
     if args.repair:
-        mended = session.repair()
+        mended = session.upkeep.repair()
         back = f"{plural(mended.written_back, 'entry', 'entries')} written back."
         if not args.json:
             out.tell_done(back, lambda: out.lines([back, *map(str, mended.problems)]))
     problems = session.check()
     if args.json:
         told = {"ok": not problems, "entries": session.farm.count, "problems": problems}
-        out.as_json({**told, "remarks": session.remarks()})
+        out.as_json({**told, "remarks": session.upkeep.remarks()})
     elif problems:
         out.lines(
             [
@@ -104,7 +106,7 @@ def check(args: Namespace) -> int:
             [f"{session.farm.count} entries, all sound: checksums, ids, dates, and every stem accounted for."]
         )
     if not args.json:
-        out.lines(f"  {remark}" for remark in session.remarks())
+        out.lines(f"  {remark}" for remark in session.upkeep.remarks())
     close_door(session)
     return out.REFUSED if problems else out.DONE
 
@@ -133,7 +135,12 @@ def _write_each(args: Namespace) -> int:
     status = out.DONE
     try:
         for line in typed_lines(sys.stdin.buffer):
-            told = line if isinstance(line, Problem) else session.write(line)
+            try:
+                told = line if isinstance(line, Problem) else session.write(line)
+            except ShedbookError as refused:
+                text = f"'{clean(str(line))[:60]}' and the lines after it are not written: {refused.problem.sentence}"
+                status = out.refuse(refused.problem._replace(sentence=text))
+                break
             status = max(status, say_written(told, args))
     except OSError as trouble:
         status = out.refuse(
@@ -167,15 +174,17 @@ def merge(args: Namespace) -> int:
         *(f"  to settle: {p.sentence}" for p in merged.to_settle),
     ]
     status = tell_done(args, brought, merged, told)
+    for problem in merged.stopped:
+        out.error(f"Not all of it could be brought in: {problem.sentence} Then merge again.")
     close_door(session)
-    return status
+    return out.REFUSED if merged.stopped else status
 
 
 def since(args: Namespace) -> int:
     """Log lines to carry to the other machine, on standard output."""
     session = open_session(args)
     with out.printing():
-        count = session.since(args.start, sys.stdout.buffer)
+        count = session.upkeep.since(args.start, sys.stdout.buffer)
         sys.stdout.flush()
     out.error(plural(count, "entry", "entries"))
     return out.DONE
@@ -185,13 +194,13 @@ def restore(args: Namespace) -> int:
     """List the backups, or bring one back."""
     session = open_session(args)
     if not args.backup:
-        names = [path.name for path in session.backups()]
+        names = [path.name for path in session.upkeep.backups()]
         if args.json:
             out.rows(names)
         else:
             out.lines(names or ["No backups yet: one is made each day the book is written in."])
         return out.DONE
-    done = session.restore(args.backup)
+    done = session.upkeep.restore(args.backup)
     if isinstance(done, Problem):
         return out.refuse(done)
     back = f"{plural(done.written_back, 'entry', 'entries')} written back."

@@ -32,6 +32,7 @@ EVERYWHERE: tuple[Key, ...] = (
         "undo",
         "take back the line just written; asks before an older one (ctrl+z too)",
     ),
+    Key("entries", ("e",), "e", "", "the book: what was written, to be found, corrected or taken back"),
     Key("help", ("question_mark", "f1"), "?", "help", "this page (F1 too); Esc or ? goes back"),
     Key("quit", ("q", "ctrl+q"), "q", "quit", "leave: all that says 'written' is on the disk"),
 )
@@ -41,6 +42,7 @@ F work there too."""
 LIST: tuple[Key, ...] = (
     Key("enter", ("enter",), "Enter", "", "more of what the row speaks of, or to the entry line"),
     Key("up", ("up",), "Up Down", "", "choose a row; PageUp, PageDown, Home and End too"),
+    Key("leap", ("right",), "Right Left", "", "to what stands under the next heading, or the one before"),
 )
 """Keys of every list. Moving in a list is its own business: only the first is bound from here."""
 

@@ -86,6 +86,15 @@ class Listing:
             seen = [n for n in range(self.top, min(self.top + self.page, len(self.rows))) if self.rows[n].id]
             self.cursor = min(seen, key=lambda n: abs(n - wanted)) if seen else self.cursor
 
+    def leap(self, step: int) -> None:
+        """To the first row under the next heading, or under the one before; a heading is a row without an id."""
+        rows = self.rows
+        first = [n for n, row in enumerate(rows) if row.id and (n == 0 or not rows[n - 1].id)]
+        fit = [n for n in first if (n > self.cursor if step > 0 else n < self.cursor)]
+        if self.cursor >= 0 and fit:
+            self.cursor = fit[0] if step > 0 else fit[-1]
+            self._into_view()
+
     def edge(self, side: int) -> None:
         """To the first row (-1) or the last (1), and all that stands before or after it."""
         if self.cursor >= 0:

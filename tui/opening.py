@@ -6,6 +6,7 @@ import os
 import sys
 import tempfile
 from argparse import ArgumentParser, Namespace
+from collections.abc import Callable
 from pathlib import Path
 
 from core.book.layout import is_farm
@@ -13,7 +14,7 @@ from core.problems import Problem
 from core.session import Session
 from demo_farm.open import DEMO_DAY, copy_to
 from tui import out
-from tui.cli_session import folder_of, open_session
+from tui.cli_session import folder_of, open_session, writer
 from tui.command import Command, tell_done
 
 
@@ -25,12 +26,18 @@ def screen(args: Namespace) -> int:
     session = open_session(args, to_write=True) if is_farm(folder) else None
 
     def create(by: str) -> Session:
-        return Session.create(folder, by=by or args.by, on=args.on)
-
-    from tui.app import run  # only where there is a terminal to draw on
+        return Session.create(folder, by=by or writer(args), on=args.on)
 
     trouble = session.backup_trouble() if session else None
-    return run(session, create, folder, said=trouble.sentence if trouble else "")
+    return _drawn(session, create, folder, said=trouble.sentence if trouble else "")
+
+
+def _drawn(
+    session: Session | None, create: Callable[[str], Session] | None, folder: Path, said: str = ""
+) -> int:
+    from tui.app import run  # only where there is a terminal to draw on
+
+    return run(session, create, folder, said=said)
 
 
 def no_terminal() -> Problem | None:
@@ -59,12 +66,10 @@ def demo(args: Namespace) -> int:
         return status
     if problem := no_terminal():
         return out.refuse(problem)
-    from tui.app import run  # only where there is a terminal to draw on
-
     with tempfile.TemporaryDirectory(prefix="shedbook-demo-") as folder:
         farm = Path(folder) / "farm"
         copy_to(farm)
-        return run(Session.open(farm, by=args.by, on=args.on or DEMO_DAY), None, farm)
+        return _drawn(Session.open(farm, by=writer(args), on=args.on or DEMO_DAY), None, farm)
 
 
 def _demo_options(demo: ArgumentParser) -> None:
@@ -79,7 +84,7 @@ def _demo_options(demo: ArgumentParser) -> None:
 
 def new(args: Namespace) -> int:
     """Make an empty farm."""
-    session = Session.create(args.folder, by=args.by, on=args.on)
+    session = Session.create(args.folder, by=writer(args), on=args.on)
     session.close()
     told = [
         f"A new book lies in {args.folder}. To begin, write your last frost and a bed:",

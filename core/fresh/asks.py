@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from core.asks import PageLine, Part, Sight, item
-from core.farm import COOLER, FRESH_PLACES
+from core.places import COOLER, FRESH_PLACES
 from core.text import named
 from core.units import day_text
 

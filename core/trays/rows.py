@@ -75,7 +75,7 @@ def tray_rows(farm: Farm, day: date) -> list[TrayRow]:
 
 def ladder_days(tray: Tray) -> list[tuple[date, str]]:
     """What was written of each day of a tray's hardening."""
-    return [(date.fromisoformat(on), what) for on, what, _ in tray.ladder]
+    return [(date.fromisoformat(step.on), step.did) for step in tray.ladder]
 
 
 def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
@@ -135,7 +135,7 @@ def _days(
     harden, out = calendar.windows.get("harden"), calendar.windows.get("set_out")
     steps = len(ladder(kind))
     if tray.ladder:
-        begun = date.fromisoformat(tray.ladder[0][0])
+        begun = date.fromisoformat(tray.ladder[0].on)
         end = ladder_end(climb, kind, day, climb.today == "step")
         because.append(
             f"{climb.step} of {steps} hardening steps done"
@@ -158,7 +158,7 @@ def _state(tray: Tray, ladder_done: bool) -> TrayState:
     if tray.ladder:
         return "ready" if ladder_done else "hardening"
     if tray.moves:
-        return "pricked out" if tray.moves[-1][1] == "pricked out" else "potted on"
+        return tray.moves[-1].did
     return "sown" if tray.up is None else "up"
 
 
@@ -167,7 +167,7 @@ def _warning(tray: Tray, sheet: Sheet | None, age: int, out_on: date | None) -> 
     if sheet is None:
         return None
     wait = sheet.cannot_wait
-    if wait is not None and not any(kind == "potted on" for _, kind, _ in tray.moves):
+    if wait is not None and not any(move.did == "potted on" for move in tray.moves):
         last = date.fromisoformat(tray.sown) + timedelta(days=wait.spoiled_after_day)
         if age > wait.spoiled_after_day:
             return f"past {wait.spoiled_after_day} days in its cells: {tray.crop} flowers short after a check"

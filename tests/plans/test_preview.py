@@ -29,7 +29,7 @@ from core.settings.sheets import farm_sheet
 from core.subject import all_kinds
 from tests.climate.made import clemson, made
 from tests.farms import STRAW, Pencil, farm_in
-from tests.plans.test_plans import farm, sow
+from tests.plans.test_plans import farm, reckoned, sow
 
 ZINNIA = "plan 10 bunches zinnia fresh a week from 07-01 to first frost"
 SUNFLOWER = "plan 60 sunflower fresh weekly from 07-20 to 09-06"
@@ -54,17 +54,7 @@ def test_a_wish_is_seen_with_its_steps_its_clashes_and_what_would_be_kept() -> N
     pencil = farm()
     view = seen(pencil, "plan 120 strawflower apricot dry by 09-19")
     (made,) = view.plans
-    assert [dict(draft.fields) for draft in view.drafts] == [
-        {
-            **STRAW,
-            "plan": "N01",
-            "cut_from": "2026-08-02",
-            "cells": made.seeds,
-            "seeds": made.seeds,
-            "plants": made.plants_out,
-            "feet": made.feet,
-        }
-    ]
+    assert [dict(draft.fields) for draft in view.drafts] == [{**STRAW, **reckoned(made), "plan": "N01"}]
     assert view.clashes == () and view.weeks == ()
     assert {"promised", "seeds", "set out", "first cut"} <= {step.name for step in view.steps}
     assert all(step.because and step.source for step in view.steps)
@@ -306,7 +296,7 @@ def session(tmp_path: Path) -> Session:
 
 def test_the_door_previews_and_writes_nothing_then_keeps_all_of_it(session: Session) -> None:
     before = session.farm.count
-    view = preview_of(ZINNIA, session.farm, session.today, mark=session.mark, warmth=session.warmth)
+    view = preview_of(ZINNIA, session.farm, session.today, mark=session.mark, warmth=session.records.warmth)
     assert (
         isinstance(view, Preview)
         and session.farm.count == before
@@ -337,12 +327,17 @@ def test_a_weekly_wish_is_undone_as_one(session: Session) -> None:
 
 def test_the_door_moves_one_number(session: Session) -> None:
     moved = moved_by(
-        "120 strawflower dry by 09-19", session.farm, session.today, "germination", 0.5, warmth=session.warmth
+        "120 strawflower dry by 09-19",
+        session.farm,
+        session.today,
+        "germination",
+        0.5,
+        warmth=session.records.warmth,
     )
     assert isinstance(moved, Compared)
     assert {d.name for d in moved.differences} >= {"seeds", "cells"}
     for line, name in ((ZINNIA, "by"), ("120 strawflower dry by 09-19", "luck"), ("strawflower", "sure")):
         assert isinstance(
-            moved_by(line, session.farm, session.today, name, 0.9, warmth=session.warmth), Problem
+            moved_by(line, session.farm, session.today, name, 0.9, warmth=session.records.warmth), Problem
         )
     assert plan_rows(session.farm, session.today) == []

@@ -34,7 +34,7 @@ class Today(View):
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         sight = session.sight()
-        found = morning(sight, session.guard, session.clock_problem)
+        found = morning(sight, session.guard)
         lines = page(found, session.farm, self.width, session.guard)
         return "", [self._known(sight, line) for line in lines]
 
