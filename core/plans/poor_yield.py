@@ -26,7 +26,7 @@ def promise_step(plan: Plan, course: Course) -> Step:
     promise, sure = plan.promise, plan.ask.given.sure
     says = f"kept {times_in_100(promise.chance)}"
     if promise.chance < sure.value - SHORT:
-        says += f", not {times_in_100(sure.value)}: no count of plants makes it surer"
+        says += f", not {times_in_100(sure.value)}: no count of plants makes it so sure"
     because = f"one year in two {plural(promise.even, 'plant')} set out would do"
     doubt = promise.doubt
     if doubt is not None:

@@ -101,6 +101,32 @@ def test_a_plan_is_filled_as_the_work_is_done() -> None:
     assert (row(pencil).stems_cut, row(pencil).next) == (134, "")
 
 
+def test_a_plan_stays_until_it_is_met_or_short_and_says_which() -> None:
+    pencil = farm()
+    pencil.write("planned", plan="N01", **STRAW)
+    pencil.write("planned", plan="N02", **{**STRAW, "variety": "white"})
+    pencil.later(18)
+    sow(pencil)
+    pencil.later(56).write("set out", planting="P01", tray="S01", **BED_OF_APRICOT)
+    pencil.later(90).write(
+        "cut", lot="L001", crop="strawflower", bed="b1", planting="P01", use="dry", stems=134
+    )
+    assert (row(pencil).outcome, row(pencil).next) == ("met", "")
+    assert row(pencil).says == "met: 134 of 130 stems cut to keep 120"
+    assert row(pencil, "N02").outcome == ""
+    pencil.today = date(2026, 9, 19)
+    assert row(pencil, "N02").outcome == ""
+    pencil.today = date(2026, 9, 20)
+    short = row(pencil, "N02")
+    assert (short.outcome, short.next, short.behind) == ("short", "", 0)
+    assert short.says == "short by 130: 0 of 130 stems cut by 19 Sep"
+    pencil.today = date(2026, 10, 4)
+    assert plan_rows(pencil.farm, pencil.today) == []
+
+
+BED_OF_APRICOT = {"crop": "strawflower", "variety": "apricot", "bed": "b1", "feet": 14, "plants": 50}
+
+
 def test_work_of_another_variety_way_or_season_is_not_the_plans() -> None:
     pencil = farm()
     pencil.write("planned", plan="N01", **STRAW)

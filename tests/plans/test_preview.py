@@ -165,6 +165,21 @@ def test_every_sowing_of_a_weekly_wish_can_be_kept(crop: str, stems: int, start:
     assert all(earlier < later for earlier, later in pairwise(sowing))
 
 
+def test_a_wish_for_so_many_weeks() -> None:
+    pencil = farm()
+    for line in (
+        "plan 60 sunflower fresh a week from 07-20 for 7 weeks",
+        "plan 60 sunflower fresh for 7 weeks from 07-20",
+    ):
+        wish = read_wish(line, pencil.farm, pencil.today)
+        assert isinstance(wish, Wanted), wish
+        assert (wish.start, wish.until, wish.by) == (date(2026, 7, 20), date(2026, 9, 6), None)
+    both = read_wish("plan 60 sunflower fresh for 7 weeks from 07-20 to 09-01", pencil.farm, pencil.today)
+    assert isinstance(both, Problem) and "Write one of them" in both.sentence
+    none = read_wish("plan 60 sunflower fresh for 0 weeks from 07-20", pencil.farm, pencil.today)
+    assert isinstance(none, Problem) and "how many weeks" in none.sentence
+
+
 # By the warmth on record
 
 

@@ -71,7 +71,7 @@ def test_a_promise_is_kept_as_often_as_it_is_said_to_be(wish: tuple[str, int, st
 def test_what_cannot_be_so_sure_says_how_sure_it_is(wish: tuple[str, int, str, tuple[int, int]]) -> None:
     made = planned(*wish)
     said = next(step for step in made.steps if step.name == "chance")
-    assert "no count of plants makes it surer" in said.says and "most of the doubt" in said.because
+    assert "no count of plants makes it so sure" in said.says and "most of the doubt" in said.because
     mean = sum(kept(made, world) for world in WORLDS) / len(WORLDS)
     assert made.promise.chance < 0.94
     # nothing is published of the shape of a flush, on which such a wish hangs most
