@@ -4,7 +4,18 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Beds",
-    kinds=("bed", "drilled", "set out", "pinched", "netted", "covered", "uncovered", "cleared", "lost"),
+    kinds=(
+        "bed",
+        "drilled",
+        "set out",
+        "pinched",
+        "netted",
+        "declined",
+        "covered",
+        "uncovered",
+        "cleared",
+        "lost",
+    ),
     verbs={
         "set out": ("set", "setting"),
         "plant": ("plant", "planted"),

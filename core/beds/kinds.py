@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
+
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
 from core.farm import Bed, Farm, Planting
@@ -136,6 +138,39 @@ def _job(farm: Farm, entry: Entry) -> None:
         planting.jobs.setdefault(entry.kind, entry.on)
 
 
+@dataclass(slots=True)
+class Declined:
+    """Jobs that she does not do, and that are not asked again: of a crop, and of one planting by its code."""
+
+    of_crop: dict[str, list[str]] = field(default_factory=dict)
+    of_planting: dict[str, list[str]] = field(default_factory=dict)
+
+    def jobs(self, planting: Planting) -> tuple[str, ...]:
+        """The jobs that are not done in a planting."""
+        return (*self.of_crop.get(planting.crop, ()), *self.of_planting.get(planting.code, ()))
+
+
+JOBS = ("netted", "pinched")
+"""Jobs that are asked for and may be declined, by the kind that says they are done."""
+
+
+def _check_declined(farm: Farm, draft: Draft) -> Problem | None:
+    if draft.fields["job"] not in JOBS:
+        return unknown("job", draft.fields["job"], list(JOBS))
+    if "planting" in draft.fields:
+        return check_planting(farm, draft)
+    return None if "crop" in draft.fields else Problem("Say for which crop, or for which planting.")
+
+
+def _declined(farm: Farm, entry: Entry) -> None:
+    declined, job = farm.part(Declined), entry.fields["job"]
+    if "planting" in entry.fields:
+        if planting := _planting_or_matter(farm, entry):
+            declined.of_planting.setdefault(planting.code, []).append(job)
+    elif "crop" in entry.fields:
+        declined.of_crop.setdefault(entry.fields["crop"], []).append(job)
+
+
 def _cleared(farm: Farm, entry: Entry) -> None:
     if planting := _planting_or_matter(farm, entry):
         planting.cleared_on = entry.on
@@ -169,12 +204,7 @@ def lose(farm: Farm, entry: Entry) -> None:
 def _planting_or_matter(farm: Farm, entry: Entry) -> Planting | None:
     planting = _planting(farm, entry)
     if planting is None:
-        farm.note_matter(
-            f"An entry speaks of planting {entry.fields['planting']}, which the book does not have.",
-            entry.id,
-            "no planting",
-            entry.fields["planting"],
-        )
+        farm.note_unknown("planting", entry.fields["planting"], entry.id)
     return planting
 
 
@@ -256,6 +286,13 @@ KINDS = (
     ),
     Kind("pinched", "pinched {planting}", needs(planting="code") | REF, _job, check=_check_job),
     Kind("netted", "netted {planting}", needs(planting="code") | REF, _job, check=_check_job),
+    Kind(
+        "declined",
+        "never {job}:[ {crop}][ {planting}]",
+        needs(job="code") | may(crop="text", planting="code") | REF,
+        _declined,
+        check=_check_declined,
+    ),
     Kind("covered", "covered bed {bed}", needs(bed="code"), _cover, check=_check_cover),
     Kind("uncovered", "uncovered bed {bed}", needs(bed="code"), _cover, check=_check_cover),
     Kind("cleared", "cleared {planting}", needs(planting="code") | REF, _cleared, check=check_planting),

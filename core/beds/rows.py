@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
-from core.beds.kinds import free_feet
-from core.crops.calendar import Window, crop_dates, cutting_ends
+from core.beds.kinds import Declined, free_feet
+from core.crops.calendar import crop_dates, cutting_ends
 from core.crops.sheet import Sheet
+from core.crops.windows import Window
 from core.farm import Bed, Farm, Planting
 from core.problems import Problem
 from core.settings.sheets import farm_sheet, frosts, season_year
@@ -95,7 +96,8 @@ def _planting_row(
     warm = _first_cut_by_warmth(sheet, planting, out, day, by_warmth)
     cut_from, cut_to, because = _cutting(farm, sheet, planting, out, day, warm)
     at_stage = _at_stage(sheet) if cut_from and cut_to and cut_from <= day <= cut_to else ()
-    job, job_on, why = _next_job(sheet, planting, bed, day, out, cut_from, cut_to, tonight)
+    done = (*planting.jobs, *farm.part(Declined).jobs(planting))
+    job, job_on, why = _next_job(sheet, planting, done, bed, day, out, cut_from, cut_to, tonight)
     return PlantingRow(
         planting=planting.code,
         crop=planting.crop,
@@ -209,6 +211,7 @@ def _at_stage(sheet: Sheet | None) -> tuple[str, ...]:
 def _next_job(
     sheet: Sheet | None,
     planting: Planting,
+    done: Collection[str],
     bed: Bed,
     day: date,
     out: date,
@@ -216,7 +219,7 @@ def _next_job(
     cut_to: date | None,
     tonight: float | None,
 ) -> tuple[Job, date | None, str]:
-    """(job, day for it, why): frost first, then what is due, then what comes next."""
+    """(job, day for it, why): frost first, then what is due, then what comes next; `done` are not asked for."""
     if sheet is None:
         return "", None, ""
     low = bears_f(sheet)
@@ -224,9 +227,9 @@ def _next_job(
         return "cover tonight", day, f"forecast {tonight:g} F; it bears {low:g} F once hardened"
     jobs: list[tuple[date, Job, str]] = []
     if planting.last_cut is None:
-        if _wanted(sheet.netting) and "netted" not in planting.jobs:
+        if _wanted(sheet.netting) and "netted" not in done:
             jobs.append((out + timedelta(days=NET_DAYS), "net", "late nets bend stems (common practice)"))
-        if _wanted(sheet.pinch) and "pinched" not in planting.jobs and not planting.drilled:
+        if _wanted(sheet.pinch) and "pinched" not in done and not planting.drilled:
             jobs.append((out + timedelta(days=PINCH_DAYS), "pinch", "at about 12 in tall [S44]"))
     is_over = cut_to is not None and day > cut_to
     if is_over and not _stays(sheet):

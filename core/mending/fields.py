@@ -20,6 +20,8 @@ from core.language.words import FILLERS, USE_OF
 from core.places import USES, Place
 from core.subject import kind_of
 
+ID_SHOWN = 8
+"""Characters at the end of an id by which an entry is named."""
 COUNTS = ("stems", "count", "heads", "bunches", "plants", "f", "grams", "feet", "minutes")
 """The fields that a bare number may be, the first that the entry has."""
 UNITS: Mapping[str, str] = {

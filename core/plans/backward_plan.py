@@ -14,9 +14,10 @@ from datetime import date, timedelta
 from math import ceil
 from statistics import fmean
 
-from core.crops.calendar import Calendar, crop_dates
+from core.crops.calendar import crop_dates
 from core.crops.sheet import Sheet, Span
 from core.crops.spacing import feet_for_plants
+from core.crops.windows import Calendar
 from core.plans.cells import cells_that_suit
 from core.plans.crop_season import Course, drying_days, ready_on
 from core.plans.plan import CutWeek, Plan, Promise, by_week, stems_a_bunch

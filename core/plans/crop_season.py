@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from core.crops.calendar import Window, autumn_bound, crop_dates, cutting_ends, days_from_bed_sowing
-from core.crops.sheet import Figure, Span
+from core.crops.calendar import crop_dates, cutting_ends
+from core.crops.frost_dates import autumn_bound
+from core.crops.sheet import Figure, Span, days_from_bed_sowing
+from core.crops.windows import Window
 from core.plans import flushes as flush
 from core.plans import succession
 from core.plans.defaults import COMMON, FROST_DAYS, GIVE, LONGEST_HOLD, USUAL

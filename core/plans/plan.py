@@ -7,8 +7,8 @@ from datetime import date, timedelta
 from math import ceil
 from typing import Any
 
-from core.crops.calendar import Calendar
 from core.crops.sheet import Sheet, Span
+from core.crops.windows import Calendar
 from core.plans import flushes as flush
 from core.plans.crop_season import Course
 from core.plans.seasons import Doubt

@@ -16,6 +16,7 @@ from core.places import BUCKET, Form, Holding, Place, holding_text, in_place, pl
 from core.problems import Problem
 from core.refusals import check_some, too_early, unknown
 from core.register import same
+from core.stems.buyers import note_buyer
 from core.stems.whereabouts import follow, forget, path_of
 
 DRY: Final = "dry"
@@ -35,12 +36,7 @@ def lot_or_matter(farm: Farm, entry: Entry) -> Lot | None:
     """The lot an entry speaks of; where the book has none, that is a matter to settle."""
     lot = find_lot(farm, entry)
     if lot is None:
-        farm.note_matter(
-            f"An entry speaks of lot {entry.fields['lot']}, which the book does not have.",
-            entry.id,
-            "no lot",
-            entry.fields["lot"],
-        )
+        farm.note_unknown("lot", entry.fields["lot"], entry.id)
     return lot
 
 
@@ -153,6 +149,8 @@ def _sold(farm: Farm, entry: Entry) -> None:
         take(farm, lot, entry.fields["source"], entry.fields["stems"], entry)
         if entry.kind == "sold":
             lot.sold += entry.fields["stems"]
+            if who := entry.fields.get("who"):
+                note_buyer(farm, who)
         else:
             lot.used += entry.fields["stems"]
 

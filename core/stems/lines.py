@@ -23,6 +23,7 @@ from core.language.verb import Verb, lost_claim
 from core.language.words import ALL
 from core.places import FRESH_PLACES, Place, in_place
 from core.settings.sheets import sheet_bunch
+from core.stems.buyers import buyers
 from core.stems.holdings import LotHolding, alike, parted
 from core.stems.moving import move_all, remark_on_cooler
 
@@ -234,7 +235,7 @@ VERBS = (
                 "bunches, or stems; a crop without a lot: first what expires first",
             ),
         ),
-        (any_lot, places, words("to", "stems", "bunches")),
+        (buyers, any_lot, places, words("to", "stems", "bunches")),
         follow=("to", "yesterday"),
         own_day=True,
     ),

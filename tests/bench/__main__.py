@@ -1,16 +1,19 @@
-"""Runs every bench, or the one named: python -m tests.bench [storage | start | late | house | plans]"""
+"""Runs every bench, or the one named: python -m tests.bench [NAME]"""
 
 from __future__ import annotations
 
 import sys
 
-from tests.bench import house, late, odds_plans, start, storage
+from tests import keys
+from tests.bench import house, late, odds, odds_plans, start, storage
 
 BENCHES = {
     "storage": storage.main,
     "start": start.main,
     "late": late.main,
     "house": house.main,
+    "odds": odds.main,
+    "keys": keys.main,
     "plans": odds_plans.main,
 }
 

@@ -65,7 +65,9 @@ def test_esc_and_a_whole_line_in_one_packet_are_esc_and_the_line(folder: Path) -
     terminal = _opened(folder)
     terminal.type("wlow 3")
     terminal.until("write:  low 3")
-    terminal.type(ESCAPE + "2w" + "4 yesterday" + ENTER + ESCAPE + "w" + "note " + "seen by the gate " * 3)
+    terminal.type(
+        ESCAPE + "2w" + "low 34 yesterday" + ENTER + ESCAPE + "w" + "note " + "seen by the gate " * 3
+    )
     terminal.until("seen by the gate seen by the gate")
     assert "snapdragon pink" in terminal.text and "^" not in terminal.text
     assert _book(folder)[-1].kind != "note" and {e.fields["f"] for e in _book(folder) if e.kind == "low"} == {

@@ -134,8 +134,8 @@ PIECE = RowSort(
     "piece",
     "On a piece",
     (
-        letter("sold", "s", "sold", "sold, and to whom", lambda r: gap("sold ", f" {r.piece}")),
-        letter("lost", "l", "lost", "lost, with the cause", lambda r: gap("lost ", f" {r.piece}")),
+        letter("sold", "s", "sold", "sold, and to whom", lambda r: gap(f"sold {r.piece} ")),
+        letter("lost", "l", "lost", "lost, with the cause", lambda r: gap(f"lost {r.piece} ")),
     ),
     view="bench",
 )

@@ -76,23 +76,21 @@ UNGRADED = tuple(c for c in COLUMNS if c.name != "grade")
 """The same where nothing has a grade."""
 
 
-def _count(r: StockRow) -> str:
-    return f" {r.lot} {r.place}"
+def _there(r: StockRow) -> str:
+    return f"{r.lot} {r.place} "
 
 
 STOCK = RowSort(
     "stock",
     "On a lot",
     (
-        letter("sold", "s", "sold", "sold, and to whom", lambda r: gap("sold ", _count(r))),
-        letter(
-            "used", "f", "used for", "used for a piece", lambda r: gap("used ", f" {r.lot} {r.place} for ")
-        ),
-        letter("count", "c", "count", "what is really there", lambda r: gap("count ", _count(r))),
+        letter("sold", "s", "sold", "sold, and to whom", lambda r: gap(f"sold {_there(r)}")),
+        letter("used", "f", "used for", "used for a piece", lambda r: gap(f"used {_there(r)}")),
+        letter("count", "c", "count", "what is really there", lambda r: gap(f"count {_there(r)}")),
         letter(
             "move", "m", "move", "move to another place", lambda r: gap(f"move {r.lot} from {r.place} to ")
         ),
-        letter("lost", "l", "lost", "lost, with the cause", lambda r: gap("lost ", _count(r))),
+        letter("lost", "l", "lost", "lost, with the cause", lambda r: gap(f"lost {_there(r)}")),
     ),
     view="stock",
     page="lot",
