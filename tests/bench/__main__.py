@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 
 from tests import keys
-from tests.bench import house, late, meaning, odds, start, storage
+from tests.bench import house, late, meaning, odds, odds_plans, start, storage
 
 BENCHES = {
     "storage": storage.main,
@@ -15,6 +15,7 @@ BENCHES = {
     "meaning": meaning.main,
     "odds": odds.main,
     "keys": keys.main,
+    "plans": odds_plans.main,
 }
 
 for name in sys.argv[1:2] or BENCHES:

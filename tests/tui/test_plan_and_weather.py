@@ -97,8 +97,8 @@ async def test_kept_plans_that_are_short_of_room_say_what_would_do(planned: Open
     for line in (
         "bed b8 20ft",
         "bed b9 30ft",
-        "plan 60 cosmos fresh by 09-19 b8",
-        "plan 60 cosmos fresh by 09-20 b8",
+        "plan 20 cosmos fresh by 09-19 b8",
+        "plan 20 cosmos fresh by 09-20 b8",
     ):
         assert isinstance(session.write(line), Written), line
     app = planned()
