@@ -80,7 +80,6 @@ class Session:
         """Under which screens and pages reckon a subject, so that a fault in it stops no other."""
         self._folded = Folded(book, on, progress)
         self._mark = device_mark(book.folder, book.device)
-        self._records: WeatherRecords | None = None
         self._trial = Trial(self._folded, self.guard, by)
         self._backups = daily.DayBackups(book.folder, book.device)
 
@@ -120,14 +119,12 @@ class Session:
         """This machine's letter, which ends every new code."""
         return self._mark
 
-    @property
+    @cached_property
     def records(self) -> WeatherRecords:
         """The station's record and her own readings."""
-        if self._records is None:
-            from core.weather.records import WeatherRecords
+        from core.weather.records import WeatherRecords
 
-            self._records = WeatherRecords(self)
-        return self._records
+        return WeatherRecords(self)
 
     def _warmth(self, sheet: Sheet) -> Warmth | None:
         """As `WeatherRecords.warmth`; without a station its records are not even loaded."""
@@ -191,9 +188,8 @@ class Session:
         return [entry for amending in row.amended_by for entry in self._folded.find(amending)]
 
     def _as_of(self, found: list[Entry]) -> list[Entry]:
-        if self.on is None:
-            return found
-        return folding.as_of(found, self.on.isoformat(), self._folded.amended)
+        on, amended = self.on, self._folded.amended
+        return found if on is None else folding.as_of(found, on.isoformat(), amended)
 
     def recent(self, most: int = 8) -> list[Entry]:
         """The latest entries that count, newest first."""
