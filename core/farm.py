@@ -123,6 +123,8 @@ class Planting:
     last_cut: str | None = None
     stems_cut: int = 0
     cleared_on: str | None = None
+    cold: list[list[Any]] = field(default_factory=list)
+    """[morning, low F as felt under a cover or none] of nights of frost, each colder than those shortly before it."""
 
     @property
     def is_live(self) -> bool:

@@ -68,6 +68,7 @@ SUBJECTS = [
     "core.plans",
     "core.weather",
     "core.shed",
+    "core.season",
     "core.settings",
 ]
 """The manifests, in the order in which the guide tells the subjects: a new subject is one line here."""

@@ -163,7 +163,7 @@ def test_its_morning_asks_for_something_of_everything(session: Session) -> None:
     assert brief.weather.startswith("low last night") and "forecast tonight" in brief.weather
     assert {row.status for row in brief.parts["shelf"]} >= {"test", "overdue", "dry"}
     assert {row.status for row in brief.parts["fresh"]} >= {"hang", "wire", "rescue", "sell"}
-    assert any("mould" in line for line in brief.cautions)
+    assert any(line.startswith("mold") for line in brief.cautions)
     assert 1 <= len(brief.parts["boxes"]) <= 4
     assert not brief.first_things and not brief.matters
 
@@ -365,7 +365,7 @@ def test_the_cooler_is_read_about_weekly_and_was_warm_once(entries: list[Entry])
 
 def test_bunches_are_weighed_and_the_shelf_shows_lots_with_one_two_three_and_more(session: Session) -> None:
     shelf = shelf_rows(session.farm, session.today)
-    assert {row.weighings for row in shelf} >= {0, 1, 2, 3, 4}
+    assert {row.weighings for row in shelf} >= {1, 2, 3, 4}
     assert {row.speaks for row in shelf} >= {"weighings", "handbook and shed air", "snap test"}
     weighed = [lot for lot in session.farm.lots.all() if lot.weighings]
     hung = [lot for lot in session.farm.lots.all() if lot.entered.get("hanging")]

@@ -12,6 +12,8 @@ from tui.registry import NUMBER_KEYS
 MOVES = {
     "up": ("move", -1),
     "down": ("move", 1),
+    "left": ("side", -1),
+    "right": ("side", 1),
     "pageup": ("turn", -1),
     "pagedown": ("turn", 1),
     "space": ("turn", 1),

@@ -41,6 +41,7 @@ F work there too."""
 LIST: tuple[Key, ...] = (
     Key("enter", ("enter",), "Enter", "", "more of what the row speaks of, or to the entry line"),
     Key("up", ("up",), "Up Down", "", "choose a row; PageUp, PageDown, Home and End too"),
+    Key("side", ("left",), "Left Right", "", "of two rows on one line, the one on that side"),
 )
 """Keys of every list. Moving in a list is its own business: only the first is bound from here."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from core.codes import canonical
 from core.drying import SUBJECT
+from core.drying.dry_test import way_to_dry
 from core.drying.weigh_lines import is_weight, weigh
 from core.farm import BOX, BUCKET, FRESH_PLACES, LINE
 from core.fresh.lots import take_fresh_lot
@@ -23,6 +24,7 @@ from core.language.offers import crops, fresh_lots, hanging_lots, places, words
 from core.language.tokens import Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure
 from core.places import place_name, places_of
+from core.settings.sheets import farm_sheet
 from core.shed.line_room import feet_taken, lines_room
 
 RESULT_OF = {"snap": "snaps", "bend": "bends"}
@@ -62,6 +64,8 @@ def hang(line: Line) -> Reading:
     line.refuse_leftovers()
     where = place_or_last(line, to, LINE)
     stems = held.stems if stems is None else stems
+    if (way := way_to_dry(farm_sheet(line.farm, lot.crop, lot.way))) in ("press", "silica"):
+        line.remark(f"{lot.crop} dries {'pressed' if way == 'press' else 'in silica'} by its sheet, not hung")
     _remark_on_room(line, where, stems, 0 if per is None else whole(per, "stems in a bunch"))
     return line.reading(
         line.draft(

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
 from core.clocks import instant
 from core.cutting.kinds import DRY_HOURS_MOST
+from core.drying.dry_test import Way, way_to_dry
 from core.farm import BUCKET, COOLER, FRESH_PLACES, Farm, Holding, Lot
 from core.fresh.room_air import RoomAir, Stood
 from core.reckon.vase_life import (
@@ -86,6 +87,8 @@ class FreshRow(NamedTuple):
     """What is amiss with how it is kept now."""
     note: str
     """How far the reckoning can be trusted."""
+    dries: Way = "hang"
+    """How what is cut to dry is dried: not every crop is hung."""
 
 
 def fresh_rows(
@@ -155,6 +158,7 @@ def _row(
         keep=tuple(_keep(sheet)),
         flags=tuple(case.flags()),
         note=f"{LOOK}; {KNOWN_MISSES[lot.crop]}" if lot.crop in KNOWN_MISSES else LOOK,
+        dries=way_to_dry(sheet) or "hang",
     )
 
 

@@ -132,8 +132,9 @@ async def test_the_bench_says_what_could_be_made_and_what_to_buy(worked: Open, s
 async def test_today_leads_to_the_bench_when_something_is_to_be_bought(worked: Open) -> None:
     app = worked()
     async with app.run_test(size=(80, 40)) as pilot:
-        assert "Buy  ribbon (10 left)" in shown(app)
-        app.view.listing.choose(("group", "bench"))
+        assert "buy ribbon (10 left)" in shown(app)
+        row = next(row for row in app.view.listing.rows if row.goes == "bench")
+        assert app.view.listing.choose(row.id)
         await pilot.press("enter")
         assert app.open_view == "bench"
 

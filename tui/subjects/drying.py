@@ -6,7 +6,7 @@ from argparse import Namespace
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from core.drying.asks import SHELF_WORDS
+from core.drying.asks import asks_of
 from core.drying.rows import ShelfRow, shelf_rows
 from core.fresh.rows import FreshRow, fresh_rows
 from core.text import named, wrapped
@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from core.shed.rows import Shed
 
 BAR = 8
-WORDS = SHELF_WORDS | {"overdue": "overdue: test", "test": "snap test", "hanging": ""}
 SPEAKS = {"handbook and shed air": "book+air", "weighings": "scale", "snap test": "snap"}
 BY = {"handbook": "book", "handbook and shed air": "book, air", "weighings": "weights", "snap test": "snap"}
 LOOKS = {"overdue": "caution", "test": "bold", "dry": "bold"}
@@ -54,7 +53,7 @@ COLUMNS = (
     Column("dry_by", "dry by", show=day_text, on=TEXT),
     Column("speaks", "by", 8, lambda speaks: SPEAKS.get(speaks, "book"), least=92, on=SCREEN),
     Column("speaks", "by", show=lambda speaks: BY[speaks], on=TEXT),
-    Column("status", "", 13, lambda status: WORDS.get(status, ""), on=SCREEN),
+    Column("", "", 14, asks_of, on=SCREEN),
     Column("status", "now", on=TEXT),
     Column("test_from", "test from", on=CSV),
     Column("due", "due", on=CSV),

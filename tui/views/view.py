@@ -138,6 +138,9 @@ class View:
     def speak_of(self, over: str, row: Row | None) -> None:
         """Of a page: it is opened over that view, on that row where it is a row's."""
 
+    def fold(self, name: str, session: Session) -> None:
+        """Open a part that is told in short, or shut it again."""
+
     # while a line is typed
 
     def look_at(self, session: Session, text: str, meant: Completion) -> bool:
