@@ -1,50 +1,66 @@
-"""What an entry says of another: the one place that decides which entries count, and which count no more.
+"""What an entry says of another: the one place that decides which entries count, and as what.
 
-A strike amends; it does not happen on a day. It counts for what it names whatever its date, the order in which both
-came, and the day the book is read as of: the set of entries alone decides.
+A strike takes what it names out of the sum. A correction changes fields of what it names, which keeps its old place:
+what rests on it stays. Neither happens on a day: it counts for what it names whatever its date, the order in which
+both came, and the day the book is read as of. The set of entries alone decides.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from operator import attrgetter
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Any, NamedTuple, TypeAlias
 
-from core.book.entry import Entry
+from core.book.entry import Entry, Fields
 from core.problems import Matter
 from core.validity import invalid, is_newer, newer
 
-AMENDING = frozenset({"strike"})
+STRIKE, CORRECT = "strike", "correct"
+AMENDING = frozenset({STRIKE, CORRECT})
 """Kinds of entries that say something of another one and nothing of the farm."""
+
+Place: TypeAlias = tuple[str, str, str]
+"""Where an entry stands in the order of the fold: (`on`, `at`, `id`)."""
+
+_NOTHING: Mapping[Any, Any] = MappingProxyType({})
 
 
 class Amendment(NamedTuple):
     """An amending entry in short: its id, the id it names ("" for none), what is wrong with it ("" for nothing).
 
-    `newer` is its kind where a newer shedbook wrote it, "" else.
+    `newer` is its kind where a newer shedbook wrote it, "" else. Of a correction `now` are the fields that change and
+    what they change to, `of` is the kind of entry it corrects and `at` its instant; of a strike `now` is None.
     """
 
     id: str
     names: str
     wrong: str = ""
     newer: str = ""
+    at: str = ""
+    of: str = ""
+    now: Fields | None = None
 
 
 class Amendments(NamedTuple):
     """All that amends in a book, and what comes of it.
 
-    `gone` are the ids that count no more. `ring` are ids of strikes that strike each other in a ring and so do nothing.
+    `gone` are the ids that count no more. `now` are (id, kind) of what is corrected -> field -> what it is now, "on"
+    and "by" among them; None for a field that is left out. `ring` are ids of strikes that strike each other in a ring
+    and so do nothing.
     """
 
-    by_id: Mapping[str, Amendment] = MappingProxyType({})
+    by_id: Mapping[str, Amendment] = _NOTHING
     gone: frozenset[str] = frozenset()
     ring: tuple[str, ...] = ()
+    now: Mapping[tuple[str, str], Fields] = _NOTHING
 
     @staticmethod
     def of(rows: Iterable[Amendment]) -> Amendments:
         """What comes of these amendments together."""
         by_id = {row.id: row for row in rows}
-        return Amendments(by_id, *_settled(by_id))
+        gone, ring = _settled(by_id)
+        return Amendments(by_id, gone, ring, _corrected(by_id, gone))
 
     def and_of(self, entries: Iterable[Entry]) -> Amendments:
         """These together with those among `entries`."""
@@ -52,8 +68,55 @@ class Amendments(NamedTuple):
         return Amendments.of([*self.by_id.values(), *new]) if new else self
 
     def counting(self, entries: Iterable[Entry]) -> list[Entry]:
-        """Those of the entries from which the farm is folded: the order stays."""
-        return [e for e in entries if e.kind not in AMENDING and e.id not in self.gone]
+        """Those of the entries from which the farm is folded, as they count: the order stays."""
+        counting = [e for e in entries if e.kind not in AMENDING and e.id not in self.gone]
+        return [self.as_it_counts(e) for e in counting] if self.now else counting
+
+    def as_it_counts(self, entry: Entry) -> Entry:
+        """The entry with all that was corrected in it; itself where nothing was."""
+        now = self.now.get((entry.id, entry.kind))
+        return entry if now is None else with_fields(entry, now)
+
+    def place(self, entry: Entry) -> Place:
+        """Where the entry stands in the order of the fold, by its day as corrected."""
+        now = self.now.get((entry.id, entry.kind)) if self.now else None
+        return (entry.on if now is None else now.get("on", entry.on), entry.at, entry.id)
+
+    def ordered(self, entries: Iterable[Entry]) -> list[Entry]:
+        """The entries in the order of the fold."""
+        return sorted(entries, key=self.place if self.now else attrgetter("on", "at", "id"))
+
+    def in_place(
+        self, ordered: Iterable[list[Entry]], find: Callable[[str], list[Entry]]
+    ) -> Iterator[list[Entry]]:
+        """Entries that come some at a time in the order in which they were written, in the order of the fold.
+
+        `find` gives the entries whose id is or ends with a text.
+        """
+        moved = self.moved()
+        waiting = sorted((e for id in moved for e in find(id) if e.id == id), key=self.place, reverse=True)
+        for entries in ordered:
+            staying = [e for e in entries if e.id not in moved]
+            last = entries[-1].key if entries else ("", "", "")
+            while waiting and self.place(waiting[-1]) <= last:
+                staying.append(waiting.pop())
+            yield self.ordered(staying) if moved else staying
+        if waiting:
+            yield waiting[::-1]
+
+    def moved(self) -> frozenset[str]:
+        """Ids of entries whose day was corrected."""
+        return frozenset(entry for (entry, _), now in self.now.items() if "on" in now)
+
+    def corrected(self) -> frozenset[str]:
+        """Ids of entries of which something was corrected."""
+        return frozenset(entry for entry, _ in self.now)
+
+    def changed_from(self, before: Amendments) -> set[str]:
+        """Ids of entries that may count otherwise than by the amendments `before`."""
+        now, was = self.now, before.now
+        corrected = {key[0] for key in now.keys() | was.keys() if now.get(key) != was.get(key)}
+        return set(self.gone.symmetric_difference(before.gone)) | corrected
 
     def matters(self) -> list[Matter]:
         """What is wrong with the amendments themselves, in the order of their ids."""
@@ -65,7 +128,7 @@ class Amendments(NamedTuple):
             if row.wrong and row.id not in self.gone
         ]
         of_newer: dict[str, str] = {}
-        for row in sorted(self.by_id.values()):
+        for row in sorted(self.by_id.values(), key=attrgetter("id")):
             if row.newer and row.id not in self.gone:
                 of_newer.setdefault(row.newer, row.id)
         found += [newer(kind, entry) for kind, entry in of_newer.items()]
@@ -80,22 +143,37 @@ def amendments(entries: Iterable[Entry]) -> Amendments:
 
 
 def counting(entries: Iterable[Entry]) -> list[Entry]:
-    """Those of the entries that count, by the amendments among them."""
+    """Those of the entries that count, by the amendments among them, as they count."""
     entries = list(entries)
     return amendments(entries).counting(entries)
 
 
-def named_by(strike: Entry) -> str:
-    """The id a strike names; "" where it names none."""
-    named = strike.fields.get("entry")
+def named_by(amending: Entry) -> str:
+    """The id an amending entry names; "" where it names none."""
+    named = amending.fields.get("entry")
     return named if isinstance(named, str) else ""
 
 
+def with_fields(entry: Entry, now: Fields) -> Entry:
+    """The entry with fields changed, "on" and "by" among them; those that are None are left out."""
+    fields = {name: value for name, value in {**entry.fields, **now}.items() if value is not None}
+    on, by = fields.pop("on", entry.on), fields.pop("by", entry.by)
+    return Entry(entry.id, on, entry.at, by, entry.kind, fields)
+
+
 def _short(entry: Entry) -> Amendment:
+    found = Amendment(entry.id, named_by(entry))
     if is_newer(entry):  # what its fields mean there, they need not mean here
-        return Amendment(entry.id, named_by(entry), newer=entry.kind)
-    wrong = invalid(entry)
-    return Amendment(entry.id, named_by(entry), wrong.sentence if wrong else "")
+        found = found._replace(newer=entry.kind)
+    elif wrong := invalid(entry):
+        found = found._replace(wrong=wrong.sentence)
+    if entry.kind != CORRECT:
+        return found
+    of, now = str(entry.fields.get("of", "")), entry.fields.get("now")
+    if of in AMENDING:
+        found = found._replace(wrong="a strike or a correction is struck, not corrected.")
+    can_be_read = not found.wrong and isinstance(now, Mapping)
+    return found._replace(at=entry.at, of=of, now=dict(now) if can_be_read and now else {})
 
 
 def _settled(by_id: Mapping[str, Amendment]) -> tuple[frozenset[str], tuple[str, ...]]:
@@ -103,8 +181,9 @@ def _settled(by_id: Mapping[str, Amendment]) -> tuple[frozenset[str], tuple[str,
 
     So a strike of a strike restores.
     """
-    waiting = dict.fromkeys(by_id, 0)
-    for row in by_id.values():
+    strikes = {id: row for id, row in by_id.items() if row.now is None}
+    waiting = dict.fromkeys(strikes, 0)
+    for row in strikes.values():
         if row.names in waiting:
             waiting[row.names] += 1
     ready = [striker for striker, strikers in waiting.items() if strikers == 0]
@@ -113,7 +192,7 @@ def _settled(by_id: Mapping[str, Amendment]) -> tuple[frozenset[str], tuple[str,
     while ready:
         striker = ready.pop()
         settled += 1
-        named = by_id[striker].names
+        named = strikes[striker].names
         if striker not in gone and named:
             gone.add(named)
         if named in waiting:
@@ -122,3 +201,14 @@ def _settled(by_id: Mapping[str, Amendment]) -> tuple[frozenset[str], tuple[str,
                 ready.append(named)
     ring = [] if settled == len(waiting) else [s for s, strikers in waiting.items() if strikers > 0]
     return frozenset(gone.difference(ring)), tuple(sorted(ring))
+
+
+def _corrected(
+    by_id: Mapping[str, Amendment], gone: frozenset[str]
+) -> Mapping[tuple[str, str], Mapping[str, Any]]:
+    """What the corrections that count come to: of two that change one field the later one holds."""
+    rows = [row for row in by_id.values() if row.now and row.id not in gone]
+    now: dict[tuple[str, str], dict[str, Any]] = {}
+    for row in sorted(rows, key=attrgetter("at", "id")):
+        now.setdefault((row.names, row.of), {}).update(row.now or {})
+    return now or _NOTHING

@@ -44,7 +44,7 @@ def audit(book: Book, farm: Farm, guard: Guard = UNGUARDED) -> list[Problem]:
         for _, flats in sweep.blocks():
             look(flats)
     anew = _Anew(amendments(amending), guard)
-    for entries in sweep.in_order():
+    for entries in anew.amended.in_place(sweep.in_order(), book.find):
         anew.take(entries)
     parts: tuple[tuple[str, Callable[[], Sequence[Problem]]], ...] = (
         (SHAPE, anew.misshapen),
@@ -69,7 +69,7 @@ class _Anew:
 
     def __init__(self, amended: Amendments, guard: Guard) -> None:
         self.count = 0
-        self._amended = amended
+        self.amended = amended
         self._guard = guard
         self._failed: dict[str, Problem] = {}
         self._farm = Farm()
@@ -84,7 +84,7 @@ class _Anew:
         """Go on with these."""
         self.count += len(entries)
         self._held += len(entries)
-        take_in(self._farm, self._amended.counting(entries))
+        take_in(self._farm, entries, self.amended)
         self._look(SHAPE, lambda: self._misshapen.extend(_misshapen(entries)))
         self._look(PIECES, lambda: self._note_pieces(entries))
         if self._held >= STEP:
@@ -94,7 +94,7 @@ class _Anew:
         """The farm after all of them."""
         if not self._farm.count:
             self._farm.count = self.count
-            self._farm.matters = [*self._amended.matters(), *self._farm.matters]
+            self._farm.matters = [*self.amended.matters(), *self._farm.matters]
         return self._farm
 
     def misshapen(self) -> list[Problem]:
@@ -119,7 +119,7 @@ class _Anew:
         """Pieces of which a part was struck while they still count: the stems are back, and in the piece as well."""
         found = []
         for entry, of in self._parts_struck:
-            if of.id not in self._amended.gone:
+            if of.id not in self.amended.gone:
                 said = f"'{sentence(entry)}' is struck, though the pieces still count"
                 told = f"{said}: strike {of.id[-8:]} as well, or restore it."
                 found.append(Problem(told, "settle", entry=entry.id))
@@ -137,7 +137,7 @@ class _Anew:
             piece = str(entry.fields.get("piece"))
             if entry.kind == "made":
                 self._made[piece] = entry
-            elif entry.id in self._amended.gone and entry.kind in ("used", "spent") and piece in self._made:
+            elif entry.id in self.amended.gone and entry.kind in ("used", "spent") and piece in self._made:
                 self._parts_struck.append((entry, self._made[piece]))
 
     def _put_away(self) -> None:

@@ -9,16 +9,17 @@ from __future__ import annotations
 
 import json
 import zlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import fields
 from operator import attrgetter
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, NamedTuple, TypeVar
 
 from core import __version__
 from core.amend import Amendment
 from core.book.disk import make_folder, replace_file
-from core.book.entry import Entry
+from core.book.entry import Entry, Fields
 from core.book.layout import FOLDS, Mark
 from core.book.lines import entries_from
 from core.codec import to_plain
@@ -27,7 +28,7 @@ from core.past import Damaged, Part, Past, Row, Text, encode, part_of, read_chec
 from core.problems import Matter
 from core.subject import fingerprint
 
-FOLD_VERSION = 16
+FOLD_VERSION = 17
 """Raise it whenever the fold of the same entries would come out differently."""
 
 
@@ -86,8 +87,9 @@ class Cached(NamedTuple):
 
     `points` are some of its past, oldest first; from the last, its base, it is folded on with `tail`, the entries
     after it. `mark` says how far into the logs all of it reaches, `in_all` how many entries that is. `amended` is the
-    JSON text of all amendments, `gone` the ids that count no more among the tail, `wrong` what is wrong with the
-    amendments themselves. `disagrees` says that the logs hold different lines with one id.
+    JSON text of all amendments, `gone` the ids that count no more among the tail, `now` what was corrected in it (see
+    `Amendments`), `wrong` what is wrong with the amendments themselves. `disagrees` says that the logs hold different
+    lines with one id.
     """
 
     points: tuple[Point, ...]
@@ -98,6 +100,7 @@ class Cached(NamedTuple):
     gone: frozenset[str] = frozenset()
     wrong: tuple[Matter, ...] = ()
     disagrees: bool = False
+    now: Mapping[tuple[str, str], Fields] = MappingProxyType({})
 
     @property
     def base_key(self) -> Key:
@@ -249,6 +252,7 @@ def read_cache(folder: Path) -> Cached | None:
             frozenset(data["gone"]),
             tuple(matters_from(data["wrong"])),
             data["disagrees"],
+            {(entry, kind): now for entry, kind, now in data["now"]},
         )
     except (OSError, ValueError, KeyError, TypeError):
         return None
@@ -275,6 +279,7 @@ def write_cache(folder: Path, cached: Cached) -> Cached:
             "points": rows,
             "amended": cached.amended,
             "gone": sorted(cached.gone),
+            "now": [[*named, fields] for named, fields in cached.now.items()],
             "wrong": matter_rows(cached.wrong),
             "disagrees": cached.disagrees,
             "tail": [entry.as_dict() for entry in cached.tail],

@@ -53,6 +53,13 @@ def free_code(farm: Farm, code: str, register: Register[T], entry: str) -> str:
     return code
 
 
+def use_up(farm: Farm, code: str) -> None:
+    """A code that was given, to what does not count any more: no later one is at or below its number."""
+    letter, number = _parts(code)
+    if letter in _DIGITS or letter in farm.codes:
+        farm.codes[letter] = max(number, farm.codes.get(letter, 0))
+
+
 def _parts(code: str) -> tuple[str, int]:
     """("L", 41) of "L041b"; number 0 where the code is none of ours."""
     letter, digits = code[:1], code[1:].rstrip(_TAIL)

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from operator import attrgetter
 
-from core.amend import AMENDING, amendments, named_by
+from core.amend import AMENDING, Amendments, amendments, named_by
 from core.book.entry import Draft, Entry
+from core.codes import use_up
 from core.farm import Farm
 from core.guard import raises
-from core.kinds import CODE_LONGEST, problem_with
+from core.kinds import CODE_LONGEST, Kind, problem_with
 from core.problems import Problem
 from core.subject import hearers, kind_of, kinds_called
 from core.units import day_from_iso
-from core.validity import invalid, is_farm_day, is_newer
+from core.validity import invalid, is_farm_day, is_newer, is_plain
 
 
 def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
@@ -44,18 +45,30 @@ def fold(entries: Iterable[Entry], onto: Farm | None = None) -> Farm:
     entries = list(entries)
     farm = Farm() if onto is None else onto
     amended = amendments(entries)
-    take_in(farm, amended.counting(entries))
+    take_in(farm, entries, amended)
     farm.count += len(entries)
     farm.matters = [*amended.matters(), *farm.matters]
     return farm
 
 
-def take_in(farm: Farm, counting: Iterable[Entry]) -> None:
-    """Apply entries that count and come after all that the farm holds, in their order."""
-    ordered = sorted(counting, key=_ORDER)
+def take_in(farm: Farm, entries: Sequence[Entry], amended: Amendments) -> None:
+    """Apply those of the entries that count, in their order; all come after what the farm holds.
+
+    What is struck leaves its code behind: it may stand on a tag, and is never given again.
+    """
+    ordered = sorted(amended.counting(entries), key=_ORDER)
     for entry in ordered:
         apply(farm, entry)
+    for entry in entries:
+        if entry.id in amended.gone and entry.kind not in AMENDING:
+            _use_up_code(farm, entry)
     farm.last_on = max(farm.last_on, last_day(ordered))
+
+
+def _use_up_code(farm: Farm, struck: Entry) -> None:
+    kind = kind_of(struck.kind, struck.fields)
+    if kind is not None and kind.makes and invalid(struck) is None:
+        use_up(farm, str(struck.fields[kind.makes]))
 
 
 def last_day(ordered: Sequence[Entry]) -> str:
@@ -66,18 +79,9 @@ def last_day(ordered: Sequence[Entry]) -> str:
 def apply(farm: Farm, entry: Entry) -> None:
     """Take one entry into the farm; one that makes no sense is a matter to settle, never an exception."""
     kind = kind_of(entry.kind, entry.fields)
-    newer = is_newer(entry)
-    if newer:
-        farm.note_newer(entry.kind[:CODE_LONGEST], entry.id)
-    if kind is None:
-        if not newer:
-            farm.note_matter("An entry says not what it is: strike it.", entry.id, "no kind")
+    if (kind is None or not is_plain(kind, entry)) and not _may_be_applied(farm, entry, kind):
         return
-    if wrong := invalid(entry):
-        if newer:
-            return  # its fields mean something there that they do not mean here
-        farm.note_matter(f"An entry could not be read: {wrong.sentence}", entry.id, "unreadable")
-        return
+    assert kind is not None
     try:
         kind.apply(farm, entry)
         for hear in hearers(entry.kind):
@@ -86,6 +90,21 @@ def apply(farm: Farm, entry: Entry) -> None:
         if not isinstance(fault, SENSELESS) and raises():
             raise
         farm.note_matter("An entry could not be read: its fields make no sense.", entry.id, "unreadable")
+
+
+def _may_be_applied(farm: Farm, entry: Entry, kind: Kind | None) -> bool:
+    """Whether an entry that is not plain means something here; what it lacks, or is newer in, is noted."""
+    newer = is_newer(entry)
+    if newer:
+        farm.note_newer(entry.kind[:CODE_LONGEST], entry.id)
+    if kind is None:
+        if not newer:
+            farm.note_matter("An entry says not what it is: strike it.", entry.id, "no kind")
+        return False
+    wrong = invalid(entry)
+    if wrong and not newer:  # the fields of a newer one mean something there that they do not mean here
+        farm.note_matter(f"An entry could not be read: {wrong.sentence}", entry.id, "unreadable")
+    return wrong is None
 
 
 def describes(kind: str) -> bool:
@@ -102,13 +121,16 @@ def is_there(entry: Entry, day: str) -> bool:
     return entry.on <= day or describes(entry.kind)
 
 
-def as_of(entries: Sequence[Entry], day: str) -> list[Entry]:
+def as_of(entries: Sequence[Entry], day: str, amended: Amendments | None = None) -> list[Entry]:
     """The entries to be told when the book is read as of `day` ("YYYY-MM-DD"), struck ones too.
 
-    An amendment comes with what it amends, whenever it was written: what is struck now was struck then.
+    An amendment comes with what it amends, whenever it was written: what is struck now was struck then. `amended` is
+    all that amends in the book; None where all of it is among the entries.
     """
-    told = {e.id for e in entries if is_there(e, day)}
+    amended = amendments(entries) if amended is None else amended
+    told = {e.id for e in entries if e.kind not in AMENDING and is_there(amended.as_it_counts(e), day)}
     amending = [e for e in entries if e.kind in AMENDING]
+    told |= {e.id for e in amending if is_there(e, day)}
     while more := {e.id for e in amending if named_by(e) in told} - told:
         told |= more  # a strike of such an entry, a strike of that strike, and so on
     return [e for e in entries if e.id in told]

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from datetime import date
-from operator import attrgetter
 
 from core import cache
-from core.amend import AMENDING, Amendments, amendments
+from core.amend import AMENDING, Amendments, Place, amendments
 from core.book import layout
 from core.book.book import Book, Replaced
 from core.book.entry import Entry
@@ -16,7 +15,7 @@ from core.book.layout import Mark
 from core.cache import Cached, Key, Point
 from core.collecting import no_collecting
 from core.farm import Farm
-from core.fold import is_there, take_in
+from core.fold import describes, is_there, take_in
 from core.past import Damaged, Part, Past, Text, encode, joined
 from core.problems import Matter
 
@@ -88,6 +87,17 @@ class Folded:
         """The latest entries that are in the farm as it is shown, in order."""
         return self._shown(self.amended.counting(self._at.tail))
 
+    def before(self, place: Place, but: Entry, amended: Amendments) -> Farm:
+        """The farm as it stood just before a place in the order, without the entry `but`; by these amendments."""
+        try:
+            number = self._point_before(min(place, self.amended.place(but), amended.place(but)))
+            entries = [e for e in self._after(number) if e.id != but.id]
+            there = [e for e in entries if amended.place(e) < place or describes(e.kind)]
+            return self._folded_on(number, there, amended, self._at.wrong)
+        except Damaged:
+            self._rebuild()
+            return self.before(place, but, amended)
+
     def entries(self) -> list[Entry]:
         """Every entry of the book as far as the farm was made of it, in order."""
         if layout.SNAPSHOT in self._at.mark:  # some stand in no log
@@ -106,7 +116,7 @@ class Folded:
         try:
             number = self._last_point() if touched is None else self._point_before(touched)
             every = [*self._after(number), *entries]
-            after = self._folded_on(number, amended.counting(every), amended.matters())
+            after = self._folded_on(number, every, amended, amended.matters())
             before = self.farm if self._until is None else self.whole()
         except Damaged:
             self._rebuild()
@@ -131,10 +141,11 @@ class Folded:
         if not entries:
             return  # asked every second or two by an open screen: nothing is built for no news
         here = {e.id for e in at.tail}
-        new = sorted((e for e in entries if e.id not in here), key=_key)
+        new = [e for e in entries if e.id not in here]
         if not new:
             return
         known, amended = self.amended, self.amended.and_of(new)
+        new = amended.ordered(new)
         touched = self._first_touched(new, amended)
         self._amend(amended)
         self._count_in(new)
@@ -142,31 +153,37 @@ class Folded:
             self._go_back(touched)
         elif amended is known and self._follows(new):
             at.tail.extend(new)
-            take_in(self.farm, amended.counting(new))
+            take_in(self.farm, new, amended)
             self.farm.count = self._at.in_all
         else:
-            at.tail[:] = sorted([*at.tail, *(e for e in new if e.key > at.base_key)], key=_key)
+            base, place = at.base_key, amended.place
+            at.tail[:] = amended.ordered([*at.tail, *(e for e in new if place(e) > base)])
             self._refold()
 
     def _follows(self, new: Sequence[Entry]) -> bool:
         """Whether new entries come after all that the farm as it is shown was made of."""
-        last = self._at.tail[-1].key if self._at.tail else self._at.base_key
-        return self.farm.count > 0 and self._until is None and new[0].key > last
+        place = self.amended.place
+        last = place(self._at.tail[-1]) if self._at.tail else self._at.base_key
+        return self.farm.count > 0 and self._until is None and place(new[0]) > last
 
     def _first_touched(self, new: Iterable[Entry], amended: Amendments) -> Key | None:
         """Where in the order the farm may come out otherwise with `new` entries; None where it cannot.
 
         What amends has no place of its own: that of what it amends counts.
         """
-        keys = [e.key for e in amended.counting(new)]
-        changed = amended.gone.symmetric_difference(self.amended.gone).difference(amended.by_id)
-        changed = changed.difference(e.id for e in new)
-        sought = changed.difference(e.id for e in self._at.tail)
-        if len(sought) > SOUGHT_SINGLY:
-            keys += [e.key for e in self.entries() if e.id in sought]
-        else:
-            keys += [e.key for entry_id in sought for e in self._book.find(entry_id)]
+        keys = [amended.place(e) for e in new if e.kind not in AMENDING]
+        changed = amended.changed_from(self.amended).difference(amended.by_id)
+        for entry in self._found(changed.difference(e.id for e in new)):
+            keys += (self.amended.place(entry), amended.place(entry))
         return min(keys, default=None)
+
+    def _found(self, ids: set[str]) -> list[Entry]:
+        """The entries of these ids, as far as the book has them."""
+        here = [e for e in self._at.tail if e.id in ids]
+        sought = ids.difference(e.id for e in here)
+        if len(sought) > SOUGHT_SINGLY:
+            return [*here, *(e for e in self.entries() if e.id in sought)]
+        return [*here, *(e for entry_id in sought for e in self._book.find(entry_id) if e.id == entry_id)]
 
     def _amend(self, amended: Amendments) -> None:
         if amended is not self._amended:
@@ -175,11 +192,11 @@ class Folded:
         self._amended = amended
 
     def _count_in(self, new: Sequence[Entry]) -> None:
-        at = self._at
-        points = tuple(p._replace(place=p.place + sum(e.key <= p.key for e in new)) for p in at.points)
+        at, place = self._at, self.amended.place
+        points = tuple(p._replace(place=p.place + sum(place(e) <= p.key for e in new)) for p in at.points)
         if self._read is not None:
             after, entries = self._read
-            self._read = after, sorted([*entries, *(e for e in new if e.key > after)], key=_key)
+            self._read = after, [*entries, *(e for e in new if place(e) > after)]
         self._at = at._replace(
             points=points, in_all=at.in_all + len(new), disagrees=at.disagrees or self._book.disagrees
         )
@@ -218,12 +235,13 @@ class Folded:
         """Fold `entries` on the last point, making points on the way; `begun` is the share of the work done before."""
         points = [*self._at.points]
         place = points[-1].place if points else 0
+        entries = self.amended.ordered(entries)
         farm = self._thawed(points)
         at = 0
         for cut in _cuts(len(entries)):
-            take_in(farm, self.amended.counting(entries[at:cut]))
+            take_in(farm, entries[at:cut], self.amended)
             at = cut
-            points.append(self._point(farm, points, entries[at - 1].key, place + at))
+            points.append(self._point(farm, points, self.amended.place(entries[at - 1]), place + at))
             farm = self._thawed(points)
             self._progress(begun + (1 - begun) * at / (len(entries) + 1))
         self._at = self._at._replace(points=tuple(points), tail=entries[at:], in_all=place + len(entries))
@@ -239,12 +257,12 @@ class Folded:
     def _refold(self) -> None:
         """The farm as it is shown, from the last point that will do."""
         at = self._at
-        last = at.tail[-1].on if at.tail else at.base_key[0]
+        last = self._light().place(at.tail[-1])[0] if at.tail else at.base_key[0]
         try:
             if self._until is not None and self._until < last:
                 number = sum(p.key[0] <= self._until for p in at.points) - 1
-                entries = self._shown(self.amended.counting(self._after(number)))
-                self.farm = self._folded_on(number, entries, at.wrong)
+                entries = self._shown(self._after(number))
+                self.farm = self._folded_on(number, entries, self.amended, at.wrong)
             else:
                 self.farm = self.whole()
         except Damaged:
@@ -252,20 +270,23 @@ class Folded:
 
     def whole(self) -> Farm:
         """The farm of all entries, whatever day the book is read as of."""
-        at = self._at
+        return self._folded_on(self._last_point(), self._at.tail, self._light(), self._at.wrong)
+
+    def _light(self) -> Amendments:
+        """As much of the amendments as the tail needs: the morning page needs no more."""
         if self._amended is not None:
-            counting = self._amended.counting(at.tail)
-        else:  # the morning page needs no more of the amendments than this
-            counting = [e for e in at.tail if e.kind not in AMENDING and e.id not in at.gone]
-        return self._folded_on(self._last_point(), counting, at.wrong)
+            return self._amended
+        return Amendments(gone=self._at.gone, now=self._at.now)
 
     def _shown(self, entries: list[Entry]) -> list[Entry]:
-        until = self._until
-        return entries if until is None else [e for e in entries if is_there(e, until)]
+        until, amended = self._until, self.amended
+        return entries if until is None else [e for e in entries if is_there(amended.as_it_counts(e), until)]
 
-    def _folded_on(self, number: int, counting: Iterable[Entry], wrong: Sequence[Matter]) -> Farm:
+    def _folded_on(
+        self, number: int, entries: Sequence[Entry], amended: Amendments, wrong: Sequence[Matter]
+    ) -> Farm:
         farm = self._thawed(self._at.points[: number + 1])
-        take_in(farm, counting)
+        take_in(farm, entries, amended)
         farm.count = self._at.in_all
         farm.matters = [*wrong, *farm.matters]
         return farm
@@ -284,15 +305,17 @@ class Folded:
         return number
 
     def _after(self, number: int) -> list[Entry]:
-        """The entries after a point, in order."""
+        """The entries after a point."""
         if number == self._last_point():
             return self._at.tail
         if number < 0:
             return self.entries()
         point = self._at.points[number]
         if self._read is None or self._read[0] != point.key:
-            found = self._book.entries_between(point.since, self._at.mark)
-            self._read = point.key, [e for e in found if e.key > point.key]
+            read = self._book.entries_between(point.since, self._at.mark)
+            # days corrected take entries out of the part that is read, and into it
+            read += self._found(set(self.amended.moved().difference(e.id for e in read)))
+            self._read = point.key, [e for e in read if self.amended.place(e) > point.key]
         return self._read[1]
 
     def _thawed(self, points: Sequence[Point]) -> Farm:
@@ -308,7 +331,7 @@ class Folded:
         """What was finished by a point, from the entries themselves, where the files of the cached fold are gone."""
         self._is_broken = True
         farm = Farm()
-        take_in(farm, self.amended.counting(e for e in self.entries() if e.key <= key))
+        take_in(farm, [e for e in self.entries() if self.amended.place(e) <= key], self.amended)
         return cache.freeze_since(farm)[1]
 
     # keeping it for the next time
@@ -323,20 +346,19 @@ class Folded:
         with suppress(Damaged):
             if len(self._at.tail) > TAIL_MOST:
                 self._move_base()
-        gone = self.amended.gone.intersection(e.id for e in self._at.tail)
-        self._at = cache.write_cache(self._book.folder, self._at._replace(gone=gone))
+        tail = {e.id for e in self._at.tail}
+        gone = self.amended.gone.intersection(tail)
+        now = {named: fields for named, fields in self.amended.now.items() if named[0] in tail}
+        self._at = cache.write_cache(self._book.folder, self._at._replace(gone=gone, now=now))
         self._kept, self._kept_logs = len(self._at.tail), set(self._at.mark)
 
     def _move_base(self) -> None:
         at = self._at
         cut = len(at.tail) - TAIL_KEPT
         farm = self._thawed(at.points)
-        take_in(farm, self.amended.counting(at.tail[:cut]))
-        point = self._point(farm, at.points, at.tail[cut - 1].key, at.in_all - TAIL_KEPT)
+        take_in(farm, at.tail[:cut], self.amended)
+        point = self._point(farm, at.points, self.amended.place(at.tail[cut - 1]), at.in_all - TAIL_KEPT)
         self._at = at._replace(points=_thinned([*at.points, point], at.in_all), tail=at.tail[cut:])
-
-
-_key = attrgetter("on", "at", "id")
 
 
 def _cuts(count: int) -> list[int]:

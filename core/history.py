@@ -23,7 +23,7 @@ def history(ask: Ask, code: str) -> list[Entry] | Problem:
     """The entries about `code` in order, with those of the planting a lot was cut from and the tray that was set out.
 
     A bed's story is all that was planted, done and cut in it; that of pieces goes back to their lots and to the seed.
-    What was struck is told, and what struck it.
+    What was struck is told, and what struck it; what was corrected as it is now, and the corrections.
     """
     named = canonical(code) or code
     story = _of_pieces(ask, named) if named.startswith(PIECE) and canonical(code) else _of_one(ask, named)

@@ -12,9 +12,9 @@ from core.subject import kind_of
 from core.text import LONGEST, clean, is_clean
 from core.units import day_from_iso, is_clock, month_day
 
-Holds = Literal["text", "code", "count", "number", "flag", "month_day", "day", "clock"]
+Holds = Literal["text", "code", "count", "number", "flag", "month_day", "day", "clock", "fields"]
 """What a field holds: clean text, a code or name of at most 40 characters, a whole number from 0, any number,
-true or false, "MM-DD", "YYYY-MM-DD", or the farm's time "HH:MM"."""
+true or false, "MM-DD", "YYYY-MM-DD", the farm's time "HH:MM", or fields of another entry with their values."""
 
 Check: TypeAlias = Callable[[Farm, Draft], Problem | None]
 """Why a draft cannot be so on this farm, or None."""
@@ -23,6 +23,8 @@ Apply: TypeAlias = Callable[[Farm, Entry], None]
 """Takes a written entry into the farm. It never refuses: what does not add up becomes a matter to settle."""
 
 CODE_LONGEST = 40
+FIELDS_MOST = 40
+"""Fields of another entry that one entry may speak of."""
 COUNT_MOST = 10_000_000
 NUMBER_MOST = 1e7
 
@@ -103,7 +105,7 @@ def problem_with(kind: str, fields: Fields) -> Problem | None:
             if field.needed:
                 return Problem(f"A '{kind}' entry needs its {name.replace('_', ' ')}.", "unreadable")
             continue
-        wrong = _wrong(fields[name], field.holds)
+        wrong = wrongly_held(fields[name], field.holds)
         if wrong:
             return Problem(f"The {name.replace('_', ' ')} of a '{kind}' entry {wrong}.", "unreadable")
     for name in fields:
@@ -112,7 +114,10 @@ def problem_with(kind: str, fields: Fields) -> Problem | None:
     return None
 
 
-def _wrong(value: Any, holds: Holds) -> str | None:
+def wrongly_held(value: Any, holds: Holds) -> str | None:
+    """Why a field that holds such values cannot hold this one ("must be a number"), or None."""
+    if holds == "fields":
+        return None if _are_fields(value) else "must name fields and their values"
     if holds == "flag":
         return None if isinstance(value, bool) else "must be true or false"
     if holds in ("count", "number"):
@@ -136,6 +141,30 @@ def _wrong(value: Any, holds: Holds) -> str | None:
     if holds == "clock":
         return None if is_clock(value) else "must be a time such as 06:40"
     return None if len(value) <= LONGEST else f"is longer than {LONGEST} characters"
+
+
+def _are_fields(value: Any) -> bool:
+    if not isinstance(value, Mapping) or not 0 < len(value) <= FIELDS_MOST:
+        return False
+    return all(
+        wrongly_held(name, "code") is None
+        and (held is None or isinstance(held, (int, float)) or wrongly_held(held, "text") is None)
+        for name, held in value.items()
+    )
+
+
+def fields_text(fields: Fields) -> str:
+    """Fields of an entry in words: "stems 20, bed b4", "no variety"."""
+    told = []
+    for field, value in fields.items():
+        if field == "ref":  # it goes with the code beside it
+            continue
+        name = _FIELD_WORDS.get(field, field.replace("_", " "))
+        told.append(f"no {name}" if value is None else f"{name} {_shown(value)}")
+    return clean(", ".join(told))
+
+
+_FIELD_WORDS = {"on": "day", "by": "written by", "who": "to", "source": "from", "per": "a bunch of"}
 
 
 def _short(text: str) -> str:
@@ -176,11 +205,15 @@ def _fill(text: str, fields: Fields) -> str | None:
         value = fields[name]
         if value == 1:
             text = text.replace(f"{{{name}}} {name}", f"{{{name}}} {name.removesuffix('s')}")
-        if isinstance(value, bool):
-            shown = "yes" if value else "no"
-        elif isinstance(value, str):
-            shown = _PLACES.get(value, value)
-        else:
-            shown = f"{value:g}" if isinstance(value, float) else str(value)
-        text = text.replace("{" + name + "}", shown)
+        text = text.replace("{" + name + "}", _shown(value))
     return text
+
+
+def _shown(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str):
+        return _PLACES.get(value, value)
+    if isinstance(value, Mapping):
+        return fields_text(value)
+    return f"{value:g}" if isinstance(value, float) else str(value)

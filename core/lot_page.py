@@ -15,7 +15,8 @@ from core.farm import Farm, Lot
 from core.fresh.rows import FreshRow, fresh_rows
 from core.kinds import sentence
 from core.problems import Problem
-from core.reckon.drying.fit import DryingFit, Weighing
+from core.reckon.drying.faults import Weighing
+from core.reckon.drying.fit import DryingFit
 from core.reckon.drying.plot import drying_plot
 from core.settings.kinds import zone
 from core.settings.sheets import farm_sheet
@@ -82,13 +83,20 @@ class Drying:
 
 @dataclass(frozen=True, slots=True)
 class StoryLine:
-    """One entry about the lot or what it came from, as a sentence; `struck` where it counts no more."""
+    """One entry about the lot or what it came from, as a sentence; `struck` where it counts no more, `corrected` where
+    something in it was."""
 
     on: str
     by: str
     id: str
     says: str
     struck: bool
+    corrected: bool = False
+
+    @property
+    def mark(self) -> str:
+        """What is told beside the sentence; "" for nothing."""
+        return "struck" if self.struck else "corrected" if self.corrected else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,9 +165,11 @@ def lot_page(
     *,
     story: Sequence[Entry] = (),
     struck: Collection[str] = (),
+    corrected: Collection[str] = (),
     clock: str | None = None,
 ) -> LotPage:
-    """The page of a lot as of `day`; `story` are the entries about it, `struck` the ids of those that do not count."""
+    """The page of a lot as of `day`; `story` are the entries about it, `struck` the ids of those that do not
+    count, `corrected` of those in which something was corrected."""
     place, hung_on, days = days_for(farm, lot, farm_sheet(farm, lot.crop, lot.way), day)
     found = fit_of(farm, lot, place, hung_on, days, day)
     weighed = tuple(_weighed(farm, lot, day))
@@ -202,7 +212,7 @@ def lot_page(
             start,
             found if isinstance(found, DryingFit) else None,
         ),
-        tuple(_story(story, struck, day)),
+        tuple(_story(story, struck, corrected, day)),
     )
 
 
@@ -234,11 +244,13 @@ def _drying(found: DryingFit | Problem, start: datetime) -> Drying:
     )
 
 
-def _story(entries: Sequence[Entry], struck: Collection[str], day: date) -> Iterator[StoryLine]:
+def _story(
+    entries: Sequence[Entry], struck: Collection[str], corrected: Collection[str], day: date
+) -> Iterator[StoryLine]:
     by_id = {entry.id: entry for entry in entries}
     for entry in entries:
         if entry.on > day.isoformat():
             continue
         named = by_id.get(str(entry.fields.get("entry"))) if entry.kind == "strike" else None
         says = f"struck: {sentence(named)}" if named else sentence(entry)
-        yield StoryLine(entry.on, entry.by, entry.id, says, entry.id in struck)
+        yield StoryLine(entry.on, entry.by, entry.id, says, entry.id in struck, entry.id in corrected)

@@ -5,29 +5,49 @@ Loaded only where such a question is asked: the morning has its cached fold.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from typing import TypeAlias
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import Any, TypeAlias
 
 from tinydb import where
 from tinydb.queries import QueryInstance, QueryLike
 
+from core.amend import Amendments
 from core.book.book import Book
 from core.book.entry import Entry
 from core.book.tiny import BookDB
+from core.codes import canonical
+from core.crops.library import find_crops
 from core.farm import Farm
 from core.subject import kind_of
 from core.wanted import Wanted
 
+CROP_LEAST = 3
+"""Letters of a word that may be the beginning of a crop's name."""
+
 Ask: TypeAlias = Callable[[QueryLike], list[Entry]]
-"""The entries for which a query holds, in the order of the fold."""
+"""The entries for which a query holds, in the order of the fold, with all that was corrected in them."""
 
 
-def ask_of(book: Book) -> Ask:
-    """The book's table, ready to be asked; what other processes wrote since is in the answer."""
+def ask_of(book: Book, amended: Amendments) -> Ask:
+    """The book's table, ready to be asked; what other processes wrote since is in the answer.
+
+    A query is asked of what was corrected as it is now; struck entries are found as well.
+    """
     table = BookDB(book).table(BookDB.default_table_name)
 
+    def now(row: Mapping[str, Any]) -> Entry:
+        return amended.as_it_counts(Entry.from_dict(row))
+
     def ask(query: QueryLike) -> list[Entry]:
-        return sorted((Entry.from_dict(row) for row in table.search(query)), key=lambda entry: entry.key)
+        asked = query
+        if amended.now:
+            corrected = amended.corrected()
+
+            def is_found(row: Mapping[str, Any]) -> bool:
+                return bool(query(now(row).as_dict() if row["id"] in corrected else row))
+
+            asked = QueryInstance(is_found, None)
+        return amended.ordered(now(row) for row in table.search(asked))
 
     return ask
 
@@ -68,9 +88,14 @@ def _holds_code(row: object, wanted: set[str]) -> bool:
     )
 
 
+UNREAD = frozenset({"id", "at", "ref", "entry"})
+"""Fields that nobody reads: a word that is sought in them is found by chance."""
+
+
 def _says(low: str) -> QueryInstance:
     return QueryInstance(
-        lambda row: any(low in str(value).casefold() for name, value in row.items() if name != "id"), None
+        lambda row: any(low in str(value).casefold() for name, value in row.items() if name not in UNREAD),
+        None,
     )
 
 
@@ -80,3 +105,24 @@ def _codes(farm: Farm, *, crop: str | None = None, bed: str | None = None) -> se
     plantings = {p.code for p in farm.plantings.all() if crop in (None, p.crop) and bed in (None, p.bed)}
     lots = {lot.code for lot in farm.lots.all() if crop in (None, lot.crop) and bed in (None, lot.bed)}
     return trays | plantings | lots
+
+
+def sought(ask: Ask, text: str, farm: Farm) -> list[Entry]:
+    """The entries in which every word of `text` stands: a lot or another code, a bed, a crop, or any word of it."""
+    found: list[Entry] | None = None
+    for word in text.casefold().split():
+        these = {entry.id for entry in _with_word(ask, word, farm)}
+        every = ask(where("id").exists()) if found is None else found
+        found = [entry for entry in every if entry.id in these]
+    return found or []
+
+
+def _with_word(ask: Ask, word: str, farm: Farm) -> Iterator[Entry]:
+    if (code := canonical(word)) is not None:
+        yield from ask(speaks_of([code]))
+    elif word in farm.beds:
+        yield from entries(ask, Wanted(bed=word), farm)
+    else:
+        yield from entries(ask, Wanted(word=word), farm)
+        if len(word) >= CROP_LEAST and len(crops := list(find_crops(word))) == 1:
+            yield from entries(ask, Wanted(crop=crops[0]), farm)

@@ -6,12 +6,13 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
+from functools import partial
 from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from core import fold as folding
-from core.amend import AMENDING, named_by
+from core.amend import AMENDING, CORRECT, named_by
 from core.asks import Sight
 from core.book import daily
 from core.book.book import Book, Replaced
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from core.book.repair import Restored
     from core.crops.sheet import Sheet
     from core.language.complete import Completion
+    from core.mending.rows import EntryRow
     from core.plans.succession import Warmth
     from core.wanted import Wanted
     from core.weather.records import WeatherRecords
@@ -59,8 +61,8 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class MergeReport:
-    """What a merge brought: entries added, those already here, lines set aside, matters it raised to settle, and
-    files beside the logs.
+    """What a merge brought: entries added, those already here, lines set aside, matters it raised to settle,
+    files beside the logs, and what could not be brought in.
     """
 
     added: int
@@ -68,6 +70,7 @@ class MergeReport:
     set_aside: tuple[Problem, ...]
     to_settle: tuple[Problem, ...]
     beside: tuple[str, ...] = ()
+    stopped: tuple[Problem, ...] = ()
 
 
 class Session:
@@ -167,25 +170,61 @@ class Session:
         return self._folded.refresh()
 
     def entries(self, wanted: Wanted | None = None) -> list[Entry]:
-        """All entries in order, or those wanted; up to `on` where the book is read as of a day."""
+        """All entries in order, or those wanted, with all that was corrected in them; struck ones too.
+
+        Up to `on` where the book is read as of a day.
+        """
+        amended = self._folded.amended
         if wanted is None or not any(wanted):
             found = self._folded.entries()
+            if amended.now:
+                found = amended.ordered(map(amended.as_it_counts, found))
         else:
             from core import record  # the record's query side is loaded only where it is asked
 
-            found = record.entries(record.ask_of(self._book), wanted, self.farm)
-        return found if self.on is None else folding.as_of(found, self.on.isoformat())
+            found = record.entries(record.ask_of(self._book, amended), wanted, self.farm)
+        return self._as_of(found)
 
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
         from core.history import history  # likewise
         from core.record import ask_of
 
-        return history(ask_of(self._book), code)
+        return history(ask_of(self._book, self._folded.amended), code)
 
     def struck_ids(self, entries: Iterable[Entry]) -> set[str]:
         """Which of these are struck."""
         return {e.id for e in entries if e.id in self._folded.amended.gone}
+
+    def corrected_ids(self, entries: Iterable[Entry]) -> set[str]:
+        """Of which of these something was corrected."""
+        corrected = self._folded.amended.corrected()
+        return {e.id for e in entries if e.id in corrected}
+
+    def _as_they_count(self, entry_id: str) -> list[Entry]:
+        """The entries whose id is or ends with that, with all that was corrected in them."""
+        return [self._folded.amended.as_it_counts(entry) for entry in self._folded.find(entry_id.lower())]
+
+    def book_rows(self, text: str = "") -> list[EntryRow]:
+        """The latest entries, newest first, or of all there are those in which every word of `text` stands."""
+        from core.mending.rows import entry_rows  # likewise
+        from core.record import ask_of, sought
+
+        amended = self._folded.amended
+        if text.strip():
+            found = sought(ask_of(self._book, amended), text, self.farm)
+        else:
+            found = [amended.as_it_counts(entry) for entry in self._folded.tail]
+        return entry_rows(self._as_of(found), amended)
+
+    def about_entry(self, row: EntryRow) -> list[Entry]:
+        """What was struck or corrected in an entry, as the entries that say so, oldest first."""
+        return [entry for amending in row.amended_by for entry in self._folded.find(amending)]
+
+    def _as_of(self, found: list[Entry]) -> list[Entry]:
+        if self.on is None:
+            return found
+        return folding.as_of(found, self.on.isoformat(), self._folded.amended)
 
     def recent(self, most: int = 8) -> list[Entry]:
         """The latest entries that count, newest first."""
@@ -197,7 +236,9 @@ class Session:
 
         found = self.guard(
             "What is typed",
-            lambda: complete(text, self.farm, self.today, mark=self._mark, warmth=self.warmth),
+            lambda: complete(
+                text, self.farm, self.today, mark=self._mark, warmth=self.warmth, find=self._as_they_count
+            ),
             lambda why: Completion("", (), None, None, why.sentence),
         )
         if not found.undo:
@@ -214,7 +255,9 @@ class Session:
 
         reading = self.guard(
             "Nothing is written: the line",
-            lambda: read_line(line, self.farm, self.today, mark=self._mark, warmth=self.warmth),
+            lambda: read_line(
+                line, self.farm, self.today, mark=self._mark, warmth=self.warmth, find=self._as_they_count
+            ),
             _as_it_is,
         )
         if isinstance(reading, Problem):
@@ -272,6 +315,9 @@ class Session:
 
     def _wrong(self, drafts: Iterable[Draft]) -> Problem | None:
         drafts = tuple(drafts)
+        corrections = [draft for draft in drafts if draft.kind == CORRECT]
+        if corrections:
+            return self._uncorrectable(corrections)
         for draft in drafts:
             if problem := self._impossible(draft):
                 return problem
@@ -289,20 +335,41 @@ class Session:
             _as_it_is,
         )
 
+    def _uncorrectable(self, corrections: list[Draft]) -> Problem | None:
+        """Why entries cannot be corrected so: what they would be cannot be, or something rests on what they are."""
+        from core.mending.fits import no_longer_fits, why_not  # loaded only where something is corrected
+
+        trials: list[Entry] = []
+        for draft in corrections:
+            problem = self._impossible(draft) or self.guard(
+                "Nothing is written: whether it can be corrected",
+                partial(why_not, draft, self._folded, self.today.isoformat(), tuple(trials)),
+                _as_it_is,
+            )
+            if problem is not None:
+                return problem
+            trials += self._trials([draft])
+        before, after = self._folded.would_be(trials)
+        new = raised(self._matters(before), self._matters(after))
+        return no_longer_fits(new[0], self._as_they_count) if new else None
+
     def _matters(self, farm: Farm) -> list[Matter]:
         """All that wants settling; where what stands crowded cannot be reckoned, at least what the fold came upon."""
         return self.guard("What is to settle", lambda: matters(farm), lambda _: list(farm.matters))
 
     def _new_matter(self, drafts: Iterable[Draft], why: str) -> Problem | None:
         """A matter to settle that these entries together would raise."""
+        before, after = self._folded.would_be(self._trials(drafts))
+        new = raised(self._matters(before), self._matters(after))
+        return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
+
+    def _trials(self, drafts: Iterable[Draft]) -> list[Entry]:
+        """The entries that drafts would become."""
         now = max(instant_text(datetime.now(UTC)), self._last_at)
-        trials = [
+        return [
             Entry(f"trial {n:04d}", draft.on, now, self.by, draft.kind, draft.fields)
             for n, draft in enumerate(drafts)
         ]
-        before, after = self._folded.would_be(trials)
-        new = raised(self._matters(before), self._matters(after))
-        return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
 
     def strike(self, entry_id: str) -> Written | Problem:
         """Strike the entry with that id (its last characters will do); a struck strike restores."""
@@ -420,7 +487,9 @@ class Session:
         self._folded.refresh()
         to_settle = tuple(raised(before, self._matters(self.farm)))
         beside = self._bring_weather(other) if other.is_dir() else ()
-        return MergeReport(done.added, done.already, tuple(done.set_aside), to_settle, beside)
+        return MergeReport(
+            done.added, done.already, tuple(done.set_aside), to_settle, beside, tuple(done.stopped)
+        )
 
     def _bring_weather(self, source: Path) -> tuple[str, ...]:
         """Take over the station's file where this farm lacks it; what was brought."""
@@ -477,14 +546,14 @@ class Session:
         return done
 
     def backup_due(self) -> bool:
-        """Whether the day's backup is to be made now, while the farm stays open."""
+        """Whether the day's backup is to be made or added to now, while the farm stays open."""
         return self._backups.due(self._machine_day())
 
-    def back_up(self, *, closing: bool = False) -> Problem | None:
-        """Make the day's backup where something was written and there is none yet; what is wrong with it, or with the
-        book beside its backups. It may run in a thread of its own.
+    def back_up(self) -> Problem | None:
+        """Make the day's backup or add to it, where something was written; what is wrong with it, or with the book
+        beside its backups. It may run in a thread of its own.
         """
-        return self._backups.make(self._machine_day(), self._back_up_weather, closing=closing)
+        return self._backups.make(self._machine_day(), self._back_up_weather)
 
     def backup_trouble(self) -> Problem | None:
         """Why the last backup could not be made, None where it was."""
@@ -508,7 +577,7 @@ class Session:
         for keep in (self._folded.keep, self._book.snapshot):
             with suppress(OSError, ShedbookError):  # a full or read-only disk: the logs hold everything
                 keep()
-        return self.back_up(closing=True)
+        return self.back_up()
 
 
 def _is_timeless(draft: Draft) -> bool:

@@ -40,7 +40,7 @@ class Subject(NamedTuple):
     view: str = ""
     """What its view is called on the screen; "" where it has none."""
     view_key: str = ""
-    """The number that opens the view; "" where only the list of views leads there."""
+    """The number (or of the book's own view the letter) that opens it; "" where only the list of views leads there."""
     rows: tuple[str, ...] = ()
     """The sorts of rows that its screen shows: a row is known everywhere by (sort, id...)."""
     asks: tuple[str, ...] = ()
@@ -69,6 +69,7 @@ SUBJECTS = [
     "core.weather",
     "core.shed",
     "core.season",
+    "core.mending",
     "core.settings",
 ]
 """The manifests, in the order in which the guide tells the subjects: a new subject is one line here."""

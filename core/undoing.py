@@ -6,7 +6,7 @@ from collections.abc import Container, Iterable, Sequence
 from datetime import date, datetime
 from typing import NamedTuple
 
-from core.amend import AMENDING
+from core.amend import STRIKE
 from core.book.entry import Entry
 from core.units import dated_text, local_day
 
@@ -37,7 +37,7 @@ def last_line(
             since = since or writing[0].by
             continue
         left = [entry for entry in writing if entry.id not in gone]
-        if any(entry.kind not in AMENDING for entry in left):
+        if any(entry.kind != STRIKE for entry in left):
             return left, since
     return None
 

@@ -6,10 +6,10 @@ over by a file copier, or from a stranger, and nothing of it may reach the recko
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from core.book.entry import Draft, Entry, Fields
-from core.kinds import CODE_LONGEST, COUNT_MOST, Kind, problem_with
+from core.book.entry import HEAD, Draft, Entry, Fields
+from core.kinds import CODE_LONGEST, COUNT_MOST, Field, Kind, problem_with, wrongly_held
 from core.problems import Matter, Problem
 from core.subject import kind_of, kinds_called, remembered
 from core.text import clean
@@ -27,10 +27,10 @@ def invalid(entry: Entry | Draft) -> Problem | None:
     kind = kind_of(entry.kind, fields)
     if kind is None:
         return problem_with(entry.kind, fields)
-    if _is_plain(_plain(kind.name, kind.when), fields):
+    if is_plain(kind, entry):
         return None
     mine = {name: fields[name] for name in fields if name in kind.fields}
-    return problem_with(kind.name, mine) or _out_of_span(kind, mine)
+    return problem_with(kind.name, mine) or _out_of_span(kind, mine) or _miscorrected(kind, mine)
 
 
 def is_newer(entry: Entry | Draft) -> bool:
@@ -75,16 +75,54 @@ def is_farm_day(text: str) -> bool:
 
 def _out_of_span(kind: Kind, fields: Fields) -> Problem | None:
     for name, value in fields.items():
-        holds = kind.fields[name].holds
-        why = ""
-        if holds == "day" and not is_farm_day(value):
-            why = "is no day of a farm"
-        elif holds == "number":
-            least, most = kind.fields[name].span
-            why = "" if least <= value <= most else f"cannot be {value:g}"
-        if why:
+        if why := _beyond(kind.fields[name], value):
             return Problem(f"The {name.replace('_', ' ')} of a '{kind.name}' entry {why}.", "unreadable")
     return None
+
+
+def _beyond(field: Field, value: Any) -> str:
+    """Why a field cannot have such a day or number, "" where it can."""
+    if field.holds == "day" and not is_farm_day(value):
+        return "is no day of a farm"
+    if field.holds == "number":
+        least, most = field.span
+        return "" if least <= value <= most else f"cannot be {value:g}"
+    return ""
+
+
+def _miscorrected(kind: Kind, fields: Fields) -> Problem | None:
+    """Why an entry cannot change the fields of another as it says, so that a good entry stays one."""
+    for holding, field in kind.fields.items():
+        if field.holds != "fields" or holding not in fields:
+            continue
+        kinds = kinds_called(str(fields.get("of")))
+        for name, value in fields[holding].items():
+            if why := _unfit(kinds, name, value):
+                shown = clean(name).replace("_", " ")
+                return Problem(f"The {shown} of a '{clean(fields['of'])}' entry {why}.", "unreadable")
+    return None
+
+
+def _unfit(kinds: tuple[Kind, ...], name: str, value: Any) -> str:
+    """Why a field of entries of these kinds cannot be changed to `value`; a field that none has is a newer
+    shedbook's."""
+    if name in HEAD:
+        if name == "on":
+            return "" if isinstance(value, str) and is_farm_day(value) else "is no day of a farm"
+        return wrongly_held(value, "code") or "" if name == "by" else "is never changed"
+    if any(name == kind.makes for kind in kinds):
+        return "is never changed"
+    why = ""
+    for kind in kinds:
+        if (field := kind.fields.get(name)) is None:
+            continue
+        if value is None:
+            why = "is needed" if field.needed else ""
+        else:
+            why = wrongly_held(value, field.holds) or _beyond(field, value)
+        if not why:
+            return ""
+    return why
 
 
 class _Plain(NamedTuple):
@@ -97,10 +135,15 @@ class _Plain(NamedTuple):
     spans: dict[str, tuple[float, float]]
 
 
-def _is_plain(plain: _Plain, fields: Fields) -> bool:
-    """The fast way through a big book; what is not plain goes the slow way, which says what is wrong with it, if
-    anything: days, flags, letters other than ASCII, long words."""
-    if not plain.needed <= fields.keys():
+def is_plain(kind: Kind, entry: Entry | Draft) -> bool:
+    """Whether an entry of that kind is good at first sight: the fast way through a big book.
+
+    What is not plain goes the slow way (`is_newer`, `invalid`), which says what is wrong with it, if anything: days,
+    flags, letters other than ASCII, long words, fields that the kind does not have.
+    """
+    fields = entry.fields
+    plain = _plain(kind.name, kind.when)
+    if not plain.needed <= fields.keys() or not is_farm_day(entry.on):
         return False
     words, counts, spans = plain.words, plain.counts, plain.spans
     for name, value in fields.items():

@@ -151,10 +151,15 @@ def on(day: str, kind: str, **fields: Any) -> tuple[str, str, dict[str, Any]]:
 
 def farm_of(*entries: tuple[str, str, dict[str, Any]]) -> Farm:
     """The farm made by these, one after the other, as a book would hold them; the first has the id "id-001"."""
+    farm = fold(entries_of(*entries))
+    assert not farm.matters, farm.matters
+    return farm
+
+
+def entries_of(*entries: tuple[str, str, dict[str, Any]]) -> tuple[Entry, ...]:
+    """These as a book would hold them, one written after the other."""
     pencil = Pencil(ids="id")
-    pencil.entries += [pencil.made(kind, day, **fields) for day, kind, fields in entries]
-    assert not pencil.farm.matters, pencil.farm.matters
-    return pencil.farm
+    return tuple(pencil.made(kind, day, **fields) for day, kind, fields in entries)
 
 
 @cache
@@ -240,7 +245,18 @@ def sample_farm() -> Farm:
 def guide_farm() -> Farm:
     """The farm of the guide's examples: frost dates, tray S12, lots L035 in a box, L038 on a line, L041 in the
     bucket, plan N01, recipe crown-b and two pieces M001 made by it."""
-    return farm_of(
+    return fold(guide_entries())
+
+
+def in_guide(entry_id: str) -> list[Entry]:
+    """The entries of the guide's farm by their id."""
+    return [entry for entry in guide_entries() if entry.id.endswith(entry_id)]
+
+
+@cache
+def guide_entries() -> tuple[Entry, ...]:
+    """What is written on the guide's farm."""
+    return entries_of(
         on("2026-01-05", "bed", bed="b3", **FIFTY_FEET),
         on("2026-01-05", "bed", bed="b4", **FIFTY_FEET),
         on("2026-01-05", "bed", bed="b5", **FIFTY_FEET),

@@ -24,6 +24,11 @@ if TYPE_CHECKING:
     from core.undoing import LastLine
 
 
+FIND = "find"
+"""What a line begins with that looks entries up, and writes nothing."""
+FINDS = "Enter: the entries with these words, of all there are: a lot, bed, crop, buyer, word"
+
+
 class ShedApp(Shell):
     """The shell over the session."""
 
@@ -105,7 +110,9 @@ class ShedApp(Shell):
         text = "; ".join((*written.says, *written.remarks))
         if any(entry.kind != "strike" for entry in written.entries):
             offer = tuple(entry.id for entry in written.entries)
-            self.status.tell(f"written {written.clock}", f"{text}   u undoes", "good", offer=offer)
+            self.status.tell(
+                f"written {written.clock}", f"{text}   u undoes, e corrects", "good", offer=offer
+            )
         else:
             self.status.tell(f"written {written.clock}", text, "good")
         self.refresh_views()
@@ -119,12 +126,22 @@ class ShedApp(Shell):
         if not line:
             self.leave_entry()
             self.pasting.next()
+        elif line.split()[0].lower() == FIND:
+            self.find(line[len(FIND) :])
         elif self.write(line + self.view.again(text)):
             self.entry.done(line)
             if self.back_to:
                 self.leave_entry()
             drafts.forget(self.folder)
             self.pasting.next()
+
+    def find(self, words: str) -> None:
+        """Look entries up; the line is done with."""
+        self.entry.fill("")
+        self.begun = self.back_to = ""
+        self.action_show("entries")
+        self.view.seek(words, self.session)
+        self.pane.paint()
 
     def on_line_typed(self, message: LineTyped) -> None:
         if (
@@ -141,7 +158,10 @@ class ShedApp(Shell):
         again = self.view.again(text)
         meant = self.session.complete(text + again)
         self.entry.ghost(again or meant.ghost)
-        if text.strip():
+        if text.split()[:1] == [FIND]:
+            self.status.put(quiet_line(FINDS, (), self.size.width))
+            self.reading = True
+        elif text.strip():
             self.status.put(quiet_line(meant.says, meant.offers, self.size.width))
             self.reading = True
         elif self.reading:

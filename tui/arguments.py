@@ -72,3 +72,8 @@ def number(text: str) -> float:
 
 def _shown(text: str) -> str:
     return clean(text)[:_LONGEST]
+
+
+def initials(said: str) -> str:
+    """What stands beside an entry for who wrote it: letters and digits, eight at the most."""
+    return "".join(c for c in clean(said) if c.isalnum())[:8].lower()

@@ -12,15 +12,15 @@ from tui.registry import NUMBER_KEYS
 MOVES = {
     "up": ("move", -1),
     "down": ("move", 1),
-    "left": ("side", -1),
-    "right": ("side", 1),
     "pageup": ("turn", -1),
     "pagedown": ("turn", 1),
     "space": ("turn", 1),
     "home": ("edge", -1),
     "end": ("edge", 1),
+    "right": ("leap", 1),
+    "left": ("leap", -1),
 }
-LISTING = {"move", "number", "views", "write", "undo", "help", "quit", "row", "enter"}
+LISTING = {"move", "number", "views", "entries", "write", "undo", "help", "quit", "row", "enter"}
 """Actions whose plain keys are text while the entry line has the focus."""
 
 

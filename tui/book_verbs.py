@@ -8,8 +8,10 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from core.amend import STRIKE
 from core.kinds import sentence
-from core.problems import Problem
+from core.problems import Problem, ShedbookError
+from core.text import clean
 from core.units import plural
 from core.wanted import Wanted
 from tui import out
@@ -69,15 +71,16 @@ def history(args: Namespace) -> int:
 
 
 def _print_entries(args: Namespace, session: Session, found: Sequence[Entry]) -> None:
+    gone, corrected = session.struck_ids(found), session.corrected_ids(found)
     if args.json:
         for entry in found:
-            out.as_json(entry.as_dict())
+            marks = {"struck": entry.id in gone, "corrected": entry.id in corrected}
+            out.as_json({**entry.as_dict(), **{mark: True for mark, holds in marks.items() if holds}})
         return
-    gone = session.struck_ids(found)
     by_id = {entry.id: entry for entry in found}
     for entry in found:
-        mark = "  (struck)" if entry.id in gone else ""
-        named = by_id.get(str(entry.fields.get("entry")))
+        mark = "  (struck)" if entry.id in gone else "  (corrected)" if entry.id in corrected else ""
+        named = by_id.get(str(entry.fields.get("entry"))) if entry.kind == STRIKE else None
         said = f"struck: {sentence(named)}" if named else sentence(entry)
         out.lines([f"{entry.on}  {entry.by:3} {entry.id[-8:]}  {said}{mark}"])
 
@@ -135,7 +138,12 @@ def _write_each(args: Namespace) -> int:
     status = out.DONE
     try:
         for line in typed_lines(sys.stdin.buffer):
-            told = line if isinstance(line, Problem) else session.write(line)
+            try:
+                told = line if isinstance(line, Problem) else session.write(line)
+            except ShedbookError as refused:
+                text = f"'{clean(str(line))[:60]}' and the lines after it are not written: {refused.problem.sentence}"
+                status = out.refuse(refused.problem._replace(sentence=text))
+                break
             status = max(status, say_written(told, args))
     except OSError as trouble:
         status = out.refuse(
@@ -169,8 +177,10 @@ def merge(args: Namespace) -> int:
         *(f"  to settle: {p.sentence}" for p in merged.to_settle),
     ]
     status = tell_done(args, brought, merged, told)
+    for problem in merged.stopped:
+        out.error(f"Not all of it could be brought in: {problem.sentence} Then merge again.")
     close_door(session)
-    return status
+    return out.REFUSED if merged.stopped else status
 
 
 def since(args: Namespace) -> int:

@@ -12,6 +12,7 @@ from pathlib import Path
 from core import __version__
 from core.problems import Problem, ShedbookError
 from tui import out
+from tui.arguments import initials
 from tui.parsing import LazyParser, Words, add_command, add_shared, layout_of_help
 from tui.registry import Listed, command, commands
 
@@ -29,7 +30,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         words = sys.argv[1:] if argv is None else list(argv)
         status = _parse(words, args)
         if status is None:
-            args.farm, args.by = args.farm or _farm_of_environment(), args.by or _initials_of_environment()
+            args.farm = args.farm or _farm_of_environment()
+            args.by = args.by or initials(os.environ.get("SHEDBOOK_BY", ""))
             status = run(args)
             out.flush()
         return status
@@ -94,18 +96,6 @@ def parser(called: str = "") -> argparse.ArgumentParser:
     for listed in [known[called]] if called in known else known.values():
         add_command(verbs, listed)
     return top
-
-
-def _initials_of_environment() -> str:
-    said = os.environ.get("SHEDBOOK_BY")
-    if not said:
-        import getpass  # where nobody says who is writing
-
-        try:
-            said = getpass.getuser()
-        except (OSError, KeyError):
-            said = "me"
-    return "".join(c for c in said if c.isalnum())[:8].lower() or "me"
 
 
 def _farm_of_environment() -> Path | None:

@@ -7,9 +7,11 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from core.book.device import first_writer, this_device
 from core.problems import Problem, ShedbookError
 from core.session import Session
 from tui import out
+from tui.arguments import initials
 
 if TYPE_CHECKING:
     from core.session import Written
@@ -24,12 +26,27 @@ def folder_of(args: Namespace) -> Path:
     return Path(args.farm)
 
 
+def writer(args: Namespace) -> str:
+    """Who is writing: as the command or SHEDBOOK_BY says, else who set the farm up on this machine, else its user."""
+    return str(args.by) or first_writer(folder_of(args), this_device()) or _user()
+
+
+def _user() -> str:
+    import getpass  # where nobody says who is writing
+
+    try:
+        said = getpass.getuser()
+    except (OSError, KeyError):
+        said = ""
+    return initials(said) or "me"
+
+
 def open_session(args: Namespace, *, to_write: bool = False) -> Session:
     """The farm's book, on the day and in the hand that the command names.
 
     That nothing can be written in it now is told beside what is printed; a command that is `to_write` says it itself.
     """
-    session = Session.open(folder_of(args), by=args.by, on=args.on, progress=out.progress())
+    session = Session.open(folder_of(args), by=writer(args), on=args.on, progress=out.progress())
     if not to_write and (problem := session.read_only()):
         out.refuse(problem)
     return session

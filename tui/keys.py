@@ -32,6 +32,7 @@ EVERYWHERE: tuple[Key, ...] = (
         "undo",
         "take back the line just written; asks before an older one (ctrl+z too)",
     ),
+    Key("entries", ("e",), "e", "", "the book: what was written, to be found, corrected or taken back"),
     Key("help", ("question_mark", "f1"), "?", "help", "this page (F1 too); Esc or ? goes back"),
     Key("quit", ("q", "ctrl+q"), "q", "quit", "leave: all that says 'written' is on the disk"),
 )
@@ -41,7 +42,13 @@ F work there too."""
 LIST: tuple[Key, ...] = (
     Key("enter", ("enter",), "Enter", "", "more of what the row speaks of, or to the entry line"),
     Key("up", ("up",), "Up Down", "", "choose a row; PageUp, PageDown, Home and End too"),
-    Key("side", ("left",), "Left Right", "", "of two rows on one line, the one on that side"),
+    Key(
+        "leap",
+        ("right",),
+        "Right Left",
+        "",
+        "the other row of a line with two; else to the next heading, or back",
+    ),
 )
 """Keys of every list. Moving in a list is its own business: only the first is bound from here."""
 

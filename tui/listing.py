@@ -70,10 +70,6 @@ class Listing:
                     return True
         return False
 
-    def side(self, step: int) -> None:
-        """To the row on the left (-1) or the right (1) of a line that has two."""
-        self.is_right = step > 0
-
     def move(self, step: int) -> None:
         """To the next row that has an id; where there is none, what lies beyond is scrolled into view."""
         i = self.cursor + step
@@ -100,6 +96,21 @@ class Listing:
                 return
             seen = [n for n in range(self.top, min(self.top + self.page, len(self.rows))) if self.rows[n].id]
             self.cursor = min(seen, key=lambda n: abs(n - wanted)) if seen else self.cursor
+
+    def leap(self, step: int) -> None:
+        """To the other row of a line that has two; else to the first row under the next heading, or under the one
+        before; a heading is a row without an id."""
+        rows = self.rows
+        has_two = 0 <= self.cursor < len(rows) and rows[self.cursor].beside is not None
+        if has_two and self.is_right != (step > 0):
+            self.is_right = step > 0
+            return
+        self.is_right = False
+        first = [n for n, row in enumerate(rows) if row.id and (n == 0 or not rows[n - 1].id)]
+        fit = [n for n in first if (n > self.cursor if step > 0 else n < self.cursor)]
+        if self.cursor >= 0 and fit:
+            self.cursor = fit[0] if step > 0 else fit[-1]
+            self._into_view()
 
     def edge(self, side: int) -> None:
         """To the first row (-1) or the last (1), and all that stands before or after it."""

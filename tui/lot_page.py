@@ -24,8 +24,15 @@ def page_of(session: Session, code: str) -> LotPage | Problem:
         return found
     story = session.history(found.code)
     told = [] if isinstance(story, Problem) else story
-    struck = session.struck_ids(told)
-    return lot_page(session.farm, found, session.today, story=told, struck=struck, clock=session.clock)
+    return lot_page(
+        session.farm,
+        found,
+        session.today,
+        story=told,
+        struck=session.struck_ids(told),
+        corrected=session.corrected_ids(told),
+        clock=session.clock,
+    )
 
 
 def lot(args: Namespace) -> int:
@@ -78,7 +85,7 @@ def lot_lines(page: LotPage) -> Iterator[str]:
     if page.story:
         yield "story"
     for told in page.story:
-        yield f"  {told.on}  {told.by:3} {told.says}{'  (struck)' if told.struck else ''}"
+        yield f"  {told.on}  {told.by:3} {told.says}{f'  ({told.mark})' if told.mark else ''}"
 
 
 def _drying(page: LotPage) -> Iterator[str]:

@@ -13,7 +13,7 @@ from core.problems import Problem
 from core.session import Session
 from demo_farm.open import DEMO_DAY, copy_to
 from tui import out
-from tui.cli_session import folder_of, open_session
+from tui.cli_session import folder_of, open_session, writer
 from tui.command import Command, tell_done
 
 
@@ -25,7 +25,7 @@ def screen(args: Namespace) -> int:
     session = open_session(args, to_write=True) if is_farm(folder) else None
 
     def create(by: str) -> Session:
-        return Session.create(folder, by=by or args.by, on=args.on)
+        return Session.create(folder, by=by or writer(args), on=args.on)
 
     from tui.app import run  # only where there is a terminal to draw on
 
@@ -64,7 +64,7 @@ def demo(args: Namespace) -> int:
     with tempfile.TemporaryDirectory(prefix="shedbook-demo-") as folder:
         farm = Path(folder) / "farm"
         copy_to(farm)
-        return run(Session.open(farm, by=args.by, on=args.on or DEMO_DAY), None, farm)
+        return run(Session.open(farm, by=writer(args), on=args.on or DEMO_DAY), None, farm)
 
 
 def _demo_options(demo: ArgumentParser) -> None:
@@ -79,7 +79,7 @@ def _demo_options(demo: ArgumentParser) -> None:
 
 def new(args: Namespace) -> int:
     """Make an empty farm."""
-    session = Session.create(args.folder, by=args.by, on=args.on)
+    session = Session.create(args.folder, by=writer(args), on=args.on)
     session.close()
     told = [
         f"A new book lies in {args.folder}. To begin, write your last frost and a bed:",

@@ -15,9 +15,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
-from core.text import clean
 from tui import out
-from tui.arguments import day
+from tui.arguments import day, initials
 from tui.registry import Listed, command
 
 if TYPE_CHECKING:
@@ -112,7 +111,7 @@ def layout_of_help(prog: str) -> HelpFormatter:
 
 
 def _initials(text: str) -> str:
-    initials = "".join(c for c in clean(text) if c.isalnum())[:8].lower()
-    if not initials:
+    found = initials(text)
+    if not found:
         raise ArgumentTypeError("give initials, such as: ml")
-    return initials
+    return found

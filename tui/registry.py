@@ -105,7 +105,7 @@ def row_sort(name: str) -> RowSort:
 def _by_key() -> Iterator[Subject]:
     """The subjects in the order of their views, then those without a number."""
     yield from (s for key in NUMBER_KEYS for s in subjects() if s.view_key == key)
-    yield from (s for s in subjects() if not s.view_key)
+    yield from (s for s in subjects() if s.view_key not in [*NUMBER_KEYS])
 
 
 def _module(subject: Subject) -> str:

@@ -169,6 +169,16 @@ class Shell(App[int]):
         self.give_keys(to_entry=view.TYPES)
         self._show_top()
 
+    def action_entries(self, anywhere: bool = False) -> None:
+        """Open the book, on the newest entry about what the row under the cursor speaks of."""
+        if self.questions is not None:
+            return
+        over, row = self.open_view, self.view.listing.row
+        self.action_show("entries")
+        if over != "entries":
+            self.view.speak_of(over, row)
+            self.pane.paint()
+
     def action_number(self, key: str) -> None:
         """Open the view with that number."""
         for name, view in views().items():

@@ -1,4 +1,4 @@
-"""Dated backups: `backup/YYYY-MM-DD.log.gz`, every entry's line in one file, pruned by age.
+"""Dated backups: `backup/YYYY-MM-DD.log.gz`, every entry's line in one file, added to all day, pruned by age.
 
 None is removed that holds the only copy of an entry, or that cannot be read whole.
 """
@@ -17,7 +17,9 @@ from typing import NamedTuple
 from core.book import layout
 from core.book.book import Book
 from core.book.disk import make_folder, open_to_read, replace_file, sync_folder, trouble
-from core.book.lines import BODY_ID, LONGEST_LINE, line_of, why_bad
+from core.book.lines import BODY_ID, LONGEST_LINE, why_bad
+from core.book.reader import MOST_BAD
+from core.book.topping import note_reach, packed, unpacked
 from core.problems import Problem, ShedbookError
 from core.units import day_from_iso, plural
 
@@ -26,8 +28,6 @@ DAILY, WEEKLY, MONTHLY = 7, 5, 12
 
 LARGEST = 1 << 30
 """Bytes a backup may unpack to; beyond that it is none of ours."""
-
-_GZIP = 16 + zlib.MAX_WBITS
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,15 +64,16 @@ def backup(book: Book, day: date) -> Backup:
     """
     folder = book.folder / layout.BACKUPS
     path = folder / f"{day.isoformat()}{layout.BACKUP_END}"
-    bodies = book.bodies()
+    bodies, reach = book.bodies()
     have = {body[BODY_ID].decode() for body in bodies}
     found = [*newest(book.folder, day, have)]
     lost = {entry: body for held in found for entry, body in held.lost.items()}
     problems = [problem for held in found if (problem := held.loss())]
-    problems += [_stays(held) for held in found if held.problems]
+    problems += [_stays(held) for held in found if held.problems and held.path != path]
     try:
         make_folder(folder)
-        replace_file(path, _packed([*bodies, *lost.values()]))
+        replace_file(path, packed([*bodies, *lost.values()]))
+        note_reach(path, reach)
     except OSError as error:
         raise trouble(error, "write the backup", path) from error
     if not problems:
@@ -149,13 +150,16 @@ def bodies_of(path: Path, problems: list[Problem]) -> Iterator[bytes]:
             for line in _unpacked_lines(fd, path.name, problems):
                 if why_bad(line):
                     bad += 1
+                    if bad > MOST_BAD:
+                        break  # it is no backup, and may be a giant of empty lines
                 else:
                     yield line[9:]
     except OSError as error:
         raise trouble(error, "read", path) from error
     if bad:
+        count = f"more than {MOST_BAD}" if bad > MOST_BAD else str(bad)
         problems.append(
-            Problem(f"{bad} of the lines of {path.name} are damaged and left out.", code="damaged")
+            Problem(f"Of the lines of {path.name}, {count} are damaged and left out.", code="damaged")
         )
 
 
@@ -205,21 +209,11 @@ def _day_of(name: str) -> date | None:
     return day_from_iso(name.removesuffix(layout.BACKUP_END)) if name.endswith(layout.BACKUP_END) else None
 
 
-def _packed(bodies: list[bytes]) -> Iterator[bytes]:
-    packer = zlib.compressobj(level=4, wbits=_GZIP)
-    for begin in range(0, len(bodies), 2000):
-        yield packer.compress(b"".join([line_of(body) for body in bodies[begin : begin + 2000]]))
-    yield packer.flush()
-
-
 def _unpacked_lines(fd: int, name: str, problems: list[Problem]) -> Iterator[bytes]:
-    unpacker = zlib.decompressobj(wbits=_GZIP)
-    place = size = 0
+    size = 0
     rest = b""
     try:
-        while not unpacker.eof and (block := os.pread(fd, 1 << 14, place)):  # small: it may unpack to x 1,000
-            place += len(block)
-            part = unpacker.decompress(block)
+        for part in unpacked(_blocks(fd)):
             size += len(part)
             *lines, rest = (rest + part).split(b"\n")
             if size > LARGEST or len(rest) > 100 * LONGEST_LINE:
@@ -234,7 +228,14 @@ def _unpacked_lines(fd: int, name: str, problems: list[Problem]) -> Iterator[byt
             Problem(f"{name} is damaged; what stands before the damage was read.", code="damaged")
         )
         return
-    if not unpacker.eof:
+    except EOFError:
         problems.append(Problem(f"{name} is cut off; what stands before the end was read.", code="damaged"))
     if rest:
         yield rest
+
+
+def _blocks(fd: int) -> Iterator[bytes]:
+    place = 0
+    while block := os.pread(fd, 1 << 14, place):  # small: it may unpack to x 1,000
+        place += len(block)
+        yield block

@@ -295,12 +295,17 @@ class Book:
             raise trouble(error, "write", path) from error
         return True
 
-    def bodies(self) -> list[bytes]:
-        """The JSON bytes of every entry once, in log order: what backups and carried files are made of."""
+    def lasting_sizes(self) -> dict[str, int]:
+        """The logs' sizes while nobody is in the middle of writing."""
         with self._lock:
-            sizes = layout.log_sizes(self._logs)
+            return layout.log_sizes(self._logs)
+
+    def bodies(self) -> tuple[list[bytes], Mark]:
+        """The JSON bytes of every entry once, in log order, and how far the logs were read."""
+        sizes = self.lasting_sizes()
         try:
-            return self._bodies(sizes)[0]
+            bodies, reach, _ = self._bodies(sizes)
+            return bodies, reach
         except OSError as error:
             raise trouble(error, "read", self._logs) from error
 

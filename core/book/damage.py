@@ -16,7 +16,7 @@ from zlib import crc32
 from core.book import layout
 from core.book.disk import LARGEST, add_lines, open_to_read, read_file
 from core.book.lines import LONGEST_LINE, body_of, why_bad
-from core.book.reader import BLOCK, MOST_BAD, BadLine, Reader
+from core.book.reader import MOST_BAD, BadLine, Reader
 from core.book.torn import bytes_unfinished
 from core.problems import Problem
 from core.text import clean
@@ -235,10 +235,11 @@ def repeated(fd: int) -> list[BadLine]:
     """Good lines of an open log whose entry stands in it before: they count once and change nothing."""
     found: list[BadLine] = []
     seen: dict[bytes, int] = {}  # where the entry of each id stands
-    place, rest = 0, b""
-    while block := os.pread(fd, BLOCK, place + len(rest)):
-        *lines, rest = (rest + block).split(b"\n")
-        for line in lines:
+    place = 0
+    with os.fdopen(os.dup(fd), "rb") as log:
+        log.seek(0)
+        for read in iter(lambda: log.readline(LONGEST_LINE + 1), b""):
+            line = read.rstrip(b"\n")
             entry = line[16:52]
             before = seen.setdefault(entry, place)
             if before != place and len(found) < MOST_BAD and not why_bad(line):
@@ -246,5 +247,5 @@ def repeated(fd: int) -> list[BadLine]:
                     seen[entry] = place  # what was cut off or damaged there is no entry
                 else:
                     found.append(BadLine(place, len(line), line[:2000], "it repeats an earlier line"))
-            place += len(line) + 1
+            place += len(read)
     return found

@@ -13,6 +13,10 @@ from core.book.disk import open_to_read, read_file, trouble
 NAME = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?")
 """What a device's name looks like: it is part of a file name, and never holds a dot."""
 
+FIRST_BYTES = 400
+"""Bytes of a line in which its head fields stand."""
+_BY = re.compile(rb'^[0-9a-f]{8}[ +]\{"id":"[^"]*","on":"[^"]*","at":"[^"]*","by":"([^"\\\\]{1,24})"')
+
 _LETTERS = "abcdefghjkmnpqrstuvwxyz"  # none that looks like a digit on a tag
 _MACHINE_IDS = ("/etc/machine-id", "/var/lib/dbus/machine-id")
 
@@ -45,6 +49,20 @@ def device_mark(folder: Path, device: str) -> str:
     mine = (first.get(device, "~"), device)  # one that has not written yet comes last
     before = {_letters(name, 1) for name, begun in first.items() if name != maker and (begun, name) < mine}
     return _letters(device, 2 if _letters(device, 1) in before else 1)
+
+
+def first_writer(folder: Path, device: str) -> str:
+    """The initials in the first line of this machine's own log: who set the farm up here; "" where nothing is written.
+
+    A helper who writes once under initials of their own does not become the one who writes here.
+    """
+    try:
+        with open_to_read(folder / layout.LOGS / f"{device}{layout.LOG_END}") as fd:
+            first = os.pread(fd, FIRST_BYTES, 0).partition(b"\n")[0]
+    except OSError:
+        return ""
+    found = _BY.search(first)
+    return found[1].decode("utf-8", "replace") if found else ""
 
 
 def _letters(device: str, count: int) -> str:

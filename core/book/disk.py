@@ -39,9 +39,9 @@ def trouble(error: OSError, doing: str, path: Path | str) -> ShedbookError:
     if isinstance(error, UnfitFileError):
         text = f"{where} {error.strerror}."
     elif error.errno in _FULL:
-        text = f"The disk is full: could not {doing} in {where}. Nothing was written; make room first."
+        text = f"The disk is full: could not {doing} in {where}; make room first."
     elif error.errno == errno.EROFS:
-        text = f"The disk is read-only: could not {doing} in {where}. Nothing was written; make it writable."
+        text = f"The disk is read-only: could not {doing} in {where}; nothing can be written until it is writable."
     elif error.errno in _CLOSED:
         text = (
             f"No permission to {doing} in {where}; open the book as its owner, or give this user the folder."
@@ -232,12 +232,13 @@ def clear_left(folder: Path) -> None:
     with suppress(OSError):
         for name in os.listdir(folder):
             found = _LEFT.fullmatch(name)
-            if found and not _lives(int(found[1] or found[2])):
+            if found and not lives(int(found[1] or found[2])):
                 with suppress(OSError):
                     os.unlink(folder / name)
 
 
-def _lives(process: int) -> bool:
+def lives(process: int) -> bool:
+    """Whether a process of that number runs on this machine."""
     try:
         os.kill(process or os.getpid(), 0)  # signal 0 only asks
     except (ProcessLookupError, OverflowError):

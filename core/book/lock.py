@@ -15,7 +15,7 @@ import time
 from contextlib import suppress
 from pathlib import Path
 
-from core.book.disk import open_file, read_file, trouble
+from core.book.disk import lives, open_file, read_file, trouble
 from core.problems import Problem, ShedbookError
 from core.text import clean
 
@@ -156,7 +156,10 @@ class Lock:
             holder = read_file(self._path, 4096).decode("utf-8", "replace").strip()[:78]
         except OSError:
             return "another process"
-        return holder if holder.isprintable() and holder else "another process"
+        number = holder.split()[1] if holder.startswith("process ") and len(holder.split()) > 1 else ""
+        if not holder.isprintable() or not number.isdecimal() or not lives(int(number)):
+            return "another process"  # who signed last has ended: somebody else holds it, unsigned
+        return holder
 
 
 def _lock_trouble(error: OSError, path: Path) -> ShedbookError:

@@ -11,7 +11,7 @@ import os
 import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -42,25 +42,30 @@ Schema = Callable[[Entry], Problem | None]
 
 @dataclass(frozen=True, slots=True)
 class Merged:
-    """What a merge did: entries new to this book, entries it had already, and what was set aside."""
+    """What a merge did: entries new to this book, entries it had already, what was set aside, what stopped short."""
 
     added: int
     already: int
     set_aside: list[Problem]
+    stopped: list[Problem] = field(default_factory=list)
+    """Logs that could not be brought in, or not whole; merging again goes on with them."""
 
 
 def merge(book: Book, other: Path, schema: Schema | None = None) -> Merged:
     """Brings the entries of `other`, a farm folder or a file of log lines, into `book`.
 
     A machine's log that only goes on from our copy of it is copied on, byte for byte; anything else goes
-    into this machine's own merged log. Raises ShedbookError where `other` cannot be read or is no such
-    thing, and where the disk refuses; merging again then goes on where it stopped.
+    into this machine's own merged log. A log that cannot be read or written stops no other. Raises ShedbookError
+    where `other` cannot be read or is no such thing, and where nothing of it could be brought in; merging again
+    then goes on where it stopped.
     """
     is_farm = other.is_dir()
     known, mark = book.digests()
     incoming = _Incoming(book, known, schema)
     at = ids.at_text(ids.now_ms())
-    for path in sorted(_logs_of(other), key=lambda path: not _is_another_machines(path.name, book)):
+    stopped: list[Problem] = []
+
+    def bring(path: Path) -> None:
         with _open_untrusted(path) as fd, no_collecting():
             asides, end = incoming.take(_name_of(other, path), fd)
             if asides:
@@ -68,10 +73,22 @@ def merge(book: Book, other: Path, schema: Schema | None = None) -> Merged:
                     record(book.folder, book.device, asides, at)
             elif is_farm and _is_another_machines(path.name, book) and _copy_on(book, path.name, fd, end):
                 incoming.written()
+
+    for path in sorted(_logs_of(other), key=lambda path: not _is_another_machines(path.name, book)):
+        try:
+            bring(path)
+        except ShedbookError as refused:
+            stopped.append(refused.problem)
     if incoming.to_write:
-        written = book.adopt(incoming.to_write, after=mark)
-        incoming.brought_meanwhile(len(incoming.to_write) - written)
-    return Merged(incoming.added, incoming.already, incoming.problems())
+        try:
+            written = book.adopt(incoming.to_write, after=mark)
+            incoming.brought_meanwhile(len(incoming.to_write) - written)
+        except ShedbookError as refused:
+            incoming.added -= len(incoming.to_write)
+            stopped.append(refused.problem)
+    if stopped and not incoming.added:
+        raise ShedbookError(stopped[0])
+    return Merged(incoming.added, incoming.already, incoming.problems(), stopped)
 
 
 def since(book: Book, start: str, stream: BinaryIO) -> int:

@@ -31,6 +31,7 @@ from core.book.reader import BLOCK
 
 FORMAT = 1
 _HEAD_BYTES = 64 * 1024
+_LONGEST_HEAD = 16 << 20  # a farm may have thousands of logs, and each stands in it
 _START, _MIDDLE, _END = b'{"about":{"1":', b'},\n"entries":{\n', b"\n}}\n"
 
 
@@ -49,7 +50,7 @@ def read_about(path: Path) -> About | None:
     Raises OSError where it cannot be read.
     """
     with _opened(path) as fd:
-        return None if fd is None else _about(os.pread(fd, _HEAD_BYTES, 0))[0]
+        return None if fd is None else _about(_head(fd))[0]
 
 
 def read(path: Path) -> tuple[About, list[Flat]] | None:
@@ -79,7 +80,7 @@ def bodies(path: Path) -> tuple[About, Iterator[bytes]] | None:
     with _opened(path) as fd:
         if fd is None:
             return None
-        about, begin = _about(os.pread(fd, _HEAD_BYTES, 0))
+        about, begin = _about(_head(fd))
         end = os.fstat(fd).st_size - len(_END)
         if about is None or end < begin or os.pread(fd, len(_END), end) != _END:
             return None
@@ -139,6 +140,14 @@ def _opened(path: Path) -> Iterator[int | None]:
             yield None
         else:
             raise
+
+
+def _head(fd: int) -> bytes:
+    """What stands before the entries, and what comes with it as it is read."""
+    data = os.pread(fd, _HEAD_BYTES, 0)
+    while _MIDDLE not in data and len(data) < _LONGEST_HEAD and (more := os.pread(fd, len(data), len(data))):
+        data += more
+    return data
 
 
 def _about(data: bytes) -> tuple[About | None, int]:

@@ -138,7 +138,8 @@ def fit_of(
     seen = _seen(lot, place, day)
     if not seen:
         return None
-    from core.reckon.drying.fit import Weighing, fit
+    from core.reckon.drying.faults import Weighing
+    from core.reckon.drying.fit import fit
     from core.reckon.drying.ratio import Prior
 
     where = zone(farm)
@@ -197,7 +198,7 @@ def _by_weighings(
     about, low_day, high_day = (
         day_at(start, h) for h in (found.reckoned_hours, found.low_hours, found.high_hours)
     )
-    from core.reckon.drying.fit import DAMP_ROOM_RH, is_dry, stop_hours
+    from core.reckon.drying.dryness import DAMP_ROOM_RH, is_dry, stop_hours
 
     rh = _room_rh(farm, day)
     state = is_dry(found, now, room_rh=rh)

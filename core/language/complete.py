@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from core.crops.library import crop_names
 from core.farm import Farm
 from core.kinds import sentence
-from core.language.line import Line, Reading
+from core.language.line import Find, Line, Reading
 from core.language.names import has_bed
 from core.language.offers import varieties
 from core.language.read import understand
@@ -47,10 +47,16 @@ class Completion:
 
 
 def complete(
-    text: str, farm: Farm, day: date, *, mark: str = "", warmth: WarmthOf | None = None
+    text: str,
+    farm: Farm,
+    day: date,
+    *,
+    mark: str = "",
+    warmth: WarmthOf | None = None,
+    find: Find | None = None,
 ) -> Completion:
     """What `text` says so far on this farm today, and what could follow; never a refusal."""
-    line, result = understand(text, farm, day, mark, warmth)
+    line, result = understand(text, farm, day, mark, warmth, find)
     crop, use = (line.crop, line.use) if line else (None, None)
     typed = _last_word(text)
     earlier = text[: len(text) - len(typed)]

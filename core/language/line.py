@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass, field
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from core.book.entry import Draft
 from core.codes import canonical
@@ -18,10 +18,19 @@ from core.text import clean, nearest
 from core.units import day_from_iso
 
 if TYPE_CHECKING:
+    from core.book.entry import Entry
     from core.language.verb import Verb
     from core.plans.succession import WarmthOf
 
 QUOTES = "'\""
+
+Find: TypeAlias = "Callable[[str], list[Entry]]"
+"""The entries whose id is, or ends with, a text, each as it counts."""
+
+
+def _no_book(_entry_id: str) -> list[Entry]:
+    """Where a line is read without its book, no entry can be named."""
+    return []
 
 
 class Refused(Exception):  # noqa: N818 - no error: the answer of a reader, turned into a value by read_line
@@ -71,10 +80,19 @@ class Line:
     remarks: list[str] = field(default_factory=list)
     warmth: WarmthOf | None = None
     """The warmth that the farm's weather record leads to expect, for spacing sowings."""
+    find: Find = _no_book
+    """The entries of the book that a line may name by their id."""
 
     @staticmethod
-    def of(text: str, farm: Farm, today: date, mark: str, warmth: WarmthOf | None = None) -> Line:
-        line = Line(text, farm, today, mark, tokens(text), today, warmth=warmth)
+    def of(
+        text: str,
+        farm: Farm,
+        today: date,
+        mark: str,
+        warmth: WarmthOf | None = None,
+        find: Find | None = None,
+    ) -> Line:
+        line = Line(text, farm, today, mark, tokens(text), today, warmth=warmth, find=find or _no_book)
         line.insists = bool(line.take_words(INSIST))
         return line
 

@@ -9,7 +9,7 @@ from core.farm import Farm
 from core.kinds import problem_with
 from core.language.crops import no_crop
 from core.language.days import take_day
-from core.language.line import Line, Reading, Refused, either, short
+from core.language.line import Find, Line, Reading, Refused, either, short
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb
 from core.language.words import CROPS_BEGUN_BY_A_VERB, FILLERS, is_keyword
@@ -24,23 +24,34 @@ __all__ = ["Reading", "read_line"]
 
 
 def read_line(
-    text: str, farm: Farm, day: date, *, mark: str = "", warmth: WarmthOf | None = None
+    text: str,
+    farm: Farm,
+    day: date,
+    *,
+    mark: str = "",
+    warmth: WarmthOf | None = None,
+    find: Find | None = None,
 ) -> Reading | Problem:
     """What `text` says on this farm today, as drafts of the right shape; or the reason why it cannot be read.
 
     `day` is today on the farm; `mark` this machine's letter, which ends every new code; `warmth` what the
-    farm's weather record leads to expect.
+    farm's weather record leads to expect; `find` gives the entries of the book by their id.
     """
-    return understand(text, farm, day, mark, warmth)[1]
+    return understand(text, farm, day, mark, warmth, find)[1]
 
 
 def understand(
-    text: str, farm: Farm, day: date, mark: str = "", warmth: WarmthOf | None = None
+    text: str,
+    farm: Farm,
+    day: date,
+    mark: str = "",
+    warmth: WarmthOf | None = None,
+    find: Find | None = None,
 ) -> tuple[Line | None, Reading | Problem]:
     """The line as far as it was understood (its crop, its use), and its reading or problem."""
     if len(text) > LONGEST:
         return None, Problem(f"A line has at most {LONGEST} characters: write it as two.")
-    line = Line.of(clean(text), farm, day, mark, warmth)
+    line = Line.of(clean(text), farm, day, mark, warmth, find)
     try:
         reading = _read(line)
     except Refused as refused:

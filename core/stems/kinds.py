@@ -191,7 +191,8 @@ def _moved(farm: Farm, entry: Entry) -> None:
         is_joining = f["place"] in lot.holdings
         if not is_joining:
             # what was tried on its line has been tried, on whichever line it goes on
-            lot.tests += [[on, said, f["place"]] for on, said, at in lot.tests if at == f["source"]]
+            tried = [[on, said, f["place"]] for on, said, at in lot.tests if at == f["source"]]
+            lot.tests += [test for test in tried if test not in lot.tests]  # it may have hung there before
         # a bunch that changes its line has hung since it was first hung
         there = put(
             lot, f["place"], f["stems"], before.since, per=before.per, form=before.form, grade=before.grade

@@ -98,3 +98,10 @@ def test_a_small_file_that_unpacks_to_a_giant_is_refused(tmp_path: Path) -> None
     bomb.write_bytes(gzip.compress(bytes(30_000_000)))
     with pytest.raises(ShedbookError, match="more than a backup"):
         read_backup(bomb)
+
+
+def test_a_backup_that_unpacks_to_nothing_but_line_ends_is_left_soon(tmp_path: Path) -> None:
+    path = tmp_path / "2026-06-23.log.gz"
+    path.write_bytes(gzip.compress(b"\n" * (64 << 20)))
+    found, problems = read_backup(path)
+    assert found == {} and "more than 20000 are damaged" in problems[0].sentence

@@ -80,7 +80,7 @@ def test_a_full_disk_is_told_until_one_works(book: Book, monkeypatch: pytest.Mon
     assert audit(again(book)) == []
 
 
-def test_one_a_day_is_made_however_much_is_written(book: Book) -> None:
+def test_one_a_day_is_made_and_added_to_however_much_is_written(book: Book) -> None:
     days = DayBackups(book.folder, "shed")
     assert not days.due(DAY) and days.make(DAY, NOTHING) is None
     assert backups(book.folder) == []  # nothing was written here
@@ -95,7 +95,7 @@ def test_one_a_day_is_made_however_much_is_written(book: Book) -> None:
     assert backups(book.folder)[0].stat().st_ino == first.st_ino
     later = DayBackups(book.folder, "shed")  # another command of that day
     later.written()
-    later.make(DAY, NOTHING, closing=True)
+    later.make(DAY, NOTHING)
     assert backups(book.folder)[0].stat().st_ino == first.st_ino
 
 
@@ -111,11 +111,11 @@ def test_a_screen_left_open_backs_up_each_day_it_is_written_in_and_its_last_line
         assert ids_of(written) <= set(read_backup(backups(book.folder)[0])[0])
     last = book.append([cut(9)], by="ml")
     days.written()
-    days.make(DAY + timedelta(days=2), NOTHING, closing=True)
+    days.make(DAY + timedelta(days=2), NOTHING)
     assert ids_of(last) <= set(read_backup(backups(book.folder)[0])[0])
     assert len(backups(book.folder)) == 3
     made = backups(book.folder)[0].stat().st_ino
-    days.make(DAY + timedelta(days=2), NOTHING, closing=True)
+    days.make(DAY + timedelta(days=2), NOTHING)
     assert backups(book.folder)[0].stat().st_ino == made
 
 

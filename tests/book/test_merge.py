@@ -149,6 +149,45 @@ class TestBringingHome:
         assert merge(again(book), net.folder).added == 5
         assert len(again(book).entries()) == 5
 
+    def test_what_stops_one_log_stops_no_other_and_what_came_in_is_said(self, tmp_path: Path) -> None:
+        book, net = shed(tmp_path), netbook(tmp_path)
+        net.append(cuts(5), by="kk")
+        giant = log_of(net).with_name("zzz.log")
+        giant.touch()
+        os.truncate(giant, merging.LARGEST + 1)
+        done = merge(book, net.folder)
+        assert (done.added, done.set_aside) == (5, [])
+        (problem,) = done.stopped
+        assert "zzz.log" in problem.sentence
+        assert len(again(book).entries()) == 5
+        with pytest.raises(ShedbookError, match=r"zzz\.log"):
+            merge(again(book), net.folder)  # nothing more comes of it
+
+    def test_a_disk_that_fills_up_half_way_leaves_a_true_count(
+        self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        book, net = shed(tmp_path), netbook(tmp_path)
+        net.append(cuts(5), by="kk")
+        house = Book.create(tmp_path / "house", device="house")
+        house.append(cuts(7), by="jo")
+        shutil.copy(log_of(house), log_of(net).with_name("house.log"))
+        real = Book.copy_on
+
+        def filling_up(self: Book, log: str, part: bytes, *, at: int) -> bool:
+            if log == "net.log":
+                raise ShedbookError(Problem("The disk is full; make room first.", "disk"))
+            return real(self, log, part, at=at)
+
+        with monkeypatch.context() as patch:
+            patch.setattr(Book, "copy_on", filling_up)
+            patch.setattr(
+                Book, "adopt", lambda *_, **__: (_ for _ in ()).throw(ShedbookError(Problem("Full.", "disk")))
+            )
+            done = merge(book, net.folder)
+        assert done.added == 7 == len(again(book).entries())
+        assert [p.code for p in done.stopped] == ["disk", "disk"]
+        assert merge(again(book), net.folder).added == 5
+
 
 class TestTheOrderMakesNoDifference:
     @given(st.data())
@@ -394,7 +433,7 @@ class TestHostile:
         if sort == "junk":
             merge(book, self.a_log(tmp_path, more=b"no entry\n"))
         else:
-            with pytest.raises(ShedbookError):
-                merge(book, self.a_log(tmp_path, flat(), more=b"no entry\n"))
+            done = merge(book, self.a_log(tmp_path, flat(), more=b"no entry\n"))
+            assert (done.added, len(done.set_aside), len(done.stopped)) == (1, 1, 1)
         assert all(problem.sentence.isprintable() for problem in audit(again(book)))
         assert target.read_text() == "hers"

@@ -199,3 +199,16 @@ def test_a_snapshot_with_what_no_reader_could_pass_on_is_none(tmp_path: Path, od
     assert again(book).entries() == written
     assert "book.json is damaged or was changed" in " ".join(p.sentence for p in audit(again(book)))
     assert again(book).snapshot(force=True) and again(book).entries() == written
+
+
+def test_a_farm_of_thousands_of_logs_has_a_sound_snapshot(tmp_path: Path) -> None:
+    book = shed(tmp_path)
+    book.append(cuts(3), by="ml")
+    path = tmp_path / "book.json"
+    logs = {f"machine{n:04d}-of-a-long-name.log": [n, n] for n in range(3000)}
+    bodies = book.bodies()[0]
+    snapshot.write(path, bodies, logs, 0)
+    about = snapshot.read_about(path)
+    assert about is not None and about.logs == logs
+    read = snapshot.bodies(path)
+    assert read is not None and [*read[1]] == bodies

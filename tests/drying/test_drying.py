@@ -11,7 +11,9 @@ from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from core.problems import Problem
-from core.reckon.drying.fit import DryingFit, Weighing, fit, is_dry, stop_hours
+from core.reckon.drying.dryness import is_dry, stop_hours
+from core.reckon.drying.faults import Weighing
+from core.reckon.drying.fit import DryingFit, fit
 from core.reckon.drying.moisture import WetBasis
 from core.reckon.drying.ratio import Prior
 from tui.cli import main

@@ -1,8 +1,8 @@
-"""What is struck is gone, whatever the dates and the order of arrival, on every machine and in every view.
+"""What is struck is gone and what is corrected reads so, whatever the dates and the order of arrival, in every view.
 
-Three machines with clocks apart write, write late, strike, strike strikes, merge, close and reopen their books; the
-cached fold is kept, thrown away, or put back as it was some time ago. The farm is compared with a reading of its own:
-by definition, from all the entries, with nothing cached.
+Three machines with clocks apart write, write late, strike, strike strikes, correct, merge, close and reopen their
+books; the cached fold is kept, thrown away, or put back as it was some time ago. The farm is compared with a reading
+of its own: by definition, from all the entries, with nothing cached.
 """
 
 from __future__ import annotations
@@ -50,15 +50,33 @@ def is_struck(entry_id: str, strikes: Sequence[Entry]) -> bool:
     return any(s.fields["entry"] == entry_id and not is_struck(s.id, strikes) for s in strikes)
 
 
-def plain_farm(entries: Sequence[Entry], day: date = FAR) -> Farm:
-    """All that counts and happened by that day, or says how the farm is, in its order."""
+def as_it_counts(entry: Entry, entries: Sequence[Entry]) -> Entry:
+    """The entry by the corrections that are not struck, one after the other."""
     strikes = [e for e in entries if e.kind == "strike"]
-    counting = [e for e in entries if e.kind != "strike" and not is_struck(e.id, strikes)]
+    flat = entry.as_dict()
+    for c in sorted((e for e in entries if e.kind == "correct"), key=lambda e: (e.at, e.id)):
+        of = c.fields
+        if of["entry"] == entry.id and of["of"] == entry.kind and not is_struck(c.id, strikes):
+            flat |= of["now"]
+    return Entry.from_dict({name: value for name, value in flat.items() if value is not None})
+
+
+def plain_farm(entries: Sequence[Entry], day: date = FAR) -> Farm:
+    """All that counts and happened by that day, or says how the farm is, in its order; codes of what is struck stay
+    given."""
+    strikes = [e for e in entries if e.kind == "strike"]
+    told = [as_it_counts(e, entries) for e in entries if e.kind not in ("strike", "correct")]
     farm = Farm()
-    for entry in sorted(counting, key=lambda e: (e.on, e.at, e.id)):
-        if entry.on <= day.isoformat() or describes(entry.kind):
+    for entry in sorted(told, key=lambda e: (e.on, e.at, e.id)):
+        if entry.on > day.isoformat() and not describes(entry.kind):
+            continue
+        if not is_struck(entry.id, strikes):
             apply(farm, entry)
             farm.last_on = max(farm.last_on, entry.on)
+        elif entry.kind == "cut":
+            farm.codes["L"] = max(
+                farm.codes.get("L", 0), int(entry.fields["lot"][1:].rstrip("abcdefghijklmnopqrstuvwxyz"))
+            )
     return farm
 
 
@@ -70,7 +88,7 @@ def stems_by_the_list(entries: Sequence[Entry], struck: set[str]) -> dict[str, i
     """What is left under every lot's code, by the list of entries as it is shown."""
     left: dict[str, int] = {}
     cut_as: dict[str, str] = {}
-    for e in entries:
+    for e in sorted((as_it_counts(e, entries) for e in entries), key=lambda e: e.key):
         if e.id in struck or e.kind not in ("cut", "sold", "lost"):
             continue
         if e.kind == "cut":
@@ -92,7 +110,8 @@ def agrees(session: Session) -> None:
     shown = session.entries()
     struck = session.struck_ids(shown)
     assert {row.lot: row.stems for row in stock_of(session)} == stems_by_the_list(shown, struck)
-    counting = [e.id for e in shown if e.kind != "strike" and e.id not in struck]
+    in_order = sorted((as_it_counts(e, shown) for e in shown), key=lambda e: e.key)
+    counting = [e.id for e in in_order if e.kind not in ("strike", "correct") and e.id not in struck]
     recent = [e.id for e in session.recent(5)]
     assert recent == [] or recent == counting[: -len(recent) - 1 : -1]
 
@@ -301,6 +320,21 @@ class ThreeMachines(RuleBasedStateMachine):
             named = entries[-1 - which % len(entries)].id
             day = self.day(name) - timedelta(days=back)
             book.append([Draft("strike", day.isoformat(), {"entry": named})], by="zz")
+        self.touched.add(name)
+
+    @rule(name=MACHINES, which=st.integers(0, 40), stems=st.integers(0, 60), back=st.sampled_from([0, 2, 40]))
+    def correct_elsewhere(self, name: str, which: int, stems: int, back: int) -> None:
+        """Another program run corrects what it likes, unchecked: a number, a day, a use, the person."""
+        book = self.book(name)
+        entries = [e for e in book.entries()[5:] if e.kind not in ("strike", "correct")]
+        if entries:
+            named = entries[-1 - which % len(entries)]
+            day = (self.day(name) - timedelta(days=back)).isoformat()
+            number = {"cut": "stems", "sold": "stems", "lost": "count", "bed": "feet"}.get(named.kind)
+            some: dict[str, object] = {"by": "jo"} if number is None else {number: stems + 1}
+            changes: list[dict[str, object]] = [some, {"on": day}, {"on": day, **some}, {"by": "jo"}]
+            fields = {"entry": named.id, "of": named.kind, "now": changes[which % 4]}
+            book.append([Draft("correct", self.day(name).isoformat(), fields)], by="zz")
         self.touched.add(name)
 
     @rule(name=MACHINES, which=st.integers(0, 40))

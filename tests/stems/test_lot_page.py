@@ -10,7 +10,8 @@ import pytest
 
 from core.lot_page import LotPage
 from core.problems import Problem
-from core.reckon.drying.fit import DryingFit, Weighing, fit
+from core.reckon.drying.faults import Weighing
+from core.reckon.drying.fit import DryingFit, fit
 from core.reckon.drying.plot import drying_plot
 from core.session import Session, Written
 from tests.farms import farm_in

@@ -8,7 +8,9 @@ from collections.abc import Iterator
 
 from core.crops.library import sheet
 from core.problems import Problem
-from core.reckon.drying.fit import LEVEL, USEFUL_CHANCE, DryingFit, Weighing, fit, stop_hours
+from core.reckon.drying.dryness import stop_hours
+from core.reckon.drying.faults import Weighing
+from core.reckon.drying.fit import LEVEL, USEFUL_CHANCE, DryingFit, fit
 from core.reckon.drying.moisture import (
     STORE_DRY,
     WetBasis,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from core.language.guide import guide
 from core.text import wrap
 from tui.keys import ENTRY, EVERYWHERE, LIST, Key
-from tui.registry import row_sort, view_class, views
+from tui.registry import NUMBER_KEYS, row_sort, view_class, views
 from tui.row_keys import Row, RowKey
 from tui.table import fit
 from tui.views.view import Page
@@ -35,7 +35,7 @@ class Help(Page):
         for name in about.JOBS:
             rows += self._job(name)
         rows += [_row("In the entry line", "head"), *(_key(k, self.width) for k in ENTRY)]
-        numbered = ", ".join(view.says for view in views().values() if view.key)
+        numbered = ", ".join(view.says for view in views().values() if view.key in [*NUMBER_KEYS])
         always = (Key("", (), "1 to 9, 0", "", f"go to {numbered}"), *EVERYWHERE, *LIST)
         rows += [_row("Everywhere", "head"), *(_key(k, self.width) for k in always)]
         for job in guide():

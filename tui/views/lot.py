@@ -64,7 +64,7 @@ class Lot(View):
         rows += self._drying(page)
         rows += [Row((), ()), _head("Its story")]
         for told in page.story:
-            says = f"{told.says} (struck)" if told.struck else told.says
+            says = f"{told.says} ({told.mark})" if told.mark else told.says
             first, *rest = wrap(says, self.width - STORY, hang=0)
             year = "" if told.on[:4] == page.cut_on[:4] else told.on[:4]
             day = f"{day_text(told.on):7}{year:5}"

@@ -136,7 +136,10 @@ class View:
         return self.detail(row) if row else strip(self.width, (IDLE, "quiet"))
 
     def speak_of(self, over: str, row: Row | None) -> None:
-        """Of a page: it is opened over that view, on that row where it is a row's."""
+        """It is opened over that view, on that row where it is a row's."""
+
+    def seek(self, text: str, session: Session) -> None:
+        """Show only rows in which these words stand, where the view can be looked through."""
 
     def fold(self, name: str, session: Session) -> None:
         """Open a part that is told in short, or shut it again."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tui.registry import views
+from tui.registry import NUMBER_KEYS, views
 from tui.table import Line, Span, cells, fit
 from tui.widgets.text_lines import TextLines
 
@@ -19,14 +19,15 @@ class TopLine(TextLines):
 
 
 def top_line(view: str, farm: str, width: int) -> Line:
-    """The views with a number, and the open one, on one line of `width`.
+    """The views with a number, and the open one where there is room for it too, on one line of `width`.
 
     Where they do not fit only the open one has its whole name.
     """
     listed = views()
-    labels = {name: f"{v.key} {v.says}" for name, v in listed.items() if v.key}
+    labels = {name: f"{v.key} {v.says}" for name, v in listed.items() if v.key in [*NUMBER_KEYS]}
     if view in listed and view not in labels:
-        labels[view] = listed[view].says
+        more = {**labels, view: f"{listed[view].key} {listed[view].says}".strip()}
+        labels = more if sum(len(label) + 1 for label in more.values()) <= width else labels
     if sum(len(label) + 1 for label in labels.values()) > width:
         labels = {key: label if key == view else label[:4] for key, label in labels.items()}
     if sum(len(label) + 1 for label in labels.values()) > width:

@@ -1,9 +1,8 @@
 """The drying curve and its least squares: weights over hours to the weight it ends at, how fast, and what shape.
 
-    weight(t) = final + water * exp(-(k t)^n)       t in hours since it was hung
+    weight(t) = final + water * ratio(t / dry hours)       t in hours since it was hung
 
-n = 1 is the plain form (Lewis); n other than 1 is Page's, written so that k stays "per hour" (Page's own constant is
-k^n). Forms as printed in Scientific Reports 14 (2024) s41598-024-74751-4, table 1.
+The shapes of the ratio are those of core.reckon.drying.shapes.
 """
 
 from __future__ import annotations
@@ -12,9 +11,8 @@ from collections.abc import Callable, Sequence
 from math import exp, log
 from typing import NamedTuple
 
-DRY_RATIO = 0.05
-"""The share of the water still to lose at which a bunch counts as dry: moisture ratio 0.05."""
-_SPENT = -log(DRY_RATIO)
+from core.reckon.drying.shapes import PLAIN, Shape, page
+
 _GOLDEN = (5**0.5 - 1) / 2
 _FINE, _NEAR = 1e-12, 1e-9
 
@@ -33,16 +31,21 @@ class Curve(NamedTuple):
     final_g: float
     water_g: float
     dry_hours: float
-    shape: float = 1.0
+    drying: Shape = PLAIN
+
+    @property
+    def shape(self) -> float:
+        """Page's n, 1 where it is plain or of two parts."""
+        return self.drying.bend
 
     @property
     def rate_per_hour(self) -> float:
-        """k of exp(-(k t)^n)."""
-        return float(_SPENT ** (1 / self.shape) / self.dry_hours)
+        """k of the shape; of two parts that of the slow one."""
+        return float(self.drying.pace ** (1 / self.drying.bend) / self.dry_hours)
 
     def ratio_at(self, hours: float) -> float:
         """Moisture ratio: the share of the water still to be lost, 1 when hung."""
-        return moisture_ratio(hours, self.dry_hours, self.shape)
+        return self.drying.ratio(hours / self.dry_hours)
 
     def grams_at(self, hours: float) -> float:
         """The weight so many hours after the hanging."""
@@ -50,7 +53,7 @@ class Curve(NamedTuple):
 
     def hours_to(self, ratio: float) -> float:
         """Hours from the hanging to a moisture ratio between 0 and 1."""
-        return float(self.dry_hours * (-log(ratio) / _SPENT) ** (1 / self.shape))
+        return self.dry_hours * self.drying.time_of(ratio)
 
 
 class Line(NamedTuple):
@@ -62,14 +65,6 @@ class Line(NamedTuple):
     misfit: float
     det: float
     mm: float
-
-
-def moisture_ratio(hours: float, dry_hours: float, shape: float) -> float:
-    """exp(-(k t)^n), with k given by the hours to 0.05."""
-    try:
-        return exp(-_SPENT * (hours / dry_hours) ** shape) if hours > 0 else 1.0
-    except OverflowError:  # dry so long before that the power has no number
-        return 0.0
 
 
 def best_line(
@@ -120,7 +115,8 @@ def closed_form(
     return final, log((first_g - final) / (second_g - final)) / gap_hours
 
 
-def least_plain(
+def least_of(
+    shape: Shape,
     hours: Sequence[float],
     grams: Sequence[float],
     low: float,
@@ -128,16 +124,21 @@ def least_plain(
     lean: Lean | None = None,
     weight: float = 0.0,
 ) -> Curve | None:
-    """The plain curve of least squares with its hours to dry between `low` and `high` (one dip is taken for granted
-    there); None where no line can be laid."""
+    """The curve of that shape of least squares with its hours to dry between `low` and `high` (one dip is taken for
+    granted there); None where no line can be laid."""
 
     def misfit(log_hours: float) -> float:
-        line = best_line([moisture_ratio(h, exp(log_hours), 1.0) for h in hours], grams, lean, weight)
+        line = best_line(ratios_of(shape, hours, exp(log_hours)), grams, lean, weight)
         return float("inf") if line is None else line.misfit
 
     dry_hours = exp(_lowest(misfit, log(low), log(high)))
-    line = best_line([moisture_ratio(h, dry_hours, 1.0) for h in hours], grams, lean, weight)
-    return None if line is None else Curve(line.final_g, line.water_g, dry_hours)
+    line = best_line(ratios_of(shape, hours, dry_hours), grams, lean, weight)
+    return None if line is None else Curve(line.final_g, line.water_g, dry_hours, shape)
+
+
+def ratios_of(shape: Shape, hours: Sequence[float], dry_hours: float) -> list[float]:
+    """Moisture ratios at some hours of a bunch of that shape dry after `dry_hours`."""
+    return [shape.ratio(h / dry_hours) for h in hours]
 
 
 def least_bent(
@@ -148,16 +149,16 @@ def least_bent(
     lean: Lean | None = None,
     weight: float = 0.0,
 ) -> Curve | None:
-    """Page's curve where `cost(misfit, shape)` is least, looked for from `start` (hours to dry, shape)."""
+    """Page's curve where `cost(misfit, bend)` is least, looked for from `start` (hours to dry, bend)."""
 
     def of(point: tuple[float, float]) -> float:
-        dry_hours, shape = exp(point[0]), exp(point[1])
-        line = best_line([moisture_ratio(h, dry_hours, shape) for h in hours], grams, lean, weight)
-        return float("inf") if line is None else cost(line.misfit, shape)
+        dry_hours, bend = exp(point[0]), exp(point[1])
+        line = best_line(ratios_of(page(bend), hours, dry_hours), grams, lean, weight)
+        return float("inf") if line is None else cost(line.misfit, bend)
 
     best = _downhill(of, (log(start[0]), log(start[1])))
-    dry_hours, shape = exp(best[0]), exp(best[1])
-    line = best_line([moisture_ratio(h, dry_hours, shape) for h in hours], grams, lean, weight)
+    dry_hours, shape = exp(best[0]), page(exp(best[1]))
+    line = best_line(ratios_of(shape, hours, dry_hours), grams, lean, weight)
     return None if line is None else Curve(line.final_g, line.water_g, dry_hours, shape)
 
 

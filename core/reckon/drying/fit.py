@@ -1,17 +1,13 @@
 """When a hanging bunch will be dry, from its weighings: an end weight, a date with its width, or why not yet.
 
-Three weighings at equal gaps give the plain curve in closed form; anything else goes by least squares, and Page's
-bent form takes over where the weighings make it likelier than the plain one. A date is relied on only where it is
-worth writing on a tag: four weighings or more, and four chances in five that it is within a day of the truth, shape
-unknown. Three weighings always fit a curve exactly, so their date is arithmetic that nothing has checked; `enough` is
-False.
+Three weighings at equal gaps give the plain curve in closed form; anything else goes by least squares, in the shape
+that the weighings make likeliest. A date is relied on only where it is worth writing on a tag: four weighings or more,
+four chances in five that it is within a day of the truth, and hardly any that the bunch is wet two days later: heads
+slower than stems, damp and the weather counted (core.reckon.drying.posterior). Early is what molds in a box. Three
+weighings always fit a curve exactly, so their date is arithmetic that nothing has checked; `enough` is False.
 
-Measured on made-up batches (tests/drying/test_drying_made_up.py): 40 to 400 g, weighed daily to 1 g with 0.5 to 1.5 g
-of scale and handling and a swing of up to 1 % between day and night. Dry in 4 to 8 days, plainly: after four
-weighings a date is said for 71 of 100 (95 of 100 within a day) and relied on for 18 (97); after six relied on for 73.
-Dry in 4 to 21 days, half of another shape: relied on for 8 after four (89 within a day), 32 after six (96); intervals
-hold 92 to 99. Slow ones (7 to 14 days) after four: none by themselves, 33 (all within a day) where the crop's sheet
-is right; where it is wrong the weighings overrule it (97 of 100 within a day if plain, 76 if half are not).
+`python -m tests.bench odds` measures it on made-up batches of many shapes, in damp and in changing weather; a smaller
+form is tests/drying/test_drying_odds.py.
 """
 
 from __future__ import annotations
@@ -20,23 +16,15 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from functools import lru_cache
 from itertools import pairwise
-from math import exp, hypot, isfinite, log
+from math import exp, hypot, log
 from typing import NamedTuple
 
 from core.problems import Problem
-from core.reckon.drying.curve import (
-    DRY_RATIO,
-    Curve,
-    Lean,
-    best_line,
-    closed_form,
-    least_bent,
-    least_plain,
-    moisture_ratio,
-)
-from core.reckon.drying.moisture import STORE_DRY, WetBasis
-from core.reckon.drying.posterior import NOISE_WORTH, SHAPE_SPREAD, Odds, Usual, weigh_odds
+from core.reckon.drying.curve import Curve, Lean, best_line, closed_form, least_bent, least_of, ratios_of
+from core.reckon.drying.faults import Weighing, never_falls, no_sense, not_slowing, stood_still, wrong
+from core.reckon.drying.posterior import NOISE_WORTH, Odds, Usual, weigh_odds
 from core.reckon.drying.ratio import Prior
+from core.reckon.drying.shapes import PLAIN, SPENT
 from core.units import number, short_day
 
 ENOUGH_WEIGHINGS = 4
@@ -45,33 +33,25 @@ LEVEL = 0.9
 USEFUL_HOURS = 24.0
 USEFUL_CHANCE = 0.8
 """A date is relied on where it is within a day with four chances in five."""
+EARLY_HOURS = 48.0
+EARLY_CHANCE = 0.015
+"""And where the chance that the bunch takes longer than so many hours more is at most that."""
 PLAIN_CHANCE = 0.7
 """And said, though not relied on, where it would be with so many chances if the drying is plain."""
-STEADY_LOSS = 0.01
-"""Dry also means that under 1 % of the weight is lost in a day."""
-DAMP_ROOM_RH = 65.0
-WATCH_ROOM_RH = 60.0
-"""Air over 60 % gives water back, over 65 % feeds mould: the room must be under 60-65 % for a bunch to stay dry."""
-_LEAST_HOURS, _MOST_HOURS = 0.05, 24.0 * 400
-_SAME_SHAPE = 0.03
+BEND_SPREAD = 0.13
+"""How far Page's n is taken to lie from 1 where five weighings do not set it by themselves (weak, from memory)."""
+_SAME_BEND = 0.03
 FAR_OFF = 2.0
 """Standard deviations of a weighing by which a crop's figures may bend the curve away from the weights."""
-CLEARLY_BENT = 0.75
-
-
-class Weighing(NamedTuple):
-    """One weighing of one marked bunch: hours on any clock that starts at or after its hanging, and grams."""
-
-    hours: float
-    grams: float
 
 
 class DryingFit(NamedTuple):
     """What the weighings say. All hours are on the weighings' own clock; `curve` counts from the hanging.
 
     `enough`: the date can be relied on (see the module). `chance`: that `curve`'s date is within a day of the truth,
-    whatever the shape; `plain_chance`: if the drying is plain. `low_hours`, `high_hours` hold the truth nine times in
-    ten. `weigh_again_hours`: how long to wait for a weighing that tells more, None where enough is known.
+    whatever the shape and the weather; `plain_chance`: if the drying is plain and the air steady. `low_hours`,
+    `high_hours` hold the truth nine times in ten. `weigh_again_hours`: how long to wait for a weighing that tells
+    more, None where enough is known.
     """
 
     curve: Curve
@@ -164,15 +144,6 @@ class DryingFit(NamedTuple):
         return self.curve.hours_to(ratio) - self.hung_before
 
 
-class Dryness(NamedTuple):
-    """The stop rule at one hour. `dry` only where everything known agrees; `because` says each part in a sentence."""
-
-    dry: bool
-    moisture_ratio: float
-    loss_in_a_day: float
-    because: tuple[str, ...]
-
-
 def fit(
     weighings: Sequence[Weighing],
     *,
@@ -184,9 +155,9 @@ def fit(
 
     A Problem with the code "impossible" where the numbers cannot mean drying, "not yet" where they do not say enough.
     """
-    wrong = _wrong(weighings, resolution_g, hung_before)
-    if wrong is not None:
-        return wrong
+    problem = wrong(weighings, resolution_g, hung_before)
+    if problem is not None:
+        return problem
     ordered = tuple(sorted(weighings, key=lambda w: w.hours))
     alone = _fit(ordered, None, resolution_g, hung_before)
     if prior is None or prior == Prior() or (isinstance(alone, DryingFit) and alone.enough):
@@ -215,32 +186,32 @@ def _fit(
     weighings: tuple[Weighing, ...], prior: Prior | None, resolution_g: float, hung_before: float
 ) -> DryingFit | Problem:
     noise = noise_g(resolution_g, weighings[0].grams)
-    wrong = _never_falls(weighings, noise)
-    if wrong is not None:
-        return wrong
+    problem = never_falls(weighings, noise)
+    if problem is not None:
+        return problem
     hours = [w.hours + hung_before for w in weighings]
     grams = [w.grams for w in weighings]
     lean, usual = _leaning(prior)
     weight = 0.0 if lean is None else (noise / (lean.share * lean.spread * grams[0])) ** 2
-    plain = _plain(hours, grams, lean, weight)
-    if isinstance(plain, Problem) and (plain.code == "impossible" or len(weighings) < ENOUGH_WEIGHINGS):
-        return plain
-    odds = weigh_odds(hours, grams, noise, lean, weight, usual)
+    curve = _plain(hours, grams, lean, weight)
+    few = len(weighings) < ENOUGH_WEIGHINGS
+    if isinstance(curve, Problem) and (curve.code == "impossible" or few):
+        return curve
+    told = _telling(weighings)
+    odds = weigh_odds([w.hours + hung_before for w in told], [w.grams for w in told], noise, lean, usual)
     if odds is None:
-        return _not_slowing(hours)
-    bent = None
-    if len(weighings) >= ENOUGH_WEIGHINGS and odds.bent > CLEARLY_BENT:
-        bent = _bent(hours, grams, odds, noise, lean, weight)
-    curve = bent or plain
+        return not_slowing(hours)
+    if not few:
+        curve = _other(hours, grams, odds, noise, lean, weight) or curve
     if isinstance(curve, Problem):
         return curve
-    form = "lewis" if bent is None else "page"
     low, high = odds.span(LEVEL)
     chance = odds.within(curve.dry_hours, USEFUL_HOURS)
-    enough = len(weighings) >= ENOUGH_WEIGHINGS and chance >= USEFUL_CHANCE
+    is_late = odds.after(curve.dry_hours + EARLY_HOURS) > EARLY_CHANCE
+    enough = not few and chance >= USEFUL_CHANCE and not is_late
     return DryingFit(
         curve,
-        form,
+        curve.drying.form,
         weighings,
         hung_before,
         noise,
@@ -254,165 +225,74 @@ def _fit(
     )
 
 
+TELLING = 16
+"""So many weighings tell all there is of a curve: of more the odds are reckoned from as many spread over them."""
+
+
+def _telling(weighings: tuple[Weighing, ...]) -> tuple[Weighing, ...]:
+    last = len(weighings) - 1
+    if last < TELLING:
+        return weighings
+    return tuple(weighings[round(i * last / (TELLING - 1))] for i in range(TELLING))
+
+
 def noise_g(resolution_g: float, weight_g: float) -> float:
     """One standard deviation of a weighing before any is seen: seven tenths of the scale's step (its rounding alone is
     0.29 of it) and 0.3 % of the bunch for handling and the air of the hour (common practice)."""
     return hypot(0.7 * resolution_g, 0.003 * weight_g)
 
 
-def is_dry(
-    found: DryingFit,
-    at_hours: float,
-    *,
-    moisture: WetBasis | None = None,
-    room_rh: float | None = None,
-) -> Dryness:
-    """The stop rule at an hour: moisture ratio at most 0.05 and under 1 % lost in the day that follows; where the dry
-    matter is known at most 12 % water (wet basis); where the room was read, under 65 % humidity. The snap test wins
-    over all of it."""
-    ratio = found.ratio_at(at_hours)
-    loss = _loss_from(found, at_hours)
-    because = [
-        f"{100 * ratio:.0f} % of the water is still to go: at most {100 * DRY_RATIO:.0f} % is dry",
-        f"{100 * loss:.1f} % of the weight goes in a day: under {100 * STEADY_LOSS:.0f} % is steady",
-    ]
-    dry = ratio <= DRY_RATIO * (1 + 1e-9) and loss < STEADY_LOSS
-    if moisture is not None:
-        because.append(
-            f"{100 * moisture:.0f} % of its weight is water: at most {100 * STORE_DRY:.0f} % keeps in a box"
-        )
-        dry = dry and moisture <= STORE_DRY
-    if room_rh is not None:
-        words = "under" if room_rh < WATCH_ROOM_RH else "near" if room_rh < DAMP_ROOM_RH else "over"
-        because.append(
-            f"the room stands at {room_rh:.0f} % humidity, {words} the {WATCH_ROOM_RH:.0f} to {DAMP_ROOM_RH:.0f} % "
-            "above which it gives water back"
-        )
-        dry = dry and room_rh < DAMP_ROOM_RH
-    return Dryness(dry, ratio, loss, tuple(because))
-
-
-def stop_hours(found: DryingFit) -> float:
-    """From which hour on both halves of the stop rule hold by the curve: at most 0.05, and under 1 % lost in a day."""
-    early, late = found.reckoned_hours, found.hours_to(1e-4) + 24
-    if _loss_from(found, early) < STEADY_LOSS:
-        return early
-    for _ in range(60):
-        middle = (early + late) / 2
-        if _loss_from(found, middle) < STEADY_LOSS:
-            late = middle
-        else:
-            early = middle
-    return late
-
-
-def _loss_from(found: DryingFit, hours: float) -> float:
-    """The share of the weight that goes in the day from that hour on."""
-    return 1 - found.grams_at(hours + 24) / found.grams_at(hours)
-
-
-# what cannot mean drying
-
-
-def _wrong(weighings: Sequence[Weighing], resolution_g: float, hung_before: float) -> Problem | None:
-    if any(not (isfinite(w.hours) and isfinite(w.grams)) for w in weighings):
-        return _no_sense("every weighing is an hour and a weight in grams, both plain numbers")
-    if not (isfinite(resolution_g) and resolution_g > 0):
-        return _no_sense("the scale's step is a weight above 0, such as 1 g")
-    if not (isfinite(hung_before) and hung_before >= 0):
-        return _no_sense("the hours it had hung before the first weighing are 0 or more")
-    if any(w.grams <= 0 for w in weighings):
-        return _no_sense("a bunch weighs more than 0 g: look at the weighings again")
-    if any(w.hours < 0 for w in weighings):
-        return _no_sense("hours count from the hanging: none is before 0")
-    hours = sorted(w.hours for w in weighings)
-    same = [a for a, b in pairwise(hours) if b - a < _LEAST_HOURS]
-    if same:
-        return _no_sense(f"hour {number(round(same[0], 2))} is given twice: keep the weight that is right")
-    if hours and hours[-1] > _MOST_HOURS:
-        return _no_sense("these weighings lie more than a year apart: hours count from the hanging")
-    if len(weighings) < 3:
-        return Problem(
-            f"It takes three weighings to find where the weight ends, and there "
-            f"{'is' if len(weighings) == 1 else 'are'} {len(weighings)}: weigh the same bunch again about a day later.",
-            code="not yet",
-        )
-    return None
-
-
-def _never_falls(weighings: tuple[Weighing, ...], noise: float) -> Problem | None:
-    for one, two in pairwise(weighings):
-        if two.grams - one.grams > max(3 * noise, 0.02 * one.grams):
-            return _no_sense(
-                f"the weight rises from {number(one.grams)} to {number(two.grams)} g at hour {number(two.hours)}: "
-                "another bunch, damp air, or a slip of the pen"
-            )
-    if weighings[-1].grams >= weighings[0].grams:
-        return _no_sense("the last weight is not below the first, so nothing has dried")
-    return None
-
-
-def _no_sense(why: str) -> Problem:
-    return Problem(f"No drying can be reckoned from this: {why}.", code="impossible")
-
-
-def _stood_still(hours: Sequence[float]) -> Problem:
-    return Problem(
-        f"The weight has stood still since hour {number(hours[1])}, and how it came there was not weighed: there is "
-        "nothing left to reckon. Do the snap test.",
-        code="impossible",
-    )
-
-
-def _not_slowing(hours: Sequence[float]) -> Problem:
-    gap = (hours[-1] - hours[0]) / (len(hours) - 1)
-    return Problem(
-        "The loss is not slowing yet, so these weights do not show where they will end: "
-        f"weigh again in about {number(float(round(gap)) or round(gap, 1))} hours.",
-        code="not yet",
-    )
-
-
-# curves
-
-
 def _plain(hours: list[float], grams: list[float], lean: Lean | None, weight: float) -> Curve | Problem:
     if len(hours) == 3 and lean is None:
         if grams[2] >= grams[1]:
-            return _stood_still(hours)
+            return stood_still(hours)
         gap = hours[1] - hours[0]
         if abs(hours[2] - hours[1] - gap) <= 1e-9 * gap:
             exact = closed_form(grams[0], grams[1], grams[2], gap)
             if exact is None:
-                return _not_slowing(hours)
+                return not_slowing(hours)
             final, rate = exact
             water = (grams[0] - final) * exp(min(rate * hours[0], 700.0))
-            return _sensible(Curve(final, water, -log(DRY_RATIO) / rate), grams, hours)
+            return _sensible(Curve(final, water, SPENT / rate), grams, hours)
     gap, span = min(b - a for a, b in pairwise(hours)), hours[-1] - hours[0]
     low, high = log(gap / 4), log(200 * max(span, hours[-1]))
     steps = 60
     logs = [low + (high - low) * i / steps for i in range(steps + 1)]
     misfits = []
     for value in logs:
-        line = best_line([moisture_ratio(h, exp(value), 1.0) for h in hours], grams, lean, weight)
+        line = best_line(ratios_of(PLAIN, hours, exp(value)), grams, lean, weight)
         misfits.append(float("inf") if line is None else line.misfit)
     best = min(range(len(logs)), key=misfits.__getitem__)
     if best == steps or misfits[best] == float("inf"):
-        return _not_slowing(hours)
+        return not_slowing(hours)
     if best == 0:
-        return _stood_still(hours)
-    found = least_plain(hours, grams, exp(logs[best - 1]), exp(logs[best + 1]), lean, weight)
-    return _not_slowing(hours) if found is None else _sensible(found, grams, hours)
+        return stood_still(hours)
+    found = least_of(PLAIN, hours, grams, exp(logs[best - 1]), exp(logs[best + 1]), lean, weight)
+    return not_slowing(hours) if found is None else _sensible(found, grams, hours)
 
 
 def _sensible(curve: Curve, grams: list[float], hours: list[float]) -> Curve | Problem:
     if curve.water_g <= 0 or curve.final_g <= 0:
-        return _not_slowing(hours)
+        return not_slowing(hours)
     if hours[0] > 0 and curve.grams_at(0) > 4 * grams[0]:
-        return _no_sense(
+        return no_sense(
             f"run back to the hanging it would have weighed {curve.grams_at(0):.0f} g: count the hours from the hanging"
         )
     return curve
+
+
+def _other(
+    hours: list[float], grams: list[float], odds: Odds, noise: float, lean: Lean | None, weight: float
+) -> Curve | None:
+    """The curve of least squares where another shape than the plain one is the likeliest; None where it is not."""
+    if odds.best.form == "page":
+        curve = _bent(hours, grams, odds, noise, lean, weight)
+    elif odds.best.form == "two parts":
+        near = odds.best_hours / 1.5, odds.best_hours * 1.5
+        curve = least_of(odds.best, hours, grams, *near, lean, weight)
+    else:
+        return None
+    return None if curve is None or curve.final_g <= 0 or curve.water_g <= 0 else curve
 
 
 def _bent(
@@ -423,21 +303,19 @@ def _bent(
     lean: Lean | None,
     weight: float,
 ) -> Curve | None:
-    """Page's curve, its shape held weakly to 1; left alone where the weighings set the shape by themselves."""
+    """Page's curve, its bend held weakly to 1; left alone where the weighings set it by themselves."""
     worth = NOISE_WORTH + len(grams) - 2
 
-    def cost(misfit: float, shape: float) -> float:
-        if shape <= 0:
+    def cost(misfit: float, bend: float) -> float:
+        if bend <= 0:
             return float("inf")
-        return worth / 2 * log(NOISE_WORTH * noise**2 + misfit) + 0.5 * (log(shape) / SHAPE_SPREAD) ** 2
+        return worth / 2 * log(NOISE_WORTH * noise**2 + misfit) + 0.5 * (log(bend) / BEND_SPREAD) ** 2
 
-    held = least_bent(hours, grams, odds.best_bent, cost, lean, weight)
-    if held is None or held.final_g <= 0 or held.water_g <= 0:
-        return None
-    if len(grams) <= ENOUGH_WEIGHINGS:
+    held = least_bent(hours, grams, (odds.best_hours, odds.best.bend), cost, lean, weight)
+    if held is None or len(grams) <= ENOUGH_WEIGHINGS:
         return held
     free = least_bent(hours, grams, (held.dry_hours, held.shape), lambda misfit, _: misfit, lean, weight)
-    if free is None or free.final_g <= 0 or abs(log(free.shape / held.shape)) > _SAME_SHAPE:
+    if free is None or free.final_g <= 0 or abs(log(free.shape / held.shape)) > _SAME_BEND:
         return held
     return free
 

@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 
-from core.reckon.drying.fit import DryingFit, Weighing
+from core.reckon.drying.faults import Weighing
+from core.reckon.drying.fit import DryingFit
 from core.units import short_day
 
 WEIGHED, CURVE, END, DRY = "o", ".", "-", "|"

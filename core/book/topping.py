@@ -1,0 +1,112 @@
+"""Adding to the day's backup what was written since it was made, however big the book is.
+
+A gzip file may be made of members one after another (RFC 1952, section 2.2), so a few lines more are a small member at
+its end. How far the logs are in it stands beside it in `backup/reaches.json`; where that does not fit the backup or
+the logs any more (a power cut in the middle, a log put back), the backup is made anew instead.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import zlib
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
+from pathlib import Path
+
+from core.book import layout
+from core.book.disk import open_file, open_to_read, read_file, replace_file, sync, write_all
+from core.book.journal import print_of
+from core.book.layout import NOWHERE, Mark
+from core.book.lines import line_of
+from core.book.reader import Reader
+
+REACHES = "reaches.json"
+"""{"backup": its name, "size": its bytes, "logs": how far they are in it (a `Mark`)}."""
+
+_LONGEST = 1 << 20
+_GZIP = 16 + zlib.MAX_WBITS
+
+
+def note_reach(backup: Path, logs: Mark) -> None:
+    """Notes how far the logs are in the backup just made or added to. Raises OSError."""
+    note = {"backup": backup.name, "size": os.lstat(backup).st_size, "logs": logs}
+    replace_file(backup.with_name(REACHES), [json.dumps(note).encode()])
+
+
+def top_up(backup: Path, sizes: dict[str, int]) -> bool:
+    """Adds to `backup` what stands in the logs after what it has; whether it now has all of them.
+
+    False where it has to be made anew. `sizes` of the logs were looked at under the lock, so that nothing is taken
+    which a failed writing takes back. Raises OSError; what was begun is then taken away again.
+    """
+    logs = _reach(backup)
+    if logs is None or logs.keys() - sizes.keys():
+        return False
+    bodies: list[bytes] = []
+    reach: Mark = {}
+    for name, size in sizes.items():
+        with open_to_read(backup.parents[1] / layout.LOGS / name) as fd:
+            start, seen = logs.get(name, NOWHERE)
+            if start > size or print_of(fd, start) != seen:
+                return False
+            reader = Reader(fd, start, size)
+            for found, _ in reader.blocks():
+                bodies += found
+            reach[name] = [reader.end, print_of(fd, reader.end)]
+    if bodies:
+        _add(backup, bodies)
+    if reach != logs:
+        note_reach(backup, reach)
+    return True
+
+
+def packed(bodies: list[bytes]) -> Iterator[bytes]:
+    """One gzip member with the lines of these entries."""
+    packer = zlib.compressobj(level=4, wbits=_GZIP)
+    for begin in range(0, len(bodies), 2000):
+        yield packer.compress(b"".join([line_of(body) for body in bodies[begin : begin + 2000]]))
+    yield packer.flush()
+
+
+def unpacked(parts: Iterable[bytes]) -> Iterator[bytes]:
+    """What the members of a gzip file hold, piece by piece. Raises zlib.error where it is damaged, EOFError where it
+    is cut off.
+    """
+    unpacker = zlib.decompressobj(wbits=_GZIP)
+    begun = False
+    for part in parts:
+        while part:
+            yield unpacker.decompress(part)
+            begun, part = True, b""
+            if unpacker.eof:
+                part = unpacker.unused_data
+                unpacker, begun = zlib.decompressobj(wbits=_GZIP), False
+    if begun:
+        raise EOFError
+
+
+def _add(backup: Path, bodies: list[bytes]) -> None:
+    fd = open_file(backup, os.O_WRONLY | os.O_APPEND)
+    try:
+        size = os.fstat(fd).st_size
+        try:
+            write_all(fd, b"".join(packed(bodies)))
+            sync(fd)
+        except OSError:
+            with suppress(OSError):
+                os.ftruncate(fd, size)
+            raise
+    finally:
+        os.close(fd)
+
+
+def _reach(backup: Path) -> Mark | None:
+    """How far the logs are in the backup; None where that is not known, or it is not as it was left."""
+    try:
+        note = json.loads(read_file(backup.with_name(REACHES), _LONGEST))
+        if note["backup"] != backup.name or note["size"] != os.lstat(backup).st_size:
+            return None
+        return {str(name): [int(start), int(seen)] for name, (start, seen) in note["logs"].items()}
+    except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        return None

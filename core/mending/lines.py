@@ -1,0 +1,171 @@
+"""What is said to put a mistake right: "L009 was 20", "S12 was zinnia lime"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+from core.book.entry import Draft, Entry
+from core.codes import LOT, PIECE, PLANTING, TRAY, canonical
+from core.farm import Farm, Planting
+from core.language.line import Line, Reading, Refused, either, short
+from core.language.tokens import Token
+from core.language.verb import ALWAYS, NOT, Verb
+from core.mending.fields import changes, code_of, unchanged, was
+
+_ID = re.compile(r"[0-9a-f][0-9a-f-]{3,35}")
+
+
+def correct(line: Line) -> Reading:
+    """ "L009 was b4", "S12 was zinnia lime", "7f3a09c2 was to florist": what is wrong in an entry, as it should be."""
+    target = _target(line)
+    now = changes(line, target)
+    if not now:
+        raise Refused("What was it? Write what is right after 'was': L009 was 20, L009 was b4.")
+    if target.kind == "cut":
+        _stand_elsewhere(line, target, now)
+    drafts = [_draft(line, target, now)]
+    drafts += [_draft(line, entry, follows) for entry, follows in _what_follows(line, target, now)]
+    if len(drafts) > 1:
+        others = [str(draft.fields["about"]) for draft in drafts[1:]]
+        line.remark(f"with it {either(others, 'and')}")
+    return line.reading(*drafts, lot=target.fields.get("lot") if target.kind == "cut" else None)
+
+
+def _draft(line: Line, entry: Entry, now: dict[str, Any]) -> Draft:
+    for name in unchanged(entry, now):
+        del now[name]
+    if not now:
+        about = code_of(entry) or f"that '{entry.kind}' entry"
+        raise Refused(f"{about} says so already: nothing is changed.", "impossible")
+    before = {name: value for name in now if name != "ref" and (value := was(entry, name)) is not None}
+    return line.draft(
+        "correct", entry=entry.id, of=entry.kind, now=now, was=before or None, about=code_of(entry)
+    )
+
+
+def _target(line: Line) -> Entry:
+    """The entry that is named before "was": by the code of what it made, or by the end of its id."""
+    words = line.free()
+    if not words or line.words.index(words[0]) > 1:
+        raise Refused("Correct what? Begin with its code: L009 was 20.")
+    first, *rest = words
+    first.taken = True
+    if rest and rest[0].low == "was":
+        rest[0].taken = True
+    code = canonical(first.low)
+    if code is not None:
+        named = _maker(line.farm, code)
+        if named is None:
+            raise Refused(f"There is no {code} in the book.", "unknown")
+    elif _ID.fullmatch(first.low):
+        named = first.low
+    else:
+        shown = short(first.text)
+        raise Refused(
+            f"'{shown}' is no lot, tray or planting, and no entry: begin with a code, such as L009.",
+            "unknown",
+        )
+    found = line.find(named)
+    if not found:
+        raise Refused(f"There is no entry {short(first.text)} in the book.", "unknown")
+    if len(found) > 1:
+        raise Refused(
+            f"{len(found)} entries end with {short(first.text)}: give more of the id.",
+            "ambiguous",
+            [entry.id for entry in found[:3]],
+        )
+    return found[0]
+
+
+def _maker(farm: Farm, code: str) -> str | None:
+    """The id of the entry that made what has that code."""
+    item = {
+        LOT: farm.lots.get, TRAY: farm.trays.get, PLANTING: farm.plantings.get, PIECE: farm.pieces.get,
+    }[code[0]](code)  # fmt: skip
+    return None if item is None else item.made_by
+
+
+def _stand_elsewhere(line: Line, cut: Entry, now: dict[str, Any]) -> None:
+    """The planting that a cut of another bed or crop came from: the one that stood there on the day."""
+    if "planting" in now or not now.keys() & {"bed", "crop"}:
+        return
+    bed, crop = now.get("bed", cut.fields["bed"]), now.get("crop", cut.fields["crop"])
+    on = now.get("on", cut.on)
+    stood = [p for p in line.farm.plantings.all() if (p.bed, p.crop) == (bed, crop) and _stood(p, on)]
+    variety = now.get("variety") or (None if "crop" in now else cut.fields.get("variety"))
+    fit = [p for p in stood if p.variety == variety] or stood
+    if len(fit) > 1:
+        raise Refused(
+            f"Which planting: {either([p.code for p in fit])}? Write its code.",
+            "ambiguous",
+            [p.code for p in fit],
+        )
+    if fit:
+        now |= {"planting": fit[0].code, "ref": fit[0].made_by}
+        now.setdefault("variety", fit[0].variety)
+        return
+    standing = tuple(dict.fromkeys(p.bed for p in line.farm.plantings.all() if p.crop == crop))
+    if standing and not line.insists:
+        raise Refused(
+            f"No {crop} stood in bed {bed} on that day; it stands in {either(standing, 'and')}. Add 'anyway' to "
+            "insist.",
+            "impossible",
+            standing,
+        )
+    now |= {name: None for name in ("planting", "ref") if name in cut.fields}
+
+
+def _stood(planting: Planting, on: str) -> bool:
+    return planting.out_on <= on and (planting.cleared_on is None or on <= planting.cleared_on)
+
+
+def _what_follows(line: Line, of: Entry, now: dict[str, Any]) -> Iterator[tuple[Entry, dict[str, Any]]]:
+    """What came of a sowing or a planting is of the same crop, and stood in the same bed: it is corrected with it."""
+    farm = line.farm
+    plantings: list[Planting] = []
+    if of.kind == "sown":
+        plantings = [p for p in farm.plantings.all() if p.tray == of.fields["tray"]]
+    elif of.kind in ("set out", "drilled"):
+        plantings = [p for p in farm.plantings.all() if p.made_by == of.id]
+    codes = {p.code for p in plantings}
+    makers = [p.made_by for p in plantings if p.made_by != of.id]
+    makers += [lot.made_by for lot in farm.lots.all() if lot.planting in codes]
+    for maker in makers:
+        for entry in line.find(maker):
+            shared = ("crop", "variety", "way") if of.kind == "sown" else ("crop", "variety", "way", "bed")
+            same = {
+                name: now[name]
+                for name in shared
+                if name in now and was(entry, name) == was(of, name) and was(entry, name) != now[name]
+                and not (name == "way" and entry.kind == "cut")
+            }  # fmt: skip
+            if same:
+                yield entry, same
+
+
+def _claims(line: Line, token: Token) -> int:
+    """A line that begins with "correct", or with a code or an id and "was" after it."""
+    first = line.words[0]
+    if token.low == "correct":
+        return ALWAYS if token is first else NOT
+    is_named = canonical(first.low) is not None or _ID.fullmatch(first.low) is not None
+    return ALWAYS if is_named and line.words.index(token) == 1 else NOT
+
+
+VERBS = (
+    Verb(
+        "correct",
+        correct,
+        "Put right",
+        (
+            ("L041 was 20", "corrects a count that was written wrong; what rests on it stays"),
+            ("L041 was fresh", "the bed, the crop, the use, the day: what is said is changed"),
+            ("S12 was cosmos", "of another crop: what was set out and cut of it goes with it"),
+        ),
+        follow=(),
+        own_day=True,
+        claims=_claims,
+    ),
+)

@@ -1,0 +1,68 @@
+"""The book to be looked through: every entry as it counts, what became of it, and how it is named to be put right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from core.amend import STRIKE, Amendments
+from core.book.entry import Entry
+from core.codes import canonical
+from core.kinds import sentence
+from core.mending.fields import code_of
+from core.subject import kind_of
+
+ID_SHOWN = 8
+"""Characters at the end of an id by which an entry is named."""
+
+
+class EntryRow(NamedTuple):
+    """One entry of the book as it counts; strikes are not rows but marks.
+
+    `named` is what a correction calls it by: the code of what it made, or the end of its id. `mark` is "struck",
+    "corrected" or "". `amended_by` are the ids of the strikes and corrections that count for it, oldest first.
+    """
+
+    id: str
+    on: str
+    by: str
+    kind: str
+    code: str
+    named: str
+    says: str
+    mark: str
+    amended_by: tuple[str, ...]
+
+    @property
+    def is_struck(self) -> bool:
+        """Whether it counts no more."""
+        return self.mark == "struck"
+
+
+def entry_rows(found: Iterable[Entry], amended: Amendments) -> list[EntryRow]:
+    """The entries, which are as they count, as rows: the newest day first, and of a day what was written last."""
+    by: dict[str, list[str]] = {}
+    for row in sorted(amended.by_id.values(), key=lambda row: row.id):
+        if row.id not in amended.gone:
+            by.setdefault(row.names, []).append(row.id)
+    rows = [_row(entry, amended, tuple(by.get(entry.id, ()))) for entry in found if entry.kind != STRIKE]
+    return rows[::-1]
+
+
+def _row(entry: Entry, amended: Amendments, amended_by: tuple[str, ...]) -> EntryRow:
+    is_struck = entry.id in amended.gone
+    is_corrected = (entry.id, entry.kind) in amended.now
+    kind = kind_of(entry.kind, entry.fields)
+    code = code_of(entry) or str(entry.fields.get("about") or "")
+    made = code if kind is not None and kind.makes and canonical(code) and not is_struck else ""
+    return EntryRow(
+        entry.id,
+        entry.on,
+        entry.by,
+        entry.kind,
+        code,
+        made or entry.id[-ID_SHOWN:],
+        sentence(entry),
+        "struck" if is_struck else "corrected" if is_corrected else "",
+        amended_by,
+    )

@@ -1,0 +1,122 @@
+"""Entries: the book itself, newest first, to be looked through, corrected and taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from core.kinds import sentence
+from core.mending.rows import EntryRow
+from core.undoing import SET_UP
+from core.units import day_from_iso, day_text, long_day
+from tui.phrases import strip
+from tui.row_keys import Ask, Row, RowSort, Typed, gap, letter, whole
+from tui.table import Line, fit
+from tui.views.view import View
+
+if TYPE_CHECKING:
+    from core.session import Session
+
+MARKS = 11
+"""Columns for what became of an entry."""
+WRITER = 4
+"""Columns for who wrote it."""
+
+
+def _take_back(r: EntryRow) -> Typed | Ask:
+    """A struck entry comes back, any other is taken back; what the farm hangs on is asked about first."""
+    if r.is_struck:
+        return whole(f"strike {r.amended_by[-1]}")
+    line = f"strike {r.id}"
+    if r.kind not in SET_UP:
+        return whole(line)
+    return Ask(f"Take back: {r.says}? It is how the farm is set up.", (("y", "takes it back", line),))
+
+
+ENTRY = RowSort(
+    "entry",
+    "On an entry",
+    (
+        letter(
+            "correct", "c", "correct", "what was wrong: write what is right (Enter too)", lambda r: correct(r)
+        ),
+        letter(
+            "take_back", "t", "take back", "it did not happen; once more, and it counts again", _take_back
+        ),
+        letter(
+            "find",
+            "f",
+            "find",
+            "entries of a lot, a bed, a crop, a buyer, or with a word",
+            lambda _: gap("find "),
+        ),
+    ),
+    view="entries",
+)
+ROWS = (ENTRY,)
+
+
+def correct(r: EntryRow) -> Typed:
+    """The beginning of the line that corrects an entry."""
+    return Typed(f"{r.named} was ")
+
+
+class Entries(View):
+    """Every entry, by day; Enter corrects the one under the cursor."""
+
+    EMPTY = "Nothing is written yet, or nothing that was asked for: 'find' alone shows all again."
+    SORTS = ("entry",)
+    JOBS = ("Put right", "The book")
+
+    def __init__(self, rule: str) -> None:
+        super().__init__(rule)
+        self.sought = ""
+        self.session: Session | None = None
+
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
+        self.session = session
+        found = session.book_rows(self.sought)
+        head = (
+            f"Entries with '{self.sought}', of all there are: {len(found)}"
+            if self.sought
+            else "the latest entries"
+        )
+        return head, list(self._by_day(found))
+
+    def _by_day(self, found: list[EntryRow]) -> Iterator[Row]:
+        for on, rows in groupby(found, key=lambda r: r.on):
+            day = day_from_iso(on)
+            yield Row((), ((long_day(day) if day else on, "head"),))
+            for r in rows:
+                says = fit(r.says, self.width - WRITER - (MARKS if r.mark else 0) - 1)
+                look = "quiet" if r.is_struck else ""
+                line = ((f"{fit(r.by, WRITER)} ", "quiet"), (says, look), (f" {r.mark}", "bold"))
+                yield Row(ENTRY.id(r.id), line if r.mark else line[:2], ENTRY, r, correct(r))
+
+    def seek(self, text: str, session: Session) -> None:
+        """Show the entries in which these words stand; the latest where there are none."""
+        self.sought = text.strip()
+        self.load(session)
+        self.listing.edge(-1)
+
+    def speak_of(self, over: str, row: Row | None) -> None:
+        """Opened from a row: the cursor on the newest entry that speaks of the same thing."""
+        if row is None or self.sought:
+            return
+        for here in self.listing.rows:
+            if here.sort is ENTRY and here.value.code and here.value.code in row.id[1:]:
+                self.listing.choose(here.id)
+                return
+
+    def detail(self, row: Row) -> list[Line]:
+        r: EntryRow = row.value
+        told = [(f"{r.says}{f' ({r.mark})' if r.mark else ''}", "bold")]
+        for entry in self.session.about_entry(r) if self.session else ():
+            said = "taken back" if entry.kind == "strike" else sentence(entry)
+            told.append((f"{day_text(entry.on)} by {entry.by}: {said}", ""))
+        told.append((f"Enter: what was it really? It is called {r.named} in a line.", "quiet"))
+        return strip(self.width, *told)
+
+
+VIEW = Entries
