@@ -7,6 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias, TypeVar
 
 from core.farm import Farm
+from core.problems import Problem
 from core.units import plural
 
 if TYPE_CHECKING:
@@ -23,13 +24,19 @@ class Sight:
     """What a morning is reckoned from; what several parts need is reckoned once.
 
     `clock` is the farm's time of day, None where the book is read as of a day; `by_warmth` how first cuts are reckoned
-    from heat units, where a sheet has them.
+    from heat units, where a sheet has them; `clock_problem` what is plainly wrong with this machine's clock.
     """
 
     def __init__(
-        self, farm: Farm, day: date, by_warmth: ByWarmth | None = None, clock: str | None = None
+        self,
+        farm: Farm,
+        day: date,
+        by_warmth: ByWarmth | None = None,
+        clock: str | None = None,
+        clock_problem: Problem | None = None,
     ) -> None:
         self.farm, self.day, self.by_warmth, self.clock = farm, day, by_warmth, clock
+        self.clock_problem = clock_problem
         self._reckoned: dict[Callable[[Sight], Any], Any] = {}
 
     def once(self, reckon: Callable[[Sight], T]) -> T:

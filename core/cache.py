@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import json
 import zlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import fields
-from operator import attrgetter
+from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, NamedTuple, get_args, get_origin
 
 from core import __version__
 from core.amend import Amendment
@@ -22,13 +22,14 @@ from core.book.disk import make_folder, replace_file
 from core.book.entry import Entry, Fields
 from core.book.layout import FOLDS, Mark
 from core.book.lines import entries_from
-from core.codec import to_plain
-from core.farm import Bed, Box, Farm, Holding, Kept, Lot, Numbered, Piece, Planting, Recipe, Register, Tray
+from core.codec import Turn, Turns, from_plain, turns
+from core.farm import Farm
 from core.past import Damaged, Part, Past, Row, Text, encode, part_of, read_checked
 from core.problems import Matter
+from core.register import Numbered, Register
 from core.subject import fingerprint
 
-FOLD_VERSION = 17
+FOLD_VERSION = 18
 """Raise it whenever the fold of the same entries would come out differently."""
 
 
@@ -36,33 +37,6 @@ def _stamp() -> str:
     """What a cached fold must have been made by: this program, this way of folding, these subjects."""
     return f"{__version__}/{FOLD_VERSION}/{fingerprint()}"
 
-
-I = TypeVar("I", Tray, Planting, Lot, Piece)  # noqa: E741
-_PLAIN = (
-    "settings",
-    "frost",
-    "risks",
-    "station",
-    "sheets",
-    "capacity",
-    "makings",
-    "reorder",
-    "lines",
-    "air",
-    "air_ranges",
-    "dry_ratios",
-    "weather",
-    "nights",
-    "notes",
-    "codes",
-    "varieties",
-    "causes",
-    "newer",
-    "last_loss",
-    "last_lot",
-    "count",
-    "last_on",
-)
 
 Key = tuple[str, str, str]
 """The place of an entry in the order of the fold: (`on`, `at`, `id`)."""
@@ -127,70 +101,49 @@ def freeze(farm: Farm) -> tuple[str, Past]:
 
 def freeze_since(farm: Farm) -> tuple[str, Part]:
     """(live part as JSON text, what is finished of all that the farm has at hand): without what it was thawed with."""
-    live: dict[str, Any] = {name: getattr(farm, name) for name in _PLAIN}
-    live["beds"] = [_row(bed) for bed in farm.beds.values()]
-    live["boxes"] = [_row(box) for box in farm.boxes.values()]
-    live["recipes"] = [_row(recipe) for recipe in farm.recipes.values()]
-    live["plans"] = [_row(plan) for plan in farm.plans.values()]
-    live["own"] = {name: to_plain(kept) for name, kept in farm.own.items()}
-    live["matters"] = matter_rows(farm.matters)
+    live = {name: turn.write(getattr(farm, name)) for name, turn in _plain_fields().items()}
     finished: dict[str, dict[str, Row]] = {}
-    for name, register in _registers(farm):
+    for name, turn in _register_fields().items():
+        register: Register[Any] = getattr(farm, name)
         rows: dict[bool, dict[str, Row]] = {True: {}, False: {}}
         for code, (number, item) in register.at_hand().items():
-            rows[item.is_live][code] = (number, _row(item))
+            rows[item.is_live][code] = (number, turn.write(item))
         live[name] = {"made": register.made, "rows": [*rows[True].values()]}
         finished[name] = rows[False]
     return encode(live), part_of(finished)
 
 
-def _registers(farm: Farm) -> tuple[tuple[str, Register[Any]], ...]:
-    return (
-        ("trays", farm.trays),
-        ("plantings", farm.plantings),
-        ("lots", farm.lots),
-        ("pieces", farm.pieces),
-    )
+@lru_cache
+def _plain_fields() -> dict[str, Turns]:
+    return {name: turns(of) for name, of in _types().items() if get_origin(of) is not Register}
+
+
+@lru_cache
+def _register_fields() -> dict[str, Turns]:
+    return {name: turns(*get_args(of)) for name, of in _types().items() if get_origin(of) is Register}
+
+
+def _types() -> dict[str, Any]:
+    return {field.name: field.type for field in fields(Farm)}
 
 
 def thaw(live: str | bytes, past: Past | None = None) -> Farm:
     """The farm in the live part's text; the finished part is read when it is asked for."""
     data = json.loads(live)
-    farm = Farm(**{name: data[name] for name in _PLAIN})
-    farm.own = data["own"]
-    farm.beds = {row[0]: Bed(*row) for row in data["beds"]}
-    farm.boxes = {row[0]: Box(*row) for row in data["boxes"]}
-    farm.recipes = {row[0]: Recipe(*row) for row in data["recipes"]}
-    farm.plans = {row[0]: Kept(*row) for row in data["plans"]}
-    farm.matters = matters_from(data["matters"])
-    farm.trays = _register(Tray, data["trays"], "trays", past)
-    farm.plantings = _register(Planting, data["plantings"], "plantings", past)
-    farm.lots = _register(Lot, data["lots"], "lots", past)
-    farm.pieces = _register(Piece, data["pieces"], "pieces", past)
-    return farm
-
-
-def matter_rows(matters: Sequence[Matter]) -> list[list[Any]]:
-    """Matters as JSON values."""
-    return [[m.sentence, m.code, m.entry, m.key, m.amount] for m in matters]
-
-
-def matters_from(rows: list[list[Any]]) -> list[Matter]:
-    """The matters of such values."""
-    return [Matter(said, code, entry=e, key=tuple(key), amount=n) for said, code, e, key, n in rows]
-
-
-def _register(of: type[I], data: dict[str, Any], name: str, past: Past | None) -> Register[I]:
-    items = {row[0]: (number, _item(of, row)) for number, row in data["rows"]}
-    return Register(items, data["made"], None if past is None else _OfPast(of, name, past))
+    values = {name: turn.read(data[name]) for name, turn in _plain_fields().items()}
+    for name, turn in _register_fields().items():
+        items = [(number, turn.read(row)) for number, row in data[name]["rows"]]
+        finished = None if past is None else _OfPast(turn.read, name, past)
+        values[name] = Register({item.code: (n, item) for n, item in items}, data[name]["made"], finished)
+    return Farm(**values)
 
 
 class _OfPast:
     """The finished items of one register."""
 
-    def __init__(self, of: type[Any], name: str, past: Past) -> None:
+    def __init__(self, read: Turn, name: str, past: Past) -> None:
         self.past = past
-        self._of = of
+        self._read = read
         self._name = name
         self._every: dict[str, Numbered[Any]] | None = None
 
@@ -198,29 +151,13 @@ class _OfPast:
         if self._every is not None:
             return self._every.get(code)
         found = self.past.get(self._name, code)
-        return found and (found[0], _item(self._of, found[1]))
+        return found and (found[0], self._read(found[1]))
 
     def all(self) -> dict[str, Numbered[Any]]:
         if self._every is None:
             rows = self.past.rows(self._name)
-            self._every = {code: (number, _item(self._of, row)) for code, (number, row) in rows.items()}
+            self._every = {code: (number, self._read(row)) for code, (number, row) in rows.items()}
         return self._every
-
-
-def _item(of: type[I], row: list[Any]) -> I:
-    item = of(*row)
-    if isinstance(item, Lot):
-        item.holdings = {place: Holding(*h) for place, h in item.holdings.items()}
-    return item
-
-
-_Row = Bed | Box | Kept | Recipe | Tray | Planting | Lot | Piece
-_ROWS: tuple[type[_Row], ...] = (Bed, Box, Kept, Recipe, Tray, Planting, Lot, Piece)
-_VALUES = {of: attrgetter(*(f.name for f in fields(of))) for of in _ROWS}
-
-
-def _row(item: _Row) -> list[Any]:
-    return [*_VALUES[type(item)](item)]
 
 
 # files
@@ -250,7 +187,7 @@ def read_cache(folder: Path) -> Cached | None:
             data["count"],
             data["amended"],
             frozenset(data["gone"]),
-            tuple(matters_from(data["wrong"])),
+            from_plain(tuple[Matter, ...], data["wrong"]),
             data["disagrees"],
             {(entry, kind): now for entry, kind, now in data["now"]},
         )
@@ -280,7 +217,7 @@ def write_cache(folder: Path, cached: Cached) -> Cached:
             "amended": cached.amended,
             "gone": sorted(cached.gone),
             "now": [[*named, fields] for named, fields in cached.now.items()],
-            "wrong": matter_rows(cached.wrong),
+            "wrong": cached.wrong,
             "disagrees": cached.disagrees,
             "tail": [entry.as_dict() for entry in cached.tail],
         }

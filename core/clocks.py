@@ -12,11 +12,11 @@ MORNING = "07:00"
 def instant(day: str, clock: str | None, zone: str) -> datetime:
     """The instant of a farm-local day ("YYYY-MM-DD") and time ("HH:MM"; seven in the morning where None)."""
     at = time.fromisoformat(clock or MORNING)
-    return datetime.combine(date.fromisoformat(day), at, _zone_called(zone))
+    return datetime.combine(date.fromisoformat(day), at, zone_called(zone))
 
 
 @cache
-def _zone_called(name: str) -> tzinfo:
+def zone_called(name: str) -> tzinfo:
     """The time zone of that name; one that this machine does not know counts as UTC, as everywhere."""
     from zoneinfo import ZoneInfo
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from core.farm import Farm, Register, T
+from core.farm import Farm
+from core.register import Register, T
 
 TRAY, PLANTING, LOT, PIECE = "S", "P", "L", "M"
 _DIGITS = {TRAY: 2, PLANTING: 2, LOT: 3, PIECE: 3}

@@ -1,63 +1,22 @@
 """The farm as it stands: what the fold builds from the entries, and what every view is reckoned from.
 
-Only `core.fold` and the modules it calls change these values. All fields are JSON values, so that the cached
-fold is a plain file.
+Only `core.fold` and the modules it calls change these values. The cached fold keeps them by the types of their fields
+(`core.codec`), which therefore stand here as types and not as text.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
 from dataclasses import dataclass, field
-from operator import itemgetter
-from typing import Any, Generic, NamedTuple, Protocol, TypeAlias, TypeVar
+from typing import Any, TypeVar
 
+from core import happened
 from core.codec import from_plain
+from core.places import Holding, Place, Use, holding_text, in_place
 from core.problems import Matter
+from core.register import Register
 
-USES = ("fresh", "dry", "wire")
-"""What a cut is for."""
-BUCKET = "bucket"
-COOLER = "cooler"
-FRESH_PLACES = (BUCKET, COOLER)
-BENCH = "bench"
-LINE = "line "
-BOX = "box "
+P = TypeVar("P")
 
 
-def form_in(place: str) -> str:
-    """What stems are called in a place: fresh in the bucket and the cooler, hanging on a line, wired on the bench,
-    else dry."""
-    if place in FRESH_PLACES:
-        return "fresh"
-    if place == BENCH:
-        return "wired"
-    return "hanging" if place.startswith(LINE) else "dry"
-
-
-class Holding(NamedTuple):
-    """Stems of one lot in one place: how many, how many to a bunch (0: loose), since which day, in which form and,
-    where it was said, of which grade."""
-
-    stems: int
-    per: int
-    since: str
-    form: str
-    grade: str = ""
-
-    @property
-    def unit(self) -> str:
-        """What is counted here: "heads" when wired, "bunches" where there is a whole one, else "stems"."""
-        if self.form == "wired":
-            return "heads"
-        return "bunches" if self.form == "dry" and self.stems >= self.per > 1 else "stems"
-
-    @property
-    def on_hand(self) -> int:
-        """How many of `unit` there are; stems short of a whole bunch are not counted as one."""
-        return self.stems // self.per if self.unit == "bunches" else self.stems
-
-
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Bed:
     """A bed: its length in feet, its width in inches, and whether a cover lies on it (the day it went on)."""
 
@@ -67,7 +26,7 @@ class Bed:
     covered_on: str | None = None
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Tray:
     """A sown tray, from sowing until its last plant has gone out or been lost."""
 
@@ -84,10 +43,8 @@ class Tray:
     up_on: str | None = None
     alive: int = 0
     """Plants living in it now; before any are counted up, the cells sown."""
-    moves: list[list[Any]] = field(default_factory=list)
-    """[day, "pricked out" | "potted on", cell size or None], in order."""
-    ladder: list[list[str]] = field(default_factory=list)
-    """[day, "step" | "held", cause or ""], in order."""
+    moves: list[happened.Moved] = field(default_factory=list)
+    ladder: list[happened.Step] = field(default_factory=list)
     lost: dict[str, int] = field(default_factory=dict)
     set_out: int = 0
     closed_on: str | None = None
@@ -97,7 +54,7 @@ class Tray:
         return self.closed_on is None
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Planting:
     """A crop standing in a bed: set out from a tray, drilled there, or already standing when the book began."""
 
@@ -123,15 +80,15 @@ class Planting:
     last_cut: str | None = None
     stems_cut: int = 0
     cleared_on: str | None = None
-    cold: list[list[Any]] = field(default_factory=list)
-    """[morning, low F as felt under a cover or none] of nights of frost, each colder than those shortly before it."""
+    cold: list[happened.ColdNight] = field(default_factory=list)
+    """Nights of frost, each colder than those shortly before it."""
 
     @property
     def is_live(self) -> bool:
         return self.cleared_on is None
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Lot:
     """What was cut of one crop from one bed at one time, and where its stems are now."""
 
@@ -141,21 +98,18 @@ class Lot:
     variety: str | None
     bed: str
     planting: str | None
-    use: str
+    use: Use
     cut_on: str
     cut: int
     """All stems cut, good and culled."""
     stage: str | None = None
     minutes: float | None = None
-    holdings: dict[str, Holding] = field(default_factory=dict)
-    """place -> what is there."""
+    holdings: dict[Place, Holding] = field(default_factory=dict)
     sold: int = 0
     used: int = 0
-    losses: list[list[Any]] = field(default_factory=list)
-    """[day, form they were lost in ("cut" for culls), cause, stems], in order; a count that found more than the book
-    had stands here as a negative "miscounted"."""
-    tests: list[list[str]] = field(default_factory=list)
-    """[day, "snaps" | "bends", the line or "" for all that hung], in order; "damp" is what was hung out of a box."""
+    losses: list[happened.Loss] = field(default_factory=list)
+    """A count that found more than the book had stands here as a negative "miscounted"."""
+    tests: list[happened.SnapTest] = field(default_factory=list)
     insisted: str | None = None
     """Why a usual refusal was overruled, in the words recorded."""
     way: str | None = None
@@ -164,10 +118,10 @@ class Lot:
     """ "HH:MM" of the cut, where it is known."""
     dry_hours: float | None = None
     """Hours the stems lay out of water before they came into the bucket, where it was said."""
-    stays: dict[str, list[list[Any]]] = field(default_factory=dict)
-    """Place the fresh stems are in now -> [place, day, "HH:MM" or None] of every stay since the cut, in order."""
-    weighings: list[list[Any]] = field(default_factory=list)
-    """[day, "HH:MM" or None, place, grams] of its marked bunch, in order."""
+    stays: dict[Place, list[happened.Stay]] = field(default_factory=dict)
+    """Place the fresh stems are in now -> every stay of theirs since the cut."""
+    weighings: list[happened.Weighed] = field(default_factory=list)
+    """Of its marked bunch."""
     entered: dict[str, int] = field(default_factory=dict)
     """Form -> stems that ever came into it ("cut": good and culled): what losses are a share of."""
     stored: int = 0
@@ -179,13 +133,18 @@ class Lot:
     def lost(self) -> dict[str, int]:
         """cause -> stems lost; causes that came to nothing are left out."""
         by_cause: dict[str, int] = {}
-        for _, _, cause, stems in self.losses:
-            by_cause[cause] = by_cause.get(cause, 0) + stems
+        for loss in self.losses:
+            by_cause[loss.cause] = by_cause.get(loss.cause, 0) + loss.stems
         return {cause: stems for cause, stems in by_cause.items() if stems}
 
     @property
     def on_hand(self) -> int:
         return sum(h.stems for h in self.holdings.values())
+
+    @property
+    def whereabouts(self) -> str:
+        """ "30 stems on line 2 and 12 bunches of 10 in box 7"; empty where nothing is left."""
+        return " and ".join(f"{holding_text(h)} {in_place(p)}" for p, h in self.holdings.items() if h.stems)
 
     @property
     def gone(self) -> int:
@@ -196,20 +155,18 @@ class Lot:
         return self.on_hand != 0
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Box:
     """A box of dry stock: where it stands, whether in the light, and how it was looked after."""
 
-    code: str
+    code: Place
     where: str | None = None
     light: bool | None = None
-    checks: list[list[str]] = field(default_factory=list)
-    """[day, "sound" | "moth" | "damp" | "mice"], in order."""
-    treated: list[list[Any]] = field(default_factory=list)
-    """[day, "frozen" | "warmed", days], in order."""
+    checks: list[happened.Look] = field(default_factory=list)
+    treated: list[happened.Treated] = field(default_factory=list)
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Recipe:
     """How a piece is made on this farm."""
 
@@ -217,14 +174,14 @@ class Recipe:
     sort: str
     size_in: float | None = None
     minutes: float | None = None
-    parts: list[list[Any]] = field(default_factory=list)
-    """[what, count, "fresh" | "dry" | "wired" | "making"], in the order they were written."""
+    parts: list[happened.PartOf] = field(default_factory=list)
+    """In the order they were written."""
     timed: int = 0
     """Pieces made of which the time was written, and the minutes they took in all."""
     took: float = 0
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Piece:
     """Pieces of one recipe made at one time, and what went into them."""
 
@@ -237,10 +194,8 @@ class Piece:
     minutes: float | None = None
     sold: int = 0
     lost: dict[str, int] = field(default_factory=dict)
-    stems: list[list[Any]] = field(default_factory=list)
-    """[lot, place, stems] that went into all of them."""
-    makings: list[list[Any]] = field(default_factory=list)
-    """[making, count] that went into all of them."""
+    stems: list[happened.StemsIn] = field(default_factory=list)
+    makings: list[happened.MakingIn] = field(default_factory=list)
 
     @property
     def on_hand(self) -> int:
@@ -251,7 +206,7 @@ class Piece:
         return self.on_hand != 0
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Kept:
     """A plan as it was kept, and what has been done of it so far.
 
@@ -264,7 +219,7 @@ class Kept:
     crop: str
     variety: str | None
     way: str | None
-    use: str
+    use: Use
     stems: int
     by: str
     sow_on: str | None = None
@@ -276,10 +231,8 @@ class Kept:
     feet: float | None = None
     bed: str | None = None
     dropped_on: str | None = None
-    sown: list[list[Any]] = field(default_factory=list)
-    """[tray or planting code, day, cells], in order."""
-    out: list[list[Any]] = field(default_factory=list)
-    """[planting code, day, feet], in order."""
+    sown: list[happened.SownFor] = field(default_factory=list)
+    out: list[happened.OutFor] = field(default_factory=list)
     first_cut: str | None = None
     stems_cut: int = 0
     cell_size: int | None = None
@@ -290,91 +243,24 @@ class Kept:
         return self.dropped_on is None
 
 
-T = TypeVar("T", Tray, Planting, Lot, Piece)
-P = TypeVar("P")
-Numbered: TypeAlias = tuple[int, T]
-"""An item and the how-manieth it was of its kind to be made, in the order of the fold."""
-
-
-class Finished(Protocol[T]):
-    """What was finished when a cached fold was made, kept out of the way until somebody asks for it."""
-
-    def get(self, code: str) -> Numbered[T] | None:
-        """The one with that code."""
-
-    def all(self) -> dict[str, Numbered[T]]:
-        """All of them, by code."""
-
-
-class Register(Generic[T]):
-    """Trays, plantings, lots or pieces by code; what is finished is read only when somebody asks for it.
-
-    `made` counts all that were ever added.
-    """
-
-    def __init__(
-        self, items: dict[str, Numbered[T]] | None = None, made: int = 0, finished: Finished[T] | None = None
-    ) -> None:
-        self.made = made
-        self.finished: Finished[T] | None = finished
-        self._items: dict[str, Numbered[T]] = {} if items is None else items
-        self._in_order = True
-
-    def get(self, code: str) -> T | None:
-        """The one with that code, finished or not."""
-        if (here := self._items.get(code)) is not None:
-            return here[1]
-        if self.finished is None or (found := self.finished.get(code)) is None:
-            return None
-        self._items[code] = found  # it is being spoken of again
-        self._in_order = False
-        return found[1]
-
-    def add(self, code: str, item: T) -> None:
-        """A new one; nothing has that code yet."""
-        self._items[code] = (self.made, item)
-        self.made += 1
-
-    def live(self) -> Iterator[T]:
-        """Those not finished, in the order they were made."""
-        return (item for _, item in self.at_hand().values() if item.is_live)
-
-    def all(self) -> list[T]:
-        """Every one there ever was, in the order they were made."""
-        if self.finished is None:
-            return [item for _, item in self.at_hand().values()]
-        every = {**self.finished.all(), **self._items}
-        return [item for _, item in sorted(every.values(), key=_number)]
-
-    def at_hand(self) -> dict[str, Numbered[T]]:
-        """Those that are not among the finished, or were spoken of since, in the order they were made."""
-        if not self._in_order:
-            self._items = dict(sorted(self._items.items(), key=lambda named: named[1][0]))
-            self._in_order = True
-        return self._items
-
-
-_number = itemgetter(0)
-
-
 MOST_NEWER = 100
 """Kinds of which it is told that a newer shedbook wrote them."""
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Farm:
     """Everything the book says, as of its last entry."""
 
     settings: dict[str, Any] = field(default_factory=dict)
     """name, latitude, longitude, zone: those that were given."""
-    frost: list[list[Any]] = field(default_factory=list)
-    """[season, threshold F, risk %, "MM-DD", source or ""]; one for each (season, threshold, risk): the last given."""
-    risks: dict[str, list[float]] = field(default_factory=dict)
-    """hardiness class -> [threshold F, risk %]: the cold she waits for, where she has chosen it."""
+    frost: list[happened.FrostDate] = field(default_factory=list)
+    """One for each season, threshold and risk: the last given."""
+    risks: dict[str, happened.Risk] = field(default_factory=dict)
+    """hardiness class -> the cold she waits for, where she has chosen it."""
     station: dict[str, Any] = field(default_factory=dict)
     """The weather record brought in last: station, file, first, last, days and perhaps name and latitude."""
-    sheets: dict[str, dict[str, list[str]]] = field(default_factory=dict)
-    """"crop" or "crop (way)" -> figure -> [value, source]."""
+    sheets: dict[str, dict[str, happened.OwnFigure]] = field(default_factory=dict)
+    """"crop" or "crop (way)" -> figure -> what the farm has for it."""
     beds: dict[str, Bed] = field(default_factory=dict)
     trays: Register[Tray] = field(default_factory=Register)
     plantings: Register[Planting] = field(default_factory=Register)
@@ -389,22 +275,21 @@ class Farm:
     """making -> the number at which it is bought again."""
     recipes: dict[str, Recipe] = field(default_factory=dict)
     pieces: Register[Piece] = field(default_factory=Register)
-    lines: dict[str, list[Any]] = field(default_factory=dict)
-    """ "line 2" -> [feet, dark or None, fan or None]."""
-    boxes: dict[str, Box] = field(default_factory=dict)
-    """By name ("box 7"): those that were described or looked into."""
-    air: dict[str, list[list[Any]]] = field(default_factory=dict)
-    """room -> [day, "HH:MM" or None, F or None, RH % or None] of readings, in order; the newest 400."""
-    air_ranges: dict[str, dict[str, list[Any]]] = field(default_factory=dict)
-    """room -> day -> [low F, high F, low RH %, high RH %] since the last reset, None where not read; of 60 days."""
-    dry_ratios: dict[str, list[list[Any]]] = field(default_factory=dict)
-    """crop -> [lot, grams fresh, grams dry] of weighed bunches; the newest 20."""
+    lines: dict[Place, happened.ShedLine] = field(default_factory=dict)
+    boxes: dict[Place, Box] = field(default_factory=dict)
+    """Those that were described or looked into."""
+    air: dict[str, list[happened.AirRead]] = field(default_factory=dict)
+    """room -> its readings in order; the newest 400."""
+    air_ranges: dict[str, dict[str, happened.AirRange]] = field(default_factory=dict)
+    """room -> day -> what the thermometer reached since its last reset; of 60 days."""
+    dry_ratios: dict[str, list[happened.DryRatio]] = field(default_factory=dict)
+    """crop -> its weighed bunches; the newest 20."""
     weather: dict[str, dict[str, float]] = field(default_factory=dict)
     """day -> {"low": F, "high": F, "tonight": F, "wind": mph, "dusk" and "dew": F, "clear": 0 or 1}; of 60 days."""
-    nights: dict[str, list[float]] = field(default_factory=dict)
-    """evening of a clear night -> [F two hours after sunset, dew point F, low F of the next morning]."""
-    notes: list[list[str]] = field(default_factory=list)
-    """[day, by, about or "", text]; the last 30."""
+    nights: dict[str, happened.ClearNight] = field(default_factory=dict)
+    """By the day of the evening."""
+    notes: list[happened.Note] = field(default_factory=list)
+    """The last 30."""
     codes: dict[str, int] = field(default_factory=dict)
     """Highest number given so far to a tray ("S"), planting ("P"), lot ("L"), pieces ("M") and plan ("N")."""
     varieties: dict[str, list[str]] = field(default_factory=dict)
@@ -433,6 +318,10 @@ class Farm:
             self.own[name] = kept = of() if kept is None else from_plain(of, kept)
         return kept
 
+    def standing_in(self, bed: str) -> list[Planting]:
+        """The plantings that stand in a bed today, oldest first."""
+        return [p for p in self.plantings.live() if p.bed == bed]
+
     def note_variety(self, crop: str, variety: str | None) -> None:
         """Remember a variety or colour that was written for a crop."""
         if variety and variety not in self.varieties.setdefault(crop, []):
@@ -455,20 +344,3 @@ class Farm:
     def settle(self, *about: str) -> None:
         """All of that sort about these things is settled: she has counted what is really there."""
         self.matters = [matter for matter in self.matters if matter.key[: len(about)] != about]
-
-
-def same(name: str, ref: str | None, register: Register[T]) -> T | None:
-    """The item called `name`; `ref`, the id of the entry that made it, settles it where a code was given twice.
-
-    Of codes given twice the later ends with a prime, and which is the later may change with what a merge brings.
-    None where nothing of that code was made by `ref`: another's is not taken for it.
-    """
-    item = register.get(name)
-    if not ref or (item is not None and item.made_by == ref):
-        return item
-    code = name.rstrip("'")
-    while (other := register.get(code)) is not None:
-        if other.made_by == ref:
-            return other
-        code += "'"
-    return None

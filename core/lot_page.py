@@ -13,7 +13,9 @@ from core.drying.clock import day_at, days_for, fit_of, ratio_of
 from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm, Lot
 from core.fresh.rows import FreshRow, fresh_rows
+from core.happened import Loss
 from core.kinds import sentence
+from core.places import Place
 from core.problems import Problem
 from core.reckon.drying.faults import Weighing
 from core.reckon.drying.fit import DryingFit
@@ -31,7 +33,7 @@ if TYPE_CHECKING:
 class PlaceNow:
     """Stems of the lot in one place: `unit` of the count is "stems", "heads" or "bunches"."""
 
-    place: str
+    place: Place
     form: str
     stems: int
     per: int
@@ -39,16 +41,6 @@ class PlaceNow:
     unit: str
     since: str
     grade: str
-
-
-@dataclass(frozen=True, slots=True)
-class LossLine:
-    """Stems lost: on which day, in which form ("cut": culled at the cut), why, how many."""
-
-    on: str
-    form: str
-    cause: str
-    stems: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +117,7 @@ class LotPage:
     lost: int
     balanced: bool
     places: tuple[PlaceNow, ...]
-    losses: tuple[LossLine, ...]
+    losses: tuple[Loss, ...]
     lost_by_cause: dict[str, int]
     tests: tuple[tuple[str, str, str], ...]
     hanging: tuple[ShelfRow, ...]
@@ -197,9 +189,9 @@ def lot_page(
             PlaceNow(place, h.form, h.stems, h.per, h.on_hand, h.unit, h.since, h.grade)
             for place, h in lot.holdings.items()
         ),
-        tuple(LossLine(*line) for line in lot.losses),
+        tuple(lot.losses),
         lot.lost,
-        tuple((on, result, place) for on, result, place in lot.tests),
+        tuple((test.on, test.result, test.line) for test in lot.tests),
         tuple(shelf_rows(farm, day, [lot])),
         tuple(fresh_rows(farm, day, clock, [lot])),
         weighed,

@@ -1,18 +1,108 @@
-"""Where things are, in words: the places of the shed and what lies there, and what stands in a bed."""
+"""Where stems are: the places of the shed as values, what lies in one, and both in words."""
 
-from __future__ import annotations
+from typing import Final, Literal, NamedTuple, TypeAlias
 
-from core.farm import BENCH, BUCKET, COOLER, LINE, Farm, Holding, Lot, Planting
+Form: TypeAlias = Literal["fresh", "hanging", "dry", "wired"]
+"""What stems are called where they lie."""
+Use: TypeAlias = Literal["fresh", "dry", "wire"]
+USES: tuple[Use, ...] = ("fresh", "dry", "wire")
+"""What a cut is for."""
+_LINE, _BOX = "line ", "box "
+
+
+class Place(str):
+    """The bucket, the cooler, the bench, a line ("line 2") or a box ("box 7").
+
+    A place is its name, as entries, rows and JSON have it; what it is, is asked here and nowhere else.
+    """
+
+    __slots__ = ()
+
+    @property
+    def sort(self) -> str:
+        """ "line" of a line, "box" of a box, else its name."""
+        return self.partition(" ")[0]
+
+    @property
+    def is_fresh(self) -> bool:
+        """Whether it is the bucket or the cooler."""
+        return self in FRESH_PLACES
+
+    @property
+    def is_line(self) -> bool:
+        return self.startswith(_LINE)
+
+    @property
+    def is_box(self) -> bool:
+        return self.startswith(_BOX)
+
+    @property
+    def is_named(self) -> bool:
+        """Whether a line or a box says which."""
+        return self not in (_LINE, _BOX)
+
+    @property
+    def is_known(self) -> bool:
+        """Whether there can be such a place in the shed."""
+        return self.is_fresh or self == BENCH or self.is_line or self.is_box
+
+    @property
+    def form(self) -> Form:
+        """What stems are called there: hanging on a line, wired on the bench, dry in a box."""
+        if self.is_fresh:
+            return "fresh"
+        if self == BENCH:
+            return "wired"
+        return "hanging" if self.is_line else "dry"
+
+
+BUCKET: Final = Place("bucket")
+COOLER: Final = Place("cooler")
+FRESH_PLACES: Final = (BUCKET, COOLER)
+BENCH: Final = Place("bench")
+
+
+def a_line(name: str | int) -> Place:
+    """The line of that number or name."""
+    return Place(f"{_LINE}{name}")
+
+
+def a_box(number: int) -> Place:
+    """The box of that number."""
+    return Place(f"{_BOX}{number}")
+
+
+class Holding(NamedTuple):
+    """Stems of one lot in one place: how many, how many to a bunch (0: loose), since which day, in which form and,
+    where it was said, of which grade."""
+
+    stems: int
+    per: int
+    since: str
+    form: Form
+    grade: str = ""
+
+    @property
+    def unit(self) -> Literal["stems", "bunches", "heads"]:
+        """What is counted here: "heads" when wired, "bunches" where there is a whole one, else "stems"."""
+        if self.form == "wired":
+            return "heads"
+        return "bunches" if self.form == "dry" and self.stems >= self.per > 1 else "stems"
+
+    @property
+    def on_hand(self) -> int:
+        """How many of `unit` there are; stems short of a whole bunch are not counted as one."""
+        return self.stems // self.per if self.unit == "bunches" else self.stems
 
 
 def place_name(place: str) -> str:
     """ "the bucket", "line 2", "box 7", "the bench"."""
-    return f"the {place}" if place in (BUCKET, COOLER, BENCH) else place
+    return f"the {place}" if place in (*FRESH_PLACES, BENCH) else place
 
 
 def in_place(place: str) -> str:
     """ "in the bucket", "on line 2", "in box 7", "on the bench"."""
-    return f"{'on' if place.startswith(LINE) or place == BENCH else 'in'} {place_name(place)}"
+    return f"{'on' if Place(place).is_line or place == BENCH else 'in'} {place_name(place)}"
 
 
 def holding_text(held: Holding) -> str:
@@ -21,13 +111,3 @@ def holding_text(held: Holding) -> str:
         loose = held.stems - held.on_hand * held.per
         return f"{held.on_hand} bunches of {held.per}" + (f" and {loose} loose" if loose else "")
     return f"{held.stems} {held.unit}"
-
-
-def places_of(lot: Lot) -> str:
-    """ "30 stems on line 2 and 12 bunches of 10 in box 7"; empty where nothing is left."""
-    return " and ".join(f"{holding_text(h)} {in_place(p)}" for p, h in lot.holdings.items() if h.stems)
-
-
-def standing(farm: Farm, bed: str) -> list[Planting]:
-    """The plantings that stand in a bed today, oldest first."""
-    return [p for p in farm.plantings.live() if p.bed == bed]

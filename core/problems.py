@@ -1,7 +1,5 @@
 """What went wrong, as a value she can act on: mistakes are answers, not exceptions."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import NamedTuple, TypeAlias
 

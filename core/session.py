@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
-from functools import partial
+from functools import cached_property, partial
 from itertools import islice
 from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING, NamedTuple
 
 from core import fold as folding
 from core.amend import AMENDING, CORRECT, named_by
@@ -22,22 +22,21 @@ from core.farm import Farm
 from core.folded import Folded, Progress
 from core.guard import Guard
 from core.kinds import sentence
-from core.matters import matters
-from core.problems import Matter, Problem, ShedbookError, raised
-from core.settings.kinds import zone
+from core.matters import matters_under
+from core.problems import Problem, ShedbookError, raised
+from core.settings.kinds import day_there, zone
 from core.subject import kind_of
 from core.text import clean
 from core.undoing import LastLine, last_line, why_ask
-from core.units import instant_text, local_clock, local_day
-from core.validity import invalid, is_newer
+from core.units import instant_text, local_clock
 
 if TYPE_CHECKING:
     from core.beds.rows import ByWarmth
-    from core.book.repair import Restored
     from core.crops.sheet import Sheet
     from core.language.complete import Completion
     from core.mending.rows import EntryRow
     from core.plans.succession import Warmth
+    from core.upkeep import MergeReport, Upkeep
     from core.wanted import Wanted
     from core.weather.records import WeatherRecords
 
@@ -59,18 +58,11 @@ class Written:
     """"07:12", the farm's time."""
 
 
-@dataclass(frozen=True, slots=True)
-class MergeReport:
-    """What a merge brought: entries added, those already here, lines set aside, matters it raised to settle,
-    files beside the logs, and what could not be brought in.
-    """
+class Marks(NamedTuple):
+    """The ids of entries that are struck, and of those in which something was corrected."""
 
-    added: int
-    already: int
-    set_aside: tuple[Problem, ...]
-    to_settle: tuple[Problem, ...]
-    beside: tuple[str, ...] = ()
-    stopped: tuple[Problem, ...] = ()
+    struck: frozenset[str]
+    corrected: frozenset[str]
 
 
 class Session:
@@ -119,12 +111,7 @@ class Session:
     @property
     def today(self) -> date:
         """The day the book is read and written on: `on`, or the farm-local date."""
-        return self.on or local_day(datetime.now(UTC), zone(self.farm))
-
-    @property
-    def real_day(self) -> date:
-        """The farm-local date, whatever day the book is read on."""
-        return local_day(datetime.now(UTC), zone(self.farm))
+        return self.on or day_there(self.farm)
 
     @property
     def clock(self) -> str | None:
@@ -137,11 +124,6 @@ class Session:
         return self._mark
 
     @property
-    def clock_problem(self) -> Problem | None:
-        """What is plainly wrong with this machine's clock."""
-        return self._book.clock_problem()
-
-    @property
     def records(self) -> WeatherRecords:
         """The station's record and her own readings."""
         if self._records is None:
@@ -150,20 +132,19 @@ class Session:
             self._records = WeatherRecords(self)
         return self._records
 
-    def warmth(self, sheet: Sheet) -> Warmth | None:
-        """The warmth a crop may expect by the station's record; None where there is none, or too little."""
+    def _warmth(self, sheet: Sheet) -> Warmth | None:
+        """As `WeatherRecords.warmth`; without a station its records are not even loaded."""
         return self.records.warmth(sheet) if self.farm.station else None
 
-    def by_warmth(self) -> ByWarmth | None:
-        """How first cuts are reckoned from heat units, where one of the farm's own sheets has them."""
+    def _by_warmth(self) -> ByWarmth | None:
         if any(HEAT_UNITS in figures for figures in self.farm.sheets.values()):
             return self.records.by_warmth()
         return None
 
     def sight(self) -> Sight:
         """What the morning is reckoned from."""
-        by_warmth: ByWarmth | None = self.guard("Warmth", self.by_warmth, lambda _: None)
-        return Sight(self.farm, self.today, by_warmth, self.clock)
+        by_warmth: ByWarmth | None = self.guard("Warmth", self._by_warmth, lambda _: None)
+        return Sight(self.farm, self.today, by_warmth, self.clock, self._book.clock_problem())
 
     def refresh(self) -> bool:
         """Read what other processes and machines wrote; whether there was anything."""
@@ -187,19 +168,14 @@ class Session:
 
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
-        from core.history import history  # likewise
-        from core.record import ask_of
+        from core import history, record  # likewise
 
-        return history(ask_of(self._book, self._folded.amended), code)
+        return history.history(record.ask_of(self._book, self._folded.amended), code)
 
-    def struck_ids(self, entries: Iterable[Entry]) -> set[str]:
-        """Which of these are struck."""
-        return {e.id for e in entries if e.id in self._folded.amended.gone}
-
-    def corrected_ids(self, entries: Iterable[Entry]) -> set[str]:
-        """Of which of these something was corrected."""
-        corrected = self._folded.amended.corrected()
-        return {e.id for e in entries if e.id in corrected}
+    def marks(self, entries: Iterable[Entry]) -> Marks:
+        """Which of these are struck, and of which something was corrected."""
+        amended, ids = self._folded.amended, {entry.id for entry in entries}
+        return Marks(amended.gone & ids, frozenset(amended.corrected()) & ids)
 
     def _as_they_count(self, entry_id: str) -> list[Entry]:
         """The entries whose id is or ends with that, with all that was corrected in them."""
@@ -207,12 +183,12 @@ class Session:
 
     def book_rows(self, text: str = "") -> list[EntryRow]:
         """The latest entries, newest first, or of all there are those in which every word of `text` stands."""
-        from core.mending.rows import entry_rows  # likewise
-        from core.record import ask_of, sought
+        from core import record  # likewise
+        from core.mending.rows import entry_rows
 
         amended = self._folded.amended
         if text.strip():
-            found = sought(ask_of(self._book, amended), text, self.farm)
+            found = record.sought(record.ask_of(self._book, amended), text, self.farm)
         else:
             found = [amended.as_it_counts(entry) for entry in self._folded.tail]
         return entry_rows(self._as_of(found), amended)
@@ -237,7 +213,7 @@ class Session:
         found = self.guard(
             "What is typed",
             lambda: complete(
-                text, self.farm, self.today, mark=self._mark, warmth=self.warmth, find=self._as_they_count
+                text, self.farm, self.today, mark=self._mark, warmth=self._warmth, find=self._as_they_count
             ),
             lambda why: Completion("", (), None, None, why.sentence),
         )
@@ -256,7 +232,7 @@ class Session:
         reading = self.guard(
             "Nothing is written: the line",
             lambda: read_line(
-                line, self.farm, self.today, mark=self._mark, warmth=self.warmth, find=self._as_they_count
+                line, self.farm, self.today, mark=self._mark, warmth=self._warmth, find=self._as_they_count
             ),
             _as_it_is,
         )
@@ -350,17 +326,13 @@ class Session:
                 return problem
             trials += self._trials([draft])
         before, after = self._folded.would_be(trials)
-        new = raised(self._matters(before), self._matters(after))
+        new = raised(matters_under(self.guard, before), matters_under(self.guard, after))
         return no_longer_fits(new[0], self._as_they_count) if new else None
-
-    def _matters(self, farm: Farm) -> list[Matter]:
-        """All that wants settling; where what stands crowded cannot be reckoned, at least what the fold came upon."""
-        return self.guard("What is to settle", lambda: matters(farm), lambda _: list(farm.matters))
 
     def _new_matter(self, drafts: Iterable[Draft], why: str) -> Problem | None:
         """A matter to settle that these entries together would raise."""
         before, after = self._folded.would_be(self._trials(drafts))
-        new = raised(self._matters(before), self._matters(after))
+        new = raised(matters_under(self.guard, before), matters_under(self.guard, after))
         return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
 
     def _trials(self, drafts: Iterable[Draft]) -> list[Entry]:
@@ -410,25 +382,26 @@ class Session:
                 "There is nothing left to undo here; 'strike ID' strikes an older entry.", "impossible"
             )
         entries, since = found
-        now = local_day(datetime.now(UTC), zone(self.farm))
+        now = day_there(self.farm)
         because = why_ask(entries, since, self.today, now, zone(self.farm))
         return LastLine(tuple(entries), self._said_of(entries), because)
 
-    def undo(self, *, sure: bool = False) -> Written | Problem:
-        """Take back the last line; what undo asks about first (`LastLine.because`) only where she is `sure`."""
-        last = self.last_line()
-        if isinstance(last, Problem):
-            return last
-        if last.because and not sure:
-            return Problem(
-                f"Not taken back yet, for {last.because}: {'; '.join(last.says)}. "
-                "Write 'undo yes' to take it back.",
-                "impossible",
-            )
-        return self.take_back(last)
+    def undo(self, last: LastLine | None = None, *, sure: bool = False) -> Written | Problem:
+        """Take back the last line, or the one that was shown as the last.
 
-    def take_back(self, last: LastLine) -> Written | Problem:
-        """Strike all that one line wrote."""
+        What undo asks about first (`LastLine.because`) it takes back only where it was shown or she is `sure`.
+        """
+        if last is None:
+            found = self.last_line()
+            if isinstance(found, Problem):
+                return found
+            if found.because and not sure:
+                return Problem(
+                    f"Not taken back yet, for {found.because}: {'; '.join(found.says)}. "
+                    "Write 'undo yes' to take it back.",
+                    "impossible",
+                )
+            last = found
         return self._strike(list(last.entries))
 
     def _said_of(self, entries: Iterable[Entry]) -> tuple[str, ...]:
@@ -464,104 +437,40 @@ class Session:
     def _struck(self) -> frozenset[str]:
         return self._folded.amended.gone
 
-    def check(self) -> list[Problem]:
-        """Everything in the book that is damaged or does not add up."""
-        from core.audit import audit
-
-        return audit(self._book, self._folded.whole(), self.guard)
-
-    def remarks(self) -> list[str]:
-        """What `check` came upon that is no damage: writings cut off before anybody was told they are written."""
-        return self._book.remarks()
-
     # the book as a whole
 
+    @cached_property
+    def upkeep(self) -> Upkeep:
+        """What is done to the book as a whole: the check, merges, backups, repairs."""
+        from core.upkeep import Upkeep  # loaded only where it is asked for
+
+        return Upkeep(self, self._book, self._folded, self._backups)
+
+    def check(self) -> list[Problem]:
+        """Everything in the book that is damaged or does not add up."""
+        return self.upkeep.check()
+
     def merge(self, other: Path) -> MergeReport:
-        """Bring in another machine's entries: a farm folder, a log, or a file made by `since`."""
-        from core.book.merge import merge
-
-        before = self._matters(self.farm)
-        done = merge(self._book, other, _misshapen)
-        if done.added:
-            self._backups.written()
-        self._folded.refresh()
-        to_settle = tuple(raised(before, self._matters(self.farm)))
-        beside = self._bring_weather(other) if other.is_dir() else ()
-        return MergeReport(
-            done.added, done.already, tuple(done.set_aside), to_settle, beside, tuple(done.stopped)
-        )
-
-    def _bring_weather(self, source: Path) -> tuple[str, ...]:
-        """Take over the station's file where this farm lacks it; what was brought."""
-        if not self.farm.station:
-            return ()
-        from core.weather.station_sync import bring
-
-        brought = bring(self.folder, source, self.farm.station)
-        return (brought,) if brought else ()
-
-    def since(self, start: str, stream: BinaryIO) -> int:
-        """Write the log lines after an entry (its id) or from a day on to `stream`; how many."""
-        from core.book.merge import since
-
-        return since(self._book, start, stream)
+        """Bring in another machine's entries: a farm folder, a log, or a file made by `Upkeep.since`."""
+        return self.upkeep.merge(other)
 
     def read_only(self) -> Problem | None:
         """Why the book can be read and not written now, None where it can be written."""
         return self._book.read_only()
 
-    def backups(self) -> list[Path]:
-        """The dated backups, newest first."""
-        from core.book.backup import backups
-
-        return backups(self.folder)
-
-    def restore(self, name: str) -> Restored | Problem:
-        """Write back what the logs have lost, from the backup of that name or day; what is there stays."""
-        from core.book.repair import restore
-
-        found = [path for path in self.backups() if path.name.startswith(name)]
-        if not found or not name:
-            near = tuple(path.name for path in self.backups()[:3])
-            return Problem(
-                f"There is no backup {clean(name)}: 'shedbook restore' lists them.", "unknown", near
-            )
-        done = restore(self._book, found[0])
-        self._backups.written()
-        self._folded.refresh()
-        return replace(done, beside=self._bring_weather(found[0].parent))
-
-    def repair(self) -> Restored:
-        """Finish a torn line, write back what only the snapshot holds, and set damaged lines aside with a report.
-
-        A backup that could not be made is tried again.
-        """
-        from core.book.repair import repair
-
-        done = repair(self._book)
-        self._backups.written()
-        self._folded.refresh()
-        if self.backup_trouble():
-            self._backups.make(self._machine_day(), self._back_up_weather, at_once=True)
-        return done
-
     def backup_due(self) -> bool:
         """Whether the day's backup is to be made or added to now, while the farm stays open."""
-        return self._backups.due(self._machine_day())
+        return self._backups.due(day_there(self.farm))
 
-    def back_up(self) -> Problem | None:
+    def back_up(self, *, at_once: bool = False) -> Problem | None:
         """Make the day's backup or add to it, where something was written; what is wrong with it, or with the book
-        beside its backups. It may run in a thread of its own.
+        beside its backups. `at_once`, also right after a slow failure. It may run in a thread of its own.
         """
-        return self._backups.make(self._machine_day(), self._back_up_weather)
+        return self._backups.make(day_there(self.farm), self._back_up_weather, at_once=at_once)
 
     def backup_trouble(self) -> Problem | None:
         """Why the last backup could not be made, None where it was."""
         return daily.failed(self.folder)
-
-    def _machine_day(self) -> date:
-        """The farm's day by the machine's own clock: a book read as of another day is still backed up today."""
-        return local_day(datetime.now(UTC), zone(self.farm))
 
     def _back_up_weather(self) -> None:
         if self.farm.station:
@@ -588,11 +497,6 @@ def _is_timeless(draft: Draft) -> bool:
 
 def _as_it_is(problem: Problem) -> Problem:
     return problem
-
-
-def _misshapen(entry: Entry) -> Problem | None:
-    """Why no farm can have the entry; one of a newer shedbook is kept whatever is in it, and told."""
-    return None if is_newer(entry) else invalid(entry)
 
 
 def _together(earlier: Entry, later: Entry) -> bool:

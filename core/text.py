@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 import unicodedata
 from collections.abc import Iterable
 
@@ -46,10 +47,8 @@ def wrap(text: str, width: int = PAGE, *, hang: int | None = None, most: int = 9
     width = max(width, 10)
     if len(text) <= width:
         return [text]
-    from textwrap import wrap  # most lines fit
-
     indent = len(text) - len(text.lstrip()) + 2 if hang is None else hang
-    lines = wrap(text, width, subsequent_indent=" " * indent) or [""]
+    lines = textwrap.wrap(text, width, subsequent_indent=" " * indent) or [""]
     if len(lines) > most:
         lines[most - 1 :] = [lines[most - 1][: width - 4].rstrip() + " ..."]
     return lines

@@ -13,10 +13,11 @@ from typing import Any, TypeVar
 
 from core.asks import Alert, Asked, Part, Sight
 from core.cutting.asks import care
-from core.farm import Farm, Register
+from core.farm import Farm
 from core.guard import UNGUARDED, Guard
 from core.matters import matters
 from core.problems import Problem
+from core.register import Register
 from core.subject import Subject, part, subjects
 from core.units import long_day
 from core.weather.asks import cool_until, frost_alert, now_in_short, readings, season, sun_up
@@ -76,7 +77,7 @@ def parts_of(farm: Farm) -> list[Part]:
     return sorted(found, key=lambda one: one.place)
 
 
-def morning(sight: Sight, guard: Guard = UNGUARDED, clock_problem: Problem | None = None) -> Morning:
+def morning(sight: Sight, guard: Guard = UNGUARDED) -> Morning:
     """What this morning asks; a clock that is plainly wrong stands first among the cautions."""
     failed: list[tuple[str, str]] = []
 
@@ -106,7 +107,7 @@ def morning(sight: Sight, guard: Guard = UNGUARDED, clock_problem: Problem | Non
         season=long,
         weather=guarded("Weather", lambda: readings(farm, day), ""),
         alerts=(
-            *([Alert("the clock", clock_problem.sentence, "first")] if clock_problem else ()),
+            *([Alert("the clock", sight.clock_problem.sentence, "first")] if sight.clock_problem else ()),
             *([frost] if frost else ()),
             *(said for one in warning for said in guarded(*_cautions(one, sight), nothing)),
         ),
@@ -178,7 +179,7 @@ def _sentences(problems: Sequence[Problem]) -> tuple[str, ...]:
 
 def _first_things(farm: Farm) -> Iterator[tuple[str, str]]:
     """What a new book still needs, one line to write for each."""
-    if not any(row[0] == "spring" and tuple(row[1:3]) == AVERAGE for row in farm.frost):
+    if not any(row.key == ("spring", *AVERAGE) for row in farm.frost):
         yield "your average last frost, all dates hang on it", "last frost 14 may"
     if not farm.beds:
         yield "your beds, one line for each", "bed b1 50ft"

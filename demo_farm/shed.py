@@ -6,9 +6,9 @@ from datetime import date
 
 from core.boxes.kinds import FREEZE_DAYS, MOTH_FIRST, box_rows
 from core.drying.rows import ShelfRow, shelf_rows
-from core.farm import BENCH
 from core.fresh.rows import FreshRow, fresh_rows
 from core.pieces.wiring import FRESH_DAYS
+from core.places import BENCH
 from core.settings.sheets import sheet_bunch
 from core.shed.line_room import FEET_A_BUNCH, feet_taken
 from core.stems.rows import stock_rows
@@ -119,7 +119,7 @@ def _weigh(work: Work, lot: str, hour: float) -> Lines:
     line = next((place for place in found.holdings if place in work.farm.lines), None) if found else None
     if found is None or line is None:
         work.marked.discard(lot)
-    elif not found.weighings or found.weighings[-1][0] < str(work.day):
+    elif not found.weighings or found.weighings[-1].on < str(work.day):
         chance, about = work.chance, (lot, work.day)
         hour += chance.whole(0, 20, "weighed at", *about) / 60
         hours = 24 * (work.day - work.hung[lot][0]).days + hour - NOON

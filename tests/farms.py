@@ -305,7 +305,7 @@ def stock_of(session: Session) -> list[StockRow]:
 
 def morning_of(session: Session) -> Morning:
     """The morning page of a book that is open, as data."""
-    return morning(session.sight(), session.guard, session.clock_problem)
+    return morning(session.sight(), session.guard)
 
 
 def page_lines(session: Session, width: int = 78) -> list[PageLine]:

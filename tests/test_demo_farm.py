@@ -17,7 +17,7 @@ from core.book.entry import Entry
 from core.boxes.kinds import box_rows
 from core.crops.library import crop_names
 from core.drying.rows import shelf_rows
-from core.farm import BOX, LINE, Farm
+from core.farm import Farm
 from core.fresh.rows import fresh_rows
 from core.language.words import COLOURS, SHADES
 from core.pieces.bench import bench_rows
@@ -235,7 +235,7 @@ def test_boxes_of_last_year_are_ageing_and_the_makings_count_down(
     session: Session, entries: list[Entry]
 ) -> None:
     rows = stock_rows(session.farm, session.today)
-    assert sum(r.place.startswith(BOX) and r.cut_on < "2026" for r in rows) >= 20
+    assert sum(r.place.is_box and r.cut_on < "2026" for r in rows) >= 20
     assert {r.form for r in rows} == {"fresh", "hanging", "dry", "wired"}
     makings = session.farm.makings
     assert set(makings) == MAKINGS
@@ -291,7 +291,7 @@ def test_the_autumn_is_planned_partly_done_partly_behind_and_there_is_room(sessi
 def test_its_lines_are_nearly_full_at_the_peak_and_no_line_ever_hangs_over(
     session: Session, entries: list[Entry]
 ) -> None:
-    feet = {name: line[0] for name, line in session.farm.lines.items()}
+    feet = {name: line.feet for name, line in session.farm.lines.items()}
     assert len(feet) == 8
     farm, fullest = Farm(), 0.0
     for entry in entries:
@@ -309,7 +309,7 @@ def _feet_taken(farm: Farm) -> dict[str, float]:
     taken: dict[str, float] = defaultdict(float)
     for lot in farm.lots.live():
         for place, held in lot.holdings.items():
-            if place.startswith(LINE):
+            if place.is_line:
                 taken[place] += feet_taken(held.stems, held.per)
     return taken
 
@@ -433,8 +433,8 @@ def test_boxes_are_looked_into_one_had_moth_one_was_damp_one_stands_in_the_light
     assert found["moth"] == found["damp"] == 1 and found["sound"] > 80
     (treated,) = [box for box in farm.boxes.values() if box.treated]
     (moth,) = (row for row in TROUBLES if row.what == "moth")
-    assert treated.treated == [[moth.day, "frozen", 7]]
-    assert [r for _, r in treated.checks if r == "moth"] and treated.checks[-1][1] == "sound"
+    assert treated.treated == [(moth.day, "frozen", 7)]
+    assert [r for _, r in treated.checks if r == "moth"] and treated.checks[-1].result == "sound"
     rows = box_rows(session.farm, session.today)
     assert all(row.where for row in rows)
     assert sum(row.light is True and row.stems > 0 for row in rows) == 1

@@ -274,7 +274,7 @@ class ShedApp(Shell):
     def take_back(self, last: LastLine) -> None:
         """Take back a line that was named, and say so."""
         try:
-            result = self.session.take_back(last)
+            result = self.session.undo(last)
         except ShedbookError as error:
             result = error.problem
         if isinstance(result, Problem):

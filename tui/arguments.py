@@ -6,15 +6,14 @@ import argparse
 from datetime import date
 
 from core.text import clean
+from core.units import day_from_iso
+from core.validity import is_farm_day
 
 _LONGEST = 40
 
 
 def day(text: str) -> date:
     """A day written 2026-06-23, of a year in which a farm may be."""
-    from core.units import day_from_iso
-    from core.validity import is_farm_day
-
     found = day_from_iso(text)
     if found is None or not is_farm_day(text):
         raise argparse.ArgumentTypeError(f"'{_shown(text)}' is no day: write it as 2026-06-23")

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.amend import STRIKE
+from core.crops.library import one_crop
 from core.kinds import sentence
 from core.problems import Problem, ShedbookError
 from core.text import clean
@@ -35,7 +36,7 @@ def today(args: Namespace) -> int:
     from core.today import morning
 
     session = open_session(args)
-    found = morning(session.sight(), session.guard, session.clock_problem)
+    found = morning(session.sight(), session.guard)
     if args.json:
         out.as_json(found.as_dict())
     else:
@@ -50,8 +51,6 @@ def entries(args: Namespace) -> int:
     session = open_session(args)
     crop = args.crop
     if crop is not None:
-        from core.crops.library import one_crop  # only where a crop is asked for
-
         crop = one_crop(crop)
     if isinstance(crop, Problem):
         return out.refuse(crop)
@@ -71,7 +70,7 @@ def history(args: Namespace) -> int:
 
 
 def _print_entries(args: Namespace, session: Session, found: Sequence[Entry]) -> None:
-    gone, corrected = session.struck_ids(found), session.corrected_ids(found)
+    gone, corrected = session.marks(found)
     if args.json:
         for entry in found:
             marks = {"struck": entry.id in gone, "corrected": entry.id in corrected}
@@ -89,14 +88,14 @@ def check(args: Namespace) -> int:
     """The audit."""
     session = open_session(args)
     if args.repair:
-        mended = session.repair()
+        mended = session.upkeep.repair()
         back = f"{plural(mended.written_back, 'entry', 'entries')} written back."
         if not args.json:
             out.tell_done(back, lambda: out.lines([back, *map(str, mended.problems)]))
     problems = session.check()
     if args.json:
         told = {"ok": not problems, "entries": session.farm.count, "problems": problems}
-        out.as_json({**told, "remarks": session.remarks()})
+        out.as_json({**told, "remarks": session.upkeep.remarks()})
     elif problems:
         out.lines(
             [
@@ -109,7 +108,7 @@ def check(args: Namespace) -> int:
             [f"{session.farm.count} entries, all sound: checksums, ids, dates, and every stem accounted for."]
         )
     if not args.json:
-        out.lines(f"  {remark}" for remark in session.remarks())
+        out.lines(f"  {remark}" for remark in session.upkeep.remarks())
     close_door(session)
     return out.REFUSED if problems else out.DONE
 
@@ -187,7 +186,7 @@ def since(args: Namespace) -> int:
     """Log lines to carry to the other machine, on standard output."""
     session = open_session(args)
     with out.printing():
-        count = session.since(args.start, sys.stdout.buffer)
+        count = session.upkeep.since(args.start, sys.stdout.buffer)
         sys.stdout.flush()
     out.error(plural(count, "entry", "entries"))
     return out.DONE
@@ -197,13 +196,13 @@ def restore(args: Namespace) -> int:
     """List the backups, or bring one back."""
     session = open_session(args)
     if not args.backup:
-        names = [path.name for path in session.backups()]
+        names = [path.name for path in session.upkeep.backups()]
         if args.json:
             out.rows(names)
         else:
             out.lines(names or ["No backups yet: one is made each day the book is written in."])
         return out.DONE
-    done = session.restore(args.backup)
+    done = session.upkeep.restore(args.backup)
     if isinstance(done, Problem):
         return out.refuse(done)
     back = f"{plural(done.written_back, 'entry', 'entries')} written back."

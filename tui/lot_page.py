@@ -24,13 +24,14 @@ def page_of(session: Session, code: str) -> LotPage | Problem:
         return found
     story = session.history(found.code)
     told = [] if isinstance(story, Problem) else story
+    struck, corrected = session.marks(told)
     return lot_page(
         session.farm,
         found,
         session.today,
         story=told,
-        struck=session.struck_ids(told),
-        corrected=session.corrected_ids(told),
+        struck=struck,
+        corrected=corrected,
         clock=session.clock,
     )
 

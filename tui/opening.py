@@ -6,6 +6,7 @@ import os
 import sys
 import tempfile
 from argparse import ArgumentParser, Namespace
+from collections.abc import Callable
 from pathlib import Path
 
 from core.book.layout import is_farm
@@ -27,10 +28,16 @@ def screen(args: Namespace) -> int:
     def create(by: str) -> Session:
         return Session.create(folder, by=by or writer(args), on=args.on)
 
+    trouble = session.backup_trouble() if session else None
+    return _drawn(session, create, folder, said=trouble.sentence if trouble else "")
+
+
+def _drawn(
+    session: Session | None, create: Callable[[str], Session] | None, folder: Path, said: str = ""
+) -> int:
     from tui.app import run  # only where there is a terminal to draw on
 
-    trouble = session.backup_trouble() if session else None
-    return run(session, create, folder, said=trouble.sentence if trouble else "")
+    return run(session, create, folder, said=said)
 
 
 def no_terminal() -> Problem | None:
@@ -59,12 +66,10 @@ def demo(args: Namespace) -> int:
         return status
     if problem := no_terminal():
         return out.refuse(problem)
-    from tui.app import run  # only where there is a terminal to draw on
-
     with tempfile.TemporaryDirectory(prefix="shedbook-demo-") as folder:
         farm = Path(folder) / "farm"
         copy_to(farm)
-        return run(Session.open(farm, by=writer(args), on=args.on or DEMO_DAY), None, farm)
+        return _drawn(Session.open(farm, by=writer(args), on=args.on or DEMO_DAY), None, farm)
 
 
 def _demo_options(demo: ArgumentParser) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import json
 import os
 import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -127,8 +128,6 @@ def lines(texts: Iterable[str]) -> None:
 
 def as_json(value: Any) -> None:
     """Print one JSON value on one line, letters other than ASCII escaped; values with named fields become objects."""
-    import json
-
     text(f"{json.dumps(_plain(value))}\n")
 
 

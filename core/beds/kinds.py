@@ -6,17 +6,18 @@ from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
-from core.farm import Bed, Farm, Planting, same
+from core.farm import Bed, Farm, Planting
+from core.happened import ColdNight
 from core.kinds import REF, SIZE, Kind, may, needs
-from core.places import standing
 from core.problems import Matter, Problem
 from core.refusals import too_early, unknown
+from core.register import same
 from core.trays import kinds as trays
 
 
 def free_feet(farm: Farm, bed: Bed) -> float:
     """Feet of the bed with nothing standing in them; below 0 where more was written than fits."""
-    return bed.feet - sum(p.feet for p in standing(farm, bed.code))
+    return bed.feet - sum(p.feet for p in farm.standing_in(bed.code))
 
 
 def known_bed(farm: Farm, draft: Draft) -> Problem | None:
@@ -51,7 +52,7 @@ def _check_room(farm: Farm, draft: Draft) -> Problem | None:
     if feet <= 0:
         return Problem("A planting needs at least a foot of bed.", "impossible")
     if feet > free + 0.05:
-        in_it = ", ".join(f"{p.crop} {p.feet:g} ft" for p in standing(farm, draft.fields["bed"]))
+        in_it = ", ".join(f"{p.crop} {p.feet:g} ft" for p in farm.standing_in(draft.fields["bed"]))
         return Problem(
             f"Bed {draft.fields['bed']} has {max(free, 0):g} ft free{f' ({in_it} stands there)' if in_it else ''}: "
             f"{feet:g} ft does not fit. Clear what is done, or give the bed its true length.",
@@ -214,9 +215,9 @@ def _low(farm: Farm, entry: Entry) -> None:
     for planting in farm.plantings.live():
         bed = farm.beds.get(planting.bed)
         felt = low + (COVER_GAIN_F if bed is not None and bed.covered_on else 0)
-        shortly = min((f for on, f in planting.cold if on >= recent), default=COLD_F)
+        shortly = min((night.f for night in planting.cold if night.on >= recent), default=COLD_F)
         if felt < shortly and planting.out_on < entry.on:
-            planting.cold.append([entry.on, felt])
+            planting.cold.append(ColdNight(entry.on, felt))
 
 
 HEARS = {"low": _low}
@@ -239,7 +240,7 @@ def crowded(farm: Farm) -> list[Matter]:
     ]
     for bed in farm.beds.values():
         if free_feet(farm, bed) < -0.05:
-            here = standing(farm, bed.code)
+            here = farm.standing_in(bed.code)
             problems.append(
                 Matter(
                     f"{sum(p.feet for p in here):g} ft are planted in bed {bed.code}, which has {bed.feet:g}: clear "

@@ -11,7 +11,6 @@ from core.crops.calendar import Frost, Window, crop_dates, cutting_ends
 from core.crops.course import flowers_again, flowers_next_year, is_lifted, jobs_from, stays
 from core.crops.sheet import Sheet
 from core.farm import Bed, Farm, Planting
-from core.places import standing
 from core.problems import Problem
 from core.settings.sheets import farm_sheet, frosts, season_year
 from core.text import natural
@@ -103,7 +102,7 @@ def bed_rows(farm: Farm, day: date, by_warmth: ByWarmth | None = None) -> list[B
 
 def _bed_row(farm: Farm, bed: Bed, day: date, by_warmth: ByWarmth | None) -> BedRow:
     low = low_ahead(farm, day)
-    rows = tuple(_planting_row(farm, bed, p, day, low, by_warmth) for p in standing(farm, bed.code))
+    rows = tuple(_planting_row(farm, bed, p, day, low, by_warmth) for p in farm.standing_in(bed.code))
     return BedRow(bed.code, bed.feet, bed.width_in, max(free_feet(farm, bed), 0.0), bed.covered_on, rows)
 
 

@@ -9,7 +9,7 @@ from operator import itemgetter
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
-from core.book import ids, layout, snapshot
+from core.book import ids, layout, snapshot, stretches
 from core.book.damage import Damage, repeated
 from core.book.device import NAME, this_device
 from core.book.disk import make_folder, open_to_read, replace_file, sync_folder, trouble
@@ -215,8 +215,6 @@ class Book:
             flats, after[name] = self._read_log(name, mark.get(name, NOWHERE)[0])
             self._gather(news, flats, name)
         if news and self._may_be_known(grown, mark):
-            from core.book import stretches
-
             for name, flat in list(stretches.known_before(self.folder, mark, news)):
                 if news.pop(flat["id"], flat) != flat:
                     self._damage.disagree(name, flat["id"])
@@ -227,8 +225,6 @@ class Book:
 
     def entries_between(self, start: Mark, stop: Mark) -> list[Entry]:
         """The entries that stand from `start` to `stop` in the logs, in key order; the position stays where it is."""
-        from core.book import stretches  # only what reaches into the past needs them
-
         with no_collecting():
             flats, days = stretches.between(self.folder, self._sizes(), start, stop)
             for name, found in days.items():
@@ -239,16 +235,12 @@ class Book:
 
     def day_begins(self, day: str, start: Mark) -> Mark:
         """A place in the logs before which nothing dated `day` or later stands; `start` is one of an earlier day."""
-        from core.book import stretches
-
         return stretches.day_begins(self.folder, self._sizes(), day, start, self._days)
 
     def find(self, ending: str) -> list[Entry]:
         """The entries whose ids end with `ending`, in key order."""
         if layout.SNAPSHOT in (self._mark or {}):  # some entries stand in no log
             return [entry for entry in self.entries() if entry.id.endswith(ending)]
-        from core.book import stretches
-
         return entries_from(sorted(stretches.ending(self.folder, self._sizes(), ending), key=_key))
 
     def sweep(self) -> Sweep:

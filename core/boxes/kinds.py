@@ -7,9 +7,10 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry
 from core.drying.weighing import note_dry, tests_of
-from core.farm import BENCH, BOX, LINE, Box, Farm, Holding, Lot
+from core.farm import Box, Farm, Lot
+from core.happened import Look, Treated
 from core.kinds import DAYS, HOURS, REF, Kind, may, needs
-from core.places import in_place
+from core.places import BENCH, Form, Holding, Place, in_place
 from core.problems import Problem
 from core.refusals import unknown
 from core.stems.kinds import (
@@ -81,7 +82,7 @@ class BoxRow(NamedTuple):
     `bunches` counts whole bunches, `heads` wired heads, `stems` all stems and heads. An empty box has no `next_check`.
     """
 
-    box: str
+    box: Place
     lots: tuple[str, ...]
     crops: tuple[str, ...]
     bunches: int
@@ -101,10 +102,10 @@ class BoxRow(NamedTuple):
 
 def box_rows(farm: Farm, day: date) -> list[BoxRow]:
     """Every box that holds something or was described, by its number."""
-    held: dict[str, list[tuple[Lot, Holding]]] = {name: [] for name in farm.boxes}
+    held: dict[Place, list[tuple[Lot, Holding]]] = {name: [] for name in farm.boxes}
     for lot in farm.lots.live():
         for place, holding in lot.holdings.items():
-            if place.startswith(BOX):
+            if place.is_box:
                 held.setdefault(place, []).append((lot, holding))
     rows = [_row(farm.boxes.get(name) or Box(name), inside, day) for name, inside in held.items()]
     return sorted(rows, key=lambda r: natural(r.box))
@@ -128,9 +129,9 @@ def _row(box: Box, inside: list[tuple[Lot, Holding]], day: date) -> BoxRow:
         stems=sum(holding.stems for _, holding in inside),
         where=box.where,
         light=box.light,
-        last_check=check[0] if check else None,
-        last_result=check[1] if check else None,
-        treated=treatment_text(*treated) if treated else None,
+        last_check=check.on if check else None,
+        last_result=check.result if check else None,
+        treated=treatment_text(treated) if treated else None,
         next_check=next_check.isoformat() if next_check else None,
         ask=ask,
         says=ASKS.get(ask, ""),
@@ -143,12 +144,14 @@ def _next_check(box: Box, inside: list[tuple[Lot, Holding]], crops: tuple[str, .
     """When the box is looked into again, and why then."""
     # what lies in it now: looks into an earlier filling do not count
     filled = min(holding.since for _, holding in inside)
-    last = max([filled, *(on for on, _ in box.checks)])
-    since = "looked into" if box.checks and box.checks[-1][0] == last else "filled"
+    last = max([filled, *(look.on for look in box.checks)])
+    since = "looked into" if box.checks and box.checks[-1].on == last else "filled"
     worst = [crop for crop in crops if crop in MOTH_FIRST]
-    troubled = [result for on, result in box.checks[-2:] if result in (*PESTS, DAMP) and on >= filled]
-    for on, _, days in box.treated:
-        back = (date.fromisoformat(on) + timedelta(days=round(days))).isoformat()
+    troubled = [
+        look.result for look in box.checks[-2:] if look.result in (*PESTS, DAMP) and look.on >= filled
+    ]
+    for treated in box.treated:
+        back = (date.fromisoformat(treated.on) + timedelta(days=round(treated.days))).isoformat()
         if back > last:
             last, since = back, "treated"
     every = CHECK_DAYS_WORST if worst or troubled else CHECK_DAYS
@@ -162,27 +165,28 @@ def _next_check(box: Box, inside: list[tuple[Lot, Holding]], crops: tuple[str, .
 
 def _asks(box: Box, next_check: date, why: str, day: date) -> tuple[BoxAsk, str]:
     """(word of `ASKS` or "", because)."""
-    on, result = box.checks[-1] if box.checks else ("", "")
-    if result in PESTS:
-        after = [t for t in box.treated if t[0] >= on]
-        if not any(is_enough(how, days) for _, how, days in after):
-            short = "; ".join(f"{treatment_text(*t)} was too short" for t in after)
-            found = f"{result} {'was' if result == MOTH else 'were'} seen on {dated_text(on)}"
+    look = box.checks[-1] if box.checks else Look("", "sound")
+    if look.result in PESTS:
+        after = [t for t in box.treated if t.on >= look.on]
+        if not any(is_enough(t) for t in after):
+            short = "; ".join(f"{treatment_text(t)} was too short" for t in after)
+            found = f"{look.result} {'was' if look.result == MOTH else 'were'} seen on {dated_text(look.on)}"
             return "treat", f"{found}; {short or 'not treated yet'}; a week frozen [S139], 3 h warmed [S57]"
-    elif result == DAMP:
-        return "dry", f"damp was found on {dated_text(on)}: boxed damp it moulds"
-    elif result == MICE:
-        return "close", f"mice were found on {dated_text(on)}: tight boxes keep them out [S144]"
+    elif look.result == DAMP:
+        return "dry", f"damp was found on {dated_text(look.on)}: boxed damp it moulds"
+    elif look.result == MICE:
+        return "close", f"mice were found on {dated_text(look.on)}: tight boxes keep them out [S144]"
     return ("look" if next_check <= day else ""), why
 
 
-def is_enough(how: str, days: float) -> bool:
+def is_enough(treated: Treated) -> bool:
     """Whether a treatment was long enough to end moths: a week frozen [S139], 3 h at 125 to 130 F [S57]."""
-    return days >= (FREEZE_DAYS if how == "frozen" else WARM_HOURS / 24)
+    return treated.days >= (FREEZE_DAYS if treated.how == "frozen" else WARM_HOURS / 24)
 
 
-def treatment_text(on: str, how: str, days: float) -> str:
+def treatment_text(treated: Treated) -> str:
     """ "frozen 7 days from 4 Jan 2026", "warmed 3 h on 4 Jan 2026"."""
+    on, how, days = treated
     if how == "frozen":
         return f"frozen {plural(round(days), 'day')} from {dated_text(on)}"
     return f"{how} {round(days * 24, 1):g} h on {dated_text(on)}"
@@ -191,14 +195,14 @@ def treatment_text(on: str, how: str, days: float) -> str:
 # rules
 
 
-def known_boxes(farm: Farm) -> list[str]:
+def known_boxes(farm: Farm) -> list[Place]:
     """Every box that was described or holds something, by its number."""
-    held = {place for lot in farm.lots.live() for place in lot.holdings if place.startswith(BOX)}
+    held = {place for lot in farm.lots.live() for place in lot.holdings if place.is_box}
     return sorted(held | set(farm.boxes), key=natural)
 
 
 def _check_box(farm: Farm, draft: Draft) -> Problem | None:
-    if not draft.fields["box"].startswith(BOX):
+    if not Place(draft.fields["box"]).is_box:
         return Problem("Say which box, such as 'box 7'.", "unreadable")
     return None
 
@@ -233,8 +237,8 @@ def _days(item: Draft | Entry) -> float:
 
 
 def _box_of(farm: Farm, entry: Entry) -> Box:
-    code = entry.fields["box"]
-    return farm.boxes.setdefault(code, Box(code))
+    box = Place(entry.fields["box"])
+    return farm.boxes.setdefault(box, Box(box))
 
 
 def _box(farm: Farm, entry: Entry) -> None:
@@ -245,13 +249,13 @@ def _box(farm: Farm, entry: Entry) -> None:
 
 def _checked(farm: Farm, entry: Entry) -> None:
     checks = _box_of(farm, entry).checks
-    checks.append([entry.on, entry.fields["result"]])
+    checks.append(Look(entry.on, entry.fields["result"]))
     del checks[:-KEPT]
 
 
 def _treated(farm: Farm, entry: Entry) -> None:
     treated = _box_of(farm, entry).treated
-    treated.append([entry.on, entry.fields["how"], round(_days(entry), 4)])
+    treated.append(Treated(entry.on, entry.fields["how"], round(_days(entry), 4)))
     del treated[:-KEPT]
 
 
@@ -259,19 +263,19 @@ def _check_boxed(farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
     if f["bunches"] < 1 or f["per"] < 1:
         return Problem("Boxing needs at least one bunch of at least one stem.", "impossible")
-    if not f["box"].startswith(BOX):
+    if not Place(f["box"]).is_box:
         return Problem("Say which box, such as 'box 7'.", "unreadable")
-    if f["source"] != BENCH and not f["source"].startswith(LINE):
+    if f["source"] != BENCH and not Place(f["source"]).is_line:
         return Problem(f"What is {in_place(f['source'])} is not dry: hang it first.", "impossible", ("hang",))
     if problem := check_source(farm, draft, f["bunches"] * f["per"]):
         return problem
     lot = find_lot(farm, draft)
     assert lot is not None
     tests = tests_of(lot, f["source"])
-    if tests and tests[-1][1] != "snaps" and f["source"] != BENCH:
-        was = "still bent" if tests[-1][1] == "bends" else "came damp out of a box"
+    if tests and tests[-1].result != "snaps" and f["source"] != BENCH:
+        was = "still bent" if tests[-1].result == "bends" else "came damp out of a box"
         return Problem(
-            f"{lot.code} {was} on {tests[-1][0]}: boxed damp it moulds. Test it again "
+            f"{lot.code} {was} on {tests[-1].on}: boxed damp it moulds. Test it again "
             f"('snap {lot.code}') when it snaps.",
             "impossible",
             (f"snap {lot.code}",),
@@ -279,10 +283,10 @@ def _check_boxed(farm: Farm, draft: Draft) -> Problem | None:
     grade = f.get("grade", "")
     if grade and grade not in GRADES:
         return unknown("grade", grade, list(GRADES))
-    return check_alike(lot, f["box"], Holding(0, f["per"], draft.on, _boxed_form(f["source"]), grade))
+    return check_alike(lot, Place(f["box"]), Holding(0, f["per"], draft.on, _boxed_form(f["source"]), grade))
 
 
-def _boxed_form(source: str) -> str:
+def _boxed_form(source: str) -> Form:
     return "wired" if source == BENCH else "dry"
 
 
@@ -290,7 +294,7 @@ def _boxed(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
         f = entry.fields
         stems = f["bunches"] * f["per"]
-        if f["source"].startswith(LINE):
+        if Place(f["source"]).is_line:
             note_dry(farm, lot, entry.on)
         take(farm, lot, f["source"], stems, entry)
         form = _boxed_form(f["source"])

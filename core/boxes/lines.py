@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from core.boxes.kinds import FREEZE_DAYS, FREEZE_HOW, WARM_HOURS, box_rows, known_boxes
 from core.codes import LOT
-from core.farm import BENCH, BOX, LINE, Farm, Lot
+from core.farm import Farm, Lot
 from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import has_bed, is_box, is_code, place_or_last, source_of, take_lot, take_places
 from core.language.offers import has_code, lots_where, places, words
@@ -15,7 +15,7 @@ from core.language.tokens import Number, Token, times
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word
 from core.language.words import FILLERS
 from core.pieces.taking import has_snapped
-from core.places import in_place, places_of
+from core.places import BENCH, Place, a_box, in_place
 from core.settings.sheets import sheet_bunch
 
 BOX_RESULTS: Mapping[str, tuple[str, ...]] = {
@@ -110,20 +110,20 @@ def treat(line: Line) -> Reading:
     return line.reading(*(line.draft("box treated", box=box, how=how, **span) for box in boxes))
 
 
-def _boxes(line: Line) -> list[str]:
+def _boxes(line: Line) -> list[Place]:
     """The boxes named, "box 7" or where nothing else is meant the number alone; at least one."""
     places = [place for _, place in take_places(line)]
-    wrong = next((place for place in places if not place.startswith(BOX)), None)
+    wrong = next((place for place in places if not place.is_box), None)
     if wrong:
         raise Refused(f"{wrong} is no box: write its number, such as box 7.", near=_near(line))
     if not places and (number := line.take_number("box")) is not None:
-        places = [f"{BOX}{whole(number, 'box')}"]
+        places = [a_box(whole(number, "box"))]
     if not places:
         raise Refused("Which box? Write its number, such as box 7.", near=_near(line))
     return list(dict.fromkeys(places))
 
 
-def _near(line: Line) -> list[str]:
+def _near(line: Line) -> list[Place]:
     """The boxes that ask for something, else all there are."""
     asking = [row.box for row in box_rows(line.farm, line.today) if row.ask]
     return (asking or known_boxes(line.farm))[:6]
@@ -164,15 +164,15 @@ def box(line: Line) -> Reading:
     named = _bunches_of(line)
     per = line.take_unit("size", "stems in a bunch")
     places = [place for _, place in take_places(line)]
-    boxes = [p for p in places if p.startswith(BOX)]
-    sources = [p for p in places if not p.startswith(BOX)]
+    boxes = [p for p in places if p.is_box]
+    sources = [p for p in places if not p.is_box]
     if len(boxes) > 1 or len(sources) > 1:
         raise Refused("From one place into one box: write one line for each.", "ambiguous")
-    lot = take_lot(line, lambda p, held: p == BENCH or p.startswith(LINE), "on a line or the bench to box")
-    source = source_of(lot, sources[0] if sources else None, lambda p: p == BENCH or p.startswith(LINE))
-    if source != BENCH and not source.startswith(LINE):
+    lot = take_lot(line, lambda p, held: p == BENCH or p.is_line, "on a line or the bench to box")
+    source = source_of(lot, sources[0] if sources else None, lambda p: p == BENCH or p.is_line)
+    if source != BENCH and not source.is_line:
         raise Refused(
-            f"{lot.code} is not on a line or the bench: it has {places_of(lot)}. Hang it first.",
+            f"{lot.code} is not on a line or the bench: it has {lot.whereabouts}. Hang it first.",
             "impossible",
             ("hang",),
         )
@@ -193,7 +193,7 @@ def box(line: Line) -> Reading:
             )
         if loose:
             line.remark(f"{loose} loose stay {in_place(source)}")
-    into = place_or_last(line, boxes[0] if boxes else None, BOX)
+    into = place_or_last(line, boxes[0] if boxes else None, "box")
     _remark_on_boxing(line, lot, source, into)
     return line.reading(
         line.draft(
@@ -210,9 +210,9 @@ def box(line: Line) -> Reading:
     )
 
 
-def _remark_on_boxing(line: Line, lot: Lot, source: str, into: str) -> None:
+def _remark_on_boxing(line: Line, lot: Lot, source: Place, into: Place) -> None:
     """What had better be seen to first: a stem that has not snapped, a box found damp or with moth."""
-    if source.startswith(LINE) and not has_snapped(lot, source):
+    if source.is_line and not has_snapped(lot, source):
         line.remark(
             f"no stem of it has snapped yet: what is boxed damp moulds ('snap {lot.code}' when it does)"
         )
@@ -238,7 +238,7 @@ def _bunches_of(line: Line) -> tuple[int, int] | None:
     return None
 
 
-def _bunch_size(line: Line, lot: Lot, source: str) -> int:
+def _bunch_size(line: Line, lot: Lot, source: Place) -> int:
     """Stems to a bunch: as hung, one for wired heads, else what the crop's sheet says of dried bunches."""
     held = lot.holdings[source]
     if source == BENCH:
@@ -277,7 +277,7 @@ def _take_verb(line: Line, token: Token, small: tuple[str, ...]) -> None:
         (verbs or boxes)[0].taken = True
 
 
-def _known(line: Line, farm: Farm) -> list[str]:
+def _known(line: Line, farm: Farm) -> Sequence[str]:
     return known_boxes(farm)
 
 
@@ -294,7 +294,7 @@ VERBS = (
         box,
         "Hang, wire, box",
         (("box L038 3x10 box 7", "3 bunches of 10 into box 7; 'second' at the end is their grade"),),
-        (lots_where(lambda place: place == BENCH or place.startswith(LINE)), places, _grade_or_light),
+        (lots_where(lambda place: place == BENCH or place.is_line), places, _grade_or_light),
         follow=("box", "second", "yesterday"),
         claims=_claims_box,
         take=_take_verb,

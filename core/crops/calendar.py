@@ -49,14 +49,14 @@ class Frost:
 class Window(NamedTuple):
     """First and last day, both included, and why.
 
-    `hangs_on` is the frost date it is reckoned from, with its threshold and risk: "28 F at 10 %, 3 May";
+    `anchor` is the frost date it is reckoned from, with its threshold and risk: "28 F at 10 %, 3 May";
     "" where it follows from what really happened.
     """
 
     start: date
     end: date
     because: str
-    hangs_on: str = ""
+    anchor: str = ""
 
 
 class Calendar(NamedTuple):
@@ -157,7 +157,7 @@ def calendar_json(calendar: Calendar) -> dict[str, Any]:
             name: {"from": window.start.isoformat(), "to": window.end.isoformat()}
             for name, window in calendar.windows.items()
         },
-        "hangs_on": {name: window.hangs_on for name, window in calendar.windows.items() if window.hangs_on},
+        "hangs_on": {name: window.anchor for name, window in calendar.windows.items() if window.anchor},
         "because": list(calendar.because),
     }
 
@@ -181,14 +181,14 @@ class _Reckoning:
 
     def calendar(self) -> Calendar:
         windows = {
-            name: self.windows[name]._replace(hangs_on=self._hangs_on(name))
+            name: self.windows[name]._replace(anchor=self._anchor(name))
             for name in WINDOWS
             if name in self.windows
         }
         because = (*(window.because for window in windows.values()), *self.words)
         return Calendar(self.sheet.crop, self.sheet.way, windows, because)
 
-    def _hangs_on(self, name: str) -> str:
+    def _anchor(self, name: str) -> str:
         """Which frost date a window is reckoned from; "" where from what really happened."""
         frost = self.autumn_frost() if name in ("first_cut", "last_cut") else None
         if frost is not None and self.windows[name].end == frost[0]:

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
 from core.crops.sheet import Figure, Sheet
+from core.places import Use
 from core.text import wrapped
 
 WIDEST = 76
 """Columns a line of a card may take: it stands in a frame on an 80-column screen."""
 
-Use = Literal["fresh", "dry", "wire"]
-USES: tuple[Use, ...] = ("fresh", "dry", "wire")
 
 FRESH_HANDLING = "Cut in the cool of the morning, straight into clean water [S65 S66]."
 DRY_HANDLING = "Cut once dew is gone and the flower dry; strip leaves [S02 S101 S105]."

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Final
 
 from core.beds.kinds import known_bed
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
-from core.farm import BUCKET, USES, Farm, Lot, Planting, form_in, same
+from core.farm import Farm, Lot, Planting
+from core.happened import Loss
 from core.kinds import REF, Kind, may, needs
+from core.places import BUCKET, USES
 from core.problems import Problem
 from core.refusals import unknown
+from core.register import same
 from core.stems.kinds import enter, put
 from core.stems.whereabouts import begin
 
-AT_THE_CUT = "cut"
+AT_THE_CUT: Final = "cut"
 """The form in which culls are lost: they never came into the bucket."""
 CULLED = "culled"
 """The cause of a cull when none was said."""
@@ -70,13 +74,13 @@ def _cut(farm: Farm, entry: Entry) -> None:
         f.get("minutes"),
     )
     if culls:
-        lot.losses.append([entry.on, AT_THE_CUT, f.get("cull_cause") or CULLED, culls])
+        lot.losses.append(Loss(entry.on, AT_THE_CUT, f.get("cull_cause") or CULLED, culls))
     lot.cut_at, lot.dry_hours = f.get("clock"), f.get("dry_hours")
     put(lot, BUCKET, f["stems"], entry.on)
     if f["stems"]:
         begin(lot, entry.on, lot.cut_at)
     enter(lot, AT_THE_CUT, lot.cut)
-    enter(lot, form_in(BUCKET), f["stems"])
+    enter(lot, BUCKET.form, f["stems"])
     farm.lots.add(code, lot)
     farm.note_variety(f["crop"], f.get("variety"))
     farm.last_lot = code

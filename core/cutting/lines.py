@@ -8,7 +8,7 @@ from typing import NamedTuple
 from core.codes import LOT, PLANTING, next_code
 from core.crops.library import caution
 from core.cutting import SUBJECT
-from core.farm import USES, Farm, Lot, Planting
+from core.farm import Farm, Lot, Planting
 from core.language.clock import take_clock
 from core.language.crops import no_crop, take_crop, take_variety
 from core.language.line import Line, Reading, Refused, either, whole
@@ -17,7 +17,7 @@ from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
 from core.language.words import UNIT_WORDS, USE_OF, WAITED
-from core.places import standing
+from core.places import USES
 from core.text import named
 
 _STAGE_WORDS = (
@@ -215,7 +215,7 @@ def _as_last_time(line: Line) -> _Place:
 
 
 def _one_crop_in(line: Line, bed: str) -> str:
-    crops = tuple(dict.fromkeys(p.crop for p in standing(line.farm, bed)))
+    crops = tuple(dict.fromkeys(p.crop for p in line.farm.standing_in(bed)))
     if any(t.is_word for t in line.free() if t.low not in USE_OF) and len(crops) != 1:
         raise no_crop(line)
     if not crops:

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from core.clocks import MORNING, hours_between, instant
 from core.crops.sheet import Sheet
 from core.drying.shed_factor import shed_factor
-from core.farm import LINE, Farm, Holding, Lot
+from core.farm import Farm, Lot
+from core.places import Holding, Place
 from core.problems import Problem
 from core.settings.kinds import zone
 from core.shed.kinds import SHED
@@ -49,7 +50,7 @@ class DryingClock(NamedTuple):
 
 
 def drying_clock(
-    farm: Farm, lot: Lot, place: str, held: Holding, sheet: Sheet | None, day: date
+    farm: Farm, lot: Lot, place: Place, held: Holding, sheet: Sheet | None, day: date
 ) -> DryingClock:
     """The clock of what hangs of `lot` on `place`, as of the morning of `day`."""
     least, most, because = _handbook(sheet)
@@ -107,28 +108,26 @@ def ratio_of(farm: Farm, crop: str) -> DryRatio:
     """How much of its fresh weight a crop keeps, by the library and by this farm's own weighed lots."""
     from core.reckon.drying.ratio import dry_ratio
 
-    return dry_ratio(crop, [(fresh, dry) for _, fresh, dry in farm.dry_ratios.get(crop, [])])
+    return dry_ratio(crop, [(row.fresh_g, row.dry_g) for row in farm.dry_ratios.get(crop, [])])
 
 
-def _seen(lot: Lot, place: str, day: date) -> list[tuple[str, str | None, float]]:
+def _seen(lot: Lot, place: Place, day: date) -> list[tuple[str, str | None, float]]:
     """(day, time, grams) of the weighings up to that day of what hangs in that place, since it was hung.
 
     Where a bunch of the lot was weighed on each of several lines it hangs on, each has its own; else the one bunch
     speaks for all of the lot, on whichever line it hung.
     """
     since = lot.holdings[place].since if place in lot.holdings else ""
-    upto = [w for w in lot.weighings if since <= w[0] <= day.isoformat()]
-    hung_and_weighed = {at for _, _, at, _ in upto if at in lot.holdings}
+    upto = [w for w in lot.weighings if since <= w.on <= day.isoformat()]
+    hung_and_weighed = {w.line for w in upto if w.line in lot.holdings}
     own = place in hung_and_weighed and len(hung_and_weighed) > 1
     return [
-        (on, clock, grams)
-        for on, clock, at, grams in upto
-        if not own or at == place or at not in lot.holdings
+        (w.on, w.clock, w.grams) for w in upto if not own or w.line == place or w.line not in lot.holdings
     ]
 
 
 def fit_of(
-    farm: Farm, lot: Lot, place: str, hung_on: str, days: tuple[float, float], day: date
+    farm: Farm, lot: Lot, place: Place, hung_on: str, days: tuple[float, float], day: date
 ) -> DryingFit | Problem | None:
     """What the weighings of a lot on a line say (place "": of one that hangs no more), hours counted from the first of
     them; None before the first.
@@ -138,33 +137,32 @@ def fit_of(
     seen = _seen(lot, place, day)
     if not seen:
         return None
-    from core.reckon.drying.faults import Weighing
+    from core.reckon.drying import faults, ratio  # loaded only for a lot that was weighed
     from core.reckon.drying.fit import fit
-    from core.reckon.drying.ratio import Prior
 
     where = zone(farm)
     on, clock, _ = seen[0]
     # weighed on the day it was hung: taken to be as it was hung
     before = 0.0 if on == hung_on else max(hours_between(hung_on, None, on, clock, where), 0.0)
-    weighings = [Weighing(hours_between(on, clock, d, c, where), float(g)) for d, c, g in seen]
-    prior = Prior(days, ratio_of(farm, lot.crop).believed)
+    weighings = [faults.Weighing(hours_between(on, clock, d, c, where), float(g)) for d, c, g in seen]
+    prior = ratio.Prior(days, ratio_of(farm, lot.crop).believed)
     return fit(weighings, prior=prior, hung_before=before)
 
 
-def days_for(farm: Farm, lot: Lot, sheet: Sheet | None, day: date) -> tuple[str, str, tuple[float, float]]:
+def days_for(farm: Farm, lot: Lot, sheet: Sheet | None, day: date) -> tuple[Place, str, tuple[float, float]]:
     """(the line, the day it was hung, its drying days by handbook and shed), of what hangs longest; of a lot that
     hangs no more ("" for its line), by the handbook from its first weighing on."""
-    hanging = [(held.since, place, held) for place, held in lot.holdings.items() if place.startswith(LINE)]
+    hanging = [(held.since, place, held) for place, held in lot.holdings.items() if place.is_line]
     least, most, _ = _handbook(sheet)
     if not hanging:
-        return "", (lot.weighings[0][0] if lot.weighings else lot.cut_on), (least, most)
+        return Place(""), (lot.weighings[0].on if lot.weighings else lot.cut_on), (least, most)
     since, place, held = min(hanging)
     factor = shed_factor(farm, sheet, place, held, day.isoformat()).factor
     return place, since, (least * factor, most * factor)
 
 
 def _by_weighings(
-    farm: Farm, lot: Lot, place: str, days: tuple[float, float], day: date, by_book: DryingClock
+    farm: Farm, lot: Lot, place: Place, days: tuple[float, float], day: date, by_book: DryingClock
 ) -> DryingClock:
     """The clock by the weighings where they say enough; else the book's, with what they ask for."""
     found = fit_of(farm, lot, place, lot.holdings[place].since, days, day)

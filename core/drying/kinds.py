@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from core.book.entry import Draft, Entry
 from core.drying.weighing import DAMP, check_weighed, note_dry, weighed
-from core.farm import BOX, FRESH_PLACES, LINE, Farm
+from core.farm import Farm
+from core.happened import SnapTest
 from core.kinds import REF, SIZE, Kind, may, needs
-from core.places import in_place
+from core.places import FRESH_PLACES, Place, in_place
 from core.problems import Problem
 from core.refusals import unknown
 from core.stems.kinds import (
@@ -25,9 +26,9 @@ RESULTS = ("snaps", "bends")
 
 def _check_hung(farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
-    if not f["line"].startswith(LINE):
+    if not Place(f["line"]).is_line:
         return Problem("Stems are hung on a line: say which, such as 'line 2'.", "unreadable")
-    if f["source"] not in FRESH_PLACES and not f["source"].startswith(BOX):
+    if f["source"] not in FRESH_PLACES and not Place(f["source"]).is_box:
         return Problem(
             f"What is {in_place(f['source'])} is hung or dry already; 'move' takes it to another line.",
             "impossible",
@@ -37,7 +38,7 @@ def _check_hung(farm: Farm, draft: Draft) -> Problem | None:
         return problem
     lot = find_lot(farm, draft)
     assert lot is not None
-    if f["source"].startswith(BOX) and lot.holdings[f["source"]].form != DRY:
+    if Place(f["source"]).is_box and lot.holdings[f["source"]].form != DRY:
         return Problem(
             f"{lot.code} in {f['source']} is wired: heads dry standing up, out of the box.", "impossible"
         )
@@ -56,10 +57,10 @@ def _hung(farm: Farm, entry: Entry) -> None:
         f = entry.fields
         take(farm, lot, f["source"], f["stems"], entry)
         there = put(lot, f["line"], f["stems"], entry.on, per=f.get("per", 0))
-        if f["source"].startswith(BOX):
+        if Place(f["source"]).is_box:
             # no earlier snap speaks for what was damp in its box, and the days on that line begin anew
-            lot.tests.append([entry.on, DAMP, f["line"]])
-            lot.holdings[f["line"]] = there._replace(since=entry.on)
+            lot.tests.append(SnapTest(entry.on, DAMP, Place(f["line"])))
+            lot.holdings[Place(f["line"])] = there._replace(since=entry.on)
         enter(lot, there.form, f["stems"])
 
 
@@ -70,14 +71,14 @@ def _check_tested(farm: Farm, draft: Draft) -> Problem | None:
         return problem
     lot = find_lot(farm, draft)
     assert lot is not None
-    if not any(place.startswith(LINE) and h.stems > 0 for place, h in lot.holdings.items()):
+    if not any(place.is_line and h.stems > 0 for place, h in lot.holdings.items()):
         return Problem(f"{lot.code} has nothing hanging: there is nothing to test.", "impossible")
     return None
 
 
 def _tested(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
-        lot.tests.append([entry.on, entry.fields["result"], entry.fields.get("place", "")])
+        lot.tests.append(SnapTest(entry.on, entry.fields["result"], Place(entry.fields.get("place", ""))))
         if entry.fields["result"] == "snaps":
             note_dry(farm, lot, entry.on)
 

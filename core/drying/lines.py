@@ -6,7 +6,6 @@ from core.codes import canonical
 from core.drying import SUBJECT
 from core.drying.dry_test import way_to_dry
 from core.drying.weigh_lines import is_weight, weigh
-from core.farm import BOX, BUCKET, FRESH_PLACES, LINE
 from core.fresh.lots import take_fresh_lot
 from core.language.clock import take_clock
 from core.language.line import Line, Reading, Refused, whole
@@ -23,7 +22,7 @@ from core.language.names import (
 from core.language.offers import crops, fresh_lots, hanging_lots, places, words
 from core.language.tokens import Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure
-from core.places import place_name, places_of
+from core.places import BUCKET, FRESH_PLACES, Place, place_name
 from core.settings.sheets import farm_sheet
 from core.shed.line_room import feet_taken, lines_room
 
@@ -36,14 +35,14 @@ def hang(line: Line) -> Reading:
     clock = take_clock(line)
     places = [place for _, place in take_places(line)]
     lines = [place for place in places if place not in FRESH_PLACES]
-    if len(boxes := [place for place in lines if place.startswith(BOX)]) == 1 and _is_boxed(line, boxes[0]):
+    if len(boxes := [place for place in lines if place.is_box]) == 1 and _is_boxed(line, boxes[0]):
         return _hang_again(line, boxes[0], [place for place in places if place != boxes[0]], clock)
     if len(boxes) == 1 and len(lines) == 2 and (lot := take_named_lot(line)):
         source_of(lot, boxes[0])  # says where the lot is
     if len(lines) > 1 or len(places) - len(lines) > 1:
         raise Refused(f"{places[0]} and {places[1]}: from one place onto one line, write one of each.")
     to = lines[0] if lines else None
-    if to is not None and not to.startswith(LINE):
+    if to is not None and not to.is_line:
         raise Refused(
             f"Stems are hung on a line, not in {place_name(to)}: write 'line 2'.", near=("line 1", "line 2")
         )
@@ -56,13 +55,13 @@ def hang(line: Line) -> Reading:
         source_of(lot, named)
     if held is None:
         raise Refused(
-            f"{lot.code} has nothing in the bucket: {places_of(lot)}. 'move {lot.code} line 3' takes it to "
+            f"{lot.code} has nothing in the bucket: {lot.whereabouts}. 'move {lot.code} line 3' takes it to "
             "another line.",
             "impossible",
             ("move",),
         )
     line.refuse_leftovers()
-    where = place_or_last(line, to, LINE)
+    where = place_or_last(line, to, "line")
     stems = held.stems if stems is None else stems
     if (way := way_to_dry(farm_sheet(line.farm, lot.crop, lot.way))) in ("press", "silica"):
         line.remark(f"{lot.crop} dries {'pressed' if way == 'press' else 'in silica'} by its sheet, not hung")
@@ -82,7 +81,7 @@ def hang(line: Line) -> Reading:
     )
 
 
-def _remark_on_room(line: Line, to: str, stems: int, per: int) -> None:
+def _remark_on_room(line: Line, to: Place, stems: int, per: int) -> None:
     """Where the line is too short for them: by how much, and which line has the most room."""
     rows = {row.line: row for row in lines_room(line.farm, line.on).lines}
     if to not in rows or (free := rows[to].free) is None or feet_taken(stems, per) <= free:
@@ -93,14 +92,14 @@ def _remark_on_room(line: Line, to: str, stems: int, per: int) -> None:
     line.remark(f"{to} is full: they take {wanted:g} ft of its {max(free, 0):g} ft free{other}")
 
 
-def _is_boxed(line: Line, box: str) -> bool:
+def _is_boxed(line: Line, box: Place) -> bool:
     """Whether the lot that the line names lies in that box."""
     codes = (canonical(token.low) for token in line.free() if token.is_word)
     lots = (line.farm.lots.get(code) for code in codes if code)
     return any(lot is not None and box in lot.holdings for lot in lots)
 
 
-def _hang_again(line: Line, box: str, places: list[str], clock: str | None) -> Reading:
+def _hang_again(line: Line, box: Place, places: list[Place], clock: str | None) -> Reading:
     """ "hang L035 box 7 line 2": what was boxed damp, back onto a line; in bunches, all of them if none are said."""
     lot = take_lot(line, lambda p, held: p == box, f"in {box}")
     held = lot.holdings[box]
@@ -109,7 +108,7 @@ def _hang_again(line: Line, box: str, places: list[str], clock: str | None) -> R
         bunches = line.take_count("bunches", "bunches")
         stems = held.stems if bunches is None else bunches * max(held.per, 1)
     line.refuse_leftovers()
-    if len(places) > 1 or any(not place.startswith(LINE) for place in places):
+    if len(places) > 1 or any(not place.is_line for place in places):
         raise Refused(f"From {box} onto one line: hang {lot.code} {box} line 2.", near=("line 1", "line 2"))
     return line.reading(
         line.draft(
@@ -117,7 +116,7 @@ def _hang_again(line: Line, box: str, places: list[str], clock: str | None) -> R
             lot=lot.code,
             stems=whole(stems, "stems"),
             source=box,
-            line=place_or_last(line, places[0] if places else None, LINE),
+            line=place_or_last(line, places[0] if places else None, "line"),
             per=held.per if held.per > 1 else None,
             clock=clock,
             ref=lot.made_by,
@@ -130,12 +129,12 @@ def test(line: Line) -> Reading:
     """ "snap L041", "bends L041 L042": the snap test and what it said."""
     result = RESULT_OF[line.verb]
     place = one_place(line, "place")
-    lots = take_lots(line) or [take_lot(line, lambda p, held: p.startswith(LINE), "on a line to test")]
+    lots = take_lots(line) or [take_lot(line, lambda p, held: p.is_line, "on a line to test")]
     drafts = []
     for lot in lots:
-        hanging = [p for p, held in lot.holdings.items() if p.startswith(LINE) and held.stems > 0]
+        hanging = [p for p, held in lot.holdings.items() if p.is_line and held.stems > 0]
         if not hanging:
-            raise Refused(f"{lot.code} has nothing on a line to test: {places_of(lot)}.", "impossible")
+            raise Refused(f"{lot.code} has nothing on a line to test: {lot.whereabouts}.", "impossible")
         if place is not None and place not in hanging:
             source_of(lot, place)
         at = place or (hanging[0] if len(hanging) == 1 else None)

@@ -9,7 +9,8 @@ from typing import Literal, NamedTuple, TypeAlias
 from core.crops.sheet import Sheet
 from core.drying.clock import drying_clock
 from core.drying.weighing import DAMP, tests_of
-from core.farm import LINE, Farm, Holding, Lot
+from core.farm import Farm, Lot
+from core.places import Holding, Place
 from core.settings.sheets import farm_sheet
 from core.text import natural
 
@@ -34,7 +35,7 @@ class ShelfRow(NamedTuple):
     lot: str
     crop: str
     variety: str | None
-    line: str
+    line: Place
     stems: int
     per: int
     hung_on: str
@@ -60,16 +61,16 @@ def shelf_rows(farm: Farm, day: date, lots: Iterable[Lot] | None = None) -> list
         _shelf_row(farm, lot, place, held, farm_sheet(farm, lot.crop, lot.way), day)
         for lot in (farm.lots.live() if lots is None else lots)
         for place, held in lot.holdings.items()
-        if place.startswith(LINE)
+        if place.is_line
     ]
     return sorted(rows, key=lambda r: (natural(r.line), r.hung_on, r.lot))
 
 
-def _shelf_row(farm: Farm, lot: Lot, place: str, held: Holding, sheet: Sheet | None, day: date) -> ShelfRow:
+def _shelf_row(farm: Farm, lot: Lot, place: Place, held: Holding, sheet: Sheet | None, day: date) -> ShelfRow:
     clock = drying_clock(farm, lot, place, held, sheet, day)
     because, speaks, share = clock.because[0], clock.speaks, clock.share
     test_from, due = date.fromisoformat(clock.test_from), date.fromisoformat(clock.dry_by)
-    tests = [t for t in tests_of(lot, place) if t[0] <= day.isoformat()]
+    tests = [t for t in tests_of(lot, place) if t.on <= day.isoformat()]
     status: ShelfStatus = "test" if day >= test_from else "hanging"
     if day > due:
         status = "overdue"
@@ -96,7 +97,7 @@ def _shelf_row(farm: Farm, lot: Lot, place: str, held: Holding, sheet: Sheet | N
         test_from.isoformat(),
         due.isoformat(),
         status,
-        tests[-1][1] if tests else None,
+        tests[-1].result if tests else None,
         because,
         speaks,
         clock.dry_from,

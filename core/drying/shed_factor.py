@@ -11,7 +11,8 @@ from collections.abc import Collection, Iterator
 from typing import NamedTuple
 
 from core.crops.sheet import Sheet
-from core.farm import Farm, Holding
+from core.farm import Farm
+from core.places import Holding, Place
 from core.shed.kinds import SHED
 from core.units import plural
 
@@ -80,7 +81,7 @@ def _mean(values: Collection[float]) -> float:
     return sum(values) / len(values)
 
 
-def shed_factor(farm: Farm, sheet: Sheet | None, place: str, held: Holding, until: str) -> ShedFactor:
+def shed_factor(farm: Farm, sheet: Sheet | None, place: Place, held: Holding, until: str) -> ShedFactor:
     """What the shed makes of a lot's drying days, by what was read since it was hung and what its line is like."""
     air = air_since(farm, held.since, until)
     parts = [part for part in _parts(farm, sheet, air, place, held) if abs(part[0] - 1) >= WORTH_SAYING]
@@ -95,7 +96,7 @@ def shed_factor(farm: Farm, sheet: Sheet | None, place: str, held: Holding, unti
 
 
 def _parts(
-    farm: Farm, sheet: Sheet | None, air: ShedAirSince, place: str, held: Holding
+    farm: Farm, sheet: Sheet | None, air: ShedAirSince, place: Place, held: Holding
 ) -> Iterator[tuple[float, str]]:
     known = min(air.days / DAYS_READ, 1.0)
     read = "" if known == 1 else f", read on {plural(air.days, 'day')} only"
@@ -112,7 +113,7 @@ def _parts(
             f"mean {air.rh:.0f} % humidity against {ROOM_RH:.0f} %{read}, weak: in step with what the air still takes",
         )
     line = farm.lines.get(place)
-    if line is not None and line[2] is False:
+    if line is not None and line.fan is False:
         yield NO_FAN, f"no fan on {place}, common practice"
     usual = sheet.stems_per_dried_bunch.value[1] if sheet is not None and sheet.stems_per_dried_bunch else 0
     over = held.per - max(BIG_BUNCH, usual)

@@ -8,12 +8,11 @@ from dataclasses import dataclass
 
 from core.codes import LOT
 from core.drying.clock import ratio_of
-from core.farm import LINE, Lot
+from core.farm import Lot
 from core.language.clock import take_clock
 from core.language.line import Line, Reading, Refused, either
 from core.language.names import is_code, one_place, source_of, take_lot
 from core.language.tokens import Token
-from core.places import places_of
 
 GRAMS_IN = {
     **dict.fromkeys(("g", "gr", "gram", "grams"), 1.0),
@@ -48,7 +47,7 @@ def weigh(line: Line) -> Reading:
     for weight in found:
         for token in weight.tokens:
             token.taken = True
-    lot = take_lot(line, lambda p, held: p.startswith(LINE), "on a line to weigh")
+    lot = take_lot(line, lambda p, held: p.is_line, "on a line to weigh")
     if len(found) > 1:
         raise Refused(
             f"{either([w.said for w in found], 'and')}: one bunch has one weight. Write one.", "ambiguous"
@@ -61,11 +60,11 @@ def weigh(line: Line) -> Reading:
     grams = found[0].grams if found else line.take_number("grams")
     if grams is None:
         raise Refused(f"How heavy is it? Write the weight of its marked bunch: weigh {lot.code} 412g.")
-    if place is None and not any(p.startswith(LINE) for p in lot.holdings):
+    if place is None and not any(p.is_line for p in lot.holdings):
         raise Refused(
-            f"{lot.code} has nothing on a line to weigh: {places_of(lot)}.", "impossible", ("hang",)
+            f"{lot.code} has nothing on a line to weigh: {lot.whereabouts}.", "impossible", ("hang",)
         )
-    source = source_of(lot, place, lambda p: p.startswith(LINE))
+    source = source_of(lot, place, lambda p: p.is_line)
     line.remark(
         f"weighing {len(lot.weighings) + 1} of {lot.code}"
         if lot.weighings
@@ -88,7 +87,7 @@ def weigh(line: Line) -> Reading:
 
 def _hold_against(line: Line, lot: Lot, grams: float) -> None:
     """Remarks on a weight that is hardly one of the same bunch, drying."""
-    first, last = lot.weighings[0][3], lot.weighings[-1][3]
+    first, last = lot.weighings[0].grams, lot.weighings[-1].grams
     least = ratio_of(line.farm, lot.crop).library[0]
     if grams > last:
         line.remark(f"heavier than the {last:g} g before: the same bunch, or damp air?")

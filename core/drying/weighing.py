@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Any
+from typing import Final
 
 from core.book.entry import Draft, Entry
 from core.clocks import MORNING, hours_between
-from core.farm import LINE, Farm, Lot
-from core.places import in_place, places_of
+from core.farm import Farm, Lot
+from core.happened import DryRatio, SnapTest, Weighed
+from core.places import Place, in_place
 from core.problems import Problem
 from core.stems.kinds import check_lot, find_lot, lot_or_matter
 from core.units import number
@@ -19,7 +20,7 @@ STEP_HOURS = 6.0
 KEPT = 60
 """Weighings kept of a lot: two a day for a month."""
 RATIOS_KEPT = 20
-DAMP = "damp"
+DAMP: Final = "damp"
 """Stands among the snap tests of what was hung again out of a box."""
 FRESH_DAYS = 1
 """The first weighing is of a fresh bunch up to so many days after it was hung (ours)."""
@@ -42,8 +43,8 @@ def check_weighed(farm: Farm, draft: Draft) -> Problem | None:
         )
     lot = find_lot(farm, draft)
     assert lot is not None
-    source = f["source"]
-    if not source.startswith(LINE):
+    source = Place(f["source"])
+    if not source.is_line:
         return Problem(
             f"Only what hangs is weighed, not what is {in_place(source)}: hang {lot.code} first.",
             "impossible",
@@ -52,9 +53,9 @@ def check_weighed(farm: Farm, draft: Draft) -> Problem | None:
     held = lot.holdings.get(source)
     if held is None or held.stems <= 0:
         return Problem(
-            f"{lot.code} does not hang on {source}; it has {places_of(lot) or 'nothing left'}.",
+            f"{lot.code} does not hang on {source}; it has {lot.whereabouts or 'nothing left'}.",
             "impossible",
-            tuple(place for place in lot.holdings if place.startswith(LINE)),
+            tuple(place for place in lot.holdings if place.is_line),
         )
     if draft.on < held.since:
         return Problem(
@@ -74,51 +75,51 @@ def weighed(farm: Farm, entry: Entry) -> None:
     """A weight stands among those of its bunch; with the snap test said before it, it may be the dry one."""
     if lot := lot_or_matter(farm, entry):
         f = entry.fields
-        lot.weighings.append([entry.on, f.get("clock"), f["source"], f["grams"]])
+        lot.weighings.append(Weighed(entry.on, f.get("clock"), Place(f["source"]), f["grams"]))
         if len(lot.weighings) > 1 and _moment(lot.weighings[-2]) > _moment(lot.weighings[-1]):
             lot.weighings.sort(key=_moment)  # written late
         del lot.weighings[:-KEPT]
-        tests = tests_of(lot, f["source"])
-        if tests and tests[-1][1] == "snaps":
+        tests = tests_of(lot, Place(f["source"]))
+        if tests and tests[-1].result == "snaps":
             note_dry(farm, lot, entry.on)
 
 
-def _moment(weighing: list[Any]) -> tuple[str, str]:
-    return weighing[0], weighing[1] or MORNING
+def _moment(weighed: Weighed) -> tuple[str, str]:
+    return weighed.on, weighed.clock or MORNING
 
 
-def tests_of(lot: Lot, place: str) -> list[list[str]]:
-    """The snap tests of what hangs in that place, since it was hung: [day, result, place]."""
+def tests_of(lot: Lot, place: Place) -> list[SnapTest]:
+    """The snap tests of what hangs in that place, since it was hung."""
     held = lot.holdings.get(place)
     since = held.since if held is not None else lot.cut_on
-    return [test for test in lot.tests if test[0] >= since and test[2] in ("", place)]
+    return [test for test in lot.tests if test.on >= since and test.line in ("", place)]
 
 
 def note_dry(farm: Farm, lot: Lot, on: str) -> None:
     """The lot snapped or was boxed on that day: its first weight was fresh, its last dry, where they were taken near
     enough to its hanging and to that day."""
-    hung = [held.since for place, held in lot.holdings.items() if place.startswith(LINE)]
+    hung = [held.since for place, held in lot.holdings.items() if place.is_line]
     if len(lot.weighings) < 2 or not hung:
         return
     first, last = lot.weighings[0], lot.weighings[-1]
-    is_fresh = _days(min(hung), first[0]) <= FRESH_DAYS
-    if not is_fresh or _days(last[0], on) > STEADY_DAYS or last[3] >= first[3]:
+    is_fresh = _days(min(hung), first.on) <= FRESH_DAYS
+    if not is_fresh or _days(last.on, on) > STEADY_DAYS or last.grams >= first.grams:
         return
     if _is_falling(lot.weighings):
         return
     rows = farm.dry_ratios.setdefault(lot.crop, [])
-    rows[:] = [row for row in rows if row[0] != lot.code]
-    rows.append([lot.code, first[3], last[3]])
+    rows[:] = [row for row in rows if row.lot != lot.code]
+    rows.append(DryRatio(lot.code, first.grams, last.grams))
     del rows[:-RATIOS_KEPT]
 
 
-def _is_falling(weighings: list[list[Any]]) -> bool:
+def _is_falling(weighings: list[Weighed]) -> bool:
     """Whether the last weight had fallen too fast since the one before it to be that of a dry bunch."""
-    (on, clock), last = _moment(weighings[-1]), weighings[-1][3]
+    (on, clock), last = _moment(weighings[-1]), weighings[-1].grams
     for before in reversed(weighings[:-1]):
         hours = hours_between(*_moment(before), on, clock, "UTC")
         if hours >= STEP_HOURS:
-            lost = (before[3] - last) / weighings[0][3]
+            lost = (before.grams - last) / weighings[0].grams
             return hours <= 24 * FALLING_DAYS and lost / (hours / 24) > FALLING_A_DAY
     return False
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from core.asks import Asked, Part, Sight
-from core.farm import FRESH_PLACES
 from core.fresh.rows import FreshRow, fresh_rows
+from core.places import FRESH_PLACES
 from core.text import named
 
 FRESH_WORDS = {

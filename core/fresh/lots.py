@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from core.farm import BUCKET, FRESH_PLACES, Lot
+from core.farm import Lot
 from core.language.crops import take_crop
 from core.language.line import Line, Refused
 from core.language.names import take_named_lot
-from core.places import in_place
+from core.places import BUCKET, FRESH_PLACES, Place, in_place
 
 
-def take_fresh_lot(line: Line, use: str, doing: str, place: str | None) -> Lot:
+def take_fresh_lot(line: Line, use: str, doing: str, place: Place | None) -> Lot:
     """The lot named, or the newest in the bucket or the cooler (of the crop named): one cut for `use` before others."""
     if named := take_named_lot(line):
         return named

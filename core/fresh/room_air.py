@@ -10,7 +10,8 @@ from math import ceil
 from typing import NamedTuple
 
 from core.clocks import instant
-from core.farm import BUCKET, COOLER, Farm
+from core.farm import Farm
+from core.places import BUCKET, COOLER
 from core.reckon.climate.air import c_from_f
 from core.reckon.vase_life import TEMP_C, Spell
 from core.settings.kinds import zone
@@ -30,7 +31,7 @@ Reading = tuple[float, float]
 """(hours since the epoch, degrees F)."""
 
 
-class Stood(NamedTuple):
+class StayWarmth(NamedTuple):
     """A stay as spells of warmth. `read_f` is the lowest and highest that was read, None where nothing was."""
 
     place: str
@@ -60,7 +61,7 @@ class RoomAir:
         self.zone = zone(farm)
         self._read: dict[str, list[Reading]] = {}
 
-    def stood(self, place: str, start: datetime, end: datetime) -> Stood:
+    def warmth_of(self, place: str, start: datetime, end: datetime) -> StayWarmth:
         """The stay in `place` ("bucket", "cooler") between two instants."""
         first, last = start.timestamp() / HOUR, end.timestamp() / HOUR
         near = NEAR_HOURS[place]
@@ -74,7 +75,9 @@ class RoomAir:
             spells.append(Spell(hours, _c(STANDARD_F[place] if degrees_f is None else degrees_f)))
             read_hours += 0.0 if degrees_f is None else hours
         lows = [f for _, f in readings]
-        return Stood(place, last - first, tuple(spells), read_hours, (min(lows), max(lows)) if lows else None)
+        return StayWarmth(
+            place, last - first, tuple(spells), read_hours, (min(lows), max(lows)) if lows else None
+        )
 
     def now_c(self, place: str, at: datetime) -> float:
         """Degrees C of `place` at an instant."""

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 from core.clocks import instant
 from core.cutting.kinds import DRY_HOURS_MOST
 from core.drying.dry_test import Way, way_to_dry
-from core.farm import BUCKET, COOLER, FRESH_PLACES, Farm, Holding, Lot
-from core.fresh.room_air import RoomAir, Stood
+from core.farm import Farm, Lot
+from core.fresh.room_air import RoomAir, StayWarmth
+from core.places import BUCKET, COOLER, FRESH_PLACES, Holding, Place
 from core.reckon.vase_life import (
     KNOWN_MISSES,
     LOOK,
@@ -70,7 +71,7 @@ class FreshRow(NamedTuple):
     age_days: int
     status: FreshStatus
     because: str
-    place: str
+    place: Place
     since: str
     """The day on which it came to `place`."""
     left_days: tuple[float, float] | None
@@ -114,14 +115,14 @@ def _first_to_leave(row: FreshRow) -> tuple[float, str, str, str]:
 
 def _row(
     lot: Lot,
-    place: str,
+    place: Place,
     held: Holding,
     sheet: Sheet | None,
     now: datetime,
     day: date,
     air: RoomAir,
 ) -> FreshRow:
-    stood = list(_stood(lot, place, now, air))
+    stood = list(_warm_stays(lot, place, now, air))
     q10 = sheet.vase_q10.value if sheet is not None and sheet.vase_q10 is not None else Q10
     used = used_days((spell for stay in stood for spell in stay.spells), q10)
     vase = sheet.vase_life_days if sheet is not None else None
@@ -150,7 +151,7 @@ def _row(
         status=status,
         because=f"{reason}{about}: {warmth}",
         place=place,
-        since=path_of(lot, place)[-1][1],
+        since=path_of(lot, place)[-1].on,
         left_days=None if left is None else (round(left[0], 2), round(left[1], 2)),
         used_days=round(used, 2),
         expires=(now + timedelta(days=left[0])).date().isoformat() if left and left[0] else None,
@@ -171,7 +172,7 @@ def _span(left: tuple[float, float]) -> str:
     return least if least == most else f"{least} to {most}"
 
 
-def _stood(lot: Lot, place: str, now: datetime, air: RoomAir) -> Iterator[Stood]:
+def _warm_stays(lot: Lot, place: Place, now: datetime, air: RoomAir) -> Iterator[StayWarmth]:
     """Every stay since the cut, and before it the hours out of water."""
     path = path_of(lot, place)
     # as instants, and not by the clock on the wall: a day may have 23 or 25 hours
@@ -180,7 +181,7 @@ def _stood(lot: Lot, place: str, now: datetime, air: RoomAir) -> Iterator[Stood]
     times = [datetime.fromtimestamp(max(marks[: n + 1]), tz=UTC) for n in range(len(marks))]
     times[0] -= timedelta(hours=min(max(lot.dry_hours or 0, 0), DRY_HOURS_MOST))
     for (where, _, _), (start, end) in zip(path, pairwise(times), strict=True):
-        yield air.stood(where if where in FRESH_PLACES else BUCKET, start, end)
+        yield air.warmth_of(where if where in FRESH_PLACES else BUCKET, start, end)
 
 
 def _is_lost(lot: Lot) -> bool:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from typing import Literal
 
 from core.codes import LOT, PLANTING, canonical
-from core.farm import BENCH, BUCKET, COOLER, Farm, Holding, Lot, Planting, Register, T, Tray
+from core.farm import Farm, Lot, Planting, Tray
 from core.language.crops import crops_called, take_crop, take_variety
 from core.language.line import Line, Refused, either, short
 from core.language.tokens import Token
@@ -19,7 +20,8 @@ from core.language.words import (
     SHADES,
     is_keyword,
 )
-from core.places import in_place, places_of, standing
+from core.places import BENCH, BUCKET, COOLER, Holding, Place, in_place
+from core.register import Register, T
 from core.text import named, nearest
 
 _BED_LIKE = re.compile(r"[a-z]{1,12}-?[0-9]{1,3}[a-z]?")
@@ -216,7 +218,7 @@ def beds_of(farm: Farm, crop: str) -> tuple[str, ...]:
 
 def stands_in(farm: Farm, crop: str, bed: str) -> list[Planting]:
     """The plantings of a crop in a bed."""
-    return [p for p in standing(farm, bed) if p.crop == crop]
+    return [p for p in farm.standing_in(bed) if p.crop == crop]
 
 
 def take_lots(line: Line) -> list[Lot]:
@@ -241,7 +243,7 @@ def take_named_lot(line: Line) -> Lot | None:
     return named[0] if named else None
 
 
-def take_lot(line: Line, held: Callable[[str, Holding], bool], where: str) -> Lot:
+def take_lot(line: Line, held: Callable[[Place, Holding], bool], where: str) -> Lot:
     """The one lot named by code, or the one lot (of the crop named) that holds something as `held` asks."""
     if named := take_named_lot(line):
         return named
@@ -286,7 +288,7 @@ def names_crop(line: Line) -> bool:
 # places
 
 
-def take_places(line: Line) -> list[tuple[str, str]]:
+def take_places(line: Line) -> list[tuple[str, Place]]:
     """("from" | "to" | "", place) for every "line 2", "box 7", "bucket", "cooler" and "bench" of the line."""
     found = []
     for token in line.free():
@@ -301,11 +303,11 @@ def take_places(line: Line) -> list[tuple[str, str]]:
     return found
 
 
-def _place(line: Line, token: Token) -> str | None:
+def _place(line: Line, token: Token) -> Place | None:
     if token.low in (BUCKET, COOLER, BENCH):
-        return token.low
+        return Place(token.low)
     if glued := _PLACE_GLUED.fullmatch(token.low):
-        return f"{glued[1]} {glued[2]}"
+        return Place(f"{glued[1]} {glued[2]}")
     if token.low not in ("line", "box"):
         return None
     name = line.after(token)
@@ -315,7 +317,7 @@ def _place(line: Line, token: Token) -> str | None:
             raise Refused("Which line? Write its number after it: line 2.")
         return None
     name.taken = True
-    return f"{token.low} {name.low}"
+    return Place(f"{token.low} {name.low}")
 
 
 def is_box(line: Line, token: Token) -> bool:
@@ -324,7 +326,7 @@ def is_box(line: Line, token: Token) -> bool:
     return name is not None and not name.quoted and not name.unit and bool(_BOX_NUMBER.fullmatch(name.low))
 
 
-def one_place(line: Line, what: str) -> str | None:
+def one_place(line: Line, what: str) -> Place | None:
     """The one place named in the line, or None."""
     places = take_places(line)
     if len(places) > 1:
@@ -332,40 +334,40 @@ def one_place(line: Line, what: str) -> str | None:
     return places[0][1] if places else None
 
 
-def source_of(lot: Lot, named: str | None, may: Callable[[str], bool] = lambda place: True) -> str:
+def source_of(lot: Lot, named: Place | None, may: Callable[[Place], bool] = lambda place: True) -> Place:
     """Where the lot's stems are taken from: the place named, or the one place (that `may`) where they are."""
     if named is not None:
         if named not in lot.holdings:
             raise Refused(
-                f"{lot.code} has nothing {in_place(named)}; it has {places_of(lot)}.",
+                f"{lot.code} has nothing {in_place(named)}; it has {lot.whereabouts}.",
                 "impossible",
                 lot.holdings,
             )
         return named
     fit = [place for place, held in lot.holdings.items() if held.stems > 0 and may(place)]
     if len(fit) > 1:
-        raise Refused(f"{lot.code} has {places_of(lot)}: say which place.", "ambiguous", fit)
+        raise Refused(f"{lot.code} has {lot.whereabouts}: say which place.", "ambiguous", fit)
     if not fit:
         return next(iter(lot.holdings), BUCKET)
     return fit[0]
 
 
-def last_place(farm: Farm, kind: str) -> str | None:
-    """The line or box (`kind` LINE or BOX) that something went to last."""
-    newest: tuple[str, str] | None = None
+def last_place(farm: Farm, sort: Literal["line", "box"]) -> Place | None:
+    """The line or the box that something went to last."""
+    newest: tuple[str, Place] | None = None
     for lot in farm.lots.live():
         for place, held in lot.holdings.items():
-            if place.startswith(kind) and (newest is None or held.since >= newest[0]):
+            if place.sort == sort and (newest is None or held.since >= newest[0]):
                 newest = (held.since, place)
     return newest[1] if newest else None
 
 
-def place_or_last(line: Line, named: str | None, kind: str) -> str:
+def place_or_last(line: Line, named: Place | None, sort: Literal["line", "box"]) -> Place:
     """The place named, else the line or box used last, else the first; what was assumed is remarked."""
     if named is not None:
         return named
-    last = last_place(line.farm, kind)
-    place = last or f"{kind}1"
+    last = last_place(line.farm, sort)
+    place = last or Place(f"{sort} 1")
     line.remark(f"{place}, as last time" if last else f"{place}, as none was named")
     return place
 

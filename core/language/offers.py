@@ -6,12 +6,13 @@ from collections.abc import Callable, Iterator
 
 from core.codes import LOT, canonical
 from core.crops.library import crop_names, ways
-from core.farm import FRESH_PLACES, LINE, Farm
+from core.farm import Farm
 from core.language.crops import varieties_of
 from core.language.line import Line
 from core.language.names import usual_causes
 from core.language.verb import Offer
 from core.language.words import COLOURS
+from core.places import FRESH_PLACES, Place
 
 
 def words(*said: str) -> Offer:
@@ -55,7 +56,7 @@ def makings(line: Line, farm: Farm) -> Iterator[str]:
     return iter(farm.makings)
 
 
-def lots_where(held: Callable[[str], bool]) -> Offer:
+def lots_where(held: Callable[[Place], bool]) -> Offer:
     """The codes of lots with something in such a place, the newest first."""
 
     def lots(line: Line, farm: Farm) -> list[str]:
@@ -74,6 +75,6 @@ def causes(short: tuple[str, ...]) -> Offer:
 
 any_lot = lots_where(lambda place: True)
 fresh_lots = lots_where(lambda place: place in FRESH_PLACES)
-hanging_lots = lots_where(lambda place: place.startswith(LINE))
+hanging_lots = lots_where(lambda place: place.is_line)
 places = words("line", "box", "bucket", "cooler", "bench")
 in_bed = (beds, crops, varieties)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any
 
 from core.book.entry import Entry, Fields
 from core.codes import LOT, PIECE, PLANTING, TRAY
-from core.farm import BENCH, BOX, BUCKET, COOLER, LINE, USES, Planting
+from core.farm import Planting
 from core.kinds import Field, wrongly_held
 from core.language.clock import take_clock
 from core.language.crops import take_crop, take_variety, take_way
@@ -17,6 +17,7 @@ from core.language.line import Line, Refused, either, short, whole
 from core.language.names import take_bed, take_cause, take_places
 from core.language.tokens import Number, Token, times
 from core.language.words import FILLERS, USE_OF
+from core.places import USES, Place
 from core.subject import kind_of
 
 COUNTS = ("stems", "count", "heads", "bunches", "plants", "f", "grams", "feet", "minutes")
@@ -37,13 +38,13 @@ UNITS: Mapping[str, str] = {
     "F": "f",
 }
 """The unit of a number -> the field that has it."""
-PLACES: Mapping[str, Collection[str]] = {
-    "line": (LINE,),
-    "box": (BOX,),
-    "place": (LINE, BOX, BUCKET, COOLER, BENCH),
-    "source": (LINE, BOX, BUCKET, COOLER, BENCH),
+PLACES: Mapping[str, Callable[[Place], bool]] = {
+    "line": lambda place: place.is_line,
+    "box": lambda place: place.is_box,
+    "place": lambda place: place.is_known,
+    "source": lambda place: place.is_known,
 }
-"""Fields that hold a place of the shed -> what such a place begins with; where it came from is the last to be meant."""
+"""Fields that hold a place of the shed -> whether it may be that place; where it came from is the last to be meant."""
 OF_CODE: Mapping[str, str] = {"lot": LOT, "tray": TRAY, "planting": PLANTING, "piece": PIECE}
 """Fields that hold a code -> its letter."""
 
@@ -155,7 +156,7 @@ def _take_shed(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict[
     if not held:
         return
     for role, place in take_places(line):
-        fit = [f for f in held if f not in now and place.startswith(tuple(PLACES[f]))]
+        fit = [f for f in held if f not in now and PLACES[f](place)]
         if role == "from" and "source" in fit:
             fit = ["source"]
         if not fit:

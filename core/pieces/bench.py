@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.cautions import cautions_at
-from core.farm import FRESH_PLACES, Farm, Lot, Piece, Recipe
+from core.farm import Farm, Lot, Piece, Recipe
 from core.pieces.making import part_text
 from core.pieces.parts import MAKING
 from core.pieces.recipes import HEADS_AN_HOUR
-from core.pieces.taking import Heap, Short, heaps_of, most_that_can_be_made
+from core.pieces.taking import LotHolding, Short, heaps_of, most_that_can_be_made
 from core.pieces.wiring import FRESH_DAYS
-from core.places import place_name
+from core.places import FRESH_PLACES, place_name
 from core.problems import Problem
 from core.reckon.wire_gauges import gauge_text
 
@@ -134,14 +134,14 @@ class Bench:
 
 def bench_rows(farm: Farm, day: date) -> Bench:
     """Everything the bench has and lacks on `day`."""
-    heaps = heaps_of(farm, day)
+    holdings = heaps_of(farm, day)
     pieces = [p for p in farm.pieces.live() if p.made_on <= day.isoformat()]
     return Bench(
         day.isoformat(),
         _to_wire(farm, day),
         _heads(farm, day),
         tuple(_piece_row(p, day) for p in sorted(pieces, key=lambda p: (p.made_on, p.code))),
-        tuple(_recipe_row(farm, recipe, day, heaps) for recipe in farm.recipes.values() if recipe.parts),
+        tuple(_recipe_row(farm, recipe, day, holdings) for recipe in farm.recipes.values() if recipe.parts),
         making_rows(farm),
         tuple(caution.told for caution in cautions_at("bench")),
     )
@@ -223,8 +223,8 @@ def _piece_row(piece: Piece, day: date) -> PieceRow:
     )
 
 
-def _recipe_row(farm: Farm, recipe: Recipe, day: date, heaps: list[Heap]) -> RecipeRow:
-    found = most_that_can_be_made(farm, recipe, day, heaps)
+def _recipe_row(farm: Farm, recipe: Recipe, day: date, holdings: list[LotHolding]) -> RecipeRow:
+    found = most_that_can_be_made(farm, recipe, day, holdings)
     count, limit = (None, None) if isinstance(found, Problem) else found
     return RecipeRow(
         recipe.code,

@@ -6,12 +6,15 @@ import re
 
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
-from core.farm import Farm, Piece, Recipe, same
+from core.farm import Farm, Piece, Recipe
+from core.happened import MakingIn, PartOf, StemsIn
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.pieces.parts import MAKING, wanted
 from core.pieces.wiring import check_wired, wired
+from core.places import Place
 from core.problems import Problem
 from core.refusals import too_early, unknown
+from core.register import same
 from core.stems.kinds import find_lot
 
 _NAME = re.compile(r"[a-z][a-z0-9-]{0,39}")
@@ -95,12 +98,13 @@ def _part(farm: Farm, entry: Entry) -> None:
             f["recipe"],
         )
         return
-    kept = [part for part in recipe.parts if (part[0], part[2]) != (f["what"], f["form"])]
+    kept = [part for part in recipe.parts if (part.what, part.form) != (f["what"], f["form"])]
     at = next(
-        (i for i, part in enumerate(recipe.parts) if (part[0], part[2]) == (f["what"], f["form"])), len(kept)
+        (i for i, part in enumerate(recipe.parts) if (part.what, part.form) == (f["what"], f["form"])),
+        len(kept),
     )
     if f["count"] > 0:
-        kept.insert(at, [f["what"], f["count"], f["form"]])
+        kept.insert(at, PartOf(f["what"], f["count"], f["form"]))
     recipe.parts = kept
 
 
@@ -145,7 +149,7 @@ def _note_used(farm: Farm, entry: Entry) -> None:
     if "piece" in entry.fields and (piece := _part_of(farm, entry)) is not None:
         lot = find_lot(farm, entry)
         code = lot.code if lot is not None else entry.fields["lot"]
-        piece.stems.append([code, entry.fields["source"], entry.fields["stems"]])
+        piece.stems.append(StemsIn(code, Place(entry.fields["source"]), entry.fields["stems"]))
 
 
 def _part_of(farm: Farm, entry: Entry) -> Piece | None:
@@ -222,7 +226,7 @@ FORMS = ("fresh", "dry", "wired", "making")
 def _note_spent(farm: Farm, entry: Entry) -> None:
     """Makings that were used in a piece stand in its story."""
     if "piece" in entry.fields and (piece := _part_of(farm, entry)) is not None:
-        piece.makings.append([entry.fields["making"], entry.fields["count"]])
+        piece.makings.append(MakingIn(entry.fields["making"], entry.fields["count"]))
 
 
 KINDS = (

@@ -6,7 +6,7 @@ from datetime import date
 
 from core.boxes.kinds import box_rows
 from core.codes import PIECE
-from core.farm import BOX, USES, Farm, Piece, Recipe
+from core.farm import Farm, Piece, Recipe
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either
 from core.language.names import is_code, need_cause
@@ -20,6 +20,7 @@ from core.pieces.recipe_lines import drop, part, positive, recipe, refused
 from core.pieces.recipes import library_called
 from core.pieces.taking import Taking
 from core.pieces.wire_lines import claims_wire, wire
+from core.places import USES
 from core.problems import Problem
 from core.text import LONGEST, clean
 
@@ -92,7 +93,7 @@ def _remark_taking(line: Line, taking: Taking) -> None:
         oldest = min(taking.stems, key=lambda t: t.cut_on)
         line.remark(f"oldest first: {oldest.lot} cut {oldest.cut_on}")
 
-    boxes = {taken.source for taken in taking.stems if taken.source.startswith(BOX)}
+    boxes = {taken.source for taken in taking.stems if taken.source.is_box}
     for row in box_rows(line.farm, line.on) if boxes else ():
         if row.box in boxes and row.ask in ("treat", "dry", "close"):
             line.remark(f"some are from {row.box}, {row.says}: look at them before they go in")

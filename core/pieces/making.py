@@ -10,6 +10,7 @@ from core.codes import PIECE, next_code
 from core.farm import Farm, Recipe
 from core.pieces.parts import ANY, MAKING
 from core.pieces.taking import Short, Taking, most_that_can_be_made, needs, take_for
+from core.places import Place
 from core.problems import Problem
 
 
@@ -41,7 +42,7 @@ def drafts_of(
     if taking.short:
         return _too_little(farm, recipe, count, taking.short[0], day)
     code = next_code(farm, PIECE, mark)
-    stems: dict[tuple[str, str], int] = {}
+    stems: dict[tuple[str, Place], int] = {}
     ref = {t.lot: t.ref for t in taking.stems}
     unfit = {(t.lot, t.source): f"{recipe.code}, though {t.unfit}" for t in taking.stems if t.unfit}
     for t in taking.stems:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Final
 
 from core.crops.library import crop_names
 from core.farm import Lot
@@ -12,7 +13,7 @@ from core.problems import Problem
 from core.text import clean, nearest
 
 ANY = "any"
-MAKING = "making"
+MAKING: Final = "making"
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import takewhile
-from typing import NamedTuple
 
 from core.book.entry import Draft
 from core.codes import canonical
 from core.farm import Farm, Recipe
+from core.happened import PartForm, PartOf
 from core.language.crops import no_crop, take_crop, take_variety
 from core.language.line import Line, Reading, Refused, either, short, whole
 from core.language.tokens import Token, times
@@ -49,18 +49,11 @@ _MAKING_WORDS = (
 MAKING_WORDS = frozenset(_MAKING_WORDS.split())
 """Words that begin the name of a making: "ring 12in" in a recipe is no crop, though none was bought yet."""
 
-_FORM_OF = {word: "wired" if use == "wire" else use for word, use in USE_OF.items() if word != "wire"}
+_FORM: Mapping[str, PartForm] = {"fresh": "fresh", "dry": "dry", "wire": "wired"}
+_FORM_OF = {word: _FORM[use] for word, use in USE_OF.items() if word != "wire"}
 _PLURALS = {"fillers": "filler", "grasses": "grass", "greenery": "foliage", "greens": "foliage"}
 _ENDS_PART = re.compile(r"[,;]\s*\Z")
 _EXAMPLE = "recipe winter-wreath wreath 12in 60min: 100 dry statice, 1 ring 12in, 2 wire 26"
-
-
-class _Part(NamedTuple):
-    """One part as it stands in a recipe: what, how many, in which form."""
-
-    what: str
-    number: float
-    form: str
 
 
 def recipe(line: Line) -> Reading:
@@ -95,11 +88,11 @@ def recipe(line: Line) -> Reading:
 
 
 def _written(
-    line: Line, name: str, sort: str, size: float | None, minutes: float | None, parts: list[_Part]
+    line: Line, name: str, sort: str, size: float | None, minutes: float | None, parts: list[PartOf]
 ) -> Reading:
     """The recipe and the parts that are new or other than they were; parts left out of a new list are taken out."""
     known = line.farm.recipes.get(name)
-    before = [_Part(*part) for part in known.parts] if known else []
+    before = known.parts if known else []
     gone = [
         part._replace(number=0) for part in before if parts and not any(_same(part, new) for new in parts)
     ]
@@ -114,11 +107,11 @@ def _written(
     )
 
 
-def _same(one: _Part, other: _Part) -> bool:
+def _same(one: PartOf, other: PartOf) -> bool:
     return (one.what, one.form) == (other.what, other.form)
 
 
-def _part_draft(line: Line, name: str, part: _Part) -> Draft:
+def _part_draft(line: Line, name: str, part: PartOf) -> Draft:
     return line.draft("part", recipe=name, what=part.what, count=part.number, form=part.form)
 
 
@@ -141,7 +134,7 @@ def _copied(
     if size is not None and base.size_in is not None:
         ratio = size / base.size_in
     rows = base.as_recipe().parts if isinstance(base, LibraryRecipe) else base.parts
-    parts = [_Part(*row) for row in sized_parts(rows, ratio, base.size_in, size)]
+    parts = list(sized_parts(rows, ratio, base.size_in, size))
     if forms:
         form = forms.pop()
         parts = [part if part.form == MAKING else part._replace(form=form) for part in parts]
@@ -155,7 +148,7 @@ def _copied(
         base.sort,
         size or base.size_in,
         taken if minutes is None else minutes,
-        _summed(iter(parts)),
+        _summed(parts),
     )
 
 
@@ -176,7 +169,7 @@ def part(line: Line) -> Reading:
     if not parts:
         raise Refused(f"Which part of {name}? Write it: part {name} 20 dry statice.")
     for new in parts:
-        if new.number == 0 and not any(_same(new, _Part(*row)) for row in known.parts):
+        if new.number == 0 and not any(_same(new, row) for row in known.parts):
             here = either(
                 [part_text(what, form, n) for what, n, form in known.parts][:4] or ["no part"], "and"
             )
@@ -191,7 +184,7 @@ def drop(line: Line) -> Reading:
     known = line.farm.recipes[named[0].low]
     if not known.parts:
         raise Refused(f"{known.code} has no parts: it is dropped already.", "impossible")
-    gone = [_Part(*row)._replace(number=0) for row in known.parts]
+    gone = [row._replace(number=0) for row in known.parts]
     return line.reading(*(_part_draft(line, known.code, part) for part in gone))
 
 
@@ -300,23 +293,23 @@ def positive(line: Line, unit: str, what: str) -> float | None:
     return value
 
 
-def _summed(parts: Iterator[_Part]) -> list[_Part]:
+def _summed(parts: Iterable[PartOf]) -> list[PartOf]:
     """The same part written twice is one part."""
-    total: dict[tuple[str, str], float] = {}
+    total: dict[tuple[str, PartForm], float] = {}
     for part in parts:
         total[part.what, part.form] = round(total.get((part.what, part.form), 0) + part.number, 3)
-    return [_Part(what, int(n) if n == int(n) else n, form) for (what, form), n in total.items()]
+    return [PartOf(what, int(n) if n == int(n) else n, form) for (what, form), n in total.items()]
 
 
 # one part
 
 
-def _read_part(line: Line, tokens: list[Token]) -> _Part:
+def _read_part(line: Line, tokens: list[Token]) -> PartOf:
     """ "100 dry statice", "3 bunches dry statice", "20 wired strawflower apricot", "6 dry any filler", "2 wire 26"."""
     sub = _among(line, tokens)
     if _is_making(sub):
         making, number = making_and_count(sub, "part")
-        return _Part(making, number, MAKING)
+        return PartOf(making, number, MAKING)
     forms = list(dict.fromkeys(_FORM_OF[t.low] for t in sub.take_words(_FORM_OF)))
     if len(forms) > 1:
         raise Refused(
@@ -339,7 +332,7 @@ def _read_part(line: Line, tokens: list[Token]) -> _Part:
             f"In which form is the {what}: {count} dry {what}, wired or fresh?",
             near=("dry", "wired", "fresh"),
         )
-    return _Part(what, count, forms[0])
+    return PartOf(what, count, forms[0])
 
 
 def _is_making(sub: Line) -> bool:
@@ -386,7 +379,7 @@ def _take_what(sub: Line) -> tuple[str, str | None]:
     return " ".join(filter(None, (crop, variety))), crop
 
 
-def _bunch(line: Line, crop: str | None, forms: list[str]) -> int:
+def _bunch(line: Line, crop: str | None, forms: list[PartForm]) -> int:
     size = sheet_bunch(line.farm, crop, "fresh" if forms == ["fresh"] else "dried") if crop else None
     if size is None:
         raise Refused("How many stems to a bunch? Write them as bunches times stems: 3x10 dry statice.")

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from core.farm import Recipe
+from core.happened import PartForm, PartOf
 from core.pieces.wiring import HEADS_PER_ROLL
 from core.reckon.wreath import RING_IN, RING_PIECES
 
@@ -29,7 +29,7 @@ class LibraryPart:
     """One part: what, how many at least and at most, in which form, and with how many a copy begins."""
 
     what: str
-    form: str
+    form: PartForm
     least: float
     most: float
     begins: float
@@ -52,11 +52,11 @@ class LibraryRecipe:
 
     def as_recipe(self) -> Recipe:
         """The recipe with the numbers a copy begins with."""
-        parts: list[list[Any]] = [[part.what, part.begins, part.form] for part in self.parts]
+        parts = [PartOf(part.what, part.begins, part.form) for part in self.parts]
         return Recipe(self.name, self.sort, self.size_in, self.minutes, parts)
 
 
-def _exactly(what: str, form: str, count: float) -> LibraryPart:
+def _exactly(what: str, form: PartForm, count: float) -> LibraryPart:
     return LibraryPart(what, form, count, count, count)
 
 

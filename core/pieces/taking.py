@@ -9,9 +9,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from core.drying.weighing import tests_of
-from core.farm import LINE, Farm, Holding, Lot, Recipe
+from core.farm import Farm, Lot, Recipe
 from core.fresh.rows import FreshRow, fresh_rows
+from core.happened import PartOf
 from core.pieces.parts import MAKING, Wanted, wanted
+from core.places import Holding, Place
 from core.problems import Problem
 
 SIZED = ("wreath", "crown")
@@ -42,7 +44,7 @@ class Taken:
 
     lot: str
     ref: str
-    source: str
+    source: Place
     stems: int
     what: str
     form: str
@@ -82,12 +84,12 @@ class Taking:
 
 
 @dataclass(frozen=True, slots=True)
-class Heap:
+class LotHolding:
     """Stems of one lot in one place that a piece could be made of. `fit`: dry, or young enough; else only if she
     insists. `left_days`: what is at least left of the vase life of fresh ones, which says what goes first; else 0."""
 
     lot: Lot
-    source: str
+    source: Place
     held: Holding
     form: str
     fit: bool
@@ -129,25 +131,25 @@ def needs(
 
 
 def sized_parts(
-    parts: Sequence[Sequence[object]], ratio: float, size_in: float | None, new_in: float | None
-) -> Iterator[tuple[str, float, str]]:
-    """(what, count, form) of the parts of a recipe `ratio` times as large.
+    parts: Sequence[PartOf], ratio: float, size_in: float | None, new_in: float | None
+) -> Iterator[PartOf]:
+    """The parts of a recipe `ratio` times as large.
 
     Stems and whole makings (wire) are rounded up; what is bought by its size ("ring 12in") is taken in the new
     size and does not grow.
     """
     for part in parts:
-        what, count, form = str(part[0]), float(str(part[1])), str(part[2])
+        what, number, form = part
         if ratio == 1:
-            yield what, count, form
+            yield part
         elif form != MAKING:
-            yield what, up(count * ratio), form
+            yield part._replace(number=up(number * ratio))
         elif (found := _RING.fullmatch(what)) and size_in is not None and float(found[2]) == size_in:
-            yield f"{found[1]}{new_in:g}in{found[3]}", count, form
-        elif count == int(count):
-            yield what, count if count == 1 else up(count * ratio), form
+            yield part._replace(what=f"{found[1]}{new_in:g}in{found[3]}")
+        elif number == int(number):
+            yield part if number == 1 else part._replace(number=up(number * ratio))
         else:
-            yield what, round(count * ratio, 3), form
+            yield part._replace(number=round(number * ratio, 3))
 
 
 def tidy(value: float) -> float:
@@ -166,16 +168,16 @@ def take_for(
     day: date,
     *,
     insists: bool = False,
-    heaps: Sequence[Heap] | None = None,
+    holdings: Sequence[LotHolding] | None = None,
 ) -> Taking:
-    """What would be taken for these needs on that day, and what is short; `heaps` where they are known already.
+    """What would be taken for these needs on that day, and what is short; `holdings` where they are known already.
 
     The earliest cut goes first, of fresh stems the earliest to expire; what is dry and boxed, or has snapped on its
     line, before what has not snapped, and that (like fresh stems past their vase life) only where she `insists`.
     The narrowest part takes first: colours before crops, crops before roles, roles before "any".
     """
-    heaps = heaps_of(farm, day) if heaps is None else heaps
-    left = {(h.lot.code, h.source): h.held.stems for h in heaps}
+    holdings = heaps_of(farm, day) if holdings is None else holdings
+    left = {(h.lot.code, h.source): h.held.stems for h in holdings}
     taken: list[Taken] = []
     short: list[Short] = []
     stems = [n for n in wants if n.form != MAKING]
@@ -186,18 +188,18 @@ def take_for(
             continue
         want = int(need.count)
         missing = want
-        for heap in _fit(heaps, of, need.form):
-            if not (heap.fit or insists) or missing == 0:
+        for holding in _fit(holdings, of, need.form):
+            if not (holding.fit or insists) or missing == 0:
                 continue
-            key = heap.lot.code, heap.source
+            key = holding.lot.code, holding.source
             some = min(missing, left[key])
             if some <= 0:
                 continue
             left[key] -= some
             missing -= some
-            taken.append(_taken(heap, some, need))
+            taken.append(_taken(holding, some, need))
         if missing:
-            unfit = sum(left[h.lot.code, h.source] for h in _fit(heaps, of, need.form) if not h.fit)
+            unfit = sum(left[h.lot.code, h.source] for h in _fit(holdings, of, need.form) if not h.fit)
             short.append(Short(need.what, need.form, want, want - missing, 0 if insists else unfit))
     spent, lacking, uncounted = _makings(farm, wants)
     order = {(n.what, n.form): i for i, n in enumerate(wants)}
@@ -210,13 +212,13 @@ def _narrowest(need: Need) -> int:
     return 0 if isinstance(of, Problem) else -of.narrowness
 
 
-def _taken(heap: Heap, stems: int, need: Need) -> Taken:
-    lot = heap.lot
-    unfit = "" if heap.fit else "past its vase life" if heap.form == "fresh" else "not snapped"
+def _taken(holding: LotHolding, stems: int, need: Need) -> Taken:
+    lot = holding.lot
+    unfit = "" if holding.fit else "past its vase life" if holding.form == "fresh" else "not snapped"
     return Taken(
         lot.code,
         lot.made_by,
-        heap.source,
+        holding.source,
         stems,
         need.what,
         need.form,
@@ -227,35 +229,35 @@ def _taken(heap: Heap, stems: int, need: Need) -> Taken:
     )
 
 
-def _fit(heaps: Sequence[Heap], of: Wanted, form: str) -> Iterator[Heap]:
-    return (h for h in heaps if h.form == form and of.takes(h.lot))
+def _fit(holdings: Sequence[LotHolding], of: Wanted, form: str) -> Iterator[LotHolding]:
+    return (h for h in holdings if h.form == form and of.takes(h.lot))
 
 
-def heaps_of(farm: Farm, day: date) -> list[Heap]:
+def heaps_of(farm: Farm, day: date) -> list[LotHolding]:
     """All stems on hand that a piece could be made of, in the order in which they are taken."""
     fresh = {(row.lot, row.place): row for row in fresh_rows(farm, day)}
-    heaps = [
-        _heap(lot, place, held, fresh.get((lot.code, place)))
+    holdings = [
+        _holding(lot, place, held, fresh.get((lot.code, place)))
         for lot in farm.lots.live()
         for place, held in lot.holdings.items()
         if held.stems > 0 and lot.cut_on <= day.isoformat()
     ]
-    return sorted(heaps, key=lambda h: (not h.fit, h.left_days, h.lot.cut_on, h.lot.code, h.source))
+    return sorted(holdings, key=lambda h: (not h.fit, h.left_days, h.lot.cut_on, h.lot.code, h.source))
 
 
-def _heap(lot: Lot, place: str, held: Holding, fresh: FreshRow | None) -> Heap:
-    if place.startswith(LINE):
-        return Heap(lot, place, held, "dry", has_snapped(lot, place), 0)
+def _holding(lot: Lot, place: Place, held: Holding, fresh: FreshRow | None) -> LotHolding:
+    if place.is_line:
+        return LotHolding(lot, place, held, "dry", has_snapped(lot, place), 0)
     if fresh is None:
-        return Heap(lot, place, held, held.form, True, 0)
+        return LotHolding(lot, place, held, held.form, True, 0)
     left = fresh.left_days[0] if fresh.left_days is not None else math.inf
-    return Heap(lot, place, held, held.form, fresh.status not in _TOO_OLD, left)
+    return LotHolding(lot, place, held, held.form, fresh.status not in _TOO_OLD, left)
 
 
-def has_snapped(lot: Lot, place: str) -> bool:
+def has_snapped(lot: Lot, place: Place) -> bool:
     """Whether the last snap test of what hangs there said that it is dry."""
     tests = tests_of(lot, place)
-    return bool(tests) and tests[-1][1] == "snaps"
+    return bool(tests) and tests[-1].result == "snaps"
 
 
 def _makings(
@@ -275,17 +277,17 @@ def _makings(
 
 
 def most_that_can_be_made(
-    farm: Farm, recipe: Recipe, day: date, heaps: Sequence[Heap] | None = None
+    farm: Farm, recipe: Recipe, day: date, holdings: Sequence[LotHolding] | None = None
 ) -> tuple[int, Short | None] | Problem:
     """(how many pieces what is on hand will make, the part that limits them).
 
     The part is None where nothing limits the number: no part is counted.
     """
-    heaps = heaps_of(farm, day) if heaps is None else heaps
+    holdings = heaps_of(farm, day) if holdings is None else holdings
 
     def shorts(count: int) -> tuple[Short, ...] | Problem:
         wants = needs(recipe, count)
-        return wants if isinstance(wants, Problem) else take_for(farm, wants, day, heaps=heaps).short
+        return wants if isinstance(wants, Problem) else take_for(farm, wants, day, holdings=holdings).short
 
     low, high = 0, 1
     while high <= MOST:

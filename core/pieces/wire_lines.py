@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from datetime import date
 
-from core.farm import FRESH_PLACES, Lot
+from core.farm import Lot
 from core.fresh.lots import take_fresh_lot
 from core.language.line import Line, Reading, whole
 from core.language.names import has_bed, has_lot, names_crop, one_place, source_of
 from core.language.tokens import Token
 from core.language.verb import LIKELY, NOT, first_or_sure
 from core.pieces.wiring import FRESH_DAYS, GAUGES, HEADS_PER_ROLL, TAPE, USUAL_GAUGE
-from core.places import place_name
+from core.places import FRESH_PLACES, place_name
 from core.reckon.wire_gauges import gauge_text
 
 

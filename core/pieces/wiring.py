@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import date
 
 from core.book.entry import Draft, Entry
-from core.farm import BENCH, FRESH_PLACES, Farm
+from core.farm import Farm
 from core.makings.kinds import check_enough, spend
-from core.places import in_place, places_of
+from core.places import BENCH, FRESH_PLACES, in_place
 from core.problems import Problem
 from core.reckon.wire_gauges import gauge_text
 from core.stems.kinds import check_source, enter, find_lot, lot_or_matter, put, take
@@ -37,7 +37,7 @@ def check_wired(farm: Farm, draft: Draft) -> Problem | None:
     assert lot is not None
     if lot.holdings[f["source"]].form == "wired":
         return Problem(
-            f"{lot.code} {in_place(f['source'])} is on wire already: {places_of(lot)}.",
+            f"{lot.code} {in_place(f['source'])} is on wire already: {lot.whereabouts}.",
             "impossible",
             ("box",),
         )

@@ -30,7 +30,7 @@ class Course:
     drilled: bool
     window: tuple[date, date]
     because: str
-    hangs_on: str
+    anchor: str
     latest: date
     lag: Figure[Span]
     stems: Figure[float]
@@ -81,7 +81,7 @@ class Course:
             drilled,
             (window.start, window.end),
             window.because,
-            window.hangs_on,
+            window.anchor,
             _latest(ask, window.end, ends),
             lag,
             stems,

@@ -5,10 +5,13 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
-from core.farm import USES, Farm, Kept, Lot, Planting, Register, T, Tray
+from core.farm import Farm, Kept, Lot, Planting, Tray
+from core.happened import OutFor, SownFor
 from core.kinds import REF, SIZE, Kind, may, needs
+from core.places import USES
 from core.problems import Problem
 from core.refusals import unknown
+from core.register import Register, T
 
 CAPACITIES = ("lights", "hardening", "line")
 """Room that is counted: trays under lights, tray spaces for hardening off, feet of line in the shed."""
@@ -161,21 +164,21 @@ def _made(register: Register[T], code: str, entry_id: str) -> T | None:
 def _fill_sown(farm: Farm, tray: Tray) -> None:
     plans = [p for p in _of(farm, tray) if p.set_out_on is not None and not _is_sown(p)]
     if plan := _nearest([(p, p.sow_on) for p in plans], tray.sown):
-        plan.sown.append([tray.code, tray.sown, tray.cells])
+        plan.sown.append(SownFor(tray.code, tray.sown, tray.cells))
 
 
 def _fill_out(farm: Farm, planting: Planting) -> None:
     if planting.tray is not None:
         for plan in farm.plans.values():
             if any(code == planting.tray for code, _, _ in plan.sown):
-                plan.out.append([planting.code, planting.out_on, planting.feet])
+                plan.out.append(OutFor(planting.code, planting.out_on, planting.feet))
                 return
     plans = [p for p in _of(farm, planting) if not _is_out(p) and (p.set_out_on is None) == planting.drilled]
     days = [(p, p.sow_on if planting.drilled else p.set_out_on) for p in plans]
     if nearest := _nearest(days, planting.out_on):
-        nearest.out.append([planting.code, planting.out_on, planting.feet])
+        nearest.out.append(OutFor(planting.code, planting.out_on, planting.feet))
         if planting.drilled:
-            nearest.sown.append([planting.code, planting.out_on, 0])
+            nearest.sown.append(SownFor(planting.code, planting.out_on, 0))
 
 
 def _fill_cut(farm: Farm, lot: Lot, stems: int) -> None:
@@ -200,16 +203,16 @@ def _adopt(farm: Farm, plan: Kept) -> None:
 def _fill_sown_of(plan: Kept, tray: Tray) -> None:
     fits = plan.set_out_on is not None and not _is_sown(plan) and _is_of(plan, tray)
     if fits and _nearest([(plan, plan.sow_on)], tray.sown):
-        plan.sown.append([tray.code, tray.sown, tray.cells])
+        plan.sown.append(SownFor(tray.code, tray.sown, tray.cells))
 
 
 def _fill_out_of(plan: Kept, planting: Planting) -> None:
     day = plan.sow_on if planting.drilled else plan.set_out_on
     fits = (plan.set_out_on is None) == planting.drilled and not _is_out(plan) and _is_of(plan, planting)
     if fits and _nearest([(plan, day)], planting.out_on):
-        plan.out.append([planting.code, planting.out_on, planting.feet])
+        plan.out.append(OutFor(planting.code, planting.out_on, planting.feet))
         if planting.drilled:
-            plan.sown.append([planting.code, planting.out_on, 0])
+            plan.sown.append(SownFor(planting.code, planting.out_on, 0))
 
 
 def _of(farm: Farm, work: Tray | Planting) -> list[Kept]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
-from core.farm import USES, Farm
+from core.farm import Farm
 from core.language.crops import need_crop, take_variety, take_way
 from core.language.days import month_and_day, take_day
 from core.language.line import Line, Reading, Refused, either, whole
@@ -14,6 +14,7 @@ from core.language.names import take_bed
 from core.language.offers import beds, crops, varieties, words
 from core.language.verb import Verb
 from core.language.words import USE_OF
+from core.places import USES
 from core.plans import SUBJECT
 from core.plans.kinds import CAPACITIES, plan_called
 from core.plans.wish import Wanted

@@ -83,7 +83,7 @@ def _hanging(farm: Farm, plan: Kept, day: date) -> list[Use]:
 
 def _to_hang(farm: Farm, plan: Kept, day: date) -> list[tuple[date, float]]:
     """(Monday, stems to hang) of the weeks of cutting: what its plants give, less those culled."""
-    begins = plan.out[0][1] if plan.out else plan.set_out_on or plan.sow_on
+    begins = plan.out[0].on if plan.out else plan.set_out_on or plan.sow_on
     ask = ask_on(farm, Wish(plan.crop, plan.stems, plan.use, date.fromisoformat(plan.by), way=plan.way), day)
     if begins is None or not plan.plants or isinstance(ask, Problem):
         return []

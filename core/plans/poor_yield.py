@@ -1,4 +1,5 @@
-"""When a plan is a dear one: few of a plant's stems come in time, and the day that would need far fewer plants."""
+"""When a plan takes many plants for few stems, because most of what a plant gives comes too late; and the day that
+would need far fewer plants."""
 
 from __future__ import annotations
 
@@ -13,9 +14,10 @@ from core.reckon.counts import plants_for_stems
 from core.units import long_day, number, plural
 
 DEAR_SHARE = 0.4
-"""Below so much of what could come in time, the plan says that it is a dear one."""
+"""A plan says that it takes many plants where a plant gives, up to the promised day, less than this share of what it
+would give by that day if planted on the best one (ours)."""
 FEW = 0.6
-"""As `DEAR_SHARE`, of all the stems of a crop that gives them at once."""
+"""The same limit for a crop that flowers once and is then done: the share of all the stems of a plant (ours)."""
 LATER_WEEKS = 8
 """No later day than so many weeks on is offered instead."""
 

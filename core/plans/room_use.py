@@ -1,4 +1,5 @@
-"""All the room that is spoken for, week by week, and what is lacking: as it stands, or were one plan another."""
+"""The room that is taken week by week (feet of bed and of line, trays), by what stands there and by every kept plan,
+and how much is lacking; also with one of the plans changed."""
 
 from __future__ import annotations
 
@@ -30,7 +31,7 @@ Kind = tuple[What, str | None]
 
 @dataclass(frozen=True, slots=True)
 class Spoken:
-    """All the room that is spoken for: by what is there, and by each kept plan."""
+    """All the room that is taken: by what is there, and by each kept plan."""
 
     farm: Farm
     day: date

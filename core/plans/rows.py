@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.calendar import Calendar, crop_dates
 from core.farm import Farm, Kept
+from core.happened import OutFor, SownFor
 from core.plans.cells import cells_that_suit
 from core.plans.defaults import USUAL, stems_to_take
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
@@ -127,10 +129,10 @@ def _line(plan: Kept, doing: str) -> str:
         return f"drill {name} {where}"
     if doing == "set out":
         if plan.sown:
-            return f"set out {plan.sown[0][0]} {where}"
+            return f"set out {plan.sown[0].code} {where}"
         return f"plant {name} {where} {plan.plants} plants"
     if doing == "cut":
-        return f" {plan.out[-1][0] if plan.out else name} {plan.use}"
+        return f" {plan.out[-1].planting if plan.out else name} {plan.use}"
     return ""
 
 
@@ -178,8 +180,8 @@ def _calendar_as_done(farm: Farm, plan: Kept) -> Calendar | None:
     sheet = farm_sheet(farm, plan.crop, plan.way)
     if sheet is None or not (plan.sown or plan.out):
         return None
-    out = date.fromisoformat(plan.out[0][1]) if plan.out else None
-    sown = date.fromisoformat(plan.sown[0][1]) if plan.sown else None
+    out = date.fromisoformat(plan.out[0].on) if plan.out else None
+    sown = date.fromisoformat(plan.sown[0].on) if plan.sown else None
     frost = frosts(farm, season_year(farm, out or sown or date.fromisoformat(plan.by)))
     if plan.set_out_on is None:
         return crop_dates(sheet, frost, sown=sown or out, direct=True)
@@ -187,12 +189,12 @@ def _calendar_as_done(farm: Farm, plan: Kept) -> Calendar | None:
 
 
 def _part(
-    planned: str | None, due: str | None, done: list[list[object]], day: date, verb: str, doing: str
+    planned: str | None, due: str | None, done: Sequence[SownFor | OutFor], day: date, verb: str, doing: str
 ) -> Part:
     """A part with its words: "sow 19 Mar", "sown S12 on 21 Mar", "behind by 5 days: sow"."""
     if done:
-        codes = tuple(str(code) for code, *_ in done)
-        on = str(done[0][1])
+        codes = tuple(each[0] for each in done)
+        on = done[0].on
         says = f"{verb} {', '.join(codes)} on {day_text(on)}"
         return Part(planned, on, on, codes, 0, says)
     if due is None:

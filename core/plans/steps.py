@@ -219,7 +219,7 @@ def _datesteps_of(plan: Plan, course: Course) -> list[Step]:
             "drill" if course.drilled else "set out",
             long_day(plan.in_bed_from),
             course.because,
-            f"hangs on {course.hangs_on}" if course.hangs_on else "this plan",
+            f"hangs on {course.anchor}" if course.anchor else "this plan",
         )
     )
     early, late = (short_day(day) for day in plan.first_cut)

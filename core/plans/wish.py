@@ -7,7 +7,7 @@ from datetime import date
 
 from core.crops.calendar import Bounds, Frost
 from core.crops.sheet import Figure, Sheet
-from core.farm import USES
+from core.places import USES
 from core.plans.defaults import COMMON, USUAL, stems_to_take
 from core.problems import Problem
 

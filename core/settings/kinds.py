@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
+from datetime import UTC, date, datetime
+
 from core.book.entry import Draft, Entry
+from core.crops.library import check_own_figure, own_value
 from core.farm import Farm
+from core.happened import Note, OwnFigure
 from core.kinds import LATITUDE, LONGITUDE, Kind, may, needs
 from core.problems import Problem
 from core.refusals import unknown
+from core.units import local_day, zone_of_machine
 
 NOTES_KEPT = 30
 
 
 def zone(farm: Farm) -> str:
     """The farm's time zone: as written, else the machine's."""
-    from core.units import zone_of_machine
-
     return str(farm.settings.get("zone") or zone_of_machine())
+
+
+def day_there(farm: Farm) -> date:
+    """The day it is on the farm now, by this machine's clock."""
+    return local_day(datetime.now(UTC), zone(farm))
 
 
 def _check_farm(_farm: Farm, draft: Draft) -> Problem | None:
@@ -38,8 +46,6 @@ def _farm(farm: Farm, entry: Entry) -> None:
 
 
 def _check_sheet(_farm: Farm, draft: Draft) -> Problem | None:
-    from core.crops.library import check_own_figure
-
     return check_own_figure(draft.fields["crop"], draft.fields["figure"], draft.fields["value"])
 
 
@@ -54,8 +60,6 @@ UNUSABLE = "unusable figure"
 
 def _sheet(farm: Farm, entry: Entry) -> None:
     """A figure of the farm's own; one that cannot be is told and not used, and the next good one settles it."""
-    from core.crops.library import own_value
-
     f = entry.fields
     name = sheet_name(f["crop"], f.get("way"))
     farm.settle(UNUSABLE, name, f["figure"])
@@ -65,13 +69,12 @@ def _sheet(farm: Farm, entry: Entry) -> None:
         farm.note_matter(told, entry.id, UNUSABLE, name, f["figure"])
         return
     own = farm.sheets.setdefault(name, {})
-    own[f["figure"]] = [f["value"], f.get("source") or f"own sheet, {entry.on}"]
+    own[f["figure"]] = OwnFigure(f["value"], f.get("source") or f"own sheet, {entry.on}")
 
 
 def _note(farm: Farm, entry: Entry) -> None:
-    farm.notes = [*farm.notes, [entry.on, entry.by, entry.fields.get("about", ""), entry.fields["text"]]][
-        -NOTES_KEPT:
-    ]
+    note = Note(entry.on, entry.by, entry.fields.get("about", ""), entry.fields["text"])
+    farm.notes = [*farm.notes, note][-NOTES_KEPT:]
 
 
 def _nothing(_farm: Farm, _entry: Entry) -> None:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from datetime import date
 from functools import lru_cache
-from typing import Any
 
 from core.crops.calendar import Bounds, Frost
 from core.crops.library import find_crops, sheet
 from core.crops.sheet import HARDINESS_CLASSES, Sheet
-from core.crops.stages import USES, StageCard, stage_card
+from core.crops.stages import StageCard, stage_card
 from core.farm import Farm
+from core.happened import FrostDate
+from core.places import USES
 from core.problems import Problem
 from core.settings.kinds import sheet_name
 from core.units import month_day
@@ -35,11 +36,11 @@ def frosts(farm: Farm, year: int) -> Frost:
     In the south that summer begins in `year`. A last frost before New Year, or a first one after it, falls in
     the year beside.
     """
-    return _frosts(tuple(map(tuple, farm.frost)), in_south(farm), year)
+    return _frosts(tuple(farm.frost), in_south(farm), year)
 
 
 @lru_cache(maxsize=64)
-def _frosts(rows: tuple[tuple[Any, ...], ...], south: bool, year: int) -> Frost:
+def _frosts(rows: tuple[FrostDate, ...], south: bool, year: int) -> Frost:
     midsummer = date(year + 1, 2, 1) if south else date(year, 8, 1)
     spring: dict[tuple[int, int], date] = {}
     autumn: dict[tuple[int, int], date] = {}
@@ -65,7 +66,7 @@ def in_south(farm: Farm) -> bool:
     latitude = farm.settings.get("latitude", farm.station.get("latitude"))
     if latitude is not None:
         return bool(latitude < 0)
-    average = {row[0]: row[3] for row in farm.frost if tuple(row[1:3]) == AVERAGE}
+    average = {row.season: row.month_day for row in farm.frost if row.key[1:] == AVERAGE}
     spring, autumn = average.get("spring", ""), average.get("autumn", "05-01")
     return bool("07-31" < spring < "12-01" and "02-01" <= autumn < "08-01")
 
@@ -73,7 +74,7 @@ def in_south(farm: Farm) -> bool:
 def bounds(farm: Farm) -> Bounds:
     """The farm's own choice of the cold each hardiness class waits for, where it has made one."""
     return {
-        kind: ((round(farm.risks[kind][0]), round(farm.risks[kind][1])),)
+        kind: ((round(farm.risks[kind].threshold_f), round(farm.risks[kind].risk_pct)),)
         for kind in HARDINESS_CLASSES
         if kind in farm.risks
     }

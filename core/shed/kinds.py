@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import Any
 
 from core.book.entry import Draft, Entry
 from core.clocks import MORNING
-from core.farm import COOLER, LINE, Farm
+from core.farm import Farm
+from core.happened import AirRange, AirRead, ShedLine
 from core.kinds import DEGREES_F, PERCENT, SIZE, Kind, may, needs
+from core.places import COOLER, Place
 from core.problems import Problem
 from core.text import clean
 
@@ -75,7 +76,7 @@ def _check_range(_farm: Farm, draft: Draft) -> Problem | None:
 
 def _check_line(_farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
-    if not f["line"].startswith(LINE) or f["line"] == LINE:
+    if not ((line := Place(f["line"])).is_line and line.is_named):
         return Problem("Say which line, such as 'line 2 is 40ft'.", "unreadable")
     if not 0 < f["feet"] <= LONGEST_LINE_FT:
         return Problem(
@@ -88,26 +89,26 @@ def _check_line(_farm: Farm, draft: Draft) -> Problem | None:
 def _air(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     rows = farm.air.setdefault(f["room"], [])
-    rows.append([entry.on, f.get("clock"), f.get("f"), f.get("rh_pct")])
+    rows.append(AirRead(entry.on, f.get("clock"), f.get("f"), f.get("rh_pct")))
     if len(rows) > 1 and _moment(rows[-2]) > _moment(rows[-1]):
         rows.sort(key=_moment)  # written late
     del rows[:-READINGS_KEPT]
 
 
-def _moment(reading: list[Any]) -> tuple[str, str]:
-    return reading[0], reading[1] or MORNING
+def _moment(reading: AirRead) -> tuple[str, str]:
+    return reading.on, reading.clock or MORNING
 
 
 def _air_range(farm: Farm, entry: Entry) -> None:
     """Two of one day are one range: the thermometer was read, and perhaps reset, in between."""
     f = entry.fields
     days = farm.air_ranges.setdefault(f["room"], {})
-    old = days.get(entry.on, [None] * 4)
-    new = [f.get(name) for name in ("low_f", "high_f", "low_rh", "high_rh")]
-    days[entry.on] = [
-        pick((v for v in pair if v is not None), default=None)
-        for pick, pair in zip((min, max, min, max), zip(old, new, strict=True), strict=True)
-    ]
+    old = days.get(entry.on, (None, None, None, None))
+    new = [f.get(name) for name in AirRange._fields]
+    both = zip((min, max, min, max), zip(old, new, strict=True), strict=True)
+    days[entry.on] = AirRange(
+        *(pick((v for v in pair if v is not None), default=None) for pick, pair in both)
+    )
     if len(days) > RANGE_DAYS:
         oldest = (date.fromisoformat(max(days)) - timedelta(days=RANGE_DAYS)).isoformat()
         farm.air_ranges[f["room"]] = {on: days[on] for on in days if on > oldest}
@@ -116,8 +117,8 @@ def _air_range(farm: Farm, entry: Entry) -> None:
 def _line(farm: Farm, entry: Entry) -> None:
     """What is not said again stays as it was."""
     f = entry.fields
-    old = farm.lines.get(f["line"], [None, None, None])
-    farm.lines[f["line"]] = [f["feet"], f.get("dark", old[1]), f.get("fan", old[2])]
+    old = farm.lines.get(f["line"], ShedLine(0, None, None))
+    farm.lines[Place(f["line"])] = ShedLine(f["feet"], f.get("dark", old.dark), f.get("fan", old.fan))
 
 
 KINDS = (

@@ -9,7 +9,8 @@ from typing import NamedTuple
 
 from core.beds.rows import BedRow
 from core.drying.rows import ShelfRow, shelf_rows
-from core.farm import FRESH_PLACES, Farm
+from core.farm import Farm
+from core.places import FRESH_PLACES, Place
 from core.settings.sheets import farm_sheet
 from core.text import natural
 from core.units import number, plural
@@ -27,7 +28,7 @@ class CouldGo(NamedTuple):
 
     lot: str
     crop: str
-    line: str
+    line: Place
     feet: float
     why: str
 
@@ -35,7 +36,7 @@ class CouldGo(NamedTuple):
 class LineRow(NamedTuple):
     """One line. `feet`, `dark` and `fan` are None where they were not said; `free` is below 0 where it is crowded."""
 
-    line: str
+    line: Place
     feet: float | None
     dark: bool | None
     fan: bool | None
@@ -101,7 +102,7 @@ def feet_taken(stems: int, per: int) -> float:
 def line_feet(farm: Farm) -> float | None:
     """Feet of line there are: those of the lines described, else what was said of them all; None for neither."""
     if farm.lines:
-        return float(sum(line[0] for line in farm.lines.values()))
+        return float(sum(line.feet for line in farm.lines.values()))
     return farm.capacity.get("line")
 
 
@@ -119,8 +120,8 @@ def lines_room(farm: Farm, day: date, hanging: Sequence[ShelfRow] | None = None)
     return LinesRoom(rows, feet, taken, free)
 
 
-def _line(farm: Farm, name: str, hanging: list[ShelfRow]) -> LineRow:
-    feet, dark, fan = farm.lines.get(name, (None, None, None))
+def _line(farm: Farm, name: Place, hanging: list[ShelfRow]) -> LineRow:
+    feet, dark, fan = farm.lines.get(name) or (None, None, None)
     taken = sum(feet_taken(row.stems, row.per) for row in hanging)
     could_go = tuple(
         CouldGo(row.lot, row.crop, name, feet_taken(row.stems, row.per), row.status)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from core.book.entry import Draft
-from core.farm import COOLER, LINE
 from core.language.clock import take_clock
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either, short
@@ -15,6 +14,7 @@ from core.language.names import has_bed, has_lot, take_places
 from core.language.offers import words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word
+from core.places import COOLER
 from core.shed.kinds import AIR_ROOMS
 from core.units import month_day
 
@@ -24,8 +24,8 @@ _DAY_LIKE = re.compile(r"[0-9]{2}-[0-9]{2}")
 HUMIDITY_WORDS = ("rh", "humidity")
 LOW_WORDS, HIGH_WORDS = ("low", "min"), ("high", "max")
 TO = "to"
-EXAMPLE = {COOLER: "36F 88%"}
-RANGE_EXAMPLE = {COOLER: "34 to 39 80 to 92%"}
+EXAMPLE: Mapping[str, str] = {COOLER: "36F 88%"}
+RANGE_EXAMPLE: Mapping[str, str] = {COOLER: "34 to 39 80 to 92%"}
 DARK, LIGHT, FAN, NO = "dark", "light", "fan", "no"
 LINE_WORDS = (DARK, LIGHT, FAN)
 _WITHOUT = (NO, "without")
@@ -233,7 +233,7 @@ def _value(line: Line, token: Token) -> _Value | None:
 def describe_line(line: Line) -> Reading:
     """ "line 2 is 40ft dark fan": a line's feet, and whether it hangs dark and in moved air."""
     places = [place for _, place in take_places(line)]
-    if len(places) != 1 or not places[0].startswith(LINE):
+    if len(places) != 1 or not places[0].is_line:
         raise Refused("Which line? Write its number and its feet, one to a line: line 2 is 40ft.")
     fan = _flag(line, FAN)
     dark, light = _flag(line, DARK), _flag(line, LIGHT)

@@ -10,20 +10,12 @@ from core.asks import Alert
 from core.beds.rows import BedRow
 from core.cautions import Caution, cautions_at
 from core.drying.rows import ShelfRow, shelf_rows
-from core.farm import COOLER, Farm
-from core.shed.air import (
-    DAY_HOURS,
-    FRESH_HOURS,
-    MOULD_RH,
-    SERIOUS_RH,
-    AirNow,
-    ExpectedLow,
-    ShedAir,
-    room_air,
-    shed_air,
-)
+from core.farm import Farm
+from core.places import COOLER
+from core.shed.air import DAY_HOURS, FRESH_HOURS, MOULD_RH, SERIOUS_RH, AirNow, room_air
 from core.shed.kinds import AIR_ROOMS, SHED
 from core.shed.line_room import CutRoom, LinesRoom, lines_room, making_room, probably_hung, room_for
+from core.shed.night_air import ExpectedLow, ShedAir, shed_air
 
 LONG_DAMP_HOURS = 6
 """Hours of damp in a day from which they are told of although the air is dry again (ours)."""

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from core.farm import FRESH_PLACES, Lot
+from core.farm import Lot
 from core.fresh.rows import fresh_rows
 from core.language.crops import take_variety
 from core.language.line import Line, Refused, either
-from core.places import in_place, place_name
+from core.places import FRESH_PLACES, Place, in_place, place_name
 
 
-class Heap(NamedTuple):
+class LotHolding(NamedTuple):
     """What lies of one lot in one place."""
 
     lot: Lot
-    place: str
+    place: Place
 
     @property
     def whole(self) -> int:
@@ -24,14 +24,14 @@ class Heap(NamedTuple):
         return held.on_hand * held.per if held.unit == "bunches" else held.stems
 
 
-def alike(line: Line, crop: str, place: str | None) -> list[Heap]:
+def alike(line: Line, crop: str, place: Place | None) -> list[LotHolding]:
     """What is on hand of a crop (and of the variety named, in the place named), what is to leave first standing first.
 
     Empty where there is none of it. Refused where it is not all alike: of several varieties, or counted by the bunch
     here and by the stem there.
     """
     there = [
-        Heap(lot, at)
+        LotHolding(lot, at)
         for lot in line.farm.lots.live()
         if lot.crop == crop
         for at, held in lot.holdings.items()
@@ -40,36 +40,38 @@ def alike(line: Line, crop: str, place: str | None) -> list[Heap]:
     if len(there) < 2:
         return []
     variety = take_variety(line, crop)
-    heaps = [heap for heap in there if variety in (None, heap.lot.variety)]
-    if not heaps:
+    holdings = [holding for holding in there if variety in (None, holding.lot.variety)]
+    if not holdings:
         raise Refused(
             f"There is no {variety} {crop} on hand; there is {_names(there)}.",
             "impossible",
-            [heap.lot.code for heap in there][:6],
+            [holding.lot.code for holding in there][:6],
         )
-    codes = [heap.lot.code for heap in heaps[::-1]][:6]
-    if len({heap.lot.variety for heap in heaps}) > 1:
-        raise Refused(f"Which lot? There is {_names(heaps)}: write its code, such as {codes[0]}.", near=codes)
-    if len({_counted_as(heap) for heap in heaps}) > 1:
-        places = [place_name(at) for at in dict.fromkeys(heap.place for heap in heaps)]
+    codes = [holding.lot.code for holding in holdings[::-1]][:6]
+    if len({holding.lot.variety for holding in holdings}) > 1:
+        raise Refused(
+            f"Which lot? There is {_names(holdings)}: write its code, such as {codes[0]}.", near=codes
+        )
+    if len({_counted_as(holding) for holding in holdings}) > 1:
+        places = [place_name(at) for at in dict.fromkeys(holding.place for holding in holdings)]
         raise Refused(
             f"Which lot? {crop} is in {either(places, 'and')}: write its code, such as {codes[0]}, or the place.",
             near=codes,
         )
-    order = _fresh_order(line) if heaps[0].place in FRESH_PLACES else {}
+    order = _fresh_order(line) if holdings[0].place in FRESH_PLACES else {}
     return sorted(
-        heaps, key=lambda h: (order.get((h.lot.code, h.place), 0), h.lot.cut_on, h.lot.code, h.place)
+        holdings, key=lambda h: (order.get((h.lot.code, h.place), 0), h.lot.cut_on, h.lot.code, h.place)
     )
 
 
-def _names(heaps: list[Heap]) -> str:
+def _names(holdings: list[LotHolding]) -> str:
     return either(
-        list(dict.fromkeys(f"{h.lot.code} {h.lot.variety or ''}".strip() for h in heaps))[:6], "and"
+        list(dict.fromkeys(f"{h.lot.code} {h.lot.variety or ''}".strip() for h in holdings))[:6], "and"
     )
 
 
-def _counted_as(heap: Heap) -> tuple[str, str, int]:
-    held = heap.lot.holdings[heap.place]
+def _counted_as(holding: LotHolding) -> tuple[str, str, int]:
+    held = holding.lot.holdings[holding.place]
     return held.form, held.unit, held.per if held.unit == "bunches" else 0
 
 
@@ -77,16 +79,16 @@ def _fresh_order(line: Line) -> dict[tuple[str, str], int]:
     return {(row.lot, row.place): n for n, row in enumerate(fresh_rows(line.farm, line.on))}
 
 
-def parted(heaps: list[Heap], crop: str, stems: int) -> list[tuple[Heap, int]]:
-    """So many stems out of the heaps, the first first; refused where there are not so many."""
-    there = sum(heap.whole for heap in heaps)
+def parted(holdings: list[LotHolding], crop: str, stems: int) -> list[tuple[LotHolding, int]]:
+    """So many stems out of the holdings, the first first; refused where there are not so many."""
+    there = sum(holding.whole for holding in holdings)
     if stems > there:
-        has = "; ".join(f"{h.lot.code} has {h.whole} {in_place(h.place)}" for h in heaps)
+        has = "; ".join(f"{h.lot.code} has {h.whole} {in_place(h.place)}" for h in holdings)
         raise Refused(f"{stems} stems of {crop} is more than there is: {has}.", "impossible", [str(there)])
-    parts: list[tuple[Heap, int]] = []
-    for heap in heaps:
-        part = min(heap.whole, stems)
+    parts: list[tuple[LotHolding, int]] = []
+    for holding in holdings:
+        part = min(holding.whole, stems)
         stems -= part
         if part or not parts:
-            parts.append((heap, part))
+            parts.append((holding, part))
     return parts

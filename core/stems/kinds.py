@@ -6,16 +6,20 @@ Stems cut = on hand + sold + used + lost, for every lot, always. Nothing here ca
 from __future__ import annotations
 
 from datetime import date
+from typing import Final
 
 from core.book.entry import Draft, Entry
-from core.farm import BENCH, BOX, BUCKET, FRESH_PLACES, LINE, Farm, Holding, Lot, form_in, same
+from core.farm import Farm, Lot
+from core.happened import Loss
 from core.kinds import REF, Kind, may, needs
-from core.places import holding_text, in_place, place_name, places_of
+from core.places import BUCKET, Form, Holding, Place, holding_text, in_place, place_name
 from core.problems import Problem
 from core.refusals import check_some, too_early, unknown
+from core.register import same
 from core.stems.whereabouts import follow, forget, path_of
 
-DRY = form_in(BOX)
+DRY: Final = "dry"
+"""The form of what is boxed."""
 OVERDRAWN = "stems overdrawn"
 """The sort of matter that a count settles: more left than there was."""
 MISCOUNTED = "miscounted"
@@ -57,7 +61,7 @@ def check_source(farm: Farm, draft: Draft, stems: int) -> Problem | None:
     source = draft.fields["source"]
     held = lot.holdings.get(source)
     if held is None or held.stems <= 0:
-        where = places_of(lot)
+        where = lot.whereabouts
         return Problem(
             f"{lot.code} has nothing {in_place(source)}; it has {where or 'nothing left'}.",
             "impossible",
@@ -76,7 +80,8 @@ def check_source(farm: Farm, draft: Draft, stems: int) -> Problem | None:
 
 def take(farm: Farm, lot: Lot, source: str, stems: int, entry: Entry) -> Holding:
     """`stems` leave `source`; what was held there before. Taking more than there is, is a matter to settle."""
-    held = lot.holdings.get(source) or Holding(0, 0, lot.cut_on, form_in(source))
+    source = Place(source)
+    held = lot.holdings.get(source) or Holding(0, 0, lot.cut_on, source.form)
     left = Holding(held.stems - stems, held.per, held.since, held.form, held.grade)
     if left.stems == 0:
         lot.holdings.pop(source, None)
@@ -98,12 +103,13 @@ def take(farm: Farm, lot: Lot, source: str, stems: int, entry: Entry) -> Holding
 
 
 def put(
-    lot: Lot, place: str, stems: int, on: str, *, per: int = 0, form: str | None = None, grade: str = ""
+    lot: Lot, place: str, stems: int, on: str, *, per: int = 0, form: Form | None = None, grade: str = ""
 ) -> Holding:
     """`stems` come to `place`; what is there then. What lies there already keeps its day and its form."""
+    place = Place(place)
     held = lot.holdings.get(place)
     if held is None or held.stems == 0:
-        held = Holding(0, per, on, form or form_in(place), grade)
+        held = Holding(0, per, on, form or place.form, grade)
     new = Holding(held.stems + stems, per or held.per, held.since, held.form, held.grade)
     if new.stems == 0:
         lot.holdings.pop(place, None)
@@ -124,10 +130,10 @@ def keep_days(lot: Lot, form: str, stems: int, on: str) -> None:
         lot.stored += stems * date.fromisoformat(on).toordinal()
 
 
-def check_alike(lot: Lot, place: str, coming: Holding) -> Problem | None:
+def check_alike(lot: Lot, place: Place, coming: Holding) -> Problem | None:
     """Whether what comes to a box is as what lies there of the lot: only then can both be counted as one."""
     there = lot.holdings.get(place)
-    if not place.startswith(BOX) or there is None:
+    if not place.is_box or there is None:
         return None
     if (there.form, there.per, there.grade) == (coming.form, coming.per, coming.grade):
         return None
@@ -159,19 +165,18 @@ def _lose(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
         count, cause = entry.fields["count"], entry.fields["cause"]
         before = take(farm, lot, entry.fields.get("source", BUCKET), count, entry)
-        lot.losses.append([entry.on, before.form, cause, count])
+        lot.losses.append(Loss(entry.on, before.form, cause, count))
         farm.note_cause(cause, entry.on)
 
 
 def _check_moved(farm: Farm, draft: Draft) -> Problem | None:
     if problem := _check_leaving(farm, draft):
         return problem
-    source, place = draft.fields["source"], draft.fields["place"]
+    source, place = Place(draft.fields["source"]), Place(draft.fields["place"])
     if source == place:
         return Problem(f"They are {in_place(place)} already.", "impossible")
-    kind_from, kind_to = form_in(source), form_in(place)
-    if kind_from != kind_to:
-        how = {"hanging": "hang", "wired": "wire", "dry": "box"}.get(kind_to, "cut")
+    if source.form != place.form:
+        how = {"hanging": "hang", "wired": "wire", "dry": "box"}.get(place.form, "cut")
         return Problem(
             f"Moving from {place_name(source)} to {place_name(place)} changes what they are: write it as "
             f"'{how}'.",
@@ -191,7 +196,7 @@ def _moved(farm: Farm, entry: Entry) -> None:
         is_joining = f["place"] in lot.holdings
         if not is_joining:
             # what was tried on its line has been tried, on whichever line it goes on
-            tried = [[on, said, f["place"]] for on, said, at in lot.tests if at == f["source"]]
+            tried = [t._replace(line=Place(f["place"])) for t in lot.tests if t.line == f["source"]]
             lot.tests += [test for test in tried if test not in lot.tests]  # it may have hung there before
         # a bunch that changes its line has hung since it was first hung
         there = put(
@@ -205,7 +210,7 @@ def _check_counted(farm: Farm, draft: Draft) -> Problem | None:
     if problem := check_lot(farm, draft):
         return problem
     source = draft.fields["source"]
-    if source not in (*FRESH_PLACES, BENCH) and not source.startswith((LINE, BOX)):
+    if not Place(source).is_known:
         return Problem(f"{source} is no place of the shed: bucket, cooler, bench, line 2, box 7.", "unknown")
     return None
 
@@ -219,8 +224,8 @@ def _counted(farm: Farm, entry: Entry) -> None:
         missing = (held.stems if held else 0) - seen
         if missing == 0:
             return
-        form = held.form if held else form_in(source)
-        lot.losses.append([entry.on, form, MISCOUNTED, missing])
+        form = held.form if held else Place(source).form
+        lot.losses.append(Loss(entry.on, form, MISCOUNTED, missing))
         keep_days(lot, form, -missing, entry.on)
         put(lot, source, -missing, held.since if held else lot.cut_on)
 

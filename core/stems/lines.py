@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.codes import LOT, canonical
-from core.farm import FRESH_PLACES, Farm, Lot, form_in
+from core.farm import Farm, Lot
 from core.language.clock import take_clock
 from core.language.crops import take_crop
 from core.language.days import take_day
@@ -21,9 +21,9 @@ from core.language.names import (
 from core.language.offers import any_lot, crops, has_code, places, words
 from core.language.verb import Verb, lost_claim
 from core.language.words import ALL
-from core.places import in_place, places_of
+from core.places import FRESH_PLACES, Place, in_place
 from core.settings.sheets import sheet_bunch
-from core.stems.holdings import Heap, alike, parted
+from core.stems.holdings import LotHolding, alike, parted
 from core.stems.moving import move_all, remark_on_cooler
 
 
@@ -46,9 +46,9 @@ def _newest(line: Line) -> list[str]:
     return [lot.code for lot in line.farm.lots.live()][::-1][:3]
 
 
-def _lost_stems(line: Line, lot: Lot, place: str | None) -> Reading:
+def _lost_stems(line: Line, lot: Lot, place: Place | None) -> Reading:
     source = source_of(lot, place)
-    cause = need_cause(line, CAUSES_IN[form_in(source)])
+    cause = need_cause(line, CAUSES_IN[source.form])
     stems = _stems(line, lot, source, _all_of(line, lot, source))
     return line.reading(
         line.draft("lost", count=stems, lot=lot.code, source=source, cause=cause, ref=lot.made_by),
@@ -56,12 +56,12 @@ def _lost_stems(line: Line, lot: Lot, place: str | None) -> Reading:
     )
 
 
-def _all_of(line: Line, lot: Lot, source: str) -> int | None:
+def _all_of(line: Line, lot: Lot, source: Place) -> int | None:
     """The stems there are, where the line says "all"."""
     return max(lot.holdings[source].stems, 0) if line.take_words((ALL,)) and source in lot.holdings else None
 
 
-def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int:
+def _stems(line: Line, lot: Lot, source: Place, default: int | None = None) -> int:
     """The stems a number means: bunches where bunches lie, unless "stems" (or "bunches") is said."""
     held = lot.holdings[source]
     said = line.take_unit("stems", "stems")
@@ -71,7 +71,7 @@ def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int
     if bunches is None and held.unit != "bunches":
         count = line.take_count("stems")
         if count is None and default is None:
-            raise Refused(f"How many of {lot.code}? Write the number, or 'all': it has {places_of(lot)}.")
+            raise Refused(f"How many of {lot.code}? Write the number, or 'all': it has {lot.whereabouts}.")
         return default if count is None and default is not None else count or 0
     size = held.per
     if bunches is not None and held.per < 2:
@@ -84,7 +84,7 @@ def _stems(line: Line, lot: Lot, source: str, default: int | None = None) -> int
     if number is None:
         if default is None:
             raise Refused(
-                f"How many bunches of {lot.code}? Write the number, or 'all': it has {places_of(lot)}."
+                f"How many bunches of {lot.code}? Write the number, or 'all': it has {lot.whereabouts}."
             )
         return default
     return whole(number, "bunches") * size
@@ -107,8 +107,8 @@ def used(line: Line) -> Reading:
 def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     place = one_place(line, "place")
     everything = bool(line.take_words((ALL,)))
-    if not _names_lot(line) and (crop := take_crop(line)) and (heaps := alike(line, crop, place)):
-        return _from_first(line, kind, crop, heaps, everything, **why)
+    if not _names_lot(line) and (crop := take_crop(line)) and (holdings := alike(line, crop, place)):
+        return _from_first(line, kind, crop, holdings, everything, **why)
     lot = take_lot(line, lambda p, held: place in (None, p), f"{in_place(place)}" if place else "on hand")
     source = source_of(lot, place)
     there = lot.holdings[source].stems if everything and source in lot.holdings else None
@@ -123,17 +123,19 @@ def _names_lot(line: Line) -> bool:
 
 
 def _from_first(
-    line: Line, kind: str, crop: str, heaps: list[Heap], everything: bool, **why: str | None
+    line: Line, kind: str, crop: str, holdings: list[LotHolding], everything: bool, **why: str | None
 ) -> Reading:
     """So many stems of a crop out of several lots: the earliest to expire leaves first."""
-    first = heaps[0]
-    stems = _stems(line, first.lot, first.place, sum(heap.whole for heap in heaps) if everything else None)
+    first = holdings[0]
+    stems = _stems(
+        line, first.lot, first.place, sum(holding.whole for holding in holdings) if everything else None
+    )
     line.crop, line.use = crop, first.lot.use
     least = "it has least left in the vase" if first.place in FRESH_PLACES else "it was cut first"
     line.remark(f"{first.lot.code} first: {least}")
     drafts = [
         line.draft(kind, lot=lot.code, stems=part, source=place, ref=lot.made_by, **why)
-        for (lot, place), part in parted(heaps, crop, stems)
+        for (lot, place), part in parted(holdings, crop, stems)
     ]
     return line.reading(*drafts, lot=drafts[-1].fields["lot"])
 
@@ -148,7 +150,7 @@ def move(line: Line) -> Reading:
         return move_all(line, places, clock)
     lot = take_lot(line, lambda p, held: True, "to move")
     source, to = _from_and_to(places, lot)
-    place = source_of(lot, source, lambda p: p != to and form_in(p) == form_in(to))
+    place = source_of(lot, source, lambda p: p != to and p.form == to.form)
     stems = _stems(line, lot, place, default=lot.holdings[place].stems)
     remark_on_cooler(line, [lot], to)
     return line.reading(
@@ -157,7 +159,7 @@ def move(line: Line) -> Reading:
     )
 
 
-def _from_and_to(places: list[tuple[str, str]], lot: Lot) -> tuple[str | None, str]:
+def _from_and_to(places: list[tuple[str, Place]], lot: Lot) -> tuple[Place | None, Place]:
     """Where the stems come from, if said, and where to. Of two bare places the lot's own is the first."""
     source = [place for role, place in places if role == "from"]
     to = [place for role, place in places if role == "to"]
@@ -204,7 +206,7 @@ def _loss_causes(line: Line, farm: Farm) -> list[str]:
     forms = []
     for lot in filter(None, (farm.lots.get(code) for code in codes)):
         named = [place for place in lot.holdings if place in line.text.lower()]
-        forms += [form_in(place) for place in named or lot.holdings]
+        forms += [place.form for place in named or lot.holdings]
     shorts = [CAUSES_IN[form] for form in dict.fromkeys(forms)]
     if not shorts and not has_code(line):
         shorts = [CAUSES, *CAUSES_IN.values()]

@@ -204,7 +204,7 @@ def _stage(lot: Lot) -> str:
 
 def _lost_after(lot: Lot, cause: str) -> int:
     """Stems lost by that cause after the cut: culls were seen at the cut and are no result of it."""
-    return sum(stems for _, form, why, stems in lot.losses if why == cause and form != AT_THE_CUT)
+    return sum(loss.stems for loss in lot.losses if loss.cause == cause and loss.form != AT_THE_CUT)
 
 
 def _stage_row(crop: str, stage: str, cause: str, cut_so: list[Lot], others: list[Lot]) -> StageRow:
@@ -258,7 +258,7 @@ def stem_days(lot: Lot, day: date) -> int:
 def shrink(crop: str, lots: Sequence[Lot], day: date) -> Shrink:
     """What a year in store costs, as of `day`; `crop` is "" for all together."""
     boxed = sum(lot.entered.get(DRY, 0) for lot in lots)
-    lost = sum(stems for lot in lots for _, form, _, stems in lot.losses if form == DRY)
+    lost = sum(loss.stems for lot in lots for loss in lot.losses if loss.form == DRY)
     years = sum(stem_days(lot, day) for lot in lots) / DAYS_A_YEAR
     low, high = USUAL_SHRINK_PCT
     usual = f"{low:g} to {high:g} % a year is usual (common practice)"

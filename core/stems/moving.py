@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from core.farm import COOLER, FRESH_PLACES, Lot, form_in
+from core.farm import Lot
 from core.fresh.rows import cooler_word
 from core.language.crops import take_crop, take_variety
 from core.language.line import Line, Reading, Refused
-from core.places import place_name
+from core.places import COOLER, FRESH_PLACES, Place, place_name
 from core.settings.sheets import farm_sheet
-from core.stems.holdings import Heap
+from core.stems.holdings import LotHolding
 
 
-def move_all(line: Line, places: list[tuple[str, str]], clock: str | None) -> Reading:
+def move_all(line: Line, places: list[tuple[str, Place]], clock: str | None) -> Reading:
     """Every lot (of the crop named) that can come to a place, out of the place named or out of any."""
     source = [place for role, place in places if role == "from"]
     to = [place for role, place in places if role != "from"]
@@ -23,18 +23,18 @@ def move_all(line: Line, places: list[tuple[str, str]], clock: str | None) -> Re
     if crop is None and not source and to[0] not in FRESH_PLACES:
         raise Refused(f"All of what? Name the crop: move all strawflower {to[0]}.")
     variety = take_variety(line, crop) if crop else None
-    heaps = [
-        Heap(lot, place)
+    holdings = [
+        LotHolding(lot, place)
         for lot in line.farm.lots.live()
         if crop in (None, lot.crop) and variety in (None, lot.variety)
         for place, held in lot.holdings.items()
         if held.stems > 0 and place in (source or [place])
-        if place != to[0] and form_in(place) == form_in(to[0])
+        if place != to[0] and place.form == to[0].form
     ]
-    if not heaps:
+    if not holdings:
         of = f" of {crop}" if crop else ""
         raise Refused(f"There is nothing{of} that could come to {place_name(to[0])}.", "impossible")
-    remark_on_cooler(line, [heap.lot for heap in heaps], to[0])
+    remark_on_cooler(line, [holding.lot for holding in holdings], to[0])
     drafts = [
         line.draft(
             "moved",
@@ -45,9 +45,9 @@ def move_all(line: Line, places: list[tuple[str, str]], clock: str | None) -> Re
             clock=clock,
             ref=lot.made_by,
         )
-        for lot, place in heaps
+        for lot, place in holdings
     ]
-    return line.reading(*drafts, lot=heaps[-1].lot.code)
+    return line.reading(*drafts, lot=holdings[-1].lot.code)
 
 
 def remark_on_cooler(line: Line, lots: list[Lot], to: str) -> None:

@@ -8,7 +8,8 @@ from datetime import date, timedelta
 from typing import Final, Literal, TypeAlias
 
 from core.crops.sheet import Figure, Sheet
-from core.farm import BOX, Farm, Holding, Lot
+from core.farm import Farm, Lot
+from core.places import Holding, Place
 from core.settings.sheets import farm_sheet
 
 KeepingStatus: TypeAlias = Literal["", "prime", "sell first", "discount", "compost"]
@@ -49,7 +50,7 @@ class StockRow:
     stems: int
     cut_on: str
     age_days: int
-    place: str
+    place: Place
     bed: str
     stage: str | None
     grade: str | None
@@ -110,8 +111,8 @@ def stock_rows(farm: Farm, day: date) -> list[StockRow]:
     return sorted(rows, key=lambda r: (r.cut_on, r.lot, r.place))
 
 
-def _row(farm: Farm, lot: Lot, place: str, held: Holding, day: date) -> StockRow:
-    boxed_on = date.fromisoformat(held.since) if place.startswith(BOX) else None
+def _row(farm: Farm, lot: Lot, place: Place, held: Holding, day: date) -> StockRow:
+    boxed_on = date.fromisoformat(held.since) if place.is_box else None
     kept = keeping(boxed_on, farm_sheet(farm, lot.crop, lot.way)) if boxed_on else None
     status, changes = kept.status(day) if kept else ("", None)
     box = farm.boxes.get(place)

@@ -7,10 +7,12 @@ from __future__ import annotations
 
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
-from core.farm import Farm, Tray, same
+from core.farm import Farm, Tray
+from core.happened import Moved, Step
 from core.kinds import REF, Kind, may, needs
 from core.problems import Problem
 from core.refusals import check_some, too_early, unknown
+from core.register import same
 
 
 def _tray(farm: Farm, item: Draft | Entry) -> Tray | None:
@@ -97,7 +99,9 @@ def _potted(farm: Farm, entry: Entry) -> None:
             tray.lost[f"not {entry.kind}"] = tray.lost.get(f"not {entry.kind}", 0) + left
         tray.alive = entry.fields["count"]
         size = entry.fields.get("cell_size")
-        tray.moves.append([entry.on, entry.kind, size])
+        tray.moves.append(
+            Moved(entry.on, "pricked out" if entry.kind == "pricked out" else "potted on", size)
+        )
         _close_if_empty(tray, entry.on)
 
 
@@ -106,13 +110,13 @@ def _check_ladder(farm: Farm, draft: Draft) -> Problem | None:
         return problem
     tray = _tray(farm, draft)
     assert tray is not None
-    if tray.ladder and draft.on < tray.ladder[-1][0]:
+    if tray.ladder and draft.on < tray.ladder[-1].on:
         return Problem(
-            f"{tray.code} already has its {tray.ladder[-1][0]} written: the ladder is kept in the order of days.",
+            f"{tray.code} already has its {tray.ladder[-1].on} written: the ladder is kept in the order of days.",
             "impossible",
         )
-    if tray.ladder and tray.ladder[-1][0] == draft.on:
-        did = "a step" if tray.ladder[-1][1] == "step" else f"held ({tray.ladder[-1][2]})"
+    if tray.ladder and tray.ladder[-1].on == draft.on:
+        did = "a step" if tray.ladder[-1].did == "step" else f"held ({tray.ladder[-1].cause})"
         return Problem(
             f"{tray.code} has {did} written for that day already: strike it to change it.", "impossible"
         )
@@ -121,12 +125,12 @@ def _check_ladder(farm: Farm, draft: Draft) -> Problem | None:
 
 def _step(farm: Farm, entry: Entry) -> None:
     if tray := _tray_or_matter(farm, entry):
-        tray.ladder.append([entry.on, "step", ""])
+        tray.ladder.append(Step(entry.on, "step", ""))
 
 
 def _held(farm: Farm, entry: Entry) -> None:
     if tray := _tray_or_matter(farm, entry):
-        tray.ladder.append([entry.on, "held", entry.fields["cause"]])
+        tray.ladder.append(Step(entry.on, "held", entry.fields["cause"]))
 
 
 def check_leaving(farm: Farm, draft: Draft, count: int) -> Problem | None:

@@ -90,7 +90,7 @@ def hardiness_of(farm: Farm, tray: Tray) -> HardinessClass:
 
 def ladder_days(tray: Tray) -> list[tuple[date, str]]:
     """What was written of each day of a tray's hardening."""
-    return [(date.fromisoformat(on), what) for on, what, _ in tray.ladder]
+    return [(date.fromisoformat(step.on), step.did) for step in tray.ladder]
 
 
 def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
@@ -199,7 +199,7 @@ def _days(
     harden, out = calendar.windows.get("harden"), calendar.windows.get("set_out")
     steps = len(ladder(kind))
     if tray.ladder:
-        begun = date.fromisoformat(tray.ladder[0][0])
+        begun = date.fromisoformat(tray.ladder[0].on)
         end = ladder_end(climb, kind, day, climb.today == "step")
         because.append(
             f"{climb.step} of {steps} hardening steps done"
@@ -222,14 +222,14 @@ def _state(tray: Tray, ladder_done: bool) -> TrayState:
     if tray.ladder:
         return "ready" if ladder_done else "hardening"
     if tray.moves:
-        return "pricked out" if tray.moves[-1][1] == "pricked out" else "potted on"
+        return tray.moves[-1].did
     return "sown" if tray.up is None else "up"
 
 
 def _spoils_on(tray: Tray, sheet: Sheet | None, age: int, out_on: date | None) -> date | None:
     """The last day on which a crop that cannot wait can be moved, once that is near or gone; None for all others."""
     wait = sheet.cannot_wait if sheet is not None else None
-    if wait is None or any(kind == "potted on" for _, kind, _ in tray.moves):
+    if wait is None or any(move.did == "potted on" for move in tray.moves):
         return None
     last = date.fromisoformat(tray.sown) + timedelta(days=wait.spoiled_after_day)
     is_late = out_on is not None and out_on > last and age >= wait.move_from_day - 7

@@ -87,7 +87,7 @@ def frost_entries(entries: Iterable[Entry]) -> list[Entry]:
 
 def asked(farm: Farm, *more: tuple[float, float]) -> tuple[list[float], list[float]]:
     """The thresholds and percents of which odds are needed: the usual ones, those of the farm, and `more`."""
-    own = [*farm.risks.values(), *(row[1:3] for row in farm.frost if row[4]), *more]
+    own = [*farm.risks.values(), *(row.key[1:] for row in farm.frost if row.source), *more]
     thresholds = {*THRESHOLDS_F, *(float(threshold) for threshold, _ in own)}
     return sorted(thresholds, reverse=True), sorted({*PERCENTS, *(percent for _, percent in own)})
 
@@ -142,14 +142,14 @@ def change_to_odds(
 def _keys(farm: Farm) -> list[Key]:
     """The dates a farm keeps from a record: warmest cold first, then the rarer chance, spring before autumn."""
     usual = {(season, t, p) for season in SEASONS for t in THRESHOLDS_F for p in KEPT_RISKS}
-    chosen = {("spring", t, p) for t, p in farm.risks.values()}
-    kept = {(row[0], row[1], row[2]) for row in farm.frost if row[4]}
+    chosen = {("spring", *risk) for risk in farm.risks.values()}
+    kept = {row.key for row in farm.frost if row.source}
     return sorted(usual | chosen | kept, key=lambda key: (-key[1], key[2], SEASONS.index(key[0])))
 
 
 def _strikes(farm: Farm, key: Key, entries: Sequence[Entry], day: date) -> list[Draft]:
     """Strikes of every entry that kept this date from a record; none where the date that stands was typed."""
-    if not any(tuple(row[:3]) == key and row[4] for row in farm.frost):
+    if not any(row.key == key and row.source for row in farm.frost):
         return []
     return [
         Draft("strike", day.isoformat(), {"entry": entry.id})
@@ -164,7 +164,7 @@ def _key_of(fields: Fields) -> Key:
 
 def kept_way(farm: Farm) -> tuple[Method, bool]:
     """How the frost dates that are kept were reckoned, and whether on her own ground, by what they say."""
-    said = " ".join(row[4] for row in farm.frost)
+    said = " ".join(row.source for row in farm.frost)
     return ("normal" if f", {METHODS[1]}" in said else "weibull"), OWN_GROUND in said
 
 
@@ -189,8 +189,8 @@ def change_of_risk(
     key = "spring", threshold_f, risk_pct
     row = next((r for r in odds.thresholds if r.threshold_f == threshold_f), None) if odds else None
     when = row.last_spring.get(risk_pct) if row and odds and _can_tell(odds, row, risk_pct) else None
-    old = next((kept for kept in farm.frost if tuple(kept[:3]) == key), None)
-    if when in (RARE, ANY_MONTH) and (old is None or old[4]):
+    old = next((kept for kept in farm.frost if kept.key == key), None)
+    if when in (RARE, ANY_MONTH) and (old is None or old.source):
         stale = " ('shedbook weather keep' strikes the date you kept)" if old else ""
         return Problem(
             f"{threshold_f:g} F at {risk_pct:g} % has no date in spring here ({when}): choose another{stale}.",
@@ -226,7 +226,7 @@ def _no_date(threshold_f: float, risk_pct: float, odds: FrostOdds | None, row: T
 def _frost_draft(farm: Farm, key: Key, when: str, said: str, day: date) -> Iterator[Draft]:
     """The entry of one date; none where the farm has just that."""
     season, threshold_f, risk = key
-    if [*key, when, said] in farm.frost or not LOW_SPAN_F[0] <= threshold_f <= LOW_SPAN_F[1]:
+    if (*key, when, said) in farm.frost or not LOW_SPAN_F[0] <= threshold_f <= LOW_SPAN_F[1]:
         return
     threshold = int(threshold_f) if threshold_f == int(threshold_f) else threshold_f
     fields = {
@@ -245,7 +245,7 @@ def _named(key: Key) -> str:
 
 def _now(farm: Farm, key: Key) -> str:
     """The date that stands, "MM-DD"; "" where there is none."""
-    return next((str(row[3]) for row in farm.frost if tuple(row[:3]) == key), "")
+    return next((row.month_day for row in farm.frost if row.key == key), "")
 
 
 def _left_out(farm: Farm, key: Key, why: str) -> str:

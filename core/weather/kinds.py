@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry, Fields
 from core.farm import Farm
+from core.happened import ClearNight, FrostDate, Risk
 from core.kinds import DEGREES_F, LATITUDE, PERCENT, Kind, may, needs
 from core.problems import Problem
 from core.refusals import unknown
@@ -53,9 +54,8 @@ def _check_odds(f: Fields) -> Problem | None:
 def apply_frost(farm: Farm, entry: Entry) -> None:
     """A frost date takes the place of the one of its season, threshold and risk."""
     f = entry.fields
-    key = [f["season"], f["threshold_f"], f["risk_pct"]]
-    row = [*key, f["month_day"], f.get("source", "")]
-    farm.frost = [old for old in farm.frost if old[:3] != key] + [row]
+    row = FrostDate(f["season"], f["threshold_f"], f["risk_pct"], f["month_day"], f.get("source", ""))
+    farm.frost = [old for old in farm.frost if old.key != row.key] + [row]
 
 
 def check_risk(_farm: Farm, draft: Draft) -> Problem | None:
@@ -67,7 +67,7 @@ def check_risk(_farm: Farm, draft: Draft) -> Problem | None:
 
 def _risk(farm: Farm, entry: Entry) -> None:
     f = entry.fields
-    farm.risks[f["hardiness"]] = [f["threshold_f"], f["risk_pct"]]
+    farm.risks[f["hardiness"]] = Risk(f["threshold_f"], f["risk_pct"])
 
 
 def _check_station(_farm: Farm, draft: Draft) -> Problem | None:
@@ -123,7 +123,7 @@ def _clear_night(farm: Farm, morning: str, low: float) -> None:
     evening = (date.fromisoformat(morning) - timedelta(days=1)).isoformat()
     before = farm.weather.get(evening, {})
     if before.get("clear"):
-        farm.nights[evening] = [before["dusk"], before["dew"], low]
+        farm.nights[evening] = ClearNight(before["dusk"], before["dew"], low)
         if len(farm.nights) > NIGHTS_KEPT:
             del farm.nights[min(farm.nights)]
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from core.book.book import Book
 from core.book.entry import Draft
-from core.farm import BUCKET
+from core.places import BUCKET
 
 CROPS = ("strawflower", "zinnia", "larkspur", "statice", "globe amaranth", "snapdragon", "ammi", "cosmos")
 SEASON_CUTS = 2450

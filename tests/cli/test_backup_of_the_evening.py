@@ -42,8 +42,8 @@ def nothing_is_missing(shell: Shell) -> bool:
     shutil.rmtree(bare, ignore_errors=True)
     session = Session.create(bare, by="ml")
     shutil.copytree(shell.farm / "backup", bare / "backup", dirs_exist_ok=True)
-    for path in session.backups():
-        session.restore(path.name)
+    for path in session.upkeep.backups():
+        session.upkeep.restore(path.name)
     return ids(bare) == written
 
 

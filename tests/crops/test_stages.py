@@ -4,7 +4,8 @@ import pytest
 
 from core.crops.library import crop_names, sheet, ways
 from core.crops.sheet import Sheet
-from core.crops.stages import USES, WIDEST, StageCard, Use, stage_card
+from core.crops.stages import WIDEST, StageCard, stage_card
+from core.places import USES, Use
 
 
 def card(crop: str, use: Use, way: str | None = None) -> StageCard:

@@ -119,7 +119,7 @@ class TestFreshToDry:
         pencil.write("weighed", lot="L001", source="line 1", grams=84)
         assert pencil.farm.dry_ratios == {}
         pencil.write("tested", lot="L001", result="snaps")
-        assert pencil.farm.dry_ratios == {"strawflower": [["L001", 400, 84]]}
+        assert pencil.farm.dry_ratios == {"strawflower": [("L001", 400, 84)]}
 
     def test_from_the_first_weighing_to_the_box(self) -> None:
         pencil = hanging()
@@ -127,7 +127,7 @@ class TestFreshToDry:
         pencil.later(9)
         pencil.write("weighed", lot="L001", source="line 1", grams=84)
         pencil.write("boxed", lot="L001", source="line 1", box="box 1", bunches=4, per=10)
-        assert pencil.farm.dry_ratios == {"strawflower": [["L001", 400, 84]]}
+        assert pencil.farm.dry_ratios == {"strawflower": [("L001", 400, 84)]}
 
     def test_weighed_once_more_after_the_snap(self) -> None:
         pencil = hanging()
@@ -135,7 +135,7 @@ class TestFreshToDry:
         pencil.later(9)
         pencil.write("tested", lot="L001", result="snaps")
         pencil.write("weighed", lot="L001", source="line 1", grams=80)
-        assert pencil.farm.dry_ratios == {"strawflower": [["L001", 400, 80]]}
+        assert pencil.farm.dry_ratios == {"strawflower": [("L001", 400, 80)]}
 
     def test_a_bunch_first_weighed_half_dry_teaches_nothing(self) -> None:
         pencil = hanging()

@@ -95,9 +95,10 @@ def busy() -> Pencil:
 
 def everything(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str, Callable[[], object]]]:
     """What `views` has, the sheets and stage cards, the wishes, and what every sort of line comes to."""
-    from core.crops.stages import USES, stage_card
+    from core.crops.stages import stage_card
     from core.language.complete import complete
     from core.language.read import read_line
+    from core.places import USES
     from core.plans.lines import read_wish
     from core.plans.preview import moved, preview
     from core.plans.wish import Wanted

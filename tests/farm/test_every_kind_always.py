@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from core.book.entry import Entry
 from core.cache import freeze, thaw
-from core.farm import BENCH, BUCKET, COOLER, Farm
+from core.farm import Farm
 from core.fold import apply, as_of, fold
 from core.pieces.making import drafts_of
+from core.places import BENCH, BUCKET, COOLER
 from core.problems import Problem
 from core.stems.rows import unbalanced
 from tests.farm.every_kind import views

@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 from core.amend import amendments
 from core.book.entry import Entry
 from core.cache import freeze, thaw
-from core.farm import BENCH, BUCKET, Farm
+from core.farm import Farm
 from core.fold import fold
 from core.matters import matters
+from core.places import BENCH, BUCKET
 from core.stems.rows import balance, unbalanced
 from tests.farms import Pencil, frozen, small_farm
 

@@ -87,7 +87,7 @@ def test_a_killed_maker_leaves_whole_pieces_only(farm: Path) -> None:
     stems, wire, pieces = _counts(session)
     assert (stems, wire) == (60 - 5 * pieces, 50 - 3 * pieces)
     for piece in session.farm.pieces.all():
-        assert sum(n for _, _, n in piece.stems) == 5 and piece.makings == [["wire 22", 3]]
+        assert sum(n for _, _, n in piece.stems) == 5 and piece.makings == [("wire 22", 3)]
 
 
 def test_a_make_is_undone_and_restored_whole(farm: Path) -> None:
@@ -129,7 +129,7 @@ def test_what_was_made_is_carried_by_since_and_merge_once(farm: Path, tmp_path: 
     write(session, "make 2 posy")
     write(session, "sold 1 M001")
     carried = BytesIO()
-    assert session.since(last, carried) == 4
+    assert session.upkeep.since(last, carried) == 4
     (tmp_path / "carried").write_bytes(carried.getvalue())
     for _ in range(2):
         report = other.merge(tmp_path / "carried")
@@ -148,12 +148,12 @@ def test_restore_brings_back_what_was_made(farm: Path) -> None:
     session = _door(farm)
     write(session, "make 2 posy")
     assert session.close() is None
-    name = session.backups()[0].name
+    name = session.upkeep.backups()[0].name
     for log in (farm / "log").glob("*.log"):
         log.write_bytes(b"")
     (farm / "book.json").unlink()
     again = _door(farm)
-    done = again.restore(name)
+    done = again.upkeep.restore(name)
     assert not isinstance(done, Problem) and done.written_back == len(LINES) + 2 + 3
     assert _counts(_door(farm)) == (50, 44, 2)
 
@@ -173,10 +173,10 @@ def test_codes_given_twice_keep_the_parts_and_the_sales_of_each(tmp_path: Path) 
     assert first is not None and (first.made_by, first.sold, first.stems) == (
         ours[0].id,
         0,
-        [["L001", "box 1", 10]],
+        [("L001", "box 1", 10)],
     )
     assert second is not None and (second.made_by, second.sold) == (theirs[0].id, 2)
-    assert second.stems == [["L001", "box 1", 10]]
+    assert second.stems == [("L001", "box 1", 10)]
     said = [m.sentence for m in farm.matters]
     assert any("M001 was given twice" in s for s in said) and any("8 more stems of L001" in s for s in said)
 

@@ -50,7 +50,7 @@ def _asked(session: Session) -> str:
 def _counting(session: Session) -> list[str]:
     """The kinds of the entries that count, in the order of the days."""
     found = session.entries()
-    gone = session.struck_ids(found)
+    gone = session.marks(found).struck
     return [e.kind for e in found if e.id not in gone and e.kind != "strike"]
 
 
@@ -68,7 +68,7 @@ def test_what_undo_would_take_back_is_known_before_it_does(session: Session) -> 
     last = session.last_line()
     assert not isinstance(last, Problem)
     assert last.says == ("low last night 41 F", "high 66 F") and last.because == ""
-    undone = session.take_back(last)
+    undone = session.undo(last)
     assert isinstance(undone, Written) and undone.says == ("struck: low last night 41 F", "struck: high 66 F")
 
 

@@ -206,7 +206,7 @@ def test_history_tells_what_it_is_and_what_it_was(farm: Session) -> None:
     story = farm.history("L002")
     assert not isinstance(story, Problem)
     cut = next(e for e in story if e.kind == "cut")
-    assert cut.fields["stems"] == 35 and farm.corrected_ids(story) == {cut.id}
+    assert cut.fields["stems"] == 35 and farm.marks(story).corrected == {cut.id}
     correction = next(e for e in story if e.kind == "correct")
     assert (correction.fields["now"], correction.fields["was"]) == ({"stems": 35}, {"stems": 30})
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from core.farm import BENCH, BUCKET, Farm, Piece
+from core.farm import Farm, Piece
 from core.fold import check, fold
 from core.pieces.bench import bench_rows
 from core.pieces.making import drafts_of
@@ -15,6 +15,7 @@ from core.pieces.orders import Order, short_for
 from core.pieces.recipes import LIBRARY
 from core.pieces.taking import most_that_can_be_made, needs, take_for
 from core.pieces.tracing import trace
+from core.places import BENCH, BUCKET
 from core.problems import Problem
 from core.stems.rows import balance, unbalanced
 from tests.farms import Pencil, small_farm
@@ -79,8 +80,8 @@ def test_a_wreath_takes_its_parts_out_of_the_ledger_and_is_on_hand() -> None:
     piece = make(pencil, 2, minutes=130)
     assert isinstance(piece, Piece)
     assert (piece.code, piece.count, piece.on_hand, piece.sort) == ("M001", 2, 2, "wreath")
-    assert piece.stems == [["L001", "box 1", 10], ["L002", "box 2", 60]]
-    assert piece.makings == [["ring 12in", 2]]
+    assert piece.stems == [("L001", "box 1", 10), ("L002", "box 2", 60)]
+    assert piece.makings == [("ring 12in", 2)]
     farm = pencil.farm
     assert on_hand(farm)["L001", "box 1"] == 30 and ("L002", "box 2") not in on_hand(farm)
     assert farm.makings["ring 12in"] == 3
@@ -98,7 +99,7 @@ def test_the_earliest_cut_goes_first_and_what_has_not_snapped_only_when_she_insi
     assert "50 that hang and have not snapped" in refused.sentence and refused.nearest == ("anyway",)
     piece = make(pencil, insists=True)
     assert isinstance(piece, Piece)
-    assert piece.stems == [["L002", "box 2", 60], ["L003", "line 2", 30], ["L004", "line 2", 10]]
+    assert piece.stems == [("L002", "box 2", 60), ("L003", "line 2", 30), ("L004", "line 2", 10)]
     said = [e.fields.get("purpose") for e in pencil.entries if e.kind == "used"]
     assert said == [None, None, "winter-wreath, though not snapped"]
 
@@ -115,7 +116,7 @@ def test_wired_heads_come_from_the_bench_and_fresh_stems_from_the_bucket() -> No
     recipe(pencil, ("strawflower", 3, "wired"), ("zinnia", 5, "fresh"), name="posy", sort="bouquet")
     piece = make(pencil, 2, "posy")
     assert isinstance(piece, Piece)
-    assert piece.stems == [["L005", BENCH, 6], ["L006", BUCKET, 10]]
+    assert piece.stems == [("L005", BENCH, 6), ("L006", BUCKET, 10)]
 
 
 def test_fresh_stems_past_their_vase_life_are_left_out() -> None:
@@ -158,7 +159,7 @@ def test_a_making_that_is_not_counted_limits_nothing_and_is_said() -> None:
     pencil = shed()
     recipe(pencil, ("statice", 30, "dry"), ("ribbon", 2, "making"))
     piece = make(pencil)
-    assert isinstance(piece, Piece) and piece.makings == [["ribbon", 2]]
+    assert isinstance(piece, Piece) and piece.makings == [("ribbon", 2)]
     assert "ribbon" not in pencil.farm.makings
     (row,) = bench_rows(pencil.farm, DAY).recipes
     assert row.uncounted == ("ribbon",)
@@ -236,9 +237,9 @@ def test_a_part_is_changed_in_its_place_and_taken_out_with_0() -> None:
     recipe(pencil, ("statice", 30, "dry"), ("any filler", 6, "dry"), ("wire 22", 3, "making"))
     pencil.write("part", recipe="winter-wreath", what="statice", count=25, form="dry")
     pencil.write("part", recipe="winter-wreath", what="any filler", count=0, form="dry")
-    assert pencil.farm.recipes["winter-wreath"].parts == [["statice", 25, "dry"], ["wire 22", 3, "making"]]
+    assert pencil.farm.recipes["winter-wreath"].parts == [("statice", 25, "dry"), ("wire 22", 3, "making")]
     pencil.write("recipe", recipe="winter-wreath", sort="wreath", minutes=45)
-    assert pencil.farm.recipes["winter-wreath"].parts == [["statice", 25, "dry"], ["wire 22", 3, "making"]]
+    assert pencil.farm.recipes["winter-wreath"].parts == [("statice", 25, "dry"), ("wire 22", 3, "making")]
 
 
 # orders
@@ -399,8 +400,8 @@ def test_one_code_given_twice_keeps_the_parts_of_each_apart() -> None:
     twice = [pencil.made(d.kind, d.on, **d.fields) for _ in range(2) for d in drafted[0]]
     merged = fold([*pencil.entries, *twice])
     assert [(p.code, p.stems) for p in merged.pieces.live()] == [
-        ("M001", [["L002", "box 2", 10]]),
-        ("M001'", [["L002", "box 2", 10]]),
+        ("M001", [("L002", "box 2", 10)]),
+        ("M001'", [("L002", "box 2", 10)]),
     ]
     assert any("given twice" in m.sentence for m in merged.matters)
 

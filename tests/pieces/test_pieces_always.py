@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.cache import freeze, thaw
-from core.farm import BUCKET, Farm
+from core.farm import Farm
 from core.fold import fold
 from core.kinds import problem_with
 from core.language.complete import complete
@@ -17,6 +17,7 @@ from core.pieces.bench import bench_rows
 from core.pieces.lines import read_order
 from core.pieces.making import drafts_of
 from core.pieces.taking import needs, take_for
+from core.places import BUCKET
 from core.problems import Problem
 from core.stems.rows import unbalanced
 from core.text import is_clean

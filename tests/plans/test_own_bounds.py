@@ -46,16 +46,16 @@ def test_an_own_date_that_is_not_known_gives_way_to_the_usual_one_and_says_so() 
 def test_every_window_says_which_date_it_hangs_on() -> None:
     tender = crop_dates(the_sheet("zinnia"), FROST, bounds={"tender": ((36, 10),)})
     for name in ("sow", "harden", "set_out", "first_cut"):
-        assert tender.windows[name].hangs_on == "36 F at 10 %, 9 Jun"
+        assert tender.windows[name].anchor == "36 F at 10 %, 9 Jun"
     half_hardy = crop_dates(the_sheet("strawflower"), FROST)
-    assert half_hardy.windows["set_out"].hangs_on == "32 F at 50 %, 28 Apr; after 28 F at 50 %, 11 Apr"
-    assert half_hardy.windows["last_cut"].hangs_on.startswith("the first 28 F in autumn, 16 Oct")
-    assert crop_dates(the_sheet("poppy"), FROST).windows["direct_sow"].hangs_on == "32 F at 50 %, 28 Apr"
+    assert half_hardy.windows["set_out"].anchor == "32 F at 50 %, 28 Apr; after 28 F at 50 %, 11 Apr"
+    assert half_hardy.windows["last_cut"].anchor.startswith("the first 28 F in autumn, 16 Oct")
+    assert crop_dates(the_sheet("poppy"), FROST).windows["direct_sow"].anchor == "32 F at 50 %, 28 Apr"
     assert calendar_json(tender)["hangs_on"]["sow"] == "36 F at 10 %, 9 Jun"
     happened = crop_dates(
         the_sheet("zinnia"), Frost(DEER_FLAT_DAM), sown=date(2026, 4, 20), set_out=date(2026, 5, 27)
     )
-    assert all(window.hangs_on == "" for window in happened.windows.values())
+    assert all(window.anchor == "" for window in happened.windows.values())
 
 
 def test_the_day_that_ends_cutting() -> None:

@@ -290,7 +290,7 @@ def session(tmp_path: Path) -> Session:
 
 def test_the_door_previews_and_writes_nothing_then_keeps_all_of_it(session: Session) -> None:
     before = session.farm.count
-    view = preview_of(ZINNIA, session.farm, session.today, mark=session.mark, warmth=session.warmth)
+    view = preview_of(ZINNIA, session.farm, session.today, mark=session.mark, warmth=session.records.warmth)
     assert (
         isinstance(view, Preview)
         and session.farm.count == before
@@ -321,12 +321,17 @@ def test_a_weekly_wish_is_undone_as_one(session: Session) -> None:
 
 def test_the_door_moves_one_number(session: Session) -> None:
     moved = moved_by(
-        "120 strawflower dry by 09-19", session.farm, session.today, "germination", 0.5, warmth=session.warmth
+        "120 strawflower dry by 09-19",
+        session.farm,
+        session.today,
+        "germination",
+        0.5,
+        warmth=session.records.warmth,
     )
     assert isinstance(moved, Compared)
     assert {d.name for d in moved.differences} >= {"seeds", "cells"}
     for line, name in ((ZINNIA, "by"), ("120 strawflower dry by 09-19", "luck"), ("strawflower", "sure")):
         assert isinstance(
-            moved_by(line, session.farm, session.today, name, 0.9, warmth=session.warmth), Problem
+            moved_by(line, session.farm, session.today, name, 0.9, warmth=session.records.warmth), Problem
         )
     assert plan_rows(session.farm, session.today) == []

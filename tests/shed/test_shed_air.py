@@ -14,8 +14,10 @@ from hypothesis import strategies as st
 from core.farm import Farm
 from core.fold import fold
 from core.reckon.climate.air import c_from_f, f_from_c, saturation_kpa
-from core.shed.air import AirReading, Damp, NightAir, damp_hours, own_offset, rh_at, room_air, shed_air
+from core.shed.air import AirReading, room_air
+from core.shed.damp import Damp, damp_hours
 from core.shed.kinds import RANGE_DAYS, READINGS_KEPT
+from core.shed.night_air import NightAir, own_offset, rh_at, shed_air
 from tests.climate.made import rows
 from tests.farms import Pencil, frozen, small_farm
 
@@ -125,7 +127,7 @@ def test_two_ranges_of_one_day_are_one() -> None:
     pencil = book()
     pencil.write("air range", room="shed", low_f=58, high_f=84, low_rh=41)
     pencil.write("air range", room="shed", low_f=60, high_f=86, high_rh=68)
-    assert pencil.farm.air_ranges["shed"] == {"2026-06-23": [58, 86, 41, 68]}
+    assert pencil.farm.air_ranges["shed"] == {"2026-06-23": (58, 86, 41, 68)}
 
 
 def test_old_readings_and_ranges_are_let_go() -> None:

@@ -108,7 +108,7 @@ def test_lines_described_stand_for_the_feet_said_of_all() -> None:
 def test_a_line_keeps_what_is_not_said_again() -> None:
     pencil = farm_with_lines()
     pencil.write("line", line="line 1", feet=6, fan=False)
-    assert pencil.farm.lines["line 1"] == [6, True, False]
+    assert pencil.farm.lines["line 1"] == (6, True, False)
 
 
 @given(

@@ -8,10 +8,10 @@ from typing import Any
 import pytest
 
 from core.boxes.kinds import ASKS, CARE, CHECK_DAYS, CHECK_DAYS_WORST, BoxRow, box_rows
-from core.farm import BENCH, BUCKET
 from core.fold import check, fold
 from core.language.complete import complete
 from core.language.read import Reading, read_line
+from core.places import BENCH, BUCKET
 from core.problems import Problem
 from core.stems.rows import StockRow, months_on, stock_rows
 from tests.farms import TODAY, Pencil, frozen, guide_farm, page_of, sample_farm, small_farm

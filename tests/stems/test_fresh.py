@@ -10,10 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.book.entry import Draft, Entry
-from core.farm import FRESH_PLACES
 from core.fold import apply, check, fold
 from core.fresh.rows import FreshRow, fresh_rows
+from core.happened import Stay
 from core.language.read import Reading, read_line
+from core.places import BUCKET, COOLER, FRESH_PLACES
 from core.problems import Problem
 from core.reckon.vase_life import Spell, used_days
 from core.stems.whereabouts import hours_warm
@@ -326,12 +327,8 @@ def test_a_move_written_before_its_cut_takes_no_time_back() -> None:
     move(pencil, "L001", "bucket", "cooler", clock="06:00")
     row = the_row(pencil, clock="18:00")
     assert row.used_days == pytest.approx(used_days([Spell(6, COOLER_C)]), abs=0.005)
-    assert (
-        hours_warm(
-            [["bucket", "2026-07-19", "12:00"], ["cooler", "2026-07-19", "06:00"]], "2026-07-19", "18:00"
-        )
-        == 0
-    )
+    path = [Stay(BUCKET, "2026-07-19", "12:00"), Stay(COOLER, "2026-07-19", "06:00")]
+    assert hours_warm(path, "2026-07-19", "18:00") == 0
 
 
 # lines

@@ -11,8 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.cache import freeze, thaw
-from core.farm import BENCH, BUCKET, Farm
+from core.farm import Farm
 from core.fold import fold
+from core.places import BENCH, BUCKET
 from core.stems.kinds import DRY
 from core.stems.losses import (
     ENOUGH_LOTS,

@@ -30,7 +30,7 @@ def folder(folder: Path) -> Path:
 
 
 def ids_in(session: Session) -> set[str]:
-    return set(read_backup(session.backups()[0])[0])
+    return set(read_backup(session.upkeep.backups()[0])[0])
 
 
 async def write(pilot: Pilot[int], line: str) -> None:
@@ -44,23 +44,23 @@ async def write(pilot: Pilot[int], line: str) -> None:
 async def test_the_first_line_of_a_day_is_followed_by_its_backup(
     opened: Open, session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert session.backups() == []
+    assert session.upkeep.backups() == []
     async with opened().run_test() as pilot:
         await pilot.press("2", "1")
-        assert session.backups() == []  # nothing was written here
+        assert session.upkeep.backups() == []  # nothing was written here
         await write(pilot, "low 33")
-        (made,) = session.backups()
+        (made,) = session.upkeep.backups()
         assert ids_in(session) == {entry.id for entry in session.entries()}
         before = made.stat().st_ino
         await write(pilot, "high 70")
         assert made.stat().st_ino == before  # once a day, not once a line
         assert "high 70" in shown(pilot.app)  # type: ignore[arg-type]
-        monkeypatch.setattr(Session, "_machine_day", lambda _door: date(2099, 1, 1))  # left open for days
+        monkeypatch.setattr("core.session.day_there", lambda _farm: date(2099, 1, 1))  # left open for days
         await write(pilot, "wind 8")
-        assert session.backups()[0].name[:10] == "2099-01-01"
+        assert session.upkeep.backups()[0].name[:10] == "2099-01-01"
         await write(pilot, "low 34")
     assert session.close() is None
-    assert len(session.backups()) == 2 and ids_in(session) == {entry.id for entry in session.entries()}
+    assert len(session.upkeep.backups()) == 2 and ids_in(session) == {entry.id for entry in session.entries()}
 
 
 async def test_a_backup_that_fails_is_said_and_the_line_is_written(
@@ -122,4 +122,4 @@ def test_the_first_start_makes_it_too(tmp_path: Path) -> None:
     terminal.type("\x1bq")
     assert terminal.ended() == 0
     session = Session.open(farm, by="jm")
-    assert ids_in(session) == {entry.id for entry in session.entries()} and len(session.backups()) == 1
+    assert ids_in(session) == {entry.id for entry in session.entries()} and len(session.upkeep.backups()) == 1

@@ -38,12 +38,12 @@ def test_a_backup_holds_the_station_and_a_restore_brings_it_back(session: Sessio
     assert kept.read_bytes() == copy_of(session.folder).read_bytes()
     assert kept.stat().st_mode & 0o777 == 0o600
     shutil.rmtree(session.folder / "weather")
-    (day,) = (path.name for path in session.backups())
+    (day,) = (path.name for path in session.upkeep.backups())
     again = Session.open(session.folder, by="ml", on=TODAY)
-    done = again.restore(day)
+    done = again.upkeep.restore(day)
     assert done.beside == ("weather/EASTON.csv",)  # type: ignore[union-attr]
     assert weather_of(again).odds is not None
-    assert again.restore(day).beside == ()  # type: ignore[union-attr]
+    assert again.upkeep.restore(day).beside == ()  # type: ignore[union-attr]
 
 
 def test_a_damaged_file_is_never_backed_up_and_is_brought_back_whole(session: Session) -> None:
@@ -151,5 +151,5 @@ def test_the_shell_says_what_was_brought(
     assert main(["--farm", str(tmp_path / "netbook"), "merge", str(session.folder)]) == 0
     assert "brought over: weather/EASTON.csv" in capsys.readouterr().out
     shutil.rmtree(session.folder / "weather")
-    assert main(["--farm", str(session.folder), "restore", session.backups()[0].name]) == 0
+    assert main(["--farm", str(session.folder), "restore", session.upkeep.backups()[0].name]) == 0
     assert "brought back: weather/EASTON.csv" in capsys.readouterr().out

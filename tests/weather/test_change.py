@@ -173,7 +173,7 @@ def test_a_kept_date_that_has_become_rare_is_struck_and_shown_first(session: Ses
     before = len(session.entries())
     change = changed(odds_change(session))
     assert len(session.entries()) == before
-    kept = next(row[3] for row in session.farm.frost if row[:3] == ["spring", 28, 50])
+    kept = next(row[3] for row in session.farm.frost if row.key == ("spring", 28, 50))
     assert f"28 F at 50 % in spring, {kept}: rare by this record" in change.struck
     strikes = sum(draft.kind == "strike" for draft in change.drafts)
     assert strikes == len(change.struck) == len(change_json(change, written=False)["struck"]) > 10
@@ -182,8 +182,8 @@ def test_a_kept_date_that_has_become_rare_is_struck_and_shown_first(session: Ses
     assert isinstance(session.record(change.drafts), Written)
     rows = {tuple(row[:3]): row[3:] for row in session.farm.frost}
     assert ("spring", 28, 50) not in rows and ("autumn", 24, 90) not in rows
-    assert rows["spring", 24, 10] == ["04-20", ""]  # the kept one is struck, hers stands again
-    assert rows["spring", 28, 10] == ["05-03", ""]
+    assert rows["spring", 24, 10] == ("04-20", "")  # the kept one is struck, hers stands again
+    assert rows["spring", 28, 10] == ("05-03", "")
     assert not any("EASTON" in row[1] and "1996" in row[1] for row in rows.values())
     again = odds_change(session)
     assert isinstance(again, Problem) and "already" in again.sentence
@@ -257,7 +257,7 @@ def test_in_the_south_the_season_runs_over_new_year(tmp_path: Path) -> None:
         "bed b1 50ft",
     )
     write(session, "plant zinnia b1 20ft")
-    row = bed_rows(session.farm, session.today, session.by_warmth())[0].plantings[0]
+    row = bed_rows(session.farm, session.today, session.sight().by_warmth)[0].plantings[0]
     assert row.cut_from is not None and row.cut_to is not None
     assert "2026-12-01" < row.cut_from < row.cut_to <= "2027-05-02"
     assert "163 days to the average first frost, 2 May" in morning_of(session).season

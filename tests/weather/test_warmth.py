@@ -22,7 +22,7 @@ OUT = date(2026, 5, 20)
 def zinnia(session: Session) -> PlantingRow:
     return next(
         p
-        for bed in bed_rows(session.farm, session.today, session.by_warmth())
+        for bed in bed_rows(session.farm, session.today, session.sight().by_warmth)
         for p in bed.plantings
         if p.crop == "zinnia"
     )

@@ -150,7 +150,7 @@ ROWS = (PLANTING, BED)
 def beds(args: Namespace) -> int:
     """Beds and their plantings."""
     session = open_session(args)
-    rows = bed_rows(session.farm, session.today, session.by_warmth())
+    rows = bed_rows(session.farm, session.today, session.sight().by_warmth)
     nothing = "No beds yet: write one, such as 'bed b1 50ft'."
     return show_table(args, COLUMNS, standings(rows), json_rows=rows, nothing=nothing)
 
@@ -168,7 +168,7 @@ class Beds(View):
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         self.today = session.today
-        found = standings(bed_rows(session.farm, session.today, session.by_warmth()))
+        found = standings(bed_rows(session.farm, session.today, session.sight().by_warmth))
         head, lines = screen_table(COLUMNS, found, self.width)
         return head, [self._row(s, line) for s, line in zip(found, lines, strict=True)]
 

@@ -6,9 +6,9 @@ from argparse import Namespace
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from core.farm import BUCKET, COOLER
 from core.fresh.asks import asks_of
 from core.fresh.rows import FreshRow, fresh_rows
+from core.places import BUCKET, COOLER
 from core.reckon.vase_life import KNOWN_MISSES, LOOK
 from core.shed.air import room_air
 from core.text import named, wrapped

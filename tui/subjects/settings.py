@@ -11,7 +11,8 @@ from core.crops.library import caution
 from core.crops.library import sheet as library_sheet
 from core.crops.sheet import FIGURES, Figure, Sheet
 from core.crops.sources import cited
-from core.crops.stages import USES, StageCard, stage_card
+from core.crops.stages import StageCard, stage_card
+from core.places import USES
 from core.problems import Problem
 from core.settings.sheets import sheet_called
 from core.text import wrap

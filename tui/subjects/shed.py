@@ -21,8 +21,10 @@ from tui.table import Column, printed_table
 
 if TYPE_CHECKING:
     from core.session import Session
-    from core.shed.air import AirNow, Damp, Extremes, ShedAir
+    from core.shed.air import AirNow, Extremes
+    from core.shed.damp import Damp
     from core.shed.line_room import CutRoom, LinesRoom
+    from core.shed.night_air import ShedAir
 
 
 def _yes(flag: bool | None) -> str:
@@ -45,7 +47,7 @@ ESTIMATES = "Estimates: look at the hygrometer and at the bunches."
 def shed_of(session: Session, bunches: int | None = None) -> Shed:
     """The air of the shed, its lines, and whether what comes (or so many `bunches`) finds room on them."""
     farm, day = session.farm, session.today
-    beds = bed_rows(farm, day, session.by_warmth())
+    beds = bed_rows(farm, day, session.sight().by_warmth)
     return shed_rows(farm, day, beds, now=session.clock, low=low_to_expect(farm, day), bunches=bunches)
 
 
@@ -157,7 +159,7 @@ def _lines(room: LinesRoom) -> Iterator[str]:
     yield from printed_table(LINES, room.lines, PAGE) or ["Nothing hangs, and no line is described."]
     unknown = [row.line for row in room.lines if row.feet is None]
     if unknown or not room.lines:
-        yield f"Say how long a line is, and what it is like: {(unknown or ['line 1'])[0]} is 40ft dark fan"
+        yield f"Say how long a line is, and what it is like: {unknown[0] if unknown else 'line 1'} is 40ft dark fan"
 
 
 def _cut(cut: CutRoom) -> Iterator[str]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from core.boxes.kinds import box_rows
 from core.pieces.bench import making_rows
+from core.places import in_place
 from core.problems import Problem
 from core.stems.losses import HAND_OVERS, USUAL_SHRINK_PCT, Losses, losses_of
 from core.stems.rows import StockRow, stock_rows
@@ -155,7 +156,7 @@ def about_stock(r: StockRow, width: int) -> list[Line]:
     """What there is to say of a lot in a place, the most needed first."""
     bunches = f" = {r.stems} stems, {r.per} in a bunch" if r.unit == "bunches" else ""
     unit = PER_ONE.get(r.unit, r.unit) if r.on_hand == 1 else r.unit
-    where = f"on {r.place}" if r.place.startswith("line") else f"in {r.place}"
+    where = in_place(r.place)
     grade = f", {r.grade} grade" if r.grade else ""
     first = f"{r.lot} {named(r.crop, r.variety)}: {r.on_hand} {unit}{bunches}, {r.form}, {where}{grade}"
     stage = f" at stage '{r.stage}'" if r.stage else ""

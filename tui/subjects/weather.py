@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from core.kinds import sentence
 from core.problems import Problem
 from core.reckon.climate.frost import Method
+from core.settings.kinds import day_there
 from core.text import wrap, wrapped
 from core.units import MONTHS, plural, short_day
 from core.weather.change import Change, CropMoved, change_json, odds_change, risk_change
@@ -111,7 +112,7 @@ def import_record(
     session: Session, file: Path, *, unit: Unit | None = None, progress: Progress | None = None
 ) -> Written | Problem:
     """Bring in a station's weather file and write which it is."""
-    newest = max(session.today, session.real_day)
+    newest = max(session.today, day_there(session.farm))
     found = bring_in(session.folder, file, session.today, newest=newest, unit=unit, progress=progress)
     if isinstance(found, Problem):
         return found

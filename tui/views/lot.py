@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
+from core.places import Place
 from core.problems import Problem
 from core.stems.rows import stock_rows
 from core.text import named, wrap
@@ -48,7 +49,7 @@ class Lot(View):
         hanging = {r.line: r for r in page.hanging}
         fresh = {r.place: r for r in page.fresh}
         rows = list(self._text(self._came(page)))
-        sorts: tuple[tuple[RowSort, Mapping[str, Any]], ...] = (
+        sorts: tuple[tuple[RowSort, Mapping[Place, Any]], ...] = (
             (HANGING, hanging),
             (FRESH, fresh),
             (STOCK, stock),

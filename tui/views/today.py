@@ -46,7 +46,7 @@ class Today(View):
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         sight = session.sight()
-        found = morning(sight, session.guard, session.clock_problem)
+        found = morning(sight, session.guard)
         room = self.screen_rows - FRAME_LINES - self.below_lines
         lines = page(found, self.width, room, self.opened, session.guard)
         return "", [self._known(sight, line, n) for n, line in enumerate(lines)]

@@ -11,7 +11,7 @@ from typing import Literal
 
 from core.problems import Problem
 from core.reckon.climate.faults import short
-from core.reckon.climate.record_builder import Gathering
+from core.reckon.climate.record_builder import RecordBuilder
 from core.text import clean
 from core.units import MONTHS, day_from_iso
 
@@ -97,13 +97,13 @@ def _index(heads: Sequence[str], *names: str) -> int | None:
 class Table:
     """A file of one day a line being read. Values wait until the unit of the whole file is known."""
 
-    into: Gathering
+    into: RecordBuilder
     at: Columns
     unit: Unit | None
     waiting: list[tuple[int, int, float | None, float | None]]
 
     @classmethod
-    def of(cls, into: Gathering, at: Columns, unit: Unit | None) -> Table | Problem:
+    def of(cls, into: RecordBuilder, at: Columns, unit: Unit | None) -> Table | Problem:
         """A table whose unit is named by the reader of the file, its header, or neither."""
         if unit is not None and at.unit is not None and unit != at.unit:
             return Problem(

@@ -10,7 +10,7 @@ import calendar
 from datetime import date
 
 from core.reckon.climate.faults import short
-from core.reckon.climate.record_builder import Gathering
+from core.reckon.climate.record_builder import RecordBuilder
 
 ELEMENTS = ("TMIN", "TMAX")
 _MISSING = -9999
@@ -29,7 +29,7 @@ def is_dly(line: str) -> bool:
     )
 
 
-def read_dly_line(into: Gathering, number: int, line: str) -> None:
+def read_dly_line(into: RecordBuilder, number: int, line: str) -> None:
     """One line of a .dly file: 31 days of one element."""
     element = line[17:21]
     if element not in ELEMENTS and is_dly(line):
@@ -97,7 +97,7 @@ def is_by_station_header(cells: list[str]) -> bool:
     return len(names) > 3 and names[0] in ("ID", "STATION") and names[2] == "ELEMENT"
 
 
-def read_by_station_line(into: Gathering, number: int, cells: list[str]) -> None:
+def read_by_station_line(into: RecordBuilder, number: int, cells: list[str]) -> None:
     """One line of a by-station file: one element of one day."""
     found = by_station_cells(cells)
     if found is None:

@@ -19,7 +19,7 @@ _DAYS_FOR_ONE_CROSSED = 1000
 
 
 @dataclass(slots=True)
-class Gathering:
+class RecordBuilder:
     """What has been read so far of the file called `file`, as seen on the day `today`.
 
     `archive` says that the file is laid out as an archive's, whose readings have been checked once already.

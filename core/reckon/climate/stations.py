@@ -22,7 +22,7 @@ from core.problems import Problem
 from core.reckon.climate import ghcn
 from core.reckon.climate.daily_csv import Table, Unit, columns
 from core.reckon.climate.record import Record
-from core.reckon.climate.record_builder import Gathering
+from core.reckon.climate.record_builder import RecordBuilder
 from core.text import clean
 
 LARGEST_BYTES = 128 * 1024 * 1024
@@ -106,7 +106,7 @@ def _lines(unpacked: IO[bytes], file: IO[bytes], size: int, progress: Progress |
 
 class _Reading:
     def __init__(self, path: Path, today: date, unit: Unit | None) -> None:
-        self.into = Gathering(path.name, today)
+        self.into = RecordBuilder(path.name, today)
         self.unit = unit
         self.stem = path.stem.split(".")[0]
 

@@ -97,7 +97,9 @@ def preview_in(session: Session, line: str) -> Preview | Problem:
     """What the wish comes to; a fault in reckoning it is a sentence."""
     return session.guard(
         "What the wish comes to",
-        lambda: preview_of(line, session.farm, session.today, mark=session.mark, warmth=session.warmth),
+        lambda: preview_of(
+            line, session.farm, session.today, mark=session.mark, warmth=session.records.warmth
+        ),
         lambda why: why,
     )
 
@@ -200,7 +202,7 @@ def _moved(args: Namespace, session: Session, line: str) -> int:
         return out.refuse(
             Problem("Write what moves as NAME=VALUE, such as germination=0.6 or by=2027-10-01.")
         )
-    compared = moved_by(line, session.farm, session.today, name, value, warmth=session.warmth)
+    compared = moved_by(line, session.farm, session.today, name, value, warmth=session.records.warmth)
     if isinstance(compared, Problem):
         return out.refuse(compared)
     if args.json:

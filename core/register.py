@@ -1,0 +1,102 @@
+"""Trays, plantings, lots and pieces by their code, and which was meant where a code was given twice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from operator import itemgetter
+from typing import Generic, Protocol, TypeAlias, TypeVar
+
+
+class Item(Protocol):
+    """What a register holds."""
+
+    code: str
+    made_by: str
+    """The id of the entry that made it."""
+
+    @property
+    def is_live(self) -> bool:
+        """Whether it is not finished."""
+
+
+T = TypeVar("T", bound=Item)
+Numbered: TypeAlias = tuple[int, T]
+"""An item and the how-manieth it was of its kind to be made, in the order of the fold."""
+
+
+class Finished(Protocol[T]):
+    """What was finished when a cached fold was made, kept out of the way until somebody asks for it."""
+
+    def get(self, code: str) -> Numbered[T] | None:
+        """The one with that code."""
+
+    def all(self) -> dict[str, Numbered[T]]:
+        """All of them, by code."""
+
+
+class Register(Generic[T]):
+    """Trays, plantings, lots or pieces by code; what is finished is read only when somebody asks for it.
+
+    `made` counts all that were ever added.
+    """
+
+    def __init__(
+        self, items: dict[str, Numbered[T]] | None = None, made: int = 0, finished: Finished[T] | None = None
+    ) -> None:
+        self.made = made
+        self.finished: Finished[T] | None = finished
+        self._items: dict[str, Numbered[T]] = {} if items is None else items
+        self._in_order = True
+
+    def get(self, code: str) -> T | None:
+        """The one with that code, finished or not."""
+        if (here := self._items.get(code)) is not None:
+            return here[1]
+        if self.finished is None or (found := self.finished.get(code)) is None:
+            return None
+        self._items[code] = found  # it is being spoken of again
+        self._in_order = False
+        return found[1]
+
+    def add(self, code: str, item: T) -> None:
+        """A new one; nothing has that code yet."""
+        self._items[code] = (self.made, item)
+        self.made += 1
+
+    def live(self) -> Iterator[T]:
+        """Those not finished, in the order they were made."""
+        return (item for _, item in self.at_hand().values() if item.is_live)
+
+    def all(self) -> list[T]:
+        """Every one there ever was, in the order they were made."""
+        if self.finished is None:
+            return [item for _, item in self.at_hand().values()]
+        every = {**self.finished.all(), **self._items}
+        return [item for _, item in sorted(every.values(), key=_number)]
+
+    def at_hand(self) -> dict[str, Numbered[T]]:
+        """Those that are not among the finished, or were spoken of since, in the order they were made."""
+        if not self._in_order:
+            self._items = dict(sorted(self._items.items(), key=lambda named: named[1][0]))
+            self._in_order = True
+        return self._items
+
+
+_number = itemgetter(0)
+
+
+def same(name: str, ref: str | None, register: Register[T]) -> T | None:
+    """The item called `name`; `ref`, the id of the entry that made it, settles it where a code was given twice.
+
+    Of codes given twice the later ends with a prime, and which is the later may change with what a merge brings.
+    None where nothing of that code was made by `ref`: another's is not taken for it.
+    """
+    item = register.get(name)
+    if not ref or (item is not None and item.made_by == ref):
+        return item
+    code = name.rstrip("'")
+    while (other := register.get(code)) is not None:
+        if other.made_by == ref:
+            return other
+        code += "'"
+    return None

@@ -1,0 +1,111 @@
+"""The book of an open session as a whole: what is damaged, its backups, and what other machines wrote."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, BinaryIO
+
+from core.audit import audit
+from core.book import backup, repair
+from core.book import merge as merging
+from core.book.book import Book
+from core.book.daily import DayBackups, failed
+from core.book.entry import Entry
+from core.book.repair import Restored
+from core.folded import Folded
+from core.matters import matters_under
+from core.problems import Problem, raised
+from core.text import clean
+from core.validity import invalid, is_newer
+from core.weather.station_sync import bring
+
+if TYPE_CHECKING:
+    from core.session import Session
+
+
+@dataclass(frozen=True, slots=True)
+class MergeReport:
+    """What a merge brought: entries added, those already here, lines set aside, matters it raised to settle,
+    files beside the logs, and what could not be brought in.
+    """
+
+    added: int
+    already: int
+    set_aside: tuple[Problem, ...]
+    to_settle: tuple[Problem, ...]
+    beside: tuple[str, ...] = ()
+    stopped: tuple[Problem, ...] = ()
+
+
+class Upkeep:
+    """What is done to the book of a session and not to the farm."""
+
+    def __init__(self, session: Session, book: Book, folded: Folded, backups: DayBackups) -> None:
+        self._session, self._book, self._folded, self._backups = session, book, folded, backups
+
+    def check(self) -> list[Problem]:
+        """Everything in the book that is damaged or does not add up."""
+        return audit(self._book, self._folded.whole(), self._session.guard)
+
+    def remarks(self) -> list[str]:
+        """What `check` came upon that is no damage: writings cut off before anybody was told they are written."""
+        return self._book.remarks()
+
+    def merge(self, other: Path) -> MergeReport:
+        """Bring in another machine's entries: a farm folder, a log, or a file made by `since`."""
+        before = matters_under(self._session.guard, self._session.farm)
+        done = merging.merge(self._book, other, _misshapen)
+        if done.added:
+            self._backups.written()
+        self._folded.refresh()
+        to_settle = tuple(raised(before, matters_under(self._session.guard, self._session.farm)))
+        beside = self._bring_weather(other) if other.is_dir() else ()
+        return MergeReport(
+            done.added, done.already, tuple(done.set_aside), to_settle, beside, tuple(done.stopped)
+        )
+
+    def _bring_weather(self, source: Path) -> tuple[str, ...]:
+        """Take over the station's file where this farm lacks it; what was brought."""
+        if not self._session.farm.station:
+            return ()
+        brought = bring(self._session.folder, source, self._session.farm.station)
+        return (brought,) if brought else ()
+
+    def since(self, start: str, stream: BinaryIO) -> int:
+        """Write the log lines after an entry (its id) or from a day on to `stream`; how many."""
+        return merging.since(self._book, start, stream)
+
+    def backups(self) -> list[Path]:
+        """The dated backups, newest first."""
+        return backup.backups(self._session.folder)
+
+    def restore(self, name: str) -> Restored | Problem:
+        """Write back what the logs have lost, from the backup of that name or day; what is there stays."""
+        found = [path for path in self.backups() if path.name.startswith(name)]
+        if not found or not name:
+            near = tuple(path.name for path in self.backups()[:3])
+            return Problem(
+                f"There is no backup {clean(name)}: 'shedbook restore' lists them.", "unknown", near
+            )
+        done = repair.restore(self._book, found[0])
+        self._backups.written()
+        self._folded.refresh()
+        return replace(done, beside=self._bring_weather(found[0].parent))
+
+    def repair(self) -> Restored:
+        """Finish a torn line, write back what only the snapshot holds, and set damaged lines aside with a report.
+
+        A backup that could not be made is tried again.
+        """
+        done = repair.repair(self._book)
+        self._backups.written()
+        self._folded.refresh()
+        if failed(self._session.folder):
+            self._session.back_up(at_once=True)
+        return done
+
+
+def _misshapen(entry: Entry) -> Problem | None:
+    """Why no farm can have the entry; one of a newer shedbook is kept whatever is in it, and told."""
+    return None if is_newer(entry) else invalid(entry)
