@@ -307,7 +307,7 @@ def _order(asked: Sequence[Asked], one: Asked) -> int:
 
 
 def _cuts(found: Morning, asked: Sequence[Asked], layout: Layout) -> Block:
-    due = sorted((one for one in asked if one.days <= 0), key=lambda one: (one.when != "frost!", one.days))
+    due = sorted((one for one in asked if one.days <= 0), key=lambda one: (one.when != "cut!", one.days))
     later = [one for one in asked if one.days > 0]
     half = (layout.width - COLUMN_GAP) // 2
     wide = half >= 36
@@ -355,7 +355,7 @@ def _cut_row(one: Asked, width: int) -> PageLine:
     """ "  b16 strawflower white      f d w  3 d"."""
     name = min(max(width - 17, 10), 24)
     text = f"  {one.code:3} {_cut_to(one.name, name):{name}} {one.amount:5} {one.when}"
-    return PageLine("item", _cut_to(text, width), one.about, one.row, is_late=one.when == "frost!")
+    return PageLine("item", _cut_to(text, width), one.about, one.row, is_late=one.when == "cut!")
 
 
 def _later(later: Sequence[Asked], layout: Layout) -> PageLine:

@@ -91,7 +91,7 @@ def _asked(rows: Sequence[AtStage]) -> Iterator[Asked]:
             "cut",
             named(row.crop, row.variety),
             " ".join(use[0] for use in row.uses),
-            when="frost!" if row.is_last_chance else since,
+            when="cut!" if row.is_last_chance else since,
             days=-row.waits if row.waits >= 1 or row.is_last_chance else 1,
             zone="cut",
         )

@@ -1,12 +1,18 @@
-"""Runs every bench, or the one named: python -m tests.bench [storage | start | late | house]"""
+"""Runs every bench, or the one named: python -m tests.bench [storage | start | late | house | mornings]"""
 
 from __future__ import annotations
 
 import sys
 
-from tests.bench import house, late, start, storage
+from tests.bench import house, late, mornings, start, storage
 
-BENCHES = {"storage": storage.main, "start": start.main, "late": late.main, "house": house.main}
+BENCHES = {
+    "storage": storage.main,
+    "start": start.main,
+    "late": late.main,
+    "house": house.main,
+    "mornings": mornings.main,
+}
 
 for name in sys.argv[1:2] or BENCHES:
     if name not in BENCHES:
