@@ -94,12 +94,14 @@ def _alerts(found: Morning, layout: Layout) -> Iterator[PageLine]:
         yield PageLine("caution", _cut_to(f"! {alert.says}", layout.width), folds="alerts", is_late=True)
     pieces = [f"! {piece}" for piece in (*_asked_tonight(found), *_acts(found))]
     minds = [*dict.fromkeys(alert.short for alert in found.alerts if alert.sort == "care")]
-    minds += ["crops to handle with care"] if found.care else []
+    minds += ["crops"] if found.care else []
     if minds:
         number = sum(alert.sort == "care" for alert in found.alerts) + len(found.care)
-        pieces.append(f"! mind: {', '.join(minds)} ({number}, {layout.hint})")
+        pieces.append(f"! mind {', '.join(minds)}: {number} ({layout.hint})")
     for line in _packed(pieces, "   ", layout.width)[:MOST_ALERTS]:
-        yield PageLine("caution", _cut_to(line, layout.width), folds="alerts", is_late=line[:6] != "! mind")
+        yield PageLine(
+            "caution", _cut_to(line, layout.width), folds="alerts", is_late=not line.startswith("! mind")
+        )
 
 
 def _asked_tonight(found: Morning) -> Iterator[str]:
@@ -149,11 +151,13 @@ def _to_begin(found: Morning, layout: Layout) -> Iterator[PageLine]:
 
 
 class Block(NamedTuple):
-    """A part of the page: what it wants at the most and at the least, and its lines in so many."""
+    """A part of the page: the lines it wants at the most, and at the least; and what it says in so many."""
 
     name: str
     wants: int
     least: int
+    enough: int
+    """What it takes to show all of it, told as short as may be."""
     lines: Callable[[int], list[PageLine]]
 
 
@@ -164,8 +168,14 @@ HEADS = {
     "promised": "PROMISED",
     "also": "ALSO",
 }
-SHARES = {"promised": 3, "spoils": 9, "cut": 9, "also": 3}
-"""How room is shared where it is short, in the order in which parts are served; what one leaves goes to the next."""
+SERVED = (
+    (("promised", "also"), 2),
+    (("cut", "spoils"), 9),
+    (("promised",), 99),
+    (("cut", "spoils"), 99),
+    (("also",), 99),
+)
+"""How room is shared where it is short: these parts up to so many lines, a line to each in turn."""
 
 
 def _block(found: Morning, name: str, layout: Layout) -> Block:
@@ -191,21 +201,19 @@ def _block(found: Morning, name: str, layout: Layout) -> Block:
         return [_heading(name, layout), *grouped[:shown], _more(name, _left(grouped[shown:]), layout)]
 
     wants = len(rows) + 1 if rows else 0
-    return Block(name, wants, min(wants, 1 if name == "also" else 2), lines)
+    return Block(name, wants, min(wants, 1 if name == "also" else 2), wants, lines)
 
 
 def _fitted(blocks: Sequence[Block], room: int, layout: Layout) -> list[PageLine]:
     """The blocks in so many lines: each what it wants where that fits, else its least and its share of the rest."""
     given = {block.name: block.least for block in blocks}
-    left = room - sum(given.values())
-    by_name = {block.name: block for block in blocks}
-    for limit in (SHARES, dict.fromkeys(SHARES, room)):
-        for name in SHARES:
-            block = by_name.get(name)
-            if block is not None:
-                more = max(min(block.wants, limit[name]) - given[name], 0)
-                more = min(more, max(left, 0))
-                given[name], left = given[name] + more, left - more
+    has_room = sum(block.wants for block in blocks) <= room
+    wants = {block.name: block.wants if has_room else block.enough for block in blocks}
+    for names, most in SERVED:
+        for _ in range(room):
+            for name in names:
+                if sum(given.values()) < room and given.get(name, 0) < min(wants.get(name, 0), most):
+                    given[name] += 1
     return [line for block in blocks for line in block.lines(given[block.name])]
 
 
@@ -335,7 +343,8 @@ def _cuts(found: Morning, asked: Sequence[Asked], layout: Layout) -> Block:
         ]
 
     wants = len(due) + len(tail) + 1 if asked else 0
-    return Block("cut", wants, min(wants, 2 + len(tail)), lines)
+    enough = ceil(len(due) / 2) + len(tail) + 1 if asked and wide else wants
+    return Block("cut", wants, min(wants, 2 + len(tail)), enough, lines)
 
 
 def _columns(due: Sequence[Asked], rows: int, half: int, layout: Layout) -> list[PageLine]:

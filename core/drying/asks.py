@@ -11,6 +11,8 @@ from core.drying.rows import ShelfRow, shelf_rows
 from core.text import named
 
 BOX_IT = "box"
+LATE_RANK = 1.5
+"""Where what hangs too long stands among what spoils, in days: after what is lost today, before what has days left."""
 
 
 def asks_of(row: ShelfRow) -> str:
@@ -46,7 +48,7 @@ def _asked(rows: Sequence[ShelfRow]) -> Iterator[Asked]:
             row.line,
         )
         if row.status == "overdue":
-            yield told._replace(when=late_text(-late), days=-late, zone="spoils")
+            yield told._replace(when=late_text(-late), days=LATE_RANK, zone="spoils")
         else:
             yield told._replace(when="it is dry" if row.status == "dry" else f"day {row.days_hung}")
 

@@ -25,6 +25,10 @@ class TrayTask(NamedTuple):
     """Of what cannot wait: days until it is too late, below 0 since then."""
 
 
+PAST_RANK = 2.0
+"""Where a tray that is past its time stands among what spoils, in days: what can still be saved comes first."""
+
+
 def trays_of(sight: Sight) -> list[TrayRow]:
     """The trays of this morning: for `Sight.once`."""
     return tray_rows(sight.farm, sight.day)
@@ -59,7 +63,7 @@ def _asked(tasks: Sequence[TrayTask]) -> Iterator[Asked]:
                 amount=f"{task.plants}",
                 place="tray",
                 when=late_text(task.days),
-                days=task.days,
+                days=task.days if task.days >= 0 else PAST_RANK,
                 zone="spoils",
             )
         else:
