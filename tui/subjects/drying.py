@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from collections.abc import Iterator, Sequence
+from datetime import date
 from typing import TYPE_CHECKING
 
 from core.drying.asks import asks_of
@@ -13,7 +14,7 @@ from core.text import named, wrapped
 from core.units import day_text, number, plural
 from tui.cli_session import open_session
 from tui.command import Command, show_table
-from tui.phrases import air_text, because, share_bar, strip
+from tui.phrases import SCALE_WIDTH, air_text, because, days_scale, share_bar, strip
 from tui.row_keys import Row, RowSort, gap, letter, whole
 from tui.subjects.shed import shed_of
 from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, fit, printed_table
@@ -37,6 +38,13 @@ def _dry(r: ShelfRow) -> str:
     return last if r.dry_from == r.dry_by else f"{day_text(r.dry_from)}-{last}"
 
 
+def _scale(r: ShelfRow) -> str:
+    """The days that hold the one it is dry, with today marked; of what snapped, today."""
+    today = date.fromisoformat(r.hung_on).toordinal() + r.days_hung
+    first, last = (date.fromisoformat(day).toordinal() - today for day in (r.dry_from, r.dry_by))
+    return days_scale(0, 0) if r.status == "dry" else days_scale(first, last)
+
+
 COLUMNS = (
     Column("line", "line", on=PRINTED),
     Column("lot", "lot", 6),
@@ -46,7 +54,7 @@ COLUMNS = (
     Column("line", "line", 7, on=SCREEN),
     Column("stems", "stems", 5, right=True),
     Column("days_hung", "days", 4, right=True, least=88, csv_head="hung d"),
-    Column("share", "dried", BAR, lambda share: share_bar(share, BAR), least=66, on=SCREEN),
+    Column("", "dry, by days", SCALE_WIDTH, _scale, least=66, on=SCREEN),
     Column("share", "done", show=lambda share: share_bar(share, BAR), on=TEXT),
     Column("", "dry", 13, _dry, on=SCREEN),
     Column("test_from", "test", show=day_text, on=TEXT),
