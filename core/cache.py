@@ -124,7 +124,7 @@ def _register_fields() -> dict[str, Turns]:
 
 
 def _types() -> dict[str, Any]:
-    return {field.name: field.type for field in fields(Farm)}
+    return {field.name: field.type for field in fields(Farm) if field.init}
 
 
 def thaw(live: str | bytes, past: Past | None = None) -> Farm:

@@ -8,6 +8,9 @@ from core.farm import Farm
 from core.register import Register, T
 
 TRAY, PLANTING, LOT, PIECE = "S", "P", "L", "M"
+MOST_ALIKE = 20
+"""Times that one code may be given besides the first."""
+
 _DIGITS = {TRAY: 2, PLANTING: 2, LOT: 3, PIECE: 3}
 _TAIL = "abcdefghijklmnopqrstuvwxyz'"
 _CODE = re.compile(r"([SPLM])(\d{1,6})([a-z]{0,3})'*", re.IGNORECASE)
@@ -36,7 +39,10 @@ def is_new(farm: Farm, code: str, register: Register[T]) -> bool:
 
 
 def free_code(farm: Farm, code: str, register: Register[T], entry: str) -> str:
-    """`code`, or the code with a prime where another machine has given it already; the clash is a matter."""
+    """`code`, or the code with a prime where another machine has given it already; the clash is a matter.
+
+    Raises ValueError where more have that code than there can be machines.
+    """
     letter, number = _parts(code)
     if number > farm.codes.get(letter, 0):
         farm.codes[letter] = number
@@ -44,6 +50,8 @@ def free_code(farm: Farm, code: str, register: Register[T], entry: str) -> str:
     given = code
     while register.get(code) is not None:
         code += "'"
+        if len(code) - len(given) > MOST_ALIKE:
+            raise ValueError(f"{given} was given too often")
     if code != given:
         farm.note_matter(
             f"The code {given} was given twice, by machines apart; the later is now {code}.",

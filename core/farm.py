@@ -4,6 +4,7 @@ Only `core.fold` and the modules it calls change these values. The cached fold k
 (`core.codec`), which therefore stand here as types and not as text.
 """
 
+from collections import Counter
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -307,6 +308,8 @@ class Farm:
     newer: dict[str, str] = field(default_factory=dict)
     """kind -> id of the first entry of it that a newer shedbook wrote, with fields or of a kind unknown to this one."""
 
+    _about: Counter[tuple[str, ...]] = field(default_factory=Counter, init=False, repr=False, compare=False)
+    _counted: int = field(default=0, init=False, repr=False, compare=False)
     own: dict[str, Any] = field(default_factory=dict)
     """What subjects keep in types of their own, by the name of the type: as the cached fold has it until asked."""
 
@@ -334,7 +337,15 @@ class Farm:
 
     def note_matter(self, sentence: str, entry: str, *about: str, amount: float = 0) -> None:
         """Something about the things named does not add up, by the fault of an entry; `about` begins with its sort."""
+        self._open_matters()[about] += 1
+        self._counted += 1
         self.matters.append(Matter(sentence, "settle", entry=entry, key=(*about, entry), amount=amount))
+
+    def note_unknown(self, what: str, code: str, entry: str) -> None:
+        """An entry speaks of something that the book does not have; `what` it would be is its sort."""
+        self.note_matter(
+            f"An entry speaks of {what} {code}, which the book does not have.", entry, f"no {what}", code
+        )
 
     def note_newer(self, kind: str, entry: str) -> None:
         """An entry of a newer shedbook: told once for each kind, and of no more kinds than a person would read."""
@@ -343,4 +354,13 @@ class Farm:
 
     def settle(self, *about: str) -> None:
         """All of that sort about these things is settled: she has counted what is really there."""
-        self.matters = [matter for matter in self.matters if matter.key[: len(about)] != about]
+        if self._open_matters().pop(about, 0):
+            self.matters = [matter for matter in self.matters if matter.key[:-1] != about]
+            self._counted = len(self.matters)
+
+    def _open_matters(self) -> Counter[tuple[str, ...]]:
+        """How many matters there are by what they are about: a book may hold thousands, and thousands that settle."""
+        if self._counted != len(self.matters):  # the list was made anew
+            self._about = Counter(matter.key[:-1] for matter in self.matters)
+            self._counted = len(self.matters)
+        return self._about

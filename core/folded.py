@@ -109,6 +109,10 @@ class Folded:
         here = [e for e in self._at.tail if e.id == entry_id]
         return here or self._book.find(entry_id)
 
+    def as_they_count(self, entry_id: str) -> list[Entry]:
+        """The entries whose id is or ends with that, with all that was corrected in them."""
+        return [self.amended.as_it_counts(entry) for entry in self.find(entry_id.lower())]
+
     def would_be(self, entries: Sequence[Entry]) -> tuple[Farm, Farm]:
         """(the farm of the whole book, what it would be with these entries in it); nothing is changed."""
         amended = self.amended.and_of(entries)

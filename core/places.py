@@ -62,11 +62,6 @@ FRESH_PLACES: Final = (BUCKET, COOLER)
 BENCH: Final = Place("bench")
 
 
-def a_line(name: str | int) -> Place:
-    """The line of that number or name."""
-    return Place(f"{_LINE}{name}")
-
-
 def a_box(number: int) -> Place:
     """The box of that number."""
     return Place(f"{_BOX}{number}")

@@ -6,13 +6,12 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
-from functools import cached_property, partial
+from functools import cached_property
 from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from core import fold as folding
-from core.amend import AMENDING, CORRECT, named_by
 from core.asks import Sight
 from core.book import daily
 from core.book.book import Book, Replaced
@@ -22,13 +21,12 @@ from core.farm import Farm
 from core.folded import Folded, Progress
 from core.guard import Guard
 from core.kinds import sentence
-from core.matters import matters_under
-from core.problems import Problem, ShedbookError, raised
+from core.problems import Problem, ShedbookError
 from core.settings.kinds import day_there, zone
-from core.subject import kind_of
 from core.text import clean
-from core.undoing import LastLine, last_line, why_ask
-from core.units import instant_text, local_clock
+from core.trial import Trial, timed
+from core.undoing import LastLine, last_line, of_one_line, said_of, struck_by, why_ask
+from core.units import local_clock
 
 if TYPE_CHECKING:
     from core.beds.rows import ByWarmth
@@ -83,8 +81,7 @@ class Session:
         self._folded = Folded(book, on, progress)
         self._mark = device_mark(book.folder, book.device)
         self._records: WeatherRecords | None = None
-        self._last_at = ""
-        """The instant of what was written here last: lines that come fast are given instants ahead of the clock."""
+        self._trial = Trial(self._folded, self.guard, by)
         self._backups = daily.DayBackups(book.folder, book.device)
 
     @staticmethod
@@ -177,10 +174,6 @@ class Session:
         amended, ids = self._folded.amended, {entry.id for entry in entries}
         return Marks(amended.gone & ids, frozenset(amended.corrected()) & ids)
 
-    def _as_they_count(self, entry_id: str) -> list[Entry]:
-        """The entries whose id is or ends with that, with all that was corrected in them."""
-        return [self._folded.amended.as_it_counts(entry) for entry in self._folded.find(entry_id.lower())]
-
     def book_rows(self, text: str = "") -> list[EntryRow]:
         """The latest entries, newest first, or of all there are those in which every word of `text` stands."""
         from core import record  # likewise
@@ -213,7 +206,12 @@ class Session:
         found = self.guard(
             "What is typed",
             lambda: complete(
-                text, self.farm, self.today, mark=self._mark, warmth=self._warmth, find=self._as_they_count
+                text,
+                self.farm,
+                self.today,
+                mark=self._mark,
+                warmth=self._warmth,
+                find=self._folded.as_they_count,
             ),
             lambda why: Completion("", (), None, None, why.sentence),
         )
@@ -223,8 +221,6 @@ class Session:
         says = last.sentence if isinstance(last, Problem) else f"takes back: {'; '.join(last.says)}"
         return replace(found, says=shortened(says))
 
-    # writing
-
     def write(self, line: str) -> Written | Problem:
         """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble."""
         from core.language.read import read_line
@@ -232,9 +228,14 @@ class Session:
         reading = self.guard(
             "Nothing is written: the line",
             lambda: read_line(
-                line, self.farm, self.today, mark=self._mark, warmth=self._warmth, find=self._as_they_count
+                line,
+                self.farm,
+                self.today,
+                mark=self._mark,
+                warmth=self._warmth,
+                find=self._folded.as_they_count,
             ),
-            _as_it_is,
+            lambda problem: problem,
         )
         if isinstance(reading, Problem):
             return reading
@@ -248,13 +249,13 @@ class Session:
         self, drafts: Iterable[Draft], *, remarks: tuple[str, ...] = (), lot: str | None = None
     ) -> Written | Problem:
         """Check and write entries, all of them or none."""
-        drafts = tuple(self._timed(draft) for draft in drafts)
+        drafts = tuple(timed(draft, self.today.isoformat(), self.clock) for draft in drafts)
 
         def wrong(_others: list[Entry]) -> Problem | None:
             self._folded.refresh()
-            return None if self._folded.mark == checked else self._wrong(drafts)
+            return None if self._folded.mark == checked else self._trial.wrong(drafts, self.today.isoformat())
 
-        if problem := self._wrong(drafts):
+        if problem := self._trial.wrong(drafts, self.today.isoformat()):
             return problem
         checked = self._folded.mark
         try:
@@ -265,20 +266,9 @@ class Session:
             raise
         self._backups.written()
         self._folded.take(entries)
-        self._last_at = max([self._last_at, *(entry.at for entry in entries)])
+        self._trial.last_at = max([self._trial.last_at, *(entry.at for entry in entries)])
         now = local_clock(datetime.now(UTC), zone(self.farm))
         return Written(tuple(entries), tuple(sentence(e) for e in entries), remarks, lot, now)
-
-    def _timed(self, draft: Draft) -> Draft:
-        """The draft with the time of day in it, where its kind has one and it is written as it happens."""
-        known = kind_of(draft.kind, draft.fields)
-        if self.on is not None or known is None or "clock" not in known.fields or "clock" in draft.fields:
-            return draft
-        if draft.on != self.today.isoformat():
-            return draft
-        return replace(
-            draft, fields={**draft.fields, "clock": local_clock(datetime.now(UTC), zone(self.farm))}
-        )
 
     def _append(
         self, drafts: tuple[Draft, ...], wrong: Callable[[list[Entry]], Problem | None]
@@ -288,60 +278,6 @@ class Session:
         except Replaced:  # a log was put back or copied over meanwhile: read everything, then write
             self._folded.refresh()
             return self._book.append(drafts, by=self.by, check=wrong)
-
-    def _wrong(self, drafts: Iterable[Draft]) -> Problem | None:
-        drafts = tuple(drafts)
-        corrections = [draft for draft in drafts if draft.kind == CORRECT]
-        if corrections:
-            return self._uncorrectable(corrections)
-        for draft in drafts:
-            if problem := self._impossible(draft):
-                return problem
-        # written late, they must also fit what came after them
-        late = [d for d in drafts if d.on < self.farm.last_on and not _is_timeless(d)]
-        if late:
-            return self._new_matter(late, f"Written on {late[0].on} it would not fit what came after it")
-        return None
-
-    def _impossible(self, draft: Draft) -> Problem | None:
-        """Why the farm cannot have an entry; one that cannot be checked is not written either."""
-        return self.guard(
-            "Nothing is written: whether it can be",
-            lambda: folding.check(self.farm, draft, self.today.isoformat()),
-            _as_it_is,
-        )
-
-    def _uncorrectable(self, corrections: list[Draft]) -> Problem | None:
-        """Why entries cannot be corrected so: what they would be cannot be, or something rests on what they are."""
-        from core.mending.fits import no_longer_fits, why_not  # loaded only where something is corrected
-
-        trials: list[Entry] = []
-        for draft in corrections:
-            problem = self._impossible(draft) or self.guard(
-                "Nothing is written: whether it can be corrected",
-                partial(why_not, draft, self._folded, self.today.isoformat(), tuple(trials)),
-                _as_it_is,
-            )
-            if problem is not None:
-                return problem
-            trials += self._trials([draft])
-        before, after = self._folded.would_be(trials)
-        new = raised(matters_under(self.guard, before), matters_under(self.guard, after))
-        return no_longer_fits(new[0], self._as_they_count) if new else None
-
-    def _new_matter(self, drafts: Iterable[Draft], why: str) -> Problem | None:
-        """A matter to settle that these entries together would raise."""
-        before, after = self._folded.would_be(self._trials(drafts))
-        new = raised(matters_under(self.guard, before), matters_under(self.guard, after))
-        return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
-
-    def _trials(self, drafts: Iterable[Draft]) -> list[Entry]:
-        """The entries that drafts would become."""
-        now = max(instant_text(datetime.now(UTC)), self._last_at)
-        return [
-            Entry(f"trial {n:04d}", draft.on, now, self.by, draft.kind, draft.fields)
-            for n, draft in enumerate(drafts)
-        ]
 
     def strike(self, entry_id: str) -> Written | Problem:
         """Strike the entry with that id (its last characters will do); a struck strike restores."""
@@ -356,27 +292,14 @@ class Session:
             return Problem(
                 f"{len(found)} entries end with {clean(entry_id)}: give more of the id.", "ambiguous", near
             )
-        return self._strike(self._with_parts(found[0]))
-
-    def _with_parts(self, entry: Entry) -> list[Entry]:
-        """The entry, and with pieces made (or struck) what went into them: all of it was written in one line."""
-        of = entry
-        if entry.kind == "strike":
-            of = self._named(entry)
-        if of.kind != "made":
-            return [entry]
-        gone = self._struck()
-        mine = sorted((e for e in self._book.entries() if e.by == entry.by), key=lambda e: e.at)
-        whole = [entry]
-        for later in mine[mine.index(entry) + 1 :]:
-            if not _together(whole[-1], later):
-                break
-            whole.append(later)
-        return [e for e in whole if e is entry or e.id not in gone]
+        entry = found[0]
+        if (struck_by(entry, self._folded.find) if entry.kind == "strike" else entry).kind != "made":
+            return self._strike([entry])
+        return self._strike(of_one_line(entry, self._book.entries(), self._folded.amended.gone))
 
     def last_line(self) -> LastLine | Problem:
         """What undo would take back: what this person wrote last on this machine, whatever day it is about."""
-        found = last_line(islice(self._book.own_writings(), LOOK_BACK), self.by, self._struck())
+        found = last_line(islice(self._book.own_writings(), LOOK_BACK), self.by, self._folded.amended.gone)
         if found is None:
             return Problem(
                 "There is nothing left to undo here; 'strike ID' strikes an older entry.", "impossible"
@@ -384,7 +307,7 @@ class Session:
         entries, since = found
         now = day_there(self.farm)
         because = why_ask(entries, since, self.today, now, zone(self.farm))
-        return LastLine(tuple(entries), self._said_of(entries), because)
+        return LastLine(tuple(entries), said_of(entries, self._folded.find), because)
 
     def undo(self, last: LastLine | None = None, *, sure: bool = False) -> Written | Problem:
         """Take back the last line, or the one that was shown as the last.
@@ -404,38 +327,25 @@ class Session:
             last = found
         return self._strike(list(last.entries))
 
-    def _said_of(self, entries: Iterable[Entry]) -> tuple[str, ...]:
-        """Each entry as a sentence; a strike as what it struck."""
-        return tuple(
-            f"struck: {sentence(self._named(entry))}" if entry.kind == "strike" else sentence(entry)
-            for entry in entries
-        )
-
-    def _named(self, strike: Entry) -> Entry:
-        """What a strike struck."""
-        return next(iter(self._folded.find(named_by(strike))), strike)
-
     def _strike(self, targets: list[Entry]) -> Written | Problem:
         today = self.today.isoformat()
-        if not self._struck().isdisjoint(target.id for target in targets):
+        if not self._folded.amended.gone.isdisjoint(target.id for target in targets):
             return Problem("That entry is struck already.", "impossible")
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         borne = [target for target in targets if target.kind != "sheet"]
         strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
-        why = f"'{self._said_of(targets[:1])[0]}' cannot be struck before what rests on it"
-        if borne and (problem := self._new_matter(strikes, why)):
+        why = f"'{said_of(targets[:1], self._folded.find)[0]}' cannot be struck before what rests on it"
+        if borne and (problem := self._trial.new_matter(strikes, why)):
             return problem
         written = self.record(strikes)
         if isinstance(written, Problem):
             return written
+        find = self._folded.find
         says = tuple(
-            f"restored: {sentence(self._named(t))}" if t.kind == "strike" else f"struck: {sentence(t)}"
+            f"restored: {sentence(struck_by(t, find))}" if t.kind == "strike" else f"struck: {sentence(t)}"
             for t in targets
         )
         return replace(written, says=says)
-
-    def _struck(self) -> frozenset[str]:
-        return self._folded.amended.gone
 
     # the book as a whole
 
@@ -487,22 +397,3 @@ class Session:
             with suppress(OSError, ShedbookError):  # a full or read-only disk: the logs hold everything
                 keep()
         return self.back_up()
-
-
-def _is_timeless(draft: Draft) -> bool:
-    """Whether it need not fit what came after it: a reading of the weather, and what amends another entry."""
-    kind = kind_of(draft.kind, draft.fields)
-    return draft.kind in AMENDING or (kind is not None and kind.is_reading)
-
-
-def _as_it_is(problem: Problem) -> Problem:
-    return problem
-
-
-def _together(earlier: Entry, later: Entry) -> bool:
-    """Whether two entries came from one line: only then do their instants follow each other by a millisecond."""
-    try:
-        gap = datetime.fromisoformat(later.at) - datetime.fromisoformat(earlier.at)
-    except (ValueError, TypeError):  # an instant that no shedbook wrote
-        return False
-    return gap.total_seconds() <= 0.0011

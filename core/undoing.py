@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Sequence
 from datetime import date, datetime
 from typing import NamedTuple
 
-from core.amend import STRIKE
+from core.amend import STRIKE, named_by
 from core.book.entry import Entry
+from core.kinds import sentence
 from core.units import dated_text, local_day
 
 SET_UP = ("farm", "frost", "risk", "bed", "sheet", "capacity", "line")
@@ -66,3 +67,40 @@ def _day_written(entry: Entry, zone: str) -> date | None:
         return local_day(datetime.fromisoformat(entry.at), zone)
     except (ValueError, TypeError, OverflowError):  # an instant that no shedbook wrote
         return None
+
+
+Find = Callable[[str], Sequence[Entry]]
+"""The entries whose id is or ends with a text."""
+
+
+def said_of(entries: Iterable[Entry], find: Find) -> tuple[str, ...]:
+    """Each entry as a sentence; a strike as what it struck."""
+    return tuple(
+        f"struck: {sentence(struck_by(entry, find))}" if entry.kind == "strike" else sentence(entry)
+        for entry in entries
+    )
+
+
+def struck_by(strike: Entry, find: Find) -> Entry:
+    """What a strike struck."""
+    return next(iter(find(named_by(strike))), strike)
+
+
+def of_one_line(entry: Entry, entries: Iterable[Entry], gone: frozenset[str]) -> list[Entry]:
+    """The entry (pieces made, or their strike), and what went in: written in the same line, and not struck."""
+    mine = sorted((e for e in entries if e.by == entry.by), key=lambda e: e.at)
+    whole = [entry]
+    for later in mine[mine.index(entry) + 1 :]:
+        if not _together(whole[-1], later):
+            break
+        whole.append(later)
+    return [e for e in whole if e is entry or e.id not in gone]
+
+
+def _together(earlier: Entry, later: Entry) -> bool:
+    """Whether two entries came from one line: only then do their instants follow each other by a millisecond."""
+    try:
+        gap = datetime.fromisoformat(later.at) - datetime.fromisoformat(earlier.at)
+    except (ValueError, TypeError):  # an instant that no shedbook wrote
+        return False
+    return gap.total_seconds() <= 0.0011

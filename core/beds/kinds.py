@@ -172,12 +172,7 @@ def lose(farm: Farm, entry: Entry) -> None:
 def _planting_or_matter(farm: Farm, entry: Entry) -> Planting | None:
     planting = _planting(farm, entry)
     if planting is None:
-        farm.note_matter(
-            f"An entry speaks of planting {entry.fields['planting']}, which the book does not have.",
-            entry.id,
-            "no planting",
-            entry.fields["planting"],
-        )
+        farm.note_unknown("planting", entry.fields["planting"], entry.id)
     return planting
 
 

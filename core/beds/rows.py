@@ -7,9 +7,11 @@ from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
 from core.beds.kinds import free_feet
-from core.crops.calendar import Frost, Window, crop_dates, cutting_ends
+from core.crops.calendar import crop_dates, cutting_ends
 from core.crops.course import flowers_again, flowers_next_year, is_lifted, jobs_from, stays
+from core.crops.frost_dates import Frost
 from core.crops.sheet import Sheet
+from core.crops.windows import Window
 from core.farm import Bed, Farm, Planting
 from core.problems import Problem
 from core.settings.sheets import farm_sheet, frosts, season_year

@@ -6,88 +6,14 @@ the plan. A window runs from the first to the last day on which to begin (for cu
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import date, timedelta
-from typing import Any, NamedTuple
 
+from core.crops.date_words import cite, from_frost
+from core.crops.frost_dates import Bounds, Frost, FrostFor
 from core.crops.hardening import ladder
-from core.crops.sheet import Figure, HardinessClass, Sheet, Span
+from core.crops.sheet import Figure, Sheet, Span, days_from_bed_sowing
+from core.crops.windows import WINDOWS, Calendar, Window
 from core.units import plural, short_day, weeks
-
-Odds = Mapping[tuple[int, int], date]
-"""(threshold in F, chance in a hundred) -> date: the chance of that cold after the date in spring, before it
-in autumn. (32, 50) is the average last or first frost; (32, 10) in spring is safe nine years in ten.
-"""
-
-WINDOWS = ("sow", "direct_sow", "prick_out", "pot_on", "harden", "set_out", "first_cut", "last_cut")
-"""The windows a calendar may have, in its order."""
-
-
-@dataclass(frozen=True, slots=True)
-class Frost:
-    """The frost dates a farm has for one season; any of them may be missing.
-
-    `said` says by (season, threshold, risk) where a date comes from, for those that were not typed by hand.
-    """
-
-    spring: Odds = field(default_factory=dict)
-    autumn: Odds = field(default_factory=dict)
-    said: Mapping[tuple[str, int, int], str] = field(default_factory=dict)
-
-    @classmethod
-    def average(cls, last: date, first: date | None = None) -> Frost:
-        """Only the average last (and perhaps first) 32 F frost is known."""
-        return cls({(32, 50): last}, {(32, 50): first} if first is not None else {})
-
-    @property
-    def last_frost(self) -> date | None:
-        """The average last frost: the 32 F date at 50 %; None where it has not been typed."""
-        return self.spring.get((32, 50))
-
-
-class Window(NamedTuple):
-    """First and last day, both included, and why.
-
-    `anchor` is the frost date it is reckoned from, with its threshold and risk: "28 F at 10 %, 3 May";
-    "" where it follows from what really happened.
-    """
-
-    start: date
-    end: date
-    because: str
-    anchor: str = ""
-
-
-class Calendar(NamedTuple):
-    """The windows of one crop grown one way, by name, in the order of `WINDOWS`.
-
-    A window is left out where there is nothing to reckon it from; `because` says so, and holds the reasons of
-    all the others.
-    """
-
-    crop: str
-    way: str | None
-    windows: dict[str, Window]
-    because: tuple[str, ...]
-
-
-SPRING_BOUNDS: dict[HardinessClass, tuple[tuple[int, int], ...]] = {
-    "hardy": ((24, 50), (28, 50)),
-    "half-hardy": ((28, 50), (28, 10)),
-    "tender": ((32, 10), (36, 10)),
-}
-"""The spring dates before which a class is not set out: the first of them that is typed (common practice)."""
-
-Bounds = Mapping[HardinessClass, tuple[tuple[int, int], ...]]
-"""A farm's own (threshold F, risk %) for some classes, tried in their order before the usual ones."""
-
-AUTUMN_BOUNDS: dict[HardinessClass, tuple[int, ...]] = {
-    "hardy": (24, 28, 32, 36),
-    "half-hardy": (28, 32, 36),
-    "tender": (32, 36),
-}
-"""The autumn cold that ends cutting of a class; a warmer date stands in where it has not been typed."""
 
 PRICK_OUT_FROM_WEEKS = 6
 """Weeks in the tray from which pricking out pays; shorter stays are sown straight in their cells."""
@@ -128,38 +54,7 @@ def crop_dates(
 
 def cutting_ends(sheet: Sheet, frost: Frost) -> tuple[date, str] | None:
     """The day autumn cold ends cutting, and what it is called; None where no autumn date is typed."""
-    return _Reckoning(sheet, frost, None, None, {}).autumn_frost()
-
-
-def spring_bound(
-    kind: HardinessClass, frost: Frost, own: Sequence[tuple[int, int]] = ()
-) -> tuple[int, int] | None:
-    """The spring date a class waits for: (threshold F, risk %); None where none of them is known."""
-    return next((odds for odds in (*own, *SPRING_BOUNDS[kind]) if odds in frost.spring), None)
-
-
-def autumn_bound(kind: HardinessClass, frost: Frost) -> tuple[int, int] | None:
-    """The autumn cold that ends cutting of a class: (threshold F, risk %), the risk nearest to one year in two."""
-    for threshold in AUTUMN_BOUNDS[kind]:
-        known = sorted((abs(risk - 50), risk) for at, risk in frost.autumn if at == threshold)
-        if known:
-            return threshold, known[0][1]
-    return None
-
-
-def calendar_json(calendar: Calendar) -> dict[str, Any]:
-    """{"crop", "way", "windows": {name: {"from": "YYYY-MM-DD", "to": ...}}, "hangs_on": {name: which frost
-    date}, "because": [...]}."""
-    return {
-        "crop": calendar.crop,
-        "way": calendar.way,
-        "windows": {
-            name: {"from": window.start.isoformat(), "to": window.end.isoformat()}
-            for name, window in calendar.windows.items()
-        },
-        "hangs_on": {name: window.anchor for name, window in calendar.windows.items() if window.anchor},
-        "because": list(calendar.because),
-    }
+    return FrostFor(sheet, frost).autumn()
 
 
 class _Reckoning:
@@ -172,7 +67,7 @@ class _Reckoning:
         self.frost = frost
         self.sown = sown
         self.out = set_out
-        self.own_bounds = bounds.get(sheet.hardiness_class, ())
+        self.cold = FrostFor(sheet, frost, bounds.get(sheet.hardiness_class, ()))
         self.windows: dict[str, Window] = {}
         self.words: list[str] = []
 
@@ -190,29 +85,21 @@ class _Reckoning:
 
     def _anchor(self, name: str) -> str:
         """Which frost date a window is reckoned from; "" where from what really happened."""
-        frost = self.autumn_frost() if name in ("first_cut", "last_cut") else None
+        frost = self.cold.autumn() if name in ("first_cut", "last_cut") else None
         if frost is not None and self.windows[name].end == frost[0]:
-            return f"{frost[1]}{self._said('autumn', self._autumn_odds())}"
+            return f"{frost[1]}{self.cold.said('autumn', self.cold.autumn_odds())}"
         average = self.frost.last_frost
         if average is None or self.sown is not None or self.out is not None:
             return ""
-        mean = f"32 F at 50 %, {self._average()}"
-        bound = None if "direct_sow" in self.windows else self._spring_bound()
+        mean = f"32 F at 50 %, {self.cold.average()}"
+        bound = None if "direct_sow" in self.windows else self.cold.spring()
         if bound is None:
             return mean
         day, (threshold, risk) = bound
-        waits_for = f"{threshold} F at {risk} %, {short_day(day)}{self._said('spring', (threshold, risk))}"
+        waits_for = (
+            f"{threshold} F at {risk} %, {short_day(day)}{self.cold.said('spring', (threshold, risk))}"
+        )
         return waits_for if self.windows["set_out"].start == day else f"{mean}; after {waits_for}"
-
-    def _average(self) -> str:
-        """The average last frost and where its date comes from."""
-        day = self.frost.last_frost
-        return f"{short_day(day)}{self._said('spring', (32, 50))}" if day is not None else ""
-
-    def _said(self, season: str, odds: tuple[int, int] | None) -> str:
-        """Where a frost date comes from, in brackets; "" where it was typed by hand."""
-        said = self.frost.said.get((season, *odds)) if odds is not None else None
-        return f" ({said})" if said else ""
 
     # Sown in the bed
 
@@ -231,8 +118,8 @@ class _Reckoning:
                 "direct_sow",
                 start,
                 end,
-                f"Sow in the bed {_from_frost(span)} the average last frost, {self._average()} "
-                f"{_cite(span)}.",
+                f"Sow in the bed {from_frost(span)} the average last frost, {self.cold.average()} "
+                f"{cite(span)}.",
             )
 
     # Raised in a tray, or planted as a tuber or bought plant
@@ -261,12 +148,12 @@ class _Reckoning:
         if span is None or frost_day is None:
             return None
         start, end = (frost_day + weeks(count) for count in span.value)
-        because = f"Set out {_from_frost(span)} the average last frost, {self._average()} {_cite(span)}"
-        bound = self._spring_bound()
+        because = f"Set out {from_frost(span)} the average last frost, {self.cold.average()} {cite(span)}"
+        bound = self.cold.spring()
         if bound is None:
             return Window(start, end, f"{because}.")
         day, (threshold, risk) = bound
-        whose = self._whose(threshold, risk)
+        whose = self.cold.whose(threshold, risk)
         if day <= start:
             past = f"{threshold} F at {risk} %, {short_day(day)}"
             return Window(start, end, f"{because}; {self.sheet.hardiness_class}: after {past} ({whose}).")
@@ -278,22 +165,9 @@ class _Reckoning:
             f"after which {threshold} F comes in {risk} years of 100 ({whose}).",
         )
 
-    def _whose(self, threshold: int, risk: int) -> str:
-        """Who says that the class waits for that date."""
-        if (threshold, risk) in self.own_bounds:
-            return "the farm's own choice"
-        if self.own_bounds:
-            wanted = " or ".join(f"{at} F at {chance} %" for at, chance in self.own_bounds)
-            return f"common practice; {wanted}, the farm's own choice, is not known"
-        return "common practice"
-
-    def _spring_bound(self) -> tuple[date, tuple[int, int]] | None:
-        odds = spring_bound(self.sheet.hardiness_class, self.frost, self.own_bounds)
-        return (self.frost.spring[odds], odds) if odds is not None else None
-
     def _set_out_after_sowing(self, sown: date, tray: Figure[Span], planned: Window | None) -> None:
         ready, last = (sown + weeks(count) for count in tray.value)
-        because = f"Sown {short_day(sown)}, ready after {tray.text} weeks in the tray {_cite(tray)}"
+        because = f"Sown {short_day(sown)}, ready after {tray.text} weeks in the tray {cite(tray)}"
         if planned is None or planned.start <= ready:
             self.put("set_out", ready, last, f"{because}.")
             return
@@ -327,7 +201,7 @@ class _Reckoning:
             if self.sheet.germination_days is not None:
                 days = self.sheet.germination_days
                 self.words.append(
-                    f"The {days.text} days to germinate {_cite(days)} are inside the weeks in the tray, "
+                    f"The {days.text} days to germinate {cite(days)} are inside the weeks in the tray, "
                     "as in the table of S01: they are not added again."
                 )
             self._prick_out(sow, tray, out)
@@ -349,7 +223,7 @@ class _Reckoning:
                 "sow",
                 out.start - weeks(tray.value[1]),
                 out.end - weeks(tray.value[0]),
-                f"Sow {tray.text} weeks before setting out {_cite(tray)}.",
+                f"Sow {tray.text} weeks before setting out {cite(tray)}.",
             )
             return
         span = self.sheet.set_out_weeks
@@ -359,8 +233,8 @@ class _Reckoning:
             "sow",
             frost_day - weeks(before.value[1]) + late,
             frost_day - weeks(before.value[0]) + late,
-            f"Sow {before.text} weeks before the average last frost, {self._average()} "
-            f"{_cite(before)}{moved}.",
+            f"Sow {before.text} weeks before the average last frost, {self.cold.average()} "
+            f"{cite(before)}{moved}.",
         )
 
     def _prick_out(self, sow: Window, tray: Figure[Span], out: Window | None) -> None:
@@ -416,7 +290,7 @@ class _Reckoning:
         start, end = (frost_day + weeks(count) for count in span.value)
         preferred = self.sheet.direct_sow is not None and self.sheet.direct_sow.value == "preferred"
         how = "Better sown" if preferred else "Or sown"
-        self.words.append(f"{how} in the bed {short_day(start)} to {short_day(end)} {_cite(span)}.")
+        self.words.append(f"{how} in the bed {short_day(start)} to {short_day(end)} {cite(span)}.")
 
     # Cutting
 
@@ -424,7 +298,7 @@ class _Reckoning:
         first = self._first_cut()
         if first is None:
             return
-        frost = self.autumn_frost()
+        frost = self.cold.autumn()
         if frost is not None and first.start >= frost[0]:
             self.words.append(
                 f"No cut is to be expected before frost: the first cut would be {short_day(first.start)}, "
@@ -459,7 +333,7 @@ class _Reckoning:
         return Window(
             began.start + timedelta(days=least),
             began.end + timedelta(days=most),
-            f"First cut about {days.text} days after {what} {_cite(days)}.",
+            f"First cut about {days.text} days after {what} {cite(days)}.",
         )
 
     def _last_cut(self, first: Window, frost: tuple[date, str] | None) -> None:
@@ -468,25 +342,11 @@ class _Reckoning:
             self.words.append("No weeks of cutting were found, so no last cut is reckoned.")
             return
         start, end = first.start + weeks(span.value[0]), first.end + weeks(span.value[1])
-        because = f"Cut for {span.text} weeks {_cite(span)}"
+        because = f"Cut for {span.text} weeks {cite(span)}"
         if frost is not None and end > frost[0]:
             start, end = max(min(start, frost[0]), first.start), frost[0]
             because += f", ended by {frost[1]}"
         self.put("last_cut", start, end, f"{because}.")
-
-    def autumn_frost(self) -> tuple[date, str] | None:
-        """The day cutting ends, and what it is called."""
-        odds = self._autumn_odds()
-        if odds is None:
-            return None
-        threshold, risk = odds
-        day = self.frost.autumn[odds]
-        wanted = AUTUMN_BOUNDS[self.sheet.hardiness_class][0]
-        instead = "" if threshold == wanted else f"; the {wanted} F date is not typed"
-        return day, f"the first {threshold} F in autumn, {short_day(day)} ({risk} years of 100{instead})"
-
-    def _autumn_odds(self) -> tuple[int, int] | None:
-        return autumn_bound(self.sheet.hardiness_class, self.frost)
 
     # Today
 
@@ -500,38 +360,3 @@ class _Reckoning:
             if window is not None and done is None and window.end < today:
                 late = plural((today - window.end).days, "day")
                 self.words.append(f"The window for {words} closed {late} ago.")
-
-
-def days_from_bed_sowing(sheet: Sheet) -> Figure[Span] | None:
-    """Days from sowing in the bed to the first cut: found, or the tray and field days together."""
-    if sheet.days_from_sowing is not None:
-        return sheet.days_from_sowing
-    tray, field_days = sheet.weeks_in_tray, sheet.days_to_first_cut
-    if tray is None or field_days is None:
-        return None
-    least, most = (weeks(count).days + days for count, days in zip(tray.value, field_days.value, strict=True))
-    return Figure((least, most), "derived from weeks in the tray and days from setting out")
-
-
-def _cite(figure: Figure[Any]) -> str:
-    """The source in brackets; a long list of possible sources is left to the sheet."""
-    if figure.source.startswith("one of") and figure.source.count("S") > 3:
-        return "(published: see the sheet)"
-    return f"({figure.source})"
-
-
-def _from_frost(span: Figure[Span]) -> str:
-    """ "3 to 4 weeks before", "0 to 2 weeks after", "from 1 week before to 1 week after"."""
-    first, last = span.value
-    if first == last == 0:
-        return "at"
-    if last <= 0 and first < 0:
-        return f"{_range(-last, -first)} before"
-    if first >= 0:
-        return f"{_range(first, last)} after"
-    return f"from {_range(-first, -first)} before to {_range(last, last)} after"
-
-
-def _range(least: float, most: float) -> str:
-    count = f"{least:g}" if least == most else f"{least:g} to {most:g}"
-    return f"{count} week{'' if most == 1 else 's'}"

@@ -7,7 +7,7 @@ from math import inf, isinf
 from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
 from core.problems import Problem
-from core.units import number
+from core.units import number, weeks
 
 T = TypeVar("T")
 Span = tuple[float, float]
@@ -284,3 +284,14 @@ def _short(value: float) -> str:
 def _plain(text: str) -> float:
     value = float(text)
     return int(value) if value.is_integer() else value
+
+
+def days_from_bed_sowing(sheet: Sheet) -> Figure[Span] | None:
+    """Days from sowing in the bed to the first cut: found, or the tray and field days together."""
+    if sheet.days_from_sowing is not None:
+        return sheet.days_from_sowing
+    tray, field_days = sheet.weeks_in_tray, sheet.days_to_first_cut
+    if tray is None or field_days is None:
+        return None
+    least, most = (weeks(count).days + days for count, days in zip(tray.value, field_days.value, strict=True))
+    return Figure((least, most), "derived from weeks in the tray and days from setting out")

@@ -13,7 +13,8 @@ from core.clocks import instant
 from core.farm import Farm
 from core.places import BUCKET, COOLER
 from core.reckon.climate.air import c_from_f
-from core.reckon.vase_life import TEMP_C, Spell
+from core.reckon.vase_life import TEMP_C
+from core.reckon.vase_trials import Spell
 from core.settings.kinds import zone
 
 STANDARD_F: Mapping[str, float] = {BUCKET: 68.0, COOLER: 36.0}

@@ -15,14 +15,15 @@ from core.farm import Farm, Lot
 from core.fresh.room_air import RoomAir, StayWarmth
 from core.places import BUCKET, COOLER, FRESH_PLACES, Holding, Place
 from core.reckon.vase_life import (
-    KNOWN_MISSES,
     LOOK,
     Q10,
     WATER_SAYS,
     ageing_factor,
+    left_of,
     out_of_water,
     used_days,
 )
+from core.reckon.vase_trials import OWN, unborne
 from core.settings.sheets import farm_sheet
 from core.stems.whereabouts import path_of
 from core.units import number
@@ -124,16 +125,24 @@ def _row(
 ) -> FreshRow:
     stood = list(_warm_stays(lot, place, now, air))
     q10 = sheet.vase_q10.value if sheet is not None and sheet.vase_q10 is not None else Q10
-    used = used_days((spell for stay in stood for spell in stay.spells), q10)
+    spells = [spell for stay in stood for spell in stay.spells]
+    used = used_days(spells, q10)
     vase = sheet.vase_life_days if sheet is not None else None
     left = None
-    if vase is not None:
-        left = (max(vase.value[0] - used, 0.0), max(vase.value[1] - used, 0.0))
-        if _is_lost(lot):
-            left = (0.0, 0.0)
+    ended = unborne(lot.crop, spells, lot.dry_hours or 0)
+    if vase is not None and not ended:
+        least, most = (0.0, 0.0) if _is_lost(lot) else left_of(vase.value, spells, q10, crop=lot.crop)
+        left = (max(least, 0.0), max(most, 0.0))
     cooled = stood[-1].hours / 24 if place == COOLER else 0.0
     case = _Case(
-        lot, sheet, used, ageing_factor(air.now_c(place, now), q10), cooled, (day - _day(lot.cut_on)).days
+        lot,
+        sheet,
+        used,
+        left,
+        ended,
+        ageing_factor(air.now_c(place, now), q10),
+        cooled,
+        (day - _day(lot.cut_on)).days,
     )
     status, reason = case.status()
     warmth = ", ".join(stay.said for stay in stood)
@@ -158,7 +167,7 @@ def _row(
         warmth=warmth,
         keep=tuple(_keep(sheet)),
         flags=tuple(case.flags()),
-        note=f"{LOOK}; {KNOWN_MISSES[lot.crop]}" if lot.crop in KNOWN_MISSES else LOOK,
+        note=f"{LOOK}; {lot.crop}: {OWN[lot.crop].source}" if lot.crop in OWN else LOOK,
         dries=way_to_dry(sheet) or "hang",
     )
 
@@ -189,11 +198,14 @@ def _is_lost(lot: Lot) -> bool:
 
 
 class _Case(NamedTuple):
-    """What is known of one lot in one place; `factor` is how fast it ages there now, `cooled` its days there."""
+    """What is known of one lot in one place; `ended` why nothing is left of it, `factor` how fast it ages there now,
+    `cooled` its days there."""
 
     lot: Lot
     sheet: Sheet | None
     used: float
+    left: tuple[float, float] | None
+    ended: str
     factor: float
     cooled: float
     age_days: int
@@ -203,15 +215,17 @@ class _Case(NamedTuple):
         sheet, lot = self.sheet, self.lot
         vase = sheet.vase_life_days if sheet is not None else None
         young = self.used <= YOUNG_USED_DAYS and self.age_days <= YOUNG_COOLED_DAYS
-        if vase is not None and self.used > vase.value[1]:
+        if self.ended:
+            return "compost", self.ended
+        if self.left is not None and self.left[1] <= 0 and not _is_lost(lot):
             return "compost", "its longest vase life is used"
         if _is_lost(lot) and lot.use != "dry":
             return "compost", WATER_SAYS["lost"]
         if lot.use == "wire" and self.age_days <= YOUNG_DAYS:
             return "wire", "heads take the wire only while fresh"
-        if lot.use == "dry" and (young or vase is None or self.used < vase.value[0]):
+        if lot.use == "dry" and (young or self.left is None or self.left[0] > 0):
             return "hang", "cut to dry and not hung yet" + ("" if young else ": old flowers dry poorly")
-        if vase is not None and self.used >= vase.value[0]:
+        if self.left is not None and self.left[0] <= 0:
             return "old", "its shortest vase life is used"
         if self._stays_out():
             return "take out", "it must not stand in the cooler"
@@ -219,9 +233,9 @@ class _Case(NamedTuple):
             return "rescue", "unsold, and the last day on which it is young enough to hang"
         if self._is_over_limit():
             return "sell", self._over_limit()
-        if vase is not None and self._needs() > sum(vase.value) / 2 - self.used:
+        if self.left is not None and self._needs() > sum(self.left) / 2:
             return "sell", "it has less left than a buyer needs"
-        if vase is not None and self._needs() > sum(vase.value) / 2 - self.used - self.factor:
+        if self.left is not None and self._needs() > sum(self.left) / 2 - self.factor:
             return "sell", "from tomorrow on it has less left than a buyer needs"
         return "fresh", "nothing asks for it today" if vase is not None else "no vase life on its sheet"
 

@@ -17,6 +17,9 @@ from core.refusals import too_early, unknown
 from core.register import same
 from core.stems.kinds import find_lot
 
+MOST_PARTS = 200
+"""Parts of one recipe: flowers, foliage and supplies."""
+
 _NAME = re.compile(r"[a-z][a-z0-9-]{0,39}")
 
 
@@ -72,13 +75,14 @@ def _recipe(farm: Farm, entry: Entry) -> None:
     known.sort, known.size_in, known.minutes = f["sort"], f.get("size_in"), f.get("minutes")
 
 
-def _check_part(_farm: Farm, draft: Draft) -> Problem | None:
+def _check_part(farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
     if f["form"] not in FORMS:
         return unknown("form", f["form"], list(FORMS))
     if f["count"] < 0:
         return Problem("A part is counted from 0, which takes it out.", "impossible")
-
+    if (recipe := farm.recipes.get(f["recipe"])) is not None and len(recipe.parts) >= MOST_PARTS:
+        return Problem(f"{f['recipe']} has {MOST_PARTS} parts; a recipe has no more.", "impossible")
     if f["form"] == MAKING:
         return None
     if f["count"] != int(f["count"]):
@@ -91,12 +95,7 @@ def _part(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     recipe = farm.recipes.get(f["recipe"])
     if recipe is None:
-        farm.note_matter(
-            f"An entry speaks of recipe {f['recipe']}, which the book does not have.",
-            entry.id,
-            "no recipe",
-            f["recipe"],
-        )
+        farm.note_unknown("recipe", f["recipe"], entry.id)
         return
     kept = [part for part in recipe.parts if (part.what, part.form) != (f["what"], f["form"])]
     at = next(
@@ -104,6 +103,8 @@ def _part(farm: Farm, entry: Entry) -> None:
         len(kept),
     )
     if f["count"] > 0:
+        if len(kept) >= MOST_PARTS:
+            raise ValueError(f"a recipe of more than {MOST_PARTS} parts")
         kept.insert(at, PartOf(f["what"], f["count"], f["form"]))
     recipe.parts = kept
 
@@ -162,9 +163,7 @@ def _part_of(farm: Farm, entry: Entry) -> Piece | None:
     while piece is not None and (later := farm.pieces.get(f"{piece.code}'")) is not None:
         piece = later
     if piece is None:
-        farm.note_matter(
-            f"An entry speaks of pieces {code}, which the book does not have.", entry.id, "no pieces", code
-        )
+        farm.note_unknown("pieces", code, entry.id)
     return piece
 
 
@@ -194,12 +193,7 @@ def _leaves(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     piece = same(f["piece"], f.get("ref"), farm.pieces)
     if piece is None:
-        farm.note_matter(
-            f"An entry speaks of pieces {f['piece']}, which the book does not have.",
-            entry.id,
-            "no pieces",
-            f["piece"],
-        )
+        farm.note_unknown("pieces", f["piece"], entry.id)
         return
     if entry.kind == "piece sold":
         piece.sold += f["count"]

@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 
-from core.crops.calendar import Calendar, crop_dates
+from core.crops.calendar import crop_dates
 from core.crops.sheet import Sheet, Span
 from core.crops.spacing import feet_for_plants
+from core.crops.windows import Calendar
 from core.plans import flushes as flush
 from core.plans.cells import cells_that_suit
 from core.plans.crop_season import Course, ready_on

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from math import sqrt
 
-from core.crops.calendar import crop_dates, cutting_ends, days_from_bed_sowing
-from core.crops.sheet import Figure, Sheet, Span
+from core.crops.calendar import crop_dates, cutting_ends
+from core.crops.sheet import Figure, Sheet, Span, days_from_bed_sowing
 from core.plans import flushes as flush
 from core.plans import succession
 from core.plans.wish import COMMON, Ask

@@ -109,12 +109,7 @@ def _check_dropped(farm: Farm, draft: Draft) -> Problem | None:
 def _dropped(farm: Farm, entry: Entry) -> None:
     plan = _plan(farm, entry)
     if plan is None:
-        farm.note_matter(
-            f"An entry drops plan {entry.fields['plan']}, which the book does not have.",
-            entry.id,
-            "no plan",
-            entry.fields["plan"],
-        )
+        farm.note_unknown("plan", entry.fields["plan"], entry.id)
     else:
         plan.dropped_on = entry.on
 

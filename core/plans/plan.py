@@ -7,8 +7,8 @@ from datetime import date
 from math import ceil
 from typing import Any
 
-from core.crops.calendar import Calendar
 from core.crops.sheet import Sheet, Span
+from core.crops.windows import Calendar
 from core.plans.wish import Ask, Wish
 from core.shed.line_room import USUAL_BUNCH
 

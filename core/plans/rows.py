@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
-from core.crops.calendar import Calendar, crop_dates
+from core.crops.calendar import crop_dates
+from core.crops.windows import Calendar
 from core.farm import Farm, Kept
 from core.happened import OutFor, SownFor
 from core.plans.cells import cells_that_suit

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 from core.book.entry import Draft
-from core.crops.calendar import Bounds, Frost
+from core.crops.frost_dates import Bounds, Frost
 from core.crops.sheet import Figure
 from core.farm import Farm
 from core.plans.kinds import next_plan_code

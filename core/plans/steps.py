@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 from math import ceil
 
-from core.crops.calendar import spring_bound
+from core.crops.frost_dates import spring_bound
 from core.crops.sheet import Figure
 from core.crops.spacing import feet_for_plants, plants_per_foot
 from core.plans import flushes as flush

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from itertools import zip_longest
 
-from core.crops.calendar import SPRING_BOUNDS
+from core.crops.frost_dates import SPRING_BOUNDS
 from core.crops.sheet import Figure
 from core.plans.backward_plan import plan_back
 from core.plans.plan import Plan, plan_json, stems_a_bunch

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from core.crops.calendar import Bounds, Frost
+from core.crops.frost_dates import Bounds, Frost
 from core.crops.sheet import Figure, Sheet
 from core.places import USES
 from core.plans.defaults import COMMON, USUAL, stems_to_take

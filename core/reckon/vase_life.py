@@ -1,12 +1,12 @@
-"""Vase life by degree-time: what hours at each warmth take from the days a stem would have in the vase.
+"""What is left of the days in the vase: a range, from what respiration says to the worst that trials saw.
 
     used days = sum(hours / 24 * Q10 ** ((T - reference) / 10)),   left = life - used,   T in degrees C
 
-Two published facts make the law: respiration rises with warmth by a fixed ratio for 10 C (Q10 = 3, from 0 to 10 C,
+Two published facts make this law: respiration rises with warmth by a fixed ratio for 10 C (Q10 = 3, from 0 to 10 C,
 for rose 'First Red' and gypsophila), and vase life falls in a straight line with the respiration of the storage
 (Celikel and Reid, Acta Horticulturae; the straight line also for gerbera and sunflower, HortScience 37:148-150,
-2002). Using Q10 = 3 above 10 C, and for other crops, is our own extrapolation. It is an estimate: zinnia, for one,
-loses far more by warmth than it says (`KNOWN_MISSES`).
+2002). It is the kind end of the range: in trials stems lost up to six times as much above 40 F. The careful end is the
+worst of the trials; a crop that was tried itself goes by its own (core.reckon.vase_trials).
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from typing import NamedTuple
 
 from core.problems import Problem
 from core.reckon.climate.air import c_from_f
+from core.reckon.vase_trials import OWN, SPREAD, Spell, at_worst, own_share, unborne
 from core.text import clean
 
 REFERENCE_C = 20.0
@@ -37,23 +38,10 @@ LOST_HOURS = 24.0
 
 LOOK = "an estimate: look at the petals"
 
-KNOWN_MISSES: Mapping[str, str] = {
-    "zinnia": "after 48 h zinnia lived 6.5 days from 68 F and 13 from 34 F [S20]: this reckoning explains 1.75 of "
-    "those 6.5 days, warmth costs it far more",
-    "dahlia": "a week at 34 F costs dahlia up to 2 days of 7 to 10; this reckoning says 0.9",
-}
-"""Where the law was held against a trial and failed; said wherever that crop's days are shown."""
-
-
-class Spell(NamedTuple):
-    """So many hours at one temperature."""
-
-    hours: float
-    temp_c: float
-
 
 class VaseLife(NamedTuple):
-    """`left_days` below 0: past its end by so many days at the reference. `factors` stand beside the `spells`.
+    """`left_days` at the least, `left_most_days` at the most; below 0: past its end by so many days at the reference.
+    `used_days` by the law, its `factors` stand beside the `spells`; `by` says what the range rests on.
 
     `water`: "" (hardly out of water), "recut" (cut an inch off and let it drink), "doubtful" (longer than was
     tried), "lost" (never recovers: then nothing is left, whatever the warmth was).
@@ -62,6 +50,8 @@ class VaseLife(NamedTuple):
     life_days: float
     used_days: float
     left_days: float
+    left_most_days: float
+    by: str
     degree_hours: float
     """Hours times degrees C above 0."""
     q10: float
@@ -113,8 +103,10 @@ def vase_life(
     q10: float = Q10,
     reference_c: float = REFERENCE_C,
     dry_hours: float = 0.0,
+    crop: str | None = None,
 ) -> VaseLife | Problem:
-    """What is left of `life_days` (from the cut, in the vase, at the reference) after the spells."""
+    """What is left of `life_days` (from the cut, in the vase, at the reference) after the spells; by the trials of
+    `crop` where it has its own. A Problem where such storage is known to end it."""
     given = tuple(spells)
     if not 0 < life_days <= LIFE_MOST:
         return Problem("Vase life is a number of days above 0, such as 10.", "impossible")
@@ -132,12 +124,19 @@ def vase_life(
             )
     if any(not 0 <= s.hours <= HOURS_MOST for s in given):
         return Problem("Hours run from 0 to a year: check them.", "impossible")
-    used = used_days(given, q10, reference_c)
+    if ended := unborne(crop, given, dry_hours):
+        return Problem(f"No number can be given: {ended}.", "impossible")
     water = out_of_water(dry_hours)
+    least, most = left_of((life_days, life_days), given, q10, reference_c, crop)
+    if water == "lost":
+        least, most = min(least, 0.0), min(most, 0.0)
+    own = OWN.get(crop or "")
     return VaseLife(
         life_days,
-        used,
-        min(life_days - used, 0.0) if water == "lost" else life_days - used,
+        used_days(given, q10, reference_c),
+        least,
+        most,
+        f"{crop}, {own.source}" if own is not None else "",
         degree_hours(given),
         q10,
         reference_c,
@@ -146,6 +145,23 @@ def vase_life(
         math.fsum(s.hours for s in given if not PUBLISHED_C[0] <= s.temp_c <= PUBLISHED_C[1]),
         water,
     )
+
+
+def left_of(
+    life_days: tuple[float, float],
+    spells: Iterable[Spell],
+    q10: float = Q10,
+    reference_c: float = REFERENCE_C,
+    crop: str | None = None,
+) -> tuple[float, float]:
+    """Least and most of what the spells leave of the least and most of a vase life; below 0 where it is past."""
+    given = tuple(spells)
+    factors = [ageing_factor(s.temp_c, q10, reference_c) for s in given]
+    share = own_share(crop or "", given, factors)
+    if share is not None:
+        least = life_days[0] * (1 - (1 + SPREAD) * share)
+        return least, max(life_days[1] * (1 - (1 - SPREAD) * share), least)
+    return life_days[0] - at_worst(given, factors), life_days[1] - used_days(given, q10, reference_c)
 
 
 _SPELL = re.compile(r"([0-9]+(?:\.[0-9]+)?)\s*h?\s*@\s*(\S.*)", re.IGNORECASE)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from functools import lru_cache
 
-from core.crops.calendar import Bounds, Frost
+from core.crops.frost_dates import Bounds, Frost
 from core.crops.library import find_crops, sheet
 from core.crops.sheet import HARDINESS_CLASSES, Sheet
 from core.crops.stages import StageCard, stage_card

@@ -35,12 +35,7 @@ def lot_or_matter(farm: Farm, entry: Entry) -> Lot | None:
     """The lot an entry speaks of; where the book has none, that is a matter to settle."""
     lot = find_lot(farm, entry)
     if lot is None:
-        farm.note_matter(
-            f"An entry speaks of lot {entry.fields['lot']}, which the book does not have.",
-            entry.id,
-            "no lot",
-            entry.fields["lot"],
-        )
+        farm.note_unknown("lot", entry.fields["lot"], entry.id)
     return lot
 
 

@@ -185,12 +185,7 @@ def _close_if_empty(tray: Tray, on: str) -> None:
 def _tray_or_matter(farm: Farm, entry: Entry) -> Tray | None:
     tray = _tray(farm, entry)
     if tray is None:
-        farm.note_matter(
-            f"An entry speaks of tray {entry.fields['tray']}, which the book does not have.",
-            entry.id,
-            "no tray",
-            entry.fields["tray"],
-        )
+        farm.note_unknown("tray", entry.fields["tray"], entry.id)
     return tray
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
-from core.crops.calendar import Calendar, crop_dates
+from core.crops.calendar import crop_dates
 from core.crops.hardening import (
     Ladder,
     advice,
@@ -17,6 +17,7 @@ from core.crops.hardening import (
     set_out_day,
 )
 from core.crops.sheet import HardinessClass, Sheet
+from core.crops.windows import Calendar
 from core.farm import Farm, Tray
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
 from core.units import plural, short_day

@@ -10,7 +10,8 @@ from typing import Any, Protocol
 
 from core.amend import AMENDING, counting
 from core.book.entry import Draft, Entry, Fields
-from core.crops.calendar import Calendar, Window, crop_dates
+from core.crops.calendar import crop_dates
+from core.crops.windows import Calendar, Window
 from core.farm import Farm
 from core.problems import Problem
 from core.reckon.climate.frost import (

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from core.crops.calendar import autumn_bound, spring_bound
+from core.crops.frost_dates import autumn_bound, spring_bound
 from core.crops.sheet import HARDINESS_CLASSES, HardinessClass
 from core.farm import Farm
 from core.problems import Problem

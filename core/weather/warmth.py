@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 from core.beds.rows import ByWarmth
-from core.crops.calendar import Window
 from core.crops.sheet import Sheet
+from core.crops.windows import Window
 from core.problems import Problem
 from core.reckon.climate.heat_units import Scale
 from core.reckon.climate.record import Record

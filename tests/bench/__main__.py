@@ -1,10 +1,10 @@
-"""Runs every bench, or the one named: python -m tests.bench [storage | start | late | house | mornings]"""
+"""Runs every bench, or the one named: python -m tests.bench [storage | start | late | house | mornings | odds]"""
 
 from __future__ import annotations
 
 import sys
 
-from tests.bench import house, late, mornings, start, storage
+from tests.bench import house, late, mornings, odds, start, storage
 
 BENCHES = {
     "storage": storage.main,
@@ -12,6 +12,7 @@ BENCHES = {
     "late": late.main,
     "house": house.main,
     "mornings": mornings.main,
+    "odds": odds.main,
 }
 
 for name in sys.argv[1:2] or BENCHES:

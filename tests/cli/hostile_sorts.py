@@ -247,6 +247,23 @@ SORTS = [
     Sort("a cut-off end", _file(good()[:-40]), added=2, says="set aside"),
     Sort("no entry at all", _file(b"[]\n{}\nnull\n" + b"".join(map(line, (b"[]", b"{}", b"1", b'"a"', b"null")))),
          says="set aside"),
+    Sort("thousands of cuts of one code", _file(lambda: _many(
+        6000, kind="cut", lot="L500", **_ZINNIA)), 6000, big=True),
+    Sort("thousands sold of nothing, as many counts", _file(lambda: (
+        _many(6000, kind="sold", lot="L9", source="bucket", stems=1) + _many(1, 9000, kind="cut", lot="L700", **_ZINNIA)
+        + _many(6000, 10_000, kind="counted", lot="L700", source="bucket", stems=1, expected=1))), 12_001, big=True),
+    Sort("thousands of figures of no crop", _file(lambda: b"".join(
+        _many(1, n, kind="sheet", crop=f"crop {n}", figure="days_to_first_cut", value="x") for n in range(9, 8009))),
+        8000, big=True),
+    Sort("a recipe without end", _file(lambda: _many(
+        1, kind="recipe", recipe="r0", sort="wreath", size_in=12, minutes=9) + b"".join(
+            _many(1, n, kind="part", recipe="r0", what=f"x{n}", count=5, form="dry") for n in range(9, 8009))),
+        8001, big=True),
+    Sort("a lot moved to and fro", _file(lambda: _many(1, kind="cut", lot="L800", **_ZINNIA)
+        + _many(1, 3, kind="hung", lot="L800", source="bucket", line="line 1", stems=1, per=1)
+        + _many(1, 4, kind="tested", lot="L800", result="bends", place="line 1") + b"".join(_many(
+            1, n, kind="moved", lot="L800", stems=1, source=f"line {1 + n % 2}", place=f"line {2 - n % 2}")
+            for n in range(10, 70))), 63),
     Sort("five hundred unfit lines", _file(good() + b"".join(
         line(text(entry(100 + n, feet=-1))) for n in range(500))), added=3, says="set aside"),
 ]  # fmt: skip
@@ -255,3 +272,13 @@ SORTS = [
 def _new(path: Path) -> Path:
     path.touch()
     return path
+
+
+def _many(count: int, first: int = 2, /, **fields: object) -> bytes:
+    """Entries that are good ones each by itself, all of one sort."""
+    head = ("id", "on", "at", "by")
+    flats = ({name: entry(n)[name] for name in head} | fields for n in range(first, first + count))
+    return b"".join(line(text(flat)) for flat in flats)
+
+
+_ZINNIA = {"crop": "zinnia", "bed": "b3", "use": "fresh", "stems": 1}

@@ -176,6 +176,8 @@ def test_reckon_dates_needs_no_farm(shell: Shell, tmp_path: Path) -> None:
 def test_usage_errors_exit_with_2(shell: Shell) -> None:
     assert shell("sing")[0] == 2
     assert shell("reckon", "dates", "zinnia")[0] == 2
+    status, _, err = shell("reckon", "dates", "zinnia", "statice", "--last-frost", "2027-05-15")
+    assert status == 1 and "One crop at a time: zinnia and statice" in err
     assert shell("entries", "--since", "yesterday")[0] == 2
     assert shell("reckon")[0] == 2
 

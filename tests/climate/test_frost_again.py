@@ -121,7 +121,9 @@ def expected(lows: Lows, south: bool, years: tuple[int, int] | None = None) -> d
         for s, last in spring.dates.items():
             if s + 1 in autumn.days:
                 first = autumn.dates[s + 1]
-                lengths[s + to_year] = NEVER if last is None or first is None else float((first - last).days)
+                lengths[s + to_year] = (
+                    NEVER if last is None or first is None else min(float((first - last).days), 365.0)
+                )
         if years is not None:
             springs, autumns, lengths = (
                 {y: v for y, v in part.items() if years[0] <= y <= years[1]}

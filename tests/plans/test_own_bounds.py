@@ -7,9 +7,11 @@ from datetime import date
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.crops.calendar import Frost, calendar_json, crop_dates, cutting_ends
+from core.crops.calendar import crop_dates, cutting_ends
+from core.crops.frost_dates import Frost
 from core.crops.library import crop_names, sheet
 from core.crops.sheet import Sheet
+from core.crops.windows import calendar_json
 from tests.farms import DEER_FLAT_DAM
 
 FROST = Frost(DEER_FLAT_DAM, {(32, 50): date(2026, 10, 2), (28, 50): date(2026, 10, 16)})

@@ -10,7 +10,7 @@ from math import cos, pi
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.crops.calendar import Frost
+from core.crops.frost_dates import Frost
 from core.crops.library import sheet
 from core.crops.sheet import Sheet
 from core.plans.succession import (

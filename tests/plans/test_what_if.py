@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from core.crops.calendar import Frost
+from core.crops.frost_dates import Frost
 from core.crops.library import sheet
 from core.crops.sheet import Sheet
 from core.plans.what_if import NUMBERS, WEEKLY_NUMBERS, Compared, what_if, what_if_weekly

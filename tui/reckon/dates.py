@@ -5,10 +5,12 @@ from __future__ import annotations
 import argparse
 from argparse import Namespace
 
-from core.crops.calendar import Frost, calendar_json, crop_dates
+from core.crops.calendar import crop_dates
+from core.crops.frost_dates import Frost
 from core.crops.library import sheet
+from core.crops.windows import calendar_json
 from core.problems import Problem, ShedbookError
-from core.text import wrapped
+from core.text import clean, wrapped
 from core.units import long_day
 from tui import out
 from tui.arguments import day
@@ -16,7 +18,7 @@ from tui.calculation import calculation
 
 
 def _dates_options(dates: argparse.ArgumentParser) -> None:
-    dates.add_argument("crop", metavar="CROP", nargs="+")
+    dates.add_argument("crop", metavar="CROP", nargs="+", help="one crop, in as many words as its name has")
     dates.add_argument(
         "--last-frost",
         metavar="YYYY-MM-DD",
@@ -33,6 +35,12 @@ def _dates_options(dates: argparse.ArgumentParser) -> None:
 def reckon_dates(args: Namespace) -> int:
     """A crop's calendar from typed frost dates."""
     found = sheet(" ".join(args.crop), args.way)
+    if isinstance(found, Problem) and len(args.crop) > 1:
+        alone = [each for each in args.crop if not isinstance(sheet(each, None), Problem)]
+        if len(alone) > 1:
+            found = Problem(
+                f"One crop at a time: {' and '.join(clean(each) for each in alone)} are asked for apart."
+            )
     if isinstance(found, Problem):
         return out.refuse(found)
     if args.first_frost and args.first_frost <= args.last_frost:

@@ -6,7 +6,7 @@ import argparse
 from argparse import Namespace
 from dataclasses import replace
 
-from core.crops.calendar import Frost
+from core.crops.frost_dates import Frost
 from core.crops.library import sheet
 from core.crops.sheet import Figure
 from core.plans.backward_plan import plan_back

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from core.fresh.asks import asks_of
 from core.fresh.rows import FreshRow, fresh_rows
 from core.places import BUCKET, COOLER
-from core.reckon.vase_life import KNOWN_MISSES, LOOK
+from core.reckon.vase_life import LOOK
+from core.reckon.vase_trials import OWN
 from core.shed.air import room_air
 from core.text import named, wrapped
 from core.units import day_text, plural
@@ -127,7 +128,7 @@ def _notes(rows: Sequence[FreshRow]) -> Iterator[str]:
     yield ""
     yield from wrapped([f"Days left are days in a vase at 68 F from now on, {LOOK}."])
     crops = dict.fromkeys(row.crop for row in rows)
-    yield from wrapped(f"  {crop}: {KNOWN_MISSES[crop]}" for crop in crops if crop in KNOWN_MISSES)
+    yield from wrapped(f"  {crop}: {OWN[crop].source}" for crop in crops if crop in OWN)
 
 
 # the view

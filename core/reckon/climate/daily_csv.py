@@ -26,7 +26,13 @@ _COLUMN = re.compile(
 _NUMBER = re.compile(r"(?P<number>[-+]?(?:\d+(?:\.\d*)?|\.\d+))\s*(?:°|deg)?\s*(?P<unit>[A-Za-z]*)")
 _NOTHING = {"", "na", "n/a", "nan", "none", "null", "m", "-", "-9999", "-9999.0"}
 _UNIT_NAMES = {"f": "degrees F", "c": "degrees C", "tenths": "tenths of a degree C"}
+_CODES = {99.0, 99.9, 99.99, 999.0, 999.9, 9999.0}
+"""Minus these, in F or C, stand for no reading in files of loggers (common practice); so do 999 and more."""
 _GUESS_DAYS = 365
+_HALF_A_YEAR = 183
+_TOO_COLD_F = 50.0, 36.0
+"""Where in half a year or more no high in F is above the first, or without highs no low above the second, the values
+are taken to be Celsius: no ground that is farmed is so cold, and Celsius hardly exceeds them."""
 _UNIT_BREAK_TENTHS = 200
 """No calendar month's mean low is ever 20 C from its usual; one unit taken for the other is (F and C in
 summer by 28 C). Common practice."""
@@ -101,6 +107,7 @@ class Table:
     at: Columns
     unit: Unit | None
     waiting: list[tuple[int, int, float | None, float | None]]
+    said: bool = False
 
     @classmethod
     def of(cls, into: RecordBuilder, at: Columns, unit: Unit | None) -> Table | Problem:
@@ -110,7 +117,7 @@ class Table:
                 f"{clean(into.file)} names {_UNIT_NAMES[at.unit]} in its header, not {_UNIT_NAMES[unit]}: "
                 "leave the unit out, or correct the header."
             )
-        return cls(into, at, unit or at.unit, [])
+        return cls(into, at, unit or at.unit, [], unit is not None)
 
     def read_line(self, number: int, cells: list[str]) -> None:
         """One line."""
@@ -169,6 +176,10 @@ class Table:
                 "as in date,min_f,max_f, or give --unit f, c or tenths.",
                 "ambiguous",
             )
+        if unit != "tenths":
+            self._leave_out_codes()
+        if unit == "f" and not self.said and (problem := self._is_celsius()):
+            return problem
         for number, day, low, high in self.waiting:
             if low is not None:
                 self.into.low(number, day, _tenths(low, unit))
@@ -176,6 +187,32 @@ class Table:
                 self.into.high(number, day, _tenths(high, unit))
         self._look_for_mixed_units()
         return None
+
+    def _leave_out_codes(self) -> None:
+        """-99 and the like are no temperatures but say that there is none."""
+
+        def read(value: float | None) -> float | None:
+            is_code = value is not None and (-value in _CODES or value >= 999)
+            self.into.coded += is_code
+            return None if is_code else value
+
+        self.waiting = [(number, day, read(low), read(high)) for number, day, low, high in self.waiting]
+
+    def _is_celsius(self) -> Problem | None:
+        """Why degrees F cannot be meant, though the header names them."""
+        highs = [high for _, _, _, high in self.waiting if high is not None]
+        lows = [low for _, _, low, _ in self.waiting if low is not None]
+        values, most = (highs, _TOO_COLD_F[0]) if highs else (lows, _TOO_COLD_F[1])
+        if len({day - day % 30 for _, day, _, _ in self.waiting}) < _HALF_A_YEAR // 30 or not values:
+            return None
+        days = [day for _, day, _, _ in self.waiting]
+        if len(values) < _HALF_A_YEAR or max(days) - min(days) < 300 or max(values) > most:
+            return None
+        return Problem(
+            f"{clean(self.into.file)} names degrees F and is never warmer than {max(values):g}: these look like "
+            "degrees C. Correct the header to min_c, or say --unit f if it is so cold there.",
+            "ambiguous",
+        )
 
     def _look_for_mixed_units(self) -> None:
         """Months that lie farther from the same month of other years than weather can."""

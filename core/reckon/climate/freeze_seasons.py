@@ -117,7 +117,8 @@ def events(record: Record, threshold_f: float, half: Half, years: tuple[int, int
     for season in spring_kept:
         if season + 1 in autumns:
             last, first = freezes[season], freezes[season + 1]
-            days = float(first[0] - last[-1]) if last and first else inf
+            # with a winter between them that hardly froze there may be more: no season is longer than its year
+            days = min(float(first[0] - last[-1]), float(YEAR_DAYS)) if last and first else inf
             lengths[half.spring_year(season)] = days
     known = {**spring_kept, **autumn_kept}
     share = sum(abs(o) != inf for o in known.values()) / len(known) if known else 0.0

@@ -16,6 +16,9 @@ Band = Literal["lower", "moderate", "high", "very high"]
 _BANDS: tuple[tuple[float, Band], ...] = ((115, "very high"), (103, "high"), (91, "moderate"))
 """Lowest heat index of each band, degrees F (OSHA heat index guide: < 91, 91-103, 103-115, > 115)."""
 
+HOTTEST_F, CHARTED_F = 112, 137
+"""The regression and its adjustments are given up to 112 F (NWS), and the chart ends at an index of 137 F: beyond them
+it would run on to values that nobody measured."""
 FULL_SUN_F = 15
 """Full sun can raise the heat index by up to this much (NWS)."""
 
@@ -50,6 +53,12 @@ def heat(temp_f: float, rh: float) -> Heat | Problem:
     if not 0 <= rh <= 100:
         return Problem("Relative humidity lies between 0 and 100 %: check it.", "impossible")
     index = heat_index_f(temp_f, rh)
+    if temp_f > HOTTEST_F or index >= CHARTED_F + 0.5:
+        return Problem(
+            f"{temp_f:.0f} F at {rh:.0f} % lies beyond the chart of the heat index ({HOTTEST_F} F, or {CHARTED_F} F by "
+            f"feel), so no number is given: it is more than very high. {CAUTIONS['very high']}",
+            "impossible",
+        )
     in_sun = index + FULL_SUN_F
     return Heat(temp_f, rh, index, band(index), in_sun, band(in_sun), CAUTIONS[band(index)])
 

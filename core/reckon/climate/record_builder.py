@@ -33,6 +33,7 @@ class RecordBuilder:
     lows: dict[int, int] = field(default_factory=dict)
     highs: dict[int, int] = field(default_factory=dict)
     flagged: int = 0
+    coded: int = 0
     archive: bool = False
     _crossed: dict[int, int] = field(default_factory=dict)
     faults: Faults = field(init=False)
@@ -115,11 +116,16 @@ class RecordBuilder:
             if self.flagged
             else ""
         )
+        coded = (
+            f"{plural(self.coded, 'reading')} such as -99 left out: no reading is meant."
+            if self.coded
+            else ""
+        )
         return record_of(
             self.lows,
             self.highs,
             station=self.station,
             name=self.name,
             latitude=self.latitude,
-            remarks=[remark for remark in (flagged, crossed) if remark],
+            remarks=[remark for remark in (flagged, coded, crossed) if remark],
         )

@@ -34,9 +34,9 @@ USEFUL_HOURS = 24.0
 USEFUL_CHANCE = 0.8
 """A date is relied on where it is within a day with four chances in five."""
 EARLY_HOURS = 48.0
-EARLY_CHANCE = 0.015
+EARLY_CHANCE = 0.02
 """And where the chance that the bunch takes longer than so many hours more is at most that."""
-PLAIN_CHANCE = 0.7
+PLAIN_CHANCE = 0.6
 """And said, though not relied on, where it would be with so many chances if the drying is plain."""
 BEND_SPREAD = 0.13
 """How far Page's n is taken to lie from 1 where five weighings do not set it by themselves (weak, from memory)."""

@@ -38,7 +38,9 @@ _FAINT = 8.0
 """By so much the log of the odds is below the best where they are faint."""
 _SPREAD_OUT = tuple((z, exp(-z * z / 2)) for z in (-2.0, -1.2, -0.4, 0.4, 1.2, 2.0))
 """A bell in six pieces: standard deviations, and the height there."""
-_NEVER = float("-inf")
+_EARLY_TAIL = 0.8
+_CLEARLY = 3.0
+"""Another shape is called the likeliest where its odds are so many times those of the plain one."""
 
 
 class Usual(NamedTuple):
@@ -76,8 +78,9 @@ class Odds(NamedTuple):
         return 1 - self._before(hours)
 
     def span(self, level: float) -> tuple[float, float]:
-        """Hours to dry that hold the truth with the chance `level`, as much beyond one end as the other."""
-        low, high = ((1 - level) / 2, (1 + level) / 2)
+        """Hours to dry that hold the truth with the chance `level` at least: half of the rest lies beyond the late
+        end, less before the early one (in damp that comes and goes the odds lean late: measured)."""
+        low, high = _EARLY_TAIL * (1 - level) / 2, (1 + level) / 2
         return _hours(self.hours, self.upto, low), _hours(self.hours, self.upto, high)
 
     def _before(self, hours: float) -> float:
@@ -283,6 +286,8 @@ def _odds(seen: _Seen, cells: Sequence[_Cell]) -> Odds:
     for cell in cells:
         by_shape[cell.shape] = by_shape.get(cell.shape, 0.0) + exp(cell.log_odds - best.log_odds)
     shape = max(by_shape, key=by_shape.__getitem__)
+    if _CLEARLY * by_shape.get(PLAIN, 0.0) > by_shape[shape]:
+        shape = PLAIN
     of_shape = max((cell for cell in cells if cell.shape == shape), key=_log_odds)
     return Odds(*_summed(all_of_them), *_summed(plain), shape, exp(of_shape.log_hours))
 

@@ -89,9 +89,9 @@ def _pace(quick: float, times: float, ratio: float) -> float:
     return (low + high) / 2
 
 
-_PLAIN_SHARE, _PAGE_SHARE, _PARTS_SHARE = 0.25, 0.35, 0.4
+_PLAIN_SHARE, _PAGE_SHARE, _PARTS_SHARE = 0.2, 0.3, 0.5
 _PAGES = (0.7, 0.85, 1.13, 1.3, 1.5)
-_PARTS = ((0.5, 2.5), (0.5, 4.5), (0.65, 3.0), (0.65, 5.0), (0.8, 1.8), (0.8, 3.5), (0.9, 2.2))
+_PARTS = ((0.5, 2.5), (0.5, 3.5), (0.5, 5.0), (0.65, 3.0), (0.65, 5.0), (0.8, 1.8), (0.8, 3.5), (0.9, 2.2))
 
 SHAPES: tuple[tuple[Shape, float], ...] = (
     (PLAIN, _PLAIN_SHARE),

@@ -22,8 +22,8 @@ class World(NamedTuple):
     damp: float
 
 
-PACE_HOURS, DAMP_HOURS = 60.0, 30.0
-WORLDS = (World(0.4, 0.0, 0.004), World(0.27, 0.28, 0.004), World(0.33, 0.08, 0.033))
+PACE_HOURS, DAMP_HOURS = 60.0, 40.0
+WORLDS = (World(0.27, 0.0, 0.004), World(0.28, 0.28, 0.004), World(0.45, 0.08, 0.035))
 
 
 class Whitened(NamedTuple):

@@ -1,0 +1,99 @@
+"""Whether the farm can have entries, tried before they are written: each by itself, and with what came after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import UTC, datetime
+from functools import partial
+
+from core import fold as folding
+from core.amend import AMENDING, CORRECT
+from core.book.entry import Draft, Entry
+from core.folded import Folded
+from core.guard import Guard
+from core.matters import matters_under
+from core.problems import Matter, Problem, raised
+from core.subject import kind_of
+from core.units import instant_text
+
+
+class Trial:
+    """Entries on trial, on the farm of a session and by its person.
+
+    `last_at` is the instant of what was written there last: lines that come fast are given instants ahead of the clock.
+    """
+
+    def __init__(self, folded: Folded, guard: Guard, by: str) -> None:
+        self._folded, self._guard, self._by = folded, guard, by
+        self.last_at = ""
+
+    def wrong(self, drafts: tuple[Draft, ...], today: str) -> Problem | None:
+        """Why these entries cannot be written on that day ("YYYY-MM-DD"), or None."""
+        corrections = [draft for draft in drafts if draft.kind == CORRECT]
+        if corrections:
+            return self._uncorrectable(corrections, today)
+        for draft in drafts:
+            if problem := self._impossible(draft, today):
+                return problem
+        # written late, they must also fit what came after them
+        late = [d for d in drafts if d.on < self._folded.farm.last_on and not _is_timeless(d)]
+        if late:
+            return self.new_matter(late, f"Written on {late[0].on} it would not fit what came after it")
+        return None
+
+    def _impossible(self, draft: Draft, today: str) -> Problem | None:
+        """Why the farm cannot have an entry; one that cannot be checked is not written either."""
+        return self._guard(
+            "Nothing is written: whether it can be",
+            lambda: folding.check(self._folded.farm, draft, today),
+            lambda problem: problem,
+        )
+
+    def _uncorrectable(self, corrections: list[Draft], today: str) -> Problem | None:
+        """Why entries cannot be corrected so: what they would be cannot be, or something rests on what they are."""
+        from core.mending.fits import no_longer_fits, why_not  # loaded only where something is corrected
+
+        trials: list[Entry] = []
+        for draft in corrections:
+            problem = self._impossible(draft, today) or self._guard(
+                "Nothing is written: whether it can be corrected",
+                partial(why_not, draft, self._folded, today, tuple(trials)),
+                lambda problem: problem,
+            )
+            if problem is not None:
+                return problem
+            trials += self._trials([draft])
+        new = self._raised(trials)
+        return no_longer_fits(new[0], self._folded.as_they_count) if new else None
+
+    def new_matter(self, drafts: Iterable[Draft], why: str) -> Problem | None:
+        """A matter to settle that these entries together would raise."""
+        new = self._raised(self._trials(drafts))
+        return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
+
+    def _raised(self, trials: list[Entry]) -> list[Matter]:
+        before, after = self._folded.would_be(trials)
+        return raised(matters_under(self._guard, before), matters_under(self._guard, after))
+
+    def _trials(self, drafts: Iterable[Draft]) -> list[Entry]:
+        """The entries that drafts would become."""
+        now = max(instant_text(datetime.now(UTC)), self.last_at)
+        return [
+            Entry(f"trial {n:04d}", draft.on, now, self._by, draft.kind, draft.fields)
+            for n, draft in enumerate(drafts)
+        ]
+
+
+def _is_timeless(draft: Draft) -> bool:
+    """Whether it need not fit what came after it: a reading of the weather, and what amends another entry."""
+    kind = kind_of(draft.kind, draft.fields)
+    return draft.kind in AMENDING or (kind is not None and kind.is_reading)
+
+
+def timed(draft: Draft, today: str, clock: str | None) -> Draft:
+    """The draft with the time of day in it, where its kind has one and it is written as it happens."""
+    known = kind_of(draft.kind, draft.fields)
+    if clock is None or known is None or "clock" not in known.fields or "clock" in draft.fields:
+        return draft
+    return draft if draft.on != today else replace(draft, fields={**draft.fields, "clock": clock})
