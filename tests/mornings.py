@@ -22,7 +22,7 @@ from core.weather.tonight import tonight
 
 PRINTED, ON_SCREEN = (23, 78), (17, 78)
 """(lines, columns) of the page as it is printed, and as the screen has room for it at 80x24."""
-AT_DAWN = ("low", "tonight", "wind", "air", "ahead")
+AT_DAWN = ("low", "tonight", "wind", "air")
 """What is written before the page is read."""
 
 

@@ -150,12 +150,12 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
         tonight=stand,
         window_from=window.start.isoformat() if window else None,
     )
-    ask, why = _ask(row, day, kept_from_ground(farm, sheet, kind, day))
+    ask, why = _ask(row, kept_from_ground(farm, sheet, kind, day))
     spoils = _spoils_on(tray, sheet, (day - sown).days, out_on)
     return row._replace(ask=ask, ask_because=why, spoils_on=spoils.isoformat() if spoils else None)
 
 
-def _ask(row: TrayRow, day: date, not_yet: NotYet | None) -> tuple[str, str]:
+def _ask(row: TrayRow, not_yet: NotYet | None) -> tuple[str, str]:
     """(what to do with a tray today, how or why); ("", "") where it can stand."""
     number = f"step {row.step + 1} of {row.steps}"
     if row.state == "ready":
@@ -164,11 +164,8 @@ def _ask(row: TrayRow, day: date, not_yet: NotYet | None) -> tuple[str, str]:
         if row.set_out_in_days is None or row.set_out_in_days > 0:
             return _in_short(row)
         if not_yet is not None:
-            night = "tonight" if not_yet.night == day else short_day(not_yet.night)
-            return (
-                f"wait: {night} {not_yet.low.f:.0f} F",
-                f"planted out it is left at {not_yet.guard_f:g} F or more",
-            )
+            why = f"planted out it is left at {not_yet.guard_f:g} F or more"
+            return f"wait: tonight {not_yet.low.f:.0f} F", why
         return "plant out", "its ladder is done"
     if row.state == "hardening":
         if row.today:

@@ -1,12 +1,12 @@
 """What may stand outside tonight: the one place that decides it, for trays, beds, plans, the page and `tonight` alike.
 
-The night ahead is the low she wrote as forecast, or the one reckoned from the readings at dusk where that is lower.
-Of the nights after it only what is written is known.
+The night ahead is the low she wrote as forecast, or the one reckoned from the readings at dusk where that is lower. Of
+the nights after it the book knows nothing: a forecast is written for one night.
 """
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from core.beds.kinds import COVER_GAIN_F
@@ -26,8 +26,6 @@ GROUND_COLDER_F = 3
 LOW_BY_CLASS: dict[HardinessClass, float] = {"hardy": 26.0, "half-hardy": 30.0, "tender": 33.0}
 """Lowest a hardened plant bears where its sheet has no figure [S109 S110 S111]; hardy crops bear at least so much."""
 FREEZING_F = 32
-NIGHTS_AHEAD = 3
-"""Nights after tonight that are looked at, where their forecast is written."""
 
 Stand = Literal["", "out", "bring in"]
 """Where a tray is for the night: "" inside; outside, or in a frame, and safe there; outside, and to be brought in."""
@@ -52,9 +50,8 @@ class Low(NamedTuple):
 
 
 def forecast_f(farm: Farm, day: date) -> float | None:
-    """The low she wrote as forecast for the night that follows `day`, F; on an earlier day, where not on that."""
-    today = farm.weather.get(day.isoformat(), {})
-    return today.get("tonight", today.get("ahead"))
+    """The low she wrote as forecast for the night that follows `day`, F."""
+    return farm.weather.get(day.isoformat(), {}).get("tonight")
 
 
 def calibrated(farm: Farm) -> Calibration | Problem:
@@ -90,16 +87,6 @@ def low_to_expect(farm: Farm, day: date) -> tuple[float, str] | None:
     if low is None:
         return None
     return low.f, f"{'forecast low' if low.by == 'forecast' else 'low reckoned from dusk,'} {low.f:g} F"
-
-
-def coldest_ahead(farm: Farm, day: date) -> tuple[date, Low] | None:
-    """The coldest of tonight and the nights after it of which something is written, and its day."""
-    nights = [
-        (night, low)
-        for n in range(NIGHTS_AHEAD + 1)
-        if (low := low_ahead(farm, night := day + timedelta(days=n))) is not None
-    ]
-    return min(nights, key=lambda one: (one[1].least, one[0]), default=None)
 
 
 # trays
@@ -166,24 +153,22 @@ def may_kill(sheet: Sheet, low: Low | None) -> bool:
 
 
 class NotYet(NamedTuple):
-    """Why nothing of a crop goes out into the open ground today, though it is due: which night, and its low."""
+    """Why nothing of a crop goes out into the open ground today, though it is due: tonight's low, and what it bears."""
 
-    night: date
     low: Low
     guard_f: float
 
 
 def kept_from_ground(farm: Farm, sheet: Sheet | None, kind: HardinessClass, day: date) -> NotYet | None:
-    """What keeps a hardened tray of the crop from being planted out today: the coldest night that is known.
+    """What keeps a hardened tray of the crop from being planted out today.
 
-    Planted out it must neither be brought in again nor covered in its first nights, so both guards are asked.
+    Planted out it must neither be brought in again nor covered in its first night, so both guards are asked.
     """
-    found = coldest_ahead(farm, day)
-    if found is None:
+    low = low_ahead(farm, day)
+    if low is None:
         return None
     guard = max(float(guard_f(kind)), (bed_guard_f(sheet) if sheet else None) or float("-inf"))
-    night, low = found
-    return NotYet(night, low, guard) if low.least < guard else None
+    return NotYet(low, guard) if low.least < guard else None
 
 
 # what frost has ended
