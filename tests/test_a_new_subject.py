@@ -169,7 +169,7 @@ COLUMNS = (
 HIVE = RowSort(
     "hive",
     "On a hive",
-    (letter("look", "e", "looked into", "it was looked into", lambda r: gap(f"hive {r.hive} ", " supers")),),
+    (letter("look", "j", "looked into", "it was looked into", lambda r: gap(f"hive {r.hive} ", " supers")),),
     view="hives",
 )
 ROWS = (HIVE,)
@@ -323,8 +323,8 @@ async def test_it_is_shown_on_the_screen_and_its_key_begins_its_line(farm: Path)
         await pilot.press("full_stop", "end", "enter")
         assert app.open_view == "hives"
         text = shown(app)
-        assert "H1          2  20 days ago" in text and "e looked into" in text
-        await pilot.press("e", "3", "enter")
+        assert "H1          2  20 days ago" in text and "j looked into" in text
+        await pilot.press("j", "3", "enter")
         assert "looked into hive H1, 3 supers" in app.status.text
         assert "0 days ago" in shown(app)
         await pilot.press("question_mark")
