@@ -22,14 +22,14 @@ from core.book.disk import make_folder, replace_file
 from core.book.entry import Entry, Fields
 from core.book.layout import FOLDS, Mark
 from core.book.lines import entries_from
-from core.codec import Turn, Turns, from_plain, turns
+from core.codec import Turn, Turns, from_plain, to_plain, turns
 from core.farm import Farm
 from core.past import Damaged, Part, Past, Row, Text, encode, part_of, read_checked
 from core.problems import Matter
 from core.register import Numbered, Register
 from core.subject import fingerprint
 
-FOLD_VERSION = 18
+FOLD_VERSION = 20
 """Raise it whenever the fold of the same entries would come out differently."""
 
 
@@ -102,6 +102,12 @@ def freeze(farm: Farm) -> tuple[str, Past]:
 def freeze_since(farm: Farm) -> tuple[str, Part]:
     """(live part as JSON text, what is finished of all that the farm has at hand): without what it was thawed with."""
     live = {name: turn.write(getattr(farm, name)) for name, turn in _plain_fields().items()}
+    # what was only looked at, and holds nothing, is as if it was never asked for
+    live["own"] = {
+        name: to_plain(kept)
+        for name, kept in farm.own.items()
+        if isinstance(kept, dict | list) or kept != type(kept)()
+    }
     finished: dict[str, dict[str, Row]] = {}
     for name, turn in _register_fields().items():
         register: Register[Any] = getattr(farm, name)

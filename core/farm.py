@@ -83,6 +83,8 @@ class Planting:
     cleared_on: str | None = None
     cold: list[happened.ColdNight] = field(default_factory=list)
     """Nights of frost, each colder than those shortly before it."""
+    most_cut: int = 0
+    """The most stems of one cut."""
 
     @property
     def is_live(self) -> bool:
@@ -294,7 +296,7 @@ class Farm:
     codes: dict[str, int] = field(default_factory=dict)
     """Highest number given so far to a tray ("S"), planting ("P"), lot ("L"), pieces ("M") and plan ("N")."""
     varieties: dict[str, list[str]] = field(default_factory=dict)
-    """crop -> varieties and colours ever written for it."""
+    """crop -> varieties and colors ever written for it."""
     causes: dict[str, int] = field(default_factory=dict)
     """cause of a loss -> how often it was written."""
     last_loss: dict[str, str] = field(default_factory=dict)
@@ -326,7 +328,7 @@ class Farm:
         return [p for p in self.plantings.live() if p.bed == bed]
 
     def note_variety(self, crop: str, variety: str | None) -> None:
-        """Remember a variety or colour that was written for a crop."""
+        """Remember a variety or color that was written for a crop."""
         if variety and variety not in self.varieties.setdefault(crop, []):
             self.varieties[crop].append(variety)
 

@@ -99,7 +99,7 @@ def _may_be_applied(farm: Farm, entry: Entry, kind: Kind | None) -> bool:
         farm.note_newer(entry.kind[:CODE_LONGEST], entry.id)
     if kind is None:
         if not newer:
-            farm.note_matter("An entry says not what it is: strike it.", entry.id, "no kind")
+            farm.note_matter("An entry does not say what it is: take it back.", entry.id, "no kind")
         return False
     wrong = invalid(entry)
     if wrong and not newer:  # the fields of a newer one mean something there that they do not mean here

@@ -8,6 +8,7 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 from core.book.entry import Draft, Entry, Fields
 from core.farm import Farm
 from core.problems import Problem
+from core.spelling import FIELDS, SHOWN
 from core.subject import kind_of
 from core.text import LONGEST, clean, is_clean
 from core.units import day_from_iso, is_clock, month_day
@@ -205,7 +206,8 @@ def _fill(text: str, fields: Fields) -> str | None:
         value = fields[name]
         if value == 1:
             text = text.replace(f"{{{name}}} {name}", f"{{{name}}} {name.removesuffix('s')}")
-        text = text.replace("{" + name + "}", _shown(value))
+        word = SHOWN.get(value) if name in FIELDS and isinstance(value, str) else None
+        text = text.replace("{" + name + "}", word or _shown(value))
     return text
 
 

@@ -244,5 +244,5 @@ def _story(
         if entry.on > day.isoformat():
             continue
         named = by_id.get(str(entry.fields.get("entry"))) if entry.kind == "strike" else None
-        says = f"struck: {sentence(named)}" if named else sentence(entry)
+        says = f"taken back: {sentence(named)}" if named else sentence(entry)
         yield StoryLine(entry.on, entry.by, entry.id, says, entry.id in struck, entry.id in corrected)

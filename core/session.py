@@ -243,12 +243,12 @@ class Session:
             return self.undo(sure=reading.sure)
         if reading.drafts and reading.drafts[0].kind == "strike":
             return self.strike(reading.drafts[0].fields["entry"])
-        return self.record(reading.drafts, remarks=reading.remarks, lot=reading.lot)
+        return self.record(reading.drafts, remarks=reading.remarks, lot=reading.lot, by=reading.by)
 
     def record(
-        self, drafts: Iterable[Draft], *, remarks: tuple[str, ...] = (), lot: str | None = None
+        self, drafts: Iterable[Draft], *, remarks: tuple[str, ...] = (), lot: str | None = None, by: str = ""
     ) -> Written | Problem:
-        """Check and write entries, all of them or none."""
+        """Check and write entries, all of them or none; `by` whose they are where they are not this person's."""
         drafts = tuple(timed(draft, self.today.isoformat(), self.clock) for draft in drafts)
 
         def wrong(_others: list[Entry]) -> Problem | None:
@@ -259,7 +259,7 @@ class Session:
             return problem
         checked = self._folded.mark
         try:
-            entries = self._append(drafts, wrong)
+            entries = self._append(drafts, by or self.by, wrong)
         except ShedbookError as refused:
             if refused.problem.code in ("impossible", "unknown", "ambiguous", "unreadable"):
                 return refused.problem
@@ -271,13 +271,13 @@ class Session:
         return Written(tuple(entries), tuple(sentence(e) for e in entries), remarks, lot, now)
 
     def _append(
-        self, drafts: tuple[Draft, ...], wrong: Callable[[list[Entry]], Problem | None]
+        self, drafts: tuple[Draft, ...], by: str, wrong: Callable[[list[Entry]], Problem | None]
     ) -> list[Entry]:
         try:
-            return self._book.append(drafts, by=self.by, check=wrong)
+            return self._book.append(drafts, by=by, check=wrong)
         except Replaced:  # a log was put back or copied over meanwhile: read everything, then write
             self._folded.refresh()
-            return self._book.append(drafts, by=self.by, check=wrong)
+            return self._book.append(drafts, by=by, check=wrong)
 
     def strike(self, entry_id: str) -> Written | Problem:
         """Strike the entry with that id (its last characters will do); a struck strike restores."""
@@ -302,7 +302,7 @@ class Session:
         found = last_line(islice(self._book.own_writings(), LOOK_BACK), self.by, self._folded.amended.gone)
         if found is None:
             return Problem(
-                "There is nothing left to undo here; 'strike ID' strikes an older entry.", "impossible"
+                "There is nothing left to undo here; 'cancel ID' takes back an older entry.", "impossible"
             )
         entries, since = found
         now = day_there(self.farm)
@@ -330,11 +330,11 @@ class Session:
     def _strike(self, targets: list[Entry]) -> Written | Problem:
         today = self.today.isoformat()
         if not self._folded.amended.gone.isdisjoint(target.id for target in targets):
-            return Problem("That entry is struck already.", "impossible")
+            return Problem("That entry was taken back already.", "impossible")
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         borne = [target for target in targets if target.kind != "sheet"]
         strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
-        why = f"'{said_of(targets[:1], self._folded.find)[0]}' cannot be struck before what rests on it"
+        why = f"'{said_of(targets[:1], self._folded.find)[0]}' cannot be taken back before what rests on it"
         if borne and (problem := self._trial.new_matter(strikes, why)):
             return problem
         written = self.record(strikes)
@@ -342,7 +342,9 @@ class Session:
             return written
         find = self._folded.find
         says = tuple(
-            f"restored: {sentence(struck_by(t, find))}" if t.kind == "strike" else f"struck: {sentence(t)}"
+            f"restored: {sentence(struck_by(t, find))}"
+            if t.kind == "strike"
+            else f"taken back: {sentence(t)}"
             for t in targets
         )
         return replace(written, says=says)

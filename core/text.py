@@ -66,8 +66,25 @@ def natural(name: str) -> tuple[str, int, str]:
     return letters, int(digits) if digits else -1, name
 
 
-def nearest(word: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
-    """Up to `most` of the `known` words that look most like `word`, best first; may be empty."""
+def nearest(word: str, known: Iterable[str], most: int = 3, cutoff: float = 0.6) -> tuple[str, ...]:
+    """Up to `most` of the `known` words that look most like `word`, best first; may be empty. `cutoff` is the likeness
+    from 0 to 1 below which none counts."""
     import difflib  # seldom needed
 
-    return tuple(difflib.get_close_matches(word.lower(), [k.lower() for k in known], n=most, cutoff=0.6))
+    return tuple(difflib.get_close_matches(word.lower(), [k.lower() for k in known], n=most, cutoff=cutoff))
+
+
+def nearly(word: str, known: Iterable[str]) -> tuple[str, ...]:
+    """Those of the `known` words from which `word` differs by one slip: a letter too many, too few, wrong, or two
+    that have changed places."""
+    return tuple(other for other in known if _one_slip(word, other))
+
+
+def _one_slip(one: str, other: str) -> bool:
+    if one == other or abs(len(one) - len(other)) > 1:
+        return False
+    start = next(
+        (i for i, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other))
+    )
+    a, b = one[start:], other[start:]
+    return a[1:] == b[1:] or a[1:] == b or a == b[1:] or (a[1::-1] == b[:2] and a[2:] == b[2:])

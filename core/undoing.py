@@ -76,7 +76,7 @@ Find = Callable[[str], Sequence[Entry]]
 def said_of(entries: Iterable[Entry], find: Find) -> tuple[str, ...]:
     """Each entry as a sentence; a strike as what it struck."""
     return tuple(
-        f"struck: {sentence(struck_by(entry, find))}" if entry.kind == "strike" else sentence(entry)
+        f"taken back: {sentence(struck_by(entry, find))}" if entry.kind == "strike" else sentence(entry)
         for entry in entries
     )
 

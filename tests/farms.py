@@ -243,8 +243,8 @@ def sample_farm() -> Farm:
 
 @cache
 def guide_farm() -> Farm:
-    """The farm of the guide's examples: frost dates, tray S12, lots L035 in a box, L038 on a line, L041 in the
-    bucket, plan N01, recipe crown-b and two pieces M001 made by it."""
+    """The farm of the guide's examples: frost dates, trays S12 and (hardening) S14, lots L035 in a box, L038 on a line,
+    L041 in the bucket, plan N01, recipe crown-b and two pieces M001 made by it."""
     return fold(guide_entries())
 
 
@@ -263,6 +263,8 @@ def guide_entries() -> tuple[Entry, ...]:
         on("2026-05-10", "set out", planting="P01", **APRICOT, bed="b3", feet=20, plants=60),
         on("2026-05-20", "set out", planting="P02", crop="zinnia", bed="b4", feet=20, plants=90),
         on("2026-05-20", "sown", tray="S12", crop="zinnia", cells=72, seeds=72),
+        on("2026-05-18", "sown", tray="S14", crop="cosmos", cells=72, seeds=72),
+        on("2026-06-22", "step", tray="S14", step=1),
         on("2026-06-10", "bought", making="wire 22", count=500),
         on("2026-06-10", "cut", lot="L035", **APRICOT, planting="P01", bed="b3", use="dry", stems=40),
         on("2026-06-10", "hung", lot="L035", stems=40, source="bucket", line="line 1"),

@@ -17,7 +17,7 @@ PICTURES: dict[str, tuple[str, ...]] = {
     "today": ("1",),
     "trays": ("2", "down"),
     "beds": ("3", "down", "down"),
-    "cut": ("4", *"strawf b4 dry"),
+    "cut": ("4", "w", *"strawf b4 dry"),
     "buckets": ("5", "down"),
     "shelf": ("6", "down"),
     "lot": ("6", *("down",) * 7, "enter"),

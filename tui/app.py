@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from textual.events import Event, Paste
 
 from core.book import drafts
+from core.codes import canonical
 from core.problems import Problem, ShedbookError
 from tui.cli_session import close_door
 from tui.messages import LineTyped
@@ -26,6 +27,9 @@ if TYPE_CHECKING:
 
 FIND = "find"
 """What a line begins with that looks entries up, and writes nothing."""
+HELP = "help"
+"""And one that asks for help."""
+HELPS = "Enter: the lines for it, such as: help frost"
 FINDS = "Enter: the entries with these words, of all there are: a lot, bed, crop, buyer, word"
 
 
@@ -128,12 +132,24 @@ class ShedApp(Shell):
             self.pasting.next()
         elif line.split()[0].lower() == FIND:
             self.find(line[len(FIND) :])
+        elif line.split()[0].lower() in (HELP, "?"):
+            self.help_with(line.partition(" ")[2])
         elif self.write(line + self.view.again(text)):
             self.entry.done(line)
             if self.back_to:
                 self.leave_entry()
             drafts.forget(self.folder)
             self.pasting.next()
+
+    def help_with(self, words: str) -> None:
+        """Tell what answers the words; the line is done with."""
+        self.entry.fill("")
+        self.begun = self.back_to = ""
+        if self.open_view != "help":
+            self._open_page("help")
+        self.view.seek(words, self.session)
+        self.pane.paint()
+        self.give_keys(to_entry=False)
 
     def find(self, words: str) -> None:
         """Look entries up; the line is done with."""
@@ -158,8 +174,9 @@ class ShedApp(Shell):
         again = self.view.again(text)
         meant = self.session.complete(text + again)
         self.entry.ghost(again or meant.ghost)
-        if text.split()[:1] == [FIND]:
-            self.status.put(quiet_line(FINDS, (), self.size.width))
+        if text.split()[:1] in ([FIND], [HELP], ["?"]):
+            said = FINDS if text.startswith(FIND) else HELPS
+            self.status.put(quiet_line(said, (), self.size.width))
             self.reading = True
         elif text.strip():
             self.status.put(quiet_line(meant.says, meant.offers, self.size.width))
@@ -172,20 +189,26 @@ class ShedApp(Shell):
 
     def arrow(self, step: int) -> None:
         """Up or down in the entry line: earlier lines, or where the view is there to be typed in, its rows."""
-        if self.view.TYPES and self.questions is None:
+        if self.questions is not None:
+            if step < 0:
+                self.questions.back()
+        elif self.view.TYPES:
             self.pane.move("move", step)
             self.on_line_typed(LineTyped(self.entry.value))
         else:
             self.entry.recall(step)
 
     def leave_entry(self) -> None:
-        """Esc in the entry line: the keys go back to the list, what is typed stays."""
+        """Esc in the entry line: it is cleared, and the keys go back to the list; Up brings a typed line back."""
         back_to, self.back_to = self.back_to, ""
-        if self.entry.value == self.begun:
-            self.entry.fill("")  # begun by a key and not gone on with
         if self.questions is not None:
             self.questions.leave()
-        elif back_to and back_to != self.open_view:
+            return
+        if self.entry.value.strip() and self.entry.value != self.begun:
+            self.entry.remember(self.entry.value)
+        self.entry.fill("")
+        self.begun = ""
+        if back_to and back_to != self.open_view:
             self.action_show(back_to)
         else:
             self.give_keys(to_entry=False)
@@ -196,10 +219,10 @@ class ShedApp(Shell):
             self.write(typed.text)
             return
         self.back_to = self.open_view
-        if typed.view:
-            self.action_show(typed.view)
         if self.entry.value.strip() and self.entry.value != self.begun:
             self.entry.remember(self.entry.value)  # half typed before: Up brings it back
+        if typed.view:
+            self.action_show(typed.view)
         self.begun = typed.text
         self.entry.fill(typed.text, typed.caret)
         self.give_keys(to_entry=True)
@@ -219,7 +242,7 @@ class ShedApp(Shell):
             self.put(typed)
 
     def action_enter(self) -> None:
-        """Enter on a row: where the row leads to; the page of what it speaks of; elsewhere the entry line."""
+        """Enter on a row: where it leads to; the page, or else the story, of what it speaks of; else the entry line."""
         if self.questions is not None or self.open_view == "help":
             return
         row = self.view.listing.row
@@ -230,8 +253,15 @@ class ShedApp(Shell):
             self._go_to(row, row.goes)
         elif row is not None and row.sort and row.sort.page and row.sort.page != self.open_view:
             self._open_page(row.sort.page, row)
+        elif row is not None and not self.view.TYPES and (code := self._spoken_of(row)):
+            self.find(code)
         else:
             self.action_write()
+
+    def _spoken_of(self, row: Row) -> str:
+        """The code of the tray, planting, lot or bed that a row is of; "" where it is of none."""
+        farm = self.session.farm
+        return next((of for of in row.id[1:] if canonical(of) == of or of in farm.beds), "")
 
     def _go_to(self, row: Row, goes: str | Typed) -> None:
         if isinstance(goes, Typed):

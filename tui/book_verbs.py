@@ -78,9 +78,9 @@ def _print_entries(args: Namespace, session: Session, found: Sequence[Entry]) ->
         return
     by_id = {entry.id: entry for entry in found}
     for entry in found:
-        mark = "  (struck)" if entry.id in gone else "  (corrected)" if entry.id in corrected else ""
+        mark = "  (taken back)" if entry.id in gone else "  (corrected)" if entry.id in corrected else ""
         named = by_id.get(str(entry.fields.get("entry"))) if entry.kind == STRIKE else None
-        said = f"struck: {sentence(named)}" if named else sentence(entry)
+        said = f"taken back: {sentence(named)}" if named else sentence(entry)
         out.lines([f"{entry.on}  {entry.by:3} {entry.id[-8:]}  {said}{mark}"])
 
 
@@ -272,6 +272,7 @@ def _restore_options(restore: ArgumentParser) -> None:
 COMMANDS = {
     "today": Command(today, _today_options),
     "write": Command(write, _write_options),
+    "cancel": Command(strike, _strike_options),
     "strike": Command(strike, _strike_options),
     "entries": Command(entries, _entries_options, shared=False),
     "history": Command(history, _history_options),

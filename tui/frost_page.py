@@ -24,7 +24,7 @@ def frost_lines(odds: FrostOdds) -> list[str]:
         _heads(),
         *spring,
         "",
-        "First in autumn: the chance of that cold on or before the date",
+        "First in fall: the chance of that cold on or before the date",
         _heads(),
         *autumn,
         "",
@@ -45,7 +45,7 @@ def own_lines(odds: FrostOdds) -> list[str]:
         "  Last in spring, on your own ground",
         _heads(),
         *_table(odds, "last_spring"),
-        "  First in autumn, on your own ground",
+        "  First in fall, on your own ground",
         _heads(),
         *_table(odds, "first_autumn"),
     ]
@@ -93,7 +93,7 @@ def _counts(row: ThresholdOdds) -> str:
         return f"{row.threshold_f:3g} F: too few seasons to tell"
     return (
         f"{row.threshold_f:3g} F in {round(100 * row.share_of_seasons)} of 100 seasons; "
-        f"from {row.springs} springs and {row.autumns} autumns"
+        f"from {row.springs} springs and {row.autumns} falls"
     )
 
 
@@ -112,7 +112,7 @@ def plot_lines(odds: FrostOdds) -> list[str]:
         _draw(cells, row.last_spring, "-", first_month, late_first=True)
         _draw(cells, row.first_autumn, "=", first_month, late_first=False)
         lines.append(f"{row.threshold_f:3g} F{''.join(cells)}".rstrip())
-    lines.append("     -- last in spring, == first in autumn, 10 to 90 %; | one year in two")
+    lines.append("     -- last in spring, == first in fall, 10 to 90 %; | one year in two")
     return lines
 
 

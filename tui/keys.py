@@ -40,7 +40,7 @@ EVERYWHERE: tuple[Key, ...] = (
 F work there too."""
 
 LIST: tuple[Key, ...] = (
-    Key("enter", ("enter",), "Enter", "", "more of what the row speaks of, or to the entry line"),
+    Key("enter", ("enter",), "Enter", "", "open what the row speaks of; where there is nothing more, write"),
     Key("up", ("up",), "Up Down", "", "choose a row; PageUp, PageDown, Home and End too"),
     Key(
         "leap",
@@ -56,14 +56,22 @@ ENTRY: tuple[Key, ...] = (
     Key("send", ("enter",), "Enter", "writes", "write the line into the book"),
     Key("complete", ("tab",), "Tab", "completes", "put in what is shown dim, or the next that would do"),
     Key("earlier", ("up",), "Up Down", "earlier lines", "lines written before; in Cut: the cut to repeat"),
-    Key("leave", ("escape",), "Esc", "leaves", "go back to the list; what is typed stays"),
+    Key(
+        "leave",
+        ("escape",),
+        "Esc",
+        "clears",
+        "clear the line and go back to the list; Up brings it back",
+    ),
+    Key("clear", ("ctrl+u",), "ctrl+u", "", "clear what stands before the cursor"),
     Key("help", ("f1",), "F1", "help", "help for this view"),
 )
 """Keys while the entry line has the focus; letters and digits are text there."""
 
 QUESTION: tuple[Key, ...] = (
-    Key("send", ("enter",), "Enter", "answers, or passes over", "answer the question"),
-    Key("leave", ("escape",), "Esc", "passes over all", "go to Today"),
+    Key("send", ("enter",), "Enter", "answers", "answer the question; alone it is skipped"),
+    Key("back", ("up",), "Up", "the one before", "go back to the question before"),
+    Key("leave", ("escape",), "Esc", "skips all", "go to Today"),
     Key("quit", ("ctrl+q",), "ctrl+q", "quits", "leave"),
 )
 """Keys while the first questions are asked."""

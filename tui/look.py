@@ -25,7 +25,7 @@ STYLES: dict[str, Style] = {
     "refused": Style(bold=True, reverse=True),
     "key": Style(bold=True),
 }
-"""Bold, dim and reverse carry the meaning; colour says it again, never yellow or white."""
+"""Bold, dim and reverse carry the meaning; color says it again, never yellow or white."""
 
 
 RULE, ASCII_RULE = "\u2500", "-"

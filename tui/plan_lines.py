@@ -33,6 +33,7 @@ WEEKS = (
     Column("end", "to"),
     Column("wanted", "wanted"),
     Column("expected", "expected"),
+    Column("chance", "kept %", show=lambda chance: round(100 * chance)),
     Column("plan", "sowing", show=lambda plan: None if plan is None else plan + 1),
 )
 

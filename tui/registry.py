@@ -38,7 +38,8 @@ AFTER = (
         "one lot's page: its numbers, places, losses, drying with its plot, and its story",
         "tui.lot_page",
     ),
-    Listed("strike", "strike an entry; a struck strike restores", "tui.book_verbs"),
+    Listed("cancel", "take an entry back; what was taken back counts again", "tui.book_verbs"),
+    Listed("strike", "take an entry back (the same as cancel)", "tui.book_verbs"),
     Listed("entries", "the entries themselves, oldest first; as JSON one a line", "tui.book_verbs"),
     Listed("history", "the whole story of a lot, a tray, a planting, a bed or pieces made", "tui.book_verbs"),
     Listed("check", "look for damage and for anything that does not add up", "tui.book_verbs"),
@@ -57,6 +58,7 @@ AFTER = (
         "bring back from a backup what the logs have lost; without a name, list the backups",
         "tui.book_verbs",
     ),
+    Listed("help", "what lines can be written, or what answers words such as: frost", "tui.help_verb"),
     Listed("reckon", "one calculation on its own, with no farm", "tui.reckon"),
 )
 """Commands that are no subject's, before and after those of the subjects."""

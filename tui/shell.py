@@ -166,7 +166,7 @@ class Shell(App[int]):
         if view.stale:
             view.load(self.session)
         self.pane.show(view)
-        self.give_keys(to_entry=view.TYPES)
+        self.give_keys(to_entry=False)
         self._show_top()
 
     def action_entries(self, anywhere: bool = False) -> None:

@@ -20,7 +20,7 @@ EVERYWHERE = SCREEN | TEXT | CSV
 
 PAGE_WIDTH = 100
 """Columns of a printed table at the most."""
-WIDEST = 40
+WIDEST = 24
 """What a column that takes what is left takes at the most, unless its texts need more."""
 
 
@@ -67,7 +67,7 @@ def screen_table(columns: Sequence[Column], rows: Sequence[object], width: int) 
         " ".join(fit(text, w, right=c.right) for c, text, w in zip(shown, line, wide, strict=True))
         for line in ([c.head for c in shown], *texts)
     )
-    return head[:width].rstrip(), [line[:width].rstrip() for line in lines]
+    return fit(head, width).rstrip(), [fit(line, width).rstrip() for line in lines]
 
 
 def _widths(columns: Sequence[Column], texts: Sequence[Sequence[str]], width: int) -> list[int]:
@@ -123,7 +123,8 @@ def printed_table(columns: Sequence[Column], rows: Sequence[object], width: int 
     lines = []
     for line in ([c.head for c in shown], *texts):
         parts = (fit(text, w, right=r) for text, w, r in zip(line, wide, right, strict=True))
-        lines.append("  ".join(parts).rstrip()[:width])
+        line_text = "  ".join(parts).rstrip()
+        lines.append(line_text if cells(line_text) <= width else fit(line_text, width))
     return lines
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
@@ -12,6 +13,7 @@ from core.kinds import REF, SIZE, Kind, may, needs
 from core.problems import Matter, Problem
 from core.refusals import too_early, unknown
 from core.register import same
+from core.spelling import spelled
 from core.trays import kinds as trays
 
 
@@ -139,6 +141,39 @@ def _job(farm: Farm, entry: Entry) -> None:
         planting.jobs.setdefault(entry.kind, entry.on)
 
 
+@dataclass(slots=True)
+class Declined:
+    """Jobs that she does not do, and that are not asked again: of a crop, and of one planting by its code."""
+
+    of_crop: dict[str, list[str]] = field(default_factory=dict)
+    of_planting: dict[str, list[str]] = field(default_factory=dict)
+
+    def jobs(self, planting: Planting) -> tuple[str, ...]:
+        """The jobs that are not done in a planting."""
+        return (*self.of_crop.get(planting.crop, ()), *self.of_planting.get(planting.code, ()))
+
+
+JOBS = ("netted", "pinched")
+"""Jobs that are asked for and may be declined, by the kind that says they are done."""
+
+
+def _check_declined(farm: Farm, draft: Draft) -> Problem | None:
+    if draft.fields["job"] not in JOBS:
+        return unknown("job", draft.fields["job"], list(JOBS))
+    if "planting" in draft.fields:
+        return check_planting(farm, draft)
+    return None if "crop" in draft.fields else Problem("Say for which crop, or for which planting.")
+
+
+def _declined(farm: Farm, entry: Entry) -> None:
+    declined, job = farm.part(Declined), entry.fields["job"]
+    if "planting" in entry.fields:
+        if planting := _planting_or_matter(farm, entry):
+            declined.of_planting.setdefault(planting.code, []).append(job)
+    elif "crop" in entry.fields:
+        declined.of_crop.setdefault(entry.fields["crop"], []).append(job)
+
+
 def _cleared(farm: Farm, entry: Entry) -> None:
     if planting := _planting_or_matter(farm, entry):
         planting.cleared_on = entry.on
@@ -164,7 +199,7 @@ def check_loss(farm: Farm, draft: Draft) -> Problem | None:
 def lose(farm: Farm, entry: Entry) -> None:
     """Plants lost in the bed, with their cause."""
     if planting := _planting_or_matter(farm, entry):
-        cause = entry.fields["cause"]
+        cause = spelled(entry.fields["cause"])
         planting.lost[cause] = planting.lost.get(cause, 0) + entry.fields["count"]
         farm.note_cause(cause, entry.on)
 
@@ -280,6 +315,13 @@ KINDS = (
     ),
     Kind("pinched", "pinched {planting}", needs(planting="code") | REF, _job, check=_check_job),
     Kind("netted", "netted {planting}", needs(planting="code") | REF, _job, check=_check_job),
+    Kind(
+        "declined",
+        "never {job}:[ {crop}][ {planting}]",
+        needs(job="code") | may(crop="text", planting="code") | REF,
+        _declined,
+        check=_check_declined,
+    ),
     Kind("covered", "covered bed {bed}", needs(bed="code"), _cover, check=_check_cover),
     Kind("uncovered", "uncovered bed {bed}", needs(bed="code"), _cover, check=_check_cover),
     Kind("cleared", "cleared {planting}", needs(planting="code") | REF, _cleared, check=check_planting),

@@ -2,28 +2,31 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 from core.book.entry import Draft
-from core.codes import LOT, PLANTING, canonical, next_code
+from core.codes import LOT, PLANTING, TRAY, canonical, next_code
 from core.crops.spacing import feet_for_plants
-from core.farm import Farm, Tray
+from core.farm import Farm, Planting, Tray
 from core.language.crops import need_crop, take_crop, take_variety, take_way
-from core.language.line import Line, Reading, Refused, whole
+from core.language.line import Line, Reading, Refused, short, whole
 from core.language.names import (
+    has_bed,
     is_code,
     need_cause,
     new_bed_name,
+    one_planting,
     take_bed,
     take_beds,
     take_planting,
-    take_plantings,
+    take_plantings_of_beds,
     take_tray,
     usual_causes,
 )
 from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
-from core.language.verb import LIKELY, NOT, Verb, leave_word, lost_claim
+from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word, lost_claim, take_loss
 from core.language.words import PLACE_WORDS
 from core.settings.sheets import farm_sheet
 from core.trays.rows import hardiness_of, tray_rows
@@ -34,10 +37,12 @@ USUAL_WIDTH_IN = 36
 
 
 def bed(line: Line) -> Reading:
-    """ "bed b3 50ft", "bed b3 50ft 30in": a bed is made, or its size put right."""
-    line.take_words(("bed",))
+    """ "bed b3 50ft x 30in": a bed is made, or its size put right; "beds b1-b30 50ft": a row of them."""
+    line.take_words(("bed", "beds", "x"))
     feet = line.take_unit("ft", "feet")
     width = line.take_unit("in", "inches")
+    if names := _row_of_beds(line):
+        return _make_beds(line, names, feet, width)
     name = new_bed_name(line)
     if feet is None:
         feet = line.take_number("feet")
@@ -49,6 +54,39 @@ def bed(line: Line) -> Reading:
         width = old.width_in if old else USUAL_WIDTH_IN
         line.remark(f"{width:g} in wide{'' if old else ', as none was said'}")
     return line.reading(line.draft("bed", bed=name, feet=feet, width_in=width))
+
+
+_ROW = re.compile(r"([a-z]{1,8}-?)([0-9]{1,3})-(?:([a-z]{1,8}-?))?([0-9]{1,3})")
+BEDS_MOST = 100
+"""Beds that one line makes."""
+
+
+def _row_of_beds(line: Line) -> list[str]:
+    """ "b1" to "b30" of "b1-b30" or "b1-30"; none where no row of beds is named."""
+    for token in line.free():
+        found = _ROW.fullmatch(token.low) if token.is_word else None
+        if found is None or found[3] not in (None, found[1]):
+            continue
+        first, last = int(found[2]), int(found[4])
+        if not 0 < last - first < BEDS_MOST:
+            raise Refused(
+                f"{short(token.text)} would be no row of beds: write the lower number first, and {BEDS_MOST} "
+                "at the most, such as b1-b30."
+            )
+        token.taken = True
+        return [f"{found[1]}{n}" for n in range(first, last + 1)]
+    return []
+
+
+def _make_beds(line: Line, names: list[str], feet: Number | None, width: Number | None) -> Reading:
+    """Many beds of one size."""
+    feet = line.take_number("feet") if feet is None else feet
+    if feet is None:
+        raise Refused(f"How long are beds {names[0]} to {names[-1]}? Write their feet.", near=("50ft",))
+    if width is None:
+        width = USUAL_WIDTH_IN
+        line.remark(f"{width:g} in wide, as none was said")
+    return line.reading(*(line.draft("bed", bed=name, feet=feet, width_in=width) for name in names))
 
 
 def set_out(line: Line) -> Reading:
@@ -125,7 +163,9 @@ def _long(feet: Number) -> Number:
 
 
 def plant(line: Line) -> Reading:
-    """ "plant zinnia b4 25ft 60 plants": bought in, or standing there when the book began; no tray."""
+    """ "plant zinnia b4 25ft 60 plants": bought in, or standing there when the book began; with a tray, set out."""
+    if any(t.is_word and is_code(t.low, TRAY) for t in line.free()):
+        return set_out(line)
     return _into_bed(line, "set out")
 
 
@@ -162,16 +202,35 @@ def _into_bed(line: Line, kind: str) -> Reading:
     )
 
 
+NEVER = ("no", "not", "never", "don't", "dont", "i")
+"""Words before a job that say that it is not done, and is not to be asked for."""
+
+
+def _declined(line: Line, job: str) -> Reading | None:
+    """ "no net zinnia", "I don't pinch P03": the job is not asked again, of a crop or of what stands in a bed."""
+    if not line.take_words(NEVER):
+        return None
+    if has_bed(line):
+        stand = [p for there in take_plantings_of_beds(line) for p in there]
+        return line.reading(*(line.draft("declined", job=job, planting=p.code, ref=p.made_by) for p in stand))
+    return line.reading(line.draft("declined", job=job, crop=need_crop(line)))
+
+
 def pinch(line: Line) -> Reading:
-    """ "pinch b3", "pinch b3 zinnia"."""
-    planting = take_planting(line)
-    return line.reading(line.draft("pinched", planting=planting.code, ref=planting.made_by))
+    """ "pinch b3", "pinch b3 zinnia", "pinch b3 b4", "never pinch zinnia"."""
+    if declined := _declined(line, "pinched"):
+        return declined
+    stand = [one_planting(there) for there in take_plantings_of_beds(line)]
+    return line.reading(*(line.draft("pinched", planting=p.code, ref=p.made_by) for p in stand))
 
 
 def net(line: Line) -> Reading:
-    """ "net b3": a net lies over all that stands in the bed, unless a crop is named."""
-    stand = take_plantings(line)
-    fresh = [p for p in stand if "netted" not in p.jobs] or stand
+    """ "net b3", "net b3 b4": a net lies over all that stands in the bed, unless a crop is named; "no net zinnia"."""
+    if declined := _declined(line, "netted"):
+        return declined
+    fresh: list[Planting] = []
+    for stand in take_plantings_of_beds(line):
+        fresh += [p for p in stand if "netted" not in p.jobs] or stand
     if len(fresh) > 1:
         line.remark(f"over {', '.join(p.crop for p in fresh)}")
     return line.reading(*(line.draft("netted", planting=p.code, ref=p.made_by) for p in fresh))
@@ -231,6 +290,12 @@ def _claims_bed(line: Line, token: Token) -> int:
     return LIKELY if token is line.words[0] or any(t.unit == "ft" for t in line.words) else NOT
 
 
+def _claims_sow(line: Line, token: Token) -> int:
+    """What is sown into a bed, and not into a tray."""
+    in_feet = any(t.unit == "ft" for t in line.words)
+    return first_or_sure(line, token) + 1 if has_bed(line) or in_feet else NOT
+
+
 def _loss_causes(line: Line, farm: Farm) -> tuple[str, ...]:
     return usual_causes(farm, CAUSES) if has_code(line, PLANTING) or not has_code(line) else ()
 
@@ -263,9 +328,27 @@ VERBS = (
         (("plant peony b5 10ft 12 plants on 2024-10-01", "bought in, or standing there already"),),
         (*in_bed, words("plants")),
         follow=("plants", "yesterday"),
+        small=("out",),
     ),
-    Verb("drill", drill, _JOB, (("drill larkspur b5 20ft", "sown where it is to stand"),), in_bed),
-    Verb("pinch", pinch, _JOB, (("pinch b4", "also: net b4, cover b4, uncover b4"),), in_bed),
+    Verb(
+        "drill",
+        drill,
+        _JOB,
+        (("direct sow larkspur b5 20ft", "sown where it is to stand; also: drill larkspur b5 20ft"),),
+        in_bed,
+        small=("sow", "sowed", "sown", "seed", "seeded"),
+    ),
+    Verb("sow", drill, offers=in_bed, claims=_claims_sow),
+    Verb(
+        "pinch",
+        pinch,
+        _JOB,
+        (
+            ("pinch b4", "also: net b4, cover b4, uncover b4"),
+            ("I don't pinch zinnia", "not asked again; 'no net b4' for what stands in one bed"),
+        ),
+        in_bed,
+    ),
     Verb("net", net, offers=in_bed),
     Verb("cover", cover, offers=(beds,)),
     Verb("uncover", uncover, offers=(beds,)),
@@ -276,6 +359,8 @@ VERBS = (
         (("lost 5 slugs b3 strawflower", "plants lost in a bed"),),
         (_loss_causes, *in_bed),
         claims=_claims_lost,
+        take=take_loss,
+        small=("out", "away"),
     ),
     Verb(
         "clear", clear, _JOB, (("clear b4 zinnia", "done with, its feet are free"),), in_bed, small=("out",)

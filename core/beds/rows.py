@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
-from core.beds.kinds import free_feet
+from core.beds.kinds import Declined, free_feet
 from core.crops.calendar import crop_dates, cutting_ends
 from core.crops.course import flowers_again, flowers_next_year, is_lifted, jobs_from, stays
 from core.crops.frost_dates import Frost
@@ -119,7 +119,8 @@ def _planting_row(
     if killed is not None and cut_to is not None:
         cut_to = min(cut_to, killed[0] - timedelta(days=1))
     at_stage = _at_stage(sheet) if cut_from and cut_to and cut_from <= day <= cut_to else ()
-    case = _Case(farm, planting, bed, day, out, cut_from, cut_to, low, killed)
+    done = (*planting.jobs, *farm.part(Declined).jobs(planting))
+    case = _Case(farm, planting, done, bed, day, out, cut_from, cut_to, low, killed)
     job, job_on, why = case.next_job(sheet) if sheet else ("", None, "")
     return PlantingRow(
         planting=planting.code,
@@ -238,6 +239,8 @@ class _Case(NamedTuple):
 
     farm: Farm
     planting: Planting
+    done: Collection[str]
+    """The jobs that are done, and those she declined."""
     bed: Bed
     day: date
     out: date
@@ -283,9 +286,9 @@ class _Case(NamedTuple):
         planting, day = self.planting, self.day
         if planting.last_cut is None and planting.first_cut is None:
             net, pinch = (jobs_from(sheet, self.out, days) for days in (NET_DAYS, PINCH_DAYS))
-            if _wanted(sheet.netting) and "netted" not in planting.jobs and self._in_time(net):
+            if _wanted(sheet.netting) and "netted" not in self.done and self._in_time(net):
                 yield net, "net", "late nets bend stems (common practice)"
-            can_pinch = _wanted(sheet.pinch) and "pinched" not in planting.jobs and not planting.drilled
+            can_pinch = _wanted(sheet.pinch) and "pinched" not in self.done and not planting.drilled
             if can_pinch and self._in_time(pinch):
                 yield pinch, "pinch", "at about 12 in tall [S44]"
         is_over = self.cut_to is not None and day > self.cut_to

@@ -34,11 +34,15 @@ def read_all_fit(bodies: Sequence[bytes]) -> list[dict[str, Any]]:
     """The same for many entries, in bulk; raises as `read_fit` does where any of them is not fit."""
     data = b",".join(bodies)
     flats: list[dict[str, Any]] = _READER.decode((b"[" + data + b"]").decode())
+    within = data.count(b'":{')  # a correction holds the fields that it changes
+    names = sum(map(len, flats))
+    if within:
+        names += sum(len(value) for flat in flats for value in flat.values() if type(value) is dict)
     plain = (
         data.count(b"\\") == data.count(b'\\"')
         and b"[" not in data
-        and data.count(b"{") == len(bodies)
-        and data.count(b'":') == sum(map(len, flats))  # no name twice
+        and data.count(b"{") == len(bodies) + within
+        and data.count(b'":') == names  # no name twice, and nothing deeper
         and _LONG_NUMBER not in data.translate(_TO_NOUGHTS)
     )
     return flats if plain else [read_fit(body) for body in bodies]

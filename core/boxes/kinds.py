@@ -71,7 +71,7 @@ ASKS = {
 """What a box may ask for, the most pressing first."""
 CARE = {
     "treat": "warm it watched, away from flames and bare heaters: dry bunches burn like hay",
-    "dry": "mouldy dust hurts lungs: carry what is mouldy out wetted, in a two-strap N95 mask or better",
+    "dry": "moldy dust hurts lungs: carry what is moldy out wetted, in a two-strap N95 mask or better",
 }
 """The usual cautions for doing it."""
 
@@ -173,7 +173,7 @@ def _asks(box: Box, next_check: date, why: str, day: date) -> tuple[BoxAsk, str]
             found = f"{look.result} {'was' if look.result == MOTH else 'were'} seen on {dated_text(look.on)}"
             return "treat", f"{found}; {short or 'not treated yet'}; a week frozen [S139], 3 h warmed [S57]"
     elif look.result == DAMP:
-        return "dry", f"damp was found on {dated_text(look.on)}: boxed damp it moulds"
+        return "dry", f"damp was found on {dated_text(look.on)}: boxed damp it molds"
     elif look.result == MICE:
         return "close", f"mice were found on {dated_text(look.on)}: tight boxes keep them out [S144]"
     return ("look" if next_check <= day else ""), why
@@ -275,7 +275,7 @@ def _check_boxed(farm: Farm, draft: Draft) -> Problem | None:
     if tests and tests[-1].result != "snaps" and f["source"] != BENCH:
         was = "still bent" if tests[-1].result == "bends" else "came damp out of a box"
         return Problem(
-            f"{lot.code} {was} on {tests[-1].on}: boxed damp it moulds. Test it again "
+            f"{lot.code} {was} on {tests[-1].on}: boxed damp it molds. Test it again "
             f"('snap {lot.code}') when it snaps.",
             "impossible",
             (f"snap {lot.code}",),

@@ -176,12 +176,16 @@ def box(line: Line) -> Reading:
             "impossible",
             ("hang",),
         )
-    bunches = named[0] if named else line.take_count("bunches", "bunches")
+    bunches = named[0] if named else _counted_bunches(line)
+    stems = line.take_count("stems", "stems") if bunches is None else None
     held = lot.holdings[source]
     size = named[1] if named else (whole(per, "stems") if per is not None else _bunch_size(line, lot, source))
     if size < 1:
         raise Refused("A bunch has at least one stem.", "impossible")
     line.refuse_leftovers()
+    if stems is not None:
+        bunches = _whole_bunches(stems, size)
+        line.tell_amount(stems, size)
     if bunches is None:
         bunches, loose = divmod(held.stems, size)
         if bunches == 0:
@@ -210,11 +214,30 @@ def box(line: Line) -> Reading:
     )
 
 
+def _counted_bunches(line: Line) -> int | None:
+    """The bunches said by a word: "3 bunches", "3 bu", "3b"."""
+    said = line.take_unit("bunches", "bunches")
+    return None if said is None else whole(said, "bunches")
+
+
+def _whole_bunches(stems: int, size: int) -> int:
+    """So many stems in bunches; refused where they are no whole ones."""
+    bunches, loose = divmod(stems, size)
+    if loose or not bunches:
+        near = (f"{stems} bunches", f"{max(bunches, 1)}x{size}")
+        raise Refused(
+            f"{stems} stems are no whole bunches of {size}: write {near[0]} if bunches are meant, or {near[1]}.",
+            "ambiguous",
+            near,
+        )
+    return bunches
+
+
 def _remark_on_boxing(line: Line, lot: Lot, source: Place, into: Place) -> None:
     """What had better be seen to first: a stem that has not snapped, a box found damp or with moth."""
     if source.is_line and not has_snapped(lot, source):
         line.remark(
-            f"no stem of it has snapped yet: what is boxed damp moulds ('snap {lot.code}' when it does)"
+            f"no stem of it has snapped yet: what is boxed damp molds ('snap {lot.code}' when it does)"
         )
     found = next((row for row in box_rows(line.farm, line.on) if row.box == into), None)
     if found is not None and found.ask in ("treat", "dry", "close"):
@@ -324,7 +347,7 @@ VERBS = (
         "where",
         where,
         _JOB,
-        (("box 7 dark attic", "where it stands; 'box 7 is in the light', where colour fades"),),
+        (("box 7 dark attic", "where it stands; 'box 7 is in the light', where color fades"),),
         (_grade_or_light,),
         follow=(),
         claims=_claims_where,

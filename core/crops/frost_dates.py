@@ -109,7 +109,7 @@ class FrostFor:
         day = self.frost.autumn[odds]
         wanted = AUTUMN_BOUNDS[self.hardiness][0]
         instead = "" if threshold == wanted else f"; the {wanted} F date is not typed"
-        return day, f"the first {threshold} F in autumn, {short_day(day)} ({risk} years of 100{instead})"
+        return day, f"the first {threshold} F in fall, {short_day(day)} ({risk} years of 100{instead})"
 
     def autumn_odds(self) -> tuple[int, int] | None:
         return autumn_bound(self.hardiness, self.frost)

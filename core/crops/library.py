@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -36,21 +36,45 @@ def ways(crop: str) -> tuple[str, ...]:
     return tuple(way for name, way in _rows() if name == crop and way)
 
 
-def find_crops(text: str) -> list[str]:
+def find_crops(text: str, *, written: bool = False) -> list[str]:
     """The crops that `text` may mean: [] for none, several where it is ambiguous.
 
     Each word of `text` must begin some word of the crop's name or of a plain alias ("gom", "celosia pl"); a
-    whole name or alias wins over beginnings. Names that begin with `text` come first. Case does not matter.
+    whole name or alias wins over beginnings, the plural is as good. Names that begin with `text` come first. Case
+    does not matter.
+
+    Of what is to be `written`, one of the words must begin the name itself, and of an alias all words must be begun
+    ("bill butt"), for single words of them are other plants as well ("annual delphinium", "celosia, wheat").
     """
     wanted = _words(text)
     if not wanted:
         return []
-    exact = [crop for crop, called in _called().items() if wanted in called]
-    if exact:
+    if exact := [crop for crop, called in _called().items() if wanted in called]:
         return exact
-    found = [crop for crop, called in _called().items() if any(_begins(wanted, name) for name in called)]
-    start = " ".join(wanted)
-    return sorted(found, key=lambda crop: not " ".join(_words(crop)).startswith(start))
+    for words in (wanted, *_singular(wanted)):
+        found = [
+            crop
+            for crop, called in _called().items()
+            if words in called
+            or any(
+                _begins(words, name, whole=written and n > 0, first=written) for n, name in enumerate(called)
+            )
+        ]
+        if found:
+            start = " ".join(words)
+            return sorted(found, key=lambda crop: not " ".join(_words(crop)).startswith(start))
+    return []
+
+
+def crops_with(word: str) -> list[str]:
+    """The crops in whose name or aliases the word stands, or begins a word, or is written nearly so."""
+    low = word.lower()
+    by_word: dict[str, list[str]] = {}
+    for crop, called in _called().items():
+        for part in {part for name in called for part in name if len(part) > 3}:
+            by_word.setdefault(part, []).append(crop)
+    same = [part for part in by_word if len(low) > 2 and (part.startswith(low) or low.rstrip("s") == part)]
+    return list(dict.fromkeys(crop for part in same or nearest(low, by_word) for crop in by_word[part]))
 
 
 def one_crop(text: str) -> str | Problem:
@@ -207,8 +231,22 @@ def _words(text: str) -> tuple[str, ...]:
     return tuple(re.findall(r"[^\W_]+", text.lower().replace("'", "").replace("’", "")))
 
 
-def _begins(wanted: tuple[str, ...], name: tuple[str, ...]) -> bool:
-    """Whether each wanted word begins a word of `name`, no word of it used twice."""
+def _singular(words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    """The words with the last one of them taken for a plural: "zinnias", "peonies", "poppies"."""
+    last = words[-1]
+    if len(last) > 4 and last.endswith("ies"):
+        yield (*words[:-1], last[:-3] + "y")
+    if len(last) > 3 and last.endswith("s"):
+        yield (*words[:-1], last[:-1])
+
+
+def _begins(wanted: tuple[str, ...], name: tuple[str, ...], *, whole: bool, first: bool) -> bool:
+    """Whether each wanted word begins a word of `name`, no word of it used twice; every word of a `whole` name must be
+    begun, its `first` among them."""
+    if whole and len(wanted) != len(name):
+        return False
+    if first and not any(name[0].startswith(word) for word in wanted):
+        return False
     left = list(name)
     for word in wanted:
         match = next((other for other in left if other.startswith(word)), None)

@@ -5,7 +5,7 @@ from core.subject import Subject
 SUBJECT = Subject(
     title="Cutting",
     kinds=("cut",),
-    verbs={"cut": ("cut", "cutting")},
+    verbs={"cut": ("cut", "cutting", "harvest", "harvested", "harvesting", "pick", "picked", "picking")},
     loose={"cut": ("",)},
     view="Cut",
     view_key="4",

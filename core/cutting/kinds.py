@@ -15,6 +15,7 @@ from core.places import BUCKET, USES
 from core.problems import Problem
 from core.refusals import unknown
 from core.register import same
+from core.spelling import spelled
 from core.stems.kinds import enter, put
 from core.stems.whereabouts import begin
 
@@ -74,7 +75,7 @@ def _cut(farm: Farm, entry: Entry) -> None:
         f.get("minutes"),
     )
     if culls:
-        lot.losses.append(Loss(entry.on, AT_THE_CUT, f.get("cull_cause") or CULLED, culls))
+        lot.losses.append(Loss(entry.on, AT_THE_CUT, spelled(f.get("cull_cause") or CULLED), culls))
     lot.cut_at, lot.dry_hours = f.get("clock"), f.get("dry_hours")
     put(lot, BUCKET, f["stems"], entry.on)
     if f["stems"]:
@@ -89,6 +90,7 @@ def _cut(farm: Farm, entry: Entry) -> None:
             planting.first_cut = entry.on
         planting.last_cut = entry.on
         planting.stems_cut += f["stems"]
+        planting.most_cut = max(planting.most_cut, f["stems"])
         lot.way = planting.way
 
 

@@ -8,16 +8,19 @@ from typing import NamedTuple
 from core.codes import LOT, PLANTING, next_code
 from core.crops.library import caution
 from core.cutting import SUBJECT
+from core.cutting.yields import SLIP, most_cut, most_to_cut
 from core.farm import Farm, Lot, Planting
 from core.language.clock import take_clock
-from core.language.crops import no_crop, take_crop, take_variety
-from core.language.line import Line, Reading, Refused, either, whole
+from core.language.crops import begins_crop, no_crop, take_crop, take_variety, varieties_of
+from core.language.days import is_of_a_day
+from core.language.line import Line, Reading, Refused, either, short, whole
 from core.language.names import beds_of, is_code, several, stands_in, take_bed, take_cause, take_plantings
 from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
-from core.language.words import UNIT_WORDS, USE_OF, WAITED
+from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF, WAITED
 from core.places import USES
+from core.settings.sheets import sheet_bunch
 from core.text import named
 
 _STAGE_WORDS = (
@@ -55,7 +58,7 @@ def cut(line: Line) -> Reading:
     stage = _take_stage(line)
     line.use = _take_use(line)
     place = _take_place(line)
-    stems = line.take_count("stems", "stems")
+    stems = _take_stems(line, place)
     variety = place.variety
     line.refuse_leftovers(USES)
     if stems is None:
@@ -63,10 +66,11 @@ def cut(line: Line) -> Reading:
     if culls is None and stems == 0:
         raise Refused("A cut needs at least one stem, or culls.", "impossible")
     use = line.use or _last_use(line, place)
+    planting = place.planting
+    overruled = _overruled(line, place, stems)
     if culls and cause is None:
         line.remark("no cause was said for the culls")
     lot = next_code(line.farm, LOT, line.mark)
-    planting = place.planting
     drafts = [
         line.draft(
             "cut",
@@ -86,8 +90,7 @@ def cut(line: Line) -> Reading:
             ref=planting.made_by if planting else None,
         )
     ]
-    if planting is None and (overruled := _not_there(line, place.crop, place.bed)):
-        drafts.append(line.draft("note", about=lot, text=f"anyway: {overruled}"))
+    drafts += [line.draft("note", about=lot, text=f"anyway: {why}") for why in overruled]
     _remark_on_care(line, place.crop)
     return line.reading(*drafts, lot=lot)
 
@@ -100,6 +103,44 @@ def _remark_on_care(line: Line, crop: str) -> None:
     )
     if is_first and (said := caution(crop)):
         line.remark(f"! {said}")
+
+
+def _overruled(line: Line, place: _Place, stems: int) -> list[str]:
+    """What makes the cut look like a slip, taken because she insists; refused where she does not."""
+    reasons = [_too_many(line, place, stems)]
+    if place.planting is None:
+        reasons.append(_not_there(line, place.crop, place.bed))
+    found = list(filter(None, reasons))
+    if found and not line.insists:
+        raise Refused(f"{found[0]}. Add 'anyway' if it is so.", "impossible")
+    return found
+
+
+def _too_many(line: Line, place: _Place, stems: int) -> str | None:
+    """Why so many stems look like a slip: ten times what that planting gave before, or more than it can."""
+    planting = place.planting
+    most = most_cut(planting) if planting else 0
+    if most and stems >= SLIP * most:
+        return f"{stems} stems is {stems // most} times what {place.crop} in bed {place.bed} gave at the most, {most}"
+    limit = most_to_cut(line.farm, place.crop, place.bed, planting)
+    if not most and stems > limit:
+        return f"{stems} stems is more than the {place.crop} in bed {place.bed} can give, some {limit} at the most"
+    return None
+
+
+def _take_stems(line: Line, place: _Place) -> int | None:
+    """The stems said, or those of the bunches said by the size of a bunch on the crop's sheet."""
+    bunches = line.take_unit("bunches", "bunches")
+    if bunches is None:
+        return line.take_count("stems", "stems")
+    use = line.use or _last_use(line, place)
+    size = sheet_bunch(line.farm, place.crop, "fresh" if use == "fresh" else "dried")
+    if size is None:
+        raise Refused(f"How many stems of {place.crop} to a bunch? Write the number of stems.")
+    line.remark(f"bunches of {size}, as the {place.crop} sheet has it")
+    stems = whole(bunches, "bunches") * size
+    line.tell_amount(stems, size)
+    return stems
 
 
 HOUR_WORDS = ("h", "hr", "hrs", "hour", "hours")
@@ -193,7 +234,9 @@ def _take_place(line: Line) -> _Place:
     if crop is None:
         assert bed is not None
         crop = _one_crop_in(line, bed)
-    variety = take_variety(line, crop)
+        variety = _known_variety(line, crop, f"bed {bed} has {crop}")
+    else:
+        variety = take_variety(line, crop)
     if bed is None:
         bed = _one_bed_of(line, crop)
     planting = _planting(line, crop, bed, variety)
@@ -201,17 +244,43 @@ def _take_place(line: Line) -> _Place:
 
 
 def _as_last_time(line: Line) -> _Place:
-    last = line.farm.lots.get(line.farm.last_lot) if line.farm.last_lot else None
+    last = _last_lot(line)
     if last is None:
         raise no_crop(line)
+    said = _known_variety(line, last.crop, f"{last.code} was {last.crop}")
     line.crop, line.use = last.crop, line.use or last.use
-    said = take_variety(line, last.crop)
     planting = line.farm.plantings.get(last.planting) if last.planting else None
     if planting is None or not planting.is_live:
         planting = _planting(line, last.crop, last.bed, said or last.variety)
     what = named(last.crop, last.variety if said is None else said)
     line.remark(f"as {last.code}: {what} from bed {last.bed} for {line.use}")
     return _Place(last.crop, last.bed, planting, said or last.variety)
+
+
+def _last_lot(line: Line) -> Lot | None:
+    """The lot cut last, by the day on which the book is read."""
+    farm, today = line.farm, line.today.isoformat()
+    last = farm.lots.get(farm.last_lot) if farm.last_lot else None
+    if last is not None and last.cut_on > today:
+        last = max(
+            (lot for lot in farm.lots.live() if lot.cut_on <= today),
+            key=lambda lot: lot.cut_on,
+            default=None,
+        )
+    return last
+
+
+def _known_variety(line: Line, crop: str, because: str) -> str | None:
+    """The variety named where no crop is: only one that the farm has of it, for a color may be another plant."""
+    first = next((t for t in line.free() if t.is_word and t.low not in FILLERS), None)
+    variety = take_variety(line, crop)
+    if variety is None or first is None or variety in varieties_of(line.farm, crop):
+        return variety
+    raise Refused(
+        f"No crop is called '{short(first.text)}'; {because}. If that is what was cut, write {crop} as well.",
+        "unknown",
+        (crop,),
+    )
 
 
 def _one_crop_in(line: Line, bed: str) -> str:
@@ -253,28 +322,32 @@ def _planting(line: Line, crop: str, bed: str, variety: str | None) -> Planting 
         return fit[0]
     elsewhere = _not_there(line, crop, bed)
     if elsewhere and not line.insists:
-        raise Refused(f"{elsewhere}. Add 'anyway' to insist.", "impossible", beds_of(line.farm, crop))
+        near = beds_of(line.farm, crop) or tuple(dict.fromkeys(p.crop for p in line.farm.standing_in(bed)))
+        raise Refused(f"{elsewhere}. Add 'anyway' to insist.", "impossible", near)
     if not elsewhere:
         line.remark(f"bed {bed} has no {crop} on record: counted without a sowing")
     return None
 
 
 def _not_there(line: Line, crop: str, bed: str) -> str | None:
-    """Why a cut of `crop` from `bed` looks like a slip: the crop stands in other beds only."""
+    """Why a cut of `crop` from `bed` looks like a slip: the crop stands in other beds only, or others do in that."""
     beds = beds_of(line.farm, crop)
-    if not beds or bed in beds:
+    if bed in beds:
         return None
+    if not beds:
+        there = list(dict.fromkeys(p.crop for p in line.farm.standing_in(bed)))
+        return f"Bed {bed} has {either(there, 'and')} on record, no {crop}" if there else None
     return f"{crop} stands in bed {either(beds, 'and')}, not in {bed}"
 
 
 def _lots_of(line: Line, planting: Planting) -> list[Lot]:
-    last = line.farm.lots.get(line.farm.last_lot) if line.farm.last_lot else None
+    last = _last_lot(line)
     lots = [lot for lot in line.farm.lots.live() if lot.planting == planting.code]
     return [*lots, last] if last and last.planting == planting.code else lots
 
 
 def _last_planting(line: Line, stand: list[Planting]) -> Planting | None:
-    last = line.farm.lots.get(line.farm.last_lot) if line.farm.last_lot else None
+    last = _last_lot(line)
     return next((p for p in stand if last and p.code == last.planting), None)
 
 
@@ -293,10 +366,31 @@ CULL_CAUSES = ("blown", "brown", "broken", "short", "pests", "dirty", "shatter",
 
 
 def _claims(line: Line, token: Token) -> int:
-    """A line without a verb is a cut where it has a number or names a crop."""
+    """A line without a verb is a cut where it has a number or names a crop, and begins with what a cut may say."""
     if token.is_word and token.low in SUBJECT.verbs["cut"]:
         return first_or_sure(line, token)
+    first = next((t for t in line.free() if t.low not in FILLERS), None)
+    if first is None or not _may_begin(line, first):
+        return NOT
     return LEAST if any(t.number is not None for t in line.words) or take_crop(line) else NOT
+
+
+def _may_begin(line: Line, first: Token) -> bool:
+    """Whether a cut may begin with the word: an unknown one may be anything that was done."""
+    low = first.low
+    if not first.is_word or low in line.farm.beds or is_code(low, PLANTING):
+        return True
+    if low in _BEGIN or low in COLOURS or low in SHADES or is_of_a_day(line, first) or UNIT_WORDS.get(low):
+        return True
+    if _STEM_COUNT.fullmatch(low):
+        return True
+    if any(name.lower().startswith(low) for names in line.farm.varieties.values() for name in names):
+        return True
+    return begins_crop(line, first)
+
+
+_STEM_COUNT = re.compile(r"[0-9.,]+[a-z]*")
+_BEGIN = frozenset((*USE_OF, *HOUR_WORDS, "stage", WAITED, "at", "bed"))
 
 
 def _follow(line: Line, farm: Farm) -> list[str]:
@@ -313,10 +407,10 @@ VERBS = (
         "Cut",
         (
             ("40 strawflower b3 dry", "40 stems from bed b3 into the bucket, to be dried"),
-            ("40", "the same again: crop, colour, bed and use of the last cut"),
+            ("40", "the same again: crop, color, bed and use of the last cut"),
             (
                 "30 zin b4 fresh pink culls 3 blown 12min",
-                "a colour, culls with their cause, the minutes it took",
+                "a color, culls with their cause, the minutes it took",
             ),
             ("24 straw b3 wire stage 2 rows open", "for wiring, with the stage seen"),
             (

@@ -209,7 +209,7 @@ def _by_weighings(
         f"under 1 % a day from about {short_day(day_at(start, stop_hours(found)))} on",
         *by_book.because,
     )
-    damp = "the shed is damp: it takes water back" if rh is not None and rh >= DAMP_ROOM_RH else ""
+    damp = "the shed is damp: it picks up damp" if rh is not None and rh >= DAMP_ROOM_RH else ""
     note = "" if now < found.reckoned_hours else damp or ("" if state.dry else "still losing weight")
     return DryingClock(
         WEIGHINGS,

@@ -6,8 +6,10 @@ from core.codes import canonical
 from core.drying import SUBJECT
 from core.drying.dry_test import way_to_dry
 from core.drying.weigh_lines import is_weight, weigh
+from core.farm import Lot
 from core.fresh.lots import take_fresh_lot
 from core.language.clock import take_clock
+from core.language.crops import crops_called
 from core.language.line import Line, Reading, Refused, whole
 from core.language.names import (
     has_lot,
@@ -20,10 +22,10 @@ from core.language.names import (
     take_places,
 )
 from core.language.offers import crops, fresh_lots, hanging_lots, places, words
-from core.language.tokens import Token
+from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure
 from core.places import BUCKET, FRESH_PLACES, Place, place_name
-from core.settings.sheets import farm_sheet
+from core.settings.sheets import farm_sheet, sheet_bunch
 from core.shed.line_room import feet_taken, lines_room
 
 RESULT_OF = {"snap": "snaps", "bend": "bends"}
@@ -48,7 +50,12 @@ def hang(line: Line) -> Reading:
         )
     named = next((place for place in places if place in FRESH_PLACES), None)
     lot = take_fresh_lot(line, "dry", "to hang", named)
+    bunches = line.take_unit("bunches", "bunches")
     stems = line.take_count("stems", "stems")
+    if bunches is not None:
+        size = _size_hung(line, lot, per)
+        stems = whole(bunches, "bunches") * size
+        line.tell_amount(stems, size)
     source = named or next((place for place in FRESH_PLACES if place in lot.holdings), BUCKET)
     held = lot.holdings.get(source)
     if held is None and named is not None:
@@ -81,6 +88,14 @@ def hang(line: Line) -> Reading:
     )
 
 
+def _size_hung(line: Line, lot: Lot, per: Number | None) -> int:
+    """Stems to a bunch that is hung: as said ("10s"), else as the crop's sheet has it dried."""
+    size = whole(per, "stems in a bunch") if per is not None else sheet_bunch(line.farm, lot.crop, "dried")
+    if size is None:
+        raise Refused(f"How many stems to a bunch? Write it after the number: hang 3 bunches {lot.code} 10s.")
+    return size
+
+
 def _remark_on_room(line: Line, to: Place, stems: int, per: int) -> None:
     """Where the line is too short for them: by how much, and which line has the most room."""
     rows = {row.line: row for row in lines_room(line.farm, line.on).lines}
@@ -100,13 +115,16 @@ def _is_boxed(line: Line, box: Place) -> bool:
 
 
 def _hang_again(line: Line, box: Place, places: list[Place], clock: str | None) -> Reading:
-    """ "hang L035 box 7 line 2": what was boxed damp, back onto a line; in bunches, all of them if none are said."""
+    """ "hang L035 box 7 line 2": what was boxed damp, back onto a line; all of it if no number is said."""
     lot = take_lot(line, lambda p, held: p == box, f"in {box}")
     held = lot.holdings[box]
-    stems = line.take_unit("stems", "stems")
-    if stems is None:
-        bunches = line.take_count("bunches", "bunches")
-        stems = held.stems if bunches is None else bunches * max(held.per, 1)
+    bunches = line.take_unit("bunches", "bunches")
+    stems = line.take_count("stems", "stems")
+    if bunches is not None:
+        stems = whole(bunches, "bunches") * max(held.per, 1)
+    if stems is not None and held.per > 1:
+        line.tell_amount(stems, held.per)
+    stems = held.stems if stems is None else stems
     line.refuse_leftovers()
     if len(places) > 1 or any(not place.is_line for place in places):
         raise Refused(f"From {box} onto one line: hang {lot.code} {box} line 2.", near=("line 1", "line 2"))
@@ -114,7 +132,7 @@ def _hang_again(line: Line, box: Place, places: list[Place], clock: str | None) 
         line.draft(
             "hung",
             lot=lot.code,
-            stems=whole(stems, "stems"),
+            stems=stems,
             source=box,
             line=place_or_last(line, places[0] if places else None, "line"),
             per=held.per if held.per > 1 else None,
@@ -146,7 +164,14 @@ def _claims_snap(line: Line, token: Token) -> int:
     """ "snap" begins snapdragon as well: it is the test where a lot is named, or nothing else is."""
     if token.low != "snap":
         return first_or_sure(line, token)
-    return LIKELY if has_lot(line) or len(line.words) == 1 else NOT
+    alone = len(line.words) == 1 or (token is line.words[0] and _only_a_crop(line, token))
+    return LIKELY if has_lot(line) or alone else NOT
+
+
+def _only_a_crop(line: Line, snap: Token) -> bool:
+    """Whether the word is followed by the name of a crop alone: "snap larkspur" is the test."""
+    words = [t for t in line.words if t is not snap]
+    return all(t.is_word for t in words) and bool(crops_called(" ".join(t.low for t in words)))
 
 
 def _claims_weigh(line: Line, token: Token) -> int:

@@ -65,7 +65,7 @@ def check_weighed(farm: Farm, draft: Draft) -> Problem | None:
     if any(_moment(w) == moment for w in lot.weighings):
         return Problem(
             f"{lot.code} has a weight of {moment[0]} at {moment[1]} already: write another time, such as 'at 18:30', "
-            "or strike the one that is wrong.",
+            "or take back the one that is wrong.",
             "impossible",
         )
     return None

@@ -93,13 +93,18 @@ def _sentence(reading: Reading, day: date) -> str:
         return "takes the last line back"
     dated = next((d.on for d in reading.drafts if d.on != day.isoformat()), None)
     on = f"{day_text(dated)}: " if dated else ""
-    return on + "; ".join(sentence(draft) for draft in reading.drafts)
+    by = f"by {reading.by}: " if reading.by else ""
+    said = "; ".join(sentence(draft) for draft in reading.drafts)
+    if not reading.amount:
+        return on + by + said
+    amount = f" ({reading.amount})"  # stems and bunches are both told, whatever else has no room
+    return shortened(on + by + said, WIDTH - len("Tab: ") - len(amount)) + amount
 
 
-def shortened(words: str) -> str:
-    """At most WIDTH characters of `words`."""
+def shortened(words: str, width: int = WIDTH) -> str:
+    """At most `width` characters of `words`."""
     return (
-        words if len(words) <= WIDTH else textwrap.shorten(words, WIDTH, placeholder=" ...") or words[:WIDTH]
+        words if len(words) <= width else textwrap.shorten(words, width, placeholder=" ...") or words[:width]
     )
 
 

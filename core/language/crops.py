@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
 from itertools import pairwise, product
 
-from core.crops.library import crop_names, find_crops, ways
+from core.codes import canonical
+from core.crops.library import crops_with, find_crops, ways
 from core.farm import Farm
 from core.language.line import QUOTES, Line, Refused, either, not_understood, short
 from core.language.tokens import Token
@@ -20,18 +21,26 @@ LONGEST_NAME = 4
 @lru_cache(maxsize=2048)
 def crops_called(words: str) -> tuple[str, ...]:
     """The crops that these words may mean; kept, since a line is read again at every key."""
-    return tuple(find_crops(words))
+    return tuple(find_crops(words, written=True))
 
 
-def take_crop(line: Line) -> str | None:
-    """The crop named in the line, or None; refused where several are meant."""
+def take_crop(line: Line, among: Callable[[], Iterable[str]] | None = None) -> str | None:
+    """The crop named in the line, or None; refused where several are meant.
+
+    Where a beginning may be several crops, what stands in the bed named decides, or what the tray, planting or lot
+    named is; else those `among` which it must be (what hangs, what is on hand).
+    """
     if line.crop_sought:
         return line.crop
-    line.crop_sought = True
     runs = _best_runs(line)
     if not runs:
+        line.crop_sought = True
         return None
     meant = {crop for _, crops in runs for crop in crops}
+    if len(runs) == 1 and len(meant) > 1:
+        for likely in (_named_with(line), among() if among else ()):
+            meant = meant.intersection(likely) or meant
+        runs = [(runs[0][0], tuple(crop for crop in runs[0][1] if crop in meant))]
     first = " ".join(t.text for t in runs[0][0])
     if len(runs) > 1 and len(meant) > 1:
         second = " ".join(t.text for t in runs[1][0])
@@ -47,8 +56,23 @@ def take_crop(line: Line) -> str | None:
     for words, _ in runs:
         for token in words:
             token.taken = True
-    line.crop, line.crop_named = meant.pop(), True
+    line.crop, line.crop_named, line.crop_sought = meant.pop(), True, True
     return line.crop
+
+
+def _named_with(line: Line) -> Iterator[str]:
+    """The crops of what the line names beside: beds, trays, plantings, lots."""
+    farm = line.farm
+    beds = {t.low for t in line.words if t.is_word and t.low in farm.beds}
+    if beds:
+        yield from (p.crop for p in farm.plantings.live() if p.bed in beds)
+    for token in line.words:
+        code = canonical(token.low) if token.is_word else None
+        known = (
+            {"S": farm.trays.get, "P": farm.plantings.get, "L": farm.lots.get}.get(code[0]) if code else None
+        )
+        if code and known and (item := known(code)) is not None:
+            yield item.crop
 
 
 def need_crop(line: Line) -> str:
@@ -63,14 +87,25 @@ def no_crop(line: Line) -> Refused:
     """The question which crop, with the nearest to a word that is none."""
     for token in line.free():
         if token.is_word and not is_keyword(token.low) and token.low not in COLOURS:
-            near = nearest(token.low, crop_names())
-            hint = f" Did you mean {either(near)}?" if near else " Write the beginning of its name."
-            return Refused(f"No crop is called '{short(token.text)}'.{hint}", "unknown", near)
-    return Refused("Which crop? Write the beginning of its name.")
+            return unknown_crop(token)
+    color = next((t for t in line.free() if t.is_word and t.low in COLOURS), None)
+    return unknown_crop(color) if color else Refused("Which crop? Write the beginning of its name.")
+
+
+def unknown_crop(token: Token) -> Refused:
+    """The refusal of a word that is no crop, with the crops in whose names it stands, or something like it."""
+    near = crops_with(token.low)[:3]
+    hint = f" Did you mean {either(near)}?" if near else " Write the beginning of its name."
+    return Refused(f"No crop is called '{short(token.text)}'.{hint}", "unknown", near)
+
+
+def begins_crop(line: Line, token: Token) -> bool:
+    """Whether the word, with those after it, names a crop or may be the beginning of several."""
+    return any(words[0] is token and crops_called(" ".join(t.low for t in words)) for words in _runs(line))
 
 
 def _best_runs(line: Line) -> list[tuple[list[Token], tuple[str, ...]]]:
-    """The longest runs of words that name a crop; a colour is a crop only where no other word is."""
+    """The longest runs of words that name a crop; a color is a crop only where no other word is."""
     runs = [
         (words, crops) for words in _runs(line) if (crops := crops_called(" ".join(t.low for t in words)))
     ]
@@ -92,7 +127,8 @@ def _runs(line: Line) -> Iterator[list[Token]]:
             run = words[start : start + length]
             text = " ".join(t.low for t in run)
             if text in CROPS_BEGUN_BY_A_VERB or (
-                all(_may_name(t, line.farm) or t.low in FILLERS for t in run)
+                len(text) > 1
+                and all(_may_name(t, line.farm) or t.low in FILLERS for t in run)
                 and not any(t.taken for t in run)
                 and run[0].low not in FILLERS
                 and run[-1].low not in FILLERS
@@ -113,7 +149,7 @@ def take_way(line: Line, crop: str) -> str | None:
 
 
 def take_variety(line: Line, crop: str) -> str | None:
-    """A variety known for the crop (by any beginning), a colour, or text in quotes; None where none is named.
+    """A variety known for the crop (by any beginning), a color, or text in quotes; None where none is named.
 
     Other words are refused with the nearest that would do: a slip must not become a new variety.
     """
@@ -151,12 +187,12 @@ def _joined(words: list[Token], line: Line) -> Iterator[list[Token]]:
 
 
 def _is_colour(text: str) -> bool:
-    *shades, colour = text.split()
-    return colour in COLOURS and all(s in SHADES or s in COLOURS for s in shades)
+    *shades, color = text.split()
+    return color in COLOURS and all(s in SHADES or s in COLOURS for s in shades)
 
 
 def varieties_of(farm: Farm, crop: str) -> list[str]:
-    """The varieties and colours this farm has written for a crop."""
+    """The varieties and colors this farm has written for a crop."""
     standing = (p.variety for p in farm.plantings.live() if p.crop == crop)
     in_trays = (t.variety for t in farm.trays.live() if t.crop == crop)
     in_lots = (lot.variety for lot in farm.lots.live() if lot.crop == crop)
@@ -171,7 +207,7 @@ def _no_variety(token: Token, crop: str, known: list[str], verb: str) -> Refused
     near = nearest(token.low, dict.fromkeys((*known, *COLOURS, *ways(crop))))
     hint = f"Did you mean {either(near)}? A" if near else "A"
     return Refused(
-        f"'{short(token.text)}' is no variety or colour known for {crop}. {hint} new variety is written in "
+        f"'{short(token.text)}' is no variety or color known for {crop}. {hint} new variety is written in "
         f"quotes: '{short(token.text)}'.",
         "unknown",
         near,

@@ -16,6 +16,10 @@ FIRST_YEAR = 1950
 MARCH = 3
 _ISO_LIKE = re.compile(r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}")
 _MONTH_DAY_LIKE = re.compile(r"[0-9]{2}-[0-9]{2}")
+_SLASHED = re.compile(r"([0-9]{1,2})/([0-9]{1,2})(?:/([0-9]{4}|[0-9]{2}))?")
+_ORDINAL = re.compile(r"([0-9]{1,2})(?:st|nd|rd|th)")
+LATELY = 62
+"""Days within which "6/10" may have been the day before the month: written late, but not much."""
 
 
 def take_day(line: Line) -> None:
@@ -57,6 +61,8 @@ def _day_in(line: Line, token: Token) -> date | None:
     """The day that `token` (with the number beside it) means, or None where it is no day word."""
     if token.quoted:
         return None
+    if token.low == "tomorrow":
+        return line.today + timedelta(days=1)
     if token.low in ("yesterday", "today"):
         return line.today - timedelta(days=token.low == "yesterday")
     if token.low in WEEKDAYS:
@@ -66,6 +72,8 @@ def _day_in(line: Line, token: Token) -> date | None:
         return day_from_iso(token.low) or _no_such_day(token.low)
     if _MONTH_DAY_LIKE.fullmatch(token.low):
         return _without_year(token.low, token.low, line.today)
+    if slashed := _SLASHED.fullmatch(token.low):
+        return _slashed(slashed, line.today)
     if token.low in MONTHS and (named := take_named(line, token)):
         return _without_year(*named, line.today)
     return None
@@ -74,11 +82,60 @@ def _day_in(line: Line, token: Token) -> date | None:
 def take_named(line: Line, token: Token) -> tuple[str, str] | None:
     """("05-14", "14 may") for a month word with its day beside it, the day's number taken."""
     for beside in (line.after(token, -1), line.after(token, 1)):
-        if beside and isinstance(beside.number, int) and not beside.unit and 1 <= beside.number <= 31:
+        if beside and (number := _day_number(beside)):
             beside.taken = True
             month = MONTHS.get(token.low, MARCH)
-            return f"{month:02d}-{beside.number:02d}", f"{beside.number} {token.low}"
+            return f"{month:02d}-{number:02d}", f"{number} {token.low}"
     return None
+
+
+def _day_number(token: Token) -> int | None:
+    """14 of "14" or "14th"."""
+    if isinstance(token.number, int) and not token.unit and 1 <= token.number <= 31:
+        return token.number
+    ordinal = None if token.quoted else _ORDINAL.fullmatch(token.low)
+    return int(ordinal[1]) if ordinal and 1 <= int(ordinal[1]) <= 31 else None
+
+
+def is_of_a_day(line: Line, token: Token) -> bool:
+    """Whether the word says a day, or belongs to one that stands beside it ("22 june", "on monday")."""
+    if token.quoted:
+        return False
+    if (
+        token.low in ("yesterday", "today", "tomorrow", "on", *WEEKDAYS, *MONTHS)
+        or _ISO_LIKE.fullmatch(token.low)
+        or _MONTH_DAY_LIKE.fullmatch(token.low)
+        or _SLASHED.fullmatch(token.low)
+    ):
+        return True
+    beside = (line.after(token, -1), line.after(token, 1))
+    return _day_number(token) is not None and any(t is not None and t.low in MONTHS for t in beside)
+
+
+def _month_first(slashed: re.Match[str]) -> tuple[int, int]:
+    """(month, day) of "5/14": the month first, as in North America, unless only the other way round is a day."""
+    first, second = int(slashed[1]), int(slashed[2])
+    return (second, first) if first > 12 >= second else (first, second)
+
+
+def _slashed(slashed: re.Match[str], today: date) -> date:
+    """The day of "5/14" or "5/14/2026"; asked where the day before the month would fit far better."""
+    month, day = _month_first(slashed)
+    if slashed[3]:
+        year = int(slashed[3]) + (2000 if len(slashed[3]) == 2 else 0)
+        return day_from_iso(f"{year:04d}-{month:02d}-{day:02d}") or _no_such_day(slashed[0])
+    found = _without_year(f"{month:02d}-{day:02d}", slashed[0], today)
+    turned = f"{day:02d}-{month:02d}" if day <= 12 else ""
+    if turned and not 0 <= (today - found).days <= LATELY:
+        other = _without_year(turned, slashed[0], today)
+        if 0 <= (today - other).days <= LATELY:
+            raise Refused(
+                f"{slashed[0]} is {long_day(found)} here, the month first. Was it {long_day(other)}? Write its month "
+                "in letters.",
+                "ambiguous",
+                (f"{other.day} {other:%B}".lower(),),
+            )
+    return found
 
 
 def _without_year(text: str, written: str, today: date) -> date:
@@ -97,6 +154,9 @@ def month_and_day(line: Line, token: Token) -> str | None:
         found, written = token.low[5:], token.low
     elif _MONTH_DAY_LIKE.fullmatch(token.low):
         found = written = token.low
+    elif slashed := _SLASHED.fullmatch(token.low):
+        month, day = _month_first(slashed)
+        found, written = f"{month:02d}-{day:02d}", slashed[0]
     elif (token.low in MONTHS or token.low == "mar") and (named := take_named(line, token)):
         found, written = named
     else:
@@ -106,7 +166,15 @@ def month_and_day(line: Line, token: Token) -> str | None:
     return found
 
 
+def iso_in(token: Token) -> str | None:
+    """ "2027-09-19" of a day written with its year, None for any other."""
+    if token.quoted:
+        return None
+    slashed = _SLASHED.fullmatch(token.low)
+    if slashed and slashed[3]:
+        return _slashed(slashed, date.max).isoformat()
+    return token.low if day_from_iso(token.low) else None
+
+
 def _no_such_day(written: str) -> date:
-    raise Refused(
-        f"There is no day {short(written)}: write it as 06-20, 2026-06-20 or 20 june.", "impossible"
-    )
+    raise Refused(f"There is no day {short(written)}: write it as 6/20, 2026-06-20 or 20 june.", "impossible")

@@ -1,10 +1,17 @@
-"""The lines by job, each with what it does: for the help of the screen and for the README."""
+"""The lines by job, each with what it does: for the help of the screen and of the command line, asked in words."""
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from typing import NamedTuple
 
-from core.subject import verbs
+from core.language.line import either
+from core.language.verb import Verb
+from core.language.words import FILLERS
+from core.problems import Problem
+from core.subject import Subject, subjects, verbs_of
+from core.text import clean, nearest
 
 
 class Example(NamedTuple):
@@ -21,13 +28,104 @@ class Job(NamedTuple):
     examples: tuple[Example, ...]
 
 
+class Begun(NamedTuple):
+    """A job in the contents of the help: the words that its lines begin with."""
+
+    name: str
+    words: tuple[str, ...]
+
+
+IN_EVERY_LINE = (
+    Example("40 ... 2 bu ... 2b", "a bare number is stems; b, bu or bunches after it are bunches"),
+    Example("... yesterday", "the day it was: mon, 20 june, 6/20 (the month first), 2026-06-20"),
+    Example("... by jo", "whose line it is, where it is not yours"),
+    Example("... anyway", "it is so, though it was asked about"),
+    Example("straw", "a crop by any beginning that is plain; where a bed is named, what stands there"),
+    Example("'Apricot Blush'", "a new variety, or a name like one that is there, in quotes"),
+)
+"""What may stand in any line; the words come in any order."""
+EVERY_LINE = "In every line"
+
+_SMALL_TALK = "how do does i my me we can what when where is are it to of an be should write tell about"
+_ASKING = FILLERS | frozenset(_SMALL_TALK.split())
+"""Words of a question that say nothing of what is asked."""
+
+
 def guide() -> tuple[Job, ...]:
     """Every job with its lines, as the verbs of all subjects tell them.
 
     Words may stand in any order; a crop is named by any beginning that is not another's; "anyway" insists.
     """
     jobs: dict[str, list[Example]] = {}
-    for verb in verbs():
+    for _, verb in _verbs():
         for example in verb.examples:
             jobs.setdefault(verb.job, []).append(Example(*example))
     return tuple(Job(name, tuple(examples)) for name, examples in jobs.items())
+
+
+def contents() -> tuple[Begun, ...]:
+    """The page of contents: every job, and what its lines begin with."""
+    begun: dict[str, dict[str, None]] = {}
+    for _, verb in _verbs():
+        if verb.examples:
+            words = begun.setdefault(verb.job, {})
+            for line, _ in verb.examples:
+                first = line.split()[0]
+                words.setdefault(first if first.isalpha() else verb.name)
+    return tuple(Begun(job, tuple(names)) for job, names in begun.items())
+
+
+def answers(question: str) -> tuple[Job, ...] | Problem:
+    """The lines that answer a question in words ("frost", "how do I pot up"): those in which most of its words are.
+
+    A word may be the beginning of one that is told, or another form in which the verb is written. Where none is
+    found the Problem names the nearest.
+    """
+    asked = [word for word in _words(question) if word not in _ASKING] or _words(question)
+    if not asked:
+        return Problem("What is asked? Write a word, such as: help frost.")
+    told = [
+        (verb.job, Example(*one), _of(subject, verb, one))
+        for subject, verb in _verbs()
+        for one in verb.examples
+    ]
+    told += [(EVERY_LINE, one, (set(), set(_words(" ".join(one))))) for one in IN_EVERY_LINE]
+    scores = [sum(_score(word, named, mentioned) for word in asked) for _, _, (named, mentioned) in told]
+    most = max(scores)
+    if not most:
+        known = {word for _, _, (named, mentioned) in told for word in named | mentioned}
+        near = nearest(asked[0], known)
+        hint = f"Did you mean {either(near)}?" if near else "The contents tell what there is: help."
+        return Problem(f"The help says nothing of '{clean(asked[0])[:24]}'. {hint}", "unknown", near)
+    jobs: dict[str, list[Example]] = {}
+    for (job, example, _), score in zip(told, scores, strict=True):
+        if score == most:
+            jobs.setdefault(job, []).append(example)
+    return tuple(Job(job, tuple(examples)) for job, examples in jobs.items())
+
+
+SAID, TOLD = 3, 1
+"""What a word of the question counts for where it says the verb or the job, and where it is only mentioned."""
+
+
+def _score(word: str, named: set[str], mentioned: set[str]) -> int:
+    stem = word.removesuffix("s") if len(word) > 3 else word
+    if any(known == word or known.startswith(stem) for known in named if len(stem) > 2 or known == word):
+        return SAID
+    return TOLD if len(stem) > 2 and any(known.startswith(stem) for known in mentioned) else 0
+
+
+def _of(subject: Subject, verb: Verb, example: tuple[str, str]) -> tuple[set[str], set[str]]:
+    """(the words that name the verb and its job, the words of the example)."""
+    forms = (*subject.verbs.get(verb.name, ()), *subject.loose.get(verb.name, ()))
+    return set(_words(" ".join((verb.name, verb.job, *forms, *verb.small)))), set(_words(" ".join(example)))
+
+
+def _verbs() -> Iterator[tuple[Subject, Verb]]:
+    for subject in subjects():
+        for verb in verbs_of(subject):
+            yield subject, verb
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[a-z][a-z-]*", text.lower())

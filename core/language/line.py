@@ -15,7 +15,7 @@ from core.language.tokens import Number, Token, tokens
 from core.language.words import FILLERS, INSIST, UNIT_WORDS, UNITS_BEFORE, is_keyword, keywords
 from core.problems import Problem
 from core.text import clean, nearest
-from core.units import day_from_iso
+from core.units import plural
 
 if TYPE_CHECKING:
     from core.book.entry import Entry
@@ -55,6 +55,10 @@ class Reading:
     lot: str | None = None
     undo: bool = False
     sure: bool = False
+    by: str = ""
+    """Whose line it is, where it says so ("by jo")."""
+    amount: str = ""
+    """The number of the line in stems and in bunches, where one could be taken for the other."""
 
 
 @dataclass(slots=True)
@@ -69,6 +73,10 @@ class Line:
     on: date = date.min
     insists: bool = False
     verb: str = ""
+    by: str = ""
+    """Whose line it is, where it says so."""
+    amount: str = ""
+    """The number of the line in stems and in bunches, where one could be taken for the other."""
     said: Verb | None = None
     """The verb that the line is, once that is found out."""
     claim: int = 0
@@ -92,7 +100,8 @@ class Line:
         warmth: WarmthOf | None = None,
         find: Find | None = None,
     ) -> Line:
-        line = Line(text, farm, today, mark, tokens(text), today, warmth=warmth, find=find or _no_book)
+        words = tokens(text, farm.beds)
+        line = Line(text, farm, today, mark, words, today, warmth=warmth, find=find or _no_book)
         line.insists = bool(line.take_words(INSIST))
         return line
 
@@ -166,30 +175,6 @@ class Line:
             raise Refused(f"How many {what}? Write the number.")
         return count
 
-    def rest_after(self, forms: Collection[str]) -> str | None:
-        """The text after the first of `forms`, its words taken; None where none of them is there.
-
-        A day at the very end ("yesterday", "2026-06-20") is left for the reader of days.
-        """
-        for t in self.words:
-            if not t.taken and t.is_word and t.low in forms:
-                later = [w for w in self.words if w.start > t.start and not w.taken]
-                if (
-                    later
-                    and later[-1].is_word
-                    and (later[-1].low == "yesterday" or day_from_iso(later[-1].low))
-                ):
-                    later.pop()
-                t.taken = True
-                for w in later:
-                    w.taken = True
-                if not later:
-                    return ""
-                if len(later) == 1:
-                    return later[0].text
-                return self.text[later[0].start : later[-1].end].strip()
-        return None
-
     def _one(self, found: list[Token], what: str) -> Number | None:
         if len(found) > 1:
             both = " and ".join(t.text for t in found[:3])
@@ -208,6 +193,14 @@ class Line:
     def remark(self, sentence: str) -> None:
         self.remarks.append(clean(sentence))
 
+    def tell_amount(self, stems: int, per: int) -> None:
+        """Say so many stems in bunches of `per` as well, or that they are fewer than one."""
+        bunches, loose = divmod(stems, per)
+        rest = f" and {loose} loose" if loose else ""
+        whole = f"{plural(stems, 'stem')} = {plural(bunches, 'bunch', 'bunches')} of {per}{rest}"
+        self.amount = whole if bunches else f"{plural(stems, 'stem')}, no bunch of {per}: 'b' means bunches"
+        self.remark(self.amount)
+
     def draft(self, kind: str, **fields: Any) -> Draft:
         """A draft of the line's day; fields that are None are left out."""
         return Draft(kind, self.on.isoformat(), {k: v for k, v in fields.items() if v is not None})
@@ -215,7 +208,7 @@ class Line:
     def reading(self, *drafts: Draft, lot: str | None = None) -> Reading:
         """What was read; refused where a word of the line is not understood."""
         self.refuse_leftovers()
-        return Reading(drafts, tuple(self.remarks), lot)
+        return Reading(drafts, tuple(self.remarks), lot, by=self.by, amount=self.amount)
 
     def refuse_leftovers(self, known: Iterable[str] = ()) -> None:
         """Refuse the first word that nothing has understood: no word is dropped in silence."""

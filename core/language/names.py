@@ -8,7 +8,7 @@ from typing import Literal
 
 from core.codes import LOT, PLANTING, canonical
 from core.farm import Farm, Lot, Planting, Tray
-from core.language.crops import crops_called, take_crop, take_variety
+from core.language.crops import crops_called, take_crop, take_variety, unknown_crop
 from core.language.line import Line, Refused, either, short
 from core.language.tokens import Token
 from core.language.words import (
@@ -145,7 +145,7 @@ def take_trays(line: Line) -> list[Tray]:
     if found:
         _agree(line, found[0])
         return found
-    crop = take_crop(line)
+    crop = take_crop(line, lambda: (t.crop for t in line.farm.trays.live()))
     live = [t for t in line.farm.trays.live() if crop in (None, t.crop)]
     of = f" of {crop}" if crop else ""
     if not live:
@@ -172,7 +172,22 @@ def take_plantings(line: Line) -> list[Planting]:
     if found:
         _agree(line, found[0])
         return found
-    bed, crop = take_bed(line), take_crop(line)
+    bed = take_bed(line)
+    return _stand_in(line, bed, take_crop(line, lambda: (p.crop for p in line.farm.plantings.live())))
+
+
+def take_plantings_of_beds(line: Line) -> list[list[Planting]]:
+    """What stands in each bed named, of the crop named if one is; or the plantings named by code, one by one."""
+    found = _known(line.take_codes("P"), line.farm.plantings, "planting")
+    if found:
+        _agree(line, found[0])
+        return [[planting] for planting in found]
+    beds = _beds_named(line)
+    crop = take_crop(line, lambda: (p.crop for p in line.farm.plantings.live()))
+    return [_stand_in(line, bed, crop) for bed in beds] or [_stand_in(line, None, crop)]
+
+
+def _stand_in(line: Line, bed: str | None, crop: str | None) -> list[Planting]:
     variety = take_variety(line, crop) if crop else None
     if bed is None and crop is None:
         raise Refused("Which bed, and which crop in it?", near=list(line.farm.beds)[:6])
@@ -190,7 +205,11 @@ def take_plantings(line: Line) -> list[Planting]:
 
 def take_planting(line: Line) -> Planting:
     """The one planting that the line means; refused where it may be several."""
-    stand = take_plantings(line)
+    return one_planting(take_plantings(line))
+
+
+def one_planting(stand: list[Planting]) -> Planting:
+    """The one of these; refused where there are several."""
     if len(stand) > 1:
         crops = tuple(dict.fromkeys(p.crop for p in stand))
         if len(crops) > 1:
@@ -247,14 +266,17 @@ def take_lot(line: Line, held: Callable[[Place, Holding], bool], where: str) -> 
     """The one lot named by code, or the one lot (of the crop named) that holds something as `held` asks."""
     if named := take_named_lot(line):
         return named
-    crop = take_crop(line)
-    fit = [
+    there = [
         lot
         for lot in line.farm.lots.live()
-        if crop in (None, lot.crop) and any(h.stems > 0 and held(p, h) for p, h in lot.holdings.items())
+        if any(h.stems > 0 and held(p, h) for p, h in lot.holdings.items())
     ]
+    crop = take_crop(line, lambda: (lot.crop for lot in there))
+    fit = [lot for lot in there if crop in (None, lot.crop)]
     if not fit:
         raise Refused(f"There is no lot{f' of {crop}' if crop else ''} {where}.", "impossible")
+    if crop is None and (unknown := _unknown_word(line)):
+        raise unknown_crop(unknown)
     if len(fit) > 1:
         raise Refused(
             f"Which lot? Write its code, such as {fit[-1].code}.", near=[x.code for x in fit[::-1]][:6]
@@ -262,6 +284,19 @@ def take_lot(line: Line, held: Callable[[Place, Holding], bool], where: str) -> 
     line.remark(f"{fit[0].code} is the one lot{f' of {crop}' if crop else ''} {where}")
     line.crop, line.use = fit[0].crop, fit[0].use
     return fit[0]
+
+
+def _unknown_word(line: Line) -> Token | None:
+    """A plain word that means nothing in any line, and so may be a crop that there is not."""
+    known = line.farm.recipes.keys() | line.farm.causes.keys()
+    return next(
+        (
+            t
+            for t in line.free()
+            if t.is_word and t.low.isalpha() and t.low not in known and not is_keyword(t.low)
+        ),
+        None,
+    )
 
 
 # what a line names, for a word that may mean several things
@@ -312,7 +347,13 @@ def _place(line: Line, token: Token) -> Place | None:
         return None
     name = line.after(token)
     wanted = _PLACE_NAME if token.low == "line" else _BOX_NUMBER
-    if name is None or name.quoted or not wanted.fullmatch(name.low) or name.unit or is_keyword(name.low):
+    if (
+        name is None
+        or name.quoted
+        or not wanted.fullmatch(name.low)
+        or (name.unit and not _holds_something(line.farm, f"{token.low} {name.low}"))
+        or is_keyword(name.low)
+    ):
         if token.low == "line":
             raise Refused("Which line? Write its number after it: line 2.")
         return None
@@ -323,7 +364,16 @@ def _place(line: Line, token: Token) -> Place | None:
 def is_box(line: Line, token: Token) -> bool:
     """Whether the word "box" has its number after it, and so is a place."""
     name = line.after(token)
-    return name is not None and not name.quoted and not name.unit and bool(_BOX_NUMBER.fullmatch(name.low))
+    if name is None or name.quoted or not _BOX_NUMBER.fullmatch(name.low):
+        return False
+    return not name.unit or _holds_something(line.farm, f"box {name.low}")
+
+
+def _holds_something(farm: Farm, place: str) -> bool:
+    """Whether something lies there: "3b" is a place only where there is one, else three bunches."""
+    return (
+        place in farm.boxes or place in farm.lines or any(place in lot.holdings for lot in farm.lots.live())
+    )
 
 
 def one_place(line: Line, what: str) -> Place | None:
@@ -378,7 +428,7 @@ def place_or_last(line: Line, named: Place | None, sort: Literal["line", "box"])
 def take_cause(line: Line, near: Token | None = None) -> str | None:
     """The cause of a loss or a hold: a word of the table, one this farm has used, or text in quotes."""
     free = line.free()
-    if near is not None:  # "culls 3 brown": the word beside its count is the cause, not a colour
+    if near is not None:  # "culls 3 brown": the word beside its count is the cause, not a color
         free.sort(key=lambda t: (t.start < near.start, abs(t.start - near.start)))
     for token in free:
         if not token.is_word:

@@ -39,7 +39,7 @@ def beds(line: Line, farm: Farm) -> Iterator[str]:
 
 
 def varieties(line: Line, farm: Farm) -> Iterator[str]:
-    """Ways of growing, varieties and colours of the crop named."""
+    """Ways of growing, varieties and colors of the crop named."""
     if line.crop is not None:
         yield from ways(line.crop)
         yield from (v if " " not in v else f"'{v}'" for v in varieties_of(farm, line.crop))

@@ -5,11 +5,13 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.codes import LOT, PIECE, PLANTING, TRAY, canonical
+from core.crops.library import crops_with
 from core.farm import Farm
 from core.kinds import problem_with
-from core.language.crops import no_crop
 from core.language.days import take_day
 from core.language.line import Find, Line, Reading, Refused, either, short
+from core.language.own_words import refuse_money, take_by
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb
 from core.language.words import CROPS_BEGUN_BY_A_VERB, FILLERS, is_keyword
@@ -69,6 +71,9 @@ def _read(line: Line) -> Reading:
     line.said, line.verb = said, said.name
     if token is not None:
         said.take(line, token, said.small)
+    if not said.own_words:
+        refuse_money(line)
+        take_by(line)
     if not said.own_day:
         take_day(line)
     return said.read(line)
@@ -112,15 +117,24 @@ def _begins_crop(line: Line, token: Token) -> bool:
 
 
 def _no_verb(line: Line) -> Refused:
-    for token in line.free():
-        if token.is_word and token.low not in FILLERS:
-            if not is_keyword(token.low):
-                near = nearest(token.low, [*sure_words(), *(word for word in loose_words() if word)])
-                if near:
-                    return Refused(
-                        f"'{short(token.text)}' is not understood. Did you mean {either(near)}?",
-                        "unknown",
-                        near,
-                    )
-            break
-    return no_crop(line)
+    """The refusal of a line that says neither what was done nor what was cut, with what it could have meant."""
+    first = next((t for t in line.free() if t.low not in FILLERS), line.words[0])
+    shown = short(first.text)
+    if first.is_word and (code := canonical(first.low)):
+        return Refused(f"What about {code}? Write what was done first, such as {_ABOUT[code[0]]} {code}.")
+    if first.is_word and not is_keyword(first.low):
+        verbs = [*sure_words(), *(word for word in loose_words() if word)]
+        near = tuple(dict.fromkeys((*nearest(first.low, verbs, most=2), *crops_with(first.low)[:2])))
+        hint = (
+            f"Did you mean {either(near)}?"
+            if near
+            else "A line begins with what was done, or with a number cut."
+        )
+        return Refused(f"'{shown}' is not understood. {hint}", "unknown", near)
+    return Refused(
+        f"What was done? '{shown}' alone does not say: a line begins with it, such as cut, hang or sold."
+    )
+
+
+_ABOUT = {TRAY: "step", PLANTING: "pinch", LOT: "hang", PIECE: "sold 1"}
+"""What is often done with a thing of that code."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Container
 from dataclasses import dataclass
 
 from core.language.words import GLUED_UNITS, UNIT_WORDS, UNITS_FIRST
@@ -37,9 +38,9 @@ class Token:
         return not self.quoted and self.number is None
 
 
-def tokens(text: str) -> list[Token]:
-    """The words of `text` in order; a number and the unit word after it are one token."""
-    return _with_units([token for found in _WORD.finditer(text) if (token := _token(found))])
+def tokens(text: str, names: Container[str] = ()) -> list[Token]:
+    """The words of `text` in order; a number and the unit after it are one token, unless that is one of `names`."""
+    return _with_units([token for found in _WORD.finditer(text) if (token := _token(found))], names)
 
 
 def times(word: str) -> tuple[int, int] | None:
@@ -77,14 +78,21 @@ def _value(text: str) -> Number:
     )
 
 
-def _with_units(words: list[Token]) -> list[Token]:
+def _with_units(words: list[Token], names: Container[str]) -> list[Token]:
     """Numbers joined with the unit word after them; "in" is a unit only where no place can follow it."""
     joined: list[Token] = []
     for i, token in enumerate(words):
         before = joined[-1] if joined else None
-        if before is not None and before.number is not None and not before.unit and token.is_word:
+        if (
+            before is not None
+            and before.number is not None
+            and not before.unit
+            and token.is_word
+            and token.low not in names
+        ):
             after = words[i + 1] if i + 1 < len(words) else None
-            is_inch = token.low == "in" and (after is None or after.number is not None)
+            is_number = after is not None and after.number is not None and after.unit != "size"
+            is_inch = token.low == "in" and (after is None or is_number)
             is_first = token.low in UNITS_FIRST and after is not None and after.number is not None
             unit = "in" if is_inch else None if is_first else UNIT_WORDS.get(token.low)
             if unit:

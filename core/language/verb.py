@@ -9,6 +9,7 @@ from core.farm import Farm
 from core.language.line import Line, Reading
 from core.language.names import has_bed, names_crop
 from core.language.tokens import Token
+from core.language.words import CAUSE_OF
 
 Offer: TypeAlias = Callable[[Line, Farm], Iterable[str]]
 """Words that may stand in a half-typed line on this farm, the likeliest first."""
@@ -17,6 +18,7 @@ Claims: TypeAlias = Callable[[Line, Token], int]
 """How surely a line is this verb's, given the word that may say so (its first word, where the line has no verb)."""
 
 NOT, LEAST, LIKELY, SURE, BEFORE_OTHERS, FIRST, ALWAYS = 0, 1, 2, 10, 20, 30, 40
+NEVER = -100
 """Claims on a line, the highest wins. A word that means nothing else is `SURE`, and `FIRST` where the line begins
 with it; the same claim twice goes to the word that stands earlier."""
 
@@ -39,8 +41,19 @@ def first_or_sure(line: Line, token: Token) -> int:
 
 
 def lost_claim(line: Line, token: Token) -> int:
-    """The claim of a loss: "dropped" and other sure words are also its cause, unless the line begins with them."""
-    return FIRST if token is line.words[0] else BEFORE_OTHERS
+    """The claim of a loss: "dropped" and other sure words are also its cause, unless the line begins with them.
+
+    A cause says that something was lost only where the line begins with it: "mold 6 L041".
+    """
+    if token is line.words[0]:
+        return FIRST
+    return NEVER if token.low in CAUSE_OF else BEFORE_OTHERS
+
+
+def take_loss(line: Line, token: Token, small: tuple[str, ...] = ()) -> None:
+    """Take the word that says that something was lost, unless it is the cause as well."""
+    if token.low not in CAUSE_OF:
+        take_word(line, token, small)
 
 
 class Verb(NamedTuple):
@@ -61,6 +74,8 @@ class Verb(NamedTuple):
     """Small words that belong to the verb before them."""
     own_day: bool = False
     """Whether its reader sees to the day: a date is a value here, or some words are kept as they are."""
+    own_words: bool = False
+    """Whether all that stands in its lines is kept as it is ("note"): no money is looked for, and no "by jo"."""
     claims: Claims | None = None
     """None: a word of its own is `SURE`, or `FIRST`; a loose word of it counts where no bed and no crop is named."""
     take: Callable[[Line, Token, tuple[str, ...]], None] = take_word

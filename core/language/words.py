@@ -17,8 +17,8 @@ USES: Mapping[str, tuple[str, ...]] = {
 USE_OF: Mapping[str, str] = {form: use for use, forms in USES.items() for form in forms}
 
 CAUSES: Mapping[str, tuple[str, ...]] = {
-    "mould": ("mould", "mold", "mouldy", "moldy", "rot", "rotten"),
-    "grey mould": ("botrytis", "grey-mould", "gray-mold"),
+    "mold": ("mold", "mould", "moldy", "mouldy", "rot", "rotten"),
+    "gray mold": ("botrytis", "gray-mold", "grey-mould"),
     "shatter": ("shatter", "shattered", "shed"),
     "brittle": ("brittle",),
     "dropped": ("dropped", "fallen"),
@@ -65,8 +65,7 @@ CAUSES_IN_TWO_WORDS: Mapping[tuple[str, str], str] = {
     ("damped", "off"): "damping off",
     ("dried", "out"): "dried out",
     ("no", "time"): "no time",
-    ("grey", "mould"): "grey mould",
-    ("gray", "mold"): "grey mould",
+    **{(gray, mold): "gray mold" for gray in ("gray", "grey") for mold in ("mold", "mould")},
 }
 
 
@@ -120,6 +119,8 @@ GLUED_UNITS: Mapping[str, str] = {
     "%": "%",
     "f": "F",
     "mph": "mph",
+    "b": "bunches",
+    "bu": "bunches",
 }
 """Written on a number without a space: 20ft, 36in, 12min, 22g, 10s, 50%, 34F."""
 
@@ -149,6 +150,11 @@ UNIT_WORDS: Mapping[str, str] = {
     "heads": "stems",
     "bunches": "bunches",
     "bunch": "bunches",
+    "bu": "bunches",
+    "b": "bunches",
+    "seedlings": "plants",
+    "seedling": "plants",
+    "plugs": "plants",
     "culls": "culls",
     "cull": "culls",
     "culled": "culls",
@@ -160,7 +166,7 @@ UNITS_BEFORE = {"culls", "cull", "culled", "gauge"}
 UNITS_FIRST = UNITS_BEFORE - {"culled"}
 """Those that, between two numbers, belong to the second: "40 culls 3", but "3 culled 40"."""
 
-_FILLERS = "of from in into at with the a an and for on to is are out each per by"
+_FILLERS = "of from in into at with the a and for on to is are out each per by still"
 FILLERS = frozenset(_FILLERS.split())
 """Small words that a line may have and that change nothing."""
 
@@ -171,7 +177,9 @@ PLACE_WORDS = ("line", "box", "bucket", "bench", "cooler")
 WAITED = "waited"
 """Before the hours that cut stems lay out of water: "waited 2h"."""
 ALL = "all"
-"""Every lot that fits: "move all zinnia cooler"."""
+"""Every one that fits: "move all zinnia cooler", "step all ready"."""
+READY = "ready"
+"""With "all": only those whose turn it is today."""
 FROST_SEASONS: Mapping[str, str] = {
     "last": "spring",
     "spring": "spring",
@@ -191,7 +199,7 @@ _PLAIN = frozenset(
         PLACE_WORDS,
         FROST_SEASONS,
         CAUSE_OF,
-        ("yesterday", "today", "stage", ALL, WAITED),
+        ("yesterday", "today", "tomorrow", "stage", ALL, READY, WAITED),
     )
 )
 

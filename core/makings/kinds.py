@@ -31,7 +31,7 @@ def spend(farm: Farm, making: str, count: float, entry: str) -> None:
     if farm.makings[making] < 0:
         farm.note_matter(
             f"{-farm.makings[making]:g} more of {making} went than there was: count it ('count 0 {making}'), or "
-            "strike what did not happen.",
+            "take back what did not happen.",
             entry,
             OVERDRAWN,
             making,
@@ -41,7 +41,7 @@ def spend(farm: Farm, making: str, count: float, entry: str) -> None:
 
 def _check_bought(_farm: Farm, draft: Draft) -> Problem | None:
     if draft.fields["count"] <= 0:
-        return Problem("Bought makings need a number above 0.", "impossible")
+        return Problem("Bought supplies need a number above 0.", "impossible")
     return None
 
 

@@ -9,21 +9,40 @@ from core.language.offers import makings, words
 from core.language.tokens import Number, Token
 from core.language.verb import NOT, Verb, first_or_sure
 from core.language.words import FILLERS
-from core.text import nearest
+from core.text import nearest, nearly
 
 
 def bought(line: Line) -> Reading:
     """ "bought 500 wire 22": makings, by any name."""
+    quoted = any(t.quoted for t in line.words)
     making, count = making_and_count(line, "bought")
     if count <= 0:
         raise Refused("What was bought is more than 0.", "impossible")
+    near = () if quoted or making in line.farm.makings else _slips_of(making, line.farm)
+    if near:
+        raise Refused(
+            f"'{short(making)}' is new. Did you mean {either(near)}? A new name that is so like it is written in "
+            f"quotes: '{short(making)}'.",
+            "unknown",
+            near,
+        )
     return line.reading(line.draft("bought", making=making, count=count))
+
+
+def _slips_of(making: str, farm: Farm) -> tuple[str, ...]:
+    """The makings on record of which a new name may be a slip; another size ("wire 24") is another making."""
+    near = nearly(making, farm.makings) or nearest(making, farm.makings, cutoff=0.8)
+    return tuple(name for name in near if _without_size(name) != _without_size(making))
+
+
+def _without_size(making: str) -> str:
+    return "".join(c for c in making if not c.isdigit())
 
 
 def stocktake(line: Line) -> Reading:
     """ "count 480 wire 22": what is there of the makings, beside what the book has."""
     making, count = making_and_count(line, "count")
-    expected = known_making(line.farm, making, "Count which lot or making? ")
+    expected = known_making(line.farm, making, "Count which lot or supply? ")
     return line.reading(line.draft("stocktake", making=making, count=count, expected=expected))
 
 
@@ -78,14 +97,14 @@ def _claims_count(line: Line, token: Token) -> int:
     return NOT if has_lot(line) else first_or_sure(line, token) + 1
 
 
-_JOB = "Pieces and makings"
+_JOB = "Pieces and supplies"
 
 VERBS = (
     Verb(
         "bought",
         bought,
         _JOB,
-        (("bought 500 wire 22", "makings; 'count 480 wire 22' puts them right"),),
+        (("bought 500 wire 22", "supplies; 'count 480 wire 22' puts them right"),),
         (makings, words("wire 22", "tape")),
     ),
     Verb("count", stocktake, offers=(makings,), claims=_claims_count),

@@ -15,11 +15,15 @@ from core.language.crops import take_crop, take_variety, take_way
 from core.language.days import take_day
 from core.language.line import Line, Refused, either, short, whole
 from core.language.names import take_bed, take_cause, take_places
+from core.language.own_words import refuse_money, take_own_words
 from core.language.tokens import Number, Token, times
 from core.language.words import FILLERS, USE_OF
 from core.places import USES, Place
+from core.stems.buyers import known_buyers
 from core.subject import kind_of
 
+ID_SHOWN = 8
+"""Characters at the end of an id by which an entry is named."""
 COUNTS = ("stems", "count", "heads", "bunches", "plants", "f", "grams", "feet", "minutes")
 """The fields that a bare number may be, the first that the entry has."""
 UNITS: Mapping[str, str] = {
@@ -106,16 +110,16 @@ def _field_called(word: str, fields: Mapping[str, Field]) -> str:
 
 def _take_names(line: Line, fields: Mapping[str, Field], now: dict[str, Any]) -> None:
     """Who wrote it, and to whom or for what it went."""
+    refuse_money(line)
     by = next((t for t in line.free() if t.is_word and t.low == "by"), None)
     name = line.after(by) if by is not None else None
     if by is not None and name is not None and "by" not in fields:
         by.taken = name.taken = True
         now["by"] = name.text
     for word, field in (("to", "who"), ("for", "purpose")):
-        if field in fields and (rest := line.rest_after((word,))) is not None:
-            if not rest:
-                raise Refused(f"{word.capitalize()} whom or what? Write it after '{word}'.")
-            now[field] = rest
+        known = known_buyers(line.farm) if field == "who" else ()
+        if field in fields and (said := take_own_words(line, (word,), known)) is not None:
+            now[field] = said
 
 
 def _taken_day(line: Line) -> str | None:

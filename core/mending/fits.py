@@ -7,7 +7,7 @@ from core.book.entry import Draft, Entry
 from core.folded import Folded
 from core.kinds import sentence
 from core.language.line import Find
-from core.mending.fields import code_of
+from core.mending.fields import COUNTS, ID_SHOWN
 from core.problems import Matter, Problem
 from core.subject import kind_of
 from core.units import day_from_iso, day_text
@@ -25,7 +25,7 @@ def why_not(draft: Draft, folded: Folded, today: str, others: tuple[Entry, ...] 
     amended = folded.amended.and_of(others)
     if found[0].id in folded.amended.gone:
         return Problem(
-            f"'{sentence(amended.as_it_counts(found[0]))}' is struck: restore it before it is corrected.",
+            f"'{sentence(amended.as_it_counts(found[0]))}' was taken back: restore it before it is corrected.",
             "impossible",
         )
     then = with_fields(amended.as_it_counts(found[0]), draft.fields["now"])
@@ -43,11 +43,13 @@ def no_longer_fits(matter: Matter, find: Find) -> Problem:
     at_fault = next(iter(find(matter.entry or "")), None) if matter.entry else None
     if at_fault is None:
         return Problem(f"Not corrected, for then: {matter.sentence}", "impossible")
-    code = code_of(at_fault)
-    near = (code,) if code else ()
+    named = at_fault.id[-ID_SHOWN:]
+    field = next((name for name in COUNTS if name in at_fault.fields), "")
+    left = at_fault.fields[field] - matter.amount if field else 0
+    line = f"{named} was {left:g}" if left >= 1 and matter.amount else ""
+    how = f"Correct that first: {line}." if line else "Correct that first, or take it back."
     return Problem(
-        f"Not corrected: '{sentence(at_fault)}' ({day_text(at_fault.on)}, {at_fault.id[-8:]}) would no longer "
-        "fit. Correct or strike that first.",
+        f"Not corrected: '{sentence(at_fault)}' ({day_text(at_fault.on)}, {named}) would no longer fit. {how}",
         "impossible",
-        near,
+        (line,) if line else (),
     )

@@ -10,9 +10,11 @@ from core.book.entry import Draft, Entry
 from core.codes import LOT, PIECE, PLANTING, TRAY, canonical
 from core.farm import Farm, Planting
 from core.language.line import Line, Reading, Refused, either, short
+from core.language.offers import beds, crops, words
 from core.language.tokens import Token
 from core.language.verb import ALWAYS, NOT, Verb
 from core.mending.fields import changes, code_of, unchanged, was
+from core.places import USES
 
 _ID = re.compile(r"[0-9a-f][0-9a-f-]{3,35}")
 
@@ -164,8 +166,10 @@ VERBS = (
             ("L041 was fresh", "the bed, the crop, the use, the day: what is said is changed"),
             ("S12 was cosmos", "of another crop: what was set out and cut of it goes with it"),
         ),
+        (beds, words(*USES), crops, words("by", "to")),
         follow=(),
         own_day=True,
+        own_words=True,
         claims=_claims,
     ),
 )

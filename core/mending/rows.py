@@ -9,11 +9,8 @@ from core.amend import STRIKE, Amendments
 from core.book.entry import Entry
 from core.codes import canonical
 from core.kinds import sentence
-from core.mending.fields import code_of
+from core.mending.fields import ID_SHOWN, code_of
 from core.subject import kind_of
-
-ID_SHOWN = 8
-"""Characters at the end of an id by which an entry is named."""
 
 
 class EntryRow(NamedTuple):

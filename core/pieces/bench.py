@@ -20,7 +20,7 @@ from core.reckon.wire_gauges import gauge_text
 BUY, SHORT_OF = "buy", "none left"
 """What is to be done about a making: it is at its number to buy again, or there is none at all."""
 
-WORN = ("buttonhole", "corsage", "crown")
+WORN = ("boutonniere", "corsage", "crown")
 """Sorts that are worn against the skin."""
 
 _WIRE = re.compile(r"wire ([0-9]{1,2})\b.*")
@@ -44,7 +44,7 @@ class ToWireRow:
 
 @dataclass(frozen=True, slots=True)
 class HeadsRow:
-    """Wired heads of one crop, colour and gauge, the oldest cut of them, and where they are.
+    """Wired heads of one crop, color and gauge, the oldest cut of them, and where they are.
 
     `gauges` are all that its lots were wired with; where there are several, the book cannot tell the heads apart.
     """

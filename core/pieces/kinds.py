@@ -15,6 +15,8 @@ from core.places import Place
 from core.problems import Problem
 from core.refusals import too_early, unknown
 from core.register import same
+from core.spelling import spelled
+from core.stems.buyers import note_buyer
 from core.stems.kinds import find_lot
 
 MOST_PARTS = 200
@@ -59,7 +61,7 @@ def _check_recipe(_farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
     if problem := check_name(f["recipe"]):
         return problem
-    if f["sort"] not in PIECES:
+    if spelled(f["sort"]) not in PIECES:
         return unknown("sort of piece", f["sort"], list(PIECES))
     if f.get("size_in", 1) <= 0 or f.get("minutes", 1) <= 0:
         return Problem("The size and the minutes of a recipe are above 0.", "impossible")
@@ -71,8 +73,8 @@ def _recipe(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     known = farm.recipes.get(f["recipe"])
     if known is None:
-        known = farm.recipes[f["recipe"]] = Recipe(f["recipe"], f["sort"])
-    known.sort, known.size_in, known.minutes = f["sort"], f.get("size_in"), f.get("minutes")
+        known = farm.recipes[f["recipe"]] = Recipe(f["recipe"], spelled(f["sort"]))
+    known.sort, known.size_in, known.minutes = spelled(f["sort"]), f.get("size_in"), f.get("minutes")
 
 
 def _check_part(farm: Farm, draft: Draft) -> Problem | None:
@@ -129,7 +131,7 @@ def _made(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     if f["count"] < 1:
         farm.note_matter(
-            f"{f['piece']} is said to be made of no piece at all: strike it.",
+            f"{f['piece']} is said to be made of no piece at all: take it back.",
             entry.id,
             "nothing made",
             f["piece"],
@@ -197,12 +199,15 @@ def _leaves(farm: Farm, entry: Entry) -> None:
         return
     if entry.kind == "piece sold":
         piece.sold += f["count"]
+        if "who" in f:
+            note_buyer(farm, f["who"])
     else:
-        piece.lost[f["cause"]] = piece.lost.get(f["cause"], 0) + f["count"]
-        farm.note_cause(f["cause"], entry.on)
+        cause = spelled(f["cause"])
+        piece.lost[cause] = piece.lost.get(cause, 0) + f["count"]
+        farm.note_cause(cause, entry.on)
     if piece.on_hand < 0:
         farm.note_matter(
-            f"{-piece.on_hand} more {piece.recipe} of {piece.code} left than were made: count them, or strike what "
+            f"{-piece.on_hand} more {piece.recipe} of {piece.code} left than were made: count them, or take back what "
             "did not happen.",
             entry.id,
             "pieces overdrawn",
@@ -211,7 +216,7 @@ def _leaves(farm: Farm, entry: Entry) -> None:
         )
 
 
-PIECES = ("wired head", "buttonhole", "corsage", "crown", "wreath", "bouquet", "centrepiece")
+PIECES = ("wired head", "boutonniere", "corsage", "crown", "wreath", "bouquet", "centerpiece")
 """The sorts of pieces."""
 FORMS = ("fresh", "dry", "wired", "making")
 """In what form a recipe takes a part."""

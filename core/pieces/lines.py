@@ -11,8 +11,9 @@ from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either
 from core.language.names import is_code, need_cause
 from core.language.offers import causes, crops, fresh_lots, has_code, words
+from core.language.own_words import take_own_words
 from core.language.tokens import Token
-from core.language.verb import NOT, Verb, first_or_sure, lost_claim
+from core.language.verb import NOT, Verb, first_or_sure, lost_claim, take_loss
 from core.language.words import FILLERS
 from core.pieces.kinds import PIECES, find_recipe
 from core.pieces.making import drafts_of
@@ -22,6 +23,7 @@ from core.pieces.taking import Taking
 from core.pieces.wire_lines import claims_wire, wire
 from core.places import USES
 from core.problems import Problem
+from core.stems.buyers import known_buyers
 from core.text import LONGEST, clean
 
 
@@ -114,7 +116,7 @@ def _recipe_on_hand(line: Line, token: Token) -> str | None:
 
 def sold(line: Line) -> Reading:
     """ "sold 1 M001 to corner florist": all of them where no number is written."""
-    who = line.rest_after(("to",))
+    who = take_own_words(line, ("to",), known_buyers(line.farm))
     take_day(line)
     piece = _take_piece(line)
     count = line.take_count("pieces")
@@ -123,7 +125,7 @@ def sold(line: Line) -> Reading:
             "piece sold",
             piece=piece.code,
             count=piece.on_hand if count is None else count,
-            who=who or None,
+            who=who,
             ref=piece.made_by,
         )
     )
@@ -179,7 +181,7 @@ def _take_piece(line: Line) -> Piece:
     return piece
 
 
-CAUSES = ("broken", "faded", "shatter", "mould", "moth", "mice", "unsold", "other")
+CAUSES = ("broken", "faded", "shatter", "mold", "moth", "mice", "unsold", "other")
 """Why pieces are lost: the short list that is offered."""
 
 
@@ -210,7 +212,7 @@ def _with_parts(line: Line, farm: Farm) -> list[str]:
     return [recipe.code for recipe in farm.recipes.values() if recipe.parts]
 
 
-_JOB = "Pieces and makings"
+_JOB = "Pieces and supplies"
 
 VERBS = (
     Verb(
@@ -256,7 +258,7 @@ VERBS = (
         "make",
         make,
         _JOB,
-        (("make 2 crown-b 80min", "the oldest dry stems go in, and the makings are counted down"),),
+        (("make 2 crown-b 80min", "the oldest dry stems go in, and the supplies are counted down"),),
         (_recipes, words("anyway")),
         follow=("anyway", "yesterday"),
     ),
@@ -277,6 +279,8 @@ VERBS = (
         (("lost 1 M001 broken", "also faded, unsold, moth"),),
         (_pieces, causes(CAUSES)),
         claims=_claims_lost,
+        take=take_loss,
+        small=("out", "away"),
     ),
     Verb("drop", drop, offers=(_with_parts,), follow=(), claims=_claims_drop),
 )

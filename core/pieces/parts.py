@@ -1,4 +1,4 @@
-"""What a part of a recipe asks for: a crop, a crop of one colour, any of a role, or simply any stem."""
+"""What a part of a recipe asks for: a crop, a crop of one color, any of a role, or simply any stem."""
 
 from __future__ import annotations
 

@@ -27,15 +27,15 @@ from core.text import nearest
 PIECE_OF: Mapping[str, str] = {
     "head": "wired head",
     "heads": "wired head",
-    "buttonhole": "buttonhole",
-    "boutonniere": "buttonhole",
+    "boutonniere": "boutonniere",
+    "buttonhole": "boutonniere",
     "corsage": "corsage",
     "crown": "crown",
     "wreath": "wreath",
     "bouquet": "bouquet",
     "posy": "bouquet",
-    "centrepiece": "centrepiece",
-    "centerpiece": "centrepiece",
+    "centerpiece": "centerpiece",
+    "centrepiece": "centerpiece",
 }
 """Words for a sort of piece -> the sort."""
 

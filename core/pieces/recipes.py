@@ -9,6 +9,7 @@ from core.farm import Recipe
 from core.happened import PartForm, PartOf
 from core.pieces.wiring import HEADS_PER_ROLL
 from core.reckon.wreath import RING_IN, RING_PIECES
+from core.spelling import spelled
 
 ROLES: Mapping[str, tuple[str, ...]] = {
     "filler": ("statice", "baby's breath", "ammi", "yarrow", "winged everlasting", "feverfew", "starflower"),
@@ -73,8 +74,8 @@ _RECIPES = (
         "gauge 20 to 24 [S02]; 60 to 100 heads an hour (common practice); tape from memory",
     ),
     LibraryRecipe(
-        "buttonhole",
-        "buttonhole",
+        "boutonniere",
+        "boutonniere",
         (
             _exactly("any", "wired", 1),
             LibraryPart("any filler", "dry", 2, 3, 3),
@@ -145,8 +146,8 @@ _RECIPES = (
         "10 to 16 stems; minutes too (common practice)",
     ),
     LibraryRecipe(
-        "centrepiece",
-        "centrepiece",
+        "centerpiece",
+        "centerpiece",
         (LibraryPart("any", "fresh", 15, 25, 20),),
         20,
         "15 to 25 stems; minutes too (common practice)",
@@ -159,7 +160,7 @@ LIBRARY: Mapping[str, LibraryRecipe] = {recipe.name: recipe for recipe in _RECIP
 
 def library_called(name: str) -> LibraryRecipe | None:
     """The library's recipe of that name, hyphens or spaces, or by the first word of it where that is enough."""
-    wanted = name.lower().replace("-", " ").strip()
+    wanted = spelled(name.lower().replace("-", " ").strip())
     if wanted in LIBRARY:
         return LIBRARY[wanted]
     fit = [recipe for known, recipe in LIBRARY.items() if wanted and known.startswith(f"{wanted} ")]

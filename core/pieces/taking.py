@@ -174,7 +174,7 @@ def take_for(
 
     The earliest cut goes first, of fresh stems the earliest to expire; what is dry and boxed, or has snapped on its
     line, before what has not snapped, and that (like fresh stems past their vase life) only where she `insists`.
-    The narrowest part takes first: colours before crops, crops before roles, roles before "any".
+    The narrowest part takes first: colors before crops, crops before roles, roles before "any".
     """
     holdings = heaps_of(farm, day) if holdings is None else holdings
     left = {(h.lot.code, h.source): h.held.stems for h in holdings}

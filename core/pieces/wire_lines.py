@@ -60,6 +60,10 @@ def _overruled(line: Line, lot: Lot, source: str, gauge: int) -> str | None:
 
 def claims_wire(line: Line, token: Token) -> int:
     """ "wire" is also what a cut is for: it is done where a lot and no bed, or no crop is named."""
+    if token.low == "wiring" and has_bed(line):
+        return NOT
     if token.low != "wire":
         return first_or_sure(line, token)
+    if any(t.unit == "gauge" for t in line.words):
+        return LIKELY
     return NOT if has_bed(line) or (not has_lot(line) and names_crop(line)) else LIKELY

@@ -1,38 +1,60 @@
 """The chain of a plan, reckoned backward: stems promised, stems cut, plants, bed, cells, seeds, and every
 day.
 
-The day of setting out is chosen inside the crop's window so that most of a plant's stems are cut in time; the
-count of plants follows from the share that is. Days to the first cut are taken at their longest, stems a
-plant and weeks of cutting at their least: a promise is reckoned from what is sure, and says so.
+The day of setting out is chosen inside the crop's window so that the promised day falls in the middle of the flush.
+The count of plants is the least with which the promise is kept with the chance asked for, all that may go otherwise
+taken together (`core.plans.seasons`); days and stems by the week are those of a usual season.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
+from statistics import fmean
 
 from core.crops.calendar import crop_dates
 from core.crops.sheet import Sheet, Span
 from core.crops.spacing import feet_for_plants
 from core.crops.windows import Calendar
-from core.plans import flushes as flush
 from core.plans.cells import cells_that_suit
-from core.plans.crop_season import Course, ready_on
-from core.plans.plan import CutWeek, Plan, stems_a_bunch
+from core.plans.crop_season import Course, drying_days, ready_on
+from core.plans.plan import CutWeek, Plan, Promise, by_week, stems_a_bunch
 from core.plans.planting_date import allowed, choose
+from core.plans.seasons import (
+    FEW,
+    SEASONS,
+    Season,
+    chance_with_seed,
+    columns_of,
+    doubt_of,
+    least_plants,
+    most_plants,
+    of_plants,
+    seasons_of,
+    usual_season,
+)
 from core.plans.steps import steps_of
 from core.plans.wish import USES, Ask, day_problem
 from core.problems import Problem
-from core.reckon.counts import Seeds, plants_for_stems, seeds_for
-from core.units import long_day, weeks
+from core.reckon.counts import Seeds, seeds_for
+from core.reckon.spreads import usual
+from core.units import long_day, number, weeks
 
+SUREST = 0.99
+MOST_FOR_SEED = 1.2
+"""No more plants than so many times those of a full bed make up for seed that came up badly."""
+MOST_ALIKE = 0.5
 MOST_DAYS = 366
 """No stem waits longer, and no crop takes longer to its first cut, of those that are planned by the year."""
 
 
-def plan_back(ask: Ask) -> Plan | Problem:
-    """The plan that meets the wish, or why it cannot be met and what would do instead."""
+def plan_back(ask: Ask, *, briefly: bool = False) -> Plan | Problem:
+    """The plan that meets the wish, or why it cannot be met and what would do instead.
+
+    `briefly`: its numbers and days alone, without its steps and what it doubts, for one of many that are tried.
+    """
     for make in (_wrong_days, _wrong_wish, _wrong_figures):
         if problem := make(ask):
             return problem
@@ -42,7 +64,7 @@ def plan_back(ask: Ask) -> Plan | Problem:
     chosen = choose(ask, course)
     if isinstance(chosen, Problem):
         return chosen
-    return _count(ask, course, *chosen)
+    return _count(ask, course, *chosen, briefly=briefly)
 
 
 def gone_by(ask: Ask, day: date) -> Problem | None:
@@ -65,7 +87,7 @@ def stems_by_week(ask: Ask, in_bed_from: date, plants: float) -> tuple[CutWeek, 
         return course
     cut_from = max(course.first_cut(in_bed_from), course.count_from)
     cut_to = min(course.count_by, course.last_cut(in_bed_from))
-    return _by_week(course, in_bed_from, cut_from, cut_to, plants)
+    return by_week(course, in_bed_from, cut_from, cut_to, plants)
 
 
 def may_begin(plan: Plan) -> tuple[date, date]:
@@ -122,81 +144,137 @@ def _wrong_figures(ask: Ask) -> Problem | None:
 # How many
 
 
-def _count(ask: Ask, course: Course, out: date, share: float) -> Plan | Problem:
+def _count(ask: Ask, course: Course, out: date, share: float, *, briefly: bool) -> Plan | Problem:
     sheet, given, wish = ask.sheet, ask.given, ask.wish
+    if not 0 < given.sure.value <= SUREST:
+        return Problem(
+            f"How sure is a chance above 0 and at most {number(100 * SUREST)} %: ranges tell no more.",
+            "impossible",
+        )
     cut_from = max(course.first_cut(out), course.count_from)
-    cut_to = min(course.count_by, course.last_cut(out))
+    cut_to = max(min(course.count_by, course.last_cut(out)), cut_from)
     middle = cut_from + (cut_to - cut_from) / 2
     years = max((wish.by - ready_on(ask, middle)).days, 0) / 365
     kept = _kept(ask, course, years)
-    to_cut = ceil(wish.stems / kept - 1e-9)
-    plants = plants_for_stems(
-        to_cut, mean=course.stems.value * share, sd=course.spread(share), sure=given.sure.value
-    )
-    if isinstance(plants, Problem):
-        return plants
-    plants_out = ceil(plants.plants / (1 - given.bed_loss.value) - 1e-9)
     spacing = given.spacing_in or sheet.spacing_in
     if spacing is None or spacing.value <= 0:
         return Problem(
             f"The sheet of {sheet.crop} has no spacing: write it in the sheet first.", "impossible"
         )
-    feet = feet_for_plants(plants_out, given.bed_width_in.value, spacing.value)
-    seeds = None
-    if course.drilled or sheet.weeks_in_tray is not None:
-        seeds = _seeds(ask, course, plants_out)
-    if isinstance(seeds, Problem):
-        return seeds
+    counted = _counted(ask, course, out, briefly)
+    if isinstance(counted, Problem):
+        return counted
+    plants_out, seeds, promise = counted
+    standing = max(round(plants_out * (1 - given.bed_loss.value)), 1)
     dates = _dates(ask, course, out)
     size = round(given.cells_per_tray.value) if given.cells_per_tray else cells_that_suit(sheet.crop)
     in_tray = seeds is not None and not course.drilled
     plan = Plan(
         ask=ask,
-        to_cut=to_cut,
-        plants=plants.plants,
+        to_cut=ceil(wish.stems / kept - 1e-9),
+        plants=standing,
         plants_out=plants_out,
         seeds=seeds.seeds if seeds else None,
         cells=seeds.seeds if seeds and in_tray else None,
         cell_size=size if in_tray else None,
         trays=ceil(seeds.seeds / size) if seeds and in_tray else None,
         grams=_grams(sheet, seeds.seeds, plants_out) if seeds else None,
-        feet=feet,
+        feet=feet_for_plants(plants_out, given.bed_width_in.value, spacing.value),
         sow_on=dates.sow,
         harden_on=dates.harden,
         set_out_on=None if course.drilled else out,
-        first_cut=(out + timedelta(days=round(course.lag.value[0])), course.first_cut(out)),
+        first_cut=(_after(out, course.lag.value[0]), _after(out, course.lag.value[1])),
         cut_from=cut_from,
         cut_to=cut_to,
         ready_on=ready_on(ask, cut_to),
         occupied_to=cut_to,
-        drying_days=course.drying or None,
+        drying_days=drying_days(ask) or None,
         per_bunch=stems_a_bunch(sheet, wish.use),
-        by_week=_by_week(course, out, cut_from, cut_to, plants.plants),
+        by_week=by_week(course, out, cut_from, cut_to, standing),
+        promise=promise,
         steps=(),
         calendar=dates.calendar,
     )
-    steps = steps_of(plan, course, share, years, plants, seeds, spacing)
-    return replace(plan, steps=steps)
+    return plan if briefly else replace(plan, steps=steps_of(plan, course, share, years, seeds, spacing))
+
+
+def _counted(
+    ask: Ask, course: Course, out: date, briefly: bool
+) -> tuple[int, Seeds | None, Promise] | Problem:
+    """Plants to set out, the seeds that fill their room, and how sure the promise is.
+
+    The seeds are those that fill it as surely as the promise is to be kept; what is lacking in other seasons counts
+    in the chance, for which a few more plants may be wanted.
+    """
+    stems, sure = ask.wish.stems, ask.given.sure.value
+    as_usual = usual_season(ask, course)
+    seasons = seasons_of(columns_of(ask, course, FEW if ask.only_days is not None else SEASONS), as_usual)
+    each = of_plants(ask, course, out, seasons)
+    most = most_plants(stems, of_plants(ask, course, out, [as_usual])[0])
+    plants, chance = least_plants(stems, sure, each, most)
+    even = least_plants(stems, min(chance, 0.5), each, plants)[0]
+    doubt = None
+    if not briefly and ask.only_days is None:
+        doubt = doubt_of(ask, course, out, as_usual, plants, min(sure, chance))
+    if not course.drilled and ask.sheet.weeks_in_tray is None:
+        return plants, None, Promise(chance, even, doubt)
+    wanted, low, high = min(sure, chance), plants - 1, plants
+    last, rho = ceil(plants * MOST_FOR_SEED), _alike(ask, seasons)
+    while True:
+        # a full bed mostly does; else the least is looked for between it and some more
+        seeds = _seeds(ask, course, high, rho)
+        if isinstance(seeds, Problem):
+            return seeds
+        chance = chance_with_seed(stems, high, seeds.seeds, each, seasons)
+        if chance >= wanted or high == last:
+            break
+        low, high = high, min(high + max(plants // 20, 1), last)
+    while high - low > 1:
+        middle = (low + high) // 2
+        fewer = _seeds(ask, course, middle, rho)
+        if isinstance(fewer, Problem):
+            return fewer
+        if (kept := chance_with_seed(stems, middle, fewer.seeds, each, seasons)) >= wanted:
+            high, seeds, chance = middle, fewer, kept
+        else:
+            low = middle
+    return high, seeds, Promise(chance, even, doubt)
+
+
+def _after(out: date, days: float) -> date:
+    return out + timedelta(days=round(days))
 
 
 def _kept(ask: Ask, course: Course, years: float) -> float:
-    """The share of stems cut that is left to hand over."""
+    """The share of stems cut that is left to hand over, in a usual season."""
     given = ask.given
     kept = 1 - given.cull.value
-    if course.drying:
+    if course.dries is not None:
         kept *= (1 - given.drying_loss.value) * (1 - given.storage_loss.value) ** years
     return kept
 
 
-def _seeds(ask: Ask, course: Course, plants_out: int) -> Seeds | Problem:
+def _alike(ask: Ask, seasons: Sequence[Season]) -> float:
+    """How alike the seeds of one lot fare: as said, else as the ranges of what they suffer have it."""
+    if ask.given.rho.value:
+        return ask.given.rho.value
+    shares = [season.germinate * season.live * season.doubles for season in seasons]
+    mean = fmean(shares)
+    return fmean((share - mean) ** 2 for share in shares) / (mean * (1 - mean)) if 0 < mean < 1 else 0.0
+
+
+def _seeds(ask: Ask, course: Course, plants_out: int, rho: float) -> Seeds | Problem:
+    """Seeds that fill the room for the plants: one lot comes up well or badly together."""
     given, doubles = ask.given, course.doubles
+    lives = given.bed_emergence if course.drilled else given.survival
+    wanted = usual(doubles.value) if doubles is not None else 1.0
     return seeds_for(
         plants_out,
         germination=given.germination.value,
         sure=given.sure.value,
-        survival=(given.bed_emergence if course.drilled else given.survival).value,
-        wanted_share=doubles.value if doubles is not None else 1.0,
-        rho=given.rho.value,
+        survival=lives.value,
+        wanted_share=wanted,
+        rho=min(rho, MOST_ALIKE),
     )
 
 
@@ -239,17 +317,3 @@ def _dates(ask: Ask, course: Course, out: date) -> _Dates:
     calendar = crop_dates(sheet, ask.frost, sown=sow, set_out=out, bounds=ask.bounds)
     harden = calendar.windows.get("harden")
     return _Dates(sow, harden.start if harden else None, calendar)
-
-
-def _by_week(course: Course, out: date, cut_from: date, cut_to: date, plants: float) -> tuple[CutWeek, ...]:
-    """Stems expected a week; rounded as a running sum, so that they add up."""
-    first = course.first_cut(out)
-    found, given, total = [], 0, 0.0
-    monday = cut_from - timedelta(days=cut_from.weekday())
-    while monday <= cut_to:
-        start, end = max(monday, cut_from), min(monday + timedelta(days=6), cut_to)
-        total += plants * course.stems.value * flush.share_between(course.flushes, first, start, end)
-        found.append(CutWeek(monday, round(total) - given))
-        given = round(total)
-        monday += timedelta(days=7)
-    return tuple(found)

@@ -177,7 +177,7 @@ def _of_stems(plan: Plan, stems: int) -> Plan | Problem:
 
 def _again(plan: Plan, ask: Ask) -> Plan | Problem:
     """Reckoned anew; one sowing of a weekly wish still stands for all of its weeks."""
-    other = plan_back(ask)
+    other = plan_back(ask, briefly=True)
     if isinstance(other, Problem) or ask.only_days is None:
         return other
     by_week = plan.by_week

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
-from math import sqrt
 
 from core.crops.calendar import crop_dates, cutting_ends
-from core.crops.sheet import Figure, Sheet, Span, days_from_bed_sowing
+from core.crops.frost_dates import autumn_bound
+from core.crops.sheet import Figure, Span, days_from_bed_sowing
+from core.crops.windows import Window
 from core.plans import flushes as flush
 from core.plans import succession
-from core.plans.wish import COMMON, Ask
+from core.plans.defaults import COMMON, FROST_DAYS, GIVE, LONGEST_HOLD, USUAL
+from core.plans.wish import Ask
 from core.problems import Problem
+from core.reckon.spreads import Z, at_chance, even, usual
 from core.units import weeks
 
 SD_OF_RANGE = 4
@@ -25,7 +28,13 @@ MORE_HARDY_DAYS = 42
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """How a crop goes on this farm: its window, days to the first cut, and the days whose stems count."""
+    """How a crop goes on this farm: its window, days to the first cut, and the days whose stems count.
+
+    `lag`, `stems`, `weeks` and `dries` are ranges: what happens lies in them eight times in ten. What is said of days
+    and shares here is of a usual season, in the middle of them all; `core.plans.seasons` reckons with all seasons.
+    `count_by` is the last day whose stems can be handed over in a usual season, `frost_days` how far the autumn frost
+    that ends the cutting strays from its day.
+    """
 
     drilled: bool
     window: tuple[date, date]
@@ -33,48 +42,52 @@ class Course:
     anchor: str
     latest: date
     lag: Figure[Span]
-    stems: Figure[float]
-    is_one_stem: bool
-    """One stem and the plant is done, so none gives more where another gives less."""
+    stems: Figure[Span]
     sd: Figure[float]
-    weeks: Figure[float]
+    weeks: Figure[Span]
     flushes: tuple[flush.Flush, ...]
     count_from: date
     count_by: date
     ends: tuple[date, str] | None
-    drying: int
-    doubles: Figure[float] | None
+    frost_days: float
+    dries: Span | None
+    hold: Figure[float]
+    doubles: Figure[Span] | None
     """Of the plants, those worth having; None where all are."""
 
     @staticmethod
-    def of(ask: Ask) -> Course | Problem:
+    def of(ask: Ask, seen: Figure[Span] | None = None) -> Course | Problem:
+        """The course of the crop; `seen` are days to the first cut of what stands already: it needs no window."""
         sheet, given = ask.sheet, ask.given
         drilled = _is_drilled(ask)
         calendar = crop_dates(sheet, ask.frost, bounds=ask.bounds, direct=drilled)
         window = calendar.windows.get("direct_sow" if drilled else "set_out")
+        if window is None and seen is not None:
+            window = Window(ask.wish.by, ask.wish.by, seen.source)
         if window is None:
             return Problem(" ".join(calendar.because), "impossible")
-        lag = _days_to_cut(ask, drilled)
-        if lag is None or (given.cut_weeks or sheet.cut_weeks) is None:
+        lag = seen or _days_to_cut(ask, drilled)
+        weeks_of_cutting = _said(given.cut_weeks) or _given_way(sheet.cut_weeks, "weeks")
+        if lag is None or weeks_of_cutting is None:
             return Problem(
                 f"The sheet of {sheet.crop} has no days to the first cut: write them in the sheet first.",
                 "impossible",
             )
-        stems = given.stems_per_plant or _least(sheet.stems_per_plant)
-        weeks_of_cutting = given.cut_weeks or _least(sheet.cut_weeks)
-        if stems is None or weeks_of_cutting is None:
+        stems = _said(given.stems_per_plant) or _given_way(sheet.stems_per_plant, "stems")
+        if stems is None:
             return Problem(
                 f"The sheet of {sheet.crop} has no stems a plant: write them in the sheet, or say them.",
                 "impossible",
             )
-        drying = drying_days(ask)
+        dries = None if ask.wish.use == "fresh" or sheet.drying_days is None else sheet.drying_days.value
+        hold = hold_of(ask)
         ends = cutting_ends(sheet, ask.frost)
-        count_by = ask.wish.by - timedelta(days=drying + (round(given.finish_days.value) if drying else 0))
+        count_by = ask.wish.by - timedelta(days=days_to_dry(ask))
         count_from = date.min
         if ask.only_days is not None:
             count_from = count_by - timedelta(days=ask.only_days - 1)
-        elif not drying:
-            count_from = count_by - timedelta(days=round(given.hold_days.value))
+        elif dries is None:
+            count_from = count_by - timedelta(days=round(hold.value))
         if ends is not None:
             count_by = min(count_by, ends[0])
         return Course(
@@ -85,52 +98,33 @@ class Course:
             _latest(ask, window.end, ends),
             lag,
             stems,
-            _is_one_stem(ask, stems),
-            given.stems_sd or _spread(sheet, stems),
+            given.stems_sd or _spread(stems),
             weeks_of_cutting,
-            flush.flushes(stems.value, weeks_of_cutting.value),
+            flush.flushes(usual(stems.value), usual(weeks_of_cutting.value)),
             count_from,
             count_by,
             ends,
-            drying,
-            given.doubles or _least(sheet.doubles_share),
+            _frost_days(ask),
+            dries,
+            hold,
+            _said(given.doubles) or sheet.doubles_share,
         )
 
     def first_cut(self, out: date) -> date:
-        """The day by which cutting has surely begun."""
-        return out + timedelta(days=round(self.lag.value[1]))
+        """The day on which cutting begins in a usual season."""
+        return out + timedelta(days=round(even(self.lag.value, 0.0)))
 
     def last_cut(self, out: date) -> date:
-        cutting = max(weeks(self.weeks.value) - timedelta(days=1), timedelta())
+        cutting = max(weeks(usual(self.weeks.value)) - timedelta(days=1), timedelta())
         return self.first_cut(out) + cutting
 
     def share(self, out: date) -> float:
-        """The share of a plant's stems that is cut on days that count."""
+        """The share of a plant's stems that is cut on days that count, in a usual season."""
         return flush.share_between(self.flushes, self.first_cut(out), self.count_from, self.count_by)
 
-    def spread(self, share: float) -> float:
-        """The spread of the stems a plant gives on days that count, of which `share` are.
-
-        A plant of one stem gives it on those days or not: sqrt(share (1 - share)), as of any yes or no.
-        """
-        if self.is_one_stem and share < 1:
-            return sqrt(self.stems.value * share * (1 - share))
-        return self.sd.value * share
-
-    def spread_source(self, share: float) -> str:
-        """Whose word the spread is."""
-        return "one stem, in time or not" if self.is_one_stem and share < 1 else self.sd.source
-
-    def best_share(self) -> float:
-        """The share that would count if the day of planting were free."""
-        if self.count_from == date.min:
-            return 1.0
-        length = (self.count_by - self.count_from).days
-        firsts = (self.count_by - timedelta(days=i) for i in range(round(self.weeks.value * 7) + length))
-        return max(
-            (flush.share_between(self.flushes, first, self.count_from, self.count_by) for first in firsts),
-            default=0.0,
-        )
+    def stems_each(self) -> float:
+        """Stems that a plant gives in a usual season."""
+        return usual(self.stems.value)
 
 
 def _is_drilled(ask: Ask) -> bool:
@@ -142,41 +136,80 @@ def _is_drilled(ask: Ask) -> bool:
     return how is not None and how.value in ("preferred", "only", "yes")
 
 
-def _least(figure: Figure[Span] | None) -> Figure[float] | None:
-    return None if figure is None else Figure(figure.value[0], f"least of {figure.text}, {figure.source}")
+def hold_of(ask: Ask) -> Figure[float]:
+    """Days that a fresh stem may wait: as said, else as the crop's sheet bears, a week at most, else as usual."""
+    if ask.given.hold_days is not None:
+        return ask.given.hold_days
+    bears = ask.sheet.storage_days_max
+    if bears is None:
+        return USUAL["hold_days"]
+    if bears.value <= LONGEST_HOLD:
+        return Figure(bears.value, f"longest in the cooler: {bears.source}")
+    return Figure(LONGEST_HOLD, "a few days to a week in the cooler [S22]")
 
 
-def _is_one_stem(ask: Ask, stems: Figure[float]) -> bool:
-    span = ask.sheet.stems_per_plant
-    return stems.value <= 1 and ask.given.stems_sd is None and (span is None or span.value[1] <= 1)
+def days_to_dry(ask: Ask) -> int:
+    """Days from the cut until a stem can be handed over, in a usual season; 0 where it is sold fresh."""
+    drying = drying_days(ask)
+    return drying + round(ask.given.finish_days.value) if drying else 0
 
 
-def _spread(sheet: Sheet, stems: Figure[float]) -> Figure[float]:
-    span = sheet.stems_per_plant
-    if span is None or span.value[0] == span.value[1] or stems.value <= 1:
+def _said(figure: Figure[float] | None) -> Figure[Span] | None:
+    """A figure at her word: a range of one number."""
+    return None if figure is None else Figure((figure.value, figure.value), figure.source)
+
+
+def _given_way(figure: Figure[Span] | None, sort: str) -> Figure[Span] | None:
+    """A sheet's range; about a single number the usual give, but for the one stem of a plant that has no other."""
+    if figure is None or figure.value[0] < figure.value[1] or (sort == "stems" and figure.value[1] <= 1):
+        return figure
+    value, give = figure.value[1], GIVE[sort]
+    source = f"{figure.source}; {round(100 * give)} % more or less: common practice"
+    return Figure((value * (1 - give), value * (1 + give)), source)
+
+
+def _spread(stems: Figure[Span]) -> Figure[float]:
+    """From plant to plant, beside that from season to season."""
+    least, most = stems.value
+    if least == most:
         return Figure(0.0, COMMON)
-    least, most = span.value
-    return Figure((most - least) / SD_OF_RANGE, f"a quarter of the range {span.text}")
+    return Figure((most - least) / SD_OF_RANGE, f"a quarter of the range {stems.text}")
+
+
+def _frost_days(ask: Ask) -> float:
+    """How many days the frost that ends cutting strays from its average, four years in five."""
+    odds = autumn_bound(ask.sheet.hardiness_class, ask.frost)
+    if odds is None:
+        return FROST_DAYS
+    threshold, risk = odds
+    day, z = ask.frost.autumn[odds], at_chance(risk / 100)
+    others = [
+        (abs((other - day).days), abs(at_chance(chance / 100) - z))
+        for (at, chance), other in ask.frost.autumn.items()
+        if at == threshold and chance != risk and 0 < chance < 100
+    ]
+    return max((Z * days / away for days, away in others), default=FROST_DAYS)
 
 
 def _days_to_cut(ask: Ask, drilled: bool) -> Figure[Span] | None:
     own = ask.given.days_to_first_cut
     if own is not None:
-        return Figure((own.value, own.value), own.source)
+        return _given_way(_said(own), "days")
     sheet = ask.sheet
     if drilled:
-        return days_from_bed_sowing(sheet)
+        return _given_way(days_from_bed_sowing(sheet), "days")
     if sheet.days_to_first_cut is None and sheet.days_from_sowing is not None and sheet.weeks_in_tray:
         least, most = sheet.days_from_sowing.value
         short, long = (weeks(count).days for count in sheet.weeks_in_tray.value)
         source = "derived from days from sowing in the bed, less weeks in the tray"
         return Figure((max(least - long, 0), max(most - short, 0)), source)
-    return sheet.days_to_first_cut
+    return _given_way(sheet.days_to_first_cut, "days")
 
 
 def drying_days(ask: Ask) -> int:
+    """Days that its stems hang, in a usual season; 0 where they are sold fresh."""
     days = ask.sheet.drying_days
-    return 0 if ask.wish.use == "fresh" or days is None else round(days.value[1])
+    return 0 if ask.wish.use == "fresh" or days is None else round(usual(days.value))
 
 
 def _latest(ask: Ask, window_end: date, ends: tuple[date, str] | None) -> date:
@@ -190,5 +223,4 @@ def _latest(ask: Ask, window_end: date, ends: tuple[date, str] | None) -> date:
 
 def ready_on(ask: Ask, cut: date) -> date:
     """The day on which stems cut on `cut` can be handed over."""
-    drying = drying_days(ask)
-    return cut + timedelta(days=drying + round(ask.given.finish_days.value)) if drying else cut
+    return cut + timedelta(days=days_to_dry(ask))

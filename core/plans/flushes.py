@@ -3,7 +3,7 @@
 No published share of stems by week was found, so the shape is common practice: cut-and-come-again crops come
 in flushes about two weeks apart, the first (the central stem, few side shoots) and the last (short stems)
 half as large as those between. A crop of one stem, or of less than three weeks of cutting, comes in one
-flush.
+flush, few stems at its beginning and end and most in the middle.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ SOURCE = "flushes two weeks apart, first and last half as large: common practice
 @dataclass(frozen=True, slots=True)
 class Flush:
     """One flush: days after the first cut from which (counted) to which (not counted), and its share of all
-    stems, cut evenly over those days."""
+    stems, cut evenly over those days (where it is the only one, by a bell)."""
 
     number: int
     from_day: float
@@ -39,13 +39,23 @@ def flushes(stems_per_plant: float, weeks_of_cutting: float) -> tuple[Flush, ...
     return tuple(Flush(i + 1, i * width, (i + 1) * width, weight / total) for i, weight in enumerate(weights))
 
 
+def share_after(count: int, part: float) -> float:
+    """The share of all stems cut in the first part (0 to 1) of the time of cutting, where it has `count` flushes."""
+    if part <= 0 or part >= 1:
+        return 0.0 if part <= 0 else 1.0
+    if count == 1:
+        return part * part * (3 - 2 * part)
+    flushes_gone, total = part * count, count - 1
+    if flushes_gone <= 1:
+        return EDGE_WEIGHT * flushes_gone / total
+    if flushes_gone >= count - 1:
+        return 1 - EDGE_WEIGHT * (count - flushes_gone) / total
+    return (flushes_gone - EDGE_WEIGHT) / total
+
+
 def share_by(course: tuple[Flush, ...], days: float) -> float:
     """The share of all stems cut in the first `days` days of cutting."""
-    share = 0.0
-    for flush in course:
-        part = (days - flush.from_day) / (flush.to_day - flush.from_day)
-        share += flush.share * min(max(part, 0.0), 1.0)
-    return min(share, 1.0)
+    return share_after(len(course), days / course[-1].to_day)
 
 
 def share_between(course: tuple[Flush, ...], first_cut: date, start: date, end: date) -> float:

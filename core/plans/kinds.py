@@ -74,9 +74,13 @@ def _planned(farm: Farm, entry: Entry) -> None:
         )
     farm.codes[LETTER] = max(farm.codes.get(LETTER, 0), _number(given))
     named = {name: f.pop(name, None) for name in ("crop", "variety", "way")}
+    stands = f.pop("stands", "").split()
     kept = Kept(code, entry.id, entry.on, by=f.pop("due_on"), **named, **f)
     farm.plans[code] = kept
-    _adopt(farm, kept)
+    if stands:
+        _stands(farm, kept, stands)
+    else:
+        _adopt(farm, kept)
     oldest = (date.fromisoformat(entry.on) - timedelta(days=KEPT_DAYS)).isoformat()
     farm.plans = {name: plan for name, plan in farm.plans.items() if plan.by >= oldest}
 
@@ -184,6 +188,12 @@ def _fill_cut(farm: Farm, lot: Lot, stems: int) -> None:
             return
 
 
+def _stands(farm: Farm, plan: Kept, codes: list[str]) -> None:
+    """A plan that plantings in the ground are to meet: what is cut of them is the plan's."""
+    found = (farm.plantings.get(code) for code in codes)
+    plan.out.extend(OutFor(p.code, p.out_on, p.feet) for p in found if p is not None)
+
+
 def _adopt(farm: Farm, plan: Kept) -> None:
     """A plan written after its work was begun takes what is there already and belongs to no other plan."""
     taken = {code for p in farm.plans.values() for code, _, _ in (*p.sown, *p.out)}
@@ -242,7 +252,7 @@ KINDS = (
         "planned",
         "planned {plan}: {stems} {crop}[ {variety}][ ({way})] for {use} by {due_on}[, sow {sow_on}]"
         "[, set out {set_out_on}][, cut from {cut_from}][: {seeds} seeds][ in {cell_size}s]"
-        "[, {plants} plants][, {feet} ft][ in bed {bed}]",
+        "[, {plants} plants][, {feet} ft][ in bed {bed}][, of {stands} that stands]",
         needs(plan="code", crop="text", use="code", stems="count", due_on="day")
         | may(
             variety="text",
@@ -256,6 +266,7 @@ KINDS = (
             plants="count",
             feet=SIZE,
             bed="code",
+            stands="text",
         ),
         _planned,
         check=_check_planned,

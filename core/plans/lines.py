@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from core.farm import Farm
 from core.language.crops import need_crop, take_variety, take_way
-from core.language.days import month_and_day, take_day
+from core.language.days import iso_in, month_and_day, take_day
 from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import take_bed
 from core.language.offers import beds, crops, varieties, words
@@ -16,6 +17,7 @@ from core.language.verb import Verb
 from core.language.words import USE_OF
 from core.places import USES
 from core.plans import SUBJECT
+from core.plans.defaults import MOST_WEEKS
 from core.plans.kinds import CAPACITIES, plan_called
 from core.plans.wish import Wanted
 from core.problems import Problem
@@ -30,6 +32,7 @@ EVERY_WEEK = ("week", "weekly", "every")
 UNTIL = ("until", "till")
 GERMINATION = ("germination", "germinating")
 TO_FROST = ("first", "frost", "autumn")
+WEEKS = ("weeks", "wks", "wk")
 
 
 def plan(line: Line) -> Reading:
@@ -66,10 +69,10 @@ def wanted(line: Line) -> Wanted:
     """ "plan 120 strawflower apricot dry by 09-19", "plan 10 bunches zinnia fresh a week from 07-01 to first
     frost": stems, or bunches, in hand by that day, or in every week from one day to another. "60%" says how many
     of the seeds come up, "200s" how many cells its trays have."""
-    is_weekly = bool(line.take_words(EVERY_WEEK))
+    is_weekly, weeks = bool(line.take_words(EVERY_WEEK)), _take_weeks(line)
     by, start, until = None, None, None
-    if is_weekly:
-        start, until = _take_span(line)
+    if is_weekly or weeks:
+        start, until = _take_span(line, weeks)
     else:
         by = _take_promised_day(line)
     uses = list(dict.fromkeys(USE_OF[t.low] for t in line.take_words(USE_OF)))
@@ -116,6 +119,12 @@ def _take_germination(line: Line) -> float | None:
 
 
 def _remark_plan(line: Line, made: Plan) -> None:
+    line.remark(f"kept {round(100 * made.promise.chance)} times in 100")
+    if made.stands:
+        line.remark(f"nothing is to be sown: {', '.join(made.stands)} stands already")
+        return
+    if made.steps and made.steps[0].name == "what stands":
+        line.remark(f"what stands gives {made.steps[0].says}")
     line.remark(f"{plural(made.plants_out, 'plant')}, {number(made.feet)} ft, for {short_day(made.wish.by)}")
     if made.sow_on is not None and made.seeds is not None:
         verb = "sow" if made.set_out_on is not None else "drill"
@@ -142,7 +151,20 @@ def _take_promised_day(line: Line) -> date:
     return _coming(found[0], line.today)
 
 
-def _take_span(line: Line) -> tuple[date, date | None]:
+def _take_weeks(line: Line) -> int | None:
+    """ "for 8 weeks": how many; None where it is not said."""
+    for before, token in pairwise(line.words):
+        if not token.taken and token.low in WEEKS and before.number is not None and not before.unit:
+            if not 1 <= before.number <= MOST_WEEKS or before.number % 1:
+                raise Refused(
+                    f"For how many weeks? Write 1 to {MOST_WEEKS}, such as: for 8 weeks.", "impossible"
+                )
+            before.taken = token.taken = True
+            return round(before.number)
+    return None
+
+
+def _take_span(line: Line, weeks: int | None) -> tuple[date, date | None]:
     """First and last day of a weekly wish; the last is None where it is the first autumn frost."""
     line.take_words(UNTIL)
     found = _take_days(line)
@@ -151,6 +173,10 @@ def _take_span(line: Line) -> tuple[date, date | None]:
     if len(found) > 2:
         raise Refused("From when until when? Write two days: from 07-01 to 09-15.", "ambiguous")
     start = _coming(found[0], line.today)
+    if weeks is not None:
+        if len(found) == 2:
+            raise Refused(f"For {plural(weeks, 'week')}, or until a day? Write one of them.", "ambiguous")
+        return start, start + timedelta(weeks=weeks, days=-1)
     if len(found) == 1:
         line.take_words(TO_FROST)
         return start, None
@@ -164,7 +190,7 @@ def _take_days(line: Line) -> list[str]:
         if token.taken or (text := month_and_day(line, token)) is None:
             continue
         token.taken = True
-        found.append(token.low if day_from_iso(token.low) else text)
+        found.append(iso_in(token) or text)
     return found
 
 
@@ -226,7 +252,7 @@ VERBS = (
             ("plan 12 bunches sunflower fresh by 09-05 b4", "in bunches, and in that bed"),
             (
                 "plan 10 bunches zinnia fresh a week from 07-01",
-                "every week till the first frost, a plan a sowing",
+                "every week till the first frost, a plan a sowing; or: for 8 weeks",
             ),
             (
                 "plan 120 strawflower dry by 2027-09-19 60% 162s",
@@ -236,6 +262,7 @@ VERBS = (
         (crops, words("by", *USES, "bunches", "a week", "from"), varieties, beds),
         follow=(),
         own_day=True,
+        own_words=True,
     ),
     Verb("drop", drop, _JOB, (("drop N01", "the plan is given up"),), (_codes,), follow=()),
     Verb(

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from math import ceil
 from typing import Any
 
 from core.crops.sheet import Sheet, Span
 from core.crops.windows import Calendar
+from core.plans import flushes as flush
+from core.plans.crop_season import Course
+from core.plans.seasons import Doubt
 from core.plans.wish import Ask, Wish
 from core.shed.line_room import USUAL_BUNCH
 
@@ -32,10 +35,22 @@ class CutWeek:
 
 
 @dataclass(frozen=True, slots=True)
+class Promise:
+    """How sure a plan is: the chance (0 to 1) that its promise is kept, the plants to set out that would do one year in
+    two, and the figure that carries most of the doubt."""
+
+    chance: float
+    even: int
+    doubt: Doubt | None
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """A wish reckoned back to the seed.
 
-    `plants` are those that must stand to be cut, `plants_out` those to set out, `seeds` for so many plants.
+    `plants_out` are the plants to set out, `plants` those of them that stand to be cut in a usual season, `seeds` for
+    so many plants. `first_cut` are the days of one year in ten and of nine years in ten, all other days and the stems
+    of `by_week` those of a usual season.
     Where the crop is drilled there is no `set_out_on`, and no cells; where it is planted as a tuber or bought
     plant no `sow_on` and no seeds. `cut_from` to `cut_to` are the days whose stems count; `grams` are (least,
     most). `occupied_to` is the last day in the bed.
@@ -62,8 +77,11 @@ class Plan:
     drying_days: int | None
     per_bunch: int
     by_week: tuple[CutWeek, ...]
+    promise: Promise
     steps: tuple[Step, ...]
     calendar: Calendar
+    stands: tuple[str, ...] = ()
+    """The plantings that meet it, where nothing has to be sown or planted for it."""
 
     @property
     def wish(self) -> Wish:
@@ -72,9 +90,21 @@ class Plan:
     @property
     def in_bed_from(self) -> date:
         """The day from which it takes its feet of bed."""
-        day = self.set_out_on or self.sow_on
-        assert day is not None
-        return day
+        return self.set_out_on or self.sow_on or self.cut_from
+
+
+def by_week(course: Course, out: date, cut_from: date, cut_to: date, plants: float) -> tuple[CutWeek, ...]:
+    """Stems expected a week of so many plants; rounded as a running sum, so that they add up."""
+    first = course.first_cut(out)
+    found, given, total = [], 0, 0.0
+    monday = cut_from - timedelta(days=cut_from.weekday())
+    while monday <= cut_to:
+        start, end = max(monday, cut_from), min(monday + timedelta(days=6), cut_to)
+        total += plants * course.stems_each() * flush.share_between(course.flushes, first, start, end)
+        found.append(CutWeek(monday, round(total) - given))
+        given = round(total)
+        monday += timedelta(days=7)
+    return tuple(found)
 
 
 def stems_a_bunch(sheet: Sheet, use: str) -> int:
@@ -113,6 +143,10 @@ def plan_json(plan: Plan) -> dict[str, Any]:
         "cut_from": day(plan.cut_from),
         "cut_to": day(plan.cut_to),
         "ready": day(plan.ready_on),
+        "chance": round(plan.promise.chance, 2),
+        "plants_one_year_in_two": plan.promise.even,
+        "stands": list(plan.stands),
+        "most_doubt": plan.promise.doubt.figure if plan.promise.doubt else None,
         "cut_by_week": [{"week": day(week.monday), "stems": week.stems} for week in plan.by_week],
         "because": [f"{s.name}: {s.says}; {s.because} ({s.source})" for s in plan.steps],
     }

@@ -17,10 +17,12 @@ from core.plans.capacity import (
 )
 from core.plans.cells import cells_that_suit, closer_sizes
 from core.plans.clashes import FEWER_BY_HALF, SHIFTS_EARLIER, SHIFTS_LATER, most_that
+from core.plans.crop_season import hold_of
 from core.plans.plan import Plan
 from core.plans.plan_usage import is_begun, uses_of_kept
 from core.plans.room_use import Kind, Spoken
 from core.plans.save_plan import ask_on
+from core.plans.seasons import TIMING
 from core.plans.wish import Wish
 from core.problems import Problem
 from core.settings.sheets import farm_sheet
@@ -85,8 +87,10 @@ class _Movable:
         ask = ask_on(self.spoken.farm, wish, self.spoken.day, bed=kept.bed, set_out_on=into_bed)
         if isinstance(ask, Problem):
             return ask
-        days_of_run = _days_of_run(kept, ask.given.hold_days.value)
-        return plan_back(replace(ask, direct=kept.set_out_on is None, only_days=days_of_run))
+        days_of_run = _days_of_run(kept, hold_of(ask).value)
+        steady = TIMING if days_of_run is not None else frozenset()
+        ask = replace(ask, direct=kept.set_out_on is None, only_days=days_of_run, steady=steady)
+        return plan_back(ask, briefly=True)
 
     def changed(self, days: int = 0, stems: int | None = None) -> Kept | None:
         """The plan as it would be kept: as many seeds, cells and feet a plant as it was kept with."""

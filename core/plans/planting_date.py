@@ -8,19 +8,25 @@ from datetime import date, timedelta
 from core.crops.library import sheet as library_sheet
 from core.crops.library import ways
 from core.plans.crop_season import Course, ready_on
+from core.plans.seasons import FEW, columns_of, of_plants, seasons_of, serves, usual_season
 from core.plans.wish import Ask
 from core.problems import Problem
 from core.units import long_day, short_day, weeks
 
 LEAST_SHARE = 1e-9
 """A share below this is none, but for the rounding of its sum."""
+AS_GOOD = 0.002
+"""A day that serves so little worse is as good."""
+COARSE_DAYS = 4
+"""Days are first tried so far apart, then one by one about the best."""
 
 
 def choose(ask: Ask, course: Course) -> tuple[date, float] | Problem:
-    """(day of setting out or drilling, share of a plant's stems that counts).
+    """(day of setting out or drilling, share of a plant's stems that counts in a usual season).
 
     Dried stems keep: the crop goes out in its own window, later only where that has gone by. Fresh stems must
-    come on their day: it may go out later. Of days that do equally well the last, that spares bed and store.
+    come on their day: it may go out later. The day is the one that serves best over all seasons, so that the promised
+    day falls in the middle of the flush; of days that do equally well the last, that spares bed and store.
     """
     start, end, last = allowed(ask, course)
     if ask.set_out_on is not None:
@@ -38,8 +44,8 @@ def choose(ask: Ask, course: Course) -> tuple[date, float] | Problem:
             f"{short_day(end)} is the last day for it. Bought plants, or next year, would do.",
             "impossible",
         )
-    best, share = _best(course, start, end)
-    return (best, share) if share > LEAST_SHARE else _too_late(ask, course, start, end)
+    best = _best(ask, course, start, end)
+    return (best, course.share(best)) if best is not None else _too_late(ask, course, start, end)
 
 
 def allowed(ask: Ask, course: Course) -> tuple[date, date, date]:
@@ -50,15 +56,31 @@ def allowed(ask: Ask, course: Course) -> tuple[date, date, date]:
         raising = weeks(tray.value[0]) if tray is not None and not course.drilled else timedelta()
         start = max(start, ask.today + raising)
     last = max(course.latest, course.window[1])
-    keeps = course.drying and ask.only_days is None
+    keeps = course.dries is not None and ask.only_days is None
     return start, min(max(course.window[1], start), last) if keeps else last, last
 
 
-def _best(course: Course, start: date, end: date) -> tuple[date, float]:
-    """The day on which most stems come in time, the last of equals, and their share."""
+def _best(ask: Ask, course: Course, start: date, end: date) -> date | None:
+    """The day that serves best, the last of equals; None where in a usual season no stem comes in time."""
     days = [start + timedelta(days=i) for i in range((end - start).days + 1)]
-    best = max(days, key=lambda day: (round(course.share(day), 9), day))  # as good is as good to nine places
-    return best, course.share(best)
+    usual = usual_season(ask, course)
+    each = {day: of_plants(ask, course, day, [usual])[0].mean for day in days}
+    most = max(each.values())
+    days = [day for day in days if each[day] > LEAST_SHARE]
+    if not days:
+        return None
+    seasons = seasons_of(columns_of(ask, course, FEW), usual)
+    found: dict[date, float] = {}
+
+    def best_of(some: list[date]) -> date:
+        for day in some:
+            if day not in found:
+                found[day] = serves(ask, course, day, seasons, most)
+        best = max(found.values())
+        return max(day for day in found if found[day] >= best - AS_GOOD)
+
+    near = best_of([*days[::COARSE_DAYS], days[-1]])
+    return best_of([day for day in days if abs((day - near).days) < COARSE_DAYS])
 
 
 def _too_late(ask: Ask, course: Course, start: date, end: date) -> Problem:
@@ -67,9 +89,9 @@ def _too_late(ask: Ask, course: Course, start: date, end: date) -> Problem:
     if course.ends is not None and first > course.ends[0]:
         sentence = f"No stem can be cut before {course.ends[1]}: the first cut would be {short_day(first)}"
     elif first > course.count_by:
-        dried = f", dry and boxed {short_day(ready_on(ask, first))}" if course.drying else ""
+        dried = f", dry and boxed {short_day(ready_on(ask, first))}" if course.dries is not None else ""
         sentence = (
-            f"The first cut of {wish.crop} may be as late as {short_day(first)}{dried}: too late for "
+            f"The first cut of {wish.crop} is to be expected {short_day(first)}{dried}: too late for "
             f"{short_day(wish.by)}"
         )
         if (day := _day_that_would_do(ask, course, first)) is not None:
@@ -78,7 +100,7 @@ def _too_late(ask: Ask, course: Course, start: date, end: date) -> Problem:
         last = course.last_cut(end)
         ended = last if course.ends is None else min(last, course.ends[0])
         sentence = f"Cutting of {wish.crop} is over by {short_day(ended)}"
-        if course.drying:
+        if course.dries is not None:
             sentence += f": nothing is cut any more to be dry by {short_day(wish.by)}"
         else:
             sentence += f" and fresh stems do not keep until {short_day(wish.by)}"
@@ -110,7 +132,7 @@ def _meets(ask: Ask) -> bool:
     start, end, _ = allowed(ask, course)
     if ask.set_out_on is not None:
         start = end = ask.set_out_on
-    return start <= end and _best(course, start, end)[1] > LEAST_SHARE
+    return start <= end and _best(ask, course, start, end) is not None
 
 
 def _other_way(ask: Ask) -> str | None:

@@ -16,6 +16,7 @@ from core.plans.clashes import Clash, clashes
 from core.plans.plan import Plan, Step, stems_a_bunch
 from core.plans.plan_usage import uses_taken
 from core.plans.save_plan import ask_on, draft_of
+from core.plans.standing import given_surely, plan_of_standing, standing_for, with_standing
 from core.plans.succession import WarmthOf
 from core.plans.weekly import Week, plan_weekly, weekly_json
 from core.plans.what_if import Compared, what_if, what_if_weekly
@@ -54,7 +55,7 @@ def reckon(
     if isinstance(ask, Problem):
         return ask
     if wanted.start is None:
-        plan = plan_back(ask)
+        plan = _plan_beside(farm, ask, day)
         if isinstance(plan, Problem):
             return plan
         draft = draft_of(plan, farm, day, bed=wanted.bed, mark=mark)
@@ -68,6 +69,19 @@ def reckon(
         for i, plan in enumerate(weekly.plans)
     )
     return Preview(wanted, weekly.plans, weekly.weeks, weekly.spaced, (), drafts)
+
+
+def _plan_beside(farm: Farm, ask: Ask, day: date) -> Plan | Problem:
+    """The plan of a wish beside what stands already, which is counted first."""
+    standing = standing_for(farm, ask, day)
+    given = given_surely(ask, standing) if standing else 0
+    met = plan_of_standing(ask, standing) if standing else None
+    if met is not None and given >= ask.wish.stems:
+        return met
+    plan = plan_back(replace(ask, wish=replace(ask.wish, stems=ask.wish.stems - given)))
+    if isinstance(plan, Problem):
+        return met or plan
+    return with_standing(plan, ask, standing, given) if given else plan
 
 
 def preview(

@@ -18,6 +18,8 @@ from core.units import day_text, plural, short_day
 PlanStep: TypeAlias = Literal["", "sow", "drill", "set out", "cut"]
 """What is to be done next for a plan; "" when nothing is left."""
 
+Outcome: TypeAlias = Literal["", "met", "short"]
+
 SHOWN_AFTER_DAYS = 14
 """A plan stays on the page so many days after the day it was promised for."""
 
@@ -66,6 +68,8 @@ class PlanRow(NamedTuple):
     says: str
     line: str
     because: str
+    outcome: Outcome = ""
+    """What has become of it: it stays listed until that is known, and two weeks more."""
     too_late: str = ""
     """Where the first cut now expected comes too late for the day promised: by how much."""
 
@@ -90,6 +94,9 @@ def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
     # plants that were bought in, or raised from seed sown before the plan, need no sowing any more
     if out is not None and out.done_on is not None:
         todo = [(name, part) for name, part in todo if name == "cut"]
+    outcome, told = _outcome(plan, day)
+    if outcome:
+        todo = []
     name: PlanStep = todo[0][0] if todo else ""
     part = todo[0][1] if todo else None
     return PlanRow(
@@ -112,11 +119,23 @@ def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
         next=name,
         next_on=part.due_on if part else None,
         behind=part.behind if part else 0,
-        says=part.says if part else cut.says,
+        says=part.says if part else told or cut.says,
         line=_line(plan, name),
         because=_because(farm, plan, name, calendar),
-        too_late=_too_late(farm, plan, cut),
+        too_late="" if outcome else _too_late(farm, plan, cut),
+        outcome=outcome,
     )
+
+
+def _outcome(plan: Kept, day: date) -> tuple[Outcome, str]:
+    """Whether a plan is met, or its day has gone by and it is short, and by how much."""
+    wanted = stems_to_take(plan.stems, plan.use)
+    cut = f"{plan.stems_cut} of {plural(wanted, 'stem')} cut"
+    if plan.stems_cut >= wanted:
+        return "met", f"met: {cut}" + (f" to keep {plan.stems}" if wanted > plan.stems else "")
+    if plan.by < day.isoformat():
+        return "short", f"short by {wanted - plan.stems_cut}: {cut} by {day_text(plan.by)}"
+    return "", ""
 
 
 def _line(plan: Kept, doing: str) -> str:
@@ -159,6 +178,8 @@ WINDOW_OF = {"sow": "sow", "drill": "direct_sow", "set out": "set_out", "cut": "
 def _because(farm: Farm, plan: Kept, doing: str, as_done: Calendar | None) -> str:
     """What the day of the next part hangs on: the work done so far, else the crop's own windows."""
     calendar = as_done
+    if plan.sow_on is None and plan.set_out_on is None:
+        return f"it stands already: {', '.join(code for code, _, _ in plan.out)}" if plan.out else ""
     if calendar is None:
         sheet = farm_sheet(farm, plan.crop, plan.way)
         first = plan.set_out_on or plan.sow_on

@@ -85,8 +85,9 @@ def draft_of(
         "cells": plan.cells,
         "cell_size": plan.cell_size if given.cells_per_tray is not None else None,
         "seeds": plan.seeds,
-        "plants": plan.plants_out,
-        "feet": plan.feet,
+        "plants": plan.plants_out or None,
+        "feet": plan.feet or None,
+        "stands": " ".join(plan.stands) or None,
         "bed": bed,
     }
     return Draft(

@@ -11,8 +11,9 @@ from core.crops.spacing import feet_for_plants, plants_per_foot
 from core.plans import flushes as flush
 from core.plans.crop_season import Course
 from core.plans.plan import Plan, Step
-from core.plans.poor_yield import dear_step
-from core.reckon.counts import Plants, Seeds
+from core.plans.poor_yield import dear_step, promise_step, times_in_100
+from core.reckon.counts import Seeds
+from core.reckon.spreads import usual
 from core.text import named
 from core.units import long_day, number, plural, short_day
 
@@ -25,26 +26,20 @@ def steps_of(
     course: Course,
     share: float,
     years: float,
-    plants: Plants,
     seeds: Seeds | None,
     spacing: Figure[float],
 ) -> tuple[Step, ...]:
     ask, given, sheet, wish = plan.ask, plan.ask.given, plan.ask.sheet, plan.wish
-    steps = [_ready_step(plan, course), _cull_step(plan, course, years), _share_step(plan, course, share)]
-    steps.append(
-        Step(
-            "plants to cut",
-            plural(plan.plants, "plant"),
-            f"{plants.because}; of {number(course.stems.value)} stems a plant {number(100 * share)} % count",
-            f"{course.stems.source}; spread: {course.spread_source(share)}; {plants.source}",
-        )
-    )
+    steps = [_ready_step(plan, course), promise_step(plan, course), _cull_step(plan, course, years)]
+    steps.append(_share_step(plan, course, share))
     steps.append(
         Step(
             "plants to set out" if not course.drilled else "plants in the bed",
             plural(plan.plants_out, "plant"),
-            f"{number(100 * given.bed_loss.value)} % are lost in the bed",
-            given.bed_loss.source,
+            f"the fewest that keep the promise {times_in_100(plan.promise.chance)}: {course.stems.text} stems a plant, "
+            f"of which {number(round(100 * share))} % count in a usual season; "
+            f"{number(100 * given.bed_loss.value)} % of the plants are lost in the bed",
+            f"{course.stems.source}; spread from plant to plant: {course.sd.source}; {given.bed_loss.source}",
         )
     )
     width = given.bed_width_in.value
@@ -75,7 +70,7 @@ def steps_of(
     steps.extend(_datesteps_of(plan, course))
     if doubles := _singles_step(plan, course):
         steps.append(doubles)
-    if dear := dear_step(plan, course, share):
+    if dear := dear_step(plan, course):
         steps.append(dear)
     if frost := _late_frost_step(plan, course):
         steps.append(frost)
@@ -98,15 +93,15 @@ def steps_of(
 def _ready_step(plan: Plan, course: Course) -> Step:
     ask, wish = plan.ask, plan.wish
     name = named(wish.crop, wish.variety)
-    if course.drying:
+    if course.dries is not None:
         days = ask.sheet.drying_days
         assert days is not None
         more = number(ask.given.finish_days.value)
-        because = f"it dries in {days.text} days, the longest counted, and {more} more"
+        because = f"it dries in {days.text} days, {number(plan.drying_days or 0)} in a usual season, and {more} more"
         source = f"{days.source}; {ask.given.finish_days.source}"
     else:
-        because = f"fresh stems wait {number(ask.given.hold_days.value)} days at most"
-        source = ask.given.hold_days.source
+        because = f"fresh stems wait {number(course.hold.value)} days at most"
+        source = course.hold.source
     if course.ends is not None and course.count_by == course.ends[0]:
         because += f"; cutting ends by {course.ends[1]}"
     promised = f"{plural(wish.stems, 'stem')} of {name}, {wish.use}, by {short_day(wish.by)}"
@@ -122,7 +117,7 @@ def _cull_step(plan: Plan, course: Course, years: float) -> Step:
     given = plan.ask.given
     parts = [f"{number(100 * given.cull.value)} % culled"]
     sources = [given.cull.source]
-    if course.drying:
+    if course.dries is not None:
         stored = 100 * (1 - (1 - given.storage_loss.value) ** years)
         parts.append(f"{number(100 * given.drying_loss.value)} % lost in drying")
         parts.append(f"{number(stored)} % in {plural(round(365 * years), 'day')} of store")
@@ -131,12 +126,14 @@ def _cull_step(plan: Plan, course: Course, years: float) -> Step:
 
 
 def _share_step(plan: Plan, course: Course, share: float) -> Step:
-    cutting = f"{number(course.weeks.value)} weeks of cutting from {short_day(plan.first_cut[1])}"
-    each = ", ".join(number(course.stems.value * part.share) for part in course.flushes)
+    cutting = (
+        f"{course.weeks.text} weeks of cutting from about {short_day(course.first_cut(plan.in_bed_from))}"
+    )
+    each = ", ".join(number(round(course.stems_each() * part.share, 1)) for part in course.flushes)
     days = f"{short_day(plan.cut_from)} to {short_day(plan.cut_to)}"
     return Step(
         "stems in time",
-        f"{number(100 * share)} % of a plant's stems, cut {days}",
+        f"{number(round(100 * share))} % of a plant's stems in a usual season, cut {days}",
         f"{cutting}; stems a plant by flush: {each}",
         f"{course.weeks.source}; {flush.SOURCE}",
     )
@@ -162,18 +159,19 @@ def _late_frost_step(plan: Plan, course: Course) -> Step | None:
 
 def _singles_step(plan: Plan, course: Course) -> Step | None:
     """What the bed must hold where singles cannot be told from doubles before they flower."""
-    if course.doubles is None or course.doubles.value == 1 or plan.seeds is None:
+    doubles = usual(course.doubles.value) if course.doubles is not None else 1.0
+    if course.doubles is None or doubles == 1 or plan.seeds is None:
         return None
     given = plan.ask.given
     spacing = given.spacing_in or plan.ask.sheet.spacing_in
     assert spacing is not None  # the bed was reckoned from it
-    all_out = ceil(plan.plants_out / course.doubles.value - 1e-9)
+    all_out = ceil(plan.plants_out / doubles - 1e-9)
     feet = feet_for_plants(all_out, given.bed_width_in.value, spacing.value)
     where = "bed" if course.drilled else "tray"
     return Step(
         "singles",
         f"thrown out in the {where}; told only in flower, {all_out} plants and {number(feet)} ft",
-        f"of those that live {number(100 * course.doubles.value)} % are doubles; the bed above holds doubles alone, "
+        f"of those that live {number(round(100 * doubles))} % are doubles; the bed above holds doubles alone, "
         "which not every strain shows as a seedling",
         f"{course.doubles.source}; telling them apart: from memory",
     )
@@ -228,7 +226,7 @@ def _datesteps_of(plan: Plan, course: Course) -> list[Step]:
         Step(
             "first cut",
             f"{early} to {late}" if early != late else f"about {early}",
-            f"{course.lag.text} days after {what}; the later day is counted on",
+            f"{course.lag.text} days after {what}; the middle of them in a usual season",
             course.lag.source,
         )
     )

@@ -12,15 +12,32 @@ from typing import Any
 from core.crops.calendar import cutting_ends
 from core.crops.sheet import Figure
 from core.plans.backward_plan import gone_by, may_begin, plan_back, share_in_time
+from core.plans.crop_season import Course
+from core.plans.defaults import MOST_WEEKS
 from core.plans.plan import CutWeek, Plan, plan_json
+from core.plans.seasons import (
+    FEW,
+    NONE,
+    TIMING,
+    OfPlant,
+    chance_of,
+    columns_of,
+    of_plants,
+    seasons_of,
+    together,
+    usual_season,
+)
 from core.plans.succession import Warmth, day_reached, sowings_for_cuts, warmth_of
 from core.plans.wish import Ask, day_problem
 from core.problems import Problem
+from core.reckon.spreads import usual
 from core.units import long_day, plural, short_day
 
+NEAR_DAYS = 7
+LEAST_OF_OWN = 0.6
+"""Every sowing is sized for so much of its week at least, whatever those before it still give."""
 STEADY = 0.9
 """A sowing serves a week as long as it gives this much of its best week; it is sized for the leanest of them."""
-MOST_WEEKS = 60
 SOWN_FOR_DAYS = 4
 """A last week cut shorter than this gets no sowing of its own: most of its stems would come too late."""
 BY_DAYS = "the days of the crop's sheet"
@@ -40,6 +57,8 @@ class Week:
     expected: int
     plan: int | None
     note: str = ""
+    chance: float = 0.0
+    """That as many as are wanted are there, of all sowings together (0 to 1)."""
 
     @property
     def is_short(self) -> bool:
@@ -85,7 +104,7 @@ def plan_weekly(
     if until is None:
         ends = cutting_ends(ask.sheet, ask.frost)
         if ends is None:
-            return Problem("The first autumn frost is not known: say until when.", "impossible")
+            return Problem("The first fall frost is not known: say until when.", "impossible")
         until = ends[0]
     if until < start + timedelta(days=6):
         return Problem(
@@ -99,14 +118,19 @@ def plan_weekly(
     made = _sowings(ask, weeks, until, warmth)
     if isinstance(made, Problem):
         return made
-    return replace(made, plans=tuple(_by_week(plan, i, made.weeks) for i, plan in enumerate(made.plans)))
+    chances = zip(made.weeks, _chances(made.weeks, made.plans), strict=True)
+    return replace(
+        made,
+        plans=tuple(_by_week(plan, i, made.weeks) for i, plan in enumerate(made.plans)),
+        weeks=tuple(replace(week, chance=chance) for week, chance in chances),
+    )
 
 
 def _too_short(start: date, until: date, is_to_frost: bool) -> str:
     if not is_to_frost:
         return f"From {short_day(start)} to {short_day(until)} is less than a week: give a later day."
     if until < start:
-        return f"The first autumn frost, {long_day(until)}, comes before {long_day(start)}: begin earlier."
+        return f"The first fall frost, {long_day(until)}, comes before {long_day(start)}: begin earlier."
     return (
         f"From {short_day(start)} to the first frost, {short_day(until)}, is less than a week: begin earlier."
     )
@@ -144,7 +168,7 @@ def _sowings(ask: Ask, wished: list[Week], until: date, warmth: Warmth | None) -
     i = 0
     while i < len(wished):
         week = wished[i]
-        first = plan_back(_for_week(ask, week))
+        first = plan_back(_for_week(ask, week), briefly=True)
         if warmth is not None and isinstance(first, Plan):
             first = _as_warm(first, warmth)
         if isinstance(first, Problem):
@@ -166,7 +190,7 @@ def _sowings(ask: Ask, wished: list[Week], until: date, warmth: Warmth | None) -
         # sized for the leanest of its steady weeks, so that every one of them gets what is wished for
         steady = [k for k, rate in enumerate(rates) if rate >= STEADY * max(rates)]
         lean = min(steady, key=rates.__getitem__)
-        plan = plan_back(replace(_for_week(first.ask, wished[i + lean]), set_out_on=first.in_bed_from))
+        plan = plan_back(_beside(plans, _for_week(first.ask, wished[i + lean]), first.in_bed_from))
         if isinstance(plan, Problem):  # cannot be: the same planting, a better week
             return plan
         last = wished[i + len(rates) - 1].end - (plan.wish.by - plan.cut_to)
@@ -195,13 +219,16 @@ def _sized_for(plan: Plan, weeks: Sequence[Week]) -> Week:
 def _as_warm(plan: Plan, warmth: Warmth) -> Plan:
     """The same cut from a planting on the day that the warmth to come asks for.
 
-    No hot summer is counted on for fewer days than the sheet's least: so far its days are published, and warmth
-    only says where between them a planting lies. Heat units of the farm's own, in the sheet, go before its days.
+    The sheet's middle days hold at the opening of its window. No hot summer is counted on for fewer days than the
+    sheet's least: so far its days are published, and warmth only says where between them a planting lies. Heat units
+    of the farm's own, in the sheet, go before its days.
     Where the warmth is not had, or the day is none for planting, the plan stays as the sheet's days have it.
     """
     opens, first = may_begin(plan)
-    cut, own = plan.first_cut[1], _own_units(plan.ask)
-    early, days = ((day - plan.in_bed_from).days for day in plan.first_cut)
+    own = _own_units(plan.ask)
+    early, late = ((day - plan.in_bed_from).days for day in plan.first_cut)
+    days = round((early + late) / 2)
+    cut = plan.in_bed_from + timedelta(days=days)
     least = early if early < days and own is None else 0  # one figure alone is no bound
     need = warmth_of(days, opens, warmth.daily) if own is None else own.value
     begun = sowings_for_cuts([cut], need, warmth.daily) if need > 0 else None
@@ -220,21 +247,48 @@ def _as_warm(plan: Plan, warmth: Warmth) -> Plan:
         cut = max(reached, out + timedelta(days=least))
     lag = Figure(float((cut - out).days), source)
     given = replace(plan.ask.given, days_to_first_cut=lag)
-    warm = plan_back(replace(plan.ask, given=given, set_out_on=out))
+    warm = plan_back(replace(plan.ask, given=given, set_out_on=out), briefly=True)
     return plan if isinstance(warm, Problem) else warm
 
 
 def _own_units(ask: Ask) -> Figure[float] | None:
-    """The heat units to the first cut, the most of them, where the sheet has them and no days were said instead."""
+    """The heat units to the first cut, as usual, where the sheet has them and no days were said instead."""
     units = ask.sheet.heat_units_to_first_cut
     if units is None or ask.sheet.heat_base_f is None or ask.given.days_to_first_cut is not None:
         return None
-    return Figure(units.value[1], units.source)
+    return Figure(usual(units.value), units.source)
 
 
 def _for_week(ask: Ask, week: Week) -> Ask:
     wish = replace(ask.wish, by=week.end, stems=week.wanted)
-    return replace(ask, wish=wish, only_days=week.days, set_out_on=None)
+    return replace(ask, wish=wish, only_days=week.days, set_out_on=None, steady=TIMING)
+
+
+def _beside(plans: Sequence[Plan], ask: Ask, out: date) -> Ask:
+    """The ask of a week, less what the sowings before it are still giving then, so much as they were sized for."""
+    wish, days, given = ask.wish, ask.only_days or 7, 0.0
+    for plan in plans:
+        own = share_in_time(plan, plan.wish.by, plan.ask.only_days or 7)
+        given += plan.wish.stems * share_in_time(plan, wish.by, days) / own
+    least = ceil(wish.stems * LEAST_OF_OWN)
+    return replace(ask, wish=replace(wish, stems=max(wish.stems - int(given), least)), set_out_on=out)
+
+
+def _chances(weeks: Sequence[Week], plans: Sequence[Plan]) -> list[float]:
+    """For every week the chance that all the sowings together give what is wanted in it."""
+    found: list[list[OfPlant]] = [[NONE] * FEW for _ in weeks]
+    for plan in plans:
+        for i, week in enumerate(weeks):
+            ask = replace(_for_week(plan.ask, week), steady=frozenset())
+            course = Course.of(ask)
+            if isinstance(course, Problem) or share_in_time(plan, week.end, week.days + 4 * NEAR_DAYS) <= 0:
+                continue
+            seasons = seasons_of(columns_of(ask, course, FEW), usual_season(ask, course))
+            each = of_plants(ask, course, plan.in_bed_from, seasons)
+            found[i] = [
+                together(before, of, plan.plants_out) for before, of in zip(found[i], each, strict=True)
+            ]
+    return [chance_of(week.wanted, 1, each) for week, each in zip(weeks, found, strict=True)]
 
 
 def _rate(plan: Plan, week: Week) -> float:
@@ -264,6 +318,7 @@ def weekly_json(plans: Sequence[Plan], weeks: Sequence[Week]) -> dict[str, Any]:
                 "wanted": w.wanted,
                 "expected": w.expected,
                 "sowing": w.plan,
+                "chance": round(w.chance, 2),
                 "note": w.note,
             }
             for w in weeks

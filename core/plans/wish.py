@@ -83,8 +83,8 @@ class Given:
     drying_loss: Figure[float] = USUAL["drying_loss"]
     storage_loss: Figure[float] = USUAL["storage_loss"]
     finish_days: Figure[float] = USUAL["finish_days"]
-    hold_days: Figure[float] = USUAL["hold_days"]
-    """Days a fresh stem may wait before it is handed over."""
+    hold_days: Figure[float] | None = None
+    """Days a fresh stem may wait before it is handed over; None: as its sheet bears, a week at most."""
     bed_width_in: Figure[float] = USUAL["bed_width_in"]
     cells_per_tray: Figure[float] | None = None
     doubles: Figure[float] | None = None
@@ -115,6 +115,9 @@ class Ask:
     set_out_on: date | None = None
     direct: bool | None = None
     only_days: int | None = None
+    steady: frozenset[str] = frozenset()
+    """Figures (of `core.plans.seasons`) whose turn from season to season the wish need not bear: of sowings one after
+    another the next comes early or late as the last did."""
 
 
 __all__ = ["COMMON", "USES", "USUAL", "Ask", "Given", "Wanted", "Wish", "day_problem", "stems_to_take"]

@@ -10,7 +10,7 @@ SUBJECT = Subject(
         "farm": ("farm",),
         "note": ("note",),
         "undo": ("undo",),
-        "strike": ("strike", "struck"),
+        "strike": ("strike", "struck", "cancel", "canceled", "cancelled"),
     },
     commands={"crop": "one crop's sheet, every figure with its source"},
 )

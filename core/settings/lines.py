@@ -193,7 +193,7 @@ def strike(line: Line) -> Reading:
     """ "strike 0190a3...": the entry with that id, or whose id begins so, is struck."""
     words = line.free()
     if len(words) != 1:
-        raise Refused("Strike which entry? Write its id, or how it begins; 'entries' lists them.")
+        raise Refused("Take back which entry? Write its id, or how it begins; 'entries' lists them.")
     typed = words[0].low.rstrip(".")
     if not _ENTRY_ID.fullmatch(typed):
         raise Refused(f"'{short(words[0].text)}' is no entry's id: it begins like 0190a3.", "unknown")
@@ -216,6 +216,7 @@ VERBS = (
         (("note b3 slugs along the north edge", "a note about a bed, tray or lot, or about nothing"),),
         follow=(),
         own_day=True,
+        own_words=True,
     ),
     Verb(
         "sheet",
@@ -225,6 +226,7 @@ VERBS = (
         (crops, varieties, _figures),
         follow=(),
         own_day=True,
+        own_words=True,
     ),
     Verb(
         "farm",
@@ -240,7 +242,7 @@ VERBS = (
         _JOB,
         (
             ("40 strawflower b3 dry yesterday", "any line may say its day: mon, 20 june, on 2026-06-20"),
-            ("undo", "takes your last line back; 'strike 0190a3' an older one"),
+            ("undo", "takes your last line back; 'cancel 0190a3' an older one"),
         ),
         own_day=True,
     ),

@@ -1,6 +1,6 @@
 """The air of the shed, the cooler and the room: the last reading, what it reached, and how long it was damp.
 
-Bunches dry only while the air takes water from them. Above 65 % relative humidity they begin to mould, and at
+Bunches dry only while the air takes water from them. Above 65 % relative humidity they begin to mold, and at
 night or in wet weather a shed that stands open gives them their water back [S55 S115]. Vapour, dew point and
 deficit by FAO-56 (core.reckon.climate.air). All of it warns; the hygrometer and the bunch have the last word.
 """
@@ -21,8 +21,8 @@ from core.settings.kinds import zone
 from core.shed.damp import Damp, damp_hours, standing
 from core.units import hours_text
 
-MOULD_RH = 65.0
-"""Mould begins where air at the bunch stays above about this: water activity 0.65, a limit used for hung flowers."""
+MOLD_RH = 65.0
+"""Mold begins where air at the bunch stays above about this: water activity 0.65, a limit used for hung flowers."""
 SERIOUS_RH = 75.0
 """Where it grows in earnest (from memory)."""
 FRESH_HOURS = 12.0
@@ -57,7 +57,7 @@ class Extremes(NamedTuple):
 class AirNow(NamedTuple):
     """The air of one room. `reading` is the last, None before the first; `says` are sentences about what is missing.
 
-    `standing_hours`: for so long, at least, humidity has stood at `MOULD_RH` or over up to the last reading; None
+    `standing_hours`: for so long, at least, humidity has stood at `MOLD_RH` or over up to the last reading; None
     where that is not so, or old. `last_range` is (day, low F, high F, low RH, high RH) as last read.
     """
 
@@ -75,9 +75,9 @@ class AirNow(NamedTuple):
 
     @property
     def is_damp(self) -> bool:
-        """Whether the last reading, not older than half a day, stands at the mould limit or over."""
+        """Whether the last reading, not older than half a day, stands at the mold limit or over."""
         last = self.reading
-        return last is not None and last.hours_ago <= FRESH_HOURS and (last.rh or 0.0) >= MOULD_RH
+        return last is not None and last.hours_ago <= FRESH_HOURS and (last.rh or 0.0) >= MOLD_RH
 
 
 def room_air(farm: Farm, room: str, day: date, now: str | None = None) -> AirNow:
@@ -100,11 +100,11 @@ def room_air(farm: Farm, room: str, day: date, now: str | None = None) -> AirNow
         reading=reading,
         day=_extremes(recent, ranges, day, DAY_HOURS),
         week=_extremes(recent, ranges, day, WEEK_HOURS),
-        damp_day=damp_hours(damp, known, MOULD_RH, DAY_HOURS),
-        damp_week=damp_hours(damp, known, MOULD_RH, WEEK_HOURS),
+        damp_day=damp_hours(damp, known, MOLD_RH, DAY_HOURS),
+        damp_week=damp_hours(damp, known, MOLD_RH, WEEK_HOURS),
         serious_day=damp_hours(damp, known, SERIOUS_RH, DAY_HOURS),
         serious_week=damp_hours(damp, known, SERIOUS_RH, WEEK_HOURS),
-        standing_hours=standing(damp, MOULD_RH, FRESH_HOURS),
+        standing_hours=standing(damp, MOLD_RH, FRESH_HOURS),
         last_range=None if not ranges else (ranges[-1].on, *ranges[-1].reached),
         says=tuple(_missing(room, reading)),
     )

@@ -6,15 +6,19 @@ SUBJECT = Subject(
     title="Stock",
     kinds=("moved", "sold", "used", "lost", "counted"),
     verbs={
-        "lost": ("lost", "lose", "loss"),
+        "lost": (
+            *("lost", "lose", "loss", "toss", "tossed", "compost", "composted", "dump", "dumped", "discard"),
+            *("discarded", "throw", "threw", "thrown", "bin", "binned", "dead", "died"),
+        ),
         "sold": ("sold", "sell"),
         "used": ("used", "use"),
         "move": ("move", "moved"),
         "count": ("count", "counted"),
     },
+    loose={"lost": ("mold", "mould", "moldy", "mouldy")},
     commands={
         "stock": "what is on hand, with its form, age and place, and the boxes",
-        "losses": "what was lost at every hand-over and why, by stage at the cut, in store",
+        "losses": "what was lost at each step and why, by stage at the cut, in store",
     },
     view="Stock",
     view_key="8",

@@ -6,14 +6,14 @@ from datetime import date
 
 from core.asks import Alert, Sight
 
-MOULD = "mould"
-MOULD_DAYS = 14
-"""Days for which a mould loss is spoken of: the dust of mouldy bunches hurts lungs while they are still about."""
+MOLD = "mold"
+MOLD_DAYS = 14
+"""Days for which a mold loss is spoken of: the dust of moldy bunches hurts lungs while they are still about."""
 
 
 def cautions(sight: Sight) -> list[Alert]:
     """The caution for moldy bunches, while there may be some about."""
-    last = sight.farm.last_loss.get(MOULD)
-    if not last or (sight.day - date.fromisoformat(last)).days > MOULD_DAYS:
+    last = sight.farm.last_loss.get(MOLD)
+    if not last or (sight.day - date.fromisoformat(last)).days > MOLD_DAYS:
         return []
     return [Alert("mold", "mold: carry moldy bunches out wetted, in a two-strap N95 mask or better.")]

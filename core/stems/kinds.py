@@ -16,6 +16,8 @@ from core.places import BUCKET, Form, Holding, Place, holding_text, in_place, pl
 from core.problems import Problem
 from core.refusals import check_some, too_early, unknown
 from core.register import same
+from core.spelling import spelled
+from core.stems.buyers import note_buyer
 from core.stems.whereabouts import follow, forget, path_of
 
 DRY: Final = "dry"
@@ -86,7 +88,7 @@ def take(farm: Farm, lot: Lot, source: str, stems: int, entry: Entry) -> Holding
     if left.stems < 0:
         farm.note_matter(
             f"{-left.stems} more stems of {lot.code} left {place_name(source)} than it held: count {lot.code}, "
-            "or strike what did not happen.",
+            "or take back what did not happen.",
             entry.id,
             OVERDRAWN,
             lot.code,
@@ -148,6 +150,8 @@ def _sold(farm: Farm, entry: Entry) -> None:
         take(farm, lot, entry.fields["source"], entry.fields["stems"], entry)
         if entry.kind == "sold":
             lot.sold += entry.fields["stems"]
+            if who := entry.fields.get("who"):
+                note_buyer(farm, who)
         else:
             lot.used += entry.fields["stems"]
 
@@ -158,7 +162,7 @@ def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
 
 def _lose(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
-        count, cause = entry.fields["count"], entry.fields["cause"]
+        count, cause = entry.fields["count"], spelled(entry.fields["cause"])
         before = take(farm, lot, entry.fields.get("source", BUCKET), count, entry)
         lot.losses.append(Loss(entry.on, before.form, cause, count))
         farm.note_cause(cause, entry.on)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from core.codes import LOT, canonical
 from core.farm import Farm, Lot
 from core.language.clock import take_clock
@@ -19,16 +21,19 @@ from core.language.names import (
     usual_causes,
 )
 from core.language.offers import any_lot, crops, has_code, places, words
-from core.language.verb import Verb, lost_claim
+from core.language.own_words import take_own_words
+from core.language.verb import Verb, lost_claim, take_loss
 from core.language.words import ALL
-from core.places import FRESH_PLACES, Place, in_place
+from core.places import FRESH_PLACES, Holding, Place, in_place
 from core.settings.sheets import sheet_bunch
+from core.stems.buyers import buyers, known_buyers
+from core.stems.counting import more_than_cut
 from core.stems.holdings import LotHolding, alike, parted
 from core.stems.moving import move_all, remark_on_cooler
 
 
 def lost(line: Line) -> Reading:
-    """ "lost 6 mould L041", "lost 6 mould line 2": stems of a lot."""
+    """ "lost 6 mold L041", "lost 6 mold line 2": stems of a lot."""
     if has_lot(line):
         place = one_place(line, "place")
         return _lost_stems(line, take_lot(line, lambda p, held: True, "on hand"), place)
@@ -36,7 +41,7 @@ def lost(line: Line) -> Reading:
     if place is None:
         need_cause(line, CAUSES)
         raise Refused(
-            "Lost from what? Name a lot, a tray, or a bed and its crop: lost 6 mould L041.",
+            "Lost from what? Name a lot, a tray, or a bed and its crop: lost 6 mold L041.",
             near=_newest(line),
         )
     return _lost_stems(line, take_lot(line, lambda p, held: p == place, in_place(place)), place)
@@ -62,52 +67,57 @@ def _all_of(line: Line, lot: Lot, source: Place) -> int | None:
 
 
 def _stems(line: Line, lot: Lot, source: Place, default: int | None = None) -> int:
-    """The stems a number means: bunches where bunches lie, unless "stems" (or "bunches") is said."""
+    """The stems a number means: stems everywhere, unless b, bu or bunches are said; `default` where there is none."""
     held = lot.holdings[source]
-    said = line.take_unit("stems", "stems")
-    if said is not None:
-        return whole(said, "stems")
     bunches = line.take_unit("bunches", "bunches")
-    if bunches is None and held.unit != "bunches":
-        count = line.take_count("stems")
-        if count is None and default is None:
-            raise Refused(f"How many of {lot.code}? Write the number, or 'all': it has {lot.whereabouts}.")
-        return default if count is None and default is not None else count or 0
-    size = held.per
-    if bunches is not None and held.per < 2:
-        known = sheet_bunch(line.farm, lot.crop, "fresh" if held.form == "fresh" else "dried")
-        if known is None:
-            raise Refused(f"How many stems to a bunch? {lot.code} is not bunched: write the number of stems.")
-        size = known
-        line.remark(f"bunches of {size}, as the {lot.crop} sheet has it")
-    number = bunches if bunches is not None else line.take_count("bunches")
-    if number is None:
+    if bunches is not None:
+        size = _bunch_of(line, lot, held)
+        stems = whole(bunches, "bunches") * size
+        line.tell_amount(stems, size)
+        return stems
+    count = line.take_count("stems", "stems")
+    if count is None:
         if default is None:
-            raise Refused(
-                f"How many bunches of {lot.code}? Write the number, or 'all': it has {lot.whereabouts}."
-            )
+            raise Refused(f"How many of {lot.code}? Write the number, or 'all': it has {lot.whereabouts}.")
         return default
-    return whole(number, "bunches") * size
+    if held.unit == "bunches":
+        line.tell_amount(count, held.per)
+    return count
+
+
+def _bunch_of(line: Line, lot: Lot, held: Holding) -> int:
+    """Stems to a bunch: as it lies, else as the crop's sheet has it."""
+    if held.per > 1:
+        return held.per
+    known = sheet_bunch(line.farm, lot.crop, "fresh" if held.form == "fresh" else "dried")
+    if known is None:
+        raise Refused(f"How many stems to a bunch? {lot.code} is not bunched: write the number of stems.")
+    line.remark(f"bunches of {known}, as the {lot.crop} sheet has it")
+    return known
 
 
 def sold(line: Line) -> Reading:
-    """ "sold 2 L041 to corner florist": bunches where it lies in bunches, else stems."""
-    who = line.rest_after(("to",))
+    """ "sold 20 L041 to corner florist", "sold 2 bu L041": stems, unless bunches are said."""
+    who = take_own_words(line, ("to",), known_buyers(line.farm))
     take_day(line)
-    return _leaving(line, "sold", who=who or None)
+    return _leaving(line, "sold", who=who)
 
 
 def used(line: Line) -> Reading:
     """ "used 10 L041 for crown"."""
-    purpose = line.rest_after(("for",))
+    purpose = take_own_words(line, ("for",))
     take_day(line)
-    return _leaving(line, "used", purpose=purpose or None)
+    return _leaving(line, "used", purpose=purpose)
 
 
 def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     place = one_place(line, "place")
     everything = bool(line.take_words((ALL,)))
-    if not _names_lot(line) and (crop := take_crop(line)) and (holdings := alike(line, crop, place)):
+    if (
+        not _names_lot(line)
+        and (crop := take_crop(line, lambda: _on_hand(line)))
+        and (holdings := alike(line, crop, place))
+    ):
         return _from_first(line, kind, crop, holdings, everything, **why)
     lot = take_lot(line, lambda p, held: place in (None, p), f"{in_place(place)}" if place else "on hand")
     source = source_of(lot, place)
@@ -116,6 +126,10 @@ def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     return line.reading(
         line.draft(kind, lot=lot.code, stems=stems, source=source, ref=lot.made_by, **why), lot=lot.code
     )
+
+
+def _on_hand(line: Line) -> Iterator[str]:
+    return (lot.crop for lot in line.farm.lots.live())
 
 
 def _names_lot(line: Line) -> bool:
@@ -183,20 +197,24 @@ def count(line: Line) -> Reading:
     source = named if named is not None and named not in lot.holdings else source_of(lot, named)
     expected = max(lot.holdings[source].stems, 0) if source in lot.holdings else 0
     stems = _stems(line, lot, source) if source in lot.holdings else line.need_count("stems", "stems")
-    return line.reading(
-        line.draft("counted", lot=lot.code, source=source, stems=stems, expected=expected, ref=lot.made_by),
-        lot=lot.code,
-    )
+    drafts = [
+        line.draft("counted", lot=lot.code, source=source, stems=stems, expected=expected, ref=lot.made_by)
+    ]
+    if over := more_than_cut(lot, source, stems):
+        if not line.insists:
+            raise Refused(f"{over}. Look again, or add 'anyway' if it is so.", "impossible", (str(expected),))
+        drafts.append(line.draft("note", about=lot.code, text=f"anyway: {over}"))
+    return line.reading(*drafts, lot=lot.code)
 
 
 CAUSES_IN = {
-    "fresh": ("wilted", "unsold", "grey mould", "blown", "broken", "other"),
-    "hanging": ("mould", "shatter", "brown", "brittle", "blown", "broken", "dropped", "other"),
+    "fresh": ("wilted", "unsold", "gray mold", "blown", "broken", "other"),
+    "hanging": ("mold", "shatter", "brown", "brittle", "blown", "broken", "dropped", "other"),
     "wired": ("split", "broken", "soft", "other"),
     "dry": ("moth", "damp", "faded", "mice", "shatter", "broken", "other"),
 }
 """Why stems are lost, by the form in which they are: the short list that is offered."""
-CAUSES = ("mould", "shatter", "blown", "brown", "broken", "faded", "moth", "wilted", "other")
+CAUSES = ("mold", "shatter", "blown", "brown", "broken", "faded", "moth", "wilted", "other")
 """The same where the form is not known."""
 
 
@@ -220,9 +238,11 @@ VERBS = (
         "lost",
         lost,
         _JOB,
-        (("lost 6 mould L038", "stems lost, with their cause"),),
+        (("lost 6 mold L038", "stems lost, with their cause; also: toss, compost"),),
         (any_lot, _loss_causes),
         claims=lost_claim,
+        take=take_loss,
+        small=("out", "away"),
     ),
     Verb(
         "sold",
@@ -230,11 +250,12 @@ VERBS = (
         _JOB,
         (
             (
-                "sold 2 L035 to corner florist",
-                "bunches, or stems; a crop without a lot: first what expires first",
+                "sold 20 L035 to corner florist",
+                "stems; a crop without a lot: first what expires first",
             ),
+            ("sold 2 bu L035 to corner florist", "bunches: b, bu or bunches after the number, in any line"),
         ),
-        (any_lot, places, words("to", "stems", "bunches")),
+        (buyers, any_lot, places, words("to", "stems", "bunches")),
         follow=("to", "yesterday"),
         own_day=True,
     ),

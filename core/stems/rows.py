@@ -16,7 +16,7 @@ KeepingStatus: TypeAlias = Literal["", "prime", "sell first", "discount", "compo
 """How what is boxed sells; "" for what is in no box."""
 
 PRIME_MONTHS = Figure(12.0, "common practice, S106")
-"""Months in the box at full colour, where the crop's sheet has none; arrangements keep a year or more [S106]."""
+"""Months in the box at full color, where the crop's sheet has none; arrangements keep a year or more [S106]."""
 DISCOUNT_AFTER_PRIME = 6.0
 """Months past the prime until it sells at a discount: 18 months boxed (common practice)."""
 COMPOST_AFTER_PRIME = 12.0

@@ -13,6 +13,7 @@ from core.kinds import REF, Kind, may, needs
 from core.problems import Problem
 from core.refusals import check_some, too_early, unknown
 from core.register import same
+from core.spelling import spelled
 
 
 def _tray(farm: Farm, item: Draft | Entry) -> Tray | None:
@@ -118,7 +119,7 @@ def _check_ladder(farm: Farm, draft: Draft) -> Problem | None:
     if tray.ladder and tray.ladder[-1].on == draft.on:
         did = "a step" if tray.ladder[-1].did == "step" else f"held ({tray.ladder[-1].cause})"
         return Problem(
-            f"{tray.code} has {did} written for that day already: strike it to change it.", "impossible"
+            f"{tray.code} has {did} written for that day already: take that back to change it.", "impossible"
         )
     return None
 
@@ -130,7 +131,7 @@ def _step(farm: Farm, entry: Entry) -> None:
 
 def _held(farm: Farm, entry: Entry) -> None:
     if tray := _tray_or_matter(farm, entry):
-        tray.ladder.append(Step(entry.on, "held", entry.fields["cause"]))
+        tray.ladder.append(Step(entry.on, "held", spelled(entry.fields["cause"])))
 
 
 def check_leaving(farm: Farm, draft: Draft, count: int) -> Problem | None:
@@ -151,7 +152,7 @@ def check_leaving(farm: Farm, draft: Draft, count: int) -> Problem | None:
 def lose(farm: Farm, entry: Entry) -> None:
     """A loss in a tray, with its cause."""
     if tray := _tray_or_matter(farm, entry):
-        count, cause = entry.fields["count"], entry.fields["cause"]
+        count, cause = entry.fields["count"], spelled(entry.fields["cause"])
         tray.lost[cause] = tray.lost.get(cause, 0) + count
         farm.note_cause(cause, entry.on)
         _leave(farm, tray, count, entry)

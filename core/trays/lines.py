@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from core.codes import TRAY, next_code
+from core.codes import LOT, TRAY, next_code
 from core.crops.hardening import ladder, reached
 from core.farm import Farm, Tray
 from core.language.crops import need_crop, take_variety, take_way
-from core.language.line import Line, Reading, Refused, whole
+from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import (
     is_code,
     need_cause,
@@ -16,9 +16,10 @@ from core.language.names import (
 )
 from core.language.offers import crops, has_code, trays, varieties, words
 from core.language.tokens import Number, Token
-from core.language.verb import NOT, Verb, lost_claim
+from core.language.verb import NOT, Verb, lost_claim, take_loss
+from core.language.words import ALL, READY
 from core.settings.sheets import farm_sheet
-from core.trays.rows import ladder_days
+from core.trays.rows import TrayRow, ladder_days, tray_rows
 
 
 def sow(line: Line) -> Reading:
@@ -84,11 +85,35 @@ def _size(value: Number | None) -> int | None:
 
 
 def step(line: Line) -> Reading:
-    """ "step S12", "step S12 S13": the next step of hardening off is done."""
-    trays = take_trays(line)
+    """ "step S12", "step S12 S13", "step all ready": the next step of hardening off is done."""
+    trays = _all_hardening(line) or take_trays(line)
     return line.reading(
         *(line.draft("step", tray=t.code, step=_next_step(line, t), ref=t.made_by) for t in trays)
     )
+
+
+def _all_hardening(line: Line) -> list[Tray]:
+    """Where the line says "all": every tray on its ladder that was neither stepped nor held today. With "ready", those
+    that nothing in today's forecast keeps in, and those that begin today."""
+    if not line.take_words((ALL,)):
+        return []
+    is_ready = bool(line.take_words((READY,)))
+    due = [r for r in tray_rows(line.farm, line.on) if r.today is None]
+    rows = [r for r in due if r.state == "hardening" or (is_ready and _begins(r))]
+    trays = [line.farm.trays.get(r.tray) for r in rows if not (is_ready and r.hold)]
+    found = sorted(filter(None, trays), key=lambda tray: tray.code)
+    if not found:
+        kept = [f"{r.tray}: {r.hold}" for r in rows if r.hold]
+        why = f"; {'; '.join(kept[:2])}" if kept else ""
+        raise Refused(f"No tray is ready for a step{why}. Name the trays: step S12 S14.", "impossible")
+    line.remark(f"{either([t.code for t in found], 'and')}")
+    return found
+
+
+def _begins(row: TrayRow) -> bool:
+    """Whether a tray that is up has come to the day on which its hardening begins."""
+    is_due = row.harden_in_days is not None and row.harden_in_days <= 0
+    return row.state in ("up", "pricked out", "potted on") and row.up is not None and is_due
 
 
 def _next_step(line: Line, tray: Tray) -> int:
@@ -103,10 +128,26 @@ def _next_step(line: Line, tray: Tray) -> int:
 
 
 def hold(line: Line) -> Reading:
-    """ "hold S12 wind": no step today, and why."""
-    codes_first = take_trays(line)
+    """ "hold S12 wind", "hold all wind": no step today, and why."""
+    _refuse_to_reserve(line)
+    codes_first = _all_hardening(line) or take_trays(line)
     cause = need_cause(line, HOLD_CAUSES)
     return line.reading(*(line.draft("held", tray=t.code, cause=cause, ref=t.made_by) for t in codes_first))
+
+
+def _refuse_to_reserve(line: Line) -> None:
+    """Refuse stems to be kept for somebody: a hold is of a tray's hardening."""
+    has_tray = any(t.is_word and is_code(t.low, TRAY) for t in line.free())
+    keeps = any(
+        t.number is not None or (t.is_word and (t.low == "for" or is_code(t.low, LOT))) for t in line.free()
+    )
+    if keeps and not has_tray:
+        raise Refused(
+            "'hold' keeps a tray from its hardening step. To keep stems for somebody, write a note: "
+            "note L041 2 bunches for the florist.",
+            "impossible",
+            ("note",),
+        )
 
 
 def lost(line: Line) -> Reading:
@@ -154,7 +195,16 @@ VERBS = (
         "prick", prick, _JOB, (("prick 58 S12 72s", "pricked out into 72s"),), (trays, crops), small=("out",)
     ),
     Verb("pot", pot, _JOB, (("pot 50 S12 50s", "potted on into 50s"),), (trays, crops), small=("on", "up")),
-    Verb("step", step, _JOB, (("step S12", "today's step of hardening off is done"),), (trays, crops)),
+    Verb(
+        "step",
+        step,
+        _JOB,
+        (
+            ("step S12", "today's step of hardening off is done"),
+            ("step all ready", "every tray that nothing keeps in today; or name several"),
+        ),
+        (trays, words(f"{ALL} {READY}"), crops),
+    ),
     Verb(
         "hold",
         hold,
@@ -169,5 +219,7 @@ VERBS = (
         (("lost 4 damping S12", "seedlings lost, with their cause"),),
         (trays, _loss_causes),
         claims=_claims_lost,
+        take=take_loss,
+        small=("out", "away"),
     ),
 )

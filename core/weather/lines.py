@@ -202,7 +202,10 @@ def _claims_weather(line: Line, token: Token) -> int:
 
 
 def _claims_frost(line: Line, token: Token) -> int:
-    return NOT if has_bed(line) or has_lot(line) or names_crop(line) else LIKELY
+    if has_bed(line) or has_lot(line):
+        return NOT
+    is_said = any(t.is_word and t.low == "frost" for t in line.words)
+    return LIKELY if is_said or not names_crop(line) else NOT
 
 
 def _always(line: Line, token: Token) -> int:
@@ -231,7 +234,7 @@ VERBS = (
         "dusk",
         dusk,
         _JOB,
-        (("dusk 52 dew 44 clear", "two hours after sunset; also: rh 74 for the dew point, cloudy"),),
+        (("dusk 52 dew 44 clear", "two hours after sunset; or by the humidity: dusk 52 rh 74 cloudy"),),
         (words("dew", "rh", *SKIES),),
         follow=(*SKIES, "yesterday"),
         claims=_always,

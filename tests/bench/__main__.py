@@ -1,10 +1,11 @@
-"""Runs every bench, or the one named: python -m tests.bench [storage | start | late | house | mornings | odds]"""
+"""Runs every bench, or the one named: python -m tests.bench [NAME]"""
 
 from __future__ import annotations
 
 import sys
 
-from tests.bench import house, late, mornings, odds, start, storage
+from tests import keys
+from tests.bench import house, late, meaning, mornings, odds, odds_plans, start, storage
 
 BENCHES = {
     "storage": storage.main,
@@ -12,7 +13,10 @@ BENCHES = {
     "late": late.main,
     "house": house.main,
     "mornings": mornings.main,
+    "meaning": meaning.main,
     "odds": odds.main,
+    "keys": keys.main,
+    "plans": odds_plans.main,
 }
 
 for name in sys.argv[1:2] or BENCHES:

@@ -118,8 +118,8 @@ class TestDrafts:
         monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
         book = shed(tmp_path)
         assert drafts.kept(book.folder) == ""
-        assert drafts.keep(book.folder, "lost 6 mould L041") == book.folder / "draft"
-        assert drafts.kept(book.folder) == "lost 6 mould L041"
+        assert drafts.keep(book.folder, "lost 6 mold L041") == book.folder / "draft"
+        assert drafts.kept(book.folder) == "lost 6 mold L041"
         drafts.keep(book.folder, "")
         assert drafts.kept(book.folder) == ""
         assert not (book.folder / "draft").exists()

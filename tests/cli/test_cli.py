@@ -84,7 +84,7 @@ def test_check_says_what_is_damaged_and_exits_with_1(shell: Shell) -> None:
     [
         ("40 strawflower b9 dry", "b3"),
         ("40 strwflower b3 dry", "strawflower"),
-        ("lost 6 mould L009", "L009"),
+        ("lost 6 mold L009", "L009"),
         ("40 strawflower b3", "fresh, dry or wire"),
         ("low 34 on 2026-06-21", "to come"),
         ("40 celosia b4 dry", "celosia, crested"),
@@ -101,7 +101,7 @@ def test_a_refusal_is_one_sentence_and_exit_1_and_writes_nothing(shell: Shell, l
 
 def test_more_lost_than_there_is_says_how_many_there_are(shell: Shell) -> None:
     shell.write("40 strawflower b3 dry")
-    status, _, err = shell("write", "lost 60 mould L001")
+    status, _, err = shell("write", "lost 60 mold L001")
     assert status == 1 and "40 stems" in err
 
 

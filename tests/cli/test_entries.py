@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -55,7 +57,7 @@ def test_by_a_word_and_by_whoever_wrote(shell: Shell) -> None:
 def test_questions_together_narrow_and_what_was_struck_is_marked(shell: Shell) -> None:
     (lost,) = shell.text("entries", "--kind", "lost", "--crop", "straw").splitlines()
     shell.text("strike", lost.split()[2])
-    assert "(struck)" in shell.text("entries", "--kind", "lost")
+    assert "(taken back)" in shell.text("entries", "--kind", "lost")
 
 
 def test_a_crop_that_is_none_is_a_sentence(shell: Shell) -> None:
@@ -78,3 +80,30 @@ def test_asking_loads_the_database_and_the_morning_does_not(shell: Shell) -> Non
 
     assert loaded("entries", "--kind", "cut") and loaded("history", "L001")
     assert not loaded("today") and not loaded("entries")
+
+
+def test_a_corrected_entry_is_found_by_what_it_is_now_and_marked(shell: Shell) -> None:
+    sale = next(e for e in _found(shell, "--kind", "sold"))
+    shell.write(f"{sale['id'][-8:]} was to market hall")
+    shell.write("L001 was 35")
+    assert _said(shell, "--word", "market hall", "--kind", "sold") == [
+        "sold 10 stems of L001 from the bucket to market hall  (corrected)"
+    ]
+    assert _found(shell, "--word", "corner florist", "--kind", "sold") == []
+    cut = next(e for e in _found(shell, "--kind", "cut") if e["lot"] == "L001")
+    assert (cut["stems"], cut["corrected"]) == (35, True)
+    told = shell.text("history", "L001", most=140)
+    assert "cut 35 zinnia from bed b1 for fresh: L001  (corrected)" in told
+    assert "corrected cut L001: stems 35 (was stems 30)" in told
+
+
+def test_what_cannot_be_corrected_is_refused_in_one_sentence_and_nothing_is_written(shell: Shell) -> None:
+    status, out, err = shell("write", "L001", "was", "9")
+    assert (status, out) == (1, "") and "sold 10 stems of L001" in err and "would no longer fit" in err
+    assert _found(shell, "--kind", "correct") == []
+
+
+def _found(shell: Shell, *asked: str) -> list[dict[str, Any]]:
+    status, out, err = shell("entries", *asked, "--json")
+    assert (status, err) == (0, "")
+    return [json.loads(line) for line in out.splitlines()]

@@ -17,7 +17,7 @@ def shell(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Shell:
     days = {
         "2026-04-01": ["farm zone UTC", "bed b3 50ft", "plant strawflower b3 25ft", "plant statice b3 10ft"],
         "2026-07-01": ["60 strawflower b3 dry culls 3 blown stage pollen showing", "hang L001 line 2 10s"],
-        "2026-07-12": ["lost 4 mould L001", "snap L001", "box L001 5x10 box 7 second"],
+        "2026-07-12": ["lost 4 mold L001", "snap L001", "box L001 5x10 box 7 second"],
         "2026-08-20": ["lost 3 stems moth L001 box 7", "check box 7 moth", "20 statice b3 fresh"],
     }
     return Shell(tmp_path / "farm", capsys, "2026-08-20").begin(days)
@@ -29,7 +29,7 @@ def test_the_losses_as_json(shell: Shell) -> None:
         (r["crop"], r["form"], r["cause"], r["stems"], r["of"], r["share_pct"]) for r in found["rows"]
     ] == [
         ("strawflower", "cut", "blown", 3, 63, 4.8),
-        ("strawflower", "hanging", "mould", 4, 60, 6.7),
+        ("strawflower", "hanging", "mold", 4, 60, 6.7),
         ("strawflower", "dry", "moth", 3, 50, 6.0),
     ]
     assert [(r["form"], r["of"]) for r in found["hand_overs"]] == [("cut", 83), ("hanging", 60), ("dry", 50)]
@@ -43,7 +43,7 @@ def test_the_losses_on_paper_and_as_a_table(shell: Shell) -> None:
     assert "in the box" in out and "moth" in out and "5 to 10 % a year is usual (common practice)" in out
     assert all(len(line) <= 80 for line in out.splitlines())
     rows = list(csv.DictReader(io.StringIO(shell("losses", "--csv")[1])))
-    assert [(r["hand-over"], r["stems"]) for r in rows] == [
+    assert [(r["lost at"], r["stems"]) for r in rows] == [
         ("at the cut", "3"),
         ("hanging", "4"),
         ("in the box", "3"),

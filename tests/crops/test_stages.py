@@ -30,7 +30,7 @@ def test_strawflower_the_early_way_per_use() -> None:
     assert "3-4 rows of bracts open, no yellow pollen" in fresh
     assert "four side shoots" in fresh
     dry = card("strawflower", "dry", "early")
-    assert "2-3 rows of bracts open, centre shut" in dry.look[0]
+    assert "2-3 rows of bracts open, center shut" in dry.look[0]
     assert "14 to 21 days" in " ".join(dry.look)
     for use in USES:
         for way in (None, "early"):

@@ -220,7 +220,7 @@ class TestWeighings:
         pencil.write("air", room="shed", f=75, rh_pct=72, clock="06:00")
         found = row(pencil)
         assert found.status in ("test", "overdue")
-        assert "takes water back" in found.note
+        assert "picks up damp" in found.note
 
 
 class TestSnapTest:

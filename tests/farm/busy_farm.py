@@ -67,6 +67,7 @@ def busy() -> Pencil:
     write("set out", planting="P04", crop="zinnia", bed="b2", feet=5, tray="S01", plants=20)
     write("pinched", planting="P02")
     write("netted", planting="P01")
+    write("declined", job="pinched", planting="P01")
     write("covered", bed="b3")
     write("lost", tray="S02", count=2, cause="damping off")
     write("lost", planting="P02", count=2, cause="slugs")

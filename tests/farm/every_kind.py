@@ -78,7 +78,7 @@ def season() -> Pencil:
     write("piece lost", piece="M001", count=1, cause="moth")
     write("made", piece="M002", recipe="posy", count=1, minutes=10)
     write("sold", lot="L002", source="cooler", stems=3, who="corner stand")
-    write("lost", lot="L002", source="cooler", count=2, cause="mould")
+    write("lost", lot="L002", source="cooler", count=2, cause="mold")
     write("counted", lot="L002", source="cooler", stems=19, expected=20)
     write("cut", lot="L004", **zinnia, use="fresh", stems=50, clock="07:00")
     write("cut", lot="L005", **straw, use="dry", stems=50, clock="07:00")

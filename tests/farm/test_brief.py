@@ -53,10 +53,10 @@ def test_a_hot_day_is_a_caution() -> None:
     assert "heat" not in _text(pencil)
 
 
-def test_mould_is_spoken_of_while_its_dust_may_be_about() -> None:
+def test_mold_is_spoken_of_while_its_dust_may_be_about() -> None:
     pencil = small_farm().later(60)
     pencil.write("cut", lot="L001", crop="strawflower", bed="b1", planting="P01", use="dry", stems=40)
-    pencil.write("lost", lot="L001", source="bucket", count=4, cause="mould")
+    pencil.write("lost", lot="L001", source="bucket", count=4, cause="mold")
     assert "! mold" in _text(pencil)
     pencil.later(15)
     assert "! mold" not in _text(pencil)

@@ -22,7 +22,7 @@ from tests.farms import Pencil, frozen, small_farm
 
 PLACES = (BUCKET, COOLER, BENCH, "line 1", "line 2", "box 1", "box 2")
 CLOCKS = st.sampled_from(("00:00", "06:40", "07:00", "12:30", "23:59"))
-CAUSES = st.sampled_from(("mould", "shatter"))
+CAUSES = st.sampled_from(("mold", "shatter"))
 
 
 class _Quick(Pencil):

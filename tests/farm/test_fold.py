@@ -73,7 +73,7 @@ def _acts(farm: Farm) -> st.SearchStrategy[tuple[str, dict[str, Any]]]:
         act("moved", lot=lot, source=place, place=place, stems=AMOUNTS),
         act("sold", lot=lot, source=place, stems=AMOUNTS),
         act("used", lot=lot, source=place, stems=AMOUNTS),
-        act("lost", lot=lot, source=place, count=AMOUNTS, cause=st.sampled_from(["mould", "shatter"])),
+        act("lost", lot=lot, source=place, count=AMOUNTS, cause=st.sampled_from(["mold", "shatter"])),
         act("counted", lot=lot, source=place, stems=AMOUNTS, expected=AMOUNTS),
     )
 
@@ -160,7 +160,7 @@ def test_a_cut_is_on_hand_then_hung_then_boxed_and_always_adds_up() -> None:
 def test_more_than_there_is_cannot_leave() -> None:
     pencil = small_farm().later(40)
     _cut(pencil)
-    refused = pencil.refusal("lost", lot="L001", source=BUCKET, count=41, cause="mould")
+    refused = pencil.refusal("lost", lot="L001", source=BUCKET, count=41, cause="mold")
     assert refused is not None and "40 stems in the bucket" in refused.sentence
     assert refused.nearest == ("40",)
 

@@ -119,7 +119,7 @@ def test_with_every_part_broken_she_can_still_write_undo_strike_and_check(
     write(session, "undo")
     write(session, "note slugs again")
     restored = session.strike(session.recent(1)[0].id)
-    assert not isinstance(restored, Problem) and restored.says == ("struck: note: slugs again",)
+    assert not isinstance(restored, Problem) and restored.says == ("taken back: note: slugs again",)
     assert written.lot is not None
     found = [problem.sentence for problem in session.check()]
     assert f"Whether every stem adds up could not be reckoned: see {LOG}." in found

@@ -242,7 +242,7 @@ def test_a_season_written_up_in_one_go_is_taken_line_by_line(tmp_path: Path) -> 
         for day in (1, 2, 3):
             lot = write(session, f"40 strawflower b1 dry on 2026-06-0{day}").lot
             write(session, f"hang {lot} line 1 on 2026-06-0{day}")
-            write(session, f"lost 3 mould {lot} on 2026-06-0{day}")
+            write(session, f"lost 3 mold {lot} on 2026-06-0{day}")
 
 
 def test_the_audit_is_silent_on_a_sound_season(tmp_path: Path) -> None:

@@ -45,7 +45,7 @@ def test_a_morning_in_lines(session: Session) -> None:
     write(session, "low 49 high 77")
     lot = write(session, "40 strawflower b1 dry").lot
     write(session, f"hang {lot} line 2")
-    write(session, f"lost 6 mould {lot}")
+    write(session, f"lost 6 mold {lot}")
     rows = [(r.lot, r.form, r.unit, r.on_hand, r.place) for r in stock_rows(session.farm, session.today)]
     assert rows == [(lot, "hanging", "stems", 34, "line 2")]
     again = _again(session)
@@ -57,7 +57,7 @@ def test_what_is_written_late_must_fit_what_came_after(session: Session) -> None
     lot = write(session, "40 strawflower b1 dry").lot
     write(session, f"hang {lot} line 2")
     early = (DAY - timedelta(days=3)).isoformat()
-    refused = _refused(session, f"lost 6 mould {lot} on {early}")
+    refused = _refused(session, f"lost 6 mold {lot} on {early}")
     assert refused.code == "impossible"
     assert len(_again(session).entries()) == len(BEGINNING) + 2
 
@@ -73,7 +73,7 @@ def test_undo_takes_back_one_line_and_a_struck_strike_restores_it(session: Sessi
     write(session, "low 49 high 77")
     undone = session.write("undo")
     assert isinstance(undone, Written)
-    assert undone.says == ("struck: low last night 49 F", "struck: high 77 F")
+    assert undone.says == ("taken back: low last night 49 F", "taken back: high 77 F")
     assert session.farm.weather == {}
     restored = session.strike(undone.entries[0].id)
     assert isinstance(restored, Written) and restored.says[0].startswith("restored")
@@ -84,7 +84,7 @@ def test_undo_never_takes_back_two_lines_however_fast_they_were_written(session:
     for degrees in range(40, 50):
         write(session, f"low {degrees}")
     undone = session.write("undo")
-    assert isinstance(undone, Written) and undone.says == ("struck: low last night 49 F",)
+    assert isinstance(undone, Written) and undone.says == ("taken back: low last night 49 F",)
 
 
 def test_undo_takes_back_all_that_one_line_wrote(session: Session) -> None:
@@ -104,7 +104,7 @@ def test_undo_leaves_the_other_hand_alone_and_asks_before_it_reaches_over_its_li
     asked = _refused(session, "undo")
     assert "jt has written since" in asked.sentence and "low last night 49 F" in asked.sentence
     undone = session.write("undo yes")
-    assert isinstance(undone, Written) and undone.says == ("struck: low last night 49 F",)
+    assert isinstance(undone, Written) and undone.says == ("taken back: low last night 49 F",)
 
 
 def test_an_entry_others_rest_on_cannot_be_struck_first(session: Session) -> None:

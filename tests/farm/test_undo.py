@@ -57,9 +57,9 @@ def _counting(session: Session) -> list[str]:
 def test_undo_takes_back_what_was_written_last_and_not_what_is_dated_last(session: Session) -> None:
     write(session, "12 larkspur b4 fresh")
     write(session, "wind 22 6 may")
-    assert _undone(session) == ("struck: wind 22 mph",)
+    assert _undone(session) == ("taken back: wind 22 mph",)
     assert [row.on_hand for row in stock_rows(session.farm, session.today)] == [12]
-    assert _undone(session)[0].startswith("struck: cut 12 larkspur")
+    assert _undone(session)[0].startswith("taken back: cut 12 larkspur")
 
 
 def test_what_undo_would_take_back_is_known_before_it_does(session: Session) -> None:
@@ -69,7 +69,10 @@ def test_what_undo_would_take_back_is_known_before_it_does(session: Session) -> 
     assert not isinstance(last, Problem)
     assert last.says == ("low last night 41 F", "high 66 F") and last.because == ""
     undone = session.undo(last)
-    assert isinstance(undone, Written) and undone.says == ("struck: low last night 41 F", "struck: high 66 F")
+    assert isinstance(undone, Written) and undone.says == (
+        "taken back: low last night 41 F",
+        "taken back: high 66 F",
+    )
 
 
 def test_undo_reaches_a_line_of_a_day_long_ago(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -83,9 +86,9 @@ def test_undo_reaches_a_line_of_a_day_long_ago(session: Session, monkeypatch: py
     session.close()
     session = Session.open(session.folder, by="ml", on=DAY)
     write(session, "wind 22 6 may")
-    assert _undone(Session.open(session.folder, by="ml", on=DAY)) == ("struck: wind 22 mph",)
+    assert _undone(Session.open(session.folder, by="ml", on=DAY)) == ("taken back: wind 22 mph",)
     again = Session.open(session.folder, by="ml", on=DAY)
-    assert _undone(again) == ("struck: low last night 41 F",)
+    assert _undone(again) == ("taken back: low last night 41 F",)
     assert again.check() == []
 
 
@@ -93,16 +96,16 @@ def test_undo_passes_over_what_is_struck_and_over_strikes(session: Session) -> N
     first = write(session, "12 larkspur b4 fresh")
     second = write(session, "low 44")
     session.strike(second.entries[0].id)
-    assert _undone(session)[0].startswith("struck: cut 12 larkspur")
+    assert _undone(session)[0].startswith("taken back: cut 12 larkspur")
     session.strike(session.entries()[-1].id)  # restored
-    assert _undone(session)[0].startswith("struck: cut 12 larkspur")
+    assert _undone(session)[0].startswith("taken back: cut 12 larkspur")
     assert first.lot is not None and stock_rows(session.farm, session.today) == []
 
 
 def test_undo_asks_before_it_takes_the_farm_apart(session: Session) -> None:
     write(session, "bed b9 20ft")
     assert "how the farm is set up: bed b9" in _asked(session)
-    assert _undone(session, "undo yes") == ("struck: bed b9: 20 ft long, 36 in wide",)
+    assert _undone(session, "undo yes") == ("taken back: bed b9: 20 ft long, 36 in wide",)
     assert "b9" not in session.farm.beds and "b4" in session.farm.beds
 
 
@@ -116,7 +119,7 @@ def test_undo_asks_before_it_reaches_over_the_day_it_is(tmp_path: Path) -> None:
     session = Session.open(folder, by="ml", on=DAY)
     said = _asked(session)
     assert "it was written on" in said and "wind 9 mph" in said
-    assert _undone(session, "undo yes") == ("struck: wind 9 mph",)
+    assert _undone(session, "undo yes") == ("taken back: wind 9 mph",)
 
 
 def test_undo_asks_before_it_takes_back_what_is_about_a_later_day(session: Session) -> None:
@@ -134,7 +137,7 @@ def test_undo_leaves_alone_what_came_from_another_machine(
     write(Session.open(away, by="ml", on=DAY), "wind 9")
     monkeypatch.delenv("SHEDBOOK_DEVICE")
     assert session.merge(away).added == 1
-    assert _undone(session) == ("struck: low last night 44 F",)
+    assert _undone(session) == ("taken back: low last night 44 F",)
     assert session.farm.weather[DAY.isoformat()] == {"wind": 9}
 
 
@@ -162,7 +165,7 @@ def test_undo_all_the_way_takes_the_lines_back_in_the_order_of_writing(
     begun = sorted(_counting(session))
     wrote = [write(session, form.format(n=n, d=d)) for form, n, d in lines]
     for written in reversed(wrote):
-        assert _undone(session) == tuple(f"struck: {said}" for said in written.says)
+        assert _undone(session) == tuple(f"taken back: {said}" for said in written.says)
     assert sorted(_counting(session)) == begun
     assert session.check() == []
 

@@ -28,7 +28,7 @@ from core.book.entry import Draft, Entry
 from core.cache import read_cache
 from core.farm import Farm
 from core.fold import apply, describes
-from core.problems import Problem
+from core.problems import Problem, raised
 from core.session import Session, Written
 from tests.farms import frozen, stock_of, write
 
@@ -321,6 +321,18 @@ class ThreeMachines(RuleBasedStateMachine):
             day = self.day(name) - timedelta(days=back)
             book.append([Draft("strike", day.isoformat(), {"entry": named})], by="zz")
         self.touched.add(name)
+
+    @rule(name=MACHINES, which=st.integers(0, 20), stems=st.integers(1, 60), back=st.integers(0, 4))
+    def correct(self, name: str, which: int, stems: int, back: int) -> None:
+        """As she does it, by a lot's code; refused where something would no longer fit."""
+        session = self.session(name)
+        lots = [lot.code for lot in session.farm.lots.live()]
+        if lots:
+            day = self.day(name) - timedelta(days=back)
+            what = (str(stems), f"on {day}", f"{stems} on {day}", "dry")[which % 4]
+            before = session.farm.matters
+            written = session.write(f"{lots[which % len(lots)]} was {what}")
+            assert isinstance(written, Problem) or not raised(before, session.farm.matters)
 
     @rule(name=MACHINES, which=st.integers(0, 40), stems=st.integers(0, 60), back=st.sampled_from([0, 2, 40]))
     def correct_elsewhere(self, name: str, which: int, stems: int, back: int) -> None:

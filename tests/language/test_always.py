@@ -33,7 +33,7 @@ GROUPS = {
     ),
     "cut by planting, another day": ("40 stems", "P01", "wire", "'Apricot Blush'", "yesterday"),
     "cut with a date": ("lark", "b5", "15", "on 2026-06-20", "dried", "anyway"),
-    "lost of a lot": ("lost", "6", "mould", "L001"),
+    "lost of a lot": ("lost", "6", "mold", "L001"),
     "lost of a box": ("lost", "2 stems", "moth", "l3", "box 4", "20 june"),
     "lost of a tray": ("lost", "4", "damping off", "S03"),
     "lost in a bed": ("lost", "5", "slugs", "b3", "zinnia"),

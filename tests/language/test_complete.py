@@ -31,8 +31,8 @@ def typed(farm: Farm, text: str) -> Completion:
         ("ha", "ng"),
         ("hang L", "005"),
         ("hang L005 l", "ine"),
-        ("lost 6 mou", "ld"),
-        ("lost 6 mould L00", "5"),
+        ("lost 6 mol", "d"),
+        ("lost 6 mold L00", "5"),
         ("step S", "02"),
         ("sow 72 straw e", "arly"),
         ("set out S02 n", "orth"),
@@ -53,11 +53,11 @@ def test_tab_adds_the_likeliest_word(farm: Farm, text: str, ghost: str) -> None:
     [
         ("40 ", ("strawflower", "larkspur", "zinnia", "statice")),
         ("40 straw ", ("b3", "b4")),
-        ("40 cosmos b3 ", ("fresh", "dry", "wire")),
+        ("40 larkspur b5 ", ("fresh", "dry", "wire")),
         ("40 straw b3 dry ", ("culls", "stage", "yesterday", "anyway")),
         ("hold S02 ", ("wind", "rain", "low", "cold", "heat", "no time")),
         ("pinch b3 ", ("strawflower", "zinnia")),
-        ("lost 6 mould L003 ", ("line 1", "box 4")),
+        ("lost 6 mold L003 ", ("line 1", "box 4")),
         ("undo", ()),
     ],
 )
@@ -102,6 +102,6 @@ def test_the_line_is_read_back_while_it_is_typed(farm: Farm, text: str, says: st
 
 
 def test_a_word_completed_with_tab_reads_as_it_says(farm: Farm) -> None:
-    for text in ("ha", "40 straw b3 d", "step S", "lost 6 mould L00"):
+    for text in ("ha", "40 straw b3 d", "step S", "lost 6 mold L00"):
         done = typed(farm, text)
         assert typed(farm, text + done.ghost).says == done.says.removeprefix("Tab: ")

@@ -122,4 +122,4 @@ class TestHangingAndBoxing:
         assert refused.sentence == "L005 on the bench is on wire already: 24 heads on the bench."
 
     def test_what_hangs_is_on_a_line(self, shed: Pencil) -> None:
-        assert "24 stems on line 1 and 2 bunches of 8 in box 1" in refusal(shed, "lost 6 mould L001")
+        assert "24 stems on line 1 and 2 bunches of 8 in box 1" in refusal(shed, "lost 6 mold L001")

@@ -42,4 +42,6 @@ def test_the_guide_leaves_out_no_kind_of_line(farm: Farm) -> None:
     """These stand in the explanation of an example."""
     assert shown | told_beside == {verb.name for verb in verbs()}
     words = " ".join(example.does for example in EXAMPLES)
-    assert all(verb in words for verb in told_beside)
+    assert all(
+        verb in words for verb in told_beside - {"strike"} | {"cancel"}
+    )  # cancel is how strike is said

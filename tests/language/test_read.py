@@ -70,18 +70,9 @@ LINES: dict[str, tuple[str, dict[str, Any]]] = {
         "cut",
         {**APRICOT_B3, "use": "dry", "stems": 0, "culls": 9, "cull_cause": "broken"},
     ),
-    "1,200 statice b4 dry lavender": (
-        "cut",
-        {
-            "lot": "L006",
-            "crop": "statice",
-            "variety": "lavender",
-            "bed": "b4",
-            "stems": 1200,
-            "use": "dry",
-            "planting": "P03",
-            "ref": "id-010",
-        },
+    "sow 1,200 statice lavender": (
+        "sown",
+        {"tray": "S04", "crop": "statice", "variety": "lavender", "cells": 1200, "seeds": 1200},
     ),
     "12 snap north fresh": (
         "cut",
@@ -119,7 +110,7 @@ LINES: dict[str, tuple[str, dict[str, Any]]] = {
         "boxed",
         {"lot": "L001", "source": "line 2", "box": "box 7", "bunches": 3, "per": 10, "ref": "id-018"},
     ),
-    "box 2 L003 15s box 7": (
+    "box 2 bu L003 15s box 7": (
         "boxed",
         {"lot": "L003", "source": "line 1", "box": "box 7", "bunches": 2, "per": 15, "ref": "id-021"},
     ),
@@ -127,20 +118,20 @@ LINES: dict[str, tuple[str, dict[str, Any]]] = {
         "boxed",
         {"lot": "L004", "source": "bench", "box": "box 9", "bunches": 24, "per": 1, "ref": "id-024"},
     ),
-    # stock: bunches are bunches where they lie in bunches, unless stems are said
-    "lost 6 mould L001": (
+    # stock: a bare number is stems, wherever they lie
+    "lost 6 mold L001": (
         "lost",
-        {"lot": "L001", "source": "line 2", "count": 6, "cause": "mould", "ref": "id-018"},
+        {"lot": "L001", "source": "line 2", "count": 6, "cause": "mold", "ref": "id-018"},
     ),
-    "lost 2 mold box 4 L003": (
+    "lost 2b mold box 4 L003": (
         "lost",
-        {"lot": "L003", "source": "box 4", "count": 20, "cause": "mould", "ref": "id-021"},
+        {"lot": "L003", "source": "box 4", "count": 20, "cause": "mold", "ref": "id-021"},
     ),
     "lost 2 stems moths box 4 L003": (
         "lost",
         {"lot": "L003", "source": "box 4", "count": 2, "cause": "moth", "ref": "id-021"},
     ),
-    "sold 2 L003 box 4 to sun valley florist": (
+    "sold 2 bunches L003 box 4 to sun valley florist": (
         "sold",
         {"lot": "L003", "source": "box 4", "stems": 20, "who": "sun valley florist", "ref": "id-021"},
     ),
@@ -165,7 +156,7 @@ LINES: dict[str, tuple[str, dict[str, Any]]] = {
         "counted",
         {"lot": "L002", "source": "bucket", "stems": 42, "expected": 50, "ref": "id-020"},
     ),
-    "count 2 L003 box 4": (
+    "count 2bu L003 box 4": (
         "counted",
         {"lot": "L003", "source": "box 4", "stems": 20, "expected": 30, "ref": "id-021"},
     ),
@@ -321,8 +312,8 @@ def test_a_bed_left_out_is_the_only_one_with_the_crop(farm: Farm) -> None:
 
 
 def test_a_crop_on_record_nowhere_is_counted_without_a_sowing(farm: Farm) -> None:
-    reading = read(farm, "40 cosmos b3 fresh")
-    assert reading.remarks[:1] == ("bed b3 has no cosmos on record: counted without a sowing",)
+    reading = read(farm, "40 cosmos north fresh")
+    assert reading.remarks[:1] == ("bed north has no cosmos on record: counted without a sowing",)
     assert "planting" not in reading.drafts[0].fields
 
 

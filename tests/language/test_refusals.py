@@ -28,9 +28,9 @@ def refused(farm: Farm, text: str) -> Problem:
 
 REFUSALS = {
     "40 straw dry": ("ambiguous", "From which bed? strawflower stands in b3 and b4.", ("b3", "b4")),
-    "40 cosmos b3": (
+    "40 larkspur b5": (
         "unreadable",
-        "For which use is the cosmos: fresh, dry or wire?",
+        "For which use is the larkspur: fresh, dry or wire?",
         ("fresh", "dry", "wire"),
     ),
     "40 straw b9 dry": (
@@ -56,7 +56,7 @@ REFUSALS = {
     "40 zinnia straw b3 dry": ("ambiguous", "'zinnia' and 'straw' are both crops: write one to a line.", ()),
     "40 straw b3 dry apricott": (
         "unknown",
-        "'apricott' is no variety or colour known for strawflower. Did you mean apricot? A new variety is "
+        "'apricott' is no variety or color known for strawflower. Did you mean apricot? A new variety is "
         "written in quotes: 'apricott'.",
         ("apricot",),
     ),
@@ -78,33 +78,33 @@ REFUSALS = {
     "40 straw b3 dry 20ft": ("unreadable", "What is 20ft here? Leave it out, or say what it counts.", ()),
     "lost 6 L001": (
         "unreadable",
-        "What was the cause? Mould, shatter, brown, brittle, blown, broken, dropped or other.",
-        ("mould", "shatter", "brown", "brittle", "blown", "broken", "dropped", "other"),
+        "What was the cause? Mold, shatter, brown, brittle, blown, broken, dropped or other.",
+        ("mold", "shatter", "brown", "brittle", "blown", "broken", "dropped", "other"),
     ),
-    "lost 6 mould L003": (
+    "lost 6 mold L003": (
         "ambiguous",
         "L003 has 30 stems on line 1 and 3 bunches of 10 in box 4: say which place.",
         ("line 1", "box 4"),
     ),
-    "lost 6 mould L099": (
+    "lost 6 mold L099": (
         "unknown",
         "There is no lot L099; there is L002, L004 and L005.",
         ("L002", "L004", "L005"),
     ),
-    "lost mould L001": (
+    "lost mold L001": (
         "unreadable",
         "How many of L001? Write the number, or 'all': it has 36 stems on line 2.",
         (),
     ),
-    "lost 3 mould L001 zinnia": ("ambiguous", "L001 is strawflower, not zinnia: which is meant?", ("L001",)),
+    "lost 3 mold L001 zinnia": ("ambiguous", "L001 is strawflower, not zinnia: which is meant?", ("L001",)),
     "lost 5 slugs b3": (
         "ambiguous",
         "Bed b3 has strawflower and zinnia: name the crop.",
         ("strawflower", "zinnia"),
     ),
-    "lost 6 mould": (
+    "lost 6 mold": (
         "unreadable",
-        "Lost from what? Name a lot, a tray, or a bed and its crop: lost 6 mould L041.",
+        "Lost from what? Name a lot, a tray, or a bed and its crop: lost 6 mold L041.",
         ("L005", "L004", "L002"),
     ),
     "hang L001": (
@@ -168,7 +168,7 @@ REFUSALS = {
     ),
     "last frost 31 april": (
         "impossible",
-        "There is no day 31 april: write it as 06-20, 2026-06-20 or 20 june.",
+        "There is no day 31 april: write it as 6/20, 2026-06-20 or 20 june.",
         (),
     ),
     "sheet straw drying 9": (
@@ -183,7 +183,7 @@ REFUSALS = {
     ),
     "count 40 stamps": (
         "unknown",
-        "Count which lot or making? No stamps is in the book; there is tape.",
+        "Count which lot or supply? No stamps is in the book; there is tape.",
         ("tape",),
     ),
     "strike L001": ("unknown", "'L001' is no entry's id: it begins like 0190a3.", ()),

@@ -10,6 +10,7 @@ import pytest
 
 from core.book.book import Book
 from core.book.entry import Draft, Entry
+from core.book.fit import read_all_fit, read_fit
 from core.problems import Problem
 from core.session import Session, Written
 from tests.farms import farm_in, stock_of, write
@@ -46,6 +47,10 @@ def _refused(session: Session, line: str) -> str:
 
 def _sold(session: Session) -> Entry:
     return next(e for e in session.entries() if e.kind == "sold")
+
+
+def _hung(session: Session) -> str:
+    return next(e for e in session.entries() if e.kind == "hung").id[-8:]
 
 
 def _stems(session: Session) -> dict[str, int]:
@@ -133,8 +138,7 @@ def test_what_no_longer_fits_is_named(farm: Session) -> None:
     sold = _sold(farm)
     said = _refused(farm, "L002 was 5")
     assert "sold 10 stems of L002 from the bucket to corner stand" in said and sold.id[-8:] in said
-    hung = next(e for e in farm.entries() if e.kind == "hung")
-    assert hung.id[-8:] in _refused(farm, "L001 was 20")
+    assert _refused(farm, "L001 was 20").endswith(f"{_hung(farm)} was 20.")
     assert "sold 10" in _refused(farm, "L002 was 2026-06-22")
     assert _stems(farm) == {"L001": 40, "L002": 20}
 
@@ -160,6 +164,13 @@ def test_a_correction_that_cannot_be_is_refused_in_one_sentence(farm: Session, l
     count = farm.farm.count
     assert word in _refused(farm, line.format(sold=_sold(farm).id[-8:]))
     assert farm.farm.count == count
+
+
+def test_what_the_refusal_says_to_correct_first_makes_room(farm: Session) -> None:
+    refused = farm.write("L001 was 20")
+    assert isinstance(refused, Problem)
+    write(farm, *refused.nearest, "L001 was 20")
+    assert _stems(farm)["L001"] == 20 and farm.check() == []
 
 
 def test_a_struck_entry_is_restored_before_it_is_corrected(farm: Session) -> None:
@@ -258,3 +269,18 @@ def test_the_code_of_a_struck_cut_is_never_given_again(farm: Session) -> None:
     again = Session.open(farm.folder, by="ml", on=DAY)
     again.undo()
     assert write(again, "9 zinnia b2 fresh").lot == "L005"
+
+
+# in the log
+
+
+@pytest.mark.parametrize(
+    "now", ['{"stems":3,"stems":4}', '{"a":{"b":{"c":{"d":{"e":{"f":{"g":{"h":{}}}}}}}}}', '{"a":1e999}']
+)
+def test_fields_named_twice_or_too_deep_are_no_entry_among_many_as_alone(now: str) -> None:
+    good = b'{"id":"x","kind":"correct","now":{"bed":"b4","variety":null}}'
+    assert read_all_fit([good, good]) == [read_fit(good)] * 2
+    bad = f'{{"id":"x","kind":"correct","now":{now}}}'.encode()
+    for read in (lambda: read_fit(bad), lambda: read_all_fit([good, bad])):
+        with pytest.raises(ValueError):
+            read()

@@ -84,7 +84,7 @@ def test_one_line_writes_a_recipe_and_its_parts(session: Session) -> None:
          [["zinnia", 20, "fresh"], ["any grass", 6, "dry"]]),
         ("recipe dry-crown: 20 dry any, 2 wire 20, 0.3 tape", "dry-crown", "crown",
          [["any", 20, "dry"], ["wire 20", 2, "making"], ["tape", 0.3, "making"]]),
-        ("recipe bh boutonniere: 1 wired strawflower; 3 any filler dry; 1 pin", "bh", "buttonhole",
+        ("recipe bh boutonniere: 1 wired strawflower; 3 any filler dry; 1 pin", "bh", "boutonniere",
          [["strawflower", 1, "wired"], ["any filler", 3, "dry"], ["pin", 1, "making"]]),
         ("recipe sash wreath: 5 dry statice, 5 dry statice, 2 gold ribbon", "sash", "wreath",
          [["statice", 10, "dry"], ["gold ribbon", 2, "making"]]),
@@ -202,7 +202,7 @@ def test_what_was_sold_holds_its_making_in_the_book(session: Session) -> None:
     made = write(session, "make 1 winter-wreath")
     write(session, "sold M001 to corner florist")
     problem = session.strike(made.entries[0].id)
-    assert isinstance(problem, Problem) and "cannot be struck before what rests on it" in problem.sentence
+    assert isinstance(problem, Problem) and "cannot be taken back before what rests on it" in problem.sentence
 
 
 def test_pieces_are_sold_and_lost_by_their_code(session: Session) -> None:

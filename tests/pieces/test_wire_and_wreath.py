@@ -87,14 +87,14 @@ def test_sizes_that_are_none_are_refused_in_one_sentence(refused: object) -> Non
 def test_the_library_holds_the_usual_numbers() -> None:
     """Common practice: stems of each piece, least and most."""
     usual = {
-        "buttonhole": [(1, 1), (2, 3)],
+        "boutonniere": [(1, 1), (2, 3)],
         "corsage": [(3, 5), (5, 8)],
         "crown": [(25, 40)],
         "wreath": [(100, 100)],
         "bridal bouquet": [(30, 50)],
         "bridesmaid bouquet": [(15, 25)],
         "market bouquet": [(10, 16)],
-        "centrepiece": [(15, 25)],
+        "centerpiece": [(15, 25)],
     }
     for name, counts in usual.items():
         stems = [(p.least, p.most) for p in LIBRARY[name].parts if p.form != "making"]

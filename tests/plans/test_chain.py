@@ -17,6 +17,7 @@ from core.crops.sheet import Figure, Sheet
 from core.plans.backward_plan import plan_back
 from core.plans.flushes import flushes, share_between, share_by
 from core.plans.plan import Plan, plan_json
+from core.plans.seasons import FIGURES
 from core.plans.wish import USES, Ask, Given, Wish
 from core.problems import Problem
 
@@ -37,36 +38,42 @@ def plan(asked: Ask) -> Plan:
 
 
 def test_120_dried_strawflowers_by_19_september() -> None:
-    # Worked by hand on the library's figures. Set out 0 weeks after 14 May at the earliest, first cut at the
-    # latest 85 days on: 7 Aug. Dry in at most 14 days and two days more: cut by 19 Sep - 16 = 3 Sep, 28 days of
-    # cutting. Ten weeks in five flushes weigh 1/2, 1, 1, 1, 1/2 of 4: 28 days hold 1.5 of 4 = 37.5 %.
+    # Worked by hand on the library's figures. Set out 0 weeks after 14 May at the earliest, first cut in a usual
+    # season 80 days on: 2 Aug. Dry in 10 days (7 to 14) and two days more: cut by 19 Sep - 12 = 7 Sep.
     made = plan(ask("strawflower", 120, "dry", date(2026, 9, 19)))
     assert (made.set_out_on, made.cut_from, made.cut_to) == (
         date(2026, 5, 14),
-        date(2026, 8, 7),
-        date(2026, 9, 3),
+        date(2026, 8, 2),
+        date(2026, 9, 7),
     )
-    # 120 / (0.85 x 0.9 x 0.9^(about 30/365 of a year)) = 158; 3.75 stems a plant in time, spread 3.75 x 0.375.
-    assert made.to_cut == 158
-    assert made.plants == 47
-    # 5 % lost in the bed; 36 in bed, 10 in apart: 3 rows x 1.2 = 3.6 a foot; 50 / 3.6 = 13.9 ft.
-    assert (made.plants_out, made.feet) == (50, 13.9)
-    # 80 % up, 90 % of those live: binomial, 50 of N at 0.72, 95 % sure.
-    assert (made.seeds, made.trays, made.cell_size) == (78, 1, 128)
-    # 1,300 to 1,600 seeds a gram (from memory): 78 / 1600 = 0.04875, 78 / 1300 = 0.06, to two figures.
-    assert made.grams == (0.049, 0.06)
+    # 120 / (0.85 x 0.93 x 0.93^(about 18/365 of a year)) = 153
+    assert made.to_cut == 153
+    # 36 in bed, 10 in apart: 3 rows x 1.2 = 3.6 a foot
+    assert made.feet == ceil(made.plants_out / 3.6 * 10) / 10
+    # 80 % up, 90 % of those live, in a lot that comes up well or badly together: more than the binomial's
+    assert made.seeds is not None and made.seeds > fewest_by_binomial(made.plants_out, 0.72)
+    # 1,300 to 1,600 seeds a gram (from memory), to two figures
+    assert made.grams == (float(f"{made.seeds / 1600:.2g}"), float(f"{made.seeds / 1300:.2g}"))
     # 8 weeks in the tray at the most [S01]; 8 hardening steps of a half-hardy crop.
     assert made.sow_on == date(2026, 5, 14) - timedelta(weeks=8)
     assert made.harden_on == date(2026, 5, 6)
-    assert sum(week.stems for week in made.by_week) == round(47 * 3.75)
+    # 17.5 stems a plant (16.7 counting the log) in five flushes over 12 weeks, of six; 36 of 83 days
+    assert sum(week.stems for week in made.by_week) > made.to_cut
+    assert made.promise.chance == pytest.approx(0.95, abs=0.005)
+
+
+def fewest_by_binomial(plants: int, share: float) -> int:
+    return next(n for n in range(plants, 9 * plants) if chance_of_at_least(plants, n, share) >= 0.95)
 
 
 def test_what_makes_a_plan_dear_or_unsure_is_said() -> None:
     said = {step.name: step for step in plan(ask("stock", 200, "fresh", date(2026, 7, 10))).steps}
-    # 14 days of cutting, 4 of which count
-    assert said["dear"].says == "only 28.57 % of the stems come in time"
-    assert "a wish by the week" in said["dear"].because
-    assert "dear" not in {step.name for step in plan(ask("zinnia", 200, "fresh", date(2026, 8, 20))).steps}
+    # 45 to 65 days to the first cut, 14 to 21 of cutting, 4 of which count: in many seasons none at all
+    assert re.search(r"kept \d\d times in 100, not 95 times in 100", said["chance"].says)
+    assert "days to the first cut, 45 to 65 (from memory): were that sure" in said["chance"].because
+    zinnia = {step.name: step for step in plan(ask("zinnia", 200, "fresh", date(2026, 8, 20))).steps}
+    assert "times the plants of an even year" in zinnia["dear"].says
+    assert "dear" not in {step.name for step in plan(ask("ammi", 100, "dry", date(2026, 10, 1))).steps}
     no_autumn = replace(
         ask("zinnia", 200, "fresh", date(2026, 8, 20)), frost=Frost.average(date(2026, 5, 14))
     )
@@ -82,8 +89,8 @@ def test_a_day_that_would_do_does() -> None:
         assert day is not None
         would_do = datetime.strptime(day[1], "%d %b %Y").date()
         assert isinstance(plan_back(replace(late, wish=replace(late.wish, by=would_do))), Plan)
-    # Cut from 25 September, before the frost of the 28th: none of it is dry by 2 October.
-    fresh = plan_back(replace(ask("eucalyptus", 60, "fresh", date(2026, 10, 2)), today=date(2026, 3, 5)))
+    # Cut from 10 September in a usual season, none of it is dry by 15 September.
+    fresh = plan_back(replace(ask("eucalyptus", 60, "dry", date(2026, 9, 15)), today=date(2026, 3, 5)))
     assert isinstance(fresh, Problem) and "dried ones" not in fresh.sentence
 
 
@@ -129,9 +136,14 @@ def test_every_step_has_a_because_and_a_source() -> None:
         for step in made.steps:
             assert step.says and step.because and step.source, step
         names = [step.name for step in made.steps]
-        assert {"promised", "stems to cut", "stems in time", "plants to cut", "bed", "first cut"} <= set(
-            names
-        )
+        assert {
+            "promised",
+            "chance",
+            "stems to cut",
+            "stems in time",
+            "bed",
+            "first cut",
+        } <= set(names)
         said = plan_json(made)
         assert len(said["because"]) == len(made.steps)
 
@@ -147,8 +159,8 @@ def test_the_early_way_needs_fewer_plants_and_is_sown_in_february() -> None:
 def test_too_early_a_promise_is_refused_with_what_would_do() -> None:
     refused = plan_back(ask("strawflower", 120, "dry", date(2026, 8, 1)))
     assert isinstance(refused, Problem)
-    assert "first cut of strawflower may be as late as 7 Aug" in refused.sentence
-    assert "dry and boxed 23 Aug" in refused.sentence
+    assert "first cut of strawflower is to be expected 2 Aug" in refused.sentence
+    assert "dry and boxed 14 Aug" in refused.sentence
     assert refused.nearest == ("early",)
     would_do = plan_back(ask("strawflower", 120, "dry", date(2026, 8, 1), way="early"))
     assert isinstance(would_do, Plan)
@@ -157,8 +169,8 @@ def test_too_early_a_promise_is_refused_with_what_would_do() -> None:
 def test_the_day_that_would_do_does() -> None:
     refused = plan_back(ask("zinnia", 40, "fresh", date(2026, 7, 1)))
     assert isinstance(refused, Problem)
-    assert "By Thu 30 Jul 2026 would do" in refused.sentence
-    assert isinstance(plan_back(ask("zinnia", 40, "fresh", date(2026, 7, 30))), Plan)
+    assert "By Fri 10 Jul 2026 would do" in refused.sentence
+    assert isinstance(plan_back(ask("zinnia", 40, "fresh", date(2026, 7, 10))), Plan)
 
 
 def test_fresh_stems_do_not_keep_past_the_frost() -> None:
@@ -192,15 +204,16 @@ def test_stock_is_planned_for_doubles() -> None:
     assert made.seeds is not None and made.seeds > 2 * made.plants_out / (0.8 * 0.9)
 
 
-def test_single_stems_come_in_time_or_not_and_are_enough_19_times_in_20() -> None:
-    # Exact, by the binomial distribution: 4 of 14 days of cutting count, so a stem is in time with chance 2/7.
+def test_single_stems_come_in_time_or_not_and_the_chance_is_the_binomials() -> None:
+    # Exact, with everything as said for sure: of 14 days of cutting the middle 4 count, in which 41.7 % of the stems
+    # come by a bell 3 x^2 - 2 x^3; 5 % die in the bed, 15 % are culled.
+    in_time = sum(sign * (3 * x**2 - 2 * x**3) for sign, x in ((1, 9 / 14), (-1, 5 / 14)))
     for stems in (20, 60, 150):
-        made = plan(ask("stock", stems, "fresh", date(2026, 6, 20)))
-        enough = chance_of_at_least(made.to_cut, made.plants, 2 / 7)
-        assert 0.945 <= enough <= 0.97, (stems, enough)
-    # All of a sowing in its own week: none is there by chance, and as many plants as stems are cut.
-    week = replace(ask("sunflower", 50, "fresh", date(2026, 8, 9)), only_days=7)
-    assert (plan(week).to_cut, plan(week).plants) == (59, 59)
+        said = ask("stock", stems, "fresh", date(2026, 6, 20), cut_weeks=2, bed_loss=0.05, cull=0.15)
+        made = plan(replace(said, steady=frozenset(FIGURES)))
+        exact = chance_of_at_least(stems, made.plants_out, 0.95 * 0.85 * in_time)
+        assert made.promise.chance == pytest.approx(exact, abs=0.01), stems
+        assert exact == pytest.approx(0.95, abs=0.015)
 
 
 def chance_of_at_least(wanted: int, plants: int, chance: float) -> float:
@@ -211,9 +224,10 @@ def test_singles_of_stock_are_thrown_out_or_take_their_place() -> None:
     asked = ask("stock", 100, "fresh", date(2026, 7, 10))
     usual, bred = plan(asked), plan(replace(asked, given=replace(Given(), doubles=Figure(0.9, "S159"))))
     said = {step.name: step.says for step in usual.steps}
-    # half of them doubles at the least [S98]: all set out are twice the plants
-    assert f"{2 * usual.plants_out} plants" in said["singles"]
-    assert bred.plants_out == usual.plants_out
+    # 50 to 60 % of them doubles [S98]: all set out are nearly twice the plants
+    all_out = re.search(r"(\d+) plants", said["singles"])
+    assert all_out is not None and int(all_out[1]) / usual.plants_out == pytest.approx(1 / 0.55, abs=0.03)
+    assert bred.plants_out == pytest.approx(usual.plants_out, rel=0.05)
     assert bred.seeds is not None and usual.seeds is not None and bred.seeds < 0.6 * usual.seeds
     assert "singles" not in {step.name for step in plan(ask("zinnia", 60, "fresh", date(2026, 9, 1))).steps}
 
@@ -221,7 +235,7 @@ def test_singles_of_stock_are_thrown_out_or_take_their_place() -> None:
 def test_a_tender_crop_that_goes_out_on_the_average_frost_says_to_cover_it() -> None:
     early = plan(ask("zinnia", 60, "fresh", date(2026, 7, 30)))
     said = {step.name: step for step in early.steps}
-    assert early.set_out_on == date(2026, 5, 18)
+    assert early.set_out_on == date(2026, 5, 14)
     assert "one year in two" in said["late frost"].says and said["late frost"].source == "S64"
     # 20 days on, or where the day of one year in ten is known and waited for, nothing is said; nor of hardy crops
     later = plan(replace(early.ask, wish=replace(early.wish, by=date(2026, 9, 10))))
@@ -233,22 +247,24 @@ def test_a_tender_crop_that_goes_out_on_the_average_frost_says_to_cover_it() -> 
         assert "late frost" not in {step.name for step in made.steps}
 
 
-def test_a_dear_plan_says_the_day_that_needs_half_the_plants() -> None:
-    # Ninety days at the longest from 16 April: cutting is sure from the very day promised, one day of 28.
-    asked = ask("snapdragon", 200, "fresh", date(2026, 7, 15))
+def test_a_dear_plan_says_the_day_that_needs_fewer_plants() -> None:
+    # Dried by 1 September: cutting has only begun, by a month on it is well under way.
+    asked = ask("globe amaranth", 200, "dry", date(2026, 9, 1))
     dear = plan(asked)
     said = next(step for step in dear.steps if step.name == "dear")
     found = re.search(r"for \w+ (\d+ \w+ \d+), (\d+) plants", said.says)
     assert found is not None, said.says
     day = datetime.strptime(found[1], "%d %b %Y").date()
     later = plan(replace(asked, wish=replace(asked.wish, by=day)))
-    assert later.plants == int(found[2]) and 2 * later.plants <= dear.plants
+    assert later.plants_out == pytest.approx(int(found[2]), rel=0.25)
+    assert later.plants_out <= 0.7 * dear.plants_out
 
 
 def test_a_crop_drilled_in_the_bed_has_no_trays() -> None:
     made = plan(ask("larkspur", 100, "dry", date(2026, 12, 1)))
     assert (made.cells, made.trays, made.set_out_on, made.harden_on) == (None, None, None, None)
-    assert made.sow_on == made.in_bed_from == date(2026, 4, 23)
+    assert made.sow_on == made.in_bed_from
+    assert date(2026, 4, 16) <= made.in_bed_from <= date(2026, 4, 23)
 
 
 def test_celosia_is_not_sown_so_early_that_it_spoils_in_the_tray() -> None:
@@ -293,7 +309,7 @@ days = st.dates(date(2026, 5, 1), date(2027, 2, 1))
 stems = st.integers(1, 3000)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(every_way, uses, days, stems, st.integers(1, 500))
 def test_more_stems_never_need_less(
     crop: tuple[str, str | None], use: str, by: date, wanted: int, more: int
@@ -308,7 +324,7 @@ def test_more_stems_never_need_less(
         assert (few.sow_on, few.set_out_on) == (many.sow_on, many.set_out_on)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(every_way, uses, days, stems, st.integers(1, 40))
 def test_a_later_promise_is_never_sown_earlier(
     crop: tuple[str, str | None], use: str, by: date, wanted: int, later: int
@@ -325,7 +341,7 @@ def test_a_later_promise_is_never_sown_earlier(
             assert soon.cut_to <= late.cut_to
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(every_way, uses, days, stems)
 def test_days_come_in_order_and_in_time(
     crop: tuple[str, str | None], use: str, by: date, wanted: int
@@ -337,18 +353,19 @@ def test_days_come_in_order_and_in_time(
     in_order = [made.sow_on, made.harden_on, made.set_out_on, made.first_cut[0], made.first_cut[1]]
     known = [day for day in in_order if day is not None]
     assert known == sorted(known)
-    assert made.first_cut[1] <= made.cut_from <= made.cut_to <= made.ready_on <= by
+    assert made.first_cut[0] <= made.cut_from <= made.cut_to <= made.ready_on <= by
     assert made.cut_to <= date(2026, 9, 28)
     assert made.to_cut >= wanted
     assert made.plants_out >= made.plants
-    assert sum(week.stems for week in made.by_week) >= made.to_cut - 1
+    assert 0 < made.promise.even <= made.plants_out
+    assert made.promise.chance >= 0.94 or "no count of plants" in made.steps[1].says
     if made.seeds is not None:
         assert made.seeds >= made.plants_out
     if made.trays is not None and made.cell_size is not None:
         assert made.trays == ceil((made.cells or 0) / made.cell_size)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(every_way, days, st.floats(0.3, 0.9), st.floats(0.0, 0.5))
 def test_poorer_seed_and_greater_loss_never_need_less(
     crop: tuple[str, str | None], by: date, germination: float, cull: float
@@ -358,4 +375,5 @@ def test_poorer_seed_and_greater_loss_never_need_less(
     good, bad = plan_back(base), plan_back(poor)
     if isinstance(good, Plan) and isinstance(bad, Plan):
         assert good.to_cut <= bad.to_cut
-        assert (good.seeds or 0) <= (bad.seeds or 0)
+        if bad.promise.chance > 0.945 and good.promise.chance > 0.945:
+            assert (good.seeds or 0) <= (bad.seeds or 0)

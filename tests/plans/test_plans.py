@@ -14,6 +14,7 @@ from core.fold import fold
 from core.language.read import Reading, read_line
 from core.plans.backward_plan import plan_back
 from core.plans.kinds import next_plan_code, plan_called
+from core.plans.plan import Plan
 from core.plans.rows import PlanRow, plan_rows
 from core.plans.save_plan import ask_on, draft_of, season_frost
 from core.plans.wish import Wish
@@ -23,6 +24,18 @@ from tests.farms import STRAW, Pencil, beds, frozen
 
 def farm(start: str = "2026-03-01") -> Pencil:
     return beds("b1", "b2", start=start, last_frost="05-14", first_frost="09-28")
+
+
+def reckoned(made: Plan) -> dict[str, Any]:
+    """What of a kept plan's fields the reckoning gives."""
+    cut_from, seeds = made.cut_from.isoformat(), made.seeds
+    return {
+        "cut_from": cut_from,
+        "cells": seeds,
+        "seeds": seeds,
+        "plants": made.plants_out,
+        "feet": made.feet,
+    }
 
 
 def row(pencil: Pencil, plan: str = "N01") -> PlanRow:
@@ -76,8 +89,8 @@ def test_a_plan_is_filled_as_the_work_is_done() -> None:
     pencil.write("cut", lot="L002", crop="strawflower", bed="b1", planting="P01", use="fresh", stems=70)
     cut = row(pencil)
     assert (cut.stems_cut, cut.next) == (70, "cut")
-    # 10 % of what is hung is lost in drying: 120 / 0.9 = 134 good stems are to be cut
-    assert cut.says == "cut from 11 Aug, 70 of 134 stems to keep 120"
+    # 7 % of what is hung is lost in drying: 120 / 0.93 = 130 good stems are to be cut
+    assert cut.says == "cut from 11 Aug, 70 of 130 stems to keep 120"
     pencil.later(3).write(
         "cut", lot="L003", crop="strawflower", bed="b1", planting="P01", use="dry", stems=50
     )
@@ -86,6 +99,32 @@ def test_a_plan_is_filled_as_the_work_is_done() -> None:
         "cut", lot="L004", crop="strawflower", bed="b1", planting="P01", use="dry", stems=14
     )
     assert (row(pencil).stems_cut, row(pencil).next) == (134, "")
+
+
+def test_a_plan_stays_until_it_is_met_or_short_and_says_which() -> None:
+    pencil = farm()
+    pencil.write("planned", plan="N01", **STRAW)
+    pencil.write("planned", plan="N02", **{**STRAW, "variety": "white"})
+    pencil.later(18)
+    sow(pencil)
+    pencil.later(56).write("set out", planting="P01", tray="S01", **BED_OF_APRICOT)
+    pencil.later(90).write(
+        "cut", lot="L001", crop="strawflower", bed="b1", planting="P01", use="dry", stems=134
+    )
+    assert (row(pencil).outcome, row(pencil).next) == ("met", "")
+    assert row(pencil).says == "met: 134 of 130 stems cut to keep 120"
+    assert row(pencil, "N02").outcome == ""
+    pencil.today = date(2026, 9, 19)
+    assert row(pencil, "N02").outcome == ""
+    pencil.today = date(2026, 9, 20)
+    short = row(pencil, "N02")
+    assert (short.outcome, short.next, short.behind) == ("short", "", 0)
+    assert short.says == "short by 130: 0 of 130 stems cut by 19 Sep"
+    pencil.today = date(2026, 10, 4)
+    assert plan_rows(pencil.farm, pencil.today) == []
+
+
+BED_OF_APRICOT = {"crop": "strawflower", "variety": "apricot", "bed": "b1", "feet": 14, "plants": 50}
 
 
 def test_work_of_another_variety_way_or_season_is_not_the_plans() -> None:
@@ -238,7 +277,7 @@ def test_a_wish_becomes_an_entry_the_book_takes() -> None:
     assert not isinstance(made, Problem)
     draft = draft_of(made, pencil.farm, pencil.today, bed="b1")
     written = pencil.write(draft.kind, **draft.fields)
-    assert written.fields == {**STRAW, "plan": "N01", "bed": "b1"}
+    assert written.fields == {**STRAW, **reckoned(made), "plan": "N01", "bed": "b1"}
 
 
 def test_a_plan_in_one_line() -> None:
@@ -246,8 +285,13 @@ def test_a_plan_in_one_line() -> None:
     read = read_line("plan 120 strawflower 'apricot' dry by 09-19", pencil.farm, pencil.today)
     assert isinstance(read, Reading), read
     (draft,) = read.drafts
-    assert dict(draft.fields) == {**STRAW, "plan": "N01"}
-    assert any("sow 78 seeds on Thu 19 Mar 2026" in remark for remark in read.remarks)
+    dated = {
+        name: STRAW[name] for name in ("crop", "variety", "use", "stems", "due_on", "sow_on", "set_out_on")
+    }
+    assert dated.items() <= dict(draft.fields).items()
+    seeds = draft.fields["seeds"]
+    assert any(f"sow {seeds} seeds on Thu 19 Mar 2026" in remark for remark in read.remarks)
+    assert any("kept 95 times in 100" in remark for remark in read.remarks)
     bunches = read_line("plan 12 bunches strawflower dry 19 sept b2", pencil.farm, pencil.today)
     assert isinstance(bunches, Reading), bunches
     assert (bunches.drafts[0].fields["stems"], bunches.drafts[0].fields["bed"]) == (120, "b2")

@@ -40,18 +40,15 @@ def test_seeds_refused(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_plan(capsys: pytest.CaptureFixture[str]) -> None:
     value = as_json(capsys, "plan", "straw", "--stems", "120", "--use", "dry", "--by", "2026-09-19", *FROSTS)
-    assert (value["sow"], value["set_out"], value["seeds"], value["plants"]) == (
-        "2026-03-19",
-        "2026-05-14",
-        78,
-        47,
-    )
+    assert (value["sow"], value["set_out"], value["chance"]) == ("2026-03-19", "2026-05-14", 0.95)
+    assert value["seeds"] > value["plants_to_set_out"] > value["plants_one_year_in_two"]
+    assert value["most_doubt"] == "stems a plant"
     assert value["because"]
     assert (
         run("plan", "straw", "--bunches", "12", "--use", "dry", "--by", "2026-09-19", *FROSTS, "--why") == 0
     )
     printed = capsys.readouterr().out
-    assert "78 seeds" in printed and "because" in printed
+    assert "kept 95 times in 100" in printed and "because" in printed
     assert all(len(line) <= 80 for line in printed.splitlines())
 
 

@@ -351,4 +351,4 @@ def test_thick_kinds_big_bunches_the_newest_and_the_dry_are_named() -> None:
     assert found["L003"] == ("hung 1 day ago",)
     assert found["L004"] == ("hung today", "thick: may take 21 days")
     assert found["L005"] == ("bunches of 25",)
-    assert "takes water back" in found["L006"][0]
+    assert "picks up damp" in found["L006"][0]

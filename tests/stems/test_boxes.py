@@ -301,7 +301,7 @@ def test_looks_and_treatments_are_blind_to_the_order_of_arrival() -> None:
     [
         ("check box 7 sound", "box checked", {"box": "box 7", "result": "sound"}),
         ("look box 7 moths", "box checked", {"box": "box 7", "result": "moth"}),
-        ("check 7 mouldy", "box checked", {"box": "box 7", "result": "damp"}),
+        ("check 7 moldy", "box checked", {"box": "box 7", "result": "damp"}),
         ("mice box 7 checked", "box checked", {"box": "box 7", "result": "mice"}),
         ("freeze box 7 7 days", "box treated", {"box": "box 7", "how": "frozen", "days": 7}),
         ("freeze box 7 for 2 weeks", "box treated", {"box": "box 7", "how": "frozen", "days": 14}),
@@ -369,7 +369,7 @@ def test_boxing_everything_is_still_two_words() -> None:
         ("box L038 3x10 box 7 s", "econd"),
         ("lost 1 L035 m", "oth"),  # in the box
         ("lost 1 L041 w", "ilted"),  # in the bucket
-        ("lost 1 L038 m", "ould"),  # on a line
+        ("lost 1 L038 m", "old"),  # on a line
     ],
 )
 def test_tab_knows_boxes_and_the_causes_of_the_place(text: str, ghost: str) -> None:
@@ -380,8 +380,8 @@ def test_tab_knows_boxes_and_the_causes_of_the_place(text: str, ghost: str) -> N
     ("text", "first"),
     [
         ("lost 1 L035 ", ("moth", "damp", "faded", "mice", "shatter")),
-        ("lost 1 L041 ", ("wilted", "unsold", "grey mould", "blown", "broken")),
-        ("lost 1 L038 ", ("mould", "shatter", "brown", "brittle", "blown")),
+        ("lost 1 L041 ", ("wilted", "unsold", "gray mold", "blown", "broken")),
+        ("lost 1 L038 ", ("mold", "shatter", "brown", "brittle", "blown")),
     ],
 )
 def test_the_causes_offered_are_those_of_the_place(text: str, first: tuple[str, ...]) -> None:
@@ -407,7 +407,7 @@ def test_a_soft_colour_is_no_cause_and_a_dropped_bunch_no_plan() -> None:
 def test_what_was_boxed_damp_is_hung_again_and_dries_anew() -> None:
     pencil = boxed(small_farm().later(74), grade="second")
     pencil.write("box checked", box="box 7", result="damp")
-    reading = read_line("hang 3 L001 box 7 line 1", pencil.farm, pencil.today)
+    reading = read_line("hang 3 bu L001 box 7 line 1", pencil.farm, pencil.today)
     assert isinstance(reading, Reading), reading.sentence
     (draft,) = reading.drafts
     pencil.write(draft.kind, **draft.fields)

@@ -39,7 +39,7 @@ def lost(pencil: Pencil, lot: str, source: str, count: int, cause: str) -> None:
 
 
 def a_lot_with_losses_everywhere() -> Pencil:
-    """105 cut, 5 culled; 100 in the bucket, 4 wilted; 60 hung, 6 moulded; 20 wired, 1 split; 50 boxed, 5 to moth."""
+    """105 cut, 5 culled; 100 in the bucket, 4 wilted; 60 hung, 6 molded; 20 wired, 1 split; 50 boxed, 5 to moth."""
     pencil = small_farm().later(60)
     cut(pencil, "L001", culls=5, cull_cause="blown")
     lost(pencil, "L001", BUCKET, 4, "wilted")
@@ -47,7 +47,7 @@ def a_lot_with_losses_everywhere() -> Pencil:
     pencil.write("wired", lot="L001", source=BUCKET, heads=20, gauge=22, wires=20)
     lost(pencil, "L001", BENCH, 1, "split")
     pencil.later(10)
-    lost(pencil, "L001", "line 1", 6, "mould")
+    lost(pencil, "L001", "line 1", 6, "mold")
     pencil.write("boxed", lot="L001", source="line 1", box="box 1", bunches=5, per=10)
     pencil.later(100)
     lost(pencil, "L001", "box 1", 5, "moth")
@@ -59,7 +59,7 @@ def test_a_loss_is_a_share_of_what_came_to_that_hand_over() -> None:
     assert [(r.form, r.cause, r.stems, r.of, r.share_pct) for r in rows] == [
         ("cut", "blown", 5, 105, 4.8),
         ("fresh", "wilted", 4, 100, 4.0),
-        ("hanging", "mould", 6, 60, 10.0),
+        ("hanging", "mold", 6, 60, 10.0),
         ("wired", "split", 1, 20, 5.0),
         ("dry", "moth", 5, 50, 10.0),
     ]
@@ -239,7 +239,7 @@ def test_all_about_losses_in_one_value() -> None:
 
 BEGUN = date(2026, 5, 20)
 MOST_STEMS = 24 * 65
-CAUSES = ("mould", "wilted", "split", "moth", "blown")
+CAUSES = ("mold", "wilted", "split", "moth", "blown")
 GRADES = ("", "first", "second")
 GOES_ON = {
     "fresh": ("hung", "hung", "wired"),

@@ -38,7 +38,7 @@ def farm(tmp_path: Path) -> Path:
         "2026-06-01": ("farm zone UTC", "bed b3 50ft", "plant strawflower b3 20ft"),
         **weighed,
         "2026-06-12": (*cut, *weighed["2026-06-12"]),
-        "2026-06-17": (*weighed["2026-06-17"], "lost 4 mould L001"),
+        "2026-06-17": (*weighed["2026-06-17"], "lost 4 mold L001"),
     }
     return farm_in(tmp_path / "farm", days, by="KA").folder
 
@@ -54,10 +54,10 @@ def test_every_stem_is_accounted_for(farm: Path) -> None:
     assert found.balanced
     assert found.cut == found.on_hand + found.sold + found.used + found.lost
     assert (found.on_hand, found.lost) == (36, 7)
-    assert found.lost_by_cause == {"blown": 3, "mould": 4}
+    assert found.lost_by_cause == {"blown": 3, "mold": 4}
     assert [(loss.form, loss.cause, loss.stems) for loss in found.losses] == [
         ("cut", "blown", 3),
-        ("hanging", "mould", 4),
+        ("hanging", "mold", 4),
     ]
     assert found.stage == "pollen showing"
     ((place,),) = [found.places]

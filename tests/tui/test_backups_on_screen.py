@@ -114,6 +114,7 @@ def test_the_first_start_makes_it_too(tmp_path: Path) -> None:
         ("initials", "jm"),
         ("farm called", "Meadow"),
         ("last frost", "14 may"),
+        ("first frost", "1 october"),
         ("beds", "b1 50ft"),
     ):
         terminal.until(asked)

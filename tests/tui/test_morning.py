@@ -61,6 +61,8 @@ async def test_number_keys_open_the_views(opened: Open) -> None:
             assert first in shown(app)
             assert app.focused is None
         await pilot.press("4")
+        assert app.focused is None
+        await pilot.press("w")
         assert app.focused is app.entry
         await pilot.press("escape", "1")
         assert app.open_view == "today"
@@ -76,7 +78,7 @@ async def test_a_step_is_one_key_from_today_or_from_the_trays(opened: Open) -> N
         await pilot.press("2")
         assert "####--- 4/7 done" in shown(app)
         await pilot.press("u")
-        assert "struck: S02: hardening step 4 done" in app.status.text
+        assert "taken back: S02: hardening step 4 done" in app.status.text
         assert "###---- 3/7" in shown(app)
 
 
@@ -117,7 +119,7 @@ async def test_setting_out_begins_a_line_and_the_keys_come_back(opened: Open) ->
 async def test_a_cut_is_typed_with_completion_and_its_stage_card(opened: Open) -> None:
     app = opened()
     async with app.run_test() as pilot:
-        await pilot.press("4")
+        await pilot.press("4", "w")
         await type_line(pilot, "40 straw b3 w")
         assert app.entry._suggestion == "40 straw b3 wire"
         await pilot.press("tab")
@@ -128,25 +130,39 @@ async def test_a_cut_is_typed_with_completion_and_its_stage_card(opened: Open) -
         assert "cut 40 strawflower apricot from bed b3 for wire: L004" in app.status.text
 
 
-async def test_a_repeated_cut_takes_five_keys_from_anywhere(opened: Open) -> None:
+async def test_a_repeated_cut_takes_five_keys_from_any_view_and_three_after_a_cut(opened: Open) -> None:
     app = opened()
     async with app.run_test() as pilot:
         await pilot.press("2", "w")  # in the entry line of another view
-        await pilot.press("escape", "4", "4", "0", "enter")
+        await pilot.press("escape")
+        await pilot.press("4", "w", "4", "0", "enter")
         assert "cut 40 peony from bed b1 for dry: L004" in app.status.text
+        await pilot.press("4", "5", "enter")
+        assert "cut 45 peony from bed b1 for dry: L005" in app.status.text
+
+
+async def test_in_cut_the_number_keys_change_the_view_until_a_line_is_begun(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await pilot.press("4", "2")
+        assert app.open_view == "trays"
+        await pilot.press("4", "w", "2")
+        assert (app.open_view, app.entry.value) == ("cut", "2")
+        await pilot.press("escape", "2")
+        assert (app.open_view, app.entry.value) == ("trays", "")
 
 
 async def test_an_older_cut_is_chosen_with_the_arrows_and_repeated(opened: Open) -> None:
     app = opened()
     async with app.run_test() as pilot:
-        await pilot.press("4", "down", "8", "enter")
+        await pilot.press("4", "down", "w", "8", "enter")
         assert "cut 8 peony from bed b1 for fresh: L004" in app.status.text
 
 
 async def test_a_number_repeats_what_was_just_cut_wherever_the_cursor_was(opened: Open) -> None:
     app = opened()
     async with app.run_test() as pilot:
-        await pilot.press("4", "down")
+        await pilot.press("4", "down", "w")
         await type_line(pilot, "7 larkspur b2 fresh")
         await pilot.press("enter", "5", "enter")
         assert "cut 5 larkspur from bed b2 for fresh: L005" in app.status.text
@@ -158,7 +174,9 @@ async def test_a_line_begun_by_a_key_is_given_up_with_escape(opened: Open) -> No
         await pilot.press("2", "o", "escape")
         assert app.entry.value == ""
         await pilot.press("w", "x", "escape")
-        assert app.entry.value == "x"
+        assert app.entry.value == "", "no remnant is joined to the next line"
+        await pilot.press("w", "up")
+        assert app.entry.value == "x", "and nothing typed is lost"
 
 
 async def test_a_half_typed_line_that_a_key_takes_the_place_of_comes_back_on_up(opened: Open) -> None:
@@ -225,9 +243,10 @@ async def test_stock_keys_leave_a_gap_for_the_number(opened: Open) -> None:
     app = opened()
     async with app.run_test() as pilot:
         await pilot.press("8", "down", "s")
-        assert app.entry.value == "sold  L002 bucket"
-        await pilot.press("4", "enter")
-        assert "sold 4 stems of L002 from the bucket" in app.status.text
+        assert app.entry.value == "sold L002 bucket "
+        await type_line(pilot, "4 to florist")
+        await pilot.press("enter")
+        assert "sold 4 stems of L002 from the bucket to florist" in app.status.text
 
 
 async def test_a_refused_line_stays_to_be_mended(opened: Open) -> None:
@@ -351,7 +370,7 @@ async def test_markup_in_the_book_is_only_text(opened: Open) -> None:
         assert "[bold]x[/]" in shown(app)
 
 
-async def test_a_farm_from_nothing_asks_four_questions_and_then_says_what_to_write(tmp_path: Path) -> None:
+async def test_a_farm_from_nothing_asks_five_questions_and_then_says_what_to_write(tmp_path: Path) -> None:
     folder = tmp_path / "new"
     by: list[str] = []
 
@@ -368,7 +387,7 @@ async def test_a_farm_from_nothing_asks_four_questions_and_then_says_what_to_wri
         await pilot.pause()
         assert by == ["jm"]
         await type_line(pilot, "low barn")
-        await pilot.press("enter", "enter")  # the frost is passed over
+        await pilot.press("enter", "enter", "enter")  # the frosts are passed over
         await pilot.pause()
         await type_line(pilot, "b1 50ft, b1 zz")
         await pilot.press("enter")

@@ -65,7 +65,9 @@ def test_esc_and_a_whole_line_in_one_packet_are_esc_and_the_line(folder: Path) -
     terminal = _opened(folder)
     terminal.type("wlow 3")
     terminal.until("write:  low 3")
-    terminal.type(ESCAPE + "2w" + "4 yesterday" + ENTER + ESCAPE + "w" + "note " + "seen by the gate " * 3)
+    terminal.type(
+        ESCAPE + "2w" + "low 34 yesterday" + ENTER + ESCAPE + "w" + "note " + "seen by the gate " * 3
+    )
     terminal.until("seen by the gate seen by the gate")
     assert "snapdragon pink" in terminal.text and "^" not in terminal.text
     assert _book(folder)[-1].kind != "note" and {e.fields["f"] for e in _book(folder) if e.kind == "low"} == {
@@ -91,7 +93,7 @@ def test_a_held_undo_key_takes_back_one_line_and_then_waits_for_a_word(folder: P
     terminal.until("take back: wind 6 mph?")
     assert _struck(folder) == 1
     terminal.type("y")
-    terminal.until("struck: wind 6 mph")
+    terminal.until("taken back: wind 6 mph")
     terminal.type("u")
     terminal.until("take back: wind 5 mph?")
     terminal.type(ESCAPE + QUIT)
@@ -106,7 +108,7 @@ def test_what_the_screen_names_is_what_goes_and_what_it_does_not_name_is_asked_a
     terminal.type("wind 22 6 may" + ENTER)
     terminal.until("wind 22 mph")
     terminal.type(ESCAPE + "u")
-    terminal.until("struck: wind 22 mph")
+    terminal.until("taken back: wind 22 mph")
     assert [e.kind for e in _book(folder) if e.kind == "strike"] == ["strike"]
     terminal.type("u")
     terminal.until("take back: cut 12 peony")
@@ -118,7 +120,7 @@ def test_what_the_screen_names_is_what_goes_and_what_it_does_not_name_is_asked_a
     again.type("u")
     again.until("take back: cut 12 peony")
     again.type("y")
-    again.until("struck: cut 12 peony")
+    again.until("taken back: cut 12 peony")
     again.type("q")
     assert again.ended() == 0
 

@@ -27,7 +27,7 @@ def _dates_options(dates: argparse.ArgumentParser) -> None:
         help="the average last frost: 32 F, one year in two",
     )
     dates.add_argument(
-        "--first-frost", metavar="YYYY-MM-DD", type=day, help="the average first frost in autumn"
+        "--first-frost", metavar="YYYY-MM-DD", type=day, help="the average first frost in fall"
     )
     dates.add_argument("--way", metavar="WAY", help="another way of growing it, such as: early")
 
@@ -45,7 +45,7 @@ def reckon_dates(args: Namespace) -> int:
         return out.refuse(found)
     if args.first_frost and args.first_frost <= args.last_frost:
         raise ShedbookError(
-            Problem("The first frost of autumn comes after the last of spring: give both in one year.")
+            Problem("The first frost of fall comes after the last of spring: give both in one year.")
         )
     calendar = crop_dates(found, Frost.average(args.last_frost, args.first_frost))
     if args.json:

@@ -89,7 +89,7 @@ def _plan_options(plan: argparse.ArgumentParser) -> None:
         required=True,
         help="the average last frost: 32 F, one year in two",
     )
-    plan.add_argument("--first-frost", metavar="YYYY-MM-DD", type=day, help="the average first in autumn")
+    plan.add_argument("--first-frost", metavar="YYYY-MM-DD", type=day, help="the average first frost in fall")
     plan.add_argument("--way", metavar="WAY", help="another way of growing it, such as: early")
     plan.add_argument("--today", metavar="YYYY-MM-DD", type=day, help="nothing is sown before that day")
     plan.add_argument("--set-out", metavar="YYYY-MM-DD", type=day, help="the day of setting out or drilling")
@@ -169,7 +169,7 @@ def _ask(args: Namespace) -> Ask | Problem:
     if (args.promised is None) == (args.start is None):
         return Problem("Say when: --by DAY for one promise, or --from DAY for so many every week.")
     if args.first_frost and args.first_frost <= args.last_frost:
-        return Problem("The first frost of autumn comes after the last of spring: give both in one year.")
+        return Problem("The first frost of fall comes after the last of spring: give both in one year.")
     stems = args.stems
     if stems is None:
         bunch = found.stems_per_fresh_bunch if args.use == "fresh" else found.stems_per_dried_bunch

@@ -49,7 +49,7 @@ def reckon_sun(args: Namespace) -> int:
         first, last = (dated_text(end.isoformat()) for end in span)
         lines.append(f"  days under {FEW_HOURS:g} hours: {first} to {last}")
     because = (
-        "NOAA solar calculator (after Meeus), centre of the sun 90.833 degrees from the zenith; "
+        "NOAA solar calculator (after Meeus), center of the sun 90.833 degrees from the zenith; "
         "within a minute of the US Naval Observatory's tables below 60 degrees.",
         "Ten hours: E. Coleman, The Winter Harvest Handbook, 2009; a growers' rule, warmth counts too.",
         "Cutting in the cool: common practice; the hours before and after are from memory.",

@@ -13,7 +13,7 @@ from core.units import day_text, number
 from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import because, near_day, strip
-from tui.row_keys import Row, RowSort, Typed, gap, letter, whole
+from tui.row_keys import Ask, Row, RowSort, Typed, gap, letter, whole
 from tui.table import PRINTED, SCREEN, Column, Line, screen_table
 from tui.views.view import View
 
@@ -105,6 +105,18 @@ def cut_here(s: Standing) -> Typed:
     return Typed(f" {where}{use}", caret=0, view="cut")
 
 
+def _decline(s: Standing) -> Typed | Ask:
+    """The job that is asked for is not done here, or not for this crop at all."""
+    planting = planted(s)
+    if planting.job not in ("net", "pinch"):
+        return Typed(f"no net {planting.planting}")
+    line = f"no {planting.job} {{}}".format
+    return Ask(
+        f"Never {planting.job}, and never ask again: here, or all {planting.crop}?",
+        (("h", "here", line(planting.planting)), ("a", f"all {planting.crop}", line(planting.crop))),
+    )
+
+
 COVER = letter("cover", "v", "cover", "the bed is covered; when it is, uncovered", _cover)
 PLANTING = RowSort(
     "planting",
@@ -119,6 +131,7 @@ PLANTING = RowSort(
             lambda s: whole(f"pinch {planted(s).planting}"),
         ),
         letter("net", "n", "net", "the net is up", lambda s: whole(f"net {planted(s).planting}")),
+        letter("decline", "d", "", "it is not netted or not pinched: not asked again", _decline),
         COVER,
         letter(
             "clear",
@@ -132,7 +145,7 @@ PLANTING = RowSort(
             "l",
             "lost",
             "plants lost, with the cause",
-            lambda s: gap("lost ", f" {planted(s).planting}"),
+            lambda s: gap(f"lost {planted(s).planting} "),
         ),
         letter("plant", "a", "", "something more stands in this bed", _plant),
     ),

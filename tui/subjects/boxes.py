@@ -92,7 +92,7 @@ def about_box(r: BoxRow, width: int) -> list[Line]:
         f"looked into {day_text(r.last_check)}: {r.last_result}" if r.last_check else "not looked into yet"
     )
     parts = (looked, r.treated, f"next look {day_text(r.next_check)}" if r.next_check else "")
-    light = "it stands in the light: colour fades, put it in the dark" if r.light else ""
+    light = "it stands in the light: color fades, put it in the dark" if r.light else ""
     return strip(
         width,
         (first, "bold"),

@@ -65,7 +65,7 @@ def same_again(text: str, cut: Mapping[str, Any]) -> str:
 
 
 class Cut(View):
-    """The stage card above, the last cuts below; the entry line has the keys."""
+    """The stage card above, the last cuts below; a number alone, after w, repeats the one under the cursor."""
 
     EMPTY = "No cut is written yet. Write one, such as: 40 strawflower b3 dry"
     TYPES = True

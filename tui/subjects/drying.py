@@ -105,9 +105,7 @@ HANGING = RowSort(
             lambda r: whole(f"bend {r.lot} {r.line}"),
         ),
         letter("box", "x", "box", "box it in bunches", lambda r: gap(f"box {r.lot} {r.line} ")),
-        letter(
-            "lost", "l", "lost", "stems lost, with the cause", lambda r: gap("lost ", f" {r.lot} {r.line}")
-        ),
+        letter("lost", "l", "lost", "stems lost, with the cause", lambda r: gap(f"lost {r.lot} {r.line} ")),
         letter(
             "move", "m", "", "move to another line", lambda r: gap(f"move {r.lot} from {r.line} to line ")
         ),

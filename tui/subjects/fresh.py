@@ -88,11 +88,9 @@ FRESH = RowSort(
     (
         letter("hang", "g", "hang", "hang it on a line", lambda r: gap(f"hang {r.lot} line ")),
         letter("wire", "i", "wire", "wire the heads while fresh", lambda r: gap("wire ", f" {r.lot} 22g")),
-        letter("sold", "s", "sold", "stems sold", lambda r: gap("sold ", f" {r.lot} {r.place}")),
+        letter("sold", "s", "sold", "stems sold", lambda r: gap(f"sold {r.lot} {r.place} ")),
         letter("move", "m", "move", "into the cooler, or out of it", cooled),
-        letter(
-            "lost", "l", "lost", "stems lost, with the cause", lambda r: gap("lost ", f" {r.lot} {r.place}")
-        ),
+        letter("lost", "l", "lost", "stems lost, with the cause", lambda r: gap(f"lost {r.lot} {r.place} ")),
     ),
     view="buckets",
     page="lot",

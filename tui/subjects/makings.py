@@ -9,7 +9,7 @@ from tui.row_keys import RowSort, gap, letter
 from tui.table import SCREEN, TEXT, Column, Line
 
 NAME, LEFT, BUY_AT, STATUS, WIRE = (
-    Column("making", "makings", on=TEXT),
+    Column("making", "supplies", on=TEXT),
     Column("count", "left", show=number, on=TEXT),
     Column("reorder_at", "buy at", show=number_or_blank, on=TEXT),
     Column("status", "", on=TEXT),
@@ -31,7 +31,7 @@ UNDER_STOCK = (NAME, LEFT, STATUS, WIRE)
 
 MAKING = RowSort(
     "making",
-    "On makings",
+    "On supplies",
     (
         letter("bought", "b", "bought", "more was bought", lambda r: gap("bought ", f" {r.making}")),
         letter("count", "c", "count", "what is really there", lambda r: gap("count ", f" {r.making}")),

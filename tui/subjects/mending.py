@@ -80,7 +80,7 @@ class Entries(View):
         head = (
             f"Entries with '{self.sought}', of all there are: {len(found)}"
             if self.sought
-            else "the latest entries"
+            else "Entries, the newest day first"
         )
         return head, list(self._by_day(found))
 

@@ -134,8 +134,8 @@ PIECE = RowSort(
     "piece",
     "On a piece",
     (
-        letter("sold", "s", "sold", "sold, and to whom", lambda r: gap("sold ", f" {r.piece}")),
-        letter("lost", "l", "lost", "lost, with the cause", lambda r: gap("lost ", f" {r.piece}")),
+        letter("sold", "s", "sold", "sold, and to whom", lambda r: gap(f"sold {r.piece} ")),
+        letter("lost", "l", "lost", "lost, with the cause", lambda r: gap(f"lost {r.piece} ")),
     ),
     view="bench",
 )
@@ -199,7 +199,7 @@ def bench_lines(found: BenchRows) -> Iterator[str]:
         ("Wired heads", printed_table(HEADS_COLUMNS, found.heads)),
         ("Pieces", printed_table(PIECE_COLUMNS, found.pieces)),
         ("Recipes", list(_recipes(found.recipes))),
-        ("Makings", printed_table(makings.COLUMNS, found.makings)),
+        ("Supplies", printed_table(makings.COLUMNS, found.makings)),
     ]
     filled = [(head, lines) for head, lines in sections if lines]
     if not filled:
@@ -257,7 +257,7 @@ class Bench(View):
 
     EMPTY = "Nothing is on the bench. Begin with a recipe: recipe wreath-12 as wreath 12in"
     SORTS = ("fresh", "piece", "heads", "recipe", "making")
-    JOBS = ("Pieces and makings", "Hang, wire, box")
+    JOBS = ("Pieces and supplies", "Hang, wire, box")
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         bench = bench_rows(session.farm, session.today)

@@ -120,9 +120,9 @@ def _room(room: AirNow, *, damp: bool) -> Iterator[str]:
         on, low_f, high_f, low_rh, high_rh = room.last_range
         yield f"  max-min read on {on}: {_span(low_f, high_f, low_rh, high_rh)}"
     if damp and last is not None:
-        yield from _damp(room.damp_day, room.damp_week, "mould may begin")
+        yield from _damp(room.damp_day, room.damp_week, "mold may begin")
         if room.serious_day.least or room.serious_week.least:
-            yield from _damp(room.serious_day, room.serious_week, "mould grows fast (from memory)")
+            yield from _damp(room.serious_day, room.serious_week, "mold grows fast (from memory)")
 
 
 def _damp(day: Damp, week: Damp, what: str) -> Iterator[str]:

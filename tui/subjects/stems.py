@@ -76,23 +76,21 @@ UNGRADED = tuple(c for c in COLUMNS if c.name != "grade")
 """The same where nothing has a grade."""
 
 
-def _count(r: StockRow) -> str:
-    return f" {r.lot} {r.place}"
+def _there(r: StockRow) -> str:
+    return f"{r.lot} {r.place} "
 
 
 STOCK = RowSort(
     "stock",
     "On a lot",
     (
-        letter("sold", "s", "sold", "sold, and to whom", lambda r: gap("sold ", _count(r))),
-        letter(
-            "used", "f", "used for", "used for a piece", lambda r: gap("used ", f" {r.lot} {r.place} for ")
-        ),
-        letter("count", "c", "count", "what is really there", lambda r: gap("count ", _count(r))),
+        letter("sold", "s", "sold", "sold, and to whom", lambda r: gap(f"sold {_there(r)}")),
+        letter("used", "f", "used for", "used for a piece", lambda r: gap(f"used {_there(r)}")),
+        letter("count", "c", "count", "what is really there", lambda r: gap(f"count {_there(r)}")),
         letter(
             "move", "m", "move", "move to another place", lambda r: gap(f"move {r.lot} from {r.place} to ")
         ),
-        letter("lost", "l", "lost", "lost, with the cause", lambda r: gap("lost ", _count(r))),
+        letter("lost", "l", "lost", "lost, with the cause", lambda r: gap(f"lost {_there(r)}")),
     ),
     view="stock",
     page="lot",
@@ -165,7 +163,7 @@ def about_stock(r: StockRow, width: int) -> list[Line]:
         f"; boxed {day_text(r.boxed_on)}, {plural(r.store_days or 0, 'day')} in store" if r.boxed_on else ""
     )
     owed = "more went out than there was: count it" if r.on_hand < 0 else ""
-    light = f"{r.place} stands in the light: its colour fades, put it in the dark" if r.light else ""
+    light = f"{r.place} stands in the light: its color fades, put it in the dark" if r.light else ""
     return strip(
         width,
         (first, "bold"),
@@ -194,7 +192,7 @@ def _keeping(r: StockRow) -> str:
 # what was lost
 
 FORM, OF, SHARE = (
-    Column("form", "hand-over", show=lambda form: HAND_OVERS.get(form, form)),
+    Column("form", "lost at", show=lambda form: HAND_OVERS.get(form, form)),
     Column("of", "of"),
     Column("share_pct", "%", show=number_or_blank),
 )
@@ -215,7 +213,7 @@ IN_STORE = (
     Column("stem_years", "times years", show=number),
     Column("per_year_pct", "% a year"),
 )
-NOTHING_LOST = "Nothing is written as lost: write it with its cause, such as 'lost 6 mould L038'."
+NOTHING_LOST = "Nothing is written as lost: write it with its cause, such as 'lost 6 mold L038'."
 
 
 def losses(args: Namespace) -> int:

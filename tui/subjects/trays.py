@@ -75,10 +75,10 @@ TRAY = RowSort(
         letter("step", "s", "step", "today's hardening step is done", lambda r: whole(f"step {r.tray}")),
         letter("hold", "h", "hold", "no step today: asks why", _hold),
         letter("set_out", "o", "set out", "set out into a bed", lambda r: gap(f"set out {r.tray} ")),
-        letter("up", "g", "count up", "write how many are up", lambda r: gap("up ", f" {r.tray}")),
+        letter("up", "g", "count up", "write how many are up", lambda r: gap(f"up {r.tray} ")),
         letter("pot", "p", "pot on", "pot on into bigger cells", lambda r: gap(f"pot {r.tray} ")),
         letter("prick", "i", "", "prick out", lambda r: gap(f"prick {r.tray} ")),
-        letter("lost", "l", "", "plants lost, with the cause", lambda r: gap("lost ", f" {r.tray}")),
+        letter("lost", "l", "", "plants lost, with the cause", lambda r: gap(f"lost {r.tray} ")),
     ),
     view="trays",
 )

@@ -89,7 +89,7 @@ def page_lines(page: FarmWeather) -> Iterator[str]:
     for row in page.hangs:
         spring = f"after {_kept(row.spring)}" if row.spring else "no date of its own in spring"
         choice = ", your choice" if row.chosen else ""
-        autumn = f"to {_kept(row.autumn)}" if row.autumn else "no end in autumn"
+        autumn = f"to {_kept(row.autumn)}" if row.autumn else "no end in fall"
         if row.spring and row.autumn:
             yield f"  {row.hardiness}: {spring}{choice};"
             yield f"    {autumn}"

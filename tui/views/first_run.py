@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
 from dataclasses import dataclass
 
+from core.language.line import Reading
+from core.problems import Problem
 from tui.phrases import plain
 from tui.row_keys import Row
 from tui.table import Line
@@ -26,7 +30,14 @@ QUESTIONS: tuple[Question, ...] = (
         "When is your average last frost in spring?", "all dates hang on it; such as: 14 may", "last frost {}"
     ),
     Question(
-        "Which beds do you have?", "a name and a length each, such as: b1 50ft, b2 50ft, b3 30ft", "bed {}"
+        "When is your average first frost in fall?",
+        "it ends the season; such as: 1 october",
+        "first frost {}",
+    ),
+    Question(
+        "Which beds do you have?",
+        "name and length: b1 50ft, b2 30ft; or thirty: b1-b30 50ft x 30in",
+        "bed {}",
     ),
 )
 
@@ -35,6 +46,36 @@ def lines_of(question: Question, answer: str) -> list[str]:
     """The lines to write for an answer: one for each bed, one for anything else."""
     parts = answer.split(",") if question.line.startswith("bed") else [answer.replace('"', "")]
     return [question.line.format(part.strip()) for part in parts if part.strip()]
+
+
+INITIALS = re.compile(r"[^\W\d_]{1,4}")
+INITIALS_WRONG = "Initials are one to four letters, such as jm."
+
+
+FROST_MONTHS = {"last frost": ("spring", range(1, 8)), "first frost": ("fall", range(8, 13))}
+"""Which frost is asked for -> its season, and the months it may fall in north of the equator."""
+
+
+def what_is_wrong(question: Question, answer: str, read: Callable[[str], Reading | Problem]) -> str:
+    """Why an answer cannot be of the kind that is asked for, "" where it can; `read` reads a line of a new farm.
+
+    What only the book can refuse (a bed that is none, a frost in the wrong half of the year) it refuses itself.
+    """
+    if question.line == "":
+        return "" if not answer or INITIALS.fullmatch(answer) else INITIALS_WRONG
+    if question.line.startswith("farm name") and answer:
+        if isinstance(read(f"last frost {answer}"), Reading):
+            return f"'{answer}' is a day: what is the farm called?"
+        if isinstance(read(f"bed {answer}"), Reading) or not any(c.isalpha() for c in answer):
+            return f"'{answer}' is no name of a farm: what is it called?"
+    for which, (season, months) in FROST_MONTHS.items():
+        frost = read(question.line.format(answer)) if question.line.startswith(which) else None
+        if isinstance(frost, Reading) and int(frost.drafts[0].fields["month_day"][:2]) not in months:
+            return (
+                f"'{answer}' is not in {season}. South of the equator: pass this over with Enter alone, and write "
+                f"'farm latitude -41' and '{which} {answer}' after the questions."
+            )
+    return ""
 
 
 class FirstRun(Page):
@@ -48,8 +89,8 @@ class FirstRun(Page):
             (),
             *plain(
                 (
-                    "A few questions to begin. Enter alone passes one over, Esc passes over all;",
-                    "everything can be written or changed later.",
+                    "A few questions to begin. Enter alone skips one, Up goes back to the last,",
+                    "Esc skips all; everything can be written or changed later.",
                 )
             ),
             (),

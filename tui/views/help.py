@@ -1,10 +1,12 @@
-"""Help for one view: its keys from the key table, its lines from the guide of the entry line."""
+"""Help: what there is, the keys and lines of one view, then all others; or what answers words that were asked."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from core.language.guide import guide
+from core.language.guide import EVERY_LINE, IN_EVERY_LINE, Job, answers, contents, guide
+from core.problems import Problem
 from core.text import wrap
 from tui.keys import ENTRY, EVERYWHERE, LIST, Key
 from tui.registry import NUMBER_KEYS, row_sort, view_class, views
@@ -16,19 +18,34 @@ if TYPE_CHECKING:
     from core.session import Session
 
 
+HELP = "help"
+"""What a line begins with that asks for help."""
+
+
 class Help(Page):
-    """A page to scroll through; any view's, for it is told which."""
+    """A page to scroll through; any view's, for it is told which. "help frost" in the entry line asks it."""
+
+    BEGINS = f"{HELP} "
 
     def __init__(self, rule: str) -> None:
         super().__init__(rule)
         self.about = "today"
+        self.asked = ""
 
     def speak_of(self, over: str, row: Row | None) -> None:
-        self.about = over
+        self.about, self.asked = over, ""
+
+    def seek(self, words: str, session: Session) -> None:
+        """Tell what answers these words; the whole page where there are none."""
+        self.asked = words.strip()
+        self.load(session)
+        self.listing.edge(-1)
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
+        if self.asked:
+            return f"Help with '{self.asked}': Esc or ? goes back, w asks more", self._answers()
         about = view_class(self.about)
-        rows: list[Row] = []
+        rows: list[Row] = [*self._contents()]
         for sort in map(row_sort, about.SORTS):
             if sort.keys:
                 rows += [_row(sort.title, "head"), *(_key(k, self.width) for k in sort.keys)]
@@ -42,18 +59,34 @@ class Help(Page):
             if job.name not in about.JOBS:
                 rows += self._job(job.name)
         listed = views().get(self.about)
+        rows += self._lines(Job(EVERY_LINE, IN_EVERY_LINE))
         return f"Help for {listed.says if listed else self.about}: Esc or ? goes back", rows
+
+    def _contents(self) -> Iterator[Row]:
+        """The page of contents: what lines begin with, job by job, and how to ask."""
+        yield _row("Lines begin with", "head")
+        for job, words in contents():
+            yield from self._example(job, ", ".join(words), wide=20)
+        yield from self._example(f"w, then {HELP} frost", "asks in words; Enter tells the lines for it")
+
+    def _answers(self) -> list[Row]:
+        found = answers(self.asked)
+        if isinstance(found, Problem):
+            return [_row(text) for text in wrap(found.sentence, self.width)]
+        return [row for job in found for row in self._lines(job)]
 
     def _job(self, name: str) -> list[Row]:
         """The lines for one job of the guide."""
-        job = next(job for job in guide() if job.name == name)
-        rows = [_row(f"Lines to write: {job.name}", "head")]
+        return self._lines(next(job for job in guide() if job.name == name))
+
+    def _lines(self, job: Job) -> list[Row]:
+        rows = [_row(job.name if job.name == EVERY_LINE else f"Lines to write: {job.name}", "head")]
         for line, does in job.examples:
             rows += self._example(line, does)
         return rows
 
-    def _example(self, line: str, does: str) -> list[Row]:
-        wide = 34 if self.width >= 70 else 24
+    def _example(self, line: str, does: str, wide: int = 0) -> list[Row]:
+        wide = wide or (34 if self.width >= 70 else 24)
         lines = wrap(does, self.width - wide, hang=2)
         if len(line) < wide:
             first = Row((), ((fit(line, wide), "key"), (lines.pop(0), "")))

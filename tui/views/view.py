@@ -38,7 +38,7 @@ class View:
     BEGINS: ClassVar[str] = ""
     """What a line written from here begins with."""
     TYPES: ClassVar[bool] = False
-    """Whether the entry line has the keys when the view opens, and its arrows move the cursor here."""
+    """Whether the arrows of the entry line move the cursor here, to what a line that is begun goes on with."""
     SORTS: ClassVar[tuple[str, ...]] = ()
     """The sorts of rows it may show, by name; the help tells their keys."""
     JOBS: ClassVar[tuple[str, ...]] = ()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from tui.registry import NUMBER_KEYS, views
 from tui.table import Line, Span, cells, fit
 from tui.widgets.text_lines import TextLines
@@ -19,7 +21,7 @@ class TopLine(TextLines):
 
 
 def top_line(view: str, farm: str, width: int) -> Line:
-    """The views with a number, and the open one where there is room for it too, on one line of `width`.
+    """The views with a number, and the open one unless only those fit, on one line of `width`.
 
     Where they do not fit only the open one has its whole name.
     """
@@ -27,10 +29,11 @@ def top_line(view: str, farm: str, width: int) -> Line:
     labels = {name: f"{v.key} {v.says}" for name, v in listed.items() if v.key in [*NUMBER_KEYS]}
     if view in listed and view not in labels:
         more = {**labels, view: f"{listed[view].key} {listed[view].says}".strip()}
-        labels = more if sum(len(label) + 1 for label in more.values()) <= width else labels
-    if sum(len(label) + 1 for label in labels.values()) > width:
+        if _wide(labels) > width or _wide(more) <= width:
+            labels = more
+    if _wide(labels) > width:
         labels = {key: label if key == view else label[:4] for key, label in labels.items()}
-    if sum(len(label) + 1 for label in labels.values()) > width:
+    if _wide(labels) > width:
         labels = {key: label if key == view else label[:1] for key, label in labels.items()}
     spans: list[Span] = []
     for key, label in labels.items():
@@ -41,3 +44,7 @@ def top_line(view: str, farm: str, width: int) -> Line:
     else:
         spans.append((" " * room, ""))
     return tuple(spans)
+
+
+def _wide(labels: Mapping[str, str]) -> int:
+    return sum(len(label) + 1 for label in labels.values())

@@ -209,7 +209,7 @@ def _unusable(record: Record, thresholds: Sequence[float], years: tuple[int, int
 def _too_few(threshold: float, one: Events, record: Record) -> Problem:
     return Problem(
         f"Not yet: at {threshold:g} F only {plural(len(one.springs), 'spring')} and "
-        f"{plural(len(one.autumns), 'autumn')} between {record.first_day} and {record.last_day} "
+        f"{plural(len(one.autumns), 'fall')} between {record.first_day} and {record.last_day} "
         f"are whole enough, and odds need {FEWEST_SEASONS} of each; choose more years or a longer record.",
         "impossible",
     )
@@ -283,7 +283,7 @@ def _not_yet(found: Events) -> str:
     if _enough(found.springs) and _enough(found.autumns) and _enough(found.lengths):
         return ""
     return (
-        f"not yet: {plural(len(found.springs), 'spring')}, {plural(len(found.autumns), 'autumn')} and "
+        f"not yet: {plural(len(found.springs), 'spring')}, {plural(len(found.autumns), 'fall')} and "
         f"{plural(len(found.lengths), 'season')} between them are whole enough, {FEWEST_SEASONS} are needed."
     )
 

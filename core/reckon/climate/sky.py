@@ -9,7 +9,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from math import acos, asin, cos, degrees, radians, sin, tan
 
 ZENITH = 90.833
-"""Degrees between the sun's centre and the zenith when it rises: its radius and the usual refraction are in it."""
+"""Degrees between the sun's center and the zenith when it rises: its radius and the usual refraction are in it."""
 
 ITERATIONS = 2
 
@@ -71,13 +71,13 @@ def _declination_and_equation(moment: datetime) -> tuple[float, float]:
     mean_longitude = radians((280.46646 + t * (36000.76983 + t * 0.0003032)) % 360)
     anomaly = radians(357.52911 + t * (35999.05029 - 0.0001537 * t))
     eccentricity = 0.016708634 - t * (0.000042037 + 0.0000001267 * t)
-    centre = (
+    center = (
         sin(anomaly) * (1.914602 - t * (0.004817 + 0.000014 * t))
         + sin(2 * anomaly) * (0.019993 - 0.000101 * t)
         + sin(3 * anomaly) * 0.000289
     )
     node = radians(125.04 - 1934.136 * t)
-    apparent = mean_longitude + radians(centre - 0.00569 - 0.00478 * sin(node))
+    apparent = mean_longitude + radians(center - 0.00569 - 0.00478 * sin(node))
     seconds = 21.448 - t * (46.815 + t * (0.00059 - t * 0.001813))
     obliquity = radians(23 + (26 + seconds / 60) / 60 + 0.00256 * cos(node))
     declination = asin(sin(obliquity) * sin(apparent))

@@ -1,6 +1,6 @@
 """Sunrise, sunset and day length, by the method of the NOAA solar calculator (after Meeus, low precision).
 
-Good to about a minute below 60 degrees of latitude. The sun rises when its centre stands 90.833 degrees from
+Good to about a minute below 60 degrees of latitude. The sun rises when its center stands 90.833 degrees from
 the zenith: its radius and the usual refraction are in that.
 """
 

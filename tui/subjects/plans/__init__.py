@@ -59,10 +59,13 @@ PLAN = RowSort(
 PLANNED = RowSort(
     "planned",
     "On what a plan asks for",
-    (letter("next", "n", "done", "write that what is due is done", _next),),
+    (
+        letter("next", "n", "done", "write that what is due is done", _next),
+        letter("drop", "d", "drop", "give the plan up", lambda task: whole(f"drop {task.plan}")),
+    ),
     view="plan",
 )
-"""In Today: known as the plan is, but no key there gives it up."""
+"""In Today: known as the plan is."""
 ROOM = RowSort(
     "room",
     "On room of trays or lines",

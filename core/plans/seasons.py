@@ -1,0 +1,295 @@
+"""The chance that a promise is kept, over a fixed sample of seasons in which everything may go otherwise at once.
+
+A season has one weather and one lot of seed: days to the first cut, weeks of cutting, stems a plant, drying, the
+autumn frost, germination and the shares lost are drawn once for all plants, each from its own range. Within a season
+plants differ and fail one by one: so many stems in time come from so many plants with a mean and a spread, and the
+normal distribution says how likely they are enough (half a stem given for whole stems). The chance is the mean over
+all seasons.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from math import ceil, erfc, exp, pi, sqrt
+from typing import NamedTuple
+
+from core.plans.crop_season import Course
+from core.plans.defaults import FLUSHES, RANGES, USUAL
+from core.plans.flushes import share_after
+from core.plans.wish import Ask
+from core.reckon.spreads import How, Span, draw, drawn
+
+SEASONS = 512
+FEW = 128
+"""Seasons enough to choose a day by, and for a week among others."""
+MOST_TIMES = 6
+"""No more plants are counted out than so many times those of a usual season: what they cannot make sure, none can."""
+GIVEN_UP = 0.1
+"""Where no count is sure enough, the chance falls short by so much of the best that there is, to spare plants."""
+
+FIRST_CUT, WEEKS, STEMS, FROST, DRYING = (
+    "days to the first cut",
+    "weeks of cutting",
+    "stems a plant",
+    "the first autumn frost",
+    "days to dry",
+)
+FLUSH = "stems by flush"
+CULL, BED_LOSS, DRYING_LOSS, STORE_LOSS = "culls", "loss in the bed", "loss in drying", "loss in store"
+SEED, LIVES, DOUBLES = "germination", "seedlings that live", "doubles"
+OF_PLANTS = (FIRST_CUT, STEMS, FROST, WEEKS, FLUSH, CULL, BED_LOSS, DRYING, DRYING_LOSS, STORE_LOSS)
+OF_SEED = (SEED, LIVES, DOUBLES)
+FIGURES = (*OF_PLANTS, *OF_SEED)
+"""What a season draws, in the order of the sample."""
+TIMING = frozenset({FIRST_CUT, WEEKS, DRYING, FROST})
+EVERY = 2
+"""To say what carries the doubt every second season is looked at."""
+NOTHING: Span = (0.0, 0.0)
+NO_FROST = float(date.max.toordinal())
+
+
+class Season(NamedTuple):
+    """One season, in the order of `FIGURES`: days to the first cut, stems a plant, the frost (an ordinal), days of
+    cutting, and so on; shares that are lost as what is left of them."""
+
+    lag: float
+    stems: float
+    frost: float
+    days: float
+    flush: float
+    good: float
+    stand: float
+    drying: float
+    dried: float
+    stored: float
+    germinate: float
+    live: float
+    doubles: float
+
+
+class OfPlant(NamedTuple):
+    """What one plant set out gives in a season, of stems that can be handed over: mean and variance."""
+
+    mean: float
+    variance: float
+
+
+NONE = OfPlant(0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """The figure that carries most of the doubt: were it as usual for sure, `plants` to set out would do."""
+
+    figure: str
+    plants: int
+
+
+Columns = Mapping[str, tuple[float, ...]]
+
+
+def columns_of(ask: Ask, course: Course, count: int = SEASONS) -> Columns:
+    """Every figure of so many seasons, the same sample every time; of fewer seasons those it begins with."""
+    found = {}
+    for place, (name, (how, span)) in enumerate(_ranges(ask, course).items()):
+        if name in ask.steady:
+            found[name] = (draw(how, span, 0.0),) * count
+        else:
+            found[name] = drawn(how, span, place, len(FIGURES), SEASONS)[:count]
+    return found
+
+
+def seasons_of(columns: Columns, usual: Season, sure: Collection[str] = ()) -> list[Season]:
+    """The seasons of a sample; the figures named in `sure` are as usual in all of them."""
+    count = len(columns[FIRST_CUT])
+    values = (
+        (at,) * count if name in sure else columns[name] for name, at in zip(FIGURES, usual, strict=True)
+    )
+    return list(map(Season._make, zip(*values, strict=True)))
+
+
+def usual_season(ask: Ask, course: Course) -> Season:
+    """The season in which everything goes as usual."""
+    return Season(*(draw(how, span, 0.0) for how, span in _ranges(ask, course).values()))
+
+
+def _ranges(ask: Ask, course: Course) -> dict[str, tuple[How, Span]]:
+    """Every figure's range and how it is drawn, in the order of `FIGURES`."""
+    frost = (NO_FROST, NO_FROST)
+    if course.ends is not None:
+        day, give = course.ends[0].toordinal() + 1, course.frost_days
+        frost = (day - give, day + give)
+    is_dried = course.dries is not None
+    least, most = course.weeks.value
+    return {
+        FIRST_CUT: ("even", course.lag.value),
+        STEMS: ("positive", course.stems.value),
+        FROST: ("even", frost),
+        WEEKS: ("positive", (7 * least, 7 * most)),
+        FLUSH: ("positive", FLUSHES if len(course.flushes) > 1 else (1.0, 1.0)),
+        CULL: ("left", _range(ask, "cull")),
+        BED_LOSS: ("left", _range(ask, "bed_loss")),
+        DRYING: ("positive", course.dries or NOTHING),
+        DRYING_LOSS: ("left", _range(ask, "drying_loss") if is_dried else NOTHING),
+        STORE_LOSS: ("left", _range(ask, "storage_loss") if is_dried else NOTHING),
+        SEED: ("share", _range(ask, "germination")),
+        LIVES: ("share", _range(ask, "bed_emergence" if course.drilled else "survival")),
+        DOUBLES: ("share", course.doubles.value if course.doubles is not None else (1.0, 1.0)),
+    }
+
+
+def _range(ask: Ask, name: str) -> Span:
+    """A share's range; what she has said stands at her word."""
+    figure = getattr(ask.given, name)
+    return RANGES[name] if figure == USUAL[name] else (figure.value, figure.value)
+
+
+# Stems in time
+
+
+def of_plants(ask: Ask, course: Course, out: date, seasons: Iterable[Season]) -> list[OfPlant]:
+    """What a plant set out on that day gives in each season."""
+    planted, flushes, usual = out.toordinal(), len(course.flushes), course.stems_each()
+    start = course.count_from.toordinal()
+    by = ask.wish.by.toordinal() + 1 - (ask.given.finish_days.value if course.dries is not None else 0.0)
+    unlike = (course.sd.value / usual) ** 2
+    found = []
+    for season in seasons:
+        first, days = planted + max(season.lag, 0.0), max(season.days, 1.0)
+        ready = by - season.drying
+        end = min(ready, season.frost)
+        begun, done = max((start - first) / days, 0.0), min((end - first) / days, 1.0)
+        if done <= begun:
+            found.append(NONE)
+            continue
+        share = share_after(flushes, done) - share_after(flushes, begun)
+        if flushes > 1:
+            # one flush is larger and another smaller: over many, and over all, that evens out
+            part = done - begun
+            share = min(share * season.flush ** sqrt((1 - part) / max(part * flushes, 1.0)), 1.0)
+        good = season.good * season.dried
+        if season.stored < 1:
+            middle = (max(first, start) + min(end, first + days)) / 2
+            good *= season.stored ** (max(ready - middle, 0.0) / 365)
+        given = season.stems * share * good
+        variance = given * (1 - share * good) + unlike * given * given
+        stand = season.stand
+        found.append(OfPlant(stand * given, stand * variance + stand * (1 - stand) * given * given))
+    return found
+
+
+def together(before: OfPlant, of: OfPlant, plants: int) -> OfPlant:
+    """What is given in a season, with so many plants more."""
+    return OfPlant(before.mean + plants * of.mean, before.variance + plants * of.variance)
+
+
+def chance_of(stems: int, plants: int, each: Iterable[OfPlant]) -> float:
+    """The chance, over all seasons, that so many plants set out give the stems."""
+    total, count = 0.0, 0
+    enough, twice = stems - 0.5, 2 * plants
+    for mean, variance in each:
+        count += 1
+        if variance > 0:
+            total += erfc((enough - plants * mean) / sqrt(twice * variance))
+        elif plants * mean >= enough:
+            total += 2
+    return total / 2 / count
+
+
+def chance_with_seed(
+    stems: int, plants: int, seeds: int, each: Iterable[OfPlant], seasons: Iterable[Season]
+) -> float:
+    """As `chance_of`, where the plants come of so many seeds and may be fewer than there is room for."""
+    total, count = 0.0, 0
+    for of_plant, season in zip(each, seasons, strict=True):
+        count += 1
+        mean, variance = _set_out(plants, seeds, season.germinate * season.live * season.doubles)
+        stems_mean = mean * of_plant.mean
+        stems_variance = mean * of_plant.variance + variance * of_plant.mean**2
+        if stems_variance > 0:
+            total += 0.5 * erfc((stems - 0.5 - stems_mean) / sqrt(2 * stems_variance))
+        elif stems_mean >= stems - 0.5:
+            total += 1
+    return total / count
+
+
+def _set_out(room: int, seeds: int, share: float) -> tuple[float, float]:
+    """Mean and variance of the plants that so many seeds make, no more than there is room for."""
+    mean, variance = seeds * share, seeds * share * (1 - share)
+    if variance <= 0:
+        return min(mean, room), 0.0
+    spread = sqrt(variance)
+    z = (room - mean) / spread
+    below, at = 0.5 * erfc(-z / sqrt(2)), exp(-z * z / 2) / sqrt(2 * pi)
+    set_out = mean * below - spread * at + room * (1 - below)
+    square = (mean * mean + variance) * below - spread * (room + mean) * at + room * room * (1 - below)
+    return set_out, max(square - set_out * set_out, 0.0)
+
+
+# How many
+
+
+def least_plants(stems: int, sure: float, each: list[OfPlant], most: int) -> tuple[int, float]:
+    """(the fewest plants to set out with which the stems are there with chance `sure`, that chance).
+
+    Where `most` plants are not sure enough, those that come near the best chance there is.
+    """
+    best = chance_of(stems, most, each)
+    wanted = sure if best >= sure else max(best - GIVEN_UP, best / 2)
+    plants = _fewest(stems, wanted, each, most)
+    return plants, chance_of(stems, plants, each)
+
+
+def _fewest(stems: int, wanted: float, each: list[OfPlant], most: int) -> int:
+    """The fewest plants that give the stems with that chance; so many that `most` do."""
+    low, high = 0, most
+    while high - low > 1:
+        middle = (low + high) // 2
+        if chance_of(stems, middle, each) >= wanted:
+            high = middle
+        else:
+            low = middle
+    return high
+
+
+def most_plants(stems: int, usual: OfPlant) -> int:
+    """No more plants are counted out, by what one gives in a usual season."""
+    return ceil(MOST_TIMES * stems / usual.mean) + 10
+
+
+def doubt_of(ask: Ask, course: Course, out: date, usual: Season, plants: int, chance: float) -> Doubt | None:
+    """What carries most of the doubt of a plan for so many plants, sure with that chance; None where no one figure
+    makes a difference."""
+    stems, columns = ask.wish.stems, columns_of(ask, course)
+    found, fewest = None, plants
+    for name in OF_PLANTS:
+        if len(set(columns[name][:2])) == 1:
+            continue
+        each = of_plants(ask, course, out, seasons_of(columns, usual, (name,))[::EVERY])
+        # asked first whether it makes a difference at all: for most figures it makes none
+        if fewest > 1 and chance_of(stems, fewest - 1, each) >= chance:
+            fewest = _fewest(stems, chance, each, fewest - 1)
+            found = Doubt(name, fewest)
+    return found
+
+
+# The day
+
+
+def serves(ask: Ask, course: Course, out: date, seasons: Iterable[Season], usual: float) -> float:
+    """How well a day of planting serves: the chance that the plants of the best usual season are enough, and twice and
+    four times as many, in the mean.
+
+    `usual` are the stems that a plant gives in that season. It asks for no count, so that a wish for more is not
+    planted on another day, and a season in which they are nearly enough counts in part.
+    """
+    each = of_plants(ask, course, out, seasons)
+    scale = NEARLY * sqrt(2)
+    total = sum(erfc((1 - times * plant.mean / usual) / scale) for plant in each for times in TIMES)
+    return total / 2 / len(each) / len(TIMES)
+
+
+NEARLY = 0.2
+TIMES = (1, 2, 4)

@@ -1,0 +1,165 @@
+"""Seasons from another hand: whether a planned promise is kept, by counting plants and stems one by one.
+
+It shares no code with the plan and no curve: it reads the crop's sheet, what the plan tells a grower to do (how many
+seeds and plants, on which day) and the ranges that a plan claims to rest on, and makes up seasons of its own. Every
+range is the middle 80 % of another family of distributions: heavier in its tails than a normal one (logistic), lighter
+(triangular), or leaning to one side (Gumbel, and its mirror). Flushes are bells of unlike size, a single stem opens
+by a bell, whole stems are counted, plant by plant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from core.crops.sheet import Sheet
+from core.plans.plan import Plan
+
+Array = npt.NDArray[np.float64]
+Draw = Callable[[np.random.Generator, float, float, int], Array]
+
+SHARES = {
+    "germination": (0.70, 0.90),
+    "survival": (0.80, 0.96),
+    "bed_emergence": (0.45, 0.75),
+    "bed_loss": (0.02, 0.10),
+    "cull": (0.10, 0.25),
+    "drying_loss": (0.05, 0.10),
+    "storage_loss": (0.05, 0.10),
+}
+FINISH_DAYS = 2
+FROST_DAYS = 12
+
+
+def _heavy(rng: np.random.Generator, low: float, high: float, size: int) -> Array:
+    u = rng.uniform(1e-9, 1, size)
+    return (low + high) / 2 + (high - low) / 2 / np.log(9) * np.log(u / (1 - u))
+
+
+def _light(rng: np.random.Generator, low: float, high: float, size: int) -> Array:
+    # a triangle on (-1, 1) has its middle 80 % between -+(1 - sqrt(0.2))
+    half = (high - low) / 2 / (1 - np.sqrt(0.2))
+    return np.asarray((low + high) / 2 + half * rng.triangular(-1, 0, 1, size))
+
+
+def _late(rng: np.random.Generator, low: float, high: float, size: int) -> Array:
+    # Gumbel: its quantiles are m - b ln(-ln u)
+    at_10, at_90 = -np.log(-np.log(0.1)), -np.log(-np.log(0.9))
+    scale = (high - low) / (at_90 - at_10)
+    return np.asarray(low - scale * at_10 + rng.gumbel(0, scale, size))
+
+
+def _early(rng: np.random.Generator, low: float, high: float, size: int) -> Array:
+    return -_late(rng, -high, -low, size)
+
+
+WORLDS: dict[str, Draw] = {"heavy": _heavy, "light": _light, "late": _late, "early": _early}
+
+
+def kept(plan: Plan, world: str, seasons: int = 2000, seed: int = 1) -> float:
+    """The share of made-up seasons in which the plan's promise is kept."""
+    rng, ask, sheet = np.random.default_rng(seed), plan.ask, plan.ask.sheet
+    draw = WORLDS[world]
+
+    def of(low: float, high: float) -> Array:
+        return draw(rng, low, high, seasons)
+
+    def share(name: str) -> Array:
+        return np.clip(of(*SHARES[name]), 0, 1)
+
+    standing = _standing(plan, sheet, share, of, rng)
+    first = _day(plan.set_out_on or plan.sow_on) + np.maximum(of(*_days_to_cut(plan, sheet)), 1)
+    assert sheet.cut_weeks is not None and sheet.stems_per_plant is not None
+    length = np.maximum(7 * of(*_single(sheet.cut_weeks.value, 0.2)), 2)
+    start, end = np.full(seasons, -np.inf), np.full(seasons, float(_day(ask.wish.by)))
+    keeps = 1 - share("cull")
+    if ask.wish.use == "fresh":
+        start = end - _hold(sheet)
+    else:
+        assert sheet.drying_days is not None
+        end = end - np.maximum(of(*sheet.drying_days.value), 1) - FINISH_DAYS
+        stored = np.maximum(_day(ask.wish.by) - (first + end) / 2 - 10, 0) / 365
+        keeps = keeps * (1 - share("drying_loss")) * (1 - share("storage_loss")) ** stored
+    frost = ask.frost.autumn.get((32, 50))
+    if frost is not None and sheet.hardiness_class != "hardy":
+        end = np.minimum(end, of(_day(frost) - FROST_DAYS, _day(frost) + FROST_DAYS))
+    in_time = _in_time(first, length, start, end + 1, sheet.stems_per_plant.value, rng)
+    given = _stems(standing, sheet.stems_per_plant.value, of, rng)
+    return float(np.mean(rng.binomial(given, in_time * keeps) >= ask.wish.stems))
+
+
+def _day(day: date | None) -> int:
+    assert day is not None
+    return day.toordinal()
+
+
+def _single(span: tuple[float, float], give: float) -> tuple[float, float]:
+    """One figure alone is the middle of a range of so much more and less."""
+    return span if span[0] < span[1] else (span[0] * (1 - give), span[1] * (1 + give))
+
+
+def _days_to_cut(plan: Plan, sheet: Sheet) -> tuple[float, float]:
+    if plan.set_out_on is None and sheet.days_from_sowing is not None:
+        return _single(sheet.days_from_sowing.value, 0.1)
+    assert sheet.days_to_first_cut is not None
+    low, high = _single(sheet.days_to_first_cut.value, 0.1)
+    if plan.set_out_on is not None:
+        return low, high
+    assert sheet.weeks_in_tray is not None
+    return low + 7 * sheet.weeks_in_tray.value[0], high + 7 * sheet.weeks_in_tray.value[1]
+
+
+def _hold(sheet: Sheet) -> int:
+    return 3 if sheet.storage_days_max is None else min(int(sheet.storage_days_max.value), 7)
+
+
+def _standing(plan: Plan, sheet: Sheet, share: Callable[[str], Array], of: Any, rng: Any) -> npt.NDArray[Any]:
+    """Plants that stand to be cut: of the seed, no more than there is room for, less those lost in the bed."""
+    set_out: Any = plan.plants_out
+    if plan.seeds is not None:
+        live = share("germination") * share("bed_emergence" if plan.set_out_on is None else "survival")
+        if sheet.doubles_share is not None:
+            live = live * np.clip(of(*sheet.doubles_share.value), 0, 1)
+        set_out = np.minimum(rng.binomial(plan.seeds, live), plan.plants_out)
+    return np.asarray(rng.binomial(set_out, 1 - share("bed_loss")))
+
+
+def _in_time(first: Array, length: Array, start: Array, end: Array, stems: Any, rng: Any) -> Array:
+    """The share of a plant's stems that opens from `start` to `end`."""
+    if stems[1] <= 1 or float(np.median(length)) < 21:
+        return _half_wave((end - first) / length) - _half_wave((start - first) / length)
+    total, found = np.zeros_like(first), np.zeros_like(first)
+    count = max(2, round(float(np.median(length)) / 14))
+    for i in range(count):
+        size = (0.5 if i in (0, count - 1) else 1.0) * rng.lognormal(0, 0.2, len(first))
+        middle, width = first + (i + 0.5) * length / count, length / count / 3
+        total += size
+        found += size * (_cdf((end - middle) / width) - _cdf((start - middle) / width))
+    return np.asarray(np.clip(found / total, 0, 1))
+
+
+def _half_wave(x: Array) -> Array:
+    """How much has opened where more and more do until the middle, and less and less after it, by half a wave."""
+    return np.asarray((1 - np.cos(np.pi * np.clip(x, 0, 1))) / 2)
+
+
+def _cdf(x: Array) -> Array:
+    """Of the logistic distribution with standard deviation 1: a bell."""
+    return np.asarray(1 / (1 + np.exp(-np.clip(x, -30, 30) * np.pi / np.sqrt(3))))
+
+
+def _stems(standing: npt.NDArray[Any], stems: tuple[float, float], of: Any, rng: Any) -> npt.NDArray[Any]:
+    """Whole stems of all plants of a season: its own mean, and unlike plants about it."""
+    if stems[1] <= 1:
+        return standing
+    mean = np.maximum(of(*_single(stems, 0.25)), 0.5)
+    spread = max((stems[1] - stems[0]) / 4, 0.3) / ((stems[0] + stems[1]) / 2)
+    found = np.zeros(len(standing), dtype=int)
+    for i, (plants, of_season) in enumerate(zip(standing, mean, strict=True)):
+        each = rng.gamma(1 / spread**2, of_season * spread**2, plants)
+        found[i] = int(np.floor(each + rng.random(plants)).sum())
+    return found
