@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias, TypeVar
 
 from core.farm import Farm
 from core.problems import Problem
+from core.units import plural
 
 if TYPE_CHECKING:
     from core.beds.rows import ByWarmth
@@ -49,12 +50,47 @@ class Sight:
 Look: TypeAlias = Literal["title", "head", "item", "caution", "quiet"]
 """What a line of the page is, and so how it looks."""
 
+Zone: TypeAlias = Literal["tonight", "cut", "spoils", "promised", "also"]
+"""Where on the page something is asked: what the night asks, what to look at for cutting, what is lost by waiting, what
+is promised, and all else."""
+
+
+class Asked(NamedTuple):
+    """One thing the morning asks: `do` in few words, the same wherever it is told, with the thing's code and name.
+
+    `about` is what it speaks of and `row` its value; `opens` the view that shows it, where it is several. `days` are
+    those until it is lost or late, below 0 since then: what is least stands first. `place` is also what the same is
+    told together by: "snap test line 1".
+    """
+
+    about: Key
+    row: Any
+    code: str
+    do: str
+    name: str = ""
+    amount: str = ""
+    place: str = ""
+    when: str = ""
+    days: float = 0.0
+    zone: Zone = "also"
+    opens: str = ""
+
+
+class Alert(NamedTuple):
+    """What to take care of: in a word or two, and in full. "first": comes before all else; "act": wants doing today;
+    "care": while working; "told": the page says it in short already."""
+
+    short: str
+    says: str
+    sort: Literal["first", "act", "care", "told"] = "care"
+
 
 class PageLine(NamedTuple):
     """One line of the page and what it is: "title", "head", "item", "caution" or "quiet".
 
     `about` is what an item speaks of, where that is one thing, and `row` its value; `write` a line to be typed;
-    `opens` the view that shows what a line for several things speaks of.
+    `opens` the view that shows what a line for several things speaks of; `folds` the part that Enter on it opens, or
+    shuts again. `beside` is a second item on the same line, from column `at` on.
     """
 
     what: Look
@@ -63,6 +99,16 @@ class PageLine(NamedTuple):
     row: Any = None
     write: str = ""
     opens: str = ""
+    folds: str = ""
+    beside: PageLine | None = None
+    at: int = 0
+    is_late: bool = False
+    """Whether it is lost, or dangerous, today."""
+
+    @property
+    def whole(self) -> str:
+        """The line as it is printed."""
+        return self.text if self.beside is None else f"{self.text:{self.at}}{self.beside.text}".rstrip()
 
 
 class Part(NamedTuple):
@@ -71,17 +117,19 @@ class Part(NamedTuple):
     name: str
     """Its name as data: the key of its rows in JSON."""
     head: str
-    """Its heading on the page."""
+    """What it is called where it fails."""
     place: int
-    """Where it stands: what spoils before what waits, what is long last."""
+    """Where it stands among the others of its zone."""
     rows: Callable[[Sight], Sequence[Any]]
     """What it asks, as frozen rows; none where it asks nothing."""
-    lines: Callable[[Sequence[Any]], Iterator[PageLine]]
-    """The rows as lines of the page."""
-    is_headed: bool = True
-    """Whether the heading stands above the lines; a part of one line says itself what it is."""
+    asked: Callable[[Sequence[Any]], Iterator[Asked]]
+    """The rows as they are told on the page."""
 
 
-def item(code: str, name: str, rest: str, about: Key, row: Any, *, wide: int = 25) -> PageLine:
-    """ "  S12   strawflower       step 3 of 8: ..."; `wide` columns for the name."""
-    return PageLine("item", f"  {code:5} {name:{wide}} {rest}", about, row)
+def late_text(days: int) -> str:
+    """ "today", "by tomorrow", "8 days late": how much time is left for what is due in so many days."""
+    if days == 0:
+        return "today"
+    if days > 0:
+        return "by tomorrow" if days == 1 else f"{days} days left"
+    return f"{plural(-days, 'day')} late"

@@ -73,6 +73,46 @@ CAUTIONS: tuple[Caution, ...] = (
         "S61",
     ),
     Caution(
+        "sap in the eyes",
+        ("cut", "bucket"),
+        "Sap in the eyes (spurge above all) can blind for days: goggles, no rubbing; rinse a quarter of an hour with "
+        "water, then a doctor.",
+        "from memory",
+    ),
+    Caution(
+        "bleach",
+        ("bucket",),
+        "Never bleach with acid flower food, vinegar or ammonia: the gas hurts lungs. Bleach alone, in the open, "
+        "rinse, then fill anew; mind the label.",
+        "common practice",
+    ),
+    Caution(
+        "solutions",
+        ("bucket", "bench"),
+        "Glycerin, dyes and silver solutions: gloves and eye cover; silver waste never down the drain: by the "
+        "label and local rules.",
+        "from memory",
+    ),
+    Caution(
+        "full buckets",
+        ("bucket",),
+        "A gallon of water weighs over 8 lb: fill buckets by half, lift with the legs, or wheel them.",
+        "from memory",
+    ),
+    Caution(
+        "sulfur",
+        ("shed", "silica"),
+        "No burning of sulfur for color: its smoke burns lungs, and it is a fire.",
+        "S158",
+    ),
+    Caution(
+        "sprayed beds",
+        ("cut",),
+        "After a spray nobody cuts before the label's re-entry time is over; hired and unpaid helpers have the whole "
+        "worker protection standard, the family parts of it.",
+        "S62 S63",
+    ),
+    Caution(
         "wire ends",
         ("bench", "piece"),
         "Wire ends: cover the eyes when cutting; turn the ends in and tape them, none bare in what is worn.",

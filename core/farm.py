@@ -81,6 +81,8 @@ class Planting:
     last_cut: str | None = None
     stems_cut: int = 0
     cleared_on: str | None = None
+    cold: list[happened.ColdNight] = field(default_factory=list)
+    """Nights of frost, each colder than those shortly before it."""
     most_cut: int = 0
     """The most stems of one cut."""
 

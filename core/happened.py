@@ -197,3 +197,10 @@ class Note(NamedTuple):
     by: str
     about: str
     text: str
+
+
+class ColdNight(NamedTuple):
+    """A frost as a planting felt it: the morning, and the low, F; under a cover the cover's gain is in it."""
+
+    on: str
+    f: float

@@ -68,6 +68,7 @@ SUBJECTS = [
     "core.plans",
     "core.weather",
     "core.shed",
+    "core.season",
     "core.mending",
     "core.settings",
 ]

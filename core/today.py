@@ -1,17 +1,17 @@
-"""The morning page: what today asks, collected from the subjects; as data, and as lines of text.
+"""The morning: what today asks, collected from the subjects, as data; `core.page` lays it out.
 
 Each part is reckoned under a guard: one that fails is one line in its place, and all others stand.
 """
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import partial
 from typing import Any, TypeVar
 
-from core.asks import PageLine, Part, Sight
+from core.asks import Alert, Asked, Part, Sight
 from core.cutting.asks import care
 from core.farm import Farm
 from core.guard import UNGUARDED, Guard
@@ -20,22 +20,24 @@ from core.problems import Problem
 from core.register import Register
 from core.subject import Subject, part, subjects
 from core.units import long_day
-from core.weather.asks import readings, season, sun_up
+from core.weather.asks import cool_until, frost_alert, now_in_short, readings, season, sun_up
 from core.weather.kinds import AVERAGE
 
 T = TypeVar("T")
 
-MATTERS_SHOWN = 3
+SUMMER = 5, 9
+"""Months in which it matters by when to have cut: heat comes with the day."""
 
 
 @dataclass(frozen=True, slots=True)
 class Morning:
     """What today asks. Every list may be empty.
 
-    `sun_up` is the farm's clock at sunrise, "" where its place is not known. `cautions` are for today's weather and
-    shed; `care` is (crop, caution) for what may be cut today; `first_things` is (what, line to write) while the book
-    still lacks its basics. `parts` are the rows of each part by its name; `failed` is (part, sentence) of what a fault
-    of ours kept from being reckoned.
+    `sun_up` is the farm's clock at sunrise, "" where its place is not known. `alerts` are what to mind in today's
+    weather and shed; `care` is (crop, caution) for what may be cut today; `first_things` is (what, line to write) while
+    the book still lacks its basics. `parts` are the rows of each part by its name, and `asked` the same as the page
+    tells them; `failed` is (part, sentence) of what a fault of ours kept from being reckoned. `now` is the head of the
+    page, its pieces from what is needed most.
     """
 
     day: str
@@ -43,18 +45,26 @@ class Morning:
     sun_up: str
     season: str
     weather: str
-    cautions: tuple[str, ...]
+    alerts: tuple[Alert, ...]
     care: tuple[tuple[str, str], ...]
     first_things: tuple[tuple[str, str], ...]
     parts: dict[str, tuple[Any, ...]]
     matters: tuple[str, ...]
     failed: tuple[tuple[str, str], ...] = ()
+    asked: tuple[Asked, ...] = ()
+    now: tuple[str, ...] = ()
+    beds: int = 0
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """The alerts in full."""
+        return tuple(alert.says for alert in self.alerts)
 
     def as_dict(self) -> dict[str, Any]:
         """As JSON tells it: the parts beside the rest."""
-        named = {name: getattr(self, name) for name in self.__slots__ if name != "parts"}
+        told = ("day", "title", "sun_up", "season", "weather", "cautions", "care", "matters", "failed")
         return {
-            **named,
+            **{name: getattr(self, name) for name in told},
             "first_things": [f"{what}:  {line}" for what, line in self.first_things],
             **self.parts,
         }
@@ -79,35 +89,76 @@ def morning(sight: Sight, guard: Guard = UNGUARDED) -> Morning:
         return guard(name, reckon, fail)
 
     farm, day = sight.farm, sight.day
-    nothing: list[str] = []
+    nothing: list[Alert] = []
     warning = sorted((one for one in subjects() if one.cautions), key=lambda one: one.cautions)
     parts: list[Part] = guarded("The parts of the page", lambda: parts_of(farm), [])
+    rows = {one.name: guarded(one.head, partial(_rows, one, sight), ()) for one in parts}
+    none: tuple[Asked, ...] = ()
+    asked = tuple(
+        asked for one in parts for asked in guarded(one.head, partial(_asked, one, rows[one.name]), none)
+    )
+    frost = guarded("Weather", lambda: frost_alert(farm, day, _of_the_night(asked)), None)
+    long, short = guarded("The frost dates", lambda: season(farm, day), ("", ""))
+    sun = guarded("Sunrise", lambda: sun_up(farm, day), "")
     return Morning(
         day=day.isoformat(),
         title=long_day(day),
-        sun_up=guarded("Sunrise", lambda: sun_up(farm, day), ""),
-        season=guarded("The frost dates", lambda: season(farm, day), ""),
+        sun_up=sun,
+        season=long,
         weather=guarded("Weather", lambda: readings(farm, day), ""),
-        cautions=(
-            *([sight.clock_problem.sentence] if sight.clock_problem else ()),
+        alerts=(
+            *([Alert("the clock", sight.clock_problem.sentence, "first")] if sight.clock_problem else ()),
+            *([frost] if frost else ()),
             *(said for one in warning for said in guarded(*_cautions(one, sight), nothing)),
         ),
         care=guarded("What wants care", lambda: care(sight), ()),
         first_things=guarded("What to begin with", lambda: tuple(_first_things(farm)), ()),
-        parts={one.name: guarded(one.head, partial(_rows, one, sight), ()) for one in parts},
+        parts=rows,
         matters=guarded("To settle", lambda: _sentences(matters(farm)), _sentences(farm.matters)),
-        failed=tuple(failed),
+        asked=asked,
+        now=tuple(
+            filter(
+                None,
+                (
+                    guarded("Weather", lambda: now_in_short(farm, day), ""),
+                    short,
+                    guarded("Sunrise", lambda: _cool(farm, day), ""),
+                    f"sun up {sun}" if sun else "",
+                ),
+            )
+        ),
+        beds=len(farm.beds),
+        failed=tuple(dict(failed).items()),
     )
+
+
+def _cool(farm: Farm, day: date) -> str:
+    """ "cool until 8:08", in the months in which heat comes with the day."""
+    until = cool_until(farm, day) if SUMMER[0] <= day.month <= SUMMER[1] else ""
+    return f"cool until {until}" if until else ""
+
+
+def _of_the_night(asked: Sequence[Asked]) -> str:
+    """ "bring in S86, S87; cover b1": all that the night asks."""
+    asks: dict[str, list[str]] = {}
+    for one in asked:
+        if one.zone == "tonight":
+            asks.setdefault(one.do, []).append(one.code)
+    return "; ".join(f"{do} {', '.join(dict.fromkeys(codes))}" for do, codes in asks.items())
+
+
+def _asked(one: Part, rows: Sequence[Any]) -> tuple[Asked, ...]:
+    return tuple(one.asked(rows))
 
 
 def _rows(one: Part, sight: Sight) -> tuple[Any, ...]:
     return tuple(one.rows(sight))
 
 
-def _cautions(subject: Subject, sight: Sight) -> tuple[str, Callable[[], list[str]]]:
+def _cautions(subject: Subject, sight: Sight) -> tuple[str, Callable[[], list[Alert]]]:
     """What the subject tells the morning to take care of, by the name it has where that fails."""
 
-    def told() -> list[str]:
+    def told() -> list[Alert]:
         return [] if _has_none(subject, sight.farm) else [*part(subject, "asks").cautions(sight)]
 
     return f"Cautions ({subject.title})", told
@@ -135,80 +186,3 @@ def _first_things(farm: Farm) -> Iterator[tuple[str, str]]:
     elif not list(farm.plantings.live()) and not list(farm.trays.live()):
         yield "what grows: a tray you sowed", "sow 72 strawflower"
         yield "            or what stands in a bed already", "plant zinnia b1 25ft"
-
-
-# as text
-
-
-def page(found: Morning, farm: Farm, width: int = 78, guard: Guard = UNGUARDED) -> list[PageLine]:
-    """The morning page as lines; none is wider than `width`, and an item takes one line."""
-    lines: list[PageLine] = []
-    told = dict(found.failed)
-    for name, part_lines in _sections(found, farm):
-        if name in told:
-            lines.append(_fault(told.pop(name)))
-        lines += guard(name, partial(list, part_lines), lambda why: [_fault(why.sentence)])
-    at = next((i for i, line in enumerate(lines) if line.what not in ("title", "quiet")), len(lines))
-    lines[at:at] = [_fault(said) for said in told.values()]
-    return [shown for line in lines for shown in _fitted(line, width)]
-
-
-def _sections(found: Morning, farm: Farm) -> Iterator[tuple[str, Iterator[PageLine]]]:
-    """The parts of the page from above, by the names they have in `Morning.failed`."""
-    yield "The head", _head(found)
-    yield "What to begin with", _to_begin(found)
-    yield "To settle", _to_settle(found)
-    for one in parts_of(farm):
-        yield one.head, _section(one, found.parts.get(one.name, ()))
-    yield "The end", _end(found)
-
-
-def _head(found: Morning) -> Iterator[PageLine]:
-    sun = f", sun up {found.sun_up}" if found.sun_up else ""
-    yield PageLine("title", f"{found.title}{sun}   {found.season}".rstrip())
-    if found.weather:
-        yield PageLine("quiet", found.weather)
-    for text in found.cautions:
-        yield PageLine("caution", f"! {text}")
-    if found.care:
-        crops = "; ".join(crop for crop, _ in found.care)
-        yield PageLine("caution", f"! handle with care (see the sheet): {crops}")
-
-
-def _to_begin(found: Morning) -> Iterator[PageLine]:
-    if found.first_things:
-        yield PageLine("head", "To begin, write")
-        for what, line in found.first_things:
-            yield PageLine("item", f"  {what}:  {line}", write=line)
-
-
-def _to_settle(found: Morning) -> Iterator[PageLine]:
-    if found.matters:
-        yield PageLine("head", f"To settle ({len(found.matters)})")
-        for text in found.matters[:MATTERS_SHOWN]:
-            yield PageLine("item", f"  {text}")
-
-
-def _section(one: Part, rows: Sequence[Any]) -> Iterator[PageLine]:
-    if rows and one.is_headed:
-        yield PageLine("head", f"{one.head} ({len(rows)})")
-    yield from one.lines(rows)
-
-
-def _end(found: Morning) -> Iterator[PageLine]:
-    if not found.first_things and not found.failed and not any(found.parts.values()):
-        yield PageLine("quiet", "Nothing asks for you this morning.")
-
-
-def _fault(said: str) -> PageLine:
-    return PageLine("caution", f"! {said}")
-
-
-def _fitted(line: PageLine, width: int) -> list[PageLine]:
-    """An item about one thing is cut short; others are wrapped, and what leads somewhere leads from its first line."""
-    if line.about:
-        is_long = len(line.text) > width
-        return [line._replace(text=f"{line.text[: width - 2].rstrip()}..") if is_long else line]
-    indent = " " * (len(line.text) - len(line.text.lstrip()) + 2)
-    first, *more = textwrap.wrap(line.text, width, subsequent_indent=indent, break_long_words=True) or [""]
-    return [line._replace(text=first), *(PageLine(line.what, text) for text in more)]

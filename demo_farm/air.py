@@ -62,6 +62,7 @@ def make_sky(chance: Chance) -> dict[date, Weather]:
         muggy = muggy or chance.happens(0.06, "muggy", day)
         gust = 18 + chance.whole(0, 6, "gusts", day) if chance.happens(0.06, "windy", day) else 0
         high = max(round(_usual(USUAL_HIGH_F, day) + 9 * chance.spread("high", day)), low + 8)
+        high = round(hot.amount) if (hot := on(day, "high")) else high
         tonight = lows[day + timedelta(1)] + round(1.2 * chance.spread("forecast", day))
         dew = low - chance.whole(*((0, 1) if muggy else (5, 12)), "dew at dawn", day)
         wind = round(blows.amount) if blows else gust or chance.whole(2, 13, "wind", day)

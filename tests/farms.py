@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from functools import cache
 from itertools import count
@@ -17,10 +17,11 @@ from core.book.entry import Draft, Entry
 from core.cache import freeze
 from core.farm import Farm
 from core.fold import check, fold
+from core.page import ALL, LINES, page
 from core.problems import Problem
 from core.session import Session, Written
 from core.stems.rows import StockRow, stock_rows
-from core.today import Morning, morning, page
+from core.today import Morning, morning
 
 TODAY = date(2026, 6, 23)
 """A Tuesday."""
@@ -287,9 +288,11 @@ def frozen(farm: Farm) -> tuple[str, str]:
     return freeze(farm)[0], "\n".join(map(str, finished))
 
 
-def page_of(pencil: Pencil, width: int = 78) -> list[PageLine]:
-    """The lines of its morning page."""
-    return page(morning(Sight(pencil.farm, pencil.today)), pencil.farm, width)
+def page_of(
+    pencil: Pencil, width: int = 78, lines: int = LINES, opened: Collection[str] = ALL
+) -> list[PageLine]:
+    """The lines of its morning page, all of it opened where nothing else is said."""
+    return page(morning(Sight(pencil.farm, pencil.today)), width, lines, opened)
 
 
 def asked_of(pencil: Pencil, part: str) -> tuple[Any, ...]:
@@ -308,8 +311,8 @@ def morning_of(session: Session) -> Morning:
 
 
 def page_lines(session: Session, width: int = 78) -> list[PageLine]:
-    """The same as lines."""
-    return page(morning_of(session), session.farm, width, session.guard)
+    """The same as lines, all of it opened."""
+    return page(morning_of(session), width, opened=ALL, guard=session.guard)
 
 
 # in a folder

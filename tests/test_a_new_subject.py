@@ -16,7 +16,7 @@ from typing import NamedTuple
 import pytest
 
 from core import subject as registry
-from core.asks import PageLine, Part, Sight, item
+from core.asks import Asked, Part, Sight
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.kinds import Kind, needs, sentence
@@ -149,12 +149,12 @@ def _asking(sight: Sight) -> list[HiveRow]:
     return [row for row in hive_rows(sight.farm, sight.day) if row.days >= LOOK_EVERY]
 
 
-def _lines(rows: Sequence[HiveRow]) -> Iterator[PageLine]:
+def _asked(rows: Sequence[HiveRow]) -> Iterator[Asked]:
     for row in rows:
-        yield item(row.hive, "hive", f"look into it: {row.days} days", ("hive", row.hive), row)
+        yield Asked(("hive", row.hive), row, row.hive, "look into it", "hive", when=f"{row.days} days")
 
 
-PARTS = (Part("hives", "Hives", 80, _asking, _lines),)
+PARTS = (Part("hives", "Hives", 80, _asking, _asked),)
 
 
 # how it is shown

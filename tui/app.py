@@ -246,7 +246,10 @@ class ShedApp(Shell):
         if self.questions is not None or self.open_view == "help":
             return
         row = self.view.listing.row
-        if row is not None and row.goes:
+        if row is not None and row.folds:
+            self.view.fold(row.folds, self.session)
+            self.pane.paint()
+        elif row is not None and row.goes:
             self._go_to(row, row.goes)
         elif row is not None and row.sort and row.sort.page and row.sort.page != self.open_view:
             self._open_page(row.sort.page, row)

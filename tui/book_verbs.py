@@ -32,14 +32,16 @@ if TYPE_CHECKING:
 
 def today(args: Namespace) -> int:
     """The morning page."""
-    from core.today import morning, page  # of these commands this one alone reckons
+    from core.page import ALL, page  # of these commands this one alone reckons
+    from core.today import morning
 
     session = open_session(args)
     found = morning(session.sight(), session.guard)
     if args.json:
         out.as_json(found.as_dict())
     else:
-        out.lines(line.text for line in page(found, session.farm, guard=session.guard))
+        opened = ALL if args.all else ()
+        out.lines(line.whole for line in page(found, opened=opened, guard=session.guard, hint="today --all"))
     session.close()
     return out.DONE
 
@@ -213,6 +215,12 @@ def restore(args: Namespace) -> int:
 # options
 
 
+def _today_options(today: ArgumentParser) -> None:
+    today.add_argument(
+        "--all", action="store_true", help="all of it, however long, with nothing told in short"
+    )
+
+
 def _write_options(write: ArgumentParser) -> None:
     write.add_argument("line", metavar="LINE", nargs="+", help="such as: 40 strawflower b3 dry")
 
@@ -262,7 +270,7 @@ def _restore_options(restore: ArgumentParser) -> None:
 
 
 COMMANDS = {
-    "today": Command(today),
+    "today": Command(today, _today_options),
     "write": Command(write, _write_options),
     "cancel": Command(strike, _strike_options),
     "strike": Command(strike, _strike_options),

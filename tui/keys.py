@@ -42,7 +42,13 @@ F work there too."""
 LIST: tuple[Key, ...] = (
     Key("enter", ("enter",), "Enter", "", "open what the row speaks of; where there is nothing more, write"),
     Key("up", ("up",), "Up Down", "", "choose a row; PageUp, PageDown, Home and End too"),
-    Key("leap", ("right",), "Right Left", "", "to what stands under the next heading, or the one before"),
+    Key(
+        "leap",
+        ("right",),
+        "Right Left",
+        "",
+        "the other row of a line with two; else to the next heading, or back",
+    ),
 )
 """Keys of every list. Moving in a list is its own business: only the first is bound from here."""
 

@@ -16,13 +16,18 @@ class Listing:
     def __init__(self) -> None:
         self.rows: Sequence[Row] = ()
         self.cursor = -1
+        self.is_right = False
+        """Whether the cursor rests on the second row of its line, where it has one."""
         self.top = 0
         self.page = 0
 
     @property
     def row(self) -> Row | None:
         """The row under the cursor."""
-        return self.rows[self.cursor] if 0 <= self.cursor < len(self.rows) else None
+        if not 0 <= self.cursor < len(self.rows):
+            return None
+        here = self.rows[self.cursor]
+        return here.beside if self.is_right and here.beside is not None else here
 
     @property
     def more(self) -> str:
@@ -34,10 +39,10 @@ class Listing:
     def put(self, rows: Sequence[Row]) -> None:
         """New rows: the cursor stays on its row by its id, on the same line, or comes to the nearest."""
         held = self.row.id if self.row else ()
-        ids = [row.id for row in rows]
         before = self.cursor
         self.rows = tuple(rows)
-        self.cursor = ids.index(held) if held and held in ids else self._nearest(max(before, 0))
+        if not (held and self._find(held)):
+            self.cursor = self._nearest(max(before, 0))
         if before >= 0 and self.top:
             self.top += self.cursor - before
         self._clamp()
@@ -52,11 +57,17 @@ class Listing:
 
     def choose(self, row_id: RowId) -> bool:
         """Put the cursor on the row of that id; whether there is one."""
+        if not self._find(row_id):
+            return False
+        self._into_view()
+        return True
+
+    def _find(self, row_id: RowId) -> bool:
         for i, row in enumerate(self.rows):
-            if row.id == row_id:
-                self.cursor = i
-                self._into_view()
-                return True
+            for is_right, one in enumerate((row, row.beside)):
+                if one is not None and one.id == row_id:
+                    self.cursor, self.is_right = i, bool(is_right)
+                    return True
         return False
 
     def move(self, step: int) -> None:
@@ -87,8 +98,14 @@ class Listing:
             self.cursor = min(seen, key=lambda n: abs(n - wanted)) if seen else self.cursor
 
     def leap(self, step: int) -> None:
-        """To the first row under the next heading, or under the one before; a heading is a row without an id."""
+        """To the other row of a line that has two; else to the first row under the next heading, or under the one
+        before; a heading is a row without an id."""
         rows = self.rows
+        has_two = 0 <= self.cursor < len(rows) and rows[self.cursor].beside is not None
+        if has_two and self.is_right != (step > 0):
+            self.is_right = step > 0
+            return
+        self.is_right = False
         first = [n for n, row in enumerate(rows) if row.id and (n == 0 or not rows[n - 1].id)]
         fit = [n for n in first if (n > self.cursor if step > 0 else n < self.cursor)]
         if self.cursor >= 0 and fit:

@@ -61,6 +61,26 @@ def share_bar(share: float, width: int) -> str:
     return "#" * done + "-" * (width - done)
 
 
+SCALE_BACK, SCALE_DAYS, SCALE_WIDTH = 8, 24, 12
+"""A scale of days in a row: from so many days ago, over so many, in so many columns; the same for every row."""
+
+
+def days_scale(first: int, last: int) -> str:
+    """ "----|==-----": the days from `first` to `last`, counted from today, with today marked: what lies left of the
+    mark is late. An end beyond the scale is an arrow."""
+    step = SCALE_DAYS / SCALE_WIDTH
+    ends = [int((day + SCALE_BACK) // step) for day in (first, last)]
+    marks = ["-"] * SCALE_WIDTH
+    for n in range(max(ends[0], 0), min(ends[1], SCALE_WIDTH - 1) + 1):
+        marks[n] = "="
+    marks[int(SCALE_BACK // step)] = "|"
+    if ends[1] < 0:
+        marks[0] = "<"
+    if ends[1] >= SCALE_WIDTH:
+        marks[-1] = ">"
+    return "".join(marks)
+
+
 def because(why: str | Iterable[str]) -> str:
     """The reasons as one text that begins with "because"; "" where there are none."""
     reasons = [why] if isinstance(why, str) else why

@@ -73,7 +73,8 @@ class RowSort(NamedTuple):
 class Row(NamedTuple):
     """One row of a list. The cursor holds on to its `id` ((): it passes by); `sort` says which keys work.
 
-    `goes` is the view or page that Enter opens, or a line that it puts into the entry line.
+    `goes` is the view or page that Enter opens, or a line that it puts into the entry line; `folds` the part of the
+    view that it opens or shuts. `beside` is a second row on the same line, from column `at` on.
     """
 
     id: RowId
@@ -81,6 +82,9 @@ class Row(NamedTuple):
     sort: RowSort | None = None
     value: Any = None
     goes: str | Typed = ""
+    folds: str = ""
+    beside: Row | None = None
+    at: int = 0
 
     @property
     def keys(self) -> tuple[RowKey, ...]:

@@ -34,6 +34,7 @@ SUBJECT = Subject(
     view="Beds",
     view_key="3",
     rows=("planting", "bed"),
+    hears=("low",),
     asks=("beds",),
     keeps=("plantings",),
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from core.asks import PageLine, Part, Sight, item
+from core.asks import Asked, Part, Sight
 from core.beds.rows import BedRow, Job, bed_rows
 
 
@@ -20,8 +20,7 @@ class BedTask(NamedTuple):
     """The code of what stands there and is to be worked on."""
 
 
-GROUPED_FROM = 3
-"""The same job in so many beds takes one line."""
+TONIGHT = " tonight"
 
 
 def beds_of(sight: Sight) -> list[BedRow]:
@@ -38,17 +37,13 @@ def _tasks(sight: Sight) -> tuple[BedTask, ...]:
     )
 
 
-def _lines(tasks: Sequence[BedTask]) -> Iterator[PageLine]:
-    """One line a job; a job that many beds ask for is one line for all of them."""
-    for job in dict.fromkeys(task.job for task in tasks):
-        same = [task for task in tasks if task.job == job]
-        if len(same) >= GROUPED_FROM:
-            text = "; ".join(f"{task.bed} {task.crop}" for task in same)
-            yield PageLine("item", f"  {job}: {text}", opens="beds")
+def _asked(tasks: Sequence[BedTask]) -> Iterator[Asked]:
+    for task in tasks:
+        told = Asked(("planting", task.planting), task, task.bed, task.job, task.crop, when=task.because)
+        if task.job.endswith(TONIGHT):
+            yield told._replace(do=task.job.removesuffix(TONIGHT), zone="tonight")
         else:
-            for task in same:
-                about = "planting", task.planting
-                yield item(task.bed, task.crop, f"{task.job}: {task.because}", about, task, wide=17)
+            yield told
 
 
-PARTS = (Part("beds", "Beds", 30, _tasks, _lines),)
+PARTS = (Part("beds", "Beds", 30, _tasks, _asked),)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
 from core.farm import Bed, Farm, Planting
+from core.happened import ColdNight
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.problems import Matter, Problem
 from core.refusals import too_early, unknown
@@ -223,6 +225,32 @@ def _check_cover(farm: Farm, draft: Draft) -> Problem | None:
 def _cover(farm: Farm, entry: Entry) -> None:
     if bed := farm.beds.get(entry.fields["bed"]):
         bed.covered_on = entry.on if entry.kind == "covered" else None
+
+
+COLD_F = 33
+"""From it upward a low kills nothing that stands in a bed, and is not kept with it."""
+COVER_GAIN_F = 4
+"""What a light row cover is taken to keep off, F. Tables in print (growers' and sellers', none from trials) say 2, 2 to
+5 and 4 for light covers of 0.5 oz, 6 to 8 for heavy ones: they clash, so a second cover is asked for early."""
+FORGET_DAYS = 60
+"""After so many days a night counts anew, though an earlier one was colder: spring's frosts say nothing of fall's."""
+
+
+def _low(farm: Farm, entry: Entry) -> None:
+    """A cold morning is kept with what stood in the beds, by whether it was covered that night."""
+    low = entry.fields["f"]
+    if low >= COLD_F:
+        return
+    recent = (date.fromisoformat(entry.on) - timedelta(days=FORGET_DAYS)).isoformat()
+    for planting in farm.plantings.live():
+        bed = farm.beds.get(planting.bed)
+        felt = low + (COVER_GAIN_F if bed is not None and bed.covered_on else 0)
+        shortly = min((night.f for night in planting.cold if night.on >= recent), default=COLD_F)
+        if felt < shortly and planting.out_on < entry.on:
+            planting.cold.append(ColdNight(entry.on, felt))
+
+
+HEARS = {"low": _low}
 
 
 def crowded(farm: Farm) -> list[Matter]:

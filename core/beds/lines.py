@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 
 from core.book.entry import Draft
 from core.codes import LOT, PLANTING, TRAY, canonical, next_code
@@ -28,6 +29,9 @@ from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word, lost_claim, take_loss
 from core.language.words import PLACE_WORDS
 from core.settings.sheets import farm_sheet
+from core.trays.rows import hardiness_of, tray_rows
+from core.units import day_text, plural
+from core.weather.night import kept_from_ground
 
 USUAL_WIDTH_IN = 36
 
@@ -97,6 +101,7 @@ def set_out(line: Line) -> Reading:
         raise Refused(
             f"Into which bed is {tray.code} set out? Write its code.", near=list(line.farm.beds)[:6]
         )
+    _remark_on_haste(line, tray)
     return line.reading(
         line.draft(
             "set out",
@@ -111,6 +116,31 @@ def set_out(line: Line) -> Reading:
             ref=tray.made_by,
         )
     )
+
+
+EARLY_DAYS = 7
+"""So many days before its window a setting out is remarked on (ours)."""
+
+
+def _remark_on_haste(line: Line, tray: Tray) -> None:
+    """What speaks against setting a tray out now: steps of its ladder left, its window still to come, a cold night."""
+    row = next((row for row in tray_rows(line.farm, line.on) if row.tray == tray.code), None)
+    if row is None:
+        return
+    if row.step < row.steps:
+        line.remark(
+            f"{tray.code} has done {row.step} of {row.steps} hardening steps: shade it, mind wind and cold"
+        )
+    window = row.window_from
+    if window is not None and (days := (date.fromisoformat(window) - line.on).days) >= EARLY_DAYS:
+        line.remark(f"its window opens on {day_text(window)}, {plural(days, 'day')} from now")
+    kept = kept_from_ground(
+        line.farm, farm_sheet(line.farm, tray.crop, tray.way), hardiness_of(line.farm, tray), line.on
+    )
+    if kept is not None:
+        line.remark(
+            f"{kept.low.says}: planted out it is left at {kept.guard_f:.0f} F or more, have a cover ready"
+        )
 
 
 def _feet_for(line: Line, tray: Tray, bed: str, plants: int) -> Number:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterator, Sequence
 from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
 from core.beds.kinds import Declined, free_feet
 from core.crops.calendar import crop_dates, cutting_ends
+from core.crops.course import flowers_again, flowers_next_year, is_lifted, jobs_from, stays
+from core.crops.frost_dates import Frost
 from core.crops.sheet import Sheet
 from core.crops.windows import Window
 from core.farm import Bed, Farm, Planting
@@ -15,21 +17,39 @@ from core.problems import Problem
 from core.settings.sheets import farm_sheet, frosts, season_year
 from core.text import natural
 from core.units import short_day
+from core.weather.night import YOUNG_DAYS, Low, killed_on, low_ahead, may_kill, planting_tonight
 
-Job: TypeAlias = Literal["", "cover tonight", "net", "pinch", "cut", "clear"]
-"""What a planting needs next."""
+Job: TypeAlias = Literal[
+    "",
+    "cut all tonight",
+    "cover tonight",
+    "cover again tonight",
+    "look",
+    "lift",
+    "net",
+    "pinch",
+    "cut",
+    "clear",
+]
+"""What a planting needs next. "cut all tonight": frost may end it tonight, and it has stems worth cutting; "look":
+frost came, what is black?; "lift": its tubers."""
 
 PINCH_DAYS = 21
 """Days after setting out when most are about 12 in tall, the height to pinch at [S44]; the days are common practice."""
 NET_DAYS = 14
 """Days after setting out to have the net up: late nets bend stems (common practice)."""
-GROUND_COLDER_F = 3
-"""How much colder a leaf may be than the thermometer on a clear still night (common practice)."""
-LOW_BY_CLASS = {"hardy": 26.0, "half-hardy": 30.0, "tender": 33.0}
-"""Lowest a hardened plant bears where its sheet has no figure [S109 S110 S111]."""
-SUMMER_MONTH = 7
+TOO_LATE_DAYS = 28
+"""Days after which a net or a pinch that was not written is asked for no more: the stems are up (ours)."""
 DONE_AFTER_DAYS = 14
 """Days past its last cut after which a planting is asked to be cleared (common practice)."""
+LIFT_DAYS = 7, 14
+"""Days from the frost that blackens them within which dahlias are lifted: one to two weeks (common practice)."""
+LOOK_DAYS = 3
+"""Days for which it is asked what a frost has taken (ours)."""
+COMES_AGAIN_WEEKS = 6
+"""From so many weeks of cutting on, a crop that is not hardy goes on until frost (common practice)."""
+UNREAD_DAYS = 28
+"""Days past the usual first frost after which a crop is taken to be over where no low was written since then (ours)."""
 
 
 class PlantingRow(NamedTuple):
@@ -83,21 +103,25 @@ def bed_rows(farm: Farm, day: date, by_warmth: ByWarmth | None = None) -> list[B
 
 
 def _bed_row(farm: Farm, bed: Bed, day: date, by_warmth: ByWarmth | None) -> BedRow:
-    tonight = farm.weather.get(day.isoformat(), {}).get("tonight")
-    rows = tuple(_planting_row(farm, bed, p, day, tonight, by_warmth) for p in farm.standing_in(bed.code))
+    low = low_ahead(farm, day)
+    rows = tuple(_planting_row(farm, bed, p, day, low, by_warmth) for p in farm.standing_in(bed.code))
     return BedRow(bed.code, bed.feet, bed.width_in, max(free_feet(farm, bed), 0.0), bed.covered_on, rows)
 
 
 def _planting_row(
-    farm: Farm, bed: Bed, planting: Planting, day: date, tonight: float | None, by_warmth: ByWarmth | None
+    farm: Farm, bed: Bed, planting: Planting, day: date, low: Low | None, by_warmth: ByWarmth | None
 ) -> PlantingRow:
     sheet = farm_sheet(farm, planting.crop, planting.way)
     out = date.fromisoformat(planting.out_on)
     warm = _first_cut_by_warmth(sheet, planting, out, day, by_warmth)
     cut_from, cut_to, because = _cutting(farm, sheet, planting, out, day, warm)
+    killed = killed_on(planting, sheet, day) if sheet else None
+    if killed is not None and cut_to is not None:
+        cut_to = min(cut_to, killed[0] - timedelta(days=1))
     at_stage = _at_stage(sheet) if cut_from and cut_to and cut_from <= day <= cut_to else ()
     done = (*planting.jobs, *farm.part(Declined).jobs(planting))
-    job, job_on, why = _next_job(sheet, planting, done, bed, day, out, cut_from, cut_to, tonight)
+    case = _Case(farm, planting, done, bed, day, out, cut_from, cut_to, low, killed)
+    job, job_on, why = case.next_job(sheet) if sheet else ("", None, "")
     return PlantingRow(
         planting=planting.code,
         crop=planting.crop,
@@ -127,7 +151,7 @@ def _first_cut_by_warmth(
     """The first cut by heat units; None where the sheet has none, or where it has been cut or stood the winter."""
     if sheet is None or sheet.heat_units_to_first_cut is None or by_warmth is None or planting.first_cut:
         return None
-    return None if _flowers_again(sheet) else by_warmth(sheet, out, day)
+    return None if flowers_again(sheet) else by_warmth(sheet, out, day)
 
 
 def _cutting(
@@ -136,7 +160,7 @@ def _cutting(
     """(first day to cut, last day, why). Its own first cut, once written, stands in place of the reckoned one."""
     if sheet is None:
         return None, None, f"the library has no {planting.crop}"
-    if _flowers_again(sheet) and (out.year < day.year or _flowers_next_year(sheet, out)):
+    if flowers_again(sheet) and (out.year < day.year or flowers_next_year(sheet, out)):
         return _by_own_record(sheet, planting, day)
     frost = frosts(farm, season_year(farm, out))
     if planting.drilled:
@@ -146,6 +170,8 @@ def _cutting(
     first, last = calendar.windows.get("first_cut"), calendar.windows.get("last_cut")
     start = first.start if first else None
     end = last.end if last else None
+    if end is not None and day > end and start is not None:
+        end = _until_frost(farm, sheet, frost, start, day, end)
     because = first.because if first else "no days to the first cut on the sheet"
     if isinstance(warm, Problem):
         because = f"{because} Not by heat units: {warm.sentence}"
@@ -154,15 +180,34 @@ def _cutting(
         if sheet.cut_weeks is not None:
             weeks_end = warm.end + timedelta(weeks=sheet.cut_weeks.value[1])
             ends = cutting_ends(sheet, frost)
-            end = min(weeks_end, ends[0]) if ends and ends[0] > start else weeks_end
+            usual = min(weeks_end, ends[0]) if ends and ends[0] > start else weeks_end
+            end = usual if day <= usual else _until_frost(farm, sheet, frost, start, day, usual)
     if planting.first_cut:
         start = date.fromisoformat(planting.first_cut)
         because = f"first cut {short_day(start)}"
         if sheet.cut_weeks is not None:
             weeks_end = start + timedelta(weeks=sheet.cut_weeks.value[1])
-            end = min(end, weeks_end) if end and end > start and frost.autumn else weeks_end
+            usual = min(end, weeks_end) if end and end > start and frost.autumn else weeks_end
+            end = usual if day <= usual else _until_frost(farm, sheet, frost, start, day, usual)
             because += f", cut for {sheet.cut_weeks.text} weeks [{sheet.cut_weeks.source}]"
     return start, end or (start + timedelta(weeks=4) if start else None), because
+
+
+def _until_frost(farm: Farm, sheet: Sheet, frost: Frost, start: date, day: date, usual: date) -> date:
+    """The last day to cut, once the usual one has gone by: frost that came ends a crop, not the average of years.
+
+    What is cut again and again, and is not hardy, goes on until then; all else for the weeks of its sheet. Where no low
+    was written since the usual frost, nobody can tell, and it is taken to be over some weeks later.
+    """
+    most = start + timedelta(weeks=sheet.cut_weeks.value[1]) if sheet.cut_weeks is not None else usual
+    if sheet.hardiness_class != "hardy" and sheet.cut_weeks and sheet.cut_weeks.value[1] >= COMES_AGAIN_WEEKS:
+        most = max(most, day)
+    ends = cutting_ends(sheet, frost)
+    since = ends[0] if ends else usual
+    read = any("low" in weather for on, weather in farm.weather.items() if since.isoformat() < on)
+    if ends and not read:
+        most = min(most, since + timedelta(days=UNREAD_DAYS))
+    return max(most, usual)
 
 
 def _by_own_record(sheet: Sheet, planting: Planting, day: date) -> tuple[date | None, date | None, str]:
@@ -174,25 +219,6 @@ def _by_own_record(sheet: Sheet, planting: Planting, day: date) -> tuple[date | 
     weeks_of_cutting = sheet.cut_weeks.value[1] if sheet.cut_weeks else 4
     because = f"first cut {short_day(seen)}" + ("" if seen.year == day.year else f" {seen.year}")
     return start, start + timedelta(weeks=weeks_of_cutting), because
-
-
-def _stays(sheet: Sheet) -> bool:
-    """Perennials, shrubs and bulbs stand for years; those "grown as annual" do not."""
-    cycle = sheet.life_cycle.value if sheet.life_cycle else ""
-    return cycle.startswith(("perennial", "shrub", "bulb")) and " as " not in cycle
-
-
-def _flowers_again(sheet: Sheet) -> bool:
-    return _stays(sheet) or _is_biennial(sheet)
-
-
-def _is_biennial(sheet: Sheet) -> bool:
-    return sheet.life_cycle is not None and sheet.life_cycle.value.startswith("biennial")
-
-
-def _flowers_next_year(sheet: Sheet, out: date) -> bool:
-    """A biennial set out in summer flowers in its second year (common practice)."""
-    return _is_biennial(sheet) and out.month >= SUMMER_MONTH
 
 
 def _at_stage(sheet: Sheet | None) -> tuple[str, ...]:
@@ -208,47 +234,79 @@ def _at_stage(sheet: Sheet | None) -> tuple[str, ...]:
     return tuple(uses)
 
 
-def _next_job(
-    sheet: Sheet | None,
-    planting: Planting,
-    done: Collection[str],
-    bed: Bed,
-    day: date,
-    out: date,
-    cut_from: date | None,
-    cut_to: date | None,
-    tonight: float | None,
-) -> tuple[Job, date | None, str]:
-    """(job, day for it, why): frost first, then what is due, then what comes next; `done` are not asked for."""
-    if sheet is None:
-        return "", None, ""
-    low = bears_f(sheet)
-    if tonight is not None and low is not None and not bed.covered_on and tonight <= low + GROUND_COLDER_F:
-        return "cover tonight", day, f"forecast {tonight:g} F; it bears {low:g} F once hardened"
-    jobs: list[tuple[date, Job, str]] = []
-    if planting.last_cut is None:
-        if _wanted(sheet.netting) and "netted" not in done:
-            jobs.append((out + timedelta(days=NET_DAYS), "net", "late nets bend stems (common practice)"))
-        if _wanted(sheet.pinch) and "pinched" not in done and not planting.drilled:
-            jobs.append((out + timedelta(days=PINCH_DAYS), "pinch", "at about 12 in tall [S44]"))
-    is_over = cut_to is not None and day > cut_to
-    if is_over and not _stays(sheet):
-        seen = date.fromisoformat(planting.last_cut) if planting.last_cut else cut_to
-        if seen is not None and day > seen + timedelta(days=DONE_AFTER_DAYS):
-            jobs.append((day, "clear", "past its cutting weeks"))
-    elif cut_from and not is_over:
-        jobs.append((cut_from, "cut", ""))
-    if not jobs:
-        return "", None, ""
+class _Case(NamedTuple):
+    """What is known of one planting: its days of cutting, the low of the night ahead, and the frost that ended it."""
+
+    farm: Farm
+    planting: Planting
+    done: Collection[str]
+    """The jobs that are done, and those she declined."""
+    bed: Bed
+    day: date
+    out: date
+    cut_from: date | None
+    cut_to: date | None
+    low: Low | None
+    killed: tuple[date, float] | None
+
+    def next_job(self, sheet: Sheet) -> tuple[Job, date | None, str]:
+        """(job, day for it, why): the night ahead first, then frost that came, what is due, and what comes next."""
+        if self.killed is not None:
+            return self._after_frost(sheet, *self.killed)
+        asks, guard = planting_tonight(self.farm, self.planting, self.bed, self.low)
+        if asks and self.low is not None:
+            why = f"{self.low.says}; below {guard:g} F it may be hurt"
+            if self._is_last_chance(sheet):
+                return "cut all tonight", self.day, f"{why}: cut what is worth it, or cover"
+            return ("cover tonight" if asks == "cover" else "cover again tonight"), self.day, why
+        jobs = [*self._jobs(sheet)]
+        return _first(jobs) if jobs else ("", None, "")
+
+    def _after_frost(self, sheet: Sheet, on: date, low: float) -> tuple[Job, date | None, str]:
+        came = f"low {low:g} F on {short_day(on)}"
+        if (self.day - on).days < LOOK_DAYS:
+            return "look", self.day, f"{came}: what is black? Write what is lost, or clear it"
+        if is_lifted(sheet):
+            first, last = (on + timedelta(days=n) for n in LIFT_DAYS)
+            return (
+                "lift",
+                first,
+                f"{came}: lift from {short_day(first)} to {short_day(last)} (common practice)",
+            )
+        return "clear", self.day, f"{came}, more than it bears"
+
+    def _is_last_chance(self, sheet: Sheet) -> bool:
+        """Whether it is fall, the night may end it, and there are stems to cut."""
+        in_cut = self.cut_from is not None and self.cut_to is not None
+        if not in_cut or not may_kill(sheet, self.low) or (self.day - self.out).days <= YOUNG_DAYS:
+            return False
+        return bool(self.cut_from and self.cut_to and self.cut_from <= self.day <= self.cut_to)
+
+    def _jobs(self, sheet: Sheet) -> Iterator[tuple[date, Job, str]]:
+        planting, day = self.planting, self.day
+        if planting.last_cut is None and planting.first_cut is None:
+            net, pinch = (jobs_from(sheet, self.out, days) for days in (NET_DAYS, PINCH_DAYS))
+            if _wanted(sheet.netting) and "netted" not in self.done and self._in_time(net):
+                yield net, "net", "late nets bend stems (common practice)"
+            can_pinch = _wanted(sheet.pinch) and "pinched" not in self.done and not planting.drilled
+            if can_pinch and self._in_time(pinch):
+                yield pinch, "pinch", "at about 12 in tall [S44]"
+        is_over = self.cut_to is not None and day > self.cut_to
+        if is_over and not stays(sheet):
+            seen = date.fromisoformat(planting.last_cut) if planting.last_cut else self.cut_to
+            if seen is not None and day > seen + timedelta(days=DONE_AFTER_DAYS):
+                yield day, "clear", "past its cutting weeks"
+        elif self.cut_from and not is_over:
+            yield self.cut_from, "cut", ""
+
+    def _in_time(self, due: date) -> bool:
+        """Whether a job due on that day is still worth asking for."""
+        return self.day <= due + timedelta(days=TOO_LATE_DAYS)
+
+
+def _first(jobs: Sequence[tuple[date, Job, str]]) -> tuple[Job, date | None, str]:
     when, job, why = min(jobs)
     return job, when, why
-
-
-def bears_f(sheet: Sheet) -> float | None:
-    """The lowest a crop bears once hardened, F; None for what stands the winter out."""
-    if _flowers_again(sheet) and sheet.hardiness_class == "hardy":
-        return None
-    return sheet.hardiness_low_f.value if sheet.hardiness_low_f else LOW_BY_CLASS[sheet.hardiness_class]
 
 
 def _wanted(figure: object) -> bool:

@@ -30,7 +30,7 @@ from core.units import dated_text, plural
 BoxAsk: TypeAlias = Literal["", "treat", "dry", "close", "look"]
 """What a box asks for: see `ASKS`."""
 
-BOX_RESULTS = ("sound", "moth", "damp", "mice")
+BOX_RESULTS = ("sound", "moth", "beetles", "damp", "mice")
 """What a look into a box may find."""
 TREATMENTS = ("frozen", "warmed")
 """What is done to a box for moths."""
@@ -56,10 +56,14 @@ WARM_HOURS = 3.0
 """Hours at 125 to 130 F against moths [S57]."""
 KEPT = 24
 """Looks and treatments kept in mind for a box; older ones are left to the entries."""
-MOTH, DAMP, MICE = "moth", "damp", "mice"
+MOTH, BEETLES, DAMP, MICE = "moth", "beetles", "damp", "mice"
+PESTS = (MOTH, BEETLES)
+"""What is frozen or warmed out of a box: moths of stored grain [S56], and beetles (cigarette beetle: from memory)."""
+FREEZE_HOW = "at 0 F, in a shut bag, opened only when it is warm again: else it draws damp [S178]"
+"""How a box is frozen; the degrees are a household freezer's (common practice)."""
 
 ASKS = {
-    "treat": "moth: freeze it a week, or warm it 3 h at 125-130 F",
+    "treat": "moth or beetles: freeze it a week at 0 F in a shut bag, or warm it 3 h at 125-130 F",
     "dry": "damp: hang it again and dry it",
     "close": "mice: into a tight box, and count what is left",
     "look": "look for moth and damp",
@@ -143,7 +147,9 @@ def _next_check(box: Box, inside: list[tuple[Lot, Holding]], crops: tuple[str, .
     last = max([filled, *(look.on for look in box.checks)])
     since = "looked into" if box.checks and box.checks[-1].on == last else "filled"
     worst = [crop for crop in crops if crop in MOTH_FIRST]
-    troubled = [look.result for look in box.checks[-2:] if look.result in (MOTH, DAMP) and look.on >= filled]
+    troubled = [
+        look.result for look in box.checks[-2:] if look.result in (*PESTS, DAMP) and look.on >= filled
+    ]
     for treated in box.treated:
         back = (date.fromisoformat(treated.on) + timedelta(days=round(treated.days))).isoformat()
         if back > last:
@@ -160,11 +166,11 @@ def _next_check(box: Box, inside: list[tuple[Lot, Holding]], crops: tuple[str, .
 def _asks(box: Box, next_check: date, why: str, day: date) -> tuple[BoxAsk, str]:
     """(word of `ASKS` or "", because)."""
     look = box.checks[-1] if box.checks else Look("", "sound")
-    if look.result == MOTH:
+    if look.result in PESTS:
         after = [t for t in box.treated if t.on >= look.on]
         if not any(is_enough(t) for t in after):
             short = "; ".join(f"{treatment_text(t)} was too short" for t in after)
-            found = f"moth was seen on {dated_text(look.on)}"
+            found = f"{look.result} {'was' if look.result == MOTH else 'were'} seen on {dated_text(look.on)}"
             return "treat", f"{found}; {short or 'not treated yet'}; a week frozen [S139], 3 h warmed [S57]"
     elif look.result == DAMP:
         return "dry", f"damp was found on {dated_text(look.on)}: boxed damp it molds"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
-from core.boxes.kinds import FREEZE_DAYS, WARM_HOURS, box_rows, known_boxes
+from core.boxes.kinds import FREEZE_DAYS, FREEZE_HOW, WARM_HOURS, box_rows, known_boxes
 from core.codes import LOT
 from core.farm import Farm, Lot
 from core.language.line import Line, Reading, Refused, either, whole
@@ -20,7 +20,8 @@ from core.settings.sheets import sheet_bunch
 
 BOX_RESULTS: Mapping[str, tuple[str, ...]] = {
     "sound": ("sound", "ok", "fine", "clean"),
-    "moth": ("moth", "moths", "beetle", "beetles", "webbing"),
+    "moth": ("moth", "moths", "webbing"),
+    "beetles": ("beetles", "beetle"),
     "damp": ("damp", "mould", "mold", "mouldy", "moldy"),
     "mice": ("mice", "mouse"),
 }
@@ -101,6 +102,8 @@ def treat(line: Line) -> Reading:
     if hours is None:
         hours = FREEZE_DAYS * 24 if frozen else WARM_HOURS
         line.remark(f"{FREEZE_DAYS:g} days, as is usual" if frozen else f"{WARM_HOURS:g} hours, as is usual")
+    if frozen:
+        line.remark(FREEZE_HOW)
     if not 0 < hours <= 24 * 366:
         raise Refused("How long? A week in the freezer, or 3 hours at 125-130 F.", "impossible")
     how, span = ("frozen", {"days": _plain(hours / 24)}) if frozen else ("warmed", {"hours": _plain(hours)})
@@ -323,7 +326,7 @@ VERBS = (
         "check",
         check,
         _JOB,
-        (("check box 7 sound", "looked into; or moth, damp, mice"),),
+        (("check box 7 sound", "looked into; or moth, beetles, damp, mice"),),
         (_known, words(*BOX_RESULTS)),
     ),
     Verb(

@@ -34,6 +34,11 @@ class Step(NamedTuple):
         return self.night != "in"
 
     @property
+    def in_frame(self) -> bool:
+        """Whether the night is spent in a closed frame, which stays warmer than the air outside."""
+        return self.night == "in a frame"
+
+    @property
     def text(self) -> str:
         """The step on one line of at most 76 columns."""
         return f"{self.outdoors} out, {self.light}, {self.wind}; water {self.water}; night {self.night}"
@@ -54,6 +59,11 @@ _STEPS = (
 
 _LENGTHS: dict[HardinessClass, int] = {"hardy": 7, "half-hardy": 8, "tender": 10}
 _GUARDS_F: dict[HardinessClass, int] = {"hardy": 32, "half-hardy": 40, "tender": 50}
+_FIRST_NIGHTS_F: dict[HardinessClass, int] = {"hardy": 40, "half-hardy": 45, "tender": 50}
+FRAME_GAIN_F = 5
+"""How much warmer than the air outside a closed frame is taken to stay at night: 5 to 10 F (common practice)."""
+TENDER_DAY_F = 45
+"""The cold below which tender seedlings do not stand outside, by day either [S81]."""
 
 WIND_MPH = 15
 """Wind above which a step is held; from 15 to 20 mph is where the practice puts it."""
@@ -66,9 +76,17 @@ def ladder(hardiness_class: HardinessClass) -> tuple[Step, ...]:
     return _STEPS[: _LENGTHS[hardiness_class]]
 
 
-def guard_f(hardiness_class: HardinessClass) -> int:
-    """The night low, F, below which the class is not left out."""
-    return _GUARDS_F[hardiness_class]
+def guard_f(hardiness_class: HardinessClass, step: Step | None = None) -> int:
+    """The night low outside, F, below which a tray of the class is not left out.
+
+    Stock that has done its whole ladder has the guards of old (common practice). What still stands on a `step` of it
+    is soft: its first nights are 40, 45 and 50 F (common practice; [S81] begins at 45 to 50 F), less what a closed
+    frame keeps where the step's night is spent in one.
+    """
+    if step is None:
+        return _GUARDS_F[hardiness_class]
+    gain = FRAME_GAIN_F if step.in_frame else 0
+    return _FIRST_NIGHTS_F[hardiness_class] - gain
 
 
 class Ladder(NamedTuple):
@@ -149,17 +167,22 @@ def advice(
     *,
     hard_rain: bool = False,
     step: Step | None = None,
+    high_f: float | None = None,
 ) -> str | None:
     """Why to hold today's step, in a few words, or None. None for a forecast that is not known.
 
-    A low below the guard holds a step whose night is out; with no `step` given the night counts as out.
+    A low below the guard holds a step whose night is out; with no `step` given the night counts as out, and the stock
+    as hardened. A day that does not come up to `TENDER_DAY_F` holds every step of a tender crop.
     """
     if hard_rain:
         return "hard rain"
     if wind_mph is not None and wind_mph > WIND_MPH:
         return f"wind {wind_mph:.0f} mph, over 15-20 mph"
-    guard = guard_f(hardiness_class)
+    if hardiness_class == "tender" and high_f is not None and high_f < TENDER_DAY_F:
+        return f"a day of {high_f:.0f} F, below {TENDER_DAY_F} F for tender"
+    guard = guard_f(hardiness_class, step)
     night_out = step is None or step.night_out
     if forecast_low_f is not None and forecast_low_f < guard and night_out:
-        return f"night {forecast_low_f:.0f} F, below {guard} F for {hardiness_class}"
+        where = " in a frame" if step is not None and step.in_frame else ""
+        return f"night {forecast_low_f:.0f} F, below {guard} F for {hardiness_class}{where}"
     return None

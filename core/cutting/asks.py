@@ -6,9 +6,11 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import NamedTuple
 
-from core.asks import PageLine, Part, Sight, item
+from core.asks import Asked, Part, Sight
 from core.beds.asks import beds_of
+from core.beds.rows import PlantingRow
 from core.crops.library import caution
+from core.cutting.intervals import usual_days
 from core.text import named
 
 
@@ -24,23 +26,48 @@ class AtStage(NamedTuple):
     because: str
     planting: str
     """The code of what is to be cut."""
+    every_days: int = 1
+    """Days after which it is usually to be cut again."""
+    waits: float = 1.0
+    """Days since its last cut, or since the first was to be looked for, over `every_days`; from 1 on it is due."""
+    is_last_chance: bool = False
+    """Whether frost may end it tonight."""
 
 
 def at_stage(sight: Sight) -> tuple[AtStage, ...]:
-    """What to look at for cutting, the longest uncut first."""
-    rows = []
-    for bed in sight.once(beds_of):
-        for p in bed.plantings:
-            if p.at_stage:
-                since = (sight.day - date.fromisoformat(p.last_cut)).days if p.last_cut else None
-                if since != 0:
-                    rows.append(
-                        AtStage(
-                            bed.bed, p.crop, p.variety, p.at_stage, p.last_cut, since, p.because, p.planting
-                        )
-                    )
-    # longest uncut first; what was never cut leads, its first stems are the ones that are missed
-    return tuple(sorted(rows, key=lambda r: (-(r.days_since if r.days_since is not None else 999), r.bed)))
+    """What to look at for cutting: before a frost what it would take, then what waits longest for its kind."""
+    rows = [
+        row
+        for bed in sight.once(beds_of)
+        for p in bed.plantings
+        if p.at_stage and (row := _at_stage(bed.bed, p, sight.day)).days_since != 0
+    ]
+    return tuple(sorted(rows, key=lambda r: (not r.is_last_chance, -r.waits)))
+
+
+def _at_stage(bed: str, p: PlantingRow, day: date) -> AtStage:
+    every = usual_days(p.crop)
+    since, waits = None, 1.0
+    if p.last_cut and p.cut_from and p.last_cut >= p.cut_from[:4]:  # of this year
+        since = (day - date.fromisoformat(p.last_cut)).days
+        waits = since / every
+    elif p.cut_from:
+        # its first stems are the ones that are missed: it is looked at every day, and leads as it waits
+        waits = 1 + (day - date.fromisoformat(p.cut_from)).days / every
+    last_chance = p.job == "cut all tonight"
+    return AtStage(
+        bed,
+        p.crop,
+        p.variety,
+        p.at_stage,
+        p.last_cut,
+        since,
+        p.because,
+        p.planting,
+        every,
+        waits,
+        last_chance,
+    )
 
 
 def care(sight: Sight) -> tuple[tuple[str, str], ...]:
@@ -53,17 +80,21 @@ def _once(sight: Sight) -> tuple[AtStage, ...]:
     return sight.once(at_stage)
 
 
-def _lines(rows: Sequence[AtStage]) -> Iterator[PageLine]:
-    """What waits longest, a line each; what was cut yesterday, all in one."""
+def _asked(rows: Sequence[AtStage]) -> Iterator[Asked]:
+    """`amount` are the uses as letters, `days` below 0 for what is due and 1 for what may wait for another day."""
     for row in rows:
-        if row.days_since != 1:
-            since = "not cut yet" if row.days_since is None else f"cut {row.days_since} days ago"
-            rest = f"{'/'.join(row.uses):15} {since}"
-            yield item(row.bed, named(row.crop, row.variety), rest, ("to cut", row.planting), row)
-    again = [f"{row.bed} {named(row.crop, row.variety)}" for row in rows if row.days_since == 1]
-    if again:
-        yield PageLine("item", "  cut yesterday, look again: " + "; ".join(again), opens="cut")
+        since = "new" if row.days_since is None else f"{row.days_since} d"
+        yield Asked(
+            ("to cut", row.planting),
+            row,
+            row.bed,
+            "cut",
+            named(row.crop, row.variety),
+            " ".join(use[0] for use in row.uses),
+            when="cut!" if row.is_last_chance else since,
+            days=-row.waits if row.waits >= 1 or row.is_last_chance else 1,
+            zone="cut",
+        )
 
 
-PARTS = (Part("at_stage", "To look at for cutting", 90, _once, _lines),)
-"""The longest list last: what spoils, and what is one line, must not lie below it."""
+PARTS = (Part("at_stage", "To look at for cutting", 90, _once, _asked),)

@@ -6,6 +6,7 @@ import re
 from typing import NamedTuple
 
 from core.codes import LOT, PLANTING, next_code
+from core.crops.library import caution
 from core.cutting import SUBJECT
 from core.cutting.yields import SLIP, most_cut, most_to_cut
 from core.farm import Farm, Lot, Planting
@@ -90,7 +91,18 @@ def cut(line: Line) -> Reading:
         )
     ]
     drafts += [line.draft("note", about=lot, text=f"anyway: {why}") for why in overruled]
+    _remark_on_care(line, place.crop)
     return line.reading(*drafts, lot=lot)
+
+
+def _remark_on_care(line: Line, crop: str) -> None:
+    """The caution for handling a crop, at its first cut of the season."""
+    year = f"{line.on.year}"
+    is_first = not any(
+        (p.last_cut or "").startswith(year) for p in line.farm.plantings.live() if p.crop == crop
+    )
+    if is_first and (said := caution(crop)):
+        line.remark(f"! {said}")
 
 
 def _overruled(line: Line, place: _Place, stems: int) -> list[str]:

@@ -3,13 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 
-from core.asks import PageLine, Part, Sight, item
+from core.asks import Asked, Part, Sight, late_text
+from core.drying.dry_test import dry_test
 from core.drying.rows import ShelfRow, shelf_rows
 from core.text import named
-from core.units import plural
 
-SHELF_WORDS = {"test": "try the snap test", "dry": "box: it snaps", "overdue": "overdue: test, mold?"}
+BOX_IT = "box"
+LATE_RANK = 1.5
+"""Where what hangs too long stands among what spoils, in days: after what is lost today, before what has days left."""
+
+
+def asks_of(row: ShelfRow) -> str:
+    """What is to be done with what hangs, in the words that every page uses; "" where it is left to hang."""
+    if row.status == "hanging":
+        return ""
+    if row.status == "dry":
+        return BOX_IT
+    return dry_test(row.crop).name
 
 
 def hanging(sight: Sight) -> list[ShelfRow]:
@@ -21,10 +33,24 @@ def _asking(sight: Sight) -> tuple[ShelfRow, ...]:
     return tuple(row for row in sight.once(hanging) if row.status != "hanging")
 
 
-def _lines(rows: Sequence[ShelfRow]) -> Iterator[PageLine]:
+def _asked(rows: Sequence[ShelfRow]) -> Iterator[Asked]:
     for row in rows:
-        rest = f"{row.line:7} {plural(row.days_hung, 'day'):8} {SHELF_WORDS[row.status]}"
-        yield item(row.lot, named(row.crop, row.variety), rest, ("hanging", row.lot, row.line), row)
+        late = (date.fromisoformat(row.hung_on).toordinal() + row.days_hung) - date.fromisoformat(
+            row.due
+        ).toordinal()
+        told = Asked(
+            ("hanging", row.lot, row.line),
+            row,
+            row.lot,
+            asks_of(row),
+            named(row.crop, row.variety),
+            f"{row.stems}",
+            row.line,
+        )
+        if row.status == "overdue":
+            yield told._replace(when=late_text(-late), days=LATE_RANK, zone="spoils")
+        else:
+            yield told._replace(when="it is dry" if row.status == "dry" else f"day {row.days_hung}")
 
 
-PARTS = (Part("shelf", "Shelf", 50, _asking, _lines),)
+PARTS = (Part("shelf", "Shelf", 50, _asking, _asked),)

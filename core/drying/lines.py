@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from core.codes import canonical
 from core.drying import SUBJECT
+from core.drying.dry_test import way_to_dry
 from core.drying.weigh_lines import is_weight, weigh
 from core.farm import Lot
 from core.fresh.lots import take_fresh_lot
@@ -24,7 +25,7 @@ from core.language.offers import crops, fresh_lots, hanging_lots, places, words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure
 from core.places import BUCKET, FRESH_PLACES, Place, place_name
-from core.settings.sheets import sheet_bunch
+from core.settings.sheets import farm_sheet, sheet_bunch
 from core.shed.line_room import feet_taken, lines_room
 
 RESULT_OF = {"snap": "snaps", "bend": "bends"}
@@ -69,6 +70,8 @@ def hang(line: Line) -> Reading:
     line.refuse_leftovers()
     where = place_or_last(line, to, "line")
     stems = held.stems if stems is None else stems
+    if (way := way_to_dry(farm_sheet(line.farm, lot.crop, lot.way))) in ("press", "silica"):
+        line.remark(f"{lot.crop} dries {'pressed' if way == 'press' else 'in silica'} by its sheet, not hung")
     _remark_on_room(line, where, stems, 0 if per is None else whole(per, "stems in a bunch"))
     return line.reading(
         line.draft(

@@ -3,45 +3,71 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
 
-from core.asks import PageLine, Part, Sight, item
-from core.places import COOLER, FRESH_PLACES
+from core.asks import Asked, Part, Sight
+from core.fresh.rows import FreshRow, fresh_rows
+from core.places import FRESH_PLACES
 from core.text import named
-from core.units import day_text
-
-if TYPE_CHECKING:
-    from core.fresh.rows import FreshRow
-
 
 FRESH_WORDS = {
     "hang": "hang",
-    "wire": "wire while fresh",
-    "rescue": "sell or hang today",
+    "wire": "wire today",
+    "rescue": "sell or hang",
     "sell": "sell today",
     "take out": "out of the cooler",
-    "old": "sell today or compost",
+    "old": "sell or compost",
     "compost": "compost",
 }
+"""What is to be done with what is fresh, in the words that every page uses."""
+DRYING_WORDS = {
+    "hang": {"hang": "hang", "rescue": "sell or hang"},
+    "press": {"hang": "press", "rescue": "sell or press"},
+    "silica": {"hang": "into silica", "rescue": "sell or silica"},
+}
+"""The same of what is to be dried, by how the crop is dried."""
+LAST_DAY = ("wire", "rescue")
+"""What can be done today for the last time."""
 
 
 def _asking(sight: Sight) -> tuple[FreshRow, ...]:
     if not any(place in lot.holdings for lot in sight.farm.lots.live() for place in FRESH_PLACES):
         return ()
-    from core.fresh.rows import (
-        fresh_rows,  # what knows of ageing is loaded only where there is something fresh
-    )
-
     return tuple(row for row in fresh_rows(sight.farm, sight.day, sight.clock) if row.status != "fresh")
 
 
-def _lines(rows: Sequence[FreshRow]) -> Iterator[PageLine]:
+def asks_of(row: FreshRow) -> str:
+    """What is to be done with it today, as every page says it; "" where nothing is."""
+    return DRYING_WORDS.get(row.dries, {}).get(row.status) or FRESH_WORDS.get(row.status, "")
+
+
+def left_text(left: tuple[float, float] | None) -> str:
+    """ "1-3 days left", "none left"; "" where the sheet has no vase life."""
+    if left is None:
+        return ""
+    least, most = (f"{days:.0f}" for days in left)
+    if most == "0":
+        return "none left"
+    return f"{least} days left" if least == most else f"{least}-{most} days left"
+
+
+def _asked(rows: Sequence[FreshRow]) -> Iterator[Asked]:
     for row in rows:
-        word = FRESH_WORDS[row.status]
-        if row.place == COOLER and row.status != "take out":
-            word = f"{word.replace(' today', '')}, cooler"
-        rest = f"{row.stems:4} cut {day_text(row.cut_on):7} {word}"
-        yield item(row.lot, named(row.crop, row.variety), rest, ("fresh", row.lot, row.place), row)
+        told = Asked(
+            ("fresh", row.lot, row.place),
+            row,
+            row.lot,
+            asks_of(row),
+            named(row.crop, row.variety),
+            f"{row.stems}",
+            row.place,
+            "too old tomorrow" if row.status in LAST_DAY else left_text(row.left_days),
+            0.0 if row.left_days is None or row.status in LAST_DAY else row.left_days[0],
+        )
+        yield (
+            told
+            if row.status in ("compost", "hang") and row.age_days == 0
+            else told._replace(zone="also" if row.status == "compost" else "spoils")
+        )
 
 
-PARTS = (Part("fresh", "Bucket", 40, _asking, _lines),)
+PARTS = (Part("fresh", "Bucket", 40, _asking, _asked),)

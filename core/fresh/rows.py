@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
 from core.clocks import instant
 from core.cutting.kinds import DRY_HOURS_MOST
+from core.drying.dry_test import Way, way_to_dry
 from core.farm import Farm, Lot
 from core.fresh.room_air import RoomAir, StayWarmth
 from core.places import BUCKET, COOLER, FRESH_PLACES, Holding, Place
@@ -88,6 +89,8 @@ class FreshRow(NamedTuple):
     """What is amiss with how it is kept now."""
     note: str
     """How far the reckoning can be trusted."""
+    dries: Way = "hang"
+    """How what is cut to dry is dried: not every crop is hung."""
 
 
 def fresh_rows(
@@ -165,6 +168,7 @@ def _row(
         keep=tuple(_keep(sheet)),
         flags=tuple(case.flags()),
         note=f"{LOOK}; {lot.crop}: {OWN[lot.crop].source}" if lot.crop in OWN else LOOK,
+        dries=way_to_dry(sheet) or "hang",
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from core.asks import PageLine, Part, Sight
+from core.asks import Asked, Part, Sight
 
 
 def _to_buy(sight: Sight) -> tuple[tuple[str, float], ...]:
@@ -17,10 +17,9 @@ def _to_buy(sight: Sight) -> tuple[tuple[str, float], ...]:
     )
 
 
-def _lines(rows: Sequence[tuple[str, float]]) -> Iterator[PageLine]:
-    if rows:
-        text = "; ".join(f"{name} ({left:g} left)" for name, left in rows)
-        yield PageLine("item", f"Buy  {text}", opens="bench")
+def _asked(rows: Sequence[tuple[str, float]]) -> Iterator[Asked]:
+    for name, left in rows:
+        yield Asked((), (name, left), f"{name} ({left:g} left)", "buy", opens="bench")
 
 
-PARTS = (Part("to_buy", "Buy", 70, _to_buy, _lines, is_headed=False),)
+PARTS = (Part("to_buy", "Buy", 70, _to_buy, _asked),)

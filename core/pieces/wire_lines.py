@@ -10,7 +10,7 @@ from core.language.line import Line, Reading, whole
 from core.language.names import has_bed, has_lot, names_crop, one_place, source_of
 from core.language.tokens import Token
 from core.language.verb import LIKELY, NOT, first_or_sure
-from core.pieces.wiring import FRESH_DAYS, GAUGES, HEADS_PER_ROLL, TAPE
+from core.pieces.wiring import FRESH_DAYS, GAUGES, HEADS_PER_ROLL, TAPE, USUAL_GAUGE
 from core.places import FRESH_PLACES, place_name
 from core.reckon.wire_gauges import gauge_text
 
@@ -29,7 +29,7 @@ def wire(line: Line) -> Reading:
         source_of(lot, source)
     heads = line.take_count("heads", "stems")
     heads = lot.holdings[source].stems if heads is None else heads
-    gauge = GAUGES[0] if gauge is None else whole(gauge, "gauge")
+    gauge = USUAL_GAUGE if gauge is None else whole(gauge, "gauge")
     line.remark(gauge_text(gauge, line.farm.settings.get("wire")))
     return line.reading(
         line.draft(

@@ -12,8 +12,10 @@ from core.problems import Problem
 from core.reckon.wire_gauges import gauge_text
 from core.stems.kinds import check_source, enter, find_lot, lot_or_matter, put, take
 
-GAUGES = (22, 24)
-"""Thickest and thinnest wire for heads of everlastings (common practice; bulletins give 20 to 24)."""
+GAUGES = (20, 24)
+"""Thickest and thinnest wire for heads of everlastings [S02]; strawflower is wired on 20 [S33]."""
+USUAL_GAUGE = 22
+"""What is taken where no gauge is said (common practice)."""
 FRESH_DAYS = 1
 """A head takes the wire while its base is soft: the day of the cut and the next (common practice)."""
 HEADS_PER_ROLL = 70

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
 from typing import NamedTuple
 
-from core.asks import PageLine, Part, Sight, item
+from core.asks import Asked, Part, Sight, late_text
 from core.plans.rows import PlanRow, plan_rows
+from core.settings.sheets import farm_sheet
 from core.text import named
 from core.units import day_text, plural
+from core.weather.night import kept_from_ground
 
 
 class PlanTask(NamedTuple):
@@ -21,16 +22,19 @@ class PlanTask(NamedTuple):
     what: str
     because: str
     line: str
+    do: str = ""
+    """The same in few words, as the page tells it; `behind` days late."""
+    behind: int = 0
 
 
 def _tasks(sight: Sight) -> tuple[PlanTask, ...]:
     rows = plan_rows(sight.farm, sight.day)
-    return tuple(task for row in rows if (task := _plan_task(row, sight.day)) is not None)
+    return tuple(task for row in rows if (task := _plan_task(sight, row)) is not None)
 
 
-def _plan_task(row: PlanRow, day: date) -> PlanTask | None:
+def _plan_task(sight: Sight, row: PlanRow) -> PlanTask | None:
     """The next part of a plan where it is due; a tray of its own says itself when it goes out."""
-    is_due = row.next_on is not None and row.next_on <= day.isoformat()
+    is_due = row.next_on is not None and row.next_on <= sight.day.isoformat()
     is_told_elsewhere = row.next in ("set out", "cut") and row.sow is not None and not row.behind
     if not row.next or not is_due or is_told_elsewhere:
         return None
@@ -39,15 +43,28 @@ def _plan_task(row: PlanRow, day: date) -> PlanTask | None:
         "drill": f"drill {plural(row.seeds or 0, 'seed')}",
         "set out": f"set out {plural(row.plants or 0, 'plant')}",
     }.get(row.next, row.next)
+    if row.next == "set out":
+        sheet = farm_sheet(sight.farm, row.crop, row.way)
+        kind = sheet.hardiness_class if sheet else "tender"
+        if (kept := kept_from_ground(sight.farm, sheet, kind, sight.day)) is not None:
+            doing = f"wait with setting out: {kept.low.says}"
     when = f"behind by {plural(row.behind, 'day')}" if row.behind else "today"
-    promised = day_text(row.by)
-    because = f"planned for {plural(row.stems, 'stem')}, {row.use}, by {promised}"
-    return PlanTask(row.plan, row.crop, row.variety, f"{doing}: {when}", because, row.line)
+    because = f"planned for {plural(row.stems, 'stem')}, {row.use}, by {day_text(row.by)}"
+    return PlanTask(row.plan, row.crop, row.variety, f"{doing}: {when}", because, row.line, doing, row.behind)
 
 
-def _lines(tasks: Sequence[PlanTask]) -> Iterator[PageLine]:
+def _asked(tasks: Sequence[PlanTask]) -> Iterator[Asked]:
     for task in tasks:
-        yield item(task.plan, named(task.crop, task.variety), task.what, ("plan", task.plan), task)
+        yield Asked(
+            ("plan", task.plan),
+            task,
+            task.plan,
+            task.do,
+            named(task.crop, task.variety),
+            when=late_text(-task.behind),
+            days=-task.behind,
+            zone="promised",
+        )
 
 
-PARTS = (Part("plans", "Plan", 10, _tasks, _lines),)
+PARTS = (Part("plans", "Plan", 10, _tasks, _asked),)

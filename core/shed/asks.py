@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from core.asks import Sight
+from core.asks import Alert, Sight
 from core.beds.asks import beds_of
 from core.drying.asks import hanging
-from core.shed.rows import line_for_brief, shed
+from core.shed.rows import shed
+from core.weather.night import low_to_expect
 
 
-def cautions(sight: Sight) -> list[str]:
+def cautions(sight: Sight) -> list[Alert]:
     """One line where something is wrong with its air or its lines."""
     farm, day = sight.farm, sight.day
-    low = None
-    if "dusk" in farm.weather.get(day.isoformat(), {}):
-        from core.weather.tonight import low_to_expect  # reckoning a night is loaded on evenings only
-
-        low = low_to_expect(farm, day)
-    line = line_for_brief(shed(farm, day, sight.once(beds_of), low=low, hanging=sight.once(hanging)))
-    return [line] if line else []
+    low = low_to_expect(farm, day)
+    return [*shed(farm, day, sight.once(beds_of), low=low, hanging=sight.once(hanging)).alerts]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 from typing import NamedTuple
 
-from core.asks import PageLine, Part, Sight, item
+from core.asks import Asked, Part, Sight, late_text
 from core.trays.rows import TrayRow, tray_rows
 
 
@@ -16,33 +17,57 @@ class TrayTask(NamedTuple):
     crop: str
     what: str
     because: str
+    do: str = ""
+    """The same in few words, as the page tells it."""
+    how: str = ""
+    plants: int = 0
+    days: int | None = None
+    """Of what cannot wait: days until it is too late, below 0 since then."""
+
+
+PAST_RANK = 2.0
+"""Where a tray that is past its time stands among what spoils, in days: what can still be saved comes first."""
+
+
+def trays_of(sight: Sight) -> list[TrayRow]:
+    """The trays of this morning: for `Sight.once`."""
+    return tray_rows(sight.farm, sight.day)
 
 
 def _tasks(sight: Sight) -> tuple[TrayTask, ...]:
-    return tuple(
-        TrayTask(row.tray, row.crop, what, row.because[-1] if row.because else "")
-        for row in tray_rows(sight.farm, sight.day)
-        if (what := _tray_what(row))
-    )
+    return tuple(task for row in sight.once(trays_of) for task in _of(row, sight.day))
 
 
-def _tray_what(row: TrayRow) -> str:
-    """What to do with a tray today; empty where it can stand."""
-    number = f"step {row.step + 1} of {row.steps}"
-    step = f"hold {number}: {row.hold}" if row.hold else f"{number}: {row.next_short}"
-    if row.state == "ready":
-        due = row.set_out_in_days is not None and row.set_out_in_days <= 0
-        return "set out: its ladder is done" if due else row.warning or ""
-    if row.state == "hardening":
-        return "" if row.today else step
-    if row.up is not None and row.harden_in_days is not None and row.harden_in_days <= 0:
-        return f"{row.warning}; begin {number}" if row.warning else f"begin {step}"
-    return row.warning or ""
+def _of(row: TrayRow, day: date) -> Iterator[TrayTask]:
+    because = row.because[-1] if row.because else ""
+    if row.tonight == "bring in":
+        what = f"bring in tonight: not left out below {row.guard_f} F"
+        yield TrayTask(row.tray, row.crop, what, because, "bring in", f"below {row.guard_f} F", row.plants)
+    if row.spoils_on is not None:
+        days = (date.fromisoformat(row.spoils_on) - day).days
+        yield TrayTask(
+            row.tray, row.crop, row.warning or "", because, "plant or pot on", "", row.plants, days
+        )
+    if row.ask:
+        what = f"{row.ask}: {row.ask_because}" if row.ask_because else row.ask
+        yield TrayTask(row.tray, row.crop, what, because, row.ask, row.ask_because, row.plants)
 
 
-def _lines(tasks: Sequence[TrayTask]) -> Iterator[PageLine]:
+def _asked(tasks: Sequence[TrayTask]) -> Iterator[Asked]:
     for task in tasks:
-        yield item(task.tray, task.crop, task.what, ("tray", task.tray), task, wide=17)
+        told = Asked(("tray", task.tray), task, task.tray, task.do, task.crop, when=task.how)
+        if task.do == "bring in":
+            yield told._replace(zone="tonight")
+        elif task.days is not None:
+            yield told._replace(
+                amount=f"{task.plants}",
+                place="tray",
+                when=late_text(task.days),
+                days=task.days if task.days >= 0 else PAST_RANK,
+                zone="spoils",
+            )
+        else:
+            yield told
 
 
-PARTS = (Part("trays", "Trays", 20, _tasks, _lines),)
+PARTS = (Part("trays", "Trays", 20, _tasks, _asked),)

@@ -21,6 +21,7 @@ from core.crops.windows import Calendar
 from core.farm import Farm, Tray
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
 from core.units import plural, short_day
+from core.weather.night import NotYet, Stand, kept_from_ground, low_ahead, tray_tonight
 
 TrayState: TypeAlias = Literal["sown", "up", "pricked out", "potted on", "hardening", "ready"]
 """How far a tray has come; "ready": its ladder is done."""
@@ -37,7 +38,8 @@ class TrayRow(NamedTuple):
     `steps` hardening steps are done; `next_step` says the next one in words, `next_short` in few; `today` is what
     was written of today ("step", "held" or None); `hold` why to hold the next step, by today's
     wind and tonight's forecast.
-    `set_out_on` is the later of the ladder's end and the crop's window.
+    `set_out_on` is the later of the ladder's end and the crop's window. `ask` is what is to be done with it today, in
+    few words, and `ask_because` how or why; `tonight` is where it is for the night, as `core.weather.night` decides.
     """
 
     tray: str
@@ -65,6 +67,13 @@ class TrayRow(NamedTuple):
     set_out_in_days: int | None
     warning: str | None
     because: tuple[str, ...]
+    tonight: Stand = ""
+    ask: str = ""
+    ask_because: str = ""
+    window_from: str | None = None
+    """The first day of the crop's window to be set out, whatever its ladder."""
+    spoils_on: str | None = None
+    """Of a crop that cannot wait in its cells: the last day on which it can be moved, where that is near or gone."""
 
 
 def tray_rows(farm: Farm, day: date) -> list[TrayRow]:
@@ -72,6 +81,12 @@ def tray_rows(farm: Farm, day: date) -> list[TrayRow]:
     rows = [_row(farm, tray, day) for tray in farm.trays.live()]
     far = 10_000
     return sorted(rows, key=lambda r: (far if r.set_out_in_days is None else r.set_out_in_days, r.tray))
+
+
+def hardiness_of(farm: Farm, tray: Tray) -> HardinessClass:
+    """How hardy what grows in the tray is; tender where the library does not have it."""
+    sheet = farm_sheet(farm, tray.crop, tray.way)
+    return sheet.hardiness_class if sheet else "tender"
 
 
 def ladder_days(tray: Tray) -> list[tuple[date, str]]:
@@ -82,7 +97,7 @@ def ladder_days(tray: Tray) -> list[tuple[date, str]]:
 def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
     sheet = farm_sheet(farm, tray.crop, tray.way)
     sown = date.fromisoformat(tray.sown)
-    kind: HardinessClass = sheet.hardiness_class if sheet else "tender"
+    kind = hardiness_of(farm, tray)
     weather = farm.weather.get(day.isoformat(), {})
     climb = reached(ladder_days(tray), day, kind)
     coming = next_step(climb, kind)
@@ -93,7 +108,12 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
         because.append(NO_FROST_DATE if sheet else f"the library has no {tray.crop}")
     else:
         harden_on, out_on = _days(calendar, tray, climb, kind, day, because)
-    return TrayRow(
+    window = calendar.windows.get("set_out") if calendar else None
+    low = low_ahead(farm, day)
+    stand, guard = tray_tonight(climb, kind, low)
+    if stand == "" and coming is not None and climb.today is None:
+        guard = float(guard_f(kind, coming))
+    row = TrayRow(
         tray=tray.code,
         crop=tray.crop,
         variety=tray.variety,
@@ -110,16 +130,57 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
         next_step=coming.text if coming else "",
         next_short=f"{coming.outdoors} out, {coming.light}, night {coming.night}" if coming else "",
         today=climb.today,
-        hold=advice(kind, weather.get("tonight"), weather.get("wind"), step=coming) if coming else None,
+        hold=advice(
+            kind,
+            None if low is None else low.least,
+            weather.get("wind"),
+            step=coming,
+            high_f=weather.get("high"),
+        )
+        if coming
+        else None,
         held_days=climb.held,
-        guard_f=guard_f(kind),
+        guard_f=round(guard),
         harden_on=harden_on.isoformat() if harden_on else None,
         harden_in_days=(harden_on - day).days if harden_on else None,
         set_out_on=out_on.isoformat() if out_on else None,
         set_out_in_days=(out_on - day).days if out_on else None,
         warning=_warning(tray, sheet, (day - sown).days, out_on),
         because=tuple(because),
+        tonight=stand,
+        window_from=window.start.isoformat() if window else None,
     )
+    ask, why = _ask(row, kept_from_ground(farm, sheet, kind, day))
+    spoils = _spoils_on(tray, sheet, (day - sown).days, out_on)
+    return row._replace(ask=ask, ask_because=why, spoils_on=spoils.isoformat() if spoils else None)
+
+
+def _ask(row: TrayRow, not_yet: NotYet | None) -> tuple[str, str]:
+    """(what to do with a tray today, how or why); ("", "") where it can stand."""
+    number = f"step {row.step + 1} of {row.steps}"
+    if row.state == "ready":
+        if row.today == "held":
+            return "", ""
+        if row.set_out_in_days is None or row.set_out_in_days > 0:
+            return _in_short(row)
+        if not_yet is not None:
+            why = f"planted out it is left at {not_yet.guard_f:g} F or more"
+            return f"wait: tonight {not_yet.low.f:.0f} F", why
+        return "plant out", "its ladder is done"
+    if row.state == "hardening":
+        if row.today:
+            return "", ""
+        return (f"hold {number}", row.hold) if row.hold else (number, row.next_short)
+    if row.up is not None and row.harden_in_days is not None and row.harden_in_days <= 0:
+        return (f"hold {number}", row.hold) if row.hold else (f"begin {number}", row.next_short)
+    return _in_short(row)
+
+
+def _in_short(row: TrayRow) -> tuple[str, str]:
+    """The warning as something to do; what cannot wait in its cells is told by `spoils_on`."""
+    if row.warning is None or row.spoils_on is not None:
+        return "", ""
+    return ("sow again?" if row.up is not None else "count up"), row.warning
 
 
 def _calendar(farm: Farm, sheet: Sheet | None, sown: date) -> Calendar | None:
@@ -163,17 +224,25 @@ def _state(tray: Tray, ladder_done: bool) -> TrayState:
     return "sown" if tray.up is None else "up"
 
 
+def _spoils_on(tray: Tray, sheet: Sheet | None, age: int, out_on: date | None) -> date | None:
+    """The last day on which a crop that cannot wait can be moved, once that is near or gone; None for all others."""
+    wait = sheet.cannot_wait if sheet is not None else None
+    if wait is None or any(move.did == "potted on" for move in tray.moves):
+        return None
+    last = date.fromisoformat(tray.sown) + timedelta(days=wait.spoiled_after_day)
+    is_late = out_on is not None and out_on > last and age >= wait.move_from_day - 7
+    return last if age >= wait.move_from_day or is_late else None
+
+
 def _warning(tray: Tray, sheet: Sheet | None, age: int, out_on: date | None) -> str | None:
     """What would spoil this tray if nothing were done."""
     if sheet is None:
         return None
-    wait = sheet.cannot_wait
-    if wait is not None and not any(move.did == "potted on" for move in tray.moves):
-        last = date.fromisoformat(tray.sown) + timedelta(days=wait.spoiled_after_day)
+    wait, last = sheet.cannot_wait, _spoils_on(tray, sheet, age, out_on)
+    if wait is not None and last is not None:
         if age > wait.spoiled_after_day:
             return f"past {wait.spoiled_after_day} days in its cells: {tray.crop} flowers short after a check"
-        if age >= wait.move_from_day or (out_on and out_on > last and age >= wait.move_from_day - 7):
-            return f"cannot wait: out by {short_day(last)} or pot on"
+        return f"cannot wait: out by {short_day(last)} or pot on"
     if tray.up is None and sheet.germination_days is not None and age > sheet.germination_days.value[1]:
         return f"nothing counted up after {age} days; {sheet.germination_days.text} is usual"
     if tray.up is not None and tray.up_on and 100 * tray.up < POOR_GERMINATION * tray.seeds and age < 40:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from core.asks import Sight
-from core.beds.rows import GROUND_COLDER_F
+from core.asks import Alert, Sight
 from core.farm import Farm
+from core.reckon.climate.sky import clock_of_sunrise
 from core.settings.kinds import zone
 from core.settings.sheets import frosts, season_year
 from core.units import plural, short_day
 from core.weather.kinds import AVERAGE
+from core.weather.night import FREEZING_F, GROUND_COLDER_F, forecast_f, low_ahead
 
 HOT_F = 85
 """A high from which a heat caution stands on the page: the usual bands begin at 80 to 90 F (weather service)."""
@@ -21,22 +22,29 @@ def sun_up(farm: Farm, day: date) -> str:
     latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
     if latitude is None or longitude is None:
         return ""
-    from core.reckon.climate.sky import clock_of_sunrise  # the sun costs nothing where no place is known
-
     return clock_of_sunrise(day, latitude, longitude, zone(farm))
 
 
-def season(farm: Farm, day: date) -> str:
-    """ "12 days to the average last frost, 14 May"; "" where no frost date is known."""
+def season(farm: Farm, day: date) -> tuple[str, str]:
+    """("12 days to the average last frost, 14 May", "12 d to last frost"); "" twice where no frost date is known, and
+    the short one too once nothing is ahead."""
     frost = frosts(farm, season_year(farm, day))
     last, first = frost.last_frost, frost.autumn.get(AVERAGE)
     if last and day < last:
-        return f"{plural((last - day).days, 'day')} to the average last frost, {short_day(last)}"
+        days = (last - day).days
+        return (
+            f"{plural(days, 'day')} to the average last frost, {short_day(last)}",
+            f"{days} d to last frost",
+        )
     if first and day <= first:
-        return f"{plural((first - day).days, 'day')} to the average first frost, {short_day(first)}"
+        days = (first - day).days
+        return (
+            f"{plural(days, 'day')} to the average first frost, {short_day(first)}",
+            f"{days} d to first frost",
+        )
     if last and not first:
-        return f"{plural((day - last).days, 'day')} since the average last frost, {short_day(last)}"
-    return ""
+        return f"{plural((day - last).days, 'day')} since the average last frost, {short_day(last)}", ""
+    return "", ""
 
 
 def readings(farm: Farm, day: date) -> str:
@@ -57,39 +65,58 @@ def readings(farm: Farm, day: date) -> str:
     return ", ".join(parts)
 
 
-def cautions(sight: Sight) -> list[str]:
+def now_in_short(farm: Farm, day: date) -> str:
+    """ "night 51 F, tonight 47 F, yesterday 85 F": the readings as the head of the page tells them."""
+    today, before = _weather(farm, day), _weather(farm, day - timedelta(days=1))
+    tonight, high = forecast_f(farm, day), today.get("high", before.get("high"))
+    parts = [
+        f"night {today['low']:g} F" if "low" in today else "",
+        f"tonight {tonight:g} F" if tonight is not None else "",
+        f"{'high' if 'high' in today else 'yesterday'} {high:g} F" if high is not None else "",
+        f"wind {today['wind']:g} mph" if "wind" in today else "",
+    ]
+    return ", ".join(filter(None, parts)) or "no readings yet: write 'low 41', 'tonight 38'"
+
+
+def cautions(sight: Sight) -> list[Alert]:
     """What the night, frost and heat ask her to take care of."""
     farm, day = sight.farm, sight.day
-    today, lines = _weather(farm, day), []
+    today, alerts = _weather(farm, day), []
     if "dusk" in today:
-        # reckoning a night is loaded on evenings only
-        from core.weather.tonight import line_for_brief, tonight
+        from core.weather.tonight import line_for_brief, tonight  # loaded on evenings only
 
-        if line := line_for_brief(tonight(farm, day)):
-            lines.append(line)
-    forecast = today.get("tonight")
-    if forecast is not None and forecast <= 32 + GROUND_COLDER_F:
-        lines.append(
-            f"frost may come tonight ({forecast:g} F), low ground first: bring trays in, cover the tender."
-        )
+        found = tonight(farm, day)
+        if line := line_for_brief(found):
+            alerts.append(Alert(f"tonight about {found.low_f:.0f} F", line))
     high = today.get("high", _weather(farm, day - timedelta(days=1)).get("high", 0))
     if high >= HOT_F:
-        when = _cool_until(farm, day)
-        lines.append(f"heat ({high:g} F): cut {when}, water every 15-20 min, shade; confusion: get help.")
-    return lines
+        when = cool_until(farm, day)
+        until = f"by {when}" if when else "at dawn"
+        says = f"heat ({high:g} F): cut {until}, water every 15-20 min, shade; confusion: get help."
+        alerts.append(Alert("heat", says))
+    return alerts
+
+
+def frost_alert(farm: Farm, day: date, asks: str) -> Alert | None:
+    """What the night asks, in full; None where it asks nothing, however cold it is."""
+    low = low_ahead(farm, day)
+    if low is None or not asks:
+        return None
+    word = "frost may come" if low.least <= FREEZING_F + GROUND_COLDER_F else "a cold night"
+    return Alert("frost", f"{word} ({low.says}), low ground first: {asks}.", "told")
+
+
+def cool_until(farm: Farm, day: date) -> str:
+    """ "8:08": by when to have cut, where the farm's place is known; else ""."""
+    latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
+    if latitude is None or longitude is None:
+        return ""
+    from core.reckon.climate.sun import Sun, clock, cutting_windows, sun  # only where the place is known
+
+    today = sun(day, latitude, longitude, zone(farm))
+    windows = cutting_windows(today) if isinstance(today, Sun) else ()
+    return clock(windows[0].end).lstrip("0") if windows else ""
 
 
 def _weather(farm: Farm, day: date) -> dict[str, float]:
     return farm.weather.get(day.isoformat(), {})
-
-
-def _cool_until(farm: Farm, day: date) -> str:
-    """By when to have cut on a hot day, where the farm's place is known: "by 8:08"; else "at dawn"."""
-    latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
-    if latitude is None or longitude is None:
-        return "at dawn"
-    from core.reckon.climate.sun import Sun, clock, cutting_windows, sun  # on hot days only
-
-    today = sun(day, latitude, longitude, zone(farm))
-    windows = cutting_windows(today) if isinstance(today, Sun) else ()
-    return f"by {clock(windows[0].end).lstrip('0')}" if windows else "at dawn"

@@ -10,18 +10,15 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Literal
 
-from core.beds.rows import GROUND_COLDER_F, bears_f
-from core.crops.hardening import ladder
-from core.crops.sheet import HardinessClass
+from core.beds.rows import bed_rows
 from core.farm import Farm
 from core.problems import Problem
-from core.reckon.climate.air import c_from_f, f_from_c
-from core.reckon.climate.night_low import FEWEST_NIGHTS, Course, Night, calibrate, course
+from core.reckon.climate.night_low import FEWEST_NIGHTS, Course, course
 from core.reckon.climate.sun import Sun, sun
 from core.settings.kinds import zone
-from core.settings.sheets import farm_sheet
-from core.trays.rows import TrayRow, tray_rows
+from core.trays.rows import tray_rows
 from core.units import plural
+from core.weather.night import GROUND_COLDER_F, calibrated, estimate, forecast_f, low_ahead, planting_tonight
 
 DAWN = "08:00"
 """By then every night is over, or all but."""
@@ -73,22 +70,22 @@ class Tonight:
 def tonight(farm: Farm, day: date) -> Tonight:
     """The night that follows `day`, from what is written of it so far."""
     today = farm.weather.get(day.isoformat(), {})
-    forecast, dusk, dew = today.get("tonight"), today.get("dusk"), today.get("dew")
+    forecast, dusk, dew = forecast_f(farm, day), today.get("dusk"), today.get("dew")
     says: list[str] = []
-    estimate, spread = _estimate(farm, today, says)
-    lows = [low for low in (forecast, estimate) if low is not None]
+    reckoned, spread = _estimate(farm, day, says)
+    lows = [low for low in (forecast, reckoned) if low is not None]
     low = min(lows, default=None)
     if low is None:
         says.append("No forecast is written: 'tonight 38'.")
     night = _night(farm, day, says)
     cooling = _course(night, dusk, low, says) if today.get("clear") else None
-    risky = _at_risk(farm, day, low, spread if low == estimate else None, night, cooling)
+    risky = _at_risk(farm, day, night, cooling)
     return Tonight(
         day=day.isoformat(),
         forecast_f=forecast,
         dusk_f=dusk,
         dew_f=dew,
-        estimate_f=None if estimate is None else round(estimate, 1),
+        estimate_f=None if reckoned is None else round(reckoned, 1),
         spread_f=None if spread is None else round(spread, 1),
         nights=len(farm.nights),
         missing=max(0, FEWEST_NIGHTS - len(farm.nights)),
@@ -104,15 +101,6 @@ def tonight(farm: Farm, day: date) -> Tonight:
 def tonight_or_now(farm: Farm, day: date, clock: str | None) -> Tonight:
     """The night to come, or before dawn the one that is on; `clock` None where the book is read as of a day."""
     return tonight(farm, day if clock is None else night_on(farm, day, clock))
-
-
-def low_to_expect(farm: Farm, day: date) -> tuple[float, str] | None:
-    """The low tonight is reckoned with, F, and whose word it is; None where nothing is written of it."""
-    found = tonight(farm, day)
-    if found.low_f is None:
-        return None
-    is_forecast = found.forecast_f is not None and found.forecast_f <= found.low_f
-    return found.low_f, f"{'forecast low' if is_forecast else 'low reckoned from dusk,'} {found.low_f:g} F"
 
 
 def night_on(farm: Farm, day: date, clock: str) -> date:
@@ -153,8 +141,9 @@ def _after_noon(clock: str) -> tuple[bool, str]:
 # The low
 
 
-def _estimate(farm: Farm, today: dict[str, float], says: list[str]) -> tuple[float | None, float | None]:
+def _estimate(farm: Farm, day: date, says: list[str]) -> tuple[float | None, float | None]:
     """The low and its spread, F, from the dusk reading; None, and why, where it cannot be reckoned."""
+    today = farm.weather.get(day.isoformat(), {})
     if "dusk" not in today:
         says.append(
             "No dusk reading yet: two hours after sunset write 'dusk 52 dew 44 clear' "
@@ -164,22 +153,21 @@ def _estimate(farm: Farm, today: dict[str, float], says: list[str]) -> tuple[flo
     if not today.get("clear"):
         says.append("The night is not marked clear: the low is not reckoned, keep to the forecast.")
         return None, None
-    fit = calibrate([Night(*(c_from_f(value) for value in night)) for night in farm.nights.values()])
+    fit = calibrated(farm)
     if isinstance(fit, Problem):
         missing = FEWEST_NIGHTS - len(farm.nights)
         more = f" {missing} more, each with its low next morning." if missing > 0 else ""
         says.append(f"{fit.sentence}{more}")
         return None, None
-    estimate = f_from_c(fit.low_c(c_from_f(today["dusk"]), c_from_f(today["dew"])))
-    spread = fit.spread_c * 1.8
-    if estimate > today["dusk"]:
+    found = estimate(farm, day)
+    if found is None:
         says.append("Your nights say it would not cool below the dusk reading: keep to the forecast.")
         return None, None
     says.append(
-        f"From {fit.nights} of your clear nights, two in three within {spread:.1f} F "
+        f"From {fit.nights} of your clear nights, two in three within {found[1]:.1f} F "
         "(two-step regression, FAO Frost Protection 2005); an estimate beside the forecast, not in its place."
     )
-    return estimate, spread
+    return found
 
 
 # The night
@@ -232,15 +220,9 @@ def _hours(night: _Night | None, cooling: Course | None) -> tuple[tuple[str, flo
 # What is at risk
 
 
-def _at_risk(
-    farm: Farm,
-    day: date,
-    low: float | None,
-    spread: float | None,
-    night: _Night | None,
-    cooling: Course | None,
-) -> tuple[AtRisk, ...]:
-    """Trays first, then beds, each from the one that is reached first."""
+def _at_risk(farm: Farm, day: date, night: _Night | None, cooling: Course | None) -> tuple[AtRisk, ...]:
+    """Trays first, then beds, each from the one that is reached first; `core.weather.night` says what is at risk."""
+    low = low_ahead(farm, day)
     if low is None:
         return ()
 
@@ -248,50 +230,27 @@ def _at_risk(
         hours = cooling.crosses(guard) if cooling is not None else None
         return night.clock(hours) if night is not None and hours is not None else None
 
-    rows: list[AtRisk] = []
-    reach = low - (spread or 0.0)
-    for tray in tray_rows(farm, day):
-        if _is_out(farm, tray) and reach < tray.guard_f:
-            guard = float(tray.guard_f)
-            why = f"hardening: not left out below {tray.guard_f} F"
+    rows = [
+        AtRisk(
+            "tray", tray.tray, tray.crop, None, tray.guard_f, crossed(tray.guard_f), low.f < tray.guard_f,
+            "bring in", f"hardening: not left out below {tray.guard_f} F",
+        )
+        for tray in tray_rows(farm, day)
+        if tray.tonight == "bring in"
+    ]  # fmt: skip
+    for bed in bed_rows(farm, day):
+        for row in bed.plantings:
+            if not row.job.endswith(" tonight"):
+                continue
+            planting = farm.plantings.get(row.planting)
+            assert planting is not None
+            _, guard = planting_tonight(farm, planting, farm.beds.get(bed.bed), low)
+            assert guard is not None
+            do = row.job.removesuffix(" tonight")
+            why = f"{row.because}; leaves may be {GROUND_COLDER_F} F colder than the air"
             rows.append(
                 AtRisk(
-                    "tray", tray.tray, tray.crop, None, guard, crossed(guard), low < guard, "bring in", why
-                )
-            )
-    for planting in farm.plantings.live():
-        sheet, bed = farm_sheet(farm, planting.crop, planting.way), farm.beds.get(planting.bed)
-        bears = bears_f(sheet) if sheet else None
-        if bears is None or (bed is not None and bed.covered_on):
-            continue
-        guard = bears + GROUND_COLDER_F
-        if reach <= guard:
-            why = f"bears {bears:g} F once hardened; leaves may be {GROUND_COLDER_F} F colder than the air"
-            at = crossed(guard)
-            rows.append(
-                AtRisk(
-                    "planting",
-                    planting.code,
-                    planting.crop,
-                    planting.bed,
-                    guard,
-                    at,
-                    low <= guard,
-                    "cover",
-                    why,
+                    "planting", row.planting, row.crop, bed.bed, guard, crossed(guard), low.f < guard, do, why
                 )
             )
     return tuple(sorted(rows, key=lambda row: (row.what != "tray", -row.guard_f, row.code)))
-
-
-def _is_out(farm: Farm, row: TrayRow) -> bool:
-    """Whether the tray spends this night outside: its ladder is done, or the step it stands on is out at night."""
-    if row.state == "ready":
-        return True
-    if row.state != "hardening" or row.today == "held":
-        return False
-    sheet = farm_sheet(farm, row.crop, row.way)
-    kind: HardinessClass = sheet.hardiness_class if sheet else "tender"
-    steps = ladder(kind)
-    number = row.step if row.today == "step" else row.step + 1
-    return 1 <= number <= len(steps) and steps[number - 1].night_out

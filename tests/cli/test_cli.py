@@ -124,7 +124,7 @@ def test_lines_from_standard_input_are_answered_one_by_one(
     monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(lines)))
     status, out, err = shell("write", "-")
     assert status == 1  # one of them was refused, the others are written
-    assert len(out.splitlines()) == 3 and len(err.splitlines()) == 1
+    assert len(out.splitlines()) == 4 and "Daisy family" in out and len(err.splitlines()) == 1
 
 
 def test_a_netbook_comes_home(shell: Shell, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

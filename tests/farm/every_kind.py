@@ -94,6 +94,7 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     from core.fresh.rows import fresh_rows
     from core.lot_page import lot_page
     from core.matters import matters
+    from core.page import page
     from core.pieces.bench import bench_rows
     from core.pieces.orders import short_for
     from core.pieces.tracing import trace
@@ -104,11 +105,12 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     from core.shed.rows import shed
     from core.stems.losses import losses
     from core.stems.rows import stock_rows
-    from core.today import morning, page
+    from core.today import morning
     from core.trays.rows import tray_rows
-    from core.weather.tonight import low_to_expect, tonight
+    from core.weather.night import low_to_expect
+    from core.weather.tonight import tonight
 
-    yield "today", lambda: page(morning(Sight(farm, day, None, clock)), farm)
+    yield "today", lambda: page(morning(Sight(farm, day, None, clock)))
     yield "trays", lambda: tray_rows(farm, day)
     yield "beds", lambda: bed_rows(farm, day)
     yield "shelf", lambda: shelf_rows(farm, day)

@@ -37,7 +37,12 @@ def test_the_next_job_goes_net_pinch_cut_clear() -> None:
     pencil.later(7).write("pinched", planting="P02")
     assert _planting(pencil, "b2").job == "cut"
     assert pencil.refusal("pinched", planting="P02") is not None
-    pencil.later(160)
+    pencil.later(150)
+    pencil.write("low", f=34)
+    assert _planting(pencil, "b2").job == "cut", "it goes on until frost has come"
+    pencil.later(10).write("low", f=27)
+    assert _planting(pencil, "b2").job == "look"
+    pencil.later(4)
     assert _planting(pencil, "b2").job == "clear"
 
 

@@ -34,22 +34,22 @@ def _log() -> Path:
 
 
 PARTS: Mapping[str, tuple[str, tuple[str, ...]]] = {
-    "core.beds.asks.bed_rows": ("Beds", ("Beds", "To look at for cutting")),
-    "core.trays.asks.tray_rows": ("Trays", ("Trays",)),
-    "core.plans.asks.plan_rows": ("Plan", ("Plan",)),
-    "core.drying.asks.shelf_rows": ("Shelf", ("Shelf",)),
-    "core.fresh.rows.fresh_rows": ("Bucket", ("Bucket",)),
-    "core.boxes.asks.box_rows": ("Boxes", ("Boxes",)),
+    "core.beds.asks.bed_rows": ("Beds", ("planting", "to cut")),
+    "core.trays.asks.tray_rows": ("Trays", ("tray",)),
+    "core.plans.asks.plan_rows": ("Plan", ("plan",)),
+    "core.drying.asks.shelf_rows": ("Shelf", ("hanging",)),
+    "core.fresh.asks.fresh_rows": ("Bucket", ("fresh",)),
+    "core.boxes.asks.box_rows": ("Boxes", ("box",)),
     "core.today.matters": ("To settle", ()),
     "core.shed.asks.shed": ("Cautions (The shed)", ()),
     "core.weather.tonight.tonight": ("Cautions (Weather)", ()),
     "core.weather.asks.frosts": ("The frost dates", ()),
-    "core.reckon.climate.sky.clock_of_sunrise": ("Sunrise", ()),
+    "core.weather.asks.clock_of_sunrise": ("Sunrise", ()),
     "core.cutting.asks.caution": ("What wants care", ()),
-    "core.fresh.asks.day_text": ("Bucket", ("Bucket",)),
+    "core.fresh.asks.left_text": ("Bucket", ("fresh",)),
 }
-"""What is broken -> the part of the page that tells it, and the heads that are missing then."""
-HEADS = ("Plan", "Trays", "Beds", "Bucket", "Shelf", "Boxes", "To look at for cutting")
+"""What is broken -> the part of the page that tells it, and the sorts of things that are not spoken of then."""
+SORTS = ("plan", "tray", "planting", "fresh", "hanging", "box", "to cut")
 
 
 def _broken(*_args: object, **_named: object) -> NoReturn:
@@ -74,8 +74,9 @@ def _lines(session: Session) -> list[str]:
     return [line.text for line in page_lines(session)]
 
 
-def _heads(lines: list[str]) -> set[str]:
-    return {head for head in HEADS for line in lines if line.startswith(f"{head} (")}
+def _sorts(session: Session) -> set[str]:
+    """The sorts of things that the page speaks of."""
+    return {line.about[0] for line in page_lines(session) if line.about}
 
 
 def _told(lines: list[str], part: str) -> int:
@@ -89,11 +90,11 @@ def test_a_part_that_fails_is_one_line_in_its_place_and_the_page_goes_on(
 ) -> None:
     part, missing = PARTS[at]
     sound = _lines(session)
-    assert _heads(sound) == set(HEADS)
+    assert _sorts(session) == set(SORTS), sound
     monkeypatch.setattr(at, _broken)
     lines = _lines(session)
     assert _told(lines, part) == 1
-    assert _heads(lines) == set(HEADS) - set(missing)
+    assert _sorts(session) == set(SORTS) - set(missing)
     assert all(line.isprintable() and len(line) <= 78 for line in lines)
     log = _log().read_text()
     assert log.count("Traceback") == sum("could not be reckoned" in line for line in lines)
@@ -110,8 +111,8 @@ def test_with_every_part_broken_she_can_still_write_undo_strike_and_check(
     for at in (*PARTS, "core.beds.kinds.crowded", "core.audit.balance", "core.matters.crowded"):
         monkeypatch.setattr(at, _broken)
     lines = _lines(session)
-    assert lines[0].startswith("Mon 20 Jul 2026") and _heads(lines) == set()
-    not_come_to = {"core.fresh.asks.day_text", "core.cutting.asks.caution"}
+    assert lines[0].startswith("Mon 20 Jul") and _sorts(session) == set()
+    not_come_to = {"core.fresh.asks.left_text", "core.cutting.asks.caution"}
     """With no rows of the bucket and the beds there is nothing to word."""
     assert {at for at, (part, _) in PARTS.items() if not _told(lines, part)} <= not_come_to
     written = write(session, "30 P02 fresh")
@@ -200,7 +201,7 @@ def test_an_entry_that_cannot_be_taken_in_is_a_matter_and_the_book_opens(
     again = Session.open(session.folder, by="ml", on=DAY)
     assert entry.id in [matter.entry for matter in again.farm.matters]
     assert again.farm.lots.get("L001") is not None
-    assert _heads(_lines(again)) == set(HEADS)
+    assert _sorts(again) == set(SORTS)
 
 
 @pytest.mark.parametrize("ends", [KeyboardInterrupt, SystemExit])

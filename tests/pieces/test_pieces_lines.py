@@ -157,7 +157,7 @@ def test_a_recipe_is_dropped_and_comes_back_with_its_parts(session: Session) -> 
 def test_a_gauge_is_told_with_its_mm_when_heads_are_wired(session: Session) -> None:
     write(session, "24 strawflower b1 wire")
     problem = refused(session, "wire 5 L004 18g")
-    assert "22 gauge: 0.71 mm if SWG, 0.64 mm if AWG" in problem.sentence
+    assert "20 gauge: 0.91 mm if SWG, 0.81 mm if AWG" in problem.sentence
     write(session, "farm wire AWG")
     assert "22 gauge AWG, 0.64 mm" in write(session, "wire 5 L004").remarks
 

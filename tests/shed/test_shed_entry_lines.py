@@ -183,7 +183,9 @@ def test_the_shed_as_json(farm: Path, capsys: pytest.CaptureFixture[str]) -> Non
 def test_the_morning_page_has_its_line(farm: Path, capsys: pytest.CaptureFixture[str]) -> None:
     capsys.readouterr()
     assert main(["--farm", str(farm), "--on", "2026-06-23", "today"]) == 0
-    assert "shed: 74 % RH at 06:40" in capsys.readouterr().out
+    assert "close the shed" in capsys.readouterr().out
+    assert main(["--farm", str(farm), "--on", "2026-06-23", "today", "--all"]) == 0
+    assert "! 74 % RH at 06:40" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize("count", ["0", "-3", "2.5", "many"])

@@ -239,18 +239,20 @@ def test_a_box_says_what_it_holds() -> None:
     assert (row.bunches, row.heads, row.stems) == (8, 24, 104)
 
 
-def test_the_brief_has_one_short_line_about_boxes() -> None:
+def test_the_brief_tells_boxes_together_and_what_was_found_first() -> None:
     pencil = boxed(small_farm().later(74))
     boxed(pencil, "box 9", lot="L002")
 
     def lines() -> list[str]:
-        return [line.text for line in page_of(pencil, 78) if "Boxes" in line.text]
+        page = [line.text for line in page_of(pencil, lines=5, opened=())]
+        return [text.removeprefix("ALSO").split("; ")[-1].strip() for text in page if " box " in text]
 
     assert lines() == []
     pencil.later(40)
-    assert lines() == ["Boxes (2)  box 7, box 9: look for moth and damp"]
+    assert lines() == ["look for moth and damp box 7 box 9"]
     pencil.write("box checked", box="box 9", result="moth")
-    assert lines() == ["Boxes (2)  box 9: moth, not treated yet; box 7: look"]
+    assert lines()[0].split() == ["box", "9", "strawflower", "40", "box", "moth", "or", "beetles:", "treat"]
+    assert lines()[1] == "look for moth and damp box 7"
     pencil.write("box treated", box="box 9", how="frozen", days=7)
     pencil.write("box checked", box="box 7", result="sound")
     assert lines() == []
@@ -264,8 +266,10 @@ def test_many_boxes_still_take_one_line() -> None:
     pencil.later(80)
     pencil.write("box checked", box="box 3", result="damp")
     pencil.write("box checked", box="box 12", result="moth")
-    (line,) = (x.text for x in page_of(pencil, 78) if "Boxes" in x.text)
-    assert line == "Boxes (19)  box 12: moth, not treated yet; box 3: damp; 17 more: look"
+    page = [line.text for line in page_of(pencil, lines=12, opened=())]
+    assert [line.split()[:2] for line in page if " box " in line][:2] == [["box", "12"], ["box", "3"]]
+    (line,) = (line for line in page if "look for moth and damp" in line)
+    assert all(f"box {n}" in line for n in (1, 2, 4))
 
 
 def test_an_unknown_box_cannot_be_looked_into() -> None:
@@ -336,7 +340,7 @@ def test_several_boxes_are_looked_into_in_one_line() -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("check box 7", "What was found in box 7: sound, moth, damp or mice?"),
+        ("check box 7", "What was found in box 7: sound, moth, beetles, damp or mice?"),
         ("check box 7 sound moth", "sound and moth: write one line for each."),
         ("check", "Which box? Write its number, such as box 7."),
         ("check line 2 sound", "line 2 is no box: write its number, such as box 7."),

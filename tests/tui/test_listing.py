@@ -96,3 +96,20 @@ def test_whatever_is_done_the_cursor_rests_on_a_row_and_the_page_stays_within(
             before = it.cursor
             it.move(1)
             assert it.cursor == before or it.top <= it.cursor < it.top + it.page
+
+
+def test_of_two_rows_on_one_line_right_and_left_choose_and_each_is_found_by_its_id() -> None:
+    def row(name: str) -> Row:
+        return Row(("to cut", name), ((name, ""),))
+
+    listing = Listing()
+    listing.fit(10)
+    listing.put([Row((), (("head", ""),)), row("P1")._replace(beside=row("P3"), at=40), row("P2")])
+    assert listing.row is not None and listing.row.id == ("to cut", "P1")
+    listing.leap(1)
+    assert listing.row.id == ("to cut", "P3")
+    listing.put([row("P2"), row("P1")._replace(beside=row("P3"), at=40)])
+    assert listing.row.id == ("to cut", "P3"), "it stays with what it speaks of"
+    listing.leap(-1)
+    assert listing.row.id == ("to cut", "P1")
+    assert listing.choose(("to cut", "P3")) and listing.is_right

@@ -205,7 +205,7 @@ async def test_today_speaks_of_a_plan_that_is_behind_and_leads_to_it(planned: Op
     session.on = date(2026, 6, 9)
     app = planned()
     async with app.run_test() as pilot:
-        assert "behind by" in shown(app) and "N01" in shown(app)
+        assert "days late" in shown(app) and "N01" in shown(app)
         assert app.view.listing.choose(("plan", "N01"))
         await pilot.press("enter")
         assert app.open_view == "plan"

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.text import clean, is_clean
-from tui.phrases import because, in_days, ladder_bar, near_day
+from tui.phrases import because, days_scale, in_days, ladder_bar, near_day
 from tui.subjects.cutting import same_again
 from tui.table import cells, columns_of, fit, screen_table
 from tui.widgets.text_lines import changed_cells
@@ -80,3 +80,13 @@ def test_only_the_cells_that_differ_are_painted() -> None:
     assert changed_cells((("low 41", ""),), (("low 42", ""),), 80) == (5, 6)
     assert changed_cells((("low 41", ""),), (("low 41", ""),), 80) is None
     assert changed_cells((("low", ""),), (("low", "bold"),), 80) == (0, 3)
+
+
+def test_a_scale_of_days_marks_today_and_draws_the_days_that_may_be_it() -> None:
+    """Two days a column, from eight days ago: late lies left of the mark, and what is far away is an arrow."""
+    assert days_scale(0, 0) == "----|-------"
+    assert days_scale(3, 8) == "----|====---"
+    assert days_scale(-6, -3) == "-==-|-------"
+    assert days_scale(-40, -30) == "<---|-------"
+    assert days_scale(10, 60) == "----|----==>"
+    assert {len(days_scale(first, first + 5)) for first in range(-50, 50)} == {12}

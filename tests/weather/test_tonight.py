@@ -82,10 +82,12 @@ def _night_hour(clock: str) -> float:
 
 
 def test_a_covered_bed_is_not_at_risk(session: Session) -> None:
-    write(session, "tonight 30")
-    assert [row.code for row in tonight_of(session).at_risk] == ["P01"]
+    write(session, "tonight 33")
+    assert [(row.code, row.do) for row in tonight_of(session).at_risk] == [("P01", "cover")]
     write(session, "cover b1")
     assert tonight_of(session).at_risk == ()
+    write(session, "tonight 28")
+    assert [(row.code, row.do) for row in tonight_of(session).at_risk] == [("P01", "cover again")]
 
 
 def test_after_midnight_the_night_that_is_on_is_meant(session: Session) -> None:
@@ -146,7 +148,7 @@ def test_the_morning_page_loads_no_weather_where_there_is_nothing_to_say(session
         "import sys; from tui.cli import main; "
         f"assert main(['--farm', {str(session.folder)!r}, '--on', '2026-06-23', 'today']) == 0; "
         "light = {'core.weather', 'core.weather.kinds', 'core.weather.asks', 'core.reckon.climate', "
-        "'core.reckon.climate.sky', 'core.reckon.climate.air'}; "
+        "'core.weather.night', 'core.reckon.climate.sky', 'core.reckon.climate.air', 'core.reckon.climate.sun'}; "
         "print(sorted({m for m in sys.modules if m.startswith(('core.weather', 'core.reckon.climate'))} - light))"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from argparse import Namespace
 from collections.abc import Iterator, Sequence
+from datetime import date
 from typing import TYPE_CHECKING
 
-from core.drying.asks import SHELF_WORDS
+from core.drying.asks import asks_of
 from core.drying.rows import ShelfRow, shelf_rows
 from core.fresh.rows import FreshRow, fresh_rows
 from core.text import named, wrapped
 from core.units import day_text, number, plural
 from tui.cli_session import open_session
 from tui.command import Command, show_table
-from tui.phrases import air_text, because, share_bar, strip
+from tui.phrases import SCALE_WIDTH, air_text, because, days_scale, share_bar, strip
 from tui.row_keys import Row, RowSort, gap, letter, whole
 from tui.subjects.shed import shed_of
 from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, fit, printed_table
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from core.shed.rows import Shed
 
 BAR = 8
-WORDS = SHELF_WORDS | {"overdue": "overdue: test", "test": "snap test", "hanging": ""}
 SPEAKS = {"handbook and shed air": "book+air", "weighings": "scale", "snap test": "snap"}
 BY = {"handbook": "book", "handbook and shed air": "book, air", "weighings": "weights", "snap test": "snap"}
 LOOKS = {"overdue": "caution", "test": "bold", "dry": "bold"}
@@ -38,6 +38,13 @@ def _dry(r: ShelfRow) -> str:
     return last if r.dry_from == r.dry_by else f"{day_text(r.dry_from)}-{last}"
 
 
+def _scale(r: ShelfRow) -> str:
+    """The days that hold the one it is dry, with today marked; of what snapped, today."""
+    today = date.fromisoformat(r.hung_on).toordinal() + r.days_hung
+    first, last = (date.fromisoformat(day).toordinal() - today for day in (r.dry_from, r.dry_by))
+    return days_scale(0, 0) if r.status == "dry" else days_scale(first, last)
+
+
 COLUMNS = (
     Column("line", "line", on=PRINTED),
     Column("lot", "lot", 6),
@@ -47,14 +54,14 @@ COLUMNS = (
     Column("line", "line", 7, on=SCREEN),
     Column("stems", "stems", 5, right=True),
     Column("days_hung", "days", 4, right=True, least=88, csv_head="hung d"),
-    Column("share", "dried", BAR, lambda share: share_bar(share, BAR), least=66, on=SCREEN),
+    Column("", "dry, by days", SCALE_WIDTH, _scale, least=66, on=SCREEN),
     Column("share", "done", show=lambda share: share_bar(share, BAR), on=TEXT),
     Column("", "dry", 13, _dry, on=SCREEN),
     Column("test_from", "test", show=day_text, on=TEXT),
     Column("dry_by", "dry by", show=day_text, on=TEXT),
     Column("speaks", "by", 8, lambda speaks: SPEAKS.get(speaks, "book"), least=92, on=SCREEN),
     Column("speaks", "by", show=lambda speaks: BY[speaks], on=TEXT),
-    Column("status", "", 13, lambda status: WORDS.get(status, ""), on=SCREEN),
+    Column("", "", 14, asks_of, on=SCREEN),
     Column("status", "now", on=TEXT),
     Column("test_from", "test from", on=CSV),
     Column("due", "due", on=CSV),

@@ -6,7 +6,7 @@ from argparse import Namespace
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from core.fresh.asks import FRESH_WORDS
+from core.fresh.asks import asks_of
 from core.fresh.rows import FreshRow, fresh_rows
 from core.places import BUCKET, COOLER
 from core.reckon.vase_life import LOOK
@@ -27,8 +27,6 @@ if TYPE_CHECKING:
 NOTHING = "Nothing is in the bucket or the cooler: write a cut, such as '40 zinnia b4 fresh'."
 NOT_READ = "Taken: 68 F in the room, 36 F in the cooler. Write what you read: cooler 38F"
 PRESSING = ("sell", "rescue", "wire", "take out", "old")
-WORDS = FRESH_WORDS | {"old": "sell or compost", "rescue": "sell or hang"}
-SHORT = WORDS | {"wire": "wire today"}
 
 
 def left_text(left: tuple[float, float] | None) -> str:
@@ -69,8 +67,8 @@ COLUMNS = (
     Column("left_days", "most left d", show=lambda left: left and left[1], on=CSV),
     Column("expires", "until", show=day_text, on=TEXT),
     Column("expires", "until", on=CSV),
-    Column("status", "", 16, lambda status: SHORT.get(status, ""), on=SCREEN),
-    Column("status", "now", show=lambda status: WORDS.get(status, ""), on=TEXT),
+    Column("", "", 17, asks_of, on=SCREEN),
+    Column("", "now", show=asks_of, on=TEXT),
     Column("status", "now", on=CSV),
     Column("because", "because", on=CSV),
     Column("keep", "kept", show="; ".join, on=CSV),

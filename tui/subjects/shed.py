@@ -12,7 +12,7 @@ from core.shed.rows import Shed
 from core.shed.rows import shed as shed_rows
 from core.text import PAGE, named, wrapped
 from core.units import hours_text, long_day, number, number_or_blank, plural
-from core.weather.tonight import low_to_expect
+from core.weather.night import low_to_expect
 from tui import out
 from tui.arguments import bunch_count
 from tui.cli_session import open_session

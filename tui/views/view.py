@@ -141,6 +141,9 @@ class View:
     def seek(self, text: str, session: Session) -> None:
         """Show only rows in which these words stand, where the view can be looked through."""
 
+    def fold(self, name: str, session: Session) -> None:
+        """Open a part that is told in short, or shut it again."""
+
     # while a line is typed
 
     def look_at(self, session: Session, text: str, meant: Completion) -> bool:

@@ -89,7 +89,17 @@ class Pane(Widget):
             here = i == listing.cursor
             mark = ">".ljust(MARK) if here else " " * MARK
             look = ("chosen" if self.has_keys else "bold") if here else ""
-            painted.append((((mark, ""), *listing.rows[i].line), look))
+            row = listing.rows[i]
+            if row.beside is None:
+                painted.append((((mark, ""), *row.line), look))
+                continue
+            # of two rows on a line only the one under the cursor is marked
+            left, right = ("", look) if listing.is_right else (look, "")
+            marks = ("  ", mark) if listing.is_right else (mark, "  ")
+            text = "".join(part for part, _ in row.line)
+            span = f"{marks[0]}{text:{row.at - MARK}}", left or row.line[0][1]
+            beside = "".join(part for part, _ in row.beside.line)
+            painted.append(((span, (f"{marks[1]}{beside}", right or row.beside.line[0][1])), ""))
         return painted
 
     @property

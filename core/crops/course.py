@@ -1,0 +1,47 @@
+"""The course of a crop: whether it stands for years, flowers in its second year, or is over with its first frost."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from core.crops.sheet import Sheet
+
+SUMMER_MONTH = 7
+SPRING_JOBS = 4, 1
+"""Month and day from which what stood the winter is worked on again (common practice: nets go up in spring)."""
+
+
+def stays(sheet: Sheet) -> bool:
+    """Perennials, shrubs and bulbs stand for years; those "grown as annual" do not."""
+    cycle = sheet.life_cycle.value if sheet.life_cycle else ""
+    return cycle.startswith(("perennial", "shrub", "bulb")) and " as " not in cycle
+
+
+def is_biennial(sheet: Sheet) -> bool:
+    """Whether it flowers in its second year."""
+    return sheet.life_cycle is not None and sheet.life_cycle.value.startswith("biennial")
+
+
+def is_lifted(sheet: Sheet) -> bool:
+    """Whether its tubers are lifted in fall: tender ones only (common practice)."""
+    cycle = sheet.life_cycle.value if sheet.life_cycle else ""
+    return cycle.startswith("tuber") and sheet.hardiness_class == "tender"
+
+
+def flowers_again(sheet: Sheet) -> bool:
+    """Whether what stands in the bed flowers, or goes on, in a later year than it was set out."""
+    return stays(sheet) or is_biennial(sheet)
+
+
+def flowers_next_year(sheet: Sheet, out: date) -> bool:
+    """A biennial set out in summer flowers in its second year (common practice)."""
+    return is_biennial(sheet) and out.month >= SUMMER_MONTH
+
+
+def jobs_from(sheet: Sheet, out: date, days: int) -> date:
+    """The day from which a job is due that comes so many days after setting out; of a biennial set out in summer, not
+    before the spring in which it grows up."""
+    from_out = out.toordinal() + days
+    if flowers_next_year(sheet, out):
+        from_out = max(from_out, date(out.year + 1, *SPRING_JOBS).toordinal())
+    return date.fromordinal(from_out)

@@ -1,0 +1,8 @@
+"""The season: what winter asks of a farm whose beds are bare, and the first dates that are coming."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Season",
+    asks=("season",),
+)

@@ -1,0 +1,95 @@
+"""What the quiet months ask: seed to order and to test, tubers to look over, and the sowings that are coming.
+
+All of it follows from what was grown here: nothing is asked of crops that the farm never had.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from core.asks import Asked, Part, Sight
+from core.crops.calendar import crop_dates
+from core.crops.course import is_lifted, stays
+from core.farm import Farm
+from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
+from core.units import short_day
+
+WINTER = (11, 12, 1, 2, 3)
+"""Months in which it is asked, north of the equator."""
+TEST_MONTHS = (1, 2)
+"""Months to try the seed that is left (common practice: before it is ordered)."""
+LOOK_DAYS = 7
+"""Tubers are looked over in the first week of each month they lie in store (common practice: once a month)."""
+COMING_DAYS = 28
+"""How far ahead the coming sowings are told."""
+YEARS_BACK = 2
+
+
+class SeasonTask(NamedTuple):
+    """One thing of the quiet months: what to do, with which crops, from when."""
+
+    do: str
+    crops: tuple[str, ...]
+    when: str
+    because: str
+
+
+def _tasks(sight: Sight) -> tuple[SeasonTask, ...]:
+    farm, day = sight.farm, sight.day
+    month = (day.month + 5) % 12 + 1 if in_south(farm) else day.month
+    if month not in WINTER:
+        return ()
+    grown = _grown(farm, day)
+    sowings = _coming(farm, day, grown)
+    tasks = []
+    if soon := {crop: on for crop, on in sowings.items() if on <= day + timedelta(days=COMING_DAYS)}:
+        first = min(soon.values())
+        tasks.append(
+            SeasonTask("sow", tuple(soon), f"from {short_day(first)}", "reckoned back from your last frost")
+        )
+    if month in TEST_MONTHS and sowings:
+        why = "ten seeds or more in a damp towel, kept warm; count what sprouts (common practice)"
+        tasks.append(SeasonTask("test old seed of", tuple(sowings), "", why))
+    elif sowings:
+        first = min(sowings.values())
+        why = "what was sown here in the last two years"
+        tasks.append(SeasonTask("order seed,", tuple(sowings), f"first sowing {short_day(first)}", why))
+    tubers = tuple(crop for crop in grown if (sheet := farm_sheet(farm, crop)) and is_lifted(sheet))
+    if tubers and day.day <= LOOK_DAYS:
+        why = "soft ones out, shriveled ones a little damper (common practice, once a month)"
+        tasks.append(SeasonTask("look over tubers of", tubers, "", why))
+    return tuple(tasks)
+
+
+def _grown(farm: Farm, day: date) -> list[str]:
+    """The crops that were sown or planted here in the last two years, by name."""
+    since = day.replace(year=day.year - YEARS_BACK, day=1).isoformat()
+    trays = {tray.crop for tray in farm.trays.all() if since <= tray.sown <= day.isoformat()}
+    return sorted(trays | {p.crop for p in farm.plantings.all() if since <= p.out_on <= day.isoformat()})
+
+
+def _coming(farm: Farm, day: date, grown: Sequence[str]) -> dict[str, date]:
+    """Crop -> the first day to sow it in the season ahead, the earliest first; of what is sown anew each year."""
+    found = {}
+    year = season_year(farm, day + timedelta(days=60))
+    frost = frosts(farm, year)
+    for crop in grown:
+        sheet = farm_sheet(farm, crop)
+        if sheet is None or stays(sheet) or not frost.spring:
+            continue
+        windows = crop_dates(sheet, frost, bounds=bounds(farm)).windows
+        window = windows.get("sow") or windows.get("direct_sow")
+        if window is not None and window.end >= day:
+            found[crop] = max(window.start, day)
+    return dict(sorted(found.items(), key=lambda one: (one[1], one[0])))
+
+
+def _asked(tasks: Sequence[SeasonTask]) -> Iterator[Asked]:
+    for task in tasks:
+        when = f"{task.when}: " if task.when else ""
+        yield Asked((), task, f"{when}{', '.join(task.crops)}", task.do)
+
+
+PARTS = (Part("season", "The season", 80, _tasks, _asked),)
