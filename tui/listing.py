@@ -90,9 +90,8 @@ class Listing:
         self.top += step
         self._clamp()
         if self.cursor >= 0:
-            if self.top == before:
-                self.cursor = self._nearest(wanted)
-                self._into_view()
+            if self.top == before and self.top <= (nearest := self._nearest(wanted)) < self.top + self.page:
+                self.cursor = nearest
                 return
             seen = [n for n in range(self.top, min(self.top + self.page, len(self.rows))) if self.rows[n].id]
             self.cursor = min(seen, key=lambda n: abs(n - wanted)) if seen else self.cursor

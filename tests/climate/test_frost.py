@@ -475,7 +475,7 @@ def test_a_threshold_with_too_few_seasons_stays_and_says_why() -> None:
     cold = frost_json(odds)["thresholds"]["24"]
     assert cold["last_spring"] == cold["frost_free_days"] == {str(p): None for p in PERCENTS}
     assert cold["first_autumn"]["50"] == "01-05"  # it came before February
-    assert cold["not_yet"].startswith("not yet: 0 springs, 20 autumns and 0 seasons")
+    assert cold["not_yet"].startswith("not yet: 0 springs, 20 falls and 0 seasons")
     assert "not_yet" not in frost_json(odds)["thresholds"]["36"]
     assert sum("not yet: 0 springs" in why for why in odds.because) == 3
 
@@ -496,7 +496,7 @@ def test_seasons_are_not_counted_from_halves_of_different_years() -> None:
 def test_too_few_seasons_give_no_odds() -> None:
     found = frost_odds(made(plain, date(2000, 8, 1), date(2008, 7, 31)))
     assert isinstance(found, Problem)
-    assert "8 springs and 8 autumns" in found.sentence
+    assert "8 springs and 8 falls" in found.sentence
     assert "need 10" in found.sentence
 
 

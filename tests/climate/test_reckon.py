@@ -69,7 +69,7 @@ def test_frost_as_json(said: Said) -> None:
 
 def test_frost_as_a_page(said: Said) -> None:
     text = said.text("frost", "--station", CLEMSON, "--why")
-    assert "Last in spring" in text and "First in autumn" in text and "Days between" in text
+    assert "Last in spring" in text and "First in fall" in text and "Days between" in text
     assert "Weibull" in text
     plot = text.split("Jan   Feb")[1].splitlines()
     assert [line.count("|") for line in plot[1:5]] == [2, 2, 2, 2]

@@ -51,7 +51,7 @@ def test_every_window_says_which_date_it_hangs_on() -> None:
         assert tender.windows[name].anchor == "36 F at 10 %, 9 Jun"
     half_hardy = crop_dates(the_sheet("strawflower"), FROST)
     assert half_hardy.windows["set_out"].anchor == "32 F at 50 %, 28 Apr; after 28 F at 50 %, 11 Apr"
-    assert half_hardy.windows["last_cut"].anchor.startswith("the first 28 F in autumn, 16 Oct")
+    assert half_hardy.windows["last_cut"].anchor.startswith("the first 28 F in fall, 16 Oct")
     assert crop_dates(the_sheet("poppy"), FROST).windows["direct_sow"].anchor == "32 F at 50 %, 28 Apr"
     assert calendar_json(tender)["hangs_on"]["sow"] == "36 F at 10 %, 9 Jun"
     happened = crop_dates(
@@ -63,7 +63,7 @@ def test_every_window_says_which_date_it_hangs_on() -> None:
 def test_the_day_that_ends_cutting() -> None:
     assert cutting_ends(the_sheet("zinnia"), FROST) == (
         date(2026, 10, 2),
-        "the first 32 F in autumn, 2 Oct (50 years of 100)",
+        "the first 32 F in fall, 2 Oct (50 years of 100)",
     )
     assert cutting_ends(the_sheet("zinnia"), Frost(DEER_FLAT_DAM)) is None
 

@@ -97,7 +97,10 @@ def test_a_weekly_wish_is_one_plan_a_sowing_with_codes_of_its_own() -> None:
     assert second["stems"] == sum(w.expected for w in view.weeks if w.plan == 1)
     assert second["due_on"] == "2026-09-28" and "2026-08-19" <= second["cut_from"] <= "2026-09-09"
     assert view.weeks[-1].note == "a short week: 6 days, to the first frost, 28 Sep"
-    assert view.weeks[0].plan is None and "first cut of zinnia may be as late as 23 Jul" in view.weeks[0].note
+    assert "first flush only" in view.weeks[0].note and view.weeks[0].expected < 100
+    assert view.weeks[0].chance is not None and view.weeks[0].chance < 0.95, (
+        "and it says how sure that week is"
+    )
     assert view.spaced == "the days of the crop's sheet"
 
 
@@ -190,9 +193,9 @@ def warm(_sheet: Sheet) -> Warmth | None:
 def test_sowings_are_spaced_by_the_warmth_of_the_years_on_record() -> None:
     view = seen(farm(), SUNFLOWER, warm)
     assert view.spaced.startswith("heat units above 50 F, as in 30 years of ")
-    gaps = [(later - earlier).days for earlier, later in pairwise(sowed(view))]
-    # The cuts begin a week apart, but for half days; the sowings for them do not.
-    assert len(set(gaps)) > 1
+    # So far south every sowing is as quick as the sheet allows, so each may wait some days longer than by its middle.
+    by_days = sowed(seen(farm(), SUNFLOWER))
+    assert all(0 < (warmer - plain).days <= 5 for warmer, plain in zip(sowed(view), by_days, strict=True))
     cuts = [begins(plan) for plan in view.plans]
     assert all((later - earlier).days in (6, 7, 8) for earlier, later in pairwise(cuts))
     found = sheet("sunflower")
