@@ -98,7 +98,7 @@ def test_no_room_is_short_where_none_was_ever_said() -> None:
     assert short(kept("plan 60 strawflower dry by 09-30")) == []
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=4, deadline=None)
 @given(
     st.lists(
         st.tuples(
