@@ -25,7 +25,7 @@ from core.problems import Problem, ShedbookError
 from core.settings.kinds import day_there, zone
 from core.text import clean
 from core.trial import Trial, timed
-from core.undoing import LastLine, last_line, of_one_line, said_of, struck_by, why_ask
+from core.undoing import LastLine, last_line, of_one_line, said_of, struck_by, why_ask, written_since
 from core.units import local_clock
 
 if TYPE_CHECKING:
@@ -301,6 +301,7 @@ class Session:
                 "There is nothing left to undo here; 'cancel ID' takes back an older entry.", "impossible"
             )
         entries, since = found
+        since = since or written_since(entries, self._folded.latest())
         now = day_there(self.farm)
         because = why_ask(entries, since, self.today, now, zone(self.farm))
         return LastLine(tuple(entries), said_of(entries, self._folded.find), because)

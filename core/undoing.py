@@ -43,6 +43,15 @@ def last_line(
     return None
 
 
+def written_since(entries: Sequence[Entry], latest: Iterable[Entry]) -> str:
+    """The initials of who wrote an entry that counts after these, on whatever machine; "" where nobody did.
+
+    It may be her own: what another machine or a backup brought does not stand in this machine's log.
+    """
+    last = max(entry.at for entry in entries)
+    return next((e.by for e in latest if e.at > last and e.kind != STRIKE), "")
+
+
 def why_ask(entries: Sequence[Entry], since: str, read_on: date, now: date, zone: str) -> str:
     """Why undo asks before it takes these back, "" where it need not.
 

@@ -165,3 +165,21 @@ def test_where_the_disk_refuses_a_line_the_lines_before_it_stand_and_it_is_named
     assert "'high 82' and the lines after it are not written: The disk is full" in err
     monkeypatch.undo()
     assert nothing_is_missing(shell)
+
+
+def test_undo_asks_where_another_machine_or_a_backup_brought_what_was_written_later(shell: Shell) -> None:
+    shell.write("40 zinnia b1 fresh anyway")
+    other = Session.create(shell.farm.with_name("other"), by="bo", on=date(2026, 6, 23))
+    write(other, "bed z1 20ft")
+    assert shell("merge", str(other.folder))[0] == 0
+    status, _, err = shell("write", "undo")
+    assert status == 1 and "bo has written since" in err and "cut 40 zinnia" in err
+    assert shell("write", "undo", "yes")[0] == 0
+
+    shell.write("note the first")
+    shell.write("note the second")
+    log = next(path for path in (shell.farm / "log").glob("*.log") if b"the second" in path.read_bytes())
+    log.write_bytes(b"".join(log.read_bytes().splitlines(keepends=True)[:-1]))
+    assert shell("restore", backups(shell.farm)[0].name)[0] == 0
+    status, _, err = shell("write", "undo")
+    assert status == 1 and "note: the first" in err and "has written since" in err
