@@ -9,7 +9,10 @@ least once k = ((z sd + sqrt(z^2 sd^2 + 4 mu n)) / (2 mu))^2.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import chain, count, islice, repeat
 from math import ceil, exp, lgamma, log, sqrt
 
 from core.problems import Problem
@@ -117,14 +120,12 @@ def seeds_for(
     )
 
 
+@lru_cache(maxsize=512)
 def chance_of_enough(seeds: int, plants: int, share: float, rho: float = 0.0) -> float:
     """The chance that `seeds` give at least `plants`, each seed making one with chance `share` (0 to 1)."""
     if plants <= 0:
         return 1.0
-    total = 0.0
-    for failures in range(seeds - plants + 1):
-        total += exp(_log_chance(plants, failures, share, rho))
-    return min(total, 1.0)
+    return min(sum(islice(_chances(plants, share, rho), max(seeds - plants + 1, 0))), 1.0)
 
 
 def plants_for_stems(stems: int, *, mean: float, sd: float, sure: float = SURE) -> Plants | Problem:
@@ -159,25 +160,32 @@ def plants_for_stems(stems: int, *, mean: float, sd: float, sure: float = SURE) 
     )
 
 
+@lru_cache(maxsize=512)
 def _fewest(plants: int, share: float, sure: float, rho: float) -> tuple[int, float] | None:
     """(seeds, chance of enough): failures before the last wanted plant, added up until likely enough."""
     total = 0.0
-    for failures in range(MOST_SEEDS - plants + 1):
-        total += exp(_log_chance(plants, failures, share, rho))
+    for failures, chance in enumerate(islice(_chances(plants, share, rho), MOST_SEEDS - plants + 1)):
+        total += chance
         if total >= sure - _SLIP:
             return plants + failures, min(total, 1.0)
     return None
 
 
-def _log_chance(plants: int, failures: int, share: float, rho: float) -> float:
-    """Log of the chance that exactly `failures` seeds fail before the last of `plants` comes."""
-    ways = lgamma(plants + failures) - lgamma(plants) - lgamma(failures + 1)
+def _chances(plants: int, share: float, rho: float) -> Iterator[float]:
+    """The chances that exactly 0, 1, 2, ... seeds fail before the last of `plants` comes, each from the one before."""
     if share == 1.0:
-        return 0.0 if failures == 0 else float("-inf")
+        yield from chain((1.0,), repeat(0.0))
     if rho < LEAST_RHO:
-        return ways + plants * log(share) + failures * log(1 - share)
+        chance = plants * log(share)
+        for failures in count():
+            yield exp(chance)
+            chance += log((plants + failures) * (1 - share) / (failures + 1))
     good, bad = share * (1 - rho) / rho, (1 - share) * (1 - rho) / rho
-    return ways + _log_beta(good + plants, bad + failures) - _log_beta(good, bad)
+    chance = _log_beta(good + plants, bad) - _log_beta(good, bad)
+    all_in = good + plants + bad
+    for failures in count():
+        yield exp(chance)
+        chance += log((plants + failures) * (bad + failures) / ((failures + 1) * (all_in + failures)))
 
 
 def _log_beta(a: float, b: float) -> float:
