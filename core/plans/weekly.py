@@ -178,8 +178,8 @@ def _sowings(ask: Ask, wished: list[Week], until: date, warmth: Warmth | None) -
             continue
         if plans and (first.in_bed_from <= plans[-1].in_bed_from or week.days < SOWN_FOR_DAYS):
             # it cannot be planted later than the last one, or is not worth a sowing: that one must do
-            rate = _rate(plans[-1], week) / _rate(plans[-1], _sized_for(plans[-1], weeks))
-            expected = round(week.wanted * min(rate, 1))
+            rate = _share(_rate(plans[-1], week), _rate(plans[-1], _sized_for(plans[-1], weeks)))
+            expected = round(week.wanted * rate)
             why = NO_SOWING if week.days < SOWN_FOR_DAYS else LAST_FLUSH
             weeks.append(_noted(week, expected, len(plans) - 1, why if expected < week.wanted else ""))
             if rate > 0:
@@ -196,14 +196,18 @@ def _sowings(ask: Ask, wished: list[Week], until: date, warmth: Warmth | None) -
         last = wished[i + len(rates) - 1].end - (plan.wish.by - plan.cut_to)
         plans.append(replace(plan, cut_from=first.cut_from, cut_to=last, occupied_to=last))
         for rate in rates:
-            share = min(rate / rates[lean], 1)
-            expected = round(wished[i].wanted * share)
+            expected = round(wished[i].wanted * _share(rate, rates[lean]))
             why = "" if expected >= wished[i].wanted else FIRST_FLUSH
             weeks.append(_noted(wished[i], expected, len(plans) - 1, why))
             i += 1
     if not plans and refused is not None:
         return refused
     return WeeklyPlan(tuple(plans), tuple(weeks), until, warmth.source if warmth else BY_DAYS)
+
+
+def _share(rate: float, full: float) -> float:
+    """Of what a week at the rate `full` gives, what one at `rate` gives, at most all; nothing where there is none."""
+    return min(rate / full, 1.0) if full > 0 else 0.0
 
 
 def _noted(week: Week, expected: int, plan: int | None, why: str) -> Week:

@@ -164,7 +164,7 @@ def plants_for_stems(stems: int, *, mean: float, sd: float, sure: float = SURE) 
 def _fewest(plants: int, share: float, sure: float, rho: float) -> tuple[int, float] | None:
     """(seeds, chance of enough): failures before the last wanted plant, added up until likely enough."""
     total = 0.0
-    for failures, chance in enumerate(islice(_chances(plants, share, rho), MOST_SEEDS - plants + 1)):
+    for failures, chance in enumerate(islice(_chances(plants, share, rho), max(MOST_SEEDS - plants + 1, 0))):
         total += chance
         if total >= sure - _SLIP:
             return plants + failures, min(total, 1.0)
