@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from core.asks import Asked, Part, Sight
-from core.fresh.rows import FreshRow, fresh_rows
+from core.fresh.rows import FreshRow, fresh_rows, whole_days
 from core.places import FRESH_PLACES
 from core.text import named
 
@@ -41,13 +41,8 @@ def asks_of(row: FreshRow) -> str:
 
 
 def left_text(left: tuple[float, float] | None) -> str:
-    """ "1-3 days left", "none left"; "" where the sheet has no vase life."""
-    if left is None:
-        return ""
-    least, most = (f"{days:.0f}" for days in left)
-    if most == "0":
-        return "none left"
-    return f"{least} days left" if least == most else f"{least}-{most} days left"
+    """ "1-3 days left", "no days left"; "" where the sheet has no vase life."""
+    return "" if left is None else f"{whole_days(left, '-')} days left"
 
 
 def _asked(rows: Sequence[FreshRow]) -> Iterator[Asked]:

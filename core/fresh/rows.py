@@ -148,7 +148,11 @@ def _row(
     warmth = ", ".join(stay.said for stay in stood)
     if lot.dry_hours:
         warmth = f"{warmth}; {number(lot.dry_hours)} h of it out of water"
-    about = f"; about {_span(left)} days left of {vase.text} in the vase" if vase and left and left[1] else ""
+    about = (
+        f"; about {whole_days(left)} days left of {vase.text} in the vase"
+        if vase and left and left[1]
+        else ""
+    )
     return FreshRow(
         lot=lot.code,
         crop=lot.crop,
@@ -176,9 +180,12 @@ def _day(iso: str) -> date:
     return date.fromisoformat(iso)
 
 
-def _span(left: tuple[float, float]) -> str:
-    least, most = (f"{days:.1f}" if 0 < days < 3 else f"{days:.0f}" for days in left)
-    return least if least == most else f"{least} to {most}"
+def whole_days(left: tuple[float, float], between: str = " to ") -> str:
+    """ "1 to 3", "4", "no": the days left, no finer than they are known."""
+    least, most = (f"{days:.0f}" for days in left)
+    if most == "0":
+        return "no"
+    return least if least == most else f"{least}{between}{most}"
 
 
 def _warm_stays(lot: Lot, place: Place, now: datetime, air: RoomAir) -> Iterator[StayWarmth]:

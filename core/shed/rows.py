@@ -92,7 +92,7 @@ def _wrong_air(air: ShedAir) -> Iterable[Alert]:
         wet = "dew" if night.rh >= 100 else f"{night.rh:.0f} % RH"
         yield Alert(
             "close the shed",
-            f"tonight bunches take water back ({wet} at {night.shed_low_f:.0f} F): close up",
+            f"tonight bunches pick up damp ({wet} at {night.shed_low_f:.0f} F): close up",
             "act",
         )
 

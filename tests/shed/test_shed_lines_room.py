@@ -150,7 +150,7 @@ def test_the_morning_says_what_is_wrong_the_cooler_first() -> None:
     assert shed(pencil.farm, DAY, []).wrong == (
         "the cooler stood at 41 F, over 38: see to it before all else",
         "74 % RH at 06:40, 65 or over for 4 h: drying is slow",
-        "tonight bunches take water back (95 % RH at 55 F): close up",
+        "tonight bunches pick up damp (95 % RH at 55 F): close up",
     )
 
 

@@ -54,7 +54,7 @@ def test_a_bucket_ages_a_day_a_day_where_nothing_was_read() -> None:
     assert row.left_days == pytest.approx((4 * (1 - 0.575), 13 * (1 - 0.425)), abs=0.01)
     assert row.expires == (pencil.today + timedelta(days=1)).isoformat()
     assert "48 h in the bucket, 68 F taken" in row.warmth
-    assert "about 1.7 to 7 days left of 4 to 13 in the vase" in row.because
+    assert "about 2 to 7 days left of 4 to 13 in the vase" in row.because
 
 
 def test_the_cooler_slows_it_and_the_row_says_where_it_stood() -> None:

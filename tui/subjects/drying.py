@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from core.shed.rows import Shed
 
 BAR = 8
-SPEAKS = {"handbook and shed air": "book+air", "weighings": "scale", "snap test": "snap"}
+SPEAKS = {"handbook and shed air": "shed air", "weighings": "scale", "snap test": "snap"}
 BY = {"handbook": "book", "handbook and shed air": "book, air", "weighings": "weights", "snap test": "snap"}
 LOOKS = {"overdue": "caution", "test": "bold", "dry": "bold"}
 NOT_READ = "The shed's air is not read: write 'shed 72F 55%', and 'line 1 is 40ft dark fan'"
@@ -204,7 +204,7 @@ def about_hanging(r: ShelfRow, width: int) -> list[Line]:
     when = f"snap test from {day_text(r.test_from)}, dry {day_text(r.dry_from)} to {day_text(r.dry_by)}"
     if r.status == "dry":
         when = "dry: x boxes it"
-    water = f"; {100 * r.water_left:.0f} % of its water still to go" if r.water_left is not None else ""
+    water = f"; {100 * r.water_left:.0f} % of its water left to lose" if r.water_left is not None else ""
     return strip(
         width,
         (first, "bold"),

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from core.fresh.asks import asks_of
-from core.fresh.rows import FreshRow, fresh_rows
+from core.fresh.rows import FreshRow, fresh_rows, whole_days
 from core.places import BUCKET, COOLER
 from core.reckon.vase_life import LOOK
 from core.reckon.vase_trials import OWN
@@ -30,11 +30,8 @@ PRESSING = ("sell", "rescue", "wire", "take out", "old")
 
 
 def left_text(left: tuple[float, float] | None) -> str:
-    """ "4 to 9", "0 to 2.5"; "" where the sheet has no vase life."""
-    if left is None:
-        return ""
-    least, most = (f"{days:.1f}".rstrip("0").rstrip(".") if days < 3 else f"{days:.0f}" for days in left)
-    return least if least == most else f"{least} to {most}"
+    """ "4 to 9", "no"; "" where the sheet has no vase life."""
+    return "" if left is None else whole_days(left)
 
 
 def _about_left(left: tuple[float, float] | None) -> str:
