@@ -98,7 +98,6 @@ def everything(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tupl
     """What `views` has, the sheets and stage cards, the wishes, and what every sort of line comes to."""
     from core.crops.stages import stage_card
     from core.language.complete import complete
-    from core.language.read import read_line
     from core.places import USES
     from core.plans.lines import read_wish
     from core.plans.preview import moved, preview
@@ -121,8 +120,21 @@ def everything(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tupl
         if isinstance(wanted, Wanted):
             yield wish, lambda wanted=wanted: preview(farm, wanted, day)  # type: ignore[misc]
             yield f"what if: {wish}", lambda wanted=wanted: moved(farm, wanted, day, "germination", 0.6)  # type: ignore[misc]
-    for line in LINES:
-        yield f"read: {line}", lambda line=line: read_line(line, farm, day)  # type: ignore[misc]
+    yield from lines_read(farm, day)
     yield "risk", lambda: change_of_risk(farm, "tender", 32, 50, None, "", day)
     yield "weather", lambda: farm_weather(farm, day, NONE_YET, None)
     yield "complete", lambda: [complete(line, farm, day) for line in LINES[::7]]
+
+
+def lines_read(farm: Farm, day: date = DAY) -> Iterator[tuple[str, Callable[[], object]]]:
+    """What every sort of line comes to."""
+    from core.language.read import read_line
+
+    for line in LINES:
+        yield f"read: {line}", lambda line=line: read_line(line, farm, day)  # type: ignore[misc]
+
+
+def lines_and_views(farm: Farm) -> Iterator[tuple[str, Callable[[], object]]]:
+    """What `views` has, and every sort of line but the wishes."""
+    yield from views(farm)
+    yield from ((what, read) for what, read in lines_read(farm) if not what.startswith("read: plan"))

@@ -23,7 +23,7 @@ from core.plans.room_weeks import room_weeks
 from core.session import Session
 from core.settings.sheets import farm_sheet
 from core.subject import all_kinds, kinds_called
-from tests.farm.busy_farm import busy, everything
+from tests.farm.busy_farm import busy, everything, lines_and_views
 from tests.farm.every_kind import DAY, views
 from tests.farms import frozen, page_lines, write
 
@@ -327,11 +327,15 @@ def test_a_tray_sown_with_no_seeds_by_another_machine_is_shown() -> None:
 @pytest.mark.long
 @pytest.mark.parametrize("kind", FIRST)
 def test_whatever_stands_in_a_field_all_of_the_farm_is_reckoned(kind: str) -> None:
+    """Each value by itself in all that is shown, the last of each field in every line; a far day in the wishes too."""
     for name, field in _fields(kind).items():
-        for value in FAR.get(field.holds, WORDS):
-            _all_is_reckoned(_changed(FIRST[kind], **{name: value}))
+        *others, last = FAR.get(field.holds, WORDS)
+        for value in others:
+            _all_is_reckoned(_changed(FIRST[kind], **{name: value}), views)
+        _all_is_reckoned(_changed(FIRST[kind], **{name: last}), lines_and_views)
     for day in FAR["day"]:
-        _all_is_reckoned(_changed(FIRST[kind], day))
+        _all_is_reckoned(_changed(FIRST[kind], day), views)
+    _all_is_reckoned(_changed(FIRST[kind], FAR["day"][0]))
 
 
 @st.composite
