@@ -257,12 +257,18 @@ def add_lines(path: Path, lines: bytes) -> None:
     try:
         size = os.fstat(fd).st_size
         cut_off = size > 0 and os.pread(fd, 1, size - 1) != b"\n"
-        try:
-            write_all(fd, b"\n" + lines if cut_off else lines)
-            sync(fd)
-        except OSError:
-            with suppress(OSError):
-                os.ftruncate(fd, size)
-            raise
+        add_whole(fd, b"\n" + lines if cut_off else lines)
     finally:
         os.close(fd)
+
+
+def add_whole(fd: int, data: bytes) -> None:
+    """Adds `data` to the end of a file open for that: all of it on the disk when this returns, or none; OSError."""
+    size = os.fstat(fd).st_size
+    try:
+        write_all(fd, data)
+        sync(fd)
+    except OSError:
+        with suppress(OSError):
+            os.ftruncate(fd, size)
+        raise

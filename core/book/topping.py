@@ -11,11 +11,10 @@ import json
 import os
 import zlib
 from collections.abc import Iterable, Iterator
-from contextlib import suppress
 from pathlib import Path
 
 from core.book import layout
-from core.book.disk import open_file, open_to_read, read_file, replace_file, sync, write_all
+from core.book.disk import add_whole, open_file, open_to_read, read_file, replace_file
 from core.book.journal import print_of
 from core.book.layout import NOWHERE, Mark
 from core.book.lines import line_of
@@ -55,7 +54,11 @@ def top_up(backup: Path, sizes: dict[str, int]) -> bool:
                 bodies += found
             reach[name] = [reader.end, print_of(fd, reader.end)]
     if bodies:
-        _add(backup, bodies)
+        fd = open_file(backup, os.O_WRONLY | os.O_APPEND)
+        try:
+            add_whole(fd, b"".join(packed(bodies)))
+        finally:
+            os.close(fd)
     if reach != logs:
         note_reach(backup, reach)
     return True
@@ -84,21 +87,6 @@ def unpacked(parts: Iterable[bytes]) -> Iterator[bytes]:
                 unpacker, begun = zlib.decompressobj(wbits=_GZIP), False
     if begun:
         raise EOFError
-
-
-def _add(backup: Path, bodies: list[bytes]) -> None:
-    fd = open_file(backup, os.O_WRONLY | os.O_APPEND)
-    try:
-        size = os.fstat(fd).st_size
-        try:
-            write_all(fd, b"".join(packed(bodies)))
-            sync(fd)
-        except OSError:
-            with suppress(OSError):
-                os.ftruncate(fd, size)
-            raise
-    finally:
-        os.close(fd)
 
 
 def _reach(backup: Path) -> Mark | None:
