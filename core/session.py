@@ -363,9 +363,13 @@ class Session:
         """Bring in another machine's entries: a farm folder, a log, or a file made by `Upkeep.since`."""
         return self.upkeep.merge(other)
 
-    def read_only(self) -> Problem | None:
-        """Why the book can be read and not written now, None where it can be written."""
-        return self._book.read_only()
+    def be_patient(self, seconds: float) -> None:
+        """How long a writing waits for another process from now on, before it raises Held."""
+        self._book.be_patient(seconds)
+
+    def read_only(self, patience: float = 0.3) -> Problem | None:
+        """Why the book can be read and not written now, None where it can be written within `patience` seconds."""
+        return self._book.read_only(patience)
 
     def backup_due(self) -> bool:
         """Whether the day's backup is to be made or added to now, while the farm stays open."""
