@@ -164,7 +164,8 @@ class Session:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
         from core import history, record  # likewise
 
-        return history.history(record.ask_of(self._book, self._folded.amended), code)
+        amended = self._folded.amended
+        return history.history(record.ask_of(self._book, amended), code, amended)
 
     def marks(self, entries: Iterable[Entry]) -> Marks:
         """Which of these are struck, and of which something was corrected."""
