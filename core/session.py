@@ -25,7 +25,16 @@ from core.problems import Problem, ShedbookError
 from core.settings.kinds import day_there, zone
 from core.text import clean
 from core.trial import Trial, timed
-from core.undoing import LastLine, last_line, of_one_line, said_of, struck_by, why_ask, written_since
+from core.undoing import (
+    LastLine,
+    last_line,
+    of_one_line,
+    said_of,
+    struck_by,
+    why_ask,
+    written_by,
+    written_since,
+)
 from core.units import local_clock
 
 if TYPE_CHECKING:
@@ -82,6 +91,8 @@ class Session:
         self._mark = device_mark(book.folder, book.device)
         self._trial = Trial(self._folded, self.guard, by)
         self._backups = daily.DayBackups(book.folder, book.device)
+        self._signed: set[str] = set()
+        """Ids of what this person wrote here and signed for somebody else."""
 
     @staticmethod
     def open(folder: Path, *, by: str, on: date | None = None, progress: Progress | None = None) -> Session:
@@ -262,6 +273,8 @@ class Session:
                 return refused.problem
             raise
         self._backups.written()
+        if by:
+            self._signed.update(entry.id for entry in entries)
         self._folded.take(entries)
         self._trial.last_at = max([self._trial.last_at, *(entry.at for entry in entries)])
         now = local_clock(datetime.now(UTC), zone(self.farm))
@@ -296,7 +309,8 @@ class Session:
 
     def last_line(self) -> LastLine | Problem:
         """What undo would take back: what this person wrote last on this machine, whatever day it is about."""
-        found = last_line(islice(self._book.own_writings(), LOOK_BACK), self.by, self._folded.amended.gone)
+        writings = islice(self._book.own_writings(), LOOK_BACK)
+        found = last_line(writings, self.by, self._folded.amended.gone, self._signed)
         if found is None:
             return Problem(
                 "There is nothing left to undo here; 'cancel ID' takes back an older entry.", "impossible"
@@ -305,7 +319,8 @@ class Session:
         since = since or written_since(entries, self._folded.latest())
         now = day_there(self.farm)
         because = why_ask(entries, since, self.today, now, zone(self.farm))
-        return LastLine(tuple(entries), said_of(entries, self._folded.find), because)
+        whose = written_by(entries[-1], now, zone(self.farm))
+        return LastLine(tuple(entries), said_of(entries, self._folded.find), because, whose)
 
     def undo(self, last: LastLine | None = None, *, sure: bool = False) -> Written | Problem:
         """Take back the last line, or the one that was shown as the last.
@@ -318,11 +333,12 @@ class Session:
                 return found
             if found.because and not sure:
                 return Problem(
-                    f"Not taken back yet, for {found.because}: {'; '.join(found.says)}. "
+                    f"Not taken back yet, for {found.because}: {'; '.join(found.says)} ({found.whose}). "
                     "Write 'undo yes' to take it back.",
                     "impossible",
                 )
-            last = found
+            done = self._strike(list(found.entries))
+            return done if isinstance(done, Problem) else replace(done, remarks=(found.whose,))
         return self._strike(list(last.entries))
 
     def _strike(self, targets: list[Entry]) -> Written | Problem:

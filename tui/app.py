@@ -379,7 +379,7 @@ class ShedApp(Shell):
         elif not last.because and self.status.offer == tuple(entry.id for entry in last.entries):
             self.take_back(last)
         else:
-            why = f" ({last.because})" if last.because else ""
+            why = f" ({last.because}; {last.whose})" if last.because else ""
             question = Ask(f"take back: {'; '.join(last.says)}?{why}", (("y", "takes it back", ""),))
             self.put_question(question, lambda _line: self.take_back(last))
 
