@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from core import fold as folding
+from core.amend import ID_SHOWN
 from core.asks import Sight
 from core.book import daily
 from core.book.book import Book, Replaced
@@ -344,12 +345,12 @@ class Session:
     def _strike(self, targets: list[Entry]) -> Written | Problem:
         today = self.today.isoformat()
         if not self._folded.amended.gone.isdisjoint(target.id for target in targets):
-            return Problem("That entry was taken back already.", "impossible")
+            return Problem(f"That entry was taken back already.{self._restored_by(targets)}", "impossible")
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         borne = [target for target in targets if target.kind != "sheet"]
         strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
-        why = f"'{said_of(targets[:1], self._folded.find)[0]}' cannot be taken back before what rests on it"
-        if borne and (problem := self._trial.new_matter(strikes, why)):
+        said = said_of(targets[:1], self._folded.find)[0]
+        if borne and (problem := self._trial.not_taken_back(said, strikes)):
             return problem
         written = self.record(strikes)
         if isinstance(written, Problem):
@@ -362,6 +363,14 @@ class Session:
             for t in targets
         )
         return replace(written, says=says)
+
+    def _restored_by(self, targets: list[Entry]) -> str:
+        """How the first of these that was struck is restored: by a strike of the strike that counts."""
+        amended = self._folded.amended
+        struck = {target.id for target in targets} & amended.gone
+        strikes = [row.id for row in amended.by_id.values() if row.now is None and row.names in struck]
+        counts = [strike for strike in strikes if strike not in amended.gone]
+        return f" To restore it: cancel {counts[0][-ID_SHOWN:]}." if len(counts) == 1 else ""
 
     # the book as a whole
 
