@@ -302,6 +302,8 @@ class Farm:
     """cause of a loss -> how often it was written."""
     last_loss: dict[str, str] = field(default_factory=dict)
     """cause of a loss -> the day it was last written for."""
+    given_twice: bool = False
+    """Whether machines apart ever gave one code to two things."""
     last_lot: str | None = None
     count: int = 0
     """Entries folded, struck ones and strikes included."""

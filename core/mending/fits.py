@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from core.amend import AMENDING, ID_SHOWN, with_fields
 from core.book.entry import Draft, Entry
+from core.called import Called
 from core.folded import Folded
 from core.kinds import sentence
 from core.language.line import Find
@@ -37,7 +38,8 @@ def why_not(draft: Draft, folded: Folded, today: str, others: tuple[Entry, ...] 
     if kind is None:
         return Problem("A newer shedbook wrote that entry: update this one to correct it.", "newer")
     there = folded.before((then.on, then.at, then.id), found[0], amended)
-    return invalid(then) or kind.check(there, Draft(then.kind, then.on, then.fields))
+    named = Called(folded.farm).of(then)  # by a code of its own, where machines apart gave one twice
+    return invalid(then) or kind.check(there, Draft(then.kind, then.on, named.fields))
 
 
 def not_corrected(new: Sequence[Matter], find: Find) -> Problem:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
+from core.codes import free_name
 from core.farm import Farm, Kept, Lot, Planting, Tray
 from core.happened import OutFor, SownFor
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.places import USES
 from core.problems import Problem
 from core.refusals import unknown
-from core.register import Register, T
+from core.register import Register, T, as_called, as_given, same
 
 CAPACITIES = ("lights", "hardening", "line")
 """Room that is counted: trays under lights, tray spaces for hardening off, feet of line in the shed."""
@@ -32,11 +33,11 @@ def next_plan_code(farm: Farm, mark: str = "", *, after: int = 0) -> str:
 def plan_called(farm: Farm, word: str) -> Kept | None:
     """The plan of that code, in whatever way it is written: "n1" is N01."""
     code = word.upper()
-    digits = code[1:].rstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ'")
+    digits = as_given(code[1:].rstrip("'")).rstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
     if not code.startswith(LETTER) or not digits.isdecimal() or len(digits) > 6:
         return None
     tail = code[1 + len(digits) :].lower()
-    return farm.plans.get(f"{LETTER}{int(digits):02d}{tail}")
+    return farm.plans.get(as_called(f"{LETTER}{int(digits):02d}{tail}"))
 
 
 # Kept and dropped
@@ -62,16 +63,8 @@ def _check_planned(farm: Farm, draft: Draft) -> Problem | None:
 
 def _planned(farm: Farm, entry: Entry) -> None:
     f = dict(entry.fields)
-    given = code = f.pop("plan")
-    while code in farm.plans:
-        code += "'"
-    if code != given:
-        farm.note_matter(
-            f"The code {given} was given twice, by machines apart; the later is now {code}.",
-            entry.id,
-            "given twice",
-            given,
-        )
+    given = f.pop("plan")
+    code = free_name(farm, given, farm.plans.__contains__, entry.id)
     farm.codes[LETTER] = max(farm.codes.get(LETTER, 0), _number(given))
     named = {name: f.pop(name, None) for name in ("crop", "variety", "way")}
     stands = f.pop("stands", "").split()
@@ -152,12 +145,8 @@ def _fill_by_cut(farm: Farm, entry: Entry) -> None:
 
 
 def _made(register: Register[T], code: str, entry_id: str) -> T | None:
-    """What the entry made: it may have come by a prime, where its code was given twice."""
-    while (item := register.get(code)) is not None:
-        if item.made_by == entry_id:
-            return item
-        code += "'"
-    return None
+    """What the entry made: it may be called otherwise, where its code was given twice."""
+    return same(code, entry_id, register)
 
 
 def _fill_sown(farm: Farm, tray: Tray) -> None:

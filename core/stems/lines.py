@@ -211,7 +211,9 @@ def count(line: Line) -> Reading:
     had = lot.holdings[source].stems if source in lot.holdings else 0
     expected = max(had, 0)
     if had < 0:
-        line.remark(f"{-had} more had left {place_name(source)} than it held: with this count that is settled")
+        line.remark(
+            f"{-had} more had left {place_name(source)} than it held: with this count that is settled"
+        )
     stems = _stems(line, lot, source) if source in lot.holdings else line.need_count("stems", "stems")
     drafts = [
         line.draft("counted", lot=lot.code, source=source, stems=stems, expected=expected, ref=lot.made_by)
