@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core import folded
@@ -20,6 +20,7 @@ from core.problems import Problem
 from core.session import Session, Written
 from core.stems.rows import stock_rows
 from core.undoing import written_by
+from tests.cases import cases
 from tests.farms import write
 
 DAY = date(2026, 6, 23)
@@ -188,7 +189,7 @@ _LINES = st.sampled_from(
 )  # fmt: skip
 
 
-@settings(max_examples=12, deadline=None)
+@cases(12)
 @given(st.lists(st.tuples(_LINES, st.integers(2, 9), st.integers(1, 9)), min_size=1, max_size=6))
 def test_undo_all_the_way_takes_the_lines_back_in_the_order_of_writing(
     tmp_path_factory: pytest.TempPathFactory, lines: list[tuple[str, int, int]]
