@@ -315,6 +315,8 @@ class Farm:
 
     _about: Counter[tuple[str, ...]] = field(default_factory=Counter, init=False, repr=False, compare=False)
     _counted: int = field(default=0, init=False, repr=False, compare=False)
+    in_plans: set[str] | None = field(default=None, init=False, repr=False, compare=False)
+    """Codes of the trays and plantings that fill a plan; None until somebody asks (core.plans.kinds)."""
     own: dict[str, Any] = field(default_factory=dict)
     """What subjects keep in types of their own, by the name of the type: as the cached fold has it until asked."""
 
