@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from core.beds.rows import ByWarmth
     from core.crops.sheet import Sheet
     from core.language.complete import Completion
+    from core.language.line import Known
     from core.mending.rows import EntryRow
     from core.plans.succession import Warmth
     from core.upkeep import MergeReport, Upkeep
@@ -130,6 +131,13 @@ class Session:
         """As `WeatherRecords.warmth`; without a station its records are not even loaded."""
         return self.records.warmth(sheet) if self.farm.station else None
 
+    @cached_property
+    def _known(self) -> Known:
+        """What a line may ask of this book."""
+        from core.language.line import Known
+
+        return Known(self._mark, self._warmth, self._folded.as_they_count)
+
     def _by_warmth(self) -> ByWarmth | None:
         if any(HEAT_UNITS in figures for figures in self.farm.sheets.values()):
             return self.records.by_warmth()
@@ -201,14 +209,7 @@ class Session:
 
         found = self.guard(
             "What is typed",
-            lambda: complete(
-                text,
-                self.farm,
-                self.today,
-                mark=self._mark,
-                warmth=self._warmth,
-                find=self._folded.as_they_count,
-            ),
+            lambda: complete(text, self.farm, self.today, self._known),
             lambda why: Completion("", (), None, None, why.sentence),
         )
         if not found.undo:
@@ -223,14 +224,7 @@ class Session:
 
         reading = self.guard(
             "Nothing is written: the line",
-            lambda: read_line(
-                line,
-                self.farm,
-                self.today,
-                mark=self._mark,
-                warmth=self._warmth,
-                find=self._folded.as_they_count,
-            ),
+            lambda: read_line(line, self.farm, self.today, self._known),
             lambda problem: problem,
         )
         if isinstance(reading, Problem):

@@ -105,7 +105,7 @@ def set_out(line: Line) -> Reading:
     return line.reading(
         line.draft(
             "set out",
-            planting=next_code(line.farm, PLANTING, line.mark),
+            planting=next_code(line.farm, PLANTING, line.known.mark),
             crop=tray.crop,
             variety=tray.variety,
             way=tray.way,
@@ -191,7 +191,7 @@ def _into_bed(line: Line, kind: str) -> Reading:
     return line.reading(
         line.draft(
             kind,
-            planting=next_code(line.farm, PLANTING, line.mark),
+            planting=next_code(line.farm, PLANTING, line.known.mark),
             crop=crop,
             variety=variety,
             way=way,

@@ -70,7 +70,7 @@ def cut(line: Line) -> Reading:
     overruled = _overruled(line, place, stems)
     if culls and cause is None:
         line.remark("no cause was said for the culls")
-    lot = next_code(line.farm, LOT, line.mark)
+    lot = next_code(line.farm, LOT, line.known.mark)
     drafts = [
         line.draft(
             "cut",

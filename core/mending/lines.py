@@ -69,7 +69,7 @@ def _target(line: Line) -> Entry:
             f"'{shown}' is no lot, tray or planting, and no entry: begin with a code, such as L009.",
             "unknown",
         )
-    found = line.find(named)
+    found = line.known.find(named)
     if not found:
         raise Refused(f"There is no entry {short(first.text)} in the book.", "unknown")
     if len(found) > 1:
@@ -135,7 +135,7 @@ def _what_follows(line: Line, of: Entry, now: dict[str, Any]) -> Iterator[tuple[
     makers = [p.made_by for p in plantings if p.made_by != of.id]
     makers += [lot.made_by for lot in farm.lots.all() if lot.planting in codes]
     for maker in makers:
-        for entry in line.find(maker):
+        for entry in line.known.find(maker):
             shared = ("crop", "variety", "way") if of.kind == "sown" else ("crop", "variety", "way", "bed")
             same = {
                 name: now[name]

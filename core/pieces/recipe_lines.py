@@ -212,7 +212,7 @@ def _head_and_parts(line: Line) -> tuple[Line, list[list[Token]]]:
 
 def _among(line: Line, words: list[Token]) -> Line:
     """Some words of the line, read by themselves."""
-    return Line(line.text, line.farm, line.today, line.mark, words, line.on, verb=line.verb)
+    return Line(line.text, line.farm, line.today, line.known, words, line.on, verb=line.verb)
 
 
 def _runs(line: Line, words: list[Token]) -> Iterator[list[Token]]:

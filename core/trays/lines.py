@@ -37,7 +37,7 @@ def sow(line: Line) -> Reading:
     return line.reading(
         line.draft(
             "sown",
-            tray=next_code(line.farm, TRAY, line.mark),
+            tray=next_code(line.farm, TRAY, line.known.mark),
             crop=crop,
             variety=variety,
             way=way,
