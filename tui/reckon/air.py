@@ -5,12 +5,11 @@ from __future__ import annotations
 import argparse
 from argparse import Namespace
 
-from core.problems import Problem
 from core.reckon.climate.air import air, c_from_f, f_from_c
 from core.reckon.climate.heat_stress import EMERGENCY, FULL_SUN_F, heat
-from tui import out
 from tui.arguments import fahrenheit, number
 from tui.calculation import calculation, takes_degrees, tell
+from tui.out import good
 
 
 def _air_options(air: argparse.ArgumentParser) -> None:
@@ -24,9 +23,7 @@ def _air_options(air: argparse.ArgumentParser) -> None:
 
 def reckon_air(args: Namespace) -> int:
     """What the air holds, and how hard it dries."""
-    found = air(c_from_f(args.temp), args.rh, args.pressure)
-    if isinstance(found, Problem):
-        return out.refuse(found)
+    found = good(air(c_from_f(args.temp), args.rh, args.pressure))
     wet = found.wet_bulb_c
     value = {
         "temp_f": round(args.temp, 2),
@@ -70,9 +67,7 @@ def _heat_options(heat: argparse.ArgumentParser) -> None:
 
 def reckon_heat(args: Namespace) -> int:
     """The heat index and its caution."""
-    found = heat(args.temp, args.rh)
-    if isinstance(found, Problem):
-        return out.refuse(found)
+    found = good(heat(args.temp, args.rh))
     value = {
         "heat_index_f": round(found.index_f, 2),
         "band": found.band,
