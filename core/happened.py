@@ -127,6 +127,11 @@ class FrostDate(NamedTuple):
     risk_pct: float
     month_day: str
     source: str
+    """Where it comes from, in words; "" where it was typed by hand."""
+    method: str = ""
+    """How it was reckoned from a weather record, "weibull" or "normal"; "" where it was typed by hand."""
+    own_ground: bool = False
+    """Whether it was moved to her own ground by her own readings."""
 
     @property
     def key(self) -> tuple[str, float, float]:

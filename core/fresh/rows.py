@@ -72,6 +72,7 @@ class FreshRow(NamedTuple):
     age_days: int
     status: FreshStatus
     because: str
+    """`reason`, what is left of its days in the vase, and `warmth`."""
     place: Place
     since: str
     """The day on which it came to `place`."""
@@ -87,6 +88,8 @@ class FreshRow(NamedTuple):
     """How this crop is kept, in a few words each."""
     flags: tuple[str, ...]
     """What is amiss with how it is kept now."""
+    reason: str
+    """Why it has that `status`, alone."""
     note: str
     """How far the reckoning can be trusted."""
     dries: Way = "hang"
@@ -171,6 +174,7 @@ def _row(
         warmth=warmth,
         keep=tuple(_keep(sheet)),
         flags=tuple(case.flags()),
+        reason=reason,
         note=f"{LOOK}; {lot.crop}: {OWN[lot.crop].source}" if lot.crop in OWN else LOOK,
         dries=way_to_dry(sheet) or "hang",
     )

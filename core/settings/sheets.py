@@ -45,7 +45,7 @@ def _frosts(rows: tuple[FrostDate, ...], south: bool, year: int) -> Frost:
     spring: dict[tuple[int, int], date] = {}
     autumn: dict[tuple[int, int], date] = {}
     said: dict[tuple[str, int, int], str] = {}
-    for season, threshold, risk, text, source in rows:
+    for season, threshold, risk, text, source, *_ in rows:
         key = round(threshold), round(risk)
         if season == "spring":
             days = (month_day(text, y) for y in (midsummer.year, midsummer.year - 1))
