@@ -9,7 +9,8 @@ from core.boxes.kinds import FREEZE_DAYS, FREEZE_HOW, WARM_HOURS, box_rows, know
 from core.codes import LOT
 from core.farm import Farm, Lot
 from core.language.line import Line, Reading, Refused, either, whole
-from core.language.names import has_bed, is_box, is_code, place_or_last, source_of, take_lot, take_places
+from core.language.named_places import is_box, place_or_last, source_of, take_places
+from core.language.names import has_bed, is_code, take_lot
 from core.language.offers import has_code, lots_where, places, words
 from core.language.tokens import Number, Token, times
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word

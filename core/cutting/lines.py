@@ -10,11 +10,12 @@ from core.crops.library import caution
 from core.cutting import SUBJECT
 from core.cutting.yields import SLIP, most_cut, most_to_cut
 from core.farm import Farm, Lot, Planting
+from core.language.causes import take_cause
 from core.language.clock import take_clock
 from core.language.crops import begins_crop, no_crop, take_crop, take_variety, varieties_of
 from core.language.days import is_of_a_day
 from core.language.line import Line, Reading, Refused, either, short, whole
-from core.language.names import beds_of, is_code, several, stands_in, take_bed, take_cause, take_plantings
+from core.language.names import beds_of, is_code, several, stands_in, take_bed, take_plantings
 from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure

@@ -7,9 +7,10 @@ from datetime import date
 from core.boxes.kinds import box_rows
 from core.codes import PIECE
 from core.farm import Farm, Piece, Recipe
+from core.language.causes import need_cause
 from core.language.days import take_day
 from core.language.line import NO_BOOK, Line, Reading, Refused, either
-from core.language.names import is_code, need_cause
+from core.language.names import is_code
 from core.language.offers import causes, crops, fresh_lots, has_code, words
 from core.language.own_words import take_own_words
 from core.language.tokens import Token

@@ -7,7 +7,8 @@ from datetime import date
 from core.farm import Lot
 from core.fresh.lots import take_fresh_lot
 from core.language.line import Line, Reading, whole
-from core.language.names import has_bed, has_lot, names_crop, one_place, source_of
+from core.language.named_places import one_place, source_of
+from core.language.names import has_bed, has_lot, names_crop
 from core.language.tokens import Token
 from core.language.verb import LIKELY, NOT, first_or_sure
 from core.pieces.wiring import FRESH_DAYS, GAUGES, HEADS_PER_ROLL, TAPE, USUAL_GAUGE
