@@ -196,9 +196,14 @@ def _block(found: Morning, name: str, layout: Layout) -> Block:
             return _together(asked, room, layout)
         grouped = _alike(asked, layout)
         if len(grouped) + 1 <= room:
-            return [_heading(name, layout), *grouped]
+            return [_heading(name, layout), *(line for line, _ in grouped)]
         shown = max(room - 2, 0)
-        return [_heading(name, layout), *grouped[:shown], _more(name, _left(grouped[shown:]), layout)]
+        held = [code for _, codes in grouped[shown:] for code in codes]
+        return [
+            _heading(name, layout),
+            *(line for line, _ in grouped[:shown]),
+            _more(name, held, layout),
+        ]
 
     wants = len(rows) + 1 if rows else 0
     return Block(name, wants, min(wants, 1 if name == "also" else 2), wants, lines)
@@ -254,26 +259,22 @@ def _in_lines(one: Asked, layout: Layout) -> list[PageLine]:
     return [row, *(PageLine("item", text) for text in more)]
 
 
-def _alike(asked: Sequence[Asked], layout: Layout) -> list[PageLine]:
-    """A line each, but one for those that ask for the same in the same place: sixteen snap tests, line by line."""
+def _alike(asked: Sequence[Asked], layout: Layout) -> list[tuple[PageLine, list[str]]]:
+    """Lines with the codes each tells: one for each, but one for all that ask for the same in the same place, as
+    sixteen snap tests, line by line."""
     kin: dict[tuple[str, str], list[Asked]] = {}
     for one in asked:
         kin.setdefault((one.do, one.place), []).append(one)
-    lines: list[PageLine] = []
+    lines: list[tuple[PageLine, list[str]]] = []
     for (do, place), members in kin.items():
         if len(members) < TOGETHER_FROM or not place.startswith("line"):
-            lines += [_row(one, layout.width) for one in members]
+            lines += [(_row(one, layout.width), [one.code]) for one in members]
         else:
-            codes = " ".join(one.code for one in members)
+            codes = [one.code for one in members]
             first = _row(members[0], layout.width)
-            text = f"  {place:7} {do:20} {codes}   {members[0].when}"
-            lines.append(first._replace(text=_cut_to(text, layout.width), about=(), row=None, folds="spoils"))
+            text = _cut_to(f"  {place:7} {do:20} {' '.join(codes)}   {members[0].when}", layout.width)
+            lines.append((first._replace(text=text, about=(), row=None, folds="spoils"), codes))
     return lines
-
-
-def _left(lines: Sequence[PageLine]) -> list[str]:
-    """The codes of what is held back."""
-    return [line.text.split()[0] for line in lines]
 
 
 def _together(asked: Sequence[Asked], room: int, layout: Layout) -> list[PageLine]:
