@@ -254,8 +254,7 @@ MOST_NEWER = 100
 class Farm:
     """Everything the book says, as of its last entry."""
 
-    settings: dict[str, Any] = field(default_factory=dict)
-    """name, latitude, longitude, zone: those that were given."""
+    settings: happened.Settings = field(default_factory=happened.Settings)
     frost: list[happened.FrostDate] = field(default_factory=list)
     """One for each season, threshold and risk: the last given."""
     risks: dict[str, happened.Risk] = field(default_factory=dict)

@@ -119,6 +119,17 @@ class OutFor(NamedTuple):
     feet: float
 
 
+class Settings(NamedTuple):
+    """What she told of the farm as a whole; None where it was not told. Degrees north and east."""
+
+    name: str | None = None
+    latitude: float | None = None
+    longitude: float | None = None
+    zone: str | None = None
+    wire: str | None = None
+    """The standard by which her wire is sold, "SWG" or "AWG"."""
+
+
 class FrostDate(NamedTuple):
     """The day ("MM-DD") from or up to which a cold of `threshold_f` degrees has a chance of `risk_pct` %."""
 

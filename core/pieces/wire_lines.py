@@ -31,7 +31,7 @@ def wire(line: Line) -> Reading:
     heads = line.take_count("heads", "stems")
     heads = lot.holdings[source].stems if heads is None else heads
     gauge = USUAL_GAUGE if gauge is None else whole(gauge, "gauge")
-    line.remark(gauge_text(gauge, line.farm.settings.get("wire")))
+    line.remark(gauge_text(gauge, line.farm.settings.wire))
     return line.reading(
         line.draft(
             "wired",

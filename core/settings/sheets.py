@@ -61,9 +61,15 @@ def _frosts(rows: tuple[FrostDate, ...], south: bool, year: int) -> Frost:
     return Frost(spring, autumn, said)
 
 
+def latitude_of(farm: Farm) -> float | None:
+    """Degrees north of the farm as she told it, else of its weather station; None where neither is known."""
+    found = farm.settings.latitude
+    return farm.station.get("latitude") if found is None else found
+
+
 def in_south(farm: Farm) -> bool:
     """Whether the farm lies south of the equator: by its latitude, its station's, else by its frost dates."""
-    latitude = farm.settings.get("latitude", farm.station.get("latitude"))
+    latitude = latitude_of(farm)
     if latitude is not None:
         return bool(latitude < 0)
     average = {row.season: row.month_day for row in farm.frost if row.key[1:] == AVERAGE}

@@ -45,7 +45,7 @@ class WeatherRecords:
             return NONE_YET
         key = self._key()
         if self._station is None or self._station[0] != key:
-            self._station = key, load(self._book.folder, farm.station, farm.settings.get("latitude"))
+            self._station = key, load(self._book.folder, farm.station, farm.settings.latitude)
             self._warmths.clear()
         return self._station[1]
 
@@ -53,7 +53,7 @@ class WeatherRecords:
         """The lows and highs written in the book."""
         farm = self._book.farm
         if self._own is None or self._own[0] != farm.count:
-            self._own = farm.count, own_readings(self._book.entries(), farm.settings.get("latitude"))
+            self._own = farm.count, own_readings(self._book.entries(), farm.settings.latitude)
         return self._own[1]
 
     def warmth(self, sheet: Sheet) -> Warmth | None:
@@ -75,6 +75,6 @@ class WeatherRecords:
         farm = self._book.farm
         return (
             *farm.station.values(),
-            farm.settings.get("latitude"),
+            farm.settings.latitude,
             stamp(self._book.folder, farm.station),
         )

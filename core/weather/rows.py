@@ -125,7 +125,7 @@ def farm_weather(
 
 
 def _daylight(farm: Farm, day: date) -> Daylight | None:
-    latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
+    latitude, longitude = farm.settings.latitude, farm.settings.longitude
     if latitude is None or longitude is None:
         return None
     today = sun(day, latitude, longitude, zone(farm))

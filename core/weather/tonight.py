@@ -186,7 +186,7 @@ class _Night:
 
 
 def _night(farm: Farm, day: date, says: list[str]) -> _Night | None:
-    latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
+    latitude, longitude = farm.settings.latitude, farm.settings.longitude
     if latitude is None or longitude is None:
         says.append("When in the night needs the farm's place: 'farm latitude 44.1 longitude -72.6'.")
         return None
