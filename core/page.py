@@ -151,7 +151,8 @@ def _to_begin(found: Morning, layout: Layout) -> Iterator[PageLine]:
 
 
 class Block(NamedTuple):
-    """A part of the page: the lines it wants at the most, and at the least; and what it says in so many."""
+    """A part of the page: how many lines it takes at the most (`wants`) and at the least; `lines` makes it in so
+    many."""
 
     name: str
     wants: int
@@ -299,7 +300,7 @@ def _together(asked: Sequence[Asked], room: int, layout: Layout) -> list[PageLin
 
 
 def _kin(one: Asked) -> str:
-    """What it is told together by: steps of hardening by the word alone, whatever their number."""
+    """What those told in one piece have in common: for steps of hardening the word alone, whatever their number."""
     first = one.do.split(" of ")[0]
     words = first.split()
     if words[0] in ("step", "begin", "hold") and "step" in words:
@@ -308,7 +309,7 @@ def _kin(one: Asked) -> str:
 
 
 def _order(asked: Sequence[Asked], one: Asked) -> int:
-    """Where its kin stands: by the first of them."""
+    """The place of the first that is told together with it."""
     return next(n for n, other in enumerate(asked) if _kin(other) == _kin(one))
 
 

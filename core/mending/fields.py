@@ -255,12 +255,13 @@ def _take_words(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict
 
 
 def unchanged(entry: Entry, now: Fields) -> dict[str, Any]:
-    """What of these changes is so already."""
+    """Those of the changes that the entry says already."""
     return {name: value for name, value in now.items() if was(entry, name) == value}
 
 
 def was(entry: Entry, name: str) -> Any:
-    """A field of an entry, its day and its person among them; None where it has none."""
+    """What an entry has in a field, "on" (its day) and "by" (who wrote it) among them; None where it lacks the
+    field."""
     return {"on": entry.on, "by": entry.by}.get(name, entry.fields.get(name))
 
 

@@ -11,7 +11,7 @@ from core.farm import Farm, Lot, Piece, Recipe
 from core.pieces.making import part_text
 from core.pieces.parts import MAKING
 from core.pieces.recipes import HEADS_AN_HOUR
-from core.pieces.taking import LotHolding, Short, heaps_of, most_that_can_be_made
+from core.pieces.taking import LotHolding, Short, holdings_of, most_that_can_be_made
 from core.pieces.wiring import FRESH_DAYS
 from core.places import FRESH_PLACES, place_name
 from core.problems import Problem
@@ -134,7 +134,7 @@ class Bench:
 
 def bench_rows(farm: Farm, day: date) -> Bench:
     """Everything the bench has and lacks on `day`."""
-    holdings = heaps_of(farm, day)
+    holdings = holdings_of(farm, day)
     pieces = [p for p in farm.pieces.live() if p.made_on <= day.isoformat()]
     return Bench(
         day.isoformat(),

@@ -117,12 +117,14 @@ def put(
 
 
 def enter(lot: Lot, form: str, stems: int) -> None:
-    """`stems` came into a form for the first time: what the losses there are a share of."""
+    """Add `stems` to all that ever came into that form ("fresh", "hung", ...): losses in it are told as a share of
+    these."""
     lot.entered[form] = lot.entered.get(form, 0) + stems
 
 
 def keep_days(lot: Lot, form: str, stems: int, on: str) -> None:
-    """`stems` came into store on that day, or left it where below 0; only what is boxed dry is in store."""
+    """Note that `stems` came into store on day `on`, or left it where below 0. Kept as a sum of stems times the number
+    of the day, from which the days in store follow; only what is boxed dry is in store."""
     if form == DRY:
         lot.stored += stems * date.fromisoformat(on).toordinal()
 

@@ -258,7 +258,7 @@ def _left_out(farm: Farm, key: Key, why: str) -> str:
 
 
 def _with(farm: Farm, drafts: Iterable[Draft], entries: Iterable[Entry]) -> Farm:
-    """The farm as it would be; only frost dates and risks differ."""
+    """A copy of the farm with the frost dates and risks that these drafts make; all else is shared with it."""
     after = replace(farm, frost=list(farm.frost), risks=dict(farm.risks))
     drafts = list(drafts)
     gone = {draft.fields["entry"] for draft in drafts if draft.kind == "strike"}
@@ -280,7 +280,8 @@ Sown = tuple[str, date]
 
 
 def _growing(farm: Farm) -> list[tuple[str, str | None, Sown | None]]:
-    """Every crop that stands, is sown or is planned, as it would be grown anew; then the trays as they are."""
+    """(crop, way, None) for a new sowing of each crop that stands, is sown or is planned, by its name; then (crop, way,
+    its tray's code and day of sowing) for each tray."""
     trays = list(farm.trays.live())
     plans = [plan for plan in farm.plans.values() if plan.is_live]
     crops = {(p.crop, p.way) for p in farm.plantings.live()}
