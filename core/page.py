@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Sequence
 from functools import partial
-from itertools import groupby
 from math import ceil
 from typing import NamedTuple
 
@@ -280,10 +279,11 @@ def _alike(asked: Sequence[Asked], layout: Layout) -> list[tuple[PageLine, list[
 
 def _together(asked: Sequence[Asked], room: int, layout: Layout) -> list[PageLine]:
     """What asks alike in one piece, and the pieces packed into few lines: "plant out S84; pinch b12 b13; buy tape"."""
-    ordered = sorted(asked, key=lambda one: _order(asked, one))
+    kin: dict[str, dict[str, None]] = {}
+    for one in asked:
+        kin.setdefault(_kin(one), {})[one.code] = None
     pieces = []
-    for do, members in groupby(ordered, key=lambda one: _kin(one)):
-        codes = [*dict.fromkeys(one.code for one in members)]
+    for do, codes in kin.items():
         piece = f"{do} {' '.join(codes)}" if do != "buy" else f"buy {', '.join(codes)}"
         pieces.append(_cut_to(piece, PIECE))
     width = layout.width - len(HEADS["also"]) - 2
@@ -306,11 +306,6 @@ def _kin(one: Asked) -> str:
     if words[0] in ("step", "begin", "hold") and "step" in words:
         return "step" if words[0] == "step" else f"{words[0]} step"
     return f"{one.do} {one.place}" if one.place.startswith("line") and one.do != BOX_IT else one.do
-
-
-def _order(asked: Sequence[Asked], one: Asked) -> int:
-    """The place of the first that is told together with it."""
-    return next(n for n, other in enumerate(asked) if _kin(other) == _kin(one))
 
 
 # what to look at for cutting
