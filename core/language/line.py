@@ -11,7 +11,7 @@ from core.book.entry import Draft
 from core.codes import canonical
 from core.farm import Farm
 from core.kinds import NUMBER_MOST
-from core.language.tokens import Number, Token, tokens
+from core.language.tokens import Number, Token, times, tokens
 from core.language.words import FILLERS, INSIST, UNIT_WORDS, UNITS_BEFORE, is_keyword, keywords
 from core.problems import Problem
 from core.text import clean, nearest
@@ -178,6 +178,14 @@ class Line:
         if count is None:
             raise Refused(f"How many {what}? Write the number.")
         return count
+
+    def take_times(self) -> tuple[int, int] | None:
+        """(12, 10) from "12x10"; None where no such word is there."""
+        for token in self.free():
+            if token.is_word and (found := times(token.low)):
+                token.taken = True
+                return found
+        return None
 
     def _one(self, found: list[Token], what: str) -> Number | None:
         if len(found) > 1:

@@ -13,7 +13,7 @@ from core.shed.rows import shed as shed_rows
 from core.text import PAGE, named, wrapped
 from core.units import hours_text, long_day, number, number_or_blank, plural
 from core.weather.night import low_to_expect
-from tui.arguments import bunch_count
+from tui.arguments import count_of
 from tui.cli_session import open_session
 from tui.command import Command, tell
 from tui.table import Column, printed_table
@@ -60,7 +60,7 @@ def _options(shed: ArgumentParser) -> None:
     shed.add_argument(
         "--hang",
         metavar="BUNCHES",
-        type=bunch_count,
+        type=count_of("bunches", 10_000),
         help="so many are to be hung; else what is likely today",
     )
 

@@ -17,8 +17,8 @@ from core.problems import Problem
 from core.text import wrapped
 from core.units import day_from_iso, number, short_day
 from tui import out
+from tui.arguments import count_of
 from tui.arguments import number as plain_number
-from tui.arguments import week_count
 from tui.cli_session import close_door, open_session, say_written
 from tui.command import Command, show_table, tell
 from tui.out import good
@@ -88,7 +88,7 @@ def _options(plan: ArgumentParser) -> None:
     plan.add_argument("--what-if", metavar="NAME=VALUE", help="what else moves, such as germination=0.6")
     plan.add_argument("--why", action="store_true", help="every step with its reason and its source")
     plan.add_argument(
-        "--weeks", metavar="N", type=week_count, default=26, help="weeks of room; 26 unless said"
+        "--weeks", metavar="N", type=count_of("weeks", 104), default=26, help="weeks of room; 26 unless said"
     )
 
 
