@@ -130,6 +130,19 @@ class Settings(NamedTuple):
     """The standard by which her wire is sold, "SWG" or "AWG"."""
 
 
+class Station(NamedTuple):
+    """The weather record brought in last: whose it is, its file in the farm's folder, its first and last day, and how
+    many days of it have a low. Degrees north."""
+
+    station: str
+    file: str
+    first: str
+    last: str
+    days: int
+    name: str = ""
+    latitude: float | None = None
+
+
 class FrostDate(NamedTuple):
     """The day ("MM-DD") from or up to which a cold of `threshold_f` degrees has a chance of `risk_pct` %."""
 

@@ -63,8 +63,9 @@ def _frosts(rows: tuple[FrostDate, ...], south: bool, year: int) -> Frost:
 
 def latitude_of(farm: Farm) -> float | None:
     """Degrees north of the farm as she told it, else of its weather station; None where neither is known."""
-    found = farm.settings.latitude
-    return farm.station.get("latitude") if found is None else found
+    if farm.settings.latitude is not None or farm.station is None:
+        return farm.settings.latitude
+    return farm.station.latitude
 
 
 def in_south(farm: Farm) -> bool:

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry, Fields
 from core.farm import Farm
-from core.happened import ClearNight, FrostDate, Risk
+from core.happened import ClearNight, FrostDate, Risk, Station
 from core.kinds import DEGREES_F, LATITUDE, PERCENT, Kind, may, needs
 from core.problems import Problem
 from core.refusals import unknown
@@ -88,7 +88,7 @@ def _check_station(_farm: Farm, draft: Draft) -> Problem | None:
 
 
 def _station(farm: Farm, entry: Entry) -> None:
-    farm.station = dict(entry.fields)
+    farm.station = Station(**{name: value for name, value in entry.fields.items() if name in Station._fields})
 
 
 def _check_degrees(_farm: Farm, draft: Draft) -> Problem | None:

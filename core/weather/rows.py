@@ -108,8 +108,8 @@ def farm_weather(
             own_odds = None if isinstance(moved, Problem) else moved
     kept = tuple(KeptDate(*row.key, row.month_day, row.source or TYPED) for row in sorted(farm.frost))
     return FarmWeather(
-        station=str(farm.station.get("station", "")),
-        name=str(farm.station.get("name", "")),
+        station=farm.station.station if farm.station else "",
+        name=farm.station.name if farm.station else "",
         last_day=station.last_day if isinstance(station, Record) else None,
         odds=odds,
         problem=problem,

@@ -40,7 +40,7 @@ def test_a_file_brought_in_is_copied_into_the_farm_and_told_to_the_book(session:
     copy = session.folder / "weather" / "USC00381770.csv"
     assert copy.stat().st_mode & 0o777 == 0o600
     assert copy.parent.stat().st_mode & 0o777 == 0o700
-    assert session.farm.station["days"] == 10913
+    assert session.farm.station.days == 10913
     assert session.check() == []
 
 
