@@ -17,7 +17,7 @@ from tui.cli_session import open_session
 from tui.command import Command, tell
 from tui.out import good
 from tui.phrases import strip
-from tui.row_keys import Row, RowSort, gap, letter
+from tui.row_keys import Row, RowSort, gap, letter, words_after
 from tui.subjects import makings
 from tui.subjects.fresh import FRESH
 from tui.subjects.makings import MAKING, about_making
@@ -124,7 +124,7 @@ RECIPE = RowSort(
             "p",
             "part",
             "put a part in, change it, or take it out with 0",
-            lambda r: gap(f"part {r.recipe} "),
+            lambda r: words_after(f"part {r.recipe} "),
         ),
     ),
     view="bench",
