@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from core import fold as folding
-from core.amend import ID_SHOWN
 from core.asks import Sight
 from core.book import daily
 from core.book.book import Book, Replaced
@@ -28,13 +27,14 @@ from core.text import clean
 from core.trial import Trial, timed
 from core.undoing import (
     LastLine,
+    Now,
+    as_shown,
+    how_restored,
     last_line,
     of_one_line,
     said_of,
     struck_by,
-    why_ask,
-    written_by,
-    written_since,
+    struck_said,
 )
 from core.units import local_clock
 
@@ -90,7 +90,8 @@ class Session:
         self.guard = Guard()
         """Under which screens and pages reckon a subject, so that a fault in it stops no other."""
         self._folded = Folded(book, on, progress)
-        self._mark = device_mark(book.folder, book.device)
+        self.mark = device_mark(book.folder, book.device)
+        """This machine's letter, which ends every new code."""
         self._trial = Trial(self._folded, self.guard, by)
         self._backups = daily.DayBackups(book.folder, book.device)
         self._signed: set[str] = set()
@@ -127,11 +128,6 @@ class Session:
         """The farm's time of day; None where the book is read as of a day."""
         return None if self.on is not None else local_clock(datetime.now(UTC), zone(self.farm))
 
-    @property
-    def mark(self) -> str:
-        """This machine's letter, which ends every new code."""
-        return self._mark
-
     @cached_property
     def records(self) -> WeatherRecords:
         """The station's record and her own readings."""
@@ -148,7 +144,7 @@ class Session:
         """What a line may ask of this book."""
         from core.language.line import Known
 
-        return Known(self._mark, self._warmth, self._folded.as_they_count)
+        return Known(self.mark, self._warmth, self._folded.as_they_count)
 
     def _by_warmth(self) -> ByWarmth | None:
         if any(HEAT_UNITS in figures for figures in self.farm.sheets.values()):
@@ -310,12 +306,8 @@ class Session:
             return Problem(
                 "There is nothing left to undo here; 'cancel ID' takes back an older entry.", "impossible"
             )
-        entries, since = found
-        since = since or written_since(entries, self._folded.latest())
-        now = day_there(self.farm)
-        because = why_ask(entries, since, self.today, now, zone(self.farm))
-        whose = written_by(entries[-1], now, zone(self.farm))
-        return LastLine(tuple(entries), said_of(entries, self._folded.find), because, whose)
+        now = Now(self.today, day_there(self.farm), zone(self.farm))
+        return as_shown(*found, self._folded.latest(), self._folded.find, now)
 
     def undo(self, last: LastLine | None = None, *, sure: bool = False) -> Written | Problem:
         """Take back the last line, or the one that was shown as the last.
@@ -339,7 +331,8 @@ class Session:
     def _strike(self, targets: list[Entry]) -> Written | Problem:
         today = self.today.isoformat()
         if not self._folded.amended.gone.isdisjoint(target.id for target in targets):
-            return Problem(f"That entry was taken back already.{self._restored_by(targets)}", "impossible")
+            how = how_restored(targets, self._folded.amended)
+            return Problem(f"That entry was taken back already.{how}", "impossible")
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         borne = [target for target in targets if target.kind != "sheet"]
         strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
@@ -349,22 +342,7 @@ class Session:
         written = self.record(strikes)
         if isinstance(written, Problem):
             return written
-        find = self._folded.find
-        says = tuple(
-            f"restored: {sentence(struck_by(t, find))}"
-            if t.kind == "strike"
-            else f"taken back: {sentence(t)}"
-            for t in targets
-        )
-        return replace(written, says=says)
-
-    def _restored_by(self, targets: list[Entry]) -> str:
-        """How the first of these that was struck is restored: by a strike of the strike that counts."""
-        amended = self._folded.amended
-        struck = {target.id for target in targets} & amended.gone
-        strikes = [row.id for row in amended.by_id.values() if row.now is None and row.names in struck]
-        counts = [strike for strike in strikes if strike not in amended.gone]
-        return f" To restore it: cancel {counts[0][-ID_SHOWN:]}." if len(counts) == 1 else ""
+        return replace(written, says=struck_said(targets, self._folded.find))
 
     # the book as a whole
 
@@ -400,10 +378,6 @@ class Session:
         beside its backups. `at_once`, also right after a slow failure. It may run in a thread of its own.
         """
         return self._backups.make(day_there(self.farm), self._back_up_weather, at_once=at_once)
-
-    def backup_trouble(self) -> Problem | None:
-        """Why the last backup could not be made, None where it was."""
-        return daily.failed(self.folder)
 
     def _back_up_weather(self) -> None:
         if self.farm.station:
