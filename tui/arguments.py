@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 
 from core.text import clean
@@ -73,3 +73,7 @@ def _shown(text: str) -> str:
 def initials(said: str) -> str:
     """What stands beside an entry for who wrote it: letters and digits, eight at the most."""
     return "".join(c for c in clean(said) if c.isalnum())[:8].lower()
+
+
+SHOWN: Mapping[object, str] = {day: "YYYY-MM-DD", fahrenheit: "T"}
+"""How a value is shown in the help of an option that takes one of that sort."""

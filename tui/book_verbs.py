@@ -230,12 +230,8 @@ def _entries_options(entries: ArgumentParser) -> None:
     ):
         entries.add_argument(f"--{name}", metavar=what, default=None, help=says)
     entries.add_argument("--by", metavar="INITIALS", dest="of", default=None, help="only by this person")
-    entries.add_argument(
-        "--since", metavar="YYYY-MM-DD", type=day, default=None, help="only those dated from then on"
-    )
-    entries.add_argument(
-        "--until", metavar="YYYY-MM-DD", type=day, default=None, help="only those dated up to then"
-    )
+    entries.add_argument("--since", type=day, default=None, help="only those dated from then on")
+    entries.add_argument("--until", type=day, default=None, help="only those dated up to then")
 
 
 def _history_options(history: ArgumentParser) -> None:

@@ -14,7 +14,7 @@ from tui.out import good
 
 def _air_options(air: argparse.ArgumentParser) -> None:
     takes_degrees(air)
-    air.add_argument("--temp", metavar="T", type=fahrenheit, required=True, help="such as 70F or 21C")
+    air.add_argument("--temp", type=fahrenheit, required=True, help="such as 70F or 21C")
     air.add_argument("--rh", metavar="PERCENT", type=number, required=True, help="relative humidity")
     air.add_argument(
         "--pressure", metavar="KPA", type=number, help="air pressure: the wet bulb then comes from it"
@@ -61,7 +61,7 @@ def _both(degrees_c: float) -> str:
 
 def _heat_options(heat: argparse.ArgumentParser) -> None:
     takes_degrees(heat)
-    heat.add_argument("--temp", metavar="T", type=fahrenheit, required=True, help="such as 96F or 35C")
+    heat.add_argument("--temp", type=fahrenheit, required=True, help="such as 96F or 35C")
     heat.add_argument("--rh", metavar="PERCENT", type=number, required=True, help="relative humidity")
 
 

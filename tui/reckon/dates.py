@@ -22,15 +22,9 @@ from tui.out import good
 def _dates_options(dates: argparse.ArgumentParser) -> None:
     dates.add_argument("crop", metavar="CROP", nargs="+", help="one crop, in as many words as its name has")
     dates.add_argument(
-        "--last-frost",
-        metavar="YYYY-MM-DD",
-        type=day,
-        required=True,
-        help="the average last frost: 32 F, one year in two",
+        "--last-frost", type=day, required=True, help="the average last frost: 32 F, one year in two"
     )
-    dates.add_argument(
-        "--first-frost", metavar="YYYY-MM-DD", type=day, help="the average first frost in fall"
-    )
+    dates.add_argument("--first-frost", type=day, help="the average first frost in fall")
     dates.add_argument("--way", metavar="WAY", help="another way of growing it, such as: early")
 
 

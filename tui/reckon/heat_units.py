@@ -22,11 +22,11 @@ _HEAT_METHODS = ("average", "clipped", "sine", "double-sine", "triangle", "doubl
 
 def _heat_units_options(units: argparse.ArgumentParser) -> None:
     takes_degrees(units)
-    units.add_argument("--min", metavar="T", type=fahrenheit, help="the day's low, such as 50, 50F or 10C")
-    units.add_argument("--max", metavar="T", type=fahrenheit, help="the day's high")
-    units.add_argument("--next-min", metavar="T", type=fahrenheit, help="the next day's low (double methods)")
-    units.add_argument("--base", metavar="T", type=fahrenheit, required=True, help="the lower threshold")
-    units.add_argument("--upper", metavar="T", type=fahrenheit, help="the upper threshold")
+    units.add_argument("--min", type=fahrenheit, help="the day's low, such as 50, 50F or 10C")
+    units.add_argument("--max", type=fahrenheit, help="the day's high")
+    units.add_argument("--next-min", type=fahrenheit, help="the next day's low (double methods)")
+    units.add_argument("--base", type=fahrenheit, required=True, help="the lower threshold")
+    units.add_argument("--upper", type=fahrenheit, help="the upper threshold")
     units.add_argument(
         "--method",
         choices=_HEAT_METHODS,
@@ -34,8 +34,8 @@ def _heat_units_options(units: argparse.ArgumentParser) -> None:
         help="clipped is the 86/50 way; average unless said",
     )
     station_options(units, required=False)
-    units.add_argument("--from", dest="start", metavar="YYYY-MM-DD", type=day, help="the first day to count")
-    units.add_argument("--to", dest="end", metavar="YYYY-MM-DD", type=day, help="the last day to count")
+    units.add_argument("--from", dest="start", type=day, help="the first day to count")
+    units.add_argument("--to", dest="end", type=day, help="the last day to count")
     units.add_argument(
         "--need", metavar="UNITS", type=number, help="instead of --to: when will so many be had?"
     )

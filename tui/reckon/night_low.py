@@ -26,14 +26,10 @@ def _night_low_options(night: argparse.ArgumentParser) -> None:
         help="a CSV t0_f,td_f,tmin_f (or _c) of clear, calm nights",
     )
     night.add_argument(
-        "--t0",
-        metavar="T",
-        type=fahrenheit,
-        required=True,
-        help="air two hours after sunset, such as 50F or -2C",
+        "--t0", type=fahrenheit, required=True, help="air two hours after sunset, such as 50F or -2C"
     )
-    night.add_argument("--td", metavar="T", type=fahrenheit, required=True, help="dew point at that time")
-    night.add_argument("--guard", metavar="T", type=fahrenheit, help="when in the night is it so cold?")
+    night.add_argument("--td", type=fahrenheit, required=True, help="dew point at that time")
+    night.add_argument("--guard", type=fahrenheit, help="when in the night is it so cold?")
     night.add_argument("--hours", metavar="H", type=number, help="from sunset to sunrise")
 
 

@@ -73,26 +73,16 @@ def _plan_options(plan: argparse.ArgumentParser) -> None:
     plan.add_argument("--stems", metavar="N", type=_count, help="good stems wanted")
     plan.add_argument("--bunches", metavar="N", type=_count, help="instead of --stems")
     plan.add_argument("--use", metavar="USE", default="fresh", help="fresh, dry or wire; fresh unless said")
+    plan.add_argument("--by", dest="promised", type=day, help="the day they are promised for")
+    plan.add_argument("--from", dest="start", type=day, help="so many every week from then")
+    plan.add_argument("--until", type=day, help="with --from; the first frost unless said")
     plan.add_argument(
-        "--by", dest="promised", metavar="YYYY-MM-DD", type=day, help="the day they are promised for"
+        "--last-frost", type=day, required=True, help="the average last frost: 32 F, one year in two"
     )
-    plan.add_argument(
-        "--from", dest="start", metavar="YYYY-MM-DD", type=day, help="so many every week from then"
-    )
-    plan.add_argument(
-        "--until", metavar="YYYY-MM-DD", type=day, help="with --from; the first frost unless said"
-    )
-    plan.add_argument(
-        "--last-frost",
-        metavar="YYYY-MM-DD",
-        type=day,
-        required=True,
-        help="the average last frost: 32 F, one year in two",
-    )
-    plan.add_argument("--first-frost", metavar="YYYY-MM-DD", type=day, help="the average first frost in fall")
+    plan.add_argument("--first-frost", type=day, help="the average first frost in fall")
     plan.add_argument("--way", metavar="WAY", help="another way of growing it, such as: early")
-    plan.add_argument("--today", metavar="YYYY-MM-DD", type=day, help="nothing is sown before that day")
-    plan.add_argument("--set-out", metavar="YYYY-MM-DD", type=day, help="the day of setting out or drilling")
+    plan.add_argument("--today", type=day, help="nothing is sown before that day")
+    plan.add_argument("--set-out", type=day, help="the day of setting out or drilling")
     for name, says in _SHARES.items():
         plan.add_argument(
             f"--{name.replace('_', '-')}", metavar="SHARE", type=_share, help=says + _usual(name)

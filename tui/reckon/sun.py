@@ -16,7 +16,7 @@ from tui.out import good
 def _sun_options(sun: argparse.ArgumentParser) -> None:
     sun.add_argument("--latitude", metavar="DEGREES", type=number, required=True, help="south negative")
     sun.add_argument("--longitude", metavar="DEGREES", type=number, required=True, help="west negative")
-    sun.add_argument("--date", metavar="YYYY-MM-DD", type=day, help="today unless said")
+    sun.add_argument("--date", type=day, help="today unless said")
     sun.add_argument("--zone", metavar="ZONE", help="such as America/New_York; this machine's unless said")
 
 
