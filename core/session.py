@@ -26,6 +26,7 @@ from core.settings.kinds import day_there, zone
 from core.text import clean
 from core.trial import Trial, timed
 from core.undoing import (
+    TOGETHER,
     LastLine,
     Now,
     as_shown,
@@ -35,6 +36,7 @@ from core.undoing import (
     said_of,
     struck_by,
     struck_said,
+    written_since,
 )
 from core.units import local_clock
 
@@ -267,7 +269,6 @@ class Session:
         if by:
             self._signed.update(entry.id for entry in entries)
         self._folded.take(entries)
-        self._trial.last_at = max([self._trial.last_at, *(entry.at for entry in entries)])
         now = local_clock(datetime.now(UTC), zone(self.farm))
         return Written(tuple(entries), tuple(sentence(e) for e in entries), remarks, lot, now)
 
@@ -275,10 +276,10 @@ class Session:
         self, drafts: tuple[Draft, ...], by: str, wrong: Callable[[list[Entry]], Problem | None]
     ) -> list[Entry]:
         try:
-            return self._book.append(drafts, by=by, check=wrong)
+            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._folded.newest_ms)
         except Replaced:  # a log was put back or copied over meanwhile: read everything, then write
             self._folded.refresh()
-            return self._book.append(drafts, by=by, check=wrong)
+            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._folded.newest_ms)
 
     def strike(self, entry_id: str) -> Written | Problem:
         """Strike the entry with that id (its last characters will do); a struck strike restores."""
@@ -294,7 +295,8 @@ class Session:
                 f"{len(found)} entries end with {clean(entry_id)}: give more of the id.", "ambiguous", near
             )
         entry = found[0]
-        if (struck_by(entry, self._folded.find) if entry.kind == "strike" else entry).kind != "made":
+        kind = (struck_by(entry, self._folded.find) if entry.kind == "strike" else entry).kind
+        if kind not in TOGETHER:
             return self._strike([entry])
         return self._strike(of_one_line(entry, self._book.entries(), self._folded.amended.gone))
 
@@ -307,7 +309,7 @@ class Session:
                 "There is nothing left to undo here; 'cancel ID' takes back an older entry.", "impossible"
             )
         now = Now(self.today, day_there(self.farm), zone(self.farm))
-        return as_shown(*found, self._folded.latest(), self._folded.find, now)
+        return as_shown(*found, self._folded.latest(), self._folded.as_they_count, now)
 
     def undo(self, last: LastLine | None = None, *, sure: bool = False) -> Written | Problem:
         """Take back the last line, or the one that was shown as the last.
@@ -324,11 +326,13 @@ class Session:
                     "Write 'undo yes' to take it back.",
                     "impossible",
                 )
-            done = self._strike(list(found.entries))
+            done = self._strike(list(found.entries), is_newest=found.is_newest)
             return done if isinstance(done, Problem) else replace(done, remarks=(found.whose,))
-        return self._strike(list(last.entries))
+        is_newest = last.is_newest and not written_since(last.entries, self._folded.latest())
+        return self._strike(list(last.entries), is_newest=is_newest)
 
-    def _strike(self, targets: list[Entry]) -> Written | Problem:
+    def _strike(self, targets: list[Entry], *, is_newest: bool = False) -> Written | Problem:
+        """Strike these; where they are not the newest there is, only if nothing rests on them."""
         today = self.today.isoformat()
         if not self._folded.amended.gone.isdisjoint(target.id for target in targets):
             how = how_restored(targets, self._folded.amended)
@@ -336,13 +340,14 @@ class Session:
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         borne = [target for target in targets if target.kind != "sheet"]
         strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
-        said = said_of(targets[:1], self._folded.find)[0]
-        if borne and (problem := self._trial.not_taken_back(said, strikes)):
+        find = self._folded.as_they_count
+        said = said_of(targets[:1], find)[0]
+        if borne and not is_newest and (problem := self._trial.not_taken_back(said, strikes)):
             return problem
         written = self.record(strikes)
         if isinstance(written, Problem):
             return written
-        return replace(written, says=struck_said(targets, self._folded.find))
+        return replace(written, says=struck_said(targets, find, self._folded.amended))
 
     # the book as a whole
 

@@ -15,7 +15,10 @@ SET_UP = ("farm", "frost", "risk", "bed", "sheet", "capacity", "line")
 """Kinds that the rest of the farm hangs on: a key pressed once too often does not take them away."""
 
 
-Find = Callable[[str], Sequence[Entry]]
+TOGETHER = ("made", "correct")
+"""Kinds of which all that one line wrote is taken back together: pieces and their parts, a correction and what follows
+from it."""
+Find = Callable[..., Sequence[Entry]]
 """The entries whose id is or ends with a text."""
 
 
@@ -29,6 +32,8 @@ class LastLine(NamedTuple):
     """Why it is asked about before it is taken back ("ak has written since"); "" where it need not be."""
     whose: str
     """Who wrote it, and when: "jo wrote it at 07:12"."""
+    is_newest: bool
+    """Whether nobody wrote anything after it: nothing can rest on it."""
 
 
 def last_line(
@@ -60,10 +65,9 @@ class Now(NamedTuple):
 
 def as_shown(entries: Sequence[Entry], since: str, latest: Iterable[Entry], find: Find, now: Now) -> LastLine:
     """A last line as it is shown before it is taken back; `since` as `last_line` gives it, `latest` what counts."""
-    because = why_ask(entries, since or written_since(entries, latest), now)
-    return LastLine(
-        tuple(entries), said_of(entries, find), because, written_by(entries[-1], now.today, now.zone)
-    )
+    since = since or written_since(entries, latest)
+    whose = written_by(entries[-1], now.today, now.zone)
+    return LastLine(tuple(entries), said_of(entries, find), why_ask(entries, since, now), whose, not since)
 
 
 def written_since(entries: Sequence[Entry], latest: Iterable[Entry]) -> str:
@@ -115,12 +119,12 @@ def said_of(entries: Iterable[Entry], find: Find) -> tuple[str, ...]:
     )
 
 
-def struck_said(targets: Iterable[Entry], find: Find) -> tuple[str, ...]:
+def struck_said(targets: Iterable[Entry], find: Find, amended: Amendments) -> tuple[str, ...]:
     """What was done by striking each of these, as a sentence."""
     return tuple(
         f"restored: {sentence(struck_by(target, find))}"
         if target.kind == STRIKE
-        else f"taken back: {sentence(target)}"
+        else f"taken back: {sentence(amended.as_it_counts(target))}"
         for target in targets
     )
 
@@ -139,7 +143,7 @@ def struck_by(strike: Entry, find: Find) -> Entry:
 
 
 def of_one_line(entry: Entry, entries: Iterable[Entry], gone: frozenset[str]) -> list[Entry]:
-    """The entry (pieces made, or their strike), and what went in: written in the same line, and not struck."""
+    """The entry (pieces made or a correction, or their strike), and what its line wrote with it and is not struck."""
     mine = sorted((e for e in entries if e.by == entry.by), key=lambda e: e.at)
     whole = [entry]
     for later in mine[mine.index(entry) + 1 :]:

@@ -24,11 +24,11 @@ if TYPE_CHECKING:
 
 QUOTES = "'\""
 
-Find: TypeAlias = "Callable[[str], list[Entry]]"
+Find: TypeAlias = "Callable[..., list[Entry]]"
 """The entries whose id is, or ends with, a text, each as it counts."""
 
 
-def _no_book(_entry_id: str) -> list[Entry]:
+def _no_book(*_ids: str) -> list[Entry]:
     """Where a line is read without its book, no entry can be named."""
     return []
 
