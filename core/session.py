@@ -207,8 +207,7 @@ class Session:
         return [entry for amending in row.amended_by for entry in self._folded.find(amending)]
 
     def _as_of(self, found: list[Entry]) -> list[Entry]:
-        on, amended = self.on, self._folded.amended
-        return found if on is None else folding.as_of(found, on.isoformat(), amended)
+        return found if self.on is None else folding.as_of(found, self.on.isoformat(), self._folded.amended)
 
     def recent(self, most: int = 8) -> list[Entry]:
         """The latest entries that count, newest first."""
