@@ -230,12 +230,15 @@ class ShedApp(Shell):
     # keys
 
     def action_row(self, letter: str) -> None:
-        """Do what a letter does on the row under the cursor."""
+        """Do what a letter does on the row under the cursor, or in the whole view."""
         row = self.view.listing.row
-        key = next((k for k in row.keys if letter in k.keys), None) if row else None
-        if row is None or key is None:
+        found = [(k, row.value) for k in row.keys] if row else []
+        found += [(k, None) for k in self.view.KEYS]
+        pressed = next(((k, value) for k, value in found if letter in k.keys), None)
+        if pressed is None:
             return
-        typed = key.line(row.value)
+        key, value = pressed
+        typed = key.line(value)
         if isinstance(typed, Ask):
             self.status.ask(typed, self.write)
         else:
