@@ -8,7 +8,6 @@ from typing import NamedTuple
 from core.codes import LOT, PLANTING, next_code
 from core.crops.library import caution
 from core.cutting import SUBJECT
-from core.cutting.yields import SLIP, most_cut, most_to_cut
 from core.farm import Farm, Lot, Planting
 from core.language.clock import take_clock
 from core.language.crops import begins_crop, no_crop, take_crop, take_variety, varieties_of
@@ -67,7 +66,6 @@ def cut(line: Line) -> Reading:
         raise Refused("A cut needs at least one stem, or culls.", "impossible")
     use = line.use or _last_use(line, place)
     planting = place.planting
-    overruled = _overruled(line, place, stems)
     if culls and cause is None:
         line.remark("no cause was said for the culls")
     lot = next_code(line.farm, LOT, line.mark)
@@ -90,7 +88,8 @@ def cut(line: Line) -> Reading:
             ref=planting.made_by if planting else None,
         )
     ]
-    drafts += [line.draft("note", about=lot, text=f"anyway: {why}") for why in overruled]
+    if planting is None and (why := _not_there(line, place.crop, place.bed)):  # she insists: see `_planting`
+        drafts.append(line.draft("note", about=lot, text=f"anyway: {why}"))
     _remark_on_care(line, place.crop)
     return line.reading(*drafts, lot=lot)
 
@@ -103,29 +102,6 @@ def _remark_on_care(line: Line, crop: str) -> None:
     )
     if is_first and (said := caution(crop)):
         line.remark(f"! {said}")
-
-
-def _overruled(line: Line, place: _Place, stems: int) -> list[str]:
-    """What makes the cut look like a slip, taken because she insists; refused where she does not."""
-    reasons = [_too_many(line, place, stems)]
-    if place.planting is None:
-        reasons.append(_not_there(line, place.crop, place.bed))
-    found = list(filter(None, reasons))
-    if found and not line.insists:
-        raise Refused(f"{found[0]}. Add 'anyway' if it is so.", "impossible")
-    return found
-
-
-def _too_many(line: Line, place: _Place, stems: int) -> str | None:
-    """Why so many stems look like a slip: ten times what that planting gave before, or more than it can."""
-    planting = place.planting
-    most = most_cut(planting) if planting else 0
-    if most and stems >= SLIP * most:
-        return f"{stems} stems is {stems // most} times what {place.crop} in bed {place.bed} gave at the most, {most}"
-    limit = most_to_cut(line.farm, place.crop, place.bed, planting)
-    if not most and stems > limit:
-        return f"{stems} stems is more than the {place.crop} in bed {place.bed} can give, some {limit} at the most"
-    return None
 
 
 def _take_stems(line: Line, place: _Place) -> int | None:

@@ -6,6 +6,7 @@ from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.kinds import SIGNED, Kind, may, needs
 from core.problems import Problem
+from core.usual import most_so_far, note_most, too_many
 
 
 def check_enough(farm: Farm, making: str, count: float) -> Problem | None:
@@ -48,6 +49,7 @@ def _check_bought(_farm: Farm, draft: Draft) -> Problem | None:
 def _bought(farm: Farm, entry: Entry) -> None:
     making = entry.fields["making"]
     farm.makings[making] = farm.makings.get(making, 0) + entry.fields["count"]
+    note_most(farm, "bought", making, entry.fields["count"])
 
 
 def _stocktake(farm: Farm, entry: Entry) -> None:
@@ -80,6 +82,18 @@ def _spent(farm: Farm, entry: Entry) -> None:
     spend(farm, entry.fields["making"], entry.fields["count"], entry.id)
 
 
+def _bought_too_many(farm: Farm, draft: Draft) -> str | None:
+    making, count = draft.fields["making"], draft.fields["count"]
+    known = most_so_far(farm, "bought", making) if making in farm.makings else 0
+    return too_many(count, known, making)
+
+
+def _counted_too_many(farm: Farm, draft: Draft) -> str | None:
+    making, count = draft.fields["making"], draft.fields["count"]
+    most = max(farm.makings.get(making, 0), most_so_far(farm, "bought", making))
+    return too_many(count, most, making)
+
+
 KINDS = (
     Kind(
         "bought",
@@ -87,12 +101,14 @@ KINDS = (
         needs(making="text", count="number"),
         _bought,
         check=_check_bought,
+        slip=_bought_too_many,
     ),
     Kind(
         "stocktake",
         "{count} of {making} on the shelf, the book had {expected}",
         needs(making="text", count="number", expected=SIGNED),
         _stocktake,
+        slip=_counted_too_many,
     ),
     Kind(
         "spent",
