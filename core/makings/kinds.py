@@ -49,7 +49,7 @@ def _check_bought(_farm: Farm, draft: Draft) -> Problem | None:
 def _bought(farm: Farm, entry: Entry) -> None:
     making = entry.fields["making"]
     farm.makings[making] = farm.makings.get(making, 0) + entry.fields["count"]
-    note_most(farm, "bought", making, entry.fields["count"])
+    note_most(farm, "bought", _sort(making), entry.fields["count"])
 
 
 def _stocktake(farm: Farm, entry: Entry) -> None:
@@ -82,16 +82,18 @@ def _spent(farm: Farm, entry: Entry) -> None:
     spend(farm, entry.fields["making"], entry.fields["count"], entry.id)
 
 
-def _bought_too_many(farm: Farm, draft: Draft) -> str | None:
-    making, count = draft.fields["making"], draft.fields["count"]
-    known = most_so_far(farm, "bought", making) if making in farm.makings else 0
-    return too_many(count, known, making)
+def _sort(making: str) -> str:
+    """ "wire" of "wire 22": one size is bought by as many as another."""
+    return making.split()[0]
 
 
-def _counted_too_many(farm: Farm, draft: Draft) -> str | None:
+def _too_many(farm: Farm, draft: Draft) -> str | None:
+    """By what was bought before, what is there, and the number at which she buys it again."""
     making, count = draft.fields["making"], draft.fields["count"]
-    most = max(farm.makings.get(making, 0), most_so_far(farm, "bought", making))
-    return too_many(count, most, making)
+    if making not in farm.makings:
+        return None
+    bought = most_so_far(farm, "bought", _sort(making))
+    return too_many(count, max(bought, farm.makings[making], farm.reorder.get(making, 0)), making)
 
 
 KINDS = (
@@ -101,14 +103,14 @@ KINDS = (
         needs(making="text", count="number"),
         _bought,
         check=_check_bought,
-        slip=_bought_too_many,
+        slip=_too_many,
     ),
     Kind(
         "stocktake",
         "{count} of {making} on the shelf, the book had {expected}",
         needs(making="text", count="number", expected=SIGNED),
         _stocktake,
-        slip=_counted_too_many,
+        slip=_too_many,
     ),
     Kind(
         "spent",
