@@ -34,7 +34,7 @@ def clemson_lows() -> Mapping[date, float]:
 def made_up_lows(year: int, seed: int) -> Mapping[date, float]:
     """Lows of a colder place, made with a sawtooth of fronts on a lopsided year: no wave and noise of ours."""
     rng, front, lows = random.Random(seed), 0.0, {}
-    for n in range(370):
+    for n in range(380):
         day = date(year, 1, 1) + timedelta(n)
         if rng.random() < 0.14:
             front = rng.uniform(-16, 4)
@@ -52,7 +52,7 @@ def a_year(name: str) -> SecondFarm:
         return SecondFarm(made_up_lows(2026, seed), 2026, "05-10", "09-30", seed)
     year = int(name)
     lows = clemson_lows()
-    days = (date(year, 1, 1) + timedelta(n) for n in range(370))
+    days = (date(year, 1, 1) + timedelta(n) for n in range(380))
     known = {day: lows.get(day, 40.0) for day in days}
     return SecondFarm(known, year, "04-06", "11-05", year)
 

@@ -139,7 +139,7 @@ def _remark_on_haste(line: Line, tray: Tray) -> None:
     )
     if kept is not None:
         line.remark(
-            f"{kept.low.says}: planted out it is left at {kept.guard_f:.0f} F or more, have a cover ready"
+            f"{kept.says}: planted out it is left at {kept.guard_f:.0f} F or more, have a cover ready"
         )
 
 

@@ -256,6 +256,8 @@ def night_short(found: Tonight) -> Iterator[str]:
             yield f"{do} ({len(rows)}): " + ", ".join(f"{row.bed or row.code} {row.crop}" for row in rows)
     if found.low_f is not None and not found.at_risk:
         yield f"Nothing is at risk at {found.low_f:.0f} F."
+    if found.ahead:
+        yield "; ".join(night.says for night in found.ahead)
     yield from found.says
 
 
@@ -275,6 +277,7 @@ def night_lines(found: Tonight) -> Iterator[str]:
             yield from map(_risk, rows)
     if found.low_f is not None and not found.at_risk:
         yield f"Nothing is at risk at {found.low_f:.0f} F."
+    yield from (f"{night.says}" for night in found.ahead)
     yield from (f"  {said}" for said in found.says)
     yield "  Low ground is colder than the thermometer by the shed: look there first."
 
