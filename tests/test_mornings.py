@@ -49,7 +49,9 @@ def a_year(name: str) -> SecondFarm:
     """The second farm in a year of real weather, or of weather made up."""
     if name.startswith("made"):
         seed = int(name[4:].removesuffix("hope"))
-        if name.endswith("hope"):  # a last frost hoped for a month too early: trays are ready, and frosts still come
+        if name.endswith(
+            "hope"
+        ):  # a last frost hoped for a month too early: trays are ready, and frosts still come
             return SecondFarm(made_up_lows(2026, seed), 2026, "04-10", "09-30", seed)
         return SecondFarm(made_up_lows(2026, seed), 2026, "05-10", "09-30", seed)
     year = int(name)
@@ -59,7 +61,10 @@ def a_year(name: str) -> SecondFarm:
     return SecondFarm(known, year, "04-06", "11-05", year)
 
 
-FEW, MANY = ["1996", "made3hope"], ["made1", "made1hope", *map(str, range(1982, 2009, 2)), *(f"made{n}" for n in range(2, 12))]
+FEW, MANY = (
+    ["1996", "made3hope"],
+    ["made1", "made1hope", *map(str, range(1982, 2009, 2)), *(f"made{n}" for n in range(2, 12))],
+)
 
 
 def look_at_every_day(name: str) -> None:

@@ -42,7 +42,7 @@ COLUMNS = (
         "germination_pct",
         "up",
         5,
-        lambda up: None if up is None else f"{up}%",
+        lambda up: None if up is None else f"{up} %",
         right=True,
         least=70,
         on=SCREEN,
@@ -118,7 +118,7 @@ class Trays(View):
 
     def detail(self, row: Row) -> list[Line]:
         r: TrayRow = row.value
-        up = f", {r.up} up ({r.germination_pct}%)" if r.up is not None else ""
+        up = f", {r.up} up ({r.germination_pct} %)" if r.up is not None else ""
         name = named(r.crop, r.variety, r.way)
         first = f"{r.tray} {name}: sown {day_text(r.sown_on)}, {r.age_days} days ago{up}"
         return strip(
@@ -136,7 +136,7 @@ VIEW = Trays
 
 def _next(r: TrayRow) -> str:
     if r.state == "ready":
-        return f"all {r.steps} steps done: set out from {day_text(r.set_out_on)}"
+        return f"all {r.steps} steps done: plant out from {day_text(r.set_out_on)}"
     if r.state == "hardening":
         when = "tomorrow" if r.today else "today"
         return f"{when} step {r.step + 1}: {r.next_step}; inside below {r.guard_f} F"
