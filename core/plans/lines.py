@@ -247,7 +247,7 @@ VERBS = (
         (
             (
                 "plan 120 strawflower apricot dry by 2027-09-19",
-                "a wish reckoned back to the seed, kept as a plan",
+                "what is wanted, reckoned back to the seed and kept as a plan",
             ),
             ("plan 12 bunches sunflower fresh by 09-05 b4", "in bunches, and in that bed"),
             (

@@ -22,7 +22,7 @@ HOT_F = 85
 
 
 def sun_up(farm: Farm, day: date) -> str:
-    """ "5:08", by the farm's clock; "" where its place is not known."""
+    """ "05:08", by the farm's clock; "" where its place is not known."""
     latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
     if latitude is None or longitude is None:
         return ""
@@ -133,7 +133,7 @@ def frost_alert(farm: Farm, day: date, asks: str) -> Alert | None:
 
 
 def cool_until(farm: Farm, day: date) -> str:
-    """ "8:08": by when to have cut, where the farm's place is known; else ""."""
+    """ "08:08": by when to have cut, where the farm's place is known; else ""."""
     latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
     if latitude is None or longitude is None:
         return ""
@@ -141,7 +141,7 @@ def cool_until(farm: Farm, day: date) -> str:
 
     today = sun(day, latitude, longitude, zone(farm))
     windows = cutting_windows(today) if isinstance(today, Sun) else ()
-    return clock(windows[0].end).lstrip("0") if windows else ""
+    return clock(windows[0].end) if windows else ""
 
 
 def _weather(farm: Farm, day: date) -> dict[str, float]:

@@ -173,7 +173,7 @@ def _change(change: Change, *, written: bool) -> Iterator[str]:
             yield f"{verb}: {sentence(draft)}"
     if len(frost) > FEW:
         yield from _dates(frost, verb)
-    yield from (f"{'struck' if written else 'would strike'}: {said}" for said in change.struck)
+    yield from (f"{'taken back' if written else 'would take back'}: {said}" for said in change.struck)
     yield from (f"left out: {said}" for said in change.left_out)
     yield ""
     if not change.crops:

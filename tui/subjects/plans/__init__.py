@@ -87,7 +87,7 @@ ROWS = (PLAN, PLANNED, ROOM, GROUND)
 class Plan(View):
     """The kept plans, what is due first; while a wish is typed, what it comes to."""
 
-    EMPTY = "No plan is kept. Write a wish, such as: plan 120 strawflower dry by 09-19"
+    EMPTY = "No plan is kept. Write what is wanted, such as: plan 120 strawflower dry by 09-19"
     BEGINS = "plan "
     SORTS = ("plan", "room", "ground")
     JOBS = ("What is to come",)
