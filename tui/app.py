@@ -262,9 +262,12 @@ class ShedApp(Shell):
             self.action_write()
 
     def _spoken_of(self, row: Row) -> str:
-        """The code of the tray, planting, lot or bed that a row is of; "" where it is of none."""
+        """What is looked up of a row: the code of its tray, planting, lot or bed, else the name of its thing (a plan,
+        a box, a supply); "" where it is of none."""
         farm = self.session.farm
-        return next((of for of in row.id[1:] if canonical(of) == of or of in farm.beds), "")
+        code = next((of for of in row.id[1:] if canonical(of) == of or of in farm.beds), "")
+        name = row.id[1] if len(row.id) > 1 else ""
+        return code or (f'"{name}"' if " " in name else name)
 
     def _go_to(self, row: Row, goes: str | Typed) -> None:
         if isinstance(goes, Typed):
