@@ -20,6 +20,9 @@ STRIKE, CORRECT = "strike", "correct"
 AMENDING = frozenset({STRIKE, CORRECT})
 """Kinds of entries that say something of another one and nothing of the farm."""
 
+ID_SHOWN = 8
+"""Characters at the end of an id by which an entry is named to people."""
+
 Place: TypeAlias = tuple[str, str, str]
 """Where an entry stands in the order of the fold: (`on`, `at`, `id`)."""
 
@@ -118,6 +121,10 @@ class Amendments(NamedTuple):
         corrected = {key[0] for key in now.keys() | was.keys() if now.get(key) != was.get(key)}
         return set(self.gone.symmetric_difference(before.gone)) | corrected
 
+    def about(self, ids: Iterable[str]) -> set[str]:
+        """Ids of what amends these entries, of what amends that, and so on."""
+        return followed({id: row.names for id, row in self.by_id.items()}, ids)
+
     def matters(self) -> list[Matter]:
         """What is wrong with the amendments themselves, in the order of their ids."""
         found = [
@@ -146,6 +153,20 @@ def counting(entries: Iterable[Entry]) -> list[Entry]:
     """Those of the entries that count, by the amendments among them, as they count."""
     entries = list(entries)
     return amendments(entries).counting(entries)
+
+
+def followed(names: Mapping[str, str], ids: Iterable[str]) -> set[str]:
+    """Of `names` (id -> the id it names) all that name one of `ids`, or one that does, however long the chain."""
+    namers: dict[str, list[str]] = {}
+    for namer, named in names.items():
+        namers.setdefault(named, []).append(namer)
+    found: set[str] = set()
+    waiting = [*ids]
+    while waiting:
+        new = [namer for namer in namers.get(waiting.pop(), ()) if namer not in found]
+        found.update(new)
+        waiting += new
+    return found
 
 
 def named_by(amending: Entry) -> str:

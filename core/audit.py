@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from core.amend import AMENDING, Amendments, amendments
+from core.amend import AMENDING, ID_SHOWN, Amendments, amendments
 from core.book.audit import audit as audit_book
 from core.book.book import Book
 from core.book.entry import Entry
@@ -121,7 +121,7 @@ class _Anew:
         for entry, of in self._parts_struck:
             if of.id not in self.amended.gone:
                 said = f"'{sentence(entry)}' was taken back, though the pieces still count"
-                told = f"{said}: take back {of.id[-8:]} as well, or restore it."
+                told = f"{said}: take back {of.id[-ID_SHOWN:]} as well, or restore it."
                 found.append(Problem(told, "settle", entry=entry.id))
         return [*found, *self._failure(PIECES)]
 

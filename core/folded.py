@@ -267,6 +267,9 @@ class Folded:
                 number = sum(p.key[0] <= self._until for p in at.points) - 1
                 entries = self._shown(self._after(number))
                 self.farm = self._folded_on(number, entries, self.amended, at.wrong)
+                # a code given on a later day is given: what is written now takes none of them
+                for letter, most in self.whole().codes.items():
+                    self.farm.codes[letter] = max(most, self.farm.codes.get(letter, 0))
             else:
                 self.farm = self.whole()
         except Damaged:

@@ -52,7 +52,7 @@ class Trial:
 
     def _uncorrectable(self, corrections: list[Draft], today: str) -> Problem | None:
         """Why entries cannot be corrected so: what they would be cannot be, or something rests on what they are."""
-        from core.mending.fits import no_longer_fits, why_not  # loaded only where something is corrected
+        from core.mending.fits import not_corrected, why_not  # loaded only where something is corrected
 
         trials: list[Entry] = []
         for draft in corrections:
@@ -65,12 +65,19 @@ class Trial:
                 return problem
             trials += self._trials([draft])
         new = self._raised(trials)
-        return no_longer_fits(new[0], self._folded.as_they_count) if new else None
+        return not_corrected(new, self._folded.as_they_count) if new else None
 
     def new_matter(self, drafts: Iterable[Draft], why: str) -> Problem | None:
         """A matter to settle that these entries together would raise."""
         new = self._raised(self._trials(drafts))
         return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
+
+    def not_taken_back(self, said: str, strikes: Iterable[Draft]) -> Problem | None:
+        """Why what is `said` cannot be struck so: something rests on it."""
+        from core.mending.fits import not_taken_back  # likewise
+
+        new = self._raised(self._trials(strikes))
+        return not_taken_back(said, new, self._folded.as_they_count) if new else None
 
     def _raised(self, trials: list[Entry]) -> list[Matter]:
         before, after = self._folded.would_be(trials)

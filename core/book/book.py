@@ -448,6 +448,10 @@ class Book:
         """`with book.hold():` keeps every other writer out; for what is written beside the logs."""
         return self._lock
 
+    def be_patient(self, seconds: float) -> None:
+        """How long a writing waits for another process from now on, before it raises Held."""
+        self._lock.patience = seconds
+
     def read_only(self, patience: float = 0.3) -> Problem | None:
         """Why the book can be read and not written now, None where it can be written; waits `patience` s at most.
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from core.amend import AMENDING, with_fields
+from collections.abc import Sequence
+
+from core.amend import AMENDING, ID_SHOWN, with_fields
 from core.book.entry import Draft, Entry
 from core.folded import Folded
 from core.kinds import sentence
 from core.language.line import Find
-from core.mending.fields import COUNTS, ID_SHOWN
+from core.mending.fields import COUNTS
 from core.problems import Matter, Problem
 from core.subject import kind_of
 from core.units import day_from_iso, day_text
@@ -38,18 +40,32 @@ def why_not(draft: Draft, folded: Folded, today: str, others: tuple[Entry, ...] 
     return invalid(then) or kind.check(there, Draft(then.kind, then.on, then.fields))
 
 
-def no_longer_fits(matter: Matter, find: Find) -> Problem:
-    """The refusal of a correction that would raise a matter, by the entry that would be at fault."""
+def not_corrected(new: Sequence[Matter], find: Find) -> Problem:
+    """The refusal of a correction that would raise these matters."""
+    return _no_longer_fits(new, find, "Not corrected", "Correct that first")
+
+
+def not_taken_back(said: str, new: Sequence[Matter], find: Find) -> Problem:
+    """The refusal to take back what is `said`, which would raise these matters."""
+    why = f"'{said}' cannot be taken back before what rests on it"
+    return _no_longer_fits(new, find, why, "Take that back first, or correct it")
+
+
+def _no_longer_fits(new: Sequence[Matter], find: Find, why: str, do: str) -> Problem:
+    """By the name of the entry that would be at fault; how many more there are is said."""
+    matter = new[0]
     at_fault = next(iter(find(matter.entry or "")), None) if matter.entry else None
     if at_fault is None:
-        return Problem(f"Not corrected, for then: {matter.sentence}", "impossible")
+        return Problem(f"{why}, for then: {matter.sentence}", "impossible")
     named = at_fault.id[-ID_SHOWN:]
     field = next((name for name in COUNTS if name in at_fault.fields), "")
     left = at_fault.fields[field] - matter.amount if field else 0
     line = f"{named} was {left:g}" if left >= 1 and matter.amount else ""
-    how = f"Correct that first: {line}." if line else "Correct that first, or take it back."
+    more = len({other.entry for other in new if other.entry} - {at_fault.id})
+    and_more = f", nor would {more} more" if more else ""
+    how = f"{do}: {line}." if line else f"{do}."
     return Problem(
-        f"Not corrected: '{sentence(at_fault)}' ({day_text(at_fault.on)}, {named}) would no longer fit. {how}",
+        f"{why}: '{sentence(at_fault)}' ({day_text(at_fault.on)}, {named}) would no longer fit{and_more}. {how}",
         "impossible",
         (line,) if line else (),
     )

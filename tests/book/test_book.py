@@ -14,9 +14,10 @@ from core.book.book import Book, Replaced
 from core.book.entry import Draft, Entry
 from core.book.lines import body_of, line_of
 from core.problems import Problem, ShedbookError
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.cases import cases
 from tests.farms import FIRST_MS, again, cut, cuts, ids_of, log_of, shed
 
 
@@ -117,7 +118,7 @@ LETTERS = st.characters(exclude_characters="\0", exclude_categories=["Cs"])
         max_size=5,
     )
 )
-@settings(max_examples=60, deadline=None)
+@cases(60)
 def test_any_fields_of_json_come_back_as_they_were(
     tmp_path_factory: pytest.TempPathFactory, fields: dict[str, object]
 ) -> None:
