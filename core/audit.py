@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Sequence
 
 from core.amend import AMENDING, ID_SHOWN, Amendments, amendments
@@ -158,8 +159,8 @@ class _Anew:
 
 
 def _cache(anew: Farm, farm: Farm) -> list[Problem]:
-    if anew.count != farm.count or freeze_since(anew)[0] == freeze_since(farm)[0]:
-        return []
+    if anew.count != farm.count or json.loads(freeze_since(anew)[0]) == json.loads(freeze_since(farm)[0]):
+        return []  # in which order codes and sheets came into it is nothing
     return [Problem("The cached fold differs from the entries: delete the folder 'fold'.", "damaged")]
 
 

@@ -27,6 +27,7 @@ from core.settings.kinds import day_there, zone
 from core.text import clean
 from core.trial import Trial, timed
 from core.undoing import (
+    TOGETHER,
     LastLine,
     last_line,
     of_one_line,
@@ -277,7 +278,6 @@ class Session:
         if by:
             self._signed.update(entry.id for entry in entries)
         self._folded.take(entries)
-        self._trial.last_at = max([self._trial.last_at, *(entry.at for entry in entries)])
         now = local_clock(datetime.now(UTC), zone(self.farm))
         return Written(tuple(entries), tuple(sentence(e) for e in entries), remarks, lot, now)
 
@@ -285,10 +285,10 @@ class Session:
         self, drafts: tuple[Draft, ...], by: str, wrong: Callable[[list[Entry]], Problem | None]
     ) -> list[Entry]:
         try:
-            return self._book.append(drafts, by=by, check=wrong)
+            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._folded.newest_ms)
         except Replaced:  # a log was put back or copied over meanwhile: read everything, then write
             self._folded.refresh()
-            return self._book.append(drafts, by=by, check=wrong)
+            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._folded.newest_ms)
 
     def strike(self, entry_id: str) -> Written | Problem:
         """Strike the entry with that id (its last characters will do); a struck strike restores."""
@@ -304,7 +304,8 @@ class Session:
                 f"{len(found)} entries end with {clean(entry_id)}: give more of the id.", "ambiguous", near
             )
         entry = found[0]
-        if (struck_by(entry, self._folded.find) if entry.kind == "strike" else entry).kind != "made":
+        kind = (struck_by(entry, self._folded.find) if entry.kind == "strike" else entry).kind
+        if kind not in TOGETHER:
             return self._strike([entry])
         return self._strike(of_one_line(entry, self._book.entries(), self._folded.amended.gone))
 
@@ -321,7 +322,8 @@ class Session:
         now = day_there(self.farm)
         because = why_ask(entries, since, self.today, now, zone(self.farm))
         whose = written_by(entries[-1], now, zone(self.farm))
-        return LastLine(tuple(entries), said_of(entries, self._folded.find), because, whose)
+        says = said_of(entries, self._folded.as_they_count)
+        return LastLine(tuple(entries), says, because, whose, not since)
 
     def undo(self, last: LastLine | None = None, *, sure: bool = False) -> Written | Problem:
         """Take back the last line, or the one that was shown as the last.
@@ -338,28 +340,30 @@ class Session:
                     "Write 'undo yes' to take it back.",
                     "impossible",
                 )
-            done = self._strike(list(found.entries))
+            done = self._strike(list(found.entries), is_newest=found.is_newest)
             return done if isinstance(done, Problem) else replace(done, remarks=(found.whose,))
-        return self._strike(list(last.entries))
+        is_newest = last.is_newest and not written_since(last.entries, self._folded.latest())
+        return self._strike(list(last.entries), is_newest=is_newest)
 
-    def _strike(self, targets: list[Entry]) -> Written | Problem:
+    def _strike(self, targets: list[Entry], *, is_newest: bool = False) -> Written | Problem:
+        """Strike these; where they are not the newest there is, only if nothing rests on them."""
         today = self.today.isoformat()
         if not self._folded.amended.gone.isdisjoint(target.id for target in targets):
             return Problem(f"That entry was taken back already.{self._restored_by(targets)}", "impossible")
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         borne = [target for target in targets if target.kind != "sheet"]
         strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
-        said = said_of(targets[:1], self._folded.find)[0]
-        if borne and (problem := self._trial.not_taken_back(said, strikes)):
+        find = self._folded.as_they_count
+        said = said_of(targets[:1], find)[0]
+        if borne and not is_newest and (problem := self._trial.not_taken_back(said, strikes)):
             return problem
         written = self.record(strikes)
         if isinstance(written, Problem):
             return written
-        find = self._folded.find
         says = tuple(
             f"restored: {sentence(struck_by(t, find))}"
             if t.kind == "strike"
-            else f"taken back: {sentence(t)}"
+            else f"taken back: {sentence(self._folded.amended.as_it_counts(t))}"
             for t in targets
         )
         return replace(written, says=says)

@@ -15,6 +15,11 @@ SET_UP = ("farm", "frost", "risk", "bed", "sheet", "capacity", "line")
 """Kinds that the rest of the farm hangs on: a key pressed once too often does not take them away."""
 
 
+TOGETHER = ("made", "correct")
+"""Kinds of which all that one line wrote is taken back together: pieces and their parts, a correction and what follows
+from it."""
+
+
 class LastLine(NamedTuple):
     """The last line that still counts, as undo would take it back."""
 
@@ -25,6 +30,8 @@ class LastLine(NamedTuple):
     """Why it is asked about before it is taken back ("ak has written since"); "" where it need not be."""
     whose: str
     """Who wrote it, and when: "jo wrote it at 07:12"."""
+    is_newest: bool
+    """Whether nobody wrote anything after it: nothing can rest on it."""
 
 
 def last_line(
@@ -90,7 +97,7 @@ def _day_written(entry: Entry, zone: str) -> date | None:
         return None
 
 
-Find = Callable[[str], Sequence[Entry]]
+Find = Callable[..., Sequence[Entry]]
 """The entries whose id is or ends with a text."""
 
 
@@ -108,7 +115,7 @@ def struck_by(strike: Entry, find: Find) -> Entry:
 
 
 def of_one_line(entry: Entry, entries: Iterable[Entry], gone: frozenset[str]) -> list[Entry]:
-    """The entry (pieces made, or their strike), and what went in: written in the same line, and not struck."""
+    """The entry (pieces made or a correction, or their strike), and what its line wrote with it and is not struck."""
     mine = sorted((e for e in entries if e.by == entry.by), key=lambda e: e.at)
     whole = [entry]
     for later in mine[mine.index(entry) + 1 :]:

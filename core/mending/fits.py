@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from core.amend import AMENDING, ID_SHOWN, with_fields
+from core.amend import AMENDING, ID_SHOWN, Amendments, with_fields
 from core.book.entry import Draft, Entry
 from core.folded import Folded
 from core.kinds import sentence
@@ -16,28 +16,45 @@ from core.units import day_from_iso, day_text
 from core.validity import invalid
 
 
-def why_not(draft: Draft, folded: Folded, today: str, others: tuple[Entry, ...] = ()) -> Problem | None:
-    """Why what a correction names cannot be as it says; None where it can.
+def why_not(
+    drafts: Sequence[Draft], as_written: Sequence[Entry], folded: Folded, today: str
+) -> Problem | None:
+    """Why what corrections that come together name cannot be as they say; None where all can.
 
-    It is checked as it would be written in its place. `others` are corrections that come with this one.
+    Each is checked as it would be written in its place. `as_written` are the entries that the drafts would become.
     """
-    found = folded.find(str(draft.fields["entry"]))
-    if not found or found[0].kind in AMENDING:
+    named = {entry.id: entry for entry in folded.found({str(draft.fields["entry"]) for draft in drafts})}
+    amended = folded.amended.and_of(as_written)
+    for draft in drafts:
+        if problem := _why_not_one(draft, named.get(str(draft.fields["entry"])), folded, amended, today):
+            return problem
+    for then, there in folded.before_each([*named.values()], amended):
+        kind = kind_of(then.kind, then.fields)
+        if kind is None:
+            return Problem("A newer shedbook wrote that entry: update this one to correct it.", "newer")
+        if problem := invalid(then) or kind.check(there, Draft(then.kind, then.on, then.fields)):
+            return problem
+    return None
+
+
+def _why_not_one(
+    draft: Draft, named: Entry | None, folded: Folded, amended: Amendments, today: str
+) -> Problem | None:
+    if named is None or named.kind in AMENDING:
         return Problem("There is no entry to be corrected: 'entries' lists them with their ids.", "unknown")
-    amended = folded.amended.and_of(others)
-    if found[0].id in folded.amended.gone:
-        return Problem(
-            f"'{sentence(amended.as_it_counts(found[0]))}' was taken back: restore it before it is corrected.",
-            "impossible",
-        )
-    then = with_fields(amended.as_it_counts(found[0]), draft.fields["now"])
+    was = folded.amended.as_it_counts(named)
+    if named.id in folded.amended.gone:
+        return Problem(f"'{sentence(was)}' was taken back: restore it before it is corrected.", "impossible")
+    then = with_fields(was, draft.fields["now"])
     if day_from_iso(then.on) is None or then.on > today:
         return Problem(f"{then.on} is still to come: today is {today}.", "impossible", (today,))
-    kind = kind_of(then.kind, then.fields)
-    if kind is None:
-        return Problem("A newer shedbook wrote that entry: update this one to correct it.", "newer")
-    there = folded.before((then.on, then.at, then.id), found[0], amended)
-    return invalid(then) or kind.check(there, Draft(then.kind, then.on, then.fields))
+    if amended.as_it_counts(named) != then:
+        return Problem(
+            "A machine whose clock is days ahead corrected that: its correction would stand above this one. "
+            "Take that one back first ('history' tells its id).",
+            "impossible",
+        )
+    return None
 
 
 def not_corrected(new: Sequence[Matter], find: Find) -> Problem:

@@ -141,17 +141,16 @@ def _what_follows(line: Line, of: Entry, now: dict[str, Any]) -> Iterator[tuple[
     codes = {p.code for p in plantings}
     makers = [p.made_by for p in plantings if p.made_by != of.id]
     makers += [lot.made_by for lot in farm.lots.all() if lot.planting in codes]
-    for maker in makers:
-        for entry in line.find(maker):
-            shared = ("crop", "variety", "way") if of.kind == "sown" else ("crop", "variety", "way", "bed")
-            same = {
-                name: now[name]
-                for name in shared
-                if name in now and was(entry, name) == was(of, name) and was(entry, name) != now[name]
-                and not (name == "way" and entry.kind == "cut")
-            }  # fmt: skip
-            if same:
-                yield entry, same
+    shared = ("crop", "variety", "way") if of.kind == "sown" else ("crop", "variety", "way", "bed")
+    for entry in line.find(*makers) if makers else ():
+        same = {
+            name: now[name]
+            for name in shared
+            if name in now and was(entry, name) == was(of, name) and was(entry, name) != now[name]
+            and not (name == "way" and entry.kind == "cut")
+        }  # fmt: skip
+        if same:
+            yield entry, same
 
 
 def _claims(line: Line, token: Token) -> int:

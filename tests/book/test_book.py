@@ -85,7 +85,7 @@ def test_a_clock_that_went_back_is_told_and_an_hour_is_not(tmp_path: Path) -> No
     now -= 365 * 86_400_000
     problem = book.clock_problem()
     assert problem is not None and "says 2025-06-23 06:10 UTC" in problem.sentence
-    assert "2026-06-23 07:00 UTC; set the clock" in problem.sentence
+    assert "2026-06-23 07:00 UTC: set the clock" in problem.sentence
 
 
 def test_a_program_started_anew_goes_on_from_the_last_instant(tmp_path: Path) -> None:
