@@ -10,7 +10,7 @@ from core.codes import LOT, PLANTING, TRAY, canonical, next_code
 from core.crops.spacing import feet_for_plants
 from core.farm import Farm, Planting, Tray
 from core.language.crops import need_crop, take_crop, take_variety, take_way
-from core.language.line import Line, Reading, Refused, short, whole
+from core.language.line import Line, Reading, Refused, either, short, whole
 from core.language.names import (
     has_bed,
     is_code,
@@ -258,15 +258,35 @@ def _beds(line: Line, kind: str) -> list[Draft]:
 
 def lost(line: Line) -> Reading:
     """ "lost 5 slugs b3 zinnia": plants that stood in a bed."""
+    is_named = has_bed(line)
     cause = need_cause(line, CAUSES)
     planting = take_planting(line)
+    _ask_stems_or_plants(line, planting, cause, is_named=is_named)
     count = line.need_count("plants", "plants")
     return line.reading(
         line.draft("lost", count=count, planting=planting.code, cause=cause, ref=planting.made_by)
     )
 
 
-CAUSES = ("slugs", "frost", "wind", "pests", "deer", "rabbits", "dried out", "disease", "other")
+def _ask_stems_or_plants(line: Line, planting: Planting, cause: str, *, is_named: bool) -> None:
+    """Refuse what may be stems of a lot: their loss is written of the lot, and a plant is not lost with them."""
+    crop, of_stems = planting.crop, cause in OF_STEMS
+    lots = [lot.code for lot in line.farm.lots.live() if lot.crop == crop]
+    of_plants = cause in CAUSES and cause != OTHER
+    if of_plants or (is_named and not of_stems) or not (lots or of_stems):
+        return
+    lot = f"name their lot ({either(lots)})" if lots else f"no lot of {crop} is on hand"
+    if of_stems:
+        raise Refused(
+            f"{cause.capitalize()} is of stems: {lot}; plants are lost to another cause.", "ambiguous", lots
+        )
+    raise Refused(f"Stems or plants? Of stems {lot}; of plants the bed, {planting.bed}.", "ambiguous", lots)
+
+
+OTHER = "other"
+OF_STEMS = frozenset(("blown", "shatter", "brittle", "faded", "unsold", "split", "soft", "moth", "dropped"))
+"""Causes of which no plant in a bed is lost."""
+CAUSES = ("slugs", "frost", "wind", "pests", "deer", "rabbits", "dried out", "disease", OTHER)
 """Why plants are lost in a bed: the short list that is offered."""
 
 
