@@ -188,7 +188,7 @@ def check_loss(farm: Farm, draft: Draft) -> Problem | None:
         return problem
     planting = _planting(farm, draft)
     assert planting is not None
-    left = _left(planting)
+    left = plants_left(planting)
     if left is not None and draft.fields["count"] > left:
         return Problem(
             f"{planting.crop} in bed {planting.bed} has {left} plants: {draft.fields['count']} is more "
@@ -199,7 +199,7 @@ def check_loss(farm: Farm, draft: Draft) -> Problem | None:
     return None
 
 
-def _left(planting: Planting) -> int | None:
+def plants_left(planting: Planting) -> int | None:
     """Plants that are not lost; None where they were never counted."""
     return None if planting.plants is None else planting.plants - sum(planting.lost.values())
 
@@ -317,7 +317,7 @@ def _planted_too_many(farm: Farm, draft: Draft) -> str | None:
 def _lost_too_many(farm: Farm, draft: Draft) -> str | None:
     planting, count = _planting(farm, draft), draft.fields["count"]
     if planting is None or (
-        planting.plants is not None and count == _left(planting)
+        planting.plants is not None and count == plants_left(planting)
     ):  # all of it may be lost
         return None
     fit = _fit(farm, planting.crop, planting.way, planting.bed, planting.feet) or 0

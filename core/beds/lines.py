@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from core.beds.kinds import plants_left
 from core.book.entry import Draft
 from core.codes import LOT, PLANTING, TRAY, canonical, next_code
 from core.crops.spacing import feet_for_plants
@@ -27,7 +28,7 @@ from core.language.names import (
 from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word, lost_claim, take_loss
-from core.language.words import PLACE_WORDS
+from core.language.words import ALL, PLACE_WORDS
 from core.settings.sheets import farm_sheet
 from core.trays.rows import hardiness_of, tray_rows
 from core.units import day_text, plural
@@ -259,10 +260,12 @@ def _beds(line: Line, kind: str) -> list[Draft]:
 def lost(line: Line) -> Reading:
     """ "lost 5 slugs b3 zinnia": plants that stood in a bed."""
     is_named = has_bed(line)
+    every = line.take_words((ALL,))
     cause = need_cause(line, CAUSES)
     planting = take_planting(line)
     _ask_stems_or_plants(line, planting, cause, is_named=is_named)
-    count = line.need_count("plants", "plants")
+    everything = plants_left(planting) if every else None
+    count = everything or line.need_count("plants", "plants")
     return line.reading(
         line.draft("lost", count=count, planting=planting.code, cause=cause, ref=planting.made_by)
     )
@@ -369,7 +372,7 @@ VERBS = (
         ),
         in_bed,
     ),
-    Verb("net", net, offers=in_bed),
+    Verb("net", net, offers=in_bed, small=("up",)),
     Verb("cover", cover, offers=(beds,)),
     Verb("uncover", uncover, offers=(beds,)),
     Verb(

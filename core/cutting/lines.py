@@ -17,7 +17,7 @@ from core.language.names import beds_of, is_code, several, stands_in, take_bed, 
 from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
-from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF, WAITED
+from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF, WAITED, WEEKDAYS
 from core.places import USES
 from core.settings.sheets import sheet_bunch
 from core.text import named
@@ -223,6 +223,13 @@ def _as_last_time(line: Line) -> _Place:
     last = _last_lot(line)
     if last is None:
         raise no_crop(line)
+    if len(line.words) == 2 and (day := line.words[0]).low in WEEKDAYS:
+        number = line.words[1].text
+        raise Refused(
+            f"Cut last {day.text}, or the low of the night to come? Write '{number} {day.low}' for the cut, "
+            f"'{day.low} night {number}' for the forecast.",
+            "ambiguous",
+        )
     said = _known_variety(line, last.crop, f"{last.code} was {last.crop}")
     line.crop, line.use = last.crop, line.use or last.use
     planting = line.farm.plantings.get(last.planting) if last.planting else None

@@ -264,7 +264,7 @@ VERBS = (
         own_day=True,
         own_words=True,
     ),
-    Verb("drop", drop, _JOB, (("drop N01", "the plan is given up"),), (_codes,), follow=()),
+    Verb("drop", drop, _JOB, (("drop N01", "the plan is given up"),), (_codes,), follow=(), small=("plan",)),
     Verb(
         "room",
         room,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from datetime import timedelta
 
 from core.book.entry import Draft
@@ -45,9 +45,11 @@ def weather(line: Line) -> Reading:
     drafts: list[Draft] = []
     seen: set[str] = set()
     for word in [t for t in line.free() if t.is_word and t.low in READINGS]:
+        following = line.after(word)
+        if following is not None and following.low == "of":  # "a low of 34"
+            following.taken, following = True, line.after(following)
         beside = next(
-            (t for t in (line.after(word), line.after(word, -1)) if t is not None and t.number is not None),
-            None,
+            (t for t in (following, line.after(word, -1)) if t is not None and t.number is not None), None
         )
         wanted = "mph" if word.low == "wind" else "F"
         if beside is None:
@@ -84,6 +86,7 @@ NIGHT, FORECAST = "night", "forecast"
 def _take_nights(line: Line) -> list[tuple[Token, Number]]:
     """The days with the low of their night after them, where the line speaks of nights to come: "tonight 38 sat 31",
     "forecast sat 31", "sat night 31"."""
+    line.words = [t for n, t in enumerate(line.words) if not _only_says_low(line.words, n)]
     is_forecast = False
     found: list[tuple[Token, Number]] = []
     for token in line.free():
@@ -92,17 +95,24 @@ def _take_nights(line: Line) -> list[tuple[Token, Number]]:
         after = line.after(token)
         if token.low == FORECAST:
             token.taken = is_forecast = True
-            if after is not None and after.number is not None:  # "forecast 38"
+            tonight_too = any(t.low == "tonight" for t in line.words)
+            if after is not None and after.number is not None and not tonight_too:  # "forecast 38"
                 token.taken, token.low = False, "tonight"
         elif token.low == "tonight":
             is_forecast = True
-        elif token.low in WEEKDAYS or token.low == "tomorrow":
-            if (low := _low_of(line, token, is_forecast)) is not None:
-                found.append((token, low))
-                is_forecast = True
-        elif token.low == "low" and after is not None and after.low == "tonight":
-            token.taken = True
+        elif (token.low in WEEKDAYS or token.low == "tomorrow") and (
+            low := _low_of(line, token, is_forecast)
+        ) is not None:
+            found.append((token, low))
+            is_forecast = True
     return found
+
+
+def _only_says_low(words: Sequence[Token], n: int) -> bool:
+    """Whether a word is the "low" of a forecast, which says nothing more: "tonight low 38", "low tonight 38"."""
+    before = words[n - 1].low if n else ""
+    after = words[n + 1].low if n + 1 < len(words) else ""
+    return words[n].low == "low" and (before in ("tonight", NIGHT, FORECAST) or after == "tonight")
 
 
 def _low_of(line: Line, day: Token, is_forecast: bool) -> Number | None:
