@@ -198,7 +198,7 @@ KINDS = (
     ),
     Kind(
         "forecast",
-        "low forecast for the night of {night} {f} F",
+        "forecast {f} F, night of {night}",
         needs(f=DEGREES_F, night="day"),
         _forecast,
         check=_check_forecast,
