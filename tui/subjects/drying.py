@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from core.drying.asks import asks_of
 from core.drying.rows import ShelfRow, shelf_rows
+from core.fresh.asks import asks_of as fresh_asks
 from core.fresh.rows import FreshRow, fresh_rows
 from core.text import named, wrapped
 from core.units import day_text, number, plural
@@ -63,7 +64,7 @@ COLUMNS = (
     Column("speaks", "by", 8, lambda speaks: SPEAKS.get(speaks, "book"), least=92, on=SCREEN),
     Column("speaks", "by", show=lambda speaks: BY[speaks], on=TEXT),
     Column("", "", 14, asks_of, on=SCREEN),
-    Column("status", "now", on=TEXT),
+    Column("", "now", show=asks_of, on=TEXT),
     Column("test_from", "test from", on=CSV),
     Column("due", "due", on=CSV),
     Column("status", "status", on=CSV),
@@ -84,7 +85,7 @@ BUCKET_COLUMNS = (
     Column("use", "for"),
     Column("stems", "stems"),
     Column("age_days", "age d"),
-    Column("status", "now"),
+    Column("", "now", show=fresh_asks),
 )
 """What is fresh, in short, under what hangs."""
 HANGING = RowSort(
