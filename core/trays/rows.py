@@ -166,7 +166,7 @@ def _ask(row: TrayRow, not_yet: NotYet | None) -> tuple[str, str]:
             return _in_short(row)
         if not_yet is not None:
             why = f"planted out it is left at {not_yet.guard_f:g} F or more"
-            return f"wait: tonight {not_yet.low.f:.0f} F", why
+            return f"wait: {not_yet.when}", why
         return "plant out", "it is hardened off"
     if row.state == "hardening":
         if row.today:
