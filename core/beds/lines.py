@@ -30,7 +30,7 @@ from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word, los
 from core.language.words import ALL, PLACE_WORDS
 from core.settings.sheets import farm_sheet
 from core.trays.rows import hardiness_of, tray_rows
-from core.units import day_text, plural
+from core.units import day_text, plural, short_day
 from core.weather.night import kept_from_ground
 
 USUAL_WIDTH_IN = 36
@@ -97,6 +97,12 @@ def set_out(line: Line) -> Reading:
     plants = line.take_count("plants", "plants")
     plants = tray.alive if plants is None else plants
     line.refuse_leftovers()
+    if not tray.is_live:
+        raise Refused(
+            f"{tray.code} has no plants left since {short_day(date.fromisoformat(tray.closed_on or tray.sown))}: they "
+            "are planted or lost.",
+            "impossible",
+        )
     if bed is None:
         raise Refused(
             f"Into which bed is {tray.code} set out? Write its code.", near=list(line.farm.beds)[:6]
@@ -238,6 +244,10 @@ def net(line: Line) -> Reading:
 
 def clear(line: Line) -> Reading:
     """ "clear b3 zinnia": the planting is done, its feet are free."""
+    if tray := next((code for word in line.words if (code := canonical(word.low)) and code[0] == TRAY), None):
+        raise Refused(
+            f"A tray ends with what is lost of it: lost {tray} other.", near=(f"lost {tray} other",)
+        )
     planting = take_planting(line)
     return line.reading(line.draft("cleared", planting=planting.code, ref=planting.made_by))
 
