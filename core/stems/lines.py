@@ -21,7 +21,7 @@ from core.places import FRESH_PLACES, Holding, Place, in_place, place_name
 from core.settings.sheets import sheet_bunch
 from core.stems.buyers import buyers, known_buyers
 from core.stems.counting import more_than_cut
-from core.stems.holdings import LotHolding, alike, parted
+from core.stems.holdings import LotHolding, alike, not_spent, parted
 from core.stems.moving import move_all, remark_on_cooler
 
 
@@ -134,10 +134,13 @@ def _from_first(
     line: Line, kind: str, crop: str, holdings: list[LotHolding], everything: bool, **why: str | None
 ) -> Reading:
     """So many stems of a crop out of several lots: the earliest to expire leaves first."""
+    if everything:
+        holdings = not_spent(line, holdings, None)
     first = holdings[0]
-    stems = _stems(
-        line, first.lot, first.place, sum(holding.whole for holding in holdings) if everything else None
-    )
+    whole = sum(holding.whole for holding in holdings)
+    stems = _stems(line, first.lot, first.place, whole if everything else None)
+    if not everything:
+        first, *_ = holdings = not_spent(line, holdings, stems)
     line.crop, line.use = crop, first.lot.use
     least = "it has least left in the vase" if first.place in FRESH_PLACES else "it was cut first"
     line.remark(f"{first.lot.code} first: {least}")
