@@ -148,6 +148,16 @@ def test(line: Line) -> Reading:
         if place is not None and place not in hanging:
             source_of(lot, place)
         at = place or (hanging[0] if len(hanging) == 1 else None)
+        if (
+            result == "snaps"
+            and not line.insists
+            and lot.holdings[at or hanging[0]].since == line.on.isoformat()
+        ):
+            raise Refused(
+                f"{lot.code} was hung today: nothing snaps in a day. Add 'anyway' to insist.",
+                "impossible",
+                ("anyway",),
+            )
         drafts.append(line.draft("tested", lot=lot.code, result=result, place=at, ref=lot.made_by))
     return line.reading(*drafts, lot=lots[-1].code)
 
