@@ -300,6 +300,8 @@ class Farm:
     """cause of a loss -> how often it was written."""
     last_loss: dict[str, str] = field(default_factory=dict)
     """cause of a loss -> the day it was last written for."""
+    given_twice: bool = False
+    """Whether machines apart ever gave one code to two things."""
     last_lot: str | None = None
     count: int = 0
     """Entries folded, struck ones and strikes included."""
@@ -311,6 +313,8 @@ class Farm:
 
     _about: Counter[tuple[str, ...]] = field(default_factory=Counter, init=False, repr=False, compare=False)
     _counted: int = field(default=0, init=False, repr=False, compare=False)
+    in_plans: set[str] | None = field(default=None, init=False, repr=False, compare=False)
+    """Codes of the trays and plantings that fill a plan; None until somebody asks (core.plans.kinds)."""
     own: dict[str, Any] = field(default_factory=dict)
     """What subjects keep in types of their own, by the name of the type: as the cached fold has it until asked."""
 

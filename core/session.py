@@ -42,11 +42,13 @@ from core.units import local_clock
 
 if TYPE_CHECKING:
     from core.beds.rows import ByWarmth
+    from core.called import Called
     from core.crops.sheet import Sheet
     from core.language.complete import Completion
     from core.language.line import Known
     from core.mending.rows import EntryRow
     from core.plans.succession import Warmth
+    from core.record import Ask
     from core.upkeep import MergeReport, Upkeep
     from core.wanted import Wanted
     from core.weather.records import WeatherRecords
@@ -172,18 +174,29 @@ class Session:
             found = self._folded.entries()
             if amended.now:
                 found = amended.ordered(map(amended.as_it_counts, found))
+            if self.farm.given_twice:
+                found = [*map(self._called().of, found)]
         else:
             from core import record  # the record's query side is loaded only where it is asked
 
-            found = record.entries(record.ask_of(self._book, amended), wanted, self.farm)
+            found = record.entries(self._ask(), wanted, self.farm)
         return self._as_of(found)
 
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
-        from core import history, record  # likewise
+        from core import history  # likewise
 
-        amended = self._folded.amended
-        return history.history(record.ask_of(self._book, amended), code, amended)
+        return history.history(self._ask(), code, self._folded.amended)
+
+    def _ask(self) -> Ask:
+        from core import record  # likewise
+
+        return record.ask_of(self._book, self._folded.amended, self._called())
+
+    def _called(self) -> Called:
+        from core.called import Called  # likewise
+
+        return Called(self._folded.whole() if self.on else self.farm)
 
     def marks(self, entries: Iterable[Entry]) -> Marks:
         """Which of these are struck, and of which something was corrected."""
@@ -197,9 +210,10 @@ class Session:
 
         amended = self._folded.amended
         if text.strip():
-            found = record.sought(record.ask_of(self._book, amended), text, self.farm)
+            found = record.sought(self._ask(), text, self.farm)
         else:
-            found = [amended.as_it_counts(entry) for entry in self._folded.tail]
+            called = self._called()
+            found = [called.of(amended.as_it_counts(entry)) for entry in self._folded.tail]
         return entry_rows(self._as_of(found), amended)
 
     def about_entry(self, row: EntryRow) -> list[Entry]:

@@ -55,7 +55,7 @@ class Upkeep:
     def merge(self, other: Path) -> MergeReport:
         """Bring in another machine's entries: a farm folder, a log, or a file made by `since`."""
         before = matters_under(self._session.guard, self._session.farm)
-        done = merging.merge(self._book, other, _misshapen)
+        done = merging.merge(self._book, other, _misshapen, self._folded.progress)
         if done.added:
             self._backups.written()
         self._folded.refresh()

@@ -16,6 +16,8 @@ from core.language.verb import ALWAYS, NOT, Verb
 from core.mending.fields import changes, code_of, unchanged, was
 from core.places import USES
 
+MOST_NAMED = 6
+"""Codes that are named of what is corrected with an entry."""
 _ID = re.compile(r"[0-9a-f][0-9a-f-]{3,35}")
 
 
@@ -31,7 +33,10 @@ def correct(line: Line) -> Reading:
     drafts += [_draft(line, entry, follows) for entry, follows in _what_follows(line, target, now)]
     if len(drafts) > 1:
         others = [str(draft.fields["about"]) for draft in drafts[1:]]
-        line.remark(f"with it {either(others, 'and')}")
+        more = len(others) - MOST_NAMED
+        line.remark(
+            f"with it {either([*others[:MOST_NAMED], f'{more} more'] if more > 1 else others, 'and')}"
+        )
     return line.reading(*drafts, lot=target.fields.get("lot") if target.kind == "cut" else None)
 
 

@@ -28,7 +28,7 @@ from tui.table import CSV, Column, columns_of, printed_table
 if TYPE_CHECKING:
     from core.session import Session
 
-_CODE = re.compile(r"[Nn]\d+[A-Za-z]*")
+_CODE = re.compile(r"[Nn]\d+[A-Za-z]*(-\d+|'*)")
 """The code of a kept plan, such as N01."""
 NOTHING = "No plan is kept: try one, such as 'shedbook plan 120 strawflower dry by 09-19', then add --keep."
 
