@@ -17,13 +17,13 @@ from core.book import daily
 from core.book.book import Book, Replaced
 from core.book.device import device_mark
 from core.book.entry import Draft, Entry
-from core.called import Called
 from core.farm import Farm
 from core.folded import Folded, Progress
 from core.guard import Guard
 from core.kinds import sentence
 from core.problems import Problem, ShedbookError
 from core.settings.kinds import day_there, zone
+from core.shared_codes import SharedCodes
 from core.trial import Trial, timed
 from core.undoing import (
     TOGETHER,
@@ -190,8 +190,8 @@ class Session:
 
         return record.ask_of(self._book, self._folded.amended, self._called())
 
-    def _called(self) -> Called:
-        return Called(self._folded.whole() if self.on else self.farm)
+    def _called(self) -> SharedCodes:
+        return SharedCodes(self._folded.whole() if self.on else self.farm)
 
     def marks(self, entries: Iterable[Entry]) -> Marks:
         """Which of these are struck, and of which something was corrected."""

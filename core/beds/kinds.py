@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
+from core.called import Called
 from core.codes import free_code, is_new
 from core.farm import Bed, Farm, Planting
 from core.happened import ColdNight
@@ -13,7 +14,6 @@ from core.kinds import REF, SIZE, Kind, may, needs
 from core.problems import Matter, Problem
 from core.refusals import too_early, unknown
 from core.spelling import spelled
-from core.spoken import SpokenOf
 from core.trays import kinds as trays
 
 
@@ -107,7 +107,7 @@ def _drilled(farm: Farm, entry: Entry) -> None:
     _stand(farm, entry, sown=entry.on, way=entry.fields.get("way"), drilled=True)
 
 
-PLANTING: SpokenOf[Planting] = SpokenOf("planting", lambda farm: farm.plantings)
+PLANTING: Called[Planting] = Called("planting", lambda farm: farm.plantings)
 _planting, _planting_or_matter = PLANTING.find, PLANTING.find_or_matter
 
 

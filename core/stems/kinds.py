@@ -9,6 +9,7 @@ from datetime import date
 from typing import Final
 
 from core.book.entry import Draft, Entry
+from core.called import Called
 from core.farm import Farm, Lot
 from core.happened import Loss
 from core.kinds import REF, Kind, may, needs
@@ -16,7 +17,6 @@ from core.places import BUCKET, Form, Holding, Place, holding_text, in_place, pl
 from core.problems import Problem
 from core.refusals import check_some, too_early
 from core.spelling import spelled
-from core.spoken import SpokenOf
 from core.stems.buyers import note_buyer
 from core.stems.whereabouts import follow, forget, path_of
 
@@ -28,7 +28,7 @@ MISCOUNTED = "miscounted"
 """The cause under which a physical count's difference stands among the losses (negative: more was found)."""
 
 
-LOT: SpokenOf[Lot] = SpokenOf("lot", lambda farm: farm.lots)
+LOT: Called[Lot] = Called("lot", lambda farm: farm.lots)
 find_lot, lot_or_matter = LOT.find, LOT.find_or_matter
 
 

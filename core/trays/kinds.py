@@ -6,6 +6,7 @@ Seeds sown = not up + living + set out + lost, always.
 from __future__ import annotations
 
 from core.book.entry import Draft, Entry
+from core.called import Called
 from core.codes import free_code, is_new
 from core.farm import Farm, Tray
 from core.happened import Moved, Step
@@ -13,9 +14,8 @@ from core.kinds import REF, Kind, may, needs
 from core.problems import Problem
 from core.refusals import check_some, too_early
 from core.spelling import spelled
-from core.spoken import SpokenOf
 
-TRAY: SpokenOf[Tray] = SpokenOf("tray", lambda farm: farm.trays)
+TRAY: Called[Tray] = Called("tray", lambda farm: farm.trays)
 _tray, _tray_or_matter = TRAY.find, TRAY.find_or_matter
 
 
