@@ -96,8 +96,8 @@ def not_spent(line: Line, holdings: list[LotHolding], stems: int | None) -> list
     there = sum(holding.whole for holding in good)
     if not good or (stems is not None and stems > there):
         raise Refused(
-            f"{either(old, 'and')} {is_are} past the days in the vase; without, there would be {plural(there, 'stem')}. "
-            "Add 'anyway' to take them all the same.",
+            f"{either(old, 'and')} {is_are} past the days in the vase; without, there would be "
+            f"{plural(there, 'stem')}. Add 'anyway' to take them all the same.",
             "impossible",
             ("anyway",),
         )
