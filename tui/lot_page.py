@@ -25,7 +25,7 @@ def page_of(session: Session, code: str) -> LotPage | Problem:
         return found
     story = session.history(found.code)
     told = [] if isinstance(story, Problem) else story
-    struck, corrected = session.marks(told)
+    struck, corrected, _ = session.marks(told)
     return lot_page(
         session.farm,
         found,

@@ -97,7 +97,8 @@ def not_spent(line: Line, holdings: list[LotHolding], stems: int | None) -> list
     if not good or (stems is not None and stems > there):
         raise Refused(
             f"{either(old, 'and')} {is_are} past the days in the vase; without, there would be "
-            f"{plural(there, 'stem')}. Add 'anyway' to take them all the same.",
+            f"{plural(there, 'stem')}. "
+            "Add 'anyway' to take them all the same.",
             "impossible",
             ("anyway",),
         )
