@@ -24,7 +24,7 @@ from core.guard import Guard
 from core.kinds import sentence
 from core.problems import Problem, ShedbookError
 from core.settings.kinds import day_there, zone
-from core.text import clean
+from core.shared_codes import SharedCodes
 from core.trial import Trial, timed
 from core.undoing import (
     TOGETHER,
@@ -37,6 +37,7 @@ from core.undoing import (
     said_of,
     struck_by,
     struck_said,
+    the_one,
     written_since,
 )
 from core.units import local_clock
@@ -49,7 +50,6 @@ if TYPE_CHECKING:
     from core.mending.rows import EntryRow
     from core.plans.succession import Warmth
     from core.record import Ask
-    from core.shared_codes import SharedCodes
     from core.upkeep import MergeReport, Upkeep
     from core.wanted import Wanted
     from core.weather.records import WeatherRecords
@@ -91,15 +91,16 @@ class Session:
         self, book: Book, *, by: str, on: date | None = None, progress: Progress | None = None
     ) -> None:
         self._book = book
+        self.folder = book.folder
         self.on = on
         self.by = by
         self.guard = Guard()
         """Under which screens and pages reckon a subject, so that a fault in it stops no other."""
         self._folded = Folded(book, on, progress)
-        self.mark = device_mark(book.folder, book.device)
+        self.mark = device_mark(self.folder, book.device)
         """This machine's letter, which ends every new code."""
         self._trial = Trial(self._folded, self.guard, by)
-        self._backups = daily.DayBackups(book.folder, book.device)
+        self._backups = daily.DayBackups(self.folder, book.device)
         self._signed: set[str] = set()
         """Ids of what this person wrote here and signed for somebody else."""
 
@@ -114,10 +115,6 @@ class Session:
         return Session(Book.create(folder), by=by, on=on)
 
     # reading
-
-    @property
-    def folder(self) -> Path:
-        return self._book.folder
 
     @property
     def farm(self) -> Farm:
@@ -196,8 +193,6 @@ class Session:
         return record.ask_of(self._book, self._folded.amended, self._called())
 
     def _called(self) -> SharedCodes:
-        from core.shared_codes import SharedCodes  # likewise
-
         return SharedCodes(self._folded.whole() if self.on else self.farm)
 
     def marks(self, entries: Iterable[Entry]) -> Marks:
@@ -304,17 +299,9 @@ class Session:
     def strike(self, entry_id: str) -> Written | Problem:
         """Strike the entry with that id (its last characters will do); a struck strike restores."""
         entry_id = entry_id.strip().lower()
-        found = self._folded.find(entry_id) if len(entry_id) >= 4 else []
-        if not found:
-            return Problem(
-                f"There is no entry {clean(entry_id)}: 'entries' lists them with their ids.", "unknown"
-            )
-        if len(found) > 1:
-            near = tuple(e.id for e in found[:3])
-            return Problem(
-                f"{len(found)} entries end with {clean(entry_id)}: give more of the id.", "ambiguous", near
-            )
-        entry = found[0]
+        entry = the_one(entry_id, self._folded.find(entry_id) if len(entry_id) >= 4 else [])
+        if isinstance(entry, Problem):
+            return entry
         kind = (struck_by(entry, self._folded.find) if entry.kind == "strike" else entry).kind
         if kind not in TOGETHER:
             return self._strike([entry])
@@ -358,11 +345,10 @@ class Session:
             how = how_restored(targets, self._folded.amended)
             return Problem(f"That entry was taken back already.{how}", "impossible")
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
-        borne = [target for target in targets if target.kind != "sheet"]
+        may_bear = not is_newest and any(target.kind != "sheet" for target in targets)
         strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
         find = self._folded.as_they_count
-        said = said_of(targets[:1], find)[0]
-        if borne and not is_newest and (problem := self._trial.not_taken_back(said, strikes)):
+        if may_bear and (problem := self._trial.not_taken_back(said_of(targets[:1], find)[0], strikes)):
             return problem
         written = self.record(strikes)
         if isinstance(written, Problem):

@@ -24,7 +24,8 @@ class SharedCodes:
 
     def concerns(self, row: Mapping[str, object]) -> bool:
         """Whether an entry, as a flat JSON object, makes or speaks of such a thing."""
-        return bool(self._by_maker) and (row["id"] in self._by_maker or row.get("ref") in self._by_maker)
+        # as text: a line that no shedbook wrote may hold a list there
+        return bool(self._by_maker) and not self._by_maker.keys().isdisjoint((row["id"], str(row.get("ref"))))
 
     def of(self, entry: Entry) -> Entry:
         """The entry with the name by which what it makes or speaks of is called now."""

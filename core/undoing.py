@@ -9,6 +9,8 @@ from typing import NamedTuple
 from core.amend import ID_SHOWN, STRIKE, Amendments, named_by
 from core.book.entry import Entry
 from core.kinds import sentence
+from core.problems import Problem
+from core.text import clean
 from core.units import dated_text, local_clock, local_day
 
 SET_UP = ("farm", "frost", "risk", "bed", "sheet", "capacity", "line")
@@ -140,6 +142,20 @@ def how_restored(targets: Iterable[Entry], amended: Amendments) -> str:
 def struck_by(strike: Entry, find: Find) -> Entry:
     """What a strike struck."""
     return next(iter(find(named_by(strike))), strike)
+
+
+def the_one(entry_id: str, found: Sequence[Entry]) -> Entry | Problem:
+    """The entry that is meant by the end of its id, of those `found` by it; or why none is."""
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        return Problem(
+            f"There is no entry {clean(entry_id)}: 'entries' lists them with their ids.", "unknown"
+        )
+    near = tuple(entry.id for entry in found[:3])
+    return Problem(
+        f"{len(found)} entries end with {clean(entry_id)}: give more of the id.", "ambiguous", near
+    )
 
 
 def of_one_line(entry: Entry, entries: Iterable[Entry], gone: frozenset[str]) -> list[Entry]:
