@@ -7,7 +7,7 @@ both came, and the day the book is read as of. The set of entries alone decides.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from operator import attrgetter
 from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias
@@ -60,7 +60,7 @@ class Amendments(NamedTuple):
 
     @staticmethod
     def of(rows: Iterable[Amendment]) -> Amendments:
-        """What comes of these amendments together."""
+        """The amendments with all that follows from them: what is struck, what strikes in a ring, what is corrected."""
         by_id = {row.id: row for row in rows}
         gone, ring = _settled(by_id)
         return Amendments(by_id, gone, ring, _corrected(by_id, gone))
@@ -90,14 +90,14 @@ class Amendments(NamedTuple):
         return sorted(entries, key=self.place if self.now else attrgetter("on", "at", "id"))
 
     def in_place(
-        self, ordered: Iterable[list[Entry]], find: Callable[[str], list[Entry]]
+        self, ordered: Iterable[list[Entry]], moved_entries: Iterable[Entry]
     ) -> Iterator[list[Entry]]:
         """Entries that come some at a time in the order in which they were written, in the order of the fold.
 
-        `find` gives the entries whose id is or ends with a text.
+        `moved_entries` are those whose day was corrected (`moved`).
         """
         moved = self.moved()
-        waiting = sorted((e for id in moved for e in find(id) if e.id == id), key=self.place, reverse=True)
+        waiting = sorted(moved_entries, key=self.place, reverse=True)
         for entries in ordered:
             staying = [e for e in entries if e.id not in moved]
             last = entries[-1].key if entries else ("", "", "")

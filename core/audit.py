@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
+from collections.abc import Set as AbstractSet
 
 from core.amend import AMENDING, ID_SHOWN, Amendments, amendments
 from core.book.audit import audit as audit_book
@@ -45,7 +46,7 @@ def audit(book: Book, farm: Farm, guard: Guard = UNGUARDED) -> list[Problem]:
         for _, flats in sweep.blocks():
             look(flats)
     anew = _Anew(amendments(amending), guard)
-    for entries in anew.amended.in_place(sweep.in_order(), book.find):
+    for entries in anew.amended.in_place(sweep.in_order(), _of_ids(book, anew.amended.moved())):
         anew.take(entries)
     parts: tuple[tuple[str, Callable[[], Sequence[Problem]]], ...] = (
         (SHAPE, anew.misshapen),
@@ -56,6 +57,14 @@ def audit(book: Book, farm: Farm, guard: Guard = UNGUARDED) -> list[Problem]:
         ("The cached fold", lambda: _cache(anew.whole(), farm)),
     )
     return [*found, *(problem for name, part in parts for problem in guard(name, part, _told))]
+
+
+def _of_ids(book: Book, ids: AbstractSet[str]) -> list[Entry]:
+    """The entries of these ids, in one passage through the book."""
+    if not ids:
+        return []
+    blocks = book.sweep().blocks()
+    return [Entry.from_dict(flat) for _, flats in blocks for flat in flats if flat["id"] in ids]
 
 
 def _told(why: Problem) -> list[Problem]:

@@ -1,41 +1,41 @@
-"""Codes that machines apart gave to two things: which entry speaks of which, and what each is called."""
+"""What an entry calls by a code: the tray, the planting or the lot that it speaks of."""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Generic
 
-from core.amend import with_fields
-from core.book.entry import Entry
+from core.book.entry import Draft, Entry
 from core.farm import Farm
-from core.register import as_called, as_given
+from core.problems import Problem
+from core.refusals import unknown
+from core.register import Register, T, same
 
 
-class Called:
-    """The names of what shares its code with something else; `of` says an entry with the name that was meant."""
+@dataclass(frozen=True, slots=True)
+class Called(Generic[T]):
+    """One sort of thing that entries speak of."""
 
-    def __init__(self, farm: Farm) -> None:
-        items = []
-        if farm.given_twice:
-            registers = (farm.trays, farm.plantings, farm.lots, farm.pieces)
-            items = [item for register in registers for item in register.all()]
-        shared = Counter(as_given(item.code) for item in items)
-        self._by_maker = {item.made_by: item.code for item in items if shared[as_given(item.code)] > 1}
+    sort: str
+    """What it is ("tray"), and the field of an entry that holds its code."""
+    register: Callable[[Farm], Register[T]]
 
-    def concerns(self, row: Mapping[str, object]) -> bool:
-        """Whether an entry, as a flat JSON object, makes or speaks of such a thing."""
-        return bool(self._by_maker) and (row["id"] in self._by_maker or row.get("ref") in self._by_maker)
+    def find(self, farm: Farm, item: Draft | Entry) -> T | None:
+        """What the entry or draft speaks of; None where the farm has none."""
+        return same(item.fields[self.sort], item.fields.get("ref"), self.register(farm))
 
-    def of(self, entry: Entry) -> Entry:
-        """The entry with the name by which what it makes or speaks of is called now."""
-        if not self._by_maker:
-            return entry
-        name = self._by_maker.get(entry.id) or self._by_maker.get(str(entry.fields.get("ref")))
-        if name is None:
-            return entry
-        now = {
-            field: name
-            for field, value in entry.fields.items()
-            if isinstance(value, str) and as_given(as_called(value)) == as_given(name)
-        }
-        return with_fields(entry, now)
+    def find_or_matter(self, farm: Farm, entry: Entry) -> T | None:
+        """The same; that the farm has none is a matter to settle."""
+        found = self.find(farm, entry)
+        if found is None:
+            farm.note_unknown(self.sort, entry.fields[self.sort], entry.id)
+        return found
+
+    def need(self, farm: Farm, draft: Draft) -> T | Problem:
+        """What the draft speaks of, or the refusal with what there is."""
+        found = self.find(farm, draft)
+        if found is None:
+            live = [item.code for item in self.register(farm).live()]
+            return unknown(self.sort, draft.fields[self.sort], live)
+        return found

@@ -71,7 +71,7 @@ def free_name(farm: Farm, given: str, is_taken: Callable[[str], bool], entry: st
 
 
 def use_up(farm: Farm, code: str) -> None:
-    """A code that was given, to what does not count any more: no later one is at or below its number."""
+    """Take the number of a code that was given and struck as used: later codes go on above it."""
     letter, number = _parts(code)
     if letter in _DIGITS or letter in farm.codes:
         farm.codes[letter] = max(number, farm.codes.get(letter, 0))

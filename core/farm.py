@@ -255,14 +255,12 @@ MOST_NEWER = 100
 class Farm:
     """Everything the book says, as of its last entry."""
 
-    settings: dict[str, Any] = field(default_factory=dict)
-    """name, latitude, longitude, zone: those that were given."""
+    settings: happened.Settings = field(default_factory=happened.Settings)
     frost: list[happened.FrostDate] = field(default_factory=list)
     """One for each season, threshold and risk: the last given."""
     risks: dict[str, happened.Risk] = field(default_factory=dict)
     """hardiness class -> the cold she waits for, where she has chosen it."""
-    station: dict[str, Any] = field(default_factory=dict)
-    """The weather record brought in last: station, file, first, last, days and perhaps name and latitude."""
+    station: happened.Station | None = None
     sheets: dict[str, dict[str, happened.OwnFigure]] = field(default_factory=dict)
     """"crop" or "crop (way)" -> figure -> what the farm has for it."""
     beds: dict[str, Bed] = field(default_factory=dict)

@@ -15,11 +15,11 @@ from core.amend import Amendments
 from core.book.book import Book
 from core.book.entry import Entry
 from core.book.tiny import BookDB
-from core.called import Called
 from core.codes import canonical
 from core.crops.library import find_crops
 from core.farm import Farm
 from core.register import as_called
+from core.shared_codes import SharedCodes
 from core.subject import kind_of
 from core.wanted import Wanted
 
@@ -30,7 +30,7 @@ Ask: TypeAlias = Callable[[QueryLike], list[Entry]]
 """The entries for which a query holds, in the order of the fold, with all that was corrected in them."""
 
 
-def ask_of(book: Book, amended: Amendments, called: Called) -> Ask:
+def ask_of(book: Book, amended: Amendments, called: SharedCodes) -> Ask:
     """The book's table, ready to be asked; what other processes wrote since is in the answer.
 
     A query is asked of what was corrected as it is now, and of what shares its code with something else as it is

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 
 from core.amend import AMENDING, ID_SHOWN, Amendments, with_fields
 from core.book.entry import Draft, Entry
-from core.called import Called
 from core.folded import Folded
 from core.kinds import sentence
 from core.language.line import Find
 from core.mending.fields import COUNTS
 from core.problems import Matter, Problem
+from core.shared_codes import SharedCodes
 from core.subject import kind_of
 from core.units import day_from_iso, day_text
 from core.validity import invalid
@@ -29,7 +29,7 @@ def why_not(
     for draft in drafts:
         if problem := _why_not_one(draft, named.get(str(draft.fields["entry"])), folded, amended, today):
             return problem
-    called = Called(folded.farm)
+    called = SharedCodes(folded.farm)
     for then, there in folded.before_each([*named.values()], amended):
         kind = kind_of(then.kind, then.fields)
         if kind is None:

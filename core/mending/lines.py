@@ -16,6 +16,8 @@ from core.language.verb import ALWAYS, NOT, Verb
 from core.mending.fields import changes, code_of, unchanged, was
 from core.places import USES
 
+MOST_NAMED = 6
+"""Codes that are named of what is corrected with an entry."""
 _ID = re.compile(r"[0-9a-f][0-9a-f-]{3,35}")
 
 
@@ -31,7 +33,10 @@ def correct(line: Line) -> Reading:
     drafts += [_draft(line, entry, follows) for entry, follows in _what_follows(line, target, now)]
     if len(drafts) > 1:
         others = [str(draft.fields["about"]) for draft in drafts[1:]]
-        line.remark(f"with it {either(others, 'and')}")
+        more = len(others) - MOST_NAMED
+        line.remark(
+            f"with it {either([*others[:MOST_NAMED], f'{more} more'] if more > 1 else others, 'and')}"
+        )
     return line.reading(*drafts, lot=target.fields.get("lot") if target.kind == "cut" else None)
 
 
@@ -69,7 +74,7 @@ def _target(line: Line) -> Entry:
             f"'{shown}' is no lot, tray or planting, and no entry: begin with a code, such as L009.",
             "unknown",
         )
-    found = line.find(named)
+    found = line.known.find(named)
     if not found:
         raise Refused(f"There is no entry {short(first.text)} in the book.", "unknown")
     if len(found) > 1:
@@ -135,7 +140,7 @@ def _what_follows(line: Line, of: Entry, now: dict[str, Any]) -> Iterator[tuple[
     makers = [p.made_by for p in plantings if p.made_by != of.id]
     makers += [lot.made_by for lot in farm.lots.all() if lot.planting in codes]
     shared = ("crop", "variety", "way") if of.kind == "sown" else ("crop", "variety", "way", "bed")
-    for entry in line.find(*makers) if makers else ():
+    for entry in line.known.find(*makers) if makers else ():
         same = {
             name: now[name]
             for name in shared
