@@ -46,8 +46,9 @@ def _newest(line: Line) -> list[str]:
 
 def _lost_stems(line: Line, lot: Lot, place: Place | None) -> Reading:
     source = source_of(lot, place)
+    everything = _all_of(line, lot, source)
     cause = need_cause(line, CAUSES_IN[source.form])
-    stems = _stems(line, lot, source, _all_of(line, lot, source))
+    stems = _stems(line, lot, source, everything)
     return line.reading(
         line.draft("lost", count=stems, lot=lot.code, source=source, cause=cause, ref=lot.made_by),
         lot=lot.code,
