@@ -9,9 +9,10 @@ from datetime import date
 from core import cache
 from core.amend import AMENDING, Amendments, amendments
 from core.book import ids, layout
-from core.book.book import Book, Replaced
+from core.book.book import Book
 from core.book.entry import Entry
 from core.book.layout import Mark
+from core.book.logs import Replaced
 from core.cache import Cached, Key, Point
 from core.collecting import no_collecting
 from core.farm import Farm

@@ -15,9 +15,10 @@ from core import fold as folding
 from core.amend import STRIKE, named_by
 from core.asks import Sight
 from core.book import daily
-from core.book.book import Book, Replaced
+from core.book.book import Book
 from core.book.device import device_mark
 from core.book.entry import Draft, Entry
+from core.book.logs import Replaced
 from core.farm import Farm
 from core.folded import Folded, Progress
 from core.guard import Guard

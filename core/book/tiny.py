@@ -21,9 +21,10 @@ from tinydb.queries import QueryLike
 from tinydb.storages import Storage
 from tinydb.table import Document, Table
 
-from core.book.book import Book, Replaced
+from core.book.book import Book
 from core.book.entry import Draft, Entry
 from core.book.lines import Flat
+from core.book.logs import Replaced
 from core.problems import Problem, ShedbookError
 
 ENTRIES = "entries"

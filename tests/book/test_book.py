@@ -10,9 +10,10 @@ from zlib import crc32
 
 import pytest
 from core.book import ids
-from core.book.book import Book, Replaced
+from core.book.book import Book
 from core.book.entry import Draft, Entry
 from core.book.lines import body_of, line_of
+from core.book.logs import Replaced
 from core.problems import Problem, ShedbookError
 from hypothesis import given
 from hypothesis import strategies as st

@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 from core.book import repair
 from core.book.backup import backup
-from core.book.book import Book, Replaced
+from core.book.book import Book
 from core.book.entry import Draft
+from core.book.logs import Replaced
 from core.book.merge import merge
 from hypothesis import settings
 from hypothesis import strategies as st
