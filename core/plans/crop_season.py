@@ -169,7 +169,7 @@ def _given_way(figure: Figure[Span] | None, sort: str) -> Figure[Span] | None:
 
 
 def _spread(stems: Figure[Span]) -> Figure[float]:
-    """From plant to plant, beside that from season to season."""
+    """The standard deviation of stems from plant to plant within one season."""
     least, most = stems.value
     if least == most:
         return Figure(0.0, COMMON)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from core.farm import Farm
 from core.language.crops import need_crop, take_variety, take_way
 from core.language.days import iso_in, month_and_day, take_day
-from core.language.line import Line, Reading, Refused, either, whole
+from core.language.line import NO_BOOK, Line, Reading, Refused, either, whole
 from core.language.names import take_bed
 from core.language.offers import beds, crops, varieties, words
 from core.language.verb import Verb
@@ -39,7 +39,7 @@ def plan(line: Line) -> Reading:
     """A wish, kept as its plans; see `wanted`."""
     from core.plans.preview import reckon  # the planning is loaded only where something is planned
 
-    made = reckon(line.farm, wanted(line), line.today, mark=line.mark, warmth=line.warmth)
+    made = reckon(line.farm, wanted(line), line.today, mark=line.known.mark, warmth=line.known.warmth)
     if isinstance(made, Problem):
         raise Refused(made.sentence, made.code, made.nearest)
     if made.weeks:
@@ -53,7 +53,7 @@ def read_wish(text: str, farm: Farm, day: date) -> Wanted | Problem:
     """What a "plan ..." line wishes for; the verb may be left out."""
     if len(text) > LONGEST:
         return Problem(f"A line has at most {LONGEST} characters: write it as two.")
-    line = Line.of(clean(text), farm, day, "")
+    line = Line.of(clean(text), farm, day, NO_BOOK)
     try:
         if not line.words:
             raise Refused("What is wished for? Write it, such as: 120 strawflower dry by 09-19.")
