@@ -125,7 +125,7 @@ def _ranges(ask: Ask, course: Course) -> dict[str, tuple[How, Span]]:
     least, most = course.weeks.value
     return {
         FIRST_CUT: ("even", course.lag.value),
-        STEMS: ("positive", course.stems.value),
+        STEMS: ("positive", course.season_stems),
         FROST: ("even", frost),
         WEEKS: ("positive", (7 * least, 7 * most)),
         FLUSH: ("positive", FLUSHES if len(course.flushes) > 1 else (1.0, 1.0)),

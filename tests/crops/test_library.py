@@ -301,7 +301,7 @@ def test_every_known_hazard_has_its_caution() -> None:
 
 
 def test_sources_can_be_looked_up() -> None:
-    assert len(sources()) == 169
+    assert len(sources()) == 171
     assert [source.id for source in cited("one of S01 S44")] == ["S01", "S44"]
     assert cited("common practice") == ()
     assert all(source.grade[0] in "ABC" and source.title for source in sources().values())
