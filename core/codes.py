@@ -1,13 +1,13 @@
-"""Short codes that can be written on a tag: S12 a tray, P07 a planting, L041 a lot, M003 pieces made."""
+"""Short codes that can be written on a tag: S12 a tray, P07 a planting, L041 a lot, M003 pieces made, N01 a plan."""
 
 from __future__ import annotations
 
 import re
 
-from core.farm import Farm
+from core.farm import Farm, Kept
 from core.register import Register, T
 
-TRAY, PLANTING, LOT, PIECE = "S", "P", "L", "M"
+TRAY, PLANTING, LOT, PIECE, PLAN = "S", "P", "L", "M", "N"
 MOST_ALIKE = 20
 """Times that one code may be given besides the first."""
 
@@ -73,3 +73,13 @@ def _parts(code: str) -> tuple[str, int]:
     """("L", 41) of "L041b"; number 0 where the code is none of ours."""
     letter, digits = code[:1], code[1:].rstrip(_TAIL)
     return letter, int(digits) if len(digits) <= 6 and digits.isascii() and digits.isdigit() else 0
+
+
+def plan_called(farm: Farm, word: str) -> Kept | None:
+    """The plan of that code, in whatever way it is written: "n1" is N01."""
+    code = word.upper()
+    digits = code[1:].rstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ'")
+    if not code.startswith(PLAN) or not digits.isdecimal() or len(digits) > 6:
+        return None
+    tail = code[1 + len(digits) :].lower()
+    return farm.plans.get(f"{PLAN}{int(digits):02d}{tail}")

@@ -5,10 +5,12 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
+from core.codes import PLAN
 from core.farm import Farm, Kept, Lot, Planting, Tray
 from core.happened import OutFor, SownFor
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.places import USES
+from core.plans.defaults import LONGEST_HOLD
 from core.problems import Problem
 from core.refusals import unknown
 from core.register import Register, T
@@ -16,7 +18,6 @@ from core.register import Register, T
 CAPACITIES = ("lights", "hardening", "line")
 """Room that is counted: trays under lights, tray spaces for hardening off, feet of line in the shed."""
 
-LETTER = "N"
 NEAR_DAYS = 28
 """Work so many days from the planned day, and no more, is taken for the plan's (common practice)."""
 ENOUGH = 0.9
@@ -26,17 +27,7 @@ KEPT_DAYS = 730
 
 def next_plan_code(farm: Farm, mark: str = "", *, after: int = 0) -> str:
     """The next unused code of a plan, or the one so many `after` it: "N01"; `mark` is this machine's letter."""
-    return f"{LETTER}{farm.codes.get(LETTER, 0) + 1 + after:02d}{mark}"
-
-
-def plan_called(farm: Farm, word: str) -> Kept | None:
-    """The plan of that code, in whatever way it is written: "n1" is N01."""
-    code = word.upper()
-    digits = code[1:].rstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ'")
-    if not code.startswith(LETTER) or not digits.isdecimal() or len(digits) > 6:
-        return None
-    tail = code[1 + len(digits) :].lower()
-    return farm.plans.get(f"{LETTER}{int(digits):02d}{tail}")
+    return f"{PLAN}{farm.codes.get(PLAN, 0) + 1 + after:02d}{mark}"
 
 
 # Kept and dropped
@@ -72,7 +63,7 @@ def _planned(farm: Farm, entry: Entry) -> None:
             "given twice",
             given,
         )
-    farm.codes[LETTER] = max(farm.codes.get(LETTER, 0), _number(given))
+    farm.codes[PLAN] = max(farm.codes.get(PLAN, 0), _number(given))
     named = {name: f.pop(name, None) for name in ("crop", "variety", "way")}
     stands = f.pop("stands", "").split()
     kept = Kept(code, entry.id, entry.on, by=f.pop("due_on"), **named, **f)
@@ -87,7 +78,7 @@ def _planned(farm: Farm, entry: Entry) -> None:
 
 def _number(code: str) -> int:
     digits = "".join(c for c in code[1:] if c.isdecimal() and c.isascii())
-    return int(digits) if code.startswith(LETTER) and 0 < len(digits) <= 6 else 0
+    return int(digits) if code.startswith(PLAN) and 0 < len(digits) <= 6 else 0
 
 
 def _plan(farm: Farm, item: Draft | Entry) -> Kept | None:
@@ -184,8 +175,17 @@ def _fill_cut(farm: Farm, lot: Lot, stems: int) -> None:
     for plan in farm.plans.values():
         if plan.use == lot.use and any(code == lot.planting for code, _, _ in plan.out):
             plan.first_cut = min(plan.first_cut or lot.cut_on, lot.cut_on)
-            plan.stems_cut += stems
+            if _keeps_until_promised(plan, lot.cut_on):
+                plan.stems_cut += stems
             return
+
+
+def _keeps_until_promised(plan: Kept, cut_on: str) -> bool:
+    """Whether stems cut on that day can be handed over on the day promised: fresh ones do not keep."""
+    if cut_on > plan.by or plan.use != "fresh":
+        return cut_on <= plan.by
+    kept_from = (date.fromisoformat(plan.by) - timedelta(days=LONGEST_HOLD)).isoformat()
+    return cut_on >= min(kept_from, plan.cut_from or kept_from)
 
 
 def _stands(farm: Farm, plan: Kept, codes: list[str]) -> None:

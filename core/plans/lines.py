@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from core.codes import plan_called
 from core.farm import Farm
 from core.language.crops import need_crop, take_variety, take_way
-from core.language.days import iso_in, month_and_day, take_day
+from core.language.days import coming, iso_in, month_and_day, take_day
 from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import take_bed
 from core.language.offers import beds, crops, varieties, words
@@ -18,13 +19,14 @@ from core.language.words import USE_OF
 from core.places import USES
 from core.plans import SUBJECT
 from core.plans.defaults import MOST_WEEKS
-from core.plans.kinds import CAPACITIES, plan_called
+from core.plans.kinds import CAPACITIES
 from core.plans.wish import Wanted
 from core.problems import Problem
 from core.text import LONGEST, clean
-from core.units import day_from_iso, long_day, month_day, number, plural, short_day
+from core.units import long_day, number, plural, short_day
 
 if TYPE_CHECKING:
+    from core.book.entry import Entry
     from core.plans.plan import Plan
     from core.plans.preview import Preview
 
@@ -47,6 +49,13 @@ def plan(line: Line) -> Reading:
     else:
         _remark_plan(line, made.plans[0])
     return line.reading(*made.drafts)
+
+
+def change(line: Line, entry: Entry) -> dict[str, Any]:
+    """What "N03 was 150" changes in the plan that was kept, all that is reckoned from it too."""
+    from core.plans.changing import changes  # as in `plan`
+
+    return changes(line, entry)
 
 
 def read_wish(text: str, farm: Farm, day: date) -> Wanted | Problem:
@@ -148,7 +157,7 @@ def _take_promised_day(line: Line) -> date:
     found = _take_days(line)
     if len(found) != 1:
         raise Refused("By which day? Write one, such as: by 09-19.", near=("by 09-19",))
-    return _coming(found[0], line.today)
+    return coming(found[0], line.today)
 
 
 def _take_weeks(line: Line) -> int | None:
@@ -172,7 +181,7 @@ def _take_span(line: Line, weeks: int | None) -> tuple[date, date | None]:
         raise Refused("From which day? Write it, such as: from 07-01.", near=("from 07-01",))
     if len(found) > 2:
         raise Refused("From when until when? Write two days: from 07-01 to 09-15.", "ambiguous")
-    start = _coming(found[0], line.today)
+    start = coming(found[0], line.today)
     if weeks is not None:
         if len(found) == 2:
             raise Refused(f"For {plural(weeks, 'week')}, or until a day? Write one of them.", "ambiguous")
@@ -180,7 +189,7 @@ def _take_span(line: Line, weeks: int | None) -> tuple[date, date | None]:
     if len(found) == 1:
         line.take_words(TO_FROST)
         return start, None
-    return start, _coming(found[1], start)
+    return start, coming(found[1], start)
 
 
 def _take_days(line: Line) -> list[str]:
@@ -192,19 +201,6 @@ def _take_days(line: Line) -> list[str]:
         token.taken = True
         found.append(iso_in(token) or text)
     return found
-
-
-def _coming(text: str, start: date) -> date:
-    """The first such day from `start` on; refused where its year is written and lies before."""
-    if (day := day_from_iso(text)) is None:
-        years = (month_day(text, year) for year in (start.year, start.year + 1) if year <= date.max.year)
-        coming = next((day for day in years if day is not None and day >= start), None)
-        if coming is None:
-            raise Refused(f"There is no {text} after {long_day(start)}: write an earlier day.", "impossible")
-        return coming
-    if day < start:
-        raise Refused(f"{long_day(day)} has gone by: a plan is for a day to come.", "impossible")
-    return day
 
 
 def drop(line: Line) -> Reading:
@@ -238,6 +234,8 @@ def _codes(line: Line, farm: Farm) -> Iterator[str]:
 
 
 _JOB = "What is to come"
+
+CHANGES = {"planned": change}
 
 VERBS = (
     Verb(

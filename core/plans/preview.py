@@ -55,7 +55,7 @@ def reckon(
     if isinstance(ask, Problem):
         return ask
     if wanted.start is None:
-        plan = _plan_beside(farm, ask, day)
+        plan = plan_beside(farm, ask, day)
         if isinstance(plan, Problem):
             return plan
         draft = draft_of(plan, farm, day, bed=wanted.bed, mark=mark)
@@ -71,7 +71,7 @@ def reckon(
     return Preview(wanted, weekly.plans, weekly.weeks, weekly.spaced, (), drafts)
 
 
-def _plan_beside(farm: Farm, ask: Ask, day: date) -> Plan | Problem:
+def plan_beside(farm: Farm, ask: Ask, day: date) -> Plan | Problem:
     """The plan of a wish beside what stands already, which is counted first."""
     standing = standing_for(farm, ask, day)
     given = given_surely(ask, standing) if standing else 0

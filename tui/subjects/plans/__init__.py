@@ -52,6 +52,7 @@ PLAN = RowSort(
     "On a plan",
     (
         letter("next", "n", "next is done", "write that its next part is done", _next),
+        letter("change", "c", "change", "change the plan in place", lambda r: gap(f"{r.plan} was ")),
         letter("drop", "d", "drop", "give the plan up", lambda r: whole(f"drop {r.plan}")),
     ),
     view="plan",
@@ -165,7 +166,10 @@ class Plan(View):
         return strip(
             self.width,
             (first, "bold"),
-            ("; ".join(parts) + seeds, "caution" if r.behind else ""),
+            (
+                r.says if r.outcome else "; ".join(parts) + seeds,
+                "caution" if r.behind or r.outcome == "short" else "",
+            ),
             (f"! {r.too_late}" if r.too_late else "", "caution"),
             *((f"! {said}", "caution") for said in self._clashes(r)),
             (because(r.because), "quiet"),
