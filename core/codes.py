@@ -77,9 +77,14 @@ def _parts(code: str) -> tuple[str, int]:
 
 def plan_called(farm: Farm, word: str) -> Kept | None:
     """The plan of that code, in whatever way it is written: "n1" is N01."""
+    return farm.plans.get(plan_code(word))
+
+
+def plan_code(word: str) -> str:
+    """ "n1" -> "N01"; "" where the word is no code of a plan."""
     code = word.upper()
     digits = code[1:].rstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ'")
     if not code.startswith(PLAN) or not digits.isdecimal() or len(digits) > 6:
-        return None
+        return ""
     tail = code[1 + len(digits) :].lower()
-    return farm.plans.get(f"{PLAN}{int(digits):02d}{tail}")
+    return f"{PLAN}{int(digits):02d}{tail}"

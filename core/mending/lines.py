@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from core.book.entry import Draft, Entry
-from core.codes import LOT, PIECE, PLANTING, TRAY, canonical, plan_called
+from core.codes import LOT, PIECE, PLANTING, TRAY, canonical, plan_called, plan_code
 from core.farm import Farm, Planting
 from core.language.line import Line, Reading, Refused, either, short
 from core.language.offers import beds, crops, words
@@ -79,8 +79,8 @@ def _target(line: Line) -> Entry:
 
 def _named(line: Line, word: str) -> str | None:
     """The id, or its end, of the entry that a word names; None where it is no name of an entry."""
-    if (kept := plan_called(line.farm, word)) is not None:
-        return kept.made_by
+    if (plan := plan_called(line.farm, word) or line.farm.piece_plans.get(plan_code(word))) is not None:
+        return plan.made_by
     if (code := canonical(word)) is None:
         return word if _ID.fullmatch(word) else None
     if (maker := _maker(line.farm, code)) is None:
@@ -159,7 +159,7 @@ def _claims(line: Line, token: Token) -> int:
     first = line.words[0]
     if token.low == "correct":
         return ALWAYS if token is first else NOT
-    is_named = canonical(first.low) or _ID.fullmatch(first.low) or plan_called(line.farm, first.low)
+    is_named = canonical(first.low) or _ID.fullmatch(first.low) or plan_code(first.low)
     return ALWAYS if is_named and line.words.index(token) == 1 else NOT
 
 

@@ -37,7 +37,7 @@ def changes(line: Line, entry: Entry) -> dict[str, Any]:
     made = _reckoned(line, entry, wished, now.pop("bunches", None))
     day = date.fromisoformat(entry.on)
     fresh = dict(draft_of(made, line.farm, day, bed=wished["bed"] if wished.get("bed") else None).fields)
-    fresh["plan"] = entry.fields["plan"]
+    fresh |= {name: entry.fields[name] for name in ("plan", "part_of") if name in entry.fields}
     line.remark(f"kept {round(100 * made.promise.chance)} times in 100")
     return {name: now[name] for name in ("on", "by") if name in now} | {
         name: fresh.get(name) for name in {**entry.fields, **fresh}

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
 from core.codes import PLAN
-from core.farm import Farm, Kept, Lot, Planting, Tray
+from core.farm import Farm, Kept, KeptPieces, Lot, Planting, Tray
 from core.happened import OutFor, SownFor
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.places import USES
@@ -35,14 +35,12 @@ def next_plan_code(farm: Farm, mark: str = "", *, after: int = 0) -> str:
 
 def _check_planned(farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
-    if f["plan"] in farm.plans:
-        return Problem(f"There is a plan {f['plan']} already.", "impossible")
+    if problem := _taken_or_gone(farm, draft):
+        return problem
     if f["use"] not in USES:
         return unknown("use", f["use"], list(USES))
     if f["stems"] < 1:
         return Problem("A plan is for at least one stem.", "impossible")
-    if f["due_on"] < draft.on:
-        return Problem(f"{f['due_on']} has gone by: a plan is for a day to come.", "impossible")
     days = [f[name] for name in ("sow_on", "set_out_on", "cut_from", "due_on") if name in f]
     if days != sorted(days):
         return Problem("A plan sows, sets out, cuts and hands over in that order.", "impossible")
@@ -51,10 +49,33 @@ def _check_planned(farm: Farm, draft: Draft) -> Problem | None:
     return None
 
 
-def _planned(farm: Farm, entry: Entry) -> None:
+def _taken_or_gone(farm: Farm, draft: Draft) -> Problem | None:
+    code, due_on = draft.fields["plan"], draft.fields["due_on"]
+    if code in farm.plans or code in farm.piece_plans:
+        return Problem(f"There is a plan {code} already.", "impossible")
+    if due_on < draft.on:
+        return Problem(f"{due_on} has gone by: a plan is for a day to come.", "impossible")
+    return None
+
+
+def _check_pieces(farm: Farm, draft: Draft) -> Problem | None:
+    if draft.fields["count"] < 1:
+        return Problem("At least one piece is planned.", "impossible")
+    return _taken_or_gone(farm, draft)
+
+
+def _planned_pieces(farm: Farm, entry: Entry) -> None:
     f = dict(entry.fields)
-    given = code = f.pop("plan")
-    while code in farm.plans:
+    code = _new_code(farm, entry, f.pop("plan"))
+    farm.piece_plans[code] = KeptPieces(code, entry.id, entry.on, by=f.pop("due_on"), **f)
+    oldest = _oldest(entry)
+    farm.piece_plans = {name: plan for name, plan in farm.piece_plans.items() if plan.by >= oldest}
+
+
+def _new_code(farm: Farm, entry: Entry, given: str) -> str:
+    """The code given, or one beside it where another machine gave it too."""
+    code = given
+    while code in farm.plans or code in farm.piece_plans:
         code += "'"
     if code != given:
         farm.note_matter(
@@ -64,6 +85,17 @@ def _planned(farm: Farm, entry: Entry) -> None:
             given,
         )
     farm.codes[PLAN] = max(farm.codes.get(PLAN, 0), _number(given))
+    return code
+
+
+def _oldest(entry: Entry) -> str:
+    """Plans for a day before this one are no longer kept in mind."""
+    return (date.fromisoformat(entry.on) - timedelta(days=KEPT_DAYS)).isoformat()
+
+
+def _planned(farm: Farm, entry: Entry) -> None:
+    f = dict(entry.fields)
+    code = _new_code(farm, entry, f.pop("plan"))
     named = {name: f.pop(name, None) for name in ("crop", "variety", "way")}
     stands = f.pop("stands", "").split()
     kept = Kept(code, entry.id, entry.on, by=f.pop("due_on"), **named, **f)
@@ -72,7 +104,7 @@ def _planned(farm: Farm, entry: Entry) -> None:
         _stands(farm, kept, stands)
     else:
         _adopt(farm, kept)
-    oldest = (date.fromisoformat(entry.on) - timedelta(days=KEPT_DAYS)).isoformat()
+    oldest = _oldest(entry)
     farm.plans = {name: plan for name, plan in farm.plans.items() if plan.by >= oldest}
 
 
@@ -81,10 +113,11 @@ def _number(code: str) -> int:
     return int(digits) if code.startswith(PLAN) and 0 < len(digits) <= 6 else 0
 
 
-def _plan(farm: Farm, item: Draft | Entry) -> Kept | None:
-    found, ref = farm.plans.get(item.fields["plan"]), item.fields.get("ref")
+def _plan(farm: Farm, item: Draft | Entry) -> Kept | KeptPieces | None:
+    known: dict[str, Kept | KeptPieces] = {**farm.plans, **farm.piece_plans}
+    found, ref = known.get(item.fields["plan"]), item.fields.get("ref")
     if ref and found is not None and found.made_by != ref:
-        return next((plan for plan in farm.plans.values() if plan.made_by == ref), found)
+        return next((plan for plan in known.values() if plan.made_by == ref), found)
     return found
 
 
@@ -140,6 +173,16 @@ def _fill_by_cut(farm: Farm, entry: Entry) -> None:
     """Stems that have just been cut count for the plan they were grown for."""
     if farm.plans and (lot := _made(farm.lots, entry.fields["lot"], entry.id)) is not None:
         _fill_cut(farm, lot, entry.fields["stems"])
+
+
+def _fill_by_making(farm: Farm, entry: Entry) -> None:
+    """Pieces that have just been made count for the first plan of such pieces that is not met."""
+    recipe = farm.recipes.get(entry.fields["recipe"])
+    for plan in farm.piece_plans.values():
+        is_such = plan.recipe == entry.fields["recipe"] or (recipe is not None and plan.recipe == recipe.sort)
+        if is_such and plan.is_live and plan.made < plan.count and entry.on <= plan.by:
+            plan.made += entry.fields["count"]
+            return
 
 
 def _made(register: Register[T], code: str, entry_id: str) -> T | None:
@@ -252,7 +295,8 @@ KINDS = (
         "planned",
         "planned {plan}: {stems} {crop}[ {variety}][ ({way})] for {use} by {due_on}[, sow {sow_on}]"
         "[, set out {set_out_on}][, cut from {cut_from}][: {seeds} seeds][ in {cell_size}s]"
-        "[, {plants} plants][, {feet} ft][ in bed {bed}][, of {stands} that stands]",
+        "[, {plants} plants][, {feet} ft][ in bed {bed}][, of {stands} that stands]"
+        "[, for {part_of}]",
         needs(plan="code", crop="text", use="code", stems="count", due_on="day")
         | may(
             variety="text",
@@ -267,9 +311,18 @@ KINDS = (
             feet=SIZE,
             bed="code",
             stands="text",
+            part_of="code",
         ),
         _planned,
         check=_check_planned,
+    ),
+    Kind(
+        "planned pieces",
+        "planned {plan}: {count} {recipe}[ of {size_in} in] by {due_on}[, {there} stems of it there]",
+        needs(plan="code", recipe="code", sort="code", count="count", due_on="day")
+        | may(size_in=SIZE, there="count"),
+        _planned_pieces,
+        check=_check_pieces,
     ),
     Kind("dropped", "dropped plan {plan}", needs(plan="code") | REF, _dropped, check=_check_dropped),
     Kind(
@@ -287,4 +340,5 @@ HEARS = {
     "set out": _fill_by_planting,
     "drilled": _fill_by_planting,
     "cut": _fill_by_cut,
+    "made": _fill_by_making,
 }

@@ -31,6 +31,7 @@ SHARES = {
     "drying_loss": (0.05, 0.10),
     "storage_loss": (0.05, 0.10),
 }
+WEATHER = ("first cut", "weeks", "drying", "frost")
 FINISH_DAYS = 2
 FROST_DAYS = 12
 
@@ -62,34 +63,49 @@ WORLDS: dict[str, Draw] = {"heavy": _heavy, "light": _light, "late": _late, "ear
 
 def kept(plan: Plan, world: str, seasons: int = 2000, seed: int = 1) -> float:
     """The share of made-up seasons in which the plan's promise is kept."""
+    return float(np.mean(met(plan, world, seasons, seed)))
+
+
+def met(
+    plan: Plan, world: str, seasons: int = 2000, seed: int = 1, weather: int = 99
+) -> npt.NDArray[np.bool_]:
+    """Whether the plan's promise is kept in each of so many seasons; plans with the same `weather` share it."""
     rng, ask, sheet = np.random.default_rng(seed), plan.ask, plan.ask.sheet
-    draw = WORLDS[world]
+    draw, shared = (
+        WORLDS[world],
+        {name: np.random.default_rng([weather, i]) for i, name in enumerate(WEATHER)},
+    )
 
     def of(low: float, high: float) -> Array:
         return draw(rng, low, high, seasons)
+
+    def of_weather(name: str, low: float, high: float) -> Array:
+        return draw(shared[name], low, high, seasons)
 
     def share(name: str) -> Array:
         return np.clip(of(*SHARES[name]), 0, 1)
 
     standing = _standing(plan, sheet, share, of, rng)
-    first = _day(plan.set_out_on or plan.sow_on) + np.maximum(of(*_days_to_cut(plan, sheet)), 1)
+    first = _day(plan.set_out_on or plan.sow_on) + np.maximum(
+        of_weather("first cut", *_days_to_cut(plan, sheet)), 1
+    )
     assert sheet.cut_weeks is not None and sheet.stems_per_plant is not None
-    length = np.maximum(7 * of(*_single(sheet.cut_weeks.value, 0.2)), 2)
+    length = np.maximum(7 * of_weather("weeks", *_single(sheet.cut_weeks.value, 0.2)), 2)
     start, end = np.full(seasons, -np.inf), np.full(seasons, float(_day(ask.wish.by)))
     keeps = 1 - share("cull")
     if ask.wish.use == "fresh":
         start = end - _hold(sheet)
     else:
         assert sheet.drying_days is not None
-        end = end - np.maximum(of(*sheet.drying_days.value), 1) - FINISH_DAYS
+        end = end - np.maximum(of_weather("drying", *sheet.drying_days.value), 1) - FINISH_DAYS
         stored = np.maximum(_day(ask.wish.by) - (first + end) / 2 - 10, 0) / 365
         keeps = keeps * (1 - share("drying_loss")) * (1 - share("storage_loss")) ** stored
     frost = ask.frost.autumn.get((32, 50))
     if frost is not None and sheet.hardiness_class != "hardy":
-        end = np.minimum(end, of(_day(frost) - FROST_DAYS, _day(frost) + FROST_DAYS))
+        end = np.minimum(end, of_weather("frost", _day(frost) - FROST_DAYS, _day(frost) + FROST_DAYS))
     in_time = _in_time(first, length, start, end + 1, sheet.stems_per_plant.value, rng)
     given = _stems(standing, sheet.stems_per_plant.value, of, rng)
-    return float(np.mean(rng.binomial(given, in_time * keeps) >= ask.wish.stems))
+    return np.asarray(rng.binomial(given, in_time * keeps) >= ask.wish.stems)
 
 
 def _day(day: date | None) -> int:

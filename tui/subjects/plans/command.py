@@ -21,7 +21,7 @@ from tui.arguments import number as plain_number
 from tui.arguments import week_count
 from tui.cli_session import close_door, open_session, say_written
 from tui.command import Command, show_table
-from tui.plan_lines import plan_lines, weekly_lines
+from tui.plan_lines import piece_lines, plan_lines, weekly_lines
 from tui.table import CSV, Column, columns_of, printed_table
 
 if TYPE_CHECKING:
@@ -156,7 +156,7 @@ def _one(args: Namespace, session: Session, code: str) -> int:
     if args.json:
         out.as_json(row)
         return out.DONE
-    parts = [part.says for part in (row.sow, row.set_out, row.cut) if part]
+    parts = [part.says for part in (row.sow, row.set_out, row.cut) if part] if row.use != "pieces" else []
     told = [f"  {says}" for says in parts]
     if row.because:
         told.append(f"  because {row.because}")
@@ -178,6 +178,8 @@ def _seen(args: Namespace, view: Preview) -> int:
     if view.weeks:
         out.lines(weekly_lines(view.plans, view.weeks))
         out.lines(wrapped([f"spaced by {view.spaced}"]))
+    elif view.pieces is not None:
+        out.lines(wrapped(piece_lines(view.pieces, view.plans)))
     else:
         out.lines(wrapped(plan_lines(view.plans[0])))
     out.lines(wrapped(_clash_lines(view)))
