@@ -7,7 +7,7 @@ both came, and the day the book is read as of. The set of entries alone decides.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from operator import attrgetter
 from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias
@@ -19,6 +19,9 @@ from core.validity import invalid, is_newer, newer
 STRIKE, CORRECT = "strike", "correct"
 AMENDING = frozenset({STRIKE, CORRECT})
 """Kinds of entries that say something of another one and nothing of the farm."""
+
+ID_SHOWN = 8
+"""Characters at the end of an id by which an entry is named to people."""
 
 Place: TypeAlias = tuple[str, str, str]
 """Where an entry stands in the order of the fold: (`on`, `at`, `id`)."""
@@ -87,14 +90,14 @@ class Amendments(NamedTuple):
         return sorted(entries, key=self.place if self.now else attrgetter("on", "at", "id"))
 
     def in_place(
-        self, ordered: Iterable[list[Entry]], find: Callable[[str], list[Entry]]
+        self, ordered: Iterable[list[Entry]], moved_entries: Iterable[Entry]
     ) -> Iterator[list[Entry]]:
         """Entries that come some at a time in the order in which they were written, in the order of the fold.
 
-        `find` gives the entries whose id is or ends with a text.
+        `moved_entries` are those whose day was corrected (`moved`).
         """
         moved = self.moved()
-        waiting = sorted((e for id in moved for e in find(id) if e.id == id), key=self.place, reverse=True)
+        waiting = sorted(moved_entries, key=self.place, reverse=True)
         for entries in ordered:
             staying = [e for e in entries if e.id not in moved]
             last = entries[-1].key if entries else ("", "", "")
@@ -117,6 +120,10 @@ class Amendments(NamedTuple):
         now, was = self.now, before.now
         corrected = {key[0] for key in now.keys() | was.keys() if now.get(key) != was.get(key)}
         return set(self.gone.symmetric_difference(before.gone)) | corrected
+
+    def about(self, ids: Iterable[str]) -> set[str]:
+        """Ids of what amends these entries, of what amends that, and so on."""
+        return followed({id: row.names for id, row in self.by_id.items()}, ids)
 
     def matters(self) -> list[Matter]:
         """What is wrong with the amendments themselves, in the order of their ids."""
@@ -146,6 +153,20 @@ def counting(entries: Iterable[Entry]) -> list[Entry]:
     """Those of the entries that count, by the amendments among them, as they count."""
     entries = list(entries)
     return amendments(entries).counting(entries)
+
+
+def followed(names: Mapping[str, str], ids: Iterable[str]) -> set[str]:
+    """Of `names` (id -> the id it names) all that name one of `ids`, or one that does, however long the chain."""
+    namers: dict[str, list[str]] = {}
+    for namer, named in names.items():
+        namers.setdefault(named, []).append(namer)
+    found: set[str] = set()
+    waiting = [*ids]
+    while waiting:
+        new = [namer for namer in namers.get(waiting.pop(), ()) if namer not in found]
+        found.update(new)
+        waiting += new
+    return found
 
 
 def named_by(amending: Entry) -> str:

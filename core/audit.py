@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Sequence
+from collections.abc import Set as AbstractSet
 
-from core.amend import AMENDING, Amendments, amendments
+from core.amend import AMENDING, ID_SHOWN, Amendments, amendments
 from core.book.audit import audit as audit_book
 from core.book.book import Book
 from core.book.entry import Entry
@@ -44,7 +46,7 @@ def audit(book: Book, farm: Farm, guard: Guard = UNGUARDED) -> list[Problem]:
         for _, flats in sweep.blocks():
             look(flats)
     anew = _Anew(amendments(amending), guard)
-    for entries in anew.amended.in_place(sweep.in_order(), book.find):
+    for entries in anew.amended.in_place(sweep.in_order(), _of_ids(book, anew.amended.moved())):
         anew.take(entries)
     parts: tuple[tuple[str, Callable[[], Sequence[Problem]]], ...] = (
         (SHAPE, anew.misshapen),
@@ -55,6 +57,14 @@ def audit(book: Book, farm: Farm, guard: Guard = UNGUARDED) -> list[Problem]:
         ("The cached fold", lambda: _cache(anew.whole(), farm)),
     )
     return [*found, *(problem for name, part in parts for problem in guard(name, part, _told))]
+
+
+def _of_ids(book: Book, ids: AbstractSet[str]) -> list[Entry]:
+    """The entries of these ids, in one passage through the book."""
+    if not ids:
+        return []
+    blocks = book.sweep().blocks()
+    return [Entry.from_dict(flat) for _, flats in blocks for flat in flats if flat["id"] in ids]
 
 
 def _told(why: Problem) -> list[Problem]:
@@ -121,7 +131,7 @@ class _Anew:
         for entry, of in self._parts_struck:
             if of.id not in self.amended.gone:
                 said = f"'{sentence(entry)}' is struck, though the pieces still count"
-                told = f"{said}: strike {of.id[-8:]} as well, or restore it."
+                told = f"{said}: strike {of.id[-ID_SHOWN:]} as well, or restore it."
                 found.append(Problem(told, "settle", entry=entry.id))
         return [*found, *self._failure(PIECES)]
 
@@ -158,8 +168,8 @@ class _Anew:
 
 
 def _cache(anew: Farm, farm: Farm) -> list[Problem]:
-    if anew.count != farm.count or freeze_since(anew)[0] == freeze_since(farm)[0]:
-        return []
+    if anew.count != farm.count or json.loads(freeze_since(anew)[0]) == json.loads(freeze_since(farm)[0]):
+        return []  # in which order codes and sheets came into it is nothing
     return [Problem("The cached fold differs from the entries: delete the folder 'fold'.", "damaged")]
 
 

@@ -155,7 +155,8 @@ class Lot:
 
     @property
     def is_live(self) -> bool:
-        return self.on_hand != 0
+        """Whether it is anywhere; also where more left one place than there was, and as much lies in another."""
+        return any(held.stems for held in self.holdings.values())
 
 
 @dataclass(slots=True, eq=False)

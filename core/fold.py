@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from operator import attrgetter
 
-from core.amend import AMENDING, Amendments, amendments, named_by
+from core.amend import AMENDING, Amendments, amendments, followed, named_by
 from core.book.entry import Draft, Entry
 from core.codes import use_up
 from core.farm import Farm
@@ -131,6 +131,5 @@ def as_of(entries: Sequence[Entry], day: str, amended: Amendments | None = None)
     told = {e.id for e in entries if e.kind not in AMENDING and is_there(amended.as_it_counts(e), day)}
     amending = [e for e in entries if e.kind in AMENDING]
     told |= {e.id for e in amending if is_there(e, day)}
-    while more := {e.id for e in amending if named_by(e) in told} - told:
-        told |= more  # a strike of such an entry, a strike of that strike, and so on
+    told |= followed({e.id: named_by(e) for e in amending}, told)
     return [e for e in entries if e.id in told]

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from datetime import date
 
 from core import cache
-from core.amend import AMENDING, Amendments, Place, amendments
-from core.book import layout
+from core.amend import AMENDING, Amendments, amendments
+from core.book import ids, layout
 from core.book.book import Book, Replaced
 from core.book.entry import Entry
 from core.book.layout import Mark
@@ -72,6 +72,11 @@ class Folded:
         return self._at.tail
 
     @property
+    def newest_ms(self) -> int:
+        """The latest instant among them, in ms since 1970 UTC; 0 where there are none."""
+        return max((ids.ms_of(entry.id) for entry in self._at.tail), default=0)
+
+    @property
     def mark(self) -> Mark:
         """How far into the logs the farm reaches."""
         return self._at.mark
@@ -87,16 +92,33 @@ class Folded:
         """The latest entries that are in the farm as it is shown, in order."""
         return self._shown(self.amended.counting(self._at.tail))
 
-    def before(self, place: Place, but: Entry, amended: Amendments) -> Farm:
-        """The farm as it stood just before a place in the order, without the entry `but`; by these amendments."""
+    def before_each(self, entries: Sequence[Entry], amended: Amendments) -> Iterator[tuple[Entry, Farm]]:
+        """Each of these as it counts by these amendments, in their order, and the farm as it stood just before it.
+
+        What describes the farm is there from the beginning. The farm is used again for the next: look, then go on.
+        """
+        asked, was = {entry.id for entry in entries}, self.amended
+        place = min(min(was.place(e), amended.place(e)) for e in entries)
         try:
-            number = self._point_before(min(place, self.amended.place(but), amended.place(but)))
-            entries = [e for e in self._after(number) if e.id != but.id]
-            there = [e for e in entries if amended.place(e) < place or describes(e.kind)]
-            return self._folded_on(number, there, amended, self._at.wrong)
+            after, farm = self._from_before(place)
         except Damaged:
             self._rebuild()
-            return self.before(place, but, amended)
+            after, farm = self._from_before(place)
+        after = amended.ordered(after)
+        take_in(farm, [e for e in after if describes(e.kind)], amended)
+        waiting: list[Entry] = []
+        for entry in after:
+            if entry.id in asked:
+                take_in(farm, waiting, amended)
+                waiting.clear()
+                yield amended.as_it_counts(entry), farm
+            if not describes(entry.kind):
+                waiting.append(entry)
+
+    def _from_before(self, place: Key) -> tuple[list[Entry], Farm]:
+        """The farm at the newest point before a place in the order, and the entries after that point."""
+        number = self._point_before(place)
+        return self._after(number), self._thawed(self._at.points[: number + 1])
 
     def entries(self) -> list[Entry]:
         """Every entry of the book as far as the farm was made of it, in order."""
@@ -109,9 +131,10 @@ class Folded:
         here = [e for e in self._at.tail if e.id == entry_id]
         return here or self._book.find(entry_id)
 
-    def as_they_count(self, entry_id: str) -> list[Entry]:
-        """The entries whose id is or ends with that, with all that was corrected in them."""
-        return [self.amended.as_it_counts(entry) for entry in self.find(entry_id.lower())]
+    def as_they_count(self, *ids: str) -> list[Entry]:
+        """The entries whose id is or ends with that one, or those of several whole ids, as corrected, in order."""
+        found = self.find(ids[0].lower()) if len(ids) == 1 else self.amended.ordered(self.found(set(ids)))
+        return [self.amended.as_it_counts(entry) for entry in found]
 
     def would_be(self, entries: Sequence[Entry]) -> tuple[Farm, Farm]:
         """(the farm of the whole book, what it would be with these entries in it); nothing is changed."""
@@ -177,11 +200,11 @@ class Folded:
         """
         keys = [amended.place(e) for e in new if e.kind not in AMENDING]
         changed = amended.changed_from(self.amended).difference(amended.by_id)
-        for entry in self._found(changed.difference(e.id for e in new)):
+        for entry in self.found(changed.difference(e.id for e in new)):
             keys += (self.amended.place(entry), amended.place(entry))
         return min(keys, default=None)
 
-    def _found(self, ids: set[str]) -> list[Entry]:
+    def found(self, ids: set[str]) -> list[Entry]:
         """The entries of these ids, as far as the book has them."""
         here = [e for e in self._at.tail if e.id in ids]
         sought = ids.difference(e.id for e in here)
@@ -267,6 +290,9 @@ class Folded:
                 number = sum(p.key[0] <= self._until for p in at.points) - 1
                 entries = self._shown(self._after(number))
                 self.farm = self._folded_on(number, entries, self.amended, at.wrong)
+                # a code given on a later day is given: what is written now takes none of them
+                for letter, most in self.whole().codes.items():
+                    self.farm.codes[letter] = max(most, self.farm.codes.get(letter, 0))
             else:
                 self.farm = self.whole()
         except Damaged:
@@ -318,7 +344,7 @@ class Folded:
         if self._read is None or self._read[0] != point.key:
             read = self._book.entries_between(point.since, self._at.mark)
             # days corrected take entries out of the part that is read, and into it
-            read += self._found(set(self.amended.moved().difference(e.id for e in read)))
+            read += self.found(set(self.amended.moved().difference(e.id for e in read)))
             self._read = point.key, [e for e in read if self.amended.place(e) > point.key]
         return self._read[1]
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from tinydb import where
+from tinydb.queries import QueryInstance
 
-from core.amend import AMENDING
+from core.amend import Amendments
 from core.book.entry import Entry
 from core.codes import PIECE, canonical
 from core.problems import Problem
@@ -19,22 +20,20 @@ BECOMING = ("cut", "hung", "wired", "tested", "boxed")
 BEGINNING = ("sown", "drilled", "set out")
 
 
-def history(ask: Ask, code: str) -> list[Entry] | Problem:
+def history(ask: Ask, code: str, amended: Amendments) -> list[Entry] | Problem:
     """The entries about `code` in order, with those of the planting a lot was cut from and the tray that was set out.
 
     A bed's story is all that was planted, done and cut in it; that of pieces goes back to their lots and to the seed.
-    What was struck is told, and what struck it; what was corrected as it is now, and the corrections.
+    What was struck is told, and what struck it; what was corrected as it is now, and the corrections. `amended` is all
+    that amends in the book.
     """
     named = canonical(code) or code
     story = _of_pieces(ask, named) if named.startswith(PIECE) and canonical(code) else _of_one(ask, named)
     if not story:
         return Problem(f"The book says nothing of {clean(code)}.", "unknown")
-    amended = list(story)
-    while amended := ask(
-        (where("kind").one_of([*AMENDING])) & where("entry").one_of([entry.id for entry in amended])
-    ):
-        amended = [entry for entry in amended if entry not in story]
-        story += amended
+    told = {entry.id for entry in story}
+    if amending := amended.about(told) - told:
+        story += ask(QueryInstance(lambda row: row["id"] in amending, None))
     return sorted(story, key=lambda entry: entry.key)
 
 

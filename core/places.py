@@ -101,7 +101,9 @@ def in_place(place: str) -> str:
 
 
 def holding_text(held: Holding) -> str:
-    """ "30 stems", "12 bunches of 10", "24 heads"."""
+    """ "30 stems", "12 bunches of 10", "24 heads"; "10 stems too few" where more left than there was."""
+    if held.stems < 0:
+        return f"{-held.stems} {'heads' if held.unit == 'heads' else 'stems'} too few"
     if held.unit == "bunches":
         loose = held.stems - held.on_hand * held.per
         return f"{held.on_hand} bunches of {held.per}" + (f" and {loose} loose" if loose else "")

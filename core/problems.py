@@ -30,6 +30,12 @@ Matter: TypeAlias = Problem
 """What does not add up in the book and wants settling: a problem with a `key`."""
 
 
+def newly_open(before: Iterable[Matter], after: Iterable[Matter]) -> list[Matter]:
+    """The matters of `after` that `before` had not: what is open already may grow while it is settled."""
+    had = {matter.key for matter in before}
+    return [matter for matter in after if matter.key not in had]
+
+
 def raised(before: Iterable[Matter], after: Iterable[Matter]) -> list[Matter]:
     """The matters of `after` that `before` had not, or had by less."""
     had = {matter.key: matter.amount for matter in before}

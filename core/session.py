@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from core import fold as folding
+from core.amend import ID_SHOWN
 from core.asks import Sight
 from core.book import daily
 from core.book.book import Book, Replaced
@@ -25,7 +26,17 @@ from core.problems import Problem, ShedbookError
 from core.settings.kinds import day_there, zone
 from core.text import clean
 from core.trial import Trial, timed
-from core.undoing import LastLine, last_line, of_one_line, said_of, struck_by, why_ask, written_since
+from core.undoing import (
+    TOGETHER,
+    LastLine,
+    last_line,
+    of_one_line,
+    said_of,
+    struck_by,
+    why_ask,
+    written_by,
+    written_since,
+)
 from core.units import local_clock
 
 if TYPE_CHECKING:
@@ -82,6 +93,8 @@ class Session:
         self._mark = device_mark(book.folder, book.device)
         self._trial = Trial(self._folded, self.guard, by)
         self._backups = daily.DayBackups(book.folder, book.device)
+        self._signed: set[str] = set()
+        """Ids of what this person wrote here and signed for somebody else."""
 
     @staticmethod
     def open(folder: Path, *, by: str, on: date | None = None, progress: Progress | None = None) -> Session:
@@ -164,7 +177,8 @@ class Session:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
         from core import history, record  # likewise
 
-        return history.history(record.ask_of(self._book, self._folded.amended), code)
+        amended = self._folded.amended
+        return history.history(record.ask_of(self._book, amended), code, amended)
 
     def marks(self, entries: Iterable[Entry]) -> Marks:
         """Which of these are struck, and of which something was corrected."""
@@ -261,8 +275,9 @@ class Session:
                 return refused.problem
             raise
         self._backups.written()
+        if by:
+            self._signed.update(entry.id for entry in entries)
         self._folded.take(entries)
-        self._trial.last_at = max([self._trial.last_at, *(entry.at for entry in entries)])
         now = local_clock(datetime.now(UTC), zone(self.farm))
         return Written(tuple(entries), tuple(sentence(e) for e in entries), remarks, lot, now)
 
@@ -270,10 +285,10 @@ class Session:
         self, drafts: tuple[Draft, ...], by: str, wrong: Callable[[list[Entry]], Problem | None]
     ) -> list[Entry]:
         try:
-            return self._book.append(drafts, by=by, check=wrong)
+            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._folded.newest_ms)
         except Replaced:  # a log was put back or copied over meanwhile: read everything, then write
             self._folded.refresh()
-            return self._book.append(drafts, by=by, check=wrong)
+            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._folded.newest_ms)
 
     def strike(self, entry_id: str) -> Written | Problem:
         """Strike the entry with that id (its last characters will do); a struck strike restores."""
@@ -289,13 +304,15 @@ class Session:
                 f"{len(found)} entries end with {clean(entry_id)}: give more of the id.", "ambiguous", near
             )
         entry = found[0]
-        if (struck_by(entry, self._folded.find) if entry.kind == "strike" else entry).kind != "made":
+        kind = (struck_by(entry, self._folded.find) if entry.kind == "strike" else entry).kind
+        if kind not in TOGETHER:
             return self._strike([entry])
         return self._strike(of_one_line(entry, self._book.entries(), self._folded.amended.gone))
 
     def last_line(self) -> LastLine | Problem:
         """What undo would take back: what this person wrote last on this machine, whatever day it is about."""
-        found = last_line(islice(self._book.own_writings(), LOOK_BACK), self.by, self._folded.amended.gone)
+        writings = islice(self._book.own_writings(), LOOK_BACK)
+        found = last_line(writings, self.by, self._folded.amended.gone, self._signed)
         if found is None:
             return Problem(
                 "There is nothing left to undo here; 'cancel ID' takes back an older entry.", "impossible"
@@ -304,7 +321,9 @@ class Session:
         since = since or written_since(entries, self._folded.latest())
         now = day_there(self.farm)
         because = why_ask(entries, since, self.today, now, zone(self.farm))
-        return LastLine(tuple(entries), said_of(entries, self._folded.find), because)
+        whose = written_by(entries[-1], now, zone(self.farm))
+        says = said_of(entries, self._folded.as_they_count)
+        return LastLine(tuple(entries), says, because, whose, not since)
 
     def undo(self, last: LastLine | None = None, *, sure: bool = False) -> Written | Problem:
         """Take back the last line, or the one that was shown as the last.
@@ -317,34 +336,45 @@ class Session:
                 return found
             if found.because and not sure:
                 return Problem(
-                    f"Not taken back yet, for {found.because}: {'; '.join(found.says)}. "
+                    f"Not taken back yet, for {found.because}: {'; '.join(found.says)} ({found.whose}). "
                     "Write 'undo yes' to take it back.",
                     "impossible",
                 )
-            last = found
-        return self._strike(list(last.entries))
+            done = self._strike(list(found.entries), is_newest=found.is_newest)
+            return done if isinstance(done, Problem) else replace(done, remarks=(found.whose,))
+        is_newest = last.is_newest and not written_since(last.entries, self._folded.latest())
+        return self._strike(list(last.entries), is_newest=is_newest)
 
-    def _strike(self, targets: list[Entry]) -> Written | Problem:
+    def _strike(self, targets: list[Entry], *, is_newest: bool = False) -> Written | Problem:
+        """Strike these; where they are not the newest there is, only if nothing rests on them."""
         today = self.today.isoformat()
         if not self._folded.amended.gone.isdisjoint(target.id for target in targets):
-            return Problem("That entry was taken back already.", "impossible")
+            return Problem(f"That entry was taken back already.{self._restored_by(targets)}", "impossible")
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         borne = [target for target in targets if target.kind != "sheet"]
         strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
-        why = f"'{said_of(targets[:1], self._folded.find)[0]}' cannot be taken back before what rests on it"
-        if borne and (problem := self._trial.new_matter(strikes, why)):
+        find = self._folded.as_they_count
+        said = said_of(targets[:1], find)[0]
+        if borne and not is_newest and (problem := self._trial.not_taken_back(said, strikes)):
             return problem
         written = self.record(strikes)
         if isinstance(written, Problem):
             return written
-        find = self._folded.find
         says = tuple(
             f"restored: {sentence(struck_by(t, find))}"
             if t.kind == "strike"
-            else f"taken back: {sentence(t)}"
+            else f"taken back: {sentence(self._folded.amended.as_it_counts(t))}"
             for t in targets
         )
         return replace(written, says=says)
+
+    def _restored_by(self, targets: list[Entry]) -> str:
+        """How the first of these that was struck is restored: by a strike of the strike that counts."""
+        amended = self._folded.amended
+        struck = {target.id for target in targets} & amended.gone
+        strikes = [row.id for row in amended.by_id.values() if row.now is None and row.names in struck]
+        counts = [strike for strike in strikes if strike not in amended.gone]
+        return f" To restore it: cancel {counts[0][-ID_SHOWN:]}." if len(counts) == 1 else ""
 
     # the book as a whole
 
@@ -363,9 +393,13 @@ class Session:
         """Bring in another machine's entries: a farm folder, a log, or a file made by `Upkeep.since`."""
         return self.upkeep.merge(other)
 
-    def read_only(self) -> Problem | None:
-        """Why the book can be read and not written now, None where it can be written."""
-        return self._book.read_only()
+    def be_patient(self, seconds: float) -> None:
+        """How long a writing waits for another process from now on, before it raises Held."""
+        self._book.be_patient(seconds)
+
+    def read_only(self, patience: float = 0.3) -> Problem | None:
+        """Why the book can be read and not written now, None where it can be written within `patience` seconds."""
+        return self._book.read_only(patience)
 
     def backup_due(self) -> bool:
         """Whether the day's backup is to be made or added to now, while the farm stays open."""

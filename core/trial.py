@@ -4,29 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import UTC, datetime
-from functools import partial
 
 from core import fold as folding
 from core.amend import AMENDING, CORRECT
+from core.book import ids
 from core.book.entry import Draft, Entry
 from core.folded import Folded
 from core.guard import Guard
 from core.matters import matters_under
-from core.problems import Matter, Problem, raised
+from core.problems import Matter, Problem, newly_open, raised
 from core.subject import kind_of
-from core.units import instant_text
 
 
 class Trial:
-    """Entries on trial, on the farm of a session and by its person.
-
-    `last_at` is the instant of what was written there last: lines that come fast are given instants ahead of the clock.
-    """
+    """Entries on trial, on the farm of a session and by its person."""
 
     def __init__(self, folded: Folded, guard: Guard, by: str) -> None:
         self._folded, self._guard, self._by = folded, guard, by
-        self.last_at = ""
 
     def wrong(self, drafts: tuple[Draft, ...], today: str) -> Problem | None:
         """Why these entries cannot be written on that day ("YYYY-MM-DD"), or None."""
@@ -52,33 +46,42 @@ class Trial:
 
     def _uncorrectable(self, corrections: list[Draft], today: str) -> Problem | None:
         """Why entries cannot be corrected so: what they would be cannot be, or something rests on what they are."""
-        from core.mending.fits import no_longer_fits, why_not  # loaded only where something is corrected
+        from core.mending.fits import not_corrected, why_not  # loaded only where something is corrected
 
-        trials: list[Entry] = []
         for draft in corrections:
-            problem = self._impossible(draft, today) or self._guard(
-                "Nothing is written: whether it can be corrected",
-                partial(why_not, draft, self._folded, today, tuple(trials)),
-                lambda problem: problem,
-            )
-            if problem is not None:
+            if problem := self._impossible(draft, today):
                 return problem
-            trials += self._trials([draft])
-        new = self._raised(trials)
-        return no_longer_fits(new[0], self._folded.as_they_count) if new else None
+        trials = self._trials(corrections)
+        problem = self._guard(
+            "Nothing is written: whether it can be corrected",
+            lambda: why_not(corrections, trials, self._folded, today),
+            lambda problem: problem,
+        )
+        if problem is not None:
+            return problem
+        new = newly_open(*self._settled(trials))
+        return not_corrected(new, self._folded.as_they_count) if new else None
 
     def new_matter(self, drafts: Iterable[Draft], why: str) -> Problem | None:
         """A matter to settle that these entries together would raise."""
-        new = self._raised(self._trials(drafts))
+        new = raised(*self._settled(self._trials(drafts)))
         return Problem(f"{why}: {new[0].sentence}", "impossible") if new else None
 
-    def _raised(self, trials: list[Entry]) -> list[Matter]:
+    def not_taken_back(self, said: str, strikes: Iterable[Draft]) -> Problem | None:
+        """Why what is `said` cannot be struck so: something rests on it."""
+        from core.mending.fits import not_taken_back  # likewise
+
+        new = newly_open(*self._settled(self._trials(strikes)))
+        return not_taken_back(said, new, self._folded.as_they_count) if new else None
+
+    def _settled(self, trials: list[Entry]) -> tuple[list[Matter], list[Matter]]:
+        """What is to settle without these entries, and with them."""
         before, after = self._folded.would_be(trials)
-        return raised(matters_under(self._guard, before), matters_under(self._guard, after))
+        return matters_under(self._guard, before), matters_under(self._guard, after)
 
     def _trials(self, drafts: Iterable[Draft]) -> list[Entry]:
         """The entries that drafts would become."""
-        now = max(instant_text(datetime.now(UTC)), self.last_at)
+        now = ids.at_text(ids.next_ms(ids.now_ms(), self._folded.newest_ms))
         return [
             Entry(f"trial {n:04d}", draft.on, now, self._by, draft.kind, draft.fields)
             for n, draft in enumerate(drafts)

@@ -9,10 +9,15 @@ from typing import NamedTuple
 from core.amend import STRIKE, named_by
 from core.book.entry import Entry
 from core.kinds import sentence
-from core.units import dated_text, local_day
+from core.units import dated_text, local_clock, local_day
 
 SET_UP = ("farm", "frost", "risk", "bed", "sheet", "capacity", "line")
 """Kinds that the rest of the farm hangs on: a key pressed once too often does not take them away."""
+
+
+TOGETHER = ("made", "correct")
+"""Kinds of which all that one line wrote is taken back together: pieces and their parts, a correction and what follows
+from it."""
 
 
 class LastLine(NamedTuple):
@@ -23,18 +28,23 @@ class LastLine(NamedTuple):
     """Each entry as a sentence."""
     because: str
     """Why it is asked about before it is taken back ("ak has written since"); "" where it need not be."""
+    whose: str
+    """Who wrote it, and when: "jo wrote it at 07:12"."""
+    is_newest: bool
+    """Whether nobody wrote anything after it: nothing can rest on it."""
 
 
 def last_line(
-    writings: Iterable[Sequence[Entry]], by: str, gone: Container[str]
+    writings: Iterable[Sequence[Entry]], by: str, gone: Container[str], signed: Container[str] = ()
 ) -> tuple[list[Entry], str] | None:
     """(the entries of `by`'s newest writing that still counts, the initials of who wrote after it or ""), or None.
 
-    `writings` come newest first. A strike, and what is struck (`gone` by its id), is passed over.
+    `writings` come newest first. A strike, and what is struck (`gone` by its id), is passed over. `signed` are ids of
+    entries that `by` wrote just now and signed for somebody else: they are hers to take back.
     """
     since = ""
     for writing in writings:
-        if writing[0].by != by:
+        if writing[0].by != by and writing[0].id not in signed:
             since = since or writing[0].by
             continue
         left = [entry for entry in writing if entry.id not in gone]
@@ -71,6 +81,15 @@ def why_ask(entries: Sequence[Entry], since: str, read_on: date, now: date, zone
     return ""
 
 
+def written_by(entry: Entry, now: date, zone: str) -> str:
+    """Who wrote an entry, and when; `now` is the farm's day by the clock."""
+    day = _day_written(entry, zone)
+    if day is None:
+        return f"{entry.by} wrote it, nobody knows when"
+    at = f"at {local_clock(datetime.fromisoformat(entry.at), zone)}"
+    return f"{entry.by} wrote it {at if day == now else f'on {dated_text(day.isoformat())} {at}'}"
+
+
 def _day_written(entry: Entry, zone: str) -> date | None:
     try:
         return local_day(datetime.fromisoformat(entry.at), zone)
@@ -78,7 +97,7 @@ def _day_written(entry: Entry, zone: str) -> date | None:
         return None
 
 
-Find = Callable[[str], Sequence[Entry]]
+Find = Callable[..., Sequence[Entry]]
 """The entries whose id is or ends with a text."""
 
 
@@ -96,7 +115,7 @@ def struck_by(strike: Entry, find: Find) -> Entry:
 
 
 def of_one_line(entry: Entry, entries: Iterable[Entry], gone: frozenset[str]) -> list[Entry]:
-    """The entry (pieces made, or their strike), and what went in: written in the same line, and not struck."""
+    """The entry (pieces made or a correction, or their strike), and what its line wrote with it and is not struck."""
     mine = sorted((e for e in entries if e.by == entry.by), key=lambda e: e.at)
     whole = [entry]
     for later in mine[mine.index(entry) + 1 :]:

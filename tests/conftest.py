@@ -17,7 +17,8 @@ from core.guard import FAULTS
 
 os.environ[FAULTS] = "raise"
 
-settings.register_profile("same", derandomize=True)
+settings.register_profile("same", derandomize=True, max_examples=30)
+settings.register_profile("whole", derandomize=True)
 settings.register_profile("search", derandomize=False)
 settings.load_profile("same")
 

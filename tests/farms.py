@@ -248,9 +248,9 @@ def guide_farm() -> Farm:
     return fold(guide_entries())
 
 
-def in_guide(entry_id: str) -> list[Entry]:
+def in_guide(*ids: str) -> list[Entry]:
     """The entries of the guide's farm by their id."""
-    return [entry for entry in guide_entries() if entry.id.endswith(entry_id)]
+    return [entry for entry in guide_entries() if entry.id.endswith(ids)]
 
 
 @cache

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from textual.events import Event, Paste
 
 from core.book import drafts
+from core.book.lock import Held
 from core.codes import canonical
 from core.problems import Problem, ShedbookError
 from tui.cli_session import close_door
@@ -16,9 +17,11 @@ from tui.pasting import Pasting
 from tui.registry import PAGES
 from tui.row_keys import Ask, Row, Typed
 from tui.shell import Create, Shell
+from tui.waiting import AT_ONCE, Waiting
 from tui.widgets.status_line import quiet_line
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
     from core.session import Session, Written
@@ -44,6 +47,8 @@ class ShedApp(Shell):
     """The line that a key last put into the entry line."""
     backing_up = False
     """Whether the day's backup is being made."""
+    set_by = ""
+    """What was being typed when a question came whose answer is typed too."""
     back_to = ""
     """The view whose list gets the keys when the line is written, where it began on a row."""
 
@@ -53,6 +58,7 @@ class ShedApp(Shell):
         super().__init__(session, create, folder, said=said)
         self.entry.keys = self
         self.pasting = Pasting(self)
+        self.waiting = Waiting(self)
 
     def action_show(self, name: str) -> None:
         super().action_show(name)
@@ -61,35 +67,44 @@ class ShedApp(Shell):
 
     def begin(self) -> None:
         super().begin()
+        self.session.be_patient(AT_ONCE)
         self.pasting.begin()
 
     async def on_event(self, event: Event) -> None:
         """A paste goes where lines are written, wherever the keys are; it is no answer to a question."""
         if isinstance(event, Paste) and not event.is_forwarded:
-            self.status.asking = None
             self.pasting.take(event.text)
         else:
             await super().on_event(event)
 
     # the entry line
 
-    def write(self, line: str) -> bool:
-        """Write a line into the book and say so, or say why not."""
+    def write(self, line: str, then: Callable[[], object] = lambda: None) -> None:
+        """Write a line into the book and say so, `then` go on; or say why not."""
+        self.waiting.when_free(lambda: self._write(line, then), self._not_written)
+
+    def _write(self, line: str, then: Callable[[], object]) -> None:
         self.reading = False
         try:
             result = self.session.write(line)
+        except Held:
+            raise
         except ShedbookError as error:
-            self.keep_line()  # where the disk takes that at least
-            self.status.tell("not written", error.problem.sentence, "refused")
-            return False
+            self._not_written(error.problem)
+            return
         if isinstance(result, Problem):
             self.status.tell("not written", result.sentence, "refused")
-            return False
+            return
         self.tell_written(result)
         self.view.written(result.entries)
         self.pane.paint()
         self._back_up()
-        return True
+        then()
+
+    def _not_written(self, problem: Problem) -> None:
+        """The disk refuses, or another program holds the book."""
+        self.keep_line()  # where the disk takes that at least
+        self.status.tell("not written", problem.sentence, "refused")
 
     def _back_up(self) -> None:
         """Make the day's backup beside the work, after the first line of a day; where it fails, say so."""
@@ -121,28 +136,77 @@ class ShedApp(Shell):
             self.status.tell(f"written {written.clock}", text, "good")
         self.refresh_views()
 
+    # questions
+
+    def put_question(self, question: Ask, then: Callable[[str], object]) -> None:
+        """Ask for one key; where a line is being typed the answer is typed in its place, and it comes back then."""
+        typed = self.focused is self.entry
+        if typed:
+            self.set_by = self.entry.value
+            self.entry.fill("")
+        self.status.ask(question, then, typed=typed)
+
+    def stop_asking(self) -> None:
+        """Drop the question that stands open, if one does."""
+        if self.status.asking:
+            self.status.asking = None
+            self._bring_back()
+
+    def _bring_back(self) -> None:
+        """Back to what was being typed when the question came, where the answer was typed."""
+        if self.status.typed:
+            self.entry.fill(self.set_by)
+            self.set_by, self.status.typed = "", False
+
+    def _type_on(self) -> None:
+        """A line is typed where an answer was asked for: the question is left, Up brings back what was typed before."""
+        self.status.leave()
+        if self.set_by.strip():
+            self.entry.remember(self.set_by)
+        self.set_by, self.status.typed = "", False
+        self.pasting.set_aside()
+
     def send(self, text: str) -> None:
         """Enter in the entry line: answer the question, write the line, or leave an empty one."""
         if self.questions is not None:
             self.questions.answered(text)
             return
         line = text.strip()
+        if self.status.asking:
+            if self.status.has_answer(line.lower()):
+                self._bring_back()
+                self.status.answer(line.lower())
+                return
+            if not line:
+                return
+            self._type_on()
         if not line:
-            self.leave_entry()
-            self.pasting.next()
+            if not self.pasting.skip():
+                self.leave_entry()
         elif line.split()[0].lower() == FIND:
             self.find(line[len(FIND) :])
         elif line.split()[0].lower() in (HELP, "?"):
             self.help_with(line.partition(" ")[2])
-        elif self.write(line + self.view.again(text)):
+        else:
+            self.write(line + self.view.again(text), lambda: self._sent(line))
+
+    def _sent(self, line: str) -> None:
+        """A typed line was written: the next may be typed."""
+        self.pasting.done()
+        if self.entry.value.strip() == line:
             self.entry.done(line)
             if self.back_to:
                 self.leave_entry()
-            drafts.forget(self.folder)
-            self.pasting.next()
+        else:
+            self.entry.remember(line)  # it had to wait, and she typed on
+        drafts.forget(self.folder)
+        self.pasting.next()
+        if not self.entry.value:
+            self.held.done()  # Enter, held, would open the next row and write on
 
     def help_with(self, words: str) -> None:
         """Tell what answers the words; the line is done with."""
+        self.pasting.set_aside()
         self.entry.fill("")
         self.begun = self.back_to = ""
         if self.open_view != "help":
@@ -153,6 +217,7 @@ class ShedApp(Shell):
 
     def find(self, words: str) -> None:
         """Look entries up; the line is done with."""
+        self.pasting.set_aside()
         self.entry.fill("")
         self.begun = self.back_to = ""
         self.action_show("entries")
@@ -168,6 +233,10 @@ class ShedApp(Shell):
         ):
             return
         text = message.text
+        if self.status.asking:
+            if not text.strip() or not self.status.typed or self.status.has_answer(text.strip().lower()):
+                return
+            self._type_on()
         if text == self.mending and text:
             return
         self.mending = ""
@@ -197,6 +266,7 @@ class ShedApp(Shell):
             self.on_line_typed(LineTyped(self.entry.value))
         else:
             self.entry.recall(step)
+            self.pasting.recalled()
 
     def leave_entry(self) -> None:
         """Esc in the entry line: it is cleared, and the keys go back to the list; Up brings a typed line back."""
@@ -204,6 +274,12 @@ class ShedApp(Shell):
         if self.questions is not None:
             self.questions.leave()
             return
+        if self.status.asking:
+            self.status.leave()
+            self._bring_back()
+            self.back_to = back_to
+            return
+        self.pasting.set_aside()
         if self.entry.value.strip() and self.entry.value != self.begun:
             self.entry.remember(self.entry.value)
         self.entry.fill("")
@@ -219,6 +295,7 @@ class ShedApp(Shell):
             self.write(typed.text)
             return
         self.back_to = self.open_view
+        self.pasting.set_aside()
         if self.entry.value.strip() and self.entry.value != self.begun:
             self.entry.remember(self.entry.value)  # half typed before: Up brings it back
         if typed.view:
@@ -236,8 +313,12 @@ class ShedApp(Shell):
         if row is None or key is None:
             return
         typed = key.line(row.value)
+        if isinstance(typed, Typed) and typed.words:
+            self.held.opened()
+        else:
+            self.held.done()
         if isinstance(typed, Ask):
-            self.status.ask(typed, self.write)
+            self.put_question(typed, self.write)
         else:
             self.put(typed)
 
@@ -286,6 +367,7 @@ class ShedApp(Shell):
             self.put(Typed(self.view.BEGINS))
         else:
             self.give_keys(to_entry=True)
+        self.held.opened()
 
     def action_undo(self, anywhere: bool = False) -> None:
         """Take back what the status line names as written; of anything else ask first, so that no held key runs on."""
@@ -297,14 +379,19 @@ class ShedApp(Shell):
         elif not last.because and self.status.offer == tuple(entry.id for entry in last.entries):
             self.take_back(last)
         else:
-            why = f" ({last.because})" if last.because else ""
+            why = f" ({last.because}; {last.whose})" if last.because else ""
             question = Ask(f"take back: {'; '.join(last.says)}?{why}", (("y", "takes it back", ""),))
-            self.status.ask(question, lambda _line: self.take_back(last))
+            self.put_question(question, lambda _line: self.take_back(last))
 
     def take_back(self, last: LastLine) -> None:
         """Take back a line that was named, and say so."""
+        self.waiting.when_free(lambda: self._take_back(last), self._not_written)
+
+    def _take_back(self, last: LastLine) -> None:
         try:
             result = self.session.undo(last)
+        except Held:
+            raise
         except ShedbookError as error:
             result = error.problem
         if isinstance(result, Problem):

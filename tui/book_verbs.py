@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.amend import STRIKE
+from core.amend import ID_SHOWN, STRIKE
 from core.crops.library import one_crop
 from core.kinds import sentence
 from core.problems import Problem, ShedbookError
@@ -81,7 +81,7 @@ def _print_entries(args: Namespace, session: Session, found: Sequence[Entry]) ->
         mark = "  (taken back)" if entry.id in gone else "  (corrected)" if entry.id in corrected else ""
         named = by_id.get(str(entry.fields.get("entry"))) if entry.kind == STRIKE else None
         said = f"taken back: {sentence(named)}" if named else sentence(entry)
-        out.lines([f"{entry.on}  {entry.by:3} {entry.id[-8:]}  {said}{mark}"])
+        out.lines([f"{entry.on}  {entry.by:3} {entry.id[-ID_SHOWN:]}  {said}{mark}"])
 
 
 def check(args: Namespace) -> int:

@@ -21,6 +21,8 @@ class Typed:
     send: bool = False
     view: str = ""
     """The view to finish it in; "" for the one that is open."""
+    words: bool = False
+    """Whether any words may follow, those too that begin with the letter of the key."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +102,11 @@ def whole(text: str) -> Typed:
 def gap(before: str, after: str = "") -> Typed:
     """A line with a gap to type in."""
     return Typed(f"{before}{after}", caret=len(before))
+
+
+def words_after(before: str) -> Typed:
+    """A line that any words may follow."""
+    return Typed(before, words=True)
 
 
 def one_of(question: str, answers: dict[str, str], line: str) -> Ask:

@@ -20,7 +20,8 @@ from tui import look
 from tui.bindings import LISTING, bindings
 from tui.driver import TerminalDriver
 from tui.escapes import keys_in, tell_escapes_apart
-from tui.keys import ENTRY, QUESTION
+from tui.held import HeldKey
+from tui.keys import ENTRY, EVERYWHERE, QUESTION
 from tui.messages import PaneResized, RowMoved
 from tui.registry import PAGES, view_class, views
 from tui.signals import end_on_signals
@@ -45,6 +46,7 @@ Create = Callable[[str], "Session"]
 
 DAY_FROM = 60
 """Columns from which the day stands before the entry line."""
+BEGIN_A_LINE = {"tab", *(key for always in EVERYWHERE if always.id == "write" for key in always.keys)}
 KEPT = "the line you were typing when the screen last closed: w goes to it"
 
 
@@ -75,6 +77,7 @@ class Shell(App[int]):
         self.kept_line: str | None = None
         self.following: Following | None = None
         self.questions: FirstQuestions | None = None
+        self.held = HeldKey()
         self.top, self.entry, self.status, self.key_line = (
             TopLine(id="top"),
             EntryLine(id="line"),
@@ -225,10 +228,22 @@ class Shell(App[int]):
             await super().on_event(event)
             return
         for key in keys_in(event):
-            if self.status.asking and key.key != "ctrl+q":
+            meant = self.held.instead(key.key)
+            if meant != key.key:
+                key = Key(meant, None)
+            if self._is_answer(key.key):
                 self.status.answer(key.key)
-            else:
+                self.held.done()
+            elif meant:
                 await super().on_event(key)
+
+    def _is_answer(self, key: str) -> bool:
+        """Whether a key is for the question that stands open; one that begins a line leaves it first."""
+        if not key or not self.status.asking or self.status.typed or key == "ctrl+q":
+            return False
+        if key in BEGIN_A_LINE and not self.status.has_answer(key):
+            self.status.leave()
+        return self.status.asking is not None
 
     def ask(self, word: str, day: str = "") -> None:
         """What stands before the entry line: the day its lines are dated with, where there is room, and a word."""

@@ -135,8 +135,12 @@ class Book:
             raise trouble(error, "read the book", folder) from error
         return cls(folder, _device(device), clock, chance)
 
-    def append(self, drafts: Sequence[Draft], *, by: str, check: Check | None = None) -> list[Entry]:
+    def append(
+        self, drafts: Sequence[Draft], *, by: str, check: Check | None = None, seen_ms: int = 0
+    ) -> list[Entry]:
         """Writes `drafts` as entries of `by`; they are on the disk when this returns, all of them or none.
+
+        They come after `seen_ms`, the newest instant that was read, as far as `ids.next_ms` follows it.
 
         Under the lock, `check` is first given what others wrote since this book last read (everything, if
         it never did); the Problem it returns is raised as ShedbookError and nothing is written. Without a
@@ -156,7 +160,7 @@ class Book:
             if not drafts:
                 return []
             # entries of one writing follow each other by a millisecond, those of two never do
-            first = max(self._clock(), last + 2)
+            first = max(ids.next_ms(self._clock(), seen_ms), last + 2)
             written = [_entry(d, by, first + i, self._chance()) for i, d in enumerate(drafts)]
             new_size = self._journal.append(lines_of([body for _, body in written]), first + len(drafts) - 1)
             self._move_on(size, new_size, told=check is not None)
@@ -440,13 +444,18 @@ class Book:
             return None
         says, was = ids.at_text(now)[:16].replace("T", " "), ids.at_text(last)[:16].replace("T", " ")
         return Problem(
-            f"This machine's clock says {says} UTC, but it wrote its last entry at {was} UTC; set the clock.",
+            f"This machine's clock says {says} UTC, but its last entry is of {was} UTC: set the clock, or that of the "
+            "machine it was merged with.",
             code="impossible",
         )
 
     def hold(self) -> Lock:
         """`with book.hold():` keeps every other writer out; for what is written beside the logs."""
         return self._lock
+
+    def be_patient(self, seconds: float) -> None:
+        """How long a writing waits for another process from now on, before it raises Held."""
+        self._lock.patience = seconds
 
     def read_only(self, patience: float = 0.3) -> Problem | None:
         """Why the book can be read and not written now, None where it can be written; waits `patience` s at most.

@@ -19,12 +19,23 @@ Chance = Callable[[], int]
 LAST_MS = 253_402_300_800_000
 """The end of the year 9999: an `at` has room for no later instant."""
 
+AHEAD_MS = 2 * 24 * 3_600_000
+"""How far ahead of this machine's clock an instant that it has read may be, to be followed: wrong hours are common."""
+
 _HEX = frozenset("0123456789abcdef")
 
 
 def now_ms() -> int:
     """The machine's clock."""
     return time.time_ns() // 1_000_000
+
+
+def next_ms(clock_ms: int, seen_ms: int) -> int:
+    """The instant of what is written now: by the clock, and after what was read, be it of a clock some hours ahead.
+
+    All are ms since 1970 UTC. What is further ahead than AHEAD_MS is not followed: a wrong year stays on its machine.
+    """
+    return seen_ms + 2 if clock_ms < seen_ms + 2 <= clock_ms + AHEAD_MS else clock_ms
 
 
 def chance() -> int:

@@ -22,12 +22,17 @@ from core.text import clean
 PATIENCE = 5.0
 """Seconds a writer waits for another before it says so: a writing takes thousandths of one."""
 
+
+class Held(ShedbookError):  # noqa: N818  # what another does, not a fault of ours
+    """Another process keeps the lock: nothing was written, and it can be tried again."""
+
+
 _BUSY = {errno.EWOULDBLOCK, errno.EACCES}
 _NO_LOCKS = {errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS}
 
 
 class Lock:
-    """`with Lock(path):` holds it; ShedbookError where another keeps it longer than `patience` seconds.
+    """`with Lock(path):` holds it; raises Held where another keeps it longer than `patience` seconds.
 
     It also holds between threads that share the object, and notices a fork (whose child would otherwise
     share its parent's hold).
@@ -36,7 +41,7 @@ class Lock:
     def __init__(self, path: Path, *, patience: float = PATIENCE) -> None:
         self._path = path
         self._name = str(path)
-        self._patience = patience
+        self.patience = patience
         self._fd = -1
         self._pid = 0
         self._file = (0, 0)
@@ -45,8 +50,8 @@ class Lock:
         self._signed = (0, 0)  # our process id and when it signed
 
     def __enter__(self) -> Lock:
-        if not self.take(self._patience):
-            raise ShedbookError(Problem(self._who(), code="disk"))
+        if not self.take(self.patience):
+            raise Held(Problem(self._who(), code="disk"))
         return self
 
     def __exit__(self, *_: object) -> None:

@@ -1,8 +1,8 @@
 """Adding to the day's backup what was written since it was made, however big the book is.
 
 A gzip file may be made of members one after another (RFC 1952, section 2.2), so a few lines more are a small member at
-its end. How far the logs are in it stands beside it in `backup/reaches.json`; where that does not fit the backup or
-the logs any more (a power cut in the middle, a log put back), the backup is made anew instead.
+its end. How far the logs are in it, and its checksum, stand beside it in `backup/reaches.json`; where these do not fit
+the backup or the logs any more (a power cut in the middle, a byte changed, a log put back), the backup is made anew.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from core.book.lines import line_of
 from core.book.reader import Reader
 
 REACHES = "reaches.json"
-"""{"backup": its name, "size": its bytes, "logs": how far they are in it (a `Mark`)}."""
+"""{"backup": its name, "crc32": of its bytes, "logs": how far they are in it (a `Mark`)}."""
 
 _LONGEST = 1 << 20
 _GZIP = 16 + zlib.MAX_WBITS
@@ -29,7 +29,7 @@ _GZIP = 16 + zlib.MAX_WBITS
 
 def note_reach(backup: Path, logs: Mark) -> None:
     """Notes how far the logs are in the backup just made or added to. Raises OSError."""
-    note = {"backup": backup.name, "size": os.lstat(backup).st_size, "logs": logs}
+    note = {"backup": backup.name, "crc32": _checksum(backup), "logs": logs}
     replace_file(backup.with_name(REACHES), [json.dumps(note).encode()])
 
 
@@ -89,11 +89,19 @@ def unpacked(parts: Iterable[bytes]) -> Iterator[bytes]:
         raise EOFError
 
 
+def _checksum(path: Path) -> int:
+    found = 0
+    with open_to_read(path) as fd:
+        while part := os.read(fd, _LONGEST):
+            found = zlib.crc32(part, found)
+    return found
+
+
 def _reach(backup: Path) -> Mark | None:
     """How far the logs are in the backup; None where that is not known, or it is not as it was left."""
     try:
         note = json.loads(read_file(backup.with_name(REACHES), _LONGEST))
-        if note["backup"] != backup.name or note["size"] != os.lstat(backup).st_size:
+        if note["backup"] != backup.name or note["crc32"] != _checksum(backup):
             return None
         return {str(name): [int(start), int(seen)] for name, (start, seen) in note["logs"].items()}
     except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 QUOTES = "'\""
 
-Find: TypeAlias = "Callable[[str], list[Entry]]"
+Find: TypeAlias = "Callable[..., list[Entry]]"
 """The entries whose id is, or ends with, a text, each as it counts."""
 
 

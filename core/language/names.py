@@ -240,11 +240,11 @@ def stands_in(farm: Farm, crop: str, bed: str) -> list[Planting]:
     return [p for p in farm.standing_in(bed) if p.crop == crop]
 
 
-def take_lots(line: Line) -> list[Lot]:
-    """The lots named by code, each with something on hand."""
+def take_lots(line: Line, *, empty: bool = False) -> list[Lot]:
+    """The lots named by code, each with something on hand; or `empty` as well."""
     found = _known(line.take_codes("L"), line.farm.lots, "lot")
     for lot in found:
-        if not lot.is_live:
+        if not lot.is_live and not empty:
             raise Refused(
                 f"{lot.code} ({lot.crop}) has nothing on hand: all of it is sold, used or lost.", "impossible"
             )
@@ -254,9 +254,9 @@ def take_lots(line: Line) -> list[Lot]:
     return found
 
 
-def take_named_lot(line: Line) -> Lot | None:
-    """The lot named by code, None where none is; two are refused."""
-    named = take_lots(line)
+def take_named_lot(line: Line, *, empty: bool = False) -> Lot | None:
+    """The lot named by code, None where none is; two are refused, and one with nothing on hand unless `empty`."""
+    named = take_lots(line, empty=empty)
     if len(named) > 1:
         raise Refused(f"{named[0].code} and {named[1].code}: write one line for each.", "ambiguous")
     return named[0] if named else None

@@ -22,8 +22,6 @@ from core.places import USES, Place
 from core.stems.buyers import known_buyers
 from core.subject import kind_of
 
-ID_SHOWN = 8
-"""Characters at the end of an id by which an entry is named."""
 COUNTS = ("stems", "count", "heads", "bunches", "plants", "f", "grams", "feet", "minutes")
 """The fields that a bare number may be, the first that the entry has."""
 UNITS: Mapping[str, str] = {

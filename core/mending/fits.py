@@ -2,54 +2,87 @@
 
 from __future__ import annotations
 
-from core.amend import AMENDING, with_fields
+from collections.abc import Sequence
+
+from core.amend import AMENDING, ID_SHOWN, Amendments, with_fields
 from core.book.entry import Draft, Entry
 from core.folded import Folded
 from core.kinds import sentence
 from core.language.line import Find
-from core.mending.fields import COUNTS, ID_SHOWN
+from core.mending.fields import COUNTS
 from core.problems import Matter, Problem
 from core.subject import kind_of
 from core.units import day_from_iso, day_text
 from core.validity import invalid
 
 
-def why_not(draft: Draft, folded: Folded, today: str, others: tuple[Entry, ...] = ()) -> Problem | None:
-    """Why what a correction names cannot be as it says; None where it can.
+def why_not(
+    drafts: Sequence[Draft], as_written: Sequence[Entry], folded: Folded, today: str
+) -> Problem | None:
+    """Why what corrections that come together name cannot be as they say; None where all can.
 
-    It is checked as it would be written in its place. `others` are corrections that come with this one.
+    Each is checked as it would be written in its place. `as_written` are the entries that the drafts would become.
     """
-    found = folded.find(str(draft.fields["entry"]))
-    if not found or found[0].kind in AMENDING:
+    named = {entry.id: entry for entry in folded.found({str(draft.fields["entry"]) for draft in drafts})}
+    amended = folded.amended.and_of(as_written)
+    for draft in drafts:
+        if problem := _why_not_one(draft, named.get(str(draft.fields["entry"])), folded, amended, today):
+            return problem
+    for then, there in folded.before_each([*named.values()], amended):
+        kind = kind_of(then.kind, then.fields)
+        if kind is None:
+            return Problem("A newer shedbook wrote that entry: update this one to correct it.", "newer")
+        if problem := invalid(then) or kind.check(there, Draft(then.kind, then.on, then.fields)):
+            return problem
+    return None
+
+
+def _why_not_one(
+    draft: Draft, named: Entry | None, folded: Folded, amended: Amendments, today: str
+) -> Problem | None:
+    if named is None or named.kind in AMENDING:
         return Problem("There is no entry to be corrected: 'entries' lists them with their ids.", "unknown")
-    amended = folded.amended.and_of(others)
-    if found[0].id in folded.amended.gone:
-        return Problem(
-            f"'{sentence(amended.as_it_counts(found[0]))}' was taken back: restore it before it is corrected.",
-            "impossible",
-        )
-    then = with_fields(amended.as_it_counts(found[0]), draft.fields["now"])
+    was = folded.amended.as_it_counts(named)
+    if named.id in folded.amended.gone:
+        return Problem(f"'{sentence(was)}' was taken back: restore it before it is corrected.", "impossible")
+    then = with_fields(was, draft.fields["now"])
     if day_from_iso(then.on) is None or then.on > today:
         return Problem(f"{then.on} is still to come: today is {today}.", "impossible", (today,))
-    kind = kind_of(then.kind, then.fields)
-    if kind is None:
-        return Problem("A newer shedbook wrote that entry: update this one to correct it.", "newer")
-    there = folded.before((then.on, then.at, then.id), found[0], amended)
-    return invalid(then) or kind.check(there, Draft(then.kind, then.on, then.fields))
+    if amended.as_it_counts(named) != then:
+        return Problem(
+            "A machine whose clock is days ahead corrected that: its correction would stand above this one. "
+            "Take that one back first ('history' tells its id).",
+            "impossible",
+        )
+    return None
 
 
-def no_longer_fits(matter: Matter, find: Find) -> Problem:
-    """The refusal of a correction that would raise a matter, by the entry that would be at fault."""
+def not_corrected(new: Sequence[Matter], find: Find) -> Problem:
+    """The refusal of a correction that would raise these matters."""
+    return _no_longer_fits(new, find, "Not corrected", "Correct that first")
+
+
+def not_taken_back(said: str, new: Sequence[Matter], find: Find) -> Problem:
+    """The refusal to take back what is `said`, which would raise these matters."""
+    why = f"'{said}' cannot be taken back before what rests on it"
+    return _no_longer_fits(new, find, why, "Take that back first, or correct it")
+
+
+def _no_longer_fits(new: Sequence[Matter], find: Find, why: str, do: str) -> Problem:
+    """By the name of the entry that would be at fault; how many more there are is said."""
+    matter = new[0]
     at_fault = next(iter(find(matter.entry or "")), None) if matter.entry else None
     if at_fault is None:
-        return Problem(f"Not corrected, for then: {matter.sentence}", "impossible")
+        return Problem(f"{why}, for then: {matter.sentence}", "impossible")
     named = at_fault.id[-ID_SHOWN:]
     field = next((name for name in COUNTS if name in at_fault.fields), "")
     left = at_fault.fields[field] - matter.amount if field else 0
     line = f"{named} was {left:g}" if left >= 1 and matter.amount else ""
-    how = f"Correct that first: {line}." if line else "Correct that first, or take it back."
+    more = len({other.entry for other in new if other.entry} - {at_fault.id})
+    and_more = f", nor would {more} more" if more else ""
+    how = f"{do}: {line}." if line else f"{do}."
     return Problem(
-        f"Not corrected: '{sentence(at_fault)}' ({day_text(at_fault.on)}, {named}) would no longer fit. {how}",
+        f"{why}: '{sentence(at_fault)}' ({day_text(at_fault.on)}, {named}) would no longer fit{and_more}. {how}",
         "impossible",
         (line,) if line else (),
     )

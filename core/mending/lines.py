@@ -17,6 +17,8 @@ from core.mending.fields import changes, code_of, unchanged, was
 from core.places import USES
 from core.subject import reader_of_change
 
+MOST_NAMED = 6
+"""Codes that are named of what is corrected with an entry."""
 _ID = re.compile(r"[0-9a-f][0-9a-f-]{3,35}")
 
 
@@ -33,7 +35,10 @@ def correct(line: Line) -> Reading:
     drafts += [_draft(line, entry, follows) for entry, follows in _what_follows(line, target, now)]
     if len(drafts) > 1:
         others = [str(draft.fields["about"]) for draft in drafts[1:]]
-        line.remark(f"with it {either(others, 'and')}")
+        more = len(others) - MOST_NAMED
+        line.remark(
+            f"with it {either([*others[:MOST_NAMED], f'{more} more'] if more > 1 else others, 'and')}"
+        )
     return line.reading(*drafts, lot=target.fields.get("lot") if target.kind == "cut" else None)
 
 
@@ -141,17 +146,16 @@ def _what_follows(line: Line, of: Entry, now: dict[str, Any]) -> Iterator[tuple[
     codes = {p.code for p in plantings}
     makers = [p.made_by for p in plantings if p.made_by != of.id]
     makers += [lot.made_by for lot in farm.lots.all() if lot.planting in codes]
-    for maker in makers:
-        for entry in line.find(maker):
-            shared = ("crop", "variety", "way") if of.kind == "sown" else ("crop", "variety", "way", "bed")
-            same = {
-                name: now[name]
-                for name in shared
-                if name in now and was(entry, name) == was(of, name) and was(entry, name) != now[name]
-                and not (name == "way" and entry.kind == "cut")
-            }  # fmt: skip
-            if same:
-                yield entry, same
+    shared = ("crop", "variety", "way") if of.kind == "sown" else ("crop", "variety", "way", "bed")
+    for entry in line.find(*makers) if makers else ():
+        same = {
+            name: now[name]
+            for name in shared
+            if name in now and was(entry, name) == was(of, name) and was(entry, name) != now[name]
+            and not (name == "way" and entry.kind == "cut")
+        }  # fmt: skip
+        if same:
+            yield entry, same
 
 
 def _claims(line: Line, token: Token) -> int:

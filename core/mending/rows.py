@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from core.amend import STRIKE, Amendments
+from core.amend import ID_SHOWN, STRIKE, Amendments
 from core.book.entry import Entry
 from core.codes import canonical
 from core.kinds import sentence
-from core.mending.fields import ID_SHOWN, code_of
+from core.mending.fields import code_of
 from core.subject import kind_of
 
 

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from core.farm import Lot
+from core.places import Place
 from core.stems.kinds import MISCOUNTED
 from core.units import plural
 
 
 def more_than_cut(lot: Lot, place: str, seen: int) -> str | None:
     """Why `seen` stems in that place cannot be: with what lies elsewhere and what is gone it is more than was cut."""
+    held = lot.holdings.get(Place(place))
+    if seen <= max(held.stems if held else 0, 0):
+        return None  # no more than the book has there
     elsewhere = sum(max(held.stems, 0) for at, held in lot.holdings.items() if at != place)
     lost = sum(count for _, _, cause, count in lot.losses if cause != MISCOUNTED)
     gone = lot.sold + lot.used + lost
-    if (
-        gone > lot.cut
-    ):  # more left than there was: the count settles that, and can only be held against the cut
-        elsewhere = gone = 0
+    if gone > lot.cut or (held and held.stems < 0):
+        elsewhere = gone = (
+            0  # more left than there was: the count settles that, and is held against the cut alone
+        )
     over = seen + elsewhere + gone - lot.cut
     if over <= 0:
         return None

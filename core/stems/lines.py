@@ -17,6 +17,7 @@ from core.language.names import (
     one_place,
     source_of,
     take_lot,
+    take_named_lot,
     take_places,
     usual_causes,
 )
@@ -24,7 +25,7 @@ from core.language.offers import any_lot, crops, has_code, places, words
 from core.language.own_words import take_own_words
 from core.language.verb import Verb, lost_claim, take_loss
 from core.language.words import ALL
-from core.places import FRESH_PLACES, Holding, Place, in_place
+from core.places import FRESH_PLACES, Holding, Place, in_place, place_name
 from core.settings.sheets import sheet_bunch
 from core.stems.buyers import buyers, known_buyers
 from core.stems.counting import more_than_cut
@@ -189,13 +190,30 @@ def _from_and_to(places: list[tuple[str, Place]], lot: Lot) -> tuple[Place | Non
     return (source[0] if source else None), to[0]
 
 
+def _counted_place(lot: Lot) -> Place:
+    """The one place where the lot is, or where more of it left than there was; where there are several she says it."""
+    places = [place for place, held in lot.holdings.items() if held.stems]
+    if not places:
+        raise Refused(
+            f"Where is {lot.code}? The book has none left: add the place, such as bucket.", near=("bucket",)
+        )
+    if len(places) > 1:
+        raise Refused(f"{lot.code} has {lot.whereabouts}: say which place.", "ambiguous", places)
+    return places[0]
+
+
 def count(line: Line) -> Reading:
     """ "count 42 L041": what is really there."""
     named = one_place(line, "place")
-    lot = take_lot(line, lambda p, held: True, "on hand")
     # a count may find stems where the book has none
-    source = named if named is not None and named not in lot.holdings else source_of(lot, named)
-    expected = max(lot.holdings[source].stems, 0) if source in lot.holdings else 0
+    lot = take_named_lot(line, empty=True) or take_lot(line, lambda p, held: True, "on hand")
+    source = named or _counted_place(lot)
+    had = lot.holdings[source].stems if source in lot.holdings else 0
+    expected = max(had, 0)
+    if had < 0:
+        line.remark(
+            f"{-had} more had left {place_name(source)} than it held: with this count that is settled"
+        )
     stems = _stems(line, lot, source) if source in lot.holdings else line.need_count("stems", "stems")
     drafts = [
         line.draft("counted", lot=lot.code, source=source, stems=stems, expected=expected, ref=lot.made_by)

@@ -180,8 +180,8 @@ def _hangs(farm: Farm, day: date, kept: tuple[KeptDate, ...]) -> tuple[Hangs, ..
         rows.append(
             Hangs(
                 kind,
-                by_key[("spring", *spring)] if spring else None,
-                by_key[("autumn", *autumn)] if autumn else None,
+                by_key.get(("spring", *spring)) if spring else None,
+                by_key.get(("autumn", *autumn)) if autumn else None,
                 spring in wished,
                 next((odds for odds in wished if odds not in frost.spring), None),
             )

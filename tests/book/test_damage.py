@@ -15,9 +15,10 @@ from core.book.backup import backup
 from core.book.entry import Entry
 from core.book.lines import LONGEST_LINE
 from core.book.merge import since
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.cases import cases
 from tests.farms import again, cut, cuts, ids_of, log_of, shed
 
 
@@ -168,7 +169,7 @@ def test_a_giant_without_a_line_end_is_told_and_the_rest_opens(tmp_path: Path) -
 
 
 @given(st.data())
-@settings(max_examples=150, deadline=None)
+@cases(150)
 def test_flipped_swapped_and_missing_bytes_cost_only_the_lines_they_are_in(
     tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
 ) -> None:
@@ -205,7 +206,7 @@ def test_flipped_swapped_and_missing_bytes_cost_only_the_lines_they_are_in(
 
 
 @given(st.binary(max_size=400))
-@settings(max_examples=100, deadline=None)
+@cases(100)
 def test_any_bytes_at_all_in_a_log_are_opened(tmp_path_factory: pytest.TempPathFactory, junk: bytes) -> None:
     book = shed(tmp_path_factory.mktemp("junk"))
     log_of(book).write_bytes(junk)

@@ -121,7 +121,7 @@ def cut_and_strike_without_end(folder: Path, first: int) -> Callable[[int], None
             session = Session.open(folder, by="ml")
             for _ in range(12):
                 number += 1
-                written = session.write(f"{number % 900 + 1} zinnia b1 fresh")
+                written = session.write(f"{number % 9 + 20} zinnia b1 fresh")
                 assert isinstance(written, Written), written
                 entry = written.entries[0].id
                 os.write(pipe, b"cut %s\n" % entry.encode())

@@ -20,9 +20,10 @@ from core.book.lines import LONGEST_LINE, body_of, line_of
 from core.book.merge import Merged, merge, since
 from core.book.repair import repair
 from core.problems import Problem, ShedbookError
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.cases import cases
 from tests.farms import FIRST_MS, again, cut, cuts, ids_of, log_of, shed
 
 
@@ -191,7 +192,7 @@ class TestBringingHome:
 
 class TestTheOrderMakesNoDifference:
     @given(st.data())
-    @settings(max_examples=25, deadline=None)
+    @cases(25)
     def test_union(self, tmp_path_factory: pytest.TempPathFactory, data: st.DataObject) -> None:
         """Three machines write, merge in any order, by any transport; at the end all hold the same."""
         folder = tmp_path_factory.mktemp("union")
@@ -317,7 +318,7 @@ class TestHostile:
         assert (done.added, len(done.set_aside)) == (0, len(bodies))
 
     @given(st.binary(max_size=600))
-    @settings(max_examples=60, deadline=None)
+    @cases(60)
     def test_any_bytes(self, tmp_path_factory: pytest.TempPathFactory, junk: bytes) -> None:
         folder = tmp_path_factory.mktemp("junk")
         book = shed(folder)

@@ -10,9 +10,10 @@ from core.book.book import Book
 from core.book.entry import Draft
 from core.book.reader import Reader
 from core.book.seek import entries_ending
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.cases import cases
 from tests.farms import again, cut, cuts, log_of, shed
 
 
@@ -47,7 +48,7 @@ def written(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, bytes, list
 
 
 @given(st.data())
-@settings(max_examples=60, deadline=None)
+@cases(60)
 def test_seeking_in_a_damaged_log_finds_what_reading_finds(
     written: tuple[Path, bytes, list[str]], data: st.DataObject
 ) -> None:

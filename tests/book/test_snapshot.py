@@ -11,10 +11,11 @@ from core.book.audit import audit
 from core.book.book import Book
 from core.book.lines import body_of, line_of
 from core.problems import ShedbookError
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from tinydb import TinyDB, where
 
+from tests.cases import cases
 from tests.farms import again, cut, cuts, log_of, shed
 
 
@@ -137,7 +138,7 @@ def test_it_holds_nothing_that_is_still_being_written(
 
 
 @given(st.integers(0, 10_000), st.integers(0, 7))
-@settings(max_examples=80, deadline=None)
+@cases(80)
 def test_a_flipped_bit_in_it_changes_nothing(
     tmp_path_factory: pytest.TempPathFactory, place: int, bit: int
 ) -> None:

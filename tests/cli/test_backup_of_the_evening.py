@@ -73,6 +73,12 @@ def _half_a_part_more(made: Path) -> None:
         file.write(gzip.compress(b"0" * 400)[:20])
 
 
+def _change_two_bytes(made: Path) -> None:
+    bytes_ = bytearray(made.read_bytes())
+    bytes_[len(bytes_) // 2 : len(bytes_) // 2 + 2] = b"\xff\xff"
+    made.write_bytes(bytes_)
+
+
 def _lose_the_note(made: Path) -> None:
     made.with_name("reaches.json").unlink()
 
@@ -89,7 +95,7 @@ def _another_log(made: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "harm", [_cut_short, _half_a_part_more, _lose_the_note, _spoil_the_note, _another_log]
+    "harm", [_cut_short, _half_a_part_more, _change_two_bytes, _lose_the_note, _spoil_the_note, _another_log]
 )
 def test_a_backup_that_cannot_be_added_to_is_made_anew(shell: Shell, harm: Callable[[Path], None]) -> None:
     shell.write("low 50")
@@ -98,6 +104,15 @@ def test_a_backup_that_cannot_be_added_to_is_made_anew(shell: Shell, harm: Calla
     shell.write("high 80")
     assert read_backup(made)[1] == [], "it can be read whole"
     assert nothing_is_missing(shell)
+
+
+def test_a_damaged_backup_of_today_is_made_anew_by_the_repair(shell: Shell) -> None:
+    shell.write("low 50")
+    (made,) = backups(shell.farm)
+    _change_two_bytes(made)
+    assert made.name in shell("check")[1]
+    shell("check", "--repair")
+    assert shell("check")[0] == 0 and nothing_is_missing(shell)
 
 
 def test_adding_is_told_where_the_disk_refuses_and_made_good_by_the_next(

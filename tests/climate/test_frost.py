@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.problems import Problem
@@ -25,6 +25,7 @@ from core.reckon.climate.frost import (
 from core.reckon.climate.record import MISSING, Record, record_of
 from core.reckon.climate.stations import read_station
 from core.units import month_day
+from tests.cases import cases
 from tests.climate.made import DATA, TODAY, clemson, climate, made, rows
 
 NORTH, SOUTH = Half(False), Half(True)
@@ -189,7 +190,7 @@ def _shifted(record: Record) -> Record:
     return replace(record, start=record.start + 184, latitude=-(record.latitude or 0.0))
 
 
-@settings(max_examples=15, deadline=None)
+@cases(15)
 @given(st.integers(0, 10_000), st.floats(30, 60), st.floats(5, 25), st.floats(1, 8))
 def test_the_south_is_the_north_half_a_year_on(seed: int, mean: float, swing: float, noise: float) -> None:
     north = climate(mean, swing, noise, years=12, seed=seed)
@@ -217,7 +218,7 @@ def rank(half: Half, when: object, low: float) -> float:
     return low if isinstance(when, str) and when in (RARE, ANY_MONTH) else half.offset(day_of_2001(when))
 
 
-@settings(max_examples=25, deadline=None)
+@cases(25)
 @given(
     st.integers(0, 10_000),
     st.floats(25, 65),
@@ -267,7 +268,7 @@ def test_odds_run_one_way(
             assert first(cold, p) >= first(warm, p)
 
 
-@settings(max_examples=15, deadline=None)
+@cases(15)
 @given(st.integers(0, 10_000), st.floats(30, 60), st.sampled_from([52.0, -33.0]), st.integers(24, 40))
 def test_events_are_the_last_and_first_days_of_a_plain_count(
     seed: int, mean: float, latitude: float, threshold: int

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from core.problems import Problem
@@ -16,6 +16,7 @@ from core.reckon.climate.daily_csv import Unit
 from core.reckon.climate.record import MISSING, Record, record_of, tenths_c, whole_f
 from core.reckon.climate.stations import LARGEST_BYTES, read_station
 from core.text import is_clean
+from tests.cases import cases
 from tests.climate.made import TODAY, access_lines, by_station_lines, clemson, climate, days, dly_lines, made
 
 SPRING = (date(1981, 1, 1), date(1984, 3, 31))
@@ -302,7 +303,7 @@ def test_an_escape_in_a_file_reaches_no_terminal(tmp_path: Path) -> None:
     assert is_clean(record.station) and is_clean(record.name)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@cases(60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.binary(max_size=400))
 def test_no_bytes_break_the_reader(tmp_path: Path, data: bytes) -> None:
     path = tmp_path / "any.bin"

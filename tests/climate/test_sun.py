@@ -6,11 +6,12 @@ from datetime import UTC, date, datetime, time, timedelta
 
 import ephem
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.problems import Problem
 from core.reckon.climate.sun import Sun, cutting_windows, few_hours_span, sun
+from tests.cases import cases
 from tests.climate.made import rows
 
 
@@ -47,7 +48,7 @@ def test_printed_single_days() -> None:
     assert clock(spa.sunrise) == "06:12:43"
 
 
-@settings(max_examples=40, deadline=None)
+@cases(40)
 @given(st.floats(-60, 60), st.floats(-180, 180), st.dates(date(1990, 1, 1), date(2060, 12, 31)))
 def test_another_library_agrees_to_a_minute(latitude: float, longitude: float, day: date) -> None:
     """ephem with the same horizon (34' of refraction; it adds the sun's radius itself)."""

@@ -4,7 +4,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.crops.calendar import crop_dates
@@ -13,6 +13,7 @@ from core.crops.hardening import ladder
 from core.crops.library import crop_names, sheet, ways
 from core.crops.sheet import Sheet
 from core.crops.windows import WINDOWS, Calendar, calendar_json
+from tests.cases import cases
 from tests.farms import DEER_FLAT_DAM
 
 EVERY_WAY = [(crop, way) for crop in crop_names() for way in (None, *ways(crop))]
@@ -206,7 +207,7 @@ def frost_from(last: date, spring: dict[tuple[int, int], int], autumn: int | Non
     return Frost({**typed, (32, 50): last}, first)
 
 
-@settings(max_examples=500)
+@cases(500)
 @given(crops, springs, odds, st.none() | st.integers(90, 200), st.none() | st.integers(0, 200))
 def test_windows_come_in_order(
     crop: tuple[str, str | None],
@@ -237,7 +238,7 @@ def test_windows_come_in_order(
                 assert calendar.windows[name].end <= calendar.windows["set_out"].end
 
 
-@settings(max_examples=300)
+@cases(300)
 @given(crops, springs, odds, st.integers(1, 60))
 def test_a_later_frost_never_gives_an_earlier_setting_out(
     crop: tuple[str, str | None], last: date, spring: dict[tuple[int, int], int], later: int

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.book.entry import Entry
@@ -17,6 +17,7 @@ from core.pieces.making import drafts_of
 from core.places import BENCH, BUCKET, COOLER
 from core.problems import Problem
 from core.stems.rows import unbalanced
+from tests.cases import cases
 from tests.farm.every_kind import views
 from tests.farms import Pencil, frozen, small_farm
 
@@ -147,7 +148,7 @@ def _sound(farm: Farm, day: date) -> None:
 
 
 @given(seasons())
-@settings(max_examples=30, deadline=None)
+@cases(30)
 def test_no_mix_of_kinds_loses_a_stem_or_a_making(pencil: Pencil) -> None:
     farm = pencil.farm
     assert farm.matters == [] and not _overdrawn(farm)
@@ -161,7 +162,7 @@ def test_no_mix_of_kinds_loses_a_stem_or_a_making(pencil: Pencil) -> None:
 
 
 @given(seasons(), st.randoms(use_true_random=False), st.integers(0, 40))
-@settings(max_examples=30, deadline=None)
+@cases(30)
 def test_the_fold_is_blind_to_arrival_and_the_cached_fold_is_the_full_one(
     pencil: Pencil, chance: Any, cut: int
 ) -> None:
@@ -175,7 +176,7 @@ def test_the_fold_is_blind_to_arrival_and_the_cached_fold_is_the_full_one(
 
 
 @given(seasons(), st.data())
-@settings(max_examples=20, deadline=None)
+@cases(20)
 def test_whatever_a_merge_strikes_the_sums_hold_and_restoring_brings_all_back(
     pencil: Pencil, data: st.DataObject
 ) -> None:
@@ -194,7 +195,7 @@ def _but_count(farm: Farm) -> tuple[str, str]:
 
 
 @given(seasons(least=10), st.integers(0, 40), st.booleans())
-@settings(max_examples=15, deadline=None)
+@cases(15)
 def test_the_book_read_as_of_any_day_adds_up(pencil: Pencil, back: int, strike_the_recipe: bool) -> None:
     entries = list(pencil.entries)
     if strike_the_recipe:
@@ -209,7 +210,7 @@ def test_the_book_read_as_of_any_day_adds_up(pencil: Pencil, back: int, strike_t
 
 
 @given(seasons(most=20), seasons(most=20), st.data())
-@settings(max_examples=15, deadline=None)
+@cases(15)
 def test_two_machines_apart_lose_nothing_of_either_and_merge_either_way(
     here: Pencil, there: Pencil, data: st.DataObject
 ) -> None:

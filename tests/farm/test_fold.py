@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.amend import amendments
@@ -16,6 +16,7 @@ from core.fold import fold
 from core.matters import matters
 from core.places import BENCH, BUCKET
 from core.stems.rows import balance, unbalanced
+from tests.cases import cases
 from tests.farms import Pencil, frozen, small_farm
 
 PLACES = (BUCKET, BENCH, "line 1", "line 2", "box 1", "box 2")
@@ -79,7 +80,7 @@ def _acts(farm: Farm) -> st.SearchStrategy[tuple[str, dict[str, Any]]]:
 
 
 @given(histories())
-@settings(max_examples=120, deadline=None)
+@cases(120)
 def test_no_order_of_events_can_lose_a_stem_or_make_one(pencil: Pencil) -> None:
     farm = pencil.farm
     assert farm.matters == []
@@ -89,7 +90,7 @@ def test_no_order_of_events_can_lose_a_stem_or_make_one(pencil: Pencil) -> None:
 
 
 @given(histories(), st.randoms(use_true_random=False))
-@settings(max_examples=60, deadline=None)
+@cases(60)
 def test_the_fold_is_blind_to_the_order_of_arrival(pencil: Pencil, chance: Any) -> None:
     shuffled = list(pencil.entries)
     chance.shuffle(shuffled)
@@ -97,7 +98,7 @@ def test_the_fold_is_blind_to_the_order_of_arrival(pencil: Pencil, chance: Any) 
 
 
 @given(histories(), st.data())
-@settings(max_examples=60, deadline=None)
+@cases(60)
 def test_striking_and_striking_the_strike_leaves_the_farm_as_it_was(
     pencil: Pencil, data: st.DataObject
 ) -> None:
@@ -112,7 +113,7 @@ def test_striking_and_striking_the_strike_leaves_the_farm_as_it_was(
 
 
 @given(histories(), st.data())
-@settings(max_examples=60, deadline=None)
+@cases(60)
 def test_stems_add_up_whatever_is_struck(pencil: Pencil, data: st.DataObject) -> None:
     """After a merge anything may have been struck: the sums hold, and what does not fit is a matter to settle."""
     gone = data.draw(st.lists(st.sampled_from(pencil.entries), unique_by=lambda e: e.id))
@@ -123,7 +124,7 @@ def test_stems_add_up_whatever_is_struck(pencil: Pencil, data: st.DataObject) ->
 
 
 @given(histories(), st.integers(0, 30))
-@settings(max_examples=60, deadline=None)
+@cases(60)
 def test_folding_on_from_a_cached_base_gives_the_same_farm(pencil: Pencil, cut: int) -> None:
     cut = min(cut, len(pencil.entries))
     ordered = sorted(pencil.entries, key=lambda e: e.key)

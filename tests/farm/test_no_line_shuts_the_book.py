@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.amend import AMENDING
@@ -23,6 +23,7 @@ from core.plans.room_weeks import room_weeks
 from core.session import Session
 from core.settings.sheets import farm_sheet
 from core.subject import all_kinds, kinds_called
+from tests.cases import cases
 from tests.farm.busy_farm import busy, everything, lines_and_views
 from tests.farm.every_kind import DAY, views
 from tests.farms import frozen, page_lines, write
@@ -127,7 +128,7 @@ def _sheets(draw: st.DrawFn) -> list[Entry]:
 
 @pytest.mark.long
 @given(_sheets())
-@settings(max_examples=120, deadline=None)
+@cases(120)
 def test_whatever_figures_stand_beside_each_other_all_of_the_farm_is_reckoned(sheets: list[Entry]) -> None:
     _all_is_reckoned(_with(*sheets))
 
@@ -355,7 +356,7 @@ def _odd_farms(draw: st.DrawFn) -> Farm:
 
 @pytest.mark.long
 @given(_odd_farms())
-@settings(max_examples=120, deadline=None)
+@cases(120)
 def test_whatever_is_odd_together_all_of_the_farm_is_reckoned(farm: Farm) -> None:
     _all_is_reckoned(farm)
 
@@ -377,7 +378,7 @@ def test_what_is_struck_while_others_name_it_keeps_nothing_else_from_being_recko
 
 @pytest.mark.long
 @given(st.lists(st.sampled_from(BUSY.entries), min_size=1, max_size=12, unique_by=lambda entry: entry.id))
-@settings(max_examples=120, deadline=None)
+@cases(120)
 def test_whatever_is_struck_together_all_else_is_reckoned(gone: list[Entry]) -> None:
     _all_is_reckoned(_with(*(BUSY.made("strike", entry=entry.id) for entry in gone)))
 

@@ -256,3 +256,25 @@ def test_a_book_folded_anew_tells_how_far_it_is(session: Session) -> None:
     told: list[float] = []
     Session.open(session.folder, by="ml", on=DAY, progress=told.append)
     assert told[0] == 0 and told[-1] == 1 and told == sorted(told)
+
+
+@pytest.mark.parametrize("is_cached", [True, False])
+def test_a_code_once_told_is_never_given_again_to_what_is_written_as_of_an_earlier_day(
+    session: Session, is_cached: bool
+) -> None:
+    """She catches up Saturday on Monday: what was labelled on Monday keeps its code."""
+    session.on = DAY + timedelta(days=2)
+    told = [
+        write(session, "40 zinnia b2 fresh").lot,
+        write(session, "sow 72 statice").entries[0].fields["tray"],
+    ]
+    session.close()
+    if not is_cached:
+        for file in (session.folder / "fold").iterdir():
+            file.unlink()
+    back = Session.open(session.folder, by="ml", on=DAY)
+    told += [write(back, "30 strawflower b1 dry").lot, write(back, "sow 50 zinnia").entries[0].fields["tray"]]
+    assert len(set(told)) == 4
+    later = Session.open(session.folder, by="ml", on=DAY + timedelta(days=2)).farm
+    assert [later.lots.get(str(code)).crop for code in told[::2]] == ["zinnia", "strawflower"]  # type: ignore[union-attr]
+    assert not later.matters

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Iterator
 from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core import folded
 from core.book import ids
 from core.book.book import Book
-from core.book.entry import Draft
+from core.book.entry import Draft, Entry
 from core.problems import Problem
 from core.session import Session, Written
 from core.stems.rows import stock_rows
+from core.undoing import written_by
+from tests.cases import cases
 from tests.farms import write
 
 DAY = date(2026, 6, 23)
@@ -137,8 +140,40 @@ def test_undo_leaves_alone_what_came_from_another_machine(
     write(Session.open(away, by="ml", on=DAY), "wind 9")
     monkeypatch.delenv("SHEDBOOK_DEVICE")
     assert session.merge(away).added == 1
-    assert _undone(session) == ("taken back: low last night 44 F",)
+    assert "low last night 44 F" in _asked(session)  # what came is newer: it is asked about, and stays
+    assert _undone(session, "undo yes") == ("taken back: low last night 44 F",)
     assert session.farm.weather[DAY.isoformat()] == {"wind": 9}
+
+
+def test_undo_says_whose_line_it_takes_and_when_it_was_written(session: Session) -> None:
+    write(session, "12 larkspur b4 fresh")
+    jo = Session.open(session.folder, by="jo", on=DAY)
+    write(jo, "wind 22")
+    session.refresh()
+    asked = _asked(session)
+    assert "jo has written since: cut 12 larkspur" in asked and re.search(
+        r"\(ml wrote it at \d\d:\d\d\)", asked
+    )
+    taken = session.write("undo yes")
+    assert isinstance(taken, Written) and re.fullmatch(r"ml wrote it at \d\d:\d\d", taken.remarks[0])
+    assert _counting(session)[-1] == "wind"  # nobody else's is touched
+
+
+def test_of_another_day_the_day_is_said_too(session: Session) -> None:
+    at = "2026-06-21T07:12:00.000Z"
+    assert written_by(Entry("x", "2026-05-01", at, "jo", "note", {}), DAY, "UTC") == (
+        "jo wrote it on 21 Jun 2026 at 07:12"
+    )
+    assert "nobody knows when" in written_by(Entry("x", "2026-05-01", "dawn", "jo", "note", {}), DAY, "UTC")
+
+
+def test_a_line_she_signed_for_another_is_hers_to_take_back_while_she_is_at_it(session: Session) -> None:
+    write(session, "12 larkspur b4 fresh")
+    write(session, "wind 22 by jo")
+    assert _undone(session) == ("taken back: wind 22 mph",)
+    write(session, "wind 23 by jo")
+    later = Session.open(session.folder, by="ml", on=DAY)  # from here on it is jo's
+    assert "cut 12 larkspur" in _asked(later)
 
 
 def test_with_nothing_left_undo_says_so(tmp_path: Path) -> None:
@@ -154,7 +189,7 @@ _LINES = st.sampled_from(
 )  # fmt: skip
 
 
-@settings(max_examples=12, deadline=None)
+@cases(12)
 @given(st.lists(st.tuples(_LINES, st.integers(2, 9), st.integers(1, 9)), min_size=1, max_size=6))
 def test_undo_all_the_way_takes_the_lines_back_in_the_order_of_writing(
     tmp_path_factory: pytest.TempPathFactory, lines: list[tuple[str, int, int]]

@@ -61,9 +61,12 @@ def as_it_counts(entry: Entry, entries: Sequence[Entry]) -> Entry:
     return Entry.from_dict({name: value for name, value in flat.items() if value is not None})
 
 
+MADE_CODE = {"cut": "lot", "sown": "tray", "planted": "planting", "made": "piece"}
+
+
 def plain_farm(entries: Sequence[Entry], day: date = FAR) -> Farm:
-    """All that counts and happened by that day, or says how the farm is, in its order; codes of what is struck stay
-    given."""
+    """All that counts and happened by that day, or says how the farm is, in its order; codes of what is struck, and of
+    what was made on later days, stay given."""
     strikes = [e for e in entries if e.kind == "strike"]
     told = [as_it_counts(e, entries) for e in entries if e.kind not in ("strike", "correct")]
     farm = Farm()
@@ -73,10 +76,11 @@ def plain_farm(entries: Sequence[Entry], day: date = FAR) -> Farm:
         if not is_struck(entry.id, strikes):
             apply(farm, entry)
             farm.last_on = max(farm.last_on, entry.on)
-        elif entry.kind == "cut":
-            farm.codes["L"] = max(
-                farm.codes.get("L", 0), int(entry.fields["lot"][1:].rstrip("abcdefghijklmnopqrstuvwxyz"))
-            )
+    for entry in told:
+        code = entry.fields.get(MADE_CODE.get(entry.kind, ""))
+        if code is not None:
+            number = int(code[1:].rstrip("abcdefghijklmnopqrstuvwxyz"))
+            farm.codes[code[0]] = max(number, farm.codes.get(code[0], 0))
     return farm
 
 

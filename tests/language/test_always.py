@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from core.farm import Farm
@@ -14,6 +14,7 @@ from core.language.read import Reading, read_line
 from core.language.words import CAUSE_OF, COLOURS, keywords
 from core.problems import Problem
 from core.text import is_clean
+from tests.cases import cases
 from tests.farms import TODAY, sample_farm
 from tests.language.test_read import LINES as GOOD_LINES
 
@@ -44,7 +45,7 @@ GROUPS = {
 
 
 @given(st.sampled_from(sorted(GROUPS)), st.data())
-@settings(max_examples=300, deadline=None)
+@cases(300)
 def test_words_in_any_order_say_the_same(name: str, data: st.DataObject) -> None:
     groups = GROUPS[name]
     straight = read_line(" ".join(groups), FARMS[0], TODAY)
@@ -157,7 +158,7 @@ DAYS = st.sampled_from((TODAY, date(2026, 1, 1), date(2024, 2, 29)))
 @given(LINES, st.sampled_from(FARMS), DAYS)
 @example("box 12 L003", FARMS[0], TODAY)
 @example("note", FARMS[0], TODAY)
-@settings(max_examples=1500, deadline=None)
+@cases(1500)
 def test_nothing_typed_raises_or_makes_an_ill_entry(text: str, farm: Farm, day: date) -> None:
     result = read_line(text, farm, day)
     if isinstance(result, Problem):
@@ -173,7 +174,7 @@ def test_nothing_typed_raises_or_makes_an_ill_entry(text: str, farm: Farm, day: 
 
 
 @given(LINES, st.sampled_from(FARMS), DAYS)
-@settings(max_examples=700, deadline=None)
+@cases(700)
 def test_completing_never_raises_and_always_fits(text: str, farm: Farm, day: date) -> None:
     done = complete(text, farm, day)
     assert len(done.says) <= 76 and done.says and is_clean(done.says)
@@ -182,7 +183,7 @@ def test_completing_never_raises_and_always_fits(text: str, farm: Farm, day: dat
 
 
 @given(LINES, st.sampled_from(FARMS))
-@settings(max_examples=300, deadline=None)
+@cases(300)
 def test_reading_changes_nothing_on_the_farm(text: str, farm: Farm) -> None:
     before = repr(farm.beds), repr(list(farm.lots.live())), repr(farm.varieties), repr(farm.codes)
     read_line(text, farm, TODAY)

@@ -6,7 +6,7 @@ from copy import deepcopy
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.fold import apply, check
@@ -17,6 +17,7 @@ from core.language.words import keywords
 from core.problems import Problem
 from core.text import is_clean
 from core.validity import invalid
+from tests.cases import cases
 from tests.farms import TODAY, Pencil, guide_farm
 
 FARM = guide_farm()
@@ -48,7 +49,7 @@ def slips(draw: st.DrawFn) -> str:
 
 
 @given(slips())
-@settings(max_examples=1500, deadline=None)
+@cases(1500)
 def test_a_slip_is_a_sentence_or_a_sound_entry(text: str) -> None:
     done = complete(text, FARM, TODAY)
     assert is_clean(done.says) and is_clean(done.ghost)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.cache import freeze, thaw
@@ -21,6 +21,7 @@ from core.places import BUCKET
 from core.problems import Problem
 from core.stems.rows import unbalanced
 from core.text import is_clean
+from tests.cases import cases
 from tests.farms import TODAY, Pencil, frozen, guide_farm, small_farm
 
 PARTS = (
@@ -141,7 +142,7 @@ def slips(draw: st.DrawFn) -> str:
 
 
 @given(slips())
-@settings(max_examples=400, deadline=None)
+@cases(400)
 def test_no_slip_in_a_line_of_pieces_raises_or_makes_an_ill_entry(text: str) -> None:
     result = read_line(text, GUIDE_FARM, TODAY)
     if isinstance(result, Problem):
@@ -154,7 +155,7 @@ def test_no_slip_in_a_line_of_pieces_raises_or_makes_an_ill_entry(text: str) -> 
 
 
 @given(benches())
-@settings(max_examples=80, deadline=None)
+@cases(80)
 def test_no_order_of_making_loses_a_stem_or_takes_one_that_is_not_there(pencil: Pencil) -> None:
     farm = pencil.farm
     assert farm.matters == [] and unbalanced(farm) == []
@@ -171,7 +172,7 @@ def test_no_order_of_making_loses_a_stem_or_takes_one_that_is_not_there(pencil: 
 
 
 @given(benches())
-@settings(max_examples=80, deadline=None)
+@cases(80)
 def test_makings_are_what_was_bought_less_what_was_spent_since_they_were_last_counted(pencil: Pencil) -> None:
     expected: dict[str, float] = {}
     for entry in pencil.entries:
@@ -189,7 +190,7 @@ def test_makings_are_what_was_bought_less_what_was_spent_since_they_were_last_co
 
 
 @given(benches())
-@settings(max_examples=60, deadline=None)
+@cases(60)
 def test_what_the_bench_says_can_be_made_can_be_made_and_no_more(pencil: Pencil) -> None:
     farm = pencil.farm
     for row in bench_rows(farm, pencil.today).recipes:
@@ -203,7 +204,7 @@ def test_what_the_bench_says_can_be_made_can_be_made_and_no_more(pencil: Pencil)
 
 
 @given(benches(), st.integers(1, 6))
-@settings(max_examples=60, deadline=None)
+@cases(60)
 def test_what_is_taken_and_what_is_short_are_together_what_is_needed(pencil: Pencil, count: int) -> None:
     farm = pencil.farm
     for recipe in farm.recipes.values():
@@ -219,7 +220,7 @@ def test_what_is_taken_and_what_is_short_are_together_what_is_needed(pencil: Pen
 
 
 @given(benches(), st.data())
-@settings(max_examples=60, deadline=None)
+@cases(60)
 def test_after_a_merge_anything_may_be_struck_and_the_sums_hold(pencil: Pencil, data: st.DataObject) -> None:
     gone = data.draw(st.lists(st.sampled_from(pencil.entries), unique_by=lambda e: e.id, max_size=8))
     farm = fold([*pencil.entries, *(pencil.made("strike", entry=e.id) for e in gone)])
@@ -232,7 +233,7 @@ def test_after_a_merge_anything_may_be_struck_and_the_sums_hold(pencil: Pencil, 
 
 
 @given(benches(), st.randoms(use_true_random=False), st.integers(0, 40))
-@settings(max_examples=60, deadline=None)
+@cases(60)
 def test_the_fold_of_pieces_is_blind_to_arrival_and_goes_on_from_a_cached_base(
     pencil: Pencil, chance: Any, cut: int
 ) -> None:

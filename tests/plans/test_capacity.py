@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from math import ceil
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.crops.frost_dates import Frost
@@ -18,6 +18,7 @@ from core.plans.clashes import beds_with_room, clashes
 from core.plans.plan import Plan
 from core.plans.plan_usage import uses_taken
 from core.plans.wish import Ask, Wish
+from tests.cases import cases
 from tests.farms import small_farm
 
 FROST = Frost.average(date(2026, 5, 14), date(2026, 9, 28))
@@ -209,7 +210,7 @@ def test_a_tray_sown_for_a_plan_keeps_its_place_in_the_bed_of_the_plan() -> None
     assert use.bed == "b2"
 
 
-@settings(max_examples=12, deadline=None)
+@cases(12)
 @given(st.integers(20, 800), st.integers(2, 40), st.integers(0, 3))
 def test_a_change_that_is_named_solves(stems: int, feet: int, lights: int) -> None:
     made = plan("zinnia", stems, "fresh", date(2026, 9, 1))

@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from math import ceil, comb
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.crops.frost_dates import Frost
@@ -20,6 +20,7 @@ from core.plans.plan import Plan, plan_json
 from core.plans.seasons import FIGURES
 from core.plans.wish import USES, Ask, Given, Wish
 from core.problems import Problem
+from tests.cases import cases
 
 FROST = Frost.average(date(2026, 5, 14), date(2026, 9, 28))
 
@@ -310,7 +311,7 @@ days = st.dates(date(2026, 5, 1), date(2027, 2, 1))
 stems = st.integers(1, 3000)
 
 
-@settings(max_examples=40, deadline=None)
+@cases(40)
 @given(every_way, uses, days, stems, st.integers(1, 500))
 def test_more_stems_never_need_less(
     crop: tuple[str, str | None], use: str, by: date, wanted: int, more: int
@@ -325,7 +326,7 @@ def test_more_stems_never_need_less(
         assert (few.sow_on, few.set_out_on) == (many.sow_on, many.set_out_on)
 
 
-@settings(max_examples=40, deadline=None)
+@cases(40)
 @given(every_way, uses, days, stems, st.integers(1, 40))
 def test_a_later_promise_is_never_sown_earlier(
     crop: tuple[str, str | None], use: str, by: date, wanted: int, later: int
@@ -342,7 +343,7 @@ def test_a_later_promise_is_never_sown_earlier(
             assert soon.cut_to <= late.cut_to
 
 
-@settings(max_examples=40, deadline=None)
+@cases(40)
 @given(every_way, uses, days, stems)
 def test_days_come_in_order_and_in_time(
     crop: tuple[str, str | None], use: str, by: date, wanted: int
@@ -366,7 +367,7 @@ def test_days_come_in_order_and_in_time(
         assert made.trays == ceil((made.cells or 0) / made.cell_size)
 
 
-@settings(max_examples=30, deadline=None)
+@cases(30)
 @given(every_way, days, st.floats(0.3, 0.9), st.floats(0.0, 0.5))
 def test_poorer_seed_and_greater_loss_never_need_less(
     crop: tuple[str, str | None], by: date, germination: float, cull: float

@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.cache import freeze, thaw
@@ -20,6 +20,7 @@ from core.plans.rows import PlanRow, plan_rows
 from core.plans.save_plan import ask_on, draft_of, season_frost
 from core.plans.wish import Wish
 from core.problems import Problem
+from tests.cases import cases
 from tests.farms import STRAW, Pencil, beds, frozen
 
 
@@ -236,7 +237,7 @@ def test_room_is_kept_and_the_last_word_counts() -> None:
     assert pencil.refusal("capacity", what="line", count=-1) is not None
 
 
-@settings(max_examples=40, deadline=None)
+@cases(40)
 @given(st.integers(0, 12), st.randoms(use_true_random=False))
 def test_the_fold_of_plans_is_blind_to_arrival_and_to_the_cache(cut: int, chance: Any) -> None:
     pencil = farm()

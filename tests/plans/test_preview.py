@@ -7,7 +7,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.crops.library import sheet
@@ -27,6 +27,7 @@ from core.problems import Problem
 from core.session import Session, Written
 from core.settings.sheets import farm_sheet
 from core.subject import all_kinds
+from tests.cases import cases
 from tests.climate.made import clemson, made
 from tests.farms import STRAW, Pencil, farm_in
 from tests.plans.test_plans import farm, reckoned, sow
@@ -145,7 +146,7 @@ def test_a_day_gone_by_this_year_is_next_years() -> None:
     assert seen(pencil, "120 strawflower dry by 09-19").wanted.by == date(2027, 9, 19)
 
 
-@settings(max_examples=12, deadline=None)
+@cases(12)
 @given(
     st.sampled_from(["zinnia", "sunflower", "snapdragon", "stock", "statice"]),
     st.integers(5, 400),

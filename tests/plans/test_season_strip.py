@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.plans.season_strip import FEWEST_WEEKS, SeasonStrip, season_strip
+from tests.cases import cases
 from tests.farms import Pencil
 from tests.plans.test_plans import STRAW, farm, sow
 
@@ -66,7 +67,7 @@ def test_the_room_under_it_in_tenths_and_where_it_is_short() -> None:
     assert set(rooms["line"]) == {"."}
 
 
-@settings(max_examples=60, deadline=None)
+@cases(60)
 @given(st.integers(1, 70), st.integers(0, 260))
 def test_this_week_is_always_shown_and_every_strip_is_as_long(weeks: int, later: int) -> None:
     pencil = farm("2026-01-10")

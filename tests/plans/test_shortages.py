@@ -6,12 +6,13 @@ from dataclasses import replace
 from math import ceil
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.language.read import Reading, read_line
 from core.plans.room_weeks import room_weeks
 from core.plans.shortages import Shortage
+from tests.cases import cases
 from tests.farms import Pencil
 from tests.plans.test_plans import farm
 
@@ -98,7 +99,7 @@ def test_no_room_is_short_where_none_was_ever_said() -> None:
     assert short(kept("plan 60 strawflower dry by 09-30")) == []
 
 
-@settings(max_examples=4, deadline=None)
+@cases(4)
 @given(
     st.lists(
         st.tuples(

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from core.cache import freeze, thaw
@@ -26,6 +26,7 @@ from core.stems.losses import (
     stem_days,
 )
 from core.stems.rows import balance, unbalanced
+from tests.cases import cases
 from tests.farms import Pencil, beds, frozen, small_farm
 
 
@@ -314,7 +315,7 @@ def _act(draw: st.DrawFn, farm: Farm) -> tuple[str, dict[str, Any]]:
 
 
 @given(years_of_work())
-@settings(max_examples=120, deadline=None)
+@cases(120)
 def test_stems_are_conserved_with_losses_in_every_form(pencil: Pencil) -> None:
     farm = pencil.farm
     assert farm.matters == [] and unbalanced(farm) == []
@@ -334,7 +335,7 @@ def test_stems_are_conserved_with_losses_in_every_form(pencil: Pencil) -> None:
 
 
 @given(years_of_work())
-@settings(max_examples=150, deadline=None)
+@cases(150)
 def test_days_in_store_are_those_of_every_stem_on_every_day(pencil: Pencil) -> None:
     """Reckoned from one number kept with the lot; here by folding the book as of every day on which it changed."""
     changes = sorted({e.on for e in pencil.entries})
@@ -349,7 +350,7 @@ def test_days_in_store_are_those_of_every_stem_on_every_day(pencil: Pencil) -> N
 
 
 @given(years_of_work(), st.randoms(use_true_random=False))
-@settings(max_examples=50, deadline=None)
+@cases(50)
 def test_losses_are_blind_to_the_order_of_arrival(pencil: Pencil, chance: Any) -> None:
     shuffled = list(pencil.entries)
     chance.shuffle(shuffled)
@@ -358,7 +359,7 @@ def test_losses_are_blind_to_the_order_of_arrival(pencil: Pencil, chance: Any) -
 
 
 @given(years_of_work(), st.integers(0, 30))
-@settings(max_examples=50, deadline=None)
+@cases(50)
 def test_losses_of_a_cached_fold_are_those_of_the_whole(pencil: Pencil, at: int) -> None:
     ordered = sorted(pencil.entries, key=lambda e: (e.on, e.at, e.id))
     at = min(at, len(ordered))
@@ -369,7 +370,7 @@ def test_losses_of_a_cached_fold_are_those_of_the_whole(pencil: Pencil, at: int)
 
 
 @given(years_of_work(), st.data())
-@settings(max_examples=40, deadline=None)
+@cases(40)
 def test_whatever_is_struck_losses_add_up_and_days_in_store_fit_what_is_there(
     pencil: Pencil, data: st.DataObject
 ) -> None:

@@ -222,6 +222,7 @@ async def test_beds_are_pinched_covered_and_cut_by_keys(opened: Open) -> None:
     async with app.run_test() as pilot:
         await pilot.press("3", "v")
         assert "covered bed b1" in app.status.text
+        app.held.let_go()
         await pilot.press("v")
         assert "uncovered bed b1" in app.status.text
         await pilot.press("down", "n")
@@ -458,8 +459,7 @@ async def test_enter_on_a_bunch_in_the_cooler_leads_to_the_cooler(session: Sessi
 async def test_with_the_lock_held_elsewhere_the_screen_shows_all_and_says_so(
     opened: Open, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert Lock.__init__.__kwdefaults__ is not None
-    monkeypatch.setitem(Lock.__init__.__kwdefaults__, "patience", 0.2)
+    monkeypatch.setattr("tui.waiting.PATIENCE", 0.5)
     with Lock(folder / "lock"):
         async with opened().run_test() as pilot:
             app: ShedApp = pilot.app  # type: ignore[assignment]
@@ -469,6 +469,7 @@ async def test_with_the_lock_held_elsewhere_the_screen_shows_all_and_says_so(
             await pilot.press("w")
             await type_line(pilot, "3 peony b1 fresh")
             await pilot.press("enter")
-            await pilot.pause()
+            assert app.status.text.startswith("waiting  for the other program")
+            await pilot.pause(0.8)
             assert app.status.text.startswith("not written") and "The book is held by" in app.status.text
             assert app.entry.value == "3 peony b1 fresh"

@@ -65,13 +65,65 @@ async def test_a_second_paste_leaves_the_first_where_it_was(opened: Open) -> Non
         await _paste(pilot, "\n".join(LINES))
         await pilot.press("escape")
         await _paste(pilot, "sing\ndance\nlow 34")
-        assert "write 6 lines?" in app.status.text
+        assert "write 3 lines?" in app.status.text
         await pilot.press("y")
         await pilot.pause()
-        assert "4 of 6 written" in app.status.text and app.entry.value == "sing"
+        assert "1 of 3 written" in app.status.text and app.entry.value == "sing"
         await _paste(pilot, "high 60\nhigh 61")
-        await pilot.press("n")
-        assert (app.folder / "pasted.txt").read_text() == "dance\n"  # the one to be mended after this
+        await pilot.press("n", "enter")
+        assert app.entry.value == "sing"
+        kept = (app.folder / "pasted.txt").read_text().splitlines()
+        assert kept == [*LINES, "dance"]  # what was left, and the one to be mended after this
+
+
+async def test_two_pastes_before_the_answer_are_asked_about_together(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await _paste(pilot, "\n".join(LINES[:2]))
+        await _paste(pilot, "\n".join([LINES[2], "low 34"]))
+        assert "write 4 lines?" in app.status.text
+
+
+async def test_refused_lines_that_she_leaves_come_back_by_up_and_get_into_nothing_else(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await _paste(pilot, "sing\ndance\nwind 3 3 may")
+        await pilot.press("y")
+        assert app.entry.value == "sing"
+        await pilot.press("escape")
+        assert "Up brings it back" in app.status.text
+        await pilot.press("w", *"wind", "space", "9", "enter")
+        await pilot.pause()
+        assert "wind 9 mph" in app.status.text and app.entry.value == ""
+        await _paste(pilot, "whistle\nwind 4 4 may")
+        assert "write 2 lines?" in app.status.text
+        await pilot.press("y", "enter")
+        assert "1 of 2 written" in app.status.text and app.entry.value == "whistle"
+        await pilot.press("ctrl+u", *"wind", "space", "8", "enter")
+        await pilot.pause()
+        assert app.entry.value == ""
+        assert (app.folder / "pasted.txt").read_text().splitlines() == ["sing", "dance"]
+        for _ in range(9):
+            if app.entry.value != "dance":
+                await pilot.press("up")
+        await pilot.press("ctrl+u", *"wind", "space", "7", "enter")  # mended
+        await pilot.pause()
+        assert (app.folder / "pasted.txt").read_text().splitlines() == ["sing"]
+    again = ShedApp(app.session, None, app.folder)
+    async with again.run_test() as pilot:
+        await pilot.pause()
+        assert "write 1 line?" in again.status.text and "sing" in again.status.text
+
+
+async def test_a_refused_line_that_is_emptied_is_given_up_and_the_next_comes(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        await _paste(pilot, "sing\ndance")
+        await pilot.press("y", "ctrl+u", "enter")
+        assert app.entry.value == "dance"
+        await pilot.press("ctrl+u", "enter")
+        assert app.entry.value == "" and app.focused is not app.entry
+    assert not (app.folder / "pasted.txt").exists()
 
 
 async def test_a_disk_that_fills_up_in_the_middle_keeps_the_lines_that_are_left(

@@ -124,6 +124,7 @@ async def test_struck_and_corrected_entries_are_marked_and_one_key_takes_back_an
         await pilot.press("t")
         assert _marks(app)[sold] == "struck"
         assert {row.stems for row in stock_of(session)} == {22}
+        app.held.let_go()
         await pilot.press("t")
         assert _marks(app)[sold] == "" and {row.stems for row in stock_of(session)} == {17}
 

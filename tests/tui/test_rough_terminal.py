@@ -159,7 +159,7 @@ def test_pasted_lines_that_are_refused_are_told_and_come_one_after_the_other_to_
     lines = [*TEN[:3], "40 peony b9 dry", *TEN[3:6], "sing a song", *TEN[6:]]
     terminal.type("w" + _paste("\n".join(lines)))
     terminal.until("write 12 lines?")
-    terminal.type("y")
+    terminal.type("y" + ENTER)  # a line was being typed: so is the answer
     terminal.until("write:  40 peony b9 dry")
     terminal.settle()
     text = terminal.text

@@ -11,7 +11,7 @@ from core.mending.rows import EntryRow
 from core.undoing import SET_UP
 from core.units import day_from_iso, day_text, long_day
 from tui.phrases import strip
-from tui.row_keys import Ask, Row, RowSort, Typed, gap, letter, whole
+from tui.row_keys import Ask, Row, RowSort, Typed, letter, whole, words_after
 from tui.table import Line, fit
 from tui.views.view import View
 
@@ -49,7 +49,7 @@ ENTRY = RowSort(
             "f",
             "find",
             "entries of a lot, a bed, a crop, a buyer, or with a word",
-            lambda _: gap("find "),
+            lambda _: words_after("find "),
         ),
     ),
     view="entries",
@@ -59,7 +59,7 @@ ROWS = (ENTRY,)
 
 def correct(r: EntryRow) -> Typed:
     """The beginning of the line that corrects an entry."""
-    return Typed(f"{r.named} was ")
+    return words_after(f"{r.named} was ")
 
 
 class Entries(View):

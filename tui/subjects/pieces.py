@@ -18,7 +18,7 @@ from tui.arguments import number as plain_number
 from tui.cli_session import open_session
 from tui.command import Command
 from tui.phrases import strip
-from tui.row_keys import Row, RowSort, gap, letter
+from tui.row_keys import Row, RowSort, gap, letter, words_after
 from tui.subjects import makings
 from tui.subjects.fresh import FRESH
 from tui.subjects.makings import MAKING, about_making
@@ -125,7 +125,7 @@ RECIPE = RowSort(
             "p",
             "part",
             "put a part in, change it, or take it out with 0",
-            lambda r: gap(f"part {r.recipe} "),
+            lambda r: words_after(f"part {r.recipe} "),
         ),
     ),
     view="bench",

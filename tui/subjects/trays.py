@@ -58,7 +58,7 @@ HOLD_KEYS = {
     "r": "rain",
     "c": "cold",
     "f": "frost",
-    "h": "heat",
+    "t": "heat",
     "n": "no time",
     "o": "other",
 }

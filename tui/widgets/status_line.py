@@ -15,9 +15,11 @@ MOST = 3
 
 
 class StatusLine(TextLines):
-    """While it asks, the shell gives it every key."""
+    """While it asks, the shell gives it every key; or its answer is typed, where a line was being typed."""
 
     asking: Ask | None = None
+    typed = False
+    """Whether the answer is typed into the entry line, with Enter after it."""
     offer: object = None
     """What the text offers to do, for as long as it stands here."""
 
@@ -44,10 +46,11 @@ class StatusLine(TextLines):
             self.styles.height = height
         self.show(lines)
 
-    def ask(self, question: Ask, then: Callable[[str], object]) -> None:
-        """Put a question that one key answers; `then` gets the line of the answer."""
-        self.asking, self._then = question, then
-        words = "  ".join(f"{key} {word}" for key, word, _ in question.answers)
+    def ask(self, question: Ask, then: Callable[[str], object], *, typed: bool = False) -> None:
+        """Put a question that one key answers, or one letter `typed` and Enter; `then` gets the line of the answer."""
+        self.asking, self._then, self.typed = question, then, typed
+        enter = " Enter" if typed else ""
+        words = "  ".join(f"{key}{enter} {word}" for key, word, _ in question.answers)
         room = max(self.size.width, 20) * (MOST - 1) - 8  # the answers stand in the last line at the latest
         self.tell(fit(question.question, min(room, cells(question.question))), f"{words}  Esc", "caution")
 
@@ -55,11 +58,22 @@ class StatusLine(TextLines):
         """Take one key as the answer; Esc or q thinks better of it, any other does nothing."""
         assert self.asking is not None
         line = next((line for k, _, line in self.asking.answers if k == key), None)
-        if line is not None or key in ("escape", "q"):
-            left, self.asking = self.asking.left, None
-            self.tell("", left) if left and line is None else self.put([])
-            if line is not None:
-                self._then(line)
+        if line is not None:
+            self.asking = None
+            self.put([])
+            self._then(line)
+        elif key in ("escape", "q"):
+            self.leave()
+
+    def leave(self) -> None:
+        """Think better of it: the question is gone, and what it leaves undone is said."""
+        assert self.asking is not None
+        left, self.asking = self.asking.left, None
+        self.tell("", left) if left else self.put([])
+
+    def has_answer(self, text: str) -> bool:
+        """Whether the text is one of the answers to what is asked."""
+        return self.asking is not None and any(text == key for key, _, _ in self.asking.answers)
 
 
 def quiet_line(says: str, offers: Sequence[str], width: int) -> list[Line]:
