@@ -6,12 +6,14 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.crops.calendar import crop_dates, cutting_ends
+from core.crops.course import is_biennial
 from core.crops.frost_dates import autumn_bound
 from core.crops.sheet import Figure, Span, days_from_bed_sowing
 from core.crops.windows import Window
 from core.plans import flushes as flush
 from core.plans import succession
 from core.plans.defaults import COMMON, FROST_DAYS, GIVE, LONGEST_HOLD, USUAL
+from core.plans.second_year import flowers_from, window_before
 from core.plans.wish import Ask
 from core.problems import Problem
 from core.reckon.spreads import Z, at_chance, even, positive, usual
@@ -72,6 +74,11 @@ class Course:
         drilled = _is_drilled(ask)
         calendar = crop_dates(sheet, ask.frost, bounds=ask.bounds, direct=drilled)
         window = calendar.windows.get("direct_sow" if drilled else "set_out")
+        if is_biennial(sheet) and seen is None:
+            before = window_before(ask)
+            if isinstance(before, Problem):
+                return before
+            window, seen = before, flowers_from(ask, before.start)
         if window is None and seen is not None:
             window = Window(ask.wish.by, ask.wish.by, seen.source)
         if window is None:
@@ -105,7 +112,7 @@ class Course:
             (window.start, window.end),
             window.because,
             window.anchor,
-            _latest(ask, window.end, ends),
+            window.end if is_biennial(sheet) else _latest(ask, window.end, ends),
             lag,
             stems,
             _of_a_season(stems.value),

@@ -317,6 +317,8 @@ def _cut(plan: Kept, day: date, sow: Part | None, out: Part | None, calendar: Ca
         return Part(plan.cut_from, due, done, (), 0, says)
     window = calendar.windows.get("first_cut") if calendar is not None else None
     is_growing = before is not None and before.done_on is not None
+    if plan.cut_from is not None and plan.set_out_on is not None and plan.set_out_on[:4] < plan.cut_from[:4]:
+        is_growing = False  # of its second year: no day of the first says when
     if window is not None and is_growing:
         due_on: str | None = window.end.isoformat()
     else:
