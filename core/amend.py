@@ -60,7 +60,7 @@ class Amendments(NamedTuple):
 
     @staticmethod
     def of(rows: Iterable[Amendment]) -> Amendments:
-        """What comes of these amendments together."""
+        """The amendments with all that follows from them: what is struck, what strikes in a ring, what is corrected."""
         by_id = {row.id: row for row in rows}
         gone, ring = _settled(by_id)
         return Amendments(by_id, gone, ring, _corrected(by_id, gone))

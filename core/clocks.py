@@ -27,6 +27,6 @@ def zone_called(name: str) -> tzinfo:
 
 
 def hours_between(day: str, clock: str | None, later_day: str, later_clock: str | None, zone: str) -> float:
-    """Hours that went by from one farm-local time to another, by the sun and not by the clock on the wall."""
+    """Hours that went by from one farm-local time to another, with a change to or from daylight saving counted in."""
     gone = instant(later_day, later_clock, zone).astimezone(UTC) - instant(day, clock, zone).astimezone(UTC)
     return gone.total_seconds() / 3600

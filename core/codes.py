@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from itertools import islice
 
 from core.farm import Farm, Kept
-from core.register import Register, T
+from core.register import Register, T, as_called, as_given, given_again
 
 TRAY, PLANTING, LOT, PIECE, PLAN = "S", "P", "L", "M", "N"
 MOST_ALIKE = 20
 """Times that one code may be given besides the first."""
 
 _DIGITS = {TRAY: 2, PLANTING: 2, LOT: 3, PIECE: 3}
-_TAIL = "abcdefghijklmnopqrstuvwxyz'"
-_CODE = re.compile(r"([SPLM])(\d{1,6})([a-z]{0,3})'*", re.IGNORECASE)
+_TAIL = "abcdefghijklmnopqrstuvwxyz"
+_CODE = re.compile(r"([SPLM])(\d{1,6})([a-z]{0,3})(-[2-9]|-1[0-9]|-2[01]|'*)", re.IGNORECASE)
 
 
 def next_code(farm: Farm, letter: str, mark: str = "") -> str:
@@ -22,13 +24,12 @@ def next_code(farm: Farm, letter: str, mark: str = "") -> str:
 
 
 def canonical(word: str) -> str | None:
-    """ "l41" -> "L041", "s3b" -> "S03b"; None where the word is no code."""
+    """ "l41" -> "L041", "s3b" -> "S03b", "l3-2" and "l3'" -> "L003-2"; None where the word is no code."""
     found = _CODE.fullmatch(word)
     if not found:
         return None
     letter = found[1].upper()
-    primes = word[len(word.rstrip("'")) :]
-    return f"{letter}{int(found[2]):0{_DIGITS[letter]}d}{found[3].lower()}{primes}"
+    return as_called(f"{letter}{int(found[2]):0{_DIGITS[letter]}d}{found[3].lower()}{found[4]}")
 
 
 def is_new(farm: Farm, code: str, register: Register[T]) -> bool:
@@ -39,7 +40,7 @@ def is_new(farm: Farm, code: str, register: Register[T]) -> bool:
 
 
 def free_code(farm: Farm, code: str, register: Register[T], entry: str) -> str:
-    """`code`, or the code with a prime where another machine has given it already; the clash is a matter.
+    """`code`, or what it is called where another machine has given it already; the clash is a matter.
 
     Raises ValueError where more have that code than there can be machines.
     """
@@ -47,12 +48,19 @@ def free_code(farm: Farm, code: str, register: Register[T], entry: str) -> str:
     if number > farm.codes.get(letter, 0):
         farm.codes[letter] = number
         return code
-    given = code
-    while register.get(code) is not None:
-        code += "'"
-        if len(code) - len(given) > MOST_ALIKE:
-            raise ValueError(f"{given} was given too often")
+    return free_name(farm, code, lambda name: register.get(name) is not None, entry)
+
+
+def free_name(farm: Farm, given: str, is_taken: Callable[[str], bool], entry: str) -> str:
+    """`given`, or the first that is free of what it is called where it was given before, which is a matter.
+
+    Raises ValueError where more have that code than there can be machines.
+    """
+    code = next((name for name in islice(given_again(given), MOST_ALIKE + 1) if not is_taken(name)), None)
+    if code is None:
+        raise ValueError(f"{given} was given too often")
     if code != given:
+        farm.given_twice = True
         farm.note_matter(
             f"The code {given} was given twice, by machines apart; the later is now {code}.",
             entry,
@@ -63,7 +71,7 @@ def free_code(farm: Farm, code: str, register: Register[T], entry: str) -> str:
 
 
 def use_up(farm: Farm, code: str) -> None:
-    """A code that was given, to what does not count any more: no later one is at or below its number."""
+    """Take the number of a code that was given and struck as used: later codes go on above it."""
     letter, number = _parts(code)
     if letter in _DIGITS or letter in farm.codes:
         farm.codes[letter] = max(number, farm.codes.get(letter, 0))
@@ -71,7 +79,7 @@ def use_up(farm: Farm, code: str) -> None:
 
 def _parts(code: str) -> tuple[str, int]:
     """("L", 41) of "L041b"; number 0 where the code is none of ours."""
-    letter, digits = code[:1], code[1:].rstrip(_TAIL)
+    letter, digits = code[:1], as_given(code[1:]).rstrip(_TAIL)
     return letter, int(digits) if len(digits) <= 6 and digits.isascii() and digits.isdigit() else 0
 
 
@@ -83,8 +91,8 @@ def plan_called(farm: Farm, word: str) -> Kept | None:
 def plan_code(word: str) -> str:
     """ "n1" -> "N01"; "" where the word is no code of a plan."""
     code = word.upper()
-    digits = code[1:].rstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ'")
+    digits = as_given(code[1:].rstrip("'")).rstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
     if not code.startswith(PLAN) or not digits.isdecimal() or len(digits) > 6:
         return ""
     tail = code[1 + len(digits) :].lower()
-    return f"{PLAN}{int(digits):02d}{tail}"
+    return as_called(f"{PLAN}{int(digits):02d}{tail}")

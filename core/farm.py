@@ -281,14 +281,12 @@ MOST_NEWER = 100
 class Farm:
     """Everything the book says, as of its last entry."""
 
-    settings: dict[str, Any] = field(default_factory=dict)
-    """name, latitude, longitude, zone: those that were given."""
+    settings: happened.Settings = field(default_factory=happened.Settings)
     frost: list[happened.FrostDate] = field(default_factory=list)
     """One for each season, threshold and risk: the last given."""
     risks: dict[str, happened.Risk] = field(default_factory=dict)
     """hardiness class -> the cold she waits for, where she has chosen it."""
-    station: dict[str, Any] = field(default_factory=dict)
-    """The weather record brought in last: station, file, first, last, days and perhaps name and latitude."""
+    station: happened.Station | None = None
     sheets: dict[str, dict[str, happened.OwnFigure]] = field(default_factory=dict)
     """"crop" or "crop (way)" -> figure -> what the farm has for it."""
     beds: dict[str, Bed] = field(default_factory=dict)
@@ -329,6 +327,8 @@ class Farm:
     """cause of a loss -> how often it was written."""
     last_loss: dict[str, str] = field(default_factory=dict)
     """cause of a loss -> the day it was last written for."""
+    given_twice: bool = False
+    """Whether machines apart ever gave one code to two things."""
     last_lot: str | None = None
     count: int = 0
     """Entries folded, struck ones and strikes included."""
@@ -340,6 +340,8 @@ class Farm:
 
     _about: Counter[tuple[str, ...]] = field(default_factory=Counter, init=False, repr=False, compare=False)
     _counted: int = field(default=0, init=False, repr=False, compare=False)
+    in_plans: set[str] | None = field(default=None, init=False, repr=False, compare=False)
+    """Codes of the trays and plantings that fill a plan; None until somebody asks (core.plans.kinds)."""
     own: dict[str, Any] = field(default_factory=dict)
     """What subjects keep in types of their own, by the name of the type: as the cached fold has it until asked."""
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from operator import attrgetter
 
-from core.amend import AMENDING, Amendments, amendments, followed, named_by
+from core.amend import AMENDING, Amendments, amendments, followed, named_by, with_fields
 from core.book.entry import Draft, Entry
 from core.codes import use_up
 from core.farm import Farm
 from core.guard import raises
 from core.kinds import CODE_LONGEST, Kind, problem_with
 from core.problems import Problem
+from core.register import as_called
 from core.subject import hearers, kind_of, kinds_called
 from core.units import day_from_iso
 from core.validity import invalid, is_farm_day, is_newer, is_plain
@@ -34,6 +35,8 @@ def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
 SENSELESS = (KeyError, TypeError, ValueError, AttributeError, ArithmeticError)
 """What fields that make no sense come to in a rule; anything else is a fault of ours, which shuts no book either."""
 
+CODES = ("tray", "planting", "lot", "piece", "plan")
+"""Fields that hold a code which machines apart may have given twice."""
 _ORDER = attrgetter("on", "at", "id")
 
 
@@ -82,6 +85,8 @@ def apply(farm: Farm, entry: Entry) -> None:
     if (kind is None or not is_plain(kind, entry)) and not _may_be_applied(farm, entry, kind):
         return
     assert kind is not None
+    if farm.given_twice:
+        entry = _as_called_now(entry)
     try:
         kind.apply(farm, entry)
         for hear in hearers(entry.kind):
@@ -90,6 +95,14 @@ def apply(farm: Farm, entry: Entry) -> None:
         if not isinstance(fault, SENSELESS) and raises():
             raise
         farm.note_matter("An entry could not be read: its fields make no sense.", entry.id, "unreadable")
+
+
+def _as_called_now(entry: Entry) -> Entry:
+    """The entry with codes given twice as they are called now, whichever shedbook wrote it."""
+    fields = {name: as_called(value) for name in CODES if isinstance(value := entry.fields.get(name), str)}
+    if all(entry.fields[name] == called for name, called in fields.items()):
+        return entry
+    return with_fields(entry, fields)
 
 
 def _may_be_applied(farm: Farm, entry: Entry, kind: Kind | None) -> bool:

@@ -44,7 +44,7 @@ class Folded:
 
     def __init__(self, book: Book, until: date | None = None, progress: Progress | None = None) -> None:
         self._book = book
-        self._progress = progress or (lambda _share: None)
+        self.progress = progress or (lambda _share: None)
         self._until = until.isoformat() if until else None
         self._at = Cached((), [], {}, 0)
         self._amended: Amendments | None = None
@@ -154,6 +154,9 @@ class Folded:
 
     def refresh(self) -> bool:
         """Read what others wrote since; whether there was anything."""
+        if self._book.is_mostly_new(self._at.mark):
+            self._rebuild()
+            return True
         try:
             new = self._book.entries_after(self._at.mark)
         except Replaced:
@@ -233,14 +236,14 @@ class Folded:
     def _rebuild(self) -> None:
         """Fold every entry anew."""
         with no_collecting():
-            self._progress(0)
+            self.progress(0)
             entries = self._book.entries()
             self._at = Cached((), [], self._book.position(), 0, disagrees=self._book.disagrees)
             self._read = None
             self._amend(amendments(entries))
             self._is_broken = False
             self._build(entries, READING_SHARE)
-            self._progress(1)
+            self.progress(1)
 
     def _go_back(self, touched: Key) -> None:
         """Fold on anew from the newest point before the place that was touched."""
@@ -250,11 +253,11 @@ class Folded:
             return
         try:
             with no_collecting():
-                self._progress(0)
+                self.progress(0)
                 after = self._after(number)
                 self._at = self._at._replace(points=self._at.points[: number + 1])
                 self._build(after, 0)
-                self._progress(1)
+                self.progress(1)
         except Damaged:
             self._rebuild()
 
@@ -270,7 +273,7 @@ class Folded:
             at = cut
             points.append(self._point(farm, points, self.amended.place(entries[at - 1]), place + at))
             farm = self._thawed(points)
-            self._progress(begun + (1 - begun) * at / (len(entries) + 1))
+            self.progress(begun + (1 - begun) * at / (len(entries) + 1))
         self._at = self._at._replace(points=tuple(points), tail=entries[at:], in_all=place + len(entries))
         self._kept = -1
         self._read = None

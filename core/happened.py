@@ -119,6 +119,30 @@ class OutFor(NamedTuple):
     feet: float
 
 
+class Settings(NamedTuple):
+    """What she told of the farm as a whole; None where it was not told. Degrees north and east."""
+
+    name: str | None = None
+    latitude: float | None = None
+    longitude: float | None = None
+    zone: str | None = None
+    wire: str | None = None
+    """The standard by which her wire is sold, "SWG" or "AWG"."""
+
+
+class Station(NamedTuple):
+    """The weather record brought in last: whose it is, its file in the farm's folder, its first and last day, and how
+    many days of it have a low. Degrees north."""
+
+    station: str
+    file: str
+    first: str
+    last: str
+    days: int
+    name: str = ""
+    latitude: float | None = None
+
+
 class FrostDate(NamedTuple):
     """The day ("MM-DD") from or up to which a cold of `threshold_f` degrees has a chance of `risk_pct` %."""
 
@@ -127,6 +151,11 @@ class FrostDate(NamedTuple):
     risk_pct: float
     month_day: str
     source: str
+    """Where it comes from, in words; "" where it was typed by hand."""
+    method: str = ""
+    """How it was reckoned from a weather record, "weibull" or "normal"; "" where it was typed by hand."""
+    own_ground: bool = False
+    """Whether it was moved to her own ground by her own readings."""
 
     @property
     def key(self) -> tuple[str, float, float]:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Sequence
 from functools import partial
-from itertools import groupby
 from math import ceil
 from typing import NamedTuple
 
@@ -151,7 +150,8 @@ def _to_begin(found: Morning, layout: Layout) -> Iterator[PageLine]:
 
 
 class Block(NamedTuple):
-    """A part of the page: the lines it wants at the most, and at the least; and what it says in so many."""
+    """A part of the page: how many lines it takes at the most (`wants`) and at the least; `lines` makes it in so
+    many."""
 
     name: str
     wants: int
@@ -196,9 +196,14 @@ def _block(found: Morning, name: str, layout: Layout) -> Block:
             return _together(asked, room, layout)
         grouped = _alike(asked, layout)
         if len(grouped) + 1 <= room:
-            return [_heading(name, layout), *grouped]
+            return [_heading(name, layout), *(line for line, _ in grouped)]
         shown = max(room - 2, 0)
-        return [_heading(name, layout), *grouped[:shown], _more(name, _left(grouped[shown:]), layout)]
+        held = [code for _, codes in grouped[shown:] for code in codes]
+        return [
+            _heading(name, layout),
+            *(line for line, _ in grouped[:shown]),
+            _more(name, held, layout),
+        ]
 
     wants = len(rows) + 1 if rows else 0
     return Block(name, wants, min(wants, 1 if name == "also" else 2), wants, lines)
@@ -254,34 +259,31 @@ def _in_lines(one: Asked, layout: Layout) -> list[PageLine]:
     return [row, *(PageLine("item", text) for text in more)]
 
 
-def _alike(asked: Sequence[Asked], layout: Layout) -> list[PageLine]:
-    """A line each, but one for those that ask for the same in the same place: sixteen snap tests, line by line."""
+def _alike(asked: Sequence[Asked], layout: Layout) -> list[tuple[PageLine, list[str]]]:
+    """Lines with the codes each tells: one for each, but one for all that ask for the same in the same place, as
+    sixteen snap tests, line by line."""
     kin: dict[tuple[str, str], list[Asked]] = {}
     for one in asked:
         kin.setdefault((one.do, one.place), []).append(one)
-    lines: list[PageLine] = []
+    lines: list[tuple[PageLine, list[str]]] = []
     for (do, place), members in kin.items():
         if len(members) < TOGETHER_FROM or not place.startswith("line"):
-            lines += [_row(one, layout.width) for one in members]
+            lines += [(_row(one, layout.width), [one.code]) for one in members]
         else:
-            codes = " ".join(one.code for one in members)
+            codes = [one.code for one in members]
             first = _row(members[0], layout.width)
-            text = f"  {place:7} {do:20} {codes}   {members[0].when}"
-            lines.append(first._replace(text=_cut_to(text, layout.width), about=(), row=None, folds="spoils"))
+            text = _cut_to(f"  {place:7} {do:20} {' '.join(codes)}   {members[0].when}", layout.width)
+            lines.append((first._replace(text=text, about=(), row=None, folds="spoils"), codes))
     return lines
-
-
-def _left(lines: Sequence[PageLine]) -> list[str]:
-    """The codes of what is held back."""
-    return [line.text.split()[0] for line in lines]
 
 
 def _together(asked: Sequence[Asked], room: int, layout: Layout) -> list[PageLine]:
     """What asks alike in one piece, and the pieces packed into few lines: "plant out S84; pinch b12 b13; buy tape"."""
-    ordered = sorted(asked, key=lambda one: _order(asked, one))
+    kin: dict[str, dict[str, None]] = {}
+    for one in asked:
+        kin.setdefault(_kin(one), {})[one.code] = None
     pieces = []
-    for do, members in groupby(ordered, key=lambda one: _kin(one)):
-        codes = [*dict.fromkeys(one.code for one in members)]
+    for do, codes in kin.items():
         piece = f"{do} {' '.join(codes)}" if do != "buy" else f"buy {', '.join(codes)}"
         pieces.append(_cut_to(piece, PIECE))
     width = layout.width - len(HEADS["also"]) - 2
@@ -298,17 +300,12 @@ def _together(asked: Sequence[Asked], room: int, layout: Layout) -> list[PageLin
 
 
 def _kin(one: Asked) -> str:
-    """What it is told together by: steps of hardening by the word alone, whatever their number."""
+    """What those told in one piece have in common: for steps of hardening the word alone, whatever their number."""
     first = one.do.split(" of ")[0]
     words = first.split()
     if words[0] in ("step", "begin", "hold") and "step" in words:
         return "step" if words[0] == "step" else f"{words[0]} step"
     return f"{one.do} {one.place}" if one.place.startswith("line") and one.do != BOX_IT else one.do
-
-
-def _order(asked: Sequence[Asked], one: Asked) -> int:
-    """Where its kin stands: by the first of them."""
-    return next(n for n, other in enumerate(asked) if _kin(other) == _kin(one))
 
 
 # what to look at for cutting

@@ -18,6 +18,8 @@ from core.book.tiny import BookDB
 from core.codes import canonical
 from core.crops.library import find_crops
 from core.farm import Farm
+from core.register import as_called
+from core.shared_codes import SharedCodes
 from core.subject import kind_of
 from core.wanted import Wanted
 
@@ -28,26 +30,25 @@ Ask: TypeAlias = Callable[[QueryLike], list[Entry]]
 """The entries for which a query holds, in the order of the fold, with all that was corrected in them."""
 
 
-def ask_of(book: Book, amended: Amendments) -> Ask:
+def ask_of(book: Book, amended: Amendments, called: SharedCodes) -> Ask:
     """The book's table, ready to be asked; what other processes wrote since is in the answer.
 
-    A query is asked of what was corrected as it is now; struck entries are found as well.
+    A query is asked of what was corrected as it is now, and of what shares its code with something else as it is
+    `called`; struck entries are found as well.
     """
     table = BookDB(book).table(BookDB.default_table_name)
 
     def now(row: Mapping[str, Any]) -> Entry:
-        return amended.as_it_counts(Entry.from_dict(row))
+        return called.of(amended.as_it_counts(Entry.from_dict(row)))
 
     def ask(query: QueryLike) -> list[Entry]:
-        asked = query
-        if amended.now:
-            corrected = amended.corrected()
+        corrected = amended.corrected()
 
-            def is_found(row: Mapping[str, Any]) -> bool:
-                return bool(query(now(row).as_dict() if row["id"] in corrected else row))
+        def is_found(row: Mapping[str, Any]) -> bool:
+            is_otherwise = row["id"] in corrected or called.concerns(row)
+            return bool(query(now(row).as_dict() if is_otherwise else row))
 
-            asked = QueryInstance(is_found, None)
-        return amended.ordered(now(row) for row in table.search(asked))
+        return amended.ordered(now(row) for row in table.search(QueryInstance(is_found, None)))
 
     return ask
 
@@ -73,8 +74,11 @@ def entries(ask: Ask, wanted: Wanted, farm: Farm) -> list[Entry]:
 
 
 def speaks_of(codes: Iterable[str]) -> QueryInstance:
-    """Entries in which one of these codes stands in a field that holds a code, in whatever case it is written."""
-    wanted = {code.casefold() for code in codes}
+    """Entries in which one of these codes stands in a field that holds a code, in whatever case it is written.
+
+    A code given twice is found however it was called when the entry was written.
+    """
+    wanted = {as_called(code).casefold() for code in codes}
     return QueryInstance(lambda row: _holds_code(row, wanted), None)
 
 
@@ -83,7 +87,7 @@ def _holds_code(row: object, wanted: set[str]) -> bool:
     kind = kind_of(str(row.get("kind")), row)
     fields = kind.fields if kind is not None else {}
     return any(
-        field.holds == "code" and name != "ref" and str(row.get(name, "")).casefold() in wanted
+        field.holds == "code" and name != "ref" and as_called(str(row.get(name, ""))).casefold() in wanted
         for name, field in fields.items()
     )
 

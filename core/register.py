@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from itertools import chain, count
 from operator import itemgetter
 from typing import Generic, Protocol, TypeAlias, TypeVar
 
@@ -88,15 +90,33 @@ _number = itemgetter(0)
 def same(name: str, ref: str | None, register: Register[T]) -> T | None:
     """The item called `name`; `ref`, the id of the entry that made it, settles it where a code was given twice.
 
-    Of codes given twice the later ends with a prime, and which is the later may change with what a merge brings.
+    Of codes given twice the later ends with "-2", and which is the later may change with what a merge brings.
     None where nothing of that code was made by `ref`: another's is not taken for it.
     """
     item = register.get(name)
     if not ref or (item is not None and item.made_by == ref):
         return item
-    code = name.rstrip("'")
-    while (other := register.get(code)) is not None:
-        if other.made_by == ref:
+    for code in given_again(as_given(name)):
+        other = register.get(code)
+        if other is None or other.made_by == ref:
             return other
-        code += "'"
     return None
+
+
+_AGAIN = re.compile(r"-[0-9]{1,2}$")
+
+
+def given_again(code: str) -> Iterator[str]:
+    """A code as it was given, and what it is called where machines apart gave it again: L003, L003-2, L003-3."""
+    return chain([code], (f"{code}-{n}" for n in count(2)))
+
+
+def as_given(name: str) -> str:
+    """ "L003" of "L003-2"."""
+    return _AGAIN.sub("", name)
+
+
+def as_called(name: str) -> str:
+    """ "L003-2" of "L003'": an older shedbook called it so, which no shell takes unquoted."""
+    code = name.rstrip("'")
+    return name if code == name else f"{code}-{len(name) - len(code) + 1}"

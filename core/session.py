@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from core import fold as folding
-from core.amend import ID_SHOWN
 from core.asks import Sight
 from core.book import daily
 from core.book.book import Book, Replaced
@@ -29,12 +28,14 @@ from core.trial import Trial, timed
 from core.undoing import (
     TOGETHER,
     LastLine,
+    Now,
+    as_shown,
+    how_restored,
     last_line,
     of_one_line,
     said_of,
     struck_by,
-    why_ask,
-    written_by,
+    struck_said,
     written_since,
 )
 from core.units import local_clock
@@ -43,8 +44,11 @@ if TYPE_CHECKING:
     from core.beds.rows import ByWarmth
     from core.crops.sheet import Sheet
     from core.language.complete import Completion
+    from core.language.line import Known
     from core.mending.rows import EntryRow
     from core.plans.succession import Warmth
+    from core.record import Ask
+    from core.shared_codes import SharedCodes
     from core.upkeep import MergeReport, Upkeep
     from core.wanted import Wanted
     from core.weather.records import WeatherRecords
@@ -90,7 +94,8 @@ class Session:
         self.guard = Guard()
         """Under which screens and pages reckon a subject, so that a fault in it stops no other."""
         self._folded = Folded(book, on, progress)
-        self._mark = device_mark(book.folder, book.device)
+        self.mark = device_mark(book.folder, book.device)
+        """This machine's letter, which ends every new code."""
         self._trial = Trial(self._folded, self.guard, by)
         self._backups = daily.DayBackups(book.folder, book.device)
         self._signed: set[str] = set()
@@ -127,11 +132,6 @@ class Session:
         """The farm's time of day; None where the book is read as of a day."""
         return None if self.on is not None else local_clock(datetime.now(UTC), zone(self.farm))
 
-    @property
-    def mark(self) -> str:
-        """This machine's letter, which ends every new code."""
-        return self._mark
-
     @cached_property
     def records(self) -> WeatherRecords:
         """The station's record and her own readings."""
@@ -142,6 +142,13 @@ class Session:
     def _warmth(self, sheet: Sheet) -> Warmth | None:
         """As `WeatherRecords.warmth`; without a station its records are not even loaded."""
         return self.records.warmth(sheet) if self.farm.station else None
+
+    @cached_property
+    def _known(self) -> Known:
+        """What a line may ask of this book."""
+        from core.language.line import Known
+
+        return Known(self.mark, self._warmth, self._folded.as_they_count)
 
     def _by_warmth(self) -> ByWarmth | None:
         if any(HEAT_UNITS in figures for figures in self.farm.sheets.values()):
@@ -167,18 +174,29 @@ class Session:
             found = self._folded.entries()
             if amended.now:
                 found = amended.ordered(map(amended.as_it_counts, found))
+            if self.farm.given_twice:
+                found = [*map(self._called().of, found)]
         else:
             from core import record  # the record's query side is loaded only where it is asked
 
-            found = record.entries(record.ask_of(self._book, amended), wanted, self.farm)
+            found = record.entries(self._ask(), wanted, self.farm)
         return self._as_of(found)
 
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
-        from core import history, record  # likewise
+        from core import history  # likewise
 
-        amended = self._folded.amended
-        return history.history(record.ask_of(self._book, amended), code, amended)
+        return history.history(self._ask(), code, self._folded.amended)
+
+    def _ask(self) -> Ask:
+        from core import record  # likewise
+
+        return record.ask_of(self._book, self._folded.amended, self._called())
+
+    def _called(self) -> SharedCodes:
+        from core.shared_codes import SharedCodes  # likewise
+
+        return SharedCodes(self._folded.whole() if self.on else self.farm)
 
     def marks(self, entries: Iterable[Entry]) -> Marks:
         """Which of these are struck, and of which something was corrected."""
@@ -192,9 +210,10 @@ class Session:
 
         amended = self._folded.amended
         if text.strip():
-            found = record.sought(record.ask_of(self._book, amended), text, self.farm)
+            found = record.sought(self._ask(), text, self.farm)
         else:
-            found = [amended.as_it_counts(entry) for entry in self._folded.tail]
+            called = self._called()
+            found = [called.of(amended.as_it_counts(entry)) for entry in self._folded.tail]
         return entry_rows(self._as_of(found), amended)
 
     def about_entry(self, row: EntryRow) -> list[Entry]:
@@ -202,8 +221,7 @@ class Session:
         return [entry for amending in row.amended_by for entry in self._folded.find(amending)]
 
     def _as_of(self, found: list[Entry]) -> list[Entry]:
-        on, amended = self.on, self._folded.amended
-        return found if on is None else folding.as_of(found, on.isoformat(), amended)
+        return found if self.on is None else folding.as_of(found, self.on.isoformat(), self._folded.amended)
 
     def recent(self, most: int = 8) -> list[Entry]:
         """The latest entries that count, newest first."""
@@ -215,14 +233,7 @@ class Session:
 
         found = self.guard(
             "What is typed",
-            lambda: complete(
-                text,
-                self.farm,
-                self.today,
-                mark=self._mark,
-                warmth=self._warmth,
-                find=self._folded.as_they_count,
-            ),
+            lambda: complete(text, self.farm, self.today, self._known),
             lambda why: Completion("", (), None, None, why.sentence),
         )
         if not found.undo:
@@ -237,14 +248,7 @@ class Session:
 
         reading = self.guard(
             "Nothing is written: the line",
-            lambda: read_line(
-                line,
-                self.farm,
-                self.today,
-                mark=self._mark,
-                warmth=self._warmth,
-                find=self._folded.as_they_count,
-            ),
+            lambda: read_line(line, self.farm, self.today, self._known),
             lambda problem: problem,
         )
         if isinstance(reading, Problem):
@@ -317,13 +321,8 @@ class Session:
             return Problem(
                 "There is nothing left to undo here; 'cancel ID' takes back an older entry.", "impossible"
             )
-        entries, since = found
-        since = since or written_since(entries, self._folded.latest())
-        now = day_there(self.farm)
-        because = why_ask(entries, since, self.today, now, zone(self.farm))
-        whose = written_by(entries[-1], now, zone(self.farm))
-        says = said_of(entries, self._folded.as_they_count)
-        return LastLine(tuple(entries), says, because, whose, not since)
+        now = Now(self.today, day_there(self.farm), zone(self.farm))
+        return as_shown(*found, self._folded.latest(), self._folded.as_they_count, now)
 
     def undo(self, last: LastLine | None = None, *, sure: bool = False) -> Written | Problem:
         """Take back the last line, or the one that was shown as the last.
@@ -349,7 +348,8 @@ class Session:
         """Strike these; where they are not the newest there is, only if nothing rests on them."""
         today = self.today.isoformat()
         if not self._folded.amended.gone.isdisjoint(target.id for target in targets):
-            return Problem(f"That entry was taken back already.{self._restored_by(targets)}", "impossible")
+            how = how_restored(targets, self._folded.amended)
+            return Problem(f"That entry was taken back already.{how}", "impossible")
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         borne = [target for target in targets if target.kind != "sheet"]
         strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
@@ -360,21 +360,7 @@ class Session:
         written = self.record(strikes)
         if isinstance(written, Problem):
             return written
-        says = tuple(
-            f"restored: {sentence(struck_by(t, find))}"
-            if t.kind == "strike"
-            else f"taken back: {sentence(self._folded.amended.as_it_counts(t))}"
-            for t in targets
-        )
-        return replace(written, says=says)
-
-    def _restored_by(self, targets: list[Entry]) -> str:
-        """How the first of these that was struck is restored: by a strike of the strike that counts."""
-        amended = self._folded.amended
-        struck = {target.id for target in targets} & amended.gone
-        strikes = [row.id for row in amended.by_id.values() if row.now is None and row.names in struck]
-        counts = [strike for strike in strikes if strike not in amended.gone]
-        return f" To restore it: cancel {counts[0][-ID_SHOWN:]}." if len(counts) == 1 else ""
+        return replace(written, says=struck_said(targets, find, self._folded.amended))
 
     # the book as a whole
 
@@ -410,10 +396,6 @@ class Session:
         beside its backups. `at_once`, also right after a slow failure. It may run in a thread of its own.
         """
         return self._backups.make(day_there(self.farm), self._back_up_weather, at_once=at_once)
-
-    def backup_trouble(self) -> Problem | None:
-        """Why the last backup could not be made, None where it was."""
-        return daily.failed(self.folder)
 
     def _back_up_weather(self) -> None:
         if self.farm.station:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Container, Iterable, Sequence
 from datetime import date, datetime
 from typing import NamedTuple
 
-from core.amend import STRIKE, named_by
+from core.amend import ID_SHOWN, STRIKE, Amendments, named_by
 from core.book.entry import Entry
 from core.kinds import sentence
 from core.units import dated_text, local_clock, local_day
@@ -18,6 +18,8 @@ SET_UP = ("farm", "frost", "risk", "bed", "sheet", "capacity", "line")
 TOGETHER = ("made", "correct")
 """Kinds of which all that one line wrote is taken back together: pieces and their parts, a correction and what follows
 from it."""
+Find = Callable[..., Sequence[Entry]]
+"""The entries whose id is or ends with a text."""
 
 
 class LastLine(NamedTuple):
@@ -53,6 +55,21 @@ def last_line(
     return None
 
 
+class Now(NamedTuple):
+    """When undo is asked for: the day the book is read and written on, the farm's day by the clock, its zone."""
+
+    read_on: date
+    today: date
+    zone: str
+
+
+def as_shown(entries: Sequence[Entry], since: str, latest: Iterable[Entry], find: Find, now: Now) -> LastLine:
+    """A last line as it is shown before it is taken back; `since` as `last_line` gives it, `latest` what counts."""
+    since = since or written_since(entries, latest)
+    whose = written_by(entries[-1], now.today, now.zone)
+    return LastLine(tuple(entries), said_of(entries, find), why_ask(entries, since, now), whose, not since)
+
+
 def written_since(entries: Sequence[Entry], latest: Iterable[Entry]) -> str:
     """The initials of who wrote an entry that counts after these, on whatever machine; "" where nobody did.
 
@@ -62,19 +79,16 @@ def written_since(entries: Sequence[Entry], latest: Iterable[Entry]) -> str:
     return next((e.by for e in latest if e.at > last and e.kind != STRIKE), "")
 
 
-def why_ask(entries: Sequence[Entry], since: str, read_on: date, now: date, zone: str) -> str:
-    """Why undo asks before it takes these back, "" where it need not.
-
-    `read_on` is the day the book is read and written on, `now` the farm's day by the clock.
-    """
+def why_ask(entries: Sequence[Entry], since: str, now: Now) -> str:
+    """Why undo asks before it takes these back, "" where it need not."""
     if since:
         return f"{since} has written since"
-    written = _day_written(entries[-1], zone)
+    written = _day_written(entries[-1], now.zone)
     if written is None:
         return "nobody knows when it was written"
-    if written < now:
+    if written < now.today:
         return f"it was written on {dated_text(written.isoformat())}"
-    if entries[-1].on > read_on.isoformat():
+    if entries[-1].on > now.read_on.isoformat():
         return f"it is about {dated_text(entries[-1].on)}"
     if any(entry.kind in SET_UP for entry in entries):
         return "it is how the farm is set up"
@@ -97,16 +111,30 @@ def _day_written(entry: Entry, zone: str) -> date | None:
         return None
 
 
-Find = Callable[..., Sequence[Entry]]
-"""The entries whose id is or ends with a text."""
-
-
 def said_of(entries: Iterable[Entry], find: Find) -> tuple[str, ...]:
     """Each entry as a sentence; a strike as what it struck."""
     return tuple(
         f"taken back: {sentence(struck_by(entry, find))}" if entry.kind == "strike" else sentence(entry)
         for entry in entries
     )
+
+
+def struck_said(targets: Iterable[Entry], find: Find, amended: Amendments) -> tuple[str, ...]:
+    """What was done by striking each of these, as a sentence."""
+    return tuple(
+        f"restored: {sentence(struck_by(target, find))}"
+        if target.kind == STRIKE
+        else f"taken back: {sentence(amended.as_it_counts(target))}"
+        for target in targets
+    )
+
+
+def how_restored(targets: Iterable[Entry], amended: Amendments) -> str:
+    """How what was struck of these is restored: by a strike of the one strike of it that counts; "" for several."""
+    struck = {target.id for target in targets} & amended.gone
+    strikes = [row.id for row in amended.by_id.values() if row.now is None and row.names in struck]
+    counts = [strike for strike in strikes if strike not in amended.gone]
+    return f" To restore it: cancel {counts[0][-ID_SHOWN:]}." if len(counts) == 1 else ""
 
 
 def struck_by(strike: Entry, find: Find) -> Entry:

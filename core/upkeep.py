@@ -55,7 +55,7 @@ class Upkeep:
     def merge(self, other: Path) -> MergeReport:
         """Bring in another machine's entries: a farm folder, a log, or a file made by `since`."""
         before = matters_under(self._session.guard, self._session.farm)
-        done = merging.merge(self._book, other, _misshapen)
+        done = merging.merge(self._book, other, _misshapen, self._folded.progress)
         if done.added:
             self._backups.written()
         self._folded.refresh()
@@ -67,9 +67,8 @@ class Upkeep:
 
     def _bring_weather(self, source: Path) -> tuple[str, ...]:
         """Take over the station's file where this farm lacks it; what was brought."""
-        if not self._session.farm.station:
-            return ()
-        brought = bring(self._session.folder, source, self._session.farm.station)
+        station = self._session.farm.station
+        brought = bring(self._session.folder, source, station) if station else ""
         return (brought,) if brought else ()
 
     def since(self, start: str, stream: BinaryIO) -> int:

@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import core
+from core.language.line import Known
 from core.language.read import read_line
 from core.problems import Problem
 from tests.farms import beds
@@ -41,7 +42,7 @@ def test_every_line_of_the_morning_is_one_the_book_takes() -> None:
             line,
             pencil.farm,
             date(2026, 6, 20),
-            find=lambda *ids: [e for e in pencil.entries if e.id in ids],
+            Known(find=lambda *ids: [e for e in pencil.entries if e.id in ids]),
         )
         assert not isinstance(read, Problem), f"{line}: {read}"
 

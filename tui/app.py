@@ -42,7 +42,7 @@ class ShedApp(Shell):
     reading = False
     """Whether the status line says what the typed line means."""
     mending = ""
-    """A refused line put into the entry line: what is said of it stands until the line is changed."""
+    """The line of which something was said that stands until it is changed."""
     begun = ""
     """The line that a key last put into the entry line."""
     backing_up = False
@@ -93,7 +93,7 @@ class ShedApp(Shell):
             self._not_written(error.problem)
             return
         if isinstance(result, Problem):
-            self.status.tell("not written", result.sentence, "refused")
+            self.said_of_line("not written", result.sentence, "refused")
             return
         self.tell_written(result)
         self.view.written(result.entries)
@@ -104,7 +104,13 @@ class ShedApp(Shell):
     def _not_written(self, problem: Problem) -> None:
         """The disk refuses, or another program holds the book."""
         self.keep_line()  # where the disk takes that at least
-        self.status.tell("not written", problem.sentence, "refused")
+        self.said_of_line("not written", problem.sentence, "refused")
+
+    def said_of_line(self, head: str, text: str, look: str) -> None:
+        """Say something of the line that is typed: it stands until the line is changed, however fast it was typed."""
+        self.reading = False
+        self.mending = self.entry.value
+        self.status.tell(head, text, look)
 
     def _back_up(self) -> None:
         """Make the day's backup beside the work, after the first line of a day; where it fails, say so."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Callable, Mapping
 from datetime import date
 
 from core.text import clean
@@ -35,20 +36,16 @@ def years(text: str) -> tuple[int, int]:
     return int(first), int(last)
 
 
-def week_count(text: str) -> int:
-    """Weeks ahead, from 1 to 104."""
-    value = number(text)
-    if value != int(value) or not 1 <= value <= 104:
-        raise argparse.ArgumentTypeError(f"'{_shown(text)}': weeks are counted from 1 to 104")
-    return int(value)
+def count_of(what: str, most: int) -> Callable[[str], int]:
+    """Reads a whole number of `what`, from 1 to `most`."""
 
+    def read(text: str) -> int:
+        value = number(text)
+        if value != int(value) or not 1 <= value <= most:
+            raise argparse.ArgumentTypeError(f"'{_shown(text)}': {what} are counted from 1 to {most}")
+        return int(value)
 
-def bunch_count(text: str) -> int:
-    """Bunches, from 1 to 10,000."""
-    value = number(text)
-    if value != int(value) or not 1 <= value <= 10_000:
-        raise argparse.ArgumentTypeError(f"'{_shown(text)}': bunches are counted from 1 to 10000")
-    return int(value)
+    return read
 
 
 def fahrenheit(text: str) -> float:
@@ -76,3 +73,7 @@ def _shown(text: str) -> str:
 def initials(said: str) -> str:
     """What stands beside an entry for who wrote it: letters and digits, eight at the most."""
     return "".join(c for c in clean(said) if c.isalnum())[:8].lower()
+
+
+SHOWN: Mapping[object, str] = {day: "YYYY-MM-DD", fahrenheit: "T"}
+"""How a value is shown in the help of an option that takes one of that sort."""

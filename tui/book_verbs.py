@@ -19,6 +19,7 @@ from tui import out
 from tui.arguments import day
 from tui.cli_session import close_door, open_session, say_written
 from tui.command import Command, tell_done
+from tui.out import good
 from tui.parsing import add_shared
 from tui.typed_lines import typed_lines, typed_words
 
@@ -49,11 +50,7 @@ def today(args: Namespace) -> int:
 def entries(args: Namespace) -> int:
     """The entries, or those that are asked for, oldest first."""
     session = open_session(args)
-    crop = args.crop
-    if crop is not None:
-        crop = one_crop(crop)
-    if isinstance(crop, Problem):
-        return out.refuse(crop)
+    crop = good(one_crop(args.crop)) if args.crop is not None else None
     wanted = Wanted(args.kind, crop, args.bed, args.of, args.word, args.since, args.until)
     _print_entries(args, session, session.entries(wanted))
     return out.DONE
@@ -62,9 +59,7 @@ def entries(args: Namespace) -> int:
 def history(args: Namespace) -> int:
     """The story of one lot, tray, planting or bed."""
     session = open_session(args)
-    story = session.history(args.code)
-    if isinstance(story, Problem):
-        return out.refuse(story)
+    story = good(session.history(args.code))
     _print_entries(args, session, story)
     return out.DONE
 
@@ -120,9 +115,7 @@ def write(args: Namespace) -> int:
     """Write one line, or each line of standard input."""
     if args.line == ["-"]:
         return _write_each(args)
-    line = typed_words(args.line)
-    if isinstance(line, Problem):
-        return out.refuse(line)
+    line = good(typed_words(args.line))
     session = open_session(args, to_write=True)
     status = say_written(session.write(line), args)
     close_door(session)
@@ -202,9 +195,7 @@ def restore(args: Namespace) -> int:
         else:
             out.lines(names or ["No backups yet: one is made each day the book is written in."])
         return out.DONE
-    done = session.upkeep.restore(args.backup)
-    if isinstance(done, Problem):
-        return out.refuse(done)
+    done = good(session.upkeep.restore(args.backup))
     back = f"{plural(done.written_back, 'entry', 'entries')} written back."
     told = [back, *(f"  brought back: {name}" for name in done.beside), *map(str, done.problems)]
     status = tell_done(args, back, done, told)
@@ -239,12 +230,8 @@ def _entries_options(entries: ArgumentParser) -> None:
     ):
         entries.add_argument(f"--{name}", metavar=what, default=None, help=says)
     entries.add_argument("--by", metavar="INITIALS", dest="of", default=None, help="only by this person")
-    entries.add_argument(
-        "--since", metavar="YYYY-MM-DD", type=day, default=None, help="only those dated from then on"
-    )
-    entries.add_argument(
-        "--until", metavar="YYYY-MM-DD", type=day, default=None, help="only those dated up to then"
-    )
+    entries.add_argument("--since", type=day, default=None, help="only those dated from then on")
+    entries.add_argument("--until", type=day, default=None, help="only those dated up to then")
 
 
 def _history_options(history: ArgumentParser) -> None:

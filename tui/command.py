@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any, NamedTuple, TypeAlias
 
 from tui import out
@@ -27,6 +27,15 @@ class Command(NamedTuple):
     csv: bool = False
     shared: bool = True
     why: str = ""
+
+
+def tell(args: Namespace, value: object, lines: Iterable[str]) -> int:
+    """Print a value as JSON, or the lines that it is told in."""
+    if args.json:
+        out.as_json(value)
+    else:
+        out.lines(lines)
+    return out.DONE
 
 
 def tell_done(args: Namespace, done: str, value: object, told: Sequence[str]) -> int:

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 from core.lot_page import LotPage, lot_called, lot_page
 from core.problems import Problem
 from core.text import named, wrapped
-from tui import out
 from tui.cli_session import open_session
-from tui.command import Command
+from tui.command import Command, tell
+from tui.out import good
 
 if TYPE_CHECKING:
     from core.session import Session
@@ -38,17 +38,10 @@ def page_of(session: Session, code: str) -> LotPage | Problem:
 
 def lot(args: Namespace) -> int:
     """One lot's page."""
-    page = page_of(open_session(args), args.code)
-    if isinstance(page, Problem):
-        return out.refuse(page)
-    if args.json:
-        out.as_json(page)
-        return out.DONE
-    lines: list[str] = []
-    for line in lot_lines(page):
-        lines += [line] if line in page.plot else wrapped([line])
-    out.lines(lines)
-    return out.DONE
+    page = good(page_of(open_session(args), args.code))
+    plot = frozenset(page.plot)
+    lines = (part for line in lot_lines(page) for part in ([line] if line in plot else wrapped([line])))
+    return tell(args, page, lines)
 
 
 def _options(lot: ArgumentParser) -> None:

@@ -9,6 +9,7 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Callable
 from pathlib import Path
 
+from core.book.daily import failed
 from core.book.layout import is_farm
 from core.problems import Problem
 from core.session import Session
@@ -28,7 +29,7 @@ def screen(args: Namespace) -> int:
     def create(by: str) -> Session:
         return Session.create(folder, by=by or writer(args), on=args.on)
 
-    trouble = session.backup_trouble() if session else None
+    trouble = failed(session.folder) if session else None
     return _drawn(session, create, folder, said=trouble.sentence if trouble else "")
 
 

@@ -12,10 +12,12 @@ from datetime import date
 from math import isfinite
 from pathlib import Path
 from time import monotonic
-from typing import Any, TextIO
+from typing import Any, TextIO, TypeVar
 
-from core.problems import Problem
+from core.problems import Problem, ShedbookError
 from core.text import clean
+
+T = TypeVar("T")
 
 DONE, REFUSED, USAGE = 0, 1, 2
 """Exit statuses."""
@@ -156,6 +158,13 @@ def refuse(problem: Problem) -> int:
     """Say in one sentence why nothing was done; exit status 1."""
     error(problem.sentence)
     return REFUSED
+
+
+def good(found: T | Problem) -> T:
+    """What was found; where it is a Problem, the command ends with its sentence, and exit status 1."""
+    if isinstance(found, Problem):
+        raise ShedbookError(found)
+    return found
 
 
 def progress(what: str = "the book") -> Callable[[float], None] | None:

@@ -6,6 +6,7 @@ import os
 import sys
 from argparse import (
     SUPPRESS,
+    Action,
     ArgumentParser,
     ArgumentTypeError,
     HelpFormatter,
@@ -16,7 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from tui import out
-from tui.arguments import day, initials
+from tui.arguments import SHOWN, day, initials
 from tui.registry import Listed, command
 
 if TYPE_CHECKING:
@@ -28,6 +29,12 @@ Commands: TypeAlias = "_SubParsersAction[LazyParser]"
 
 class Words(ArgumentParser):
     """Reads the words of a command; help that cannot be printed is told like any other answer."""
+
+    def add_argument(self, *names: Any, **options: Any) -> Action:
+        """As argparse's; what an option takes is shown by the sort of it, where nothing else is said."""
+        if (shown := SHOWN.get(options.get("type"))) is not None:
+            options.setdefault("metavar", shown)
+        return super().add_argument(*names, **options)
 
     def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
         if file is None or file is sys.stdout:
@@ -53,13 +60,7 @@ def add_shared(parser: ArgumentParser, *, by: bool = True) -> None:
     parser.add_argument(
         "--farm", metavar="DIR", type=Path, default=SUPPRESS, help="the farm's folder (or SHEDBOOK_FARM)"
     )
-    parser.add_argument(
-        "--on",
-        metavar="YYYY-MM-DD",
-        type=day,
-        default=SUPPRESS,
-        help="read the book, and write, as of that day",
-    )
+    parser.add_argument("--on", type=day, default=SUPPRESS, help="read the book, and write, as of that day")
     if by:
         parser.add_argument(
             "--by",

@@ -256,7 +256,7 @@ class Shell(App[int]):
         under = self.open_view
         while under in PAGES:
             under = self.came_from.get(under, "today")
-        self.top.tell(under, str(self.session.farm.settings.get("name", "")))
+        self.top.tell(under, self.session.farm.settings.name or "")
         self.ask("write:", long_day(self.session.today)[:-5])
 
     def refresh_views(self) -> None:

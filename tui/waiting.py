@@ -44,8 +44,7 @@ class Waiting:
             self._app.set_timer(AGAIN, self._try)
 
     def _say(self) -> None:
-        self._app.reading = False
-        self._app.status.tell(
+        self._app.said_of_line(
             "waiting", "for the other program, which holds the book: not written yet.", "caution"
         )
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight
-from core.beds.rows import BedRow, Job, bed_rows
+from core.beds.rows import TONIGHT, BedRow, Job, bed_rows
 
 
 class BedTask(NamedTuple):
@@ -18,9 +18,6 @@ class BedTask(NamedTuple):
     because: str
     planting: str
     """The code of what stands there and is to be worked on."""
-
-
-TONIGHT = " tonight"
 
 
 def beds_of(sight: Sight) -> list[BedRow]:
@@ -40,8 +37,8 @@ def _tasks(sight: Sight) -> tuple[BedTask, ...]:
 def _asked(tasks: Sequence[BedTask]) -> Iterator[Asked]:
     for task in tasks:
         told = Asked(("planting", task.planting), task, task.bed, task.job, task.crop, when=task.because)
-        if task.job.endswith(TONIGHT):
-            yield told._replace(do=task.job.removesuffix(TONIGHT), zone="tonight")
+        if do := TONIGHT.get(task.job):
+            yield told._replace(do=do, zone="tonight")
         else:
             yield told
 

@@ -6,13 +6,13 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
+from core.called import Called
 from core.codes import free_code, is_new
 from core.farm import Bed, Farm, Planting
 from core.happened import ColdNight
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.problems import Matter, Problem
 from core.refusals import too_early, unknown
-from core.register import same
 from core.spelling import spelled
 from core.trays import kinds as trays
 
@@ -107,27 +107,31 @@ def _drilled(farm: Farm, entry: Entry) -> None:
     _stand(farm, entry, sown=entry.on, way=entry.fields.get("way"), drilled=True)
 
 
-def _planting(farm: Farm, item: Draft | Entry) -> Planting | None:
-    return same(item.fields["planting"], item.fields.get("ref"), farm.plantings)
+PLANTING: Called[Planting] = Called("planting", lambda farm: farm.plantings)
+_planting, _planting_or_matter = PLANTING.find, PLANTING.find_or_matter
 
 
-def check_planting(farm: Farm, draft: Draft) -> Problem | None:
-    """Whether the draft's planting is one that stands on the draft's day."""
-    planting = _planting(farm, draft)
-    if planting is None:
-        return unknown("planting", draft.fields["planting"], [p.code for p in farm.plantings.live()])
+def _standing(farm: Farm, draft: Draft) -> Planting | Problem:
+    """The draft's planting, where it is one that stands on the draft's day."""
+    planting = PLANTING.need(farm, draft)
+    if isinstance(planting, Problem):
+        return planting
     if not planting.is_live:
         return Problem(
             f"{planting.crop} in bed {planting.bed} was cleared on {planting.cleared_on}.", "impossible"
         )
-    return too_early("The planting of", planting.crop, planting.out_on, draft)
+    return too_early("The planting of", planting.crop, planting.out_on, draft) or planting
+
+
+def _check_planting(farm: Farm, draft: Draft) -> Problem | None:
+    planting = _standing(farm, draft)
+    return planting if isinstance(planting, Problem) else None
 
 
 def _check_job(farm: Farm, draft: Draft) -> Problem | None:
-    if problem := check_planting(farm, draft):
-        return problem
-    planting = _planting(farm, draft)
-    assert planting is not None
+    planting = _standing(farm, draft)
+    if isinstance(planting, Problem):
+        return planting
     if draft.kind in planting.jobs:
         return Problem(
             f"{planting.crop} in bed {planting.bed} was {draft.kind} on {planting.jobs[draft.kind]}.",
@@ -161,7 +165,7 @@ def _check_declined(farm: Farm, draft: Draft) -> Problem | None:
     if draft.fields["job"] not in JOBS:
         return unknown("job", draft.fields["job"], list(JOBS))
     if "planting" in draft.fields:
-        return check_planting(farm, draft)
+        return _check_planting(farm, draft)
     return None if "crop" in draft.fields else Problem("Say for which crop, or for which planting.")
 
 
@@ -181,10 +185,9 @@ def _cleared(farm: Farm, entry: Entry) -> None:
 
 def check_loss(farm: Farm, draft: Draft) -> Problem | None:
     """Whether the draft's plants can be lost from its planting."""
-    if problem := check_planting(farm, draft):
-        return problem
-    planting = _planting(farm, draft)
-    assert planting is not None
+    planting = _standing(farm, draft)
+    if isinstance(planting, Problem):
+        return planting
     left = None if planting.plants is None else planting.plants - sum(planting.lost.values())
     if left is not None and draft.fields["count"] > left:
         return Problem(
@@ -202,13 +205,6 @@ def lose(farm: Farm, entry: Entry) -> None:
         cause = spelled(entry.fields["cause"])
         planting.lost[cause] = planting.lost.get(cause, 0) + entry.fields["count"]
         farm.note_cause(cause, entry.on)
-
-
-def _planting_or_matter(farm: Farm, entry: Entry) -> Planting | None:
-    planting = _planting(farm, entry)
-    if planting is None:
-        farm.note_unknown("planting", entry.fields["planting"], entry.id)
-    return planting
 
 
 def _check_cover(farm: Farm, draft: Draft) -> Problem | None:
@@ -324,7 +320,7 @@ KINDS = (
     ),
     Kind("covered", "covered bed {bed}", needs(bed="code"), _cover, check=_check_cover),
     Kind("uncovered", "uncovered bed {bed}", needs(bed="code"), _cover, check=_check_cover),
-    Kind("cleared", "cleared {planting}", needs(planting="code") | REF, _cleared, check=check_planting),
+    Kind("cleared", "cleared {planting}", needs(planting="code") | REF, _cleared, check=_check_planting),
     Kind(
         "lost",
         "lost {count} of planting {planting}, {cause}",

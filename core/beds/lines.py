@@ -9,12 +9,12 @@ from core.book.entry import Draft
 from core.codes import LOT, PLANTING, TRAY, canonical, next_code
 from core.crops.spacing import feet_for_plants
 from core.farm import Farm, Planting, Tray
+from core.language.causes import need_cause, usual_causes
 from core.language.crops import need_crop, take_crop, take_variety, take_way
 from core.language.line import Line, Reading, Refused, short, whole
 from core.language.names import (
     has_bed,
     is_code,
-    need_cause,
     new_bed_name,
     one_planting,
     take_bed,
@@ -22,7 +22,6 @@ from core.language.names import (
     take_planting,
     take_plantings_of_beds,
     take_tray,
-    usual_causes,
 )
 from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
@@ -105,7 +104,7 @@ def set_out(line: Line) -> Reading:
     return line.reading(
         line.draft(
             "set out",
-            planting=next_code(line.farm, PLANTING, line.mark),
+            planting=next_code(line.farm, PLANTING, line.known.mark),
             crop=tray.crop,
             variety=tray.variety,
             way=tray.way,
@@ -191,7 +190,7 @@ def _into_bed(line: Line, kind: str) -> Reading:
     return line.reading(
         line.draft(
             kind,
-            planting=next_code(line.farm, PLANTING, line.mark),
+            planting=next_code(line.farm, PLANTING, line.known.mark),
             crop=crop,
             variety=variety,
             way=way,

@@ -34,6 +34,13 @@ Job: TypeAlias = Literal[
 """What a planting needs next. "cut all tonight": frost may end it tonight, and it has stems worth cutting; "look":
 frost came, what is black?; "lift": its tubers."""
 
+TONIGHT: dict[Job, str] = {
+    "cut all tonight": "cut all",
+    "cover tonight": "cover",
+    "cover again tonight": "cover again",
+}
+"""The jobs that the night asks, and what is to be done, where "tonight" is said beside it."""
+
 PINCH_DAYS = 21
 """Days after setting out when most are about 12 in tall, the height to pinch at [S44]; the days are common practice."""
 NET_DAYS = 14

@@ -11,7 +11,7 @@ from typing import TypeAlias
 from zlib import crc32
 
 from core.book import ids, incoming, layout, snapshot
-from core.book.backup import newest
+from core.book.backup import looked_into
 from core.book.book import Book
 from core.book.daily import failed
 from core.book.device import NAME
@@ -34,8 +34,9 @@ Look: TypeAlias = Callable[[list[Flat]], None]
 def audit(book: Book, sweep: Sweep | None = None, look: Look = lambda _flats: None) -> list[Problem]:
     """What is wrong with the record of `book`, each with what to do; [] where all is well.
 
-    Reads everything: all logs, book.json and the newest backup that is whole. Changes nothing. What the entries mean
-    (stems, references) is not looked at here; `look` is shown all of them on the way of `sweep`.
+    Reads everything: all logs, book.json, the newest backup that is whole and those of the last days. Changes
+    nothing. What the entries mean (stems, references) is not looked at here; `look` is shown all of them on the way
+    of `sweep`.
     """
     sweep = book.sweep() if sweep is None else sweep
     out_of_order: list[Problem] = []
@@ -137,7 +138,7 @@ def _changed() -> Problem:
 def _backup_problems(book: Book, known: Container[str], today: date) -> Iterator[Problem]:
     if problem := failed(book.folder):
         yield problem
-    for held in newest(book.folder, today, known):
+    for held in looked_into(book.folder, today, known):
         yield from held.problems
         if problem := held.loss():
             yield problem

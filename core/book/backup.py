@@ -26,6 +26,9 @@ from core.units import day_from_iso, plural
 DAILY, WEEKLY, MONTHLY = 7, 5, 12
 """How many are kept: of the last days, of the last weeks and of the last months that have one."""
 
+READ_BESIDE = 4_000_000
+"""Bytes of older backups, as they are packed, that `check` reads line by line; the others only as far as their sum."""
+
 LARGEST = 1 << 30
 """Bytes a backup may unpack to; beyond that it is none of ours."""
 
@@ -97,6 +100,41 @@ def newest(folder: Path, day: date, have: Container[str]) -> Iterator[Held]:
             yield held
             if not held.problems:
                 break
+
+
+def looked_into(folder: Path, day: date, have: Container[str]) -> Iterator[Held]:
+    """What `newest` gives, and the others of the last days that have one, the newest first.
+
+    Of those others that are big, together, it is only seen whether they can be read whole.
+    """
+    read: set[Path] = set()
+    for held in newest(folder, day, have):
+        read.add(held.path)
+        yield held
+    room = READ_BESIDE
+    for path in [path for of_time in _by_time(backups(folder), day) for path in of_time[:DAILY]]:
+        if path not in read:
+            with suppress(OSError):  # read or not, it says so itself
+                room -= os.stat(path).st_size
+            yield _held(path, have) if room >= 0 else _whole_or_not(path)
+
+
+def _whole_or_not(path: Path) -> Held:
+    held = Held(path, {}, [])
+    with suppress(zlib.error, EOFError, OSError), open_to_read(path) as fd:
+        size = 0
+        for part in unpacked(_blocks(fd)):
+            size += len(part)
+            if size > LARGEST:
+                break
+        else:
+            return held
+    held.problems.append(_damaged(path.name))
+    return held
+
+
+def _damaged(name: str) -> Problem:
+    return Problem(f"{name} is damaged; what stands before the damage was read.", code="damaged")
 
 
 def _held(path: Path, have: Container[str]) -> Held:
@@ -224,9 +262,7 @@ def _unpacked_lines(fd: int, name: str, problems: list[Problem]) -> Iterator[byt
                 )
             yield from lines
     except zlib.error:
-        problems.append(
-            Problem(f"{name} is damaged; what stands before the damage was read.", code="damaged")
-        )
+        problems.append(_damaged(name))
         return
     except EOFError:
         problems.append(Problem(f"{name} is cut off; what stands before the end was read.", code="damaged"))

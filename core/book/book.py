@@ -7,6 +7,7 @@ import time
 from collections.abc import Callable, Container, Iterator, Sequence
 from operator import itemgetter
 from pathlib import Path
+from sys import intern
 from typing import TYPE_CHECKING, TypeAlias
 
 from core.book import ids, layout, snapshot, stretches
@@ -45,6 +46,7 @@ _HEADS = frozenset(HEAD)
 _SETTLED = 5_000_000_000  # ns: a folder changed longer ago than any disk's clock is coarse
 _CLOCK_SLACK = 3_600_000  # ms that a clock may be set back without a word
 _ADOPTED_AT_ONCE = 20_000
+_MUCH = 1_000_000  # bytes of logs that take long to read
 _ID_OF = itemgetter("id")
 _PLAIN = {str, int, float, bool, type(None)}  # what JSON gives back as it was
 
@@ -226,6 +228,12 @@ class Book:
             after[layout.SNAPSHOT] = brought_back
         self._mark = after
         return entries_from(sorted(news.values(), key=_key))
+
+    def is_mostly_new(self, mark: Mark) -> bool:
+        """Whether most of what stands in the logs, and much, stands after `mark`: then all is sooner read at once."""
+        sizes = self._sizes()
+        new = sum(max(size - mark.get(name, NOWHERE)[0], 0) for name, size in sizes.items())
+        return new > _MUCH and 2 * new > sum(sizes.values())
 
     def entries_between(self, start: Mark, stop: Mark) -> list[Entry]:
         """The entries that stand from `start` to `stop` in the logs, in key order; the position stays where it is."""
@@ -543,7 +551,7 @@ class Book:
                         once.setdefault(body[BODY_ID], body)
                 self._damage.note(name, reader, anew=True)
                 mark[name] = [reader.end, print_of(fd, reader.end)]
-        lost = self.only_in_snapshot({known.decode() for known in once})
+        lost = self.only_in_snapshot(_Ids(once))
         return [*once.values(), *map(body_of, lost)], mark, len(lost)
 
     def _read_log(self, name: str, start: int) -> tuple[list[Flat], list[int]]:
@@ -555,6 +563,9 @@ class Book:
                 days: Days = []
                 begin = start
                 for _, block in reader.blocks():
+                    for flat in block:  # days, people and kinds are few: held once, not a million times
+                        flat["on"], flat["by"] = intern(flat["on"]), intern(flat["by"])
+                        flat["kind"] = intern(flat["kind"])
                     flats += block
                     days.append((begin, latest_day(block)))
                     begin = reader.end
@@ -591,6 +602,16 @@ class Book:
             return False
         merged = any(name.endswith(layout.MERGED_END) for name in (*grown, *mark))
         return merged or any(name not in mark for name in others)
+
+
+class _Ids:
+    """The ids in bytes, asked for as text: of a big book a second set of them is many megabytes."""
+
+    def __init__(self, ids: Container[bytes]) -> None:
+        self._ids = ids
+
+    def __contains__(self, entry_id: object) -> bool:
+        return isinstance(entry_id, str) and entry_id.encode() in self._ids
 
 
 def _key(flat: Flat) -> str:

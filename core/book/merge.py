@@ -12,6 +12,7 @@ import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -36,8 +37,15 @@ _STEP = 1 << 24  # bytes read at a time
 _MOST_TOLD = 200  # lines set aside that are told one by one; all are counted and recorded
 _AT = re.compile(r"\d{4}-[01]\d-[0-3]\dT[0-2]\d:[0-5]\d:[0-6]\d\.\d{3}Z")
 
+_ODD = re.compile(
+    rb"[\\\x00-\x1f\x7f]"
+)  # an escape, which may stand for anything, or a sign that is no letter
+
 Schema = Callable[[Entry], Problem | None]
 """Says what is wrong with an entry's kind and fields, or None."""
+
+Progress = Callable[[float], None]
+"""Is told the share done."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +59,9 @@ class Merged:
     """Logs that could not be brought in, or not whole; merging again goes on with them."""
 
 
-def merge(book: Book, other: Path, schema: Schema | None = None) -> Merged:
+def merge(
+    book: Book, other: Path, schema: Schema | None = None, progress: Progress = lambda _share: None
+) -> Merged:
     """Brings the entries of `other`, a farm folder or a file of log lines, into `book`.
 
     A machine's log that only goes on from our copy of it is copied on, byte for byte; anything else goes
@@ -61,7 +71,8 @@ def merge(book: Book, other: Path, schema: Schema | None = None) -> Merged:
     """
     is_farm = other.is_dir()
     known, mark = book.digests()
-    incoming = _Incoming(book, known, schema)
+    logs = sorted(_logs_of(other), key=lambda path: not _is_another_machines(path.name, book))
+    incoming = _Incoming(book, known, schema, progress)
     at = ids.at_text(ids.now_ms())
     stopped: list[Problem] = []
 
@@ -74,7 +85,7 @@ def merge(book: Book, other: Path, schema: Schema | None = None) -> Merged:
             elif is_farm and _is_another_machines(path.name, book) and _copy_on(book, path.name, fd, end):
                 incoming.written()
 
-    for path in sorted(_logs_of(other), key=lambda path: not _is_another_machines(path.name, book)):
+    for path in logs:
         try:
             bring(path)
         except ShedbookError as refused:
@@ -86,6 +97,7 @@ def merge(book: Book, other: Path, schema: Schema | None = None) -> Merged:
         except ShedbookError as refused:
             incoming.added -= len(incoming.to_write)
             stopped.append(refused.problem)
+    progress(1)
     if stopped and not incoming.added:
         raise ShedbookError(stopped[0])
     return Merged(incoming.added, incoming.already, incoming.problems(), stopped)
@@ -117,7 +129,8 @@ def since(book: Book, start: str, stream: BinaryIO) -> int:
 class _Incoming:
     """What is new, known and unfit among the logs taken so far. `known` has each entry's digest by its id."""
 
-    def __init__(self, book: Book, known: dict[str, int], schema: Schema | None) -> None:
+    def __init__(self, book: Book, known: dict[str, int], schema: Schema | None, progress: Progress) -> None:
+        self._progress = progress
         self.added = 0
         self.already = 0
         self.to_write: list[bytes] = []
@@ -133,8 +146,9 @@ class _Incoming:
     def take(self, name: str, fd: int) -> tuple[list[Aside], int]:
         """Sorts the lines of an open log; (those set aside, in file order, the byte its good part ends at)."""
         self._fresh = 0
-        reader, unfit = Reader(fd), _Unfit()
+        reader, unfit, size = Reader(fd), _Unfit(), max(os.fstat(fd).st_size, 1)
         for bodies, flats in reader.blocks():
+            self._progress(reader.end / size)
             found = [self._sort(body, flat) for body, flat in zip(bodies, flats, strict=True)]
             if any(found):
                 for place, body, wrong in zip(reader.places(), bodies, found, strict=True):
@@ -157,7 +171,7 @@ class _Incoming:
         if entry in self._known and self._is_known(body, flat):
             self.already += 1
             return None
-        if reason := _unfit(flat, self._schema):
+        if reason := _unfit(body, flat, self._schema):
             return reason, ""
         if entry in self._known:
             return "this book has something else under the same id; settle which is so", entry
@@ -238,20 +252,22 @@ class _Unfit:
         return found
 
 
-def _unfit(flat: Flat, schema: Schema | None) -> str:
-    """Why an entry of the other side may not come in, "" where it may."""
+def _unfit(body: bytes, flat: Flat, schema: Schema | None) -> str:
+    """Why an entry of the other side, and its JSON bytes, may not come in, "" where it may."""
     if not ids.is_uuid7(flat["id"]):
         return "its id is none that a book makes"
-    if (
-        day_from_iso(flat["on"]) is None
-        or not _AT.fullmatch(flat["at"])
-        or day_from_iso(flat["at"][:10]) is None
-    ):
+    if not _is_day(flat["on"]) or not _AT.fullmatch(flat["at"]) or not _is_day(flat["at"][:10]):
         return "its date or instant is none"
-    if not _clean_all(flat):
+    is_plain = body.isascii() and not _ODD.search(body)  # as nearly all are: its texts need no looking at
+    if not is_plain and not _clean_all(flat):
         return "it holds characters that a book never writes"
     problem = schema(Entry.from_dict(flat)) if schema else None
     return clean(problem.sentence).rstrip(".") if problem else ""
+
+
+@lru_cache(maxsize=4096)
+def _is_day(text: str) -> bool:
+    return day_from_iso(text) is not None
 
 
 def _clean_all(value: Any) -> bool:

@@ -9,7 +9,8 @@ from core.boxes.kinds import FREEZE_DAYS, FREEZE_HOW, WARM_HOURS, box_rows, know
 from core.codes import LOT
 from core.farm import Farm, Lot
 from core.language.line import Line, Reading, Refused, either, whole
-from core.language.names import has_bed, is_box, is_code, place_or_last, source_of, take_lot, take_places
+from core.language.named_places import is_box, place_or_last, source_of, take_places
+from core.language.names import has_bed, is_code, take_lot
 from core.language.offers import has_code, lots_where, places, words
 from core.language.tokens import Number, Token, times
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word
@@ -161,7 +162,7 @@ def _plain(value: float) -> Number:
 def box(line: Line) -> Reading:
     """ "box L041 12x10 box 7 second": dry bunches (or wired heads) into a box; all whole bunches by default."""
     grade = _take_grade(line)
-    named = _bunches_of(line)
+    named = line.take_times()
     per = line.take_unit("size", "stems in a bunch")
     places = [place for _, place in take_places(line)]
     boxes = [p for p in places if p.is_box]
@@ -250,15 +251,6 @@ def _take_grade(line: Line) -> str | None:
     if len(grades) > 1:
         raise Refused(f"{either(grades, 'and')}: write one line for each grade.", "ambiguous", grades)
     return grades[0] if grades else None
-
-
-def _bunches_of(line: Line) -> tuple[int, int] | None:
-    """(12, 10) from "12x10"."""
-    for token in line.free():
-        if token.is_word and (found := times(token.low)):
-            token.taken = True
-            return found
-    return None
 
 
 def _bunch_size(line: Line, lot: Lot, source: Place) -> int:

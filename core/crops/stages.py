@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal, TypeAlias
 
 from core.crops.sheet import Figure, Sheet
 from core.places import Use
@@ -20,20 +20,31 @@ DRY_TEST = "Dry when a stem snaps as it is bent [S100]."
 WIRE_HANDLING = "Wire while it is fresh: once dry the neck is brittle (common practice)."
 
 
+WarningSort: TypeAlias = Literal["stage", "ethylene", "caution", "sources"]
+"""What a warning is about: too early or too late, keeping it, what can hurt someone, sources that differ."""
+
+
 @dataclass(frozen=True, slots=True)
 class StageCard:
-    """What to look for and what to beware of when `crop` is cut for `use`; no line is wider than `WIDEST`."""
+    """What to look for and what to beware of when `crop` is cut for `use`; no line is wider than `WIDEST`.
+
+    `sorts` says of each line of `warn` what it is.
+    """
 
     crop: str
     use: Use
     look: tuple[str, ...]
     warn: tuple[str, ...]
+    sorts: tuple[WarningSort, ...]
 
 
 def stage_card(sheet: Sheet, use: Use) -> StageCard:
     """The card for one use of a crop; where no stage is known for the use, the card says so."""
     look = {"fresh": _fresh, "dry": _dry, "wire": _wire}[use](sheet)
-    return StageCard(sheet.crop, use, _lines(look), _lines(_warnings(sheet, use)))
+    warn = [(line, sort) for sort, said in _warnings(sheet, use) for line in _lines([said])]
+    return StageCard(
+        sheet.crop, use, _lines(look), tuple(line for line, _ in warn), tuple(sort for _, sort in warn)
+    )
 
 
 def _fresh(sheet: Sheet) -> list[str]:
@@ -84,19 +95,20 @@ def _is_dried(sheet: Sheet) -> bool:
     return sheet.dry_stage is not None and not sheet.dry_stage.text.startswith("not ")
 
 
-def _warnings(sheet: Sheet, use: Use) -> Iterable[str]:
+def _warnings(sheet: Sheet, use: Use) -> Iterator[tuple[WarningSort, str]]:
     if use == "fresh" and sheet.too_early is not None:
-        yield f"Too early: {sheet.too_early.text}."
+        yield "stage", f"Too early: {sheet.too_early.text}."
     has_stage = {"fresh": bool(sheet.fresh_stage), "dry": _is_dried(sheet), "wire": bool(sheet.wire_stage)}
     if sheet.too_late is not None and has_stage[use]:
-        yield f"Too late: {sheet.too_late.text}."
+        yield "stage", f"Too late: {sheet.too_late.text}."
     if use == "fresh" and sheet.ethylene is not None and sheet.ethylene.value == "yes":
-        yield "Hurt by ethylene: keep it from fruit and rotting leaves."
+        yield "ethylene", "Hurt by ethylene: keep it from fruit and rotting leaves."
     if sheet.caution is not None:
-        yield sheet.caution.text
+        yield "caution", sheet.caution.text
     for clash in sheet.clashes:
         if clash.figure in _SHOWN[use]:
-            yield "Sources differ: " + "; ".join(f"{r.text} ({r.source})" for r in clash.readings) + "."
+            readings = "; ".join(f"{r.text} ({r.source})" for r in clash.readings)
+            yield "sources", f"Sources differ: {readings}."
 
 
 _SHOWN = {"fresh": ("fresh_stage", "storage_temp_f"), "dry": ("dry_stage",), "wire": ("wire_stage",)}

@@ -35,7 +35,8 @@ class AtStage(NamedTuple):
 
 
 def at_stage(sight: Sight) -> tuple[AtStage, ...]:
-    """What to look at for cutting: before a frost what it would take, then what waits longest for its kind."""
+    """What to look at for cutting: first what tonight's frost may end, then by how long it has waited beside the days
+    that are usual between two cuts of its crop."""
     rows = [
         row
         for bed in sight.once(beds_of)

@@ -8,13 +8,15 @@ from typing import NamedTuple
 from core.codes import LOT, PLANTING, next_code
 from core.crops.library import caution
 from core.cutting import SUBJECT
+from core.cutting.said import HOUR_WORDS, culled_word, take_stage, take_use, take_waited
 from core.cutting.yields import SLIP, most_cut, most_to_cut
 from core.farm import Farm, Lot, Planting
+from core.language.causes import take_cause
 from core.language.clock import take_clock
 from core.language.crops import begins_crop, no_crop, take_crop, take_variety, varieties_of
 from core.language.days import is_of_a_day
 from core.language.line import Line, Reading, Refused, either, short, whole
-from core.language.names import beds_of, is_code, several, stands_in, take_bed, take_cause, take_plantings
+from core.language.names import beds_of, is_code, several, stands_in, take_bed, take_plantings
 from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
@@ -22,17 +24,6 @@ from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF, WA
 from core.places import USES
 from core.settings.sheets import sheet_bunch
 from core.text import named
-
-_STAGE_WORDS = (
-    "row rows bract bracts open opening opened closed shut half quarter quarters third thirds two three "
-    "tight full fully firm soft bud buds coloured colored floret florets petal petals centre center pollen "
-    "showing unfurled loosened loose just lower basal first second outer inner most nearly cracking colour "
-    "color all past"
-)
-
-
-STAGE_WORDS = frozenset(_STAGE_WORDS.split())
-"""Words that go on with a stage ("stage 3 rows open"); anything longer is put in quotes."""
 
 
 class _Place(NamedTuple):
@@ -47,16 +38,16 @@ class _Place(NamedTuple):
 def cut(line: Line) -> Reading:
     """One lot in the bucket: crop, variety, bed, use, stems; culls with cause, minutes, stage and the hours out of
     water if said."""
-    dry_hours = _take_waited(line)
+    dry_hours = take_waited(line)
     clock = take_clock(line)
-    culled = _culled_word(line)
+    culled = culled_word(line)
     culls = line.take_unit("culls", "culls")
     cause = take_cause(line, culled) if culls is not None else None
     minutes = line.take_unit("min", "minutes")
     if minutes is not None and minutes < 0:
         raise Refused("Minutes begin at 0.", "impossible")
-    stage = _take_stage(line)
-    line.use = _take_use(line)
+    stage = take_stage(line)
+    line.use = take_use(line)
     place = _take_place(line)
     stems = _take_stems(line, place)
     variety = place.variety
@@ -70,7 +61,7 @@ def cut(line: Line) -> Reading:
     overruled = _overruled(line, place, stems)
     if culls and cause is None:
         line.remark("no cause was said for the culls")
-    lot = next_code(line.farm, LOT, line.mark)
+    lot = next_code(line.farm, LOT, line.known.mark)
     drafts = [
         line.draft(
             "cut",
@@ -141,78 +132,6 @@ def _take_stems(line: Line, place: _Place) -> int | None:
     stems = whole(bunches, "bunches") * size
     line.tell_amount(stems, size)
     return stems
-
-
-HOUR_WORDS = ("h", "hr", "hrs", "hour", "hours")
-_GLUED_HOURS = re.compile(rf"([0-9]+(?:\.[0-9]+)?)(?:{'|'.join(HOUR_WORDS)})")
-
-
-def _take_waited(line: Line) -> float | None:
-    """Hours out of water before the bucket: "waited 2h", "waited 30 min", "waited 2 hours"."""
-    word = next((t for t in line.free() if t.is_word and t.low == WAITED), None)
-    if word is None:
-        return None
-    word.taken = True
-    token = line.after(word)
-    hours: float | None = None
-    if token is not None and token.is_word and (glued := _GLUED_HOURS.fullmatch(token.low)):
-        hours = float(glued[1])
-    elif token is not None and token.number is not None and token.unit in ("", "min", *HOUR_WORDS):
-        hours = token.number / 60 if token.unit == "min" else float(token.number)
-        unit = line.after(token)
-        if not token.unit and unit is not None and unit.is_word and unit.low in HOUR_WORDS:
-            unit.taken = True
-    if token is None or hours is None:
-        raise Refused("How long were they out of water? Write the hours after it: waited 2h.")
-    token.taken = True
-    return int(hours) if hours == int(hours) else round(hours, 2)
-
-
-def _culled_word(line: Line) -> Token | None:
-    """The word that the cause of the culls stands beside: "culls" or "3 culls"."""
-    for token in line.free():
-        if token.unit == "culls":
-            return token
-        if token.is_word and UNIT_WORDS.get(token.low) == "culls":
-            return line.after(token) or token
-    return None
-
-
-def _take_use(line: Line) -> str | None:
-    uses = list(dict.fromkeys(USE_OF[t.low] for t in line.take_words(USE_OF)))
-    if len(uses) > 1:
-        raise Refused(f"{either(uses, 'and')}: which use? Write one line for each.", "ambiguous", USES)
-    return uses[0] if uses else None
-
-
-def _take_stage(line: Line) -> str | None:
-    """The words after "stage": text in quotes, or a word and those that go on with it ("3 rows open")."""
-    start = next((t for t in line.free() if t.is_word and t.low == "stage"), None)
-    if start is None:
-        return None
-    start.taken = True
-    first = line.words.index(start) + 1
-    said: list[str] = []
-    for i, token in enumerate(line.words[first:], start=first):
-        following = line.words[i + 1] if i + 1 < len(line.words) else None
-        if token.taken:
-            break
-        goes_on = (token.is_word and token.low in STAGE_WORDS) or (
-            token.number is not None
-            and not token.unit
-            and following is not None
-            and following.is_word
-            and following.low in STAGE_WORDS
-        )
-        if said and not goes_on:
-            break
-        token.taken = True
-        said.append(token.text)
-        if token.quoted:
-            break
-    if not said:
-        raise Refused("What stage? Write it after the word: stage 3 rows open.")
-    return " ".join(said)
 
 
 def _take_place(line: Line) -> _Place:

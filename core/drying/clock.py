@@ -169,42 +169,52 @@ def _by_weighings(
     if found is None:
         return by_book
     seen = _seen(lot, place, day)
-    on, clock, _ = seen[0]
-    start = instant(on, clock, zone(farm))
     if isinstance(found, Problem):
         return by_book._replace(note=_asks(found, seen, day))
+    on, clock, _ = seen[0]
+    start = instant(on, clock, zone(farm))
     if not found.enough:
-        again = day_at(start, found.last_hours + (found.weigh_again_hours or 24.0))
-        low_day, high_day = (day_at(start, h) for h in (found.low_hours, found.high_hours))
-        low, high = short_day(low_day), short_day(high_day)
-        # not sure to a day, and yet sure that it is later than the book has it: not overdue by the book then
-        is_later = low_day.isoformat() > by_book.dry_by
-        note = f"{_count(found.points)} do not date it yet: weigh again {_weekday(max(again, day))}"
-        # a snap test costs nothing: it begins by whichever says sooner
-        reckoned = day_at(start, found.reckoned_hours).isoformat()
-        return by_book._replace(
-            test_from=min(by_book.test_from, reckoned),
-            dry_from=low_day.isoformat() if is_later else by_book.dry_from,
-            dry_by=high_day.isoformat() if is_later else by_book.dry_by,
-            note=note,
-            because=(
-                *by_book.because,
-                f"its {_count(found.points)} allow {low} to {high}: not yet sure to a day",
-            ),
-        )
+        return _not_dated(found, start, day, by_book)
     now = max(hours_between(on, clock, day.isoformat(), MORNING, zone(farm)), found.last_hours)
-    about, low_day, high_day = (
-        day_at(start, h) for h in (found.reckoned_hours, found.low_hours, found.high_hours)
+    keeps = f"{lot.crop} {ratio_of(farm, lot.crop).text}"
+    return _dated(found, start, now, keeps, _room_rh(farm, day), by_book)
+
+
+def _not_dated(found: DryingFit, start: datetime, day: date, by_book: DryingClock) -> DryingClock:
+    """The book's clock where the weighings, the first at `start`, do not date the lot yet, and when to weigh again."""
+    again = day_at(start, found.last_hours + (found.weigh_again_hours or 24.0))
+    low, high = (day_at(start, hours) for hours in (found.low_hours, found.high_hours))
+    # not sure to a day, and yet sure that it is later than the book has it: not overdue by the book then
+    is_later = low.isoformat() > by_book.dry_by
+    weighings = _count(found.points)
+    return by_book._replace(
+        # a snap test costs nothing: it begins by whichever says sooner
+        test_from=min(by_book.test_from, day_at(start, found.reckoned_hours).isoformat()),
+        dry_from=low.isoformat() if is_later else by_book.dry_from,
+        dry_by=high.isoformat() if is_later else by_book.dry_by,
+        note=f"{weighings} do not date it yet: weigh again {_weekday(max(again, day))}",
+        because=(
+            *by_book.because,
+            f"its {weighings} allow {short_day(low)} to {short_day(high)}: not yet sure to a day",
+        ),
     )
+
+
+def _dated(
+    found: DryingFit, start: datetime, now: float, keeps: str, rh: float | None, by_book: DryingClock
+) -> DryingClock:
+    """The clock by weighings, the first at `start`, `now` hours ago; `keeps` says what the crop keeps of its weight,
+    `rh` is the shed's humidity in percent, None where it was not read."""
     from core.reckon.drying.dryness import DAMP_ROOM_RH, is_dry, stop_hours
 
-    rh = _room_rh(farm, day)
+    about, low, high = (
+        day_at(start, hours) for hours in (found.reckoned_hours, found.low_hours, found.high_hours)
+    )
     state = is_dry(found, now, room_rh=rh)
     because = (
-        f"its {_count(found.points)}: dry about {short_day(about)}, nine times in ten {short_day(low_day)} to "
-        f"{short_day(high_day)}",
-        f"ends at about {found.curve.final_g:.0f} g of {found.weighings[0].grams:g} g; {lot.crop} "
-        f"{ratio_of(farm, lot.crop).text}",
+        f"its {_count(found.points)}: dry about {short_day(about)}, nine times in ten {short_day(low)} to "
+        f"{short_day(high)}",
+        f"ends at about {found.curve.final_g:.0f} g of {found.weighings[0].grams:g} g; {keeps}",
         *state.because,
         f"under 1 % a day from about {short_day(day_at(start, stop_hours(found)))} on",
         *by_book.because,
@@ -214,8 +224,8 @@ def _by_weighings(
     return DryingClock(
         WEIGHINGS,
         about.isoformat(),
-        low_day.isoformat(),
-        max(high_day, about).isoformat(),
+        low.isoformat(),
+        max(high, about).isoformat(),
         min(max((now + found.hung_before) / found.curve.dry_hours, 0.0), 1.0),
         found.ratio_at(now),
         found.points,

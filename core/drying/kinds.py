@@ -12,11 +12,11 @@ from core.problems import Problem
 from core.refusals import unknown
 from core.stems.kinds import (
     DRY,
-    check_lot,
     check_source,
     enter,
     find_lot,
     lot_or_matter,
+    need_lot,
     put,
     take,
 )
@@ -67,10 +67,9 @@ def _hung(farm: Farm, entry: Entry) -> None:
 def _check_tested(farm: Farm, draft: Draft) -> Problem | None:
     if draft.fields["result"] not in RESULTS:
         return unknown("result", draft.fields["result"], list(RESULTS))
-    if problem := check_lot(farm, draft):
-        return problem
-    lot = find_lot(farm, draft)
-    assert lot is not None
+    lot = need_lot(farm, draft)
+    if isinstance(lot, Problem):
+        return lot
     if not any(place.is_line and h.stems > 0 for place, h in lot.holdings.items()):
         return Problem(f"{lot.code} has nothing hanging: there is nothing to test.", "impossible")
     return None

@@ -11,16 +11,8 @@ from core.fresh.lots import take_fresh_lot
 from core.language.clock import take_clock
 from core.language.crops import crops_called
 from core.language.line import Line, Reading, Refused, whole
-from core.language.names import (
-    has_lot,
-    one_place,
-    place_or_last,
-    source_of,
-    take_lot,
-    take_lots,
-    take_named_lot,
-    take_places,
-)
+from core.language.named_places import one_place, place_or_last, source_of, take_places
+from core.language.names import has_lot, take_lot, take_lots, take_named_lot
 from core.language.offers import crops, fresh_lots, hanging_lots, places, words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure

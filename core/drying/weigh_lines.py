@@ -11,7 +11,8 @@ from core.drying.clock import ratio_of
 from core.farm import Lot
 from core.language.clock import take_clock
 from core.language.line import Line, Reading, Refused, either
-from core.language.names import is_code, one_place, source_of, take_lot
+from core.language.named_places import one_place, source_of
+from core.language.names import is_code, take_lot
 from core.language.tokens import Token
 
 GRAMS_IN = {

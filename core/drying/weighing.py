@@ -11,7 +11,7 @@ from core.farm import Farm, Lot
 from core.happened import DryRatio, SnapTest, Weighed
 from core.places import Place, in_place
 from core.problems import Problem
-from core.stems.kinds import check_lot, find_lot, lot_or_matter
+from core.stems.kinds import lot_or_matter, need_lot
 from core.units import number
 
 HEAVIEST_G = 20_000
@@ -34,15 +34,14 @@ than so many days, is not dry yet whatever was said of it: of 80 % water the las
 def check_weighed(farm: Farm, draft: Draft) -> Problem | None:
     """Whether that bunch hangs there and has that weight."""
     f = draft.fields
-    if problem := check_lot(farm, draft):
-        return problem
+    lot = need_lot(farm, draft)
+    if isinstance(lot, Problem):
+        return lot
     if not 0 < f["grams"] <= HEAVIEST_G:
         return Problem(
             f"{number(f['grams'])} g is no weight of a bunch: it lies above 0 and at most {HEAVIEST_G // 1000} kg.",
             "impossible",
         )
-    lot = find_lot(farm, draft)
-    assert lot is not None
     source = Place(f["source"])
     if not source.is_line:
         return Problem(

@@ -3,7 +3,7 @@ done with them today."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
@@ -72,6 +72,7 @@ class FreshRow(NamedTuple):
     age_days: int
     status: FreshStatus
     because: str
+    """`reason`, what is left of its days in the vase, and `warmth`."""
     place: Place
     since: str
     """The day on which it came to `place`."""
@@ -87,6 +88,8 @@ class FreshRow(NamedTuple):
     """How this crop is kept, in a few words each."""
     flags: tuple[str, ...]
     """What is amiss with how it is kept now."""
+    reason: str
+    """Why it has that `status`, alone."""
     note: str
     """How far the reckoning can be trusted."""
     dries: Way = "hang"
@@ -124,35 +127,16 @@ def _row(
     air: RoomAir,
 ) -> FreshRow:
     stood = list(_warm_stays(lot, place, now, air))
-    q10 = sheet.vase_q10.value if sheet is not None and sheet.vase_q10 is not None else Q10
-    spells = [spell for stay in stood for spell in stay.spells]
-    used = used_days(spells, q10)
-    vase = sheet.vase_life_days if sheet is not None else None
-    left = None
-    ended = unborne(lot.crop, spells, lot.dry_hours or 0)
-    if vase is not None and not ended:
-        least, most = (0.0, 0.0) if _is_lost(lot) else left_of(vase.value, spells, q10, crop=lot.crop)
-        left = (max(least, 0.0), max(most, 0.0))
-    cooled = stood[-1].hours / 24 if place == COOLER else 0.0
-    case = _Case(
-        lot,
-        sheet,
-        used,
-        left,
-        ended,
-        ageing_factor(air.now_c(place, now), q10),
-        cooled,
-        (day - _day(lot.cut_on)).days,
-    )
+    case = _case(lot, place, sheet, stood, now, day, air)
+    left, used = case.left, case.used
     status, reason = case.status()
     warmth = ", ".join(stay.said for stay in stood)
     if lot.dry_hours:
         warmth = f"{warmth}; {number(lot.dry_hours)} h of it out of water"
-    about = (
-        f"; about {whole_days(left)} days left of {vase.text} in the vase"
-        if vase and left and left[1]
-        else ""
-    )
+    vase = sheet.vase_life_days if sheet is not None else None
+    about = ""
+    if vase is not None and left is not None and left[1]:
+        about = f"; about {whole_days(left)} days left of {vase.text} in the vase"
     return FreshRow(
         lot=lot.code,
         crop=lot.crop,
@@ -171,13 +155,40 @@ def _row(
         warmth=warmth,
         keep=tuple(_keep(sheet)),
         flags=tuple(case.flags()),
+        reason=reason,
         note=f"{LOOK}; {lot.crop}: {OWN[lot.crop].source}" if lot.crop in OWN else LOOK,
         dries=way_to_dry(sheet) or "hang",
     )
 
 
-def _day(iso: str) -> date:
-    return date.fromisoformat(iso)
+def _case(
+    lot: Lot,
+    place: Place,
+    sheet: Sheet | None,
+    stood: Sequence[StayWarmth],
+    now: datetime,
+    day: date,
+    air: RoomAir,
+) -> _Case:
+    """What the stays of a lot come to, of which the last is the one in `place`."""
+    q10 = sheet.vase_q10.value if sheet is not None and sheet.vase_q10 is not None else Q10
+    spells = [spell for stay in stood for spell in stay.spells]
+    vase = sheet.vase_life_days if sheet is not None else None
+    left = None
+    ended = unborne(lot.crop, spells, lot.dry_hours or 0)
+    if vase is not None and not ended:
+        least, most = (0.0, 0.0) if _is_lost(lot) else left_of(vase.value, spells, q10, crop=lot.crop)
+        left = (max(least, 0.0), max(most, 0.0))
+    return _Case(
+        lot,
+        sheet,
+        used_days(spells, q10),
+        left,
+        ended,
+        ageing_factor(air.now_c(place, now), q10),
+        cooled=stood[-1].hours / 24 if place == COOLER else 0.0,
+        age_days=(day - date.fromisoformat(lot.cut_on)).days,
+    )
 
 
 def whole_days(left: tuple[float, float], between: str = " to ") -> str:

@@ -7,12 +7,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from itertools import zip_longest
-from typing import TYPE_CHECKING
 
 from core.crops.library import crop_names
 from core.farm import Farm
 from core.kinds import sentence
-from core.language.line import Find, Line, Reading
+from core.language.line import NO_BOOK, Known, Line, Reading
 from core.language.names import has_bed
 from core.language.offers import varieties
 from core.language.read import understand
@@ -20,9 +19,6 @@ from core.language.verb import LEAST
 from core.problems import Problem
 from core.subject import loose_words, subjects, verbs_called
 from core.units import day_text
-
-if TYPE_CHECKING:
-    from core.plans.succession import WarmthOf
 
 WIDTH = 76
 MOST_OFFERS = 6
@@ -46,17 +42,9 @@ class Completion:
     """Whether the line takes the last one back; which that is, the session knows."""
 
 
-def complete(
-    text: str,
-    farm: Farm,
-    day: date,
-    *,
-    mark: str = "",
-    warmth: WarmthOf | None = None,
-    find: Find | None = None,
-) -> Completion:
+def complete(text: str, farm: Farm, day: date, known: Known = NO_BOOK) -> Completion:
     """What `text` says so far on this farm today, and what could follow; never a refusal."""
-    line, result = understand(text, farm, day, mark, warmth, find)
+    line, result = understand(text, farm, day, known)
     crop, use = (line.crop, line.use) if line else (None, None)
     typed = _last_word(text)
     earlier = text[: len(text) - len(typed)]

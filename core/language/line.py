@@ -11,7 +11,7 @@ from core.book.entry import Draft
 from core.codes import canonical
 from core.farm import Farm
 from core.kinds import NUMBER_MOST
-from core.language.tokens import Number, Token, tokens
+from core.language.tokens import Number, Token, times, tokens
 from core.language.words import FILLERS, INSIST, UNIT_WORDS, UNITS_BEFORE, is_keyword, keywords
 from core.problems import Problem
 from core.text import clean, nearest
@@ -28,9 +28,25 @@ Find: TypeAlias = "Callable[..., list[Entry]]"
 """The entries whose id is, or ends with, a text, each as it counts."""
 
 
-def _no_book(_entry_id: str) -> list[Entry]:
+def _no_book(*_ids: str) -> list[Entry]:
     """Where a line is read without its book, no entry can be named."""
     return []
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What a line may ask of the book and the machine that it is read at, beside the farm itself."""
+
+    mark: str = ""
+    """This machine's letter, which ends every new code."""
+    warmth: WarmthOf | None = None
+    """The warmth that the farm's weather record leads to expect, for spacing sowings."""
+    find: Find = _no_book
+    """Gives the entries of the book that a line names by their id."""
+
+
+NO_BOOK = Known()
+"""Where a line is read without its book."""
 
 
 class Refused(Exception):  # noqa: N818 - no error: the answer of a reader, turned into a value by read_line
@@ -68,7 +84,7 @@ class Line:
     text: str
     farm: Farm
     today: date
-    mark: str
+    known: Known
     words: list[Token] = field(default_factory=list)
     on: date = date.min
     insists: bool = False
@@ -86,22 +102,10 @@ class Line:
     crop_named: bool = False
     use: str | None = None
     remarks: list[str] = field(default_factory=list)
-    warmth: WarmthOf | None = None
-    """The warmth that the farm's weather record leads to expect, for spacing sowings."""
-    find: Find = _no_book
-    """The entries of the book that a line may name by their id."""
 
     @staticmethod
-    def of(
-        text: str,
-        farm: Farm,
-        today: date,
-        mark: str,
-        warmth: WarmthOf | None = None,
-        find: Find | None = None,
-    ) -> Line:
-        words = tokens(text, farm.beds)
-        line = Line(text, farm, today, mark, words, today, warmth=warmth, find=find or _no_book)
+    def of(text: str, farm: Farm, today: date, known: Known) -> Line:
+        line = Line(text, farm, today, known, tokens(text, farm.beds), today)
         line.insists = bool(line.take_words(INSIST))
         return line
 
@@ -174,6 +178,14 @@ class Line:
         if count is None:
             raise Refused(f"How many {what}? Write the number.")
         return count
+
+    def take_times(self) -> tuple[int, int] | None:
+        """(12, 10) from "12x10"; None where no such word is there."""
+        for token in self.free():
+            if token.is_word and (found := times(token.low)):
+                token.taken = True
+                return found
+        return None
 
     def _one(self, found: list[Token], what: str) -> Number | None:
         if len(found) > 1:

@@ -1,34 +1,24 @@
-"""Beds, trays, plantings, lots and places named in a line, and what is meant where none is named."""
+"""Beds, trays, plantings and lots named in a line, and what is meant where none is named."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from typing import Literal
 
 from core.codes import LOT, PLANTING, canonical
 from core.farm import Farm, Lot, Planting, Tray
 from core.language.crops import crops_called, take_crop, take_variety, unknown_crop
 from core.language.line import Line, Refused, either, short
+from core.language.named_places import PLACE_GLUED
 from core.language.tokens import Token
-from core.language.words import (
-    CAUSE_OF,
-    CAUSES,
-    CAUSES_IN_TWO_WORDS,
-    COLOURS,
-    FILLERS,
-    SHADES,
-    is_keyword,
-)
-from core.places import BENCH, BUCKET, COOLER, Holding, Place, in_place
+from core.language.words import FILLERS, is_keyword
+from core.places import Holding, Place
 from core.register import Register, T
 from core.text import named, nearest
 
 _BED_LIKE = re.compile(r"[a-z]{1,12}-?[0-9]{1,3}[a-z]?")
 _BED_NAME = re.compile(r"[a-z][a-z0-9-]{0,11}")
-_PLACE_NAME = re.compile(r"[0-9]{1,3}[a-z]?|[a-z]{1,12}")
-_BOX_NUMBER = re.compile(r"[0-9]{1,4}[a-z]?|[a-z]")
-_PLACE_GLUED = re.compile(r"(line|box)([0-9]{1,3})")
+
 
 # beds
 
@@ -100,7 +90,7 @@ def new_bed_name(line: Line) -> str:
     if not _BED_NAME.fullmatch(name):
         raise Refused(f"A bed is called by a letter and a number or a short word, not '{shown}': such as b3.")
     known = name in line.farm.beds
-    if not known and (is_keyword(name) or crops_called(name) or _PLACE_GLUED.fullmatch(name)):
+    if not known and (is_keyword(name) or crops_called(name) or PLACE_GLUED.fullmatch(name)):
         raise Refused(
             f"'{shown}' means something else in a line: call the bed something like b3.", "impossible"
         )
@@ -318,158 +308,3 @@ def names_crop(line: Line) -> bool:
         return take_crop(line) is not None
     except Refused:
         return True
-
-
-# places
-
-
-def take_places(line: Line) -> list[tuple[str, Place]]:
-    """("from" | "to" | "", place) for every "line 2", "box 7", "bucket", "cooler" and "bench" of the line."""
-    found = []
-    for token in line.free():
-        if token.taken or not token.is_word:
-            continue
-        before = line.after(token, -1)
-        place = _place(line, token)
-        if place:
-            token.taken = True
-            role = before.low if before is not None and before.low in ("from", "to", "into") else ""
-            found.append(("to" if role == "into" else role, place))
-    return found
-
-
-def _place(line: Line, token: Token) -> Place | None:
-    if token.low in (BUCKET, COOLER, BENCH):
-        return Place(token.low)
-    if glued := _PLACE_GLUED.fullmatch(token.low):
-        return Place(f"{glued[1]} {glued[2]}")
-    if token.low not in ("line", "box"):
-        return None
-    name = line.after(token)
-    wanted = _PLACE_NAME if token.low == "line" else _BOX_NUMBER
-    if (
-        name is None
-        or name.quoted
-        or not wanted.fullmatch(name.low)
-        or (name.unit and not _holds_something(line.farm, f"{token.low} {name.low}"))
-        or is_keyword(name.low)
-    ):
-        if token.low == "line":
-            raise Refused("Which line? Write its number after it: line 2.")
-        return None
-    name.taken = True
-    return Place(f"{token.low} {name.low}")
-
-
-def is_box(line: Line, token: Token) -> bool:
-    """Whether the word "box" has its number after it, and so is a place."""
-    name = line.after(token)
-    if name is None or name.quoted or not _BOX_NUMBER.fullmatch(name.low):
-        return False
-    return not name.unit or _holds_something(line.farm, f"box {name.low}")
-
-
-def _holds_something(farm: Farm, place: str) -> bool:
-    """Whether something lies there: "3b" is a place only where there is one, else three bunches."""
-    return (
-        place in farm.boxes or place in farm.lines or any(place in lot.holdings for lot in farm.lots.live())
-    )
-
-
-def one_place(line: Line, what: str) -> Place | None:
-    """The one place named in the line, or None."""
-    places = take_places(line)
-    if len(places) > 1:
-        raise Refused(f"{places[0][1]} and {places[1][1]}: which {what}? Write one.", "ambiguous")
-    return places[0][1] if places else None
-
-
-def source_of(lot: Lot, named: Place | None, may: Callable[[Place], bool] = lambda place: True) -> Place:
-    """Where the lot's stems are taken from: the place named, or the one place (that `may`) where they are."""
-    if named is not None:
-        if named not in lot.holdings:
-            raise Refused(
-                f"{lot.code} has nothing {in_place(named)}; it has {lot.whereabouts}.",
-                "impossible",
-                lot.holdings,
-            )
-        return named
-    fit = [place for place, held in lot.holdings.items() if held.stems > 0 and may(place)]
-    if len(fit) > 1:
-        raise Refused(f"{lot.code} has {lot.whereabouts}: say which place.", "ambiguous", fit)
-    if not fit:
-        return next(iter(lot.holdings), BUCKET)
-    return fit[0]
-
-
-def last_place(farm: Farm, sort: Literal["line", "box"]) -> Place | None:
-    """The line or the box that something went to last."""
-    newest: tuple[str, Place] | None = None
-    for lot in farm.lots.live():
-        for place, held in lot.holdings.items():
-            if place.sort == sort and (newest is None or held.since >= newest[0]):
-                newest = (held.since, place)
-    return newest[1] if newest else None
-
-
-def place_or_last(line: Line, named: Place | None, sort: Literal["line", "box"]) -> Place:
-    """The place named, else the line or box used last, else the first; what was assumed is remarked."""
-    if named is not None:
-        return named
-    last = last_place(line.farm, sort)
-    place = last or Place(f"{sort} 1")
-    line.remark(f"{place}, as last time" if last else f"{place}, as none was named")
-    return place
-
-
-# causes
-
-
-def take_cause(line: Line, near: Token | None = None) -> str | None:
-    """The cause of a loss or a hold: a word of the table, one this farm has used, or text in quotes."""
-    free = line.free()
-    if near is not None:  # "culls 3 brown": the word beside its count is the cause, not a color
-        free.sort(key=lambda t: (t.start < near.start, abs(t.start - near.start)))
-    for token in free:
-        if not token.is_word:
-            continue
-        after = line.after(token)
-        if token.low in SHADES and after and after.low in COLOURS:  # "soft pink"
-            continue
-        if after and (cause := CAUSES_IN_TWO_WORDS.get((token.low, after.low))):
-            token.taken = after.taken = True
-            return cause
-        if token.low in CAUSE_OF:
-            token.taken = True
-            cause = CAUSE_OF[token.low]
-            if after is not None and after.low in cause.split()[1:]:
-                after.taken = True
-            return cause
-    by_low = {cause.lower(): cause for cause in line.farm.causes}
-    for token in free:
-        if token.is_word and token.low in by_low:
-            token.taken = True
-            return by_low[token.low]
-    return line.take_quoted()
-
-
-def usual_causes(farm: Farm, short_list: tuple[str, ...]) -> tuple[str, ...]:
-    """The causes of a short list, those this farm wrote most often first, "other" last."""
-    return tuple(sorted(short_list, key=lambda cause: (cause == "other", -farm.causes.get(cause, 0))))
-
-
-def need_cause(line: Line, short_list: tuple[str, ...]) -> str:
-    """The cause, or the question with the short list of those that are usual here; any cause known will do."""
-    cause = take_cause(line)
-    if cause is not None:
-        return cause
-    usual = usual_causes(line.farm, short_list)
-    for token in line.free():
-        if token.is_word and token.low not in FILLERS:
-            near = tuple(dict.fromkeys(CAUSE_OF.get(w, w) for w in nearest(token.low, (*CAUSES, *CAUSE_OF))))
-            raise Refused(
-                f"'{short(token.text)}' is no cause known here: {either(usual)}; others in quotes.",
-                "unknown",
-                near or usual,
-            )
-    raise Refused(f"What was the cause? {either(usual).capitalize()}.", near=usual)

@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterator
 from core.codes import LOT, canonical
 from core.crops.library import crop_names, ways
 from core.farm import Farm
+from core.language.causes import usual_causes
 from core.language.crops import varieties_of
 from core.language.line import Line
-from core.language.names import usual_causes
 from core.language.verb import Offer
 from core.language.words import COLOURS
 from core.places import FRESH_PLACES, Place

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import TYPE_CHECKING
 
 from core.codes import LOT, PIECE, PLANTING, TRAY, canonical
 from core.crops.library import crops_with
 from core.farm import Farm
 from core.kinds import problem_with
 from core.language.days import take_day
-from core.language.line import Find, Line, Reading, Refused, either, short
+from core.language.line import NO_BOOK, Known, Line, Reading, Refused, either, short
 from core.language.own_words import refuse_money, take_by
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb
@@ -19,41 +18,24 @@ from core.problems import Problem
 from core.subject import loose_words, sure_words, verbs_called
 from core.text import LONGEST, clean, nearest
 
-if TYPE_CHECKING:
-    from core.plans.succession import WarmthOf
-
 __all__ = ["Reading", "read_line"]
 
 
-def read_line(
-    text: str,
-    farm: Farm,
-    day: date,
-    *,
-    mark: str = "",
-    warmth: WarmthOf | None = None,
-    find: Find | None = None,
-) -> Reading | Problem:
+def read_line(text: str, farm: Farm, day: date, known: Known = NO_BOOK) -> Reading | Problem:
     """What `text` says on this farm today, as drafts of the right shape; or the reason why it cannot be read.
 
-    `day` is today on the farm; `mark` this machine's letter, which ends every new code; `warmth` what the
-    farm's weather record leads to expect; `find` gives the entries of the book by their id.
+    `day` is today on the farm.
     """
-    return understand(text, farm, day, mark, warmth, find)[1]
+    return understand(text, farm, day, known)[1]
 
 
 def understand(
-    text: str,
-    farm: Farm,
-    day: date,
-    mark: str = "",
-    warmth: WarmthOf | None = None,
-    find: Find | None = None,
+    text: str, farm: Farm, day: date, known: Known = NO_BOOK
 ) -> tuple[Line | None, Reading | Problem]:
     """The line as far as it was understood (its crop, its use), and its reading or problem."""
     if len(text) > LONGEST:
         return None, Problem(f"A line has at most {LONGEST} characters: write it as two.")
-    line = Line.of(clean(text), farm, day, mark, warmth, find)
+    line = Line.of(clean(text), farm, day, known)
     try:
         reading = _read(line)
     except Refused as refused:

@@ -10,11 +10,13 @@ from core.book.entry import Entry, Fields
 from core.codes import LOT, PIECE, PLANTING, TRAY
 from core.farm import Planting
 from core.kinds import Field, wrongly_held
+from core.language.causes import take_cause
 from core.language.clock import take_clock
 from core.language.crops import take_crop, take_variety, take_way
 from core.language.days import take_day
 from core.language.line import Line, Refused, either, short, whole
-from core.language.names import take_bed, take_cause, take_places
+from core.language.named_places import take_places
+from core.language.names import take_bed
 from core.language.own_words import refuse_money, take_own_words
 from core.language.tokens import Number, Token, times
 from core.language.words import FILLERS, USE_OF
@@ -251,12 +253,13 @@ def _take_words(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict
 
 
 def unchanged(entry: Entry, now: Fields) -> dict[str, Any]:
-    """What of these changes is so already."""
+    """Those of the changes that the entry says already."""
     return {name: value for name, value in now.items() if was(entry, name) == value}
 
 
 def was(entry: Entry, name: str) -> Any:
-    """A field of an entry, its day and its person among them; None where it has none."""
+    """What an entry has in a field, "on" (its day) and "by" (who wrote it) among them; None where it lacks the
+    field."""
     return {"on": entry.on, "by": entry.by}.get(name, entry.fields.get(name))
 
 

@@ -11,6 +11,7 @@ from core.kinds import sentence
 from core.language.line import Find
 from core.mending.fields import COUNTS
 from core.problems import Matter, Problem
+from core.shared_codes import SharedCodes
 from core.subject import kind_of
 from core.units import day_from_iso, day_text
 from core.validity import invalid
@@ -28,11 +29,13 @@ def why_not(
     for draft in drafts:
         if problem := _why_not_one(draft, named.get(str(draft.fields["entry"])), folded, amended, today):
             return problem
+    called = SharedCodes(folded.farm)
     for then, there in folded.before_each([*named.values()], amended):
         kind = kind_of(then.kind, then.fields)
         if kind is None:
             return Problem("A newer shedbook wrote that entry: update this one to correct it.", "newer")
-        if problem := invalid(then) or kind.check(there, Draft(then.kind, then.on, then.fields)):
+        fields = called.of(then).fields  # by a code of its own, where machines apart gave one twice
+        if problem := invalid(then) or kind.check(there, Draft(then.kind, then.on, fields)):
             return problem
     return None
 

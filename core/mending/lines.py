@@ -70,7 +70,7 @@ def _target(line: Line) -> Entry:
             f"'{shown}' is no lot, tray, planting or plan, and no entry: begin with a code, such as L009.",
             "unknown",
         )
-    found = line.find(named)
+    found = line.known.find(named)
     if not found:
         raise Refused(f"There is no entry {short(first.text)} in the book.", "unknown")
     if len(found) > 1:
@@ -147,7 +147,7 @@ def _what_follows(line: Line, of: Entry, now: dict[str, Any]) -> Iterator[tuple[
     makers = [p.made_by for p in plantings if p.made_by != of.id]
     makers += [lot.made_by for lot in farm.lots.all() if lot.planting in codes]
     shared = ("crop", "variety", "way") if of.kind == "sown" else ("crop", "variety", "way", "bed")
-    for entry in line.find(*makers) if makers else ():
+    for entry in line.known.find(*makers) if makers else ():
         same = {
             name: now[name]
             for name in shared

@@ -11,7 +11,7 @@ from core.farm import Farm, Lot, Piece, Recipe
 from core.pieces.making import part_text
 from core.pieces.parts import MAKING
 from core.pieces.recipes import HEADS_AN_HOUR
-from core.pieces.taking import LotHolding, Short, heaps_of, most_that_can_be_made
+from core.pieces.taking import LotHolding, Short, holdings_of, most_that_can_be_made
 from core.pieces.wiring import FRESH_DAYS
 from core.places import FRESH_PLACES, place_name
 from core.problems import Problem
@@ -134,7 +134,7 @@ class Bench:
 
 def bench_rows(farm: Farm, day: date) -> Bench:
     """Everything the bench has and lacks on `day`."""
-    holdings = heaps_of(farm, day)
+    holdings = holdings_of(farm, day)
     pieces = [p for p in farm.pieces.live() if p.made_on <= day.isoformat()]
     return Bench(
         day.isoformat(),
@@ -195,7 +195,7 @@ def _heads(farm: Farm, day: date) -> tuple[HeadsRow, ...]:
                 crop,
                 variety,
                 gauges,
-                _gauges_text(gauges, wire_standard(farm)),
+                _gauges_text(gauges, farm.settings.wire),
                 sum(stems for _, _, stems in found),
                 tuple(dict.fromkeys(lot.code for lot, _, _ in found)),
                 tuple(dict.fromkeys(place_name(place) for _, place, _ in found)),
@@ -268,16 +268,10 @@ def _gauges_text(gauges: tuple[int, ...], standard: str | None) -> str:
     return f"{' or '.join(map(str, gauges))} gauge" if gauges else "gauge not written"
 
 
-def wire_standard(farm: Farm) -> str | None:
-    """SWG or AWG, where the farm has said which its wire is sold by."""
-    found = farm.settings.get("wire")
-    return str(found) if found else None
-
-
 def wire_says(farm: Farm, making: str) -> str:
     """A wire's thickness by the farm's standard, or by both; "" for what is no wire."""
     found = _WIRE.fullmatch(making)
-    return gauge_text(int(found[1]), wire_standard(farm)) if found else ""
+    return gauge_text(int(found[1]), farm.settings.wire) if found else ""
 
 
 def cautions_for(sort: str) -> tuple[str, ...]:

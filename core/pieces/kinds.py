@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import islice
 
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
@@ -14,7 +15,7 @@ from core.pieces.wiring import check_wired, wired
 from core.places import Place
 from core.problems import Problem
 from core.refusals import too_early, unknown
-from core.register import same
+from core.register import as_given, given_again, same
 from core.spelling import spelled
 from core.stems.buyers import note_buyer
 from core.stems.kinds import find_lot
@@ -162,7 +163,9 @@ def _part_of(farm: Farm, entry: Entry) -> Piece | None:
     """
     code = entry.fields["piece"]
     piece = farm.pieces.get(code)
-    while piece is not None and (later := farm.pieces.get(f"{piece.code}'")) is not None:
+    for again in islice(given_again(as_given(code)), 1, None):
+        if (later := farm.pieces.get(again)) is None:
+            break
         piece = later
     if piece is None:
         farm.note_unknown("pieces", code, entry.id)

@@ -7,9 +7,10 @@ from datetime import date
 from core.boxes.kinds import box_rows
 from core.codes import PIECE
 from core.farm import Farm, Piece, Recipe
+from core.language.causes import need_cause
 from core.language.days import take_day
-from core.language.line import Line, Reading, Refused, either
-from core.language.names import is_code, need_cause
+from core.language.line import NO_BOOK, Line, Reading, Refused, either
+from core.language.names import is_code
 from core.language.offers import causes, crops, fresh_lots, has_code, words
 from core.language.own_words import take_own_words
 from core.language.tokens import Token
@@ -44,7 +45,7 @@ def make(line: Line) -> Reading:
         count = 1
         line.remark("one, as no number was written")
     drafted = drafts_of(
-        line.farm, found, count, line.on, mark=line.mark, minutes=minutes, insists=line.insists
+        line.farm, found, count, line.on, mark=line.known.mark, minutes=minutes, insists=line.insists
     )
     if isinstance(drafted, Problem):
         raise refused(drafted)
@@ -57,7 +58,7 @@ def read_order(text: str, farm: Farm, day: date) -> tuple[Recipe, int, float | N
     """(recipe, how many, inches or None) of "12 winter-wreath", "12 wreaths of 14 in"; her own, or the library's."""
     if len(text) > LONGEST:
         return Problem(f"A line has at most {LONGEST} characters.")
-    line = Line.of(clean(text), farm, day, "")
+    line = Line.of(clean(text), farm, day, NO_BOOK)
     line.verb = "make"
     try:
         size = positive(line, "in", "inches")

@@ -26,7 +26,8 @@ class Wanted:
 
     @property
     def narrowness(self) -> int:
-        """How little will do: the narrowest part takes first, so that a wide one does not take its stems."""
+        """0 where any stem will do, 1 for a role, 2 for a crop, more the more words a color has. The narrowest part
+        takes its stems first, so that a wider one does not take them from it."""
         if self.variety is not None:
             return 3 + len(self.variety.split())
         return 2 if self.crop is not None else 1 if self.role is not None else 0

@@ -12,7 +12,7 @@ from core.farm import Farm, Recipe
 from core.happened import PartForm, PartOf
 from core.language.crops import no_crop, take_crop, take_variety
 from core.language.line import Line, Reading, Refused, either, short, whole
-from core.language.tokens import Token, times
+from core.language.tokens import Token
 from core.language.words import FILLERS, USE_OF, is_keyword
 from core.makings.lines import making_and_count
 from core.pieces.kinds import PIECES, check_name, find_recipe
@@ -212,7 +212,7 @@ def _head_and_parts(line: Line) -> tuple[Line, list[list[Token]]]:
 
 def _among(line: Line, words: list[Token]) -> Line:
     """Some words of the line, read by themselves."""
-    return Line(line.text, line.farm, line.today, line.mark, words, line.on, verb=line.verb)
+    return Line(line.text, line.farm, line.today, line.known, words, line.on, verb=line.verb)
 
 
 def _runs(line: Line, words: list[Token]) -> Iterator[list[Token]]:
@@ -315,7 +315,7 @@ def _read_part(line: Line, tokens: list[Token]) -> PartOf:
         raise Refused(
             f"{either(forms, 'and')} in one part: write each by itself, with a comma between.", "ambiguous"
         )
-    times_said = _take_times(sub)
+    times_said = sub.take_times()
     bunches = sub.take_unit("bunches", "bunches")
     what, crop = _take_what(sub)
     count = whole(bunches, "bunches") if bunches is not None else sub.take_count("stems", "stems")
@@ -344,14 +344,6 @@ def _is_making(sub: Line) -> bool:
     if ends & MAKING_WORDS:
         return True
     return " ".join(t.low for t in words) in sub.farm.makings
-
-
-def _take_times(sub: Line) -> tuple[int, int] | None:
-    for token in sub.free():
-        if token.is_word and (found := times(token.low)):
-            token.taken = True
-            return found
-    return None
 
 
 def _take_what(sub: Line) -> tuple[str, str | None]:

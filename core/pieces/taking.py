@@ -176,7 +176,7 @@ def take_for(
     line, before what has not snapped, and that (like fresh stems past their vase life) only where she `insists`.
     The narrowest part takes first: colors before crops, crops before roles, roles before "any".
     """
-    holdings = heaps_of(farm, day) if holdings is None else holdings
+    holdings = holdings_of(farm, day) if holdings is None else holdings
     left = {(h.lot.code, h.source): h.held.stems for h in holdings}
     taken: list[Taken] = []
     short: list[Short] = []
@@ -233,7 +233,7 @@ def _fit(holdings: Sequence[LotHolding], of: Wanted, form: str) -> Iterator[LotH
     return (h for h in holdings if h.form == form and of.takes(h.lot))
 
 
-def heaps_of(farm: Farm, day: date) -> list[LotHolding]:
+def holdings_of(farm: Farm, day: date) -> list[LotHolding]:
     """All stems on hand that a piece could be made of, in the order in which they are taken."""
     fresh = {(row.lot, row.place): row for row in fresh_rows(farm, day)}
     holdings = [
@@ -283,7 +283,7 @@ def most_that_can_be_made(
 
     The part is None where nothing limits the number: no part is counted.
     """
-    holdings = heaps_of(farm, day) if holdings is None else holdings
+    holdings = holdings_of(farm, day) if holdings is None else holdings
 
     def shorts(count: int) -> tuple[Short, ...] | Problem:
         wants = needs(recipe, count)

@@ -7,7 +7,8 @@ from datetime import date
 from core.farm import Lot
 from core.fresh.lots import take_fresh_lot
 from core.language.line import Line, Reading, whole
-from core.language.names import has_bed, has_lot, names_crop, one_place, source_of
+from core.language.named_places import one_place, source_of
+from core.language.names import has_bed, has_lot, names_crop
 from core.language.tokens import Token
 from core.language.verb import LIKELY, NOT, first_or_sure
 from core.pieces.wiring import FRESH_DAYS, GAUGES, HEADS_PER_ROLL, TAPE, USUAL_GAUGE
@@ -30,7 +31,7 @@ def wire(line: Line) -> Reading:
     heads = line.take_count("heads", "stems")
     heads = lot.holdings[source].stems if heads is None else heads
     gauge = USUAL_GAUGE if gauge is None else whole(gauge, "gauge")
-    line.remark(gauge_text(gauge, line.farm.settings.get("wire")))
+    line.remark(gauge_text(gauge, line.farm.settings.wire))
     return line.reading(
         line.draft(
             "wired",

@@ -57,7 +57,7 @@ def check_wired(farm: Farm, draft: Draft) -> Problem | None:
                 "impossible",
                 ("anyway",),
             )
-        sold_by = farm.settings.get("wire")
+        sold_by = farm.settings.wire
         if not GAUGES[0] <= f["gauge"] <= GAUGES[1]:
             return Problem(
                 f"Heads want wire of {GAUGES[0]} to {GAUGES[1]} gauge ({gauge_text(GAUGES[0], sold_by)}), not "

@@ -69,7 +69,8 @@ def beds_with_room(plan: Plan, room: Room, taken: Sequence[Use]) -> list[str]:
 
 
 def _left_in_beds(plan: Plan, room: Room, taken: Sequence[Use]) -> Iterator[tuple[str, float, float]]:
-    """(bed, feet the plan takes in it, feet left in its fullest week were the plan to stand there)."""
+    """(bed, feet the plan takes in it, feet left in its fullest week) for each bed, reckoned as if the plan stood
+    there."""
     for code, (feet, width) in room.beds.items():
         here = _at_width(plan, width)
         if here is None:

@@ -219,7 +219,7 @@ def _of_a_season(stems: Span) -> Span:
 
 
 def _spread(stems: Figure[Span]) -> Figure[float]:
-    """From plant to plant, beside that from season to season."""
+    """The standard deviation of stems from plant to plant within one season."""
     least, most = stems.value
     if least == most:
         return Figure(0.0, COMMON)

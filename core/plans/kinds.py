@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
-from core.codes import PLAN
+from core.codes import PLAN, free_name
 from core.farm import Farm, Kept, KeptPieces, Lot, Planting, Tray
 from core.happened import OutFor, SownFor
 from core.kinds import REF, SIZE, Kind, may, needs
@@ -13,7 +13,7 @@ from core.places import USES
 from core.plans.defaults import LONGEST_HOLD
 from core.problems import Problem
 from core.refusals import unknown
-from core.register import Register, T
+from core.register import Register, T, same
 
 CAPACITIES = ("lights", "hardening", "line")
 """Room that is counted: trays under lights, tray spaces for hardening off, feet of line in the shed."""
@@ -68,29 +68,15 @@ def _planned_pieces(farm: Farm, entry: Entry) -> None:
     f = dict(entry.fields)
     code = _new_code(farm, entry, f.pop("plan"))
     farm.piece_plans[code] = KeptPieces(code, entry.id, entry.on, by=f.pop("due_on"), **f)
-    oldest = _oldest(entry)
+    oldest = (date.fromisoformat(entry.on) - timedelta(days=KEPT_DAYS)).isoformat()
     farm.piece_plans = {name: plan for name, plan in farm.piece_plans.items() if plan.by >= oldest}
 
 
 def _new_code(farm: Farm, entry: Entry, given: str) -> str:
     """The code given, or one beside it where another machine gave it too."""
-    code = given
-    while code in farm.plans or code in farm.piece_plans:
-        code += "'"
-    if code != given:
-        farm.note_matter(
-            f"The code {given} was given twice, by machines apart; the later is now {code}.",
-            entry.id,
-            "given twice",
-            given,
-        )
+    code = free_name(farm, given, lambda name: name in farm.plans or name in farm.piece_plans, entry.id)
     farm.codes[PLAN] = max(farm.codes.get(PLAN, 0), _number(given))
     return code
-
-
-def _oldest(entry: Entry) -> str:
-    """Plans for a day before this one are no longer kept in mind."""
-    return (date.fromisoformat(entry.on) - timedelta(days=KEPT_DAYS)).isoformat()
 
 
 def _planned(farm: Farm, entry: Entry) -> None:
@@ -99,13 +85,23 @@ def _planned(farm: Farm, entry: Entry) -> None:
     named = {name: f.pop(name, None) for name in ("crop", "variety", "way")}
     stands = f.pop("stands", "").split()
     kept = Kept(code, entry.id, entry.on, by=f.pop("due_on"), **named, **f)
+    _let_go(farm, kept)
     farm.plans[code] = kept
     if stands:
         _stands(farm, kept, stands)
     else:
         _adopt(farm, kept)
-    oldest = _oldest(entry)
-    farm.plans = {name: plan for name, plan in farm.plans.items() if plan.by >= oldest}
+
+
+def _let_go(farm: Farm, coming: Kept) -> None:
+    """Plans of long ago go when a plan of a new day comes: of one day there may be thousands, brought by a merge."""
+    newest = next(reversed(farm.plans.values()), None)
+    if newest is None or newest.made_on == coming.made_on:
+        return
+    oldest = (date.fromisoformat(coming.made_on) - timedelta(days=KEPT_DAYS)).isoformat()
+    left = {name: plan for name, plan in farm.plans.items() if plan.by >= oldest}
+    if len(left) < len(farm.plans):
+        farm.plans, farm.in_plans = left, None
 
 
 def _number(code: str) -> int:
@@ -114,10 +110,11 @@ def _number(code: str) -> int:
 
 
 def _plan(farm: Farm, item: Draft | Entry) -> Kept | KeptPieces | None:
-    known: dict[str, Kept | KeptPieces] = {**farm.plans, **farm.piece_plans}
-    found, ref = known.get(item.fields["plan"]), item.fields.get("ref")
+    code, ref = item.fields["plan"], item.fields.get("ref")
+    found = farm.plans.get(code) or farm.piece_plans.get(code)
     if ref and found is not None and found.made_by != ref:
-        return next((plan for plan in known.values() if plan.made_by == ref), found)
+        known: tuple[Kept | KeptPieces, ...] = (*farm.plans.values(), *farm.piece_plans.values())
+        return next((plan for plan in known if plan.made_by == ref), found)
     return found
 
 
@@ -186,32 +183,28 @@ def _fill_by_making(farm: Farm, entry: Entry) -> None:
 
 
 def _made(register: Register[T], code: str, entry_id: str) -> T | None:
-    """What the entry made: it may have come by a prime, where its code was given twice."""
-    while (item := register.get(code)) is not None:
-        if item.made_by == entry_id:
-            return item
-        code += "'"
-    return None
+    """What the entry made: it may be called otherwise, where its code was given twice."""
+    return same(code, entry_id, register)
 
 
 def _fill_sown(farm: Farm, tray: Tray) -> None:
     plans = [p for p in _of(farm, tray) if p.set_out_on is not None and not _is_sown(p)]
     if plan := _nearest([(p, p.sow_on) for p in plans], tray.sown):
-        plan.sown.append(SownFor(tray.code, tray.sown, tray.cells))
+        _sow(farm, plan, SownFor(tray.code, tray.sown, tray.cells))
 
 
 def _fill_out(farm: Farm, planting: Planting) -> None:
     if planting.tray is not None:
         for plan in farm.plans.values():
             if any(code == planting.tray for code, _, _ in plan.sown):
-                plan.out.append(OutFor(planting.code, planting.out_on, planting.feet))
+                _set_out(farm, plan, planting)
                 return
     plans = [p for p in _of(farm, planting) if not _is_out(p) and (p.set_out_on is None) == planting.drilled]
     days = [(p, p.sow_on if planting.drilled else p.set_out_on) for p in plans]
     if nearest := _nearest(days, planting.out_on):
-        nearest.out.append(OutFor(planting.code, planting.out_on, planting.feet))
+        _set_out(farm, nearest, planting)
         if planting.drilled:
-            nearest.sown.append(SownFor(planting.code, planting.out_on, 0))
+            _sow(farm, nearest, SownFor(planting.code, planting.out_on, 0))
 
 
 def _fill_cut(farm: Farm, lot: Lot, stems: int) -> None:
@@ -233,34 +226,51 @@ def _keeps_until_promised(plan: Kept, cut_on: str) -> bool:
 
 def _stands(farm: Farm, plan: Kept, codes: list[str]) -> None:
     """A plan that plantings in the ground are to meet: what is cut of them is the plan's."""
-    found = (farm.plantings.get(code) for code in codes)
-    plan.out.extend(OutFor(p.code, p.out_on, p.feet) for p in found if p is not None)
+    for planting in filter(None, map(farm.plantings.get, codes)):
+        _set_out(farm, plan, planting)
 
 
 def _adopt(farm: Farm, plan: Kept) -> None:
     """A plan written after its work was begun takes what is there already and belongs to no other plan."""
-    taken = {code for p in farm.plans.values() for code, _, _ in (*p.sown, *p.out)}
+    taken = _in_plans(farm)
     for tray in farm.trays.live():
         if tray.code not in taken and tray.sown <= plan.made_on:
-            _fill_sown_of(plan, tray)
+            _fill_sown_of(farm, plan, tray)
     for planting in farm.plantings.live():
         if planting.code not in taken and planting.out_on <= plan.made_on:
-            _fill_out_of(plan, planting)
+            _fill_out_of(farm, plan, planting)
 
 
-def _fill_sown_of(plan: Kept, tray: Tray) -> None:
+def _in_plans(farm: Farm) -> set[str]:
+    """The trays and plantings that fill a plan: of thousands of plans they are gathered once."""
+    if farm.in_plans is None:
+        farm.in_plans = {code for p in farm.plans.values() for code, _, _ in (*p.sown, *p.out)}
+    return farm.in_plans
+
+
+def _sow(farm: Farm, plan: Kept, sown: SownFor) -> None:
+    plan.sown.append(sown)
+    _in_plans(farm).add(sown[0])
+
+
+def _set_out(farm: Farm, plan: Kept, planting: Planting) -> None:
+    plan.out.append(OutFor(planting.code, planting.out_on, planting.feet))
+    _in_plans(farm).add(planting.code)
+
+
+def _fill_sown_of(farm: Farm, plan: Kept, tray: Tray) -> None:
     fits = plan.set_out_on is not None and not _is_sown(plan) and _is_of(plan, tray)
     if fits and _nearest([(plan, plan.sow_on)], tray.sown):
-        plan.sown.append(SownFor(tray.code, tray.sown, tray.cells))
+        _sow(farm, plan, SownFor(tray.code, tray.sown, tray.cells))
 
 
-def _fill_out_of(plan: Kept, planting: Planting) -> None:
+def _fill_out_of(farm: Farm, plan: Kept, planting: Planting) -> None:
     day = plan.sow_on if planting.drilled else plan.set_out_on
     fits = (plan.set_out_on is None) == planting.drilled and not _is_out(plan) and _is_of(plan, planting)
     if fits and _nearest([(plan, day)], planting.out_on):
-        plan.out.append(OutFor(planting.code, planting.out_on, planting.feet))
+        _set_out(farm, plan, planting)
         if planting.drilled:
-            plan.sown.append(SownFor(planting.code, planting.out_on, 0))
+            _sow(farm, plan, SownFor(planting.code, planting.out_on, 0))
 
 
 def _of(farm: Farm, work: Tray | Planting) -> list[Kept]:

@@ -11,7 +11,7 @@ from core.codes import plan_called, plan_code
 from core.farm import Farm, Recipe
 from core.language.crops import need_crop, take_crop, take_variety, take_way
 from core.language.days import coming, iso_in, month_and_day, take_day
-from core.language.line import Line, Reading, Refused, either, whole
+from core.language.line import NO_BOOK, Line, Reading, Refused, either, whole
 from core.language.names import take_bed
 from core.language.offers import beds, crops, varieties, words
 from core.language.verb import Verb
@@ -45,7 +45,7 @@ def plan(line: Line) -> Reading:
     """A wish, kept as its plans; see `wanted`."""
     from core.plans.preview import reckon  # the planning is loaded only where something is planned
 
-    made = reckon(line.farm, wanted(line), line.today, mark=line.mark, warmth=line.warmth)
+    made = reckon(line.farm, wanted(line), line.today, mark=line.known.mark, warmth=line.known.warmth)
     if isinstance(made, Problem):
         raise Refused(made.sentence, made.code, made.nearest)
     if made.pieces is not None:
@@ -68,7 +68,7 @@ def read_wish(text: str, farm: Farm, day: date) -> Wanted | WantedPieces | Probl
     """What a "plan ..." line wishes for; the verb may be left out."""
     if len(text) > LONGEST:
         return Problem(f"A line has at most {LONGEST} characters: write it as two.")
-    line = Line.of(clean(text), farm, day, "")
+    line = Line.of(clean(text), farm, day, NO_BOOK)
     try:
         if not line.words:
             raise Refused("What is wished for? Write it, such as: 120 strawflower dry by 09-19.")
@@ -156,7 +156,7 @@ def _take_sorts(line: Line) -> Iterator[Sort]:
         token.taken = token.taken or token.low in AND
         following = words[i + 1].start if i + 1 < len(words) else len(line.text)
         if run and (token.low in AND or "," in line.text[token.start : following] or i + 1 == len(words)):
-            part = Line(line.text, line.farm, line.today, line.mark, run, line.on, verb=line.verb)
+            part = Line(line.text, line.farm, line.today, line.known, run, line.on, verb=line.verb)
             if (crop := take_crop(part)) is not None:
                 yield Sort(crop, take_variety(part, crop))
             run = []

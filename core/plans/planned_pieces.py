@@ -18,7 +18,7 @@ from core.farm import Farm, KeptPieces
 from core.pieces.making import part_text
 from core.pieces.parts import MAKING, wanted
 from core.pieces.recipes import recipe_named
-from core.pieces.taking import LotHolding, Need, heaps_of, needs, take_for
+from core.pieces.taking import LotHolding, Need, holdings_of, needs, take_for
 from core.plans.backward_plan import SUREST, chances_by_season, plan_back
 from core.plans.defaults import USUAL
 from core.plans.kinds import next_plan_code
@@ -113,7 +113,7 @@ def _free(farm: Farm, day: date) -> list[LotHolding]:
         code for plan in farm.plans.values() if plan.is_live and plan.by >= day.isoformat() and plan.part_of is None
         for code, _, _ in plan.out
     }  # fmt: skip
-    heaps = [h for h in heaps_of(farm, day) if h.form != "fresh" and h.lot.planting not in promised]
+    heaps = [h for h in holdings_of(farm, day) if h.form != "fresh" and h.lot.planting not in promised]
     for before in farm.piece_plans.values():
         if before.is_live and before.by >= day.isoformat() and (left := before.count - before.made) > 0:
             heaps = _less(farm, heaps, before, left, day)

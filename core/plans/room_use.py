@@ -71,7 +71,8 @@ class Spoken:
         return [*self.there, *of_plans, *instead]
 
     def lacking(self, kind: Kind, uses: Sequence[Use]) -> dict[date, float]:
-        """By the Monday of a week, how much is lacking in it."""
+        """Monday -> how much more is taken in that week than there is, in the unit of the room; weeks with enough
+        left out."""
         what, bed = kind
         total = self.room.of(what, bed)
         assert total is not None
@@ -80,7 +81,8 @@ class Spoken:
         return {monday: lacks for monday, lacks in short if lacks > ROUNDING}
 
     def solved_by(self, kind: Kind, weeks: Sequence[date], code: str, instead: Sequence[Use]) -> bool:
-        """Whether other uses of one plan leave none of the weeks short, and no other week shorter than it is."""
+        """Whether the uses `instead` of the plan `code` leave none of `weeks` short, and no other week shorter than
+        now."""
         uses = self.uses(code, instead)
         left = self.lacking(kind, uses)
         return not any(monday in left for monday in weeks) and not any(

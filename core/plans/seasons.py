@@ -84,7 +84,8 @@ NONE = OfPlant(0.0, 0.0)
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
-    """The figure that carries most of the doubt: were it as usual for sure, `plants` to set out would do."""
+    """The figure that carries most of the doubt, and the `plants` to set out that would be enough if that one figure
+    were sure to be as usual."""
 
     figure: str
     plants: int
@@ -94,7 +95,8 @@ Columns = Mapping[str, tuple[float, ...]]
 
 
 def columns_of(ask: Ask, course: Course, count: int = SEASONS) -> Columns:
-    """Every figure of so many seasons, the same sample every time; of fewer seasons those it begins with."""
+    """figure name -> its value in each of the `count` seasons of the sample. The sample is always the same; fewer
+    seasons are its first ones."""
     found = {}
     for place, (name, (how, span)) in enumerate(_ranges(ask, course).items()):
         if name in ask.steady:
@@ -186,7 +188,7 @@ def of_plants(ask: Ask, course: Course, out: date, seasons: Iterable[Season]) ->
 
 
 def together(before: OfPlant, of: OfPlant, plants: int) -> OfPlant:
-    """What is given in a season, with so many plants more."""
+    """Mean and variance of the stems in one season of those `before` and of `plants` more that each give `of`."""
     return OfPlant(before.mean + plants * of.mean, before.variance + plants * of.variance)
 
 
@@ -264,7 +266,7 @@ def _fewest(stems: int, wanted: float, each: list[OfPlant], most: int) -> int:
 
 
 def most_plants(stems: int, usual: OfPlant) -> int:
-    """No more plants are counted out, by what one gives in a usual season."""
+    """The most plants that a plan counts with: `MOST_TIMES` as many as would do in a usual season, and ten."""
     return ceil(MOST_TIMES * stems / usual.mean) + 10
 
 

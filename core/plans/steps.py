@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import timedelta
 from math import ceil
 
@@ -29,65 +30,81 @@ def steps_of(
     seeds: Seeds | None,
     spacing: Figure[float],
 ) -> tuple[Step, ...]:
-    ask, given, sheet, wish = plan.ask, plan.ask.given, plan.ask.sheet, plan.wish
-    steps = [_ready_step(plan, course), promise_step(plan, course), _cull_step(plan, course, years)]
-    steps.append(_share_step(plan, course, share))
-    steps.append(
-        Step(
-            "plants to set out" if not course.drilled else "plants in the bed",
-            plural(plan.plants_out, "plant"),
-            f"the fewest that keep the promise {times_in_100(plan.promise.chance)}: {course.stems.text} stems a plant, "
-            f"of which {number(round(100 * share))} % count in a usual season; "
-            f"{number(100 * given.bed_loss.value)} % of the plants are lost in the bed",
-            f"{course.stems.source}; spread from plant to plant: {course.sd.source}; {given.bed_loss.source}",
-        )
+    """Every link of a plan, the last first, then what else is to be known of it.
+
+    `share` of a plant's stems counts in a usual season; `years` the stems lie in store; `spacing` in inches.
+    """
+    found = [
+        _ready_step(plan, course),
+        promise_step(plan, course),
+        _cull_step(plan, course, years),
+        _share_step(plan, course, share),
+        _plants_step(plan, course, share),
+        _bed_step(plan, spacing),
+        None if seeds is None else _seeds_step(plan, course, seeds),
+        _trays_step(plan),
+        *_datesteps_of(plan, course),
+        _singles_step(plan, course),
+        dear_step(plan, course),
+        _late_frost_step(plan, course),
+        *_remarks(plan, course),
+    ]
+    return tuple(step for step in found if step is not None)
+
+
+def _plants_step(plan: Plan, course: Course, share: float) -> Step:
+    loss = plan.ask.given.bed_loss
+    return Step(
+        "plants to set out" if not course.drilled else "plants in the bed",
+        plural(plan.plants_out, "plant"),
+        f"the fewest that keep the promise {times_in_100(plan.promise.chance)}: {course.stems.text} stems a plant, "
+        f"of which {number(round(100 * share))} % count in a usual season; "
+        f"{number(100 * loss.value)} % of the plants are lost in the bed",
+        f"{course.stems.source}; spread from plant to plant: {course.sd.source}; {loss.source}",
     )
-    width = given.bed_width_in.value
-    steps.append(
-        Step(
-            "bed",
-            f"{number(plan.feet)} ft",
-            f"{number(plants_per_foot(width, spacing.value))} plants a foot of a {number(width)} in bed, "
-            f"{number(spacing.value)} in apart",
-            spacing.source,
-        )
+
+
+def _bed_step(plan: Plan, spacing: Figure[float]) -> Step:
+    width = plan.ask.given.bed_width_in.value
+    return Step(
+        "bed",
+        f"{number(plan.feet)} ft",
+        f"{number(plants_per_foot(width, spacing.value))} plants a foot of a {number(width)} in bed, "
+        f"{number(spacing.value)} in apart",
+        spacing.source,
     )
-    if seeds is not None:
-        steps.append(
-            Step("seeds", _seeds_say(plan), " ".join(seeds.because), _seeds_source(plan, course, seeds))
-        )
-    if plan.trays is not None:
-        steps.append(
-            Step(
-                "trays",
-                f"{plural(plan.trays, 'tray')} of {plan.cell_size}",
-                f"{plan.cells} cells, one seed to each",
-                given.cells_per_tray.source
-                if given.cells_per_tray
-                else "cells that suit the crop: from memory",
-            )
-        )
-    steps.extend(_datesteps_of(plan, course))
-    if doubles := _singles_step(plan, course):
-        steps.append(doubles)
-    if dear := dear_step(plan, course):
-        steps.append(dear)
-    if frost := _late_frost_step(plan, course):
-        steps.append(frost)
+
+
+def _seeds_step(plan: Plan, course: Course, seeds: Seeds) -> Step:
+    return Step("seeds", _seeds_say(plan), " ".join(seeds.because), _seeds_source(plan, course, seeds))
+
+
+def _trays_step(plan: Plan) -> Step | None:
+    if plan.trays is None:
+        return None
+    cells = plan.ask.given.cells_per_tray
+    return Step(
+        "trays",
+        f"{plural(plan.trays, 'tray')} of {plan.cell_size}",
+        f"{plan.cells} cells, one seed to each",
+        cells.source if cells else "cells that suit the crop: from memory",
+    )
+
+
+def _remarks(plan: Plan, course: Course) -> Iterator[Step]:
+    """What is no link of the chain: a frost that is not known, a caution, a day that has gone by."""
+    ask, sheet = plan.ask, plan.ask.sheet
     if course.ends is None and not ask.frost.autumn and sheet.hardiness_class != "hardy":
-        steps.append(
-            Step(
-                "first frost",
-                "not known",
-                "cutting is counted on as if none came before: write it, such as 'first frost 28 sept'",
-                "this plan",
-            )
+        yield Step(
+            "first frost",
+            "not known",
+            "cutting is counted on as if none came before: write it, such as 'first frost 28 sept'",
+            "this plan",
         )
-    if wish.use != "fresh" and sheet.caution is not None:
-        steps.append(Step("caution", sheet.caution.text, "when it is handled", sheet.caution.source))
+    if ask.wish.use != "fresh" and sheet.caution is not None:
+        yield Step("caution", sheet.caution.text, "when it is handled", sheet.caution.source)
     if ask.today is not None and plan.sow_on == ask.today and not course.drilled:
-        steps.append(Step("late", "sow today", "the day it should have been sown has gone by", "this plan"))
-    return tuple(steps)
+        yield Step("late", "sow today", "the day it should have been sown has gone by", "this plan")
 
 
 def _ready_step(plan: Plan, course: Course) -> Step:

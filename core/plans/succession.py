@@ -76,33 +76,28 @@ def units_between(start: date, end: date, daily: DailyUnits) -> float:
 
 def day_to_begin(cut: date, need: float, daily: DailyUnits) -> date | Problem:
     """The latest day to begin (sow, or set out) so that `need` heat units are had before `cut`."""
-    if need <= 0:
-        return Problem("The warmth a crop needs is a number above 0.", "impossible")
-    total, day = 0.0, cut
-    while total < need:
-        day -= timedelta(days=1)
-        if (cut - day).days > LONGEST_DAYS:
-            return Problem(
-                f"{need:g} heat units are not had in the year before {cut.isoformat()}: check the base.",
-                "impossible",
-            )
-        total += daily(day)
-    return day
+    return _day_by(cut, need, daily, forward=False)
 
 
 def day_reached(start: date, need: float, daily: DailyUnits) -> date | Problem:
     """The first day before which `need` heat units have been had since `start` (counted)."""
+    return _day_by(start, need, daily, forward=True)
+
+
+def _day_by(first: date, need: float, daily: DailyUnits, *, forward: bool) -> date | Problem:
+    """The end, or where not `forward` the beginning, of the days that come to `need` heat units beside `first`."""
     if need <= 0:
         return Problem("The warmth a crop needs is a number above 0.", "impossible")
-    total, day = 0.0, start
+    total, day = 0.0, first
     while total < need:
-        if (day - start).days > LONGEST_DAYS:
+        if abs((day - first).days) >= LONGEST_DAYS:
+            beside = "after" if forward else "before"
             return Problem(
-                f"{need:g} heat units are not had in the year after {start.isoformat()}: check the base.",
+                f"{need:g} heat units are not had in the year {beside} {first.isoformat()}: check the base.",
                 "impossible",
             )
-        total += daily(day)
-        day += timedelta(days=1)
+        total += daily(day if forward else day - timedelta(days=1))
+        day += timedelta(days=1 if forward else -1)
     return day
 
 

@@ -1,10 +1,8 @@
-"""How many: seeds for the plants wanted, and plants for the stems wanted, each with a chance of being enough.
+"""How many seeds for the plants wanted, with a chance of being enough.
 
 Seeds, binomial: the smallest N with P(Binomial(N, p) >= n) >= sure. With p = germination x survival x
 wanted share, every seed is one trial. Where whole sowings come up well or badly together the binomial is too
 hopeful: the beta-binomial has the same mean and a correlation `rho` between seeds.
-Stems: a plant gives mu stems on average, spread sd; k plants give k mu -+ z sd sqrt(k), which is n stems at
-least once k = ((z sd + sqrt(z^2 sd^2 + 4 mu n)) / (2 mu))^2.
 """
 
 from __future__ import annotations
@@ -13,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import chain, count, islice, repeat
-from math import ceil, exp, lgamma, log, sqrt
+from math import ceil, exp, lgamma, log
 
 from core.problems import Problem
 from core.units import number, plural
@@ -29,7 +27,6 @@ _SLIP = 1e-12
 
 SEEDS_SOURCE = "binomial distribution: smallest N with P(Binomial(N, p) >= n) >= sure"
 SPREAD_SOURCE = "beta-binomial distribution: as the binomial, p varying from sowing to sowing"
-STEMS_SOURCE = "normal approximation: n = k mu - z sd sqrt(k), solved for k"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,21 +46,6 @@ class Seeds:
     naive: int
     because: tuple[str, ...]
     source: str
-
-
-@dataclass(frozen=True, slots=True)
-class Plants:
-    """Plants for `stems`; `exact` before rounding up, `naive` what stems / mean alone would say."""
-
-    stems: int
-    plants: int
-    exact: float
-    mean: float
-    sd: float
-    sure: float
-    naive: int
-    because: str
-    source: str = STEMS_SOURCE
 
 
 def seeds_for(
@@ -126,38 +108,6 @@ def chance_of_enough(seeds: int, plants: int, share: float, rho: float = 0.0) ->
     if plants <= 0:
         return 1.0
     return min(sum(islice(_chances(plants, share, rho), max(seeds - plants + 1, 0))), 1.0)
-
-
-def plants_for_stems(stems: int, *, mean: float, sd: float, sure: float = SURE) -> Plants | Problem:
-    """The fewest plants whose stems together are at least `stems` with chance `sure`.
-
-    `mean` and `sd` are stems a plant over the whole time of cutting that counts. A Problem says which number
-    cannot be.
-    """
-    if stems < 1:
-        return Problem("Stems wanted must be at least one.", "impossible")
-    if mean <= 0 or sd < 0:
-        return Problem("Stems a plant must be above 0, and their spread 0 or more.", "impossible")
-    if not 0.5 <= sure <= SUREST:
-        return Problem(
-            f"How sure is a chance from 0.5 to {SUREST}: no number of plants is certain.", "impossible"
-        )
-    from statistics import NormalDist
-
-    z = NormalDist().inv_cdf(sure)
-    exact = ((z * sd + sqrt(z * z * sd * sd + 4 * mean * stems)) / (2 * mean)) ** 2
-    plants = ceil(exact - 1e-9)
-    spread = f", spread {number(sd)}, {number(100 * sure)} % sure" if sd else ""
-    return Plants(
-        stems,
-        plants,
-        exact,
-        mean,
-        sd,
-        sure,
-        ceil(stems / mean - 1e-9),
-        f"{plural(stems, 'stem')} at {number(mean)} a plant{spread}: {plural(plants, 'plant')}",
-    )
 
 
 @lru_cache(maxsize=512)

@@ -44,13 +44,8 @@ def usual(span: Span) -> float:
     return positive(span, 0.0)
 
 
-def chance_below(value: float) -> float:
-    """The chance that a normal variable lies below `value` standard deviations."""
-    return _NORMAL.cdf(value)
-
-
 def at_chance(chance: float) -> float:
-    """The other way about: the standard deviations below which it lies with that chance (above 0, below 1)."""
+    """The standard deviations below which a normal variable lies with that chance (above 0, below 1)."""
     return _NORMAL.inv_cdf(chance)
 
 

@@ -24,6 +24,8 @@ LOOK_DAYS = 7
 """Tubers are looked over in the first week of each month they lie in store (common practice: once a month)."""
 COMING_DAYS = 28
 """How far ahead the coming sowings are told."""
+EARLY_DAYS = 28
+"""What was sown so long before its first day is that season's sowing, begun early."""
 YEARS_BACK = 2
 
 
@@ -32,7 +34,8 @@ class SeasonTask(NamedTuple):
 
     do: str
     crops: tuple[str, ...]
-    when: str
+    days: tuple[str, ...]
+    """For each of the crops its first day ("from 14 Mar"); none where it is no matter of days."""
     because: str
 
 
@@ -45,21 +48,19 @@ def _tasks(sight: Sight) -> tuple[SeasonTask, ...]:
     sowings = _coming(farm, day, grown)
     tasks = []
     if soon := {crop: on for crop, on in sowings.items() if on <= day + timedelta(days=COMING_DAYS)}:
-        first = min(soon.values())
-        tasks.append(
-            SeasonTask("sow", tuple(soon), f"from {short_day(first)}", "reckoned back from your last frost")
-        )
+        days = tuple("now" if on == day else f"from {short_day(on)}" for on in soon.values())
+        tasks.append(SeasonTask("sow", tuple(soon), days, "reckoned back from your last frost"))
     if month in TEST_MONTHS and sowings:
         why = "ten seeds or more in a damp towel, kept warm; count what sprouts (common practice)"
-        tasks.append(SeasonTask("test old seed of", tuple(sowings), "", why))
+        tasks.append(SeasonTask("test old seed of", tuple(sowings), (), why))
     elif sowings:
-        first = min(sowings.values())
         why = "what was sown here in the last two years"
-        tasks.append(SeasonTask("order seed,", tuple(sowings), f"first sowing {short_day(first)}", why))
+        days = tuple(f"for {short_day(on)}" for on in sowings.values())
+        tasks.append(SeasonTask("order seed:", tuple(sowings), days, why))
     tubers = tuple(crop for crop in grown if (sheet := farm_sheet(farm, crop)) and is_lifted(sheet))
     if tubers and day.day <= LOOK_DAYS:
         why = "soft ones out, shriveled ones a little damper (common practice, once a month)"
-        tasks.append(SeasonTask("look over tubers of", tubers, "", why))
+        tasks.append(SeasonTask("look over tubers of", tubers, (), why))
     return tuple(tasks)
 
 
@@ -70,8 +71,17 @@ def _grown(farm: Farm, day: date) -> list[str]:
     return sorted(trays | {p.crop for p in farm.plantings.all() if since <= p.out_on <= day.isoformat()})
 
 
+def _sown(farm: Farm, crop: str, since: date) -> bool:
+    """Whether it was sown since then, in a tray or where it grows."""
+    begin = since.isoformat()
+    in_trays = any(tray.crop == crop and tray.sown >= begin for tray in farm.trays.all())
+    return in_trays or any(p.crop == crop and p.drilled and p.out_on >= begin for p in farm.plantings.all())
+
+
 def _coming(farm: Farm, day: date, grown: Sequence[str]) -> dict[str, date]:
-    """Crop -> the first day to sow it in the season ahead, the earliest first; of what is sown anew each year."""
+    """Crop -> the first day to sow it in the season ahead, the earliest first; of what is sown anew each year, and was
+    not sown yet.
+    """
     found = {}
     year = season_year(farm, day + timedelta(days=60))
     frost = frosts(farm, year)
@@ -81,15 +91,18 @@ def _coming(farm: Farm, day: date, grown: Sequence[str]) -> dict[str, date]:
             continue
         windows = crop_dates(sheet, frost, bounds=bounds(farm)).windows
         window = windows.get("sow") or windows.get("direct_sow")
-        if window is not None and window.end >= day:
+        if window is None or window.end < day:
+            continue
+        if not _sown(farm, crop, window.start - timedelta(days=EARLY_DAYS)):
             found[crop] = max(window.start, day)
     return dict(sorted(found.items(), key=lambda one: (one[1], one[0])))
 
 
 def _asked(tasks: Sequence[SeasonTask]) -> Iterator[Asked]:
     for task in tasks:
-        when = f"{task.when}: " if task.when else ""
-        yield Asked((), task, f"{when}{', '.join(task.crops)}", task.do)
+        days = task.days or ("",) * len(task.crops)
+        told = ", ".join(f"{crop} {on}".strip() for crop, on in zip(task.crops, days, strict=True))
+        yield Asked((), task, told, task.do)
 
 
 PARTS = (Part("season", "The season", 80, _tasks, _asked),)

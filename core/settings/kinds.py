@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 from core.book.entry import Draft, Entry
 from core.crops.library import check_own_figure, own_value
 from core.farm import Farm
-from core.happened import Note, OwnFigure
+from core.happened import Note, OwnFigure, Settings
 from core.kinds import LATITUDE, LONGITUDE, Kind, may, needs
 from core.problems import Problem
 from core.refusals import unknown
@@ -18,7 +18,7 @@ NOTES_KEPT = 30
 
 def zone(farm: Farm) -> str:
     """The farm's time zone: as written, else the machine's."""
-    return str(farm.settings.get("zone") or zone_of_machine())
+    return farm.settings.zone or zone_of_machine()
 
 
 def day_there(farm: Farm) -> date:
@@ -42,7 +42,8 @@ def _check_farm(_farm: Farm, draft: Draft) -> Problem | None:
 
 
 def _farm(farm: Farm, entry: Entry) -> None:
-    farm.settings.update(entry.fields)
+    told = {name: value for name, value in entry.fields.items() if name in Settings._fields}
+    farm.settings = farm.settings._replace(**told)
 
 
 def _check_sheet(_farm: Farm, draft: Draft) -> Problem | None:

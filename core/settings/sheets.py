@@ -45,7 +45,7 @@ def _frosts(rows: tuple[FrostDate, ...], south: bool, year: int) -> Frost:
     spring: dict[tuple[int, int], date] = {}
     autumn: dict[tuple[int, int], date] = {}
     said: dict[tuple[str, int, int], str] = {}
-    for season, threshold, risk, text, source in rows:
+    for season, threshold, risk, text, source, *_ in rows:
         key = round(threshold), round(risk)
         if season == "spring":
             days = (month_day(text, y) for y in (midsummer.year, midsummer.year - 1))
@@ -61,9 +61,16 @@ def _frosts(rows: tuple[FrostDate, ...], south: bool, year: int) -> Frost:
     return Frost(spring, autumn, said)
 
 
+def latitude_of(farm: Farm) -> float | None:
+    """Degrees north of the farm as she told it, else of its weather station; None where neither is known."""
+    if farm.settings.latitude is not None or farm.station is None:
+        return farm.settings.latitude
+    return farm.station.latitude
+
+
 def in_south(farm: Farm) -> bool:
     """Whether the farm lies south of the equator: by its latitude, its station's, else by its frost dates."""
-    latitude = farm.settings.get("latitude", farm.station.get("latitude"))
+    latitude = latitude_of(farm)
     if latitude is not None:
         return bool(latitude < 0)
     average = {row.season: row.month_day for row in farm.frost if row.key[1:] == AVERAGE}

@@ -21,10 +21,11 @@ from core.settings.kinds import zone
 from core.shed.damp import Damp, damp_hours, standing
 from core.units import hours_text
 
-MOLD_RH = 65.0
-"""Mold begins where air at the bunch stays above about this: water activity 0.65, a limit used for hung flowers."""
-SERIOUS_RH = 75.0
-"""Where it grows in earnest (from memory)."""
+MOLD_BEGINS_RH = 65.0
+"""Percent of humidity from which mold begins, where the air at the bunch stays so: water activity 0.65, a limit used
+for hung flowers."""
+MOLD_GROWS_RH = 75.0
+"""Percent of humidity at which mold grows in earnest (from memory)."""
 FRESH_HOURS = 12.0
 """A reading older than this says nothing of the air now (ours)."""
 DAY_HOURS, WEEK_HOURS = 24.0, 168.0
@@ -57,7 +58,7 @@ class Extremes(NamedTuple):
 class AirNow(NamedTuple):
     """The air of one room. `reading` is the last, None before the first; `says` are sentences about what is missing.
 
-    `standing_hours`: for so long, at least, humidity has stood at `MOLD_RH` or over up to the last reading; None
+    `standing_hours`: for so long, at least, humidity has stood at `MOLD_BEGINS_RH` or over up to the last reading; None
     where that is not so, or old. `last_range` is (day, low F, high F, low RH, high RH) as last read.
     """
 
@@ -77,7 +78,7 @@ class AirNow(NamedTuple):
     def is_damp(self) -> bool:
         """Whether the last reading, not older than half a day, stands at the mold limit or over."""
         last = self.reading
-        return last is not None and last.hours_ago <= FRESH_HOURS and (last.rh or 0.0) >= MOLD_RH
+        return last is not None and last.hours_ago <= FRESH_HOURS and (last.rh or 0.0) >= MOLD_BEGINS_RH
 
 
 def room_air(farm: Farm, room: str, day: date, now: str | None = None) -> AirNow:
@@ -100,11 +101,11 @@ def room_air(farm: Farm, room: str, day: date, now: str | None = None) -> AirNow
         reading=reading,
         day=_extremes(recent, ranges, day, DAY_HOURS),
         week=_extremes(recent, ranges, day, WEEK_HOURS),
-        damp_day=damp_hours(damp, known, MOLD_RH, DAY_HOURS),
-        damp_week=damp_hours(damp, known, MOLD_RH, WEEK_HOURS),
-        serious_day=damp_hours(damp, known, SERIOUS_RH, DAY_HOURS),
-        serious_week=damp_hours(damp, known, SERIOUS_RH, WEEK_HOURS),
-        standing_hours=standing(damp, MOLD_RH, FRESH_HOURS),
+        damp_day=damp_hours(damp, known, MOLD_BEGINS_RH, DAY_HOURS),
+        damp_week=damp_hours(damp, known, MOLD_BEGINS_RH, WEEK_HOURS),
+        serious_day=damp_hours(damp, known, MOLD_GROWS_RH, DAY_HOURS),
+        serious_week=damp_hours(damp, known, MOLD_GROWS_RH, WEEK_HOURS),
+        standing_hours=standing(damp, MOLD_BEGINS_RH, FRESH_HOURS),
         last_range=None if not ranges else (ranges[-1].on, *ranges[-1].reached),
         says=tuple(_missing(room, reading)),
     )

@@ -10,7 +10,8 @@ from core.book.entry import Draft
 from core.language.clock import take_clock
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either, short
-from core.language.names import has_bed, has_lot, take_places
+from core.language.named_places import take_places
+from core.language.names import has_bed, has_lot
 from core.language.offers import words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word

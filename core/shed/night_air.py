@@ -11,7 +11,7 @@ from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm
 from core.reckon.climate.air import c_from_f, dew_point_c, f_from_c, saturation_kpa
 from core.settings.sheets import farm_sheet
-from core.shed.air import FRESH_HOURS, MOLD_RH, AirNow, ranges_of, room_air
+from core.shed.air import FRESH_HOURS, MOLD_BEGINS_RH, AirNow, ranges_of, room_air
 from core.shed.kinds import SHED
 from core.units import middle, plural
 
@@ -35,7 +35,7 @@ class NightAir(NamedTuple):
     """What the present air comes to in tonight's cold, if it keeps its water: a warning, not a forecast.
 
     `shed_low_f` is the low reckoned with in the shed; `rh` the humidity there, `open_rh` that of a shed as cold as
-    outdoors. `warns` from `MOLD_RH` on.
+    outdoors. `warns` from `MOLD_BEGINS_RH` on.
     """
 
     outdoor_low_f: float
@@ -120,7 +120,7 @@ def tonight_in_shed(
         low = last.f - FOLLOWS * max(0.0, last.f - outdoors)
         because = f"a closed shed is taken to cool half of the way to {outdoors:g} F outdoors (assumed)"
     rh, open_rh = rh_at(vapour, c_from_f(low)), rh_at(vapour, c_from_f(min(outdoors, last.f)))
-    warns = rh >= MOLD_RH
+    warns = rh >= MOLD_BEGINS_RH
     return NightAir(
         outdoor_low_f=outdoors,
         low_from=low_from,
@@ -160,12 +160,12 @@ def own_offset(farm: Farm, day: date) -> tuple[int, float] | None:
 def _night_says(rh: float, open_rh: float, low: float, outdoors: float) -> str:
     closed = "dew" if rh >= 100 else f"about {rh:.0f} % RH"
     wide_open = "dew" if open_rh >= 100 else f"{open_rh:.0f} %"
-    if rh >= MOLD_RH:
+    if rh >= MOLD_BEGINS_RH:
         return (
             f"tonight the air gives water back: {closed} at {low:.0f} F in the shed ({wide_open} if it is open to "
             f"{outdoors:.0f} F). Close up at night and in wet weather [S55 S115]."
         )
-    if open_rh >= MOLD_RH:
+    if open_rh >= MOLD_BEGINS_RH:
         return (
             f"tonight about {rh:.0f} % RH in a closed shed, but {wide_open} in one open to {outdoors:.0f} F: "
             "close up at night and in wet weather [S55 S115]."

@@ -12,7 +12,7 @@ from core.cautions import Caution, cautions_at
 from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm
 from core.places import COOLER
-from core.shed.air import DAY_HOURS, FRESH_HOURS, MOLD_RH, SERIOUS_RH, AirNow, room_air
+from core.shed.air import DAY_HOURS, FRESH_HOURS, MOLD_BEGINS_RH, MOLD_GROWS_RH, AirNow, room_air
 from core.shed.kinds import AIR_ROOMS, SHED
 from core.shed.line_room import CutRoom, LinesRoom, lines_room, making_room, probably_hung, room_for
 from core.shed.night_air import ExpectedLow, ShedAir, shed_air
@@ -71,20 +71,21 @@ def _wrong_air(air: ShedAir) -> Iterable[Alert]:
     if now.serious_day.least >= MOLD_HOURS:
         yield Alert(
             "shed: mold",
-            f"{SERIOUS_RH:g} % RH or over for {now.serious_day.least:.0f} of the last {DAY_HOURS:.0f} h: "
+            f"{MOLD_GROWS_RH:g} % RH or over for {now.serious_day.least:.0f} of the last {DAY_HOURS:.0f} h: "
             "mold may begin, move the air and look into the bunches",
             "act",
         )
     elif now.is_damp and now.reading is not None:
         long = now.standing_hours
-        since = f", {MOLD_RH:g} or over for {long:.0f} h" if long is not None and long >= 1 else ""
+        since = f", {MOLD_BEGINS_RH:g} or over for {long:.0f} h" if long is not None and long >= 1 else ""
         yield Alert(
             "damp shed", f"{now.reading.rh:.0f} % RH at {now.reading.clock}{since}: drying is slow", "care"
         )
     elif now.damp_day.least >= LONG_DAMP_HOURS:
         yield Alert(
             "damp shed",
-            f"{MOLD_RH:g} % RH or over for {now.damp_day.least:.0f} of the last {DAY_HOURS:.0f} h: drying is slow",
+            f"{MOLD_BEGINS_RH:g} % RH or over for {now.damp_day.least:.0f} of the last {DAY_HOURS:.0f} h: "
+            "drying is slow",
             "care",
         )
     night = air.night

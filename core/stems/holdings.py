@@ -80,7 +80,8 @@ def _fresh_order(line: Line) -> dict[tuple[str, str], int]:
 
 
 def parted(holdings: list[LotHolding], crop: str, stems: int) -> list[tuple[LotHolding, int]]:
-    """So many stems out of the holdings, the first first; refused where there are not so many."""
+    """(holding, stems) pairs that come to `stems`, taken from the holdings in their order; refused where they hold
+    fewer."""
     there = sum(holding.whole for holding in holdings)
     if stems > there:
         has = "; ".join(f"{h.lot.code} has {h.whole} {in_place(h.place)}" for h in holdings)

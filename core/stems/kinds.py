@@ -9,13 +9,13 @@ from datetime import date
 from typing import Final
 
 from core.book.entry import Draft, Entry
+from core.called import Called
 from core.farm import Farm, Lot
 from core.happened import Loss
 from core.kinds import REF, Kind, may, needs
 from core.places import BUCKET, Form, Holding, Place, holding_text, in_place, place_name
 from core.problems import Problem
-from core.refusals import check_some, too_early, unknown
-from core.register import same
+from core.refusals import check_some, too_early
 from core.spelling import spelled
 from core.stems.buyers import note_buyer
 from core.stems.whereabouts import follow, forget, path_of
@@ -28,33 +28,21 @@ MISCOUNTED = "miscounted"
 """The cause under which a physical count's difference stands among the losses (negative: more was found)."""
 
 
-def find_lot(farm: Farm, item: Draft | Entry) -> Lot | None:
-    """The lot an entry or draft speaks of."""
-    return same(item.fields["lot"], item.fields.get("ref"), farm.lots)
+LOT: Called[Lot] = Called("lot", lambda farm: farm.lots)
+find_lot, lot_or_matter = LOT.find, LOT.find_or_matter
 
 
-def lot_or_matter(farm: Farm, entry: Entry) -> Lot | None:
-    """The lot an entry speaks of; where the book has none, that is a matter to settle."""
-    lot = find_lot(farm, entry)
-    if lot is None:
-        farm.note_unknown("lot", entry.fields["lot"], entry.id)
-    return lot
-
-
-def check_lot(farm: Farm, draft: Draft) -> Problem | None:
-    """Whether the draft's lot is one of the farm's and was cut by the draft's day."""
-    lot = find_lot(farm, draft)
-    if lot is None:
-        return unknown("lot", draft.fields["lot"], [it.code for it in farm.lots.live()])
-    return too_early("Lot", lot.code, lot.cut_on, draft)
+def need_lot(farm: Farm, draft: Draft) -> Lot | Problem:
+    """The draft's lot, where it was cut by the draft's day."""
+    lot = LOT.need(farm, draft)
+    return lot if isinstance(lot, Problem) else too_early("Lot", lot.code, lot.cut_on, draft) or lot
 
 
 def check_source(farm: Farm, draft: Draft, stems: int) -> Problem | None:
     """Whether `stems` of the draft's lot lie in its source place."""
-    if problem := check_lot(farm, draft):
-        return problem
-    lot = find_lot(farm, draft)
-    assert lot is not None
+    lot = need_lot(farm, draft)
+    if isinstance(lot, Problem):
+        return lot
     source = draft.fields["source"]
     held = lot.holdings.get(source)
     if held is None or held.stems <= 0:
@@ -117,12 +105,14 @@ def put(
 
 
 def enter(lot: Lot, form: str, stems: int) -> None:
-    """`stems` came into a form for the first time: what the losses there are a share of."""
+    """Add `stems` to all that ever came into that form ("fresh", "hung", ...): losses in it are told as a share of
+    these."""
     lot.entered[form] = lot.entered.get(form, 0) + stems
 
 
 def keep_days(lot: Lot, form: str, stems: int, on: str) -> None:
-    """`stems` came into store on that day, or left it where below 0; only what is boxed dry is in store."""
+    """Note that `stems` came into store on day `on`, or left it where below 0. Kept as a sum of stems times the number
+    of the day, from which the days in store follow; only what is boxed dry is in store."""
     if form == DRY:
         lot.stored += stems * date.fromisoformat(on).toordinal()
 
@@ -206,8 +196,9 @@ def _moved(farm: Farm, entry: Entry) -> None:
 
 
 def _check_counted(farm: Farm, draft: Draft) -> Problem | None:
-    if problem := check_lot(farm, draft):
-        return problem
+    lot = need_lot(farm, draft)
+    if isinstance(lot, Problem):
+        return lot
     source = draft.fields["source"]
     if not Place(source).is_known:
         return Problem(f"{source} is no place of the shed: bucket, cooler, bench, line 2, box 7.", "unknown")

@@ -6,21 +6,13 @@ from collections.abc import Iterator
 
 from core.codes import LOT, canonical
 from core.farm import Farm, Lot
+from core.language.causes import need_cause, usual_causes
 from core.language.clock import take_clock
 from core.language.crops import take_crop
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, whole
-from core.language.names import (
-    has_lot,
-    is_code,
-    need_cause,
-    one_place,
-    source_of,
-    take_lot,
-    take_named_lot,
-    take_places,
-    usual_causes,
-)
+from core.language.named_places import one_place, source_of, take_places
+from core.language.names import has_lot, is_code, take_lot, take_named_lot
 from core.language.offers import any_lot, crops, has_code, places, words
 from core.language.own_words import take_own_words
 from core.language.verb import Verb, lost_claim, take_loss

@@ -6,27 +6,27 @@ Seeds sown = not up + living + set out + lost, always.
 from __future__ import annotations
 
 from core.book.entry import Draft, Entry
+from core.called import Called
 from core.codes import free_code, is_new
 from core.farm import Farm, Tray
 from core.happened import Moved, Step
 from core.kinds import REF, Kind, may, needs
 from core.problems import Problem
-from core.refusals import check_some, too_early, unknown
-from core.register import same
+from core.refusals import check_some, too_early
 from core.spelling import spelled
 
+TRAY: Called[Tray] = Called("tray", lambda farm: farm.trays)
+_tray, _tray_or_matter = TRAY.find, TRAY.find_or_matter
 
-def _tray(farm: Farm, item: Draft | Entry) -> Tray | None:
-    return same(item.fields["tray"], item.fields.get("ref"), farm.trays)
 
-
-def _check_known(farm: Farm, draft: Draft) -> Problem | None:
-    tray = _tray(farm, draft)
-    if tray is None:
-        return unknown("tray", draft.fields["tray"], [t.code for t in farm.trays.live()])
+def _known(farm: Farm, draft: Draft) -> Tray | Problem:
+    """The draft's tray, where it is one that lives on the draft's day."""
+    tray = TRAY.need(farm, draft)
+    if isinstance(tray, Problem):
+        return tray
     if not tray.is_live:
         return Problem(f"Tray {tray.code} was finished on {tray.closed_on}.", "impossible")
-    return too_early("Tray", tray.code, tray.sown, draft)
+    return too_early("Tray", tray.code, tray.sown, draft) or tray
 
 
 def _check_sown(farm: Farm, draft: Draft) -> Problem | None:
@@ -59,10 +59,9 @@ def _sown(farm: Farm, entry: Entry) -> None:
 
 
 def _check_up(farm: Farm, draft: Draft) -> Problem | None:
-    if problem := _check_known(farm, draft):
-        return problem
-    tray = _tray(farm, draft)
-    assert tray is not None
+    tray = _known(farm, draft)
+    if isinstance(tray, Problem):
+        return tray
     if draft.fields["count"] + tray.set_out > tray.seeds:
         return Problem(
             f"{tray.code} was sown with {tray.seeds} seeds: {draft.fields['count']} cannot be up.",
@@ -79,10 +78,9 @@ def _up(farm: Farm, entry: Entry) -> None:
 
 
 def _check_potted(farm: Farm, draft: Draft) -> Problem | None:
-    if problem := _check_known(farm, draft):
-        return problem
-    tray = _tray(farm, draft)
-    assert tray is not None
+    tray = _known(farm, draft)
+    if isinstance(tray, Problem):
+        return tray
     most = tray.alive if tray.up is not None else tray.seeds
     if draft.fields["count"] > most:
         return Problem(
@@ -107,10 +105,9 @@ def _potted(farm: Farm, entry: Entry) -> None:
 
 
 def _check_ladder(farm: Farm, draft: Draft) -> Problem | None:
-    if problem := _check_known(farm, draft):
-        return problem
-    tray = _tray(farm, draft)
-    assert tray is not None
+    tray = _known(farm, draft)
+    if isinstance(tray, Problem):
+        return tray
     if tray.ladder and draft.on < tray.ladder[-1].on:
         return Problem(
             f"{tray.code} already has its {tray.ladder[-1].on} written: the ladder is kept in the order of days.",
@@ -136,10 +133,9 @@ def _held(farm: Farm, entry: Entry) -> None:
 
 def check_leaving(farm: Farm, draft: Draft, count: int) -> Problem | None:
     """Whether `count` plants can leave the draft's tray."""
-    if problem := _check_known(farm, draft):
-        return problem
-    tray = _tray(farm, draft)
-    assert tray is not None
+    tray = _known(farm, draft)
+    if isinstance(tray, Problem):
+        return tray
     if count > tray.alive:
         return Problem(
             f"{tray.code} has {tray.alive} living: {count} is more than there is.",
@@ -181,13 +177,6 @@ def _leave(farm: Farm, tray: Tray, count: int, entry: Entry) -> None:
 
 def _close_if_empty(tray: Tray, on: str) -> None:
     tray.closed_on = on if tray.alive == 0 else None
-
-
-def _tray_or_matter(farm: Farm, entry: Entry) -> Tray | None:
-    tray = _tray(farm, entry)
-    if tray is None:
-        farm.note_unknown("tray", entry.fields["tray"], entry.id)
-    return tray
 
 
 def _check_lost(farm: Farm, draft: Draft) -> Problem | None:

@@ -5,15 +5,10 @@ from __future__ import annotations
 from core.codes import LOT, TRAY, next_code
 from core.crops.hardening import ladder, reached
 from core.farm import Farm, Tray
+from core.language.causes import need_cause, usual_causes
 from core.language.crops import need_crop, take_variety, take_way
 from core.language.line import Line, Reading, Refused, either, whole
-from core.language.names import (
-    is_code,
-    need_cause,
-    take_tray,
-    take_trays,
-    usual_causes,
-)
+from core.language.names import is_code, take_tray, take_trays
 from core.language.offers import crops, has_code, trays, varieties, words
 from core.language.tokens import Number, Token
 from core.language.verb import NOT, Verb, lost_claim, take_loss
@@ -37,7 +32,7 @@ def sow(line: Line) -> Reading:
     return line.reading(
         line.draft(
             "sown",
-            tray=next_code(line.farm, TRAY, line.mark),
+            tray=next_code(line.farm, TRAY, line.known.mark),
             crop=crop,
             variety=variety,
             way=way,

@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from core.crops.calendar import crop_dates
 from core.crops.hardening import (
     Ladder,
+    Step,
     advice,
     guard_f,
     ladder,
@@ -21,7 +22,7 @@ from core.crops.windows import Calendar
 from core.farm import Farm, Tray
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
 from core.units import plural, short_day
-from core.weather.night import NotYet, Stand, kept_from_ground, low_ahead, tray_tonight
+from core.weather.night import Low, NotYet, Stand, kept_from_ground, low_ahead, tray_tonight
 
 TrayState: TypeAlias = Literal["sown", "up", "pricked out", "potted on", "hardening", "ready"]
 """How far a tray has come; "ready": its ladder is done."""
@@ -98,7 +99,6 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
     sheet = farm_sheet(farm, tray.crop, tray.way)
     sown = date.fromisoformat(tray.sown)
     kind = hardiness_of(farm, tray)
-    weather = farm.weather.get(day.isoformat(), {})
     climb = reached(ladder_days(tray), day, kind)
     coming = next_step(climb, kind)
     because: list[str] = []
@@ -130,15 +130,7 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
         next_step=coming.text if coming else "",
         next_short=f"{coming.outdoors} out, {coming.light}, night {coming.night}" if coming else "",
         today=climb.today,
-        hold=advice(
-            kind,
-            None if low is None else low.least,
-            weather.get("wind"),
-            step=coming,
-            high_f=weather.get("high"),
-        )
-        if coming
-        else None,
+        hold=_hold(farm, kind, coming, low, day),
         held_days=climb.held,
         guard_f=round(guard),
         harden_on=harden_on.isoformat() if harden_on else None,
@@ -153,6 +145,15 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
     ask, why = _ask(row, kept_from_ground(farm, sheet, kind, day))
     spoils = _spoils_on(tray, sheet, (day - sown).days, out_on)
     return row._replace(ask=ask, ask_because=why, spoils_on=spoils.isoformat() if spoils else None)
+
+
+def _hold(farm: Farm, kind: HardinessClass, coming: Step | None, low: Low | None, day: date) -> str | None:
+    """Why the step to come is better not done today, by the forecast; None where nothing speaks against it."""
+    if coming is None:
+        return None
+    weather = farm.weather.get(day.isoformat(), {})
+    least = None if low is None else low.least
+    return advice(kind, least, weather.get("wind"), step=coming, high_f=weather.get("high"))
 
 
 def _ask(row: TrayRow, not_yet: NotYet | None) -> tuple[str, str]:

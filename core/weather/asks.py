@@ -19,7 +19,7 @@ HOT_F = 85
 
 def sun_up(farm: Farm, day: date) -> str:
     """ "5:08", by the farm's clock; "" where its place is not known."""
-    latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
+    latitude, longitude = farm.settings.latitude, farm.settings.longitude
     if latitude is None or longitude is None:
         return ""
     return clock_of_sunrise(day, latitude, longitude, zone(farm))
@@ -108,7 +108,7 @@ def frost_alert(farm: Farm, day: date, asks: str) -> Alert | None:
 
 def cool_until(farm: Farm, day: date) -> str:
     """ "8:08": by when to have cut, where the farm's place is known; else ""."""
-    latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
+    latitude, longitude = farm.settings.latitude, farm.settings.longitude
     if latitude is None or longitude is None:
         return ""
     from core.reckon.climate.sun import Sun, clock, cutting_windows, sun  # only where the place is known

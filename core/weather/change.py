@@ -28,7 +28,7 @@ from core.settings.sheets import bounds, farm_sheet, frosts, season_year
 from core.subject import kind_of
 from core.weather.kinds import LOW_SPAN_F, SEASONS, apply_frost, check_risk
 from core.weather.records import WeatherRecords
-from core.weather.rows import OWN_GROUND, odds_and_source
+from core.weather.rows import Origin, odds_and_source
 
 KEPT_RISKS = (10, 50, 90)
 MOVING = ("sow", "direct_sow", "set_out", "first_cut", "last_cut")
@@ -108,12 +108,12 @@ def change_by(farm: Farm, drafts: Sequence[Draft], day: date, entries: Sequence[
 
 
 def change_to_odds(
-    farm: Farm, odds: FrostOdds, said: str, day: date, entries: Sequence[Entry] = ()
+    farm: Farm, odds: FrostOdds, origin: Origin, day: date, entries: Sequence[Entry] = ()
 ) -> Change | Problem:
     """The frost dates of these odds in place of the farm's: 10, 50 and 90 %, the risks she has chosen, and what
     was kept from a record before.
 
-    `said` is where they come from, for the entries. "rare" and "any month" are no dates: such are left out, and
+    `origin` is where they come from, for the entries. "rare" and "any month" are no dates: such are left out, and
     a date kept from a record that has become so is struck (one typed by hand stays). `entries` are the farm's
     `frost_entries`; `odds` need the thresholds and percents that `asked` names.
     """
@@ -126,7 +126,7 @@ def change_to_odds(
         row = rows[threshold_f]
         when = (row.last_spring if season == "spring" else row.first_autumn)[risk]
         if when is not None and when not in (RARE, ANY_MONTH):
-            drafts += _frost_draft(farm, key, when, said, day)
+            drafts += _frost_draft(farm, key, when, origin, day)
         elif when is not None and (strikes := _strikes(farm, key, entries, day)):
             drafts += strikes
             gone.append(f"{_named(key)}, {_now(farm, key)}: {when} by this record")
@@ -164,9 +164,9 @@ def _key_of(fields: Fields) -> Key:
 
 
 def kept_way(farm: Farm) -> tuple[Method, bool]:
-    """How the frost dates that are kept were reckoned, and whether on her own ground, by what they say."""
-    said = " ".join(row.source for row in farm.frost)
-    return ("normal" if f", {METHODS[1]}" in said else "weibull"), OWN_GROUND in said
+    """How the frost dates that are kept were reckoned, and whether on her own ground."""
+    is_normal = any(row.method == METHODS[1] for row in farm.frost)
+    return METHODS[is_normal], any(row.own_ground for row in farm.frost)
 
 
 def change_of_risk(
@@ -175,7 +175,7 @@ def change_of_risk(
     threshold_f: float,
     risk_pct: float,
     odds: FrostOdds | None,
-    said: str,
+    origin: Origin | None,
     day: date,
 ) -> Change | Problem:
     """Another risk for one hardiness class, with the date it needs where the odds have it and the farm not.
@@ -199,9 +199,9 @@ def change_of_risk(
         )
     drafts = [draft]
     if old is None:
-        if when is None:
+        if when is None or origin is None:
             return Problem(_no_date(threshold_f, risk_pct, odds, row), "impossible")
-        drafts += _frost_draft(farm, key, when, said, day)
+        drafts += _frost_draft(farm, key, when, origin, day)
     return change_by(farm, drafts, day)
 
 
@@ -224,10 +224,10 @@ def _no_date(threshold_f: float, risk_pct: float, odds: FrostOdds | None, row: T
     return f"{what}: {row.springs} springs tell chances from {finest} to {100 - finest} %; {typed}."
 
 
-def _frost_draft(farm: Farm, key: Key, when: str, said: str, day: date) -> Iterator[Draft]:
+def _frost_draft(farm: Farm, key: Key, when: str, origin: Origin, day: date) -> Iterator[Draft]:
     """The entry of one date; none where the farm has just that."""
     season, threshold_f, risk = key
-    if (*key, when, said) in farm.frost or not LOW_SPAN_F[0] <= threshold_f <= LOW_SPAN_F[1]:
+    if (*key, when, *origin) in farm.frost or not LOW_SPAN_F[0] <= threshold_f <= LOW_SPAN_F[1]:
         return
     threshold = int(threshold_f) if threshold_f == int(threshold_f) else threshold_f
     fields = {
@@ -235,7 +235,9 @@ def _frost_draft(farm: Farm, key: Key, when: str, said: str, day: date) -> Itera
         "threshold_f": threshold,
         "risk_pct": risk,
         "month_day": when,
-        "source": said,
+        "source": origin.source,
+        "method": origin.method,
+        **({"own_ground": True} if origin.own_ground else {}),
     }
     yield Draft("frost", day.isoformat(), fields)
 
@@ -256,7 +258,7 @@ def _left_out(farm: Farm, key: Key, why: str) -> str:
 
 
 def _with(farm: Farm, drafts: Iterable[Draft], entries: Iterable[Entry]) -> Farm:
-    """The farm as it would be; only frost dates and risks differ."""
+    """A copy of the farm with the frost dates and risks that these drafts make; all else is shared with it."""
     after = replace(farm, frost=list(farm.frost), risks=dict(farm.risks))
     drafts = list(drafts)
     gone = {draft.fields["entry"] for draft in drafts if draft.kind == "strike"}
@@ -278,7 +280,8 @@ Sown = tuple[str, date]
 
 
 def _growing(farm: Farm) -> list[tuple[str, str | None, Sown | None]]:
-    """Every crop that stands, is sown or is planned, as it would be grown anew; then the trays as they are."""
+    """(crop, way, None) for a new sowing of each crop that stands, is sown or is planned, by its name; then (crop, way,
+    its tray's code and day of sowing) for each tray."""
     trays = list(farm.trays.live())
     plans = [plan for plan in farm.plans.values() if plan.is_live]
     crops = {(p.crop, p.way) for p in farm.plantings.live()}
@@ -357,14 +360,14 @@ def risk_change(book: KnownBook, hardiness: str, threshold_f: float, risk_pct: f
     """What it would change if a hardiness class waited for another cold, or another chance of it."""
     method, own = kept_way(book.farm)
     odds = _odds(book, method, *asked(book.farm, (threshold_f, risk_pct)), own=own)
-    known, said = (None, "") if isinstance(odds, Problem) else odds
-    return change_of_risk(book.farm, hardiness, threshold_f, risk_pct, known, said, book.today)
+    known, origin = (None, None) if isinstance(odds, Problem) else odds
+    return change_of_risk(book.farm, hardiness, threshold_f, risk_pct, known, origin, book.today)
 
 
 def _odds(
     book: KnownBook, method: Method, thresholds: list[float], percents: list[float], *, own: bool
-) -> tuple[FrostOdds, str] | Problem:
-    """The odds, and in words where they come from."""
+) -> tuple[FrostOdds, Origin] | Problem:
+    """The odds, and where they come from."""
     records = book.records
     return odds_and_source(
         records.station(),

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry, Fields
 from core.farm import Farm
-from core.happened import ClearNight, FrostDate, Risk
+from core.happened import ClearNight, FrostDate, Risk, Station
 from core.kinds import DEGREES_F, LATITUDE, PERCENT, Kind, may, needs
 from core.problems import Problem
 from core.refusals import unknown
@@ -53,8 +53,12 @@ def _check_odds(f: Fields) -> Problem | None:
 
 def apply_frost(farm: Farm, entry: Entry) -> None:
     """A frost date takes the place of the one of its season, threshold and risk."""
-    f = entry.fields
-    row = FrostDate(f["season"], f["threshold_f"], f["risk_pct"], f["month_day"], f.get("source", ""))
+    f, source = entry.fields, entry.fields.get("source", "")
+    # entries of before `method` have both in their source alone
+    before = ("normal" if ", normal" in source else "weibull"), ", own ground " in source
+    method, own = (f["method"], f.get("own_ground", False)) if "method" in f else before
+    row = FrostDate(f["season"], f["threshold_f"], f["risk_pct"], f["month_day"], source)
+    row = row._replace(method=method, own_ground=own) if source else row
     farm.frost = [old for old in farm.frost if old.key != row.key] + [row]
 
 
@@ -84,7 +88,7 @@ def _check_station(_farm: Farm, draft: Draft) -> Problem | None:
 
 
 def _station(farm: Farm, entry: Entry) -> None:
-    farm.station = dict(entry.fields)
+    farm.station = Station(**{name: value for name, value in entry.fields.items() if name in Station._fields})
 
 
 def _check_degrees(_farm: Farm, draft: Draft) -> Problem | None:
@@ -133,7 +137,7 @@ KINDS = (
         "frost",
         "{season} frost of {threshold_f} F at {risk_pct} %: {month_day}[, {source}]",
         needs(season="code", threshold_f=DEGREES_F, risk_pct=PERCENT, month_day="month_day")
-        | may(source="text"),
+        | may(source="text", method="code", own_ground="flag"),
         apply_frost,
         check=_check_frost,
         describes=True,

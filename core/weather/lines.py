@@ -14,7 +14,7 @@ from core.language.verb import ALWAYS, LIKELY, NOT, Verb, leave_word
 from core.language.words import FROST_SEASONS
 from core.problems import Problem
 from core.reckon.climate.air import air, c_from_f, f_from_c
-from core.settings.sheets import in_south
+from core.settings.sheets import in_south, latitude_of
 from core.units import day_text
 from core.weather import SUBJECT
 from core.weather.kinds import HARDINESS, SKIES
@@ -116,7 +116,7 @@ def _ask_season(farm: Farm, season: str, month_day: str) -> None:
 
     Where that was never said, a last frost may tell it: all days hang on it, and it is what a new book asks first.
     """
-    latitude, south = farm.settings.get("latitude", farm.station.get("latitude")), in_south(farm)
+    latitude, south = latitude_of(farm), in_south(farm)
     month = int(month_day[:2])
     in_words, months = _MONTHS_OF[season, south]
     tells_the_south = latitude is None and season == "spring" and month < 12

@@ -11,8 +11,9 @@ from core.book.entry import Entry
 from core.crops.sheet import Sheet
 from core.farm import Farm
 from core.plans.succession import Warmth
-from core.plans.warmth import warmth_of_record
+from core.plans.warmth import scale_of, warmth_of_record
 from core.problems import Problem
+from core.reckon.climate.heat_units import Scale
 from core.reckon.climate.record import Record
 from core.weather.own import own_readings
 from core.weather.station_file import NONE_YET, load, stamp
@@ -36,16 +37,17 @@ class WeatherRecords:
         self._book = book
         self._station: tuple[tuple[object, ...], Record | Problem] | None = None
         self._own: tuple[int, Record | None] | None = None
-        self._warmths: dict[tuple[object, ...], Warmth | None] = {}
+        self._warmths: dict[Scale, Warmth | None] = {}
 
     def station(self) -> Record | Problem:
         """The record of the farm's station, or why there is none."""
         farm = self._book.farm
         if not farm.station:
             return NONE_YET
-        key = self._key()
+        # what tells one record of the station from another
+        key = farm.station, farm.settings.latitude, stamp(self._book.folder, farm.station)
         if self._station is None or self._station[0] != key:
-            self._station = key, load(self._book.folder, farm.station, farm.settings.get("latitude"))
+            self._station = key, load(self._book.folder, farm.station, farm.settings.latitude)
             self._warmths.clear()
         return self._station[1]
 
@@ -53,7 +55,7 @@ class WeatherRecords:
         """The lows and highs written in the book."""
         farm = self._book.farm
         if self._own is None or self._own[0] != farm.count:
-            self._own = farm.count, own_readings(self._book.entries(), farm.settings.get("latitude"))
+            self._own = farm.count, own_readings(self._book.entries(), farm.settings.latitude)
         return self._own[1]
 
     def warmth(self, sheet: Sheet) -> Warmth | None:
@@ -61,7 +63,7 @@ class WeatherRecords:
         record = self.station()
         if isinstance(record, Problem):
             return None
-        key = (*self._key(), sheet.hardiness_class)
+        key = scale_of(sheet)
         if key not in self._warmths:
             self._warmths[key] = warmth_of_record(record, sheet)
         return self._warmths[key]
@@ -69,12 +71,3 @@ class WeatherRecords:
     def by_warmth(self) -> ByWarmth:
         """How a first cut is reckoned from heat units."""
         return by_warmth(self.station(), self.own())
-
-    def _key(self) -> tuple[object, ...]:
-        """What tells one record of the station from another."""
-        farm = self._book.farm
-        return (
-            *farm.station.values(),
-            farm.settings.get("latitude"),
-            stamp(self._book.folder, farm.station),
-        )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from core.crops.frost_dates import autumn_bound, spring_bound
 from core.crops.sheet import HARDINESS_CLASSES, HardinessClass
@@ -19,8 +19,14 @@ from core.settings.kinds import zone
 from core.settings.sheets import bounds, frosts, season_year
 
 TYPED = "typed by hand"
-OWN_GROUND = "own ground"
-"""In the source of a frost date: it was moved by her own readings."""
+
+
+class Origin(NamedTuple):
+    """Where frost dates come from: in words, the method of their odds, and whether they are those of her own ground."""
+
+    source: str
+    method: Method
+    own_ground: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,10 +106,10 @@ def farm_weather(
         if ground is not None and ground.enough:
             moved = frost_odds(on_own_ground(station, ground), method=method)
             own_odds = None if isinstance(moved, Problem) else moved
-    kept = tuple(KeptDate(s, t, r, text, said or TYPED) for s, t, r, text, said in sorted(farm.frost))
+    kept = tuple(KeptDate(*row.key, row.month_day, row.source or TYPED) for row in sorted(farm.frost))
     return FarmWeather(
-        station=str(farm.station.get("station", "")),
-        name=str(farm.station.get("name", "")),
+        station=farm.station.station if farm.station else "",
+        name=farm.station.name if farm.station else "",
         last_day=station.last_day if isinstance(station, Record) else None,
         odds=odds,
         problem=problem,
@@ -119,7 +125,7 @@ def farm_weather(
 
 
 def _daylight(farm: Farm, day: date) -> Daylight | None:
-    latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
+    latitude, longitude = farm.settings.latitude, farm.settings.longitude
     if latitude is None or longitude is None:
         return None
     today = sun(day, latitude, longitude, zone(farm))
@@ -137,8 +143,8 @@ def odds_and_source(
     own_ground: bool,
     thresholds: Sequence[float] = THRESHOLDS_F,
     percents: Sequence[float] = PERCENTS,
-) -> tuple[FrostOdds, str] | Problem:
-    """The odds of the station, or of her own ground, and in words where they come from.
+) -> tuple[FrostOdds, Origin] | Problem:
+    """The odds of the station, or of her own ground, and where they come from.
 
     A Problem where there is no station, or not nights enough of her own.
     """
@@ -155,8 +161,8 @@ def odds_and_source(
         return odds
     said = f"{station.station}, {odds.first_year}-{odds.last_year}, {method}"
     if ground is not None and ground.frost_bias_f is not None:
-        said += f", {OWN_GROUND} {ground.frost_bias_f:+.1f} F"
-    return odds, said
+        said += f", own ground {ground.frost_bias_f:+.1f} F"
+    return odds, Origin(said, method, own_ground)
 
 
 def _ground(own: Record | None, station: Record) -> tuple[Ground | None, str]:

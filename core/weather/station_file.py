@@ -6,11 +6,11 @@ import re
 from datetime import date
 from pathlib import Path
 from stat import S_ISREG
-from typing import Any
 from zlib import crc32
 
 from core.book.disk import make_folder, open_to_read, replace_file, trouble
 from core.book.entry import Draft
+from core.happened import Station
 from core.kinds import CODE_LONGEST
 from core.problems import Problem
 from core.reckon.climate.record import MISSING, Record, record_of
@@ -63,7 +63,7 @@ def draft_of(record: Record, file: str, day: date) -> Draft:
     return Draft("station", day.isoformat(), {k: v for k, v in fields.items() if v is not None})
 
 
-def load(folder: Path, station: dict[str, Any], latitude: float | None = None) -> Record | Problem:
+def load(folder: Path, station: Station, latitude: float | None = None) -> Record | Problem:
     """The record that the book speaks of, at the farm's `latitude` where the file gave none.
 
     A Problem where this machine has no copy (logs may be carried without it), or a damaged one.
@@ -72,7 +72,7 @@ def load(folder: Path, station: dict[str, Any], latitude: float | None = None) -
     return data if isinstance(data, Problem) else record_in(data, station, latitude)
 
 
-def read_copy(folder: Path, station: dict[str, Any]) -> bytes | Problem:
+def read_copy(folder: Path, station: Station) -> bytes | Problem:
     """The bytes of the copy in `folder`, not looked into; never through a link, never of a pipe."""
     path = path_of(folder, station)
     try:
@@ -81,13 +81,13 @@ def read_copy(folder: Path, station: dict[str, Any]) -> bytes | Problem:
         with open_to_read(path) as fd, open(fd, "rb", closefd=False) as file:
             return file.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
-        who = clean(str(station["station"]))
+        who = clean(station.station)
         return Problem(f"The weather of {who} is not on this machine: {_again(station)}.", "unknown")
     except OSError as error:
         return trouble(error, "read the weather", path).problem
 
 
-def record_in(data: bytes, station: dict[str, Any], latitude: float | None = None) -> Record | Problem:
+def record_in(data: bytes, station: Station, latitude: float | None = None) -> Record | Problem:
     """The record in the bytes of a copy, or that it is damaged."""
     head, _, body = data.partition(b"\n")
     damaged = Problem(f"{FOLDER}/{file_of(station)} is damaged: {_again(station)}.", "damaged")
@@ -98,22 +98,22 @@ def record_in(data: bytes, station: dict[str, Any], latitude: float | None = Non
         return record_of(
             lows,
             highs,
-            station=clean(str(station["station"])),
-            name=clean(str(station.get("name", ""))),
-            latitude=station.get("latitude", latitude),
+            station=clean(station.station),
+            name=clean(station.name),
+            latitude=latitude if station.latitude is None else station.latitude,
         )
     except (ValueError, OverflowError):  # the checksum is right, yet no program of ours wrote it
         return damaged
 
 
-def _again(station: dict[str, Any]) -> str:
+def _again(station: Station) -> str:
     return (
         "run 'shedbook weather import' with its file, merge the other machine's farm folder, or copy "
         f"{FOLDER}/{file_of(station)} from there"
     )
 
 
-def stamp(folder: Path, station: dict[str, Any]) -> int:
+def stamp(folder: Path, station: Station) -> int:
     """What changes when the copy is written anew, here or by another process; 0 where there is none."""
     try:
         return path_of(folder, station).stat().st_mtime_ns
@@ -121,14 +121,14 @@ def stamp(folder: Path, station: dict[str, Any]) -> int:
         return 0
 
 
-def path_of(folder: Path, station: dict[str, Any]) -> Path:
+def path_of(folder: Path, station: Station) -> Path:
     """Where the copy lies in a farm folder, or in its backups."""
     return folder / FOLDER / file_of(station)
 
 
-def file_of(station: dict[str, Any]) -> str:
+def file_of(station: Station) -> str:
     """The file name of the station that the book speaks of; made safe again, for the entry may be a stranger's."""
-    return safe_name(str(station["file"]).removesuffix(END))
+    return safe_name(station.file.removesuffix(END))
 
 
 def _text(record: Record) -> str:

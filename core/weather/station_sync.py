@@ -8,15 +8,12 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
-from typing import Any
 
 from core.book import layout
 from core.book.disk import make_folder, replace_file, trouble
+from core.happened import Station
 from core.reckon.climate.record import Record
 from core.weather.station_file import FOLDER, file_of, path_of, read_copy, record_in
-
-Station = dict[str, Any]
-"""The fields of the book's entry about its station."""
 
 
 def back_up(folder: Path, station: Station) -> bool:
@@ -67,7 +64,7 @@ def _read(folder: Path, station: Station) -> tuple[bytes, Record | None]:
 def _is_meant(record: Record, station: Station) -> bool:
     """Whether these are the days that the book tells of."""
     told = record.first_day.isoformat(), record.last_day.isoformat(), record.days
-    return told == (station.get("first"), station.get("last"), station.get("days"))
+    return told == (station.first, station.last, station.days)
 
 
 def _put(folder: Path, station: Station, data: bytes) -> None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Literal
 
-from core.beds.rows import bed_rows
+from core.beds.rows import TONIGHT, bed_rows
 from core.farm import Farm
 from core.problems import Problem
 from core.reckon.climate.night_low import FEWEST_NIGHTS, Course, course
@@ -186,7 +186,7 @@ class _Night:
 
 
 def _night(farm: Farm, day: date, says: list[str]) -> _Night | None:
-    latitude, longitude = farm.settings.get("latitude"), farm.settings.get("longitude")
+    latitude, longitude = farm.settings.latitude, farm.settings.longitude
     if latitude is None or longitude is None:
         says.append("When in the night needs the farm's place: 'farm latitude 44.1 longitude -72.6'.")
         return None
@@ -240,17 +240,17 @@ def _at_risk(farm: Farm, day: date, night: _Night | None, cooling: Course | None
     ]  # fmt: skip
     for bed in bed_rows(farm, day):
         for row in bed.plantings:
-            if not row.job.endswith(" tonight"):
+            if row.job not in TONIGHT:
                 continue
             planting = farm.plantings.get(row.planting)
             assert planting is not None
             _, guard = planting_tonight(farm, planting, farm.beds.get(bed.bed), low)
             assert guard is not None
-            do = row.job.removesuffix(" tonight")
             why = f"{row.because}; leaves may be {GROUND_COLDER_F} F colder than the air"
             rows.append(
                 AtRisk(
-                    "planting", row.planting, row.crop, bed.bed, guard, crossed(guard), low.f < guard, do, why
+                    "planting", row.planting, row.crop, bed.bed, guard, crossed(guard), low.f < guard,
+                    TONIGHT[row.job], why,
                 )
-            )
+            )  # fmt: skip
     return tuple(sorted(rows, key=lambda row: (row.what != "tray", -row.guard_f, row.code)))

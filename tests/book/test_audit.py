@@ -122,3 +122,45 @@ def test_escapes_in_a_log_do_not_reach_the_terminal(tmp_path: Path) -> None:
     for problem in [*audit(book), *again(book).problems()]:
         assert problem.sentence.isprintable(), repr(problem.sentence)
         assert (problem.entry or "").isprintable()
+
+
+def seven_days(folder: Path) -> Book:
+    """A book with a backup of each of nine days."""
+    book = shed(folder)
+    for day in range(15, 24):
+        book.append(cuts(2), by="ml")
+        (book.folder / "backup" / f"2026-06-{day}.log.gz").unlink(missing_ok=True)
+        backup(book, date(2026, 6, day))
+    return book
+
+
+def put_out(path: Path) -> None:
+    data = bytearray(path.read_bytes())
+    data[len(data) // 2] ^= 0x55
+    path.write_bytes(data)
+
+
+@pytest.mark.parametrize("room", [4_000_000, 0])
+def test_every_backup_of_the_last_seven_days_is_looked_into_and_told_by_its_name(
+    tmp_path: Path, room: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("core.book.backup.READ_BESIDE", room)
+    book = seven_days(tmp_path)
+    assert audit(again(book)) == []
+    for day in (17, 19, 22):
+        put_out(book.folder / "backup" / f"2026-06-{day}.log.gz")
+    told = [problem.sentence for problem in audit(again(book))]
+    assert len(told) == 3 and all("is damaged" in sentence or "damaged and" in sentence for sentence in told)
+    for day in (17, 19, 22):
+        assert any(f"2026-06-{day}.log.gz" in sentence for sentence in told)
+
+
+def test_what_an_older_backup_holds_and_the_book_has_lost_is_told(tmp_path: Path) -> None:
+    book = seven_days(tmp_path)
+    other = shed(tmp_path / "other")
+    other.append(cuts(3), by="ml")
+    backup(other, date(2026, 6, 20))
+    held = other.folder / "backup" / "2026-06-20.log.gz"
+    (book.folder / "backup" / held.name).write_bytes(held.read_bytes())
+    (problem,) = audit(again(book))
+    assert "2026-06-20.log.gz holds" in problem.sentence and "has lost" in problem.sentence

@@ -438,3 +438,23 @@ class TestHostile:
             assert (done.added, len(done.set_aside), len(done.stopped)) == (1, 1, 1)
         assert all(problem.sentence.isprintable() for problem in audit(again(book)))
         assert target.read_text() == "hers"
+
+
+def test_a_long_merge_tells_how_far_it_is(tmp_path: Path) -> None:
+    here, there = shed(tmp_path / "here"), shed(tmp_path / "there")
+    for _ in range(3):
+        there.append(cuts(3_000), by="kk")
+    told: list[float] = []
+    assert merge(here, there.folder, progress=told.append).added == 9_000
+    assert told == sorted(told) and told[-1] == 1 and len(told) > 3
+
+
+@pytest.mark.parametrize("text", ["a\x1b[2J", "a\x7f", "a\u202eb", "a\nb"])
+def test_text_that_a_terminal_would_obey_stays_out_however_it_is_spelled(tmp_path: Path, text: str) -> None:
+    here = shed(tmp_path / "here")
+    flat = {**shed(tmp_path / "there").append(cuts(1), by="kk")[0].as_dict(), "note": text}
+    for spelled in (body_of(flat), json.dumps(flat, separators=(",", ":")).encode()):
+        path = tmp_path / "field.log"
+        path.write_bytes(line_of(spelled))
+        merged = merge(here, path)
+        assert merged.added == 0 and "never writes" in merged.set_aside[0].sentence

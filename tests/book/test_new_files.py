@@ -16,6 +16,7 @@ from core.book.backup import backup
 from core.book.book import Book
 from core.book.disk import replace_file
 from core.farm import Farm
+from core.happened import Station
 from core.past import Text
 from core.reckon.climate.record import record_of
 from core.session import Session
@@ -33,11 +34,11 @@ def keep_fold(book: Book) -> None:
     cache.write_cache(book.folder, cache.Cached((point,), [], {}, 1))
 
 
-def station(book: Book) -> dict[str, object]:
+def station(book: Book) -> Station:
     lows = {date(2025, 1, 1).toordinal() + n: 10 * n % 70 for n in range(300)}
     record = record_of(lows, lows, station="Brook", name="Brook", latitude=50.0)
     name = station_file.keep(book.folder, record)
-    return dict(station_file.draft_of(record, name, date(2026, 1, 1)).fields)
+    return Station(**station_file.draft_of(record, name, date(2026, 1, 1)).fields)
 
 
 def carry_station(book: Book) -> None:

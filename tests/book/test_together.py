@@ -104,7 +104,7 @@ def test_two_hands_cannot_sell_the_same_bunch(tmp_path: Path) -> None:
 def test_a_holder_that_does_not_let_go_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     book = shed(tmp_path)
     monkeypatch.setattr("core.book.lock.PATIENCE", 0.05)
-    book._lock._patience = 0.05
+    book.be_patient(0.05)
     with Lock(book.folder / "lock"), pytest.raises(ShedbookError, match=f"process {os.getpid()}") as refused:
         book.append([cut()], by="ml")
     assert "nothing was written" in refused.value.problem.sentence

@@ -148,7 +148,7 @@ def everything(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tupl
             yield wish, lambda wanted=wanted: preview(farm, wanted, day)  # type: ignore[misc]
             yield f"what if: {wish}", lambda wanted=wanted: moved(farm, wanted, day, "germination", 0.6)  # type: ignore[misc]
     yield from lines_read(farm, day)
-    yield "risk", lambda: change_of_risk(farm, "tender", 32, 50, None, "", day)
+    yield "risk", lambda: change_of_risk(farm, "tender", 32, 50, None, None, day)
     yield "weather", lambda: farm_weather(farm, day, NONE_YET, None)
     yield "complete", lambda: [complete(line, farm, day) for line in LINES[::7]]
 

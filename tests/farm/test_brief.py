@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from core.asks import Asked
 from core.language.read import read_line
+from core.page import page
 from core.problems import Problem
+from core.today import Morning
 from tests.farms import STRAW, Pencil, asked_of, beds, page_of, small_farm
 
 
@@ -195,3 +198,16 @@ def test_makings_are_to_buy_from_their_number_down() -> None:
     pencil.write("spent", making="wire 22", count=100)
     assert "ALSO  buy wire 22 (200 left)" in [line.text for line in page_of(pencil, lines=2, opened=())]
     assert "Nothing asks" not in _text(pencil)
+
+
+def test_what_is_held_back_is_told_by_its_codes_even_where_many_are_told_in_one_line() -> None:
+    asked = tuple(
+        Asked(("hanging", f"L{n:03}"), None, f"L{n:03}", "snap test", place=f"line {n % 9}", zone="spoils")
+        for n in range(27)
+    )
+    found = Morning("2026-09-01", "Tuesday 1 September 2026", "", "", "", (), (), (), {}, (), asked=asked)
+    lines = [line.text for line in page(found, lines=8)]
+    (more,) = (text for text in lines if text.startswith("  and "))
+    shown = [text for text in lines if text.startswith("  line")]
+    assert more.startswith(f"  and {27 - 3 * len(shown)} more (Enter): L")
+    assert "line" not in more

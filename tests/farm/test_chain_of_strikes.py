@@ -9,8 +9,10 @@ from core import history, record
 from core.amend import amendments, followed
 from core.book.book import Book
 from core.book.entry import Draft, Entry
+from core.farm import Farm
 from core.fold import as_of
 from core.session import Session
+from core.shared_codes import SharedCodes
 from tests.farms import farm_in
 
 DAY = "2026-06-01"
@@ -33,7 +35,7 @@ def test_the_story_of_a_lot_holds_the_whole_chain_and_asks_few_questions(tmp_pat
     whole = {entry.id for entry in chain(tmp_path / "farm", LONG)}
     book = Book.open(tmp_path / "farm")
     amended = amendments(book.entries())
-    ask, asked = record.ask_of(book, amended), list[object]()
+    ask, asked = record.ask_of(book, amended, SharedCodes(Farm())), list[object]()
 
     def counted(query: object) -> list[Entry]:
         asked.append(query)

@@ -208,7 +208,7 @@ def test_a_code_given_twice_by_machines_apart_stays_two_lots() -> None:
     theirs = pencil.made("cut", lot="L001", crop="zinnia", bed="b2", planting="P02", use="fresh", stems=25)
     sold = pencil.made("sold", lot="L001", ref=theirs.id, source=BUCKET, stems=20)
     farm = fold([*pencil.entries, theirs, sold])
-    first, second = farm.lots.get("L001"), farm.lots.get("L001'")
+    first, second = farm.lots.get("L001"), farm.lots.get("L001-2")
     assert first is not None and first.made_by == ours.id and first.on_hand == 40
     assert second is not None and second.crop == "zinnia" and second.on_hand == 5
     assert len(farm.matters) == 1 and "given twice" in farm.matters[0].sentence

@@ -170,7 +170,20 @@ def test_winter_asks_for_seed_tubers_and_the_sowings_that_are_coming() -> None:
     assert asked_of(pencil, "season") == ()
     pencil.today = pencil.today.replace(month=12, day=3)
     by = {task.do: task.crops for task in asked_of(pencil, "season")}
-    assert by == {"order seed,": ("snapdragon",), "look over tubers of": ("dahlia",)}
+    assert by == {"order seed:": ("snapdragon",), "look over tubers of": ("dahlia",)}
     pencil.today = pencil.today.replace(year=2027, month=2, day=10)
     by = {task.do: task.crops for task in asked_of(pencil, "season")}
     assert by == {"sow": ("snapdragon",), "test old seed of": ("snapdragon",)}
+
+
+def test_each_crop_is_sown_from_its_own_day_and_not_asked_for_once_it_is_sown() -> None:
+    """Statice waits for March where snapdragon goes in February; what stands in a tray is neither sown nor ordered."""
+    pencil = beds("b1", start="2025-02-20", last_frost="05-14")
+    for crop in ("snapdragon", "statice", "zinnia"):
+        pencil.write("sown", tray=f"S{len(crop)}", crop=crop, cells=72, seeds=72)
+    pencil.today = pencil.today.replace(year=2026, month=2, day=10)
+    (sow,) = (task for task in asked_of(pencil, "season") if task.do == "sow")
+    assert dict(zip(sow.crops, sow.days, strict=True)) == {"snapdragon": "now", "statice": "from 5 Mar"}
+    pencil.write("sown", tray="S99", crop="snapdragon", cells=72, seeds=72)
+    asked = {task.do: task.crops for task in asked_of(pencil, "season")}
+    assert asked == {"sow": ("statice",), "test old seed of": ("statice", "zinnia")}

@@ -7,6 +7,7 @@ import pytest
 from core.farm import Farm
 from core.fold import check
 from core.language.guide import Example, guide
+from core.language.line import Known
 from core.language.read import Reading, understand
 from core.subject import verbs
 from tests.farms import TODAY, guide_farm, in_guide
@@ -21,7 +22,7 @@ def farm() -> Farm:
 
 @pytest.mark.parametrize("example", EXAMPLES, ids=lambda e: e.line)
 def test_an_example_of_the_guide_can_be_written(farm: Farm, example: Example) -> None:
-    reading = understand(example.line, farm, TODAY, find=in_guide)[1]
+    reading = understand(example.line, farm, TODAY, Known(find=in_guide))[1]
     assert isinstance(reading, Reading), reading.sentence
     for draft in reading.drafts:
         problem = check(farm, draft, TODAY.isoformat())
@@ -36,7 +37,9 @@ def test_the_guide_fits_a_screen_of_80_columns() -> None:
 
 def test_the_guide_leaves_out_no_kind_of_line(farm: Farm) -> None:
     shown = {
-        line.verb for example in EXAMPLES if (line := understand(example.line, farm, TODAY, find=in_guide)[0])
+        line.verb
+        for example in EXAMPLES
+        if (line := understand(example.line, farm, TODAY, Known(find=in_guide))[0])
     }
     told_beside = {"net", "cover", "uncover", "strike"}
     """These stand in the explanation of an example."""

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from core.farm import Farm
+from core.language.line import Known
 from core.language.read import Reading, read_line
 from core.problems import Problem
 from tests.farms import TODAY, sample_farm
@@ -385,7 +386,7 @@ def test_new_codes_end_with_the_mark_of_the_machine(farm: Farm) -> None:
         ("sow 72 zinnia", "tray", "S04b"),
         ("drill larkspur north 10ft", "planting", "P06b"),
     ):
-        reading = read_line(text, farm, TODAY, mark="b")
+        reading = read_line(text, farm, TODAY, Known("b"))
         assert isinstance(reading, Reading)
         assert reading.drafts[0].fields[name] == code
 

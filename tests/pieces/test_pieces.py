@@ -401,7 +401,7 @@ def test_one_code_given_twice_keeps_the_parts_of_each_apart() -> None:
     merged = fold([*pencil.entries, *twice])
     assert [(p.code, p.stems) for p in merged.pieces.live()] == [
         ("M001", [("L002", "box 2", 10)]),
-        ("M001'", [("L002", "box 2", 10)]),
+        ("M001-2", [("L002", "box 2", 10)]),
     ]
     assert any("given twice" in m.sentence for m in merged.matters)
 

@@ -223,7 +223,7 @@ def test_two_machines_may_give_one_code_and_lose_no_plan() -> None:
     pencil.write("planned", plan="N01", **STRAW)
     other = pencil.made("planned", plan="N01", **{**STRAW, "stems": 60})
     merged = fold([*pencil.entries, other])
-    assert sorted(merged.plans) == ["N01", "N01'"]
+    assert sorted(merged.plans) == ["N01", "N01-2"]
     assert "given twice" in merged.matters[0].sentence
     assert plan_called(merged, "n1") is merged.plans["N01"]
 

@@ -11,6 +11,7 @@ import pytest
 from textual.pilot import Pilot
 
 from core.book.backup import read_backup
+from core.book.daily import failed
 from core.session import Session
 from tui.app import ShedApp
 
@@ -78,10 +79,10 @@ async def test_a_backup_that_fails_is_said_and_the_line_is_written(
     problem = session.close()
     assert problem is not None and "is a link" in problem.sentence
     assert [entry.kind for entry in session.recent(2)] == ["high", "low"]
-    assert Session.open(folder, by="jm").backup_trouble() == problem  # what the next start says
+    assert failed(folder) == problem  # what the next start says
     (folder / "backup").unlink()
     session.write("wind 8")
-    assert session.close() is None and Session.open(folder, by="jm").backup_trouble() is None
+    assert session.close() is None and failed(folder) is None
 
 
 def test_it_is_said_when_the_screen_has_closed(folder: Path) -> None:

@@ -53,7 +53,7 @@ async def test_up_goes_back_with_the_answer_and_another_takes_its_place(tmp_path
         assert app.entry.value == "jm"
         await pilot.press("ctrl+u")
         await _answer(pilot, "ak")
-        assert app.session.by == "ak" and app.session.farm.settings["name"] == "Low Barn"
+        assert app.session.by == "ak" and app.session.farm.settings.name == "Low Barn"
 
 
 async def test_an_answer_of_another_kind_is_refused_and_stays(tmp_path: Path) -> None:

@@ -404,7 +404,7 @@ async def test_a_farm_from_nothing_asks_five_questions_and_then_says_what_to_wri
         assert "your average last frost" in shown(app)
         await pilot.press("enter", "enter")
         assert "written" in app.status.text
-        assert app.session.farm.settings["name"] == "low barn"
+        assert app.session.farm.settings.name == "low barn"
         assert set(app.session.farm.beds) == {"b1", "b2"}
 
 

@@ -29,6 +29,17 @@ async def test_a_line_waits_for_the_other_program_and_is_written_once(opened: Op
         assert app.status.text.startswith("written") and _winds(app) == [9]
 
 
+async def test_a_line_typed_faster_than_it_is_read_says_that_it_waits(opened: Open) -> None:
+    app = opened()
+    async with app.run_test() as pilot:
+        with Lock(app.folder / "lock"):
+            await pilot.press("w")
+            app.entry.fill("wind 9")
+            app.send("wind 9")  # before what the line means was looked at
+            await pilot.pause()
+            assert app.status.text.startswith("waiting")
+
+
 async def test_what_was_typed_on_meanwhile_stays(opened: Open) -> None:
     app = opened()
     async with app.run_test() as pilot:

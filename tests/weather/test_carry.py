@@ -118,7 +118,7 @@ def test_a_strangers_file_is_not_trusted(session: Session, tmp_path: Path, trick
         theirs.write_bytes(head.encode() + body)
     assert netbook.merge(session.folder).beside == ()
     assert not (netbook.folder / "weather").exists()
-    assert netbook.farm.station["station"] == "EASTON"
+    assert netbook.farm.station.station == "EASTON"
 
 
 def test_a_disk_that_fails_anywhere_leaves_a_whole_file_or_the_old_one(

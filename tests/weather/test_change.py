@@ -13,9 +13,9 @@ from core.reckon.climate.frost import FrostOdds, frost_odds
 from core.session import Session, Written
 from core.trays.rows import tray_rows
 from core.units import month_day
-from core.weather.change import Change, change_json, odds_change, risk_change
+from core.weather.change import Change, change_json, kept_way, odds_change, risk_change
 from tests.climate.made import DATA, made, rows
-from tests.farms import morning_of, write
+from tests.farms import Pencil, morning_of, write
 from tests.weather.stations import TODAY, farm, own_lows, station, station_file
 from tui.subjects.weather import import_record, weather_of
 
@@ -127,6 +127,17 @@ def test_a_missing_date_is_reckoned_as_those_that_were_kept(session: Session) ->
     assert needs.drafts[1].fields["source"] == "EASTON, 1996-2026, normal"
 
 
+def test_dates_kept_before_the_method_had_its_field_are_told_by_their_source() -> None:
+    pencil = Pencil()
+    for risk, source in ((10, "EASTON, 1996-2026, normal, own ground -2.0 F"), (50, None)):
+        date_of = {"season": "spring", "threshold_f": 32, "risk_pct": risk, "month_day": "05-20"}
+        pencil.write("frost", **date_of, **({"source": source} if source else {}))
+    kept, typed = pencil.farm.frost
+    assert (kept.method, kept.own_ground) == ("normal", True)
+    assert (typed.method, typed.own_ground) == ("", False)
+    assert kept_way(pencil.farm) == ("normal", True)
+
+
 def test_any_risk_has_a_date_between_those_of_its_neighbours(session: Session) -> None:
     session.record((changed(odds_change(session))).drafts)
     dates = [changed(risk_change(session, "tender", 36, risk)).drafts[1].fields for risk in (20, 17, 15, 12)]
@@ -180,7 +191,7 @@ def test_a_kept_date_that_has_become_rare_is_struck_and_shown_first(session: Ses
     assert not any(said.startswith("28 F at 10 % in spring") for said in change.struck)
     assert any("28 F at 10 % in spring: rare; your 05-03 stays" in said for said in change.left_out)
     assert isinstance(session.record(change.drafts), Written)
-    rows = {tuple(row[:3]): row[3:] for row in session.farm.frost}
+    rows = {row.key: (row.month_day, row.source) for row in session.farm.frost}
     assert ("spring", 28, 50) not in rows and ("autumn", 24, 90) not in rows
     assert rows["spring", 24, 10] == ("04-20", "")  # the kept one is struck, hers stands again
     assert rows["spring", 28, 10] == ("05-03", "")

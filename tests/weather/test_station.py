@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from core.happened import Station
 from core.kinds import CODE_LONGEST
 from core.problems import Problem
 from core.reckon.climate.record import Record, record_of
@@ -40,7 +41,7 @@ def test_a_file_brought_in_is_copied_into_the_farm_and_told_to_the_book(session:
     copy = session.folder / "weather" / "USC00381770.csv"
     assert copy.stat().st_mode & 0o777 == 0o600
     assert copy.parent.stat().st_mode & 0o777 == 0o700
-    assert session.farm.station["days"] == 10913
+    assert session.farm.station.days == 10913
     assert session.check() == []
 
 
@@ -123,8 +124,8 @@ def test_every_reading_survives_the_copy(
 ) -> None:
     folder = tmp_path_factory.mktemp("copy")
     record = record_of(lows, highs, station="A", latitude=-34.5)
-    fields = dict(draft_of(record, keep(folder, record), TODAY).fields)
-    again = load(folder, fields)
+    told = Station(**draft_of(record, keep(folder, record), TODAY).fields)
+    again = load(folder, told)
     assert isinstance(again, Record)
     assert (again.start, again.lows, again.highs, again.latitude) == (
         record.start,

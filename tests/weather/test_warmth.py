@@ -11,6 +11,7 @@ from core.beds.rows import PlantingRow, bed_rows
 from core.reckon.climate.heat_units import Scale, sum_units
 from core.reckon.climate.record import Record, record_of, tenths_c
 from core.session import Session, Written
+from core.settings.sheets import farm_sheet
 from core.weather.own import laid_over
 from tests.farms import write
 from tests.weather.stations import TODAY, farm, station, station_file
@@ -140,3 +141,15 @@ def test_no_crop_of_the_library_has_the_figure() -> None:
 def test_whole_degrees_come_back_whole() -> None:
     own = record_of({700_000: tenths_c(61)}, {700_000: tenths_c(92)})
     assert isinstance(own, Record) and (own.low_f(700_000), own.high_f(700_000)) == (61, 92)
+
+
+def test_a_crop_counted_from_a_base_of_its_own_does_not_get_the_warmth_of_another(
+    session: Session, tmp_path: Path
+) -> None:
+    write(session, "sheet zinnia heat_base_f 60 own record")
+    records = with_station(session, tmp_path).records
+    sheets = [farm_sheet(session.farm, crop) for crop in ("dahlia", "zinnia")]
+    dahlias, zinnias = (records.warmth(sheet) for sheet in sheets if sheet is not None)
+    assert dahlias is not None and zinnias is not None
+    assert "above 50 F" in dahlias.source and "above 60 F" in zinnias.source
+    assert zinnias.daily(date(2026, 7, 1)) < dahlias.daily(date(2026, 7, 1))

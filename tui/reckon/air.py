@@ -5,17 +5,16 @@ from __future__ import annotations
 import argparse
 from argparse import Namespace
 
-from core.problems import Problem
 from core.reckon.climate.air import air, c_from_f, f_from_c
 from core.reckon.climate.heat_stress import EMERGENCY, FULL_SUN_F, heat
-from tui import out
 from tui.arguments import fahrenheit, number
 from tui.calculation import calculation, takes_degrees, tell
+from tui.out import good
 
 
 def _air_options(air: argparse.ArgumentParser) -> None:
     takes_degrees(air)
-    air.add_argument("--temp", metavar="T", type=fahrenheit, required=True, help="such as 70F or 21C")
+    air.add_argument("--temp", type=fahrenheit, required=True, help="such as 70F or 21C")
     air.add_argument("--rh", metavar="PERCENT", type=number, required=True, help="relative humidity")
     air.add_argument(
         "--pressure", metavar="KPA", type=number, help="air pressure: the wet bulb then comes from it"
@@ -24,9 +23,7 @@ def _air_options(air: argparse.ArgumentParser) -> None:
 
 def reckon_air(args: Namespace) -> int:
     """What the air holds, and how hard it dries."""
-    found = air(c_from_f(args.temp), args.rh, args.pressure)
-    if isinstance(found, Problem):
-        return out.refuse(found)
+    found = good(air(c_from_f(args.temp), args.rh, args.pressure))
     wet = found.wet_bulb_c
     value = {
         "temp_f": round(args.temp, 2),
@@ -64,15 +61,13 @@ def _both(degrees_c: float) -> str:
 
 def _heat_options(heat: argparse.ArgumentParser) -> None:
     takes_degrees(heat)
-    heat.add_argument("--temp", metavar="T", type=fahrenheit, required=True, help="such as 96F or 35C")
+    heat.add_argument("--temp", type=fahrenheit, required=True, help="such as 96F or 35C")
     heat.add_argument("--rh", metavar="PERCENT", type=number, required=True, help="relative humidity")
 
 
 def reckon_heat(args: Namespace) -> int:
     """The heat index and its caution."""
-    found = heat(args.temp, args.rh)
-    if isinstance(found, Problem):
-        return out.refuse(found)
+    found = good(heat(args.temp, args.rh))
     value = {
         "heat_index_f": round(found.index_f, 2),
         "band": found.band,

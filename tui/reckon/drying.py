@@ -7,7 +7,6 @@ from argparse import Namespace
 from collections.abc import Iterator
 
 from core.crops.library import sheet
-from core.problems import Problem
 from core.reckon.drying.dryness import stop_hours
 from core.reckon.drying.faults import Weighing
 from core.reckon.drying.fit import EARLY_CHANCE, LEVEL, USEFUL_CHANCE, DryingFit, fit
@@ -19,9 +18,9 @@ from core.reckon.drying.moisture import (
     moisture_left,
 )
 from core.reckon.drying.ratio import Prior, dry_ratio, prior_of
-from tui import out
 from tui.arguments import number
 from tui.calculation import calculation, tell
+from tui.out import good
 
 
 def _options(drying: argparse.ArgumentParser) -> None:
@@ -69,26 +68,17 @@ def _weighings(text: str) -> tuple[Weighing, ...]:
 def reckon_drying(args: Namespace) -> int:
     """End weight, rate, and when it is dry."""
     prior = _prior(args)
-    if isinstance(prior, Problem):
-        return out.refuse(prior)
-    found = fit(args.weights, prior=prior, resolution_g=args.resolution, hung_before=args.hung_before)
-    if isinstance(found, Problem):
-        return out.refuse(found)
+    found = good(fit(args.weights, prior=prior, resolution_g=args.resolution, hung_before=args.hung_before))
     if args.dry_matter is None:
         return tell(args, _value(found), _lines(found), _because(found))
-    moisture = _moisture(found, args.dry_matter)
-    if isinstance(moisture, Problem):
-        return out.refuse(moisture)
-    value, lines = moisture
+    value, lines = _moisture(found, args.dry_matter)
     return tell(args, {**_value(found), **value}, (*_lines(found), *lines), _because(found))
 
 
-def _moisture(found: DryingFit, dry_matter: float) -> tuple[dict[str, object], list[str]] | Problem:
+def _moisture(found: DryingFit, dry_matter: float) -> tuple[dict[str, object], list[str]]:
     """The moisture at the last weighing, on both bases, and the weight from which the bunch keeps in a box."""
     last = found.weighings[-1]
-    now = moisture_left(last.grams, dry_matter)
-    if isinstance(now, Problem):
-        return now
+    now = good(moisture_left(last.grams, dry_matter))
     keeps_g = final_weight(dry_matter, WetBasis(0.0), STORE_DRY)
     value: dict[str, object] = {
         "moisture_wet_basis": round(now, 4),
@@ -104,11 +94,11 @@ def _moisture(found: DryingFit, dry_matter: float) -> tuple[dict[str, object], l
     return value, [line]
 
 
-def _prior(args: Namespace) -> Prior | Problem | None:
+def _prior(args: Namespace) -> Prior | None:
     if args.crop is None:
         return None
-    found = sheet(args.crop, args.way)
-    return found if isinstance(found, Problem) else prior_of(found, dry_ratio(found.crop))
+    found = good(sheet(args.crop, args.way))
+    return prior_of(found, dry_ratio(found.crop))
 
 
 def _value(found: DryingFit) -> dict[str, object]:

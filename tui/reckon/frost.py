@@ -11,6 +11,7 @@ from tui import out
 from tui.arguments import fahrenheit, number, years
 from tui.calculation import calculation, takes_degrees, tell
 from tui.frost_page import frost_lines
+from tui.out import good
 from tui.reckon.station import station_options, station_record
 
 
@@ -37,15 +38,13 @@ def _frost_options(frost: argparse.ArgumentParser) -> None:
 def reckon_frost(args: Namespace) -> int:
     """Frost odds from a weather file."""
     record = station_record(args)
-    if isinstance(record, Problem):
-        return out.refuse(record)
     if args.latitude is not None:
         if abs(args.latitude) > 90:
             return out.refuse(Problem("Latitude runs from -90 to 90."))
         record = record.at_latitude(args.latitude)
-    odds = frost_odds(record, thresholds=args.threshold or THRESHOLDS_F, years=args.years, method=args.method)
-    if isinstance(odds, Problem):
-        return out.refuse(odds)
+    odds = good(
+        frost_odds(record, thresholds=args.threshold or THRESHOLDS_F, years=args.years, method=args.method)
+    )
     return tell(args, frost_json(odds), frost_lines(odds), odds.because)
 
 

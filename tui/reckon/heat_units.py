@@ -14,6 +14,7 @@ from core.reckon.climate.ripening import expected_day
 from tui import out
 from tui.arguments import day, fahrenheit, number
 from tui.calculation import calculation, takes_degrees, tell
+from tui.out import good
 from tui.reckon.station import station_options, station_record
 
 _HEAT_METHODS = ("average", "clipped", "sine", "double-sine", "triangle", "double-triangle")
@@ -21,11 +22,11 @@ _HEAT_METHODS = ("average", "clipped", "sine", "double-sine", "triangle", "doubl
 
 def _heat_units_options(units: argparse.ArgumentParser) -> None:
     takes_degrees(units)
-    units.add_argument("--min", metavar="T", type=fahrenheit, help="the day's low, such as 50, 50F or 10C")
-    units.add_argument("--max", metavar="T", type=fahrenheit, help="the day's high")
-    units.add_argument("--next-min", metavar="T", type=fahrenheit, help="the next day's low (double methods)")
-    units.add_argument("--base", metavar="T", type=fahrenheit, required=True, help="the lower threshold")
-    units.add_argument("--upper", metavar="T", type=fahrenheit, help="the upper threshold")
+    units.add_argument("--min", type=fahrenheit, help="the day's low, such as 50, 50F or 10C")
+    units.add_argument("--max", type=fahrenheit, help="the day's high")
+    units.add_argument("--next-min", type=fahrenheit, help="the next day's low (double methods)")
+    units.add_argument("--base", type=fahrenheit, required=True, help="the lower threshold")
+    units.add_argument("--upper", type=fahrenheit, help="the upper threshold")
     units.add_argument(
         "--method",
         choices=_HEAT_METHODS,
@@ -33,8 +34,8 @@ def _heat_units_options(units: argparse.ArgumentParser) -> None:
         help="clipped is the 86/50 way; average unless said",
     )
     station_options(units, required=False)
-    units.add_argument("--from", dest="start", metavar="YYYY-MM-DD", type=day, help="the first day to count")
-    units.add_argument("--to", dest="end", metavar="YYYY-MM-DD", type=day, help="the last day to count")
+    units.add_argument("--from", dest="start", type=day, help="the first day to count")
+    units.add_argument("--to", dest="end", type=day, help="the last day to count")
     units.add_argument(
         "--need", metavar="UNITS", type=number, help="instead of --to: when will so many be had?"
     )
@@ -50,16 +51,16 @@ def reckon_heat_units(args: Namespace) -> int:
         return _units_of_station(args, scale, because)
     if args.min is None or args.max is None:
         return out.refuse(Problem("One day needs both its --min and its --max."))
-    units = daily_units(
-        args.min,
-        args.max,
-        base=scale.base_f,
-        upper=scale.upper_f,
-        method=scale.method,
-        next_low=args.next_min,
+    units = good(
+        daily_units(
+            args.min,
+            args.max,
+            base=scale.base_f,
+            upper=scale.upper_f,
+            method=scale.method,
+            next_low=args.next_min,
+        )
     )
-    if isinstance(units, Problem):
-        return out.refuse(units)
     value = {"heat_units": round(units, 3), "heat_units_c": round(units / 1.8, 3), **_scale(scale)}
     line = f"{units:.2f} degree days F above {scale.base_f:g} F ({units / 1.8:.2f} degree days C)"
     return tell(args, value, [line], because)
@@ -71,14 +72,10 @@ def _scale(scale: Scale) -> dict[str, Any]:
 
 def _units_of_station(args: Namespace, scale: Scale, because: tuple[str, ...]) -> int:
     record = station_record(args)
-    if isinstance(record, Problem):
-        return out.refuse(record)
     if args.need is not None:
         return _day_of_need(args, scale, because, record)
     first, last = args.start or record.first_day, args.end or record.last_day
-    summed = sum_units(record, first.toordinal(), last.toordinal(), scale)
-    if isinstance(summed, Problem):
-        return out.refuse(summed)
+    summed = good(sum_units(record, first.toordinal(), last.toordinal(), scale))
     value = {
         "heat_units": round(summed.units, 1),
         "heat_units_c": round(summed.units / 1.8, 1),
@@ -101,9 +98,9 @@ def _day_of_need(args: Namespace, scale: Scale, because: tuple[str, ...], record
         )
     if args.start is None:
         return out.refuse(Problem("Say from which day to count, with --from 2026-05-20."))
-    found = expected_day(args.need, args.start, scale, record, seen=record, today=args.on or date.today())
-    if isinstance(found, Problem):
-        return out.refuse(found)
+    found = good(
+        expected_day(args.need, args.start, scale, record, seen=record, today=args.on or date.today())
+    )
     value = {
         "early": found.early,
         "middle": found.middle,

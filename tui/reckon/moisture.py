@@ -16,6 +16,7 @@ from core.reckon.drying.moisture import (
 from tui import out
 from tui.arguments import number
 from tui.calculation import calculation, tell
+from tui.out import good
 
 FORMULA = (
     "Wet basis: water / (water + dry matter); dry basis: water / dry matter = wet / (1 - wet). "
@@ -57,11 +58,7 @@ def reckon_moisture(args: Namespace) -> int:
     """The weight then, and both moistures on both bases."""
     if args.weight <= 0:
         return out.refuse(Problem("A weight is above 0.", "impossible"))
-    found = [_wet(value, args.basis) for value in (args.now, args.then)]
-    for one in found:
-        if isinstance(one, Problem):
-            return out.refuse(one)
-    now, then = (one for one in found if not isinstance(one, Problem))
+    now, then = (_wet(value, args.basis) for value in (args.now, args.then))
     weight = final_weight(args.weight, now, then)
     value = {
         "then_weight": round(weight, 4),
@@ -79,11 +76,8 @@ def reckon_moisture(args: Namespace) -> int:
     return tell(args, value, lines, FORMULA)
 
 
-def _wet(value: float, basis: str) -> WetBasis | Problem:
-    if basis == "wet":
-        return wet_basis(value)
-    dry = dry_basis(value)
-    return dry if isinstance(dry, Problem) else wet_basis_from_dry(dry)
+def _wet(value: float, basis: str) -> WetBasis:
+    return good(wet_basis(value)) if basis == "wet" else wet_basis_from_dry(good(dry_basis(value)))
 
 
 COMMANDS = {

@@ -13,6 +13,7 @@ from core.reckon.climate.night_low import calibrate, course, read_nights
 from tui import out
 from tui.arguments import fahrenheit, number
 from tui.calculation import calculation, takes_degrees, tell
+from tui.out import good
 
 
 def _night_low_options(night: argparse.ArgumentParser) -> None:
@@ -25,25 +26,17 @@ def _night_low_options(night: argparse.ArgumentParser) -> None:
         help="a CSV t0_f,td_f,tmin_f (or _c) of clear, calm nights",
     )
     night.add_argument(
-        "--t0",
-        metavar="T",
-        type=fahrenheit,
-        required=True,
-        help="air two hours after sunset, such as 50F or -2C",
+        "--t0", type=fahrenheit, required=True, help="air two hours after sunset, such as 50F or -2C"
     )
-    night.add_argument("--td", metavar="T", type=fahrenheit, required=True, help="dew point at that time")
-    night.add_argument("--guard", metavar="T", type=fahrenheit, help="when in the night is it so cold?")
+    night.add_argument("--td", type=fahrenheit, required=True, help="dew point at that time")
+    night.add_argument("--guard", type=fahrenheit, help="when in the night is it so cold?")
     night.add_argument("--hours", metavar="H", type=number, help="from sunset to sunrise")
 
 
 def reckon_night_low(args: Namespace) -> int:
     """Tonight's low, and when a guard is crossed."""
-    nights = read_nights(args.nights)
-    if isinstance(nights, Problem):
-        return out.refuse(nights)
-    fit = calibrate(nights)
-    if isinstance(fit, Problem):
-        return out.refuse(fit)
+    nights = good(read_nights(args.nights))
+    fit = good(calibrate(nights))
     if args.td > args.t0:
         return out.refuse(Problem("The dew point cannot be above the temperature: check --t0 and --td."))
     if args.guard is not None and args.hours is None:
@@ -63,9 +56,7 @@ def reckon_night_low(args: Namespace) -> int:
         "  an estimate beside the forecast, not in its place",
     ]
     if args.hours is not None:
-        night = course(args.t0, low_f, args.hours)
-        if isinstance(night, Problem):
-            return out.refuse(night)
+        night = good(course(args.t0, low_f, args.hours))
         value["course"] = [
             {"hours_after_sunset": h, "temp_f": round(night.at(h), 2)} for h in range(2, int(args.hours) + 1)
         ]

@@ -5,14 +5,14 @@ from __future__ import annotations
 import argparse
 from argparse import Namespace
 
-from core.problems import Problem
 from core.reckon.wire_gauges import STANDARDS, USES, gauge_text, wire_mm
 from core.reckon.wreath import Crown, Wreath, crown, wreath
 from core.text import wrapped
 from core.units import number
-from tui import out
 from tui.arguments import number as plain_number
 from tui.calculation import calculation
+from tui.command import tell
+from tui.out import good
 
 WHY = "the source, which is told without it too"
 
@@ -40,25 +40,19 @@ def reckon_wire(args: Namespace) -> int:
     """A gauge by both standards."""
     by: dict[str, float] = {}
     for standard in STANDARDS:
-        mm = wire_mm(args.gauge, standard)
-        if isinstance(mm, Problem):
-            return out.refuse(mm)
+        mm = good(wire_mm(args.gauge, standard))
         by[standard] = round(mm, 3)
     use = USES.get(args.gauge)
-    if args.json:
-        out.as_json({"gauge": args.gauge, "swg_mm": by["SWG"], "awg_mm": by["AWG"], "used_for": use})
-        return out.DONE
-    out.lines(gauge_text(args.gauge, standard) for standard in STANDARDS)
-    out.lines([f"used for {use}"] if use else [])
-    out.lines(wrapped(["SWG: BS 3737; AWG: 0.127 x 92^((36 - n) / 39) mm (ASTM B258)"]))
-    return out.DONE
+    lines = [gauge_text(args.gauge, standard) for standard in STANDARDS]
+    lines += [f"used for {use}"] if use else []
+    lines += wrapped(["SWG: BS 3737; AWG: 0.127 x 92^((36 - n) / 39) mm (ASTM B258)"])
+    value = {"gauge": args.gauge, "swg_mm": by["SWG"], "awg_mm": by["AWG"], "used_for": use}
+    return tell(args, value, lines)
 
 
 def reckon_wreath(args: Namespace) -> int:
     """What a ring takes."""
-    found = wreath(args.inches)
-    if isinstance(found, Problem):
-        return out.refuse(found)
+    found = good(wreath(args.inches))
     round_in = number(found.circumference_in)
     return _tell(
         args,
@@ -70,21 +64,14 @@ def reckon_wreath(args: Namespace) -> int:
 
 def reckon_crown(args: Namespace) -> int:
     """What a crown takes."""
-    found = crown(args.inches)
-    if isinstance(found, Problem):
-        return out.refuse(found)
+    found = good(crown(args.inches))
     least, most = found.sprigs
     return _tell(args, found, f"crown of {number(found.length_in)} in: {least} to {most} sprigs")
 
 
 def _tell(args: Namespace, found: Wreath | Crown, *lines: str) -> int:
     """The value as JSON, or the lines and their source."""
-    if args.json:
-        out.as_json(found)
-        return out.DONE
-    out.lines(lines)
-    out.lines(wrapped([f"because: {found.because} ({found.source})"]))
-    return out.DONE
+    return tell(args, found, [*lines, *wrapped([f"because: {found.because} ({found.source})"])])
 
 
 COMMANDS = {

@@ -18,9 +18,9 @@ from core.reckon.counts import seeds_for
 from core.text import wrapped
 from core.units import number as plain
 from core.units import plural
-from tui import out
 from tui.arguments import day, number
 from tui.calculation import calculation, tell
+from tui.out import good
 from tui.plan_lines import plan_lines, weekly_lines
 
 _SHARES = {
@@ -73,26 +73,16 @@ def _plan_options(plan: argparse.ArgumentParser) -> None:
     plan.add_argument("--stems", metavar="N", type=_count, help="good stems wanted")
     plan.add_argument("--bunches", metavar="N", type=_count, help="instead of --stems")
     plan.add_argument("--use", metavar="USE", default="fresh", help="fresh, dry or wire; fresh unless said")
+    plan.add_argument("--by", dest="promised", type=day, help="the day they are promised for")
+    plan.add_argument("--from", dest="start", type=day, help="so many every week from then")
+    plan.add_argument("--until", type=day, help="with --from; the first frost unless said")
     plan.add_argument(
-        "--by", dest="promised", metavar="YYYY-MM-DD", type=day, help="the day they are promised for"
+        "--last-frost", type=day, required=True, help="the average last frost: 32 F, one year in two"
     )
-    plan.add_argument(
-        "--from", dest="start", metavar="YYYY-MM-DD", type=day, help="so many every week from then"
-    )
-    plan.add_argument(
-        "--until", metavar="YYYY-MM-DD", type=day, help="with --from; the first frost unless said"
-    )
-    plan.add_argument(
-        "--last-frost",
-        metavar="YYYY-MM-DD",
-        type=day,
-        required=True,
-        help="the average last frost: 32 F, one year in two",
-    )
-    plan.add_argument("--first-frost", metavar="YYYY-MM-DD", type=day, help="the average first frost in fall")
+    plan.add_argument("--first-frost", type=day, help="the average first frost in fall")
     plan.add_argument("--way", metavar="WAY", help="another way of growing it, such as: early")
-    plan.add_argument("--today", metavar="YYYY-MM-DD", type=day, help="nothing is sown before that day")
-    plan.add_argument("--set-out", metavar="YYYY-MM-DD", type=day, help="the day of setting out or drilling")
+    plan.add_argument("--today", type=day, help="nothing is sown before that day")
+    plan.add_argument("--set-out", type=day, help="the day of setting out or drilling")
     for name, says in _SHARES.items():
         plan.add_argument(
             f"--{name.replace('_', '-')}", metavar="SHARE", type=_share, help=says + _usual(name)
@@ -124,16 +114,16 @@ def _count(text: str) -> int:
 
 def reckon_seeds(args: Namespace) -> int:
     """Seeds for plants."""
-    found = seeds_for(
-        args.plants,
-        germination=args.germination,
-        sure=args.sure,
-        survival=args.survival,
-        wanted_share=args.doubles,
-        rho=args.rho,
+    found = good(
+        seeds_for(
+            args.plants,
+            germination=args.germination,
+            sure=args.sure,
+            survival=args.survival,
+            wanted_share=args.doubles,
+            rho=args.rho,
+        )
     )
-    if isinstance(found, Problem):
-        return out.refuse(found)
     value = {
         "seeds": found.seeds,
         "plants": found.plants,
@@ -150,20 +140,14 @@ def reckon_seeds(args: Namespace) -> int:
 
 def reckon_plan(args: Namespace) -> int:
     """A wish back to the seed."""
-    ask = _ask(args)
-    if isinstance(ask, Problem):
-        return out.refuse(ask)
+    ask = good(_ask(args))
     if args.start is not None:
-        weekly = plan_weekly(ask, args.start, args.until)
-        return out.refuse(weekly) if isinstance(weekly, Problem) else _say_weekly(args, weekly)
-    plan = plan_back(ask)
-    return out.refuse(plan) if isinstance(plan, Problem) else _say_plan(args, plan)
+        return _say_weekly(args, good(plan_weekly(ask, args.start, args.until)))
+    return _say_plan(args, good(plan_back(ask)))
 
 
 def _ask(args: Namespace) -> Ask | Problem:
-    found = sheet(" ".join(args.crop), args.way)
-    if isinstance(found, Problem):
-        return found
+    found = good(sheet(" ".join(args.crop), args.way))
     if (args.stems is None) == (args.bunches is None):
         return Problem("Say how many: --stems 120, or --bunches 12.")
     if (args.promised is None) == (args.start is None):

@@ -7,10 +7,10 @@ from argparse import Namespace
 from datetime import date
 from pathlib import Path
 
-from core.problems import Problem
 from core.reckon.climate.record import Record
 from core.reckon.climate.stations import read_station
 from tui import out
+from tui.out import good
 
 
 def station_options(made: argparse.ArgumentParser, *, required: bool) -> None:
@@ -30,7 +30,7 @@ def station_options(made: argparse.ArgumentParser, *, required: bool) -> None:
     )
 
 
-def station_record(args: Namespace) -> Record | Problem:
+def station_record(args: Namespace) -> Record:
     """The weather file that was named; how far it is read shows where someone is watching."""
     progress = out.progress("the weather")
     record = read_station(
@@ -41,4 +41,4 @@ def station_record(args: Namespace) -> Record | Problem:
     )
     if progress is not None:
         progress(1)
-    return record
+    return good(record)

@@ -8,15 +8,15 @@ from datetime import date, datetime
 
 from core.reckon.climate.sun import FEW_HOURS, Sun, clock, cutting_windows, few_hours_span, sun
 from core.units import dated_text, long_day, zone_of_machine
-from tui import out
 from tui.arguments import day, number
 from tui.calculation import calculation, tell
+from tui.out import good
 
 
 def _sun_options(sun: argparse.ArgumentParser) -> None:
     sun.add_argument("--latitude", metavar="DEGREES", type=number, required=True, help="south negative")
     sun.add_argument("--longitude", metavar="DEGREES", type=number, required=True, help="west negative")
-    sun.add_argument("--date", metavar="YYYY-MM-DD", type=day, help="today unless said")
+    sun.add_argument("--date", type=day, help="today unless said")
     sun.add_argument("--zone", metavar="ZONE", help="such as America/New_York; this machine's unless said")
 
 
@@ -24,9 +24,7 @@ def reckon_sun(args: Namespace) -> int:
     """Sunrise, sunset, the cool hours, and the short days of the winter."""
     zone = args.zone or zone_of_machine()
     asked = args.date or args.on or date.today()
-    today = sun(asked, args.latitude, args.longitude, zone)
-    if not isinstance(today, Sun):
-        return out.refuse(today)
+    today = good(sun(asked, args.latitude, args.longitude, zone))
     spans = (few_hours_span(args.latitude, year) for year in (asked.year - 1, asked.year, asked.year + 1))
     # The winter that is on, else the next.
     span = next(s for s in spans if isinstance(s, str) or s[1] >= asked)

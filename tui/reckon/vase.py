@@ -21,9 +21,9 @@ from core.reckon.vase_life import (
     vase_life,
 )
 from core.reckon.vase_trials import OWN, SPREAD, UNBORNE
-from tui import out
 from tui.arguments import number
 from tui.calculation import calculation, tell
+from tui.out import good
 
 
 def _options(vase: argparse.ArgumentParser) -> None:
@@ -45,21 +45,17 @@ def _options(vase: argparse.ArgumentParser) -> None:
 
 def reckon_vase(args: Namespace) -> int:
     """Days left in the vase."""
-    spells, reference = read_spells(args.hours), read_temp_c(args.reference)
-    if isinstance(spells, Problem):
-        return out.refuse(spells)
-    if isinstance(reference, Problem):
-        return out.refuse(reference)
-    found = vase_life(
-        args.life,
-        spells,
-        q10=Q10 if args.q10 is None else args.q10,
-        reference_c=reference,
-        dry_hours=args.dry_hours,
-        crop=_crop(args.crop),
+    spells, reference = good(read_spells(args.hours)), good(read_temp_c(args.reference))
+    found = good(
+        vase_life(
+            args.life,
+            spells,
+            q10=Q10 if args.q10 is None else args.q10,
+            reference_c=reference,
+            dry_hours=args.dry_hours,
+            crop=_crop(args.crop),
+        )
     )
-    if isinstance(found, Problem):
-        return out.refuse(found)
     return tell(args, _value(found), _lines(found), _because(found))
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
-from core.beds.rows import BedRow, PlantingRow, bed_rows
+from core.beds.rows import TONIGHT, BedRow, PlantingRow, bed_rows
 from core.text import named
 from core.units import day_text, number
 from tui.cli_session import open_session
@@ -40,14 +40,14 @@ def _crop(s: Standing) -> str:
 def _job(s: Standing) -> str:
     if s.planting is None:
         return "covered" if s.bed.covered_on else ""
-    return s.planting.job.removesuffix(" tonight")
+    return TONIGHT.get(s.planting.job, s.planting.job)
 
 
 def _when(s: Standing) -> str:
     p = s.planting
     if p is None or not p.due:
         return day_text(p.job_on) if p else ""
-    return "tonight" if p.job.endswith("tonight") else "now"
+    return "tonight" if p.job in TONIGHT else "now"
 
 
 def _bed(s: Standing) -> str:

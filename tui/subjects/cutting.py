@@ -37,8 +37,8 @@ COLUMNS = (
 LOOK_BACK = 400
 """Entries looked through for cuts to repeat."""
 HOW = ("Write how many stems, the crop, the bed and the use (fresh, dry or wire):", "  40 strawflower b3 dry")
-WARNING_LOOKS = {"Too ": "bold", "Sources differ": "quiet", "Hurt by": ""}
-"""How a warning of the card looks, by its beginning; what is left can hurt someone."""
+WARNING_LOOKS = {"stage": "bold", "ethylene": "", "caution": "caution", "sources": "quiet"}
+"""How a warning of the card looks, by what it is about."""
 
 CUT = RowSort("cut", "On a cut", view="cut")
 TO_CUT = RowSort(
@@ -113,7 +113,11 @@ class Cut(View):
         if card is None:
             body = plain(HOW, "quiet")
         else:
-            warn = _warnings(self._fitting(card.warn)[: room - 2])
+            warn = [
+                ((part, WARNING_LOOKS[sort]),)
+                for line, sort in zip(card.warn, card.sorts, strict=True)
+                for part in self._fitting([line])
+            ][: room - 2]
             look = plain(self._fitting(card.look)[: room - 1 - len(warn)])
             body = [((f"{card.crop} for {card.use}", "title"),), *look, *warn]
         return [*body, *[()] * (room - len(body)), self.rule_line(self.listing.more)]
@@ -135,14 +139,3 @@ def _what(cut: Entry) -> tuple[str, ...]:
     """What was cut: crop, variety, bed and use, whatever the day."""
     fields = cut.fields
     return fields["crop"], fields.get("variety") or "", fields["bed"], fields["use"]
-
-
-def _warnings(lines: list[str]) -> list[Line]:
-    """The warnings of a card; a line that is set in goes on with the one before."""
-    look = "caution"
-    shown: list[Line] = []
-    for text in lines:
-        if not text.startswith(" "):
-            look = next((k for start, k in WARNING_LOOKS.items() if text.startswith(start)), "caution")
-        shown.append(((text, look),))
-    return shown

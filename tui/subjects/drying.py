@@ -155,7 +155,7 @@ def asks(rows: Sequence[FreshRow]) -> Iterator[str]:
     """Why something is asked of what is fresh, a line a lot; the whole of it is in `shedbook buckets`."""
     for row in rows:
         if row.status != "fresh":
-            yield f"  {row.lot}: {row.because.removesuffix(f': {row.warmth}').partition('; about ')[0]}"
+            yield f"  {row.lot}: {row.reason}"
 
 
 # the view

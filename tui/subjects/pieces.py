@@ -10,13 +10,12 @@ from core.pieces.bench import Bench as BenchRows
 from core.pieces.bench import HeadsRow, MakingRow, PieceRow, RecipeRow, ToWireRow, bench_rows
 from core.pieces.orders import Order, order_called
 from core.pieces.tracing import Trace, trace_called
-from core.problems import Problem
 from core.text import named, wrapped
 from core.units import day_text, number, number_or_blank, plural
-from tui import out
 from tui.arguments import number as plain_number
 from tui.cli_session import open_session
-from tui.command import Command
+from tui.command import Command, tell
+from tui.out import good
 from tui.phrases import strip
 from tui.row_keys import Row, RowSort, gap, letter, words_after
 from tui.subjects import makings
@@ -151,20 +150,13 @@ def bench(args: Namespace) -> int:
     session = open_session(args)
     farm, day = session.farm, session.today
     if args.make is not None:
-        return _show(args, order_called(farm, args.make, day, args.spare), order_lines)
+        order = good(order_called(farm, args.make, day, args.spare))
+        return tell(args, order, order_lines(order))
     if args.trace is not None:
-        return _show(args, trace_called(farm, args.trace), trace_lines)
-    return _show(args, bench_rows(farm, day), bench_lines)
-
-
-def _show(args: Namespace, found: Any, lines: Callable[[Any], Iterable[str]]) -> int:
-    if isinstance(found, Problem):
-        return out.refuse(found)
-    if args.json:
-        out.as_json(found)
-    else:
-        out.lines(lines(found))
-    return out.DONE
+        trace = good(trace_called(farm, args.trace))
+        return tell(args, trace, trace_lines(trace))
+    found = bench_rows(farm, day)
+    return tell(args, found, bench_lines(found))
 
 
 def _options(bench: ArgumentParser) -> None:

@@ -13,30 +13,23 @@ from core.crops.sheet import FIGURES, Figure, Sheet
 from core.crops.sources import cited
 from core.crops.stages import StageCard, stage_card
 from core.places import USES
-from core.problems import Problem
 from core.settings.sheets import sheet_called
 from core.text import wrap
-from tui import out
 from tui.cli_session import open_session
-from tui.command import Command
+from tui.command import Command, tell
+from tui.out import good
 
 
 def crop(args: Namespace) -> int:
     """One crop sheet, from the farm's book where there is one."""
     name = " ".join(args.name)
-    found = (
+    found = good(
         sheet_called(open_session(args).farm, name, args.way)
         if is_farm(args.farm)
         else library_sheet(name, args.way)
     )
-    if isinstance(found, Problem):
-        return out.refuse(found)
     cards = [stage_card(found, use) for use in USES]
-    if args.json:
-        out.as_json(sheet_json(found, cards))
-    else:
-        out.lines(sheet_lines(found, cards))
-    return out.DONE
+    return tell(args, sheet_json(found, cards), sheet_lines(found, cards))
 
 
 def _options(crop: ArgumentParser) -> None:

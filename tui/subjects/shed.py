@@ -13,10 +13,9 @@ from core.shed.rows import shed as shed_rows
 from core.text import PAGE, named, wrapped
 from core.units import hours_text, long_day, number, number_or_blank, plural
 from core.weather.night import low_to_expect
-from tui import out
-from tui.arguments import bunch_count
+from tui.arguments import count_of
 from tui.cli_session import open_session
-from tui.command import Command
+from tui.command import Command, tell
 from tui.table import Column, printed_table
 
 if TYPE_CHECKING:
@@ -54,18 +53,14 @@ def shed_of(session: Session, bunches: int | None = None) -> Shed:
 def shed(args: Namespace) -> int:
     """The shed as it stands."""
     found = shed_of(open_session(args), args.hang)
-    if args.json:
-        out.as_json(found)
-    else:
-        out.lines(shed_lines(found))
-    return out.DONE
+    return tell(args, found, shed_lines(found))
 
 
 def _options(shed: ArgumentParser) -> None:
     shed.add_argument(
         "--hang",
         metavar="BUNCHES",
-        type=bunch_count,
+        type=count_of("bunches", 10_000),
         help="so many are to be hung; else what is likely today",
     )
 

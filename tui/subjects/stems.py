@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from core.boxes.kinds import box_rows
 from core.pieces.bench import making_rows
 from core.places import in_place
-from core.problems import Problem
 from core.stems.losses import HAND_OVERS, USUAL_SHRINK_PCT, Losses, losses_of
 from core.stems.rows import StockRow, stock_rows
 from core.text import named, wrapped
@@ -18,6 +17,7 @@ from tui import out
 from tui.arguments import year
 from tui.cli_session import open_session
 from tui.command import Command, show_table
+from tui.out import good
 from tui.phrases import because, strip
 from tui.row_keys import Row, RowSort, gap, letter
 from tui.subjects import boxes, makings
@@ -219,9 +219,7 @@ NOTHING_LOST = "Nothing is written as lost: write it with its cause, such as 'lo
 def losses(args: Namespace) -> int:
     """Print the losses of all crops or of one, of the cuts of all years or of one."""
     session = open_session(args)
-    found = losses_of(session.farm, session.today, args.crop, args.year)
-    if isinstance(found, Problem):
-        return out.refuse(found)
+    found = good(losses_of(session.farm, session.today, args.crop, args.year))
     if args.json:
         out.rows(found.rows, hand_overs=found.hand_overs, stages=found.stages, shrink=found.shrink)
     elif args.csv:

@@ -22,8 +22,9 @@ from core.weather.tonight import AtRisk, Tonight, tonight_or_now
 from tui import out
 from tui.arguments import number
 from tui.cli_session import close_door, open_session, say_written
-from tui.command import Command, Run
+from tui.command import Command, Run, tell, tell_done
 from tui.frost_page import frost_lines, own_lines
+from tui.out import good
 from tui.parsing import add_shared
 from tui.phrases import plain
 from tui.row_keys import Row
@@ -57,11 +58,7 @@ def weather_of(session: Session, method: Method = "weibull") -> FarmWeather:
 def weather(args: Namespace) -> int:
     """The odds, her own ground, and what the windows hang on."""
     page = weather_of(open_session(args), args.method)
-    if args.json:
-        out.as_json(weather_json(page))
-    else:
-        out.lines(wrapped(page_lines(page)))
-    return out.DONE
+    return tell(args, weather_json(page), wrapped(page_lines(page)))
 
 
 def page_lines(page: FarmWeather) -> Iterator[str]:
@@ -135,34 +132,23 @@ def weather_import(args: Namespace) -> int:
 def weather_keep(args: Namespace) -> int:
     """Show what the odds would move, or keep them."""
     session = open_session(args)
-    return _show_or_keep(args, session, odds_change(session, args.method, own=args.own))
+    return _show_or_keep(args, session, good(odds_change(session, args.method, own=args.own)))
 
 
 def weather_risk(args: Namespace) -> int:
     """Show what another risk would move, or keep it."""
     session = open_session(args)
-    change = risk_change(session, args.hardiness, args.threshold, args.risk)
+    change = good(risk_change(session, args.hardiness, args.threshold, args.risk))
     return _show_or_keep(args, session, change)
 
 
-def _show_or_keep(args: Namespace, session: Session, change: Change | Problem) -> int:
-    if isinstance(change, Problem):
-        return out.refuse(change)
+def _show_or_keep(args: Namespace, session: Session, change: Change) -> int:
+    value, lines = change_json(change, written=args.yes), wrapped(_change(change, written=args.yes))
     if not args.yes:
-        _tell_change(args, change)
-        return out.DONE
-    written = session.record(change.drafts)
-    if isinstance(written, Problem):
-        return out.refuse(written)
+        return tell(args, value, lines)
+    written = good(session.record(change.drafts))
     close_door(session)
-    return out.tell_done(f"Written: {'; '.join(written.says)}.", lambda: _tell_change(args, change))
-
-
-def _tell_change(args: Namespace, change: Change) -> None:
-    if args.json:
-        out.as_json(change_json(change, written=args.yes))
-    else:
-        out.lines(wrapped(_change(change, written=args.yes)))
+    return tell_done(args, f"Written: {'; '.join(written.says)}.", value, lines)
 
 
 def _change(change: Change, *, written: bool) -> Iterator[str]:
@@ -229,11 +215,7 @@ def tonight_of(session: Session) -> Tonight:
 def tonight(args: Namespace) -> int:
     """The night to come."""
     found = tonight_of(open_session(args))
-    if args.json:
-        out.as_json(found)
-    else:
-        out.lines(wrapped(night_lines(found)))
-    return out.DONE
+    return tell(args, found, wrapped(night_lines(found)))
 
 
 def _expected(found: Tonight) -> str:

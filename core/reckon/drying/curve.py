@@ -17,7 +17,7 @@ _GOLDEN = (5**0.5 - 1) / 2
 _FINE, _NEAR = 1e-12, 1e-9
 
 
-class Lean(NamedTuple):
+class EndPrior(NamedTuple):
     """Something known beforehand of the end weight: about `share` of the weight as hung, within `spread` (one standard
     deviation, as a share of that share)."""
 
@@ -68,11 +68,11 @@ class Line(NamedTuple):
 
 
 def best_line(
-    ratios: Sequence[float], grams: Sequence[float], lean: Lean | None = None, weight: float = 0.0
+    ratios: Sequence[float], grams: Sequence[float], end_prior: EndPrior | None = None, weight: float = 0.0
 ) -> Line | None:
     """Least squares of grams = final + water * ratio; None where the ratios do not tell the two apart.
 
-    With `lean`, one more row of that `weight`: final = share of (final + water).
+    With `end_prior`, one more row of that `weight`: final = share of (final + water).
     """
     n = float(len(grams))
     m = mm = mg = g = 0.0
@@ -81,10 +81,10 @@ def best_line(
         mm += r * r
         mg += r * w
         g += w
-    if lean is not None:
-        m -= weight * lean.share * (1 - lean.share)
-        mm += weight * lean.share**2
-        n += weight * (1 - lean.share) ** 2
+    if end_prior is not None:
+        m -= weight * end_prior.share * (1 - end_prior.share)
+        mm += weight * end_prior.share**2
+        n += weight * (1 - end_prior.share) ** 2
     det = n * mm - m * m
     if det <= 1e-14 * n * mm:
         return None
@@ -94,8 +94,8 @@ def best_line(
     for r, w in zip(ratios, grams, strict=True):
         off = w - final - water * r
         misfit += off * off
-    if lean is not None:
-        misfit += weight * ((1 - lean.share) * final - lean.share * water) ** 2
+    if end_prior is not None:
+        misfit += weight * ((1 - end_prior.share) * final - end_prior.share * water) ** 2
     return Line(final, water, misfit, det, mm)
 
 
@@ -121,18 +121,18 @@ def least_of(
     grams: Sequence[float],
     low: float,
     high: float,
-    lean: Lean | None = None,
+    end_prior: EndPrior | None = None,
     weight: float = 0.0,
 ) -> Curve | None:
     """The curve of that shape of least squares with its hours to dry between `low` and `high` (one dip is taken for
     granted there); None where no line can be laid."""
 
     def misfit(log_hours: float) -> float:
-        line = best_line(ratios_of(shape, hours, exp(log_hours)), grams, lean, weight)
+        line = best_line(ratios_of(shape, hours, exp(log_hours)), grams, end_prior, weight)
         return float("inf") if line is None else line.misfit
 
     dry_hours = exp(_lowest(misfit, log(low), log(high)))
-    line = best_line(ratios_of(shape, hours, dry_hours), grams, lean, weight)
+    line = best_line(ratios_of(shape, hours, dry_hours), grams, end_prior, weight)
     return None if line is None else Curve(line.final_g, line.water_g, dry_hours, shape)
 
 
@@ -146,19 +146,19 @@ def least_bent(
     grams: Sequence[float],
     start: tuple[float, float],
     cost: Callable[[float, float], float],
-    lean: Lean | None = None,
+    end_prior: EndPrior | None = None,
     weight: float = 0.0,
 ) -> Curve | None:
     """Page's curve where `cost(misfit, bend)` is least, looked for from `start` (hours to dry, bend)."""
 
     def of(point: tuple[float, float]) -> float:
         dry_hours, bend = exp(point[0]), exp(point[1])
-        line = best_line(ratios_of(page(bend), hours, dry_hours), grams, lean, weight)
+        line = best_line(ratios_of(page(bend), hours, dry_hours), grams, end_prior, weight)
         return float("inf") if line is None else cost(line.misfit, bend)
 
     best = _downhill(of, (log(start[0]), log(start[1])))
     dry_hours, shape = exp(best[0]), page(exp(best[1]))
-    line = best_line(ratios_of(shape, hours, dry_hours), grams, lean, weight)
+    line = best_line(ratios_of(shape, hours, dry_hours), grams, end_prior, weight)
     return None if line is None else Curve(line.final_g, line.water_g, dry_hours, shape)
 
 

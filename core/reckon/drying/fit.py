@@ -20,9 +20,9 @@ from math import exp, hypot, log
 from typing import NamedTuple
 
 from core.problems import Problem
-from core.reckon.drying.curve import Curve, Lean, best_line, closed_form, least_bent, least_of, ratios_of
+from core.reckon.drying.curve import Curve, EndPrior, best_line, closed_form, least_bent, least_of, ratios_of
 from core.reckon.drying.faults import Weighing, never_falls, no_sense, not_slowing, stood_still, wrong
-from core.reckon.drying.posterior import NOISE_WORTH, Odds, Usual, weigh_odds
+from core.reckon.drying.posterior import NOISE_WORTH, HoursPrior, Odds, weigh_odds
 from core.reckon.drying.ratio import Prior
 from core.reckon.drying.shapes import PLAIN, SPENT
 from core.units import number, short_day
@@ -191,18 +191,20 @@ def _fit(
         return problem
     hours = [w.hours + hung_before for w in weighings]
     grams = [w.grams for w in weighings]
-    lean, usual = _leaning(prior)
-    weight = 0.0 if lean is None else (noise / (lean.share * lean.spread * grams[0])) ** 2
-    curve = _plain(hours, grams, lean, weight)
+    end_prior, hours_prior = _priors(prior)
+    weight = 0.0 if end_prior is None else (noise / (end_prior.share * end_prior.spread * grams[0])) ** 2
+    curve = _plain(hours, grams, end_prior, weight)
     few = len(weighings) < ENOUGH_WEIGHINGS
     if isinstance(curve, Problem) and (curve.code == "impossible" or few):
         return curve
     told = _telling(weighings)
-    odds = weigh_odds([w.hours + hung_before for w in told], [w.grams for w in told], noise, lean, usual)
+    odds = weigh_odds(
+        [w.hours + hung_before for w in told], [w.grams for w in told], noise, end_prior, hours_prior
+    )
     if odds is None:
         return not_slowing(hours)
     if not few:
-        curve = _other(hours, grams, odds, noise, lean, weight) or curve
+        curve = _other(hours, grams, odds, noise, end_prior, weight) or curve
     if isinstance(curve, Problem):
         return curve
     low, high = odds.span(LEVEL)
@@ -221,7 +223,7 @@ def _fit(
         high - hung_before,
         enough,
         None if enough else _wait(hours, (low * high) ** 0.5),
-        lean is not None or usual is not None,
+        end_prior is not None or hours_prior is not None,
     )
 
 
@@ -242,8 +244,10 @@ def noise_g(resolution_g: float, weight_g: float) -> float:
     return hypot(0.7 * resolution_g, 0.003 * weight_g)
 
 
-def _plain(hours: list[float], grams: list[float], lean: Lean | None, weight: float) -> Curve | Problem:
-    if len(hours) == 3 and lean is None:
+def _plain(
+    hours: list[float], grams: list[float], end_prior: EndPrior | None, weight: float
+) -> Curve | Problem:
+    if len(hours) == 3 and end_prior is None:
         if grams[2] >= grams[1]:
             return stood_still(hours)
         gap = hours[1] - hours[0]
@@ -260,14 +264,14 @@ def _plain(hours: list[float], grams: list[float], lean: Lean | None, weight: fl
     logs = [low + (high - low) * i / steps for i in range(steps + 1)]
     misfits = []
     for value in logs:
-        line = best_line(ratios_of(PLAIN, hours, exp(value)), grams, lean, weight)
+        line = best_line(ratios_of(PLAIN, hours, exp(value)), grams, end_prior, weight)
         misfits.append(float("inf") if line is None else line.misfit)
     best = min(range(len(logs)), key=misfits.__getitem__)
     if best == steps or misfits[best] == float("inf"):
         return not_slowing(hours)
     if best == 0:
         return stood_still(hours)
-    found = least_of(PLAIN, hours, grams, exp(logs[best - 1]), exp(logs[best + 1]), lean, weight)
+    found = least_of(PLAIN, hours, grams, exp(logs[best - 1]), exp(logs[best + 1]), end_prior, weight)
     return not_slowing(hours) if found is None else _sensible(found, grams, hours)
 
 
@@ -282,14 +286,19 @@ def _sensible(curve: Curve, grams: list[float], hours: list[float]) -> Curve | P
 
 
 def _other(
-    hours: list[float], grams: list[float], odds: Odds, noise: float, lean: Lean | None, weight: float
+    hours: list[float],
+    grams: list[float],
+    odds: Odds,
+    noise: float,
+    end_prior: EndPrior | None,
+    weight: float,
 ) -> Curve | None:
     """The curve of least squares where another shape than the plain one is the likeliest; None where it is not."""
     if odds.best.form == "page":
-        curve = _bent(hours, grams, odds, noise, lean, weight)
+        curve = _bent(hours, grams, odds, noise, end_prior, weight)
     elif odds.best.form == "two parts":
         near = odds.best_hours / 1.5, odds.best_hours * 1.5
-        curve = least_of(odds.best, hours, grams, *near, lean, weight)
+        curve = least_of(odds.best, hours, grams, *near, end_prior, weight)
     else:
         return None
     return None if curve is None or curve.final_g <= 0 or curve.water_g <= 0 else curve
@@ -300,7 +309,7 @@ def _bent(
     grams: list[float],
     odds: Odds,
     noise: float,
-    lean: Lean | None,
+    end_prior: EndPrior | None,
     weight: float,
 ) -> Curve | None:
     """Page's curve, its bend held weakly to 1; left alone where the weighings set it by themselves."""
@@ -311,27 +320,27 @@ def _bent(
             return float("inf")
         return worth / 2 * log(NOISE_WORTH * noise**2 + misfit) + 0.5 * (log(bend) / BEND_SPREAD) ** 2
 
-    held = least_bent(hours, grams, (odds.best_hours, odds.best.bend), cost, lean, weight)
+    held = least_bent(hours, grams, (odds.best_hours, odds.best.bend), cost, end_prior, weight)
     if held is None or len(grams) <= ENOUGH_WEIGHINGS:
         return held
-    free = least_bent(hours, grams, (held.dry_hours, held.shape), lambda misfit, _: misfit, lean, weight)
+    free = least_bent(hours, grams, (held.dry_hours, held.shape), lambda misfit, _: misfit, end_prior, weight)
     if free is None or free.final_g <= 0 or abs(log(free.shape / held.shape)) > _SAME_BEND:
         return held
     return free
 
 
-def _leaning(prior: Prior | None) -> tuple[Lean | None, Usual | None]:
+def _priors(prior: Prior | None) -> tuple[EndPrior | None, HoursPrior | None]:
     """A range from a sheet taken as four cases in five, and never as surer than a quarter either way."""
     if prior is None:
         return None, None
-    lean = usual = None
+    end_prior = hours_prior = None
     if prior.left is not None:
         low, high = prior.left
-        lean = Lean((low * high) ** 0.5, max(log(high / low) / 2.56, 0.2))
+        end_prior = EndPrior((low * high) ** 0.5, max(log(high / low) / 2.56, 0.2))
     if prior.days is not None:
         low, high = prior.days
-        usual = Usual(24 * (low * high) ** 0.5, max(log(high / low) / 2.56, 0.35))
-    return lean, usual
+        hours_prior = HoursPrior(24 * (low * high) ** 0.5, max(log(high / low) / 2.56, 0.35))
+    return end_prior, hours_prior
 
 
 def _wait(hours: list[float], middle: float) -> float:

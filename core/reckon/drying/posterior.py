@@ -18,7 +18,7 @@ from math import erf, exp, log, pi, sqrt
 from operator import mul
 from typing import NamedTuple
 
-from core.reckon.drying.curve import Lean
+from core.reckon.drying.curve import EndPrior
 from core.reckon.drying.shapes import PLAIN, SHAPES, Shape
 from core.reckon.drying.unsteady import WORLDS, Whitened, still_to_wander, whiten
 
@@ -43,7 +43,7 @@ _CLEARLY = 3.0
 """Another shape is called the likeliest where its odds are so many times those of the plain one."""
 
 
-class Usual(NamedTuple):
+class HoursPrior(NamedTuple):
     """Hours to dry usual for the crop: about `hours`, within `spread` (one standard deviation of the logarithm)."""
 
     hours: float
@@ -92,8 +92,8 @@ class _Seen(NamedTuple):
 
     hours: tuple[float, ...]
     grams: tuple[float, ...]
-    lean: Lean | None
-    usual: Usual | None
+    end_prior: EndPrior | None
+    hours_prior: HoursPrior | None
 
 
 class _Cell(NamedTuple):
@@ -110,11 +110,11 @@ def weigh_odds(
     hours: Sequence[float],
     grams: Sequence[float],
     noise_g: float,
-    lean: Lean | None = None,
-    usual: Usual | None = None,
+    end_prior: EndPrior | None = None,
+    hours_prior: HoursPrior | None = None,
 ) -> Odds | None:
     """The odds of all curves for weighings (hours since hung, grams, rising hours); None where no curve fits at all."""
-    seen = _Seen(tuple(hours), tuple(grams), lean, usual)
+    seen = _Seen(tuple(hours), tuple(grams), end_prior, hours_prior)
     gap = min(b - a for a, b in pairwise(hours))
     least = log(max(gap / 4, (hours[-1] - hours[0]) / 40))
     most = log(max(_LONGEST_HOURS, 8 * hours[-1]))
@@ -194,23 +194,23 @@ def _cells(seen: _Seen, grid: _Grid) -> Iterator[_Cell]:
     """Every curve that can be, with the log of its odds: its end weight and water are summed over (their best line,
     and how sharply it is set)."""
     shape, world = grid.shape, grid.world
-    worth = NOISE_WORTH + len(seen.hours) - 2 + (seen.lean is not None)
-    n, g, m_lean, mm_lean = sum(world.ones), sum(world.grams), 0.0, 0.0
+    worth = NOISE_WORTH + len(seen.hours) - 2 + (seen.end_prior is not None)
+    n, g, m_prior, mm_prior = sum(world.ones), sum(world.grams), 0.0, 0.0
     gg = sum(map(mul, world.grams, seen.grams))
-    if seen.lean is not None:  # one more row: final = share of (final + water)
-        share = seen.lean.share
-        weight = 1 / (share * seen.lean.spread * seen.grams[0]) ** 2
+    if seen.end_prior is not None:  # one more row: final = share of (final + water)
+        share = seen.end_prior.share
+        weight = 1 / (share * seen.end_prior.spread * seen.grams[0]) ** 2
         n += weight * (1 - share) ** 2
-        m_lean, mm_lean = -weight * share * (1 - share), weight * share**2
+        m_prior, mm_prior = -weight * share * (1 - share), weight * share**2
     usually = grid.log_share + log(world.world.share) + log(grid.step) - world.log_size
     least, most = _FRACTIONS
     for i in range(grid.points):
         log_hours = grid.least + i * grid.step
         pace = exp(-log_hours)
         ratios = shape.ratios([h * pace for h in seen.hours])
-        m = m_lean + sum(map(mul, world.ones, ratios))
+        m = m_prior + sum(map(mul, world.ones, ratios))
         mg = sum(map(mul, world.grams, ratios))
-        mm = mm_lean
+        mm = mm_prior
         for row in world.rows:
             mm += sum(map(mul, row, ratios)) ** 2
         det, lost = n * mm - m * m, n * mg - m * g
@@ -229,16 +229,22 @@ def _cells(seen: _Seen, grid: _Grid) -> Iterator[_Cell]:
             pairs = zip(world.ahead, seen.grams, ratios, strict=True)
             ahead = sum(a * (w - final - water * ratio) for a, w, ratio in pairs)
         odds = (
-            usually + _usual(seen.usual, log_hours) - worth / 2 * log(spread2) - log(det) / 2 + log(room / 2)
+            usually
+            + _log_prior(seen.hours_prior, log_hours)
+            - worth / 2 * log(spread2)
+            - log(det) / 2
+            + log(room / 2)
         )
         yield _Cell(odds, log_hours, shape, world, ahead)
 
 
-def _usual(usual: Usual | None, log_hours: float) -> float:
+def _log_prior(hours_prior: HoursPrior | None, log_hours: float) -> float:
     """Log of how usual so many hours to dry are."""
     found = _bell(log_hours, USUAL_HOURS, USUAL_SPREAD)
-    if usual is not None:
-        found = (1 - _SURE_OF_CROP) * found + _SURE_OF_CROP * _bell(log_hours, usual.hours, usual.spread)
+    if hours_prior is not None:
+        found = (1 - _SURE_OF_CROP) * found + _SURE_OF_CROP * _bell(
+            log_hours, hours_prior.hours, hours_prior.spread
+        )
     return log(found + 1e-300)
 
 

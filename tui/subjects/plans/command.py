@@ -17,17 +17,18 @@ from core.problems import Problem
 from core.text import wrapped
 from core.units import day_from_iso, number, short_day
 from tui import out
+from tui.arguments import count_of
 from tui.arguments import number as plain_number
-from tui.arguments import week_count
 from tui.cli_session import close_door, open_session, say_written
-from tui.command import Command, show_table
+from tui.command import Command, show_table, tell
+from tui.out import good
 from tui.plan_lines import piece_lines, plan_lines, weekly_lines
 from tui.table import CSV, Column, columns_of, printed_table
 
 if TYPE_CHECKING:
     from core.session import Session
 
-_CODE = re.compile(r"[Nn]\d+[A-Za-z]*")
+_CODE = re.compile(r"[Nn]\d+[A-Za-z]*(-\d+|'*)")
 """The code of a kept plan, such as N01."""
 NOTHING = "No plan is kept: try one, such as 'shedbook plan 120 strawflower dry by 09-19', then add --keep."
 
@@ -72,9 +73,7 @@ def plan(args: Namespace) -> int:
         if args.keep:
             return out.refuse(Problem("--what-if only looks: leave out one of --keep and --what-if."))
         return _moved(args, session, line)
-    view = preview_in(session, line)
-    if isinstance(view, Problem):
-        return out.refuse(view)
+    view = good(preview_in(session, line))
     if args.keep:
         written = session.write(line if line.split()[0].lower() == "plan" else f"plan {line}")
         status = say_written(written, args, more=wrapped(_clash_lines(view)))
@@ -89,7 +88,7 @@ def _options(plan: ArgumentParser) -> None:
     plan.add_argument("--what-if", metavar="NAME=VALUE", help="what else moves, such as germination=0.6")
     plan.add_argument("--why", action="store_true", help="every step with its reason and its source")
     plan.add_argument(
-        "--weeks", metavar="N", type=week_count, default=26, help="weeks of room; 26 unless said"
+        "--weeks", metavar="N", type=count_of("weeks", 104), default=26, help="weeks of room; 26 unless said"
     )
 
 
@@ -153,9 +152,6 @@ def _one(args: Namespace, session: Session, code: str) -> int:
         return out.refuse(
             Problem(f"There is no plan {code} to come; {have}.", "unknown", tuple(sorted(rows)))
         )
-    if args.json:
-        out.as_json(row)
-        return out.DONE
     parts = [part.says for part in (row.sow, row.set_out, row.cut) if part] if row.use != "pieces" else []
     told = [f"  {says}" for says in parts]
     if row.because:
@@ -164,30 +160,29 @@ def _one(args: Namespace, session: Session, code: str) -> int:
         told.append(f"! {row.too_late}")
     if row.line.strip():
         told.append(f"  write: {row.line.strip()}")
-    out.lines([*printed_table(COLUMNS, [row]), *wrapped(told)])
-    return out.DONE
+    return tell(args, row, [*printed_table(COLUMNS, [row]), *wrapped(told)])
 
 
 # one wish
 
 
 def _seen(args: Namespace, view: Preview) -> int:
-    if args.json:
-        out.as_json({**preview_json(view), "written": False})
-        return out.DONE
+    return tell(args, {**preview_json(view), "written": False}, _seen_lines(view, why=args.why))
+
+
+def _seen_lines(view: Preview, *, why: bool) -> Iterator[str]:
     if view.weeks:
-        out.lines(weekly_lines(view.plans, view.weeks))
-        out.lines(wrapped([f"spaced by {view.spaced}"]))
+        yield from weekly_lines(view.plans, view.weeks)
+        yield from wrapped([f"spaced by {view.spaced}"])
     elif view.pieces is not None:
-        out.lines(wrapped(piece_lines(view.pieces, view.plans)))
+        yield from wrapped(piece_lines(view.pieces, view.plans))
     else:
-        out.lines(wrapped(plan_lines(view.plans[0])))
-    out.lines(wrapped(_clash_lines(view)))
-    if args.why:
-        out.lines(["because"])
-        out.lines(wrapped(f"  {s.name}: {s.says}; {s.because} ({s.source})" for s in view.steps))
-    out.lines(["nothing is written: --keep writes it"])
-    return out.DONE
+        yield from wrapped(plan_lines(view.plans[0]))
+    yield from wrapped(_clash_lines(view))
+    if why:
+        yield "because"
+        yield from wrapped(f"  {s.name}: {s.says}; {s.because} ({s.source})" for s in view.steps)
+    yield "nothing is written: --keep writes it"
 
 
 def _clash_lines(view: Preview) -> Iterable[str]:
@@ -204,15 +199,14 @@ def _moved(args: Namespace, session: Session, line: str) -> int:
         return out.refuse(
             Problem("Write what moves as NAME=VALUE, such as germination=0.6 or by=2027-10-01.")
         )
-    compared = moved_by(line, session.farm, session.today, name, value, warmth=session.records.warmth)
-    if isinstance(compared, Problem):
-        return out.refuse(compared)
-    if args.json:
-        out.as_json({"differences": list(compared.differences), "written": False})
-        return out.DONE
+    compared = good(moved_by(line, session.farm, session.today, name, value, warmth=session.records.warmth))
     columns = (Column("name", ""), Column("old", "as it is"), Column("new", args.what_if))
-    out.lines(printed_table(columns, compared.differences) or ["Nothing else moves."])
-    return out.DONE
+    table = printed_table(columns, compared.differences)
+    return tell(
+        args,
+        {"differences": compared.differences, "written": False},
+        table or ["Nothing else moves."],
+    )
 
 
 def _value(name: str, text: str) -> float | date | None:
