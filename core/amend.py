@@ -139,7 +139,7 @@ class Amendments(NamedTuple):
             if row.newer and row.id not in self.gone:
                 of_newer.setdefault(row.newer, row.id)
         found += [newer(kind, entry) for kind, entry in of_newer.items()]
-        told = "Strikes that strike each other in a ring do nothing: strike the entry anew."
+        told = "What takes each other back in a ring does nothing: take back anew what is wrong."
         found += [Matter(told, "settle", entry=row, key=("ring", row)) for row in self.ring]
         return sorted(found, key=lambda matter: matter.entry or "")
 
@@ -192,7 +192,7 @@ def _short(entry: Entry) -> Amendment:
         return found
     of, now = str(entry.fields.get("of", "")), entry.fields.get("now")
     if of in AMENDING:
-        found = found._replace(wrong="a strike or a correction is struck, not corrected.")
+        found = found._replace(wrong="what takes back or corrects is taken back, not corrected.")
     can_be_read = not found.wrong and isinstance(now, Mapping)
     return found._replace(at=entry.at, of=of, now=dict(now) if can_be_read and now else {})
 

@@ -24,7 +24,7 @@ from core.stems.rows import LotBalance, balance
 from core.validity import invalid, is_newer
 from core.weather.station_file import load
 
-SHAPE, STEMS, PIECES = "The shape of the entries", "Whether every stem adds up", "Pieces struck in part"
+SHAPE, STEMS, PIECES = "The shape of the entries", "Whether every stem adds up", "Pieces taken back in part"
 
 
 def audit(book: Book, farm: Farm, guard: Guard = UNGUARDED) -> list[Problem]:
@@ -130,8 +130,8 @@ class _Anew:
         found = []
         for entry, of in self._parts_struck:
             if of.id not in self.amended.gone:
-                said = f"'{sentence(entry)}' is struck, though the pieces still count"
-                told = f"{said}: strike {of.id[-ID_SHOWN:]} as well, or restore it."
+                said = f"'{sentence(entry)}' was taken back, though the pieces still count"
+                told = f"{said}: take back {of.id[-ID_SHOWN:]} as well, or restore it."
                 found.append(Problem(told, "settle", entry=entry.id))
         return [*found, *self._failure(PIECES)]
 

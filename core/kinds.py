@@ -20,6 +20,9 @@ true or false, "MM-DD", "YYYY-MM-DD", the farm's time "HH:MM", or fields of anot
 Check: TypeAlias = Callable[[Farm, Draft], Problem | None]
 """Why a draft cannot be so on this farm, or None."""
 
+Slip: TypeAlias = Callable[[Farm, Draft], str | None]
+"""Why a number of a draft looks like a slip of the finger, as the beginning of a sentence, or None."""
+
 Apply: TypeAlias = Callable[[Farm, Entry], None]
 """Takes a written entry into the farm. It never refuses: what does not add up becomes a matter to settle."""
 
@@ -74,6 +77,11 @@ def always(_farm: Farm, _draft: Draft) -> Problem | None:
     return None
 
 
+def never(_farm: Farm, _draft: Draft) -> str | None:
+    """No number of it can be told for a slip."""
+    return None
+
+
 class Kind(NamedTuple):
     """One kind of entry. Two subjects may have a kind of one name ("lost"), told apart by `when`."""
 
@@ -83,6 +91,8 @@ class Kind(NamedTuple):
     fields: Mapping[str, Field]
     apply: Apply
     check: Check = always
+    slip: Slip = never
+    """Asked where a line writes it: she says "anyway" where the number is so."""
     when: str = ""
     """The field that says that an entry of a shared kind is this one."""
     makes: str = ""

@@ -88,7 +88,7 @@ class StoryLine:
     @property
     def mark(self) -> str:
         """What is told beside the sentence; "" for nothing."""
-        return "struck" if self.struck else "corrected" if self.corrected else ""
+        return "taken back" if self.struck else "corrected" if self.corrected else ""
 
 
 @dataclass(frozen=True, slots=True)

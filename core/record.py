@@ -5,6 +5,7 @@ Loaded only where such a question is asked: the morning has its cached fold.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any, TypeAlias
 
@@ -111,11 +112,24 @@ def _codes(farm: Farm, *, crop: str | None = None, bed: str | None = None) -> se
     return trays | plantings | lots
 
 
+_WORDS = re.compile(r'"([^"]+)"|(\S+)')
+
+
+def _says_whole(phrase: str) -> QueryInstance:
+    whole = re.compile(rf"(?<!\w){re.escape(phrase)}(?!\w)")
+    return QueryInstance(
+        lambda row: any(whole.search(str(v).casefold()) for name, v in row.items() if name not in UNREAD),
+        None,
+    )
+
+
 def sought(ask: Ask, text: str, farm: Farm) -> list[Entry]:
-    """The entries in which every word of `text` stands: a lot or another code, a bed, a crop, or any word of it."""
+    """The entries in which every word of `text` stands: a lot or another code, a bed, a crop, or any word of it; words
+    in quotes stand there side by side, and whole ("box 7" is not in box 71)."""
     found: list[Entry] | None = None
-    for word in text.casefold().split():
-        these = {entry.id for entry in _with_word(ask, word, farm)}
+    for phrase, word in _WORDS.findall(text.casefold()):
+        of = ask(_says_whole(phrase)) if phrase else _with_word(ask, word, farm)
+        these = {entry.id for entry in of}
         every = ask(where("id").exists()) if found is None else found
         found = [entry for entry in every if entry.id in these]
     return found or []

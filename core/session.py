@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from core import fold as folding
+from core.amend import STRIKE, named_by
 from core.asks import Sight
 from core.book import daily
 from core.book.book import Book, Replaced
@@ -72,10 +73,11 @@ class Written:
 
 
 class Marks(NamedTuple):
-    """The ids of entries that are struck, and of those in which something was corrected."""
+    """The ids of entries that are struck, and of those in which something was corrected; what the strikes name."""
 
     struck: frozenset[str]
     corrected: frozenset[str]
+    named: Mapping[str, Entry]
 
 
 class Session:
@@ -200,8 +202,13 @@ class Session:
 
     def marks(self, entries: Iterable[Entry]) -> Marks:
         """Which of these are struck, and of which something was corrected."""
+        entries = list(entries)
         amended, ids = self._folded.amended, {entry.id for entry in entries}
-        return Marks(amended.gone & ids, frozenset(amended.corrected()) & ids)
+        named = {named_by(entry) for entry in entries if entry.kind == STRIKE}
+        found = (
+            {entry.id: amended.as_it_counts(entry) for entry in self._folded.found(named)} if named else {}
+        )
+        return Marks(amended.gone & ids, frozenset(amended.corrected()) & ids, found)
 
     def book_rows(self, text: str = "") -> list[EntryRow]:
         """The latest entries, newest first, or of all there are those in which every word of `text` stands."""

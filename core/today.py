@@ -133,9 +133,9 @@ def morning(sight: Sight, guard: Guard = UNGUARDED) -> Morning:
 
 
 def _cool(farm: Farm, day: date) -> str:
-    """ "cool until 8:08", in the months in which heat comes with the day."""
+    """ "cool to 08:08", in the months in which heat comes with the day."""
     until = cool_until(farm, day) if SUMMER[0] <= day.month <= SUMMER[1] else ""
-    return f"cool until {until}" if until else ""
+    return f"cool to {until}" if until else ""
 
 
 def _of_the_night(asked: Sequence[Asked]) -> str:

@@ -86,7 +86,7 @@ def _beyond(field: Field, value: Any) -> str:
         return "is no day of a farm"
     if field.holds == "number":
         least, most = field.span
-        return "" if least <= value <= most else f"cannot be {value:g}"
+        return "" if least <= value <= most else f"cannot be {value:.10g}"
     return ""
 
 

@@ -19,10 +19,12 @@ FARM = {
         *(f"bed b{n} 50ft" for n in (1, 2, 3)),
         "plant strawflower b3 25ft",
         "plant zinnia b2 25ft",
+        *("sow 72 cosmos", "sow 72 zinnia", "sow 72 statice"),
     ),
+    "2026-06-02": ("up 60 S01", "up 60 S02", "up 60 S03"),
     "2026-06-01": ("48 strawflower b3 dry", "hang 48 L001 line 1"),
-    "2026-06-22": ("30 zinnia b2 fresh", "sold 5 L002 to corner florist"),
-    "2026-06-23": ("20 strawflower b3 dry",),
+    "2026-06-22": ("30 zinnia b2 fresh", "sold 5 L002 to corner florist", "step S01 S02 S03"),
+    "2026-06-23": ("20 strawflower b3 dry", "low 62 tonight 60"),
 }
 NAMES = {" ": "space", "\n": "enter", "\t": "tab"}
 
@@ -45,6 +47,8 @@ class Job(NamedTuple):
 JOBS = (
     Job("cut, a new one", 16, "w40 str b3 dry\n", "cut 40 strawflower from bed b3 for dry: L004"),
     Job("cut, the same again", 3, "45\n", "cut 45 strawflower from bed b3 for dry: L005", "w40 str b3 dry\n"),
+    Job("step all ready trays", 3, "2r\n", "S01: hardening step 2 done; S02: hardening step 2 done; S03:"),
+    Job("the same from Today", 2, "r\n", "S01: hardening step 2 done; S02: hardening step 2 done; S03:"),
     Job("hang what was cut", 5, "5g1\n", "hung"),
     Job("snap test", 2, "6t", "snap test of L001 on line 1: snaps"),
     Job("box what snapped", 3, "6x\n", "boxed 4 of L001, 10 in each", "6t"),

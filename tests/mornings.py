@@ -18,11 +18,12 @@ from core.plans.rows import plan_rows
 from core.settings.sheets import farm_sheet
 from core.today import Morning
 from core.trays.rows import ladder_days, tray_rows
+from core.weather.night import nights_to_come
 from core.weather.tonight import tonight
 
 PRINTED, ON_SCREEN = (23, 78), (17, 78)
 """(lines, columns) of the page as it is printed, and as the screen has room for it at 80x24."""
-AT_DAWN = ("low", "tonight", "wind", "air")
+AT_DAWN = ("low", "tonight", "forecast", "wind", "air")
 """What is written before the page is read."""
 
 
@@ -93,6 +94,14 @@ def contradictions(sight: Sight, found: Morning) -> list[str]:
         and (planted := _soft(farm, asked.get("plant out", set())))
     ):
         faults.append(f"planted into {night.low_f} F: {planted}")
+    cold = [(on, low.f) for on, low in nights_to_come(farm, day) if on > day and low.f <= 32]
+    if cold and (planted := _soft(farm, asked.get("plant out", set()))):
+        faults.append(f"planted before {cold}: {planted}")
+    named = " ".join(found.cautions)
+    exposed = [p.bed for p in farm.plantings.live() if _is_tender(farm, p.crop, p.way) and p.last_cut is None]
+    uncovered = [bed for bed in exposed if bed in farm.beds and not farm.beds[bed].covered_on]
+    if cold and uncovered and not all(f"{on:%a} night" in named for on, _ in cold):
+        faults.append(f"{cold} is not told, {uncovered} stand open")
     at_risk = {row.code: row.do for row in night.at_risk if row.what == "planting"}
     of_beds = {
         p.planting: p.job.removesuffix(" tonight")
@@ -128,6 +137,11 @@ def _is_out(farm: Farm, code: str, day: date) -> bool:
     kind = sheet.hardiness_class if sheet else "tender"
     climb = reached(ladder_days(tray), day, kind)
     return climb.today != "held" and climb.step > 0 and ladder(kind)[climb.step - 1].night != "in"
+
+
+def _is_tender(farm: Farm, crop: str, way: str | None) -> bool:
+    sheet = farm_sheet(farm, crop, way)
+    return sheet is not None and sheet.hardiness_class == "tender"
 
 
 def _soft(farm: Farm, codes: Iterable[str]) -> list[str]:

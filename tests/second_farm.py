@@ -41,6 +41,7 @@ class SecondFarm:
 
     def __init__(self, lows: Mapping[date, float], year: int, last: str, first: str, seed: int) -> None:
         self.lows, self.year, self.rng = lows, year, random.Random(seed)
+        self.later = random.Random(seed + 1)
         self.farm, self.ids = Farm(), count(1)
         self.day = date(year, 1, 1)
         self.codes = {letter: count(1) for letter in "SPL"}
@@ -70,6 +71,10 @@ class SecondFarm:
             if self.rng.random() < 0.9:
                 forecast = self.lows[self.day + timedelta(1)] + self.rng.gauss(0, 3)
                 self.write("tonight", f=round(forecast))
+            if self.later.random() < 0.6:
+                for ahead in range(1, self.later.randint(2, 5)):
+                    low = self.lows[self.day + timedelta(1 + ahead)] + self.later.gauss(0, 3 + ahead)
+                    self.write("forecast", night=(self.day + timedelta(ahead)).isoformat(), f=round(low))
             sight = Sight(self.farm, self.day)
             found = morning(sight)
             yield sight, found

@@ -313,12 +313,15 @@ class ShedApp(Shell):
     # keys
 
     def action_row(self, letter: str) -> None:
-        """Do what a letter does on the row under the cursor."""
+        """Do what a letter does on the row under the cursor, or in the whole view."""
         row = self.view.listing.row
-        key = next((k for k in row.keys if letter in k.keys), None) if row else None
-        if row is None or key is None:
+        found = [(k, row.value) for k in row.keys] if row else []
+        found += [(k, None) for k in self.view.KEYS]
+        pressed = next(((k, value) for k, value in found if letter in k.keys), None)
+        if pressed is None:
             return
-        typed = key.line(row.value)
+        key, value = pressed
+        typed = key.line(value)
         if isinstance(typed, Typed) and typed.words:
             self.held.opened()
         else:
@@ -346,9 +349,12 @@ class ShedApp(Shell):
             self.action_write()
 
     def _spoken_of(self, row: Row) -> str:
-        """The code of the tray, planting, lot or bed that a row is of; "" where it is of none."""
+        """What is looked up of a row: the code of its tray, planting, lot or bed, else the name of its thing (a plan,
+        a box, a supply); "" where it is of none."""
         farm = self.session.farm
-        return next((of for of in row.id[1:] if canonical(of) == of or of in farm.beds), "")
+        code = next((of for of in row.id[1:] if canonical(of) == of or of in farm.beds), "")
+        name = row.id[1] if len(row.id) > 1 else ""
+        return code or (f'"{name}"' if " " in name else name)
 
     def _go_to(self, row: Row, goes: str | Typed) -> None:
         if isinstance(goes, Typed):

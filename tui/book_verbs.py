@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.amend import ID_SHOWN, STRIKE
+from core.amend import ID_SHOWN, STRIKE, named_by
 from core.crops.library import one_crop
 from core.kinds import sentence
 from core.problems import Problem, ShedbookError
@@ -65,16 +65,15 @@ def history(args: Namespace) -> int:
 
 
 def _print_entries(args: Namespace, session: Session, found: Sequence[Entry]) -> None:
-    gone, corrected = session.marks(found)
+    gone, corrected, struck = session.marks(found)
     if args.json:
         for entry in found:
             marks = {"struck": entry.id in gone, "corrected": entry.id in corrected}
             out.as_json({**entry.as_dict(), **{mark: True for mark, holds in marks.items() if holds}})
         return
-    by_id = {entry.id: entry for entry in found}
     for entry in found:
         mark = "  (taken back)" if entry.id in gone else "  (corrected)" if entry.id in corrected else ""
-        named = by_id.get(str(entry.fields.get("entry"))) if entry.kind == STRIKE else None
+        named = struck.get(named_by(entry)) if entry.kind == STRIKE else None
         said = f"taken back: {sentence(named)}" if named else sentence(entry)
         out.lines([f"{entry.on}  {entry.by:3} {entry.id[-ID_SHOWN:]}  {said}{mark}"])
 

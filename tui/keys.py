@@ -40,7 +40,13 @@ EVERYWHERE: tuple[Key, ...] = (
 F work there too."""
 
 LIST: tuple[Key, ...] = (
-    Key("enter", ("enter",), "Enter", "", "open what the row speaks of; where there is nothing more, write"),
+    Key(
+        "enter",
+        ("enter",),
+        "Enter",
+        "",
+        "open what the row speaks of: its page, its view, or all that was written of it",
+    ),
     Key("up", ("up",), "Up Down", "", "choose a row; PageUp, PageDown, Home and End too"),
     Key(
         "leap",

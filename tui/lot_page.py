@@ -6,6 +6,7 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from core.drying.asks import asks_of
 from core.lot_page import LotPage, lot_called, lot_page
 from core.problems import Problem
 from core.text import named, wrapped
@@ -24,7 +25,7 @@ def page_of(session: Session, code: str) -> LotPage | Problem:
         return found
     story = session.history(found.code)
     told = [] if isinstance(story, Problem) else story
-    struck, corrected = session.marks(told)
+    struck, corrected, _ = session.marks(told)
     return lot_page(
         session.farm,
         found,
@@ -88,8 +89,8 @@ def _drying(page: LotPage) -> Iterator[str]:
     for row in page.hanging:
         note = f"; {row.note}" if row.note else ""
         yield (
-            f"  {row.line}: {row.status}, test from {row.test_from}, dry by {row.dry_by} ({row.speaks}), "
-            f"{100 * row.share:.0f} % of its time done{note}"
+            f"  {row.line}: {asks_of(row) or 'hanging'}, test from {row.test_from}, dry by {row.dry_by} "
+            f"({row.speaks}), {100 * row.share:.0f} % of its time done{note}"
         )
         for why in row.why:
             yield f"    {why}"

@@ -65,15 +65,22 @@ SCALE_BACK, SCALE_DAYS, SCALE_WIDTH = 8, 24, 12
 """A scale of days in a row: from so many days ago, over so many, in so many columns; the same for every row."""
 
 
+SCALE_HEAD = "late|to come"
+"""What stands over it, today's mark over today's mark."""
+
+
 def days_scale(first: int, last: int) -> str:
-    """ "----|==-----": the days from `first` to `last`, counted from today, with today marked: what lies left of the
-    mark is late. An end beyond the scale is an arrow."""
+    """ "----|==-----": the days from `first` to `last`, counted from today, with today marked; "==!!|-------" where all
+    of them are gone by and it is late. An end beyond the scale is an arrow."""
     step = SCALE_DAYS / SCALE_WIDTH
     ends = [int((day + SCALE_BACK) // step) for day in (first, last)]
     marks = ["-"] * SCALE_WIDTH
     for n in range(max(ends[0], 0), min(ends[1], SCALE_WIDTH - 1) + 1):
         marks[n] = "="
-    marks[int(SCALE_BACK // step)] = "|"
+    today = int(SCALE_BACK // step)
+    for n in range(max(ends[1] + 1, 0), today):
+        marks[n] = "!"
+    marks[today] = "|"
     if ends[1] < 0:
         marks[0] = "<"
     if ends[1] >= SCALE_WIDTH:

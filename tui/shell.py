@@ -302,7 +302,7 @@ class Shell(App[int]):
             self.key_line.tell_all(ENTRY)
         else:
             row = self.view.listing.row
-            self.key_line.tell(row.keys if row else ())
+            self.key_line.tell((*(row.keys if row else ()), *self.view.KEYS))
 
     # the end
 

@@ -27,10 +27,11 @@ def beds_of(sight: Sight) -> list[BedRow]:
 
 def _tasks(sight: Sight) -> tuple[BedTask, ...]:
     return tuple(
-        BedTask(b.bed, p.crop, p.job, p.because, p.planting)
+        BedTask(b.bed, p.crop, job, because, p.planting)
         for b in sight.once(beds_of)
         for p in b.plantings
-        if p.due and p.job not in ("", "cut")
+        for job, because in ((p.job, p.because), *p.also)
+        if job not in ("", "cut") and (p.due or job != p.job)
     )
 
 

@@ -8,13 +8,16 @@ from datetime import date, timedelta
 from core.book.entry import Draft, Entry
 from core.called import Called
 from core.codes import free_code, is_new
+from core.crops.spacing import plants_for_feet
 from core.farm import Bed, Farm, Planting
 from core.happened import ColdNight
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.problems import Matter, Problem
 from core.refusals import too_early, unknown
+from core.settings.sheets import farm_sheet
 from core.spelling import spelled
 from core.trays import kinds as trays
+from core.usual import FEW, SLIP, most_so_far, note_most, too_many
 
 
 def free_feet(farm: Farm, bed: Bed) -> float:
@@ -141,7 +144,7 @@ def _check_job(farm: Farm, draft: Draft) -> Problem | None:
 
 
 def _job(farm: Farm, entry: Entry) -> None:
-    if planting := _planting_or_matter(farm, entry):
+    if planting := PLANTING.find_or_matter(farm, entry):
         planting.jobs.setdefault(entry.kind, entry.on)
 
 
@@ -172,14 +175,14 @@ def _check_declined(farm: Farm, draft: Draft) -> Problem | None:
 def _declined(farm: Farm, entry: Entry) -> None:
     declined, job = farm.part(Declined), entry.fields["job"]
     if "planting" in entry.fields:
-        if planting := _planting_or_matter(farm, entry):
+        if planting := PLANTING.find_or_matter(farm, entry):
             declined.of_planting.setdefault(planting.code, []).append(job)
     elif "crop" in entry.fields:
         declined.of_crop.setdefault(entry.fields["crop"], []).append(job)
 
 
 def _cleared(farm: Farm, entry: Entry) -> None:
-    if planting := _planting_or_matter(farm, entry):
+    if planting := PLANTING.find_or_matter(farm, entry):
         planting.cleared_on = entry.on
 
 
@@ -188,7 +191,7 @@ def check_loss(farm: Farm, draft: Draft) -> Problem | None:
     planting = _standing(farm, draft)
     if isinstance(planting, Problem):
         return planting
-    left = None if planting.plants is None else planting.plants - sum(planting.lost.values())
+    left = plants_left(planting)
     if left is not None and draft.fields["count"] > left:
         return Problem(
             f"{planting.crop} in bed {planting.bed} has {left} plants: {draft.fields['count']} is more "
@@ -199,12 +202,18 @@ def check_loss(farm: Farm, draft: Draft) -> Problem | None:
     return None
 
 
+def plants_left(planting: Planting) -> int | None:
+    """Plants that are not lost; None where they were never counted."""
+    return None if planting.plants is None else planting.plants - sum(planting.lost.values())
+
+
 def lose(farm: Farm, entry: Entry) -> None:
     """Plants lost in the bed, with their cause."""
-    if planting := _planting_or_matter(farm, entry):
+    if planting := PLANTING.find_or_matter(farm, entry):
         cause = spelled(entry.fields["cause"])
         planting.lost[cause] = planting.lost.get(cause, 0) + entry.fields["count"]
         farm.note_cause(cause, entry.on)
+        note_most(farm, "lost of beds", planting.crop, entry.fields["count"])
 
 
 def _check_cover(farm: Farm, draft: Draft) -> Problem | None:
@@ -280,6 +289,38 @@ def crowded(farm: Farm) -> list[Matter]:
     return problems
 
 
+def _fit(farm: Farm, crop: str, way: str | None, bed: str, feet: float) -> int | None:
+    """Plants that stand in so many feet of a bed at the crop's spacing; None where that is not known."""
+    sheet = farm_sheet(farm, crop, way)
+    if sheet is None or sheet.spacing_in is None or sheet.spacing_in.value <= 0 or bed not in farm.beds:
+        return None
+    return plants_for_feet(feet, farm.beds[bed].width_in, sheet.spacing_in.value)
+
+
+def _bed_too_long(farm: Farm, draft: Draft) -> str | None:
+    others = max((bed.feet for bed in farm.beds.values() if bed.code != draft.fields["bed"]), default=0)
+    return too_many(draft.fields["feet"], others, f"ft of bed {draft.fields['bed']}")
+
+
+def _planted_too_many(farm: Farm, draft: Draft) -> str | None:
+    f, plants = draft.fields, draft.fields.get("plants", 0)
+    fit = _fit(farm, f["crop"], f.get("way"), f["bed"], f["feet"])
+    if fit is None or plants < SLIP * max(fit, FEW):
+        return None
+    return f"{plants} plants is {plants / max(fit, 1):.0f} times what {f['feet']:g} ft of bed {f['bed']} holds, {fit}"
+
+
+def _lost_too_many(farm: Farm, draft: Draft) -> str | None:
+    planting, count = _planting(farm, draft), draft.fields["count"]
+    if planting is None or (
+        planting.plants is not None and count == plants_left(planting)
+    ):  # all of it may be lost
+        return None
+    fit = _fit(farm, planting.crop, planting.way, planting.bed, planting.feet) or 0
+    most = most_so_far(farm, "lost of beds", planting.crop)
+    return too_many(count, most or fit, f"plants of {planting.crop} lost")
+
+
 KINDS = (
     Kind(
         "bed",
@@ -287,6 +328,7 @@ KINDS = (
         needs(bed="code", feet=SIZE, width_in=SIZE),
         _bed,
         check=_check_bed,
+        slip=_bed_too_long,
         makes="bed",
         describes=True,
     ),
@@ -307,6 +349,7 @@ KINDS = (
         | REF,
         _set_out,
         check=_check_set_out,
+        slip=_planted_too_many,
         makes="planting",
     ),
     Kind("pinched", "pinched {planting}", needs(planting="code") | REF, _job, check=_check_job),
@@ -327,6 +370,7 @@ KINDS = (
         needs(count="count", cause="text", planting="code") | REF,
         lose,
         check=check_loss,
+        slip=_lost_too_many,
         when="planting",
     ),
 )

@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from core.beds.kinds import plants_left
 from core.book.entry import Draft
 from core.codes import LOT, PLANTING, TRAY, canonical, next_code
 from core.crops.spacing import feet_for_plants
 from core.farm import Farm, Planting, Tray
 from core.language.causes import need_cause, usual_causes
 from core.language.crops import need_crop, take_crop, take_variety, take_way
-from core.language.line import Line, Reading, Refused, short, whole
+from core.language.line import Line, Reading, Refused, either, short, whole
 from core.language.names import (
     has_bed,
     is_code,
@@ -26,10 +27,10 @@ from core.language.names import (
 from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word, lost_claim, take_loss
-from core.language.words import PLACE_WORDS
+from core.language.words import ALL, PLACE_WORDS
 from core.settings.sheets import farm_sheet
 from core.trays.rows import hardiness_of, tray_rows
-from core.units import day_text, plural
+from core.units import day_text, plural, short_day
 from core.weather.night import kept_from_ground
 
 USUAL_WIDTH_IN = 36
@@ -96,6 +97,12 @@ def set_out(line: Line) -> Reading:
     plants = line.take_count("plants", "plants")
     plants = tray.alive if plants is None else plants
     line.refuse_leftovers()
+    if not tray.is_live:
+        raise Refused(
+            f"{tray.code} has no plants left since {short_day(date.fromisoformat(tray.closed_on or tray.sown))}: they "
+            "are planted or lost.",
+            "impossible",
+        )
     if bed is None:
         raise Refused(
             f"Into which bed is {tray.code} set out? Write its code.", near=list(line.farm.beds)[:6]
@@ -138,7 +145,7 @@ def _remark_on_haste(line: Line, tray: Tray) -> None:
     )
     if kept is not None:
         line.remark(
-            f"{kept.low.says}: planted out it is left at {kept.guard_f:.0f} F or more, have a cover ready"
+            f"{kept.says}: planted out it is left at {kept.guard_f:.0f} F or more, have a cover ready"
         )
 
 
@@ -237,6 +244,10 @@ def net(line: Line) -> Reading:
 
 def clear(line: Line) -> Reading:
     """ "clear b3 zinnia": the planting is done, its feet are free."""
+    if tray := next((code for word in line.words if (code := canonical(word.low)) and code[0] == TRAY), None):
+        raise Refused(
+            f"A tray ends with what is lost of it: lost {tray} other.", near=(f"lost {tray} other",)
+        )
     planting = take_planting(line)
     return line.reading(line.draft("cleared", planting=planting.code, ref=planting.made_by))
 
@@ -257,15 +268,37 @@ def _beds(line: Line, kind: str) -> list[Draft]:
 
 def lost(line: Line) -> Reading:
     """ "lost 5 slugs b3 zinnia": plants that stood in a bed."""
+    is_named = has_bed(line)
+    every = line.take_words((ALL,))
     cause = need_cause(line, CAUSES)
     planting = take_planting(line)
-    count = line.need_count("plants", "plants")
+    _ask_stems_or_plants(line, planting, cause, is_named=is_named)
+    everything = plants_left(planting) if every else None
+    count = everything or line.need_count("plants", "plants")
     return line.reading(
         line.draft("lost", count=count, planting=planting.code, cause=cause, ref=planting.made_by)
     )
 
 
-CAUSES = ("slugs", "frost", "wind", "pests", "deer", "rabbits", "dried out", "disease", "other")
+def _ask_stems_or_plants(line: Line, planting: Planting, cause: str, *, is_named: bool) -> None:
+    """Refuse what may be stems of a lot: their loss is written of the lot, and a plant is not lost with them."""
+    crop, of_stems = planting.crop, cause in OF_STEMS
+    lots = [lot.code for lot in line.farm.lots.live() if lot.crop == crop]
+    of_plants = cause in CAUSES and cause != OTHER
+    if of_plants or (is_named and not of_stems) or not (lots or of_stems):
+        return
+    lot = f"name their lot ({either(lots)})" if lots else f"no lot of {crop} is on hand"
+    if of_stems:
+        raise Refused(
+            f"{cause.capitalize()} is of stems: {lot}; plants are lost to another cause.", "ambiguous", lots
+        )
+    raise Refused(f"Stems or plants? Of stems {lot}; of plants the bed, {planting.bed}.", "ambiguous", lots)
+
+
+OTHER = "other"
+OF_STEMS = frozenset(("blown", "shatter", "brittle", "faded", "unsold", "split", "soft", "moth", "dropped"))
+"""Causes of which no plant in a bed is lost."""
+CAUSES = ("slugs", "frost", "wind", "pests", "deer", "rabbits", "dried out", "disease", OTHER)
 """Why plants are lost in a bed: the short list that is offered."""
 
 
@@ -348,7 +381,7 @@ VERBS = (
         ),
         in_bed,
     ),
-    Verb("net", net, offers=in_bed),
+    Verb("net", net, offers=in_bed, small=("up",)),
     Verb("cover", cover, offers=(beds,)),
     Verb("uncover", uncover, offers=(beds,)),
     Verb(

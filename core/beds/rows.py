@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator
 from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
@@ -51,6 +51,8 @@ DONE_AFTER_DAYS = 14
 """Days past its last cut after which a planting is asked to be cleared (common practice)."""
 LIFT_DAYS = 7, 14
 """Days from the frost that blackens them within which dahlias are lifted: one to two weeks (common practice)."""
+LIFTED_DAYS = 42
+"""So long after that nothing can be lifted any more (ours)."""
 LOOK_DAYS = 3
 """Days for which it is asked what a frost has taken (ours)."""
 COMES_AGAIN_WEEKS = 6
@@ -82,6 +84,8 @@ class PlantingRow(NamedTuple):
     because: str
     first_cut_range: tuple[str, str] | None = None
     """By heat units: the days by which one and nine years in ten come to the first cut, where it is still awaited."""
+    also: tuple[tuple[Job, str], ...] = ()
+    """The other jobs that are due, each with why."""
     first_cut_because: str = ""
     """Why it is expected then, or why heat units cannot tell; "" where the sheet has none."""
 
@@ -142,6 +146,7 @@ def _planting_row(
         job_on=job_on.isoformat() if job_on else None,
         due=job_on is not None and job_on <= day,
         at_stage=at_stage,
+        also=case.also_due(sheet, job) if sheet else (),
         cut_from=cut_from.isoformat() if cut_from else None,
         cut_to=cut_to.isoformat() if cut_to else None,
         last_cut=planting.last_cut,
@@ -266,8 +271,16 @@ class _Case(NamedTuple):
             if self._is_last_chance(sheet):
                 return "cut all tonight", self.day, f"{why}: cut what is worth it, or cover"
             return ("cover tonight" if asks == "cover" else "cover again tonight"), self.day, why
-        jobs = [*self._jobs(sheet)]
-        return _first(jobs) if jobs else ("", None, "")
+        if first := min(self._jobs(sheet), default=None):
+            return first[1], first[0], first[2]
+        return "", None, ""
+
+    def also_due(self, sheet: Sheet, first: Job) -> tuple[tuple[Job, str], ...]:
+        """The other jobs that are due beside the first, each with why."""
+        if self.killed is not None or first in TONIGHT:
+            return ()
+        due = ((job, why) for on, job, why in sorted(self._jobs(sheet)) if on <= self.day and job != "cut")
+        return tuple(other for other in due if other[0] != first)
 
     def _after_frost(self, sheet: Sheet, on: date, low: float) -> tuple[Job, date | None, str]:
         came = f"low {low:g} F on {short_day(on)}"
@@ -275,11 +288,10 @@ class _Case(NamedTuple):
             return "look", self.day, f"{came}: what is black? Write what is lost, or clear it"
         if is_lifted(sheet):
             first, last = (on + timedelta(days=n) for n in LIFT_DAYS)
-            return (
-                "lift",
-                first,
-                f"{came}: lift from {short_day(first)} to {short_day(last)} (common practice)",
-            )
+            says = f"{came}: lift from {short_day(first)} to {short_day(last)} (common practice), then clear"
+            if self.day <= last + timedelta(days=LIFTED_DAYS):
+                return "lift", first, says
+            return "clear", self.day, f"{came}: lifted or lost by now"
         return "clear", self.day, f"{came}, more than it bears"
 
     def _is_last_chance(self, sheet: Sheet) -> bool:
@@ -309,11 +321,6 @@ class _Case(NamedTuple):
     def _in_time(self, due: date) -> bool:
         """Whether a job due on that day is still worth asking for."""
         return self.day <= due + timedelta(days=TOO_LATE_DAYS)
-
-
-def _first(jobs: Sequence[tuple[date, Job, str]]) -> tuple[Job, date | None, str]:
-    when, job, why = min(jobs)
-    return job, when, why
 
 
 def _wanted(figure: object) -> bool:

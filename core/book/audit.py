@@ -86,11 +86,17 @@ def _entry_problems(flats: list[Flat], now: int) -> Iterator[Problem]:
     soon = ids.at_text(now + _DAY_MS)
     for flat in flats:
         if not ids.is_uuid7(flat["id"]):
-            yield _damaged(f"{_name(flat)} has an id that no book makes; strike it and enter it again.", flat)
+            yield _damaged(
+                f"{_name(flat)} has an id that no book makes; take it back and write it again.", flat
+            )
         elif ids.at_text(ids.ms_of(flat["id"])) != flat["at"]:
-            yield _damaged(f"{_name(flat)} has an id of another instant; strike it and enter it again.", flat)
+            yield _damaged(
+                f"{_name(flat)} has an id of another instant; take it back and write it again.", flat
+            )
         if day_from_iso(flat["on"]) is None or day_from_iso(flat["at"][:10]) is None:
-            yield _damaged(f"{_name(flat)} has no date of the calendar; strike it and enter it again.", flat)
+            yield _damaged(
+                f"{_name(flat)} has no date of the calendar; take it back and write it again.", flat
+            )
         elif flat["at"] > soon:
             yield _damaged(
                 f"{_name(flat)} was written more than a day from now: a machine's clock was ahead, or this "
@@ -98,7 +104,7 @@ def _entry_problems(flats: list[Flat], now: int) -> Iterator[Problem]:
                 flat,
             )
         if not flat["kind"]:
-            yield _damaged(f"{_name(flat)} says not what it is; strike it and enter it again.", flat)
+            yield _damaged(f"{_name(flat)} says not what it is; take it back and write it again.", flat)
 
 
 def _snapshot_problems(book: Book, sweep: Sweep) -> Iterator[Problem]:

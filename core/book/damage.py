@@ -133,7 +133,7 @@ class Damage:
             found.append(
                 Problem(
                     f"Two lines of id {clean(entry)} differ, one in {clean(log)}; the first counts. "
-                    "Strike it if it is the wrong one.",
+                    "Take it back if it is the wrong one.",
                     code="settle",
                     entry=clean(entry),
                 )

@@ -11,7 +11,7 @@ SUBJECT = Subject(
         "freeze": ("freeze", "frozen", "froze"),
         "warm": ("warm", "warmed"),
     },
-    loose={"box": ("box",), "where": ("box",)},
+    loose={"box": ("box",), "where": ("box",), "check": ("box",)},
     begins=("box",),
     rows=("box",),
     asks=("boxes",),

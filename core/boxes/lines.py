@@ -273,7 +273,22 @@ def _claims_box(line: Line, token: Token) -> int:
     """ "box" packs wherever no bed is named."""
     if token.low != "box":
         return first_or_sure(line, token)
-    return NOT if has_bed(line) else LIKELY
+    return NOT if has_bed(line) or finds_in_box(line) else LIKELY
+
+
+def finds_in_box(line: Line) -> bool:
+    """Whether the line is of a box, and what a look into it found, and of no lot: "box 7 moths", "damp in box 7"."""
+    words = [t for t in line.words if t.is_word]
+    found = any(t.low in BOX_RESULT_OF for t in words)
+    rest = [t for t in words if t.low not in BOX_RESULT_OF and t.low != "box" and t.low not in FILLERS]
+    return found and not rest
+
+
+def _claims_check(line: Line, token: Token) -> int:
+    """ "box 7 moths" is a look into it."""
+    if token.low != "box":
+        return first_or_sure(line, token)
+    return LIKELY + 1 if finds_in_box(line) and not has_bed(line) else NOT
 
 
 def _claims_where(line: Line, token: Token) -> int:
@@ -290,6 +305,11 @@ def _take_verb(line: Line, token: Token, small: tuple[str, ...]) -> None:
     verbs = [t for t in boxes if not is_box(line, t)]
     if verbs or len(boxes) > 1:
         (verbs or boxes)[0].taken = True
+
+
+def _take_check(line: Line, token: Token, small: tuple[str, ...]) -> None:
+    """ "box" is left: it is the box that was looked into."""
+    token.taken = token.low != "box"
 
 
 def _known(line: Line, farm: Farm) -> Sequence[str]:
@@ -320,6 +340,8 @@ VERBS = (
         _JOB,
         (("check box 7 sound", "looked into; or moth, beetles, damp, mice"),),
         (_known, words(*BOX_RESULTS)),
+        claims=_claims_check,
+        take=_take_check,
     ),
     Verb(
         "freeze",

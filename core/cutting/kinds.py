@@ -8,6 +8,7 @@ from typing import Final
 from core.beds.kinds import known_bed
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
+from core.cutting.yields import too_many_cut
 from core.farm import Farm, Lot, Planting
 from core.happened import Loss
 from core.kinds import REF, Kind, may, needs
@@ -108,6 +109,12 @@ def _planting(farm: Farm, entry: Entry) -> Planting | None:
     return same(code, ref, farm.plantings)
 
 
+def _too_many(farm: Farm, draft: Draft) -> str | None:
+    f, code = draft.fields, draft.fields.get("planting")
+    planting = same(code, f.get("ref"), farm.plantings) if code else None
+    return too_many_cut(farm, f["crop"], f["bed"], planting, f["stems"])
+
+
 KINDS = (
     Kind(
         "cut",
@@ -127,6 +134,7 @@ KINDS = (
         | REF,
         _cut,
         check=_check,
+        slip=_too_many,
         makes="lot",
     ),
 )

@@ -9,7 +9,6 @@ from core.codes import LOT, PLANTING, next_code
 from core.crops.library import caution
 from core.cutting import SUBJECT
 from core.cutting.said import HOUR_WORDS, culled_word, take_stage, take_use, take_waited
-from core.cutting.yields import SLIP, most_cut, most_to_cut
 from core.farm import Farm, Lot, Planting
 from core.language.causes import take_cause
 from core.language.clock import take_clock
@@ -20,7 +19,7 @@ from core.language.names import beds_of, is_code, several, stands_in, take_bed, 
 from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
-from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF, WAITED
+from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF, WAITED, WEEKDAYS
 from core.places import USES
 from core.settings.sheets import sheet_bunch
 from core.text import named
@@ -58,7 +57,6 @@ def cut(line: Line) -> Reading:
         raise Refused("A cut needs at least one stem, or culls.", "impossible")
     use = line.use or _last_use(line, place)
     planting = place.planting
-    overruled = _overruled(line, place, stems)
     if culls and cause is None:
         line.remark("no cause was said for the culls")
     lot = next_code(line.farm, LOT, line.known.mark)
@@ -81,7 +79,8 @@ def cut(line: Line) -> Reading:
             ref=planting.made_by if planting else None,
         )
     ]
-    drafts += [line.draft("note", about=lot, text=f"anyway: {why}") for why in overruled]
+    if planting is None and (why := _not_there(line, place.crop, place.bed)):  # she insists: see `_planting`
+        drafts.append(line.draft("note", about=lot, text=f"anyway: {why}"))
     _remark_on_care(line, place.crop)
     return line.reading(*drafts, lot=lot)
 
@@ -94,29 +93,6 @@ def _remark_on_care(line: Line, crop: str) -> None:
     )
     if is_first and (said := caution(crop)):
         line.remark(f"! {said}")
-
-
-def _overruled(line: Line, place: _Place, stems: int) -> list[str]:
-    """What makes the cut look like a slip, taken because she insists; refused where she does not."""
-    reasons = [_too_many(line, place, stems)]
-    if place.planting is None:
-        reasons.append(_not_there(line, place.crop, place.bed))
-    found = list(filter(None, reasons))
-    if found and not line.insists:
-        raise Refused(f"{found[0]}. Add 'anyway' if it is so.", "impossible")
-    return found
-
-
-def _too_many(line: Line, place: _Place, stems: int) -> str | None:
-    """Why so many stems look like a slip: ten times what that planting gave before, or more than it can."""
-    planting = place.planting
-    most = most_cut(planting) if planting else 0
-    if most and stems >= SLIP * most:
-        return f"{stems} stems is {stems // most} times what {place.crop} in bed {place.bed} gave at the most, {most}"
-    limit = most_to_cut(line.farm, place.crop, place.bed, planting)
-    if not most and stems > limit:
-        return f"{stems} stems is more than the {place.crop} in bed {place.bed} can give, some {limit} at the most"
-    return None
 
 
 def _take_stems(line: Line, place: _Place) -> int | None:
@@ -166,6 +142,13 @@ def _as_last_time(line: Line) -> _Place:
     last = _last_lot(line)
     if last is None:
         raise no_crop(line)
+    if len(line.words) == 2 and (day := line.words[0]).low in WEEKDAYS:
+        number = line.words[1].text
+        raise Refused(
+            f"Cut last {day.text}, or the low of the night to come? Write '{number} {day.low}' for the cut, "
+            f"'{day.low} night {number}' for the forecast.",
+            "ambiguous",
+        )
     said = _known_variety(line, last.crop, f"{last.code} was {last.crop}")
     line.crop, line.use = last.crop, line.use or last.use
     planting = line.farm.plantings.get(last.planting) if last.planting else None

@@ -5,11 +5,8 @@ from __future__ import annotations
 from core.crops.spacing import plants_for_feet
 from core.farm import Farm, Planting
 from core.settings.sheets import farm_sheet
+from core.usual import FEW, SLIP
 
-SLIP = 10
-"""Times the most of earlier cuts at which a number is asked about: a figure too many makes ten times of it."""
-FEW = 10
-"""Stems of the first, small cuts, which are no measure yet (ours)."""
 STEMS_OF_A_PLANT = 80
 """Stems of a plant in a season where its sheet has no figure: the most of any plant of the library."""
 UNKNOWN_MOST = 5_000
@@ -35,3 +32,14 @@ def most_to_cut(farm: Farm, crop: str, bed: str, planting: Planting | None) -> i
             counted = plants_for_feet(one.feet, farm.beds[bed].width_in, sheet.spacing_in.value)
         plants += counted if counted is not None else UNKNOWN_MOST / each
     return max(int(plants * each), 1)
+
+
+def too_many_cut(farm: Farm, crop: str, bed: str, planting: Planting | None, stems: int) -> str | None:
+    """Why so many stems of one cut look like a slip: ten times what the planting gave before, or more than it can."""
+    most = most_cut(planting) if planting else 0
+    if most and stems >= SLIP * most:
+        return f"{stems} stems is {stems // most} times what {crop} in bed {bed} gave at the most, {most}"
+    limit = most_to_cut(farm, crop, bed, planting)
+    if not most and stems > limit:
+        return f"{stems} stems is more than the {crop} in bed {bed} can give, some {limit} at the most"
+    return None

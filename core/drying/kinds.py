@@ -20,6 +20,7 @@ from core.stems.kinds import (
     put,
     take,
 )
+from core.usual import too_many
 
 RESULTS = ("snaps", "bends")
 
@@ -82,6 +83,12 @@ def _tested(farm: Farm, entry: Entry) -> None:
             note_dry(farm, lot, entry.on)
 
 
+def _weighs_too_much(farm: Farm, draft: Draft) -> str | None:
+    lot = find_lot(farm, draft)
+    most = max((weighing.grams for weighing in lot.weighings), default=0) if lot is not None else 0
+    return too_many(draft.fields["grams"], most, f"g of {draft.fields['lot']}")
+
+
 KINDS = (
     Kind(
         "hung",
@@ -96,6 +103,7 @@ KINDS = (
         needs(lot="code", source="code", grams=SIZE) | may(clock="clock") | REF,
         weighed,
         check=check_weighed,
+        slip=_weighs_too_much,
     ),
     Kind(
         "tested",

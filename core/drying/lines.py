@@ -154,6 +154,8 @@ def test(line: Line) -> Reading:
 
 def _claims_snap(line: Line, token: Token) -> int:
     """ "snap" begins snapdragon as well: it is the test where a lot is named, or nothing else is."""
+    if token.low == "snaps" and not has_lot(line) and any(t.number is not None for t in line.words):
+        return NOT  # so many snapdragons, not a stem that snaps
     if token.low != "snap":
         return first_or_sure(line, token)
     alone = len(line.words) == 1 or (token is line.words[0] and _only_a_crop(line, token))
@@ -196,6 +198,7 @@ VERBS = (
         (("snap L038", "the snap test: the stem snaps, it is dry"),),
         (hanging_lots, places),
         claims=_claims_snap,
+        small=("test",),
     ),
     Verb("bend", test, _JOB, (("bends L038", "the stem still bends"),), (hanging_lots, places)),
     Verb(

@@ -54,16 +54,20 @@ class ShelfRow(NamedTuple):
     note: str
     why: tuple[str, ...]
 
+    def due_on(self, day: date) -> str:
+        """The day by which it is to be seen to, "YYYY-MM-DD"."""
+        return min(self.dry_by, day.isoformat()) if self.status == "dry" else self.dry_by
+
 
 def shelf_rows(farm: Farm, day: date, lots: Iterable[Lot] | None = None) -> list[ShelfRow]:
-    """Everything that hangs, or of these lots, by line, then oldest first."""
+    """Everything that hangs, or of these lots, by the day it is dry by: late first; what snapped is due today."""
     rows = [
         _shelf_row(farm, lot, place, held, farm_sheet(farm, lot.crop, lot.way), day)
         for lot in (farm.lots.live() if lots is None else lots)
         for place, held in lot.holdings.items()
         if place.is_line
     ]
-    return sorted(rows, key=lambda r: (natural(r.line), r.hung_on, r.lot))
+    return sorted(rows, key=lambda r: (r.due_on(day), natural(r.line), r.hung_on, r.lot))
 
 
 def _shelf_row(farm: Farm, lot: Lot, place: Place, held: Holding, sheet: Sheet | None, day: date) -> ShelfRow:

@@ -250,9 +250,9 @@ def not_understood(t: Token, known: Iterable[str] = (), verb: str = "") -> Refus
 def whole(value: Number, what: str) -> int:
     """`value` as a count, refused where it is below 0 or no whole number."""
     if value != int(value):
-        raise Refused(f"{value:g} is no whole number of {what}.", "impossible")
+        raise Refused(f"{value:.10g} is no whole number of {what}.", "impossible")
     if value < 0:
-        raise Refused(f"{value:g} {what}: a count begins at 0.", "impossible")
+        raise Refused(f"{value:.10g} {what}: a count begins at 0.", "impossible")
     return int(value)
 
 

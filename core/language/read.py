@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from core.codes import LOT, PIECE, PLANTING, TRAY, canonical
 from core.crops.library import crops_with
 from core.farm import Farm
 from core.kinds import problem_with
+from core.language.again import asked_again
 from core.language.days import take_day
 from core.language.line import NO_BOOK, Known, Line, Reading, Refused, either, short
 from core.language.own_words import refuse_money, take_by
@@ -58,7 +60,8 @@ def _read(line: Line) -> Reading:
         take_by(line)
     if not said.own_day:
         take_day(line)
-    return said.read(line)
+    reading = said.read(line)
+    return replace(reading, drafts=(*reading.drafts, *asked_again(line, reading.drafts)))
 
 
 def _verb(line: Line) -> tuple[int, Verb, Token | None]:

@@ -166,7 +166,7 @@ UNITS_BEFORE = {"culls", "cull", "culled", "gauge"}
 UNITS_FIRST = UNITS_BEFORE - {"culled"}
 """Those that, between two numbers, belong to the second: "40 culls 3", but "3 culled 40"."""
 
-_FILLERS = "of from in into at with the a and for on to is are out each per by still"
+_FILLERS = "of from in into at with the a and for on to is are out each per by still more"
 FILLERS = frozenset(_FILLERS.split())
 """Small words that a line may have and that change nothing."""
 

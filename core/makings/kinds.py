@@ -6,6 +6,7 @@ from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.kinds import SIGNED, Kind, may, needs
 from core.problems import Problem
+from core.usual import most_so_far, note_most, too_many
 
 
 def check_enough(farm: Farm, making: str, count: float) -> Problem | None:
@@ -48,6 +49,7 @@ def _check_bought(_farm: Farm, draft: Draft) -> Problem | None:
 def _bought(farm: Farm, entry: Entry) -> None:
     making = entry.fields["making"]
     farm.makings[making] = farm.makings.get(making, 0) + entry.fields["count"]
+    note_most(farm, "bought", _sort(making), entry.fields["count"])
 
 
 def _stocktake(farm: Farm, entry: Entry) -> None:
@@ -80,6 +82,20 @@ def _spent(farm: Farm, entry: Entry) -> None:
     spend(farm, entry.fields["making"], entry.fields["count"], entry.id)
 
 
+def _sort(making: str) -> str:
+    """ "wire" of "wire 22": one size is bought by as many as another."""
+    return making.split()[0]
+
+
+def _too_many(farm: Farm, draft: Draft) -> str | None:
+    """By what was bought before, what is there, and the number at which she buys it again."""
+    making, count = draft.fields["making"], draft.fields["count"]
+    if making not in farm.makings:
+        return None
+    bought = most_so_far(farm, "bought", _sort(making))
+    return too_many(count, max(bought, farm.makings[making], farm.reorder.get(making, 0)), making)
+
+
 KINDS = (
     Kind(
         "bought",
@@ -87,12 +103,14 @@ KINDS = (
         needs(making="text", count="number"),
         _bought,
         check=_check_bought,
+        slip=_too_many,
     ),
     Kind(
         "stocktake",
         "{count} of {making} on the shelf, the book had {expected}",
         needs(making="text", count="number", expected=SIGNED),
         _stocktake,
+        slip=_too_many,
     ),
     Kind(
         "spent",

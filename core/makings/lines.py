@@ -56,6 +56,11 @@ def known_making(farm: Farm, making: str, asking: str = "") -> float:
     return known[making]
 
 
+_WIRE = "wire"
+_ROLLS = ("roll", "rolls")
+"""Tape is counted in them: "2 rolls tape" is 2 of tape."""
+
+
 def making_and_count(line: Line, verb: str) -> tuple[str, Number]:
     """The name of a making and the number of it; the number after "wire" is its gauge, inches are a ring's."""
     words = line.free()
@@ -74,6 +79,11 @@ def making_and_count(line: Line, verb: str) -> tuple[str, Number]:
         token.taken = True
     if len(counts) != 1:
         raise Refused(f"How many? Write one number and the name: {verb} 500 wire 22.")
+    if len(name) > 1 and name[0] in _ROLLS:
+        del name[0]
+    if name == [_WIRE] and _WIRE not in line.farm.makings:
+        near = [making for making in line.farm.makings if making.startswith(_WIRE)] or ["wire 22"]
+        raise Refused(f"Which gauge of wire? Write it as well: {verb} 500 {near[0]}.", near=near)
     if not name:
         raise Refused(f"Of what? Write its code or name as well: {verb} 500 wire 22.")
     for token in counts:

@@ -9,6 +9,7 @@ from typing import Any
 from core.book.entry import Draft, Entry
 from core.codes import LOT, PIECE, PLANTING, TRAY, canonical, plan_called, plan_code
 from core.farm import Farm, Planting
+from core.language.again import asked_again
 from core.language.line import Line, Reading, Refused, either, short
 from core.language.offers import beds, crops, words
 from core.language.tokens import Token
@@ -32,6 +33,7 @@ def correct(line: Line) -> Reading:
     if target.kind == "cut":
         _stand_elsewhere(line, target, now)
     drafts = [_draft(line, target, now)]
+    notes = asked_again(line, [Draft(target.kind, target.on, {**target.fields, **_said(now)})])
     drafts += [_draft(line, entry, follows) for entry, follows in _what_follows(line, target, now)]
     if len(drafts) > 1:
         others = [str(draft.fields["about"]) for draft in drafts[1:]]
@@ -39,7 +41,12 @@ def correct(line: Line) -> Reading:
         line.remark(
             f"with it {either([*others[:MOST_NAMED], f'{more} more'] if more > 1 else others, 'and')}"
         )
-    return line.reading(*drafts, lot=target.fields.get("lot") if target.kind == "cut" else None)
+    return line.reading(*drafts, *notes, lot=target.fields.get("lot") if target.kind == "cut" else None)
+
+
+def _said(now: dict[str, Any]) -> dict[str, Any]:
+    """What is changed in the fields of an entry, without what is left out and its day and person."""
+    return {name: value for name, value in now.items() if value is not None and name not in ("on", "by")}
 
 
 def _draft(line: Line, entry: Entry, now: dict[str, Any]) -> Draft:

@@ -12,11 +12,14 @@ from core.kinds import sentence
 from core.mending.fields import code_of
 from core.subject import kind_of
 
+TAKEN_BACK = "taken back"
+"""What is told beside an entry that counts no more."""
+
 
 class EntryRow(NamedTuple):
     """One entry of the book as it counts; strikes are not rows but marks.
 
-    `named` is what a correction calls it by: the code of what it made, or the end of its id. `mark` is "struck",
+    `named` is what a correction calls it by: the code of what it made, or the end of its id. `mark` is "taken back",
     "corrected" or "". `amended_by` are the ids of the strikes and corrections that count for it, oldest first.
     """
 
@@ -33,7 +36,7 @@ class EntryRow(NamedTuple):
     @property
     def is_struck(self) -> bool:
         """Whether it counts no more."""
-        return self.mark == "struck"
+        return self.mark == TAKEN_BACK
 
 
 def entry_rows(found: Iterable[Entry], amended: Amendments) -> list[EntryRow]:
@@ -60,6 +63,6 @@ def _row(entry: Entry, amended: Amendments, amended_by: tuple[str, ...]) -> Entr
         code,
         made or entry.id[-ID_SHOWN:],
         sentence(entry),
-        "struck" if is_struck else "corrected" if is_corrected else "",
+        TAKEN_BACK if is_struck else "corrected" if is_corrected else "",
         amended_by,
     )

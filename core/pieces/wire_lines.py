@@ -11,6 +11,7 @@ from core.language.named_places import one_place, source_of
 from core.language.names import has_bed, has_lot, names_crop
 from core.language.tokens import Token
 from core.language.verb import LIKELY, NOT, first_or_sure
+from core.language.words import is_keyword
 from core.pieces.wiring import FRESH_DAYS, GAUGES, HEADS_PER_ROLL, TAPE, USUAL_GAUGE
 from core.places import FRESH_PLACES, place_name
 from core.reckon.wire_gauges import gauge_text
@@ -61,10 +62,15 @@ def _overruled(line: Line, lot: Lot, source: str, gauge: int) -> str | None:
 
 def claims_wire(line: Line, token: Token) -> int:
     """ "wire" is also what a cut is for: it is done where a lot and no bed, or no crop is named."""
-    if token.low == "wiring" and has_bed(line):
+    before = line.after(token, -1)
+    is_use = before is not None and before.low in ("for", "to")  # "40 strawflower for wiring"
+    if token.low == "wiring" and (has_bed(line) or (is_use and not has_lot(line))):
         return NOT
     if token.low != "wire":
         return first_or_sure(line, token)
+    first = line.words[0]
+    if first is not token and first.is_word and not is_keyword(first.low):
+        return NOT  # "ordered 500 wire": whatever was done, it is not said by "wire"
     if any(t.unit == "gauge" for t in line.words):
         return LIKELY
     return NOT if has_bed(line) or (not has_lot(line) and names_crop(line)) else LIKELY

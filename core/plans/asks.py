@@ -47,7 +47,7 @@ def _plan_task(sight: Sight, row: PlanRow) -> PlanTask | None:
         sheet = farm_sheet(sight.farm, row.crop, row.way)
         kind = sheet.hardiness_class if sheet else "tender"
         if (kept := kept_from_ground(sight.farm, sheet, kind, sight.day)) is not None:
-            doing = f"wait with setting out: {kept.low.says}"
+            doing = f"wait with setting out: {kept.says}"
     when = f"behind by {plural(row.behind, 'day')}" if row.behind else "today"
     because = f"planned for {plural(row.stems, 'stem')}, {row.use}, by {day_text(row.by)}"
     return PlanTask(row.plan, row.crop, row.variety, f"{doing}: {when}", because, row.line, doing, row.behind)

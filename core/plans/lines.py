@@ -326,7 +326,7 @@ VERBS = (
         (
             (
                 "plan 120 strawflower apricot dry by 2027-09-19",
-                "a wish reckoned back to the seed, kept as a plan",
+                "what is wanted, reckoned back to the seed and kept as a plan",
             ),
             ("plan 12 bunches sunflower fresh by 09-05 b4", "in bunches, and in that bed"),
             (
@@ -347,7 +347,7 @@ VERBS = (
         own_day=True,
         own_words=True,
     ),
-    Verb("drop", drop, _JOB, (("drop N01", "the plan is given up"),), (_codes,), follow=()),
+    Verb("drop", drop, _JOB, (("drop N01", "the plan is given up"),), (_codes,), follow=(), small=("plan",)),
     Verb(
         "room",
         room,

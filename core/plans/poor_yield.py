@@ -71,20 +71,20 @@ def dear_step(plan: Plan, course: Course) -> Step | None:
     if (found := _day_that_spares(plan)) is not None:
         day, plants = found
         return Step(
-            "dear",
+            "many plants",
             f"{says}: promised for {long_day(day)}, {plural(plants, 'plant')} would do",
             AS_WELL,
             "this plan",
         )
     instead = (
-        "days to the first cut of your own ground ('sheet ...'), or a wish by the week, need fewer plants"
+        "days to the first cut of your own ground ('sheet ...'), or a plan by the week, need fewer plants"
     )
     if course.dries is None and len(course.flushes) == 1:
         instead = (
             f"all of a plant's stems come within some {round(7 * usual(course.weeks.value))} days, and fresh ones wait "
-            f"{number(course.hold.value)} at most: two or three sowings a week apart, or a wish by the week, are surer"
+            f"{number(course.hold.value)} at most: two or three sowings a week apart, or a plan by the week, are surer"
         )
-    return Step("dear", says, instead, "this plan")
+    return Step("many plants", says, instead, "this plan")
 
 
 AS_WELL = "a later day, or an earlier planting, needs fewer plants"

@@ -24,7 +24,7 @@ from core.plans.what_if import Compared, what_if, what_if_weekly
 from core.plans.wish import Ask, Wanted, WantedPieces, Wish, day_problem
 from core.problems import Problem
 
-AS_SAID = "as said in the wish"
+AS_SAID = "as said in the line"
 
 
 @dataclass(frozen=True, slots=True)

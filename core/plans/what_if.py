@@ -86,7 +86,7 @@ def what_if(ask: Ask, name: str, value: float | date) -> Compared | Problem:
     "set_out_on" are days, all others numbers.
     """
     if name not in NUMBERS:
-        return _not_moved(NUMBERS, name in WEEKLY_DAYS, "In a wish for one day the day is 'by'.")
+        return _not_moved(NUMBERS, name in WEEKLY_DAYS, "In a plan for one day the day is 'by'.")
     moved = _moved(ask, name, value)
     if isinstance(moved, Problem):
         return moved
@@ -109,7 +109,7 @@ def what_if_weekly(
     of `WEEKLY_NUMBERS` moved."""
     if name not in WEEKLY_NUMBERS:
         return _not_moved(
-            WEEKLY_NUMBERS, name in DAYS, "In a wish for every week the days are 'from' and 'until'."
+            WEEKLY_NUMBERS, name in DAYS, "In a plan for every week the days are 'from' and 'until'."
         )
     moved_ask, begin, end = ask, start, until
     if name in WEEKLY_DAYS:

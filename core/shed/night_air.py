@@ -14,6 +14,7 @@ from core.settings.sheets import farm_sheet
 from core.shed.air import FRESH_HOURS, MOLD_BEGINS_RH, AirNow, ranges_of, room_air
 from core.shed.kinds import SHED
 from core.units import middle, plural
+from core.weather.night import forecast_f
 
 FOLLOWS = 0.5
 """Share of the way to the low outdoors that a closed shed is taken to cool (an assumption of ours), until the
@@ -136,7 +137,7 @@ def tonight_in_shed(
 
 def forecast_low(farm: Farm, day: date) -> ExpectedLow | None:
     """Tonight's low as she wrote the forecast."""
-    forecast = farm.weather.get(day.isoformat(), {}).get("tonight")
+    forecast = forecast_f(farm, day)
     return None if forecast is None else (forecast, f"forecast low {forecast:g} F")
 
 

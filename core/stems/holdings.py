@@ -9,6 +9,7 @@ from core.fresh.rows import fresh_rows
 from core.language.crops import take_variety
 from core.language.line import Line, Refused, either
 from core.places import FRESH_PLACES, Place, in_place, place_name
+from core.units import plural
 
 
 class LotHolding(NamedTuple):
@@ -77,6 +78,32 @@ def _counted_as(holding: LotHolding) -> tuple[str, str, int]:
 
 def _fresh_order(line: Line) -> dict[tuple[str, str], int]:
     return {(row.lot, row.place): n for n, row in enumerate(fresh_rows(line.farm, line.on))}
+
+
+def not_spent(line: Line, holdings: list[LotHolding], stems: int | None) -> list[LotHolding]:
+    """Those that still have days in the vase, and all that is not fresh; what is left out is remarked on.
+
+    Refused where these are not enough for `stems` (None: for all there is), unless she insists.
+    """
+    if line.insists or holdings[0].place not in FRESH_PLACES:
+        return holdings
+    spent = {(row.lot, row.place) for row in fresh_rows(line.farm, line.on) if row.status == "compost"}
+    good = [h for h in holdings if (h.lot.code, h.place) not in spent]
+    old = list(dict.fromkeys(h.lot.code for h in holdings if h not in good))
+    if not old:
+        return holdings
+    is_are = "is" if len(old) == 1 else "are"
+    there = sum(holding.whole for holding in good)
+    if not good or (stems is not None and stems > there):
+        raise Refused(
+            f"{either(old, 'and')} {is_are} past the days in the vase; without, there would be "
+            f"{plural(there, 'stem')}. "
+            "Add 'anyway' to take them all the same.",
+            "impossible",
+            ("anyway",),
+        )
+    line.remark(f"{either(old, 'and')} left out: past the days in the vase")
+    return good
 
 
 def parted(holdings: list[LotHolding], crop: str, stems: int) -> list[tuple[LotHolding, int]]:

@@ -19,6 +19,7 @@ from core.refusals import check_some, too_early
 from core.spelling import spelled
 from core.stems.buyers import note_buyer
 from core.stems.whereabouts import follow, forget, path_of
+from core.usual import most_so_far, note_most, too_many
 
 DRY: Final = "dry"
 """The form of what is boxed."""
@@ -138,6 +139,7 @@ def _check_leaving(farm: Farm, draft: Draft) -> Problem | None:
 def _sold(farm: Farm, entry: Entry) -> None:
     if lot := lot_or_matter(farm, entry):
         take(farm, lot, entry.fields["source"], entry.fields["stems"], entry)
+        note_most(farm, "sold or used", lot.crop, entry.fields["stems"])
         if entry.kind == "sold":
             lot.sold += entry.fields["stems"]
             if who := entry.fields.get("who"):
@@ -156,6 +158,7 @@ def _lose(farm: Farm, entry: Entry) -> None:
         before = take(farm, lot, entry.fields.get("source", BUCKET), count, entry)
         lot.losses.append(Loss(entry.on, before.form, cause, count))
         farm.note_cause(cause, entry.on)
+        note_most(farm, "lost of lots", lot.crop, count)
 
 
 def _check_moved(farm: Farm, draft: Draft) -> Problem | None:
@@ -220,6 +223,22 @@ def _counted(farm: Farm, entry: Entry) -> None:
         put(lot, source, -missing, held.since if held else lot.cut_on)
 
 
+def _left_too_many(farm: Farm, draft: Draft) -> str | None:
+    return _too_many(farm, draft, "sold or used", draft.fields["stems"], draft.kind)
+
+
+def _lost_too_many(farm: Farm, draft: Draft) -> str | None:
+    return _too_many(farm, draft, "lost of lots", draft.fields["count"], "lost")
+
+
+def _too_many(farm: Farm, draft: Draft, sort: str, stems: int, done: str) -> str | None:
+    lot = find_lot(farm, draft)
+    held = lot.holdings.get(Place(draft.fields.get("source", BUCKET))) if lot is not None else None
+    if lot is None or held is None or stems == held.stems:  # all that there is may go at once
+        return None
+    return too_many(stems, most_so_far(farm, sort, lot.crop), f"stems of {lot.crop} {done}")
+
+
 KINDS = (
     Kind(
         "moved",
@@ -234,6 +253,7 @@ KINDS = (
         needs(lot="code", stems="count", source="code") | may(who="text") | REF,
         _sold,
         check=_check_leaving,
+        slip=_left_too_many,
     ),
     Kind(
         "used",
@@ -241,6 +261,7 @@ KINDS = (
         needs(lot="code", stems="count", source="code") | may(purpose="text", piece="code") | REF,
         _sold,
         check=_check_leaving,
+        slip=_left_too_many,
     ),
     Kind(
         "lost",
@@ -248,6 +269,7 @@ KINDS = (
         needs(count="count", cause="text", lot="code") | may(source="code") | REF,
         _lose,
         check=_check_lost,
+        slip=_lost_too_many,
         when="lot",
     ),
     Kind(

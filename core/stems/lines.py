@@ -21,7 +21,7 @@ from core.places import FRESH_PLACES, Holding, Place, in_place, place_name
 from core.settings.sheets import sheet_bunch
 from core.stems.buyers import buyers, known_buyers
 from core.stems.counting import more_than_cut
-from core.stems.holdings import LotHolding, alike, parted
+from core.stems.holdings import LotHolding, alike, not_spent, parted
 from core.stems.moving import move_all, remark_on_cooler
 
 
@@ -46,8 +46,9 @@ def _newest(line: Line) -> list[str]:
 
 def _lost_stems(line: Line, lot: Lot, place: Place | None) -> Reading:
     source = source_of(lot, place)
+    everything = _all_of(line, lot, source)
     cause = need_cause(line, CAUSES_IN[source.form])
-    stems = _stems(line, lot, source, _all_of(line, lot, source))
+    stems = _stems(line, lot, source, everything)
     return line.reading(
         line.draft("lost", count=stems, lot=lot.code, source=source, cause=cause, ref=lot.made_by),
         lot=lot.code,
@@ -133,10 +134,13 @@ def _from_first(
     line: Line, kind: str, crop: str, holdings: list[LotHolding], everything: bool, **why: str | None
 ) -> Reading:
     """So many stems of a crop out of several lots: the earliest to expire leaves first."""
+    if everything:
+        holdings = not_spent(line, holdings, None)
     first = holdings[0]
-    stems = _stems(
-        line, first.lot, first.place, sum(holding.whole for holding in holdings) if everything else None
-    )
+    whole = sum(holding.whole for holding in holdings)
+    stems = _stems(line, first.lot, first.place, whole if everything else None)
+    if not everything:
+        first, *_ = holdings = not_spent(line, holdings, stems)
     line.crop, line.use = crop, first.lot.use
     least = "it has least left in the vase" if first.place in FRESH_PLACES else "it was cut first"
     line.remark(f"{first.lot.code} first: {least}")

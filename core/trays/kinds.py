@@ -14,6 +14,7 @@ from core.kinds import REF, Kind, may, needs
 from core.problems import Problem
 from core.refusals import check_some, too_early
 from core.spelling import spelled
+from core.usual import most_so_far, note_most, too_many
 
 TRAY: Called[Tray] = Called("tray", lambda farm: farm.trays)
 _tray, _tray_or_matter = TRAY.find, TRAY.find_or_matter
@@ -41,6 +42,7 @@ def _sown(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     code = free_code(farm, f["tray"], farm.trays, entry.id)
     farm.note_variety(f["crop"], f.get("variety"))
+    note_most(farm, "sown", f["crop"], f["seeds"])
     farm.trays.add(
         code,
         Tray(
@@ -151,6 +153,7 @@ def lose(farm: Farm, entry: Entry) -> None:
         count, cause = entry.fields["count"], spelled(entry.fields["cause"])
         tray.lost[cause] = tray.lost.get(cause, 0) + count
         farm.note_cause(cause, entry.on)
+        note_most(farm, "lost of trays", tray.crop, count)
         _leave(farm, tray, count, entry)
 
 
@@ -183,6 +186,25 @@ def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
     return check_some(draft) or check_leaving(farm, draft, draft.fields["count"])
 
 
+FIRST_SEEDS = 5_000
+"""Seeds of the first sowing of all, on an acre, from which on they are asked about (ours)."""
+
+
+def _sown_too_many(farm: Farm, draft: Draft) -> str | None:
+    seeds, crop = draft.fields["seeds"], draft.fields["crop"]
+    most = most_so_far(farm, "sown", crop)
+    if not most and seeds >= FIRST_SEEDS:
+        return f"{seeds} seeds is many times what one sowing holds"
+    return too_many(seeds, most, f"seeds of {crop}")
+
+
+def _lost_too_many(farm: Farm, draft: Draft) -> str | None:
+    tray, count = _tray(farm, draft), draft.fields["count"]
+    if tray is None or count == tray.alive:  # all of it may be lost
+        return None
+    return too_many(count, most_so_far(farm, "lost of trays", tray.crop), f"plants of {tray.code} lost")
+
+
 KINDS = (
     Kind(
         "sown",
@@ -191,6 +213,7 @@ KINDS = (
         | may(variety="text", way="code", cell_size="count"),
         _sown,
         check=_check_sown,
+        slip=_sown_too_many,
         makes="tray",
     ),
     Kind("up", "{tray}: {count} up", needs(tray="code", count="count") | REF, _up, check=_check_up),
@@ -228,6 +251,7 @@ KINDS = (
         needs(count="count", cause="text", tray="code") | REF,
         lose,
         check=_check_lost,
+        slip=_lost_too_many,
         when="tray",
     ),
 )

@@ -28,6 +28,8 @@ TrayState: TypeAlias = Literal["sown", "up", "pricked out", "potted on", "harden
 """How far a tray has come; "ready": its ladder is done."""
 
 NO_FROST_DATE = "no last frost date yet: write 'last frost 14 may'"
+LEFT_DAYS = 42
+"""So long after its window to be set out a tray is no more to be planted (ours)."""
 POOR_GERMINATION = 60
 """Per cent up below which a bed comes up short (common practice)."""
 
@@ -73,6 +75,8 @@ class TrayRow(NamedTuple):
     ask_because: str = ""
     window_from: str | None = None
     """The first day of the crop's window to be set out, whatever its ladder."""
+    window_to: str | None = None
+    """The last day of it."""
     spoils_on: str | None = None
     """Of a crop that cannot wait in its cells: the last day on which it can be moved, where that is near or gone."""
 
@@ -141,8 +145,9 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
         because=tuple(because),
         tonight=stand,
         window_from=window.start.isoformat() if window else None,
+        window_to=window.end.isoformat() if window else None,
     )
-    ask, why = _ask(row, kept_from_ground(farm, sheet, kind, day))
+    ask, why = _ask(row, kept_from_ground(farm, sheet, kind, day), day)
     spoils = _spoils_on(tray, sheet, (day - sown).days, out_on)
     return row._replace(ask=ask, ask_because=why, spoils_on=spoils.isoformat() if spoils else None)
 
@@ -156,8 +161,11 @@ def _hold(farm: Farm, kind: HardinessClass, coming: Step | None, low: Low | None
     return advice(kind, least, weather.get("wind"), step=coming, high_f=weather.get("high"))
 
 
-def _ask(row: TrayRow, not_yet: NotYet | None) -> tuple[str, str]:
+def _ask(row: TrayRow, not_yet: NotYet | None, day: date) -> tuple[str, str]:
     """(what to do with a tray today, how or why); ("", "") where it can stand."""
+    if row.window_to and day > date.fromisoformat(row.window_to) + timedelta(days=LEFT_DAYS):
+        ended = short_day(date.fromisoformat(row.window_to))
+        return "compost?", f"to be set out until {ended}: 'lost {row.tray} other' ends it"
     number = f"step {row.step + 1} of {row.steps}"
     if row.state == "ready":
         if row.today == "held":
@@ -166,7 +174,7 @@ def _ask(row: TrayRow, not_yet: NotYet | None) -> tuple[str, str]:
             return _in_short(row)
         if not_yet is not None:
             why = f"planted out it is left at {not_yet.guard_f:g} F or more"
-            return f"wait: tonight {not_yet.low.f:.0f} F", why
+            return f"wait: {not_yet.when}", why
         return "plant out", "it is hardened off"
     if row.state == "hardening":
         if row.today:

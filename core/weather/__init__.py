@@ -4,9 +4,12 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Weather",
-    kinds=("frost", "risk", "station", "low", "high", "tonight", "wind", "dusk"),
+    kinds=("frost", "risk", "station", "low", "high", "tonight", "forecast", "wind", "dusk"),
     verbs={"risk": ("risk",), "dusk": ("dusk",)},
-    loose={"weather": ("low", "high", "tonight", "wind"), "frost": ("frost", "last", "first")},
+    loose={
+        "weather": ("low", "high", "tonight", "wind", "forecast", "night"),
+        "frost": ("frost", "last", "first"),
+    },
     begins=("low", "high", "tonight", "wind", "last frost", "first frost"),
     commands={
         "tonight": "the night to come: its low, the trays and beds at risk, and when",

@@ -3,22 +3,26 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
 from core.asks import Alert, Sight
 from core.farm import Farm
 from core.reckon.climate.sky import clock_of_sunrise
 from core.settings.kinds import zone
 from core.settings.sheets import frosts, season_year
-from core.units import plural, short_day
+from core.units import WEEKDAYS, plural, short_day
 from core.weather.kinds import AVERAGE
-from core.weather.night import FREEZING_F, GROUND_COLDER_F, forecast_f, low_ahead
+from core.weather.night import FREEZING_F, GROUND_COLDER_F, forecast_f, low_ahead, night_name, nights_to_come
+
+if TYPE_CHECKING:
+    from core.weather.ahead import NightAhead
 
 HOT_F = 85
 """A high from which a heat caution stands on the page: the usual bands begin at 80 to 90 F (weather service)."""
 
 
 def sun_up(farm: Farm, day: date) -> str:
-    """ "5:08", by the farm's clock; "" where its place is not known."""
+    """ "05:08", by the farm's clock; "" where its place is not known."""
     latitude, longitude = farm.settings.latitude, farm.settings.longitude
     if latitude is None or longitude is None:
         return ""
@@ -56,8 +60,10 @@ def readings(farm: Farm, day: date) -> str:
     high = today.get("high", before.get("high"))
     if high is not None:
         parts.append(f"high {'so far' if 'high' in today else 'yesterday'} {high:g} F")
-    if "tonight" in today:
-        parts.append(f"forecast tonight {today['tonight']:g} F")
+    if (forecast := forecast_f(farm, day)) is not None:
+        parts.append(f"forecast tonight {forecast:g} F")
+    if later := _coldest_later(farm, day):
+        parts.append(f"forecast {later}")
     if "wind" in today:
         parts.append(f"wind {today['wind']:g} mph")
     if not parts:
@@ -72,10 +78,20 @@ def now_in_short(farm: Farm, day: date) -> str:
     parts = [
         f"night {today['low']:g} F" if "low" in today else "",
         f"tonight {tonight:g} F" if tonight is not None else "",
+        _coldest_later(farm, day),
         f"{'high' if 'high' in today else 'yesterday'} {high:g} F" if high is not None else "",
         f"wind {today['wind']:g} mph" if "wind" in today else "",
     ]
     return ", ".join(filter(None, parts)) or "no readings yet: write 'low 41', 'tonight 38'"
+
+
+def _coldest_later(farm: Farm, day: date) -> str:
+    """ "Sat 31 F": the coldest of the nights after this one whose forecast is written; "" where none is."""
+    later = [(low.f, night) for night, low in nights_to_come(farm, day) if night > day]
+    if not later:
+        return ""
+    f, night = min(later)
+    return f"{WEEKDAYS[night.weekday()]} {f:g} F"
 
 
 def cautions(sight: Sight) -> list[Alert]:
@@ -88,6 +104,10 @@ def cautions(sight: Sight) -> list[Alert]:
         found = tonight(farm, day)
         if line := line_for_brief(found):
             alerts.append(Alert(f"tonight about {found.low_f:.0f} F", line))
+    if _coldest_later(farm, day):
+        from core.weather.ahead import nights_ahead  # only where later nights are known
+
+        alerts += [Alert(_short(one), f"{one.says}.") for one in nights_ahead(farm, day) if one.hurts]
     high = today.get("high", _weather(farm, day - timedelta(days=1)).get("high", 0))
     if high >= HOT_F:
         when = cool_until(farm, day)
@@ -95,6 +115,12 @@ def cautions(sight: Sight) -> list[Alert]:
         says = f"heat ({high:g} F): cut {until}, water every 15-20 min, shade; confusion: get help."
         alerts.append(Alert("heat", says))
     return alerts
+
+
+def _short(ahead: NightAhead) -> str:
+    """ "frost Sat night"."""
+    word = "frost" if ahead.low_f <= FREEZING_F + GROUND_COLDER_F else "cold"
+    return f"{word} {night_name(date.fromisoformat(ahead.night))}"
 
 
 def frost_alert(farm: Farm, day: date, asks: str) -> Alert | None:
@@ -107,7 +133,7 @@ def frost_alert(farm: Farm, day: date, asks: str) -> Alert | None:
 
 
 def cool_until(farm: Farm, day: date) -> str:
-    """ "8:08": by when to have cut, where the farm's place is known; else ""."""
+    """ "08:08": by when to have cut, where the farm's place is known; else ""."""
     latitude, longitude = farm.settings.latitude, farm.settings.longitude
     if latitude is None or longitude is None:
         return ""
@@ -115,7 +141,7 @@ def cool_until(farm: Farm, day: date) -> str:
 
     today = sun(day, latitude, longitude, zone(farm))
     windows = cutting_windows(today) if isinstance(today, Sun) else ()
-    return clock(windows[0].end).lstrip("0") if windows else ""
+    return clock(windows[0].end) if windows else ""
 
 
 def _weather(farm: Farm, day: date) -> dict[str, float]:

@@ -192,7 +192,7 @@ def change_of_risk(
     when = row.last_spring.get(risk_pct) if row and odds and _can_tell(odds, row, risk_pct) else None
     old = next((kept for kept in farm.frost if kept.key == key), None)
     if when in (RARE, ANY_MONTH) and (old is None or old.source):
-        stale = " ('shedbook weather keep' strikes the date you kept)" if old else ""
+        stale = " ('shedbook weather keep' takes back the date you kept)" if old else ""
         return Problem(
             f"{threshold_f:g} F at {risk_pct:g} % has no date in spring here ({when}): choose another{stale}.",
             "impossible",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry, Fields
@@ -122,6 +123,36 @@ def _weather(farm: Farm, entry: Entry) -> None:
         farm.weather = {on: w for on, w in farm.weather.items() if on > oldest}
 
 
+AHEAD_DAYS = 10
+"""So many nights ahead a forecast may speak of."""
+
+
+@dataclass(slots=True)
+class Ahead:
+    """The lows forecast for nights to come, F, by the day on which the night begins: the newest word of each."""
+
+    nights: dict[str, float] = field(default_factory=dict)
+
+
+def _days_ahead(night: str, on: str) -> int:
+    return (date.fromisoformat(night) - date.fromisoformat(on)).days
+
+
+def _check_forecast(farm: Farm, draft: Draft) -> Problem | None:
+    if not 0 < _days_ahead(draft.fields["night"], draft.on) <= AHEAD_DAYS:
+        return Problem(f"A forecast is of one of the next {AHEAD_DAYS} nights.", "impossible")
+    return _check_degrees(farm, draft)
+
+
+def _forecast(farm: Farm, entry: Entry) -> None:
+    night = entry.fields["night"]
+    if not 0 < _days_ahead(night, entry.on) <= AHEAD_DAYS:
+        return
+    ahead = farm.part(Ahead)
+    ahead.nights[night] = entry.fields["f"]
+    ahead.nights = {on: f for on, f in ahead.nights.items() if _days_ahead(on, entry.on) >= -AHEAD_DAYS}
+
+
 def _clear_night(farm: Farm, morning: str, low: float) -> None:
     """Keep the evening's readings with the low they led to, where the sky was clear."""
     evening = (date.fromisoformat(morning) - timedelta(days=1)).isoformat()
@@ -167,6 +198,14 @@ KINDS = (
         needs(f=DEGREES_F),
         _weather,
         check=_check_degrees,
+        is_reading=True,
+    ),
+    Kind(
+        "forecast",
+        "forecast {f} F, night of {night}",
+        needs(f=DEGREES_F, night="day"),
+        _forecast,
+        check=_check_forecast,
         is_reading=True,
     ),
     Kind("wind", "wind {mph} mph", needs(mph="number"), _weather, check=_check_degrees, is_reading=True),

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
+from datetime import timedelta
 
+from core.book.entry import Draft
 from core.farm import Farm
-from core.language.days import month_and_day
+from core.language.days import month_and_day, take_day
 from core.language.line import Line, Reading, Refused, either
 from core.language.names import has_bed, has_lot, names_crop
 from core.language.offers import words
 from core.language.tokens import Number, Token
 from core.language.verb import ALWAYS, LIKELY, NOT, Verb, leave_word
-from core.language.words import FROST_SEASONS
+from core.language.words import FROST_SEASONS, WEEKDAYS
 from core.problems import Problem
 from core.reckon.climate.air import air, c_from_f, f_from_c
 from core.settings.sheets import in_south, latitude_of
-from core.units import day_text
+from core.units import day_text, short_day
 from core.weather import SUBJECT
 from core.weather.kinds import HARDINESS, SKIES
+from core.weather.night import night_name
 
 SKY_WORDS: Mapping[str, str] = {
     "clear": "clear",
@@ -36,13 +39,17 @@ USUAL_RISK_PCT = 50
 
 
 def weather(line: Line) -> Reading:
-    """ "low 34 high 61", "tonight 38", "wind 18": one draft for each."""
-    drafts = []
+    """ "low 34 high 61", "tonight 38 sat 31", "wind 18": one draft for each."""
+    ahead = _take_nights(line)
+    take_day(line)
+    drafts: list[Draft] = []
     seen: set[str] = set()
-    for word in [t for t in line.free() if t.is_word and t.low in SUBJECT.loose["weather"]]:
+    for word in [t for t in line.free() if t.is_word and t.low in READINGS]:
+        following = line.after(word)
+        if following is not None and following.low == "of":  # "a low of 34"
+            following.taken, following = True, line.after(following)
         beside = next(
-            (t for t in (line.after(word), line.after(word, -1)) if t is not None and t.number is not None),
-            None,
+            (t for t in (following, line.after(word, -1)) if t is not None and t.number is not None), None
         )
         wanted = "mph" if word.low == "wind" else "F"
         if beside is None:
@@ -59,10 +66,90 @@ def weather(line: Line) -> Reading:
         seen.add(word.low)
         word.taken = beside.taken = True
         drafts.append(line.draft(word.low, **{"mph" if wanted == "mph" else "f": beside.number}))
+    drafts += [_forecast(line, *night) for night in ahead]
+    if not drafts:
+        line.refuse_leftovers(READINGS)
+        raise Refused("Of which night, and how cold? Write it: tonight 38 sat 31.", near=("tonight 38",))
     low, high = (next((d.fields["f"] for d in drafts if d.kind == kind), None) for kind in ("low", "high"))
     if low is not None and high is not None and low > high:
         raise Refused(f"A low of {low} is above a high of {high}: which is which?", "impossible")
+    nights = [draft.fields["night"] for draft in drafts if draft.kind == "forecast"]
+    if len(set(nights)) < len(nights):
+        raise Refused("One night is there twice: write it once.", "ambiguous")
     return line.reading(*drafts)
+
+
+READINGS = ("low", "high", "tonight", "wind")
+NIGHT, FORECAST = "night", "forecast"
+
+
+def _take_nights(line: Line) -> list[tuple[Token, Number]]:
+    """The days with the low of their night after them, where the line speaks of nights to come: "tonight 38 sat 31",
+    "forecast sat 31", "sat night 31"."""
+    line.words = [t for n, t in enumerate(line.words) if not _only_says_low(line.words, n)]
+    is_forecast = False
+    found: list[tuple[Token, Number]] = []
+    for token in line.free():
+        if token.taken or not token.is_word:
+            continue
+        after = line.after(token)
+        if token.low == FORECAST:
+            token.taken = is_forecast = True
+            tonight_too = any(t.low == "tonight" for t in line.words)
+            if after is not None and after.number is not None and not tonight_too:  # "forecast 38"
+                token.taken, token.low = False, "tonight"
+        elif token.low == "tonight":
+            is_forecast = True
+        elif (token.low in WEEKDAYS or token.low == "tomorrow") and (
+            low := _low_of(line, token, is_forecast)
+        ) is not None:
+            found.append((token, low))
+            is_forecast = True
+    return found
+
+
+def _only_says_low(words: Sequence[Token], n: int) -> bool:
+    """Whether a word is the "low" of a forecast, which says nothing more: "tonight low 38", "low tonight 38"."""
+    before = words[n - 1].low if n else ""
+    after = words[n + 1].low if n + 1 < len(words) else ""
+    return words[n].low == "low" and (before in ("tonight", NIGHT, FORECAST) or after == "tonight")
+
+
+def _low_of(line: Line, day: Token, is_forecast: bool) -> Number | None:
+    """The number after a day that is the low of its night; None where the day only dates the line."""
+    before, after = line.after(day, -1), line.after(day)
+    night = after if after is not None and after.low == NIGHT else None
+    value = line.words[line.words.index(night) + 1 :][:1] if night else [after] if after is not None else []
+    number = value[0].number if value else None
+    if number is None:
+        if night is None:
+            return None
+        raise Refused(f"How cold will {day.text} night be? Write it after: {day.low} night 31.")
+    says_low = before is not None and before.low == "low"
+    if not is_forecast and night is None:
+        if says_low and day.low in WEEKDAYS:
+            raise Refused(
+                f"The forecast, or what was read last {day.text}? Write '{day.low} night {number}' for the night to "
+                f"come, 'low {number} {day.low}' for the reading.",
+                "ambiguous",
+            )
+        return None
+    if value[0].unit not in ("", "F"):
+        raise Refused("A low is written in degrees F.")
+    for token in (before if says_low else None, day, night, value[0]):
+        if token is not None:
+            token.taken = True
+    return number
+
+
+def _forecast(line: Line, day: Token, low: Number) -> Draft:
+    """The low of the night after the next such day."""
+    ahead = 1 if day.low == "tomorrow" else (WEEKDAYS[day.low] - line.on.weekday()) % 7
+    if not ahead:
+        raise Refused(f"Today is {day.text}: write 'tonight {low}'.", "ambiguous", (f"tonight {low}",))
+    night = line.on + timedelta(days=ahead)
+    line.remark(f"{night_name(night)}, {short_day(night)}")
+    return line.draft("forecast", f=low, night=night.isoformat())
 
 
 def _example(word: str) -> str:
@@ -223,10 +310,12 @@ VERBS = (
         (
             ("low 34 high 61", "last night and today, degrees F"),
             ("tonight 38", "the low forecast for tonight"),
+            ("tonight 38 sat 31", "and for the night after Saturday; alone: sat night 31"),
             ("wind 18", "miles an hour"),
         ),
         (words(*SUBJECT.loose["weather"]),),
         follow=("high", "tonight", "wind", "yesterday"),
+        own_day=True,
         claims=_claims_weather,
         take=leave_word,
     ),

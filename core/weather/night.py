@@ -1,11 +1,12 @@
 """What may stand outside tonight: the one place that decides it, for trays, beds, plans, the page and `tonight` alike.
 
-The night ahead is the low she wrote as forecast, or the one reckoned from the readings at dusk where that is lower. Of
-the nights after it the book knows nothing: a forecast is written for one night.
+The night ahead is the low she wrote as forecast, or the one reckoned from the readings at dusk where that is lower. The
+nights after it are known as far as she wrote their forecast ("tonight 38 sat 31"), until she writes another.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
@@ -17,6 +18,8 @@ from core.farm import Bed, Farm, Planting
 from core.problems import Problem
 from core.reckon.climate.air import c_from_f, f_from_c
 from core.settings.sheets import farm_sheet
+from core.units import WEEKDAYS
+from core.weather.kinds import Ahead
 
 if TYPE_CHECKING:
     from core.reckon.climate.night_low import Calibration
@@ -50,8 +53,9 @@ class Low(NamedTuple):
 
 
 def forecast_f(farm: Farm, day: date) -> float | None:
-    """The low she wrote as forecast for the night that follows `day`, F."""
-    return farm.weather.get(day.isoformat(), {}).get("tonight")
+    """The low she wrote as forecast for the night that follows `day`, F: that day, or in the days before it."""
+    said = farm.weather.get(day.isoformat(), {}).get("tonight")
+    return farm.part(Ahead).nights.get(day.isoformat()) if said is None else said
 
 
 def calibrated(farm: Farm) -> Calibration | Problem:
@@ -79,6 +83,21 @@ def low_ahead(farm: Farm, day: date) -> Low | None:
     if reckoned is not None and (forecast is None or reckoned[0] < forecast):
         return Low(*reckoned, "dusk")
     return None if forecast is None else Low(forecast, 0.0, "forecast")
+
+
+def nights_to_come(farm: Farm, day: date) -> Iterator[tuple[date, Low]]:
+    """The night that follows `day`, where its low is known, and the later ones whose forecast is written, in order."""
+    tonight = low_ahead(farm, day)
+    if tonight is not None:
+        yield day, tonight
+    for night, f in sorted(farm.part(Ahead).nights.items()):
+        if night > day.isoformat():
+            yield date.fromisoformat(night), Low(f, 0.0, "forecast")
+
+
+def night_name(night: date) -> str:
+    """ "Sat night"."""
+    return f"{WEEKDAYS[night.weekday()]} night"
 
 
 def low_to_expect(farm: Farm, day: date) -> tuple[float, str] | None:
@@ -153,22 +172,37 @@ def may_kill(sheet: Sheet, low: Low | None) -> bool:
 
 
 class NotYet(NamedTuple):
-    """Why nothing of a crop goes out into the open ground today, though it is due: tonight's low, and what it bears."""
+    """Why nothing of a crop goes out into the open ground today, though it is due: the low of a night, and what it
+    bears; `night` is the day on which that night begins, None for tonight."""
 
     low: Low
     guard_f: float
+    night: date | None = None
+
+    @property
+    def when(self) -> str:
+        """ "tonight 31 F", "Sat night 31 F"."""
+        return f"{night_name(self.night) if self.night else 'tonight'} {self.low.f:.0f} F"
+
+    @property
+    def says(self) -> str:
+        """ "forecast 31 F", "forecast for Sat night 31 F"."""
+        return f"forecast for {self.when}" if self.night else self.low.says
 
 
 def kept_from_ground(farm: Farm, sheet: Sheet | None, kind: HardinessClass, day: date) -> NotYet | None:
     """What keeps a hardened tray of the crop from being planted out today.
 
-    Planted out it must neither be brought in again nor covered in its first night, so both guards are asked.
+    Planted out it must neither be brought in again nor covered in its first night, so both guards are asked. Of the
+    nights after it, as far as they are known, none may hurt it in its bed.
     """
-    low = low_ahead(farm, day)
-    if low is None:
-        return None
-    guard = max(float(guard_f(kind)), (bed_guard_f(sheet) if sheet else None) or float("-inf"))
-    return NotYet(low, guard) if low.least < guard else None
+    in_bed = (bed_guard_f(sheet) if sheet else None) or float("-inf")
+    for night, low in nights_to_come(farm, day):
+        is_first = night == day
+        guard = max(float(guard_f(kind)), in_bed) if is_first else in_bed
+        if low.least < guard:
+            return NotYet(low, guard, None if is_first else night)
+    return None
 
 
 # what frost has ended

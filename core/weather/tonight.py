@@ -18,6 +18,7 @@ from core.reckon.climate.sun import Sun, sun
 from core.settings.kinds import zone
 from core.trays.rows import tray_rows
 from core.units import plural
+from core.weather.ahead import NightAhead, nights_ahead
 from core.weather.night import GROUND_COLDER_F, calibrated, estimate, forecast_f, low_ahead, planting_tonight
 
 DAWN = "08:00"
@@ -65,6 +66,8 @@ class Tonight:
     course: tuple[tuple[str, float], ...]
     at_risk: tuple[AtRisk, ...]
     says: tuple[str, ...]
+    ahead: tuple[NightAhead, ...] = ()
+    """The nights after this one whose forecast is written."""
 
 
 def tonight(farm: Farm, day: date) -> Tonight:
@@ -95,6 +98,7 @@ def tonight(farm: Farm, day: date) -> Tonight:
         course=_hours(night, cooling),
         at_risk=risky,
         says=tuple(says),
+        ahead=tuple(nights_ahead(farm, day)),
     )
 
 

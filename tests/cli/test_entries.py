@@ -107,3 +107,11 @@ def _found(shell: Shell, *asked: str) -> list[dict[str, Any]]:
     status, out, err = shell("entries", *asked, "--json")
     assert (status, err) == (0, "")
     return [json.loads(line) for line in out.splitlines()]
+
+
+def test_what_was_taken_back_is_said_in_words_however_far_back_it_lies(shell: Shell) -> None:
+    cut = shell("entries", "--kind", "cut")[1].splitlines()[-1].split()
+    shell("cancel", cut[2])
+    shown = shell("entries", "--since", shell.on)[1]
+    assert f"taken back: {' '.join(cut[3:])}" in shown
+    assert "taken back: cut" in shell("entries", "--kind", "strike")[1]

@@ -98,7 +98,7 @@ def test_a_wish_may_say_its_germination_and_its_size_of_cell(run: Shell) -> None
     (plan,) = seen["plans"]
     usual = run.json("plan", *STRAWFLOWER)["plans"][0]
     assert plan["seeds"] > usual["seeds"] and (plan["trays"], plan["cell_size"]) == (2, 72)
-    assert "germination: as said in the wish" in " ".join(plan["because"])
+    assert "germination: as said in the line" in " ".join(plan["because"])
     (entry,) = run.json("plan", *STRAWFLOWER, "germination", "60%", "72s", "--keep")["entries"]
     assert (entry["seeds"], entry["cell_size"]) == (plan["seeds"], 72)
     assert max(run.json("plan")["room"]["rows"][1]["taken"]) == 2
@@ -143,7 +143,7 @@ def test_the_plans_as_a_table(run: Shell) -> None:
         (("plan", *STRAWFLOWER, "0%"), "cannot come up"),
         (("plan", *STRAWFLOWER, "120%"), "cannot come up"),
         (("plan", *STRAWFLOWER, "0s"), "one cell at least"),
-        (("plan", "--keep"), "Write the wish as well"),
+        (("plan", "--keep"), "Write what is wanted as well"),
         (("plan", "120", "strawflower", "dry", "by", "09-19", "b9", "--keep"), "no bed b9"),
     ],
 )

@@ -256,3 +256,18 @@ def test_what_a_farm_learned_of_a_crop_is_what_its_next_lot_leans_on() -> None:
     assert ratio.own == pytest.approx(0.3) and ratio.lots == 3
     assert ratio.believed == pytest.approx((0.27, 0.33))
     assert "here 30 % (3 lots)" in ratio.text and "2 to 4 to 1" in ratio.text
+
+
+def test_the_shelf_stands_by_what_is_due_the_late_first() -> None:
+    pencil = hanging("peony", line="line 1")
+    for lot, crop, line in (("L002", "statice", "line 3"), ("L003", "yarrow", "line 2")):
+        pencil.write("cut", lot=lot, crop=crop, bed="b1", use="dry", stems=30)
+        pencil.later(1).write("hung", lot=lot, source="bucket", line=line, stems=30)
+    for days in (1, 5, 12, 30):
+        rows = shelf_rows(pencil.farm, pencil.today + timedelta(days))
+        assert [r.dry_by for r in rows] == sorted(r.dry_by for r in rows)
+        late = [r.status == "overdue" for r in rows]
+        assert late == sorted(late, reverse=True)
+    last = shelf_rows(pencil.farm, pencil.today)[-1]
+    pencil.write("tested", lot=last.lot, result="snaps", place=last.line)
+    assert shelf_rows(pencil.farm, pencil.today)[0].lot == last.lot, "what snapped is boxed today"

@@ -117,6 +117,7 @@ def busy() -> Pencil:
     pencil.today = DAY
     for kind, f in (("low", 44), ("high", 90), ("tonight", 34), ("wind", None)):
         write(kind, **({"mph": 20} if f is None else {"f": f}))
+    write("forecast", f=40, night=(DAY + timedelta(days=3)).isoformat())
     write("dusk", f=52, dew_f=44, sky="clear")
     return pencil
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 from core.beds.rows import PlantingRow, bed_rows
 from core.settings.sheets import farm_sheet
-from tests.farms import Pencil, small_farm
+from tests.farms import Pencil, asked_of, beds, small_farm
 
 
 def _planting(pencil: Pencil, bed: str = "b1") -> PlantingRow:
@@ -85,3 +85,24 @@ def test_what_was_drilled_is_reckoned_from_its_sowing_in_the_bed_and_from_no_tra
     assert sheet is not None and sheet.days_from_sowing is not None
     least = round(sheet.days_from_sowing.value[0])
     assert row.cut_from == (pencil.today + timedelta(days=least)).isoformat()
+
+
+def test_every_job_that_is_due_is_asked_for_not_the_oldest_alone() -> None:
+    """A net not laid yet hides no pinch: zinnia is due for both three weeks after it was set out."""
+    pencil = beds("b1", start="2026-05-01", last_frost="05-14")
+    pencil.write("set out", planting="P01", crop="zinnia", bed="b1", feet=20)
+    pencil.later(24)
+    assert {task.job for task in asked_of(pencil, "beds")} == {"net", "pinch"}
+    pencil.write("netted", planting="P01")
+    assert [task.job for task in asked_of(pencil, "beds")] == ["pinch"]
+
+
+def test_tubers_are_not_told_to_be_lifted_in_the_next_spring() -> None:
+    pencil = beds("b1", start="2026-05-20", last_frost="05-14")
+    pencil.write("set out", planting="P01", crop="dahlia", bed="b1", feet=20)
+    pencil.later(124).write("low", f=25)
+    asked = {}
+    for days in (8, 40, 60, 170):
+        pencil.today = date(2026, 9, 21) + timedelta(days=days)
+        asked[days] = [task.job for task in asked_of(pencil, "beds")]
+    assert asked == {8: ["lift"], 40: ["lift"], 60: ["clear"], 170: ["clear"]}

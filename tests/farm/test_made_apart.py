@@ -114,7 +114,7 @@ def test_a_part_struck_alone_is_found_by_check_until_it_is_settled(farm: Path) -
     write(session, f"strike {used.id}")
     assert _counts(session) == (60, 44, 2)
     (told,) = _door(farm).check()
-    assert "is struck, though the pieces still count" in told.sentence and told.entry == used.id
+    assert "was taken back, though the pieces still count" in told.sentence and told.entry == used.id
     strike = next(e for e in session.entries() if e.kind == "strike")
     write(session, f"strike {strike.id}")
     assert _counts(session) == (50, 44, 2) and _door(farm).check() == []

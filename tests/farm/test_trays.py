@@ -122,3 +122,13 @@ def test_a_tray_set_out_whole_is_finished() -> None:
     assert tray_rows(pencil.farm, pencil.today) == []
     refused = pencil.refusal("step", tray="S01", step=1)
     assert refused is not None and "finished" in refused.sentence
+
+
+def test_a_tray_left_over_is_told_to_be_ended_and_not_hardened_for_ever() -> None:
+    pencil = _farm()
+    _snapdragons(pencil)
+    pencil.later(12).write("up", tray="S01", count=64)
+    pencil.today = date(2026, 7, 1)
+    assert _row(pencil).ask.startswith("begin step")
+    pencil.today = date(2026, 12, 1)
+    assert _row(pencil).ask == "compost?" and "lost S01 other" in _row(pencil).ask_because

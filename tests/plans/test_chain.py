@@ -73,8 +73,8 @@ def test_what_makes_a_plan_dear_or_unsure_is_said() -> None:
     assert re.search(r"kept \d\d times in 100, not 95 times in 100", said["chance"].says)
     assert "days to the first cut, 45 to 65 (from memory): were that sure" in said["chance"].because
     zinnia = {step.name: step for step in plan(ask("zinnia", 200, "fresh", date(2026, 8, 20))).steps}
-    assert "times the plants of an even year" in zinnia["dear"].says
-    assert "dear" not in {step.name for step in plan(ask("ammi", 100, "dry", date(2026, 10, 1))).steps}
+    assert "times the plants of an even year" in zinnia["many plants"].says
+    assert "many plants" not in {step.name for step in plan(ask("ammi", 100, "dry", date(2026, 10, 1))).steps}
     no_autumn = replace(
         ask("zinnia", 200, "fresh", date(2026, 8, 20)), frost=Frost.average(date(2026, 5, 14))
     )
@@ -253,7 +253,7 @@ def test_a_dear_plan_says_the_day_that_needs_fewer_plants() -> None:
     # Dried by 1 September: cutting has only begun, by a month on it is well under way.
     asked = ask("globe amaranth", 200, "dry", date(2026, 9, 1))
     dear = plan(asked)
-    said = next(step for step in dear.steps if step.name == "dear")
+    said = next(step for step in dear.steps if step.name == "many plants")
     found = re.search(r"for \w+ (\d+ \w+ \d+), (\d+) plants", said.says)
     assert found is not None, said.says
     day = datetime.strptime(found[1], "%d %b %Y").date()

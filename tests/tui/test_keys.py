@@ -50,6 +50,18 @@ def test_no_key_does_two_things_on_one_row() -> None:
         assert len(pressed) == len(set(pressed)), sort.name
 
 
+def test_a_key_of_a_view_does_nothing_else_on_any_row_of_it_and_is_told() -> None:
+    always = [key for k in EVERYWHERE for key in k.keys] + list(NUMBER_KEYS)
+    for name in views():
+        view = view_class(name)
+        for sort in map(row_sort, view.SORTS):
+            pressed = [key for k in (*sort.keys, *view.KEYS) for key in k.keys] + always
+            assert len(pressed) == len(set(pressed)), (name, sort.name)
+    own = (*row_sort("tray").keys, *view_class("trays").KEYS)
+    text = "".join(text for text, _ in fitting(key_line(own), 80, own=len(pairs(own))))
+    assert "r step all" in text and "q quit" in text
+
+
 def test_a_sort_of_row_has_one_home_and_its_view_tells_its_keys() -> None:
     names = [sort.name for sort in SORTS]
     assert len(names) == len(set(names)) > 15

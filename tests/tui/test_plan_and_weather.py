@@ -177,10 +177,10 @@ async def test_a_wish_begins_with_one_key_is_seen_while_typed_and_kept_with_ente
         assert len(plan_rows(app.session.farm, app.session.today)) == 2
 
 
-async def test_enter_on_a_plan_begins_a_wish_and_esc_leaves_nothing_behind(planned: Open) -> None:
+async def test_w_begins_a_plan_and_esc_leaves_nothing_behind(planned: Open) -> None:
     app = planned()
     async with app.run_test() as pilot:
-        await pilot.press("9", "enter")
+        await pilot.press("9", "w")
         assert app.entry.value == "plan "
         await pilot.press("escape")
         assert app.entry.value == "" and app.focused is None

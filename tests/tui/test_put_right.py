@@ -122,7 +122,7 @@ async def test_struck_and_corrected_entries_are_marked_and_one_key_takes_back_an
         )
         assert _marks(app)[sold] == "" and _marks(app)[cut] == "corrected"
         await pilot.press("t")
-        assert _marks(app)[sold] == "struck"
+        assert _marks(app)[sold] == "taken back"
         assert {row.stems for row in stock_of(session)} == {22}
         app.held.let_go()
         await pilot.press("t")

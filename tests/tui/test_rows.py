@@ -86,7 +86,7 @@ def test_a_scale_of_days_marks_today_and_draws_the_days_that_may_be_it() -> None
     """Two days a column, from eight days ago: late lies left of the mark, and what is far away is an arrow."""
     assert days_scale(0, 0) == "----|-------"
     assert days_scale(3, 8) == "----|====---"
-    assert days_scale(-6, -3) == "-==-|-------"
-    assert days_scale(-40, -30) == "<---|-------"
+    assert days_scale(-6, -3) == "-==!|-------"
+    assert days_scale(-40, -30) == "<!!!|-------"
     assert days_scale(10, 60) == "----|----==>"
     assert {len(days_scale(first, first + 5)) for first in range(-50, 50)} == {12}

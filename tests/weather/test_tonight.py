@@ -159,4 +159,4 @@ def test_on_a_hot_day_the_cool_hours_end_by_the_clock(session: Session) -> None:
     """Sunrise at 44.1 N, 72.6 W on 23 June is 05:08 by the method of the NOAA solar calculator; cutting for
     fresh sale ends three hours on (common practice)."""
     write(session, "high 91")
-    assert any("heat (91 F): cut by 8:08," in said for said in morning_of(session).cautions)
+    assert any("heat (91 F): cut by 08:08," in said for said in morning_of(session).cautions)

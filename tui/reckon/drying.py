@@ -131,13 +131,13 @@ def _lines(found: DryingFit) -> Iterator[str]:
     yield (
         f"  {'ends' if found.enough else 'by this curve it ends'} at about {final:.0f} g, "
         f"{100 * final / first:.0f} % of the first {first:g} g; {100 * found.now_moisture_ratio:.0f} % of its water "
-        f"is still to go at hour {found.last_hours:g}"
+        f"is left to lose at hour {found.last_hours:g}"
     )
     yield (
         f"  nine times in ten it is dry between hours {found.low_hours:.0f} and {found.high_hours:.0f}: heads slower "
         "than stems, damp and weather counted"
     )
-    yield "  dry is 5 % of the water still to go; the stem must snap before it is boxed"
+    yield "  dry is 5 % of its water left to lose; the stem must snap before it is boxed"
     if found.dry_at_hours is not None:
         yield f"  it loses under 1 % of its weight in a day from about hour {stop_hours(found):.0f}"
 

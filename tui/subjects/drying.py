@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING
 
 from core.drying.asks import asks_of
 from core.drying.rows import ShelfRow, shelf_rows
+from core.fresh.asks import asks_of as fresh_asks
 from core.fresh.rows import FreshRow, fresh_rows
 from core.text import named, wrapped
 from core.units import day_text, number, plural
 from tui.cli_session import open_session
 from tui.command import Command, show_table
-from tui.phrases import SCALE_WIDTH, air_text, because, days_scale, share_bar, strip
+from tui.phrases import SCALE_HEAD, SCALE_WIDTH, air_text, because, days_scale, share_bar, strip
 from tui.row_keys import Row, RowSort, gap, letter, whole
 from tui.subjects.shed import shed_of
 from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, fit, printed_table
@@ -27,15 +28,16 @@ if TYPE_CHECKING:
 BAR = 8
 SPEAKS = {"handbook and shed air": "shed air", "weighings": "scale", "snap test": "snap"}
 BY = {"handbook": "book", "handbook and shed air": "book, air", "weighings": "weights", "snap test": "snap"}
-LOOKS = {"overdue": "caution", "test": "bold", "dry": "bold"}
+LOOKS = {"overdue": "bold", "test": "bold", "dry": "bold"}
+"""Late is told by the scale; red is kept for what is lost or dangerous today."""
 NOT_READ = "The shed's air is not read: write 'shed 72F 55%', and 'line 1 is 40ft dark fan'"
 
 
 def _dry(r: ShelfRow) -> str:
+    """ "by 16 Jun": the last of the days that the scale shows."""
     if r.status == "dry":
         return ""
-    last = day_text(r.dry_by)
-    return last if r.dry_from == r.dry_by else f"{day_text(r.dry_from)}-{last}"
+    return f"by {day_text(r.dry_by)}"
 
 
 def _scale(r: ShelfRow) -> str:
@@ -54,15 +56,15 @@ COLUMNS = (
     Column("line", "line", 7, on=SCREEN),
     Column("stems", "stems", 5, right=True),
     Column("days_hung", "days", 4, right=True, least=88, csv_head="hung d"),
-    Column("", "dry, by days", SCALE_WIDTH, _scale, least=66, on=SCREEN),
+    Column("", SCALE_HEAD, SCALE_WIDTH, _scale, least=66, on=SCREEN),
     Column("share", "done", show=lambda share: share_bar(share, BAR), on=TEXT),
-    Column("", "dry", 13, _dry, on=SCREEN),
+    Column("", "dry", 9, _dry, on=SCREEN),
     Column("test_from", "test", show=day_text, on=TEXT),
     Column("dry_by", "dry by", show=day_text, on=TEXT),
     Column("speaks", "by", 8, lambda speaks: SPEAKS.get(speaks, "book"), least=92, on=SCREEN),
     Column("speaks", "by", show=lambda speaks: BY[speaks], on=TEXT),
     Column("", "", 14, asks_of, on=SCREEN),
-    Column("status", "now", on=TEXT),
+    Column("", "now", show=asks_of, on=TEXT),
     Column("test_from", "test from", on=CSV),
     Column("due", "due", on=CSV),
     Column("status", "status", on=CSV),
@@ -83,7 +85,7 @@ BUCKET_COLUMNS = (
     Column("use", "for"),
     Column("stems", "stems"),
     Column("age_days", "age d"),
-    Column("status", "now"),
+    Column("", "now", show=fresh_asks),
 )
 """What is fresh, in short, under what hangs."""
 HANGING = RowSort(
@@ -162,7 +164,7 @@ def asks(rows: Sequence[FreshRow]) -> Iterator[str]:
 
 
 class Shelf(View):
-    """By line, the oldest first."""
+    """By the day it is dry by, what is late first."""
 
     EMPTY = "Nothing hangs. Hang what was cut to dry: hang L041 line 2"
     SORTS = ("hanging",)

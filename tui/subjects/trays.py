@@ -5,13 +5,14 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
+from core.language.words import ALL, READY
 from core.text import named
 from core.trays.rows import TrayRow, tray_rows
 from core.units import day_text
 from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import because, in_days, ladder_bar, strip
-from tui.row_keys import Ask, Row, RowSort, gap, letter, one_of, whole
+from tui.row_keys import Ask, Row, RowSort, Typed, gap, letter, one_of, whole
 from tui.table import PRINTED, SCREEN, Column, Line
 from tui.views.view import View
 
@@ -41,7 +42,7 @@ COLUMNS = (
         "germination_pct",
         "up",
         5,
-        lambda up: None if up is None else f"{up}%",
+        lambda up: None if up is None else f"{up} %",
         right=True,
         least=70,
         on=SCREEN,
@@ -75,14 +76,21 @@ TRAY = RowSort(
         letter("step", "s", "step", "today's hardening step is done", lambda r: whole(f"step {r.tray}")),
         letter("hold", "h", "hold", "no step today: asks why", _hold),
         letter("set_out", "o", "set out", "set out into a bed", lambda r: gap(f"set out {r.tray} ")),
-        letter("up", "g", "count up", "write how many are up", lambda r: gap(f"up {r.tray} ")),
-        letter("pot", "p", "pot on", "pot on into bigger cells", lambda r: gap(f"pot {r.tray} ")),
+        letter("up", "g", "count", "write how many are up", lambda r: gap(f"up {r.tray} ")),
+        letter("pot", "p", "", "pot on into bigger cells", lambda r: gap(f"pot {r.tray} ")),
         letter("prick", "i", "", "prick out", lambda r: gap(f"prick {r.tray} ")),
         letter("lost", "l", "", "plants lost, with the cause", lambda r: gap(f"lost {r.tray} ")),
     ),
     view="trays",
 )
 ROWS = (TRAY,)
+STEP_ALL = letter(
+    "step all",
+    "r",
+    "step all",
+    "today's step for every tray that nothing keeps in; Enter writes it",
+    lambda _: Typed(f"step {ALL} {READY}"),
+)
 
 
 def trays(args: Namespace) -> int:
@@ -102,6 +110,7 @@ class Trays(View):
     EMPTY = "No trays yet. Write a sowing, such as: sow 72 strawflower"
     SORTS = ("tray",)
     JOBS = ("Seed and trays",)
+    KEYS = (STEP_ALL,)
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         rows = tray_rows(session.farm, session.today)
@@ -109,7 +118,7 @@ class Trays(View):
 
     def detail(self, row: Row) -> list[Line]:
         r: TrayRow = row.value
-        up = f", {r.up} up ({r.germination_pct}%)" if r.up is not None else ""
+        up = f", {r.up} up ({r.germination_pct} %)" if r.up is not None else ""
         name = named(r.crop, r.variety, r.way)
         first = f"{r.tray} {name}: sown {day_text(r.sown_on)}, {r.age_days} days ago{up}"
         return strip(
@@ -127,7 +136,7 @@ VIEW = Trays
 
 def _next(r: TrayRow) -> str:
     if r.state == "ready":
-        return f"all {r.steps} steps done: set out from {day_text(r.set_out_on)}"
+        return f"all {r.steps} steps done: plant out from {day_text(r.set_out_on)}"
     if r.state == "hardening":
         when = "tomorrow" if r.today else "today"
         return f"{when} step {r.step + 1}: {r.next_step}; inside below {r.guard_f} F"

@@ -159,7 +159,7 @@ def _change(change: Change, *, written: bool) -> Iterator[str]:
             yield f"{verb}: {sentence(draft)}"
     if len(frost) > FEW:
         yield from _dates(frost, verb)
-    yield from (f"{'struck' if written else 'would strike'}: {said}" for said in change.struck)
+    yield from (f"{'taken back' if written else 'would take back'}: {said}" for said in change.struck)
     yield from (f"left out: {said}" for said in change.left_out)
     yield ""
     if not change.crops:
@@ -238,6 +238,8 @@ def night_short(found: Tonight) -> Iterator[str]:
             yield f"{do} ({len(rows)}): " + ", ".join(f"{row.bed or row.code} {row.crop}" for row in rows)
     if found.low_f is not None and not found.at_risk:
         yield f"Nothing is at risk at {found.low_f:.0f} F."
+    if found.ahead:
+        yield "; ".join(night.says for night in found.ahead)
     yield from found.says
 
 
@@ -257,6 +259,7 @@ def night_lines(found: Tonight) -> Iterator[str]:
             yield from map(_risk, rows)
     if found.low_f is not None and not found.at_risk:
         yield f"Nothing is at risk at {found.low_f:.0f} F."
+    yield from (f"{night.says}" for night in found.ahead)
     yield from (f"  {said}" for said in found.says)
     yield "  Low ground is colder than the thermometer by the shed: look there first."
 

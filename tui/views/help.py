@@ -49,6 +49,8 @@ class Help(Page):
         for sort in map(row_sort, about.SORTS):
             if sort.keys:
                 rows += [_row(sort.title, "head"), *(_key(k, self.width) for k in sort.keys)]
+        if about.KEYS:
+            rows += [_row("On any row of this view", "head"), *(_key(k, self.width) for k in about.KEYS)]
         for name in about.JOBS:
             rows += self._job(name)
         rows += [_row("In the entry line", "head"), *(_key(k, self.width) for k in ENTRY)]

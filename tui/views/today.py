@@ -14,6 +14,7 @@ from tui.phrases import because, strip
 from tui.registry import row_sort
 from tui.row_keys import Row, RowSort, Typed
 from tui.subjects.beds import Standing, standings
+from tui.subjects.trays import STEP_ALL
 from tui.table import Line
 from tui.views.view import View, by_height
 
@@ -34,6 +35,7 @@ class Today(View):
 
     SORTS = ("tray", "planting", "hanging", "fresh", "to cut", "planned", "box")
     JOBS = ("Weather and frost", "Cut")
+    KEYS = (STEP_ALL,)
 
     def __init__(self, rule: str) -> None:
         super().__init__(rule)

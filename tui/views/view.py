@@ -10,7 +10,7 @@ from core.problems import Problem
 from core.text import wrap
 from tui.listing import Listing
 from tui.phrases import MARK, plain, strip
-from tui.row_keys import Row, RowSort
+from tui.row_keys import Row, RowKey, RowSort
 from tui.table import Column, Line, screen_table
 
 if TYPE_CHECKING:
@@ -43,6 +43,8 @@ class View:
     """The sorts of rows it may show, by name; the help tells their keys."""
     JOBS: ClassVar[tuple[str, ...]] = ()
     """The jobs of the guide that it is about."""
+    KEYS: ClassVar[tuple[RowKey, ...]] = ()
+    """Keys that work whichever row the cursor is on; `line` gets None."""
 
     def __init__(self, rule: str) -> None:
         self.rule = rule

@@ -15,7 +15,7 @@ ITERATIONS = 2
 
 
 def clock_of_sunrise(day: date, latitude: float, longitude: float, zone: str) -> str:
-    """ "5:08": when the sun rises on a day in the clock of a zone; "" where it does not, or the zone is unknown."""
+    """ "05:08": when the sun rises on a day in the clock of a zone; "" where it does not, or the zone is unknown."""
     from zoneinfo import ZoneInfo
 
     try:
@@ -27,7 +27,7 @@ def clock_of_sunrise(day: date, latitude: float, longitude: float, zone: str) ->
     if rise is None:
         return ""
     local = (rise + timedelta(seconds=30)).astimezone(there)
-    return f"{local.hour}:{local:%M}"
+    return f"{local:%H:%M}"
 
 
 def solar_noon(civil_noon: datetime, longitude: float) -> datetime:

@@ -37,7 +37,7 @@ def is_dry(
     ratio = found.ratio_at(at_hours)
     loss = _loss_from(found, at_hours)
     because = [
-        f"{100 * ratio:.0f} % of the water is still to go: at most {100 * DRY_RATIO:.0f} % is dry",
+        f"{100 * ratio:.0f} % of its water is left to lose: at most {100 * DRY_RATIO:.0f} % is dry",
         f"{100 * loss:.1f} % of the weight goes in a day: under {100 * STEADY_LOSS:.0f} % is steady",
     ]
     dry = ratio <= DRY_RATIO * (1 + 1e-9) and loss < STEADY_LOSS

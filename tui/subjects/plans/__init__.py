@@ -49,6 +49,11 @@ def _next(r: PlanRow | PlanTask) -> Typed:
     return gap("", r.line) if r.line.startswith(" ") else Typed(r.line)
 
 
+def _say_room(r: RoomRow) -> Typed:
+    """How much room there is, to be filled in."""
+    return gap(f"room {r.what} ", "ft" if r.what == "line" else "")
+
+
 PLAN = RowSort(
     "plan",
     "On a plan",
@@ -78,7 +83,7 @@ ROOM = RowSort(
             "r",
             "room",
             "write how much room there is",
-            lambda r: gap(f"room {r.what} ", "ft" if r.what == "line" else ""),
+            lambda r: _say_room(r),
         ),
     ),
     view="plan",
@@ -90,7 +95,7 @@ ROWS = (PLAN, PLANNED, ROOM, GROUND)
 class Plan(View):
     """The kept plans, what is due first; while a wish is typed, what it comes to."""
 
-    EMPTY = "No plan is kept. Write a wish, such as: plan 120 strawflower dry by 09-19"
+    EMPTY = "No plan is kept. Write one, such as: plan 120 strawflower dry by 09-19"
     BEGINS = "plan "
     SORTS = ("plan", "room", "ground")
     JOBS = ("What is to come",)
@@ -110,7 +115,8 @@ class Plan(View):
         rows += [Row((), ()), Row((), ((fit(ROOM_LEGEND, self.width).rstrip(), "quiet"),))]
         for room in season.rooms:
             sort = GROUND if room.row.what == "bed" else ROOM
-            rows.append(Row(sort.id(room.row.what), self._room_line(room), sort, room.row))
+            goes = "beds" if sort is GROUND else _say_room(room.row) if room.row.total is None else ""
+            rows.append(Row(sort.id(room.row.what), self._room_line(room), sort, room.row, goes))
         return " " * before + month_heads(season.mondays), rows
 
     def above(self) -> list[Line]:

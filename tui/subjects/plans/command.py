@@ -65,7 +65,7 @@ def plan(args: Namespace) -> int:
     line = " ".join(args.line)
     if not line:
         if args.keep or args.what_if:
-            return out.refuse(Problem("Write the wish as well, such as: 120 strawflower dry by 09-19."))
+            return out.refuse(Problem("Write what is wanted as well, such as: 120 strawflower dry by 09-19."))
         return _list(args, session)
     if _CODE.fullmatch(line) and not (args.keep or args.what_if):
         return _one(args, session, line.upper())
@@ -83,7 +83,9 @@ def plan(args: Namespace) -> int:
 
 
 def _options(plan: ArgumentParser) -> None:
-    plan.add_argument("line", metavar="LINE", nargs="*", help="a wish, such as: 120 strawflower dry by 09-19")
+    plan.add_argument(
+        "line", metavar="LINE", nargs="*", help="what is wanted, such as: 120 strawflower dry by 09-19"
+    )
     plan.add_argument("--keep", action="store_true", help="write it into the book; without, it is only shown")
     plan.add_argument("--what-if", metavar="NAME=VALUE", help="what else moves, such as germination=0.6")
     plan.add_argument("--why", action="store_true", help="every step with its reason and its source")
@@ -95,7 +97,7 @@ def _options(plan: ArgumentParser) -> None:
 def preview_in(session: Session, line: str) -> Preview | Problem:
     """What the wish comes to; a fault in reckoning it is a sentence."""
     return session.guard(
-        "What the wish comes to",
+        "What the plan comes to",
         lambda: preview_of(
             line, session.farm, session.today, mark=session.mark, warmth=session.records.warmth
         ),

@@ -1,0 +1,50 @@
+"""Sold by the crop's name: what has least left goes first, and what has nothing left goes to nobody unasked."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from core.problems import Problem
+from core.session import Session
+from tests.farms import farm_in, write
+
+
+@pytest.fixture
+def farm(tmp_path: Path) -> Session:
+    """Zinnia cut on 20 July, past any days in the vase (4 to 13 on its sheet), and again this morning."""
+    return farm_in(
+        tmp_path / "farm",
+        {
+            "2026-07-20": ("farm zone UTC", "bed b1 50ft", "40 zinnia b1 fresh anyway"),
+            "2026-08-12": ("30 zinnia b1 fresh",),
+        },
+    )
+
+
+def _left(farm: Session) -> dict[str, int]:
+    return {lot.code: sum(held.stems for held in lot.holdings.values()) for lot in farm.farm.lots.live()}
+
+
+def test_the_dead_are_passed_over_and_said(farm: Session) -> None:
+    written = write(farm, "sold 20 zinnia to florist")
+    assert "L001 left out: past the days in the vase" in written.remarks
+    assert _left(farm) == {"L001": 40, "L002": 10}
+
+
+def test_all_means_all_that_keeps(farm: Session) -> None:
+    write(farm, "sold all zinnia to florist")
+    assert _left(farm) == {"L001": 40}
+
+
+def test_more_than_keeps_is_asked_about(farm: Session) -> None:
+    refused = farm.write("sold 50 zinnia to florist")
+    assert isinstance(refused, Problem) and "without, there would be 30 stems" in refused.sentence
+    write(farm, "sold 50 zinnia to florist anyway")
+    assert sum(_left(farm).values()) == 20
+
+
+def test_what_is_named_by_its_code_is_hers_to_sell(farm: Session) -> None:
+    write(farm, "sold 10 L001 to florist")
+    assert _left(farm) == {"L001": 30, "L002": 30}

@@ -1,0 +1,59 @@
+"""Enter on a row opens the thing it is of, in every view."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from tests.farms import farm_in
+from tui.app import ShedApp
+from tui.registry import PAGES, views
+from tui.row_keys import Typed
+
+DAY = date(2026, 6, 23)
+FARM = {
+    "2026-04-20": (
+        "farm zone UTC",
+        "last frost 14 may",
+        "bed b1 50ft",
+        "bed b2 50ft",
+        "plant strawflower b1 25ft",
+        "sow 72 zinnia",
+        "room lights 4",
+        "bought 500 wire 22",
+        "bought 4 tape",
+        "recipe posy bouquet: 4 dry strawflower",
+        "plan 60 zinnia fresh by 08-20",
+    ),
+    "2026-06-01": ("60 strawflower b1 dry", "hang 60 L001 line 1"),
+    "2026-06-15": ("snap L001", "box L001 5x10 box 7", "box L001 1x10 box 71"),
+    "2026-06-22": ("30 strawflower b1 fresh",),
+}
+
+
+@pytest.mark.parametrize("name", [name for name in views() if name not in ("cut", "entries")])
+async def test_enter_opens_the_thing_of_every_row(name: str, tmp_path: Path) -> None:
+    session = farm_in(tmp_path / "farm", FARM)
+    app = ShedApp(session, None, session.folder)
+    async with app.run_test(size=(80, 40)) as pilot:
+        app.action_show(name)
+        rows = [row for row in app.view.listing.rows if row.id and not isinstance(row.goes, Typed)]
+        for row in rows:
+            app.action_show(name)
+            assert app.view.listing.choose(row.id), row.id
+            await pilot.press("enter")
+            assert app.focused is not app.entry, row.id
+            assert app.open_view in PAGES or app.open_view != name or row.folds, row.id
+            if app.open_view == "entries":
+                assert app.view.listing.row is not None and app.view.listing.row.value is not None, row.id
+            await pilot.press("escape")
+
+
+async def test_a_box_is_found_by_its_whole_name(tmp_path: Path) -> None:
+    session = farm_in(tmp_path / "farm", FARM)
+    assert {row.says.rpartition(" ")[0] for row in session.book_rows('"box 7"')} and all(
+        "box 71" not in row.says for row in session.book_rows('"box 7"')
+    )
+    assert any("box 71" in row.says for row in session.book_rows("box 7"))
