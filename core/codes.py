@@ -1,4 +1,4 @@
-"""Short codes that can be written on a tag: S12 a tray, P07 a planting, L041 a lot, M003 pieces made."""
+"""Short codes that can be written on a tag: S12 a tray, P07 a planting, L041 a lot, M003 pieces made, N01 a plan."""
 
 from __future__ import annotations
 
@@ -6,10 +6,10 @@ import re
 from collections.abc import Callable
 from itertools import islice
 
-from core.farm import Farm
+from core.farm import Farm, Kept
 from core.register import Register, T, as_called, as_given, given_again
 
-TRAY, PLANTING, LOT, PIECE = "S", "P", "L", "M"
+TRAY, PLANTING, LOT, PIECE, PLAN = "S", "P", "L", "M", "N"
 MOST_ALIKE = 20
 """Times that one code may be given besides the first."""
 
@@ -81,3 +81,18 @@ def _parts(code: str) -> tuple[str, int]:
     """("L", 41) of "L041b"; number 0 where the code is none of ours."""
     letter, digits = code[:1], as_given(code[1:]).rstrip(_TAIL)
     return letter, int(digits) if len(digits) <= 6 and digits.isascii() and digits.isdigit() else 0
+
+
+def plan_called(farm: Farm, word: str) -> Kept | None:
+    """The plan of that code, in whatever way it is written: "n1" is N01."""
+    return farm.plans.get(plan_code(word))
+
+
+def plan_code(word: str) -> str:
+    """ "n1" -> "N01"; "" where the word is no code of a plan."""
+    code = word.upper()
+    digits = as_given(code[1:].rstrip("'")).rstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+    if not code.startswith(PLAN) or not digits.isdecimal() or len(digits) > 6:
+        return ""
+    tail = code[1 + len(digits) :].lower()
+    return as_called(f"{PLAN}{int(digits):02d}{tail}")

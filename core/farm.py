@@ -241,6 +241,32 @@ class Kept:
     stems_cut: int = 0
     cell_size: int | None = None
     """Cells to a tray, where another size was asked for than the one that suits the crop."""
+    part_of: str | None = None
+    """The plan of pieces that it grows stems for."""
+
+    @property
+    def is_live(self) -> bool:
+        return self.dropped_on is None
+
+
+@dataclass(slots=True, eq=False)
+class KeptPieces:
+    """Pieces planned for a day; what is to be grown for them are plans that say `part_of`.
+
+    `there` are the stems dried already that they count on, `made` the pieces made of it since.
+    """
+
+    code: str
+    made_by: str
+    made_on: str
+    recipe: str
+    sort: str
+    count: int
+    by: str
+    size_in: float | None = None
+    there: int = 0
+    made: int = 0
+    dropped_on: str | None = None
 
     @property
     def is_live(self) -> bool:
@@ -268,6 +294,7 @@ class Farm:
     plantings: Register[Planting] = field(default_factory=Register)
     lots: Register[Lot] = field(default_factory=Register)
     plans: dict[str, Kept] = field(default_factory=dict)
+    piece_plans: dict[str, KeptPieces] = field(default_factory=dict)
     """By code; those promised for a day more than two years ago are left to the entries."""
     capacity: dict[str, float] = field(default_factory=dict)
     """"lights" and "hardening" in trays, "line" in feet: those that were given."""

@@ -202,6 +202,15 @@ def verbs_of(subject: Subject) -> tuple[Verb, ...]:
     return found
 
 
+@remembered
+def reader_of_change(kind: str) -> Callable[..., dict[str, Any]] | None:
+    """How a correction of such an entry is read where its fields hang on one another: `CHANGES` of its subject's
+    `lines`, (line, entry) -> the fields as they are to be. None where each field is read on its own."""
+    homes = [subject for subject in subjects() if kind in subject.kinds and (subject.verbs or subject.loose)]
+    tables = (getattr(part(home, "lines"), "CHANGES", {}) for home in homes)
+    return next((table[kind] for table in tables if kind in table), None)
+
+
 def verbs() -> Iterator[Verb]:
     """Every verb there is: loads the `lines` of all subjects."""
     for subject in subjects():

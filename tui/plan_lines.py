@@ -6,7 +6,10 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import groupby
 from typing import Any
 
+from core.pieces.making import part_text
 from core.plans.plan import Plan
+from core.plans.planned_pieces import PiecePlan
+from core.plans.poor_yield import times_in_100
 from core.plans.succession import usual_gap
 from core.plans.weekly import Week
 from core.text import wrapped
@@ -44,6 +47,20 @@ def plan_lines(plan: Plan) -> list[str]:
     name = f"{wish.crop}, {wish.way}" if wish.way else wish.crop
     lines = [f"{name}: {plural(wish.stems, 'stem')}, {wish.use}, by {long_day(wish.by)}"]
     return lines + [f"  {step.name:18} {step.says}" for step in plan.steps]
+
+
+def piece_lines(pieces: PiecePlan, plans: Sequence[Plan]) -> list[str]:
+    """What pieces take, what of it is there, and the chain of each part that is to be grown."""
+    asked = pieces.wanted
+    lines = [f"{asked.count} {asked.recipe.code} by {long_day(asked.by)}"]
+    lines += [f"  {'takes':18} {part_text(need.what, need.form, need.count)}" for need in pieces.needs]
+    if pieces.there:
+        lines.append(
+            f"  {'there already':18} {plural(pieces.there, 'stem')}, less what store will cost till then"
+        )
+    lines.append(f"  {'stems ready':18} {long_day(pieces.stems_by)}")
+    lines.append(f"  {'chance':18} all parts there {times_in_100(pieces.chance)}")
+    return lines + [line for plan in plans for line in ("", *plan_lines(plan))]
 
 
 def weekly_lines(plans: Sequence[Plan], weeks: Sequence[Week]) -> list[str]:

@@ -16,6 +16,7 @@ FIRST_YEAR = 1950
 MARCH = 3
 _ISO_LIKE = re.compile(r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}")
 _MONTH_DAY_LIKE = re.compile(r"[0-9]{2}-[0-9]{2}")
+_EITHER_LIKE = re.compile(r"[0-9]{1,2}-[0-9]{1,2}")
 _SLASHED = re.compile(r"([0-9]{1,2})/([0-9]{1,2})(?:/([0-9]{4}|[0-9]{2}))?")
 _ORDINAL = re.compile(r"([0-9]{1,2})(?:st|nd|rd|th)")
 LATELY = 62
@@ -152,8 +153,8 @@ def month_and_day(line: Line, token: Token) -> str | None:
         return None
     if _ISO_LIKE.fullmatch(token.low):
         found, written = token.low[5:], token.low
-    elif _MONTH_DAY_LIKE.fullmatch(token.low):
-        found = written = token.low
+    elif _EITHER_LIKE.fullmatch(token.low):
+        found, written = "-".join(part.zfill(2) for part in token.low.split("-")), token.low
     elif slashed := _SLASHED.fullmatch(token.low):
         month, day = _month_first(slashed)
         found, written = f"{month:02d}-{day:02d}", slashed[0]
@@ -174,6 +175,19 @@ def iso_in(token: Token) -> str | None:
     if slashed and slashed[3]:
         return _slashed(slashed, date.max).isoformat()
     return token.low if day_from_iso(token.low) else None
+
+
+def coming(text: str, start: date) -> date:
+    """The first such day ("MM-DD", "YYYY-MM-DD") from `start` on; refused where its year is written and lies before."""
+    if (day := day_from_iso(text)) is None:
+        years = (month_day(text, year) for year in (start.year, start.year + 1) if year <= date.max.year)
+        first = next((day for day in years if day is not None and day >= start), None)
+        if first is None:
+            raise Refused(f"There is no {text} after {long_day(start)}: write an earlier day.", "impossible")
+        return first
+    if day < start:
+        raise Refused(f"{long_day(day)} has gone by: a plan is for a day to come.", "impossible")
+    return day
 
 
 def _no_such_day(written: str) -> date:

@@ -266,6 +266,6 @@ def was(entry: Entry, name: str) -> Any:
 def code_of(entry: Entry) -> str | None:
     """The code of what the entry speaks of, for her to know it by."""
     kind = kind_of(entry.kind, entry.fields)
-    names = (kind.makes if kind is not None else "", "lot", "tray", "planting", "piece", "bed", "plan", "box")
+    names = (kind.makes if kind is not None else "", "lot", "tray", "planting", "piece", "plan", "bed", "box")
     found = next((entry.fields[name] for name in names if isinstance(entry.fields.get(name), str)), None)
     return None if found is None else short(found, 40)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from core.book.entry import Draft, Entry
-from core.codes import LOT, PIECE, PLANTING, TRAY, canonical
+from core.codes import LOT, PIECE, PLANTING, TRAY, canonical, plan_called, plan_code
 from core.farm import Farm, Planting
 from core.language.again import asked_again
 from core.language.line import Line, Reading, Refused, either, short
@@ -16,6 +16,7 @@ from core.language.tokens import Token
 from core.language.verb import ALWAYS, NOT, Verb
 from core.mending.fields import changes, code_of, unchanged, was
 from core.places import USES
+from core.subject import reader_of_change
 
 MOST_NAMED = 6
 """Codes that are named of what is corrected with an entry."""
@@ -25,7 +26,8 @@ _ID = re.compile(r"[0-9a-f][0-9a-f-]{3,35}")
 def correct(line: Line) -> Reading:
     """ "L009 was b4", "S12 was zinnia lime", "7f3a09c2 was to florist": what is wrong in an entry, as it should be."""
     target = _target(line)
-    now = changes(line, target)
+    read = reader_of_change(target.kind) or changes
+    now = read(line, target)
     if not now:
         raise Refused("What was it? Write what is right after 'was': L009 was 20, L009 was b4.")
     if target.kind == "cut":
@@ -68,17 +70,11 @@ def _target(line: Line) -> Entry:
     first.taken = True
     if rest and rest[0].low == "was":
         rest[0].taken = True
-    code = canonical(first.low)
-    if code is not None:
-        named = _maker(line.farm, code)
-        if named is None:
-            raise Refused(f"There is no {code} in the book.", "unknown")
-    elif _ID.fullmatch(first.low):
-        named = first.low
-    else:
+    named = _named(line, first.low)
+    if named is None:
         shown = short(first.text)
         raise Refused(
-            f"'{shown}' is no lot, tray or planting, and no entry: begin with a code, such as L009.",
+            f"'{shown}' is no lot, tray, planting or plan, and no entry: begin with a code, such as L009.",
             "unknown",
         )
     found = line.known.find(named)
@@ -91,6 +87,17 @@ def _target(line: Line) -> Entry:
             [entry.id for entry in found[:3]],
         )
     return found[0]
+
+
+def _named(line: Line, word: str) -> str | None:
+    """The id, or its end, of the entry that a word names; None where it is no name of an entry."""
+    if (plan := plan_called(line.farm, word) or line.farm.piece_plans.get(plan_code(word))) is not None:
+        return plan.made_by
+    if (code := canonical(word)) is None:
+        return word if _ID.fullmatch(word) else None
+    if (maker := _maker(line.farm, code)) is None:
+        raise Refused(f"There is no {code} in the book.", "unknown")
+    return maker
 
 
 def _maker(farm: Farm, code: str) -> str | None:
@@ -163,7 +170,7 @@ def _claims(line: Line, token: Token) -> int:
     first = line.words[0]
     if token.low == "correct":
         return ALWAYS if token is first else NOT
-    is_named = canonical(first.low) is not None or _ID.fullmatch(first.low) is not None
+    is_named = canonical(first.low) or _ID.fullmatch(first.low) or plan_code(first.low)
     return ALWAYS if is_named and line.words.index(token) == 1 else NOT
 
 
@@ -175,6 +182,7 @@ VERBS = (
         (
             ("L041 was 20", "corrects a count that was written wrong; what rests on it stays"),
             ("L041 was fresh", "the bed, the crop, the use, the day: what is said is changed"),
+            ("N01 was by 10-1", "a kept plan is changed in place and reckoned anew; or: N01 was 150"),
             ("S12 was cosmos", "of another crop: what was set out and cut of it goes with it"),
         ),
         (beds, words(*USES), crops, words("by", "to")),

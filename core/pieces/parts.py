@@ -32,6 +32,10 @@ class Wanted:
             return 3 + len(self.variety.split())
         return 2 if self.crop is not None else 1 if self.role is not None else 0
 
+    def plays(self, crop: str) -> bool:
+        """Whether stems of the crop will do, whatever their variety."""
+        return self.crop in (None, crop) and self.role in (None, ROLE_OF.get(crop))
+
     def takes(self, lot: Lot) -> bool:
         """Whether stems of the lot will do; "apricot" takes an "Apricot Blush" too."""
         if self.crop is not None and lot.crop != self.crop:

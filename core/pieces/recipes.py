@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from core.farm import Recipe
+from core.farm import Farm, Recipe
 from core.happened import PartForm, PartOf
 from core.pieces.wiring import HEADS_PER_ROLL
 from core.reckon.wreath import RING_IN, RING_PIECES
@@ -165,3 +165,9 @@ def library_called(name: str) -> LibraryRecipe | None:
         return LIBRARY[wanted]
     fit = [recipe for known, recipe in LIBRARY.items() if wanted and known.startswith(f"{wanted} ")]
     return fit[0] if len(fit) == 1 else None
+
+
+def recipe_named(farm: Farm, name: str) -> Recipe | None:
+    """A recipe of her own, or one of the library."""
+    found = library_called(name)
+    return farm.recipes.get(name) or (found.as_recipe() if found is not None else None)

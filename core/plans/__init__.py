@@ -4,13 +4,13 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="What is to come",
-    kinds=("planned", "dropped", "capacity"),
-    hears=("sown", "set out", "drilled", "cut"),
+    kinds=("planned", "planned pieces", "dropped", "capacity"),
+    hears=("sown", "set out", "drilled", "cut", "made"),
     verbs={"plan": ("plan", "planned"), "drop": ("drop", "dropped"), "room": ("room",)},
     commands={"plan": "the kept plans, and the room there is; with what is wanted, what that takes"},
     view="Plan",
     view_key="9",
     rows=("plan", "planned", "room", "ground"),
     asks=("plans",),
-    keeps=("plans",),
+    keeps=("plans", "piece_plans"),
 )

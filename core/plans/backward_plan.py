@@ -26,7 +26,9 @@ from core.plans.seasons import (
     FEW,
     SEASONS,
     Season,
+    chance_of,
     chance_with_seed,
+    chances_with_seed,
     columns_of,
     doubt_of,
     least_plants,
@@ -88,6 +90,17 @@ def stems_by_week(ask: Ask, in_bed_from: date, plants: float) -> tuple[CutWeek, 
     cut_from = max(course.first_cut(in_bed_from), course.count_from)
     cut_to = min(course.count_by, course.last_cut(in_bed_from))
     return by_week(course, in_bed_from, cut_from, cut_to, plants)
+
+
+def chances_by_season(plan: Plan) -> list[float]:
+    """For every season the chance that the plan is kept."""
+    ask, course = plan.ask, Course.of(plan.ask)
+    assert not isinstance(course, Problem)  # it gave the plan
+    seasons = seasons_of(columns_of(ask, course), usual_season(ask, course))
+    each = of_plants(ask, course, plan.in_bed_from, seasons)
+    if plan.seeds is None:
+        return [chance_of(ask.wish.stems, plan.plants_out, [of_plant]) for of_plant in each]
+    return list(chances_with_seed(ask.wish.stems, plan.plants_out, plan.seeds, each, seasons))
 
 
 def may_begin(plan: Plan) -> tuple[date, date]:

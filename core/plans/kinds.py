@@ -5,19 +5,19 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
-from core.codes import free_name
-from core.farm import Farm, Kept, Lot, Planting, Tray
+from core.codes import PLAN, free_name
+from core.farm import Farm, Kept, KeptPieces, Lot, Planting, Tray
 from core.happened import OutFor, SownFor
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.places import USES
+from core.plans.defaults import LONGEST_HOLD
 from core.problems import Problem
 from core.refusals import unknown
-from core.register import Register, T, as_called, as_given, same
+from core.register import Register, T, same
 
 CAPACITIES = ("lights", "hardening", "line")
 """Room that is counted: trays under lights, tray spaces for hardening off, feet of line in the shed."""
 
-LETTER = "N"
 NEAR_DAYS = 28
 """Work so many days from the planned day, and no more, is taken for the plan's (common practice)."""
 ENOUGH = 0.9
@@ -27,17 +27,7 @@ KEPT_DAYS = 730
 
 def next_plan_code(farm: Farm, mark: str = "", *, after: int = 0) -> str:
     """The next unused code of a plan, or the one so many `after` it: "N01"; `mark` is this machine's letter."""
-    return f"{LETTER}{farm.codes.get(LETTER, 0) + 1 + after:02d}{mark}"
-
-
-def plan_called(farm: Farm, word: str) -> Kept | None:
-    """The plan of that code, in whatever way it is written: "n1" is N01."""
-    code = word.upper()
-    digits = as_given(code[1:].rstrip("'")).rstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
-    if not code.startswith(LETTER) or not digits.isdecimal() or len(digits) > 6:
-        return None
-    tail = code[1 + len(digits) :].lower()
-    return farm.plans.get(as_called(f"{LETTER}{int(digits):02d}{tail}"))
+    return f"{PLAN}{farm.codes.get(PLAN, 0) + 1 + after:02d}{mark}"
 
 
 # Kept and dropped
@@ -45,14 +35,12 @@ def plan_called(farm: Farm, word: str) -> Kept | None:
 
 def _check_planned(farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
-    if f["plan"] in farm.plans:
-        return Problem(f"There is a plan {f['plan']} already.", "impossible")
+    if problem := _taken_or_gone(farm, draft):
+        return problem
     if f["use"] not in USES:
         return unknown("use", f["use"], list(USES))
     if f["stems"] < 1:
         return Problem("A plan is for at least one stem.", "impossible")
-    if f["due_on"] < draft.on:
-        return Problem(f"{f['due_on']} has gone by: a plan is for a day to come.", "impossible")
     days = [f[name] for name in ("sow_on", "set_out_on", "cut_from", "due_on") if name in f]
     if days != sorted(days):
         return Problem("A plan sows, sets out, cuts and hands over in that order.", "impossible")
@@ -61,11 +49,39 @@ def _check_planned(farm: Farm, draft: Draft) -> Problem | None:
     return None
 
 
+def _taken_or_gone(farm: Farm, draft: Draft) -> Problem | None:
+    code, due_on = draft.fields["plan"], draft.fields["due_on"]
+    if code in farm.plans or code in farm.piece_plans:
+        return Problem(f"There is a plan {code} already.", "impossible")
+    if due_on < draft.on:
+        return Problem(f"{due_on} has gone by: a plan is for a day to come.", "impossible")
+    return None
+
+
+def _check_pieces(farm: Farm, draft: Draft) -> Problem | None:
+    if draft.fields["count"] < 1:
+        return Problem("At least one piece is planned.", "impossible")
+    return _taken_or_gone(farm, draft)
+
+
+def _planned_pieces(farm: Farm, entry: Entry) -> None:
+    f = dict(entry.fields)
+    code = _new_code(farm, entry, f.pop("plan"))
+    farm.piece_plans[code] = KeptPieces(code, entry.id, entry.on, by=f.pop("due_on"), **f)
+    oldest = (date.fromisoformat(entry.on) - timedelta(days=KEPT_DAYS)).isoformat()
+    farm.piece_plans = {name: plan for name, plan in farm.piece_plans.items() if plan.by >= oldest}
+
+
+def _new_code(farm: Farm, entry: Entry, given: str) -> str:
+    """The code given, or one beside it where another machine gave it too."""
+    code = free_name(farm, given, lambda name: name in farm.plans or name in farm.piece_plans, entry.id)
+    farm.codes[PLAN] = max(farm.codes.get(PLAN, 0), _number(given))
+    return code
+
+
 def _planned(farm: Farm, entry: Entry) -> None:
     f = dict(entry.fields)
-    given = f.pop("plan")
-    code = free_name(farm, given, farm.plans.__contains__, entry.id)
-    farm.codes[LETTER] = max(farm.codes.get(LETTER, 0), _number(given))
+    code = _new_code(farm, entry, f.pop("plan"))
     named = {name: f.pop(name, None) for name in ("crop", "variety", "way")}
     stands = f.pop("stands", "").split()
     kept = Kept(code, entry.id, entry.on, by=f.pop("due_on"), **named, **f)
@@ -90,13 +106,15 @@ def _let_go(farm: Farm, coming: Kept) -> None:
 
 def _number(code: str) -> int:
     digits = "".join(c for c in code[1:] if c.isdecimal() and c.isascii())
-    return int(digits) if code.startswith(LETTER) and 0 < len(digits) <= 6 else 0
+    return int(digits) if code.startswith(PLAN) and 0 < len(digits) <= 6 else 0
 
 
-def _plan(farm: Farm, item: Draft | Entry) -> Kept | None:
-    found, ref = farm.plans.get(item.fields["plan"]), item.fields.get("ref")
+def _plan(farm: Farm, item: Draft | Entry) -> Kept | KeptPieces | None:
+    code, ref = item.fields["plan"], item.fields.get("ref")
+    found = farm.plans.get(code) or farm.piece_plans.get(code)
     if ref and found is not None and found.made_by != ref:
-        return next((plan for plan in farm.plans.values() if plan.made_by == ref), found)
+        known: tuple[Kept | KeptPieces, ...] = (*farm.plans.values(), *farm.piece_plans.values())
+        return next((plan for plan in known if plan.made_by == ref), found)
     return found
 
 
@@ -154,6 +172,16 @@ def _fill_by_cut(farm: Farm, entry: Entry) -> None:
         _fill_cut(farm, lot, entry.fields["stems"])
 
 
+def _fill_by_making(farm: Farm, entry: Entry) -> None:
+    """Pieces that have just been made count for the first plan of such pieces that is not met."""
+    recipe = farm.recipes.get(entry.fields["recipe"])
+    for plan in farm.piece_plans.values():
+        is_such = plan.recipe == entry.fields["recipe"] or (recipe is not None and plan.recipe == recipe.sort)
+        if is_such and plan.is_live and plan.made < plan.count and entry.on <= plan.by:
+            plan.made += entry.fields["count"]
+            return
+
+
 def _made(register: Register[T], code: str, entry_id: str) -> T | None:
     """What the entry made: it may be called otherwise, where its code was given twice."""
     return same(code, entry_id, register)
@@ -183,8 +211,17 @@ def _fill_cut(farm: Farm, lot: Lot, stems: int) -> None:
     for plan in farm.plans.values():
         if plan.use == lot.use and any(code == lot.planting for code, _, _ in plan.out):
             plan.first_cut = min(plan.first_cut or lot.cut_on, lot.cut_on)
-            plan.stems_cut += stems
+            if _keeps_until_promised(plan, lot.cut_on):
+                plan.stems_cut += stems
             return
+
+
+def _keeps_until_promised(plan: Kept, cut_on: str) -> bool:
+    """Whether stems cut on that day can be handed over on the day promised: fresh ones do not keep."""
+    if cut_on > plan.by or plan.use != "fresh":
+        return cut_on <= plan.by
+    kept_from = (date.fromisoformat(plan.by) - timedelta(days=LONGEST_HOLD)).isoformat()
+    return cut_on >= min(kept_from, plan.cut_from or kept_from)
 
 
 def _stands(farm: Farm, plan: Kept, codes: list[str]) -> None:
@@ -268,7 +305,8 @@ KINDS = (
         "planned",
         "planned {plan}: {stems} {crop}[ {variety}][ ({way})] for {use} by {due_on}[, sow {sow_on}]"
         "[, set out {set_out_on}][, cut from {cut_from}][: {seeds} seeds][ in {cell_size}s]"
-        "[, {plants} plants][, {feet} ft][ in bed {bed}][, of {stands} that stands]",
+        "[, {plants} plants][, {feet} ft][ in bed {bed}][, of {stands} that stands]"
+        "[, for {part_of}]",
         needs(plan="code", crop="text", use="code", stems="count", due_on="day")
         | may(
             variety="text",
@@ -283,9 +321,18 @@ KINDS = (
             feet=SIZE,
             bed="code",
             stands="text",
+            part_of="code",
         ),
         _planned,
         check=_check_planned,
+    ),
+    Kind(
+        "planned pieces",
+        "planned {plan}: {count} {recipe}[ of {size_in} in] by {due_on}[, {there} stems of it there]",
+        needs(plan="code", recipe="code", sort="code", count="count", due_on="day")
+        | may(size_in=SIZE, there="count"),
+        _planned_pieces,
+        check=_check_pieces,
     ),
     Kind("dropped", "dropped plan {plan}", needs(plan="code") | REF, _dropped, check=_check_dropped),
     Kind(
@@ -303,4 +350,5 @@ HEARS = {
     "set out": _fill_by_planting,
     "drilled": _fill_by_planting,
     "cut": _fill_by_cut,
+    "made": _fill_by_making,
 }

@@ -5,29 +5,35 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from core.farm import Farm
-from core.language.crops import need_crop, take_variety, take_way
-from core.language.days import iso_in, month_and_day, take_day
+from core.codes import plan_called, plan_code
+from core.farm import Farm, Recipe
+from core.language.crops import need_crop, take_crop, take_variety, take_way
+from core.language.days import coming, iso_in, month_and_day, take_day
 from core.language.line import NO_BOOK, Line, Reading, Refused, either, whole
 from core.language.names import take_bed
 from core.language.offers import beds, crops, varieties, words
 from core.language.verb import Verb
 from core.language.words import USE_OF
+from core.pieces.recipes import recipe_named
 from core.places import USES
 from core.plans import SUBJECT
 from core.plans.defaults import MOST_WEEKS
-from core.plans.kinds import CAPACITIES, plan_called
-from core.plans.wish import Wanted
+from core.plans.kinds import CAPACITIES
+from core.plans.wish import Sort, Wanted, WantedPieces
 from core.problems import Problem
 from core.text import LONGEST, clean
-from core.units import day_from_iso, long_day, month_day, number, plural, short_day
+from core.units import long_day, number, plural, short_day
 
 if TYPE_CHECKING:
+    from core.book.entry import Entry
+    from core.language.tokens import Token
     from core.plans.plan import Plan
+    from core.plans.planned_pieces import PiecePlan
     from core.plans.preview import Preview
 
+AND = ("and", "with", "of", "from")
 EVERY_WEEK = ("week", "weekly", "every")
 UNTIL = ("until", "till")
 GERMINATION = ("germination", "germinating")
@@ -42,14 +48,23 @@ def plan(line: Line) -> Reading:
     made = reckon(line.farm, wanted(line), line.today, mark=line.known.mark, warmth=line.known.warmth)
     if isinstance(made, Problem):
         raise Refused(made.sentence, made.code, made.nearest)
-    if made.weeks:
+    if made.pieces is not None:
+        _remark_pieces(line, made, made.pieces)
+    elif made.weeks:
         _remark_sowings(line, made)
     else:
         _remark_plan(line, made.plans[0])
     return line.reading(*made.drafts)
 
 
-def read_wish(text: str, farm: Farm, day: date) -> Wanted | Problem:
+def change(line: Line, entry: Entry) -> dict[str, Any]:
+    """What "N03 was 150" changes in the plan that was kept, all that is reckoned from it too."""
+    from core.plans.changing import changes  # as in `plan`
+
+    return changes(line, entry)
+
+
+def read_wish(text: str, farm: Farm, day: date) -> Wanted | WantedPieces | Problem:
     """What a "plan ..." line wishes for; the verb may be left out."""
     if len(text) > LONGEST:
         return Problem(f"A line has at most {LONGEST} characters: write it as two.")
@@ -65,10 +80,12 @@ def read_wish(text: str, farm: Farm, day: date) -> Wanted | Problem:
         return refused.problem
 
 
-def wanted(line: Line) -> Wanted:
+def wanted(line: Line) -> Wanted | WantedPieces:
     """ "plan 120 strawflower apricot dry by 09-19", "plan 10 bunches zinnia fresh a week from 07-01 to first
     frost": stems, or bunches, in hand by that day, or in every week from one day to another. "60%" says how many
     of the seeds come up, "200s" how many cells its trays have."""
+    if (recipe := _take_recipe(line)) is not None:
+        return _wanted_pieces(line, recipe)
     is_weekly, weeks = bool(line.take_words(EVERY_WEEK)), _take_weeks(line)
     by, start, until = None, None, None
     if is_weekly or weeks:
@@ -103,6 +120,48 @@ def wanted(line: Line) -> Wanted:
     )
 
 
+def _take_recipe(line: Line) -> Recipe | None:
+    """A recipe of her own, or one of the library, by its name or its plural."""
+    words = [token for token in line.free() if token.is_word]
+    for count in (2, 1):
+        for i in range(len(words) - count + 1):
+            run = words[i : i + count]
+            said = " ".join(token.low for token in run)
+            for name in dict.fromkeys((said, said.removesuffix("s"), said.removesuffix("es"))):
+                recipe = recipe_named(line.farm, name)
+                if recipe is not None and name in (recipe.code, recipe.code.replace(" ", "-")):
+                    for token in run:
+                        token.taken = True
+                    return recipe
+    return None
+
+
+def _wanted_pieces(line: Line, recipe: Recipe) -> WantedPieces:
+    """ "plan 12 wreaths of 14 in by 12-01 of strawflower and statice": pieces, and of what where any crop will do."""
+    by = _take_promised_day(line)
+    size = line.take_unit("in", "inches")
+    count = line.need_count("pieces", "pieces")
+    of = tuple(_take_sorts(line))
+    line.refuse_leftovers()
+    return WantedPieces(recipe, count, by, size, of)
+
+
+def _take_sorts(line: Line) -> Iterator[Sort]:
+    """The crops that are said, each with its variety where one stands beside it."""
+    run: list[Token] = []
+    words = line.free()
+    for i, token in enumerate(words):
+        if not token.taken and token.low not in AND:
+            run.append(token)
+        token.taken = token.taken or token.low in AND
+        following = words[i + 1].start if i + 1 < len(words) else len(line.text)
+        if run and (token.low in AND or "," in line.text[token.start : following] or i + 1 == len(words)):
+            part = Line(line.text, line.farm, line.today, line.known, run, line.on, verb=line.verb)
+            if (crop := take_crop(part)) is not None:
+                yield Sort(crop, take_variety(part, crop))
+            run = []
+
+
 def _take_germination(line: Line) -> float | None:
     """Of its seed, the share that comes up: "60%", "germination 60%"."""
     is_named = bool(line.take_words(GERMINATION))
@@ -131,6 +190,19 @@ def _remark_plan(line: Line, made: Plan) -> None:
         line.remark(f"{verb} {plural(made.seeds, 'seed')} on {long_day(made.sow_on)}")
 
 
+def _remark_pieces(line: Line, made: Preview, pieces: PiecePlan) -> None:
+    if pieces.there:
+        line.remark(f"{plural(pieces.there, 'stem')} of it there already")
+    if not made.plans:
+        line.remark("nothing is to be grown for it")
+        return
+    line.remark(f"all parts there {round(100 * pieces.chance)} times in 100")
+    for plan in made.plans:
+        begin = plan.sow_on or plan.in_bed_from
+        what = "nothing to sow" if plan.stands else f"begin {short_day(begin)}"
+        line.remark(f"{plural(plan.wish.stems, 'stem')} of {plan.wish.crop}, {plan.wish.use}: {what}")
+
+
 def _remark_sowings(line: Line, made: Preview) -> None:
     days = ", ".join(short_day(plan.sow_on or plan.in_bed_from) for plan in made.plans)
     spaced = f", spaced by {made.spaced}" if len(made.plans) > 1 else ""
@@ -148,7 +220,7 @@ def _take_promised_day(line: Line) -> date:
     found = _take_days(line)
     if len(found) != 1:
         raise Refused("By which day? Write one, such as: by 09-19.", near=("by 09-19",))
-    return _coming(found[0], line.today)
+    return coming(found[0], line.today)
 
 
 def _take_weeks(line: Line) -> int | None:
@@ -172,7 +244,7 @@ def _take_span(line: Line, weeks: int | None) -> tuple[date, date | None]:
         raise Refused("From which day? Write it, such as: from 07-01.", near=("from 07-01",))
     if len(found) > 2:
         raise Refused("From when until when? Write two days: from 07-01 to 09-15.", "ambiguous")
-    start = _coming(found[0], line.today)
+    start = coming(found[0], line.today)
     if weeks is not None:
         if len(found) == 2:
             raise Refused(f"For {plural(weeks, 'week')}, or until a day? Write one of them.", "ambiguous")
@@ -180,7 +252,7 @@ def _take_span(line: Line, weeks: int | None) -> tuple[date, date | None]:
     if len(found) == 1:
         line.take_words(TO_FROST)
         return start, None
-    return start, _coming(found[1], start)
+    return start, coming(found[1], start)
 
 
 def _take_days(line: Line) -> list[str]:
@@ -194,27 +266,19 @@ def _take_days(line: Line) -> list[str]:
     return found
 
 
-def _coming(text: str, start: date) -> date:
-    """The first such day from `start` on; refused where its year is written and lies before."""
-    if (day := day_from_iso(text)) is None:
-        years = (month_day(text, year) for year in (start.year, start.year + 1) if year <= date.max.year)
-        coming = next((day for day in years if day is not None and day >= start), None)
-        if coming is None:
-            raise Refused(f"There is no {text} after {long_day(start)}: write an earlier day.", "impossible")
-        return coming
-    if day < start:
-        raise Refused(f"{long_day(day)} has gone by: a plan is for a day to come.", "impossible")
-    return day
-
-
 def drop(line: Line) -> Reading:
     """ "drop N01": the plan is given up; what was done of it stays."""
-    known = [p.code for p in line.farm.plans.values() if p.is_live]
+    known = [*_codes(line, line.farm)]
     for token in line.free():
-        kept = plan_called(line.farm, token.low) if token.is_word else None
+        if not token.is_word:
+            continue
+        pieces = line.farm.piece_plans.get(plan_code(token.low))
+        kept = pieces or plan_called(line.farm, token.low)
         if kept is not None:
             token.taken = True
-            return line.reading(line.draft("dropped", plan=kept.code, ref=kept.made_by))
+            parts = [p for p in line.farm.plans.values() if pieces and p.is_live and p.part_of == kept.code]
+            drafts = [line.draft("dropped", plan=plan.code, ref=plan.made_by) for plan in (kept, *parts)]
+            return line.reading(*drafts)
     hint = f" There is {either(known[-6:], 'and')}." if known else " There is none."
     raise Refused(f"Which plan is dropped? Write its code.{hint}", "unknown", known[-6:])
 
@@ -234,10 +298,25 @@ def room(line: Line) -> Reading:
 
 
 def _codes(line: Line, farm: Farm) -> Iterator[str]:
-    return (p.code for p in farm.plans.values() if p.is_live)
+    yield from (plan.code for plan in farm.plans.values() if plan.is_live)
+    yield from (plan.code for plan in farm.piece_plans.values() if plan.is_live)
 
 
 _JOB = "What is to come"
+
+
+def change_pieces(_line: Line, entry: Entry) -> dict[str, Any]:
+    """Pieces are not changed as a whole: refused with what would do."""
+    code = entry.fields["plan"]
+    raise Refused(
+        f"What {code} takes is planned part by part: change those ('shedbook plan {code}' names them), or write "
+        f"'drop {code}' and plan it anew.",
+        "impossible",
+        (f"drop {code}",),
+    )
+
+
+CHANGES = {"planned": change, "planned pieces": change_pieces}
 
 VERBS = (
     Verb(
@@ -250,6 +329,10 @@ VERBS = (
                 "what is wanted, reckoned back to the seed and kept as a plan",
             ),
             ("plan 12 bunches sunflower fresh by 09-05 b4", "in bunches, and in that bed"),
+            (
+                "plan 3 wreath by 2027-12-01 of straw and statice",
+                "pieces: what is dried is counted first, the rest is planned part by part",
+            ),
             (
                 "plan 10 bunches zinnia fresh a week from 07-01",
                 "every week till the first frost, a plan a sowing; or: for 8 weeks",

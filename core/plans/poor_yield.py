@@ -11,6 +11,7 @@ from core.plans.plan import Plan, Step
 from core.plans.planting_date import choose
 from core.plans.seasons import columns_of, least_plants, most_plants, of_plants, seasons_of, usual_season
 from core.problems import Problem
+from core.reckon.spreads import usual
 from core.units import long_day, number, plural
 
 DEAR = 3.0
@@ -80,8 +81,8 @@ def dear_step(plan: Plan, course: Course) -> Step | None:
     )
     if course.dries is None and len(course.flushes) == 1:
         instead = (
-            "all of a plant's stems come within a few days, and fresh ones do not wait: two or three sowings a week "
-            "apart, or a plan by the week, need fewer plants"
+            f"all of a plant's stems come within some {round(7 * usual(course.weeks.value))} days, and fresh ones wait "
+            f"{number(course.hold.value)} at most: two or three sowings a week apart, or a plan by the week, are surer"
         )
     return Step("many plants", says, instead, "this plan")
 

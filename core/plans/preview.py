@@ -15,12 +15,13 @@ from core.plans.capacity import Use, room_of, uses_of_plan
 from core.plans.clashes import Clash, clashes
 from core.plans.plan import Plan, Step, stems_a_bunch
 from core.plans.plan_usage import uses_taken
+from core.plans.planned_pieces import PiecePlan, drafts_of_pieces, plan_pieces
 from core.plans.save_plan import ask_on, draft_of
 from core.plans.standing import given_surely, plan_of_standing, standing_for, with_standing
 from core.plans.succession import WarmthOf
 from core.plans.weekly import Week, plan_weekly, weekly_json
 from core.plans.what_if import Compared, what_if, what_if_weekly
-from core.plans.wish import Ask, Wanted, Wish, day_problem
+from core.plans.wish import Ask, Wanted, WantedPieces, Wish, day_problem
 from core.problems import Problem
 
 AS_SAID = "as said in the line"
@@ -34,12 +35,14 @@ class Preview:
     spaced by. `clashes` name the first change that would solve each; `drafts` are the entries to keep.
     """
 
-    wanted: Wanted
+    wanted: Wanted | WantedPieces
     plans: tuple[Plan, ...]
     weeks: tuple[Week, ...]
     spaced: str
     clashes: tuple[Clash, ...]
     drafts: tuple[Draft, ...]
+    pieces: PiecePlan | None = None
+    """Of a wish for pieces what they take; `plans` are those of their parts."""
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -48,14 +51,26 @@ class Preview:
 
 
 def reckon(
-    farm: Farm, wanted: Wanted, day: date, *, mark: str = "", warmth: WarmthOf | None = None
+    farm: Farm,
+    wanted: Wanted | WantedPieces,
+    day: date,
+    *,
+    mark: str = "",
+    warmth: WarmthOf | None = None,
 ) -> Preview | Problem:
     """The plans of a wish and the entries that would keep them; clashes are not looked for."""
+    if isinstance(wanted, WantedPieces):
+        made = plan_pieces(farm, wanted, day)
+        if isinstance(made, Problem):
+            return made
+        pieces, plans = made
+        drafts = drafts_of_pieces(pieces, plans, farm, day, mark=mark)
+        return Preview(wanted, plans, (), "", (), drafts, pieces)
     ask = ask_of(farm, wanted, day)
     if isinstance(ask, Problem):
         return ask
     if wanted.start is None:
-        plan = _plan_beside(farm, ask, day)
+        plan = plan_beside(farm, ask, day)
         if isinstance(plan, Problem):
             return plan
         draft = draft_of(plan, farm, day, bed=wanted.bed, mark=mark)
@@ -64,14 +79,14 @@ def reckon(
     weekly = plan_weekly(ask, wanted.start, wanted.until, warmth=warm)
     if isinstance(weekly, Problem):
         return weekly
-    drafts = tuple(
+    kept = tuple(
         draft_of(_as_kept(plan, i, weekly.weeks), farm, day, bed=wanted.bed, mark=mark, after=i)
         for i, plan in enumerate(weekly.plans)
     )
-    return Preview(wanted, weekly.plans, weekly.weeks, weekly.spaced, (), drafts)
+    return Preview(wanted, weekly.plans, weekly.weeks, weekly.spaced, (), kept)
 
 
-def _plan_beside(farm: Farm, ask: Ask, day: date) -> Plan | Problem:
+def plan_beside(farm: Farm, ask: Ask, day: date) -> Plan | Problem:
     """The plan of a wish beside what stands already, which is counted first."""
     standing = standing_for(farm, ask, day)
     given = given_surely(ask, standing) if standing else 0
@@ -85,19 +100,33 @@ def _plan_beside(farm: Farm, ask: Ask, day: date) -> Plan | Problem:
 
 
 def preview(
-    farm: Farm, wanted: Wanted, day: date, *, mark: str = "", warmth: WarmthOf | None = None
+    farm: Farm,
+    wanted: Wanted | WantedPieces,
+    day: date,
+    *,
+    mark: str = "",
+    warmth: WarmthOf | None = None,
 ) -> Preview | Problem:
     """The plans of a wish, where they find too little room, and the entries that would keep them."""
     made = reckon(farm, wanted, day, mark=mark, warmth=warmth)
     if isinstance(made, Problem):
         return made
-    return replace(made, clashes=_clashes(farm, made.plans, day, wanted.bed))
+    bed = None if isinstance(wanted, WantedPieces) else wanted.bed
+    return replace(made, clashes=_clashes(farm, made.plans, day, bed))
 
 
 def moved(
-    farm: Farm, wanted: Wanted, day: date, name: str, value: float | date, *, warmth: WarmthOf | None = None
+    farm: Farm,
+    wanted: Wanted | WantedPieces,
+    day: date,
+    name: str,
+    value: float | date,
+    *,
+    warmth: WarmthOf | None = None,
 ) -> Compared | Problem:
     """What else moves when one number of a wish does."""
+    if isinstance(wanted, WantedPieces):
+        return Problem("Move a number of one of its parts: it is a wish for a crop by itself.", "impossible")
     ask = ask_of(farm, wanted, day)
     if isinstance(ask, Problem):
         return ask
@@ -154,7 +183,22 @@ def preview_json(view: Preview) -> dict[str, Any]:
     """The preview as plain values: {"plans", "weeks", "spaced", "clashes", "entries"}; the days as days."""
     return {
         **weekly_json(view.plans, view.weeks),
+        **({} if view.pieces is None else {"pieces": _pieces_json(view.pieces)}),
         "spaced": view.spaced,
         "clashes": list(view.clashes),
         "entries": [{"kind": draft.kind, "on": draft.on, **draft.fields} for draft in view.drafts],
+    }
+
+
+def _pieces_json(pieces: PiecePlan) -> dict[str, Any]:
+    asked = pieces.wanted
+    return {
+        "recipe": asked.recipe.code,
+        "count": asked.count,
+        "by": asked.by,
+        "size_in": asked.size_in or asked.recipe.size_in,
+        "stems_by": pieces.stems_by,
+        "there": pieces.there,
+        "chance": round(pieces.chance, 2),
+        "needs": list(pieces.needs),
     }

@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.calendar import crop_dates
 from core.crops.windows import Calendar
-from core.farm import Farm, Kept
+from core.farm import Farm, Kept, KeptPieces
 from core.happened import OutFor, SownFor
 from core.plans.cells import cells_that_suit
 from core.plans.defaults import USUAL, stems_to_take
@@ -70,6 +70,10 @@ class PlanRow(NamedTuple):
     because: str
     outcome: Outcome = ""
     """What has become of it: it stays listed until that is known, and two weeks more."""
+    parts: tuple[str, ...] = ()
+    """Of pieces: the plans of what is grown for them."""
+    part_of: str | None = None
+    """The plan of pieces that it grows stems for."""
     too_late: str = ""
     """Where the first cut now expected comes too late for the day promised: by how much."""
 
@@ -78,7 +82,53 @@ def plan_rows(farm: Farm, day: date) -> list[PlanRow]:
     """Every plan that is kept and not yet long past; what is due first comes first."""
     oldest = (day - timedelta(days=SHOWN_AFTER_DAYS)).isoformat()
     rows = [_row(farm, plan, day) for plan in farm.plans.values() if plan.is_live and plan.by >= oldest]
-    return sorted(rows, key=lambda r: (r.next_on or "9", r.plan))
+    pieces = [plan for plan in farm.piece_plans.values() if plan.is_live and plan.by >= oldest]
+    rows += [_row_of_pieces(plan, [row for row in rows if row.part_of == plan.code], day) for plan in pieces]
+    first: dict[str, str] = {}
+    for row in rows:
+        whole = row.part_of or row.plan
+        first[whole] = min(first.get(whole, "9"), row.next_on or "9")
+
+    def order(row: PlanRow) -> tuple[str, str, bool, str, str]:
+        whole = row.part_of or row.plan
+        return first[whole], whole, row.part_of is not None, row.next_on or "9", row.plan
+
+    return sorted(rows, key=order)
+
+
+def _row_of_pieces(plan: KeptPieces, parts: Sequence[PlanRow], day: date) -> PlanRow:
+    """Pieces as one plan, above the plans of their parts."""
+    made = f"{plan.made} of {plan.count} made"
+    outcome: Outcome = "met" if plan.made >= plan.count else "short" if plan.by < day.isoformat() else ""
+    there = f"; {plural(plan.there, 'stem')} there when it was planned" if plan.there else ""
+    grown = f"; parts {', '.join(row.plan for row in parts)}" if parts else ""
+    says = f"{outcome}: {made}" if outcome else f"{made}{grown}{there}"
+    return PlanRow(
+        plan=plan.code,
+        crop=plan.recipe,
+        variety=None,
+        way=None,
+        use="pieces",
+        stems=plan.count,
+        by=plan.by,
+        bed=None,
+        seeds=None,
+        cells=None,
+        plants=None,
+        feet=None,
+        sow=None,
+        set_out=None,
+        cut=Part(None, None, None, (), 0, made),
+        stems_cut=0,
+        next="",
+        next_on=None,
+        behind=0,
+        says=says,
+        line="",
+        because="",
+        outcome=outcome,
+        parts=tuple(row.plan for row in parts),
+    )
 
 
 def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
@@ -124,6 +174,7 @@ def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
         because=_because(farm, plan, name, calendar),
         too_late="" if outcome else _too_late(farm, plan, cut),
         outcome=outcome,
+        part_of=plan.part_of,
     )
 
 
@@ -266,6 +317,8 @@ def _cut(plan: Kept, day: date, sow: Part | None, out: Part | None, calendar: Ca
         return Part(plan.cut_from, due, done, (), 0, says)
     window = calendar.windows.get("first_cut") if calendar is not None else None
     is_growing = before is not None and before.done_on is not None
+    if plan.cut_from is not None and plan.set_out_on is not None and plan.set_out_on[:4] < plan.cut_from[:4]:
+        is_growing = False  # of its second year: no day of the first says when
     if window is not None and is_growing:
         due_on: str | None = window.end.isoformat()
     else:

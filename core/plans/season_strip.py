@@ -67,13 +67,16 @@ def season_strip(farm: Farm, day: date, most_weeks: int) -> SeasonStrip:
     return SeasonStrip(
         mondays,
         ahead,
-        tuple(PlanStrip(row, _plan_cells(farm, farm.plans[row.plan], row, mondays, day)) for row in rows),
+        tuple(PlanStrip(row, _plan_cells(farm, farm.plans.get(row.plan), row, mondays, day)) for row in rows),
         tuple(RoomStrip(row, " " * ahead + _room_cells(row)) for row in room.rows),
         room,
     )
 
 
-def _plan_cells(farm: Farm, plan: Kept, row: PlanRow, mondays: tuple[date, ...], day: date) -> str:
+def _plan_cells(farm: Farm, plan: Kept | None, row: PlanRow, mondays: tuple[date, ...], day: date) -> str:
+    if plan is None:  # of pieces: their parts have strips of their own
+        by = monday_of(date.fromisoformat(row.by))
+        return "".join(PROMISED if monday == by else " " for monday in mondays)
     sow, out = _day(row.sow), _day(row.set_out)
     into_bed = out or sow
     first, last = _cutting(farm, plan, row)

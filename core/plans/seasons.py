@@ -9,10 +9,11 @@ all seasons.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from math import ceil, erfc, exp, pi, sqrt
+from statistics import fmean
 from typing import NamedTuple
 
 from core.plans.crop_season import Course
@@ -44,6 +45,8 @@ OF_SEED = (SEED, LIVES, DOUBLES)
 FIGURES = (*OF_PLANTS, *OF_SEED)
 """What a season draws, in the order of the sample."""
 TIMING = frozenset({FIRST_CUT, WEEKS, DRYING, FROST})
+APART = 97
+"""Of several crops promised together each meets its own luck so many seasons on, and the same weather."""
 EVERY = 2
 """To say what carries the doubt every second season is looked at."""
 NOTHING: Span = (0.0, 0.0)
@@ -99,7 +102,9 @@ def columns_of(ask: Ask, course: Course, count: int = SEASONS) -> Columns:
         if name in ask.steady:
             found[name] = (draw(how, span, 0.0),) * count
         else:
-            found[name] = drawn(how, span, place, len(FIGURES), SEASONS)[:count]
+            column = drawn(how, span, place, len(FIGURES), SEASONS)
+            own = 0 if name in TIMING else ask.place * APART % SEASONS
+            found[name] = (column[own:] + column[:own])[:count]
     return found
 
 
@@ -127,7 +132,7 @@ def _ranges(ask: Ask, course: Course) -> dict[str, tuple[How, Span]]:
     least, most = course.weeks.value
     return {
         FIRST_CUT: ("even", course.lag.value),
-        STEMS: ("positive", course.stems.value),
+        STEMS: ("positive", course.season_stems),
         FROST: ("even", frost),
         WEEKS: ("positive", (7 * least, 7 * most)),
         FLUSH: ("positive", FLUSHES if len(course.flushes) > 1 else (1.0, 1.0)),
@@ -204,17 +209,21 @@ def chance_with_seed(
     stems: int, plants: int, seeds: int, each: Iterable[OfPlant], seasons: Iterable[Season]
 ) -> float:
     """As `chance_of`, where the plants come of so many seeds and may be fewer than there is room for."""
-    total, count = 0.0, 0
+    return fmean(chances_with_seed(stems, plants, seeds, each, seasons))
+
+
+def chances_with_seed(
+    stems: int, plants: int, seeds: int, each: Iterable[OfPlant], seasons: Iterable[Season]
+) -> Iterator[float]:
+    """That chance, season by season."""
     for of_plant, season in zip(each, seasons, strict=True):
-        count += 1
         mean, variance = _set_out(plants, seeds, season.germinate * season.live * season.doubles)
         stems_mean = mean * of_plant.mean
         stems_variance = mean * of_plant.variance + variance * of_plant.mean**2
         if stems_variance > 0:
-            total += 0.5 * erfc((stems - 0.5 - stems_mean) / sqrt(2 * stems_variance))
-        elif stems_mean >= stems - 0.5:
-            total += 1
-    return total / count
+            yield 0.5 * erfc((stems - 0.5 - stems_mean) / sqrt(2 * stems_variance))
+        else:
+            yield float(stems_mean >= stems - 0.5)
 
 
 def _set_out(room: int, seeds: int, share: float) -> tuple[float, float]:

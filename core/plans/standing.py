@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from core.crops.calendar import crop_dates
+from core.crops.course import flowers_next_year
 from core.crops.sheet import Figure, Sheet, Span
 from core.crops.spacing import plants_for_feet
 from core.farm import Farm, Planting
@@ -29,6 +30,7 @@ from core.plans.seasons import (
     together,
     usual_season,
 )
+from core.plans.second_year import flowers_from
 from core.plans.wish import Ask
 from core.problems import Problem
 from core.units import plural, short_day
@@ -195,7 +197,7 @@ def _begun(planting: Planting, ask: Ask) -> tuple[date, Figure[Span] | None] | N
         return again, Figure((float(EARLY_OR_LATE - give), float(EARLY_OR_LATE + give)), source)
     if out < by and by - out <= THIS_SEASON:
         if first is None:
-            return out, None
+            return out, flowers_from(ask, out) if flowers_next_year(ask.sheet, out) else None
         days = float((date.fromisoformat(first) - out).days)
         return out, Figure((days, days), f"own record: first cut {first}")
     return None

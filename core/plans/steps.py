@@ -117,7 +117,8 @@ def _ready_step(plan: Plan, course: Course) -> Step:
         because = f"it dries in {days.text} days, {number(plan.drying_days or 0)} in a usual season, and {more} more"
         source = f"{days.source}; {ask.given.finish_days.source}"
     else:
-        because = f"fresh stems wait {number(course.hold.value)} days at most"
+        waits = plural(round(course.hold.value), "day")
+        because = f"what is cut waits in water in the cooler, at 34 to 38 F, {waits} at most"
         source = course.hold.source
     if course.ends is not None and course.count_by == course.ends[0]:
         because += f"; cutting ends by {course.ends[1]}"

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date
+from typing import NamedTuple
 
 from core.crops.frost_dates import Bounds, Frost
 from core.crops.sheet import Figure, Sheet
+from core.farm import Recipe
 from core.places import USES
 from core.plans.defaults import COMMON, USUAL, stems_to_take
 from core.problems import Problem
@@ -44,6 +46,24 @@ class Wanted:
     cell_size: int | None = None
     germination: float | None = None
     """Of its seed, as the packet or her own count says; None: as usual."""
+
+
+class Sort(NamedTuple):
+    """A crop, and of it one variety where one is said."""
+
+    crop: str
+    variety: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class WantedPieces:
+    """So many pieces of a recipe made by a day; `of` are the crops for parts that may be of any."""
+
+    recipe: Recipe
+    count: int
+    by: date
+    size_in: float | None = None
+    of: tuple[Sort, ...] = ()
 
 
 YEARS = (1900, 2900)
@@ -115,6 +135,8 @@ class Ask:
     set_out_on: date | None = None
     direct: bool | None = None
     only_days: int | None = None
+    place: int = 0
+    """Which of several crops that are promised together: they share the weather of a season and nothing else."""
     steady: frozenset[str] = frozenset()
     """Figures (of `core.plans.seasons`) whose turn from season to season the wish need not bear: of sowings one after
     another the next comes early or late as the last did."""

@@ -74,6 +74,25 @@ def test_clemson_agrees_with_the_normals_of_noaa(method: str) -> None:
     assert row.share_of_seasons == 1.0
 
 
+def test_why_says_how_far_each_method_lies_from_the_normals_of_the_one_station_at_hand() -> None:
+    off = {}
+    for method in ("weibull", "normal"):
+        row = at(odds_of(clemson(), method=method), 32)
+        ours = {"last_spring": row.last_spring, "first_autumn": row.first_autumn}
+        off[method] = 0
+        for published in rows("freeze_published_tables"):
+            if published["source_key"] != "noaa8110":
+                continue
+            percent, said = int(published["prob_pct"]), published["date_or_days"]
+            if published["season"] == "growing_season_days":
+                off[method] += abs(int(row.frost_free_days[percent]) - int(said))
+            else:
+                gap = day_of_2001(ours[published["season"]][percent]) - day_of_2001(said)
+                off[method] += abs(gap.days)
+    why = " ".join(odds_of(clemson()).because)
+    assert f"{off['normal']} days off in all by the curve, {off['weibull']} by ranks" in why
+
+
 def clemson_from_1970() -> Record:
     """Clemson from August 1970 on: the earlier years, of which there are lows only, before the later."""
     earlier = read_station(DATA / "USC00381770_1970-1980.csv", today=TODAY)

@@ -80,6 +80,33 @@ def busy() -> Pencil:
     plan = {"plan": "N05", "crop": "stock", "use": "fresh", "stems": 30, "due_on": "2026-10-15"}
     write("planned", **plan, sow_on="2026-07-17", set_out_on="2026-08-15", cut_from="2026-10-01", cells=40, seeds=44,
           plants=35, feet=6)  # fmt: skip
+    write(
+        "planned pieces",
+        plan="N06",
+        recipe="posy",
+        sort="wreath",
+        count=3,
+        due_on="2026-11-20",
+        size_in=12,
+        there=5,
+    )
+    plan = {
+        "plan": "N07",
+        "crop": "strawflower",
+        "use": "dry",
+        "stems": 15,
+        "due_on": "2026-11-20",
+        "part_of": "N06",
+    }
+    write(
+        "planned",
+        **plan,
+        sow_on="2026-07-18",
+        set_out_on="2026-08-15",
+        cut_from="2026-10-01",
+        cells=20,
+        seeds=20,
+    )
     write("boxed", lot="L001", source="line 1", box="box 2", bunches=1, per=10)
     write("box checked", box="box 2", result="mice")
     write(

@@ -209,8 +209,9 @@ def test_single_stems_come_in_time_or_not_and_the_chance_is_the_binomials() -> N
     # Exact, with everything as said for sure: of 14 days of cutting the middle 4 count, in which 41.7 % of the stems
     # come by a bell 3 x^2 - 2 x^3; 5 % die in the bed, 15 % are culled.
     in_time = sum(sign * (3 * x**2 - 2 * x**3) for sign, x in ((1, 9 / 14), (-1, 5 / 14)))
+    by = date(2026, 6, 20)
     for stems in (20, 60, 150):
-        said = ask("stock", stems, "fresh", date(2026, 6, 20), cut_weeks=2, bed_loss=0.05, cull=0.15)
+        said = ask("stock", stems, "fresh", by, cut_weeks=2, bed_loss=0.05, cull=0.15, hold_days=3)
         made = plan(replace(said, steady=frozenset(FIGURES)))
         exact = chance_of_at_least(stems, made.plants_out, 0.95 * 0.85 * in_time)
         assert made.promise.chance == pytest.approx(exact, abs=0.01), stems

@@ -10,10 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.cache import freeze, thaw
+from core.codes import plan_called
 from core.fold import fold
 from core.language.read import Reading, read_line
 from core.plans.backward_plan import plan_back
-from core.plans.kinds import next_plan_code, plan_called
+from core.plans.kinds import next_plan_code
 from core.plans.plan import Plan
 from core.plans.rows import PlanRow, plan_rows
 from core.plans.save_plan import ask_on, draft_of, season_frost
@@ -344,3 +345,34 @@ def test_the_frost_of_the_season_the_stems_come_from() -> None:
     south.write("frost", season="autumn", threshold_f=32, risk_pct=50, month_day="04-25")
     frost = season_frost(south.farm, date(2027, 2, 1))
     assert (frost.last_frost, frost.autumn[32, 50]) == (date(2026, 9, 20), date(2027, 4, 25))
+
+
+def test_fresh_stems_meet_a_plan_only_where_they_keep_until_its_day() -> None:
+    # Cut by the sheet from mid July on; promised for 25 August, for which what is cut a month before keeps no longer.
+    pencil = farm("2026-05-14")
+    asked = ask_on(pencil.farm, Wish("zinnia", 60, "fresh", date(2026, 8, 25)), pencil.today)
+    assert not isinstance(asked, Problem)
+    made = plan_back(asked)
+    assert isinstance(made, Plan)
+    pencil.write("planned", **draft_of(made, pencil.farm, pencil.today).fields)
+    assert made.set_out_on is not None
+    pencil.later((made.set_out_on - pencil.today).days)
+    pencil.write("set out", planting="P01", crop="zinnia", bed="b1", feet=made.feet, plants=made.plants_out)
+    for lot, day, stems in (
+        ("L001", "2026-07-25", 80),
+        ("L002", "2026-08-20", 40),
+        ("L003", "2026-08-26", 50),
+    ):
+        pencil.today = date.fromisoformat(day)
+        pencil.write("cut", lot=lot, crop="zinnia", planting="P01", bed="b1", use="fresh", stems=stems)
+    assert row(pencil).says == "short by 20: 40 of 60 stems cut by 25 Aug"
+    assert row(pencil).outcome == "short"
+
+
+def test_a_plan_stays_listed_until_it_is_met_or_its_day_is_two_weeks_past() -> None:
+    pencil = farm()
+    pencil.write("planned", plan="N01", **STRAW)
+    pencil.today = date(2026, 9, 30)
+    assert (row(pencil).outcome, row(pencil).says) == ("short", "short by 130: 0 of 130 stems cut by 19 Sep")
+    pencil.today = date(2026, 10, 4)
+    assert plan_rows(pencil.farm, pencil.today) == []

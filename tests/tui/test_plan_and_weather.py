@@ -97,8 +97,8 @@ async def test_kept_plans_that_are_short_of_room_say_what_would_do(planned: Open
     for line in (
         "bed b8 20ft",
         "bed b9 30ft",
-        "plan 20 cosmos fresh by 09-19 b8",
-        "plan 20 cosmos fresh by 09-20 b8",
+        "plan 40 cosmos fresh by 09-19 b8",
+        "plan 40 cosmos fresh by 09-20 b8",
     ):
         assert isinstance(session.write(line), Written), line
     app = planned()
@@ -130,6 +130,25 @@ async def test_a_plan_whose_cut_comes_too_late_says_by_how_much(planned: Open, s
         assert app.view.listing.choose(("plan", "N01"))
         await pilot.pause()
         assert "too late for 5 Aug" in said(app)
+
+
+async def test_a_plan_is_changed_in_place_with_one_key_and_the_change_taken_back(
+    planned: Open, session: Session
+) -> None:
+    before = session.farm.plans["N01"]
+    app = planned()
+    async with app.run_test() as pilot:
+        await pilot.press("9")
+        assert app.view.listing.choose(("plan", "N01"))
+        await pilot.press("c")
+        assert app.entry.value == "N01 was "
+        await type_line(pilot, str(2 * before.stems))
+        await pilot.press("enter")
+        changed = app.session.farm.plans["N01"]
+        assert changed.stems == 2 * before.stems and (changed.plants or 0) > (before.plants or 0)
+        assert f"{changed.stems} stems, fresh" in said(app)
+        await pilot.press("escape", "u")
+        assert app.session.farm.plans["N01"].stems == before.stems
 
 
 async def test_a_farm_without_beds_is_told_how_one_is_written(tmp_path: Path) -> None:

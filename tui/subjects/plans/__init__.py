@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.plans.poor_yield import times_in_100
 from core.plans.preview import Preview
 from core.plans.rows import PlanRow
 from core.plans.season_strip import SeasonStrip, season_strip
@@ -21,6 +22,7 @@ from tui.views.view import View
 if TYPE_CHECKING:
     from core.language.complete import Completion
     from core.plans.asks import PlanTask
+    from core.plans.planned_pieces import PiecePlan
     from core.plans.room_weeks import RoomRow
     from core.plans.season_strip import PlanStrip, RoomStrip
     from core.plans.shortages import Shortage
@@ -57,6 +59,7 @@ PLAN = RowSort(
     "On a plan",
     (
         letter("next", "n", "next is done", "write that its next part is done", _next),
+        letter("change", "c", "change", "change the plan in place", lambda r: gap(f"{r.plan} was ")),
         letter("drop", "d", "drop", "give the plan up", lambda r: whole(f"drop {r.plan}")),
     ),
     view="plan",
@@ -155,13 +158,20 @@ class Plan(View):
         else:
             short = dict.fromkeys(f"{clash.what}: {clash.change}" for clash in seen.clashes)
             room = (f"! too little room; would do for {'; '.join(short)}.", "caution")
-        says = _weekly(seen) if seen.weeks else _single(seen)
+        if seen.pieces is not None:
+            says = _pieces(seen, seen.pieces)
+        else:
+            says = _weekly(seen) if seen.weeks else _single(seen)
         return strip(self.width, (says, "bold"), room)
 
     def detail(self, row: Row) -> list[Line]:
         return self._about(row.value) if row.sort is PLAN else self._about_room(row.value)
 
     def _about(self, r: PlanRow) -> list[Line]:
+        if r.use == "pieces":
+            return strip(
+                self.width, (f"{r.plan} {r.stems} {r.crop}, by {day_text(r.by)}", "bold"), (r.says, "")
+            )
         where = f" in bed {r.bed}" if r.bed else ""
         size = f"{plural(r.plants or 0, 'plant')}, {number(r.feet or 0)} ft{where}"
         name = named(r.crop, r.variety, r.way)
@@ -171,7 +181,10 @@ class Plan(View):
         return strip(
             self.width,
             (first, "bold"),
-            ("; ".join(parts) + seeds, "caution" if r.behind else ""),
+            (
+                r.says if r.outcome else "; ".join(parts) + seeds,
+                "caution" if r.behind or r.outcome == "short" else "",
+            ),
             (f"! {r.too_late}" if r.too_late else "", "caution"),
             *((f"! {said}", "caution") for said in self._clashes(r)),
             (because(r.because), "quiet"),
@@ -233,6 +246,16 @@ def _single(seen: Preview) -> str:
     cut = f"cut {plan.to_cut} stems {short_day(plan.cut_from)} to {short_day(plan.cut_to)}"
     name = named(wish.crop, wish.variety, wish.way)
     return f"{name}, {wish.stems} stems by {short_day(wish.by)}: {sow}{out}{number(plan.feet)} ft, {cut}"
+
+
+def _pieces(seen: Preview, pieces: PiecePlan) -> str:
+    asked = pieces.wanted
+    parts = [f"{plan.wish.stems} {plan.wish.crop}, {plan.wish.use}" for plan in seen.plans]
+    there = f"{pieces.there} stems there already" if pieces.there else ""
+    told = "; ".join(filter(None, (there, *parts)))
+    return (
+        f"{asked.count} {asked.recipe.code} by {short_day(asked.by)}: {told}; {times_in_100(pieces.chance)}"
+    )
 
 
 def _weekly(seen: Preview) -> str:

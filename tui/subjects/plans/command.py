@@ -22,7 +22,7 @@ from tui.arguments import number as plain_number
 from tui.cli_session import close_door, open_session, say_written
 from tui.command import Command, show_table, tell
 from tui.out import good
-from tui.plan_lines import plan_lines, weekly_lines
+from tui.plan_lines import piece_lines, plan_lines, weekly_lines
 from tui.table import CSV, Column, columns_of, printed_table
 
 if TYPE_CHECKING:
@@ -154,7 +154,7 @@ def _one(args: Namespace, session: Session, code: str) -> int:
         return out.refuse(
             Problem(f"There is no plan {code} to come; {have}.", "unknown", tuple(sorted(rows)))
         )
-    parts = [part.says for part in (row.sow, row.set_out, row.cut) if part]
+    parts = [part.says for part in (row.sow, row.set_out, row.cut) if part] if row.use != "pieces" else []
     told = [f"  {says}" for says in parts]
     if row.because:
         told.append(f"  because {row.because}")
@@ -176,6 +176,8 @@ def _seen_lines(view: Preview, *, why: bool) -> Iterator[str]:
     if view.weeks:
         yield from weekly_lines(view.plans, view.weeks)
         yield from wrapped([f"spaced by {view.spaced}"])
+    elif view.pieces is not None:
+        yield from wrapped(piece_lines(view.pieces, view.plans))
     else:
         yield from wrapped(plan_lines(view.plans[0]))
     yield from wrapped(_clash_lines(view))

@@ -1,0 +1,70 @@
+"""Biennials: set out late in one summer, they stand through the winter and flower about the next last frost."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from core.crops.course import is_biennial
+from core.crops.sheet import Figure, Span
+from core.crops.windows import Window
+from core.plans.wish import Ask
+from core.problems import Problem
+from core.units import long_day, short_day, weeks
+
+OUT_WEEKS = (8, 6)
+"""Weeks before the first fall frost in which biennials are set out (common practice, as seed houses teach it)."""
+FLOWERS_AFTER = (14, 42)
+"""Days after the last frost on which cutting begins, eight years in ten: sown in July, Sweet William is cut next June
+(from memory)."""
+SOURCE = "biennials out 6 to 8 weeks before the first fall frost, to flower next year: common practice"
+FLOWERS_SOURCE = "cut from 2 to 6 weeks after the last frost of its second year: from memory"
+
+
+def flowers_from(ask: Ask, out: date) -> Figure[Span] | None:
+    """Days from setting out in the summer before to the first cut; None where the last frost is not known, or the crop
+    is no biennial."""
+    last = ask.frost.last_frost
+    if last is None or not is_biennial(ask.sheet):
+        return None
+    early, late = (float((last - out).days + days) for days in FLOWERS_AFTER)
+    return Figure((early, late), FLOWERS_SOURCE) if early > 0 else None
+
+
+def window_before(ask: Ask) -> Window | Problem:
+    """The days of the summer before in which it goes out, from the first that is not gone by; why there is none."""
+    fall = ask.frost.autumn.get((32, 50))
+    name = ask.sheet.crop
+    if fall is None:
+        return Problem(
+            f"{name[0].upper()}{name[1:]} goes out before the fall of the year before: write its frost, such as "
+            "'first frost 28 sept'.",
+            "impossible",
+        )
+    before = fall - timedelta(days=365)
+    start, end = (before - weeks(count) for count in OUT_WEEKS)
+    raising = weeks(ask.sheet.weeks_in_tray.value[0]) if ask.sheet.weeks_in_tray else timedelta()
+    if ask.today is not None and ask.today + raising > end:
+        return too_late_for_seed(ask, end, raising)
+    start = max(start, ask.today + raising) if ask.today is not None else start
+    # one day: its first cut does not come earlier or later with it
+    return Window(start, start, f"{SOURCE}: {short_day(start)} {start.year}")
+
+
+def too_late_for_seed(ask: Ask, end: date, raising: timedelta) -> Problem:
+    """What would do where the seed should have been sown in the summer before."""
+    wish, last = ask.wish, ask.frost.last_frost
+    instead = ["an annual strain ('annual') sown in spring, for a later day"]
+    if ask.today is not None and ask.today <= end + weeks(OUT_WEEKS[1]):
+        instead.insert(
+            0, f"plants bought and set out by {short_day(end + weeks(OUT_WEEKS[1]))}, before it freezes"
+        )
+    if last is not None:
+        day = wish.by.replace(year=wish.by.year + 1, day=min(wish.by.day, 28))
+        instead.append(f"by {long_day(day)}")
+    sown, out = long_day(end - raising), short_day(end)
+    return Problem(
+        f"It is too late for seed: {wish.crop} flowers the year after it is sown, and for {long_day(wish.by)} it "
+        f"should have been sown by {sown} and set out by {out}. Would do: {'; '.join(instead)}.",
+        "impossible",
+        ("annual",),
+    )
