@@ -20,6 +20,7 @@ from core.reckon.climate.frost import (
     PERCENTS,
     RARE,
     THRESHOLDS_F,
+    USUAL_METHOD,
     FrostOdds,
     Method,
     ThresholdOdds,
@@ -348,7 +349,7 @@ class KnownBook(Protocol):
     def entries(self) -> Sequence[Entry]: ...
 
 
-def odds_change(book: KnownBook, method: Method = "weibull", *, own: bool = False) -> Change | Problem:
+def odds_change(book: KnownBook, method: Method = USUAL_METHOD, *, own: bool = False) -> Change | Problem:
     """What it would change to keep the station's odds as frost dates (`own`: those of her own ground)."""
     odds = _odds(book, method, *asked(book.farm), own=own)
     if isinstance(odds, Problem):

@@ -11,7 +11,15 @@ from core.crops.frost_dates import autumn_bound, spring_bound
 from core.crops.sheet import HARDINESS_CLASSES, HardinessClass
 from core.farm import Farm
 from core.problems import Problem
-from core.reckon.climate.frost import PERCENTS, THRESHOLDS_F, FrostOdds, Method, frost_json, frost_odds
+from core.reckon.climate.frost import (
+    PERCENTS,
+    THRESHOLDS_F,
+    USUAL_METHOD,
+    FrostOdds,
+    Method,
+    frost_json,
+    frost_odds,
+)
 from core.reckon.climate.own_ground import FEWEST_NIGHTS, Ground, compare, on_own_ground
 from core.reckon.climate.record import Record
 from core.reckon.climate.sun import Sun, clock, cutting_windows, sun
@@ -88,7 +96,7 @@ class FarmWeather:
 
 
 def farm_weather(
-    farm: Farm, day: date, station: Record | Problem, own: Record | None, method: Method = "weibull"
+    farm: Farm, day: date, station: Record | Problem, own: Record | None, method: Method = USUAL_METHOD
 ) -> FarmWeather:
     """The page, from the station's record (or why there is none) and her own readings."""
     odds: FrostOdds | None = None

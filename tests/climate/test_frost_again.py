@@ -390,7 +390,7 @@ def check(found: dict[str, Any], wanted: dict[str, Any]) -> int:
 
 def reckoned(capsys: pytest.CaptureFixture[str], path: Path, *more: str) -> dict[str, Any]:
     capsys.readouterr()
-    status = main(["reckon", "frost", "--station", str(path), "--json", *more])
+    status = main(["reckon", "frost", "--station", str(path), "--method", "weibull", "--json", *more])
     shown = capsys.readouterr()
     assert status == 0, shown.err
     value: dict[str, Any] = json.loads(shown.out)

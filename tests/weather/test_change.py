@@ -56,7 +56,7 @@ def test_noaa_normals_come_out_as_the_dates_that_are_kept(tmp_path: Path) -> Non
             assert abs((ours - theirs).days) <= {50: 4, 90: 6}[percent]
             checked += 1
     assert checked == 4
-    assert {row[4] for row in session.farm.frost} == {"USC00381770, 1981-2010, weibull"}
+    assert {row[4] for row in session.farm.frost} == {"USC00381770, 1981-2010, normal"}
 
 
 def test_nothing_is_written_before_it_is_kept(session: Session) -> None:
@@ -143,7 +143,7 @@ def test_any_risk_has_a_date_between_those_of_its_neighbours(session: Session) -
     dates = [changed(risk_change(session, "tender", 36, risk)).drafts[1].fields for risk in (20, 17, 15, 12)]
     days = [fields["month_day"] for fields in dates]
     assert days == sorted(days) and days[0] < days[-1]
-    assert {fields["source"] for fields in dates} == {"EASTON, 1996-2026, weibull"}
+    assert {fields["source"] for fields in dates} == {"EASTON, 1996-2026, normal"}
     other = changed(risk_change(session, "hardy", 30, 15))  # another cold, too
     assert isinstance(session.record(other.drafts), Written)
     hardy = next(one for one in weather_of(session).hangs if one.hardiness == "hardy")

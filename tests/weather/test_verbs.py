@@ -27,7 +27,7 @@ def test_import_then_the_odds_then_keep(shell: Shell, tmp_path: Path) -> None:
     written = shell.json("weather", "import", str(station_file(tmp_path)), "--unit", "F")
     assert written["entries"][0]["kind"] == "station"
     page = shell.json("weather")
-    assert page["station"] == "EASTON" and page["years"] == [1996, 2026] and page["method"] == "weibull"
+    assert page["station"] == "EASTON" and page["years"] == [1996, 2026] and page["method"] == "normal"
     assert set(page["odds"]["thresholds"]) == {"36", "32", "28", "24"}
     assert page["own"]["frost_nights_needed"] == 30 and not page["own"]["enough"]
     assert [row["hardiness"] for row in page["hangs"]] == ["hardy", "half-hardy", "tender"]
@@ -38,7 +38,7 @@ def test_import_then_the_odds_then_keep(shell: Shell, tmp_path: Path) -> None:
     kept = shell.json("weather", "keep", "--yes")
     assert kept["written"] and kept["entries"] == shown["entries"] and kept["crops"] == shown["crops"]
     assert shell("weather", "keep")[0] == 1
-    assert shell.json("weather")["average"]["source"] == "EASTON, 1996-2026, weibull"
+    assert shell.json("weather")["average"]["source"] == "EASTON, 1996-2026, normal"
 
 
 def test_a_risk_is_shown_then_kept(shell: Shell, tmp_path: Path) -> None:

@@ -6,7 +6,7 @@ import argparse
 from argparse import Namespace
 
 from core.problems import Problem
-from core.reckon.climate.frost import THRESHOLDS_F, frost_json, frost_odds
+from core.reckon.climate.frost import METHODS, THRESHOLDS_F, USUAL_METHOD, frost_json, frost_odds
 from tui import out
 from tui.arguments import fahrenheit, number, years
 from tui.calculation import calculation, takes_degrees, tell
@@ -19,9 +19,7 @@ def _frost_options(frost: argparse.ArgumentParser) -> None:
     takes_degrees(frost)
     station_options(frost, required=True)
     frost.add_argument("--years", metavar="A-B", type=years, help="only these years, such as 1991-2020")
-    frost.add_argument(
-        "--method", choices=("weibull", "normal"), default="weibull", help="weibull unless said"
-    )
+    frost.add_argument("--method", choices=METHODS, default=USUAL_METHOD, help=f"{USUAL_METHOD} unless said")
     frost.add_argument(
         "--threshold",
         metavar="F",

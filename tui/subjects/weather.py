@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from core.kinds import sentence
 from core.problems import Problem
-from core.reckon.climate.frost import Method
+from core.reckon.climate.frost import METHODS, USUAL_METHOD, Method
 from core.settings.kinds import day_there
 from core.text import wrap, wrapped
 from core.units import MONTHS, plural, short_day
@@ -49,7 +49,7 @@ _WINDOWS = {
 }
 
 
-def weather_of(session: Session, method: Method = "weibull") -> FarmWeather:
+def weather_of(session: Session, method: Method = USUAL_METHOD) -> FarmWeather:
     """The odds of the farm's station, her own ground beside it, and what her windows hang on."""
     records = session.records
     return farm_weather(session.farm, session.today, records.station(), records.own(), method)
@@ -276,7 +276,7 @@ def _risk(row: AtRisk) -> str:
 def _options(weather: argparse.ArgumentParser) -> None:
     """What can be done with the weather; without a word it is shown."""
     weather.add_argument(
-        "--method", choices=("weibull", "normal"), default="weibull", help="weibull unless said"
+        "--method", choices=METHODS, default=USUAL_METHOD, help=f"{USUAL_METHOD} unless said"
     )
     what = weather.add_subparsers(title="to do", metavar="WHAT")
 
@@ -299,9 +299,7 @@ def _options(weather: argparse.ArgumentParser) -> None:
     keep = sub(
         "keep", "the odds as your frost dates: what moves, and with --yes kept", weather_keep, asks=True
     )
-    keep.add_argument(
-        "--method", choices=("weibull", "normal"), default="weibull", help="weibull unless said"
-    )
+    keep.add_argument("--method", choices=METHODS, default=USUAL_METHOD, help=f"{USUAL_METHOD} unless said")
     keep.add_argument("--own", action="store_true", help="moved to your own ground by your own readings")
     risk = sub(
         "risk",
