@@ -94,16 +94,16 @@ DAY = (
 """What is done on a day, each from its hour on."""
 
 
-def make(folder: Path) -> None:
-    """The demo farm in `folder`, in place of what was there; the same bytes for the same code and seed."""
+def make(folder: Path, until: date = DEMO_DAY) -> None:
+    """The demo farm up to a morning, in `folder`, in place of what was there; the same code gives the same bytes."""
     with TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as scratch:
         work = Work(Path(scratch) / "farm", SEED)
-        for day in days_from(FIRST_DAY, DEMO_DAY - timedelta(1)):
+        for day in days_from(FIRST_DAY, until - timedelta(1)):
             work.begin(day)
             for hour, lines in DAY:
                 work.at(hour)
                 work.do(lines(work))
-        work.begin(DEMO_DAY)
+        work.begin(until)
         work.at(5.4)
         work.do(open_shed(work))
         work.do(shed.read_air(work, 5.6))
