@@ -17,7 +17,8 @@ from core.cache import Cached, Key, Point
 from core.collecting import no_collecting
 from core.farm import Farm
 from core.fold import describes, is_there, take_in
-from core.past import Damaged, Part, Past, Text, encode, joined
+from core.past import Damaged, Part, Past, Text, encode
+from core.points import cuts, thinned
 from core.problems import Matter
 
 TAIL_MOST = 400
@@ -269,7 +270,7 @@ class Folded:
         entries = self.amended.ordered(entries)
         farm = self._thawed(points)
         at = 0
-        for cut in _cuts(len(entries)):
+        for cut in cuts(len(entries), step=STEP, most=TAIL_MOST, left=TAIL_KEPT):
             take_in(farm, entries[at:cut], self.amended)
             at = cut
             points.append(self._point(farm, points, self.amended.place(entries[at - 1]), place + at))
@@ -392,27 +393,4 @@ class Folded:
         farm = self._thawed(at.points)
         take_in(farm, at.tail[:cut], self.amended)
         point = self._point(farm, at.points, self.amended.place(at.tail[cut - 1]), at.in_all - TAIL_KEPT)
-        self._at = at._replace(points=_thinned([*at.points, point], at.in_all), tail=at.tail[cut:])
-
-
-def _cuts(count: int) -> list[int]:
-    """After how many of so many entries points are made: the nearer the end, the closer."""
-    if count <= TAIL_MOST:
-        return []
-    cuts = {count - TAIL_KEPT, *range(STEP, count - STEP, STEP)}
-    back = TAIL_MOST
-    while back < min(count, STEP):
-        cuts.add(count - back)
-        back *= 2
-    return sorted(cuts)
-
-
-def _thinned(points: list[Point], count: int) -> tuple[Point, ...]:
-    """Without those whose neighbours lie no farther apart than what lies after them: their parts are joined."""
-    kept = points[:1]
-    for point in points[1:]:
-        if len(kept) > 1 and point.place - kept[-2].place <= min(STEP, count - point.place):
-            between = kept.pop()
-            point = point._replace(part=joined(between.part, point.part))
-        kept.append(point)
-    return tuple(kept)
+        self._at = at._replace(points=thinned([*at.points, point], at.in_all, step=STEP), tail=at.tail[cut:])

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from functools import cached_property
 from itertools import islice
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from core import fold as folding
-from core.amend import STRIKE, named_by
 from core.asks import Sight
 from core.book import daily
 from core.book.book import Book
@@ -30,10 +29,12 @@ from core.trial import Trial, timed
 from core.undoing import (
     TOGETHER,
     LastLine,
+    Marks,
     Now,
     as_shown,
     how_restored,
     last_line,
+    marks_of,
     of_one_line,
     said_of,
     struck_by,
@@ -71,14 +72,6 @@ class Written:
     lot: str | None
     clock: str
     """"07:12", the farm's time."""
-
-
-class Marks(NamedTuple):
-    """The ids of entries that are struck, and of those in which something was corrected; what the strikes name."""
-
-    struck: frozenset[str]
-    corrected: frozenset[str]
-    named: Mapping[str, Entry]
 
 
 class Session:
@@ -198,13 +191,7 @@ class Session:
 
     def marks(self, entries: Iterable[Entry]) -> Marks:
         """Which of these are struck, and of which something was corrected."""
-        entries = list(entries)
-        amended, ids = self._folded.amended, {entry.id for entry in entries}
-        named = {named_by(entry) for entry in entries if entry.kind == STRIKE}
-        found = (
-            {entry.id: amended.as_it_counts(entry) for entry in self._folded.found(named)} if named else {}
-        )
-        return Marks(amended.gone & ids, frozenset(amended.corrected()) & ids, found)
+        return marks_of(list(entries), self._folded.amended, self._folded.found)
 
     def book_rows(self, text: str = "") -> list[EntryRow]:
         """The latest entries, newest first, or of all there are those in which every word of `text` stands."""

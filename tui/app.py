@@ -1,4 +1,7 @@
-"""The screen at work: keys become lines, lines are written in the book, and what came of it is said."""
+"""The screen at work: keys become lines, lines are written in the book, and what came of it is said.
+
+Longer than most, as Textual calls the actions of an app by its class: what each leads to stands elsewhere.
+"""
 
 from __future__ import annotations
 

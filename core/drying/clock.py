@@ -137,8 +137,7 @@ def fit_of(
     seen = _seen(lot, place, day)
     if not seen:
         return None
-    from core.reckon.drying import faults, ratio  # loaded only for a lot that was weighed
-    from core.reckon.drying.fit import fit
+    from core.reckon.drying import faults, fit, ratio  # loaded only for a lot that was weighed
 
     where = zone(farm)
     on, clock, _ = seen[0]
@@ -146,7 +145,7 @@ def fit_of(
     before = 0.0 if on == hung_on else max(hours_between(hung_on, None, on, clock, where), 0.0)
     weighings = [faults.Weighing(hours_between(on, clock, d, c, where), float(g)) for d, c, g in seen]
     prior = ratio.Prior(days, ratio_of(farm, lot.crop).believed)
-    return fit(weighings, prior=prior, hung_before=before)
+    return fit.fit(weighings, prior=prior, hung_before=before)
 
 
 def days_for(farm: Farm, lot: Lot, sheet: Sheet | None, day: date) -> tuple[Place, str, tuple[float, float]]:

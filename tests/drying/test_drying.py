@@ -182,11 +182,12 @@ class TestKnownCurves:
         fresh=st.floats(40, 400),
         left=st.floats(0.12, 0.5),
         rate=st.floats(0.005, 0.06),
-        gaps=st.lists(st.floats(6, 60), min_size=3, max_size=6),
+        gaps=st.lists(st.floats(6, 60), min_size=4, max_size=6),
     )
     def test_without_noise_it_is_exact(
         self, fresh: float, left: float, rate: float, gaps: list[float]
     ) -> None:
+        """From five weighings on: four fit a plain curve and one of two parts alike, and the likelier one is said."""
         hours = [0.0]
         for gap in gaps:
             hours.append(hours[-1] + gap)
