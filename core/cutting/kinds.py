@@ -106,7 +106,10 @@ def _planting(farm: Farm, entry: Entry) -> Planting | None:
     if code is None:
         return None
 
-    return same(code, ref, farm.plantings)
+    found = same(code, ref, farm.plantings)
+    if found is None:
+        farm.note_unknown("planting", code, entry.id)
+    return found
 
 
 def _too_many(farm: Farm, draft: Draft) -> str | None:

@@ -48,6 +48,11 @@ def _why_not_one(
     was = folded.amended.as_it_counts(named)
     if named.id in folded.amended.gone:
         return Problem(f"'{sentence(was)}' was taken back: restore it before it is corrected.", "impossible")
+    if was.kind == "made" and draft.fields["now"].keys() & {"count", "recipe", "piece"}:
+        return Problem(
+            "What went into pieces does not change with their number: cancel that line and write 'make' again.",
+            "impossible",
+        )
     then = with_fields(was, draft.fields["now"])
     if day_from_iso(then.on) is None or then.on > today:
         return Problem(f"{then.on} is still to come: today is {today}.", "impossible", (today,))

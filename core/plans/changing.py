@@ -10,8 +10,8 @@ from typing import Any
 from core.book.entry import Entry
 from core.farm import Farm
 from core.language.crops import take_crop, take_variety, take_way
-from core.language.days import coming, iso_in, month_and_day, take_day
-from core.language.line import Line, Refused, either, whole
+from core.language.days import coming, is_of_a_day, iso_in, month_and_day, take_day
+from core.language.line import Line, Refused, either, short, whole
 from core.language.names import take_bed
 from core.language.words import USE_OF
 from core.places import USES
@@ -20,11 +20,13 @@ from core.plans.plan import Plan
 from core.plans.preview import ask_of, plan_beside
 from core.plans.save_plan import draft_of
 from core.plans.seasons import TIMING
-from core.plans.wish import Wanted
+from core.plans.wish import Ask, Wanted
 from core.problems import Problem
 
 LEFT_OUT = ("bed", "variety", "way")
 """Fields that a plan may do without."""
+ONLY_PROMISED = {"stems", "bunches", "due_on", "on", "by"}
+"""What may be said of a plan that is planted already, without anything to be planted anew."""
 
 
 def changes(line: Line, entry: Entry) -> dict[str, Any]:
@@ -34,6 +36,9 @@ def changes(line: Line, entry: Entry) -> dict[str, Any]:
     if now.keys() <= {"on", "by"}:
         return now
     wished = {**entry.fields, **now}
+    kept = line.farm.plans.get(entry.fields["plan"])
+    if kept is not None and kept.out and now.keys() <= ONLY_PROMISED:
+        return _promised_anew(line, entry, wished, now)
     made = _reckoned(line, entry, wished, now.pop("bunches", None))
     day = date.fromisoformat(entry.on)
     fresh = dict(draft_of(made, line.farm, day, bed=wished["bed"] if wished.get("bed") else None).fields)
@@ -42,6 +47,15 @@ def changes(line: Line, entry: Entry) -> dict[str, Any]:
     return {name: now[name] for name in ("on", "by") if name in now} | {
         name: fresh.get(name) for name in {**entry.fields, **fresh}
     }
+
+
+def _promised_anew(line: Line, entry: Entry, wished: dict[str, Any], now: dict[str, Any]) -> dict[str, Any]:
+    """Of a plan that is planted, another number or day: what is sown and planted for it stays, and counts on."""
+    if (bunches := now.pop("bunches", None)) is not None:
+        asked = _asked(line, entry, wished, bunches, date.fromisoformat(entry.on))
+        now["stems"] = asked.wish.stems
+    line.remark("what is sown and planted for it stays as it is")
+    return now
 
 
 def _said(line: Line, entry: Entry) -> dict[str, Any]:
@@ -86,6 +100,8 @@ def _take_days(line: Line, now: dict[str, Any]) -> None:
         token.taken = True
         now["due_on"] = coming(iso_in(token) or text, line.today).isoformat()
     name = line.after(by) if by is not None else None
+    if name is not None and "due_on" not in now and is_of_a_day(line, name):
+        raise Refused(f"'by {short(name.text)}': write the day, such as by 9-12.")
     if by is not None and "due_on" not in now and name is not None and name.is_word:
         by.taken = name.taken = True
         now["by"] = name.text
@@ -102,6 +118,18 @@ def _reckoned(line: Line, entry: Entry, wished: dict[str, Any], bunches: int | N
     kept = line.farm.plans.get(entry.fields["plan"])
     is_begun = kept is not None and bool(kept.sown or kept.out)
     day = date.fromisoformat(entry.on) if is_begun else line.today
+    ask = _asked(line, entry, wished, bunches, day)
+    if (days := _days_of_weeks(entry)) is not None and entry.fields["use"] == wished["use"] == "fresh":
+        # one sowing of a wish by the week: its stems are promised over all of its weeks
+        ask = replace(ask, only_days=days, steady=TIMING)
+    made = plan_beside(_without(line.farm, entry.fields["plan"]), ask, day)
+    if isinstance(made, Problem):
+        raise Refused(made.sentence, made.code, made.nearest)
+    return made
+
+
+def _asked(line: Line, entry: Entry, wished: dict[str, Any], bunches: int | None, day: date) -> Ask:
+    """What is wanted of the plan, as asked on that day."""
     by = date.fromisoformat(wished["due_on"])
     wanted = Wanted(
         wished["crop"],
@@ -114,17 +142,10 @@ def _reckoned(line: Line, entry: Entry, wished: dict[str, Any], bunches: int | N
         bed=wished.get("bed"),
         cell_size=wished.get("cell_size"),
     )
-    others = _without(line.farm, entry.fields["plan"])
-    ask = ask_of(others, wanted, day)
+    ask = ask_of(_without(line.farm, entry.fields["plan"]), wanted, day)
     if isinstance(ask, Problem):
         raise Refused(ask.sentence, ask.code, ask.nearest)
-    if (days := _days_of_weeks(entry)) is not None and entry.fields["use"] == wished["use"] == "fresh":
-        # one sowing of a wish by the week: its stems are promised over all of its weeks
-        ask = replace(ask, only_days=days, steady=TIMING)
-    made = plan_beside(others, ask, day)
-    if isinstance(made, Problem):
-        raise Refused(made.sentence, made.code, made.nearest)
-    return made
+    return ask
 
 
 def _days_of_weeks(entry: Entry) -> int | None:

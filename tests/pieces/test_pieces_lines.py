@@ -344,3 +344,12 @@ def test_machines_apart_that_make_from_the_last_bunch_settle_it_after_the_merge(
     time.sleep(0.05)
     write(here, "count 0 ring 12in")
     assert here.farm.makings["ring 12in"] == 0
+
+
+def test_pieces_are_not_made_more_or_fewer_by_a_correction(session: Session) -> None:
+    """What went in stays in: nine swags out of the stems of one would come from nothing."""
+    write(session, "recipe swag wreath 20min: 10 dry strawflower, 5 dry statice", "make 2 swag")
+    for line in ("M001 was 9", "M001 was 1"):
+        refused = session.write(line)
+        assert isinstance(refused, Problem) and "write 'make' again" in refused.sentence
+    assert session.check() == []

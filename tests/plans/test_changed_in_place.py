@@ -86,6 +86,7 @@ def test_the_change_is_seen_before_it_is_written_and_read_again_from_the_disk(tm
     ("change", "word"),
     [
         ("N01 was by 4-1", "too late"),
+        ("N01 was by monday", "write the day"),
         ("N01 was", "after 'was'"),
         ("N01 was 120", "already"),
         ("N01 was b9", "b9"),
@@ -125,3 +126,23 @@ def test_one_sowing_of_a_weekly_wish_stays_one_of_its_weeks(tmp_path: Path) -> N
     after = kept(session)
     # twice the stems over the same weeks take about twice the plants, not what so many on one day would
     assert after["plants"] == pytest.approx(2 * before["plants"], rel=0.35)
+
+
+def test_a_plan_that_is_planted_goes_on_counting_its_cuts_when_its_number_or_day_is_changed(
+    tmp_path: Path,
+) -> None:
+    session = opened(tmp_path / "farm", PLANNED)
+    session = Session.open(session.folder, by="ml", on=date(2026, 5, 20))
+    write(
+        session, "sow 72 strawflower apricot on 2026-04-01", "up 70 S01 on 2026-04-12", "set out S01 b1 20ft"
+    )
+    before = kept(session)
+    session = Session.open(session.folder, by="ml", on=date(2026, 7, 24))
+    written = write(session, "N01 was 90")
+    assert "what is sown and planted for it stays as it is" in written.remarks
+    assert kept(session) == {**before, "stems": 90}
+    write(session, "60 strawflower apricot b1 dry", "N01 was by 9-12", "N01 was 8 bunches")
+    session = Session.open(session.folder, by="ml", on=date(2026, 8, 4))
+    write(session, "40 strawflower apricot b1 dry")
+    assert session.farm.plans["N01"].stems_cut == 100
+    assert row(session).outcome == "met"

@@ -63,7 +63,7 @@ WEEK = {
         "5 down e enter t o space j o enter",
         {"L001": 20, "L002": 22},
     ),
-    "twice": Mistake(("20 zinnia b2 fresh", "20 zinnia b2 fresh"), f"{BACK} t", {"L001": 20}),
+    "twice": Mistake(("20 zinnia b2 fresh", "20 zinnia b2 fresh"), f"{BACK} t y", {"L001": 20}),
     "person": Mistake(("20 zinnia b2 fresh",), "5 e enter b y space j o enter", {"L001": 20}),
 }
 MOST_KEYS = 10
@@ -108,7 +108,7 @@ def _marks(app: ShedApp) -> dict[str, str]:
     return {row.value.says: row.value.mark for row in app.view.listing.rows if row.value}
 
 
-async def test_struck_and_corrected_entries_are_marked_and_one_key_takes_back_and_restores(
+async def test_struck_and_corrected_entries_are_marked_and_taken_back_and_restored_when_asked(
     tmp_path: Path,
 ) -> None:
     day = ("20 zinnia b2 fresh", "sold 5 L001 to market", "L001 was 22")
@@ -122,10 +122,12 @@ async def test_struck_and_corrected_entries_are_marked_and_one_key_takes_back_an
         )
         assert _marks(app)[sold] == "" and _marks(app)[cut] == "corrected"
         await pilot.press("t")
+        assert _marks(app)[sold] == "" and app.status.asking is not None, "a line typed without w is keys"
+        await pilot.press("y")
         assert _marks(app)[sold] == "taken back"
         assert {row.stems for row in stock_of(session)} == {22}
         app.held.let_go()
-        await pilot.press("t")
+        await pilot.press("t", "y")
         assert _marks(app)[sold] == "" and {row.stems for row in stock_of(session)} == {17}
 
 

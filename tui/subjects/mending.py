@@ -11,7 +11,7 @@ from core.mending.rows import EntryRow
 from core.undoing import SET_UP
 from core.units import day_from_iso, day_text, long_day
 from tui.phrases import strip
-from tui.row_keys import Ask, Row, RowSort, Typed, letter, whole, words_after
+from tui.row_keys import Ask, Row, RowSort, Typed, letter, words_after
 from tui.table import Line, fit
 from tui.views.view import View
 
@@ -24,14 +24,12 @@ WRITER = 4
 """Columns for who wrote it."""
 
 
-def _take_back(r: EntryRow) -> Typed | Ask:
-    """A struck entry comes back, any other is taken back; what the farm hangs on is asked about first."""
+def _take_back(r: EntryRow) -> Ask:
+    """A struck entry comes back, any other is taken back; asked first: a line typed without `w` is keys."""
     if r.is_struck:
-        return whole(f"strike {r.amended_by[-1]}")
-    line = f"strike {r.id}"
-    if r.kind not in SET_UP:
-        return whole(line)
-    return Ask(f"Take back: {r.says}? It is how the farm is set up.", (("y", "takes it back", line),))
+        return Ask(f"Restore: {r.says}?", (("y", "restores it", f"strike {r.amended_by[-1]}"),))
+    why = " It is how the farm is set up." if r.kind in SET_UP else ""
+    return Ask(f"Take back: {r.says}?{why}", (("y", "takes it back", f"strike {r.id}"),))
 
 
 ENTRY = RowSort(
