@@ -7,10 +7,10 @@ from contextlib import suppress
 from datetime import date
 
 from core import cache
-from core.amend import AMENDING, Amendments, amendments
+from core.amend import AMENDING, CORRECT, Amendments, amendments
 from core.book import ids, layout
 from core.book.book import Book
-from core.book.entry import Entry
+from core.book.entry import Draft, Entry
 from core.book.layout import Mark
 from core.book.logs import Replaced
 from core.cache import Cached, Key, Point
@@ -73,10 +73,14 @@ class Folded:
         """The latest entries in order, struck ones and strikes included."""
         return self._at.tail
 
-    @property
-    def newest_ms(self) -> int:
-        """The latest instant among them, in ms since 1970 UTC; 0 where there are none."""
-        return max((ids.ms_of(entry.id) for entry in self._at.tail), default=0)
+    def newest_ms(self, drafts: Iterable[Draft]) -> int:
+        """The latest instant among them, and among corrections of what these drafts correct, in ms since 1970 UTC; 0
+        where there are none."""
+        seen = [ids.ms_of(entry.id) for entry in self._at.tail]
+        named = {str(draft.fields["entry"]) for draft in drafts if draft.kind == CORRECT}
+        if named:
+            seen += [ids.ms_of(row.id) for row in self.amended.by_id.values() if row.names in named]
+        return max(seen, default=0)
 
     @property
     def mark(self) -> Mark:

@@ -279,10 +279,10 @@ class Session:
         self, drafts: tuple[Draft, ...], by: str, wrong: Callable[[list[Entry]], Problem | None]
     ) -> list[Entry]:
         try:
-            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._folded.newest_ms)
+            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._folded.newest_ms(drafts))
         except Replaced:  # a log was put back or copied over meanwhile: read everything, then write
             self._folded.refresh()
-            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._folded.newest_ms)
+            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._folded.newest_ms(drafts))
 
     def strike(self, entry_id: str) -> Written | Problem:
         """Strike the entry with that id (its last characters will do); a struck strike restores."""

@@ -81,7 +81,8 @@ class Trial:
 
     def _trials(self, drafts: Iterable[Draft]) -> list[Entry]:
         """The entries that drafts would become."""
-        now = ids.at_text(ids.next_ms(ids.now_ms(), self._folded.newest_ms))
+        drafts = list(drafts)
+        now = ids.at_text(ids.next_ms(ids.now_ms(), self._folded.newest_ms(drafts)))
         return [
             Entry(f"trial {n:04d}", draft.on, now, self._by, draft.kind, draft.fields)
             for n, draft in enumerate(drafts)

@@ -11,7 +11,7 @@ from typing import TypeAlias
 from zlib import crc32
 
 from core.book import ids, incoming, layout, snapshot
-from core.book.backup import looked_into
+from core.book.backup import DAMAGED, damaged_aside, looked_into
 from core.book.book import Book
 from core.book.daily import failed
 from core.book.device import NAME
@@ -144,6 +144,8 @@ def _changed() -> Problem:
 def _backup_problems(book: Book, known: Container[str], today: date) -> Iterator[Problem]:
     if problem := failed(book.folder):
         yield problem
+    for aside in sorted((book.folder / layout.BACKUPS).glob(f"*{DAMAGED}*")):
+        yield damaged_aside(aside)
     for held in looked_into(book.folder, today, known):
         yield from held.problems
         if problem := held.loss():

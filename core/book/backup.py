@@ -11,6 +11,7 @@ from collections.abc import Container, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
+from itertools import count
 from pathlib import Path
 from typing import NamedTuple
 
@@ -19,8 +20,9 @@ from core.book.book import Book
 from core.book.disk import make_folder, open_to_read, replace_file, sync_folder, trouble
 from core.book.lines import BODY_ID, LONGEST_LINE, why_bad
 from core.book.reader import MOST_BAD
-from core.book.topping import note_reach, packed, unpacked
+from core.book.topping import is_in_logs, note_reach, packed, unpacked
 from core.problems import Problem, ShedbookError
+from core.text import clean
 from core.units import day_from_iso, plural
 
 DAILY, WEEKLY, MONTHLY = 7, 5, 12
@@ -28,6 +30,9 @@ DAILY, WEEKLY, MONTHLY = 7, 5, 12
 
 READ_BESIDE = 4_000_000
 """Bytes of older backups, as they are packed, that `check` reads line by line; the others only as far as their sum."""
+
+DAMAGED = ".damaged"
+"""Ends the name of a damaged backup that is kept beside the one made anew."""
 
 LARGEST = 1 << 30
 """Bytes a backup may unpack to; beyond that it is none of ours."""
@@ -75,6 +80,10 @@ def backup(book: Book, day: date) -> Backup:
     problems += [_stays(held) for held in found if held.problems and held.path != path]
     try:
         make_folder(folder)
+        if any(held.path == path and held.problems for held in found) and not is_in_logs(
+            path, book.lasting_sizes()
+        ):
+            problems.append(_kept_aside(path))
         replace_file(path, packed([*bodies, *lost.values()]))
         note_reach(path, reach)
     except OSError as error:
@@ -86,6 +95,23 @@ def backup(book: Book, day: date) -> Backup:
 
 def _stays(held: Held) -> Problem:
     text = f"The backup {held.path.name} is damaged; it and the older ones stay. Today's is made."
+    return Problem(text, code="damaged")
+
+
+def _kept_aside(path: Path) -> Problem:
+    """Today's backup is damaged, and the logs no longer hold all that was in it: it stays, under another name."""
+    names = (path.with_name(f"{path.name}{DAMAGED}{n or ''}") for n in count())
+    aside = next(name for name in names if not os.path.lexists(name))
+    os.rename(path, aside)
+    return damaged_aside(aside)
+
+
+def damaged_aside(aside: Path) -> Problem:
+    """A damaged backup that may hold what the logs have lost."""
+    text = (
+        f"backup/{clean(aside.name)} is damaged, and the logs had lost some of what was in it; what could be read is "
+        "in the backup of that day. Remove it when nothing is missing."
+    )
     return Problem(text, code="damaged")
 
 
@@ -134,7 +160,7 @@ def _whole_or_not(path: Path) -> Held:
 
 
 def _damaged(name: str) -> Problem:
-    return Problem(f"{name} is damaged; what stands before the damage was read.", code="damaged")
+    return Problem(f"{name} is damaged; what can still be read of it was read.", code="damaged")
 
 
 def _held(path: Path, have: Container[str]) -> Held:
@@ -167,7 +193,7 @@ def backups(folder: Path) -> list[Path]:
 def read_backup(path: Path) -> tuple[dict[str, bytes], list[Problem]]:
     """(the JSON bytes of every good entry in a backup by id, what is wrong with the rest).
 
-    A backup that is cut off or damaged gives what stands before the damage. Raises ShedbookError where it
+    A backup that is cut off or damaged gives what can still be read. Raises ShedbookError where it
     cannot be read at all.
     """
     found: dict[str, bytes] = {}
@@ -182,7 +208,7 @@ def bodies_of(path: Path, problems: list[Problem]) -> Iterator[bytes]:
 
     Raises ShedbookError as `read_backup` does.
     """
-    bad = 0
+    bad, told = 0, len(problems)
     try:
         with open_to_read(path) as fd:
             for line in _unpacked_lines(fd, path.name, problems):
@@ -194,7 +220,7 @@ def bodies_of(path: Path, problems: list[Problem]) -> Iterator[bytes]:
                     yield line[9:]
     except OSError as error:
         raise trouble(error, "read", path) from error
-    if bad:
+    if bad and len(problems) == told:  # of what is damaged as a whole nobody counts the lines
         count = f"more than {MOST_BAD}" if bad > MOST_BAD else str(bad)
         problems.append(
             Problem(f"Of the lines of {path.name}, {count} are damaged and left out.", code="damaged")

@@ -19,7 +19,7 @@ Chance = Callable[[], int]
 LAST_MS = 253_402_300_800_000
 """The end of the year 9999: an `at` has room for no later instant."""
 
-AHEAD_MS = 2 * 24 * 3_600_000
+AHEAD_MS = 12 * 3_600_000
 """How far ahead of this machine's clock an instant that it has read may be, to be followed: wrong hours are common."""
 
 _HEX = frozenset("0123456789abcdef")

@@ -94,13 +94,13 @@ class Logs:
         for name in grown if own_mark else [*mark]:  # a mark of our own was true when it was made
             if name in mark and not self._goes_on(name, mark[name]):
                 raise _replaced(name)
-        if grown and brought_back:
-            raise _replaced(grown[0])  # it may be the very lines that book.json stood in for
         after = {name: list(place) for name, place in mark.items()}
         news: dict[str, Flat] = {}
         for name in grown:
             flats, after[name] = self._read_log(name, mark.get(name, NOWHERE)[0])
             self._gather(news, flats, name)
+        if news and brought_back:
+            raise _replaced(grown[0])  # it may be the very lines that book.json stood in for
         if news and self._may_be_known(grown, mark):
             for name, flat in list(stretches.known_before(self.folder, mark, news)):
                 if news.pop(flat["id"], flat) != flat:

@@ -10,8 +10,9 @@ from __future__ import annotations
 import json
 import os
 import zlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
+from typing import Any
 
 from core.book import layout
 from core.book.disk import add_whole, open_file, open_to_read, read_file, replace_file
@@ -25,6 +26,10 @@ REACHES = "reaches.json"
 
 _LONGEST = 1 << 20
 _GZIP = 16 + zlib.MAX_WBITS
+_MEMBER = b"\x1f\x8b\x08"
+"""How a member begins (RFC 1952, section 2.3)."""
+_STEP = 64
+"""Bytes unpacked at a time, so that all that stands before a damage is given."""
 
 
 def note_reach(backup: Path, logs: Mark) -> None:
@@ -64,6 +69,20 @@ def top_up(backup: Path, sizes: dict[str, int]) -> bool:
     return True
 
 
+def is_in_logs(backup: Path, sizes: dict[str, int]) -> bool:
+    """Whether the logs still hold all that went into `backup`, whatever became of its own bytes."""
+    logs = _noted(backup)
+    return logs is not None and all(
+        start <= sizes.get(name, -1) and _seen(backup, name, start) == seen
+        for name, (start, seen) in logs.items()
+    )
+
+
+def _seen(backup: Path, name: str, end: int) -> int:
+    with open_to_read(backup.parents[1] / layout.LOGS / name) as fd:
+        return print_of(fd, end)
+
+
 def packed(bodies: list[bytes]) -> Iterator[bytes]:
     """One gzip member with the lines of these entries."""
     packer = zlib.compressobj(level=4, wbits=_GZIP)
@@ -73,18 +92,33 @@ def packed(bodies: list[bytes]) -> Iterator[bytes]:
 
 
 def unpacked(parts: Iterable[bytes]) -> Iterator[bytes]:
-    """What the members of a gzip file hold, piece by piece. Raises zlib.error where it is damaged, EOFError where it
-    is cut off.
+    """What the members of a gzip file hold, piece by piece: of a damaged one what stands before the damage, and all
+    that is whole after it. Then raises zlib.error where any was damaged, EOFError where the last is cut off.
     """
     unpacker = zlib.decompressobj(wbits=_GZIP)
-    begun = False
+    begun, damage, skipped = False, None, None
     for part in parts:
         while part:
-            yield unpacker.decompress(part)
-            begun, part = True, b""
+            if skipped is not None:  # in what cannot be read: on to where a member begins
+                part = skipped + part
+                at = part.find(_MEMBER)
+                skipped, part = (part[-2:], b"") if at < 0 else (None, part[at:])
+                continue
+            now, part = part[:_STEP], part[_STEP:]
+            try:
+                told = unpacker.decompress(now)
+            except zlib.error as error:
+                damage, skipped, part = error, b"", now[1:] + part
+                begun, unpacker = False, zlib.decompressobj(wbits=_GZIP)
+                yield b"\n"  # what was torn is a line of its own
+                continue
+            begun = True
+            yield told
             if unpacker.eof:
-                part = unpacker.unused_data
+                part = unpacker.unused_data + part
                 unpacker, begun = zlib.decompressobj(wbits=_GZIP), False
+    if damage is not None:
+        raise damage
     if begun:
         raise EOFError
 
@@ -99,9 +133,14 @@ def _checksum(path: Path) -> int:
 
 def _reach(backup: Path) -> Mark | None:
     """How far the logs are in the backup; None where that is not known, or it is not as it was left."""
+    return _noted(backup, lambda note: note["crc32"] == _checksum(backup))
+
+
+def _noted(backup: Path, holds: Callable[[dict[str, Any]], bool] = lambda _note: True) -> Mark | None:
+    """How far the logs were in the backup when that was noted last, where the note `holds`; else None."""
     try:
         note = json.loads(read_file(backup.with_name(REACHES), _LONGEST))
-        if note["backup"] != backup.name or note["crc32"] != _checksum(backup):
+        if note["backup"] != backup.name or not holds(note):
             return None
         return {str(name): [int(start), int(seen)] for name, (start, seen) in note["logs"].items()}
     except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):

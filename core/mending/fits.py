@@ -58,7 +58,7 @@ def _why_not_one(
         return Problem(f"{then.on} is still to come: today is {today}.", "impossible", (today,))
     if amended.as_it_counts(named) != then:
         return Problem(
-            "A machine whose clock is days ahead corrected that: its correction would stand above this one. "
+            "A machine whose clock is half a day ahead or more corrected that: it would stand above this one. "
             "Take that one back first ('history' tells its id).",
             "impossible",
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from typing import TypeVar
 
 from core.book.entry import Draft, Entry
 from core.codes import PLAN, free_name
@@ -58,6 +59,9 @@ def _taken_or_gone(farm: Farm, draft: Draft) -> Problem | None:
     return None
 
 
+P = TypeVar("P", Kept, KeptPieces)
+
+
 def _check_pieces(farm: Farm, draft: Draft) -> Problem | None:
     if draft.fields["count"] < 1:
         return Problem("At least one piece is planned.", "impossible")
@@ -67,9 +71,9 @@ def _check_pieces(farm: Farm, draft: Draft) -> Problem | None:
 def _planned_pieces(farm: Farm, entry: Entry) -> None:
     f = dict(entry.fields)
     code = _new_code(farm, entry, f.pop("plan"))
-    farm.piece_plans[code] = KeptPieces(code, entry.id, entry.on, by=f.pop("due_on"), **f)
-    oldest = (date.fromisoformat(entry.on) - timedelta(days=KEPT_DAYS)).isoformat()
-    farm.piece_plans = {name: plan for name, plan in farm.piece_plans.items() if plan.by >= oldest}
+    kept = KeptPieces(code, entry.id, entry.on, by=f.pop("due_on"), **f)
+    farm.piece_plans = _without_old(farm.piece_plans, kept.made_on)
+    farm.piece_plans[code] = kept
 
 
 def _new_code(farm: Farm, entry: Entry, given: str) -> str:
@@ -85,7 +89,8 @@ def _planned(farm: Farm, entry: Entry) -> None:
     named = {name: f.pop(name, None) for name in ("crop", "variety", "way")}
     stands = f.pop("stands", "").split()
     kept = Kept(code, entry.id, entry.on, by=f.pop("due_on"), **named, **f)
-    _let_go(farm, kept)
+    if (left := _without_old(farm.plans, kept.made_on)) is not farm.plans:
+        farm.plans, farm.in_plans = left, None
     farm.plans[code] = kept
     if stands:
         _stands(farm, kept, stands)
@@ -93,15 +98,17 @@ def _planned(farm: Farm, entry: Entry) -> None:
         _adopt(farm, kept)
 
 
-def _let_go(farm: Farm, coming: Kept) -> None:
-    """Plans of long ago go when a plan of a new day comes: of one day there may be thousands, brought by a merge."""
-    newest = next(reversed(farm.plans.values()), None)
-    if newest is None or newest.made_on == coming.made_on:
-        return
-    oldest = (date.fromisoformat(coming.made_on) - timedelta(days=KEPT_DAYS)).isoformat()
-    left = {name: plan for name, plan in farm.plans.items() if plan.by >= oldest}
-    if len(left) < len(farm.plans):
-        farm.plans, farm.in_plans = left, None
+def _without_old(plans: dict[str, P], made_on: str) -> dict[str, P]:
+    """Without those promised for a day long gone; `plans` itself where there are none.
+
+    They go when a plan of a new day comes: of one day there may be thousands, brought by a merge.
+    """
+    newest = next(reversed(plans.values()), None)
+    if newest is None or newest.made_on == made_on:
+        return plans
+    oldest = (date.fromisoformat(made_on) - timedelta(days=KEPT_DAYS)).isoformat()
+    left = {name: plan for name, plan in plans.items() if plan.by >= oldest}
+    return left if len(left) < len(plans) else plans
 
 
 def _number(code: str) -> int:

@@ -15,11 +15,12 @@ from core.book.backup import backup
 from core.book.entry import Entry
 from core.book.lines import LONGEST_LINE
 from core.book.merge import since
+from core.session import Session
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.cases import cases
-from tests.farms import again, cut, cuts, ids_of, log_of, shed
+from tests.farms import again, cut, cuts, ids_of, log_of, shed, write
 
 
 @pytest.fixture
@@ -262,3 +263,24 @@ def test_a_line_no_reader_could_pass_on_is_set_aside_like_a_damaged_one(tmp_path
     assert [p.sentence[:22] for p in told] == ["log/net.log line 1 is ", "log/shed.log line 2 is"]
     repair.repair(again(book))
     assert audit(again(book)) == [] and again(book).entries() == [before, after]
+
+
+@pytest.mark.parametrize("harm", ["cut in the middle of a line", "its end is zeros"])
+def test_a_log_that_lost_its_end_while_the_snapshot_holds_more_takes_new_lines(
+    tmp_path: Path, harm: str
+) -> None:
+    session = Session.create(tmp_path / "farm", by="ml")
+    for line in ("farm zone UTC", "bed b1 50ft", "note a", "note b", "note c"):
+        write(session, line)
+    session.close()
+    (log,) = (session.folder / "log").iterdir()
+    whole = log.read_bytes()
+    log.write_bytes(whole[: len(whole) // 2] if harm.startswith("cut") else whole[:-40] + bytes(40))
+    for text in ("note new", "note newer"):
+        again = Session.open(session.folder, by="ml")
+        write(again, text)
+        again.close()
+    told = [
+        str(e.fields.get("text")) for e in Session.open(session.folder, by="ml").entries() if e.kind == "note"
+    ]
+    assert told == ["a", "b", "c", "new", "newer"]

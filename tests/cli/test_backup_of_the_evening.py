@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import gzip
 import io
+import json
 import os
+import re
 import shutil
 import sys
 from collections.abc import Callable
@@ -113,6 +115,40 @@ def test_a_damaged_backup_of_today_is_made_anew_by_the_repair(shell: Shell) -> N
     assert made.name in shell("check")[1]
     shell("check", "--repair")
     assert shell("check")[0] == 0 and nothing_is_missing(shell)
+
+
+def test_a_damaged_backup_that_may_hold_what_the_logs_lost_is_kept_aside_and_told(shell: Shell) -> None:
+    for line in ("low 50", "high 80", "wind 9", "note a", "note b"):
+        shell.write(line)
+    (made,) = backups(shell.farm)
+    whole = made.read_bytes()
+    _change_two_bytes(made)
+    (log,) = (shell.farm / "log").iterdir()
+    log.write_bytes(b"".join(log.read_bytes().splitlines(keepends=True)[:3]))
+    (shell.farm / "book.json").unlink()
+    for held in (shell.farm / "fold").iterdir():
+        held.unlink()
+    shell("write", "note new")
+    (aside,) = (shell.farm / "backup").glob("*.damaged")
+    assert len(aside.read_bytes()) == len(whole)
+    status, told, _ = shell("check")
+    assert status == 1 and aside.name in told
+
+
+def test_of_a_damaged_backup_all_that_can_be_read_is_brought_back(shell: Shell) -> None:
+    """Made of a member for each writing: one damaged in the middle costs its own lines, not those after it."""
+    written = ("low 50", "high 80", "wind 9", "note a", "note b")
+    for line in written:
+        shell.write(line)
+    (made,) = backups(shell.farm)
+    members = [match.start() for match in re.finditer(rb"\x1f\x8b\x08", made.read_bytes())]
+    assert len(members) == 1 + len(written)
+    bytes_ = bytearray(made.read_bytes())
+    bytes_[members[3] + 30] ^= 0xFF  # the wind
+    made.write_bytes(bytes_)
+    found, problems = read_backup(made)
+    kinds = [json.loads(body)["kind"] for body in found.values()]
+    assert problems and kinds.count("note") == 2 and "high" in kinds
 
 
 def test_adding_is_told_where_the_disk_refuses_and_made_good_by_the_next(

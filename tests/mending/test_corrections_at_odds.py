@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from core import folded
 from core.book import ids
 from core.book.book import Book
 from core.book.entry import Draft
@@ -50,6 +51,23 @@ def test_what_she_corrects_after_seeing_it_holds_however_fast_the_other_clock_go
     netbook.merge(farm.folder)
     assert _stems(farm) == _stems(netbook) == 5
     assert farm.check() == netbook.check() == []
+
+
+def test_a_correction_by_a_fast_clock_is_followed_though_much_was_written_since(
+    farm: Session, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(folded, "TAIL_MOST", 9)
+    monkeypatch.setattr(folded, "TAIL_KEPT", 4)
+    netbook = _netbook(farm, tmp_path, timedelta(minutes=10))
+    write(netbook, "L001 was 30")
+    farm.merge(netbook.folder)
+    for n in range(30):
+        farm = Session.open(farm.folder, by="ml", on=DAY + timedelta(days=1))
+        write(farm, f"note {n}")
+        farm.close()
+    farm = Session.open(farm.folder, by="ml", on=DAY + timedelta(days=1))
+    write(farm, "L001 was 20")
+    assert _stems(farm) == 20
 
 
 def test_what_was_cut_on_a_machine_that_is_ahead_can_be_sold_here(farm: Session, tmp_path: Path) -> None:

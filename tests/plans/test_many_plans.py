@@ -32,14 +32,14 @@ def test_a_tray_fills_one_of_many_plans_and_the_plans_are_gone_through_once(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     scans = []
-    let_go = kinds._let_go
+    without_old = kinds._without_old
 
-    def counted(farm: object, coming: object) -> None:
-        before = farm.plans  # type: ignore[attr-defined]
-        let_go(farm, coming)  # type: ignore[arg-type]
-        scans.append(farm.plans is not before)  # type: ignore[attr-defined]
+    def counted(plans: dict[str, object], made_on: str) -> dict[str, object]:
+        left: dict[str, object] = without_old(plans, made_on)  # type: ignore[type-var]
+        scans.append(left is not plans)
+        return left
 
-    monkeypatch.setattr(kinds, "_let_go", counted)
+    monkeypatch.setattr(kinds, "_without_old", counted)
     farm = fold(season(Pencil(), 400, days_apart=0))
     assert len(farm.plans) == 400 and len(scans) == 400 and not any(scans)
     assert [plan.code for plan in farm.plans.values() if plan.sown] == ["N01"]
@@ -55,3 +55,19 @@ def test_what_fills_a_plan_is_what_the_plans_say_and_those_of_long_ago_go(days_a
     due = {entry.fields["plan"] for entry in entries[1:] if entry.fields["due_on"] >= oldest}
     assert set(farm.plans) == due
     assert frozen(fold(entries[::-1])) == frozen(farm)
+
+
+def test_thousands_of_planned_pieces_of_one_day_are_gone_through_once(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    pencil, copied = Pencil(), []
+    without_old = kinds._without_old
+    monkeypatch.setattr(
+        kinds,
+        "_without_old",
+        lambda plans, on: copied.append(without_old(plans, on) is not plans) or without_old(plans, on),
+    )
+    fields = {"recipe": "wreath", "sort": "wreath", "count": 3, "due_on": "2026-12-01"}
+    made = [pencil.made("planned pieces", on="2026-03-20", plan=f"N{n:02d}", **fields) for n in range(1, 300)]
+    farm = fold(made)
+    assert len(farm.piece_plans) == 299 and len(copied) == 299 and not any(copied)
