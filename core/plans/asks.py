@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight, late_text
 from core.plans.rows import PlanRow, plan_rows
 from core.settings.sheets import farm_sheet
 from core.text import named
-from core.units import day_text, plural
+from core.units import day_text, plural, short_day
 from core.weather.night import kept_from_ground
+
+SOON_DAYS = 10
+"""How long before its day a promise that is not met yet is told (ours)."""
+AFTER_DAYS = 3
+"""How long after its day one that fell short is told (ours)."""
 
 
 class PlanTask(NamedTuple):
@@ -29,7 +35,24 @@ class PlanTask(NamedTuple):
 
 def _tasks(sight: Sight) -> tuple[PlanTask, ...]:
     rows = plan_rows(sight.farm, sight.day)
-    return tuple(task for row in rows if (task := _plan_task(sight, row)) is not None)
+    found = (_plan_task(sight, row) or _promise_task(sight, row) for row in rows)
+    return tuple(task for task in found if task is not None)
+
+
+def _promise_task(sight: Sight, row: PlanRow) -> PlanTask | None:
+    """A promise that is near and not met, or was not: how much of it is there."""
+    due = date.fromisoformat(row.by)
+    left = (due - sight.day).days
+    is_met = row.outcome == "met" or (row.use != "pieces" and row.stems_cut >= row.stems)
+    if is_met or not (0 <= left <= SOON_DAYS or (row.outcome and -AFTER_DAYS <= left < 0)):
+        return None
+    if row.use != "pieces" and not row.stems_cut:
+        return None  # what is next of it is told, or that it is late
+    there = row.says.split(";")[0] if row.use == "pieces" else f"{row.stems_cut} of {row.stems} cut"
+    because = f"promised for {day_text(row.by)}"
+    return PlanTask(
+        row.plan, row.crop, row.variety, f"{there}, by {short_day(due)}", because, "", there, -left
+    )
 
 
 def _plan_task(sight: Sight, row: PlanRow) -> PlanTask | None:
