@@ -20,9 +20,6 @@ STRIKE, CORRECT = "strike", "correct"
 AMENDING = frozenset({STRIKE, CORRECT})
 """Kinds of entries that say something of another one and nothing of the farm."""
 
-ID_SHOWN = 8
-"""Characters at the end of an id by which an entry is named to people."""
-
 Place: TypeAlias = tuple[str, str, str]
 """Where an entry stands in the order of the fold: (`on`, `at`, `id`)."""
 

@@ -6,7 +6,7 @@ import json
 from collections.abc import Callable, Sequence
 from collections.abc import Set as AbstractSet
 
-from core.amend import AMENDING, ID_SHOWN, Amendments, amendments
+from core.amend import AMENDING, Amendments, amendments
 from core.book.audit import audit as audit_book
 from core.book.book import Book
 from core.book.entry import Entry
@@ -21,6 +21,7 @@ from core.matters import matters
 from core.past import Part, Past
 from core.problems import Problem
 from core.stems.rows import LotBalance, balance
+from core.units import ID_SHOWN
 from core.validity import invalid, is_newer
 from core.weather.station_file import load
 

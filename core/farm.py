@@ -13,6 +13,7 @@ from core.codec import from_plain
 from core.places import Holding, Place, Use, holding_text, in_place
 from core.problems import Matter
 from core.register import Register
+from core.units import ID_SHOWN
 
 P = TypeVar("P")
 
@@ -376,7 +377,11 @@ class Farm:
     def note_unknown(self, what: str, code: str, entry: str) -> None:
         """An entry speaks of something that the book does not have; `what` it would be is its sort."""
         self.note_matter(
-            f"An entry speaks of {what} {code}, which the book does not have.", entry, f"no {what}", code
+            f"Entry {entry[-ID_SHOWN:]} speaks of {what} {code}, which the book does not have: 'history {code}' tells "
+            "whether it was taken back, and how it is restored.",
+            entry,
+            f"no {what}",
+            code,
         )
 
     def note_newer(self, kind: str, entry: str) -> None:

@@ -6,12 +6,12 @@ from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from datetime import date, datetime
 from typing import NamedTuple
 
-from core.amend import ID_SHOWN, STRIKE, Amendments, named_by
+from core.amend import STRIKE, Amendments, named_by
 from core.book.entry import Entry
 from core.kinds import sentence
 from core.problems import Problem
 from core.text import clean
-from core.units import dated_text, local_clock, local_day
+from core.units import ID_SHOWN, dated_text, local_clock, local_day
 
 SET_UP = ("farm", "frost", "risk", "bed", "sheet", "capacity", "line")
 """Kinds that the rest of the farm hangs on: a key pressed once too often does not take them away."""

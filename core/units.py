@@ -9,6 +9,8 @@ from pathlib import Path
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+ID_SHOWN = 8
+"""Characters at the end of an id by which an entry is named to people."""
 
 _ISO_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 _MONTH_DAY = re.compile(r"(\d{2})-(\d{2})")

@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.amend import ID_SHOWN, STRIKE, named_by
+from core.amend import STRIKE, named_by
 from core.crops.library import one_crop
 from core.kinds import sentence
 from core.problems import Problem, ShedbookError
 from core.text import clean
-from core.units import plural
+from core.units import ID_SHOWN, plural
 from core.wanted import Wanted
 from tui import out
 from tui.arguments import day

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from core.amend import AMENDING, ID_SHOWN, Amendments, with_fields
+from core.amend import AMENDING, Amendments, with_fields
 from core.book.entry import Draft, Entry
 from core.folded import Folded
 from core.kinds import sentence
@@ -13,7 +13,7 @@ from core.mending.fields import COUNTS
 from core.problems import Matter, Problem
 from core.shared_codes import SharedCodes
 from core.subject import kind_of
-from core.units import day_from_iso, day_text
+from core.units import ID_SHOWN, day_from_iso, day_text
 from core.validity import invalid
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from core.amend import ID_SHOWN, STRIKE, Amendments
+from core.amend import STRIKE, Amendments
 from core.book.entry import Entry
 from core.codes import canonical
 from core.kinds import sentence
 from core.mending.fields import code_of
 from core.subject import kind_of
+from core.units import ID_SHOWN
 
 TAKEN_BACK = "taken back"
 """What is told beside an entry that counts no more."""
