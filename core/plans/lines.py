@@ -11,7 +11,7 @@ from core.codes import plan_called, plan_code
 from core.farm import Farm, Recipe
 from core.language.crops import need_crop, take_crop, take_variety, take_way
 from core.language.days import coming, iso_in, month_and_day, take_day
-from core.language.line import NO_BOOK, Line, Reading, Refused, either, whole
+from core.language.line import NO_BOOK, Line, Reading, Refused, either, short, whole
 from core.language.names import take_bed
 from core.language.offers import beds, crops, varieties, words
 from core.language.verb import Verb
@@ -93,13 +93,13 @@ def wanted(line: Line) -> Wanted | WantedPieces:
     else:
         by = _take_promised_day(line)
     uses = list(dict.fromkeys(USE_OF[t.low] for t in line.take_words(USE_OF)))
-    if len(uses) != 1:
-        raise Refused(f"Planned for which use? Write {either(USES)}.", near=USES)
     bunches = line.take_unit("bunches", "bunches")
     size = line.take_unit("size", "cells to a tray")
     germination = _take_germination(line)
     bed = take_bed(line)
-    crop = need_crop(line)
+    crop = need_crop(line) if uses else _crop_or_no_recipe(line)
+    if len(uses) != 1:
+        raise Refused(f"Planned for which use? Write {either(USES)}.", near=USES)
     way = take_way(line, crop)
     variety = take_variety(line, crop)
     count = whole(bunches, "bunches") if bunches is not None else line.need_count("stems", "stems")
@@ -118,6 +118,22 @@ def wanted(line: Line) -> Wanted | WantedPieces:
         None if size is None else whole(size, "cells to a tray"),
         germination,
     )
+
+
+def _crop_or_no_recipe(line: Line) -> str:
+    """The crop of a line that says no use: what is none may be a piece of which no recipe was written."""
+    named = next((short(token.text) for token in line.free() if token.is_word and token.low != "by"), "")
+    try:
+        return need_crop(line)
+    except Refused as refused:
+        if refused.problem.code != "unknown":
+            raise
+        raise Refused(
+            f"'{named}' is no crop, and no recipe is called so: write one first, such as: recipe {named} wreath 20min: "
+            "10 dry strawflower.",
+            "unknown",
+            refused.problem.nearest,
+        ) from None
 
 
 def _take_recipe(line: Line) -> Recipe | None:
