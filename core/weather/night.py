@@ -190,6 +190,10 @@ class NotYet(NamedTuple):
         return f"forecast for {self.when}" if self.night else self.low.says
 
 
+JUST_PLANTED_F = 33
+"""What is just planted, and not hardy, is not left to freeze in its first nights (common practice)."""
+
+
 def kept_from_ground(farm: Farm, sheet: Sheet | None, kind: HardinessClass, day: date) -> NotYet | None:
     """What keeps a hardened tray of the crop from being planted out today.
 
@@ -197,6 +201,8 @@ def kept_from_ground(farm: Farm, sheet: Sheet | None, kind: HardinessClass, day:
     nights after it, as far as they are known, none may hurt it in its bed.
     """
     in_bed = (bed_guard_f(sheet) if sheet else None) or float("-inf")
+    if kind != "hardy":
+        in_bed = max(in_bed, JUST_PLANTED_F)
     for night, low in nights_to_come(farm, day):
         is_first = night == day
         guard = max(float(guard_f(kind)), in_bed) if is_first else in_bed
