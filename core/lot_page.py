@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
@@ -14,7 +14,7 @@ from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm, Lot
 from core.fresh.rows import FreshRow, fresh_rows
 from core.happened import Loss
-from core.kinds import sentence
+from core.marks import UNMARKED, Marks, listed
 from core.places import Place
 from core.problems import Problem
 from core.reckon.drying.faults import Weighing
@@ -156,12 +156,10 @@ def lot_page(
     day: date,
     *,
     story: Sequence[Entry] = (),
-    struck: Collection[str] = (),
-    corrected: Collection[str] = (),
+    marks: Marks = UNMARKED,
     clock: str | None = None,
 ) -> LotPage:
-    """The page of a lot as of `day`; `story` are the entries about it, `struck` the ids of those that do not
-    count, `corrected` of those in which something was corrected."""
+    """The page of a lot as of `day`; `story` are the entries about it, `marks` what became of them."""
     place, hung_on, days = days_for(farm, lot, farm_sheet(farm, lot.crop, lot.way), day)
     found = fit_of(farm, lot, place, hung_on, days, day)
     weighed = tuple(_weighed(farm, lot, day))
@@ -204,7 +202,7 @@ def lot_page(
             start,
             found if isinstance(found, DryingFit) else None,
         ),
-        tuple(_story(story, struck, corrected, day)),
+        tuple(_story(story, marks, day)),
     )
 
 
@@ -236,13 +234,8 @@ def _drying(found: DryingFit | Problem, start: datetime) -> Drying:
     )
 
 
-def _story(
-    entries: Sequence[Entry], struck: Collection[str], corrected: Collection[str], day: date
-) -> Iterator[StoryLine]:
-    by_id = {entry.id: entry for entry in entries}
+def _story(entries: Sequence[Entry], marks: Marks, day: date) -> Iterator[StoryLine]:
     for entry in entries:
-        if entry.on > day.isoformat():
-            continue
-        named = by_id.get(str(entry.fields.get("entry"))) if entry.kind == "strike" else None
-        says = f"taken back: {sentence(named)}" if named else sentence(entry)
-        yield StoryLine(entry.on, entry.by, entry.id, says, entry.id in struck, entry.id in corrected)
+        if entry.on <= day.isoformat():
+            is_struck, is_corrected = entry.id in marks.struck, entry.id in marks.corrected
+            yield StoryLine(entry.on, entry.by, entry.id, listed(entry, marks), is_struck, is_corrected)

@@ -22,6 +22,7 @@ from core.farm import Farm
 from core.folded import Folded, Progress
 from core.guard import Guard
 from core.kinds import sentence
+from core.marks import Marks, marks_of
 from core.problems import Problem, ShedbookError
 from core.settings.kinds import day_there, zone
 from core.shared_codes import SharedCodes
@@ -29,12 +30,10 @@ from core.trial import Trial, timed
 from core.undoing import (
     TOGETHER,
     LastLine,
-    Marks,
     Now,
     as_shown,
     how_restored,
     last_line,
-    marks_of,
     of_one_line,
     said_of,
     struck_by,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterable, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Sequence
 from datetime import date, datetime
 from typing import NamedTuple
 
@@ -176,21 +176,3 @@ def _together(earlier: Entry, later: Entry) -> bool:
     except (ValueError, TypeError):  # an instant that no shedbook wrote
         return False
     return gap.total_seconds() <= 0.0011
-
-
-class Marks(NamedTuple):
-    """The ids of entries that are struck, and of those in which something was corrected; what the strikes name."""
-
-    struck: frozenset[str]
-    corrected: frozenset[str]
-    named: Mapping[str, Entry]
-
-
-def marks_of(
-    entries: Sequence[Entry], amended: Amendments, found: Callable[[set[str]], Iterable[Entry]]
-) -> Marks:
-    """The marks of these entries; `found` gives entries of the book by their ids."""
-    ids = {entry.id for entry in entries}
-    named = {named_by(entry) for entry in entries if entry.kind == STRIKE}
-    told = {entry.id: amended.as_it_counts(entry) for entry in found(named)} if named else {}
-    return Marks(amended.gone & ids, frozenset(amended.corrected()) & ids, told)

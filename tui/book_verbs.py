@@ -8,9 +8,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.amend import STRIKE, named_by
 from core.crops.library import one_crop
-from core.kinds import sentence
+from core.marks import listed
 from core.problems import Problem, ShedbookError
 from core.text import clean
 from core.units import ID_SHOWN, plural
@@ -65,17 +64,16 @@ def history(args: Namespace) -> int:
 
 
 def _print_entries(args: Namespace, session: Session, found: Sequence[Entry]) -> None:
-    gone, corrected, struck = session.marks(found)
+    marks = session.marks(found)
     if args.json:
         for entry in found:
-            marks = {"struck": entry.id in gone, "corrected": entry.id in corrected}
-            out.as_json({**entry.as_dict(), **{mark: True for mark, holds in marks.items() if holds}})
+            told = {"struck": entry.id in marks.struck, "corrected": entry.id in marks.corrected}
+            out.as_json({**entry.as_dict(), **{mark: True for mark, holds in told.items() if holds}})
         return
     for entry in found:
-        mark = "  (taken back)" if entry.id in gone else "  (corrected)" if entry.id in corrected else ""
-        named = struck.get(named_by(entry)) if entry.kind == STRIKE else None
-        said = f"taken back: {sentence(named)}" if named else sentence(entry)
-        out.lines([f"{entry.on}  {entry.by:3} {entry.id[-ID_SHOWN:]}  {said}{mark}"])
+        is_struck, is_corrected = entry.id in marks.struck, entry.id in marks.corrected
+        mark = "  (taken back)" if is_struck else "  (corrected)" if is_corrected else ""
+        out.lines([f"{entry.on}  {entry.by:3} {entry.id[-ID_SHOWN:]}  {listed(entry, marks)}{mark}"])
 
 
 def check(args: Namespace) -> int:

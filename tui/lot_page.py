@@ -25,16 +25,8 @@ def page_of(session: Session, code: str) -> LotPage | Problem:
         return found
     story = session.history(found.code)
     told = [] if isinstance(story, Problem) else story
-    struck, corrected, _ = session.marks(told)
-    return lot_page(
-        session.farm,
-        found,
-        session.today,
-        story=told,
-        struck=struck,
-        corrected=corrected,
-        clock=session.clock,
-    )
+    marks = session.marks(told)
+    return lot_page(session.farm, found, session.today, story=told, marks=marks, clock=session.clock)
 
 
 def lot(args: Namespace) -> int:

@@ -33,6 +33,9 @@ Job: TypeAlias = Literal[
 ]
 """What a planting needs next. "cut all tonight": frost may end it tonight, and it has stems worth cutting; "look":
 frost came, what is black?; "lift": its tubers."""
+JobToDo: TypeAlias = tuple[Job, date | None, str]
+"""A job, the day for it (None: none), and why."""
+NO_JOB: JobToDo = ("", None, "")
 
 TONIGHT: dict[Job, str] = {
     "cut all tonight": "cut all",
@@ -132,7 +135,7 @@ def _planting_row(
     at_stage = _at_stage(sheet) if cut_from and cut_to and cut_from <= day <= cut_to else ()
     done = (*planting.jobs, *farm.part(Declined).jobs(planting))
     case = _Case(farm, planting, done, bed, day, out, cut_from, cut_to, low, killed)
-    job, job_on, why = case.next_job(sheet) if sheet else ("", None, "")
+    (job, job_on, why), *more = (case.jobs(sheet) if sheet else None) or [NO_JOB]
     return PlantingRow(
         planting=planting.code,
         crop=planting.crop,
@@ -146,7 +149,7 @@ def _planting_row(
         job_on=job_on.isoformat() if job_on else None,
         due=job_on is not None and job_on <= day,
         at_stage=at_stage,
-        also=case.also_due(sheet, job) if sheet else (),
+        also=tuple((job, why) for job, on, why in more if on is not None and on <= day and job != "cut"),
         cut_from=cut_from.isoformat() if cut_from else None,
         cut_to=cut_to.isoformat() if cut_to else None,
         last_cut=planting.last_cut,
@@ -261,28 +264,19 @@ class _Case(NamedTuple):
     low: Low | None
     killed: tuple[date, float] | None
 
-    def next_job(self, sheet: Sheet) -> tuple[Job, date | None, str]:
-        """(job, day for it, why): the night ahead first, then frost that came, what is due, and what comes next."""
+    def jobs(self, sheet: Sheet) -> list[JobToDo]:
+        """What it needs: the night ahead, or frost that came, alone; else each job, what is due first before others."""
         if self.killed is not None:
-            return self._after_frost(sheet, *self.killed)
+            return [self._after_frost(sheet, *self.killed)]
         asks, guard = planting_tonight(self.farm, self.planting, self.bed, self.low)
         if asks and self.low is not None:
             why = f"{self.low.says}; below {guard:g} F it may be hurt"
             if self._is_last_chance(sheet):
-                return "cut all tonight", self.day, f"{why}: cut what is worth it, or cover"
-            return ("cover tonight" if asks == "cover" else "cover again tonight"), self.day, why
-        if first := min(self._jobs(sheet), default=None):
-            return first[1], first[0], first[2]
-        return "", None, ""
+                return [("cut all tonight", self.day, f"{why}: cut what is worth it, or cover")]
+            return [("cover tonight" if asks == "cover" else "cover again tonight", self.day, why)]
+        return [(job, on, why) for on, job, why in sorted(self._jobs(sheet))]
 
-    def also_due(self, sheet: Sheet, first: Job) -> tuple[tuple[Job, str], ...]:
-        """The other jobs that are due beside the first, each with why."""
-        if self.killed is not None or first in TONIGHT:
-            return ()
-        due = ((job, why) for on, job, why in sorted(self._jobs(sheet)) if on <= self.day and job != "cut")
-        return tuple(other for other in due if other[0] != first)
-
-    def _after_frost(self, sheet: Sheet, on: date, low: float) -> tuple[Job, date | None, str]:
+    def _after_frost(self, sheet: Sheet, on: date, low: float) -> JobToDo:
         came = f"low {low:g} F on {short_day(on)}"
         if (self.day - on).days < LOOK_DAYS:
             return "look", self.day, f"{came}: what is black? Write what is lost, or clear it"

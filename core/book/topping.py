@@ -10,9 +10,9 @@ from __future__ import annotations
 import json
 import os
 import zlib
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import NamedTuple
 
 from core.book import layout
 from core.book.disk import add_whole, open_file, open_to_read, read_file, replace_file
@@ -34,6 +34,7 @@ _STEP = 64
 
 def note_reach(backup: Path, logs: Mark) -> None:
     """Notes how far the logs are in the backup just made or added to. Raises OSError."""
+    # read, not reckoned on from what was there: another program may have added to it at the same time
     note = {"backup": backup.name, "crc32": _checksum(backup), "logs": logs}
     replace_file(backup.with_name(REACHES), [json.dumps(note).encode()])
 
@@ -44,17 +45,14 @@ def top_up(backup: Path, sizes: dict[str, int]) -> bool:
     False where it has to be made anew. `sizes` of the logs were looked at under the lock, so that nothing is taken
     which a failed writing takes back. Raises OSError; what was begun is then taken away again.
     """
-    logs = _reach(backup)
-    if logs is None or logs.keys() - sizes.keys():
+    noted = _noted(backup)
+    if noted is None or not _are_in_logs(backup, noted.logs, sizes) or not _is_as_left(backup, noted):
         return False
     bodies: list[bytes] = []
     reach: Mark = {}
     for name, size in sizes.items():
-        with open_to_read(backup.parents[1] / layout.LOGS / name) as fd:
-            start, seen = logs.get(name, NOWHERE)
-            if start > size or print_of(fd, start) != seen:
-                return False
-            reader = Reader(fd, start, size)
+        with open_to_read(_log(backup, name)) as fd:
+            reader = Reader(fd, noted.logs.get(name, NOWHERE)[0], size)
             for found, _ in reader.blocks():
                 bodies += found
             reach[name] = [reader.end, print_of(fd, reader.end)]
@@ -64,23 +62,29 @@ def top_up(backup: Path, sizes: dict[str, int]) -> bool:
             add_whole(fd, b"".join(packed(bodies)))
         finally:
             os.close(fd)
-    if reach != logs:
+    if reach != noted.logs:
         note_reach(backup, reach)
     return True
 
 
 def is_in_logs(backup: Path, sizes: dict[str, int]) -> bool:
     """Whether the logs still hold all that went into `backup`, whatever became of its own bytes."""
-    logs = _noted(backup)
-    return logs is not None and all(
-        start <= sizes.get(name, -1) and _seen(backup, name, start) == seen
-        for name, (start, seen) in logs.items()
-    )
+    noted = _noted(backup)
+    return noted is not None and _are_in_logs(backup, noted.logs, sizes)
 
 
-def _seen(backup: Path, name: str, end: int) -> int:
-    with open_to_read(backup.parents[1] / layout.LOGS / name) as fd:
-        return print_of(fd, end)
+def _are_in_logs(backup: Path, logs: Mark, sizes: dict[str, int]) -> bool:
+    for name, (end, seen) in logs.items():
+        if end > sizes.get(name, -1):
+            return False
+        with open_to_read(_log(backup, name)) as fd:
+            if print_of(fd, end) != seen:
+                return False
+    return True
+
+
+def _log(backup: Path, name: str) -> Path:
+    return backup.parents[1] / layout.LOGS / name
 
 
 def packed(bodies: list[bytes]) -> Iterator[bytes]:
@@ -123,6 +127,13 @@ def unpacked(parts: Iterable[bytes]) -> Iterator[bytes]:
         raise EOFError
 
 
+def _is_as_left(backup: Path, noted: _Noted) -> bool:
+    try:
+        return _checksum(backup) == noted.crc32
+    except OSError:  # it is gone, or cannot be read
+        return False
+
+
 def _checksum(path: Path) -> int:
     found = 0
     with open_to_read(path) as fd:
@@ -131,17 +142,18 @@ def _checksum(path: Path) -> int:
     return found
 
 
-def _reach(backup: Path) -> Mark | None:
-    """How far the logs are in the backup; None where that is not known, or it is not as it was left."""
-    return _noted(backup, lambda note: note["crc32"] == _checksum(backup))
+class _Noted(NamedTuple):
+    crc32: int
+    logs: Mark
 
 
-def _noted(backup: Path, holds: Callable[[dict[str, Any]], bool] = lambda _note: True) -> Mark | None:
-    """How far the logs were in the backup when that was noted last, where the note `holds`; else None."""
+def _noted(backup: Path) -> _Noted | None:
+    """What was noted of the backup last; None where nothing is noted of it, or it is no note."""
     try:
         note = json.loads(read_file(backup.with_name(REACHES), _LONGEST))
-        if note["backup"] != backup.name or not holds(note):
+        if note["backup"] != backup.name:
             return None
-        return {str(name): [int(start), int(seen)] for name, (start, seen) in note["logs"].items()}
+        logs = {str(name): [int(end), int(seen)] for name, (end, seen) in note["logs"].items()}
+        return _Noted(int(note["crc32"]), logs)
     except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
         return None

@@ -48,7 +48,7 @@ def _promise_task(sight: Sight, row: PlanRow) -> PlanTask | None:
         return None
     if row.use != "pieces" and not row.stems_cut:
         return None  # what is next of it is told, or that it is late
-    there = row.says.split(";")[0] if row.use == "pieces" else f"{row.stems_cut} of {row.stems} cut"
+    there = row.cut.says if row.use == "pieces" else f"{row.stems_cut} of {row.stems} cut"
     because = f"promised for {day_text(row.by)}"
     return PlanTask(
         row.plan, row.crop, row.variety, f"{there}, by {short_day(due)}", because, "", there, -left

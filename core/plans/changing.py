@@ -39,8 +39,9 @@ def changes(line: Line, entry: Entry) -> dict[str, Any]:
     kept = line.farm.plans.get(entry.fields["plan"])
     if kept is not None and kept.out and now.keys() <= ONLY_PROMISED:
         return _promised_anew(line, entry, wished, now)
-    made = _reckoned(line, entry, wished, now.pop("bunches", None))
     day = date.fromisoformat(entry.on)
+    is_begun = kept is not None and bool(kept.sown or kept.out)
+    made = _reckoned(line, entry, wished, now.pop("bunches", None), day if is_begun else line.today)
     fresh = dict(draft_of(made, line.farm, day, bed=wished["bed"] if wished.get("bed") else None).fields)
     fresh |= {name: entry.fields[name] for name in ("plan", "part_of") if name in entry.fields}
     line.remark(f"kept {round(100 * made.promise.chance)} times in 100")
@@ -113,11 +114,8 @@ def _take_days(line: Line, now: dict[str, Any]) -> None:
     del line.remarks[remarks:]
 
 
-def _reckoned(line: Line, entry: Entry, wished: dict[str, Any], bunches: int | None) -> Plan:
-    """The plan as wished for; where it is begun, as of the day it was made."""
-    kept = line.farm.plans.get(entry.fields["plan"])
-    is_begun = kept is not None and bool(kept.sown or kept.out)
-    day = date.fromisoformat(entry.on) if is_begun else line.today
+def _reckoned(line: Line, entry: Entry, wished: dict[str, Any], bunches: int | None, day: date) -> Plan:
+    """The plan as wished for, as of that day: where it is begun, the day it was made."""
     ask = _asked(line, entry, wished, bunches, day)
     if (days := _days_of_weeks(entry)) is not None and entry.fields["use"] == wished["use"] == "fresh":
         # one sowing of a wish by the week: its stems are promised over all of its weeks

@@ -71,11 +71,13 @@ def _grown(farm: Farm, day: date) -> list[str]:
     return sorted(trays | {p.crop for p in farm.plantings.all() if since <= p.out_on <= day.isoformat()})
 
 
-def _sown(farm: Farm, crop: str, since: date) -> bool:
-    """Whether it was sown since then, in a tray or where it grows."""
-    begin = since.isoformat()
-    in_trays = any(tray.crop == crop and tray.sown >= begin for tray in farm.trays.all())
-    return in_trays or any(p.crop == crop and p.drilled and p.out_on >= begin for p in farm.plantings.all())
+def _last_sown(farm: Farm) -> dict[str, str]:
+    """Crop -> the day it was sown last, in a tray or where it grows."""
+    last: dict[str, str] = {}
+    sown = [(tray.crop, tray.sown) for tray in farm.trays.all()]
+    for crop, on in (*sown, *((p.crop, p.out_on) for p in farm.plantings.all() if p.drilled)):
+        last[crop] = max(on, last.get(crop, ""))
+    return last
 
 
 def _coming(farm: Farm, day: date, grown: Sequence[str]) -> dict[str, date]:
@@ -84,7 +86,7 @@ def _coming(farm: Farm, day: date, grown: Sequence[str]) -> dict[str, date]:
     """
     found = {}
     year = season_year(farm, day + timedelta(days=60))
-    frost = frosts(farm, year)
+    frost, last_sown = frosts(farm, year), _last_sown(farm)
     for crop in grown:
         sheet = farm_sheet(farm, crop)
         if sheet is None or stays(sheet) or not frost.spring:
@@ -93,7 +95,7 @@ def _coming(farm: Farm, day: date, grown: Sequence[str]) -> dict[str, date]:
         window = windows.get("sow") or windows.get("direct_sow")
         if window is None or window.end < day:
             continue
-        if not _sown(farm, crop, window.start - timedelta(days=EARLY_DAYS)):
+        if last_sown.get(crop, "") < (window.start - timedelta(days=EARLY_DAYS)).isoformat():
             found[crop] = max(window.start, day)
     return dict(sorted(found.items(), key=lambda one: (one[1], one[0])))
 

@@ -115,3 +115,7 @@ def test_what_was_taken_back_is_said_in_words_however_far_back_it_lies(shell: Sh
     shown = shell("entries", "--since", shell.on)[1]
     assert f"taken back: {' '.join(cut[3:])}" in shown
     assert "taken back: cut" in shell("entries", "--kind", "strike")[1]
+    shell("cancel", shell("entries", "--kind", "strike")[1].splitlines()[-1].split()[2])
+    assert shell("entries", "--kind", "strike")[1].splitlines()[-1].split(maxsplit=3)[3] == (
+        f"restored: {' '.join(cut[3:])}"
+    )

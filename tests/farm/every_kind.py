@@ -130,7 +130,7 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     yield "losses", lambda: losses(farm, day)
     yield (
         "lots",
-        lambda: [lot_page(farm, lot, day, story=[], struck=set(), clock=clock) for lot in farm.lots.all()],
+        lambda: [lot_page(farm, lot, day, story=[], clock=clock) for lot in farm.lots.all()],
     )
     yield "pieces", lambda: [trace(farm, piece) for piece in farm.pieces.all()]
     yield "plans", lambda: plan_rows(farm, day)
