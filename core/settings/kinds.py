@@ -102,5 +102,5 @@ KINDS = (
         describes=True,
     ),
     Kind("note", "note[ on {about}]: {text}", needs(text="text") | may(about="code"), _note),
-    Kind("strike", "struck {entry}", needs(entry="code"), _nothing),
+    Kind("strike", "struck {entry}", needs(entry="code") | may(undo="flag"), _nothing),
 )
