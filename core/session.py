@@ -363,9 +363,9 @@ class Session:
         """Everything in the book that is damaged or does not add up."""
         return self.upkeep.check()
 
-    def merge(self, other: Path) -> MergeReport:
-        """Bring in another machine's entries: a farm folder, a log, or a file made by `Upkeep.since`."""
-        return self.upkeep.merge(other)
+    def merge(self, other: Path, *, sure: bool = False) -> MergeReport:
+        """Bring in another machine's entries, as `Upkeep.merge`; of another farm's book only where she is `sure`."""
+        return self.upkeep.merge(other, sure=sure)
 
     def be_patient(self, seconds: float) -> None:
         """How long a writing waits for another process from now on, before it raises Held."""
