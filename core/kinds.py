@@ -99,6 +99,8 @@ class Kind(NamedTuple):
     """The field that holds the code of what such an entry brings into being."""
     describes: bool = False
     """Whether it says how the farm is, not what happened on it: it holds for any day the book is read as of."""
+    as_a_whole: bool = False
+    """Whether its fields are reckoned from one another: corrections of it by machines apart do not add up by field."""
     is_reading: bool = False
     """Whether it is a reading of the weather: nothing rests on it, and one line may make several."""
 

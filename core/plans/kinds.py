@@ -332,6 +332,7 @@ KINDS = (
         ),
         _planned,
         check=_check_planned,
+        as_a_whole=True,
     ),
     Kind(
         "planned pieces",
