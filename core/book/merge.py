@@ -22,9 +22,9 @@ from core.book.damage import line_numbers
 from core.book.device import NAME
 from core.book.disk import UnfitFileError, open_to_read, trouble
 from core.book.entry import Entry
-from core.book.incoming import END, TEXT_KEPT, Aside, record
+from core.book.incoming import END, Aside, record
 from core.book.lines import Flat, body_of, line_of
-from core.book.reader import MOST_BAD, Reader
+from core.book.reader import MOST_BAD, TEXT_KEPT, Reader
 from core.collecting import no_collecting
 from core.problems import Problem, ShedbookError
 from core.text import clean, is_clean

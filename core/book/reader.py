@@ -32,7 +32,8 @@ MOST_BAD = 20_000
 MOST_TOGETHER = 4_000
 """Lines of one writing; one that goes on beyond that is none of ours, and holding it would take all memory."""
 
-_TEXT_KEPT = 2_000
+TEXT_KEPT = 2_000
+"""Bytes of a line that is no entry that are kept and recorded."""
 
 BLOCK = 256 * 1024
 """Bytes read at a time: the fastest size measured, and little memory beside the entries themselves."""
@@ -45,7 +46,7 @@ _REST_CUT_OFF = "the rest of what was written with it was cut off"
 
 
 class BadLine(NamedTuple):
-    """Bytes of a log that are no entry: `length` from byte `offset` on; `text` is the first 2,000 of them."""
+    """Bytes of a log that are no entry: `length` from byte `offset` on; `text` is the first TEXT_KEPT of them."""
 
     offset: int
     length: int
@@ -234,12 +235,12 @@ class Reader:
     def _note_cut_off(self, offset: int, text: bytes) -> None:
         if len(self.cut_off) < MOST_BAD:
             why = "it was cut off before it was written"
-            self.cut_off[offset] = BadLine(offset, len(text), text[:_TEXT_KEPT], why)
+            self.cut_off[offset] = BadLine(offset, len(text), text[:TEXT_KEPT], why)
 
     def _set_aside(self, offset: int, text: bytes, reason: str, *, length: int = 0) -> None:
         """Records bytes that are no entry; why is looked for only here where `reason` is ""."""
         if len(self.bad) < MOST_BAD:
-            kept = text[:_TEXT_KEPT]
+            kept = text[:TEXT_KEPT]
             self.bad[offset] = BadLine(offset, length or len(text), kept, reason or why_bad(text))
         else:
             self.more_from = self.more_from or offset
