@@ -17,7 +17,7 @@ from zlib import crc32
 from core.book import layout
 from core.book.disk import LARGEST, add_lines, open_to_read, read_file
 from core.book.fit import read_fit
-from core.book.lines import BODY_ID, LONGEST_LINE, OPENING, body_of, parts_of, why_bad
+from core.book.lines import ENTRY_ID, LONGEST_LINE, OPENING, body_of, parts_of, why_bad
 from core.book.reader import MOST_BAD, TEXT_KEPT, BadLine, Reader
 from core.book.torn import bytes_unfinished
 from core.problems import Problem
@@ -27,9 +27,6 @@ REPAIR = "shedbook check --repair"
 """The command that sets damage aside and writes back what was brought back."""
 
 DIFFERS = "another line of its id counts, and says otherwise"
-
-ENTRY_ID = slice(9 + BODY_ID.start, 9 + BODY_ID.stop)
-"""Where the id stands in the line of an entry."""
 
 _MOST_TOLD = 50
 

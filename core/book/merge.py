@@ -12,7 +12,6 @@ import re
 from collections.abc import Callable, Container, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
-from functools import lru_cache
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -285,18 +284,13 @@ def _unfit(body: bytes, flat: Flat, schema: Schema | None) -> str:
     """Why an entry of the other side, and its JSON bytes, may not come in, "" where it may."""
     if not ids.is_uuid7(flat["id"]):
         return "its id is none that a book makes"
-    if not _is_day(flat["on"]) or not _AT.fullmatch(flat["at"]) or not _is_day(flat["at"][:10]):
+    if None in (day_from_iso(flat["on"]), day_from_iso(flat["at"][:10])) or not _AT.fullmatch(flat["at"]):
         return "its date or instant is none"
     is_plain = body.isascii() and not _ODD.search(body)  # as nearly all are: its texts need no looking at
     if not is_plain and not _clean_all(flat):
         return "it holds characters that a book never writes"
     problem = schema(Entry.from_dict(flat)) if schema else None
     return clean(problem.sentence).rstrip(".") if problem else ""
-
-
-@lru_cache(maxsize=4096)
-def _is_day(text: str) -> bool:
-    return day_from_iso(text) is not None
 
 
 def _clean_all(value: Any) -> bool:

@@ -11,6 +11,7 @@ import sys
 from collections.abc import Iterator
 from itertools import accumulate
 from typing import NamedTuple
+from zlib import crc32
 
 from core.book.fit import read_fit
 from core.book.lines import (
@@ -78,6 +79,7 @@ class Reader:
             0  # of the last block's entries; of the first, where they stand in a row
         )
         self._bodies: list[bytes] = []
+        self._whole: bytes | None = None
 
     def blocks(self) -> Iterator[tuple[list[bytes], list[Flat]]]:
         """The good entries in file order, some thousands at a time: (their JSON bytes, the same read)."""
@@ -108,12 +110,17 @@ class Reader:
             return self._places
         return [*accumulate([len(body) + 10 for body in self._bodies[:-1]], initial=self._places)]
 
+    def checksum(self) -> int | None:
+        """The CRC-32 of all bytes of the block that came last, where they are lines of entries and nothing else."""
+        return None if self._whole is None else crc32(self._whole)
+
     def _taken(self, data: bytes) -> tuple[list[bytes], list[Flat]]:
         self._bodies, flats = self._take(data)
         return self._bodies, flats
 
     def _take(self, data: bytes) -> tuple[list[bytes], list[Flat]]:
         """The good entries of whole lines, each with its newline, that go on from those held."""
+        self._whole = None
         if OPENING not in data and not self._held and self._count_junk(data):
             return [], []
         if self._held:
@@ -131,7 +138,9 @@ class Reader:
             self._held = lines[-waiting:]
             del bodies[-waiting:], flats[-waiting:], lines[-waiting:]
         self._places = self.end
-        self.end += sum(map(len, lines)) + len(lines)
+        taken = sum(map(len, lines)) + len(lines)
+        self._whole = data[:taken]
+        self.end += taken
         self._give_up_endless()
         return bodies, flats
 
