@@ -165,7 +165,7 @@ class _Incoming:
         self._book = book
         self._known = known
         self._schema = schema
-        self._new: set[str] = set()
+        self._new: dict[str, int] = {}
         self._own: dict[str, Flat] | None = None
         self._fresh = 0
         self._told: list[Aside] = []
@@ -196,24 +196,23 @@ class _Incoming:
     def _sort(self, body: bytes, flat: Flat) -> tuple[str, str] | None:
         """Takes an entry in; (why it stays out, the id where this book has another under it) where it does."""
         entry = flat["id"]
-        if entry in self._known and self._is_known(body, flat):
+        digest = hash(body)
+        known = self._known.get(entry, self._new.get(entry))
+        if known is not None and (known == digest or self._is_known(flat)):
             self.already += 1
             return None
         if reason := _unfit(body, flat, self._schema):
             return reason, ""
-        if entry in self._known:
+        if known is not None:
             return "this book has something else under the same id; settle which is so", entry
-        self._known[entry] = hash(body)
-        self._new.add(entry)
+        self._new[entry] = digest
         self.to_write.append(body)
         self._fresh += 1
         self.added += 1
         return None
 
-    def _is_known(self, body: bytes, flat: Flat) -> bool:
-        """Whether this book has the same entry, be it written in another way."""
-        if hash(body) == self._known[flat["id"]]:
-            return True
+    def _is_known(self, flat: Flat) -> bool:
+        """Whether this book has the same entry, written in another way."""
         if flat["id"] in self._new:
             return False
         if self._own is None:
