@@ -244,6 +244,8 @@ class Kept:
     """Cells to a tray, where another size was asked for than the one that suits the crop."""
     part_of: str | None = None
     """The plan of pieces that it grows stems for."""
+    beside: list[happened.OutFor] = field(default_factory=list)
+    """Plantings that stood when it was made and give a part of its stems."""
 
     @property
     def is_live(self) -> bool:

@@ -16,7 +16,7 @@ from core.language.offers import beds, crops, words
 from core.language.tokens import Token
 from core.language.verb import ALWAYS, NOT, Verb
 from core.mending.fields import changes, code_of, unchanged, was
-from core.places import USES
+from core.places import BUCKET, USES
 from core.shared_codes import SharedCodes
 from core.subject import kind_of, reader_of_change
 
@@ -35,6 +35,7 @@ def correct(line: Line) -> Reading:
         raise Refused("What was it? Write what is right after 'was': L009 was 20, L009 was b4.")
     if target.kind == "cut":
         _stand_elsewhere(line, target, now)
+        _tell_more(line, target, now)
     drafts = [_draft(line, target, now)]
     notes = asked_again(line, [Draft(target.kind, target.on, {**target.fields, **_said(now)})])
     drafts += [_draft(line, called.of(entry), follows) for entry, follows in _what_follows(line, target, now)]
@@ -45,6 +46,19 @@ def correct(line: Line) -> Reading:
             f"with it {either([*others[:MOST_NAMED], f'{more} more'] if more > 1 else others, 'and')}"
         )
     return line.reading(*drafts, *notes, lot=target.fields.get("lot") if target.kind == "cut" else None)
+
+
+def _tell_more(line: Line, cut: Entry, now: dict[str, Any]) -> None:
+    """Say where stems are that were cut beside those written: in the bucket, though all that was written left it."""
+    more = (now.get("stems") or 0) - cut.fields["stems"]
+    lot = line.farm.lots.get(cut.fields["lot"])
+    if more <= 0 or lot is None or BUCKET in lot.holdings:
+        return
+    told = f"{more} more in the bucket"
+    line.amount = f"{line.amount}; {told}" if line.amount else told
+    line.remark(
+        f"the {told}: hang, sell or move them; where they went with the others, correct that line as well"
+    )
 
 
 def _said(now: dict[str, Any]) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from core.places import USES
 from core.plans.backward_plan import plan_back
 from core.plans.defaults import LONGEST_HOLD
 from core.plans.plan import Plan
-from core.plans.preview import ask_of, plan_beside
+from core.plans.preview import ask_of
 from core.plans.save_plan import draft_of
 from core.plans.seasons import TIMING
 from core.plans.wish import Ask, Wanted
@@ -121,10 +121,7 @@ def _reckoned(line: Line, entry: Entry, wished: dict[str, Any], bunches: int | N
     if (days := _days_of_weeks(entry)) is not None and entry.fields["use"] == wished["use"] == "fresh":
         # one sowing of a wish by the week: its stems are promised over all of its weeks
         ask = replace(ask, only_days=days, steady=TIMING)
-    if "stands" in entry.fields:  # what stands is all of it so far
-        made = plan_beside(_without(line.farm, entry.fields["plan"]), ask, day)
-    else:  # its stems are those to be grown beside what stood when it was planned: that is not taken off again
-        made = plan_back(ask)
+    made = plan_back(ask)
     if isinstance(made, Problem):
         raise Refused(made.sentence, made.code, made.nearest)
     return made
