@@ -51,7 +51,7 @@ if TYPE_CHECKING:
     from core.language.line import Known
     from core.mending.rows import EntryRow
     from core.plans.succession import Warmth
-    from core.record import Ask
+    from core.record import Record
     from core.upkeep import MergeReport, Upkeep
     from core.wanted import Wanted
     from core.weather.records import WeatherRecords
@@ -170,21 +170,19 @@ class Session:
             if self.farm.given_twice:
                 found = [*map(self._called().of, found)]
         else:
-            from core import record  # the record's query side is loaded only where it is asked
-
-            found = record.entries(self._ask(), wanted, self.farm)
+            found = self._record().entries(wanted)
         return self._as_of(found)
 
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
-        from core import history  # likewise
+        from core.history import history  # loaded only where it is asked
 
-        return history.history(self._ask(), code, self._folded.amended)
+        return history(self._record(), code, self._folded.amended)
 
-    def _ask(self) -> Ask:
-        from core import record  # likewise
+    def _record(self) -> Record:
+        from core.record import Record  # likewise
 
-        return record.ask_of(self._book, self._folded.amended, self._called())
+        return Record(self._book, self._folded.amended, self._called(), self.farm)
 
     def _called(self) -> SharedCodes:
         return SharedCodes(self._folded.whole() if self.on else self.farm)
@@ -195,12 +193,11 @@ class Session:
 
     def book_rows(self, text: str = "") -> list[EntryRow]:
         """The latest entries, newest first, or of all there are those in which every word of `text` stands."""
-        from core import record  # likewise
         from core.mending.rows import entry_rows
 
         amended = self._folded.amended
         if text.strip():
-            found = record.sought(self._ask(), text, self.farm)
+            found = self._record().sought(text)
         else:
             called = self._called()
             found = [called.of(amended.as_it_counts(entry)) for entry in self._folded.tail]
