@@ -156,9 +156,9 @@ def _hold(farm: Farm, kind: HardinessClass, coming: Step | None, low: Low | None
     """Why the step to come is better not done today, by the forecast; None where nothing speaks against it."""
     if coming is None:
         return None
-    weather = farm.weather.get(day.isoformat(), {})
+    weather = farm.weather_on(day)
     least = None if low is None else low.least
-    return advice(kind, least, weather.get("wind"), step=coming, high_f=weather.get("high"))
+    return advice(kind, least, weather.wind, step=coming, high_f=weather.high)
 
 
 def _ask(row: TrayRow, not_yet: NotYet | None, day: date) -> tuple[str, str]:
