@@ -72,6 +72,8 @@ class TrayRow(NamedTuple):
     because: tuple[str, ...]
     tonight: Stand = ""
     ask: str = ""
+    does: str = ""
+    """What is to be done, as `ask` without the number of a step."""
     ask_because: str = ""
     window_from: str | None = None
     """The first day of the crop's window to be set out, whatever its ladder."""
@@ -147,9 +149,10 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
         window_from=window.start.isoformat() if window else None,
         window_to=window.end.isoformat() if window else None,
     )
-    ask, why = _ask(row, kept_from_ground(farm, sheet, kind, day), day)
+    does, why = _ask(row, kept_from_ground(farm, sheet, kind, day), day)
+    ask = f"{does} {row.step + 1} of {row.steps}" if does in STEPPING else does
     spoils = _spoils_on(tray, sheet, (day - sown).days, out_on)
-    return row._replace(ask=ask, ask_because=why, spoils_on=spoils.isoformat() if spoils else None)
+    return row._replace(ask=ask, does=does, ask_because=why, spoils_on=spoils.isoformat() if spoils else None)
 
 
 def _hold(farm: Farm, kind: HardinessClass, coming: Step | None, low: Low | None, day: date) -> str | None:
@@ -161,12 +164,15 @@ def _hold(farm: Farm, kind: HardinessClass, coming: Step | None, low: Low | None
     return advice(kind, least, weather.wind, step=coming, high_f=weather.high)
 
 
+STEPPING = ("step", "begin step", "hold step")
+"""What is asked of a step of hardening, which is told with its number."""
+
+
 def _ask(row: TrayRow, not_yet: NotYet | None, day: date) -> tuple[str, str]:
-    """(what to do with a tray today, how or why); ("", "") where it can stand."""
+    """(what to do with a tray today, without the number of a step; how or why); ("", "") where it can stand."""
     if row.window_to and day > date.fromisoformat(row.window_to) + timedelta(days=LEFT_DAYS):
         ended = short_day(date.fromisoformat(row.window_to))
         return "compost?", f"to be set out until {ended}: 'lost {row.tray} other' ends it"
-    number = f"step {row.step + 1} of {row.steps}"
     if row.state == "ready":
         if row.today == "held":
             return "", ""
@@ -179,9 +185,9 @@ def _ask(row: TrayRow, not_yet: NotYet | None, day: date) -> tuple[str, str]:
     if row.state == "hardening":
         if row.today:
             return "", ""
-        return (f"hold {number}", row.hold) if row.hold else (number, row.next_short)
+        return ("hold step", row.hold) if row.hold else ("step", row.next_short)
     if row.up is not None and row.harden_in_days is not None and row.harden_in_days <= 0:
-        return (f"hold {number}", row.hold) if row.hold else (f"begin {number}", row.next_short)
+        return ("hold step", row.hold) if row.hold else ("begin step", row.next_short)
     return _in_short(row)
 
 
