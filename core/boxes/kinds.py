@@ -189,7 +189,9 @@ def trouble_in(farm: Farm, place: Place, day: date) -> str:
     if row.ask in ("", "look"):
         return ""
     found, do = box.checks[-1], row.says.partition(": ")[2]
-    return f"! {found.result} in {place}, {dated_text(found.on)}: look through what is taken out. The box: {do}"
+    return (
+        f"! {found.result} in {place}, {dated_text(found.on)}: look through what is taken out. The box: {do}"
+    )
 
 
 def is_enough(treated: Treated) -> bool:

@@ -9,7 +9,7 @@ from typing import Any
 from core.book.entry import Entry, Fields
 from core.codes import LOT, PIECE, PLANTING, TRAY
 from core.farm import Planting
-from core.kinds import Field, wrongly_held
+from core.kinds import Field, field_words, wrong_field, wrongly_held
 from core.language.causes import take_cause
 from core.language.clock import take_clock
 from core.language.crops import take_crop, take_variety, take_way
@@ -250,7 +250,7 @@ def _take_bunches(line: Line, entry: Entry, fields: Mapping[str, Field], now: di
 
 
 def _held(field: Field, value: Number, name: str) -> Number:
-    return whole(value, name.replace("_", " ")) if field.holds == "count" else value
+    return whole(value, field_words(name)) if field.holds == "count" else value
 
 
 def _take_words(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict[str, Any]) -> None:
@@ -267,7 +267,7 @@ def _take_words(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict
             continue
         held = value.number if value.number is not None else value.text
         if why := wrongly_held(held, fields[name].holds):
-            raise Refused(f"The {token.low} of a '{entry.kind}' entry {why}.")
+            raise Refused(wrong_field(entry.kind, name, why).sentence)
         token.taken = value.taken = True
         now[name] = held
     if "use" in now and now["use"] not in USES:

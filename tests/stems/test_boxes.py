@@ -188,7 +188,9 @@ def test_a_box_filled_anew_is_not_judged_by_its_last_filling() -> None:
     assert (row.ask, row.next_check, row.stems, row.because) == ("", None, 0, "it is empty")
 
 
-@pytest.mark.parametrize("line", ["sold 10 L001", "used 10 L001 for wreath", "move 10 L001 box 8", "sold all L001"])
+@pytest.mark.parametrize(
+    "line", ["sold 10 L001", "used 10 L001 for wreath", "move 10 L001 box 8", "sold all L001"]
+)
 def test_who_takes_out_of_a_box_with_moth_is_told_and_what_to_do(line: str) -> None:
     pencil = boxed(small_farm())
     day = pencil.today
