@@ -38,7 +38,7 @@ LINES = (
     Column("bunches", "bunches"),
     Column("dark", "dark", show=_yes),
     Column("fan", "fan", show=_yes),
-    Column("could_go", "could go", show=lambda lots: ", ".join(f"{one.lot} {one.why}" for one in lots)),
+    Column("could_go", "could go", show=lambda lots: ", ".join(f"{one.lot}: {one.do}" for one in lots)),
 )
 ESTIMATES = "Estimates: look at the hygrometer and at the bunches."
 
