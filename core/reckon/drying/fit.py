@@ -281,7 +281,7 @@ def _sensible(curve: Curve, grams: list[float], hours: list[float]) -> Curve | P
     if hours[0] > 0 and curve.grams_at(0) > 4 * grams[0]:
         return no_sense(
             f"by these weighings it was {curve.grams_at(0):.0f} g when it was hung, which cannot be: look for one that "
-            "is wrong, or is of another hour"
+            "is wrong, or whose day or hour is, counted from the hanging"
         )
     return curve
 
