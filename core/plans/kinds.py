@@ -89,7 +89,7 @@ def _planned(farm: Farm, entry: Entry) -> None:
     f = dict(entry.fields)
     code = _new_code(farm, entry, f.pop("plan"))
     named = {name: f.pop(name, None) for name in ("crop", "variety", "way")}
-    stands = f.pop("stands", "").split()
+    stands, beside = f.pop("stands", "").split(), f.pop("beside", "").split()
     kept = Kept(code, entry.id, entry.on, by=f.pop("due_on"), **named, **f)
     if (left := _without_old(farm.plans, kept.made_on)) is not farm.plans:
         farm.plans, farm.in_plans = left, None
@@ -98,6 +98,7 @@ def _planned(farm: Farm, entry: Entry) -> None:
     if stands:
         _stands(farm, kept, stands)
     else:
+        _beside(farm, kept, beside)
         _adopt(farm, kept)
 
 
@@ -264,7 +265,7 @@ def _fill_out(farm: Farm, planting: Planting) -> None:
 
 def _fill_cut(farm: Farm, lot: Lot, stems: int) -> None:
     for plan in farm.plans.values():
-        if plan.use == lot.use and any(code == lot.planting for code, _, _ in plan.out):
+        if plan.use == lot.use and any(code == lot.planting for code, _, _ in (*plan.out, *plan.beside)):
             plan.first_cut = min(plan.first_cut or lot.cut_on, lot.cut_on)
             if _keeps_until_promised(plan, lot.cut_on):
                 plan.stems_cut += stems
@@ -285,6 +286,13 @@ def _stands(farm: Farm, plan: Kept, codes: list[str]) -> None:
         _set_out(farm, plan, planting)
 
 
+def _beside(farm: Farm, plan: Kept, codes: list[str]) -> None:
+    """Plantings in the ground that give a part of what a plan is for: what is cut of them is the plan's too."""
+    for planting in filter(None, map(farm.plantings.get, codes)):
+        plan.beside.append(OutFor(planting.code, planting.out_on, planting.feet))
+        _in_plans(farm).add(planting.code)
+
+
 def _adopt(farm: Farm, plan: Kept) -> None:
     """A plan written after its work was begun takes what is there already and belongs to no other plan."""
     taken = _in_plans(farm)
@@ -299,7 +307,7 @@ def _adopt(farm: Farm, plan: Kept) -> None:
 def _in_plans(farm: Farm) -> set[str]:
     """The trays and plantings that fill a plan: of thousands of plans they are gathered once."""
     if farm.in_plans is None:
-        farm.in_plans = {code for p in farm.plans.values() for code, _, _ in (*p.sown, *p.out)}
+        farm.in_plans = {code for p in farm.plans.values() for code, _, _ in (*p.sown, *p.out, *p.beside)}
     return farm.in_plans
 
 
@@ -361,7 +369,7 @@ KINDS = (
         "planned {plan}: {stems} {crop}[ {variety}][ ({way})] for {use} by {due_on}[, sow {sow_on}]"
         "[, set out {set_out_on}][, cut from {cut_from}][: {seeds} seeds][ in {cell_size}s]"
         "[, {plants} plants][, {feet} ft][ in bed {bed}][, of {stands} that stands]"
-        "[, for {part_of}]",
+        "[, beside {beside} that stands][, for {part_of}]",
         needs(plan="code", crop="text", use="code", stems="count", due_on="day")
         | may(
             variety="text",
@@ -377,6 +385,7 @@ KINDS = (
             bed="code",
             stands="text",
             part_of="code",
+            beside="text",
         ),
         _planned,
         check=_check_planned,
