@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry, Fields
+from core.dialect import keep
 from core.farm import Farm
 from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
@@ -137,7 +138,7 @@ def beyond(name: str, field: Field, value: Any) -> str:
     least, most = field.span
     if field.holds != "number" or least <= value <= most:
         return ""
-    unit = next((unit for end, unit in _UNITS.items() if name == end or name.endswith(f"_{end}")), "")
+    unit = _unit(name)
     low = "above 0" if least == _ABOVE_0 else f"{least:,.10g} at least"
     return f"cannot be {value:,.10g}{unit}: {low}, {most:,.10g}{unit} at most"
 
@@ -188,7 +189,9 @@ def fields_text(fields: Fields) -> str:
         if field == "ref":  # it goes with the code beside it
             continue
         name = _AS_TOLD.get(field) or field_words(field)
-        told.append(f"no {name}" if value is None else f"{name} {_shown(value)}")
+        if field in HERS and isinstance(value, str):
+            keep((value,))
+        told.append(f"no {name}" if value is None else f"{name} {_shown(value)}{_unit(field)}")
     return clean(", ".join(told))
 
 
@@ -247,6 +250,10 @@ _UNITS = {"f": " F", "feet": " ft", "in": " in", "pct": " %", "rh": " %", "grams
 """The end of a field's name -> the unit of its number."""
 
 
+def _unit(field: str) -> str:
+    return next((unit for end, unit in _UNITS.items() if field == end or field.endswith(f"_{end}")), "")
+
+
 def field_words(field: str) -> str:
     """What a field is called in a sentence to her."""
     return _FIELD_WORDS.get(field) or _short(field.replace("_", " "))
@@ -273,6 +280,10 @@ def sentence(entry: Draft | Any) -> str:
     return clean("".join(out))
 
 
+HERS = frozenset(
+    ("variety", "text", "who", "purpose", "name", "where", "source", "making", "recipe", "value", "by")
+)
+"""The fields that hold her own words."""
 _PLACES = {
     "bucket": "the bucket",
     "bench": "the bench",
@@ -291,6 +302,8 @@ def _fill(text: str, fields: Fields) -> str | None:
         if value == 1:
             text = text.replace(f"{{{name}}} {name}", f"{{{name}}} {name.removesuffix('s')}")
         word = SHOWN.get(value) if name in FIELDS and isinstance(value, str) else None
+        if isinstance(value, str) and name in HERS:
+            keep((value,))
         text = text.replace("{" + name + "}", word or _shown(value))
     return text
 

@@ -9,10 +9,20 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 from core.book.entry import Draft
 from core.codes import canonical
+from core.dialect import BRITISH
 from core.farm import Farm
 from core.kinds import NUMBER_MOST
 from core.language.tokens import Number, Token, times, tokens
-from core.language.words import FILLERS, INSIST, LEADS_ON, UNIT_WORDS, UNITS_BEFORE, is_keyword, keywords
+from core.language.words import (
+    FILLERS,
+    INSIST,
+    LEADS_ON,
+    SCALES,
+    UNIT_WORDS,
+    UNITS_BEFORE,
+    is_keyword,
+    keywords,
+)
 from core.problems import Problem
 from core.text import clean, nearest
 from core.units import plural
@@ -159,6 +169,22 @@ class Line:
                 t.taken = True
                 found.append(value)
         return self._one(found, what)
+
+    def fahrenheit(self, number: Number, unit: str = "") -> Number:
+        """Degrees F of a number in one of `SCALES`: where none is said, the farm's own."""
+        is_celsius = unit == "C" or (unit != "F" and self.is_british)
+        return round(number * 1.8 + 32, 2) if is_celsius else number
+
+    @property
+    def is_british(self) -> bool:
+        """Whether the farm's days have the day before the month, and its degrees are C."""
+        return self.farm.settings.words == BRITISH
+
+    def take_degrees(self, what: str) -> Number | None:
+        """The temperature written with a scale ("28F", "-2C", "36 degrees"), in degrees F; None where there is none."""
+        unit = next((t.unit for t in self.free() if t.unit and t.unit in SCALES), "")
+        value = self.take_unit(unit, what) if unit else None
+        return None if value is None else self.fahrenheit(value, unit)
 
     def take_number(self, what: str) -> Number | None:
         """The one number that stands alone; None where there is none."""

@@ -106,6 +106,11 @@ MONTHS: Mapping[str, int] = {
     if form != "mar"
 } | {"sept": 9}
 
+DEGREES = "degrees"
+"""Said without their scale: those of the farm."""
+SCALES = ("", DEGREES, "F", "C")
+"""Units of a temperature; a bare number is one too."""
+
 GLUED_UNITS: Mapping[str, str] = {
     "ft": "ft",
     "feet": "ft",
@@ -118,11 +123,12 @@ GLUED_UNITS: Mapping[str, str] = {
     "s": "size",
     "%": "%",
     "f": "F",
+    "c": "C",
     "mph": "mph",
     "b": "bunches",
     "bu": "bunches",
 }
-"""Written on a number without a space: 20ft, 36in, 12min, 22g, 10s, 50%, 34F."""
+"""Written on a number without a space: 20ft, 36in, 12min, 22g, 10s, 50%, 34F, 1C."""
 
 UNIT_WORDS: Mapping[str, str] = {
     "ft": "ft",
@@ -138,7 +144,9 @@ UNIT_WORDS: Mapping[str, str] = {
     "percent": "%",
     "%": "%",
     "f": "F",
-    "degrees": "F",
+    "c": "C",
+    "celsius": "C",
+    "degrees": DEGREES,
     "mph": "mph",
     "plants": "plants",
     "seeds": "seeds",

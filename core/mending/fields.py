@@ -40,7 +40,6 @@ UNITS: Mapping[str, str] = {
     "gauge": "gauge",
     "size": "cell_size",
     "%": "rh_pct",
-    "F": "f",
 }
 """The unit of a number -> the field that has it."""
 PLACES: Mapping[str, Callable[[Place], bool]] = {
@@ -208,6 +207,8 @@ def _take_numbers(line: Line, entry: Entry, fields: Mapping[str, Field], now: di
     for unit, field in UNITS.items():
         if field in fields and (value := line.take_unit(unit, field)) is not None:
             now[field] = _held(fields[field], value, field)
+    if "f" in fields and (degrees := line.take_degrees("degrees")) is not None:
+        now["f"] = degrees
     if "per" in fields and "stems" in fields and "bunches" in now:
         del now["bunches"]
     value = line.take_number(entry.kind)
@@ -225,7 +226,7 @@ def _take_numbers(line: Line, entry: Entry, fields: Mapping[str, Field], now: di
     fit = [name for name in COUNTS if name in fields and name not in now]
     if not fit:
         raise Refused(f"What is {value:g} here? A '{entry.kind}' entry has no number to correct.")
-    now[fit[0]] = _held(fields[fit[0]], value, fit[0])
+    now[fit[0]] = line.fahrenheit(value) if fit[0] == "f" else _held(fields[fit[0]], value, fit[0])
 
 
 def _take_bunches(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict[str, Any]) -> None:

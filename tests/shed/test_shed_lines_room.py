@@ -148,7 +148,7 @@ def test_the_morning_says_what_is_wrong_the_cooler_first() -> None:
     pencil.write("air", room="cooler", f=41, clock="06:40")
     pencil.write("tonight", f=48)
     assert shed(pencil.farm, DAY, []).wrong == (
-        "the cooler stood at 41 F, over 38: see to it before all else",
+        "the cooler stood at 41 F, over 38 F: see to it before all else",
         "74 % RH at 06:40, 65 or over for 4 h: drying is slow",
         "tonight bunches pick up damp (95 % RH at 55 F): close up",
     )
