@@ -97,7 +97,7 @@ class Session:
         """This machine's letter, which ends every new code."""
         self._trial = Trial(self._folded, self.guard, by)
         self._backups = daily.DayBackups(self.folder, book.device)
-        self._speak()
+        speak_as(self.farm)
         self._signed: set[str] = set()
         """Ids of what this person wrote here and signed for somebody else."""
 
@@ -158,14 +158,9 @@ class Session:
 
     def refresh(self) -> bool:
         """Read what other processes and machines wrote; whether there was anything."""
-        is_new = self._folded.refresh()
-        if is_new:
-            self._speak()
+        if is_new := self._folded.refresh():
+            speak_as(self.farm)
         return is_new
-
-    def _speak(self) -> None:
-        """Speak as this farm does, from now on."""
-        speak_as(self.farm)
 
     def entries(self, wanted: Wanted | None = None) -> list[Entry]:
         """All entries in order, or those wanted, with all that was corrected in them; struck ones too.
@@ -287,7 +282,7 @@ class Session:
         if by:
             self._signed.update(entry.id for entry in entries)
         self._folded.take(entries)
-        self._speak()
+        speak_as(self.farm)
         now = local_clock(datetime.now(UTC), zone(self.farm))
         return Written(tuple(entries), tuple(sentence(e) for e in entries), remarks, lot, now)
 

@@ -211,6 +211,13 @@ class Line:
             if token.is_word and (found := times(token.low)):
                 token.taken = True
                 return found
+            of = self.after(token) if token.number is not None and token.unit == "bunches" else None
+            each = self.after(of) if of is not None and of.low == "of" else None
+            if (
+                each is not None and each.number is not None and each.unit in ("", "stems")
+            ):  # "3 bunches of 10"
+                token.taken = each.taken = True
+                return whole(token.number or 0, "bunches"), whole(each.number, "stems")
         return None
 
     def _one(self, found: list[Token], what: str) -> Number | None:

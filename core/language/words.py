@@ -163,6 +163,10 @@ UNIT_WORDS: Mapping[str, str] = {
     "seedlings": "plants",
     "seedling": "plants",
     "plugs": "plants",
+    "tubers": "plants",
+    "tuber": "plants",
+    "corms": "plants",
+    "bulbs": "plants",
     "culls": "culls",
     "cull": "culls",
     "culled": "culls",
@@ -180,6 +184,32 @@ FILLERS = frozenset(_FILLERS.split())
 
 LEADS_ON = frozenset(("of", "from", "into", "at", "with", "for", "on", "to", "per", "by", "and", "the", "a"))
 """Those with which no line ends: what should come after them is missing."""
+
+_KEPT_AS_NOTE = "The book has no line for that: keep it as a note, such as: note b3 {word}."
+_IN_FIGURES = "Write the number in figures, such as 40."
+_NOTED = (
+    "watered water irrigated fed feed fertilized weeded weed hoed mulched thinned thin sprayed spray disbud disbudded "
+    "staked tilled pruned deadheaded rained fertilised"
+)
+_NUMBERS = (
+    "one two three four five six seven eight nine ten eleven twelve fifteen twenty thirty forty fifty sixty seventy "
+    "eighty ninety hundred dozen"
+)
+SAID_OTHERWISE: Mapping[str, str] = {
+    **{word: _KEPT_AS_NOTE.format(word=word) for word in _NOTED.split()},
+    **dict.fromkeys(_NUMBERS.split(), _IN_FIGURES),
+    "put": "Put where? Of a tray write: set out S12 b3; of stems: hang L041 line 2, move L041 cooler, box L041 12x10.",
+    **dict.fromkeys(
+        ("gave", "given", "donated", "gift"), "What was given away is written so: used 10 L041 for a gift."
+    ),
+    **dict.fromkeys(
+        ("lat", "latitude", "lon", "longitude", "zone"),
+        "That is of the farm: write farm latitude 44.1 longitude -72.6.",
+    ),
+    "dig": "Tubers are planted: plant dahlia b4 40ft 20 tubers. Lifted ones: clear b4 dahlia.",
+    "lifted": "Lifted ones are cleared: clear b4 dahlia; what was stored, a note says.",
+}
+"""Words with which nothing is written -> what to write."""
 
 INSIST = frozenset(("anyway", "!"))
 

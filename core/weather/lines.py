@@ -9,7 +9,7 @@ from core.book.entry import Draft
 from core.farm import Farm
 from core.language.days import month_and_day, take_day
 from core.language.line import Line, Reading, Refused, either
-from core.language.names import has_bed, has_lot, names_crop
+from core.language.names import has_bed, has_lot, has_tray, names_crop
 from core.language.offers import words
 from core.language.tokens import Number, Token
 from core.language.verb import ALWAYS, LIKELY, NOT, Verb, leave_word
@@ -46,7 +46,7 @@ def weather(line: Line) -> Reading:
     said: dict[str, Number] = {}
     for word in [t for t in line.free() if t.is_word and t.low in READINGS]:
         following = line.after(word)
-        if following is not None and following.low == "of":  # "a low of 34"
+        if following is not None and following.low in ("of", "was", "is"):  # "a low of 34"
             following.taken, following = True, line.after(following)
         beside = next(
             (t for t in (following, line.after(word, -1)) if t is not None and t.number is not None), None
@@ -162,7 +162,7 @@ def _example(word: str) -> str:
 
 def frost(line: Line) -> Reading:
     """ "last frost 05-14", "frost spring 28F 10% 04-28": 32 F and one year in two unless said."""
-    line.take_words(("frost",))
+    line.take_words(("frost", "average", "avg", "usual"))
     seasons = list(dict.fromkeys(FROST_SEASONS[t.low] for t in line.take_words(FROST_SEASONS)))
     if len(seasons) != 1:
         raise Refused(
@@ -300,7 +300,7 @@ def _claims_weather(line: Line, token: Token) -> int:
 
 
 def _claims_frost(line: Line, token: Token) -> int:
-    if has_bed(line) or has_lot(line):
+    if has_bed(line) or has_lot(line) or has_tray(line):
         return NOT
     is_said = any(t.is_word and t.low == "frost" for t in line.words)
     return LIKELY if is_said or not names_crop(line) else NOT

@@ -63,7 +63,7 @@ HERS = re.compile(
 PRINTED = (
     "today", "today --all", "tonight", "trays", "beds", "buckets", "shelf", "shed", "bench", "stock", "losses", "plan",
     "weather", "crop strawflower", "crop zinnia", "entries", "history L001", "history S01", "lot L001", "check",
-    "help", "help frost", "help shed", "help box", "help boutonniere", "weather risk tender 36F 10%",
+    "help", "help frost", "help shed", "help box", "help boutonniere", "weather risk tender 2.2C 10%",
 )  # fmt: skip
 
 

@@ -21,7 +21,7 @@ from core.weather.rows import FarmWeather, KeptDate, farm_weather, weather_json
 from core.weather.station_import import bring_in
 from core.weather.tonight import AtRisk, Tonight, tonight_or_now
 from tui import out
-from tui.arguments import number
+from tui.arguments import fahrenheit, number
 from tui.cli_session import close_door, open_session, say_written
 from tui.command import Command, Run, tell, tell_done
 from tui.frost_page import frost_lines, own_lines
@@ -311,7 +311,7 @@ def _options(weather: argparse.ArgumentParser) -> None:
         asks=True,
     )
     risk.add_argument("hardiness", metavar="CLASS", choices=("hardy", "half-hardy", "tender"))
-    risk.add_argument("threshold", metavar="F", type=_with_unit("fF"), help="such as 36F")
+    risk.add_argument("threshold", metavar="F", type=_threshold, help="such as 36F or 2.2C")
     risk.add_argument("risk", metavar="PERCENT", type=_with_unit("%"), help="such as 10%%")
 
 
@@ -319,6 +319,12 @@ def _unit(text: str) -> str:
     if text.lower() not in ("f", "c", "tenths"):
         raise argparse.ArgumentTypeError("the unit is F, C or tenths (of a degree C)")
     return text.lower()
+
+
+def _threshold(text: str) -> float:
+    """The cold of a frost in degrees F: 36F, 36, or the whole one that 2.2C is told for."""
+    value = fahrenheit(text)
+    return round(value) if text[-1:] in ("c", "C") or value == int(value) else value
 
 
 def _with_unit(unit: str) -> Callable[[str], float]:
