@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from core.crops.sheet import HardinessClass
+from core.dialect import told_f
 
 SOURCE = "composite of S81 S82; the exact steps are common practice"
 
@@ -179,10 +180,10 @@ def advice(
     if wind_mph is not None and wind_mph > WIND_MPH:
         return f"wind {wind_mph:.0f} mph, over 15-20 mph"
     if hardiness_class == "tender" and high_f is not None and high_f < TENDER_DAY_F:
-        return f"a day of {high_f:.0f} F, below {TENDER_DAY_F} F for tender"
+        return f"a day of {told_f(high_f)} F, below {TENDER_DAY_F} F for tender"
     guard = guard_f(hardiness_class, step)
     night_out = step is None or step.night_out
     if forecast_low_f is not None and forecast_low_f < guard and night_out:
         where = " in a frame" if step is not None and step.in_frame else ""
-        return f"night {forecast_low_f:.0f} F, below {guard} F for {hardiness_class}{where}"
+        return f"night {told_f(forecast_low_f)} F, below {guard} F for {hardiness_class}{where}"
     return None
