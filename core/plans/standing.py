@@ -18,8 +18,7 @@ from core.crops.sheet import Figure, Sheet, Span
 from core.crops.spacing import plants_for_feet
 from core.farm import Farm, Planting
 from core.plans.crop_season import Course, drying_days, ready_on
-from core.plans.plan import CutWeek, Plan, Promise, Step, by_week, stems_a_bunch
-from core.plans.poor_yield import times_in_100
+from core.plans.plan import CutWeek, Plan, Promise, Step, by_week, stems_a_bunch, times_in_100
 from core.plans.seasons import (
     NONE,
     NOTHING_ELSE,

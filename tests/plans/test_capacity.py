@@ -101,7 +101,7 @@ def test_another_bed_is_offered() -> None:
 
 def test_smaller_cells_where_trays_are_short() -> None:
     # Some 140 cells: two trays of 128, one of 162, which is not closer than a strawflower may stand.
-    big = plan("strawflower", 200, "dry", date(2026, 9, 19))
+    big = plan("strawflower", 225, "dry", date(2026, 9, 19))
     assert big.cells is not None and 128 < big.cells <= 162 and big.trays == 2
     (clash,) = clashes(big, Room(lights=1), [])
     assert clash.change == "trays of 162 cells instead of 128"

@@ -59,10 +59,10 @@ def test_a_plan_too_long_for_any_bed_is_split_between_two() -> None:
 
 
 def test_a_tray_that_would_do_in_smaller_cells() -> None:
-    pencil = kept("plan 200 strawflower dry by 09-19", lights=1)
+    pencil = kept("plan 225 strawflower dry by 09-19", lights=1)
     (found,) = short(pencil)
     assert found.change == "N01 in trays of 162 cells instead of 128"
-    again = kept("plan 200 strawflower dry by 09-19 162s", lights=1)
+    again = kept("plan 225 strawflower dry by 09-19 162s", lights=1)
     assert again.farm.plans["N01"].cell_size == 162 and short(again) == []
 
 
