@@ -39,7 +39,7 @@ from core.plans.seasons import (
     seasons_of,
     usual_season,
 )
-from core.plans.standing import beside_standing, given_beside, plan_of_standing
+from core.plans.standing import beside_standing, given_beside, plan_of_standing, why_not_counted
 from core.plans.steps import steps_of
 from core.plans.wish import USES, Ask, day_problem
 from core.problems import Problem
@@ -69,7 +69,7 @@ def plan_back(ask: Ask, *, briefly: bool = False) -> Plan | Problem:
         return standing
     made = _planted(ask, briefly)
     if isinstance(made, Problem):
-        return standing or made
+        return standing or why_not_counted(ask) or made
     return made if standing is None else beside_standing(made)
 
 

@@ -93,7 +93,7 @@ class Course:
         stems = _said(given.stems_per_plant) or _given_way(sheet.stems_per_plant, "stems")
         if stems is None:
             return Problem(
-                f"The sheet of {sheet.crop} has no stems a plant: write them in the sheet, or say them.",
+                f"The sheet of {sheet.crop} has no stems a plant: write 'sheet {sheet.crop} stems_per_plant 10 to 20'.",
                 "impossible",
             )
         dries = None if ask.wish.use == "fresh" or sheet.drying_days is None else sheet.drying_days.value

@@ -155,6 +155,18 @@ def beside_standing(plan: Plan) -> Plan:
     return replace(plan, stands=stands, steps=(step, *plan.steps) if plan.steps else ())
 
 
+def why_not_counted(ask: Ask) -> Problem | None:
+    """Why what stands cannot be reckoned with, and what would tell it; None where nothing stands, or it can."""
+    if not ask.standing or _giving(ask):
+        return None
+    one = ask.standing[0]
+    named = f"{one.code}, {ask.sheet.crop} in {one.bed}, stands already"
+    if (begun := _begun(one, ask)) is None:
+        return Problem(f"{named}, and was never cut: its first cut, once written, tells when.", "not yet")
+    course = Course.of(replace(ask, direct=one.drilled), begun[1])
+    return Problem(f"{named}. {course.sentence}", course.code) if isinstance(course, Problem) else None
+
+
 def _giving(ask: Ask) -> list[_Giving]:
     """What stands, by the day each is reckoned from, less what nothing is known of."""
     found = []
