@@ -56,20 +56,22 @@ class Standing:
 def standing_for(farm: Farm, ask: Ask, day: date) -> tuple[Standing, ...]:
     """The plantings that may give stems for the wish from `day` on."""
     spoken_for = {code for plan in farm.plans.values() if plan.is_live for code, _, _ in plan.out}
-    found = []
-    for planting in farm.plantings.live():
-        if planting.code in spoken_for or not _is_of(planting, ask):
-            continue
-        plants = _plants(farm, planting, ask.sheet)
-        begun = _begun(planting, ask)
-        if begun is None or plants < 1:
-            continue
-        out, lag = begun
-        course = Course.of(replace(ask, direct=planting.drilled), lag)
-        if not isinstance(course, Problem):
-            course = replace(course, count_from=max(course.count_from, day))
-            found.append(Standing(planting.code, planting.bed, plants, out, course))
-    return tuple(found)
+    plantings = (p for p in farm.plantings.live() if p.code not in spoken_for and _is_of(p, ask))
+    return tuple(one for planting in plantings if (one := stands(farm, planting, ask, day)) is not None)
+
+
+def stands(farm: Farm, planting: Planting, ask: Ask, day: date) -> Standing | None:
+    """What a planting of the crop may give for the wish from `day` on, whoever counts on it; None where unknown."""
+    plants = _plants(farm, planting, ask.sheet)
+    begun = _begun(planting, ask)
+    if begun is None or plants < 1:
+        return None
+    out, lag = begun
+    course = Course.of(replace(ask, direct=planting.drilled), lag)
+    if isinstance(course, Problem):
+        return None
+    course = replace(course, count_from=max(course.count_from, day))
+    return Standing(planting.code, planting.bed, plants, out, course)
 
 
 def given_surely(ask: Ask, standing: Sequence[Standing]) -> int:

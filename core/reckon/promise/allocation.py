@@ -40,7 +40,7 @@ class Allocation:
 def allocate(needs: Sequence[AnyNeed], lots: Sequence[Lot]) -> Allocation:
     """Serve the needs from the lots; the same whatever order either is given in."""
     stock = Stock.of(lots)
-    asks, served = _in_turn(stock, needs)
+    asks, served = in_turn(stock, needs)
     stock.flow.first_heaps_first()
     parts = {ask: (place, part) for place, mine in enumerate(asks) for part, ask in enumerate(mine)}
     taken: list[list[Taken]] = [[] for _ in needs]
@@ -55,7 +55,7 @@ def allocate(needs: Sequence[AnyNeed], lots: Sequence[Lot]) -> Allocation:
 
 def served(needs: Sequence[AnyNeed], lots: Sequence[Lot]) -> tuple[int, ...]:
     """How many of each need are served, without saying from which lots."""
-    return _in_turn(Stock.of(lots), needs)[1]
+    return in_turn(Stock.of(lots), needs)[1]
 
 
 def free_by_day(
@@ -67,7 +67,7 @@ def free_by_day(
 ) -> tuple[int, ...]:
     """What can still be promised for each of the days, taking nothing from any need: each day on its own."""
     stock = Stock.of(lots)
-    _in_turn(stock, needs)
+    in_turn(stock, needs)
     return tuple(stock.free(accepts, day, life_left) for day in days)
 
 
@@ -135,8 +135,11 @@ class Stock:
         return count
 
 
-def _in_turn(stock: Stock, needs: Sequence[AnyNeed]) -> tuple[list[list[int]], tuple[int, ...]]:
-    """(the asks of each need, how many of it are served), in the order in which the needs were given."""
+def in_turn(stock: Stock, needs: Sequence[AnyNeed]) -> tuple[list[list[int]], tuple[int, ...]]:
+    """Serve the needs in the order of their ranks.
+
+    (The asks of each need, how many of it are served), in the order in which the needs were given.
+    """
     asks: list[list[int]] = [[] for _ in needs]
     counts = [0] * len(needs)
     for i in by_rank(needs):

@@ -1,0 +1,115 @@
+"""All that may serve a claim, and all other claims on it: what must be looked at together, and no more."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+
+from core.farm import Farm
+from core.plans.seasons import SEASONS
+from core.promising.claims import Claim, Sort, as_need, less_made, made_pieces
+from core.promising.field import in_field, sources_of
+from core.promising.growth import Wanted
+from core.promising.on_hand import on_hand
+from core.promising.source import Source
+from core.reckon.promise.needs import AnyNeed, Lot
+
+
+@dataclass(frozen=True)
+class Supply:
+    """The sources of some crops, and the claims on them that are promised already, less the pieces that are made."""
+
+    sources: tuple[Source, ...]
+    claims: tuple[Claim, ...]
+    made: Mapping[str, int]
+    """Recipe -> pieces made and promised to nobody."""
+
+    def made_free(self, asked: Claim) -> int:
+        """Pieces of what is asked that are made already and free."""
+        return self.made.get(asked.recipe.code, 0) if asked.recipe is not None else 0
+
+    @cached_property
+    def sorts(self) -> tuple[Sort, ...]:
+        """Every sort that there is or will be."""
+        return tuple(sorted({sort for source in self.sources for sort in source.sorts}))
+
+    @cached_property
+    def needs(self) -> list[AnyNeed]:
+        """The claims as the allocation has them."""
+        return [as_need(claim, self.sorts) for claim in self.claims]
+
+    @cached_property
+    def by_season(self) -> list[list[tuple[Lot, ...]]]:
+        """For every season of the sample what each of the sources gives, in their order."""
+        return [[source.lots(n) for source in self.sources] for n in range(SEASONS)]
+
+    @cached_property
+    def as_usual(self) -> list[tuple[Lot, ...]]:
+        """What each of the sources gives in a usual season."""
+        return [source.lots(None) for source in self.sources]
+
+    def lots(self, n: int | None, *, planned: bool = True, without: Source | None = None) -> list[Lot]:
+        """The lots of season `n` (None: the usual one), with or without what is not sown yet, or without one source."""
+        given = self.as_usual if n is None else self.by_season[n]
+        return [
+            lot
+            for source, lots in zip(self.sources, given, strict=True)
+            if source is not without and (planned or source.kind != "planned")
+            for lot in lots
+        ]
+
+    @property
+    def has_planned(self) -> bool:
+        """Whether any of it is not sown yet."""
+        return any(source.kind == "planned" for source in self.sources)
+
+
+def supply_for(
+    farm: Farm, day: date, promised: Sequence[Claim], asked: Sequence[Claim], days: Sequence[date] = ()
+) -> Supply:
+    """All sources of what is asked, and every claim that shares any of them, however far round; `days` are others for
+    which it is asked. Without `asked` all there is and all that is promised."""
+    crops, claims = _together(promised, asked)
+    every = [*claims, *asked]
+    wanted = Wanted(_dues(every, ("fresh",), asked, days), _dues(every, ("dry", "wired"), asked, days))
+    if not (wanted.fresh or wanted.dry):
+        wanted = Wanted((day.toordinal(),), (day.toordinal(),))
+    dry_loss = bool(wanted.dry)
+    sources = on_hand(farm, day, crops)
+    growths = in_field(farm, day, wanted, None if crops is None else sorted(crops))
+    made = made_pieces(farm)
+    return Supply((*sources, *sources_of(growths, wanted, dry_loss)), tuple(less_made(claims, made)), made)
+
+
+def _together(promised: Sequence[Claim], asked: Sequence[Claim]) -> tuple[frozenset[str] | None, list[Claim]]:
+    """(the crops, the claims) that are bound together by what is asked; None for all crops."""
+    if not asked:
+        return None, list(promised)
+    crops: frozenset[str] = frozenset()
+    for claim in asked:
+        if claim.crops is None:
+            return None, list(promised)
+        crops |= claim.crops
+    found: list[Claim] = []
+    waiting = list(promised)
+    while True:
+        joined = [c for c in waiting if c.crops is None or c.crops & crops]
+        if not joined:
+            return crops, found
+        found += joined
+        waiting = [c for c in waiting if c not in joined]
+        for claim in joined:
+            if claim.crops is None:
+                return None, list(promised)
+            crops |= claim.crops
+
+
+def _dues(
+    claims: Sequence[Claim], forms: tuple[str, ...], asked: Sequence[Claim], days: Sequence[date]
+) -> tuple[int, ...]:
+    found = {claim.stems_by.toordinal() for claim in claims if claim.forms & set(forms)}
+    if any(claim.forms & set(forms) for claim in asked):
+        found |= {day.toordinal() for day in days}
+    return tuple(sorted(found))
