@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from core import happened
 from core.codec import from_plain
+from core.order_rows import Order
 from core.places import Holding, Place, Use, holding_text, in_place
 from core.problems import Matter
 from core.register import Register
@@ -305,6 +306,7 @@ class Farm:
     """making -> the number at which it is bought again."""
     recipes: dict[str, Recipe] = field(default_factory=dict)
     pieces: Register[Piece] = field(default_factory=Register)
+    orders: Register[Order] = field(default_factory=Register)
     lines: dict[Place, happened.ShedLine] = field(default_factory=dict)
     boxes: dict[Place, Box] = field(default_factory=dict)
     """Those that were described or looked into."""
@@ -321,7 +323,7 @@ class Farm:
     notes: list[happened.Note] = field(default_factory=list)
     """The last 30."""
     codes: dict[str, int] = field(default_factory=dict)
-    """Highest number given so far to a tray ("S"), planting ("P"), lot ("L"), pieces ("M") and plan ("N")."""
+    """Highest number given so far to a tray ("S"), planting ("P"), lot ("L"), pieces ("M"), plan ("N"), order ("O")."""
     varieties: dict[str, list[str]] = field(default_factory=dict)
     """crop -> varieties and colors ever written for it."""
     causes: dict[str, int] = field(default_factory=dict)

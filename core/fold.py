@@ -35,7 +35,7 @@ def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
 SENSELESS = (KeyError, TypeError, ValueError, AttributeError, ArithmeticError)
 """What fields that make no sense come to in a rule; anything else is a fault of ours, which shuts no book either."""
 
-CODES = ("tray", "planting", "lot", "piece", "plan")
+CODES = ("tray", "planting", "lot", "piece", "plan", "order")
 """Fields that hold a code which machines apart may have given twice."""
 _ORDER = attrgetter("on", "at", "id")
 

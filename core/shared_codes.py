@@ -17,7 +17,7 @@ class SharedCodes:
     def __init__(self, farm: Farm) -> None:
         items = []
         if farm.given_twice:
-            registers = (farm.trays, farm.plantings, farm.lots, farm.pieces)
+            registers = (farm.trays, farm.plantings, farm.lots, farm.pieces, farm.orders)
             items = [item for register in registers for item in register.all()]
         shared = Counter(as_given(item.code) for item in items)
         self._by_maker = {item.made_by: item.code for item in items if shared[as_given(item.code)] > 1}

@@ -63,6 +63,7 @@ SUBJECTS = [
     "core.stems",
     "core.pieces",
     "core.makings",
+    "core.orders",
     "core.trays",
     "core.beds",
     "core.plans",

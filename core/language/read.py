@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from core.codes import LOT, PIECE, PLANTING, TRAY, canonical
+from core.codes import LOT, ORDER, PIECE, PLANTING, TRAY, canonical
 from core.crops.library import crops_with
 from core.farm import Farm
 from core.kinds import problem_with
@@ -121,5 +121,5 @@ def _no_verb(line: Line) -> Refused:
     )
 
 
-_ABOUT = {TRAY: "step", PLANTING: "pinch", LOT: "hang", PIECE: "sold 1"}
+_ABOUT = {TRAY: "step", PLANTING: "pinch", LOT: "hang", PIECE: "sold 1", ORDER: "pick"}
 """What is often done with a thing of that code."""

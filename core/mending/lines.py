@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from core.book.entry import Draft, Entry
-from core.codes import LOT, PIECE, PLANTING, TRAY, canonical, plan_called, plan_code
+from core.codes import LOT, ORDER, PIECE, PLANTING, TRAY, canonical, plan_called, plan_code
 from core.farm import Farm, Planting
 from core.language.again import asked_again
 from core.language.line import Line, Reading, Refused, either, short
@@ -104,6 +104,7 @@ def _maker(farm: Farm, code: str) -> str | None:
     """The id of the entry that made what has that code."""
     item = {
         LOT: farm.lots.get, TRAY: farm.trays.get, PLANTING: farm.plantings.get, PIECE: farm.pieces.get,
+        ORDER: farm.orders.get,
     }[code[0]](code)  # fmt: skip
     return None if item is None else item.made_by
 

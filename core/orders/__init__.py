@@ -1,0 +1,13 @@
+"""Orders: what buyers were promised, picked, handed over and paid."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Orders",
+    kinds=(
+        "ordered",
+        "order item",
+        "item dropped",
+        "order cancelled",
+    ),
+)
