@@ -10,7 +10,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from core.farm import Farm
 from core.promising.acts import Act, acts_for
 from core.promising.claims import LAST, Claim, as_need
-from core.promising.outlook import LIKELY, SURE, Outlook, outlooks, usual_free
+from core.promising.outlook import LIKELY, SURE, Outlook, counted_to, outlooks, usual_free
 from core.promising.supply import Supply, supply_for
 from core.reckon.promise.allocation import served
 from core.reckon.promise.needs import AnyNeed, Lot, Need
@@ -180,6 +180,8 @@ def _why(asked: Claim, usual: int, there: int, sure: int, sureness: Sureness) ->
     """The sum behind the answer, in a sentence."""
     taken = there - usual
     sum_ = f"about {there} by then in a usual season"
+    if asked.recipe is not None and there >= counted_to(asked):
+        sum_ = f"{there} and more by then in a usual season"
     if taken > 0:
         sum_ += f", {taken} of them promised"
     if sureness == "surely":

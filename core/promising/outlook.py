@@ -60,7 +60,7 @@ def outlooks(
 ) -> list[Outlook]:
     """What is free for each of the days of what `asked` would take, beside all claims; of one source less where that
     is `without`. Only each `every`-th season is looked at."""
-    most = 2 * asked.wanted + 10
+    most = counted_to(asked)
     growing: list[list[int]] = [[] for _ in days]
     planned: list[list[int]] = [[] for _ in days]
     needs = [need_on(supply, asked, day, most) for day in days]
@@ -84,7 +84,12 @@ def usual_free(supply: Supply, asked: Claim, day: date, *, promised: bool = True
     """What is free for a day in a usual season, with or without what is promised already."""
     lots = supply.lots(None)
     stock = _served(supply, lots) if promised else Stock.of(lots)
-    return supply.made_free(asked) + free_for(stock, need_on(supply, asked, day, 2 * asked.wanted + 10))
+    return supply.made_free(asked) + free_for(stock, need_on(supply, asked, day, counted_to(asked)))
+
+
+def counted_to(asked: Claim) -> int:
+    """So many pieces are looked for at the most, where there are more."""
+    return 2 * asked.wanted + 10
 
 
 def _served(supply: Supply, lots: Sequence[Lot]) -> Stock:

@@ -1,0 +1,50 @@
+"""A question as it is typed, answered beside all that is promised."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import NamedTuple
+
+from core.farm import Farm
+from core.problems import Problem
+from core.promising.answer import Answer, answer_for
+from core.promising.asked import read_asked
+from core.promising.claims import Claim
+from core.promising.open_claims import open_claims
+from core.units import day_text
+
+USE_OF_FORM = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
+
+
+class Reply(NamedTuple):
+    """The answer, and how what is asked was counted: "40 bunches of 25", "" in stems or pieces."""
+
+    answer: Answer
+    counted: str
+
+
+def ask(farm: Farm, today: date, text: str) -> Reply | Problem:
+    """What "lavender dry 40bu 10-15" comes to."""
+    asked = read_asked(text, farm, today)
+    if isinstance(asked, Problem):
+        return asked
+    claims = open_claims(farm, today)
+    remarks = tuple(_planned_for(farm, today, asked.claim))
+    return Reply(answer_for(farm, today, asked.claim, claims, remarks=remarks), asked.counted)
+
+
+def _planned_for(farm: Farm, today: date, claim: Claim) -> Iterator[str]:
+    """Plans for what is asked that name a day to come: what they are for counts as promised only once it is ordered."""
+    use = USE_OF_FORM.get(claim.form)
+    mine = [
+        plan
+        for plan in farm.plans.values()
+        if plan.is_live
+        and plan.use == use
+        and plan.by >= today.isoformat()
+        and any(one.takes(plan.crop, plan.variety or "") for one in claim.liked)
+    ]
+    if mine:
+        told = ", ".join(f"{plan.code} {plan.stems} by {day_text(plan.by)}" for plan in mine[:4])
+        yield f"planned, and promised only if an order says so: {told}"

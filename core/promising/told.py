@@ -1,0 +1,118 @@
+"""An answer in at most ten lines, the first of which can be said into the telephone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from typing import Any
+
+from core.promising.answer import Answer, SourceRow
+from core.units import WEEKDAYS, plural, short_day
+
+MOST_LINES = 10
+WIDTH = 79
+SAYS = {"surely": "yes, surely", "likely": "likely", "no": "no"}
+HEADS = {
+    "on hand": "on hand",
+    "drying": "drying",
+    "in the field": "in the field",
+    "in trays": "in trays",
+    "planned": "not sown yet",
+}
+
+
+def answer_lines(found: Answer, counted: str = "") -> list[str]:
+    """The answer, what is free, where it comes from, what it turns on, and what can still be done."""
+    return [_fitted(line) for line in _lines(found, counted)][:MOST_LINES]
+
+
+def _lines(found: Answer, counted: str) -> Iterator[str]:
+    unit = "piece" if found.form == "piece" else "head" if found.form == "wired" else "stem"
+    of = f"{counted}, " if counted else ""
+    yield (
+        f"{SAYS[found.answer]} ({_times(found.chance)} in 100): {of}{plural(found.wanted, unit)} of {found.what} for "
+        f"{week_day(date.fromisoformat(found.due))}"
+    )
+    yield f"  {found.why}"
+    if found.short_from is not None and found.short_from != found.due:
+        yield f"  a promise falls short already on {_day(found.short_from)}"
+    yield from _taken_from(found)
+    if found.answer == "surely" and found.leaves:
+        yield f"  leaves {found.leaves} that can surely be promised for that day"
+    yield from _sources(found.sources)
+    if found.turns_on:
+        yield f"  turns on {'; '.join(found.turns_on)}"
+    if found.free_from:
+        yield f"  free from about {_day(found.free_from)} on"
+    if found.acts:
+        yield f"  can be done: {'; '.join(act.says for act in reversed(found.acts))}"
+    yield from (f"  {remark}" for remark in found.remarks)
+
+
+def week_day(day: date) -> str:
+    """ "Thu 15 Oct"."""
+    return f"{WEEKDAYS[day.weekday()]} {short_day(day)}"
+
+
+def _taken_from(found: Answer) -> Iterator[str]:
+    if found.takes_from:
+        of = "; ".join(
+            f"{taken.amount} from {taken.order} {taken.buyer} ({_day(taken.due)})".replace("  ", " ")
+            for taken in found.takes_from
+        )
+        yield f"  would take {of}"
+
+
+def _sources(rows: Sequence[SourceRow]) -> Iterator[str]:
+    """A line for each sort of source: how much of it, then each, the largest first."""
+    for kind, head in HEADS.items():
+        mine = sorted((row for row in rows if row.kind == kind), key=lambda row: (-row.amount, row.code))
+        if not mine:
+            continue
+        if len(mine) == 1:
+            yield f"  {head} {mine[0].code}: {mine[0].says}"
+        else:
+            total = sum(row.amount for row in mine)
+            yield f"  {head} {total}: {', '.join(f'{row.code} {row.place} {row.amount}' for row in mine)}"
+
+
+def _times(chance: float) -> str:
+    """Times in 100: never 100 for what is not certain, nor 0 for what is possible."""
+    if chance in (0, 1):
+        return f"{100 * chance:.0f}"
+    return f"{min(max(100 * chance, 1), 99):.0f}"
+
+
+def _day(iso: str) -> str:
+    return short_day(date.fromisoformat(iso))
+
+
+def _fitted(line: str) -> str:
+    return line if len(line) <= WIDTH else line[: WIDTH - 2].rsplit(" ", 1)[0].rstrip(",;: ") + ".."
+
+
+def answer_json(found: Answer, counted: str = "") -> dict[str, Any]:
+    """The answer as plain values."""
+    return {
+        "answer": found.answer,
+        "chance": found.chance,
+        "free_on_day": found.free_on_day,
+        "free_as_usual": found.free_as_usual,
+        "promised": found.promised,
+        "sources": found.sources,
+        "turns_on": found.turns_on,
+        "last_day_to_act": found.last_day_to_act,
+        "what": found.what,
+        "form": found.form,
+        "wanted": found.wanted,
+        "counted": counted or None,
+        "due": found.due,
+        "short": found.short,
+        "short_from": found.short_from,
+        "why": found.why,
+        "leaves": found.leaves,
+        "takes_from": found.takes_from,
+        "free_from": found.free_from,
+        "acts": found.acts,
+        "remarks": found.remarks,
+    }
