@@ -5,22 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from typing import Literal, NamedTuple, TypeAlias
+from statistics import median
+from typing import NamedTuple
 
 from core.farm import Farm
+from core.plans.seasons import SEASONS
 from core.promising.acts import Act, acts_for
 from core.promising.claims import LAST, Claim, as_need
-from core.promising.outlook import LIKELY, SURE, Outlook, counted_to, outlooks, usual_free
+from core.promising.outlook import LOOK, Sureness, counted_to, outlooks, usual_free
 from core.promising.supply import Supply, supply_for
 from core.reckon.promise.allocation import served
 from core.reckon.promise.needs import AnyNeed, Lot, Need
 
-Sureness: TypeAlias = Literal["surely", "likely", "no"]
-
-LOOK = 4
-"""To say what an answer turns on, every so many seasons are looked at."""
 TURNS = 0.05
 """An answer turns on what makes so much of its chance."""
+RARELY = 0.02
+"""What happens in fewer seasons is not told."""
 MOST_NAMED = 3
 LATER_WEEKS = 8
 """So far is it looked for a later day on which so many would be free."""
@@ -39,13 +39,15 @@ class SourceRow(NamedTuple):
 
 
 class TakenFrom(NamedTuple):
-    """What a promise would take from another, in a usual season, if the one that is due first were served first."""
+    """What a promise would take from another that is served after it: how many as a rule, and in how many of 100
+    seasons."""
 
     order: str
     buyer: str
     item: str
     due: str
     amount: int
+    times: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,11 +95,11 @@ def answer_for(
     day = asked.due
     supply = supply_for(farm, today, promised, [asked])
     outlook = outlooks(supply, asked, [day])[0]
-    sureness, chance = sureness_of(outlook, asked.wanted)
+    sureness, chance = outlook.sureness(asked.wanted)
     usual = usual_free(supply, asked, day)
     there = usual_free(supply, asked, day, promised=False)
     short = max(asked.wanted - usual, 0)
-    sure = outlook.growing.at(SURE)
+    sure = outlook.surely
     acts = () if sureness == "surely" else tuple(acts_for(farm, today, asked, supply))
     days_to_act = [act.by for act in acts if act.by >= today.isoformat()]
     return Answer(
@@ -117,22 +119,13 @@ def answer_for(
         turns_on=() if sure >= asked.wanted and sureness == "surely" and chance == 1 else tuple(
             _turns_on(supply, asked, chance, planned=outlook.planned is not outlook.growing)
         ),
-        takes_from=() if sureness == "surely" else tuple(_takes_from(supply, asked)),
+        takes_from=() if sureness == "surely" else tuple(takes_from(supply, asked)),
         leaves=max(sure - asked.wanted, 0),
         free_from=None if sureness != "no" else _free_from(farm, today, promised, asked),
         acts=acts,
         last_day_to_act=max(days_to_act, default=None),
         remarks=remarks,
     )  # fmt: skip
-
-
-def sureness_of(outlook: Outlook, wanted: int) -> tuple[Sureness, float]:
-    """How surely so many can be promised, and with which chance; what is not sown yet makes nothing sure."""
-    growing = outlook.growing.chance(wanted)
-    if growing >= SURE:
-        return "surely", growing
-    chance = outlook.planned.chance(wanted)
-    return ("likely" if chance >= LIKELY else "no"), chance
 
 
 def _shares(claim: Claim, asked: Claim, supply: Supply) -> bool:
@@ -210,18 +203,24 @@ def _short_from(supply: Supply, asked: Claim) -> str | None:
     return min(days).isoformat() if days else None
 
 
-def _takes_from(supply: Supply, asked: Claim) -> Iterator[TakenFrom]:
-    """What others would lose if it were promised all the same and served by its day."""
-    lots = supply.lots(None)
+def takes_from(supply: Supply, asked: Claim) -> Iterator[TakenFrom]:
+    """What others would lose, and how often, if it were promised all the same and served in its turn."""
     place = sum(1 for claim in supply.claims if claim.due <= asked.due)
     ranked = sorted(range(len(supply.claims)), key=lambda i: supply.claims[i].rank)
     needs: list[AnyNeed] = [supply.needs[i]._replace(rank=2 * n) for n, i in enumerate(ranked)]
-    before = served(needs, lots)
-    after = served([*needs, as_need(asked, supply.sorts)._replace(rank=2 * place - 1)], lots)
-    for i, had, has in zip(ranked, before, after, strict=False):
-        if has < had:
-            claim = supply.claims[i]
-            yield TakenFrom(claim.order, claim.buyer, claim.name, claim.due.isoformat(), had - has)
+    more: list[AnyNeed] = [*needs, as_need(asked, supply.sorts)._replace(rank=2 * place - 1)]
+    lost: list[list[int]] = [[] for _ in ranked]
+    seasons = range(0, SEASONS, LOOK)
+    for n in seasons:
+        lots = supply.lots(n)
+        for mine, had, has in zip(lost, served(needs, lots), served(more, lots), strict=False):
+            if has < had:
+                mine.append(had - has)
+    for i, mine in zip(ranked, lost, strict=True):
+        if len(mine) >= RARELY * len(seasons):
+            claim, times = supply.claims[i], round(100 * len(mine) / len(seasons))
+            amount = round(median(mine))
+            yield TakenFrom(claim.order, claim.buyer, claim.name, claim.due.isoformat(), amount, times)
 
 
 def _free_from(farm: Farm, today: date, promised: Sequence[Claim], asked: Claim) -> str | None:
@@ -229,6 +228,6 @@ def _free_from(farm: Farm, today: date, promised: Sequence[Claim], asked: Claim)
     days = [asked.due + timedelta(weeks=n) for n in range(1, LATER_WEEKS + 1)]
     supply = supply_for(farm, today, promised, [asked], [replace(asked, due=day).stems_by for day in days])
     for outlook in outlooks(supply, asked, days, every=LOOK):
-        if sureness_of(outlook, asked.wanted)[0] != "no":
+        if outlook.sureness(asked.wanted)[0] != "no":
             return outlook.day.isoformat()
     return None

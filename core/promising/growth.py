@@ -13,7 +13,7 @@ from datetime import date
 from functools import cached_property
 from itertools import pairwise
 from math import exp, floor, log
-from statistics import fmean, median, pvariance
+from statistics import fmean, pvariance
 
 from core.plans.crop_season import Course
 from core.plans.defaults import FLUSHES, USUAL
@@ -23,7 +23,7 @@ from core.plans.wish import Ask
 from core.promising.claims import Sort
 from core.promising.source import SourceKind, luck
 from core.reckon.promise.needs import Lot, Window
-from core.reckon.spreads import draw
+from core.reckon.spreads import Z, draw
 
 DRY_KEEPS_DAYS = 365
 """How long what is cut to dry is good, once it is dry: a year of prime (common practice)."""
@@ -120,8 +120,7 @@ class Growth:
             return own
         states = [log(max(rate, 0.01)) for rate in own]
         foretold = [state + log(share) for state, share in zip(states, shares, strict=True)]
-        flushes = max(len(self.course.flushes) * fmean(shares), 0.25)
-        error = CUT_UNLIKE**2 + log(FLUSHES[1] / FLUSHES[0]) ** 2 / 6.6 / flushes
+        error = self._error(fmean(shares))
         middle, expected = fmean(states), fmean(foretold)
         joint = fmean((x - middle) * (h - expected) for x, h in zip(states, foretold, strict=True))
         gain = joint / (pvariance(foretold) + error)
@@ -130,6 +129,24 @@ class Growth:
             exp(x + gain * (seen + error**0.5 * luck(self.name, n, 1) - h))
             for n, (x, h) in enumerate(zip(states, foretold, strict=True))
         ]
+
+    @cached_property
+    def usual_rate(self) -> float:
+        """The same as usual, without looking at every season: the prior and the count so far, each by how sure it is."""
+        season = self.usual
+        own = self.standing(None, season) * season.stems
+        share = max(self.opened(season, float(self.day.toordinal())), LEAST_SHARE)
+        if self.cut < 1 or share <= LEAST_SHARE or own <= 0:
+            return own
+        low, high = self.course.season_stems
+        doubt = (log(max(high, 0.01) / max(low, 0.01)) / 2 / Z) ** 2
+        gain = doubt / (doubt + self._error(share))
+        return float(own * (self.cut / (own * share)) ** gain)
+
+    def _error(self, share: float) -> float:
+        """How far what was cut strays from what should have opened by then: the variance of its logarithm."""
+        flushes = max(len(self.course.flushes) * share, 0.25)
+        return float(CUT_UNLIKE**2 + (log(FLUSHES[1] / FLUSHES[0]) / 2 / Z) ** 2 / flushes)
 
     def standing(self, n: int | None, season: Season) -> float:
         """Plants that stand to be cut."""
@@ -145,7 +162,7 @@ class Growth:
         """What is cut from it from today on, in season `n` (None: as usual), in lots that serve the same days; what
         serves none is left out."""
         season = self.usual if n is None else self.seasons[n]
-        total = median(self.rates) if n is None else self.rates[n]
+        total = self.usual_rate if n is None else self.rates[n]
         first, days = self.begins(season), max(season.days, 1.0)
         hold = round(self.course.hold.value)
         drying = max(season.drying, 0.0) + USUAL["finish_days"].value

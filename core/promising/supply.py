@@ -16,6 +16,9 @@ from core.promising.on_hand import on_hand
 from core.promising.source import Source
 from core.reckon.promise.needs import AnyNeed, Lot
 
+WORSE = 0.8
+"""In worse seasons so much comes of all that is still to be cut or dried: figures are off too."""
+
 
 @dataclass(frozen=True)
 class Supply:
@@ -50,15 +53,21 @@ class Supply:
         """What each of the sources gives in a usual season."""
         return [source.lots(None) for source in self.sources]
 
-    def lots(self, n: int | None, *, planned: bool = True, without: Source | None = None) -> list[Lot]:
-        """The lots of season `n` (None: the usual one), with or without what is not sown yet, or without one source."""
+    def lots(
+        self, n: int | None, *, planned: bool = True, worse: bool = False, without: Source | None = None
+    ) -> list[Lot]:
+        """The lots of season `n` (None: the usual one), with or without what is not sown yet, or without one source;
+        `worse`: with so much less of all that is to come."""
         given = self.as_usual if n is None else self.by_season[n]
-        return [
-            lot
-            for source, lots in zip(self.sources, given, strict=True)
-            if source is not without and (planned or source.kind != "planned")
-            for lot in lots
-        ]
+        found = []
+        for source, lots in zip(self.sources, given, strict=True):
+            if source is without or (source.kind == "planned" and not planned):
+                continue
+            if worse and source.kind != "on hand":
+                found += [lot._replace(amount=int(lot.amount * WORSE)) for lot in lots]
+            else:
+                found += lots
+        return found
 
     @property
     def has_planned(self) -> bool:

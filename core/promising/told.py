@@ -57,7 +57,7 @@ def week_day(day: date) -> str:
 def _taken_from(found: Answer) -> Iterator[str]:
     if found.takes_from:
         of = "; ".join(
-            f"{taken.amount} from {taken.order} {taken.buyer} ({_day(taken.due)})".replace("  ", " ")
+            f"{taken.amount} from {taken.order} {taken.buyer} ({_day(taken.due)}) {taken.times} times in 100"
             for taken in found.takes_from
         )
         yield f"  would take {of}"
