@@ -11,7 +11,7 @@ from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
 from core.subject import kind_of
 from core.text import LONGEST, clean, is_clean
-from core.units import day_from_iso, is_clock, month_day
+from core.units import day_from_iso, is_clock, money, month_day
 
 Holds = Literal["text", "code", "count", "number", "flag", "month_day", "day", "clock", "fields"]
 """What a field holds: clean text, a code or name of at most 40 characters, a whole number from 0, any number,
@@ -168,14 +168,23 @@ def fields_text(fields: Fields) -> str:
     """Fields of an entry in words: "stems 20, bed b4", "no variety"."""
     told = []
     for field, value in fields.items():
-        if field == "ref":  # it goes with the code beside it
+        if field in ("ref", "order_ref", "item_ref"):  # it goes with the code beside it
             continue
         name = _FIELD_WORDS.get(field, field.replace("_", " "))
-        told.append(f"no {name}" if value is None else f"{name} {_shown(value)}")
+        told.append(f"no {name}" if value is None else f"{name} {_shown(value, field)}")
     return clean(", ".join(told))
 
 
-_FIELD_WORDS = {"on": "day", "by": "written by", "who": "to", "source": "from", "per": "a bunch of"}
+_FIELD_WORDS = {
+    "cents": "price",
+    "deposit_cents": "deposit",
+    "due_on": "due",
+    "on": "day",
+    "by": "written by",
+    "who": "to",
+    "source": "from",
+    "per": "a bunch of",
+}
 
 
 def _short(text: str) -> str:
@@ -217,11 +226,13 @@ def _fill(text: str, fields: Fields) -> str | None:
         if value == 1:
             text = text.replace(f"{{{name}}} {name}", f"{{{name}}} {name.removesuffix('s')}")
         word = SHOWN.get(value) if name in FIELDS and isinstance(value, str) else None
-        text = text.replace("{" + name + "}", word or _shown(value))
+        text = text.replace("{" + name + "}", word or _shown(value, name))
     return text
 
 
-def _shown(value: Any) -> str:
+def _shown(value: Any, field: str = "") -> str:
+    if field.endswith("cents") and isinstance(value, int):
+        return money(value)
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):

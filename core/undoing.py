@@ -17,9 +17,9 @@ SET_UP = ("farm", "frost", "risk", "bed", "sheet", "capacity", "line")
 """Kinds that the rest of the farm hangs on: a key pressed once too often does not take them away."""
 
 
-TOGETHER = ("made", "correct")
-"""Kinds of which all that one line wrote is taken back together: pieces and their parts, a correction and what follows
-from it."""
+TOGETHER = ("made", "correct", "ordered")
+"""Kinds of which all that one line wrote is taken back together: pieces and their parts, an order and its items, a
+correction and what follows from it."""
 Find = Callable[..., Sequence[Entry]]
 """The entries whose id is or ends with a text."""
 

@@ -10,4 +10,10 @@ SUBJECT = Subject(
         "item dropped",
         "order cancelled",
     ),
+    verbs={
+        "order": ("order",),
+        "correct": ("was", "correct"),
+        "drop": ("drop", "dropped"),
+        "strike": ("cancel", "canceled", "cancelled"),
+    },
 )
