@@ -1,41 +1,35 @@
-"""What somebody asks for, as it is typed: "lavender dry 40bu 10-15", "120 strawflower apricot dry by 09-19",
-"12 corsages friday"."""
+"""What somebody asks for, read as an order is: "lavender dry 40bu 10-15", "120 strawflower apricot dry by 09-19",
+"40 zinnia coral or peach, 12 corsages by friday"."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from datetime import date, timedelta
-from typing import NamedTuple
+from collections.abc import Mapping
+from datetime import date
+from typing import Any, NamedTuple
 
-from core.crops.sheet import Sheet
 from core.farm import Farm
-from core.language.crops import need_crop, take_variety, take_way
-from core.language.days import coming, iso_in, month_and_day
-from core.language.line import NO_BOOK, Line, Refused, either, whole
-from core.language.words import USE_OF, WEEKDAYS
-from core.places import USES
-from core.plans.lines import take_recipe
-from core.plans.plan import stems_a_bunch
+from core.language.line import NO_BOOK, Line, Refused
+from core.order_rows import Item
+from core.orders.item_words import item_fields, item_text, parts_of, read_item
+from core.orders.kinds import split
+from core.orders.open_items import accepts
+from core.orders.order_words import take_days
+from core.pieces.recipes import recipe_named
 from core.problems import Problem
-from core.promising.claims import LAST, Claim, Form, Liked
-from core.promising.field import uses_of
-from core.settings.sheets import farm_sheet
+from core.promising.claims import LAST, Claim, Liked
 from core.text import LONGEST, clean
-from core.units import plural
-
-OR = ("or",)
-FORM_OF: dict[str, Form] = {"fresh": "fresh", "dry": "dry", "wire": "wired"}
 
 
 class Asked(NamedTuple):
-    """The claim, and how it was counted where that was not in stems: "40 bunches of 25"."""
+    """The claim, how it is told ("20 bu lavender dry"), and what was understood without being said."""
 
     claim: Claim
-    counted: str
+    text: str
+    remarks: tuple[str, ...]
 
 
-def read_asked(text: str, farm: Farm, today: date) -> Asked | Problem:
-    """What is asked for in a line; a Problem says what is missing or cannot be."""
+def read_asked(text: str, farm: Farm, today: date) -> tuple[Asked, ...] | Problem:
+    """What is asked for in a line, item by item; a Problem says what is missing or cannot be."""
     if len(text) > LONGEST:
         return Problem(f"A line has at most {LONGEST} characters.")
     line = Line.of(clean(text), farm, today, NO_BOOK)
@@ -43,71 +37,39 @@ def read_asked(text: str, farm: Farm, today: date) -> Asked | Problem:
     try:
         if not line.words:
             raise Refused("What is asked for? Write it, such as: lavender dry 40bu 10-15.")
-        return _asked(line)
+        days = take_days(line)
+        if days is None:
+            raise Refused("For which day? Write one, such as: 10-15 or friday.", near=("10-15",))
+        if days.until is not None:
+            raise Refused("For one day at a time: ask for the one that is most in doubt.", "impossible")
+        parts = parts_of(line)
+        if not parts:
+            raise Refused("What is asked for? Write how much of what, such as: 40bu lavender dry.")
+        return tuple(_asked(part, days.due) for part in parts)
     except Refused as refused:
         return refused.problem
 
 
-def _asked(line: Line) -> Asked:
-    if (recipe := take_recipe(line)) is not None:
-        day = _day(line)
-        size = line.take_unit("in", "inches")
-        count = line.need_count("pieces", "pieces")
-        line.refuse_leftovers()
-        return Asked(Claim(day, LAST, _some(count), "piece", (), "", "", recipe, size), "")
-    day = _day(line)
-    line.take_words(OR)
-    bunches = line.take_unit("bunches", "bunches")
-    uses = list(dict.fromkeys(USE_OF[t.low] for t in line.take_words(USE_OF)))
-    crop = need_crop(line)
-    sheet = farm_sheet(line.farm, crop, take_way(line, crop))
-    use = _use(line, sheet, uses)
-    count = whole(bunches, "bunches") if bunches is not None else line.need_count("stems", "stems")
-    colors = tuple(dict.fromkeys(_colors(line, crop))) or ("",)
-    line.refuse_leftovers()
-    liked = tuple(Liked(crop, color) for color in colors)
-    counted = ""
-    if bunches is not None and sheet is not None:
-        per = stems_a_bunch(sheet, use)
-        counted, count = f"{plural(count, 'bunch', 'bunches')} of {per}", count * per
-    return Asked(Claim(day, LAST, _some(count), FORM_OF[use], liked), counted)
+def _asked(part: Line, due: date) -> Asked:
+    said = read_item(part)
+    fields = item_fields(part, said)
+    item = item_of(fields)
+    recipe = recipe_named(part.farm, item.recipe) if item.recipe else None
+    liked = tuple(Liked(one.crop, one.color) for one in accepts(item))
+    claim = Claim(due, LAST, item.number, item.form, liked, recipe=recipe)
+    return Asked(claim, item_text(item), tuple(part.remarks))
 
 
-def _some(count: int) -> int:
-    if count < 1:
-        raise Refused("How many? At least one is asked for.", "impossible")
-    return count
-
-
-def _use(line: Line, sheet: Sheet | None, uses: list[str]) -> str:
-    """The use said, or the only one of its sheet."""
-    can = uses_of(sheet) if sheet is not None else USES
-    if len(uses) == 1 or (not uses and len(can) == 1):
-        return (uses or can)[0]
-    raise Refused(f"Fresh, dry or wired? Write {either(can or USES)}.", near=can or USES)
-
-
-def _colors(line: Line, crop: str) -> Iterator[str]:
-    """ "coral or peach": the colors that will do."""
-    while (color := take_variety(line, crop)) is not None:
-        yield color
-
-
-def _day(line: Line) -> date:
-    """The day it is asked for: a date to come, "today", "tomorrow", or the next day of the week of that name."""
-    found = []
-    for token in line.free():
-        if token.taken or token.quoted:
-            continue
-        if token.low in ("today", "tomorrow"):
-            found.append(line.today + timedelta(days=int(token.low == "tomorrow")))
-        elif token.low in WEEKDAYS:
-            found.append(line.today + timedelta(days=(WEEKDAYS[token.low] - line.today.weekday()) % 7))
-        elif (text := month_and_day(line, token)) is not None:
-            found.append(coming(iso_in(token) or text, line.today))
-        else:
-            continue
-        token.taken = True
-    if len(found) != 1:
-        raise Refused("For which day? Write one, such as: 10-15, friday or tomorrow.", near=("10-15",))
-    return found[0]
+def item_of(fields: Mapping[str, Any]) -> Item:
+    """An item that is only asked for, as one that is ordered."""
+    return Item(
+        id="",
+        place=0,
+        number=fields["count"],
+        form=fields["form"],
+        crop=fields.get("crop", ""),
+        recipe=fields.get("recipe", ""),
+        colors=split(fields.get("colors", "")),
+        instead=split(fields.get("instead", "")),
+        per=fields.get("per", 0),
+    )

@@ -132,7 +132,7 @@ class Growth:
 
     @cached_property
     def usual_rate(self) -> float:
-        """The same as usual, without looking at every season: the prior and the count so far, each by how sure it is."""
+        """The same as usual: what was to be expected and the count so far, each by how sure it is."""
         season = self.usual
         own = self.standing(None, season) * season.stems
         share = max(self.opened(season, float(self.day.toordinal())), LEAST_SHARE)

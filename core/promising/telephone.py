@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from typing import NamedTuple
 
@@ -10,7 +11,7 @@ from core.farm import Farm
 from core.problems import Problem
 from core.promising.answer import Answer, answer_for
 from core.promising.asked import read_asked
-from core.promising.claims import Claim
+from core.promising.claims import LAST, Claim
 from core.promising.open_claims import open_claims
 from core.units import day_text
 
@@ -18,20 +19,24 @@ USE_OF_FORM = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
 
 
 class Reply(NamedTuple):
-    """The answer, and how what is asked was counted: "40 bunches of 25", "" in stems or pieces."""
+    """The answer for one thing asked for, and how that is told: "40 bu lavender dry"."""
 
     answer: Answer
-    counted: str
+    text: str
 
 
-def ask(farm: Farm, today: date, text: str) -> Reply | Problem:
-    """What "lavender dry 40bu 10-15" comes to."""
+def ask(farm: Farm, today: date, text: str) -> tuple[Reply, ...] | Problem:
+    """What "lavender dry 40bu 10-15" comes to; of several things each beside those before it."""
     asked = read_asked(text, farm, today)
     if isinstance(asked, Problem):
         return asked
-    claims = open_claims(farm, today)
-    remarks = tuple(_planned_for(farm, today, asked.claim))
-    return Reply(answer_for(farm, today, asked.claim, claims, remarks=remarks), asked.counted)
+    claims = list(open_claims(farm, today))
+    replies = []
+    for n, one in enumerate(asked):
+        remarks = (*one.remarks, *_planned_for(farm, today, one.claim))
+        replies.append(Reply(answer_for(farm, today, one.claim, claims, remarks=remarks), one.text))
+        claims.append(replace(one.claim, rank=LAST - len(asked) + n, order="asked for", item=str(n)))
+    return tuple(replies)
 
 
 def _planned_for(farm: Farm, today: date, claim: Claim) -> Iterator[str]:

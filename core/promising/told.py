@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from itertools import islice
 from typing import Any
 
 from core.promising.answer import Answer, SourceRow
-from core.units import WEEKDAYS, plural, short_day
+from core.promising.telephone import Reply
+from core.units import WEEKDAYS, short_day
 
 MOST_LINES = 10
 WIDTH = 79
@@ -21,16 +23,17 @@ HEADS = {
 }
 
 
-def answer_lines(found: Answer, counted: str = "") -> list[str]:
-    """The answer, what is free, where it comes from, what it turns on, and what can still be done."""
-    return [_fitted(line) for line in _lines(found, counted)][:MOST_LINES]
+def reply_lines(replies: Sequence[Reply]) -> list[str]:
+    """One answer in full; of several the first two lines of each."""
+    if len(replies) == 1:
+        return [_fitted(line) for line in _lines(*replies[0])][:MOST_LINES]
+    return [_fitted(line) for reply in replies for line in islice(_lines(*reply), 2)]
 
 
-def _lines(found: Answer, counted: str) -> Iterator[str]:
-    unit = "piece" if found.form == "piece" else "head" if found.form == "wired" else "stem"
-    of = f"{counted}, " if counted else ""
+def _lines(found: Answer, text: str) -> Iterator[str]:
+    stems = f" ({found.wanted} stems)" if " bu " in text else ""
     yield (
-        f"{SAYS[found.answer]} ({_times(found.chance)} in 100): {of}{plural(found.wanted, unit)} of {found.what} for "
+        f"{SAYS[found.answer]} ({_times(found.chance)} in 100): {text}{stems} for "
         f"{week_day(date.fromisoformat(found.due))}"
     )
     yield f"  {found.why}"
@@ -91,8 +94,16 @@ def _fitted(line: str) -> str:
     return line if len(line) <= WIDTH else line[: WIDTH - 2].rsplit(" ", 1)[0].rstrip(",;: ") + ".."
 
 
-def answer_json(found: Answer, counted: str = "") -> dict[str, Any]:
-    """The answer as plain values."""
+def reply_json(replies: Sequence[Reply]) -> dict[str, Any]:
+    """The answer as plain values; of several things the worst of the answers, and each under "items"."""
+    items = [_json(*reply) for reply in replies]
+    if len(items) == 1:
+        return items[0]
+    worst = max(replies, key=lambda reply: (list(SAYS).index(reply.answer.answer), -reply.answer.chance))
+    return {"answer": worst.answer.answer, "chance": worst.answer.chance, "items": items}
+
+
+def _json(found: Answer, text: str) -> dict[str, Any]:
     return {
         "answer": found.answer,
         "chance": found.chance,
@@ -102,10 +113,10 @@ def answer_json(found: Answer, counted: str = "") -> dict[str, Any]:
         "sources": found.sources,
         "turns_on": found.turns_on,
         "last_day_to_act": found.last_day_to_act,
+        "text": text,
         "what": found.what,
         "form": found.form,
         "wanted": found.wanted,
-        "counted": counted or None,
         "due": found.due,
         "short": found.short,
         "short_from": found.short_from,

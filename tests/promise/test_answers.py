@@ -10,7 +10,7 @@ import pytest
 from core.problems import Problem
 from core.promising.answer import Answer
 from core.promising.telephone import ask
-from core.promising.told import MOST_LINES, answer_lines
+from core.promising.told import MOST_LINES, reply_json, reply_lines
 from core.session import Session
 from tests.farms import farm_in
 
@@ -32,9 +32,9 @@ def session(tmp_path_factory: pytest.TempPathFactory) -> Session:
 
 
 def answered(session: Session, text: str) -> Answer:
-    reply = ask(session.farm, session.today, text)
-    assert not isinstance(reply, Problem), reply.sentence
-    return reply.answer
+    replies = ask(session.farm, session.today, text)
+    assert not isinstance(replies, Problem), replies.sentence
+    return replies[0].answer
 
 
 def with_lines(tmp_path: Path, *lines: str) -> Session:
@@ -84,16 +84,26 @@ def test_the_color_asked_for_is_the_color_counted(session: Session) -> None:
     assert answered(session, "20 strawflower white or apricot dry 08-06").answer == "surely"
 
 
-def test_bunches_are_counted_by_the_sheet(session: Session) -> None:
-    reply = ask(session.farm, TODAY, "strawflower dry 2bu 08-06")
-    assert not isinstance(reply, Problem)
-    assert reply.counted
-    assert reply.answer.wanted % 2 == 0
+def test_what_is_asked_for_is_read_as_an_order_is(session: Session) -> None:
+    bunches = answered(session, "strawflower dry 2bu of 30 08-06")
+    assert (bunches.wanted, bunches.answer) == (60, "surely")
+    instead = answered(session, "20 strawflower white or apricot or statice dry 08-06")
+    assert instead.what == "strawflower white or strawflower apricot or statice dry"
+
+
+def test_of_several_things_each_is_answered_beside_those_before_it(session: Session) -> None:
+    found = ask(session.farm, TODAY, "40 strawflower dry, 21 strawflower apricot dry by 08-06")
+    assert not isinstance(found, Problem)
+    assert [reply.answer.answer for reply in found] == ["surely", "no"]
+    assert reply_json(found)["answer"] == "no"
+    assert len(reply_lines(found)) == 4
 
 
 def test_the_answer_is_short_and_begins_with_yes_or_no(session: Session) -> None:
     for text in ("60 strawflower dry 08-06", "900 strawflower dry 09-25", "100 zinnia fresh 08-28"):
-        lines = answer_lines(answered(session, text))
+        found = ask(session.farm, TODAY, text)
+        assert not isinstance(found, Problem)
+        lines = reply_lines(found)
         assert len(lines) <= MOST_LINES
         assert all(len(line) < 80 for line in lines)
         assert lines[0].startswith(("yes, surely (", "likely (", "no ("))
@@ -104,10 +114,10 @@ def test_the_answer_is_short_and_begins_with_yes_or_no(session: Session) -> None
     [
         ("zinnia", "For which day?"),
         ("zinnia fresh 08-28", "How many"),
-        ("40 zinnia 08-28", "Fresh, dry or wired?"),
-        ("40 fresh 08-28", "Which crop?"),
-        ("0 zinnia fresh 08-28", "How many?"),
-        ("40 zinnia fresh 08-28 08-29", "For which day?"),
+        ("40 fresh 08-28", "Of what?"),
+        ("0 zinnia fresh 08-28", "At least one"),
+        ("40 zinnia fresh 08-28 08-29", "By which day?"),
+        ("40 zinnia fresh weekly from 08-28 for 3 weeks", "one day at a time"),
         ("40 zinnia plaid fresh 08-28", "plaid"),
     ],
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 
 from core.promising.telephone import ask
-from core.promising.told import answer_json, answer_lines
+from core.promising.told import reply_json, reply_lines
 from tui.cli_session import open_session
 from tui.command import Command, tell
 from tui.out import good
@@ -14,9 +14,8 @@ from tui.out import good
 def promise(args: Namespace) -> int:
     """Whether so many can be promised for a day."""
     session = open_session(args)
-    reply = good(ask(session.farm, session.today, " ".join(args.line)))
-    lines = answer_lines(reply.answer, reply.counted)
-    return tell(args, answer_json(reply.answer, reply.counted), lines)
+    replies = good(ask(session.farm, session.today, " ".join(args.line)))
+    return tell(args, reply_json(replies), reply_lines(replies))
 
 
 def _options(parser: ArgumentParser) -> None:
