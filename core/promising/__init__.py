@@ -6,5 +6,8 @@ SUBJECT = Subject(
     title="Promises",
     commands={
         "promise": "whether so many can be promised for a day: surely, likely or no, and why",
+        "cutlist": "what to cut this morning, bed by bed, and for which promise",
     },
+    asks=("short",),
+    keeps=("orders",),
 )

@@ -226,7 +226,7 @@ def takes_from(supply: Supply, asked: Claim) -> Iterator[TakenFrom]:
 def _free_from(farm: Farm, today: date, promised: Sequence[Claim], asked: Claim) -> str | None:
     """The first of some later days for which it could be promised, surely or likely."""
     days = [asked.due + timedelta(weeks=n) for n in range(1, LATER_WEEKS + 1)]
-    supply = supply_for(farm, today, promised, [asked], [replace(asked, due=day).stems_by for day in days])
+    supply = supply_for(farm, today, promised, [asked], days)
     for outlook in outlooks(supply, asked, days, every=LOOK):
         if outlook.sureness(asked.wanted)[0] != "no":
             return outlook.day.isoformat()

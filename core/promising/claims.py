@@ -68,6 +68,8 @@ class Claim:
     size_in: float | None = None
     item: str = ""
     """Which item of which delivery of the order."""
+    spare: int = 0
+    """So many more are wanted beside them, if there are."""
 
     @property
     def name(self) -> str:

@@ -23,11 +23,19 @@ from core.units import plural, short_day
 from core.weather.night import killed_on
 
 
-def in_field(farm: Farm, day: date, wanted: Wanted, crops: Sequence[str] | None) -> list[Growth]:
-    """What grows or is to grow of these crops (None: of all) and may be cut by the last day that is wanted."""
+def in_field(
+    farm: Farm,
+    day: date,
+    wanted: Wanted,
+    crops: Sequence[str] | None,
+    *,
+    as_of_morning: bool = False,
+) -> list[Growth]:
+    """What grows or is to grow of these crops (None: of all) and may be cut by the last day that is wanted; also
+    what was cut today already, where it is asked `as_of_morning`."""
     is_wanted = (lambda crop: True) if crops is None else set(crops).__contains__
     found = [
-        *(_standing(farm, p, day, wanted) for p in farm.plantings.live() if is_wanted(p.crop)),
+        *(_standing(farm, p, day, wanted, as_of_morning) for p in farm.plantings.live() if is_wanted(p.crop)),
         *(_in_tray(farm, tray, day, wanted) for tray in farm.trays.live() if is_wanted(tray.crop)),
         *(_planned(farm, plan, day, wanted) for plan in farm.plans.values() if is_wanted(plan.crop)),
     ]
@@ -54,7 +62,9 @@ def _ask(farm: Farm, crop: str, variety: str | None, way: str | None, day: date,
     return None if isinstance(ask, Problem) else replace(ask, place=place_of_crop(crop))
 
 
-def _standing(farm: Farm, planting: Planting, day: date, wanted: Wanted) -> Growth | None:
+def _standing(
+    farm: Farm, planting: Planting, day: date, wanted: Wanted, as_of_morning: bool
+) -> Growth | None:
     ask = _ask(farm, planting.crop, planting.variety, planting.way, day, wanted.last)
     if ask is None or killed_on(planting, ask.sheet, day) is not None:
         return None
@@ -66,8 +76,9 @@ def _standing(farm: Farm, planting: Planting, day: date, wanted: Wanted) -> Grow
     counts = this_year and (day - date.fromisoformat(planting.out_on)).days < 366
     since = 1
     if this_year and planting.last_cut is not None:
-        gone = (day - date.fromisoformat(planting.last_cut)).days
-        since = min(max(gone, 0), usual_days(planting.crop))
+        # what was cut this morning had opened since the cut before, about the usual days ago
+        gone, every = (day - date.fromisoformat(planting.last_cut)).days, usual_days(planting.crop)
+        since = min(gone, every) or (every if as_of_morning else 0)
     return Growth(
         "in the field",
         planting.code,

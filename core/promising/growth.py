@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from functools import cached_property
 from itertools import pairwise
 from math import exp, floor, log
@@ -197,6 +197,12 @@ class Growth:
                 )
         return tuple(found)
 
+    def today(self) -> int:
+        """Good stems that stand to be cut on this day as usual: what opened since the last cut."""
+        season = self.usual
+        share = self.opened(season, self.day.toordinal() + 1.0) - self.opened(season, float(self.from_day))
+        return round(self.usual_rate * share * season.good)
+
     def _edges(self, wanted: Wanted, begin: float, end: float, hold: int, drying: float) -> list[float]:
         """The days between which all that is cut serves the same days, from the first to the last of cutting."""
         cuts = set()
@@ -251,6 +257,14 @@ class Growth:
                     Window(self._keys[use], ready, keeps) for use in ("dry", "wire") if use in self.uses
                 ]
         return tuple(found)
+
+    def windows_on(self, cut: date) -> tuple[Window, ...]:
+        """As what stems cut on that day can be handed over, and when, in a usual season."""
+        drying = max(self.usual.drying, 0.0) + USUAL["finish_days"].value
+        ready, good = cut + timedelta(days=round(drying)), cut + timedelta(days=round(self.course.hold.value))
+        keeps = ready + timedelta(days=DRY_KEEPS_DAYS)
+        days = {"fresh": (cut, good), "dry": (ready, keeps), "wire": (ready, keeps)}
+        return tuple(Window(self._keys[use], *days[use]) for use in self.uses)
 
     @cached_property
     def _keys(self) -> dict[str, str]:

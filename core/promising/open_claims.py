@@ -34,4 +34,5 @@ def _claim(farm: Farm, of: OpenItem, today: date) -> Claim | None:
         recipe,
         None,
         f"{of.item.id}/{of.delivery}",
+        of.spare,
     )

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 
@@ -82,7 +82,9 @@ def supply_for(
     which it is asked. Without `asked` all there is and all that is promised."""
     crops, claims = _together(promised, asked)
     every = [*claims, *asked]
-    wanted = Wanted(_dues(every, ("fresh",), asked, days), _dues(every, ("dry", "wired"), asked, days))
+    # as if what is asked were asked for the other days too
+    also = [replace(claim, due=other) for claim in asked for other in days]
+    wanted = Wanted(dues_of([*every, *also], ("fresh",)), dues_of([*every, *also], ("dry", "wired")))
     if not (wanted.fresh or wanted.dry):
         wanted = Wanted((day.toordinal(),), (day.toordinal(),))
     dry_loss = bool(wanted.dry)
@@ -115,10 +117,6 @@ def _together(promised: Sequence[Claim], asked: Sequence[Claim]) -> tuple[frozen
             crops |= claim.crops
 
 
-def _dues(
-    claims: Sequence[Claim], forms: tuple[str, ...], asked: Sequence[Claim], days: Sequence[date]
-) -> tuple[int, ...]:
-    found = {claim.stems_by.toordinal() for claim in claims if claim.forms & set(forms)}
-    if any(claim.forms & set(forms) for claim in asked):
-        found |= {day.toordinal() for day in days}
-    return tuple(sorted(found))
+def dues_of(claims: Iterable[Claim], forms: tuple[str, ...]) -> tuple[int, ...]:
+    """The days (ordinals) on which stems of these forms must be there, each once and in order."""
+    return tuple(sorted({claim.stems_by.toordinal() for claim in claims if claim.forms & set(forms)}))

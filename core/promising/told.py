@@ -8,7 +8,9 @@ from itertools import islice
 from typing import Any
 
 from core.promising.answer import Answer, SourceRow
+from core.promising.cut_list import COOL, DRY, CutList, CutRow, WorthCutting
 from core.promising.telephone import Reply
+from core.text import named
 from core.units import WEEKDAYS, short_day
 
 MOST_LINES = 10
@@ -127,3 +129,42 @@ def _json(found: Answer, text: str) -> dict[str, Any]:
         "acts": found.acts,
         "remarks": found.remarks,
     }
+
+
+def cut_list_lines(found: CutList) -> list[str]:
+    """The list on one page, to take along: a box to tick, the bed, how many of what, for whom; then its stage."""
+    lines = [f"Cut list, {week_day(date.fromisoformat(found.day))}"]
+    for when, head in ((COOL, "while it is cool, straight into water"), (DRY, "once the dew is gone")):
+        rows = [row for row in found.rows if row.when == when]
+        if rows:
+            lines += [head, *(line for row in rows for line in _cut_row(row))]
+    if not found.rows:
+        lines.append("nothing is asked of the beds for any promise today")
+    for short in found.short:
+        whose = f"{short.order} {short.buyer}"
+        lines.append(f"! {short.short} of {short.wanted} {short.item} short for {whose}, {_day(short.due)}")
+    if found.worth:
+        lines.append("worth cutting before it is too open")
+        lines += [_worth_row(row) for row in found.worth]
+    return [_fitted(line) for line in lines]
+
+
+def _cut_row(row: CutRow) -> Iterator[str]:
+    tick = "x" if not row.left else " "
+    done = f", {row.cut} cut" if row.cut else ""
+    use = {"fresh": "fresh", "dry": "to hang", "wire": "to wire"}[row.use]
+    yield f"  [{tick}] {row.bed:4} {row.asked:4} {named(row.crop, row.variety)} {use}{done}{_too_few(row)}"
+    for one in row.promised:
+        yield f"             {one.stems} {f'{one.order} {one.buyer}'.strip() or 'to spare'}, {_day(one.due)}"
+    if row.left and row.stage:
+        yield f"             {row.stage}"
+
+
+def _too_few(row: CutRow) -> str:
+    return f", about {row.standing} stand" if row.standing < row.left else ""
+
+
+def _worth_row(row: WorthCutting) -> str:
+    about = f"about {row.about} " if row.about else ""
+    since = "new" if row.days_since is None else f"{row.days_since} d since the last cut"
+    return f"      {row.bed:4} {about}{named(row.crop, row.variety)}, {'/'.join(row.uses)}: {since}"

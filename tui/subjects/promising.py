@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 
+from core.promising.cut_list import cut_list
+from core.promising.open_claims import open_claims
 from core.promising.telephone import ask
-from core.promising.told import reply_json, reply_lines
+from core.promising.told import cut_list_lines, reply_json, reply_lines
 from tui.cli_session import open_session
 from tui.command import Command, tell
 from tui.out import good
@@ -24,4 +26,11 @@ def _options(parser: ArgumentParser) -> None:
     )
 
 
-COMMANDS = {"promise": Command(promise, _options)}
+def cutlist(args: Namespace) -> int:
+    """What to cut this morning, bed by bed."""
+    session = open_session(args)
+    found = cut_list(session.sight(), open_claims(session.farm, session.today))
+    return tell(args, found, cut_list_lines(found))
+
+
+COMMANDS = {"promise": Command(promise, _options), "cutlist": Command(cutlist)}

@@ -88,6 +88,11 @@ class Stock:
         """All of them, nothing given yet."""
         return Stock(lots, sorted(range(len(lots)), key=lambda i: (*lots[i].expires_first, lots[i].amount)))
 
+    @property
+    def sorts(self) -> frozenset[str]:
+        """Every sort that any of it can be handed over as."""
+        return frozenset(self._by_sort)
+
     def fits(self, accepts: Iterable[str], due: date, life_left: int) -> list[int]:
         """What will do on that day, in the order in which it leaves."""
         day, until = due.toordinal(), due.toordinal() + life_left
