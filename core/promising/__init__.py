@@ -8,6 +8,8 @@ SUBJECT = Subject(
         "promise": "whether so many can be promised for a day: surely, likely or no, and why",
         "cutlist": "what to cut this morning, bed by bed, and for which promise",
     },
+    view="Promised",
+    rows=("promised",),
     asks=("short",),
     keeps=("orders",),
 )

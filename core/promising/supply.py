@@ -85,8 +85,9 @@ def supply_for(
     # as if what is asked were asked for the other days too
     also = [replace(claim, due=other) for claim in asked for other in days]
     wanted = Wanted(dues_of([*every, *also], ("fresh",)), dues_of([*every, *also], ("dry", "wired")))
-    if not (wanted.fresh or wanted.dry):
-        wanted = Wanted((day.toordinal(),), (day.toordinal(),))
+    if not asked:
+        others = {other.toordinal() for other in (day, *days)}
+        wanted = Wanted(*(tuple(sorted(others.union(dues))) for dues in wanted.by_form))
     dry_loss = bool(wanted.dry)
     sources = on_hand(farm, day, crops)
     growths = in_field(farm, day, wanted, None if crops is None else sorted(crops))
