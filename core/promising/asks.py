@@ -31,7 +31,7 @@ def _asked(rows: Sequence[Lacking]) -> Iterator[Asked]:
         more = len(rows) - MOST
         others = f" and {more} more" if more > 0 and row is rows[MOST - 1] else ""
         yield Asked(
-            ("order", row.order),
+            ("promised", row.crop, row.form) if row.crop else (),
             row,
             row.order,
             f"{row.short} of {row.wanted} will be short{others}",

@@ -22,6 +22,9 @@ class Lacking(NamedTuple):
     days: int
     wanted: int
     short: int
+    crop: str
+    """The crop liked best; "" for pieces."""
+    form: str
 
 
 def shortages(farm: Farm, today: date, promised: Sequence[Claim]) -> list[Lacking]:
