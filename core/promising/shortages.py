@@ -38,7 +38,17 @@ def lacking(supply: Supply, today: date) -> list[Lacking]:
     """The claims of a supply that it cannot serve in full as usual."""
     needs = [as_need(claim, supply.sorts) for claim in supply.claims]
     found = [
-        Lacking(c.order, c.buyer, c.name, c.due.isoformat(), (c.due - today).days, c.wanted, c.wanted - count)
+        Lacking(
+            c.order,
+            c.buyer,
+            c.name,
+            c.due.isoformat(),
+            (c.due - today).days,
+            c.wanted,
+            c.wanted - count,
+            c.liked[0].crop if c.liked else "",
+            c.form,
+        )
         for c, count in zip(supply.claims, served(needs, supply.lots(None)), strict=True)
         if count < c.wanted
     ]
