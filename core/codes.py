@@ -8,11 +8,14 @@ from collections.abc import Callable
 from itertools import islice
 
 from core.farm import Farm, Kept
-from core.register import Register, T, as_called, as_given, given_again
+from core.register import Item, Register, T, as_called, as_given, given_again
 
 TRAY, PLANTING, LOT, PIECE, PLAN, ORDER = "S", "P", "L", "M", "N", "O"
 MOST_ALIKE = 20
 """Times that one code may be given besides the first."""
+
+GIVEN_TWICE = "given twice"
+"""The sort of matter that machines apart gave one code to two things."""
 
 _DIGITS = {TRAY: 2, PLANTING: 2, LOT: 3, PIECE: 3, ORDER: 3}
 _TAIL = "abcdefghijklmnopqrstuvwxyz"
@@ -63,9 +66,10 @@ def free_name(farm: Farm, given: str, is_taken: Callable[[str], bool], entry: st
     if code != given:
         farm.given_twice = True
         farm.note_matter(
-            f"The code {given} was given twice, by machines apart; the later is now {code}.",
+            f"The code {given} was given twice, by machines apart; the later is now {code}. Write that on its tag, "
+            f"then: settled {code}",
             entry,
-            "given twice",
+            GIVEN_TWICE,
             given,
         )
     return code
@@ -82,6 +86,24 @@ def _parts(code: str) -> tuple[str, int]:
     """("L", 41) of "L041b"; number 0 where the code is none of ours."""
     letter, digits = code[:1], as_given(code[1:]).rstrip(_TAIL)
     return letter, int(digits) if len(digits) <= 6 and digits.isascii() and digits.isdigit() else 0
+
+
+def named(farm: Farm, code: str) -> Item | None:
+    """The tray, planting, lot, pieces, order or plan that has that code, finished or not."""
+    every: dict[str, Callable[[str], Item | None]] = {
+        TRAY: farm.trays.get,
+        PLANTING: farm.plantings.get,
+        LOT: farm.lots.get,
+        PIECE: farm.pieces.get,
+        ORDER: farm.orders.get,
+        PLAN: lambda code: farm.plans.get(code) or farm.piece_plans.get(code),
+    }
+    return every[code[0]](code) if code[:1] in every else None
+
+
+def code_in(word: str) -> str:
+    """The code that a word is, in whatever way it is written, be it a plan's; "" where it is none."""
+    return canonical(word) or plan_code(word)
 
 
 def plan_called(farm: Farm, word: str) -> Kept | None:

@@ -245,6 +245,8 @@ class Kept:
     """Cells to a tray, where another size was asked for than the one that suits the crop."""
     part_of: str | None = None
     """The plan of pieces that it grows stems for."""
+    beside: list[happened.OutFor] = field(default_factory=list)
+    """Plantings that stood when it was made and give a part of its stems."""
 
     @property
     def is_live(self) -> bool:
@@ -391,11 +393,11 @@ class Farm:
         if kind not in self.newer and len(self.newer) < MOST_NEWER:
             self.newer[kind] = entry
 
-    def settle(self, *about: str) -> None:
-        """All of that sort about these things is settled: she has counted what is really there."""
+    def settle(self, *about: str, entry: str = "") -> None:
+        """All of that sort about these things is settled, or only what is the fault of one entry."""
         if self._open_matters().pop(about, 0):
-            self.matters = [matter for matter in self.matters if matter.key[:-1] != about]
-            self._counted = len(self.matters)
+            self.matters = [m for m in self.matters if m.key[:-1] != about or (entry and m.entry != entry)]
+            self._counted = -1 if entry else len(self.matters)
 
     def _open_matters(self) -> Counter[tuple[str, ...]]:
         """How many matters there are by what they are about: a book may hold thousands, and thousands that settle."""

@@ -28,6 +28,7 @@ from core.settings.kinds import day_there, zone
 from core.shared_codes import SharedCodes
 from core.trial import Trial, timed
 from core.undoing import (
+    BY_UNDO,
     TOGETHER,
     LastLine,
     Now,
@@ -228,7 +229,10 @@ class Session:
         if not found.undo:
             return found
         last = self.last_line()
-        says = last.sentence if isinstance(last, Problem) else f"takes back: {'; '.join(last.says)}"
+        if isinstance(last, Problem):
+            says = last.sentence
+        else:
+            says = f"{'restores' if last.restores else 'takes back'}: {'; '.join(last.says)}"
         return replace(found, says=shortened(says))
 
     def write(self, line: str) -> Written | Problem:
@@ -315,17 +319,20 @@ class Session:
             if isinstance(found, Problem):
                 return found
             if found.because and not sure:
+                done, do = ("restored", "restore it") if found.restores else ("taken back", "take it back")
                 return Problem(
-                    f"Not taken back yet, for {found.because}: {'; '.join(found.says)} ({found.whose}). "
-                    "Write 'undo yes' to take it back.",
+                    f"Not {done} yet, for {found.because}: {'; '.join(found.says)} ({found.whose}). "
+                    f"Write 'undo yes' to {do}.",
                     "impossible",
                 )
-            done = self._strike(list(found.entries), is_newest=found.is_newest)
-            return done if isinstance(done, Problem) else replace(done, remarks=(found.whose,))
+            undone = self._strike(list(found.entries), is_newest=found.is_newest, by_undo=True)
+            return undone if isinstance(undone, Problem) else replace(undone, remarks=(found.whose,))
         is_newest = last.is_newest and not written_since(last.entries, self._folded.latest())
-        return self._strike(list(last.entries), is_newest=is_newest)
+        return self._strike(list(last.entries), is_newest=is_newest, by_undo=True)
 
-    def _strike(self, targets: list[Entry], *, is_newest: bool = False) -> Written | Problem:
+    def _strike(
+        self, targets: list[Entry], *, is_newest: bool = False, by_undo: bool = False
+    ) -> Written | Problem:
         """Strike these; where they are not the newest there is, only if nothing rests on them."""
         today = self.today.isoformat()
         if not self._folded.amended.gone.isdisjoint(target.id for target in targets):
@@ -333,7 +340,8 @@ class Session:
             return Problem(f"That entry was taken back already.{how}", "impossible")
         # nothing rests on a figure of a sheet: one that it stood in for may stand wrong again
         may_bear = not is_newest and any(target.kind != "sheet" for target in targets)
-        strikes = [Draft("strike", today, {"entry": target.id}) for target in targets]
+        flags = {BY_UNDO: True} if by_undo else {}
+        strikes = [Draft("strike", today, {"entry": target.id, **flags}) for target in targets]
         find = self._folded.as_they_count
         if may_bear and (problem := self._trial.not_taken_back(said_of(targets[:1], find)[0], strikes)):
             return problem
@@ -355,9 +363,9 @@ class Session:
         """Everything in the book that is damaged or does not add up."""
         return self.upkeep.check()
 
-    def merge(self, other: Path) -> MergeReport:
-        """Bring in another machine's entries: a farm folder, a log, or a file made by `Upkeep.since`."""
-        return self.upkeep.merge(other)
+    def merge(self, other: Path, *, sure: bool = False) -> MergeReport:
+        """Bring in another machine's entries, as `Upkeep.merge`; of another farm's book only where she is `sure`."""
+        return self.upkeep.merge(other, sure=sure)
 
     def be_patient(self, seconds: float) -> None:
         """How long a writing waits for another process from now on, before it raises Held."""

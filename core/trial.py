@@ -9,6 +9,8 @@ from core import fold as folding
 from core.amend import AMENDING, CORRECT
 from core.book import ids
 from core.book.entry import Draft, Entry
+from core.codes import GIVEN_TWICE
+from core.farm import Farm
 from core.folded import Folded
 from core.guard import Guard
 from core.matters import matters_under
@@ -77,7 +79,11 @@ class Trial:
     def _settled(self, trials: list[Entry]) -> tuple[list[Matter], list[Matter]]:
         """What is to settle without these entries, and with them."""
         before, after = self._folded.would_be(trials)
-        return matters_under(self._guard, before), matters_under(self._guard, after)
+        return self._matters(before), self._matters(after)
+
+    def _matters(self, farm: Farm) -> list[Matter]:
+        """Without codes given twice: no entry written here gives one, and nothing rests on what they are called."""
+        return [m for m in matters_under(self._guard, farm) if m.key[:1] != (GIVEN_TWICE,)]
 
     def _trials(self, drafts: Iterable[Draft]) -> list[Entry]:
         """The entries that drafts would become."""

@@ -7,6 +7,7 @@ from datetime import date, datetime
 from typing import NamedTuple
 
 from core.amend import STRIKE, Amendments, named_by
+from core.book import ids
 from core.book.entry import Entry
 from core.kinds import sentence
 from core.problems import Problem
@@ -16,6 +17,8 @@ from core.units import ID_SHOWN, dated_text, local_clock, local_day
 SET_UP = ("farm", "frost", "risk", "bed", "sheet", "capacity", "line")
 """Kinds that the rest of the farm hangs on: a key pressed once too often does not take them away."""
 
+BY_UNDO = "undo"
+"""The flag of a strike by which undo took a line back: undo passes it over, else the next would only bring it again."""
 
 TOGETHER = ("made", "correct", "ordered")
 """Kinds of which all that one line wrote is taken back together: pieces and their parts, an order and its items, a
@@ -29,7 +32,9 @@ class LastLine(NamedTuple):
 
     entries: tuple[Entry, ...]
     says: tuple[str, ...]
-    """Each entry as a sentence."""
+    """What is taken back, or restored, each as a sentence."""
+    restores: bool
+    """Whether the line took something back, which counts again without it."""
     because: str
     """Why it is asked about before it is taken back ("ak has written since"); "" where it need not be."""
     whose: str
@@ -43,8 +48,8 @@ def last_line(
 ) -> tuple[list[Entry], str] | None:
     """(the entries of `by`'s newest writing that still counts, the initials of who wrote after it or ""), or None.
 
-    `writings` come newest first. A strike, and what is struck (`gone` by its id), is passed over. `signed` are ids of
-    entries that `by` wrote just now and signed for somebody else: they are hers to take back.
+    `writings` come newest first. What undo did, and what is struck (`gone` by its id), is passed over. `signed` are
+    ids of entries that `by` wrote just now and signed for somebody else: they are hers to take back.
     """
     since = ""
     for writing in writings:
@@ -52,7 +57,7 @@ def last_line(
             since = since or writing[0].by
             continue
         left = [entry for entry in writing if entry.id not in gone]
-        if any(entry.kind != STRIKE for entry in left):
+        if not all(entry.kind == STRIKE and entry.fields.get(BY_UNDO) is True for entry in left):
             return left, since
     return None
 
@@ -67,18 +72,30 @@ class Now(NamedTuple):
 
 def as_shown(entries: Sequence[Entry], since: str, latest: Iterable[Entry], find: Find, now: Now) -> LastLine:
     """A last line as it is shown before it is taken back; `since` as `last_line` gives it, `latest` what counts."""
-    since = since or written_since(entries, latest)
-    whose = written_by(entries[-1], now.today, now.zone)
-    return LastLine(tuple(entries), said_of(entries, find), why_ask(entries, since, now), whose, not since)
+    after = written_since(entries, latest)
+    asked_of = since or next((entry.by for entry in after if _can_be(entry)), "")
+    says, restores, did = said_of(entries, find), False, "wrote it"
+    if all(entry.kind == STRIKE for entry in entries):
+        says = tuple(sentence(struck_by(entry, find)) for entry in entries)
+        restores = takes_back(entries[-1], find)
+        did = "took it back" if restores else "restored it"
+    whose = written_by(entries[-1], now.today, now.zone, did)
+    is_newest = not since and not after
+    return LastLine(tuple(entries), says, restores, why_ask(entries, asked_of, now), whose, is_newest)
 
 
-def written_since(entries: Sequence[Entry], latest: Iterable[Entry]) -> str:
-    """The initials of who wrote an entry that counts after these, on whatever machine; "" where nobody did.
+def written_since(entries: Sequence[Entry], latest: Iterable[Entry]) -> list[Entry]:
+    """What of `latest` was written after these entries, on whatever machine.
 
     It may be her own: what another machine or a backup brought does not stand in this machine's log.
     """
     last = max(entry.at for entry in entries)
-    return next((e.by for e in latest if e.at > last and e.kind != STRIKE), "")
+    return [entry for entry in latest if entry.at > last]
+
+
+def _can_be(entry: Entry) -> bool:
+    """Whether an entry can have been written by now: a clock of a wrong year comes after all that is ever written."""
+    return entry.at <= ids.at_text(ids.now_ms() + ids.AHEAD_MS)
 
 
 def why_ask(entries: Sequence[Entry], since: str, now: Now) -> str:
@@ -97,13 +114,13 @@ def why_ask(entries: Sequence[Entry], since: str, now: Now) -> str:
     return ""
 
 
-def written_by(entry: Entry, now: date, zone: str) -> str:
-    """Who wrote an entry, and when; `now` is the farm's day by the clock."""
+def written_by(entry: Entry, now: date, zone: str, did: str = "wrote it") -> str:
+    """Who wrote an entry, and when; `now` is the farm's day by the clock, `did` what its writer did by it."""
     day = _day_written(entry, zone)
     if day is None:
-        return f"{entry.by} wrote it, nobody knows when"
+        return f"{entry.by} {did}, nobody knows when"
     at = f"at {local_clock(datetime.fromisoformat(entry.at), zone)}"
-    return f"{entry.by} wrote it {at if day == now else f'on {dated_text(day.isoformat())} {at}'}"
+    return f"{entry.by} {did} {at if day == now else f'on {dated_text(day.isoformat())} {at}'}"
 
 
 def _day_written(entry: Entry, zone: str) -> date | None:
@@ -114,9 +131,11 @@ def _day_written(entry: Entry, zone: str) -> date | None:
 
 
 def said_of(entries: Iterable[Entry], find: Find) -> tuple[str, ...]:
-    """Each entry as a sentence; a strike as what it struck."""
+    """Each entry as a sentence; a strike as what it took back or restored."""
     return tuple(
-        f"taken back: {sentence(struck_by(entry, find))}" if entry.kind == "strike" else sentence(entry)
+        _done(struck_by(entry, find), restored=not takes_back(entry, find))
+        if entry.kind == STRIKE
+        else sentence(entry)
         for entry in entries
     )
 
@@ -124,11 +143,15 @@ def said_of(entries: Iterable[Entry], find: Find) -> tuple[str, ...]:
 def struck_said(targets: Iterable[Entry], find: Find, amended: Amendments) -> tuple[str, ...]:
     """What was done by striking each of these, as a sentence."""
     return tuple(
-        f"restored: {sentence(struck_by(target, find))}"
+        _done(struck_by(target, find), restored=takes_back(target, find))
         if target.kind == STRIKE
-        else f"taken back: {sentence(amended.as_it_counts(target))}"
+        else _done(amended.as_it_counts(target), restored=False)
         for target in targets
     )
+
+
+def _done(entry: Entry, *, restored: bool) -> str:
+    return f"{'restored' if restored else 'taken back'}: {sentence(entry)}"
 
 
 def how_restored(targets: Iterable[Entry], amended: Amendments) -> str:
@@ -140,8 +163,24 @@ def how_restored(targets: Iterable[Entry], amended: Amendments) -> str:
 
 
 def struck_by(strike: Entry, find: Find) -> Entry:
-    """What a strike struck."""
-    return next(iter(find(named_by(strike))), strike)
+    """What a strike is about at last: what it struck or, where that is a strike, what that one is about."""
+    return _chain(strike, find)[-1]
+
+
+def takes_back(strike: Entry, find: Find) -> bool:
+    """Whether a strike that counts took something back; one of a strike restored it, and so on."""
+    return len(_chain(strike, find)) % 2 == 0
+
+
+def _chain(strike: Entry, find: Find) -> list[Entry]:
+    """The strike, what it names, what that names, to the first that is no strike; strikes in a ring once."""
+    chain = [strike]
+    while chain[-1].kind == STRIKE:
+        named = next(iter(find(named_by(chain[-1]))), None)
+        if named is None or named in chain:
+            break
+        chain.append(named)
+    return chain
 
 
 def the_one(entry_id: str, found: Sequence[Entry]) -> Entry | Problem:

@@ -12,7 +12,9 @@ from core.book import merge as merging
 from core.book.book import Book
 from core.book.daily import DayBackups, failed
 from core.book.entry import Entry
+from core.book.lines import Flat
 from core.book.repair import Restored
+from core.farm import Farm
 from core.folded import Folded
 from core.matters import matters_under
 from core.problems import Problem, raised
@@ -22,6 +24,9 @@ from core.weather.station_sync import bring
 
 if TYPE_CHECKING:
     from core.session import Session
+
+MANY = 100
+"""Entries from which on two books without one in common are two farms': more than setting up takes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +57,15 @@ class Upkeep:
         """What `check` came upon that is no damage: writings cut off before anybody was told they are written."""
         return self._book.remarks()
 
-    def merge(self, other: Path) -> MergeReport:
-        """Bring in another machine's entries: a farm folder, a log, or a file made by `since`."""
+    def merge(self, other: Path, *, sure: bool = False) -> MergeReport:
+        """Bring in another machine's entries: a farm folder, a log, or a file made by `since`.
+
+        What looks like the book of another farm is refused with a question, unless she is `sure`.
+        """
         before = matters_under(self._session.guard, self._session.farm)
-        done = merging.merge(self._book, other, _misshapen, self._folded.progress)
+        farm = self._folded.whole()
+        another = None if sure else lambda flats: why_another_farm(farm, flats, other)
+        done = merging.merge(self._book, other, _misshapen, self._folded.progress, another)
         if done.added:
             self._backups.written()
         self._folded.refresh()
@@ -103,6 +113,32 @@ class Upkeep:
         if failed(self._session.folder):
             self._session.back_up(at_once=True)
         return done
+
+
+def why_another_farm(farm: Farm, flats: list[Flat], other: Path) -> Problem | None:
+    """Why a book of which these are the first entries, none of them known here, is not merged before she is asked.
+
+    A netbook that is just set up has no name or the same one, or few entries: it is not asked about.
+    """
+    told = sorted(
+        ((f["on"], f["at"], f["name"]) for f in flats if f["kind"] == "farm" and "name" in f), key=str
+    )
+    here, there = farm.settings.name, str(told[-1][-1]) if told else ""
+    if here and there:
+        is_another = here.casefold() != there.casefold()
+    else:
+        is_another = min(farm.count, len(flats)) >= MANY and any(f["kind"] == "bed" for f in flats)
+    if not is_another:
+        return None
+    which = (
+        f"is of '{clean(there)[:40]}', this book of '{here}'" if here and there else "seems another farm's"
+    )
+    where = clean(str(other))
+    return Problem(
+        f"Nothing is merged yet: {where} {which}, and they have no entry in common. Two farms cannot be taken apart "
+        f"again. If it is one farm all the same: shedbook merge {where} yes",
+        "ambiguous",
+    )
 
 
 def _misshapen(entry: Entry) -> Problem | None:

@@ -29,7 +29,12 @@ def note_most(farm: Farm, sort: str, of: str, number: float) -> None:
 def most_so_far(farm: Farm, sort: str, of: str) -> float:
     """The most of that sort of `of`; of what is new the most of anything; 0 where it is the first of all."""
     known: Mapping[str, float] = farm.part(Most).so_far.get(sort, {})
-    return known.get(of) or max(known.values(), default=0)
+    return most_of(farm, sort, of) or max(known.values(), default=0)
+
+
+def most_of(farm: Farm, sort: str, of: str) -> float:
+    """The most of that sort of `of` itself; 0 where it is new."""
+    return farm.part(Most).so_far.get(sort, {}).get(of, 0)
 
 
 def too_many(number: float, most: float, what: str) -> str | None:

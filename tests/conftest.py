@@ -1,12 +1,13 @@
 """How property tests look for cases (the same ones each time, or ever new ones where that is asked for), a folder
 for what a user's own folder would get, and where the tests' folders lie: in memory where there is room, since a
-thousand small farms are synced to the disk line by line.
+thousand small farms are synced to the disk line by line. The program is started some hundred times, and compiled once.
 """
 
 from __future__ import annotations
 
 import os
 import shutil
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -16,10 +17,12 @@ from hypothesis import settings
 from core.guard import FAULTS
 
 os.environ[FAULTS] = "raise"
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
 
-settings.register_profile("same", derandomize=True, max_examples=30)
-settings.register_profile("whole", derandomize=True)
-settings.register_profile("search", derandomize=False)
+settings.register_profile("same", derandomize=True, max_examples=30, deadline=None)
+settings.register_profile("whole", derandomize=True, deadline=None)
+settings.register_profile("search", derandomize=False, deadline=None)
 settings.load_profile("same")
 
 MEMORY, ENOUGH_BYTES = "/dev/shm", 2**30

@@ -244,7 +244,8 @@ def sample_farm() -> Farm:
 @cache
 def guide_farm() -> Farm:
     """The farm of the guide's examples: frost dates, trays S12 and (hardening) S14, lots L035 in a box, L038 on a line,
-    L041 in the bucket, plan N01, recipe crown-b and two pieces M001 made by it, order O014 of Fern Hollow."""
+    L041 in the bucket, plan N01, recipe crown-b, two pieces M001 made by it and M001-2 of another machine, order O014
+    of Fern Hollow."""
     return fold(guide_entries())
 
 
@@ -278,6 +279,7 @@ def guide_entries() -> tuple[Entry, ...]:
         on("2026-06-01", "recipe", recipe="crown-b", sort="crown", size_in=23),
         on("2026-06-01", "part", recipe="crown-b", what="strawflower", count=4, form="dry"),
         on("2026-06-22", "made", piece="M001", recipe="crown-b", count=2),
+        on("2026-06-22", "made", piece="M001", recipe="crown-b", count=1),
         on("2026-06-22", "ordered", order="O014", buyer="Fern Hollow", due_on="2026-06-24"),
         on(
             "2026-06-22",

@@ -14,6 +14,7 @@ from core.book import drafts
 from core.book.lock import Held
 from core.codes import canonical
 from core.problems import Problem, ShedbookError
+from core.undoing import BY_UNDO
 from tui.cli_session import close_door
 from tui.messages import LineTyped
 from tui.pasting import Pasting
@@ -136,7 +137,7 @@ class ShedApp(Shell):
     def tell_written(self, written: Written) -> None:
         """Say what is on the disk, and show it; a line that is named here goes back at the next u."""
         text = "; ".join((*written.says, *written.remarks))
-        if any(entry.kind != "strike" for entry in written.entries):
+        if not all(entry.fields.get(BY_UNDO) for entry in written.entries):
             offer = tuple(entry.id for entry in written.entries)
             self.status.tell(
                 f"written {written.clock}", f"{text}   u undoes, e corrects", "good", offer=offer
@@ -395,7 +396,8 @@ class ShedApp(Shell):
             self.take_back(last)
         else:
             why = f" ({last.because}; {last.whose})" if last.because else ""
-            question = Ask(f"take back: {'; '.join(last.says)}?{why}", (("y", "takes it back", ""),))
+            do, does = ("restore", "restores it") if last.restores else ("take back", "takes it back")
+            question = Ask(f"{do}: {'; '.join(last.says)}?{why}", (("y", does, ""),))
             self.put_question(question, lambda _line: self.take_back(last))
 
     def take_back(self, last: LastLine) -> None:

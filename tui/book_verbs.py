@@ -157,7 +157,7 @@ def strike(args: Namespace) -> int:
 def merge(args: Namespace) -> int:
     """Bring in another machine's entries."""
     session = open_session(args, to_write=True)
-    merged = session.merge(args.other)
+    merged = session.merge(args.other, sure=bool(args.sure))
     brought = f"{merged.added} entries brought in, {merged.already} were here already."
     told = [
         brought,
@@ -243,6 +243,13 @@ def _check_options(check: ArgumentParser) -> None:
 
 def _merge_options(merge: ArgumentParser) -> None:
     merge.add_argument("other", metavar="OTHER", type=Path)
+    merge.add_argument(
+        "sure",
+        metavar="yes",
+        nargs="?",
+        choices=("yes",),
+        help="also where it looks like another farm's book",
+    )
 
 
 def _since_options(since: ArgumentParser) -> None:

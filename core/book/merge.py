@@ -9,8 +9,8 @@ from __future__ import annotations
 import errno
 import os
 import re
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Container, Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
@@ -47,6 +47,11 @@ Schema = Callable[[Entry], Problem | None]
 Progress = Callable[[float], None]
 """Is told the share done."""
 
+AnotherBook = Callable[[list[Flat]], Problem | None]
+"""Is shown the first entries of a book none of which is known here; says why they are not brought in, or None."""
+
+_FIRST, _FIRST_OF_ALL = 1 << 20, 1 << 24  # bytes looked at of each log, and of all, for whose book it is
+
 
 @dataclass(frozen=True, slots=True)
 class Merged:
@@ -60,18 +65,24 @@ class Merged:
 
 
 def merge(
-    book: Book, other: Path, schema: Schema | None = None, progress: Progress = lambda _share: None
+    book: Book,
+    other: Path,
+    schema: Schema | None = None,
+    progress: Progress = lambda _share: None,
+    another: AnotherBook | None = None,
 ) -> Merged:
     """Brings the entries of `other`, a farm folder or a file of log lines, into `book`.
 
     A machine's log that only goes on from our copy of it is copied on, byte for byte; anything else goes
     into this machine's own merged log. A log that cannot be read or written stops no other. Raises ShedbookError
-    where `other` cannot be read or is no such thing, and where nothing of it could be brought in; merging again
-    then goes on where it stopped.
+    where `other` cannot be read or is no such thing, where `another` says why it is not merged, and where nothing of
+    it could be brought in; merging again then goes on where it stopped.
     """
     is_farm = other.is_dir()
     known, mark = book.digests()
     logs = sorted(_logs_of(other), key=lambda path: not _is_another_machines(path.name, book))
+    if another is not None and (problem := another(_first_of_another(logs, known))):
+        raise ShedbookError(problem)
     incoming = _Incoming(book, known, schema, progress)
     at = ids.at_text(ids.now_ms())
     stopped: list[Problem] = []
@@ -124,6 +135,24 @@ def since(book: Book, start: str, stream: BinaryIO) -> int:
     for flat in chosen:
         stream.write(line_of(body_of(flat)))
     return len(chosen)
+
+
+def _first_of_another(logs: list[Path], known: Container[str]) -> list[Flat]:
+    """The first entries of each log; none where one of them is `known` here, or speaks of one that is."""
+    found: list[Flat] = []
+    room = _FIRST_OF_ALL
+    for path in logs:
+        with (
+            suppress(ShedbookError),
+            _open_untrusted(path) as fd,
+        ):  # what is wrong with it is told when it is merged
+            reader = Reader(fd, 0, min(_FIRST, room))
+            for _, flats in reader.blocks():
+                if any(str(flat.get(name)) in known for flat in flats for name in ("id", "ref", "entry")):
+                    return []
+                found += flats
+            room -= reader.end
+    return found
 
 
 class _Incoming:

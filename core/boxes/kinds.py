@@ -179,6 +179,21 @@ def _asks(box: Box, next_check: date, why: str, day: date) -> tuple[BoxAsk, str]
     return ("look" if next_check <= day else ""), why
 
 
+def trouble_in(farm: Farm, place: Place, day: date) -> str:
+    """What was found in a box and nothing is done about yet, and what to do, for her who takes stems out of it; ""
+    where nothing is."""
+    box = farm.boxes.get(place)
+    if box is None or not box.checks:
+        return ""
+    row = _row(box, [(lot, lot.holdings[place]) for lot in farm.lots.live() if place in lot.holdings], day)
+    if row.ask in ("", "look"):
+        return ""
+    found, do = box.checks[-1], row.says.partition(": ")[2]
+    return (
+        f"! {found.result} in {place}, {dated_text(found.on)}: look through what is taken out. The box: {do}"
+    )
+
+
 def is_enough(treated: Treated) -> bool:
     """Whether a treatment was long enough to end moths: a week frozen [S139], 3 h at 125 to 130 F [S57]."""
     return treated.days >= (FREEZE_DAYS if treated.how == "frozen" else WARM_HOURS / 24)

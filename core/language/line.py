@@ -12,7 +12,7 @@ from core.codes import canonical
 from core.farm import Farm
 from core.kinds import NUMBER_MOST
 from core.language.tokens import Number, Token, times, tokens
-from core.language.words import FILLERS, INSIST, UNIT_WORDS, UNITS_BEFORE, is_keyword, keywords
+from core.language.words import FILLERS, INSIST, LEADS_ON, UNIT_WORDS, UNITS_BEFORE, is_keyword, keywords
 from core.problems import Problem
 from core.text import clean, nearest
 from core.units import plural
@@ -228,6 +228,8 @@ class Line:
         """Refuse the first word that nothing has understood: no word is dropped in silence."""
         for t in self.free():
             if t.is_word and t.low in FILLERS:
+                if t is self.words[-1] and t.low in LEADS_ON:
+                    raise Refused(f"'{t.text}' what? Write what comes after it, or leave it out.")
                 continue
             raise not_understood(t, known, self.verb)
 

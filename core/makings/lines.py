@@ -26,11 +26,17 @@ def bought(line: Line) -> Reading:
             "unknown",
             near,
         )
+    if making not in line.farm.makings:
+        line.amount = f"new: {short(making)}"
+        line.remark(f"'{making}' is new among the supplies")
     return line.reading(line.draft("bought", making=making, count=count))
 
 
 def _slips_of(making: str, farm: Farm) -> tuple[str, ...]:
     """The makings on record of which a new name may be a slip; another size ("wire 24") is another making."""
+    first, _, rest = making.partition(" ")
+    if rest in farm.makings and nearly(first, _ROLLS):  # "holls tape"
+        return (rest,)
     near = nearly(making, farm.makings) or nearest(making, farm.makings, cutoff=0.8)
     return tuple(name for name in near if _without_size(name) != _without_size(making))
 
@@ -78,6 +84,8 @@ def making_and_count(line: Line, verb: str) -> tuple[str, Number]:
             name.append(token.low)
         token.taken = True
     if len(counts) != 1:
+        if slip := next((word for word in name if nearly(word, (_WIRE,))), ""):
+            raise Refused(f"'{short(slip)}' is not understood here. Did you mean wire?", "unknown", (_WIRE,))
         raise Refused(f"How many? Write one number and the name: {verb} 500 wire 22.")
     if len(name) > 1 and name[0] in _ROLLS:
         del name[0]

@@ -21,6 +21,7 @@ from core.language.own_words import refuse_money, take_own_words
 from core.language.tokens import Number, Token, times
 from core.language.words import FILLERS, USE_OF
 from core.places import USES, Place
+from core.settings.sheets import sheet_bunch
 from core.stems.buyers import known_buyers
 from core.subject import kind_of
 
@@ -68,7 +69,7 @@ def changes(line: Line, entry: Entry) -> dict[str, Any]:
     _take_names(line, fields, now)
     if (day := _taken_day(line)) is not None:
         now["on"] = day
-    for read in (_take_codes, _take_shed, _take_numbers, _take_crop, _take_words):
+    for read in (_take_codes, _take_shed, _take_numbers, _take_crop, _take_bunches, _take_words):
         read(line, entry, {name: field for name, field in fields.items() if name != made}, now)
     line.refuse_leftovers([*(name for name in fields if name != made), "by"])
     return now
@@ -225,6 +226,27 @@ def _take_numbers(line: Line, entry: Entry, fields: Mapping[str, Field], now: di
     if not fit:
         raise Refused(f"What is {value:g} here? A '{entry.kind}' entry has no number to correct.")
     now[fit[0]] = _held(fields[fit[0]], value, fit[0])
+
+
+def _take_bunches(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict[str, Any]) -> None:
+    """ "L009 was 6b": of stems of a lot the bunches, by the size of those that lie there, else as the crop's sheet has
+    it."""
+    field = next((name for name in ("stems", "count") if name in fields), "")
+    if not field or field in now or "lot" not in entry.fields:
+        return
+    bunches = line.take_unit("bunches", "bunches")
+    if bunches is None:
+        return
+    f = {**entry.fields, **now}
+    lot = line.farm.lots.get(f["lot"])
+    crop, use = f.get("crop") or (lot.crop if lot else ""), f.get("use") or (lot.use if lot else "")
+    held = lot.holdings.get(f["source"]) if lot is not None and "source" in f else None
+    form = "fresh" if use == "fresh" else "dried"
+    per = held.per if held is not None and held.per > 1 else sheet_bunch(line.farm, crop, form)
+    if per is None:
+        raise Refused(f"How many stems of {crop} to a bunch? Write the number of stems.")
+    now[field] = whole(bunches, "bunches") * per
+    line.tell_amount(now[field], per)
 
 
 def _held(field: Field, value: Number, name: str) -> Number:

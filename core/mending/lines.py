@@ -7,15 +7,16 @@ from collections.abc import Iterator
 from typing import Any
 
 from core.book.entry import Draft, Entry
-from core.codes import LOT, ORDER, PIECE, PLANTING, TRAY, canonical, plan_called, plan_code
-from core.farm import Farm, Planting
+from core.codes import canonical, code_in, named
+from core.farm import Planting
 from core.language.again import asked_again
 from core.language.line import Line, Reading, Refused, either, short
 from core.language.offers import beds, crops, words
 from core.language.tokens import Token
 from core.language.verb import ALWAYS, NOT, Verb
 from core.mending.fields import changes, code_of, unchanged, was
-from core.places import USES
+from core.places import BUCKET, USES
+from core.shared_codes import SharedCodes
 from core.subject import reader_of_change
 
 MOST_NAMED = 6
@@ -25,16 +26,18 @@ _ID = re.compile(r"[0-9a-f][0-9a-f-]{3,35}")
 
 def correct(line: Line) -> Reading:
     """ "L009 was b4", "S12 was zinnia lime", "7f3a09c2 was to florist": what is wrong in an entry, as it should be."""
-    target = _target(line)
+    called = SharedCodes(line.farm)
+    target = called.of(_target(line))
     read = reader_of_change(target.kind) or changes
     now = read(line, target)
     if not now:
         raise Refused("What was it? Write what is right after 'was': L009 was 20, L009 was b4.")
     if target.kind == "cut":
         _stand_elsewhere(line, target, now)
+        _tell_more(line, target, now)
     drafts = [_draft(line, target, now)]
     notes = asked_again(line, [Draft(target.kind, target.on, {**target.fields, **_said(now)})])
-    drafts += [_draft(line, entry, follows) for entry, follows in _what_follows(line, target, now)]
+    drafts += [_draft(line, called.of(entry), follows) for entry, follows in _what_follows(line, target, now)]
     if len(drafts) > 1:
         others = [str(draft.fields["about"]) for draft in drafts[1:]]
         more = len(others) - MOST_NAMED
@@ -42,6 +45,19 @@ def correct(line: Line) -> Reading:
             f"with it {either([*others[:MOST_NAMED], f'{more} more'] if more > 1 else others, 'and')}"
         )
     return line.reading(*drafts, *notes, lot=target.fields.get("lot") if target.kind == "cut" else None)
+
+
+def _tell_more(line: Line, cut: Entry, now: dict[str, Any]) -> None:
+    """Say where stems are that were cut beside those written: in the bucket, though all that was written left it."""
+    more = (now.get("stems") or 0) - cut.fields["stems"]
+    lot = line.farm.lots.get(cut.fields["lot"])
+    if more <= 0 or lot is None or BUCKET in lot.holdings:
+        return
+    told = f"{more} more in the bucket"
+    line.amount = f"{line.amount}; {told}" if line.amount else told
+    line.remark(
+        f"the {told}: hang, sell or move them; where they went with the others, correct that line as well"
+    )
 
 
 def _said(now: dict[str, Any]) -> dict[str, Any]:
@@ -91,22 +107,12 @@ def _target(line: Line) -> Entry:
 
 def _named(line: Line, word: str) -> str | None:
     """The id, or its end, of the entry that a word names; None where it is no name of an entry."""
-    if (plan := plan_called(line.farm, word) or line.farm.piece_plans.get(plan_code(word))) is not None:
-        return plan.made_by
-    if (code := canonical(word)) is None:
-        return word if _ID.fullmatch(word) else None
-    if (maker := _maker(line.farm, code)) is None:
+    code = code_in(word)
+    if (found := named(line.farm, code)) is not None:
+        return found.made_by
+    if canonical(word):
         raise Refused(f"There is no {code} in the book.", "unknown")
-    return maker
-
-
-def _maker(farm: Farm, code: str) -> str | None:
-    """The id of the entry that made what has that code."""
-    item = {
-        LOT: farm.lots.get, TRAY: farm.trays.get, PLANTING: farm.plantings.get, PIECE: farm.pieces.get,
-        ORDER: farm.orders.get,
-    }[code[0]](code)  # fmt: skip
-    return None if item is None else item.made_by
+    return word if _ID.fullmatch(word) else None
 
 
 def _stand_elsewhere(line: Line, cut: Entry, now: dict[str, Any]) -> None:
@@ -171,7 +177,7 @@ def _claims(line: Line, token: Token) -> int:
     first = line.words[0]
     if token.low == "correct":
         return ALWAYS if token is first else NOT
-    is_named = canonical(first.low) or _ID.fullmatch(first.low) or plan_code(first.low)
+    is_named = code_in(first.low) or _ID.fullmatch(first.low)
     return ALWAYS if is_named and line.words.index(token) == 1 else NOT
 
 

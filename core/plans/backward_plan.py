@@ -37,6 +37,7 @@ from core.plans.seasons import (
     seasons_of,
     usual_season,
 )
+from core.plans.standing import beside_standing, given_beside, plan_of_standing
 from core.plans.steps import steps_of
 from core.plans.wish import USES, Ask, day_problem
 from core.problems import Problem
@@ -53,13 +54,24 @@ MOST_DAYS = 366
 
 
 def plan_back(ask: Ask, *, briefly: bool = False) -> Plan | Problem:
-    """The plan that meets the wish, or why it cannot be met and what would do instead.
+    """The plan that meets the wish, or why it cannot be met and what would do instead. What stands already counts
+    first: where it is enough, or nothing can be planted in time, there is nothing to plant (`plants_out` 0).
 
     `briefly`: its numbers and days alone, without its steps and what it doubts, for one of many that are tried.
     """
     for make in (_wrong_days, _wrong_wish, _wrong_figures):
         if problem := make(ask):
             return problem
+    standing = plan_of_standing(ask)
+    if standing is not None and standing.promise.chance >= ask.given.sure.value:
+        return standing
+    made = _planted(ask, briefly)
+    if isinstance(made, Problem):
+        return standing or made
+    return made if standing is None else beside_standing(made)
+
+
+def _planted(ask: Ask, briefly: bool) -> Plan | Problem:
     course = Course.of(ask)
     if isinstance(course, Problem):
         return course
@@ -94,13 +106,17 @@ def stems_by_week(ask: Ask, in_bed_from: date, plants: float) -> tuple[CutWeek, 
 
 def chances_by_season(plan: Plan) -> list[float]:
     """For every season the chance that the plan is kept."""
-    ask, course = plan.ask, Course.of(plan.ask)
+    ask, beside = plan.ask, given_beside(plan.ask)
+    if not plan.plants_out:
+        return [chance_of(ask.wish.stems, 1, [of]) for of in beside]
+    course = Course.of(ask)
     assert not isinstance(course, Problem)  # it gave the plan
     seasons = seasons_of(columns_of(ask, course), usual_season(ask, course))
     each = of_plants(ask, course, plan.in_bed_from, seasons)
     if plan.seeds is None:
-        return [chance_of(ask.wish.stems, plan.plants_out, [of_plant]) for of_plant in each]
-    return list(chances_with_seed(ask.wish.stems, plan.plants_out, plan.seeds, each, seasons))
+        of_all = zip(each, beside, strict=True)
+        return [chance_of(ask.wish.stems, plan.plants_out, [of], [more]) for of, more in of_all]
+    return list(chances_with_seed(ask.wish.stems, plan.plants_out, plan.seeds, each, seasons, beside))
 
 
 def may_begin(plan: Plan) -> tuple[date, date]:
@@ -224,11 +240,12 @@ def _counted(
     seasons = seasons_of(columns_of(ask, course, FEW if ask.only_days is not None else SEASONS), as_usual)
     each = of_plants(ask, course, out, seasons)
     most = most_plants(stems, of_plants(ask, course, out, [as_usual])[0])
-    plants, chance = least_plants(stems, sure, each, most)
-    even = least_plants(stems, min(chance, 0.5), each, plants)[0]
+    beside = given_beside(ask)
+    plants, chance = least_plants(stems, sure, each, most, beside)
+    even = least_plants(stems, min(chance, 0.5), each, plants, beside)[0]
     doubt = None
     if not briefly and ask.only_days is None:
-        doubt = doubt_of(ask, course, out, as_usual, plants, min(sure, chance))
+        doubt = doubt_of(ask, course, out, as_usual, plants, min(sure, chance), beside)
     if not course.drilled and ask.sheet.weeks_in_tray is None:
         return plants, None, Promise(chance, even, doubt)
     wanted, low, high = min(sure, chance), plants - 1, plants
@@ -238,7 +255,7 @@ def _counted(
         seeds = _seeds(ask, course, high, rho)
         if isinstance(seeds, Problem):
             return seeds
-        chance = chance_with_seed(stems, high, seeds.seeds, each, seasons)
+        chance = chance_with_seed(stems, high, seeds.seeds, each, seasons, beside)
         if chance >= wanted or high == last:
             break
         low, high = high, min(high + max(plants // 20, 1), last)
@@ -247,7 +264,7 @@ def _counted(
         fewer = _seeds(ask, course, middle, rho)
         if isinstance(fewer, Problem):
             return fewer
-        if (kept := chance_with_seed(stems, middle, fewer.seeds, each, seasons)) >= wanted:
+        if (kept := chance_with_seed(stems, middle, fewer.seeds, each, seasons, beside)) >= wanted:
             high, seeds, chance = middle, fewer, kept
         else:
             low = middle

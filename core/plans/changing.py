@@ -15,9 +15,10 @@ from core.language.line import Line, Refused, either, short, whole
 from core.language.names import take_bed
 from core.language.words import USE_OF
 from core.places import USES
+from core.plans.backward_plan import plan_back
 from core.plans.defaults import LONGEST_HOLD
 from core.plans.plan import Plan
-from core.plans.preview import ask_of, plan_beside
+from core.plans.preview import ask_of
 from core.plans.save_plan import draft_of
 from core.plans.seasons import TIMING
 from core.plans.wish import Ask, Wanted
@@ -120,7 +121,7 @@ def _reckoned(line: Line, entry: Entry, wished: dict[str, Any], bunches: int | N
     if (days := _days_of_weeks(entry)) is not None and entry.fields["use"] == wished["use"] == "fresh":
         # one sowing of a wish by the week: its stems are promised over all of its weeks
         ask = replace(ask, only_days=days, steady=TIMING)
-    made = plan_beside(_without(line.farm, entry.fields["plan"]), ask, day)
+    made = plan_back(ask)
     if isinstance(made, Problem):
         raise Refused(made.sentence, made.code, made.nearest)
     return made

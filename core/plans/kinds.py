@@ -15,6 +15,7 @@ from core.plans.defaults import LONGEST_HOLD
 from core.problems import Problem
 from core.refusals import unknown
 from core.register import Register, T, same
+from core.usual import SLIP, most_of, most_so_far, note_most, too_many
 
 CAPACITIES = ("lights", "hardening", "line")
 """Room that is counted: trays under lights, tray spaces for hardening off, feet of line in the shed."""
@@ -71,6 +72,7 @@ def _check_pieces(farm: Farm, draft: Draft) -> Problem | None:
 def _planned_pieces(farm: Farm, entry: Entry) -> None:
     f = dict(entry.fields)
     code = _new_code(farm, entry, f.pop("plan"))
+    note_most(farm, "planned pieces", f["recipe"], f["count"])
     kept = KeptPieces(code, entry.id, entry.on, by=f.pop("due_on"), **f)
     farm.piece_plans = _without_old(farm.piece_plans, kept.made_on)
     farm.piece_plans[code] = kept
@@ -87,14 +89,16 @@ def _planned(farm: Farm, entry: Entry) -> None:
     f = dict(entry.fields)
     code = _new_code(farm, entry, f.pop("plan"))
     named = {name: f.pop(name, None) for name in ("crop", "variety", "way")}
-    stands = f.pop("stands", "").split()
+    stands, beside = f.pop("stands", "").split(), f.pop("beside", "").split()
     kept = Kept(code, entry.id, entry.on, by=f.pop("due_on"), **named, **f)
     if (left := _without_old(farm.plans, kept.made_on)) is not farm.plans:
         farm.plans, farm.in_plans = left, None
     farm.plans[code] = kept
+    note_most(farm, PLANNED, kept.crop, _at_once(entry))
     if stands:
         _stands(farm, kept, stands)
     else:
+        _beside(farm, kept, beside)
         _adopt(farm, kept)
 
 
@@ -158,6 +162,51 @@ def _capacity(farm: Farm, entry: Entry) -> None:
     farm.capacity[entry.fields["what"]] = entry.fields["count"]
 
 
+# A figure too many
+
+ACRE_FEET = 10_000
+"""Feet of bed on an acre, with beds and paths four feet wide (an acre has 43,560 square feet)."""
+FIRST_PIECES = 1_000
+"""Pieces of the first plan for any, from which on they are asked about (ours)."""
+
+
+PLANNED = "planned"
+
+
+def _at_once(planned: Draft | Entry) -> float:
+    """Stems of a plan; of fresh ones that are promised over weeks, those of a week."""
+    f = planned.fields
+    if f["use"] != "fresh" or "cut_from" not in f:
+        return float(f["stems"])
+    days = (date.fromisoformat(f["due_on"]) - date.fromisoformat(f["cut_from"])).days
+    return float(round(f["stems"] / max(days / 7, 1)))
+
+
+def _planned_too_many(farm: Farm, draft: Draft) -> str | None:
+    """By what was planned of the crop so far; of the first plan for it by the beds there are."""
+    stems, crop, feet = draft.fields["stems"], draft.fields["crop"], draft.fields.get("feet", 0)
+    if most := most_of(farm, PLANNED, crop):
+        return too_many(_at_once(draft), most, f"stems of {crop} at once")
+    there = sum(bed.feet for bed in farm.beds.values())
+    if feet < (SLIP * there or ACRE_FEET):
+        return None
+    beside = f"{feet / there:.0f} times what there is" if there else "as much as an acre has"
+    return f"{stems} stems of {crop} would take {feet:.0f} ft of bed, {beside}"
+
+
+def _pieces_too_many(farm: Farm, draft: Draft) -> str | None:
+    count, recipe = draft.fields["count"], draft.fields["recipe"]
+    most = most_so_far(farm, "planned pieces", recipe)
+    if not most and count >= FIRST_PIECES:
+        return f"{count} of {recipe} is many times what one plan is for"
+    return too_many(count, most, f"of {recipe} planned")
+
+
+def _room_too_large(farm: Farm, draft: Draft) -> str | None:
+    what = draft.fields["what"]
+    return too_many(draft.fields["count"], farm.capacity.get(what, 0), f"of room for {what}")
+
+
 # Work that fills a plan
 
 
@@ -216,7 +265,7 @@ def _fill_out(farm: Farm, planting: Planting) -> None:
 
 def _fill_cut(farm: Farm, lot: Lot, stems: int) -> None:
     for plan in farm.plans.values():
-        if plan.use == lot.use and any(code == lot.planting for code, _, _ in plan.out):
+        if plan.use == lot.use and any(code == lot.planting for code, _, _ in (*plan.out, *plan.beside)):
             plan.first_cut = min(plan.first_cut or lot.cut_on, lot.cut_on)
             if _keeps_until_promised(plan, lot.cut_on):
                 plan.stems_cut += stems
@@ -237,6 +286,13 @@ def _stands(farm: Farm, plan: Kept, codes: list[str]) -> None:
         _set_out(farm, plan, planting)
 
 
+def _beside(farm: Farm, plan: Kept, codes: list[str]) -> None:
+    """Plantings in the ground that give a part of what a plan is for: what is cut of them is the plan's too."""
+    for planting in filter(None, map(farm.plantings.get, codes)):
+        plan.beside.append(OutFor(planting.code, planting.out_on, planting.feet))
+        _in_plans(farm).add(planting.code)
+
+
 def _adopt(farm: Farm, plan: Kept) -> None:
     """A plan written after its work was begun takes what is there already and belongs to no other plan."""
     taken = _in_plans(farm)
@@ -251,7 +307,7 @@ def _adopt(farm: Farm, plan: Kept) -> None:
 def _in_plans(farm: Farm) -> set[str]:
     """The trays and plantings that fill a plan: of thousands of plans they are gathered once."""
     if farm.in_plans is None:
-        farm.in_plans = {code for p in farm.plans.values() for code, _, _ in (*p.sown, *p.out)}
+        farm.in_plans = {code for p in farm.plans.values() for code, _, _ in (*p.sown, *p.out, *p.beside)}
     return farm.in_plans
 
 
@@ -313,7 +369,7 @@ KINDS = (
         "planned {plan}: {stems} {crop}[ {variety}][ ({way})] for {use} by {due_on}[, sow {sow_on}]"
         "[, set out {set_out_on}][, cut from {cut_from}][: {seeds} seeds][ in {cell_size}s]"
         "[, {plants} plants][, {feet} ft][ in bed {bed}][, of {stands} that stands]"
-        "[, for {part_of}]",
+        "[, beside {beside} that stands][, for {part_of}]",
         needs(plan="code", crop="text", use="code", stems="count", due_on="day")
         | may(
             variety="text",
@@ -329,9 +385,11 @@ KINDS = (
             bed="code",
             stands="text",
             part_of="code",
+            beside="text",
         ),
         _planned,
         check=_check_planned,
+        slip=_planned_too_many,
     ),
     Kind(
         "planned pieces",
@@ -340,6 +398,7 @@ KINDS = (
         | may(size_in=SIZE, there="count"),
         _planned_pieces,
         check=_check_pieces,
+        slip=_pieces_too_many,
     ),
     Kind("dropped", "dropped plan {plan}", needs(plan="code") | REF, _dropped, check=_check_dropped),
     Kind(
@@ -348,6 +407,7 @@ KINDS = (
         needs(what="code", count="number"),
         _capacity,
         check=_check_capacity,
+        slip=_room_too_large,
         describes=True,
     ),
 )

@@ -195,7 +195,7 @@ def _take_germination(line: Line) -> float | None:
 
 def _remark_plan(line: Line, made: Plan) -> None:
     line.remark(f"kept {round(100 * made.promise.chance)} times in 100")
-    if made.stands:
+    if not made.plants_out:
         line.remark(f"nothing is to be sown: {', '.join(made.stands)} stands already")
         return
     if made.steps and made.steps[0].name == "what stands":
@@ -215,7 +215,7 @@ def _remark_pieces(line: Line, made: Preview, pieces: PiecePlan) -> None:
     line.remark(f"all parts there {round(100 * pieces.chance)} times in 100")
     for plan in made.plans:
         begin = plan.sow_on or plan.in_bed_from
-        what = "nothing to sow" if plan.stands else f"begin {short_day(begin)}"
+        what = "nothing to sow" if not plan.plants_out else f"begin {short_day(begin)}"
         line.remark(f"{plural(plan.wish.stems, 'stem')} of {plan.wish.crop}, {plan.wish.use}: {what}")
 
 

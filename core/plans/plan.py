@@ -81,7 +81,7 @@ class Plan:
     steps: tuple[Step, ...]
     calendar: Calendar
     stands: tuple[str, ...] = ()
-    """The plantings that meet it, where nothing has to be sown or planted for it."""
+    """The plantings that meet it, where nothing has to be planted for it (`plants_out` 0), or give a part of it."""
 
     @property
     def wish(self) -> Wish:

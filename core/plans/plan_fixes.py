@@ -23,6 +23,7 @@ from core.plans.plan_usage import is_begun, uses_of_kept
 from core.plans.room_use import Kind, Spoken
 from core.plans.save_plan import ask_on
 from core.plans.seasons import TIMING
+from core.plans.standing import of_kept
 from core.plans.wish import Wish
 from core.problems import Problem
 from core.settings.sheets import farm_sheet
@@ -90,7 +91,10 @@ class _Movable:
         days_of_run = _days_of_run(kept, hold_of(ask).value)
         steady = TIMING if days_of_run is not None else frozenset()
         ask = replace(ask, direct=kept.set_out_on is None, only_days=days_of_run, steady=steady)
-        return plan_back(ask, briefly=True)
+        made = plan_back(of_kept(self.spoken.farm, ask, [code for code, _, _ in kept.beside]), briefly=True)
+        if isinstance(made, Plan) and not made.plants_out:
+            return Problem("What stands is enough for it.")
+        return made
 
     def changed(self, days: int = 0, stems: int | None = None) -> Kept | None:
         """The plan as it would be kept: as many seeds, cells and feet a plant as it was kept with."""

@@ -24,6 +24,7 @@ from core.plans.defaults import USUAL
 from core.plans.kinds import next_plan_code
 from core.plans.plan import Plan
 from core.plans.save_plan import ask_on, draft_of
+from core.plans.standing import with_standing
 from core.plans.wish import Ask, Sort, WantedPieces, Wish
 from core.problems import Problem
 
@@ -58,12 +59,13 @@ def plan_pieces(farm: Farm, asked: WantedPieces, day: date) -> tuple[PiecePlan, 
     wishes = _wishes(asked, lacking, stems_by)
     if isinstance(wishes, Problem):
         return wishes
-    asks = []
+    asks: list[Ask] = []
     for place, wish in enumerate(wishes):
         ask = ask_on(farm, wish, day)
         if isinstance(ask, Problem):
             return ask
-        asks.append(replace(ask, place=place))
+        taken = {standing.code for other in asks for standing in other.standing}
+        asks.append(with_standing(farm, replace(ask, place=place), taken))
     made = _as_sure_together(asks)
     if isinstance(made, Problem):
         return made
@@ -111,7 +113,7 @@ def _free(farm: Farm, day: date) -> list[LotHolding]:
     pieces that were planned before."""
     promised = {
         code for plan in farm.plans.values() if plan.is_live and plan.by >= day.isoformat() and plan.part_of is None
-        for code, _, _ in plan.out
+        for code, _, _ in (*plan.out, *plan.beside)
     }  # fmt: skip
     heaps = [h for h in holdings_of(farm, day) if h.form != "fresh" and h.lot.planting not in promised]
     for before in farm.piece_plans.values():

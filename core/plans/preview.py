@@ -17,7 +17,7 @@ from core.plans.plan import Plan, Step, stems_a_bunch
 from core.plans.plan_usage import uses_taken
 from core.plans.planned_pieces import PiecePlan, drafts_of_pieces, plan_pieces
 from core.plans.save_plan import ask_on, draft_of
-from core.plans.standing import given_surely, plan_of_standing, standing_for, with_standing
+from core.plans.standing import with_standing
 from core.plans.succession import WarmthOf
 from core.plans.weekly import Week, plan_weekly, weekly_json
 from core.plans.what_if import Compared, what_if, what_if_weekly
@@ -70,7 +70,7 @@ def reckon(
     if isinstance(ask, Problem):
         return ask
     if wanted.start is None:
-        plan = plan_beside(farm, ask, day)
+        plan = plan_back(ask)
         if isinstance(plan, Problem):
             return plan
         draft = draft_of(plan, farm, day, bed=wanted.bed, mark=mark)
@@ -84,19 +84,6 @@ def reckon(
         for i, plan in enumerate(weekly.plans)
     )
     return Preview(wanted, weekly.plans, weekly.weeks, weekly.spaced, (), kept)
-
-
-def plan_beside(farm: Farm, ask: Ask, day: date) -> Plan | Problem:
-    """The plan of a wish beside what stands already, which is counted first."""
-    standing = standing_for(farm, ask, day)
-    given = given_surely(ask, standing) if standing else 0
-    met = plan_of_standing(ask, standing) if standing else None
-    if met is not None and given >= ask.wish.stems:
-        return met
-    plan = plan_back(replace(ask, wish=replace(ask.wish, stems=ask.wish.stems - given)))
-    if isinstance(plan, Problem):
-        return met or plan
-    return with_standing(plan, ask, standing, given) if given else plan
 
 
 def preview(
@@ -151,7 +138,7 @@ def ask_of(farm: Farm, wanted: Wanted, day: date) -> Ask | Problem:
         given = replace(given, cells_per_tray=Figure(wanted.cell_size, AS_SAID))
     if wanted.germination is not None:
         given = replace(given, germination=Figure(wanted.germination, AS_SAID))
-    ask = replace(ask, given=given)
+    ask = with_standing(farm, replace(ask, given=given))
     if not wanted.in_bunches:
         return ask
     return replace(ask, wish=replace(wish, stems=wanted.count * stems_a_bunch(ask.sheet, wanted.use)))

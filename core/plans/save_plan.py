@@ -87,7 +87,7 @@ def draft_of(
         "seeds": plan.seeds,
         "plants": plan.plants_out or None,
         "feet": plan.feet or None,
-        "stands": " ".join(plan.stands) or None,
+        "beside" if plan.plants_out else "stands": " ".join(plan.stands) or None,
         "bed": bed,
     }
     return Draft(

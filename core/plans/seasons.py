@@ -9,7 +9,7 @@ all seasons.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import ceil, erfc, exp, pi, sqrt
@@ -80,6 +80,8 @@ class OfPlant(NamedTuple):
 
 
 NONE = OfPlant(0.0, 0.0)
+NOTHING_ELSE = (NONE,) * SEASONS
+"""What stands beside the plants of a plan, season by season, where nothing does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,34 +194,47 @@ def together(before: OfPlant, of: OfPlant, plants: int) -> OfPlant:
     return OfPlant(before.mean + plants * of.mean, before.variance + plants * of.variance)
 
 
-def chance_of(stems: int, plants: int, each: Iterable[OfPlant]) -> float:
-    """The chance, over all seasons, that so many plants set out give the stems."""
+def chance_of(
+    stems: int, plants: int, each: Iterable[OfPlant], beside: Iterable[OfPlant] = NOTHING_ELSE
+) -> float:
+    """The chance, over all seasons, that so many plants set out give the stems, with what stands `beside` them."""
     total, count = 0.0, 0
-    enough, twice = stems - 0.5, 2 * plants
-    for mean, variance in each:
+    enough = stems - 0.5
+    for (mean, variance), (more, vary) in zip(each, beside, strict=False):
         count += 1
-        if variance > 0:
-            total += erfc((enough - plants * mean) / sqrt(twice * variance))
-        elif plants * mean >= enough:
+        given, spread = plants * mean + more, plants * variance + vary
+        if spread > 0:
+            total += erfc((enough - given) / sqrt(2 * spread))
+        elif given >= enough:
             total += 2
     return total / 2 / count
 
 
 def chance_with_seed(
-    stems: int, plants: int, seeds: int, each: Iterable[OfPlant], seasons: Iterable[Season]
+    stems: int,
+    plants: int,
+    seeds: int,
+    each: Iterable[OfPlant],
+    seasons: Iterable[Season],
+    beside: Iterable[OfPlant] = NOTHING_ELSE,
 ) -> float:
     """As `chance_of`, where the plants come of so many seeds and may be fewer than there is room for."""
-    return fmean(chances_with_seed(stems, plants, seeds, each, seasons))
+    return fmean(chances_with_seed(stems, plants, seeds, each, seasons, beside))
 
 
 def chances_with_seed(
-    stems: int, plants: int, seeds: int, each: Iterable[OfPlant], seasons: Iterable[Season]
+    stems: int,
+    plants: int,
+    seeds: int,
+    each: Iterable[OfPlant],
+    seasons: Iterable[Season],
+    beside: Iterable[OfPlant] = NOTHING_ELSE,
 ) -> Iterator[float]:
     """That chance, season by season."""
-    for of_plant, season in zip(each, seasons, strict=True):
+    for of_plant, season, more in zip(each, seasons, beside, strict=False):
         mean, variance = _set_out(plants, seeds, season.germinate * season.live * season.doubles)
-        stems_mean = mean * of_plant.mean
-        stems_variance = mean * of_plant.variance + variance * of_plant.mean**2
+        stems_mean = mean * of_plant.mean + more.mean
+        stems_variance = mean * of_plant.variance + variance * of_plant.mean**2 + more.variance
         if stems_variance > 0:
             yield 0.5 * erfc((stems - 0.5 - stems_mean) / sqrt(2 * stems_variance))
         else:
@@ -242,23 +257,25 @@ def _set_out(room: int, seeds: int, share: float) -> tuple[float, float]:
 # How many
 
 
-def least_plants(stems: int, sure: float, each: list[OfPlant], most: int) -> tuple[int, float]:
+def least_plants(
+    stems: int, sure: float, each: Sequence[OfPlant], most: int, beside: Sequence[OfPlant] = NOTHING_ELSE
+) -> tuple[int, float]:
     """(the fewest plants to set out with which the stems are there with chance `sure`, that chance).
 
     Where `most` plants are not sure enough, those that come near the best chance there is.
     """
-    best = chance_of(stems, most, each)
+    best = chance_of(stems, most, each, beside)
     wanted = sure if best >= sure else max(best - GIVEN_UP, best / 2)
-    plants = _fewest(stems, wanted, each, most)
-    return plants, chance_of(stems, plants, each)
+    plants = _fewest(stems, wanted, each, most, beside)
+    return plants, chance_of(stems, plants, each, beside)
 
 
-def _fewest(stems: int, wanted: float, each: list[OfPlant], most: int) -> int:
+def _fewest(stems: int, wanted: float, each: Sequence[OfPlant], most: int, beside: Sequence[OfPlant]) -> int:
     """The fewest plants that give the stems with that chance; so many that `most` do."""
     low, high = 0, most
     while high - low > 1:
         middle = (low + high) // 2
-        if chance_of(stems, middle, each) >= wanted:
+        if chance_of(stems, middle, each, beside) >= wanted:
             high = middle
         else:
             low = middle
@@ -270,18 +287,26 @@ def most_plants(stems: int, usual: OfPlant) -> int:
     return ceil(MOST_TIMES * stems / usual.mean) + 10
 
 
-def doubt_of(ask: Ask, course: Course, out: date, usual: Season, plants: int, chance: float) -> Doubt | None:
+def doubt_of(
+    ask: Ask,
+    course: Course,
+    out: date,
+    usual: Season,
+    plants: int,
+    chance: float,
+    beside: Sequence[OfPlant] = NOTHING_ELSE,
+) -> Doubt | None:
     """What carries most of the doubt of a plan for so many plants, sure with that chance; None where no one figure
     makes a difference."""
     stems, columns = ask.wish.stems, columns_of(ask, course)
-    found, fewest = None, plants
+    found, fewest, others = None, plants, beside[::EVERY]
     for name in OF_PLANTS:
         if len(set(columns[name][:2])) == 1:
             continue
         each = of_plants(ask, course, out, seasons_of(columns, usual, (name,))[::EVERY])
         # asked first whether it makes a difference at all: for most figures it makes none
-        if fewest > 1 and chance_of(stems, fewest - 1, each) >= chance:
-            fewest = _fewest(stems, chance, each, fewest - 1)
+        if fewest > 1 and chance_of(stems, fewest - 1, each, others) >= chance:
+            fewest = _fewest(stems, chance, each, fewest - 1, others)
             found = Doubt(name, fewest)
     return found
 

@@ -2,12 +2,13 @@
 
 A planting of this season is reckoned as a plan's would be, from its own day. A perennial, shrub or bulb comes again
 about when it was first cut before: only the farm's own record can say when, so one that was never cut counts for
-nothing. Plantings that another plan counts on are left to it.
+nothing. Plantings that another plan counts on are left to it. What they give and what is planted for the rest meet
+the same seasons: one chance is reckoned of both together.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -21,7 +22,7 @@ from core.plans.plan import CutWeek, Plan, Promise, Step, by_week, stems_a_bunch
 from core.plans.poor_yield import times_in_100
 from core.plans.seasons import (
     NONE,
-    SEASONS,
+    NOTHING_ELSE,
     OfPlant,
     chance_of,
     columns_of,
@@ -31,7 +32,7 @@ from core.plans.seasons import (
     usual_season,
 )
 from core.plans.second_year import flowers_from
-from core.plans.wish import Ask
+from core.plans.wish import Ask, Standing
 from core.problems import Problem
 from core.units import plural, short_day
 
@@ -43,59 +44,71 @@ THIS_SEASON = timedelta(days=366)
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
-    """One planting that gives stems for a wish: plants of it, the day it is reckoned from, and how it goes."""
+class _Giving:
+    """A planting that may give stems for a wish: the day it is reckoned from, and how it goes."""
 
-    code: str
-    bed: str
-    plants: int
+    standing: Standing
     out: date
     course: Course
 
+    @property
+    def plants(self) -> int:
+        return self.standing.plants
 
-def standing_for(farm: Farm, ask: Ask, day: date) -> tuple[Standing, ...]:
-    """The plantings that may give stems for the wish from `day` on."""
-    spoken_for = {code for plan in farm.plans.values() if plan.is_live for code, _, _ in plan.out}
-    plantings = (p for p in farm.plantings.live() if p.code not in spoken_for and _is_of(p, ask))
-    return tuple(one for planting in plantings if (one := stands(farm, planting, ask, day)) is not None)
-
-
-def stands(farm: Farm, planting: Planting, ask: Ask, day: date) -> Standing | None:
-    """What a planting of the crop may give for the wish from `day` on, whoever counts on it; None where unknown."""
-    plants = _plants(farm, planting, ask.sheet)
-    begun = _begun(planting, ask)
-    if begun is None or plants < 1:
-        return None
-    out, lag = begun
-    course = Course.of(replace(ask, direct=planting.drilled), lag)
-    if isinstance(course, Problem):
-        return None
-    course = replace(course, count_from=max(course.count_from, day))
-    return Standing(planting.code, planting.bed, plants, out, course)
+    def usually(self, ask: Ask) -> float:
+        """Stems to hand over of all its plants, in a usual season."""
+        return self.plants * of_plants(ask, self.course, self.out, [usual_season(ask, self.course)])[0].mean
 
 
-def given_surely(ask: Ask, standing: Sequence[Standing]) -> int:
-    """The stems that they give together, as surely as the wish is to be kept."""
-    each = _together(ask, standing)
-    low, high = 0, ask.wish.stems + 1
-    while high - low > 1:
-        middle = (low + high) // 2
-        if chance_of(middle, 1, each) >= ask.given.sure.value:
-            low = middle
-        else:
-            high = middle
-    return low
+def with_standing(farm: Farm, ask: Ask, but: Collection[str] = ()) -> Ask:
+    """The wish with the plantings of its crop that no other plan counts on, but for those named in `but`."""
+    spoken_for = {
+        code for plan in farm.plans.values() if plan.is_live for code, _, _ in (*plan.out, *plan.beside)
+    }
+    free = (p for p in farm.plantings.live() if p.code not in spoken_for and p.code not in but)
+    return replace(
+        ask, standing=tuple(_standing(farm, planting, ask) for planting in free if _is_of(planting, ask))
+    )
 
 
-def plan_of_standing(ask: Ask, standing: Sequence[Standing]) -> Plan | None:
+def stands(farm: Farm, planting: Planting, ask: Ask) -> tuple[int, date, Course] | None:
+    """(plants, the day they are reckoned from, how they go) of one planting, whoever counts on it; None where nothing
+    is known of it."""
+    found = _giving(replace(ask, standing=(_standing(farm, planting, ask),)))
+    return (found[0].plants, found[0].out, found[0].course) if found else None
+
+
+def of_kept(farm: Farm, ask: Ask, codes: Collection[str]) -> Ask:
+    """The wish with those plantings, as far as they still stand."""
+    found = (planting for planting in farm.plantings.live() if planting.code in codes)
+    return replace(ask, standing=tuple(_standing(farm, planting, ask) for planting in found))
+
+
+def given_beside(ask: Ask) -> tuple[OfPlant, ...]:
+    """What all that stands gives together in each season; it shares the weather of what is planted for the rest.
+
+    Its days are its own: no later sowing comes early or late as it does.
+    """
+    total = NOTHING_ELSE
+    alone = replace(ask, steady=frozenset())
+    for one in _giving(ask):
+        seasons = seasons_of(columns_of(alone, one.course), usual_season(alone, one.course))
+        each = of_plants(alone, one.course, one.out, seasons)
+        total = tuple(together(before, of, one.plants) for before, of in zip(total, each, strict=True))
+    return total
+
+
+def usually_given(ask: Ask) -> float:
+    """Stems to hand over of all that stands, in a usual season."""
+    return sum(one.usually(ask) for one in _giving(ask))
+
+
+def plan_of_standing(ask: Ask) -> Plan | None:
     """The wish met by what stands, and how surely; None where nothing of it is to be expected in a usual season."""
-    usual = [
-        (one, of_plants(ask, one.course, one.out, [usual_season(ask, one.course)])[0]) for one in standing
-    ]
-    giving = [one for one, of in usual if of.mean > 0]
+    giving = [one for one in _giving(ask) if one.usually(ask) > 0]
     if not giving:
         return None
-    chance = chance_of(ask.wish.stems, 1, _together(ask, giving))
+    chance = chance_of(ask.wish.stems, 1, given_beside(ask), (NONE,) * len(NOTHING_ELSE))
     first = min(giving, key=lambda one: one.course.first_cut(one.out))
     course, plants = first.course, sum(one.plants for one in giving)
     cut_from = max(course.first_cut(first.out), course.count_from)
@@ -132,48 +145,75 @@ def plan_of_standing(ask: Ask, standing: Sequence[Standing]) -> Plan | None:
         promise=Promise(chance, 0, None),
         steps=(),
         calendar=crop_dates(ask.sheet, ask.frost, bounds=ask.bounds),
-        stands=tuple(one.code for one in giving),
+        stands=tuple(one.standing.code for one in giving),
     )
     return replace(plan, steps=(_step(ask, giving), *_expected(plan, first)))
 
 
-def with_standing(plan: Plan, asked: Ask, standing: Sequence[Standing], given: int) -> Plan:
-    """The plan for the rest of a wish, which says what stands already."""
-    says = f"{given} of {plural(asked.wish.stems, 'stem')} surely"
-    step = replace(_step(asked, standing), says=f"{says}: the plan is for the other {plan.wish.stems}")
-    return replace(plan, steps=(step, *plan.steps))
+def beside_standing(plan: Plan) -> Plan:
+    """The plan for a wish of which plantings in the ground give a part: it names them and what they give."""
+    ask = plan.ask
+    giving = [one for one in _giving(ask) if one.usually(ask) >= 0.5]
+    if not giving:
+        return plan
+    given = min(round(sum(one.usually(ask) for one in giving)), ask.wish.stems)
+    says = f"about {given} of {plural(ask.wish.stems, 'stem')}: what is planted makes up the rest"
+    step = replace(_step(ask, giving), says=says, because="one chance is reckoned of both together")
+    stands = tuple(one.standing.code for one in giving)
+    return replace(plan, stands=stands, steps=(step, *plan.steps) if plan.steps else ())
 
 
-def _step(ask: Ask, standing: Sequence[Standing]) -> Step:
-    of = ", ".join(f"{one.code} in {one.bed} ({plural(one.plants, 'plant')})" for one in standing)
-    lags = "; ".join(dict.fromkeys(one.course.lag.source for one in standing))
+def _giving(ask: Ask) -> list[_Giving]:
+    """What stands, by the day each is reckoned from, less what nothing is known of."""
+    found = []
+    for standing in ask.standing:
+        begun = _begun(standing, ask)
+        if begun is None or standing.plants < 1:
+            continue
+        out, lag = begun
+        course = Course.of(replace(ask, direct=standing.drilled), lag)
+        if isinstance(course, Problem):
+            continue
+        if ask.today is not None:
+            course = replace(course, count_from=max(course.count_from, ask.today))
+        found.append(_Giving(standing, out, course))
+    return found
+
+
+def _step(ask: Ask, giving: Sequence[_Giving]) -> Step:
+    of = ", ".join(
+        f"{one.standing.code} in {one.standing.bed} ({plural(one.plants, 'plant')})" for one in giving
+    )
+    lags = "; ".join(dict.fromkeys(one.course.lag.source for one in giving))
     return Step("what stands", f"{plural(ask.wish.stems, 'stem')} of {of}", "it is counted first", lags)
 
 
-def _expected(plan: Plan, first: Standing) -> Iterator[Step]:
+def _expected(plan: Plan, first: _Giving) -> Iterator[Step]:
     sure = plan.ask.given.sure
     says = f"kept {times_in_100(plan.promise.chance)}"
     if plan.promise.chance < sure.value:
         says += f", not {times_in_100(sure.value)}: nothing more can be planted for it in time"
     yield Step("chance", says, f"about {plan.to_cut} stems count in a usual season", sure.source)
     early, late = (short_day(day) for day in plan.first_cut)
-    yield Step("first cut", f"{early} to {late}", f"of {first.code}", first.course.lag.source)
-
-
-def _together(ask: Ask, standing: Sequence[Standing]) -> list[OfPlant]:
-    """What all of them give in each season; they share its weather."""
-    total = [NONE] * SEASONS
-    for one in standing:
-        seasons = seasons_of(columns_of(ask, one.course), usual_season(ask, one.course))
-        each = of_plants(ask, one.course, one.out, seasons)
-        total = [together(before, of, one.plants) for before, of in zip(total, each, strict=True)]
-    return total
+    yield Step("first cut", f"{early} to {late}", f"of {first.standing.code}", first.course.lag.source)
 
 
 def _is_of(planting: Planting, ask: Ask) -> bool:
     wish = ask.wish
     same_variety = wish.variety is None or planting.variety == wish.variety
     return planting.crop == wish.crop and planting.way == wish.way and same_variety
+
+
+def _standing(farm: Farm, planting: Planting, ask: Ask) -> Standing:
+    first = planting.first_cut
+    return Standing(
+        planting.code,
+        planting.bed,
+        _plants(farm, planting, ask.sheet),
+        date.fromisoformat(planting.out_on),
+        None if first is None else date.fromisoformat(first),
+        planting.drilled,
+    )
 
 
 def _plants(farm: Farm, planting: Planting, sheet: Sheet) -> int:
@@ -184,12 +224,11 @@ def _plants(farm: Farm, planting: Planting, sheet: Sheet) -> int:
     return (count or 0) - sum(planting.lost.values())
 
 
-def _begun(planting: Planting, ask: Ask) -> tuple[date, Figure[Span] | None] | None:
+def _begun(standing: Standing, ask: Ask) -> tuple[date, Figure[Span] | None] | None:
     """(the day it is reckoned from, its days to the first cut where its own record says them); None where unknown."""
-    out, by, first = date.fromisoformat(planting.out_on), ask.wish.by, planting.first_cut
+    out, by, cut = standing.out, ask.wish.by, standing.first_cut
     cycle = ask.sheet.life_cycle
-    if cycle is not None and cycle.value.startswith(COMES_AGAIN) and first is not None:
-        cut = date.fromisoformat(first)
+    if cycle is not None and cycle.value.startswith(COMES_AGAIN) and cut is not None:
         years = round((by - cut).days / 365.25 - 0.25)
         start = cut - timedelta(days=EARLY_OR_LATE)
         again = start + timedelta(days=round(365.25 * years))
@@ -198,8 +237,8 @@ def _begun(planting: Planting, ask: Ask) -> tuple[date, Figure[Span] | None] | N
         source = f"own record: first cut {short_day(cut)} {cut.year}"
         return again, Figure((float(EARLY_OR_LATE - give), float(EARLY_OR_LATE + give)), source)
     if out < by and by - out <= THIS_SEASON:
-        if first is None:
+        if cut is None:
             return out, flowers_from(ask, out) if flowers_next_year(ask.sheet, out) else None
-        days = float((date.fromisoformat(first) - out).days)
-        return out, Figure((days, days), f"own record: first cut {first}")
+        days = float((cut - out).days)
+        return out, Figure((days, days), f"own record: first cut {cut.isoformat()}")
     return None

@@ -17,7 +17,6 @@ from core.plans.defaults import MOST_WEEKS
 from core.plans.plan import CutWeek, Plan, plan_json
 from core.plans.seasons import (
     FEW,
-    NONE,
     TIMING,
     OfPlant,
     chance_of,
@@ -27,6 +26,7 @@ from core.plans.seasons import (
     together,
     usual_season,
 )
+from core.plans.standing import given_beside, plan_of_standing, usually_given
 from core.plans.succession import Warmth, day_reached, sowings_for_cuts, warmth_of
 from core.plans.wish import Ask, day_problem
 from core.problems import Problem
@@ -43,6 +43,9 @@ SOWN_FOR_DAYS = 4
 BY_DAYS = "the days of the crop's sheet"
 FIRST_FLUSH = "its first flush only: fewer stems"
 NO_SOWING = "no sowing of its own for so few days"
+WHAT_STANDS = "of what stands already: nothing is planted for it"
+STANDS = -1
+"""In place of the plan of a week, while sowings are counted: what stands gives it."""
 LAST_FLUSH = "the end of its cutting, and it cannot be planted later: fewer stems"
 
 
@@ -91,9 +94,10 @@ def plan_weekly(
     frost).
 
     The wish's own day does not matter. Days that are left over at the end are a short week, of which as many
-    stems are wanted as its days come to. With `warmth` the sheet's days to the first cut hold for a planting at
-    the opening of the crop's window, and become what heat units those days have: later sowings are spaced so
-    that their cuts come evenly. A week that no sowing can serve stays in the list and says why; where
+    stems are wanted as its days come to. What stands already counts first: weeks that it gives surely are those of the
+    first of the plans, for which nothing is planted. With `warmth` the sheet's days to the first cut hold for a
+    planting at the opening of the crop's window, and become what heat units those days have: later sowings are spaced
+    so that their cuts come evenly. A week that no sowing can serve stays in the list and says why; where
     none can be served the reason is the answer.
     """
     if problem := day_problem(start, until) or gone_by(ask, start):
@@ -118,7 +122,8 @@ def plan_weekly(
     made = _sowings(ask, weeks, until, warmth)
     if isinstance(made, Problem):
         return made
-    chances = zip(made.weeks, _chances(made.weeks, made.plans), strict=True)
+    made = _with_standing(ask, made)
+    chances = zip(made.weeks, _chances(ask, made.weeks, made.plans), strict=True)
     return replace(
         made,
         plans=tuple(_by_week(plan, i, made.weeks) for i, plan in enumerate(made.plans)),
@@ -169,6 +174,11 @@ def _sowings(ask: Ask, wished: list[Week], until: date, warmth: Warmth | None) -
     while i < len(wished):
         week = wished[i]
         first = plan_back(_for_week(ask, week), briefly=True)
+        if isinstance(first, Plan) and not first.plants_out:
+            given = _stand(ask, week)
+            weeks.append(_noted(week, min(round(given), week.wanted), STANDS, WHAT_STANDS))
+            i += 1
+            continue
         if warmth is not None and isinstance(first, Plan):
             first = _as_warm(first, warmth)
         if isinstance(first, Problem):
@@ -179,7 +189,7 @@ def _sowings(ask: Ask, wished: list[Week], until: date, warmth: Warmth | None) -
         if plans and (first.in_bed_from <= plans[-1].in_bed_from or week.days < SOWN_FOR_DAYS):
             # it cannot be planted later than the last one, or is not worth a sowing: that one must do
             rate = _share(_rate(plans[-1], week), _rate(plans[-1], _sized_for(plans[-1], weeks)))
-            expected = round(week.wanted * rate)
+            expected = min(round(week.wanted * rate + _stand(ask, week)), week.wanted)
             why = NO_SOWING if week.days < SOWN_FOR_DAYS else LAST_FLUSH
             weeks.append(_noted(week, expected, len(plans) - 1, why if expected < week.wanted else ""))
             if rate > 0:
@@ -189,20 +199,58 @@ def _sowings(ask: Ask, wished: list[Week], until: date, warmth: Warmth | None) -
         rates = _steady(first, wished[i:])
         # sized for the leanest of its steady weeks, so that every one of them gets what is wished for
         steady = [k for k, rate in enumerate(rates) if rate >= STEADY * max(rates)]
-        lean = min(steady, key=rates.__getitem__)
-        plan = plan_back(_beside(plans, _for_week(first.ask, wished[i + lean]), first.in_bed_from))
+        stand = [_stand(ask, served) for served in wished[i : i + len(rates)]]
+        lean = min(steady, key=lambda k: (round(stand[k]), rates[k]))
+        own, first_of = max(wished[i + lean].wanted - stand[lean], 0.0), i
+        rest = _beside(plans, _for_week(first.ask, wished[i + lean]), first.in_bed_from)
+        plan = plan_back(rest)
         if isinstance(plan, Problem):  # cannot be: the same planting, a better week
             return plan
+        if not plan.plants_out:  # with what the sowings before it still give
+            given = stand[0] + wished[i + lean].wanted - rest.wish.stems
+            weeks.append(_noted(week, min(round(given), week.wanted), STANDS, WHAT_STANDS))
+            i += 1
+            continue
         last = wished[i + len(rates) - 1].end - (plan.wish.by - plan.cut_to)
         plans.append(replace(plan, cut_from=first.cut_from, cut_to=last, occupied_to=last))
-        for rate in rates:
-            expected = round(wished[i].wanted * _share(rate, rates[lean]))
-            why = "" if expected >= wished[i].wanted else FIRST_FLUSH
+        for rate, given in zip(rates, stand, strict=True):
+            wanted = wished[i].wanted
+            part = own * wanted / wished[first_of + lean].wanted
+            expected = min(round(part * _share(rate, rates[lean]) + given), wanted)
+            why = "" if expected >= wanted else FIRST_FLUSH
             weeks.append(_noted(wished[i], expected, len(plans) - 1, why))
             i += 1
-    if not plans and refused is not None:
+    if not plans and refused is not None and all(week.plan is None for week in weeks):
         return refused
     return WeeklyPlan(tuple(plans), tuple(weeks), until, warmth.source if warmth else BY_DAYS)
+
+
+def _stand(ask: Ask, week: Week) -> float:
+    """Stems that what stands gives in the week, in a usual season."""
+    return usually_given(_for_week(ask, week)) if ask.standing else 0.0
+
+
+def _with_standing(ask: Ask, made: WeeklyPlan) -> WeeklyPlan:
+    """With the plan of what stands, before the sowings, where it gives weeks of its own; else the first sowing is the
+    one that counts on it."""
+    mine = [week for week in made.weeks if week.plan == STANDS]
+    sowings = made.plans
+    if not mine:
+        return replace(made, plans=(*sowings[:1], *(replace(plan, stands=()) for plan in sowings[1:])))
+    days = (mine[-1].end - mine[0].start).days + 1
+    wish = replace(ask.wish, stems=max(sum(week.expected for week in mine), 1), by=mine[-1].end)
+    asked = replace(ask, wish=wish, only_days=days)
+    # of years on end the first bears no reckoning from the last: then its last week alone
+    stands = plan_of_standing(asked) or plan_of_standing(_for_week(ask, mine[-1]))
+    assert stands is not None  # it gave those weeks
+    return replace(
+        made,
+        plans=(stands, *(replace(plan, stands=()) for plan in sowings)),
+        weeks=tuple(
+            week if week.plan is None else replace(week, plan=0 if week.plan == STANDS else week.plan + 1)
+            for week in made.weeks
+        ),
+    )
 
 
 def _share(rate: float, full: float) -> float:
@@ -252,7 +300,7 @@ def _as_warm(plan: Plan, warmth: Warmth) -> Plan:
     lag = Figure(float((cut - out).days), source)
     given = replace(plan.ask.given, days_to_first_cut=lag)
     warm = plan_back(replace(plan.ask, given=given, set_out_on=out), briefly=True)
-    return plan if isinstance(warm, Problem) else warm
+    return plan if isinstance(warm, Problem) or not warm.plants_out else warm
 
 
 def _own_units(ask: Ask) -> Figure[float] | None:
@@ -278,17 +326,19 @@ def _beside(plans: Sequence[Plan], ask: Ask, out: date) -> Ask:
     return replace(ask, wish=replace(wish, stems=max(wish.stems - int(given), least)), set_out_on=out)
 
 
-def _chances(weeks: Sequence[Week], plans: Sequence[Plan]) -> list[float]:
-    """For every week the chance that all the sowings together give what is wanted in it."""
-    found: list[list[OfPlant]] = [[NONE] * FEW for _ in weeks]
+def _chances(ask: Ask, weeks: Sequence[Week], plans: Sequence[Plan]) -> list[float]:
+    """For every week the chance that what stands and all the sowings together give what is wanted in it."""
+    found: list[Sequence[OfPlant]] = [given_beside(_for_week(ask, week))[:FEW] for week in weeks]
     for plan in plans:
+        if not plan.plants_out:
+            continue
         for i, week in enumerate(weeks):
-            ask = replace(_for_week(plan.ask, week), steady=frozenset())
-            course = Course.of(ask)
+            each_week = replace(_for_week(plan.ask, week), steady=frozenset())
+            course = Course.of(each_week)
             if isinstance(course, Problem) or share_in_time(plan, week.end, week.days + 4 * NEAR_DAYS) <= 0:
                 continue
-            seasons = seasons_of(columns_of(ask, course, FEW), usual_season(ask, course))
-            each = of_plants(ask, course, plan.in_bed_from, seasons)
+            seasons = seasons_of(columns_of(each_week, course, FEW), usual_season(each_week, course))
+            each = of_plants(each_week, course, plan.in_bed_from, seasons)
             found[i] = [
                 together(before, of, plan.plants_out) for before, of in zip(found[i], each, strict=True)
             ]

@@ -116,6 +116,18 @@ class Given:
     days_to_first_cut: Figure[float] | None = None
 
 
+class Standing(NamedTuple):
+    """A planting in the ground that may give stems for a wish: how many plants of it stand, the day they were set out
+    or drilled, and the day it was first cut, None where it never was."""
+
+    code: str
+    bed: str
+    plants: int
+    out: date
+    first_cut: date | None
+    drilled: bool
+
+
 @dataclass(frozen=True, slots=True)
 class Ask:
     """All that a plan is reckoned from.
@@ -123,7 +135,8 @@ class Ask:
     `bounds` are the farm's own spring dates to wait for, `today` the day before which nothing can be sown any
     more, `set_out_on` (the day of drilling, for a crop sown in the bed) where it is fixed by hand, `direct`
     whether it is sown in the bed: None leaves that to the sheet. `only_days` are the days before the last
-    that counts on which stems must be cut (a week of a weekly wish); None: as long as the stems keep.
+    that counts on which stems must be cut (a week of a weekly wish); None: as long as the stems keep. `standing` is
+    what grows already and counts first.
     """
 
     wish: Wish
@@ -140,6 +153,18 @@ class Ask:
     steady: frozenset[str] = frozenset()
     """Figures (of `core.plans.seasons`) whose turn from season to season the wish need not bear: of sowings one after
     another the next comes early or late as the last did."""
+    standing: tuple[Standing, ...] = ()
 
 
-__all__ = ["COMMON", "USES", "USUAL", "Ask", "Given", "Wanted", "Wish", "day_problem", "stems_to_take"]
+__all__ = [
+    "COMMON",
+    "USES",
+    "USUAL",
+    "Ask",
+    "Given",
+    "Standing",
+    "Wanted",
+    "Wish",
+    "day_problem",
+    "stems_to_take",
+]

@@ -68,9 +68,10 @@ def _standing(
     ask = _ask(farm, planting.crop, planting.variety, planting.way, day, wanted.last)
     if ask is None or killed_on(planting, ask.sheet, day) is not None:
         return None
-    found = stands(farm, planting, ask, day)
+    found = stands(farm, planting, ask)
     if found is None:
         return None
+    plants, out, course = found
     this_year = planting.first_cut is not None and (day - date.fromisoformat(planting.first_cut)).days < 200
     # a perennial's stems of all years stand in one number: it tells nothing of this one
     counts = this_year and (day - date.fromisoformat(planting.out_on)).days < 366
@@ -85,9 +86,9 @@ def _standing(
         f"bed {planting.bed}",
         planting.variety or "",
         ask,
-        _with_hold(found.course, ask),
-        found.plants,
-        found.out,
+        _with_hold(course, ask),
+        plants,
+        out,
         day,
         day.toordinal() + 1 - since,
         uses_of(ask.sheet),

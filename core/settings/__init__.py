@@ -4,11 +4,12 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="The book",
-    kinds=("farm", "sheet", "note", "strike"),
+    kinds=("farm", "sheet", "note", "settled", "strike"),
     verbs={
         "sheet": ("sheet",),
         "farm": ("farm",),
         "note": ("note",),
+        "settled": ("settled",),
         "undo": ("undo",),
         "strike": ("strike", "struck", "cancel", "canceled", "cancelled"),
     },

@@ -5,12 +5,14 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 
 from core.book.entry import Draft, Entry
+from core.codes import GIVEN_TWICE, named
 from core.crops.library import check_own_figure, own_value
 from core.farm import Farm
 from core.happened import Note, OwnFigure, Settings
 from core.kinds import LATITUDE, LONGITUDE, Kind, may, needs
-from core.problems import Problem
+from core.problems import Matter, Problem
 from core.refusals import unknown
+from core.register import as_called, as_given
 from core.units import local_day, zone_of_machine
 
 NOTES_KEPT = 30
@@ -78,6 +80,26 @@ def _note(farm: Farm, entry: Entry) -> None:
     farm.notes = [*farm.notes, note][-NOTES_KEPT:]
 
 
+def open_clashes(farm: Farm, code: str) -> list[Matter]:
+    """The open matters of a code that machines apart gave twice; `code` is any of its names."""
+    return [m for m in farm.matters if m.key[:2] == (GIVEN_TWICE, as_given(code))]
+
+
+def _check_settled(farm: Farm, draft: Draft) -> Problem | None:
+    code, ref = draft.fields["about"], draft.fields["ref"]
+    if any(matter.entry == ref for matter in open_clashes(farm, code)):
+        return None
+    return Problem(f"Nothing about {code} is to be settled so.", "impossible")
+
+
+def _settled(farm: Farm, entry: Entry) -> None:
+    """Settled is what had that name: what a merge has since given another one is to be told anew."""
+    code, ref = as_called(entry.fields["about"]), entry.fields["ref"]
+    found = named(farm, code)
+    if found is not None and found.made_by == ref:
+        farm.settle(GIVEN_TWICE, as_given(code), entry=ref)
+
+
 def _nothing(_farm: Farm, _entry: Entry) -> None:
     """A strike says nothing of the farm: it does its work before the fold, in core.amend."""
 
@@ -102,5 +124,12 @@ KINDS = (
         describes=True,
     ),
     Kind("note", "note[ on {about}]: {text}", needs(text="text") | may(about="code"), _note),
-    Kind("strike", "struck {entry}", needs(entry="code"), _nothing),
+    Kind(
+        "settled",
+        "settled: {about} is told apart by its tag",
+        needs(about="code", ref="code"),
+        _settled,
+        check=_check_settled,
+    ),
+    Kind("strike", "struck {entry}", needs(entry="code") | may(undo="flag"), _nothing),
 )

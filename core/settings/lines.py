@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from itertools import islice
 
-from core.codes import canonical
+from core.codes import MOST_ALIKE, canonical, code_in, named
 from core.crops.library import check_own_figure
 from core.crops.sheet import KINDS
 from core.farm import Farm
@@ -15,7 +16,9 @@ from core.language.line import Line, Reading, Refused, either, short
 from core.language.offers import crops, varieties, words
 from core.language.tokens import Number, Token
 from core.language.verb import Verb
-from core.settings.kinds import WIRE_STANDARDS
+from core.problems import Matter
+from core.register import given_again
+from core.settings.kinds import WIRE_STANDARDS, open_clashes
 from core.text import nearest
 
 FARM_WORDS: Mapping[str, str] = {
@@ -171,13 +174,31 @@ def _about(line: Line, token: Token) -> str | None:
     if token.low in line.farm.beds:
         return token.low
     code = canonical(token.low)
-    if code is None:
-        return None
-    farm = line.farm
-    known = {
-        "S": farm.trays.get, "P": farm.plantings.get, "L": farm.lots.get, "M": farm.pieces.get,
-    }[code[0]](code)  # fmt: skip
-    return code if known is not None else None
+    return code if code is not None and named(line.farm, code) is not None else None
+
+
+def settled(line: Line) -> Reading:
+    """ "settled L001-2": what was given a code that another machine gave too has its own on the tag now."""
+    words = line.free()
+    code = code_in(words[0].low) if len(words) == 1 else ""
+    if not code:
+        raise Refused("What is settled? Write its code: settled L001-2.")
+    words[0].taken = True
+    clashes = {m.entry: _name_now(line.farm, m) for m in open_clashes(line.farm, code)}
+    meant = {entry: name for entry, name in clashes.items() if name == code} or clashes
+    if not meant:
+        raise Refused(f"{code} was not given twice, or is settled already.", "impossible")
+    if len(meant) > 1:
+        raise Refused(f"Which is settled: {either([*meant.values()])}?", "ambiguous", [*meant.values()])
+    ((ref, name),) = meant.items()
+    return line.reading(line.draft("settled", about=name, ref=ref))
+
+
+def _name_now(farm: Farm, clash: Matter) -> str:
+    """What is called otherwise for a clash, as it is called now."""
+    given = clash.key[1]
+    names = islice(given_again(given), MOST_ALIKE + 1)
+    return next((n for n in names if (it := named(farm, n)) is not None and it.made_by == clash.entry), given)
 
 
 def undo(line: Line) -> Reading:
@@ -245,6 +266,13 @@ VERBS = (
             ("undo", "takes your last line back; 'cancel 0190a3' an older one"),
         ),
         own_day=True,
+    ),
+    Verb(
+        "settled",
+        settled,
+        _JOB,
+        (("settled M001-2", "two machines gave one code, and the later has its own tag now"),),
+        follow=(),
     ),
     Verb("strike", strike, follow=(), own_day=True),
 )

@@ -22,7 +22,7 @@ from core.settings.sheets import sheet_bunch
 from core.stems.buyers import buyers, known_buyers
 from core.stems.counting import more_than_cut
 from core.stems.holdings import LotHolding, alike, not_spent, parted
-from core.stems.moving import move_all, remark_on_cooler
+from core.stems.moving import move_all, remark_on_boxes, remark_on_cooler
 
 
 def lost(line: Line) -> Reading:
@@ -117,6 +117,7 @@ def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     source = source_of(lot, place)
     there = lot.holdings[source].stems if everything and source in lot.holdings else None
     stems = _stems(line, lot, source, there)
+    remark_on_boxes(line, (source,))
     return line.reading(
         line.draft(kind, lot=lot.code, stems=stems, source=source, ref=lot.made_by, **why), lot=lot.code
     )
@@ -148,6 +149,7 @@ def _from_first(
         line.draft(kind, lot=lot.code, stems=part, source=place, ref=lot.made_by, **why)
         for (lot, place), part in parted(holdings, crop, stems)
     ]
+    remark_on_boxes(line, (Place(draft.fields["source"]) for draft in drafts))
     return line.reading(*drafts, lot=drafts[-1].fields["lot"])
 
 
@@ -164,6 +166,7 @@ def move(line: Line) -> Reading:
     place = source_of(lot, source, lambda p: p != to and p.form == to.form)
     stems = _stems(line, lot, place, default=lot.holdings[place].stems)
     remark_on_cooler(line, [lot], to)
+    remark_on_boxes(line, (place,))
     return line.reading(
         line.draft("moved", lot=lot.code, stems=stems, source=place, place=to, clock=clock, ref=lot.made_by),
         lot=lot.code,

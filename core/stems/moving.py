@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from core.boxes.kinds import trouble_in
 from core.farm import Lot
 from core.fresh.rows import cooler_word
 from core.language.crops import take_crop, take_variety
@@ -35,6 +38,7 @@ def move_all(line: Line, places: list[tuple[str, Place]], clock: str | None) -> 
         of = f" of {crop}" if crop else ""
         raise Refused(f"There is nothing{of} that could come to {place_name(to[0])}.", "impossible")
     remark_on_cooler(line, [holding.lot for holding in holdings], to[0])
+    remark_on_boxes(line, (holding.place for holding in holdings))
     drafts = [
         line.draft(
             "moved",
@@ -48,6 +52,13 @@ def move_all(line: Line, places: list[tuple[str, Place]], clock: str | None) -> 
         for lot, place in holdings
     ]
     return line.reading(*drafts, lot=holdings[-1].lot.code)
+
+
+def remark_on_boxes(line: Line, places: Iterable[Place]) -> None:
+    """What was found in the boxes that stems are taken out of, such as moth, and what to do."""
+    for place in dict.fromkeys(places):
+        if place.is_box and (found := trouble_in(line.farm, place, line.on)):
+            line.remark(found)
 
 
 def remark_on_cooler(line: Line, lots: list[Lot], to: str) -> None:

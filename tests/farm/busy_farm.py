@@ -114,6 +114,9 @@ def busy() -> Pencil:
     )
     write("sheet", crop="strawflower", figure="drying_days", value="12 to 18")
     write("note", about="b1", text="slugs along the edge")
+    twin = pencil.made("cut", lot="L003", crop="zinnia", bed="b2", use="fresh", stems=5)  # of another machine
+    pencil.entries.append(twin)
+    write("settled", about="L003-2", ref=twin.id)
     pencil.today = DAY
     for kind, f in (("low", 44), ("high", 90), ("tonight", 34), ("wind", None)):
         write(kind, **({"mph": 20} if f is None else {"f": f}))

@@ -12,7 +12,8 @@ from core.book.entry import Draft
 from core.codes import canonical
 from core.fold import fold
 from core.kinds import sentence
-from core.session import Session
+from core.problems import Problem
+from core.session import Session, Written
 from tests.farms import Pencil, farm_in, small_farm, write
 from tui.cli import main
 
@@ -53,6 +54,78 @@ def test_it_is_sold_and_corrected_by_a_code_with_no_quotes_in_it(session: Sessio
     assert _on_hand(session) == {"L001": 39, "L001-2": 20}
     write(session, "L001-2 was 30")
     assert _on_hand(session) == {"L001": 39, "L001-2": 25}
+
+
+def _to_settle(session: Session) -> list[str]:
+    return [problem.sentence for problem in session.check() if problem.code == "settle"]
+
+
+@pytest.mark.parametrize("said", ["settled L001-2", "settled l1"])
+def test_it_is_settled_once_she_has_written_its_own_tag_and_said_so(session: Session, said: str) -> None:
+    (told,) = _to_settle(session)
+    assert "the later is now L001-2" in told and told.endswith("then: settled L001-2")
+    done = write(session, said)
+    assert done.says == ("settled: L001-2 is told apart by its tag",)
+    assert _to_settle(session) == []
+    session.close()
+    assert _to_settle(Session.open(session.folder, by="jm", on=DAY)) == []
+    again = session.write("settled L001-2")
+    assert isinstance(again, Problem) and "settled already" in again.sentence
+    assert isinstance(session.strike(done.entries[0].id), Written)
+    assert len(_to_settle(session)) == 1
+
+
+def test_what_a_merge_brings_of_the_same_code_is_told_anew(session: Session) -> None:
+    """An earlier cut of a third machine takes the name that was written on the tag."""
+    write(session, "settled L001-2")
+    cut = next(e for e in session.entries() if e.kind == "cut")
+    third = {name: value for name, value in cut.fields.items() if name != "ref"}
+    Book.open(session.folder, device="third").append([Draft("cut", "2026-06-22", third)], by="mk")
+    session.refresh()
+    assert len(_to_settle(session)) == 2
+    asked = session.write("settled L001")
+    assert isinstance(asked, Problem) and "L001-2 or L001-3" in asked.sentence
+    write(session, "settled L001-3", "settled L001-2")
+    assert _to_settle(session) == []
+
+
+def test_a_correction_calls_it_by_the_code_that_is_its_own(session: Session) -> None:
+    assert (
+        "correct" in session.complete("L001-2 was 30").says
+        and "L001-2" in session.complete("L001-2 was 30").says
+    )
+    assert "L001-2" in write(session, "L001-2 was 30").says[0]
+    story = session.history("L001-2")
+    assert isinstance(story, list)
+    assert [sentence(e) for e in story if e.kind == "correct"] == [
+        "corrected cut L001-2: stems 30 (was stems 25)"
+    ]
+    rows = [row for row in session.book_rows() if row.kind == "correct"]
+    assert [row.code for row in rows] == ["L001-2"]
+    sold = next(e for e in session.entries() if e.kind == "sold")
+    write(session, f"{sold.id[-8:]} was L001")  # the other of that code
+    assert _on_hand(session) == {"L001": 37, "L001-2": 30}
+
+
+def test_a_plan_of_a_code_given_twice_is_corrected_and_the_other_stays(tmp_path: Path) -> None:
+    lines = ("farm zone UTC", "last frost 14 may", "first frost 28 sept", "bed b1 50ft", "bed b2 50ft",
+             "plan 120 strawflower apricot dry by 09-19 b1")  # fmt: skip
+    folder = farm_in(tmp_path / "farm", {"2026-03-01": lines}).folder
+    here = next(e for e in Session.open(folder, by="jm").entries() if e.kind == "planned")
+    other = {**here.fields, "bed": "b2", "stems": 90}
+    Book.open(folder, device="netbook").append([Draft("planned", "2026-03-01", other)], by="jo")
+    session = Session.open(folder, by="jm", on=date(2026, 3, 2))
+    plans = session.farm.plans
+    assert {code: plan.stems for code, plan in plans.items()} == {"N01": 120, "N01-2": 90}
+    says = write(session, "N01-2 was 60").says
+    assert "N01-2" in says[0]
+    plans = session.farm.plans
+    assert {code: (plan.stems, plan.bed) for code, plan in plans.items()} == {
+        "N01": (120, "b1"),
+        "N01-2": (60, "b2"),
+    }
+    write(session, "settled N01-2")
+    assert _to_settle(session) == []
 
 
 def test_the_line_completes_it(session: Session) -> None:

@@ -23,7 +23,7 @@ from core.plans.room_weeks import room_weeks
 from core.session import Session
 from core.settings.sheets import farm_sheet
 from core.subject import all_kinds, kinds_called
-from tests.cases import cases
+from tests.cases import cases, some_of
 from tests.farm.busy_farm import busy, everything, lines_and_views
 from tests.farm.every_kind import DAY, views
 from tests.farms import frozen, page_lines, write
@@ -133,10 +133,14 @@ def test_whatever_figures_stand_beside_each_other_all_of_the_farm_is_reckoned(sh
     _all_is_reckoned(_with(*sheets))
 
 
-@pytest.mark.parametrize("value", ["0", "-1", "7.5"])
+TOLD = ("0", "-1", "7.5")
+
+
+@pytest.mark.part
+@pytest.mark.parametrize("value", TOLD)
 def test_nothing_a_sheet_may_be_told_keeps_the_farm_from_being_reckoned(value: str) -> None:
     """Taken or not, as the figure will have it: what counts is that all else goes on."""
-    for crop in ("zinnia", "strawflower"):
+    for crop in some_of(("zinnia", "strawflower"), TOLD.index(value), 2):
         _all_is_reckoned(_with(*(_sheet_entry(figure, value, crop) for figure in NUMBERS)))
 
 
@@ -312,10 +316,11 @@ def test_there_is_an_entry_of_every_kind_to_be_changed() -> None:
     assert set(FIRST) == {kind.name for kind in all_kinds()} - AMENDING
 
 
+@pytest.mark.part
 @pytest.mark.parametrize("kind", FIRST)
 def test_with_all_counts_and_numbers_of_an_entry_at_either_end_the_farm_is_shown(kind: str) -> None:
     known = _fields(kind)
-    for which in (0, -1):
+    for which in some_of((0, -1), FIRST[kind], 2):
         far = {name: FAR[field.holds][which] for name, field in known.items() if field.holds in FAR}
         if far:
             _all_is_reckoned(_changed(FIRST[kind], **far), views)
@@ -368,11 +373,12 @@ NAMED = ("bed", "sown", "set out", "cut", "planned", "recipe", "drilled", "hung"
 """Kinds of which others speak, those that most lines and plans name first."""
 
 
+@pytest.mark.part
 @pytest.mark.parametrize("kind", NAMED)
 def test_what_is_struck_while_others_name_it_keeps_nothing_else_from_being_reckoned(kind: str) -> None:
     of_kind = [entry for entry in BUSY.entries if entry.kind == kind]
     all_gone = _with(*(BUSY.made("strike", entry=entry.id) for entry in of_kind))
-    _all_is_reckoned(all_gone, everything if kind in NAMED[:6] else views)
+    _all_is_reckoned(all_gone, everything if kind in some_of(NAMED[:6], 0) else lines_and_views)
     _all_is_reckoned(_with(BUSY.made("strike", entry=of_kind[-1].id)), views)
 
 

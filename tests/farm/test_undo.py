@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -95,14 +95,51 @@ def test_undo_reaches_a_line_of_a_day_long_ago(session: Session, monkeypatch: py
     assert again.check() == []
 
 
-def test_undo_passes_over_what_is_struck_and_over_strikes(session: Session) -> None:
-    first = write(session, "12 larkspur b4 fresh")
-    second = write(session, "low 44")
-    session.strike(second.entries[0].id)
+def test_what_she_took_back_herself_is_what_undo_restores(session: Session) -> None:
+    write(session, "12 larkspur b4 fresh")
+    second = write(session, "low 44").entries[0]
+    write(session, f"cancel {second.id[-8:]}")
+    assert session.complete("undo").says == "restores: low last night 44 F"
+    assert _undone(session) == ("restored: low last night 44 F",)
+    assert session.farm.weather[DAY.isoformat()] == {"low": 44}
+    assert _undone(session) == ("taken back: low last night 44 F",)  # and so on, back through her lines
     assert _undone(session)[0].startswith("taken back: cut 12 larkspur")
-    session.strike(session.entries()[-1].id)  # restored
+    assert session.check() == []
+
+
+def test_what_undo_took_back_is_not_what_the_next_undo_restores(session: Session) -> None:
+    write(session, "12 larkspur b4 fresh")
+    second = write(session, "low 44").entries[0]
+    assert _undone(session) == ("taken back: low last night 44 F",)
+    (strike,) = [e for e in session.entries() if e.kind == "strike"]
+    assert isinstance(session.strike(strike.id), Written)  # restored by her: that is a line of its own
+    last = session.last_line()
+    assert not isinstance(last, Problem) and (last.says, last.restores) == (("low last night 44 F",), False)
+    assert _undone(session) == ("taken back: low last night 44 F",)
+    assert second.id in session.marks(session.entries()).struck
     assert _undone(session)[0].startswith("taken back: cut 12 larkspur")
-    assert first.lot is not None and stock_rows(session.farm, session.today) == []
+
+
+def test_pieces_taken_back_are_restored_whole(tmp_path: Path) -> None:
+    session = Session.create(tmp_path / "farm", by="ml", on=DAY)
+    write(session, *SET_UP, "plant larkspur b4 20ft on 2026-04-01", "60 larkspur b4 fresh")
+    made = write(session, "used 20 L001 for table bowls", "12 larkspur b4 fresh")
+    before = [row.on_hand for row in stock_rows(session.farm, session.today)]
+    assert isinstance(session.strike(made.entries[0].id), Written)
+    assert isinstance(session.undo(), Written)
+    assert [row.on_hand for row in stock_rows(session.farm, session.today)] == before
+
+
+def test_a_note_of_the_year_9999_that_a_merge_brought_does_not_make_every_undo_ask(
+    session: Session, tmp_path: Path
+) -> None:
+    away = Path(shutil.copytree(session.folder, tmp_path / "away"))
+    far = int(datetime(9999, 6, 1, tzinfo=UTC).timestamp() * 1000)
+    book = Book.open(away, device="netbook", clock=lambda: far)
+    book.append([Draft("note", DAY.isoformat(), {"text": "of a clock gone mad"})], by="jo")
+    assert session.merge(away).added == 1
+    write(session, "wind 22")
+    assert _undone(session) == ("taken back: wind 22 mph",)
 
 
 def test_undo_asks_before_it_takes_the_farm_apart(session: Session) -> None:

@@ -21,6 +21,10 @@ SEASON = {
         "sow 128 statice",
         "bought 500 wire 22",
         "bought 4 tape",
+        "room lights 24",
+        "plan 120 strawflower dry by 9-19",
+        "recipe sheaf wreath 20min: 10 dry strawflower",
+        "plan 5 sheaf by 12-01",
     ),
     "2026-03-20": ("up 120 S01", "up 120 S02", "lost 3 damping S01"),
     "2026-05-10": ("plant zinnia b1 25ft 60 plants", "plant statice b2 25ft 60 plants"),
@@ -47,6 +51,12 @@ SLIPS = (
     "L002 was 3000",
     "S02 was 12800",
     "P01 was 6000",
+    "plan 12000 strawflower dry by 2027-09-19",
+    "plan 1300 bunches strawflower dry by 2027-09-19",
+    "plan 1500 bunches zinnia fresh by 2027-08-20",
+    "plan 500 sheaf by 2027-12-01",
+    "N01 was 15000",
+    "room lights 2400",
 )
 """Each with a figure too many, by what was written of the same before."""
 USUAL = (
@@ -65,6 +75,10 @@ USUAL = (
     "L002 was 90",
     "S02 was 130",
     "P01 was 66",
+    "plan 900 strawflower dry by 2027-09-19",
+    "N01 was 150",
+    "plan 9 sheaf by 2027-12-01",
+    "room lights 48",
 )
 """Numbers that may be: of the size of the others, or all that there is."""
 
@@ -109,3 +123,9 @@ def test_the_first_sowing_of_all_has_no_measure_but_an_acre(tmp_path: Path) -> N
     new = farm_in(tmp_path / "new", {"2026-03-01": ("farm zone UTC",)})
     assert isinstance(new.write("sow 72000 zinnia"), Problem)
     assert not isinstance(new.write("sow 720 zinnia"), Problem)
+
+
+def test_the_first_plan_of_all_is_measured_by_the_beds(tmp_path: Path) -> None:
+    new = farm_in(tmp_path / "new", {"2026-03-01": ("farm zone UTC", "last frost 14 may", "bed b1 50ft")})
+    assert isinstance(new.write("plan 20000 strawflower dry by 9-19"), Problem)
+    assert not isinstance(new.write("plan 200 strawflower dry by 9-19"), Problem)

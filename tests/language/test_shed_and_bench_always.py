@@ -14,7 +14,7 @@ from core.language.complete import complete
 from core.language.guide import guide
 from core.language.read import read_line
 from core.language.words import keywords
-from core.problems import Problem
+from core.problems import Problem, raised
 from core.text import is_clean
 from core.validity import invalid
 from tests.cases import cases
@@ -68,7 +68,7 @@ def test_a_slip_is_a_sentence_or_a_sound_entry(text: str) -> None:
     farm = deepcopy(FARM)
     for draft in read.drafts:
         apply(farm, pencil.made(draft.kind, draft.on, **draft.fields))
-    assert farm.matters == [], "what was taken makes sense to the fold"
+    assert raised(FARM.matters, farm.matters) == [], "what was taken makes sense to the fold"
 
 
 @pytest.mark.parametrize("line", EXAMPLES)

@@ -47,3 +47,16 @@ def test_a_cut_to_be_repeated_was_made_by_the_day_the_book_is_read_on(tmp_path: 
     earlier = Session.open(tmp_path / "farm", by="ml", on=TODAY.replace(day=20))
     assert "as L001" not in earlier.complete("45").says
     assert not isinstance(earlier.write("45"), Written)
+
+
+def test_a_new_supply_is_told_as_new_and_a_slip_in_a_known_one_is_asked_about() -> None:
+    assert says("bought 100 zip ties").endswith("(new: zip ties)")
+    assert "new" not in says("bought 100 wire 22") and "new" not in says("bought 2 rolls tape")
+    for slip in ("bought 100 wier 22", "bought 2 tpae", "bought 2 holls tape", "bought 2 rolls taep"):
+        assert "Did you mean" in says(slip), slip
+    assert says("bought 2 'holls tape'").startswith("bought 2 of holls tape")
+
+
+def test_a_line_that_breaks_off_is_not_whole() -> None:
+    for line in ("12 dahlia b1 fresh on", "40 strawflower b3 dry from", "sold 5 L002 at"):
+        assert says(line).startswith(f"'{line.split()[-1]}' what?"), line

@@ -69,6 +69,29 @@ def test_a_count_is_put_right_and_the_sale_stays(farm: Session) -> None:
     assert farm.check() == []
 
 
+def test_bunches_of_a_correction_are_so_many_stems_and_told_before_enter(farm: Session) -> None:
+    told = farm.complete("L002 was 4b").says
+    assert told.endswith("(40 stems = 4 bunches of 10)"), told
+    write(farm, "L002 was 4b")
+    assert _stems(farm) == {"L001": 40, "L002": 30}
+    write(farm, f"{_sold(farm).id[-8:]} was 2 bunches")
+    assert _stems(farm) == {"L001": 40, "L002": 20}
+    write(farm, "L001 was 5 bu")
+    assert _stems(farm)["L001"] == 50
+    assert _refused(farm, "S01 was 3 bunches").startswith("What is 3 here?")
+
+
+def test_stems_found_to_be_more_are_told_where_they_go(farm: Session) -> None:
+    """All that was written has left the bucket: what is corrected upward stands there, and is not there unsaid."""
+    write(farm, "hang 10 L001 line 1")
+    told = farm.complete("L001 was 46").says
+    assert told.endswith("(6 more in the bucket)"), told
+    done = farm.write("L001 was 46")
+    assert isinstance(done, Written)
+    assert any("6 more in the bucket" in remark and "correct that line" in remark for remark in done.remarks)
+    assert "more in the bucket" not in farm.complete("L002 was 40").says, "some of it stands there anyhow"
+
+
 def test_a_cut_from_the_wrong_bed_is_of_what_stood_in_the_right_one(farm: Session) -> None:
     write(farm, "L001 was b3")
     lot = farm.farm.lots.get("L001")

@@ -266,7 +266,7 @@ def test_a_recipe_holds_for_any_day_and_late_making_is_written_with_its_own(sess
         ("make 1 headed", "stay in their lot"),
         ("sold 1 M007", "no pieces M007"),
         ("lost 1 M007 broken", "no pieces M007"),
-        ("reorder 20 wier 22", "How many"),
+        ("reorder 20 wier 22", "Did you mean wire"),
         ("reorder 20 ribbon", "No ribbon is in the book"),
         ("reorder ring 12in", "How many"),
         ("farm wire iron", "SWG"),

@@ -9,7 +9,7 @@ by a bell, whole stems are counted, plant by plant.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from typing import Any
 
@@ -61,13 +61,17 @@ def _early(rng: np.random.Generator, low: float, high: float, size: int) -> Arra
 WORLDS: dict[str, Draw] = {"heavy": _heavy, "light": _light, "late": _late, "early": _early}
 
 
-def kept(plan: Plan, world: str, seasons: int = 2000, seed: int = 1) -> float:
-    """The share of made-up seasons in which the plan's promise is kept."""
-    return float(np.mean(met(plan, world, seasons, seed)))
+Stands = Sequence[tuple[int, date]]
+"""(plants, the day they were set out) of what grows beside the plants of a plan."""
+
+
+def kept(plan: Plan, world: str, seasons: int = 2000, seed: int = 1, also: Stands = ()) -> float:
+    """The share of made-up seasons in which the plan's promise is kept, by its plants and those that stand `also`."""
+    return float(np.mean(met(plan, world, seasons, seed, also=also)))
 
 
 def met(
-    plan: Plan, world: str, seasons: int = 2000, seed: int = 1, weather: int = 99
+    plan: Plan, world: str, seasons: int = 2000, seed: int = 1, weather: int = 99, also: Stands = ()
 ) -> npt.NDArray[np.bool_]:
     """Whether the plan's promise is kept in each of so many seasons; plans with the same `weather` share it."""
     rng, ask, sheet = np.random.default_rng(seed), plan.ask, plan.ask.sheet
@@ -85,27 +89,31 @@ def met(
     def share(name: str) -> Array:
         return np.clip(of(*SHARES[name]), 0, 1)
 
-    standing = _standing(plan, sheet, share, of, rng)
-    first = _day(plan.set_out_on or plan.sow_on) + np.maximum(
-        of_weather("first cut", *_days_to_cut(plan, sheet)), 1
-    )
+    beds = [(_standing(plan, sheet, share, of, rng), _day(plan.set_out_on or plan.sow_on))]
+    beds += [(rng.binomial(plants, 1 - share("bed_loss")), _day(out)) for plants, out in also]
+    days_to_cut = np.maximum(of_weather("first cut", *_days_to_cut(plan, sheet)), 1)
     assert sheet.cut_weeks is not None and sheet.stems_per_plant is not None
     length = np.maximum(7 * of_weather("weeks", *_single(sheet.cut_weeks.value, 0.2)), 2)
     start, end = np.full(seasons, -np.inf), np.full(seasons, float(_day(ask.wish.by)))
-    keeps = 1 - share("cull")
+    keeps, stored = 1 - share("cull"), np.ones(seasons)
     if ask.wish.use == "fresh":
         start = end - _hold(sheet)
     else:
         assert sheet.drying_days is not None
         end = end - np.maximum(of_weather("drying", *sheet.drying_days.value), 1) - FINISH_DAYS
-        stored = np.maximum(_day(ask.wish.by) - (first + end) / 2 - 10, 0) / 365
-        keeps = keeps * (1 - share("drying_loss")) * (1 - share("storage_loss")) ** stored
+        keeps, stored = keeps * (1 - share("drying_loss")), 1 - share("storage_loss")
     frost = ask.frost.autumn.get((32, 50))
     if frost is not None and sheet.hardiness_class != "hardy":
         end = np.minimum(end, of_weather("frost", _day(frost) - FROST_DAYS, _day(frost) + FROST_DAYS))
-    in_time = _in_time(first, length, start, end + 1, sheet.stems_per_plant.value, rng)
-    given = _stems(standing, sheet.stems_per_plant.value, of, rng)
-    return np.asarray(rng.binomial(given, in_time * keeps) >= ask.wish.stems)
+    stems, had = sheet.stems_per_plant.value, np.zeros(seasons)
+    mean = _mean_stems(stems, of) if stems[1] > 1 else None
+    for plants, out in beds:
+        first = out + days_to_cut
+        in_time = _in_time(first, length, start, end + 1, stems, rng)
+        years = np.maximum(_day(ask.wish.by) - (first + end) / 2 - 10, 0) / 365
+        given = plants if mean is None else _stems(plants, stems, mean, rng)
+        had = had + rng.binomial(given, in_time * keeps * stored**years)
+    return np.asarray(had >= ask.wish.stems)
 
 
 def _day(day: date | None) -> int:
@@ -178,12 +186,14 @@ def _cdf(x: Array) -> Array:
     return np.asarray(1 / (1 + np.exp(-np.clip(x, -30, 30) * np.pi / np.sqrt(3))))
 
 
-def _stems(standing: npt.NDArray[Any], stems: tuple[float, float], of: Any, rng: Any) -> npt.NDArray[Any]:
+def _mean_stems(stems: tuple[float, float], of: Any) -> Array:
+    """Stems a plant in the mean of each season."""
+    return np.maximum(of(*_of_a_season(*_single(stems, 0.25))), 0.5)
+
+
+def _stems(standing: npt.NDArray[Any], stems: tuple[float, float], mean: Array, rng: Any) -> npt.NDArray[Any]:
     """Whole stems of all plants of a season: its own mean, and unlike plants about it."""
-    if stems[1] <= 1:
-        return standing
     low, high = _single(stems, 0.25)
-    mean = np.maximum(of(*_of_a_season(low, high)), 0.5)
     middle = (low + high) / 2
     # half of the variance of the range (its ends lie 1.28 standard deviations from the middle) is from plant to plant
     spread = max((stems[1] - stems[0]) / 2 / 1.2816 * np.sqrt(0.5), 0.3) / middle

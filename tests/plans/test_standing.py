@@ -13,6 +13,7 @@ from core.plans.rows import plan_rows
 from core.plans.wish import Wanted
 from core.problems import Problem
 from tests.farms import Pencil, beds
+from tests.plans.other_hand import WORLDS, kept
 
 
 def farm(start: str = "2025-04-01") -> Pencil:
@@ -84,11 +85,71 @@ def test_a_bed_of_this_season_gives_part_and_only_the_rest_is_sown() -> None:
     stand(pencil, "statice", 40, "2026-03-25")
     beside = seen(pencil, "plan 200 statice dry by 2026-10-01")
     assert isinstance(alone, Preview) and isinstance(beside, Preview)
-    assert 0 < beside.plans[0].wish.stems < 200
-    assert beside.plans[0].plants_out < alone.plans[0].plants_out
-    first = beside.plans[0].steps[0]
-    assert first.name == "what stands" and "of 200 stems surely" in first.says and first.source
-    assert beside.drafts[0].fields["stems"] == beside.plans[0].wish.stems
+    (plan,) = beside.plans
+    assert plan.wish.stems == 200 and plan.stands == ("P01",)
+    # 40 plants of 6 to 12 stems, planted weeks before any new ones could be
+    assert 0 < plan.plants_out < 0.6 * alone.plans[0].plants_out
+    first = plan.steps[0]
+    assert first.name == "what stands" and "of 200 stems" in first.says and first.source
+    fields = beside.drafts[0].fields
+    assert (fields["stems"], fields["beside"], "stands" in fields) == (200, "P01", False)
+
+
+@pytest.mark.parametrize(
+    ("crop", "plants", "wish"),
+    [
+        ("statice", 20, "plan 200 statice dry by 2026-10-01"),
+        ("strawflower", 30, "plan 200 strawflower dry by 2026-09-25"),
+        ("zinnia", 60, "plan 100 zinnia fresh by 2026-08-05"),
+        ("cosmos", 40, "plan 120 cosmos fresh by 2026-08-20"),
+    ],
+)
+def test_what_stands_and_what_is_planted_keep_the_promise_together_as_often_as_it_is_said(
+    crop: str, plants: int, wish: str
+) -> None:
+    pencil = farm("2026-03-20")
+    stand(pencil, crop, plants, "2026-04-15")
+    pencil.today = date(2026, 4, 15)
+    view = seen(pencil, wish)
+    assert isinstance(view, Preview), view
+    (plan,) = view.plans
+    assert plan.plants_out > 0 and plan.stands == ("P01",)
+    worlds = {world: kept(plan, world, also=[(plants, date(2026, 4, 15))]) for world in WORLDS}
+    assert sum(worlds.values()) / len(worlds) == pytest.approx(plan.promise.chance, abs=0.02), worlds
+
+
+def test_weeks_count_what_stands() -> None:
+    """A bed of 120 cosmos in full flush gives the first weeks; later weeks are sown for, less what it still gives."""
+    pencil = farm("2026-03-20")
+    line = "plan 60 cosmos fresh a week from 2026-07-25 to 2026-09-11"
+    alone = seen(pencil, line)
+    stand(pencil, "cosmos", 120, "2026-05-16")
+    pencil.today = date(2026, 5, 16)
+    again = seen(pencil, line)
+    assert isinstance(alone, Preview) and isinstance(again, Preview)
+    first = again.weeks[0]
+    assert again.plans[0].stands == ("P01",) and not again.plans[0].plants_out
+    assert first.plan == 0 and first.expected == first.wanted and "stands already" in first.note
+    assert all(plan.stands == () for plan in again.plans[1:])
+    assert sum(plan.plants_out for plan in again.plans) < 0.7 * sum(plan.plants_out for plan in alone.plans)
+    assert all(week.chance >= 0.9 for week in again.weeks if week.plan == 0)
+    assert again.drafts[0].fields["stands"] == "P01" and "sow_on" not in again.drafts[0].fields
+
+
+def test_what_is_cut_of_what_stands_counts_for_the_plan_beside_it_and_for_no_other() -> None:
+    pencil = farm("2026-03-20")
+    stand(pencil, "statice", 40, "2026-03-25")
+    view = seen(pencil, "plan 400 statice dry by 2026-10-01")
+    assert isinstance(view, Preview)
+    (draft,) = view.drafts
+    pencil.write(draft.kind, **draft.fields)
+    other = seen(pencil, "plan 200 statice dry by 2026-10-01")
+    assert isinstance(other, Preview) and other.plans[0].stands == ()
+    row = plan_rows(pencil.farm, pencil.today)[0]
+    assert (row.next, row.set_out and row.set_out.done_on) == ("sow", None)
+    pencil.today = date(2026, 7, 20)
+    pencil.write("cut", lot="L001", crop="statice", bed="b1", planting="P01", use="dry", stems=90)
+    assert plan_rows(pencil.farm, pencil.today)[0].stems_cut == 90
 
 
 def test_what_one_plan_counts_on_no_other_does() -> None:

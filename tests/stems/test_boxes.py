@@ -188,6 +188,27 @@ def test_a_box_filled_anew_is_not_judged_by_its_last_filling() -> None:
     assert (row.ask, row.next_check, row.stems, row.because) == ("", None, 0, "it is empty")
 
 
+@pytest.mark.parametrize(
+    "line", ["sold 10 L001", "used 10 L001 for wreath", "move 10 L001 box 8", "sold all L001"]
+)
+def test_who_takes_out_of_a_box_with_moth_is_told_and_what_to_do(line: str) -> None:
+    pencil = boxed(small_farm())
+    day = pencil.today
+
+    def told() -> list[str]:
+        found = read_line(line, pencil.farm, day)
+        assert isinstance(found, Reading), found
+        return [remark for remark in found.remarks if remark.startswith("!")]
+
+    assert told() == []
+    pencil.write("box checked", box="box 7", result="moth")
+    assert len(told()) == 1 and "moth in box 7" in told()[0] and "freeze it a week" in told()[0]
+    pencil.write("box treated", box="box 7", how="frozen", days=7)
+    assert told() == []
+    pencil.write("box checked", box="box 7", result="sound")
+    assert told() == []
+
+
 def test_moth_asks_for_a_week_in_the_freezer_or_three_warm_hours() -> None:
     # freeze 1 week [S139]; 125 to 130 F for 3 hours [S57]
     pencil = boxed(small_farm().later(74))
