@@ -23,14 +23,14 @@ from tui.views.view import View
 if TYPE_CHECKING:
     from core.session import Session
 
-ON_SCREEN = 6
+ON_SCREEN = 5
 """Weeks that fit on a screen of 80 columns; each further takes as many columns as the last."""
 WEEK_WIDTH = 6
 NOTHING = "Nothing is there or growing that could be promised."
 
 WHAT = (
     Column("crop", "crop", on=TEXT | CSV),
-    Column("", "crop", show=lambda row: f"{row.crop}, {row.form}", on=SCREEN),
+    Column("", "crop", show=lambda row: f"{row.crop} {row.form}", on=SCREEN),
     Column("form", "form", on=TEXT | CSV),
     Column("on_hand", "on hand", 7, right=True),
     Column("promised", "promised", 8, right=True),
