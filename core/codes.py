@@ -89,7 +89,7 @@ def _parts(code: str) -> tuple[str, int]:
 
 
 def named(farm: Farm, code: str) -> Item | None:
-    """The tray, planting, lot, pieces, order or plan that has that code, finished or not."""
+    """The tray, planting, lot, pieces, plan or order that has that code, finished or not."""
     every: dict[str, Callable[[str], Item | None]] = {
         TRAY: farm.trays.get,
         PLANTING: farm.plantings.get,

@@ -133,6 +133,7 @@ class Lot:
     """Dry stems times the day they were boxed, less those gone times the day they went (days as ordinals)."""
     gauges: list[int] = field(default_factory=list)
     """Gauges its heads were ever wired with."""
+    sales: list[happened.Sale] = field(default_factory=list)
 
     @property
     def lost(self) -> dict[str, int]:
@@ -202,10 +203,18 @@ class Piece:
     lost: dict[str, int] = field(default_factory=dict)
     stems: list[happened.StemsIn] = field(default_factory=list)
     makings: list[happened.MakingIn] = field(default_factory=list)
+    set_aside: dict[str, int] = field(default_factory=dict)
+    """Code of an order -> pieces picked for it that are still here."""
+    sales: list[happened.Sale] = field(default_factory=list)
 
     @property
     def on_hand(self) -> int:
         return self.count - self.sold - sum(self.lost.values())
+
+    @property
+    def free(self) -> int:
+        """Those on hand that are picked for nobody."""
+        return self.on_hand - sum(self.set_aside.values())
 
     @property
     def is_live(self) -> bool:

@@ -13,6 +13,15 @@ _ABOUT = ("lot", "tray", "planting", "piece", "bed", "making")
 """The fields that say what an entry is about, the nearest first."""
 
 
+def asked(line: Line, why: str, about: str) -> list[Draft]:
+    """Nothing where there is no reason to ask; where there is, what is kept of it where she insists, else refused."""
+    if not why:
+        return []
+    if not line.insists:
+        raise Refused(f"{why}. {ANYWAY}", "impossible", ("anyway",))
+    return [line.draft("note", about=about or None, text=f"anyway: {why}")]
+
+
 def asked_again(line: Line, drafts: Iterable[Draft]) -> list[Draft]:
     """What has to be kept with these drafts: why she was asked, where she insists; refused where she does not."""
     notes = []
@@ -21,8 +30,5 @@ def asked_again(line: Line, drafts: Iterable[Draft]) -> list[Draft]:
         why = kind.slip(line.farm, draft) if kind is not None else None
         if why is None:
             continue
-        if not line.insists:
-            raise Refused(f"{why}. {ANYWAY}", "impossible", ("anyway",))
-        about = next((draft.fields[name] for name in _ABOUT if name in draft.fields), None)
-        notes.append(line.draft("note", about=about, text=f"anyway: {why}"))
+        notes += asked(line, why, next((draft.fields[name] for name in _ABOUT if name in draft.fields), ""))
     return notes

@@ -88,7 +88,7 @@ def read_item(part: Line, known: Item | None = None) -> Said:
             token.taken = True
     said = Said()
     _take_price(part, said)
-    _take_number(part, said)
+    said.bunches, said.per, said.number = take_number(part)
     uses = list(dict.fromkeys(USE_OF[t.low] for t in part.take_words(USE_OF)))
     if len(uses) > 1:
         raise Refused("Fresh, dry or wired? Write one to an item.", "ambiguous", ("fresh", "dry", "wired"))
@@ -181,23 +181,26 @@ def _take_unit(part: Line, token: Token, said: Said) -> None:
 # how many
 
 
-def _take_number(part: Line, said: Said) -> None:
-    """ "20 bu", "20x10", "20 bu of 10", "120 stems", "12"."""
+def take_number(part: Line) -> tuple[int | None, int | None, int | None]:
+    """(bunches, stems to a bunch, stems or pieces) of "20 bu", "20x10", "20 bu of 10", "120 stems", "12"."""
+    bunches: int | None = None
+    per: int | None = None
+    number: int | None = None
     if (both := part.take_times()) is not None:
-        said.bunches, said.per = both
-    elif (bunches := part.take_unit("bunches", "bunches")) is not None:
-        said.bunches = whole(bunches, "bunches")
+        bunches, per = both
+    elif (said := part.take_unit("bunches", "bunches")) is not None:
+        bunches = whole(said, "bunches")
         for token in part.free():
             before = part.after(token, -1)
-            if token.number is not None and before is not None and before.low in ("of", "in"):
-                if token.unit not in ("", "stems"):
-                    continue
-                said.per = whole(token.number, "stems to a bunch")
+            is_size = token.number is not None and token.unit in ("", "stems")
+            if is_size and before is not None and before.low in ("of", "in") and token.number is not None:
+                per = whole(token.number, "stems to a bunch")
                 token.taken = before.taken = True
     else:
-        said.number = part.take_count("stems", "stems")
-    if said.number == 0 or said.bunches == 0 or said.per == 0:
-        raise Refused("At least one is ordered: write how many.", "impossible")
+        number = part.take_count("stems", "stems")
+    if 0 in (bunches, per, number):
+        raise Refused("At least one is meant: write how many.", "impossible")
+    return bunches, per, number
 
 
 # of what

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from itertools import islice
-
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
 from core.crops.library import crop_names
 from core.farm import Farm
 from core.kinds import PERCENT, Kind, may, needs
 from core.order_rows import LAST_PRIORITY, MOST_DELIVERIES, USUAL_PRIORITY, Item, Order
+from core.orders.handing import HANDING
+from core.orders.named import (
+    ITEM,
+    ORDER_REF,
+    item_of,
+    need_order,
+    order_or_matter,
+)
+from core.orders.picking import PICKING
 from core.problems import Problem
-from core.refusals import too_early, unknown
-from core.register import as_given, given_again, same
+from core.refusals import unknown
 from core.stems.buyers import note_buyer
 from core.units import day_from_iso, long_day
 
@@ -22,53 +28,6 @@ MOST_ITEMS = 60
 """Items of one order."""
 OR = " or "
 """Between the colors and the crops that an entry names."""
-ORDER_REF = may(order_ref="code")
-"""`order_ref`: the id of the entry that made the order; see `core.kinds.REF`."""
-ITEM = needs(item="count") | may(item_ref="code")
-"""An item by its number in the order, and the id of the entry that wrote it, should two have that number."""
-
-
-# which order
-
-
-def order_of(farm: Farm, item: Draft | Entry) -> Order | None:
-    """The order that an entry speaks of. What was written with the order itself cannot name its id: where machines
-    apart gave the code twice, it is the order taken last before it."""
-    code, ref = item.fields["order"], item.fields.get("order_ref")
-    if ref:
-        return same(code, ref, farm.orders)
-    found = farm.orders.get(code)
-    for again in islice(given_again(as_given(code)), 1, None):
-        if (later := farm.orders.get(again)) is None:
-            break
-        found = later
-    return found
-
-
-def order_or_matter(farm: Farm, entry: Entry) -> Order | None:
-    """The same; that the farm has none is a matter to settle."""
-    found = order_of(farm, entry)
-    if found is None:
-        farm.note_unknown("order", entry.fields["order"], entry.id)
-    return found
-
-
-def need_order(farm: Farm, draft: Draft) -> Order | Problem:
-    """The order of a draft, where it was taken by the draft's day and still stands."""
-    order = order_of(farm, draft)
-    if order is None:
-        return unknown("order", draft.fields["order"], [o.code for o in farm.orders.live()])
-    if order.cancelled_on:
-        return Problem(f"{order.code} was cancelled on {order.cancelled_on}.", "impossible")
-    return too_early("Order", order.code, order.taken_on, draft) or order
-
-
-def item_of(order: Order, item: Draft | Entry) -> Item | None:
-    """The item of the order that an entry speaks of."""
-    f = item.fields
-    return order.item(f["item_ref"]) if "item_ref" in f else order.item_at(f["item"])
-
-
 # taken
 
 
@@ -190,13 +149,7 @@ def _dropped(farm: Farm, entry: Entry) -> None:
 
 def _check_cancelled(farm: Farm, draft: Draft) -> Problem | None:
     order = need_order(farm, draft)
-    if isinstance(order, Problem):
-        return order
-    if any(tally.set_aside for tally in order.tallies().values()):
-        return Problem(
-            f"Something is picked for {order.code}: put it back first ('back {order.code}').", "impossible"
-        )
-    return None
+    return order if isinstance(order, Problem) else None
 
 
 def _cancelled(farm: Farm, entry: Entry) -> None:
@@ -245,4 +198,6 @@ KINDS = (
         _cancelled,
         check=_check_cancelled,
     ),
+    *PICKING,
+    *HANDING,
 )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -10,15 +9,18 @@ from typing import Any
 from core.book.entry import Draft, Entry
 from core.codes import ORDER, next_code
 from core.farm import Farm
-from core.language.line import Line, Reading, Refused, either, short
+from core.language.line import Line, Reading, Refused, either
+from core.language.line import short as shortened
 from core.language.names import is_code
-from core.language.offers import crops, words
+from core.language.offers import any_lot, crops, words
 from core.language.tokens import Token
 from core.language.verb import ALWAYS, FIRST, NOT, Verb
 from core.mending.fields import unchanged, was
 from core.order_rows import Item, Order
+from core.orders.hand_lines import change_paid, handed, packed, paid
 from core.orders.item_words import changed_fields, item_fields, item_text, parts_of, read_item, texts
 from core.orders.kinds import split
+from core.orders.meant import item_meant
 from core.orders.order_words import (
     WEEK,
     Days,
@@ -31,6 +33,7 @@ from core.orders.order_words import (
     take_terms,
     take_yesterday,
 )
+from core.orders.pick_lines import back, pick, put_back, short
 from core.units import dated_text, money, short_day
 
 
@@ -51,7 +54,7 @@ def order(line: Line) -> Reading:
     code = next_code(line.farm, ORDER, line.known.mark)
     parts = parts_of(line)
     if not parts:
-        raise Refused(f"What does {short(buyer)} order? Write how much of what: 20 bu lavender dry.")
+        raise Refused(f"What does {shortened(buyer)} order? Write how much of what: 20 bu lavender dry.")
     drafts = [_item_draft(line, code, n, part) for n, part in enumerate(parts, start=1)]
     if days is None:
         raise Refused("By when? Write the day, such as: by 10-15.", near=("by 10-15",))
@@ -123,7 +126,7 @@ def change(line: Line) -> Reading:
     head = _head_changes(line, kept)
     drafts = [_correction(line, kept, kept.made_by, head)] if head else []
     for part in parts_of(line):
-        item = _item_meant(kept, part)
+        item = item_meant(kept, part)
         said = read_item(part, item)
         drafts.append(_correction(line, kept, item.id, changed_fields(line, said, item)))
     if not drafts:
@@ -148,29 +151,6 @@ def _head_changes(line: Line, kept: Order) -> dict[str, Any]:
     elif any(t.is_word and t.low in ("for", "to") for t in line.free()[:1]) and len(line.free()) > 1:
         now["buyer"] = need_buyer(line)
     return now
-
-
-def _item_meant(kept: Order, part: Line) -> Item:
-    """The item that the words name by its crop or recipe, else the only one there is."""
-    wanted = kept.wanted_items
-    low = {t.low.removesuffix("s") for t in part.words if t.is_word}
-    said = [item for item in wanted if _is_named(item, low)]
-    found = said or wanted
-    if len(found) != 1:
-        names = [item.name for item in found]
-        raise Refused(
-            f"Which item of {kept.code}? It has {either(names, 'and')}: name it as well."
-            if names
-            else f"{kept.code} has no item: write one, such as {kept.code} 20 bu lavender dry.",
-            "ambiguous",
-            names[:6],
-        )
-    return found[0]
-
-
-def _is_named(item: Item, low: Iterable[str]) -> bool:
-    name = (item.recipe or item.crop).lower()
-    return any(len(word) > 2 and (name.startswith(word) or word in name.split()) for word in low)
 
 
 def _correction(line: Line, kept: Order, entry_id: str, now: dict[str, Any]) -> Draft:
@@ -211,7 +191,7 @@ def drop(line: Line) -> Reading:
     kept = need_order(line)
     if not line.free():
         return _cancelled(line, kept)
-    item = _item_meant(kept, line)
+    item = item_meant(kept, line)
     said = read_item(line, item)
     if said.crop or (said.recipe and said.recipe != item.recipe):
         names = either([of.name for of in kept.wanted_items], "and")
@@ -236,11 +216,14 @@ def cancel(line: Line) -> Reading:
 
 
 def _cancelled(line: Line, kept: Order) -> Reading:
+    """What is picked for it goes back to where it came from."""
     if kept.paid:
         line.remark(f"{money(kept.paid)} was paid for it: keep it or give it back, as you agreed")
-    return line.reading(
-        line.draft("order cancelled", order=kept.code, buyer=kept.buyer, order_ref=kept.made_by)
-    )
+    returned = [draft for number, _ in kept.deliveries() for draft in put_back(line, kept, number)]
+    if returned:
+        line.remark("what is picked for it goes back to where it came from")
+    gone = line.draft("order cancelled", order=kept.code, buyer=kept.buyer, order_ref=kept.made_by)
+    return line.reading(*returned, gone)
 
 
 # what may stand in the lines
@@ -280,7 +263,7 @@ def _orders(line: Line, farm: Farm) -> list[str]:
 
 _JOB = "Orders"
 
-CHANGES = {"ordered": change_head, "order item": change_item}
+CHANGES = {"ordered": change_head, "order item": change_item, "paid": change_paid}
 
 VERBS = (
     Verb(
@@ -341,5 +324,70 @@ VERBS = (
         (_orders,),
         follow=("yesterday",),
         claims=_claims_order_named,
+    ),
+    Verb(
+        "cut",
+        pick,
+        _JOB,
+        (("pick O014", "what expires first and fits is set aside; or: pick 12 O014 L035"),),
+        (_orders, any_lot, words("anyway")),
+        follow=("anyway",),
+        own_day=True,
+        own_words=True,
+        claims=_claims_order_named,
+    ),
+    Verb(
+        "back",
+        back,
+        _JOB,
+        (("back O014", "what was picked goes where it came from; or: back 5 L035 O014"),),
+        (_orders, any_lot),
+        follow=(),
+        own_day=True,
+        own_words=True,
+        claims=_claims_order_named,
+    ),
+    Verb(
+        "short",
+        short,
+        _JOB,
+        (("short 5 corsage O014", "so many will not be there"),),
+        (_orders,),
+        follow=(),
+        own_day=True,
+        own_words=True,
+        claims=_claims_order_named,
+    ),
+    Verb(
+        "packed",
+        packed,
+        _JOB,
+        (("packed O014", "it stands ready"),),
+        (_orders,),
+        follow=(),
+        own_day=True,
+        own_words=True,
+        claims=_claims_order_named,
+    ),
+    Verb(
+        "handed over",
+        handed,
+        _JOB,
+        (("handed over O014", "the buyer has what is picked; or, with nothing picked, what fits"),),
+        (_orders,),
+        follow=(),
+        own_day=True,
+        own_words=True,
+        claims=_claims_order_named,
+    ),
+    Verb(
+        "paid",
+        paid,
+        _JOB,
+        (("paid O014 18", "without an amount all that is owed; or: paid Fern Hollow 180"),),
+        (_orders, _buyers),
+        follow=("yesterday",),
+        own_day=True,
+        own_words=True,
     ),
 )

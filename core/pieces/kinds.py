@@ -12,7 +12,7 @@ from core.happened import MakingIn, PartOf, StemsIn
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.pieces.parts import MAKING, wanted
 from core.pieces.wiring import check_wired, wired
-from core.places import Place
+from core.places import Place, set_aside_for
 from core.problems import Problem
 from core.refusals import too_early, unknown
 from core.register import as_given, given_again, same
@@ -184,12 +184,13 @@ def _check_leaving(farm: Farm, draft: Draft) -> Problem | None:
         return problem
     if f["count"] < 1:
         return Problem("At least one piece leaves.", "impossible")
-    if f["count"] > piece.on_hand:
-        left = f"{piece.on_hand} {piece.recipe}" if piece.on_hand > 0 else "nothing left"
+    if f["count"] > piece.free:
+        left = f"{piece.free} {piece.recipe}" if piece.free > 0 else "nothing left"
+        picked = f" (picked {', '.join(map(set_aside_for, piece.set_aside))})" if piece.set_aside else ""
         return Problem(
-            f"{piece.code} has {left}: {f['count']} is more than there is.",
+            f"{piece.code} has {left}{picked}: {f['count']} is more than there is.",
             "impossible",
-            (str(piece.on_hand),) if piece.on_hand > 0 else (),
+            (str(piece.free),) if piece.free > 0 else (),
         )
     return None
 

@@ -125,7 +125,7 @@ def sold(line: Line) -> Reading:
         line.draft(
             "piece sold",
             piece=piece.code,
-            count=piece.on_hand if count is None else count,
+            count=piece.free if count is None else count,
             who=who,
             ref=piece.made_by,
         )

@@ -133,7 +133,20 @@ def check_alike(lot: Lot, place: Place, coming: Holding) -> Problem | None:
 
 
 def _check_leaving(farm: Farm, draft: Draft) -> Problem | None:
-    return check_source(farm, draft, draft.fields["stems"])
+    return check_free(draft) or check_source(farm, draft, draft.fields["stems"])
+
+
+def check_free(draft: Draft) -> Problem | None:
+    """A problem where what is picked for an order would go elsewhere."""
+    source = Place(draft.fields["source"])
+    if not source.is_set_aside:
+        return None
+    code = source.removeprefix("for ")
+    return Problem(
+        f"These are picked {source}: hand them over ('handed over {code}'), or put them back first ('back {code}').",
+        "impossible",
+        (f"handed over {code}", f"back {code}"),
+    )
 
 
 def _sold(farm: Farm, entry: Entry) -> None:

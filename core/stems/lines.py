@@ -192,6 +192,7 @@ def _from_and_to(places: list[tuple[str, Place]], lot: Lot) -> tuple[Place | Non
 def _counted_place(lot: Lot) -> Place:
     """The one place where the lot is, or where more of it left than there was; where there are several she says it."""
     places = [place for place, held in lot.holdings.items() if held.stems]
+    places = [place for place in places if not place.is_set_aside] or places
     if not places:
         raise Refused(
             f"Where is {lot.code}? The book has none left: add the place, such as bucket.", near=("bucket",)
