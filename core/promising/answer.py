@@ -89,18 +89,22 @@ def answer_for(
     promised: Sequence[Claim],
     *,
     remarks: tuple[str, ...] = (),
+    briefly: bool = False,
 ) -> Answer:
-    """The answer for what is asked, beside what is promised already."""
+    """The answer for what is asked, beside what is promised already.
+
+    `briefly`: roughly and without what it turns on, what it would take and what can be done, while it is typed.
+    """
     asked = replace(asked, rank=LAST)
     day = asked.due
     supply = supply_for(farm, today, promised, [asked])
-    outlook = outlooks(supply, asked, [day])[0]
+    outlook = outlooks(supply, asked, [day], every=LOOK if briefly else 1)[0]
     sureness, chance = outlook.sureness(asked.wanted)
     usual = usual_free(supply, asked, day)
     there = usual_free(supply, asked, day, promised=False)
     short = max(asked.wanted - usual, 0)
     sure = outlook.surely
-    acts = () if sureness == "surely" else tuple(acts_for(farm, today, asked, supply))
+    acts = () if briefly or sureness == "surely" else tuple(acts_for(farm, today, asked, supply))
     days_to_act = [act.by for act in acts if act.by >= today.isoformat()]
     return Answer(
         answer=sureness,
@@ -116,12 +120,12 @@ def answer_for(
         short_from=_short_from(supply, asked),
         why=_why(asked, usual, there, sure, sureness),
         sources=tuple(_rows(supply, asked)),
-        turns_on=() if sure >= asked.wanted and sureness == "surely" and chance == 1 else tuple(
-            _turns_on(supply, asked, chance, planned=outlook.planned is not outlook.growing)
-        ),
-        takes_from=() if sureness == "surely" else tuple(takes_from(supply, asked)),
+        turns_on=()
+        if briefly or chance == 1
+        else tuple(_turns_on(supply, asked, chance, planned=outlook.planned is not outlook.growing)),
+        takes_from=() if briefly or sureness == "surely" else tuple(takes_from(supply, asked)),
         leaves=max(sure - asked.wanted, 0),
-        free_from=None if sureness != "no" else _free_from(farm, today, promised, asked),
+        free_from=None if briefly or sureness != "no" else _free_from(farm, today, promised, asked),
         acts=acts,
         last_day_to_act=max(days_to_act, default=None),
         remarks=remarks,
@@ -147,7 +151,7 @@ def _rows(supply: Supply, asked: Claim) -> Iterator[SourceRow]:
     need = as_need(asked, supply.sorts)
     if made := supply.made_free(asked):
         yield SourceRow("on hand", "", "bench", "", "", made, f"{made} made")
-    for source, lots in zip(supply.sources, supply.as_usual, strict=True):
+    for source, lots in zip(supply.sources, supply.given(None), strict=True):
         if amount := _fitting(lots, need):
             of = source.crop, source.variety
             yield SourceRow(source.kind, source.code, source.place, *of, amount, source.tell(amount))
@@ -158,7 +162,7 @@ def _turns_on(supply: Supply, asked: Claim, chance: float, *, planned: bool) -> 
     need = as_need(asked, supply.sorts)
     unsure = [
         (amount, source)
-        for source, lots in zip(supply.sources, supply.as_usual, strict=True)
+        for source, lots in zip(supply.sources, supply.given(None), strict=True)
         if source.kind != "on hand" and (amount := _fitting(lots, need))
     ]
     unsure.sort(key=lambda one: (-one[0], one[1].code))

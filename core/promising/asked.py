@@ -3,10 +3,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any, NamedTuple
 
+from core.book.entry import Draft
 from core.farm import Farm
 from core.language.line import NO_BOOK, Line, Refused
 from core.order_rows import Item
@@ -18,6 +19,7 @@ from core.pieces.recipes import recipe_named
 from core.problems import Problem
 from core.promising.claims import LAST, Claim, Liked
 from core.text import LONGEST, clean
+from core.units import day_from_iso
 
 
 class Asked(NamedTuple):
@@ -52,12 +54,21 @@ def read_asked(text: str, farm: Farm, today: date) -> tuple[Asked, ...] | Proble
 
 def _asked(part: Line, due: date) -> Asked:
     said = read_item(part)
-    fields = item_fields(part, said)
+    return _of_fields(part.farm, item_fields(part, said), due)._replace(remarks=tuple(part.remarks))
+
+
+def asked_in(drafts: Sequence[Draft], farm: Farm) -> tuple[Asked, ...]:
+    """What an order that is being written asks for, on its first day."""
+    due = next((day_from_iso(draft.fields["due_on"]) for draft in drafts if draft.kind == "ordered"), None)
+    items = [draft.fields for draft in drafts if draft.kind == "order item"]
+    return tuple(_of_fields(farm, fields, due) for fields in items) if due is not None else ()
+
+
+def _of_fields(farm: Farm, fields: Mapping[str, Any], due: date) -> Asked:
     item = item_of(fields)
-    recipe = recipe_named(part.farm, item.recipe) if item.recipe else None
+    recipe = recipe_named(farm, item.recipe) if item.recipe else None
     liked = tuple(Liked(one.crop, one.color) for one in accepts(item))
-    claim = Claim(due, LAST, item.number, item.form, liked, recipe=recipe)
-    return Asked(claim, item_text(item), tuple(part.remarks))
+    return Asked(Claim(due, LAST, item.number, item.form, liked, recipe=recipe), item_text(item), ())
 
 
 def item_of(fields: Mapping[str, Any]) -> Item:

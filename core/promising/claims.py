@@ -165,7 +165,7 @@ def made_pieces(farm: Farm) -> dict[str, int]:
     """Recipe -> pieces of it that are made and there."""
     made: dict[str, int] = {}
     for piece in farm.pieces.live():
-        made[piece.recipe] = made.get(piece.recipe, 0) + max(piece.on_hand, 0)
+        made[piece.recipe] = made.get(piece.recipe, 0) + max(piece.free, 0)
     return made
 
 

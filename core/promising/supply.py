@@ -8,7 +8,6 @@ from datetime import date
 from functools import cached_property
 
 from core.farm import Farm
-from core.plans.seasons import SEASONS
 from core.promising.claims import Claim, Sort, as_need, less_made, made_pieces
 from core.promising.field import in_field, sources_of
 from core.promising.growth import Wanted
@@ -43,24 +42,23 @@ class Supply:
         """The claims as the allocation has them."""
         return [as_need(claim, self.sorts) for claim in self.claims]
 
-    @cached_property
-    def by_season(self) -> list[list[tuple[Lot, ...]]]:
-        """For every season of the sample what each of the sources gives, in their order."""
-        return [[source.lots(n) for source in self.sources] for n in range(SEASONS)]
+    def given(self, n: int | None) -> list[tuple[Lot, ...]]:
+        """What each of the sources gives in season `n` of the sample (None: in a usual one), in their order."""
+        if n not in self._given:
+            self._given[n] = [source.lots(n) for source in self.sources]
+        return self._given[n]
 
     @cached_property
-    def as_usual(self) -> list[tuple[Lot, ...]]:
-        """What each of the sources gives in a usual season."""
-        return [source.lots(None) for source in self.sources]
+    def _given(self) -> dict[int | None, list[tuple[Lot, ...]]]:
+        return {}
 
     def lots(
         self, n: int | None, *, planned: bool = True, worse: bool = False, without: Source | None = None
     ) -> list[Lot]:
         """The lots of season `n` (None: the usual one), with or without what is not sown yet, or without one source;
         `worse`: with so much less of all that is to come."""
-        given = self.as_usual if n is None else self.by_season[n]
-        found = []
-        for source, lots in zip(self.sources, given, strict=True):
+        found: list[Lot] = []
+        for source, lots in zip(self.sources, self.given(n), strict=True):
             if source is without or (source.kind == "planned" and not planned):
                 continue
             if worse and source.kind != "on hand":

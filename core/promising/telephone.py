@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import NamedTuple
 
+from core.book.entry import Draft
 from core.farm import Farm
 from core.problems import Problem
 from core.promising.answer import Answer, answer_for
-from core.promising.asked import read_asked
+from core.promising.asked import Asked, asked_in, read_asked
 from core.promising.claims import LAST, Claim
 from core.promising.open_claims import open_claims
 from core.units import day_text
@@ -28,13 +29,21 @@ class Reply(NamedTuple):
 def ask(farm: Farm, today: date, text: str) -> tuple[Reply, ...] | Problem:
     """What "lavender dry 40bu 10-15" comes to; of several things each beside those before it."""
     asked = read_asked(text, farm, today)
-    if isinstance(asked, Problem):
-        return asked
+    return asked if isinstance(asked, Problem) else _replies(farm, today, asked)
+
+
+def ask_for_order(farm: Farm, today: date, drafts: Sequence[Draft]) -> tuple[Reply, ...]:
+    """What an order comes to that is being written; roughly, since it is asked at every key."""
+    return _replies(farm, today, asked_in(drafts, farm), briefly=True)
+
+
+def _replies(farm: Farm, today: date, asked: Sequence[Asked], *, briefly: bool = False) -> tuple[Reply, ...]:
     claims = list(open_claims(farm, today))
     replies = []
     for n, one in enumerate(asked):
         remarks = (*one.remarks, *_planned_for(farm, today, one.claim))
-        replies.append(Reply(answer_for(farm, today, one.claim, claims, remarks=remarks), one.text))
+        found = answer_for(farm, today, one.claim, claims, remarks=remarks, briefly=briefly)
+        replies.append(Reply(found, one.text))
         claims.append(replace(one.claim, rank=LAST - len(asked) + n, order="asked for", item=str(n)))
     return tuple(replies)
 

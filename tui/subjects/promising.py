@@ -6,9 +6,10 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from core.problems import Problem
 from core.promising.cut_list import cut_list
 from core.promising.open_claims import open_claims
-from core.promising.telephone import ask
+from core.promising.telephone import Reply, ask, ask_for_order
 from core.promising.told import cut_list_lines, reply_json, reply_lines
 from core.promising.weeks import CropWeeks, Week, crop_weeks
 from core.units import day_text
@@ -21,6 +22,7 @@ from tui.table import CSV, EVERYWHERE, SCREEN, TEXT, Column, Line
 from tui.views.view import View
 
 if TYPE_CHECKING:
+    from core.language.complete import Completion
     from core.session import Session
 
 ON_SCREEN = 5
@@ -103,11 +105,13 @@ ROWS = (PROMISED,)
 
 
 class Promised(View):
-    """What is free of every crop, week by week."""
+    """What is free of every crop, week by week; while an order is typed, whether it can be promised."""
 
     EMPTY = NOTHING
+    BEGINS = "order "
     SORTS = ("promised",)
     JOBS = ("Promises",)
+    typed: tuple[Reply, ...] = ()
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         found = crop_weeks(session.farm, session.today, open_claims(session.farm, session.today))
@@ -115,6 +119,25 @@ class Promised(View):
 
     def detail(self, row: Row) -> list[Line]:
         return about_promised(row.value, self.width)
+
+    def look_at(self, session: Session, text: str, meant: Completion) -> bool:
+        """Answer an order that is being typed; with any other text the chosen row again."""
+        before, self.typed = self.typed, ()
+        if text.lower().startswith(self.BEGINS):
+            read = session.understood(text)
+            if not isinstance(read, Problem):
+                self.typed = session.guard(
+                    "What can be promised",
+                    lambda: ask_for_order(session.farm, session.today, read.drafts),
+                    lambda _why: (),
+                )
+        return self.typed != before
+
+    def told(self) -> list[Line]:
+        if not self.typed:
+            return super().told()
+        first, *more = reply_lines(self.typed)
+        return strip(self.width, (first, "bold"), *((line.strip(), "") for line in more))
 
 
 def about_promised(of: CropWeeks, width: int) -> list[Line]:
