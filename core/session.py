@@ -139,7 +139,7 @@ class Session:
     @cached_property
     def _known(self) -> Known:
         """What a line may ask of this book."""
-        from core.language.line import Known, Reading
+        from core.language.line import Known
 
         return Known(self.mark, self._warmth, self._folded.as_they_count)
 

@@ -169,7 +169,7 @@ def _to_come(
         day,
         day.toordinal(),
         uses_of(ask.sheet),
-        f"{crop} {variety} {code} {out}",
+        f"{crop} {variety} {kind} {plants} {out}",
         0,
         True,
         born,

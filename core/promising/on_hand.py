@@ -131,7 +131,8 @@ def _source(
 def _drying(lot: Lot, place: str, stems: int, days: tuple[date, date], says: str) -> Source:
     """What is to dry yet: some is lost, and the day is not sure; one shed dries all of it early or late together."""
     sort = Sort(lot.crop, lot.variety or "", "dry")
-    name, own = f"{lot.code} {place}", place_of_crop(lot.crop)
+    # by what it is, not by its code: which was written first makes no difference
+    name, own = f"{lot.crop} {lot.variety} {lot.bed} {lot.cut_on} {place}", place_of_crop(lot.crop)
     first, last = (day + timedelta(days=FINISH_DAYS) for day in days)
     when = says or (f"dry by {short_day(last)}" if first < last else f"dry from {short_day(first)}")
     usual = round(stems * draw("left", RANGES["drying_loss"], 0.0))

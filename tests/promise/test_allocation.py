@@ -274,7 +274,7 @@ def test_more_stock_makes_no_promise_worse_by_rank_and_no_day_less_free(seed: in
     assert [many[j] for j in order] >= [few[j] for j in order]
     assert sum(many) >= sum(few)
     days = [day(n) for n in range(15)]
-    before, after = free_by_day([], lots, ("a", "b"), days), free_by_day([], more, ("a", "b"), days)
+    before, after = free_by_day(needs, lots, ("a", "b"), days), free_by_day(needs, more, ("a", "b"), days)
     assert all(b >= a for a, b in zip(before, after, strict=True))
 
 
