@@ -27,4 +27,12 @@ SUBJECT = Subject(
         "paid": ("paid", "pays", "pay"),
     },
     loose={"short": ("short",), "packed": ("packed", "pack"), "handed over": ("delivered", "collected")},
+    commands={
+        "orders": "what is promised to whom by when, what is picked of it, what is owed",
+        "order": "one order: its items, from which lots, its money; --slip for packing",
+    },
+    view="Orders",
+    rows=("order",),
+    asks=("orders",),
+    keeps=("orders",),
 )
