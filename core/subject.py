@@ -64,6 +64,7 @@ SUBJECTS = [
     "core.pieces",
     "core.makings",
     "core.orders",
+    "core.promising",
     "core.trays",
     "core.beds",
     "core.plans",
