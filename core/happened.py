@@ -104,14 +104,13 @@ class MakingIn(NamedTuple):
 
 
 class Sale(NamedTuple):
-    """Stems of a lot, or pieces, that were sold: to whom, through which outlet, and for how much in all, in cents; None
-    where no price was said. `order` is the code of the order that they were handed over for, "" for none."""
+    """Stems of a lot, or pieces, that were sold: to whom, and for how much in all, in cents; None where no price was
+    said. `order` is the code of the order that they were handed over for, "" for none."""
 
     on: str
     number: int
     cents: int | None
     who: str
-    outlet: str
     order: str = ""
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 
 from core.book.entry import Draft
 from core.language.line import Line, Refused
-from core.subject import kind_of
+from core.subject import doubters, kind_of, part
 
 ANYWAY = "Add 'anyway' if it is so."
 _ABOUT = ("lot", "tray", "planting", "piece", "bed", "making")
@@ -22,7 +22,7 @@ def asked(line: Line, why: str, about: str) -> list[Draft]:
     return [line.draft("note", about=about or None, text=f"anyway: {why}")]
 
 
-def asked_again(line: Line, drafts: Iterable[Draft]) -> list[Draft]:
+def asked_again(line: Line, drafts: Sequence[Draft]) -> list[Draft]:
     """What has to be kept with these drafts: why she was asked, where she insists; refused where she does not."""
     notes = []
     for draft in drafts:
@@ -31,4 +31,13 @@ def asked_again(line: Line, drafts: Iterable[Draft]) -> list[Draft]:
         if why is None:
             continue
         notes += asked(line, why, next((draft.fields[name] for name in _ABOUT if name in draft.fields), ""))
+    return notes
+
+
+def doubted(line: Line, drafts: Sequence[Draft]) -> list[Draft]:
+    """The same for what other subjects have against these drafts as a whole: that their stems are promised."""
+    notes = []
+    for subject in doubters(draft.kind for draft in drafts):
+        for why, about in part(subject, "doubts").doubts(line.farm, line.today, drafts):
+            notes += asked(line, why, about)
     return notes

@@ -15,6 +15,7 @@ SUBJECT = Subject(
         "packed",
         "handed over",
         "paid",
+        "priced",
     ),
     verbs={
         "order": ("order",),
@@ -25,10 +26,12 @@ SUBJECT = Subject(
         "back": ("back",),
         "handed over": ("handed",),
         "paid": ("paid", "pays", "pay"),
+        "price": ("price", "priced"),
     },
     loose={"short": ("short",), "packed": ("packed", "pack"), "handed over": ("delivered", "collected")},
     commands={
         "orders": "what is promised to whom by when, what is picked of it, what is owed",
+        "takings": "what was taken by crop, bed, hour, buyer, outlet or week; what is owed",
         "order": "one order: its items, from which lots, its money; --slip for packing",
     },
     view="Orders",

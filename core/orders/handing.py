@@ -28,9 +28,6 @@ from core.stems.buyers import note_buyer
 from core.stems.kinds import check_source, lot_or_matter, take
 from core.units import money
 
-ORDERS = "orders"
-"""The outlet of what was ordered."""
-
 # told short, packed
 
 
@@ -103,7 +100,7 @@ def _sale(order: Order, item: Item, entry: Entry, code: str, number: int) -> Sal
     had = sum(h.number for h in before)
     cents = item.value(had + number) - item.value(had)
     order.handed.append(HandedOver(entry.on, item.id, delivery, code, number, cents))
-    return Sale(entry.on, number, None if item.cents is None else cents, order.buyer, ORDERS, order.code)
+    return Sale(entry.on, number, None if item.cents is None else cents, order.buyer, order.code)
 
 
 def _check_pieces_handed(farm: Farm, draft: Draft) -> Problem | None:

@@ -133,6 +133,19 @@ def _take_price(part: Line, said: Said) -> None:
         said.cents = found[0]
 
 
+def take_bare_price(line: Line, said: Said) -> None:
+    """The one amount of a line that says nothing but a price, with or without "at" before it."""
+    for token in line.free():
+        before = line.after(token, -1)
+        if token.taken or (glued := _glued(token)) is None:
+            continue
+        if said.cents is not None:
+            raise Refused("Two amounts are named: write one price to a line.", "ambiguous")
+        if before is not None and before.low in AT:
+            before.taken = True
+        said.cents = _taken_price(line, token, glued, said)
+
+
 def _is_in_money(part: Line, token: Token) -> bool:
     after = part.after(token)
     return (

@@ -17,6 +17,7 @@ from core.orders.named import (
     order_or_matter,
 )
 from core.orders.picking import PICKING
+from core.orders.prices import PRICING
 from core.problems import Problem
 from core.refusals import unknown
 from core.stems.buyers import note_buyer
@@ -200,4 +201,5 @@ KINDS = (
     ),
     *PICKING,
     *HANDING,
+    *PRICING,
 )

@@ -34,6 +34,7 @@ from core.orders.order_words import (
     take_yesterday,
 )
 from core.orders.pick_lines import back, pick, put_back, short
+from core.orders.price_lines import price, price_said
 from core.units import dated_text, money, short_day
 
 
@@ -55,7 +56,7 @@ def order(line: Line) -> Reading:
     parts = parts_of(line)
     if not parts:
         raise Refused(f"What does {shortened(buyer)} order? Write how much of what: 20 bu lavender dry.")
-    drafts = [_item_draft(line, code, n, part) for n, part in enumerate(parts, start=1)]
+    drafts = [_item_draft(line, code, n, part, buyer) for n, part in enumerate(parts, start=1)]
     if days is None:
         raise Refused("By when? Write the day, such as: by 10-15.", near=("by 10-15",))
     head = line.draft("ordered", order=code, buyer=buyer, **days.fields(), **terms)
@@ -93,8 +94,9 @@ def as_item(draft: Draft) -> Item:
     )  # fmt: skip
 
 
-def _item_draft(line: Line, code: str, place: int, part: Line, ref: str | None = None) -> Draft:
+def _item_draft(line: Line, code: str, place: int, part: Line, buyer: str, ref: str | None = None) -> Draft:
     said = read_item(part)
+    price_said(line, said, said.form or "fresh", buyer)
     return line.draft("order item", order=code, item=place, **item_fields(line, said), order_ref=ref)
 
 
@@ -111,7 +113,8 @@ def _add(line: Line) -> Reading:
             near=(f"{kept.code} was",),
         )
     drafts = [
-        _item_draft(line, kept.code, kept.next_place + n, part, kept.made_by) for n, part in enumerate(parts)
+        _item_draft(line, kept.code, kept.next_place + n, part, kept.buyer, kept.made_by)
+        for n, part in enumerate(parts)
     ]
     return _told(line, drafts, f"{kept.code} {kept.buyer}, more", [as_item(d) for d in drafts])
 
@@ -389,5 +392,20 @@ VERBS = (
         follow=("yesterday",),
         own_day=True,
         own_words=True,
+    ),
+    Verb(
+        "price",
+        price,
+        _JOB,
+        (
+            (
+                "price lavender dry 8 a bunch for Fern Hollow",
+                "or for everybody; 'price corsage 18'; 0 takes it out",
+            ),
+        ),
+        (crops, words("fresh", "dry", "a bunch", "a stem", "for"), _buyers),
+        follow=("for",),
+        own_words=True,
+        claims=_claims,
     ),
 )

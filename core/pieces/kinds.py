@@ -8,7 +8,7 @@ from itertools import islice
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
 from core.farm import Farm, Piece, Recipe
-from core.happened import MakingIn, PartOf, StemsIn
+from core.happened import MakingIn, PartOf, Sale, StemsIn
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.pieces.parts import MAKING, wanted
 from core.pieces.wiring import check_wired, wired
@@ -203,6 +203,7 @@ def _leaves(farm: Farm, entry: Entry) -> None:
         return
     if entry.kind == "piece sold":
         piece.sold += f["count"]
+        piece.sales.append(Sale(entry.on, f["count"], f.get("cents"), f.get("who", "")))
         if "who" in f:
             note_buyer(farm, f["who"])
     else:
@@ -267,8 +268,8 @@ KINDS = (
     ),
     Kind(
         "piece sold",
-        "sold {count} of {piece}[ to {who}]",
-        needs(piece="code", count="count") | may(who="text") | REF,
+        "sold {count} of {piece}[ for {cents}][ to {who}]",
+        needs(piece="code", count="count") | may(who="text", cents="count") | REF,
         _leaves,
         check=_check_leaving,
     ),

@@ -12,4 +12,5 @@ SUBJECT = Subject(
     rows=("promised",),
     asks=("short",),
     keeps=("orders",),
+    doubts=("sold", "used", "picked", "handed over", "piece sold"),
 )

@@ -11,7 +11,7 @@ from typing import Final
 from core.book.entry import Draft, Entry
 from core.called import Called
 from core.farm import Farm, Lot
-from core.happened import Loss
+from core.happened import Loss, Sale
 from core.kinds import REF, Kind, may, needs
 from core.places import BUCKET, Form, Holding, Place, holding_text, in_place, place_name
 from core.problems import Problem
@@ -155,6 +155,8 @@ def _sold(farm: Farm, entry: Entry) -> None:
         note_most(farm, "sold or used", lot.crop, entry.fields["stems"])
         if entry.kind == "sold":
             lot.sold += entry.fields["stems"]
+            f = entry.fields
+            lot.sales.append(Sale(entry.on, f["stems"], f.get("cents"), f.get("who", "")))
             if who := entry.fields.get("who"):
                 note_buyer(farm, who)
         else:
@@ -262,8 +264,8 @@ KINDS = (
     ),
     Kind(
         "sold",
-        "sold {stems} stems of {lot} from {source}[ to {who}]",
-        needs(lot="code", stems="count", source="code") | may(who="text") | REF,
+        "sold {stems} stems of {lot}[ for {cents}] from {source}[ to {who}]",
+        needs(lot="code", stems="count", source="code") | may(who="text", cents="count") | REF,
         _sold,
         check=_check_leaving,
         slip=_left_too_many,

@@ -123,6 +123,7 @@ def _orders(pencil: Pencil) -> None:
     write("picked", order="O001", item=4, piece="M002", count=1)
     write("put back", order="O001", item=4, piece="M002", count=1)
     write("handed over", order="O001", item=4, piece="M002", count=1, who="Fern Hollow")
+    write("priced", form="fresh", crop="zinnia", cents=600, unit="bunch", buyer="Fern Hollow")
     write("paid", order="O001", cents=2500, who="Fern Hollow")
     write("ordered", order="O002", buyer="wedding", due_on="2026-09-19")
     write("order item", order="O002", item=1, crop="statice", instead="strawflower", form="dry", count=20)

@@ -124,6 +124,7 @@ def test_what_is_handed_over_is_sold_and_comes_to_its_price(book: Session) -> No
 
 
 def test_a_price_that_does_not_divide_is_rounded_once_for_all_lots_of_an_item(book: Session) -> None:
+    write(book, "cancel O001")
     write(book, "order Ann 9 bu of 3 zinnia fresh at 0.50 by 06-24", "pick O002", "handed over O002")
     found = book.farm.orders.get("O002")
     assert found is not None

@@ -17,16 +17,20 @@ from core.orders.rows import (
     slip,
     when_words,
 )
+from core.orders.takings import BY, open_sums
+from core.orders.takings import takings as takings_of
 from core.problems import Problem
 from core.text import clean, wrapped
-from core.units import day_text, money
+from core.units import day_text, money, number_or_blank
 from tui import out
+from tui.arguments import year
 from tui.cli_session import open_session
 from tui.command import Command, show_table, tell
 from tui.out import good
+from tui.parsing import add_shared
 from tui.phrases import in_days, strip
 from tui.row_keys import Row, RowSort, Typed, gap, letter, words_after
-from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line
+from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -133,7 +137,53 @@ def _order_options(order: ArgumentParser) -> None:
     order.add_argument("--slip", action="store_true", help="the packing slip of its next delivery, as text")
 
 
+# what was taken
+
+TAKINGS = (
+    Column("stems", "stems"),
+    Column("pieces", "pieces"),
+    Column("cents", "taken", show=money),
+    Column("unpriced", "no price", show=lambda n: n or None),
+)
+PER: dict[str, tuple[Column, ...]] = {
+    "bed": (
+        Column("feet", "feet", show=number_or_blank),
+        Column("cents_per_foot", "a foot", show=lambda c: None if c is None else money(c)),
+    ),
+    "hour": (
+        Column("hours", "hours", show=number_or_blank),
+        Column("cents_per_hour", "an hour", show=lambda c: None if c is None else money(c)),
+    ),
+}
+HEADS = {"hour": "crop", "week": "week of"}
+OWED = (Column("buyer", "owes"), Column("cents", "", show=money), Column("orders", "for", show=", ".join))
+
+
+def takings(args: Namespace) -> int:
+    """Print what was taken, and by whom what is owed."""
+    session = open_session(args)
+    rows = takings_of(session.farm, args.by_what, args.year)
+    owed = open_sums(session.farm)
+    columns = (Column("of", HEADS.get(args.by_what, args.by_what)), *TAKINGS, *PER.get(args.by_what, ()))
+    nothing = (
+        "Nothing is written as sold: write it with its price, such as 'sold 5 L009 to corner florist at 2'."
+    )
+
+    def more() -> list[str]:
+        total = f"{money(sum(row.cents for row in rows))} in all"
+        return [*([total] if rows else []), *(["", *printed_table(OWED, owed)] if owed else [])]
+
+    return show_table(args, columns, rows, page=more, nothing=nothing, owed=owed)
+
+
+def _takings_options(takings: ArgumentParser) -> None:
+    add_shared(takings, by=False)
+    takings.add_argument("--by", dest="by_what", choices=BY, default="crop", help="crop where it is not said")
+    takings.add_argument("--year", metavar="YYYY", type=year, help="of that year only")
+
+
 COMMANDS = {
+    "takings": Command(takings, _takings_options, csv=True, shared=False),
     "orders": Command(orders, _orders_options, csv=True),
     "order": Command(order, _order_options),
 }
