@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from textual.events import Event, Paste
 
+from core.amend import STRIKE
 from core.book import drafts
 from core.book.lock import Held
 from core.codes import canonical
@@ -139,9 +140,8 @@ class ShedApp(Shell):
         text = "; ".join((*written.says, *written.remarks))
         if not all(entry.fields.get(BY_UNDO) for entry in written.entries):
             offer = tuple(entry.id for entry in written.entries)
-            self.status.tell(
-                f"written {written.clock}", f"{text}   u undoes, e corrects", "good", offer=offer
-            )
+            keys = "u undoes" if written.entries[0].kind == STRIKE else "u undoes, e corrects"
+            self.status.tell(f"written {written.clock}", f"{text}   {keys}", "good", offer=offer)
         else:
             self.status.tell(f"written {written.clock}", text, "good")
         self.refresh_views()
