@@ -186,11 +186,13 @@ def _block(found: Morning, name: str, layout: Layout) -> Block:
     if name != "also":
         asked.sort(key=lambda one: one.days)
     rows = [_row(one, layout.width) for one in asked]
+    whole = [line for one in asked for line in _in_lines(one, layout)]
 
     def lines(room: int) -> list[PageLine]:
         if name in layout.opened:
-            whole = [line for one in asked for line in _in_lines(one, layout)]
             return [_heading(name, layout, opens=True), *whole]
+        if len(whole) + 1 <= room:
+            return [_heading(name, layout), *whole]
         if len(rows) + 1 <= room:
             return [_heading(name, layout), *rows]
         if name == "also":
@@ -206,8 +208,8 @@ def _block(found: Morning, name: str, layout: Layout) -> Block:
             _more(name, held, layout),
         ]
 
-    wants = len(rows) + 1 if rows else 0
-    return Block(name, wants, min(wants, 1 if name == "also" else 2), wants, lines)
+    wants, enough = (len(of) + 1 if of else 0 for of in (whole, rows))
+    return Block(name, wants, min(enough, 1 if name == "also" else 2), enough, lines)
 
 
 def _fitted(blocks: Sequence[Block], room: int, layout: Layout) -> list[PageLine]:

@@ -50,10 +50,10 @@ if TYPE_CHECKING:
     from core.beds.rows import ByWarmth
     from core.crops.sheet import Sheet
     from core.language.complete import Completion
-    from core.language.line import Known
+    from core.language.line import Known, Reading
     from core.mending.rows import EntryRow
     from core.plans.succession import Warmth
-    from core.record import Ask
+    from core.record import Record
     from core.upkeep import MergeReport, Upkeep
     from core.wanted import Wanted
     from core.weather.records import WeatherRecords
@@ -175,21 +175,19 @@ class Session:
             if self.farm.given_twice:
                 found = [*map(self._called().of, found)]
         else:
-            from core import record  # the record's query side is loaded only where it is asked
-
-            found = record.entries(self._ask(), wanted, self.farm)
+            found = self._record().entries(wanted)
         return self._as_of(found)
 
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
-        from core import history  # likewise
+        from core.history import history  # loaded only where it is asked
 
-        return history.history(self._ask(), code, self._folded.amended)
+        return history(self._record(), code, self._folded.amended)
 
-    def _ask(self) -> Ask:
-        from core import record  # likewise
+    def _record(self) -> Record:
+        from core.record import Record  # likewise
 
-        return record.ask_of(self._book, self._folded.amended, self._called())
+        return Record(self._book, self._folded.amended, self._called(), self.farm)
 
     def _called(self) -> SharedCodes:
         return SharedCodes(self._folded.whole() if self.on else self.farm)
@@ -200,12 +198,11 @@ class Session:
 
     def book_rows(self, text: str = "") -> list[EntryRow]:
         """The latest entries, newest first, or of all there are those in which every word of `text` stands."""
-        from core import record  # likewise
         from core.mending.rows import entry_rows
 
         amended = self._folded.amended
         if text.strip():
-            found = record.sought(self._ask(), text, self.farm)
+            found = self._record().sought(text)
         else:
             called = self._called()
             found = [called.of(amended.as_it_counts(entry)) for entry in self._folded.tail]
@@ -241,16 +238,20 @@ class Session:
             says = f"{'restores' if last.restores else 'takes back'}: {'; '.join(last.says)}"
         return replace(found, says=shortened(says))
 
-    def write(self, line: str) -> Written | Problem:
-        """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble."""
+    def understood(self, line: str) -> Reading | Problem:
+        """What a line would write, or why it cannot; nothing is written."""
         from core.language.read import read_line
 
         keep_typed(line)
-        reading = self.guard(
+        return self.guard(
             "Nothing is written: the line",
             lambda: read_line(line, self.farm, self.today, self._known),
             lambda problem: problem,
         )
+
+    def write(self, line: str) -> Written | Problem:
+        """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble."""
+        reading = self.understood(line)
         if isinstance(reading, Problem):
             return reading
         if reading.undo:
