@@ -1,4 +1,5 @@
-"""Short codes that can be written on a tag: S12 a tray, P07 a planting, L041 a lot, M003 pieces made, N01 a plan."""
+"""Short codes that can be written on a tag: S12 a tray, P07 a planting, L041 a lot, M003 pieces made, N01 a plan,
+O014 an order."""
 
 from __future__ import annotations
 
@@ -9,16 +10,16 @@ from itertools import islice
 from core.farm import Farm, Kept
 from core.register import Item, Register, T, as_called, as_given, given_again
 
-TRAY, PLANTING, LOT, PIECE, PLAN = "S", "P", "L", "M", "N"
+TRAY, PLANTING, LOT, PIECE, PLAN, ORDER = "S", "P", "L", "M", "N", "O"
 MOST_ALIKE = 20
 """Times that one code may be given besides the first."""
 
 GIVEN_TWICE = "given twice"
 """The sort of matter that machines apart gave one code to two things."""
 
-_DIGITS = {TRAY: 2, PLANTING: 2, LOT: 3, PIECE: 3}
+_DIGITS = {TRAY: 2, PLANTING: 2, LOT: 3, PIECE: 3, ORDER: 3}
 _TAIL = "abcdefghijklmnopqrstuvwxyz"
-_CODE = re.compile(r"([SPLM])(\d{1,6})([a-z]{0,3})(-[2-9]|-1[0-9]|-2[01]|'*)", re.IGNORECASE)
+_CODE = re.compile(r"([SPLMO])(\d{1,6})([a-z]{0,3})(-[2-9]|-1[0-9]|-2[01]|'*)", re.IGNORECASE)
 
 
 def next_code(farm: Farm, letter: str, mark: str = "") -> str:
@@ -37,7 +38,7 @@ def canonical(word: str) -> str | None:
 
 def is_new(farm: Farm, code: str, register: Register[T]) -> bool:
     """Whether nothing has that code yet."""
-    letter, number = _parts(code)
+    letter, number = parts(code)
     # above every number given: no need to read what is finished
     return number > farm.codes.get(letter, 0) or register.get(code) is None
 
@@ -47,7 +48,7 @@ def free_code(farm: Farm, code: str, register: Register[T], entry: str) -> str:
 
     Raises ValueError where more have that code than there can be machines.
     """
-    letter, number = _parts(code)
+    letter, number = parts(code)
     if number > farm.codes.get(letter, 0):
         farm.codes[letter] = number
         return code
@@ -76,24 +77,25 @@ def free_name(farm: Farm, given: str, is_taken: Callable[[str], bool], entry: st
 
 def use_up(farm: Farm, code: str) -> None:
     """Take the number of a code that was given and struck as used: later codes go on above it."""
-    letter, number = _parts(code)
+    letter, number = parts(code)
     if letter in _DIGITS or letter in farm.codes:
         farm.codes[letter] = max(number, farm.codes.get(letter, 0))
 
 
-def _parts(code: str) -> tuple[str, int]:
-    """("L", 41) of "L041b"; number 0 where the code is none of ours."""
+def parts(code: str) -> tuple[str, int]:
+    """("L", 41) of "L041b" and of "L041-2"; number 0 where the code is none of ours."""
     letter, digits = code[:1], as_given(code[1:]).rstrip(_TAIL)
     return letter, int(digits) if len(digits) <= 6 and digits.isascii() and digits.isdigit() else 0
 
 
 def named(farm: Farm, code: str) -> Item | None:
-    """The tray, planting, lot, pieces or plan that has that code, finished or not."""
+    """The tray, planting, lot, pieces, plan or order that has that code, finished or not."""
     every: dict[str, Callable[[str], Item | None]] = {
         TRAY: farm.trays.get,
         PLANTING: farm.plantings.get,
         LOT: farm.lots.get,
         PIECE: farm.pieces.get,
+        ORDER: farm.orders.get,
         PLAN: lambda code: farm.plans.get(code) or farm.piece_plans.get(code),
     }
     return every[code[0]](code) if code[:1] in every else None

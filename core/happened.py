@@ -103,6 +103,17 @@ class MakingIn(NamedTuple):
     number: float
 
 
+class Sale(NamedTuple):
+    """Stems of a lot, or pieces, that were sold: to whom, and for how much in all, in cents; None where no price was
+    said. `order` is the code of the order that they were handed over for, "" for none."""
+
+    on: str
+    number: int
+    cents: int | None
+    who: str
+    order: str = ""
+
+
 class SownFor(NamedTuple):
     """A tray (or a planting drilled, with 0 cells) sown for a plan."""
 
@@ -128,6 +139,8 @@ class Settings(NamedTuple):
     zone: str | None = None
     wire: str | None = None
     """The standard by which her wire is sold, "SWG" or "AWG"."""
+    words: str | None = None
+    """"british" where the program is to speak so; else it speaks as the trade in North America does."""
 
 
 class Station(NamedTuple):

@@ -13,6 +13,7 @@ from math import ceil
 from typing import NamedTuple
 
 from core.asks import Asked, PageLine
+from core.dialect import in_words
 from core.drying.asks import BOX_IT
 from core.guard import UNGUARDED, Guard
 from core.text import wrap
@@ -385,6 +386,7 @@ def _fault(said: str, width: int) -> PageLine:
 
 
 def _cut_to(text: str, width: int) -> str:
+    text = in_words(text)
     return text if len(text) <= width else f"{text[: width - 2].rstrip()}.."
 
 

@@ -56,7 +56,7 @@ def _token(found: re.Match[str]) -> Token | None:
     word = found["word"].strip(",;:()").removesuffix(".")
     if not word:
         return None
-    low = word.lower()
+    low = word.lower().replace("°", "") or word
     token = Token(word, low, found.start(), found.end())
     if _PLAIN.fullmatch(low):
         token.number = _value(low)

@@ -9,7 +9,7 @@ from typing import Any
 from core.book.entry import Entry, Fields
 from core.codes import LOT, PIECE, PLANTING, TRAY
 from core.farm import Planting
-from core.kinds import Field, wrongly_held
+from core.kinds import Field, field_words, wrong_field, wrongly_held
 from core.language.causes import take_cause
 from core.language.clock import take_clock
 from core.language.crops import take_crop, take_variety, take_way
@@ -18,6 +18,7 @@ from core.language.line import Line, Refused, either, short, whole
 from core.language.named_places import take_places
 from core.language.names import take_bed
 from core.language.own_words import refuse_money, take_own_words
+from core.language.paid import take_paid
 from core.language.tokens import Number, Token, times
 from core.language.words import FILLERS, USE_OF
 from core.places import USES, Place
@@ -40,7 +41,6 @@ UNITS: Mapping[str, str] = {
     "gauge": "gauge",
     "size": "cell_size",
     "%": "rh_pct",
-    "F": "f",
 }
 """The unit of a number -> the field that has it."""
 PLACES: Mapping[str, Callable[[Place], bool]] = {
@@ -111,6 +111,10 @@ def _field_called(word: str, fields: Mapping[str, Field]) -> str:
 
 def _take_names(line: Line, fields: Mapping[str, Field], now: dict[str, Any]) -> None:
     """Who wrote it, and to whom or for what it went."""
+    if "cents" in fields and (paid := take_paid(line)) is not None:
+        if paid.of != "all":
+            raise Refused("What did all of it come to? Write the whole amount: for 18.")
+        now["cents"] = paid.cents
     refuse_money(line)
     by = next((t for t in line.free() if t.is_word and t.low == "by"), None)
     name = line.after(by) if by is not None else None
@@ -208,6 +212,8 @@ def _take_numbers(line: Line, entry: Entry, fields: Mapping[str, Field], now: di
     for unit, field in UNITS.items():
         if field in fields and (value := line.take_unit(unit, field)) is not None:
             now[field] = _held(fields[field], value, field)
+    if "f" in fields and (degrees := line.take_degrees("degrees")) is not None:
+        now["f"] = degrees
     if "per" in fields and "stems" in fields and "bunches" in now:
         del now["bunches"]
     value = line.take_number(entry.kind)
@@ -225,7 +231,7 @@ def _take_numbers(line: Line, entry: Entry, fields: Mapping[str, Field], now: di
     fit = [name for name in COUNTS if name in fields and name not in now]
     if not fit:
         raise Refused(f"What is {value:g} here? A '{entry.kind}' entry has no number to correct.")
-    now[fit[0]] = _held(fields[fit[0]], value, fit[0])
+    now[fit[0]] = line.fahrenheit(value) if fit[0] == "f" else _held(fields[fit[0]], value, fit[0])
 
 
 def _take_bunches(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict[str, Any]) -> None:
@@ -250,7 +256,7 @@ def _take_bunches(line: Line, entry: Entry, fields: Mapping[str, Field], now: di
 
 
 def _held(field: Field, value: Number, name: str) -> Number:
-    return whole(value, name.replace("_", " ")) if field.holds == "count" else value
+    return whole(value, field_words(name)) if field.holds == "count" else value
 
 
 def _take_words(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict[str, Any]) -> None:
@@ -267,7 +273,7 @@ def _take_words(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict
             continue
         held = value.number if value.number is not None else value.text
         if why := wrongly_held(held, fields[name].holds):
-            raise Refused(f"The {token.low} of a '{entry.kind}' entry {why}.")
+            raise Refused(wrong_field(entry.kind, name, why).sentence)
         token.taken = value.taken = True
         now[name] = held
     if "use" in now and now["use"] not in USES:
