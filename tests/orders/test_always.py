@@ -16,7 +16,7 @@ from core.cache import freeze, thaw
 from core.farm import Farm
 from core.fold import fold
 from core.language.read import read_line
-from core.order_rows import Order
+from core.order_rows import Order, Picked
 from core.orders.open_items import open_items
 from core.orders.prices import share
 from core.orders.takings import BY, takings
@@ -121,7 +121,12 @@ def _do(pencil: Pencil, draw: st.DrawFn) -> None:
         "order cancelled": {"order": of["order"]},
         "packed": {"order": of["order"]},
     }
-    name = draw(st.sampled_from([*tried, "picked", "handed over", "strike"]))
+    name = draw(st.sampled_from([*tried, *["picked"] * 3, *["again"] * 6, "strike"]))
+    picks = [(order, pick) for order in pencil.farm.orders.all() for pick in order.picks if pick.number > 0]
+    if name == "again":
+        if picks:
+            _with_what_is_picked(pencil, *draw(st.sampled_from(picks)), draw)
+        return
     if name == "strike":
         done = [
             e for e in pencil.entries if e.kind in ("picked", "handed over", "put back", "paid", "told short")
@@ -132,6 +137,28 @@ def _do(pencil: Pencil, draw: st.DrawFn) -> None:
     kind = name.removesuffix(" piece").removesuffix(" from stock")
     if pencil.refusal(kind, **tried[name]) is None:
         pencil.write(kind, **tried[name])
+
+
+def _with_what_is_picked(pencil: Pencil, order: Order, pick: Picked, draw: st.DrawFn) -> None:
+    """Some of what is picked is handed over, or goes back to where it came from or elsewhere."""
+    number = draw(st.integers(1, pick.number))
+    item = order.item(pick.item)
+    assert item is not None
+    of: dict[str, Any] = {"order": order.code, "item": item.place, "delivery": pick.delivery}
+    hands = draw(st.booleans())
+    if item.form == "piece":
+        of |= {"piece": pick.code, "count": number} | ({"picked": True, "who": "Ann"} if hands else {})
+    elif hands:
+        of |= {"lot": pick.code, "stems": number, "source": order.place, "who": "Ann"}
+    else:
+        of |= {
+            "lot": pick.code,
+            "stems": number,
+            "place": draw(st.sampled_from((pick.source, "cooler", "box 2"))),
+        }
+    kind = "handed over" if hands else "put back"
+    if pencil.refusal(kind, **of) is None:
+        pencil.write(kind, **of)
 
 
 def _set_aside(farm: Farm) -> Counter[tuple[str, str]]:
