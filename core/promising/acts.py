@@ -50,7 +50,10 @@ def _of_stems(farm: Farm, today: date, asked: Claim, supply: Supply) -> Iterator
             continue
         done.add((crop, form))
         stands = any(
-            source.kind == "in the field" and source.crop == crop and source.amount
+            source.kind == "in the field"
+            and source.crop == crop
+            and source.amount
+            and any(asked.takes(sort) for sort in source.sorts)
             for source in supply.sources
         )
         if stands and (act := _cut(sheet, form, by, farm, today)) is not None:

@@ -19,8 +19,12 @@ from core.reckon.promise.needs import AnyNeed, Lot, Need
 
 TURNS = 0.05
 """An answer turns on what makes so much of its chance."""
+ROUGHLY = 8
+"""For what is only told beside the answer, every so many seasons are looked at."""
 RARELY = 0.02
 """What happens in fewer seasons is not told."""
+MANY_SOURCES = 40
+"""From so many on fewer seasons are looked at: what may be of any crop is not in doubt by any one of them."""
 MOST_NAMED = 3
 LATER_WEEKS = 8
 """So far is it looked for a later day on which so many would be free."""
@@ -98,7 +102,8 @@ def answer_for(
     asked = replace(asked, rank=LAST)
     day = asked.due
     supply = supply_for(farm, today, promised, [asked])
-    outlook = outlooks(supply, asked, [day], every=LOOK if briefly else 1)[0]
+    wide = len(supply.sources) > MANY_SOURCES
+    outlook = outlooks(supply, asked, [day], every=ROUGHLY if wide else LOOK if briefly else 1)[0]
     sureness, chance = outlook.sureness(asked.wanted)
     usual = usual_free(supply, asked, day)
     there = usual_free(supply, asked, day, promised=False)
@@ -167,7 +172,7 @@ def _turns_on(supply: Supply, asked: Claim, chance: float, *, planned: bool) -> 
     ]
     unsure.sort(key=lambda one: (-one[0], one[1].code))
     for amount, source in unsure[:MOST_NAMED]:
-        without = outlooks(supply, asked, [asked.due], every=LOOK, without=source)[0]
+        without = outlooks(supply, asked, [asked.due], every=ROUGHLY, without=source)[0]
         free = without.planned if planned else without.growing
         if chance - free.chance(asked.wanted) >= TURNS:
             yield f"{source.code}: {source.tell(amount)}"
@@ -193,37 +198,37 @@ def _why(asked: Claim, usual: int, there: int, sure: int, sureness: Sureness) ->
 
 
 def _short_from(supply: Supply, asked: Claim) -> str | None:
-    """The first day on which a promise, or this one, falls short in a usual season; None where none does."""
+    """The first day on which this promise, or one of the same, falls short in a usual season; None where none does."""
     needs: list[AnyNeed] = [*supply.needs, as_need(asked, supply.sorts)]
-    got = served(needs, supply.lots(None))
-    made = supply.made_free(asked)
+    *got, mine = served(needs, supply.lots(None))
     days = [
-        due
-        for due, need, count in zip(
-            (*(c.due for c in supply.claims), asked.due), needs, (*got[:-1], got[-1] + made), strict=True
-        )
-        if count < need.wanted
+        c.due
+        for c, count in zip(supply.claims, got, strict=False)
+        if count < c.wanted and any(c.takes(sort) and asked.takes(sort) for sort in supply.sorts)
     ]
+    if mine + supply.made_free(asked) < asked.wanted:
+        days.append(asked.due)
     return min(days).isoformat() if days else None
 
 
 def takes_from(supply: Supply, asked: Claim) -> Iterator[TakenFrom]:
     """What others would lose, and how often, if it were promised all the same and served in its turn."""
-    place = sum(1 for claim in supply.claims if claim.due <= asked.due)
-    ranked = sorted(range(len(supply.claims)), key=lambda i: supply.claims[i].rank)
-    needs: list[AnyNeed] = [supply.needs[i]._replace(rank=2 * n) for n, i in enumerate(ranked)]
-    more: list[AnyNeed] = [*needs, as_need(asked, supply.sorts)._replace(rank=2 * place - 1)]
-    lost: list[list[int]] = [[] for _ in ranked]
-    seasons = range(0, SEASONS, LOOK)
+    # in its turn: after what is due on its day or before
+    ranks = sorted(need.rank for need in supply.needs)
+    due = [claim.rank for claim in supply.claims if claim.due <= asked.due]
+    place = 2 * (ranks.index(max(due)) + 1) - 1 if due else -1
+    needs: list[AnyNeed] = [need._replace(rank=2 * ranks.index(need.rank)) for need in supply.needs]
+    more: list[AnyNeed] = [*needs, as_need(asked, supply.sorts)._replace(rank=place)]
+    lost: list[list[int]] = [[] for _ in supply.claims]
+    seasons = range(0, SEASONS, ROUGHLY)
     for n in seasons:
         lots = supply.lots(n)
         for mine, had, has in zip(lost, served(needs, lots), served(more, lots), strict=False):
             if has < had:
                 mine.append(had - has)
-    for i, mine in zip(ranked, lost, strict=True):
+    for claim, mine in zip(supply.claims, lost, strict=True):
         if len(mine) >= RARELY * len(seasons):
-            claim, times = supply.claims[i], round(100 * len(mine) / len(seasons))
-            amount = round(median(mine))
+            times, amount = round(100 * len(mine) / len(seasons)), round(median(mine))
             yield TakenFrom(claim.order, claim.buyer, claim.name, claim.due.isoformat(), amount, times)
 
 
@@ -231,7 +236,7 @@ def _free_from(farm: Farm, today: date, promised: Sequence[Claim], asked: Claim)
     """The first of some later days for which it could be promised, surely or likely."""
     days = [asked.due + timedelta(weeks=n) for n in range(1, LATER_WEEKS + 1)]
     supply = supply_for(farm, today, promised, [asked], days)
-    for outlook in outlooks(supply, asked, days, every=LOOK):
+    for outlook in outlooks(supply, asked, days, every=2 * ROUGHLY):
         if outlook.sureness(asked.wanted)[0] != "no":
             return outlook.day.isoformat()
     return None

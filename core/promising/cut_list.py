@@ -24,7 +24,7 @@ from core.promising.claims import LAST, Claim, Sort, as_need, less_made, made_pi
 from core.promising.field import in_field
 from core.promising.growth import Growth, Wanted
 from core.promising.on_hand import on_hand
-from core.promising.shortages import Lacking, shortages
+from core.promising.shortages import ShortOrder, by_order, shortages
 from core.promising.supply import WORSE, dues_of
 from core.reckon.promise.allocation import Stock, in_turn
 from core.reckon.promise.needs import AnyNeed, Lot, PieceNeed, Window
@@ -86,7 +86,7 @@ class CutList:
     day: str
     rows: tuple[CutRow, ...]
     worth: tuple[WorthCutting, ...]
-    short: tuple[Lacking, ...]
+    short: tuple[ShortOrder, ...]
 
     @property
     def is_done(self) -> bool:
@@ -113,7 +113,7 @@ def cut_list(sight: Sight, promised: Sequence[Claim]) -> CutList:
         day.isoformat(),
         tuple(rows),
         tuple(_worth(sight, rows, growths)),
-        tuple(shortages(farm, day, near)),
+        tuple(by_order(shortages(farm, day, near))),
     )
 
 

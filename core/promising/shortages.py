@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -10,6 +10,7 @@ from core.farm import Farm
 from core.promising.claims import Claim, as_need
 from core.promising.supply import Supply, supply_for
 from core.reckon.promise.allocation import served
+from core.units import day_text
 
 
 class Lacking(NamedTuple):
@@ -53,3 +54,51 @@ def lacking(supply: Supply, today: date) -> list[Lacking]:
         if count < c.wanted
     ]
     return sorted(found, key=lambda one: (one.due, one.order))
+
+
+class ShortOrder(NamedTuple):
+    """One thing an order asks for that will be short, once or at several deliveries: first and last day, how many are
+    lacking at the most, and how many deliveries are short."""
+
+    order: str
+    buyer: str
+    item: str
+    due: str
+    last_due: str
+    days: int
+    wanted: int
+    short: int
+    times: int
+    crop: str
+    form: str
+
+    @property
+    def says(self) -> str:
+        """ "10 of 50 zinnia fresh short for O003 Fern Hollow, 1 Jul"."""
+        whose = f"{self.short} of {self.wanted} {self.item} short for {self.order} {self.buyer}"
+        if self.times == 1:
+            return f"{whose}, {day_text(self.due)}"
+        return f"up to {whose}, {self.times} times from {day_text(self.due)} to {day_text(self.last_due)}"
+
+
+def by_order(found: Iterable[Lacking]) -> list[ShortOrder]:
+    """The same, the deliveries of a standing order together; what is due first stands first."""
+    together: dict[tuple[str, str], list[Lacking]] = {}
+    for one in found:
+        together.setdefault((one.order, one.item), []).append(one)
+    return [
+        ShortOrder(
+            mine[0].order,
+            mine[0].buyer,
+            mine[0].item,
+            mine[0].due,
+            mine[-1].due,
+            mine[0].days,
+            max(one.wanted for one in mine),
+            max(one.short for one in mine),
+            len(mine),
+            mine[0].crop,
+            mine[0].form,
+        )
+        for mine in together.values()
+    ]

@@ -7,11 +7,12 @@ from datetime import date
 from itertools import islice
 from typing import Any
 
+from core.pieces.recipes import LIBRARY
 from core.promising.answer import Answer, SourceRow
 from core.promising.cut_list import COOL, DRY, CutList, CutRow, WorthCutting
 from core.promising.telephone import Reply
 from core.text import named
-from core.units import WEEKDAYS, short_day
+from core.units import WEEKDAYS, plural, short_day
 
 MOST_LINES = 10
 WIDTH = 79
@@ -33,14 +34,16 @@ def reply_lines(replies: Sequence[Reply]) -> list[str]:
 
 
 def _lines(found: Answer, text: str) -> Iterator[str]:
+    if found.what in LIBRARY:
+        text = plural(found.wanted, found.what)
     stems = f" ({found.wanted} stems)" if " bu " in text else ""
     yield (
         f"{SAYS[found.answer]} ({_times(found.chance)} in 100): {text}{stems} for "
         f"{week_day(date.fromisoformat(found.due))}"
     )
     yield f"  {found.why}"
-    if found.short_from is not None and found.short_from != found.due:
-        yield f"  a promise falls short already on {_day(found.short_from)}"
+    if found.answer != "surely" and found.short_from not in (None, found.due):
+        yield f"  a promise falls short already on {_day(found.short_from or found.due)}"
     yield from _taken_from(found)
     if found.answer == "surely" and found.leaves:
         yield f"  leaves {found.leaves} that can surely be promised for that day"
@@ -140,9 +143,7 @@ def cut_list_lines(found: CutList) -> list[str]:
             lines += [head, *(line for row in rows for line in _cut_row(row))]
     if not found.rows:
         lines.append("nothing is asked of the beds for any promise today")
-    for short in found.short:
-        whose = f"{short.order} {short.buyer}"
-        lines.append(f"! {short.short} of {short.wanted} {short.item} short for {whose}, {_day(short.due)}")
+    lines += [f"! {short.says}" for short in found.short]
     if found.worth:
         lines.append("worth cutting before it is too open")
         lines += [_worth_row(row) for row in found.worth]
