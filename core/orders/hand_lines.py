@@ -67,7 +67,9 @@ def handed(line: Line) -> Reading:
         line.remark(f"it comes to {money(value)}; 'paid {meant.order.code} {money(value)}' when it is paid")
     left = _left_open(meant, drafts)
     if left:
-        line.remark(f"still open: {', '.join(left)}")
+        line.remark(
+            f"still open: {', '.join(left)}; 'short {meant.order.code}' where it will not be delivered"
+        )
     number = sum(map(number_of, drafts))
     says = (
         f"hand over {meant.order.code} to {meant.order.buyer}: {number}{f', {money(value)}' if value else ''}"
