@@ -11,7 +11,7 @@ from core.crops.library import crops_with, find_crops, ways
 from core.farm import Farm
 from core.language.line import QUOTES, Line, Refused, either, not_understood, short
 from core.language.tokens import Token
-from core.language.words import COLOURS, CROPS_BEGUN_BY_A_VERB, FILLERS, SHADES, is_keyword
+from core.language.words import COLOURS, CROPS_BEGUN_BY_A_VERB, FILLERS, SAID_OTHERWISE, SHADES, is_keyword
 from core.text import nearest
 
 LONGEST_NAME = 4
@@ -202,6 +202,15 @@ def varieties_of(farm: Farm, crop: str) -> list[str]:
 
 
 def _no_variety(token: Token, crop: str, known: list[str], verb: str) -> Refused:
+    if token.low in SAID_OTHERWISE:
+        return Refused(
+            f"'{short(token.text)}' is not understood here. {SAID_OTHERWISE[token.low]}", "unknown"
+        )
+    if code := canonical(token.low):
+        return Refused(
+            f"What about {code}? Write what was done first, such as sold, hang or lost: lost 5 wilted {code}.",
+            "unknown",
+        )
     if is_keyword(token.low) or token.text[0] in QUOTES:
         return not_understood(token, known, verb if is_keyword(token.low) else "")
     near = nearest(token.low, dict.fromkeys((*known, *COLOURS, *ways(crop))))

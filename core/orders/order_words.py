@@ -153,7 +153,7 @@ def _take_named_days(line: Line) -> tuple[list[str], date | None]:
         elif token.low in ("today", "tomorrow"):
             found = line.today + timedelta(days=token.low == "tomorrow")
         elif (text := month_and_day(line, token)) is not None:
-            days.append(iso_in(token) or text)
+            days.append(iso_in(line, token) or text)
             found = None
         else:
             continue
