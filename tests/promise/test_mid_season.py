@@ -11,6 +11,8 @@ import numpy as np
 import pytest
 
 from core.promising.claims import LAST, Claim, Liked, as_need
+from core.promising.field import in_field
+from core.promising.growth import Wanted
 from core.promising.outlook import outlooks
 from core.promising.supply import supply_for
 from core.reckon.promise.allocation import Stock
@@ -111,3 +113,14 @@ def test_mid_season_the_reckoned_seasons_spread_as_the_true_ones_do() -> None:
     ranks = np.array([one.rank for one in found])
     for share in (0.1, 0.25, 0.5, 0.75, 0.9):
         assert abs(float((ranks < share).mean()) - share) <= 0.07, share
+
+
+def test_early_frosts_are_among_the_seasons() -> None:
+    pencil = planted("zinnia", "2026-05-20", 100)
+    (growth,) = in_field(pencil.farm, date(2026, 7, 1), Wanted((date(2026, 9, 20).toordinal(),), ()), None)
+    frosts = sorted(season.frost for season in growth.seasons)
+    usual, give = date(2026, 9, 29).toordinal(), 12  # in the beds the day after the average first frost
+    # normal quantiles by 1.2816 standard deviations to 12 days: one year in a hundred, one in ten
+    assert frosts[5] == pytest.approx(usual - 2.3263 / 1.2816 * give, abs=1.0)
+    assert frosts[51] == pytest.approx(usual - give, abs=0.5)
+    assert frosts[256] == pytest.approx(usual, abs=0.5)

@@ -46,7 +46,8 @@ def test_the_weeks_say_what_is_free_and_what_is_short(view: Promised) -> None:
     (fresh,) = [row.value for row in rows if row.value.form == "fresh"]
     assert (fresh.on_hand, fresh.promised, fresh.free) == (40, 900, 0)
     assert fresh.weeks[0].short > 0
-    assert "Fern Hollow 900 by 5 Aug" in " ".join(under(view))
+    # the cursor is on the cut that is asked for, which stands above the weeks
+    assert "860 for O001 Fern Hollow, 5 Aug" in " ".join(under(view))
 
 
 def test_an_order_is_answered_while_it_is_typed(view: Promised, session: Session) -> None:
