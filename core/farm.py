@@ -292,6 +292,8 @@ class Farm:
     station: happened.Station | None = None
     sheets: dict[str, dict[str, happened.OwnFigure]] = field(default_factory=dict)
     """"crop" or "crop (way)" -> figure -> what the farm has for it."""
+    crops: dict[str, happened.OwnCrop] = field(default_factory=dict)
+    """The crops of the farm's own, by name in small letters."""
     beds: dict[str, Bed] = field(default_factory=dict)
     trays: Register[Tray] = field(default_factory=Register)
     plantings: Register[Planting] = field(default_factory=Register)
@@ -355,6 +357,11 @@ class Farm:
         if not isinstance(kept, of):
             self.own[name] = kept = of() if kept is None else from_plain(of, kept)
         return kept
+
+    @property
+    def own_crops(self) -> tuple[str, ...]:
+        """The names of the crops of the farm's own."""
+        return tuple(self.crops)
 
     def standing_in(self, bed: str) -> list[Planting]:
         """The plantings that stand in a bed today, oldest first."""

@@ -217,6 +217,8 @@ def _fill(text: str, fields: Fields) -> str | None:
         if value == 1:
             text = text.replace(f"{{{name}}} {name}", f"{{{name}}} {name.removesuffix('s')}")
         word = SHOWN.get(value) if name in FIELDS and isinstance(value, str) else None
+        if name == "figure" and isinstance(value, str):
+            word = value.replace("_", " ")
         text = text.replace("{" + name + "}", word or _shown(value))
     return text
 

@@ -142,5 +142,5 @@ def _with_word(ask: Ask, word: str, farm: Farm) -> Iterator[Entry]:
         yield from entries(ask, Wanted(bed=word), farm)
     else:
         yield from entries(ask, Wanted(word=word), farm)
-        if len(word) >= CROP_LEAST and len(crops := list(find_crops(word))) == 1:
+        if len(word) >= CROP_LEAST and len(crops := find_crops(word, own=farm.own_crops)) == 1:
             yield from entries(ask, Wanted(crop=crops[0]), farm)

@@ -13,6 +13,7 @@ from core.crops.frost_dates import Frost
 from core.crops.sheet import Sheet
 from core.crops.windows import Window
 from core.farm import Bed, Farm, Planting
+from core.places import USES
 from core.problems import Problem
 from core.settings.sheets import farm_sheet, frosts, season_year
 from core.text import natural
@@ -239,14 +240,7 @@ def _by_own_record(sheet: Sheet, planting: Planting, day: date) -> tuple[date | 
 def _at_stage(sheet: Sheet | None) -> tuple[str, ...]:
     if sheet is None:
         return ()
-    uses = []
-    if sheet.fresh_stage is not None:
-        uses.append("fresh")
-    if sheet.dry_stage is not None and sheet.drying_days is not None:
-        uses.append("dry")
-    if sheet.wire_stage is not None:
-        uses.append("wire")
-    return tuple(uses)
+    return tuple(use for use in USES if sheet.is_for(use))
 
 
 class _Case(NamedTuple):

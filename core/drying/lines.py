@@ -175,7 +175,9 @@ def _claims_snap(line: Line, token: Token) -> int:
 def _only_a_crop(line: Line, snap: Token) -> bool:
     """Whether the word is followed by the name of a crop alone: "snap larkspur" is the test."""
     words = [t for t in line.words if t is not snap]
-    return all(t.is_word for t in words) and bool(crops_called(" ".join(t.low for t in words)))
+    return all(t.is_word for t in words) and bool(
+        crops_called(" ".join(t.low for t in words), line.farm.own_crops)
+    )
 
 
 def _claims_weigh(line: Line, token: Token) -> int:

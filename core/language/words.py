@@ -77,6 +77,8 @@ _COLOURS = (
     "raspberry strawberry cherry pewter"
 )
 COLOURS = tuple(_COLOURS.split())
+FLOWER_COLOURS = ("rose", "lilac", "lavender", "violet", "fuchsia")
+"""Colors that are flowers as well, and may be a word of their names."""
 SHADES = ("light", "pale", "dark", "deep", "bright", "soft", "dusty", "hot", "sky", "antique")
 """Words that may stand before a colour: "deep rose"."""
 

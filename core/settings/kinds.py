@@ -6,9 +6,10 @@ from datetime import UTC, date, datetime
 
 from core.book.entry import Draft, Entry
 from core.codes import GIVEN_TWICE, named
-from core.crops.library import check_own_figure, own_value
+from core.crops.figure_words import how_to_write
+from core.crops.library import crop_called, is_in_library, own_value
 from core.farm import Farm
-from core.happened import Note, OwnFigure, Settings
+from core.happened import Note, OwnCrop, OwnFigure, Settings
 from core.kinds import LATITUDE, LONGITUDE, Kind, may, needs
 from core.problems import Matter, Problem
 from core.refusals import unknown
@@ -48,8 +49,32 @@ def _farm(farm: Farm, entry: Entry) -> None:
     farm.settings = farm.settings._replace(**told)
 
 
+def library_has(name: str, crop: str) -> Problem:
+    """Why a crop of the library is not described as one of the farm's own."""
+    it = crop if name == crop.lower() else f"{name}, as {crop}"
+    line = how_to_write(crop, "spacing_in")
+    return Problem(f"The library has {it}: a figure of it is made yours so: {line}.", "impossible", (crop,))
+
+
+def _check_crop(farm: Farm, draft: Draft) -> Problem | None:
+    crop, like = draft.fields["crop"], draft.fields.get("like")
+    if crop != crop.lower():
+        return Problem(f"A crop of your own is written in small letters: {crop.lower()}.", "unreadable")
+    if (known := crop_called(crop)) is not None:
+        return library_has(crop, known)
+    if like is not None and (like == crop or not (is_in_library(like) or like in farm.crops)):
+        return Problem(f"{crop} cannot be like {like}: there is no such other crop.", "unknown")
+    return None
+
+
+def _crop(farm: Farm, entry: Entry) -> None:
+    """A crop of the farm's own; of two that describe one, the later counts."""
+    farm.crops[entry.fields["crop"].lower()] = OwnCrop(entry.fields.get("like", ""))
+
+
 def _check_sheet(_farm: Farm, draft: Draft) -> Problem | None:
-    return check_own_figure(draft.fields["crop"], draft.fields["figure"], draft.fields["value"])
+    value = own_value(draft.fields["crop"], draft.fields["figure"], draft.fields["value"])
+    return value if isinstance(value, Problem) else None
 
 
 def sheet_name(crop: str, way: str | None) -> str:
@@ -113,6 +138,14 @@ KINDS = (
         may(name="text", latitude=LATITUDE, longitude=LONGITUDE, zone="code", wire="code"),
         _farm,
         check=_check_farm,
+        describes=True,
+    ),
+    Kind(
+        "crop",
+        "{crop} is a crop of your own[, like {like}]",
+        needs(crop="code") | may(like="code"),
+        _crop,
+        check=_check_crop,
         describes=True,
     ),
     Kind(
