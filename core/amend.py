@@ -14,9 +14,13 @@ from typing import Any, NamedTuple, TypeAlias
 
 from core.book.entry import Entry, Fields
 from core.problems import Matter
+from core.subject import kinds_called
+from core.text import clean
 from core.validity import invalid, is_newer, newer
 
 STRIKE, CORRECT = "strike", "correct"
+APART = "corrected apart"
+"""The sort of matter that two machines corrected what is reckoned as a whole, neither knowing of the other."""
 AMENDING = frozenset({STRIKE, CORRECT})
 """Kinds of entries that say something of another one and nothing of the farm."""
 
@@ -30,7 +34,8 @@ class Amendment(NamedTuple):
     """An amending entry in short: its id, the id it names ("" for none), what is wrong with it ("" for nothing).
 
     `newer` is its kind where a newer shedbook wrote it, "" else. Of a correction `now` are the fields that change and
-    what they change to, `of` is the kind of entry it corrects and `at` its instant; of a strike `now` is None.
+    what they change to, `of` is the kind of entry it corrects and `at` its instant; of a strike `now` is None. Where
+    the fields of that kind are reckoned as a whole, `was` are those it found and changed, `about` is what it is called.
     """
 
     id: str
@@ -40,6 +45,8 @@ class Amendment(NamedTuple):
     at: str = ""
     of: str = ""
     now: Fields | None = None
+    was: Fields | None = None
+    about: str = ""
 
 
 class Amendments(NamedTuple):
@@ -47,20 +54,21 @@ class Amendments(NamedTuple):
 
     `gone` are the ids that count no more. `now` are (id, kind) of what is corrected -> field -> what it is now, "on"
     and "by" among them; None for a field that is left out. `ring` are ids of strikes that strike each other in a ring
-    and so do nothing.
+    and so do nothing. `apart` are corrections of what is reckoned as a whole that knew nothing of an earlier one.
     """
 
     by_id: Mapping[str, Amendment] = _NOTHING
     gone: frozenset[str] = frozenset()
     ring: tuple[str, ...] = ()
     now: Mapping[tuple[str, str], Fields] = _NOTHING
+    apart: tuple[Amendment, ...] = ()
 
     @staticmethod
     def of(rows: Iterable[Amendment]) -> Amendments:
         """The amendments with all that follows from them: what is struck, what strikes in a ring, what is corrected."""
         by_id = {row.id: row for row in rows}
         gone, ring = _settled(by_id)
-        return Amendments(by_id, gone, ring, _corrected(by_id, gone))
+        return Amendments(by_id, gone, ring, *_corrected(by_id, gone))
 
     def and_of(self, entries: Iterable[Entry]) -> Amendments:
         """These together with those among `entries`."""
@@ -138,6 +146,7 @@ class Amendments(NamedTuple):
         found += [newer(kind, entry) for kind, entry in of_newer.items()]
         told = "What takes each other back in a ring does nothing: take back anew what is wrong."
         found += [Matter(told, "settle", entry=row, key=("ring", row)) for row in self.ring]
+        found += [_corrected_apart(row, self.now[row.names, row.of]) for row in self.apart]
         return sorted(found, key=lambda matter: matter.entry or "")
 
 
@@ -191,7 +200,10 @@ def _short(entry: Entry) -> Amendment:
     if of in AMENDING:
         found = found._replace(wrong="what takes back or corrects is taken back, not corrected.")
     can_be_read = not found.wrong and isinstance(now, Mapping)
-    return found._replace(at=entry.at, of=of, now=dict(now) if can_be_read and now else {})
+    found = found._replace(at=entry.at, of=of, now=dict(now) if can_be_read and now else {})
+    if not found.now or not any(kind.as_a_whole for kind in kinds_called(of)):
+        return found
+    return found._replace(was=dict(entry.fields.get("was", {})), about=str(entry.fields.get("about", "")))
 
 
 def _settled(by_id: Mapping[str, Amendment]) -> tuple[frozenset[str], tuple[str, ...]]:
@@ -223,10 +235,39 @@ def _settled(by_id: Mapping[str, Amendment]) -> tuple[frozenset[str], tuple[str,
 
 def _corrected(
     by_id: Mapping[str, Amendment], gone: frozenset[str]
-) -> Mapping[tuple[str, str], Mapping[str, Any]]:
-    """What the corrections that count come to: of two that change one field the later one holds."""
+) -> tuple[Mapping[tuple[str, str], Mapping[str, Any]], tuple[Amendment, ...]]:
+    """What the corrections that count come to: of two that change one field the later one holds; and those that are
+    `apart`, until a later one knows what both said."""
     rows = [row for row in by_id.values() if row.now and row.id not in gone]
     now: dict[tuple[str, str], dict[str, Any]] = {}
+    apart: dict[tuple[str, str], Amendment] = {}
     for row in sorted(rows, key=attrgetter("at", "id")):
-        now.setdefault((row.names, row.of), {}).update(row.now or {})
-    return now or _NOTHING
+        corrects = row.names, row.of
+        before, after = now.setdefault(corrects, {}), row.now or {}
+        if row.was is not None:
+            if _knew_nothing_of(before, row.was, after):
+                apart[corrects] = row
+            elif after.keys() - _HEAD:
+                apart.pop(corrects, None)
+        before.update(after)
+    return now or _NOTHING, tuple(apart.values())
+
+
+_HEAD = frozenset(("on", "by"))
+
+
+def _knew_nothing_of(before: Fields, was: Fields, after: Fields) -> bool:
+    """Whether a correction found other values than those corrected `before`, and leaves some of these standing."""
+    at_odds = any(
+        before[name] not in (was.get(name), after[name]) for name in before.keys() & after.keys() - _HEAD
+    )
+    return at_odds and not before.keys() - _HEAD <= after.keys()
+
+
+def _corrected_apart(row: Amendment, now: Fields) -> Matter:
+    name = clean(row.about) or "An entry"
+    example = f", such as: {name} was {now['stems']}" if "stems" in now else ""
+    said = f"{name} was corrected on two machines apart, and what is reckoned from it fits neither"
+    return Matter(
+        f"{said}: say once more what it is to be{example}.", "settle", entry=row.names, key=(APART, row.names)
+    )

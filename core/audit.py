@@ -13,7 +13,7 @@ from core.book.entry import Entry
 from core.book.lines import Flat
 from core.cache import freeze_since, thaw
 from core.farm import Farm
-from core.fold import take_in
+from core.fold import NOT_TAKEN_IN, take_in
 from core.folded import STEP
 from core.guard import UNGUARDED, Guard
 from core.kinds import sentence
@@ -81,6 +81,7 @@ class _Anew:
     def __init__(self, amended: Amendments, guard: Guard) -> None:
         self.count = 0
         self.amended = amended
+        self._corrected = amended.corrected()
         self._guard = guard
         self._failed: dict[str, Problem] = {}
         self._farm = Farm()
@@ -96,7 +97,7 @@ class _Anew:
         self.count += len(entries)
         self._held += len(entries)
         take_in(self._farm, entries, self.amended)
-        self._look(SHAPE, lambda: self._misshapen.extend(_misshapen(entries)))
+        self._look(SHAPE, lambda: self._misshapen.extend(_misshapen(self._doubtful(entries))))
         self._look(PIECES, lambda: self._note_pieces(entries))
         if self._held >= STEP:
             self._put_away()
@@ -142,6 +143,14 @@ class _Anew:
 
     def _failure(self, part: str) -> list[Problem]:
         return [self._failed[part]] if part in self._failed else []
+
+    def _doubtful(self, entries: list[Entry]) -> list[Entry]:
+        """Those that the fold did not take in as they stand, or not without a word: all others have a good shape."""
+        noted = {matter.entry for matter in self._farm.matters if matter.key[0] in NOT_TAKEN_IN}
+        gone, corrected = self.amended.gone, self._corrected
+        return [
+            e for e in entries if e.kind in AMENDING or e.id in noted or e.id in gone or e.id in corrected
+        ]
 
     def _note_pieces(self, entries: list[Entry]) -> None:
         for entry in entries:

@@ -23,13 +23,14 @@ from core.book.entry import Entry, Fields
 from core.book.layout import FOLDS, Mark
 from core.book.lines import entries_from
 from core.codec import Turn, Turns, from_plain, to_plain, turns
+from core.codes import parts
 from core.farm import Farm
 from core.past import Damaged, Part, Past, Row, Text, encode, part_of, read_checked
 from core.problems import Matter
 from core.register import Numbered, Register
 from core.subject import fingerprint
 
-FOLD_VERSION = 32
+FOLD_VERSION = 35
 """Raise it whenever the fold of the same entries would come out differently."""
 
 
@@ -139,16 +140,17 @@ def thaw(live: str | bytes, past: Past | None = None) -> Farm:
     values = {name: turn.read(data[name]) for name, turn in _plain_fields().items()}
     for name, turn in _register_fields().items():
         items = [(number, turn.read(row)) for number, row in data[name]["rows"]]
-        finished = None if past is None else _OfPast(turn.read, name, past)
+        finished = None if past is None else _OfPast(turn.read, name, past, dict(values["codes"]))
         values[name] = Register({item.code: (n, item) for n, item in items}, data[name]["made"], finished)
     return Farm(**values)
 
 
 class _OfPast:
-    """The finished items of one register."""
+    """The finished items of one register; `most` are the highest numbers given by then, by the letter of the code."""
 
-    def __init__(self, read: Turn, name: str, past: Past) -> None:
+    def __init__(self, read: Turn, name: str, past: Past, most: Mapping[str, int]) -> None:
         self.past = past
+        self._most = most
         self._read = read
         self._name = name
         self._every: dict[str, Numbered[Any]] | None = None
@@ -156,6 +158,9 @@ class _OfPast:
     def get(self, code: str) -> Numbered[Any] | None:
         if self._every is not None:
             return self._every.get(code)
+        letter, number = parts(code)
+        if number > self._most.get(letter, 0):
+            return None  # it was given since
         found = self.past.get(self._name, code)
         return found and (found[0], self._read(found[1]))
 

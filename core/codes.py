@@ -37,7 +37,7 @@ def canonical(word: str) -> str | None:
 
 def is_new(farm: Farm, code: str, register: Register[T]) -> bool:
     """Whether nothing has that code yet."""
-    letter, number = _parts(code)
+    letter, number = parts(code)
     # above every number given: no need to read what is finished
     return number > farm.codes.get(letter, 0) or register.get(code) is None
 
@@ -47,7 +47,7 @@ def free_code(farm: Farm, code: str, register: Register[T], entry: str) -> str:
 
     Raises ValueError where more have that code than there can be machines.
     """
-    letter, number = _parts(code)
+    letter, number = parts(code)
     if number > farm.codes.get(letter, 0):
         farm.codes[letter] = number
         return code
@@ -76,13 +76,13 @@ def free_name(farm: Farm, given: str, is_taken: Callable[[str], bool], entry: st
 
 def use_up(farm: Farm, code: str) -> None:
     """Take the number of a code that was given and struck as used: later codes go on above it."""
-    letter, number = _parts(code)
+    letter, number = parts(code)
     if letter in _DIGITS or letter in farm.codes:
         farm.codes[letter] = max(number, farm.codes.get(letter, 0))
 
 
-def _parts(code: str) -> tuple[str, int]:
-    """("L", 41) of "L041b"; number 0 where the code is none of ours."""
+def parts(code: str) -> tuple[str, int]:
+    """("L", 41) of "L041b" and of "L041-2"; number 0 where the code is none of ours."""
     letter, digits = code[:1], as_given(code[1:]).rstrip(_TAIL)
     return letter, int(digits) if len(digits) <= 6 and digits.isascii() and digits.isdigit() else 0
 

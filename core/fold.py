@@ -35,6 +35,10 @@ def check(farm: Farm, draft: Draft, today: str) -> Problem | None:
 SENSELESS = (KeyError, TypeError, ValueError, AttributeError, ArithmeticError)
 """What fields that make no sense come to in a rule; anything else is a fault of ours, which shuts no book either."""
 
+UNREADABLE, NO_KIND = "unreadable", "no kind"
+NOT_TAKEN_IN = (UNREADABLE, NO_KIND)
+"""The sorts of matters that an entry of a shape that no farm can have is."""
+
 CODES = ("tray", "planting", "lot", "piece", "plan")
 """Fields that hold a code which machines apart may have given twice."""
 _ORDER = attrgetter("on", "at", "id")
@@ -94,7 +98,7 @@ def apply(farm: Farm, entry: Entry) -> None:
     except Exception as fault:
         if not isinstance(fault, SENSELESS) and raises():
             raise
-        farm.note_matter("An entry could not be read: its fields make no sense.", entry.id, "unreadable")
+        farm.note_matter("An entry could not be read: its fields make no sense.", entry.id, UNREADABLE)
 
 
 def _as_called_now(entry: Entry) -> Entry:
@@ -112,11 +116,11 @@ def _may_be_applied(farm: Farm, entry: Entry, kind: Kind | None) -> bool:
         farm.note_newer(entry.kind[:CODE_LONGEST], entry.id)
     if kind is None:
         if not newer:
-            farm.note_matter("An entry does not say what it is: take it back.", entry.id, "no kind")
+            farm.note_matter("An entry does not say what it is: take it back.", entry.id, NO_KIND)
         return False
     wrong = invalid(entry)
     if wrong and not newer:  # the fields of a newer one mean something there that they do not mean here
-        farm.note_matter(f"An entry could not be read: {wrong.sentence}", entry.id, "unreadable")
+        farm.note_matter(f"An entry could not be read: {wrong.sentence}", entry.id, UNREADABLE)
     return wrong is None
 
 

@@ -50,11 +50,10 @@ class Folded:
         self._until = until.isoformat() if until else None
         self._at = Cached((), [], {}, 0)
         self._amended: Amendments | None = None
-        self._read: tuple[Key, list[Entry]] | None = None
-        """The entries after a point, as they were read last."""
-        self._kept = -1
-        self._kept_logs: set[str] = set()
+        self._read: tuple[Key, list[Entry]] | None = None  # the entries after a point, as they were read last
+        self._kept, self._kept_logs = -1, set[str]()
         self._is_broken = False
+        self._is_whole = False  # whether `farm` is that of all entries
         self.farm = Farm()
         found = cache.read_cache(book.folder)
         if found is None:
@@ -150,7 +149,7 @@ class Folded:
             number = self._last_point() if touched is None else self._point_before(touched)
             every = [*self._after(number), *entries]
             after = self._folded_on(number, every, amended, amended.matters())
-            before = self.farm if self._until is None else self.whole()
+            before = self.farm if self._is_whole else self.whole()
         except Damaged:
             self._rebuild()
             return self.would_be(entries)
@@ -294,8 +293,9 @@ class Folded:
         """The farm as it is shown, from the last point that will do."""
         at = self._at
         last = self._light().place(at.tail[-1])[0] if at.tail else at.base_key[0]
+        self._is_whole = self._until is None or self._until >= last
         try:
-            if self._until is not None and self._until < last:
+            if self._until is not None and not self._is_whole:
                 number = sum(p.key[0] <= self._until for p in at.points) - 1
                 entries = self._shown(self._after(number))
                 self.farm = self._folded_on(number, entries, self.amended, at.wrong)

@@ -128,6 +128,8 @@ class Settings(NamedTuple):
     zone: str | None = None
     wire: str | None = None
     """The standard by which her wire is sold, "SWG" or "AWG"."""
+    words: str | None = None
+    """"british" where the program is to speak so; else it speaks as the trade in North America does."""
 
 
 class Station(NamedTuple):

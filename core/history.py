@@ -11,7 +11,7 @@ from core.amend import Amendments
 from core.book.entry import Entry
 from core.codes import PIECE, canonical
 from core.problems import Problem
-from core.record import Ask, speaks_of
+from core.record import Record, speaks_of
 from core.subject import kind_of
 from core.text import clean
 
@@ -20,7 +20,7 @@ BECOMING = ("cut", "hung", "wired", "tested", "boxed")
 BEGINNING = ("sown", "drilled", "set out")
 
 
-def history(ask: Ask, code: str, amended: Amendments) -> list[Entry] | Problem:
+def history(record: Record, code: str, amended: Amendments) -> list[Entry] | Problem:
     """The entries about `code` in order, with those of the planting a lot was cut from and the tray that was set out.
 
     A bed's story is all that was planted, done and cut in it; that of pieces goes back to their lots and to the seed.
@@ -28,22 +28,24 @@ def history(ask: Ask, code: str, amended: Amendments) -> list[Entry] | Problem:
     that amends in the book.
     """
     named = canonical(code) or code
-    story = _of_pieces(ask, named) if named.startswith(PIECE) and canonical(code) else _of_one(ask, named)
+    story = (
+        _of_pieces(record, named) if named.startswith(PIECE) and canonical(code) else _of_one(record, named)
+    )
     if not story:
         return Problem(f"The book says nothing of {clean(code)}.", "unknown")
     told = {entry.id for entry in story}
     if amending := amended.about(told) - told:
-        story += ask(QueryInstance(lambda row: row["id"] in amending, None))
+        story += record.ask(QueryInstance(lambda row: row["id"] in amending, None))
     return sorted(story, key=lambda entry: entry.key)
 
 
-def _of_one(ask: Ask, code: str) -> list[Entry]:
+def _of_one(record: Record, code: str) -> list[Entry]:
     wanted: set[str] = set()
     found = {code}
     while found - wanted:  # a lot leads to its planting, a planting to its tray
         wanted |= found
-        found = {came for entry in ask(speaks_of(wanted)) for came in _came_from(entry, wanted)}
-    return [entry for entry in ask(speaks_of(wanted)) if not _is_another_cut(entry, wanted)]
+        found = {came for entry in record.ask(speaks_of(wanted)) for came in _came_from(entry, wanted)}
+    return [entry for entry in record.ask(speaks_of(wanted)) if not _is_another_cut(entry, wanted)]
 
 
 def _came_from(entry: Entry, wanted: Collection[str]) -> Iterator[str]:
@@ -59,13 +61,13 @@ def _is_another_cut(entry: Entry, wanted: Collection[str]) -> bool:
     return entry.kind == "cut" and not {_word(entry, "lot"), _word(entry, "bed")} & set(wanted)
 
 
-def _of_pieces(ask: Ask, code: str) -> list[Entry]:
+def _of_pieces(record: Record, code: str) -> list[Entry]:
     """What was made, what went into it and what became of it; of its lots, how they came to be."""
-    own = ask(speaks_of([code]))
+    own = record.ask(speaks_of([code]))
     lots = {_word(entry, "lot") for entry in own if entry.kind == "used"} - {""}
-    became = [entry for entry in ask(where("kind").one_of([*BECOMING])) if _word(entry, "lot") in lots]
+    became = [entry for entry in record.ask(where("kind").one_of([*BECOMING])) if _word(entry, "lot") in lots]
     plantings = {_word(entry, "planting") for entry in became if entry.kind == "cut"} - {""}
-    begun = ask(where("kind").one_of([*BEGINNING]))
+    begun = record.ask(where("kind").one_of([*BEGINNING]))
     trays = {_word(entry, "tray") for entry in begun if _word(entry, "planting") in plantings} - {""}
     begun = [e for e in begun if _word(e, "planting") in plantings or _word(e, "tray") in trays]
     return list({entry.id: entry for entry in (*own, *became, *begun)}.values())

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry, Fields
+from core.dialect import keep
 from core.farm import Farm
 from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
@@ -99,6 +100,8 @@ class Kind(NamedTuple):
     """The field that holds the code of what such an entry brings into being."""
     describes: bool = False
     """Whether it says how the farm is, not what happened on it: it holds for any day the book is read as of."""
+    as_a_whole: bool = False
+    """Whether its fields are reckoned from one another: corrections of it by machines apart do not add up by field."""
     is_reading: bool = False
     """Whether it is a reading of the weather: nothing rests on it, and one line may make several."""
 
@@ -114,15 +117,32 @@ def problem_with(kind: str, fields: Fields) -> Problem | None:
     for name, field in known.fields.items():
         if name not in fields:
             if field.needed:
-                return Problem(f"A '{kind}' entry needs its {name.replace('_', ' ')}.", "unreadable")
+                return Problem(f"'{kind}' needs its {field_words(name)}.", "unreadable")
             continue
-        wrong = wrongly_held(fields[name], field.holds)
+        value, wrong = fields[name], wrongly_held(fields[name], field.holds)
+        if not wrong and field.holds == "number" and abs(value) > NUMBER_MOST:
+            wrong = beyond(name, field, value)
         if wrong:
-            return Problem(f"The {name.replace('_', ' ')} of a '{kind}' entry {wrong}.", "unreadable")
+            return wrong_field(kind, name, wrong)
     for name in fields:
         if name not in known.fields:
             return Problem(f"A '{kind}' entry has no field '{_short(name)}'.", "unreadable")
     return None
+
+
+def wrong_field(kind: str, name: str, why: str) -> Problem:
+    """The refusal of what a field holds, in words: `why` it cannot."""
+    return Problem(f"'{_short(kind)}': the {field_words(name)} {why}.", "unreadable")
+
+
+def beyond(name: str, field: Field, value: Any) -> str:
+    """Why a number lies out of the bounds of its field, and what they are; "" where it does not, and for no number."""
+    least, most = field.span
+    if field.holds != "number" or least <= value <= most:
+        return ""
+    unit = _unit(name)
+    low = "above 0" if least == _ABOVE_0 else f"{least:,.10g} at least"
+    return f"cannot be {value:,.10g}{unit}: {low}, {most:,.10g}{unit} at most"
 
 
 def wrongly_held(value: Any, holds: Holds) -> str | None:
@@ -138,20 +158,20 @@ def wrongly_held(value: Any, holds: Holds) -> str | None:
             return (
                 None
                 if isinstance(value, int) and 0 <= value <= COUNT_MOST
-                else "must be a whole number from 0"
+                else f"must be a whole number from 0 to {COUNT_MOST:,}"
             )
-        return None if abs(value) <= NUMBER_MOST else "is too large"
+        return None
     if not isinstance(value, str) or not value or not is_clean(value):
         return "must be plain text"
     if holds == "code":
-        return None if len(value) <= CODE_LONGEST else "is too long"
+        return None if len(value) <= CODE_LONGEST else f"may have {CODE_LONGEST} characters at most"
     if holds == "month_day":
         return None if month_day(value, 2024) else "must be a month and day such as 05-14"
     if holds == "day":
         return None if day_from_iso(value) else "must be a day such as 2026-06-23"
     if holds == "clock":
         return None if is_clock(value) else "must be a time such as 06:40"
-    return None if len(value) <= LONGEST else f"is longer than {LONGEST} characters"
+    return None if len(value) <= LONGEST else f"may have {LONGEST} characters at most"
 
 
 def _are_fields(value: Any) -> bool:
@@ -170,12 +190,75 @@ def fields_text(fields: Fields) -> str:
     for field, value in fields.items():
         if field == "ref":  # it goes with the code beside it
             continue
-        name = _FIELD_WORDS.get(field, field.replace("_", " "))
-        told.append(f"no {name}" if value is None else f"{name} {_shown(value)}")
+        name = _AS_TOLD.get(field) or field_words(field)
+        if field in HERS and isinstance(value, str):
+            keep((value,))
+        told.append(f"no {name}" if value is None else f"{name} {_shown(value)}{_unit(field)}")
     return clean(", ".join(told))
 
 
-_FIELD_WORDS = {"on": "day", "by": "written by", "who": "to", "source": "from", "per": "a bunch of"}
+_AS_TOLD = {"on": "day", "by": "written by", "who": "to", "source": "from", "per": "a bunch of"}
+"""Fields that are told before their value as a part of a sentence."""
+_FIELD_WORDS = {
+    "about": "code of what it is about",
+    "by": "name of who wrote it",
+    "cull_cause": "cause of the culls",
+    "clock": "time of day",
+    "cut_from": "first day of the cut",
+    "dew_f": "dew point",
+    "dry_hours": "hours out of water",
+    "due_on": "day promised",
+    "entry": "entry named",
+    "expected": "number in the book",
+    "f": "temperature",
+    "feet": "length",
+    "first": "first day",
+    "grams": "weight",
+    "how": "treatment",
+    "high_f": "highest temperature",
+    "high_rh": "highest humidity",
+    "insisted": "reason",
+    "last": "last day",
+    "low_f": "lowest temperature",
+    "low_rh": "lowest humidity",
+    "making": "supply",
+    "month_day": "day",
+    "mph": "wind",
+    "now": "correction",
+    "of": "kind of entry",
+    "on": "day",
+    "own_ground": "own ground",
+    "per": "number to a bunch",
+    "ref": "entry it rests on",
+    "rh_pct": "humidity",
+    "risk_pct": "risk",
+    "set_out_on": "day to plant out",
+    "size_in": "size",
+    "source": "place it comes from",
+    "sow_on": "day to sow",
+    "stands": "plantings that stand",
+    "there": "number there already",
+    "threshold_f": "temperature of the frost",
+    "was": "entry as it was",
+    "what": "room or part",
+    "where": "place",
+    "who": "buyer",
+    "width_in": "width",
+    "wires": "number of wires",
+    "zone": "time zone",
+}
+"""Field -> what it is called to her, where that is not its name with a space for each underscore."""
+_UNITS = {"f": " F", "feet": " ft", "in": " in", "pct": " %", "rh": " %", "grams": " g", "mph": " mph"}
+"""The end of a field's name -> the unit of its number."""
+
+
+def _unit(field: str) -> str:
+    return next((unit for end, unit in _UNITS.items() if field == end or field.endswith(f"_{end}")), "")
+
+
+def field_words(field: str) -> str:
+    """What a field is called in a sentence to her."""
+    return _FIELD_WORDS.get(field) or _short(field.replace("_", " "))
 
 
 def _short(text: str) -> str:
@@ -199,6 +282,10 @@ def sentence(entry: Draft | Any) -> str:
     return clean("".join(out))
 
 
+HERS = frozenset(
+    ("variety", "text", "who", "purpose", "name", "where", "source", "making", "recipe", "value", "by")
+)
+"""The fields that hold her own words."""
 _PLACES = {
     "bucket": "the bucket",
     "bench": "the bench",
@@ -219,6 +306,8 @@ def _fill(text: str, fields: Fields) -> str | None:
         word = SHOWN.get(value) if name in FIELDS and isinstance(value, str) else None
         if name == "figure" and isinstance(value, str):
             word = value.replace("_", " ")
+        if isinstance(value, str) and name in HERS:
+            keep((value,))
         text = text.replace("{" + name + "}", word or _shown(value))
     return text
 

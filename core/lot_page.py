@@ -140,6 +140,13 @@ class LotPage:
         )
 
 
+AS_KEPT = (
+    *("crop", "variety", "way", "bed", "planting", "use", "cut_on", "cut_at", "stage", "insisted"),
+    *("cut", "on_hand", "sold", "used"),
+)
+"""What the page has as the lot itself has it."""
+
+
 def lot_called(farm: Farm, code: str) -> Lot | Problem:
     """The lot of a code ("l41" will do)."""
     found = farm.lots.get(canonical(code) or code)
@@ -165,44 +172,26 @@ def lot_page(
     weighed = tuple(_weighed(farm, lot, day))
     start = instant(weighed[0].on, weighed[0].clock, zone(farm)) if weighed else None
     lost = sum(lot.lost.values())
+    of_shape = found if isinstance(found, DryingFit) else None
     return LotPage(
-        lot.code,
-        lot.crop,
-        lot.variety,
-        lot.way,
-        lot.bed,
-        lot.planting,
-        lot.use,
-        lot.cut_on,
-        lot.cut_at,
-        lot.stage,
-        lot.insisted,
-        lot.cut,
-        lot.on_hand,
-        lot.sold,
-        lot.used,
-        lost,
-        lot.cut == lot.on_hand + lot.sold + lot.used + lost,
-        tuple(
+        lot=lot.code,
+        **{name: getattr(lot, name) for name in AS_KEPT},
+        lost=lost,
+        balanced=lot.cut == lot.on_hand + lot.sold + lot.used + lost,
+        places=tuple(
             PlaceNow(place, h.form, h.stems, h.per, h.on_hand, h.unit, h.since, h.grade)
             for place, h in lot.holdings.items()
         ),
-        tuple(lot.losses),
-        lot.lost,
-        tuple((test.on, test.result, test.line) for test in lot.tests),
-        tuple(shelf_rows(farm, day, [lot])),
-        tuple(fresh_rows(farm, day, clock, [lot])),
-        weighed,
-        None if found is None or start is None else _drying(found, start),
-        ratio_of(farm, lot.crop).text,
-        ()
-        if start is None
-        else drying_plot(
-            [Weighing(w.hours, w.grams) for w in weighed],
-            start,
-            found if isinstance(found, DryingFit) else None,
-        ),
-        tuple(_story(story, marks, day)),
+        losses=tuple(lot.losses),
+        lost_by_cause=lot.lost,
+        tests=tuple((test.on, test.result, test.line) for test in lot.tests),
+        hanging=tuple(shelf_rows(farm, day, [lot])),
+        fresh=tuple(fresh_rows(farm, day, clock, [lot])),
+        weighings=weighed,
+        drying=None if found is None or start is None else _drying(found, start),
+        keeps=ratio_of(farm, lot.crop).text,
+        plot=drying_plot([Weighing(w.hours, w.grams) for w in weighed], start, of_shape) if start else (),
+        story=tuple(_story(story, marks, day)),
     )
 
 

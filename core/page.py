@@ -13,6 +13,7 @@ from math import ceil
 from typing import NamedTuple
 
 from core.asks import Asked, PageLine
+from core.dialect import in_words
 from core.drying.asks import BOX_IT
 from core.guard import UNGUARDED, Guard
 from core.text import wrap
@@ -185,11 +186,13 @@ def _block(found: Morning, name: str, layout: Layout) -> Block:
     if name != "also":
         asked.sort(key=lambda one: one.days)
     rows = [_row(one, layout.width) for one in asked]
+    whole = [line for one in asked for line in _in_lines(one, layout)]
 
     def lines(room: int) -> list[PageLine]:
         if name in layout.opened:
-            whole = [line for one in asked for line in _in_lines(one, layout)]
             return [_heading(name, layout, opens=True), *whole]
+        if len(whole) + 1 <= room:
+            return [_heading(name, layout), *whole]
         if len(rows) + 1 <= room:
             return [_heading(name, layout), *rows]
         if name == "also":
@@ -205,8 +208,8 @@ def _block(found: Morning, name: str, layout: Layout) -> Block:
             _more(name, held, layout),
         ]
 
-    wants = len(rows) + 1 if rows else 0
-    return Block(name, wants, min(wants, 1 if name == "also" else 2), wants, lines)
+    wants, enough = (len(of) + 1 if of else 0 for of in (whole, rows))
+    return Block(name, wants, min(enough, 1 if name == "also" else 2), enough, lines)
 
 
 def _fitted(blocks: Sequence[Block], room: int, layout: Layout) -> list[PageLine]:
@@ -383,6 +386,7 @@ def _fault(said: str, width: int) -> PageLine:
 
 
 def _cut_to(text: str, width: int) -> str:
+    text = in_words(text)
     return text if len(text) <= width else f"{text[: width - 2].rstrip()}.."
 
 

@@ -6,8 +6,8 @@ Loaded only where such a question is asked: the morning has its cached fold.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from typing import Any, TypeAlias
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
 
 from tinydb import where
 from tinydb.queries import QueryInstance, QueryLike
@@ -27,51 +27,70 @@ from core.wanted import Wanted
 CROP_LEAST = 3
 """Letters of a word that may be the beginning of a crop's name."""
 
-Ask: TypeAlias = Callable[[QueryLike], list[Entry]]
-"""The entries for which a query holds, in the order of the fold, with all that was corrected in them."""
 
-
-def ask_of(book: Book, amended: Amendments, called: SharedCodes) -> Ask:
-    """The book's table, ready to be asked; what other processes wrote since is in the answer.
+class Record:
+    """The book's table, ready to be asked; what other processes wrote since is in the answers.
 
     A query is asked of what was corrected as it is now, and of what shares its code with something else as it is
-    `called`; struck entries are found as well.
+    `called`; struck entries are found as well. `farm` tells which trays, plantings and lots are of a crop or a bed.
     """
-    table = BookDB(book).table(BookDB.default_table_name)
 
-    def now(row: Mapping[str, Any]) -> Entry:
-        return called.of(amended.as_it_counts(Entry.from_dict(row)))
+    def __init__(self, book: Book, amended: Amendments, called: SharedCodes, farm: Farm) -> None:
+        self._table = BookDB(book).table(BookDB.default_table_name)
+        self._amended, self._called, self._farm = amended, called, farm
+        self._corrected = amended.corrected()
 
-    def ask(query: QueryLike) -> list[Entry]:
-        corrected = amended.corrected()
+    def ask(self, query: QueryLike) -> list[Entry]:
+        """The entries for which a query holds, in the order of the fold, with all that was corrected in them."""
 
         def is_found(row: Mapping[str, Any]) -> bool:
-            is_otherwise = row["id"] in corrected or called.concerns(row)
-            return bool(query(now(row).as_dict() if is_otherwise else row))
+            is_otherwise = row["id"] in self._corrected or self._called.concerns(row)
+            return bool(query(self._now(row).as_dict() if is_otherwise else row))
 
-        return amended.ordered(now(row) for row in table.search(QueryInstance(is_found, None)))
+        return self._amended.ordered(map(self._now, self._table.search(QueryInstance(is_found, None))))
 
-    return ask
+    def _now(self, row: Mapping[str, Any]) -> Entry:
+        return self._called.of(self._amended.as_it_counts(Entry.from_dict(row)))
 
+    def entries(self, wanted: Wanted) -> list[Entry]:
+        """The entries that are wanted."""
+        query: QueryInstance = where("id").exists()
+        if wanted.kind:
+            query &= where("kind") == wanted.kind
+        if wanted.by:
+            query &= where("by") == wanted.by
+        if wanted.since:
+            query &= where("on") >= wanted.since.isoformat()
+        if wanted.until:
+            query &= where("on") <= wanted.until.isoformat()
+        if wanted.crop:
+            query &= (where("crop") == wanted.crop) | speaks_of(_codes(self._farm, crop=wanted.crop))
+        if wanted.bed:
+            query &= speaks_of({wanted.bed, *_codes(self._farm, bed=wanted.bed)})
+        if wanted.word:
+            query &= _says(wanted.word.casefold())
+        return self.ask(query)
 
-def entries(ask: Ask, wanted: Wanted, farm: Farm) -> list[Entry]:
-    """The entries that are wanted; `farm` tells which trays, plantings and lots are of a crop or a bed."""
-    query: QueryInstance = where("id").exists()
-    if wanted.kind:
-        query &= where("kind") == wanted.kind
-    if wanted.by:
-        query &= where("by") == wanted.by
-    if wanted.since:
-        query &= where("on") >= wanted.since.isoformat()
-    if wanted.until:
-        query &= where("on") <= wanted.until.isoformat()
-    if wanted.crop:
-        query &= (where("crop") == wanted.crop) | speaks_of(_codes(farm, crop=wanted.crop))
-    if wanted.bed:
-        query &= speaks_of({wanted.bed, *_codes(farm, bed=wanted.bed)})
-    if wanted.word:
-        query &= _says(wanted.word.casefold())
-    return ask(query)
+    def sought(self, text: str) -> list[Entry]:
+        """The entries in which every word of `text` stands: a lot or another code, a bed, a crop, or any word of it;
+        words in quotes stand there side by side, and whole ("box 7" is not in box 71)."""
+        found: list[Entry] | None = None
+        for phrase, word in _WORDS.findall(text.casefold()):
+            of = self.ask(_says_whole(phrase)) if phrase else self._with_word(word)
+            these = {entry.id for entry in of}
+            every = self.ask(where("id").exists()) if found is None else found
+            found = [entry for entry in every if entry.id in these]
+        return found or []
+
+    def _with_word(self, word: str) -> Iterator[Entry]:
+        if (code := canonical(word)) is not None:
+            yield from self.ask(speaks_of([code]))
+        elif word in self._farm.beds:
+            yield from self.entries(Wanted(bed=word))
+        else:
+            yield from self.entries(Wanted(word=word))
+            if len(word) >= CROP_LEAST and len(crops := find_crops(word, own=farm.own_crops)) == 1:
+                yield from self.entries(Wanted(crop=crops[0]))
 
 
 def speaks_of(codes: Iterable[str]) -> QueryInstance:
@@ -121,26 +140,3 @@ def _says_whole(phrase: str) -> QueryInstance:
         lambda row: any(whole.search(str(v).casefold()) for name, v in row.items() if name not in UNREAD),
         None,
     )
-
-
-def sought(ask: Ask, text: str, farm: Farm) -> list[Entry]:
-    """The entries in which every word of `text` stands: a lot or another code, a bed, a crop, or any word of it; words
-    in quotes stand there side by side, and whole ("box 7" is not in box 71)."""
-    found: list[Entry] | None = None
-    for phrase, word in _WORDS.findall(text.casefold()):
-        of = ask(_says_whole(phrase)) if phrase else _with_word(ask, word, farm)
-        these = {entry.id for entry in of}
-        every = ask(where("id").exists()) if found is None else found
-        found = [entry for entry in every if entry.id in these]
-    return found or []
-
-
-def _with_word(ask: Ask, word: str, farm: Farm) -> Iterator[Entry]:
-    if (code := canonical(word)) is not None:
-        yield from ask(speaks_of([code]))
-    elif word in farm.beds:
-        yield from entries(ask, Wanted(bed=word), farm)
-    else:
-        yield from entries(ask, Wanted(word=word), farm)
-        if len(word) >= CROP_LEAST and len(crops := find_crops(word, own=farm.own_crops)) == 1:
-            yield from entries(ask, Wanted(crop=crops[0]), farm)

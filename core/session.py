@@ -18,6 +18,7 @@ from core.book.book import Book
 from core.book.device import device_mark
 from core.book.entry import Draft, Entry
 from core.book.logs import Replaced
+from core.dialect import keep_typed
 from core.farm import Farm
 from core.folded import Folded, Progress
 from core.guard import Guard
@@ -26,6 +27,7 @@ from core.marks import Marks, marks_of
 from core.problems import Problem, ShedbookError
 from core.settings.kinds import day_there, zone
 from core.shared_codes import SharedCodes
+from core.speech import speak_as
 from core.trial import Trial, timed
 from core.undoing import (
     BY_UNDO,
@@ -51,7 +53,7 @@ if TYPE_CHECKING:
     from core.language.line import Known
     from core.mending.rows import EntryRow
     from core.plans.succession import Warmth
-    from core.record import Ask
+    from core.record import Record
     from core.upkeep import MergeReport, Upkeep
     from core.wanted import Wanted
     from core.weather.records import WeatherRecords
@@ -95,6 +97,7 @@ class Session:
         """This machine's letter, which ends every new code."""
         self._trial = Trial(self._folded, self.guard, by)
         self._backups = daily.DayBackups(self.folder, book.device)
+        speak_as(self.farm)
         self._signed: set[str] = set()
         """Ids of what this person wrote here and signed for somebody else."""
 
@@ -155,7 +158,9 @@ class Session:
 
     def refresh(self) -> bool:
         """Read what other processes and machines wrote; whether there was anything."""
-        return self._folded.refresh()
+        if is_new := self._folded.refresh():
+            speak_as(self.farm)
+        return is_new
 
     def entries(self, wanted: Wanted | None = None) -> list[Entry]:
         """All entries in order, or those wanted, with all that was corrected in them; struck ones too.
@@ -170,21 +175,19 @@ class Session:
             if self.farm.given_twice:
                 found = [*map(self._called().of, found)]
         else:
-            from core import record  # the record's query side is loaded only where it is asked
-
-            found = record.entries(self._ask(), wanted, self.farm)
+            found = self._record().entries(wanted)
         return self._as_of(found)
 
     def history(self, code: str) -> list[Entry] | Problem:
         """Every entry that speaks of a lot, tray, planting or bed, and of what it came from."""
-        from core import history  # likewise
+        from core.history import history  # loaded only where it is asked
 
-        return history.history(self._ask(), code, self._folded.amended)
+        return history(self._record(), code, self._folded.amended)
 
-    def _ask(self) -> Ask:
-        from core import record  # likewise
+    def _record(self) -> Record:
+        from core.record import Record  # likewise
 
-        return record.ask_of(self._book, self._folded.amended, self._called())
+        return Record(self._book, self._folded.amended, self._called(), self.farm)
 
     def _called(self) -> SharedCodes:
         return SharedCodes(self._folded.whole() if self.on else self.farm)
@@ -195,12 +198,11 @@ class Session:
 
     def book_rows(self, text: str = "") -> list[EntryRow]:
         """The latest entries, newest first, or of all there are those in which every word of `text` stands."""
-        from core import record  # likewise
         from core.mending.rows import entry_rows
 
         amended = self._folded.amended
         if text.strip():
-            found = record.sought(self._ask(), text, self.farm)
+            found = self._record().sought(text)
         else:
             called = self._called()
             found = [called.of(amended.as_it_counts(entry)) for entry in self._folded.tail]
@@ -221,6 +223,7 @@ class Session:
         """What a half-typed line means so far, and what could follow."""
         from core.language.complete import Completion, complete, shortened
 
+        keep_typed(text)
         found = self.guard(
             "What is typed",
             lambda: complete(text, self.farm, self.today, self._known),
@@ -239,6 +242,7 @@ class Session:
         """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble."""
         from core.language.read import read_line
 
+        keep_typed(line)
         reading = self.guard(
             "Nothing is written: the line",
             lambda: read_line(line, self.farm, self.today, self._known),
@@ -275,6 +279,7 @@ class Session:
         if by:
             self._signed.update(entry.id for entry in entries)
         self._folded.take(entries)
+        speak_as(self.farm)
         now = local_clock(datetime.now(UTC), zone(self.farm))
         return Written(tuple(entries), tuple(sentence(e) for e in entries), remarks, lot, now)
 

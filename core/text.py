@@ -6,6 +6,8 @@ import textwrap
 import unicodedata
 from collections.abc import Iterable
 
+from core.dialect import in_words
+
 LONGEST = 400
 """Characters of one typed text that are kept; a note longer than this is refused, not cut."""
 
@@ -43,7 +45,7 @@ def wrap(text: str, width: int = PAGE, *, hang: int | None = None, most: int = 9
 
     What goes on is set in by `hang` characters; by two more than the text itself where None.
     """
-    text = clean(text)
+    text = in_words(clean(text))
     width = max(width, 10)
     if len(text) <= width:
         return [text]

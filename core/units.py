@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from datetime import UTC, date, datetime, timedelta
+from functools import lru_cache
 from pathlib import Path
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -17,6 +18,7 @@ _MONTH_DAY = re.compile(r"(\d{2})-(\d{2})")
 _CLOCK = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
 
 
+@lru_cache(maxsize=4096)  # a book has few days, and many entries on each
 def day_from_iso(text: str) -> date | None:
     """The day in "YYYY-MM-DD", or None where the text is no such day."""
     if not _ISO_DAY.fullmatch(text):

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 from core.book.entry import HEAD, Draft, Entry, Fields
-from core.kinds import CODE_LONGEST, COUNT_MOST, Field, Kind, problem_with, wrongly_held
+from core.kinds import CODE_LONGEST, COUNT_MOST, Field, Kind, beyond, problem_with, wrong_field, wrongly_held
 from core.problems import Matter, Problem
 from core.subject import kind_of, kinds_called, remembered
 from core.text import clean
@@ -75,19 +75,16 @@ def is_farm_day(text: str) -> bool:
 
 def _out_of_span(kind: Kind, fields: Fields) -> Problem | None:
     for name, value in fields.items():
-        if why := _beyond(kind.fields[name], value):
-            return Problem(f"The {name.replace('_', ' ')} of a '{kind.name}' entry {why}.", "unreadable")
+        if why := _beyond(name, kind.fields[name], value):
+            return wrong_field(kind.name, name, why)
     return None
 
 
-def _beyond(field: Field, value: Any) -> str:
+def _beyond(name: str, field: Field, value: Any) -> str:
     """Why a field cannot have such a day or number, "" where it can."""
     if field.holds == "day" and not is_farm_day(value):
-        return "is no day of a farm"
-    if field.holds == "number":
-        least, most = field.span
-        return "" if least <= value <= most else f"cannot be {value:.10g}"
-    return ""
+        return f"is no day of a farm: those lie from {YEARS[0]} to {YEARS[1]}"
+    return beyond(name, field, value)
 
 
 def _miscorrected(kind: Kind, fields: Fields) -> Problem | None:
@@ -98,8 +95,7 @@ def _miscorrected(kind: Kind, fields: Fields) -> Problem | None:
         kinds = kinds_called(str(fields.get("of")))
         for name, value in fields[holding].items():
             if why := _unfit(kinds, name, value):
-                shown = clean(name).replace("_", " ")
-                return Problem(f"The {shown} of a '{clean(fields['of'])}' entry {why}.", "unreadable")
+                return wrong_field(str(fields["of"]), clean(name), why)
     return None
 
 
@@ -119,7 +115,7 @@ def _unfit(kinds: tuple[Kind, ...], name: str, value: Any) -> str:
         if value is None:
             why = "is needed" if field.needed else ""
         else:
-            why = wrongly_held(value, field.holds) or _beyond(field, value)
+            why = wrongly_held(value, field.holds) or _beyond(name, field, value)
         if not why:
             return ""
     return why

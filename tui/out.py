@@ -14,6 +14,7 @@ from pathlib import Path
 from time import monotonic
 from typing import Any, TextIO, TypeVar
 
+from core.dialect import in_words
 from core.problems import Problem, ShedbookError
 from core.text import clean
 
@@ -96,7 +97,7 @@ def flush() -> None:
 def error(sentence: str) -> None:
     """Say a sentence on standard error, where anybody hears it."""
     with suppress(OSError, ValueError):
-        print(clean(sentence), file=sys.stderr, flush=True)
+        print(in_words(clean(sentence)), file=sys.stderr, flush=True)
 
 
 def tell_done(done: str, tell: Callable[[], None]) -> int:
@@ -125,7 +126,7 @@ def _why(reason: OSError) -> str:
 
 def lines(texts: Iterable[str]) -> None:
     """Print lines, cleaned of anything a terminal would obey."""
-    text("".join([f"{clean(line)}\n" for line in texts]))
+    text("".join([f"{in_words(clean(line))}\n" for line in texts]))
 
 
 def as_json(value: Any) -> None:

@@ -7,9 +7,8 @@ from itertools import groupby
 from typing import Any
 
 from core.pieces.making import part_text
-from core.plans.plan import Plan
+from core.plans.plan import Plan, times_in_100
 from core.plans.planned_pieces import PiecePlan
-from core.plans.poor_yield import times_in_100
 from core.plans.succession import usual_gap
 from core.plans.weekly import Week
 from core.text import wrapped

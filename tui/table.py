@@ -6,6 +6,7 @@ import unicodedata
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any, NamedTuple
 
+from core.dialect import in_words
 from core.text import clean
 
 Span = tuple[str, str]
@@ -49,7 +50,7 @@ class Column(NamedTuple):
     def text(self, row: object) -> str:
         """The same as text that any terminal may get."""
         cell = self.cell(row)
-        return "" if cell is None else clean(str(cell))
+        return "" if cell is None else in_words(clean(str(cell)))
 
 
 # on the screen
@@ -96,7 +97,7 @@ def cells(text: str) -> int:
 
 def fit(text: str, width: int, *, right: bool = False) -> str:
     """`text`, cleaned, in exactly `width` columns; what is cut ends in "..", unless it is very narrow."""
-    text = clean(text)
+    text = in_words(clean(text))
     if cells(text) > width:
         tail = ".." if width > 6 else ""
         while text and cells(text) > width - len(tail):

@@ -28,7 +28,7 @@ SUBJECT = Subject(
         "clear": ("clear", "cleared"),
         "lost": (),
     },
-    loose={"bed": ("bed",)},
+    loose={"bed": ("bed", "beds")},
     begins=("bed",),
     commands={"beds": "beds, what stands in them and what it needs"},
     view="Beds",

@@ -18,6 +18,8 @@ class BedTask(NamedTuple):
     because: str
     planting: str
     """The code of what stands there and is to be worked on."""
+    called: str = ""
+    """Crop and variety, and what tells it from another such in its bed."""
 
 
 def beds_of(sight: Sight) -> list[BedRow]:
@@ -27,7 +29,7 @@ def beds_of(sight: Sight) -> list[BedRow]:
 
 def _tasks(sight: Sight) -> tuple[BedTask, ...]:
     return tuple(
-        BedTask(b.bed, p.crop, job, because, p.planting)
+        BedTask(b.bed, p.crop, job, because, p.planting, p.called)
         for b in sight.once(beds_of)
         for p in b.plantings
         for job, because in ((p.job, p.because), *p.also)
@@ -37,7 +39,7 @@ def _tasks(sight: Sight) -> tuple[BedTask, ...]:
 
 def _asked(tasks: Sequence[BedTask]) -> Iterator[Asked]:
     for task in tasks:
-        told = Asked(("planting", task.planting), task, task.bed, task.job, task.crop, when=task.because)
+        told = Asked(("planting", task.planting), task, task.bed, task.job, task.called, when=task.because)
         if do := TONIGHT.get(task.job):
             yield told._replace(do=do, zone="tonight")
         else:

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
 
 from core.beds.kinds import plants_left
+from core.beds.new_beds import bed
 from core.book.entry import Draft
 from core.codes import LOT, PLANTING, TRAY, canonical, next_code
 from core.crops.spacing import feet_for_plants
 from core.farm import Farm, Planting, Tray
 from core.language.causes import need_cause, usual_causes
 from core.language.crops import need_crop, take_crop, take_variety, take_way
-from core.language.line import Line, Reading, Refused, either, short, whole
+from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import (
     has_bed,
     is_code,
-    new_bed_name,
     one_planting,
     take_bed,
     take_beds,
@@ -32,61 +31,6 @@ from core.settings.sheets import farm_sheet
 from core.trays.rows import hardiness_of, tray_rows
 from core.units import day_text, plural, short_day
 from core.weather.night import kept_from_ground
-
-USUAL_WIDTH_IN = 36
-
-
-def bed(line: Line) -> Reading:
-    """ "bed b3 50ft x 30in": a bed is made, or its size put right; "beds b1-b30 50ft": a row of them."""
-    line.take_words(("bed", "beds", "x"))
-    feet = line.take_unit("ft", "feet")
-    width = line.take_unit("in", "inches")
-    if names := _row_of_beds(line):
-        return _make_beds(line, names, feet, width)
-    name = new_bed_name(line)
-    if feet is None:
-        feet = line.take_number("feet")
-    line.refuse_leftovers()
-    if feet is None:
-        raise Refused(f"How long is bed {name}? Write its feet: bed {name} 50ft.", near=("50ft",))
-    if width is None:
-        old = line.farm.beds.get(name)
-        width = old.width_in if old else USUAL_WIDTH_IN
-        line.remark(f"{width:g} in wide{'' if old else ', as none was said'}")
-    return line.reading(line.draft("bed", bed=name, feet=feet, width_in=width))
-
-
-_ROW = re.compile(r"([a-z]{1,8}-?)([0-9]{1,3})-(?:([a-z]{1,8}-?))?([0-9]{1,3})")
-BEDS_MOST = 100
-"""Beds that one line makes."""
-
-
-def _row_of_beds(line: Line) -> list[str]:
-    """ "b1" to "b30" of "b1-b30" or "b1-30"; none where no row of beds is named."""
-    for token in line.free():
-        found = _ROW.fullmatch(token.low) if token.is_word else None
-        if found is None or found[3] not in (None, found[1]):
-            continue
-        first, last = int(found[2]), int(found[4])
-        if not 0 < last - first < BEDS_MOST:
-            raise Refused(
-                f"{short(token.text)} would be no row of beds: write the lower number first, and {BEDS_MOST} "
-                "at the most, such as b1-b30."
-            )
-        token.taken = True
-        return [f"{found[1]}{n}" for n in range(first, last + 1)]
-    return []
-
-
-def _make_beds(line: Line, names: list[str], feet: Number | None, width: Number | None) -> Reading:
-    """Many beds of one size."""
-    feet = line.take_number("feet") if feet is None else feet
-    if feet is None:
-        raise Refused(f"How long are beds {names[0]} to {names[-1]}? Write their feet.", near=("50ft",))
-    if width is None:
-        width = USUAL_WIDTH_IN
-        line.remark(f"{width:g} in wide, as none was said")
-    return line.reading(*(line.draft("bed", bed=name, feet=feet, width_in=width) for name in names))
 
 
 def set_out(line: Line) -> Reading:

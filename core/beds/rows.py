@@ -16,7 +16,7 @@ from core.farm import Bed, Farm, Planting
 from core.places import USES
 from core.problems import Problem
 from core.settings.sheets import farm_sheet, frosts, season_year
-from core.text import natural
+from core.text import named, natural
 from core.units import short_day
 from core.weather.night import YOUNG_DAYS, Low, killed_on, low_ahead, may_kill, planting_tonight
 
@@ -92,6 +92,13 @@ class PlantingRow(NamedTuple):
     """The other jobs that are due, each with why."""
     first_cut_because: str = ""
     """Why it is expected then, or why heat units cannot tell; "" where the sheet has none."""
+    apart: str = ""
+    """The day it was planted ("14 May"), where another of its crop and variety stands in the bed."""
+
+    @property
+    def called(self) -> str:
+        """Crop and variety, and what tells it from another such in its bed."""
+        return " ".join(filter(None, (named(self.crop, self.variety), self.apart)))
 
 
 class BedRow(NamedTuple):
@@ -119,8 +126,13 @@ def bed_rows(farm: Farm, day: date, by_warmth: ByWarmth | None = None) -> list[B
 
 def _bed_row(farm: Farm, bed: Bed, day: date, by_warmth: ByWarmth | None) -> BedRow:
     low = low_ahead(farm, day)
-    rows = tuple(_planting_row(farm, bed, p, day, low, by_warmth) for p in farm.standing_in(bed.code))
-    return BedRow(bed.code, bed.feet, bed.width_in, max(free_feet(farm, bed), 0.0), bed.covered_on, rows)
+    rows = [_planting_row(farm, bed, p, day, low, by_warmth) for p in farm.standing_in(bed.code)]
+    sorts = [(row.crop, row.variety) for row in rows]
+    told = tuple(
+        row._replace(apart=short_day(date.fromisoformat(row.since))) if sorts.count(sort) > 1 else row
+        for row, sort in zip(rows, sorts, strict=True)
+    )
+    return BedRow(bed.code, bed.feet, bed.width_in, max(free_feet(farm, bed), 0.0), bed.covered_on, told)
 
 
 def _planting_row(
@@ -177,7 +189,7 @@ def _cutting(
     if sheet is None:
         return None, None, f"the library has no {planting.crop}"
     if flowers_again(sheet) and (out.year < day.year or flowers_next_year(sheet, out)):
-        return _by_own_record(sheet, planting, day)
+        return _by_own_record(farm, sheet, planting, day)
     frost = frosts(farm, season_year(farm, out))
     if planting.drilled:
         calendar = crop_dates(sheet, frost, sown=out, direct=True)
@@ -226,15 +238,38 @@ def _until_frost(farm: Farm, sheet: Sheet, frost: Frost, start: date, day: date,
     return max(most, usual)
 
 
-def _by_own_record(sheet: Sheet, planting: Planting, day: date) -> tuple[date | None, date | None, str]:
-    """As `_cutting`, for what has stood since an earlier year, of which days from setting out tell nothing."""
-    if planting.first_cut is None:
-        return None, None, "standing since an earlier year: its first cut, once written, tells the day"
-    seen = date.fromisoformat(planting.first_cut)
-    start = seen + timedelta(days=round(365.25 * (day.year - seen.year)))
-    weeks_of_cutting = sheet.cut_weeks.value[1] if sheet.cut_weeks else 4
-    because = f"first cut {short_day(seen)}" + ("" if seen.year == day.year else f" {seen.year}")
-    return start, start + timedelta(weeks=weeks_of_cutting), because
+def _by_own_record(
+    farm: Farm, sheet: Sheet, planting: Planting, day: date
+) -> tuple[date | None, date | None, str]:
+    """As `_cutting`, for what has stood since an earlier year, of which days from setting out tell nothing: its own
+    first cut says when, else that of others of its crop here, else the weeks of its sheet."""
+    weeks_of_cutting = timedelta(weeks=sheet.cut_weeks.value[1] if sheet.cut_weeks else 4)
+    seen, of = planting.first_cut, ""
+    if seen is None:
+        others = [
+            p
+            for p in farm.plantings.live()
+            if (p.crop, p.way) == (planting.crop, planting.way) and p.first_cut
+        ]
+        if others:
+            like = [p for p in others if p.variety == planting.variety] or others
+            first = min(like, key=lambda p: (p.first_cut or "")[5:])
+            seen, of = first.first_cut, f" of {first.code} in {first.bed}"
+    if seen is not None:
+        on = date.fromisoformat(seen)
+        start = on + timedelta(days=round(365.25 * (day.year - on.year)))
+        because = f"first cut{of} {short_day(on)}" + ("" if on.year == day.year else f" {on.year}")
+        return start, start + weeks_of_cutting, because
+    flowers, out = sheet.flowers_weeks, date.fromisoformat(planting.out_on)
+    for year in (season_year(farm, day), season_year(farm, day) + 1):
+        last = frosts(farm, year).last_frost
+        if last is None or flowers is None:
+            break
+        least, most = (last + timedelta(weeks=count) for count in flowers.value)
+        if out < least:  # what was planted after it flowers in the next
+            because = f"{flowers.text} weeks from the last frost [{flowers.source}]"
+            return least, most + weeks_of_cutting, f"{because}; its own first cut, once written, tells it"
+    return None, None, f"no day known: its first cut tells it, or 'sheet {sheet.crop} flowers_weeks 2 to 4'"
 
 
 def _at_stage(sheet: Sheet | None) -> tuple[str, ...]:

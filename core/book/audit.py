@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Callable, Container, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date
 from pathlib import Path
 from typing import TypeAlias
@@ -49,7 +49,8 @@ def audit(book: Book, sweep: Sweep | None = None, look: Look = lambda _flats: No
             last[name] = flats[-1]["at"]
         odd += _entry_problems(flats, now)
         look(flats)
-    book.find_repeats()
+    if sweep.repeats:
+        book.find_repeats()
     found = [*book.problems(), *incoming.problems(book.folder)]
     for checked in (
         out_of_order,
@@ -85,19 +86,20 @@ def _order_problems(name: str, flats: list[Flat], last: str) -> Iterator[Problem
 def _entry_problems(flats: list[Flat], now: int) -> Iterator[Problem]:
     soon = ids.at_text(now + _DAY_MS)
     for flat in flats:
-        if not ids.is_uuid7(flat["id"]):
+        entry, at = flat["id"], flat["at"]
+        if not ids.is_uuid7(entry):
             yield _damaged(
                 f"{_name(flat)} has an id that no book makes; take it back and write it again.", flat
             )
-        elif ids.at_text(ids.ms_of(flat["id"])) != flat["at"]:
+        elif ids.at_text(ids.ms_of(entry)) != at:
             yield _damaged(
                 f"{_name(flat)} has an id of another instant; take it back and write it again.", flat
             )
-        if day_from_iso(flat["on"]) is None or day_from_iso(flat["at"][:10]) is None:
+        if day_from_iso(flat["on"]) is None or day_from_iso(at[:10]) is None:
             yield _damaged(
                 f"{_name(flat)} has no date of the calendar; take it back and write it again.", flat
             )
-        elif flat["at"] > soon:
+        elif at > soon:
             yield _damaged(
                 f"{_name(flat)} was written more than a day from now: a machine's clock was ahead, or this "
                 "one's is behind. Set the clock; the entry may stay.",
@@ -141,12 +143,12 @@ def _changed() -> Problem:
     return _damaged("book.json is damaged or was changed by another program; delete it, it is made anew.")
 
 
-def _backup_problems(book: Book, known: Container[str], today: date) -> Iterator[Problem]:
+def _backup_problems(book: Book, sums: Mapping[str, int], today: date) -> Iterator[Problem]:
     if problem := failed(book.folder):
         yield problem
     for aside in sorted((book.folder / layout.BACKUPS).glob(f"*{DAMAGED}*")):
         yield damaged_aside(aside)
-    for held in looked_into(book.folder, today, known):
+    for held in looked_into(book.folder, today, sums):
         yield from held.problems
         if problem := held.loss():
             yield problem

@@ -5,22 +5,25 @@ None is removed that holds the only copy of an entry, or that cannot be read who
 
 from __future__ import annotations
 
+import json
 import os
 import zlib
-from collections.abc import Container, Iterator
+from collections.abc import Callable, Container, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from itertools import count
 from pathlib import Path
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
+from zlib import crc32
 
 from core.book import layout
 from core.book.book import Book
-from core.book.disk import make_folder, open_to_read, replace_file, sync_folder, trouble
-from core.book.lines import BODY_ID, LONGEST_LINE, why_bad
+from core.book.disk import make_folder, open_to_read, read_file, replace_file, sync_folder, trouble
+from core.book.lines import BODY_ID, ENTRY_ID, LONGEST_LINE, why_bad
 from core.book.reader import MOST_BAD
-from core.book.topping import is_in_logs, note_reach, packed, unpacked
+from core.book.topping import checksum, is_in_logs, note_reach, packed, unpacked
 from core.problems import Problem, ShedbookError
 from core.text import clean
 from core.units import day_from_iso, plural
@@ -30,6 +33,14 @@ DAILY, WEEKLY, MONTHLY = 7, 5, 12
 
 READ_BESIDE = 4_000_000
 """Bytes of older backups, as they are packed, that `check` reads line by line; the others only as far as their sum."""
+
+WHOLE = "whole.json"
+"""Which big backups could be read whole, and the CRC-32 of each: {name: number}. It may be deleted."""
+_LONGEST_NOTE = 1 << 16
+
+Known: TypeAlias = Callable[[bytes], bool]
+"""Whether a line of a backup is known to be good and to stand in the book."""
+UNKNOWN: Known = lambda _line: False  # noqa: E731
 
 DAMAGED = ".damaged"
 """Ends the name of a damaged backup that is kept beside the one made anew."""
@@ -115,34 +126,67 @@ def damaged_aside(aside: Path) -> Problem:
     return Problem(text, code="damaged")
 
 
-def newest(folder: Path, day: date, have: Container[str]) -> Iterator[Held]:
+def newest(folder: Path, day: date, have: Container[str], known: Known = UNKNOWN) -> Iterator[Held]:
     """The newest backup that can be read whole, after what is newer and damaged, beside the ids the book has.
 
     Twice so: of those up to `day`, and of those dated after it, where a clock was once ahead or is behind now.
+    Lines that are `known` to stand in the book need no reading.
     """
     for of_time in _by_time(backups(folder), day):
         for path in of_time:
-            held = _held(path, have)
+            held = _held(path, have, known)
             yield held
             if not held.problems:
                 break
 
 
-def looked_into(folder: Path, day: date, have: Container[str]) -> Iterator[Held]:
+def looked_into(folder: Path, day: date, sums: Mapping[str, int]) -> Iterator[Held]:
     """What `newest` gives, and the others of the last days that have one, the newest first.
 
-    Of those others that are big, together, it is only seen whether they can be read whole.
+    `sums` has the CRC-32 of the JSON bytes of each entry of the book. Of those others that are big, together, it is
+    only seen whether they can be read whole; once that was seen, whether they are as they were then.
     """
+    known = partial(_is_in_book, sums)
     read: set[Path] = set()
-    for held in newest(folder, day, have):
+    for held in newest(folder, day, sums, known):
         read.add(held.path)
         yield held
     room = READ_BESIDE
+    seen = _seen_whole(folder)
+    whole: dict[str, int] = {}
     for path in [path for of_time in _by_time(backups(folder), day) for path in of_time[:DAILY]]:
-        if path not in read:
-            with suppress(OSError):  # read or not, it says so itself
-                room -= os.stat(path).st_size
-            yield _held(path, have) if room >= 0 else _whole_or_not(path)
+        if path in read:
+            continue
+        with suppress(OSError):  # read or not, it says so itself
+            room -= os.stat(path).st_size
+        if room >= 0:
+            yield _held(path, sums, known)
+            continue
+        now = -1
+        with suppress(OSError):
+            now = checksum(path)
+        held = Held(path, {}, []) if seen.get(path.name) == now else _whole_or_not(path)
+        if not held.problems:
+            whole[path.name] = now
+        yield held
+    if whole != seen and whole:
+        with suppress(OSError):  # they are read again
+            replace_file(folder / layout.BACKUPS / WHOLE, [json.dumps(whole).encode()], lasting=False)
+
+
+def _is_in_book(sums: Mapping[str, int], line: bytes) -> bool:
+    """Whether a line is that of an entry as it stands in the book, byte for byte."""
+    found = crc32(line[9:])
+    return sums.get(line[ENTRY_ID].decode("ascii", "replace")) == found and line[:8] == b"%08x" % found
+
+
+def _seen_whole(folder: Path) -> dict[str, int]:
+    """The CRC-32 of backups that could be read whole when they were looked into last, by their name."""
+    try:
+        found = json.loads(read_file(folder / layout.BACKUPS / WHOLE, _LONGEST_NOTE))
+        return {str(name): int(found[name]) for name in found}
+    except (OSError, ValueError, TypeError, KeyError, RecursionError):
+        return {}
 
 
 def _whole_or_not(path: Path) -> Held:
@@ -163,11 +207,11 @@ def _damaged(name: str) -> Problem:
     return Problem(f"{name} is damaged; what can still be read of it was read.", code="damaged")
 
 
-def _held(path: Path, have: Container[str]) -> Held:
+def _held(path: Path, have: Container[str], known: Known = UNKNOWN) -> Held:
     """Read as it unpacks: of a big backup little is held."""
     held = Held(path, {}, [])
     try:
-        for body in bodies_of(path, held.problems):
+        for body in bodies_of(path, held.problems, known):
             if (entry := body[BODY_ID].decode()) not in have:
                 held.lost.setdefault(entry, body)
     except ShedbookError as error:
@@ -203,15 +247,17 @@ def read_backup(path: Path) -> tuple[dict[str, bytes], list[Problem]]:
     return found, problems
 
 
-def bodies_of(path: Path, problems: list[Problem]) -> Iterator[bytes]:
+def bodies_of(path: Path, problems: list[Problem], known: Known = UNKNOWN) -> Iterator[bytes]:
     """The JSON bytes of every good entry in a backup, one after another; `problems` gets what is wrong with the rest.
 
-    Raises ShedbookError as `read_backup` does.
+    Lines that are `known` are passed over. Raises ShedbookError as `read_backup` does.
     """
     bad, told = 0, len(problems)
     try:
         with open_to_read(path) as fd:
             for line in _unpacked_lines(fd, path.name, problems):
+                if known(line):
+                    continue
                 if why_bad(line):
                     bad += 1
                     if bad > MOST_BAD:

@@ -8,21 +8,25 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Container, Iterator, Sequence
+from contextlib import suppress
 from itertools import groupby
 from pathlib import Path
 from zlib import crc32
 
 from core.book import layout
 from core.book.disk import LARGEST, add_lines, open_to_read, read_file
-from core.book.lines import LONGEST_LINE, body_of, why_bad
-from core.book.reader import MOST_BAD, BadLine, Reader
+from core.book.fit import read_fit
+from core.book.lines import ENTRY_ID, LONGEST_LINE, OPENING, body_of, parts_of, why_bad
+from core.book.reader import MOST_BAD, TEXT_KEPT, BadLine, Reader
 from core.book.torn import bytes_unfinished
 from core.problems import Problem
 from core.text import clean
 
 REPAIR = "shedbook check --repair"
 """The command that sets damage aside and writes back what was brought back."""
+
+DIFFERS = "another line of its id counts, and says otherwise"
 
 _MOST_TOLD = 50
 
@@ -60,8 +64,13 @@ class Damage:
             self._bad[log, bad.offset] = bad
 
     def disagree(self, log: str, entry: str) -> None:
-        """Two lines carry one id and differ; the one read first counts."""
+        """Two lines carry one id and differ, one of them in `log`; the one read first counts."""
         self._disagreeing[entry] = log
+
+    def _find_differing(self, folder: Path) -> None:
+        if self._disagreeing:
+            for log, lines in differing(folder, self._disagreeing).items():
+                self.add(log, lines)
 
     @property
     def disagreeing(self) -> bool:
@@ -78,8 +87,12 @@ class Damage:
         return any(bad.offset < mark.get(log, (0,))[0] for log, bad in _unsettled(self._bad, folder))
 
     def set_aside(self, folder: Path, at: str) -> int:
-        """Records every line that is damaged or was cut off and is not yet; returns how many. Raises OSError."""
+        """Records every line that is damaged or was cut off and is not yet; returns how many. Raises OSError.
+
+        So is each line that says otherwise than the one of its id that counts.
+        """
         records: dict[str, list[bytes]] = {}
+        self._find_differing(folder)
         unsettled = [*_unsettled(self._bad | self._cut_off, folder)]
         numbers = _line_numbers(folder / layout.LOGS, unsettled)
         for log, bad in unsettled:
@@ -101,7 +114,9 @@ class Damage:
     def problems(self, folder: Path) -> list[Problem]:
         """One Problem for each damaged place that still stands in the logs, in file order."""
         logs = folder / layout.LOGS
-        unsettled = [*_unsettled(self._bad, folder)]
+        self._find_differing(folder)
+        every = [*_unsettled(self._bad, folder)]
+        unsettled = [(log, bad) for log, bad in every if bad.reason != DIFFERS]
         tails = self._tails_now(logs, torn=False)
         told = unsettled[:_MOST_TOLD]
         numbers = _line_numbers(logs, sorted([*told, *tails], key=lambda item: (item[0], item[1].offset)))
@@ -129,16 +144,7 @@ class Damage:
             found.append(
                 _damaged("The logs have lost lines and book.json is damaged as well; restore from a backup.")
             )
-        for entry, log in sorted(self._disagreeing.items()):
-            found.append(
-                Problem(
-                    f"Two lines of id {clean(entry)} differ, one in {clean(log)}; the first counts. "
-                    "Take it back if it is the wrong one.",
-                    code="settle",
-                    entry=clean(entry),
-                )
-            )
-        return found
+        return found + [_differ(log, bad) for log, bad in every if bad.reason == DIFFERS]
 
     def remarks(self, folder: Path) -> list[str]:
         """A sentence for each writing that was cut off before anybody was told that it is written: no damage."""
@@ -197,6 +203,15 @@ def _damaged(sentence: str) -> Problem:
     return Problem(sentence, code="damaged")
 
 
+def _differ(log: str, bad: BadLine) -> Problem:
+    entry = clean(bad.text[ENTRY_ID].decode("ascii", "replace"))
+    text = (
+        f"Two lines of id {entry} differ, one in {clean(log)}; the first counts. Correct it, or take it back, if it is "
+        f"the wrong one; then set the other aside: {REPAIR}"
+    )
+    return Problem(text, code="settle", entry=entry)
+
+
 def _size(path: Path) -> int:
     try:
         return os.stat(path).st_size
@@ -240,12 +255,39 @@ def repeated(fd: int) -> list[BadLine]:
         log.seek(0)
         for read in iter(lambda: log.readline(LONGEST_LINE + 1), b""):
             line = read.rstrip(b"\n")
-            entry = line[16:52]
+            entry = line[ENTRY_ID]
             before = seen.setdefault(entry, place)
             if before != place and len(found) < MOST_BAD and not why_bad(line):
                 if why_bad(os.pread(fd, LONGEST_LINE, before).split(b"\n")[0]):
                     seen[entry] = place  # what was cut off or damaged there is no entry
                 else:
-                    found.append(BadLine(place, len(line), line[:2000], "it repeats an earlier line"))
+                    found.append(BadLine(place, len(line), line[:TEXT_KEPT], "it repeats an earlier line"))
             place += len(read)
     return found
+
+
+def differing(folder: Path, ids: Container[str]) -> dict[str, list[BadLine]]:
+    """By log, the good lines that carry one of these ids and say otherwise than the first of it, which counts."""
+    counts: dict[str, object] = {}
+    found: dict[str, list[BadLine]] = {}
+    for log in layout.log_sizes(folder / layout.LOGS):
+        place = 0
+        for read in _lines_of(folder / layout.LOGS / log):
+            line = read.rstrip(b"\n")
+            ran_together = line.find(OPENING, len(OPENING) + 9) >= 0
+            for offset, part, _ in parts_of(place, line) if ran_together else [(place, line, "")]:
+                entry = part[ENTRY_ID].decode("ascii", "replace")
+                if entry not in ids or why_bad(part):
+                    continue
+                says = read_fit(part[9:])
+                if counts.setdefault(entry, says) != says:
+                    bad = BadLine(offset, len(part), part[:TEXT_KEPT], DIFFERS)
+                    found.setdefault(log, []).append(bad)
+            place += len(read)
+    return found
+
+
+def _lines_of(path: Path) -> Iterator[bytes]:
+    """The lines of a log, each with its newline; none where it cannot be read, as whoever read it before has told."""
+    with suppress(OSError), open_to_read(path) as fd, open(fd, "rb", closefd=False) as log:
+        yield from iter(lambda: log.readline(LONGEST_LINE + 1), b"")

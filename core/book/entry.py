@@ -52,7 +52,9 @@ class Entry:
     @staticmethod
     def from_dict(flat: Mapping[str, Any]) -> Entry:
         """The entry in `flat`; raises KeyError or TypeError where a head field is missing or no text."""
-        id, on, at, by, kind = (flat[name] for name in HEAD)
-        if not all(isinstance(value, str) for value in (id, on, at, by, kind)):
+        fields = dict(flat)
+        pop = fields.pop
+        id, on, at, by, kind = pop("id"), pop("on"), pop("at"), pop("by"), pop("kind")
+        if not type(id) is type(on) is type(at) is type(by) is type(kind) is str:
             raise TypeError("id, on, at, by and kind must be text")
-        return Entry(id, on, at, by, kind, {k: v for k, v in flat.items() if k not in HEAD})
+        return Entry(id, on, at, by, kind, fields)

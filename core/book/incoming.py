@@ -22,9 +22,6 @@ from core.problems import Problem
 from core.text import clean
 
 END = f".incoming{layout.SET_ASIDE_END}"
-TEXT_KEPT = 2_000
-"""Bytes of a line that are recorded."""
-
 _MOST_TOLD = 50
 _LONGEST_RECORD = 64 * 1024
 

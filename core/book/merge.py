@@ -12,7 +12,6 @@ import re
 from collections.abc import Callable, Container, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
-from functools import lru_cache
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -22,9 +21,9 @@ from core.book.damage import line_numbers
 from core.book.device import NAME
 from core.book.disk import UnfitFileError, open_to_read, trouble
 from core.book.entry import Entry
-from core.book.incoming import END, TEXT_KEPT, Aside, record
+from core.book.incoming import END, Aside, record
 from core.book.lines import Flat, body_of, line_of
-from core.book.reader import MOST_BAD, Reader
+from core.book.reader import MOST_BAD, TEXT_KEPT, Reader
 from core.collecting import no_collecting
 from core.problems import Problem, ShedbookError
 from core.text import clean, is_clean
@@ -166,7 +165,7 @@ class _Incoming:
         self._book = book
         self._known = known
         self._schema = schema
-        self._new: set[str] = set()
+        self._new: dict[str, int] = {}
         self._own: dict[str, Flat] | None = None
         self._fresh = 0
         self._told: list[Aside] = []
@@ -197,24 +196,23 @@ class _Incoming:
     def _sort(self, body: bytes, flat: Flat) -> tuple[str, str] | None:
         """Takes an entry in; (why it stays out, the id where this book has another under it) where it does."""
         entry = flat["id"]
-        if entry in self._known and self._is_known(body, flat):
+        digest = hash(body)
+        known = self._known.get(entry, self._new.get(entry))
+        if known is not None and (known == digest or self._is_known(flat)):
             self.already += 1
             return None
         if reason := _unfit(body, flat, self._schema):
             return reason, ""
-        if entry in self._known:
+        if known is not None:
             return "this book has something else under the same id; settle which is so", entry
-        self._known[entry] = hash(body)
-        self._new.add(entry)
+        self._new[entry] = digest
         self.to_write.append(body)
         self._fresh += 1
         self.added += 1
         return None
 
-    def _is_known(self, body: bytes, flat: Flat) -> bool:
-        """Whether this book has the same entry, be it written in another way."""
-        if hash(body) == self._known[flat["id"]]:
-            return True
+    def _is_known(self, flat: Flat) -> bool:
+        """Whether this book has the same entry, written in another way."""
         if flat["id"] in self._new:
             return False
         if self._own is None:
@@ -285,18 +283,13 @@ def _unfit(body: bytes, flat: Flat, schema: Schema | None) -> str:
     """Why an entry of the other side, and its JSON bytes, may not come in, "" where it may."""
     if not ids.is_uuid7(flat["id"]):
         return "its id is none that a book makes"
-    if not _is_day(flat["on"]) or not _AT.fullmatch(flat["at"]) or not _is_day(flat["at"][:10]):
+    if None in (day_from_iso(flat["on"]), day_from_iso(flat["at"][:10])) or not _AT.fullmatch(flat["at"]):
         return "its date or instant is none"
     is_plain = body.isascii() and not _ODD.search(body)  # as nearly all are: its texts need no looking at
     if not is_plain and not _clean_all(flat):
         return "it holds characters that a book never writes"
     problem = schema(Entry.from_dict(flat)) if schema else None
     return clean(problem.sentence).rstrip(".") if problem else ""
-
-
-@lru_cache(maxsize=4096)
-def _is_day(text: str) -> bool:
-    return day_from_iso(text) is not None
 
 
 def _clean_all(value: Any) -> bool:

@@ -9,8 +9,10 @@ import os
 import re
 import sys
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import accumulate
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
+from zlib import crc32
 
 from core.book.fit import read_fit
 from core.book.lines import (
@@ -32,7 +34,8 @@ MOST_BAD = 20_000
 MOST_TOGETHER = 4_000
 """Lines of one writing; one that goes on beyond that is none of ours, and holding it would take all memory."""
 
-_TEXT_KEPT = 2_000
+TEXT_KEPT = 2_000
+"""Bytes of a line that is no entry that are kept and recorded."""
 
 BLOCK = 256 * 1024
 """Bytes read at a time: the fastest size measured, and little memory beside the entries themselves."""
@@ -45,12 +48,25 @@ _REST_CUT_OFF = "the rest of what was written with it was cut off"
 
 
 class BadLine(NamedTuple):
-    """Bytes of a log that are no entry: `length` from byte `offset` on; `text` is the first 2,000 of them."""
+    """Bytes of a log that are no entry: `length` from byte `offset` on; `text` is the first TEXT_KEPT of them."""
 
     offset: int
     length: int
     text: bytes
     reason: str
+
+
+_Part: TypeAlias = tuple[int, bytes]
+"""The line of an entry, and the byte it begins at."""
+
+
+@dataclass(slots=True)
+class _Begun:
+    """A writing whose last line has not come yet: its `parts`, and the `lines` they stand in from byte `since` on."""
+
+    parts: list[_Part]
+    lines: list[bytes]
+    since: int
 
 
 class Reader:
@@ -77,6 +93,7 @@ class Reader:
             0  # of the last block's entries; of the first, where they stand in a row
         )
         self._bodies: list[bytes] = []
+        self._whole: bytes | None = None
 
     def blocks(self) -> Iterator[tuple[list[bytes], list[Flat]]]:
         """The good entries in file order, some thousands at a time: (their JSON bytes, the same read)."""
@@ -107,12 +124,17 @@ class Reader:
             return self._places
         return [*accumulate([len(body) + 10 for body in self._bodies[:-1]], initial=self._places)]
 
+    def checksum(self) -> int | None:
+        """The CRC-32 of all bytes of the block that came last, where they are lines of entries and nothing else."""
+        return None if self._whole is None else crc32(self._whole)
+
     def _taken(self, data: bytes) -> tuple[list[bytes], list[Flat]]:
         self._bodies, flats = self._take(data)
         return self._bodies, flats
 
     def _take(self, data: bytes) -> tuple[list[bytes], list[Flat]]:
         """The good entries of whole lines, each with its newline, that go on from those held."""
+        self._whole = None
         if OPENING not in data and not self._held and self._count_junk(data):
             return [], []
         if self._held:
@@ -130,7 +152,9 @@ class Reader:
             self._held = lines[-waiting:]
             del bodies[-waiting:], flats[-waiting:], lines[-waiting:]
         self._places = self.end
-        self.end += sum(map(len, lines)) + len(lines)
+        taken = sum(map(len, lines)) + len(lines)
+        self._whole = data[:taken]
+        self.end += taken
         self._give_up_endless()
         return bodies, flats
 
@@ -172,74 +196,78 @@ class Reader:
 
     def _sift(self, data: bytes) -> tuple[list[bytes], list[Flat]]:
         """The slow way, line by line, for a block with damage in it."""
-        good: list[bytes] = []
-        places: list[int] = []
-        writing: list[tuple[int, bytes]] = []  # whole lines whose writing is not finished yet
-        whole: list[bytes] = []  # the lines they stand in, from byte `since` on
-        since = place = self.end
+        good: list[_Part] = []
+        begun = _Begun([], [], self.end)
+        place = self.end
         marked = MARK_BEGINS in data
-
-        def give_up() -> None:
-            for begun, part in writing:
-                self._set_aside(begun, part, _REST_CUT_OFF)
-            writing.clear()
-
         for found in _NOT_EMPTY.finditer(data):
             line, begin = found[0], self.end + found.start()
             if begin != place:
-                give_up()  # an empty line ends the writing it stands in
+                self._give_up(begun)  # an empty line ends the writing it stands in
             place = begin + len(line) + 1
-            if marked and (unfinished := unfinished_in(whole if writing else [], line)):
-                cut, mark = unfinished
-                begun = begin + mark - len(cut)
-                self._note_cut_off(begun, cut)
-                if begun < begin:
-                    writing.clear()  # its lines are among what was cut off
-                line = line[: max(0, begun - begin)]
-                if not line:
-                    give_up()
-                    continue
-            else:
-                cut = b""
-            if len(line) < SHORTEST_LINE:  # quick: there may be millions of them
-                give_up()
-                self._set_aside(begin, line, "")
-                continue
-            if writing:
-                whole.append(line)
-            for offset, part, reason in parts_of(begin, line):
-                if not reason:
-                    if not writing:
-                        since, whole = begin, [line]
-                    writing.append((offset, part))
-                    if part[8] == ALONE:
-                        good += [one[9:] for _, one in writing]
-                        places += [begun for begun, _ in writing]
-                        writing.clear()
-                    continue
-                if reason != LINE_END:
-                    give_up()
-                self._set_aside(offset, part, reason)
-            if cut:
-                give_up()
+            left = self._before_cut(begun, begin, line) if marked else line
+            if left:
+                self._sift_line(begun, begin, left, good)
+            if left is not line:
+                self._give_up(begun)
         if place != self.end + len(data):
-            give_up()
+            self._give_up(begun)
         self.end += len(data)
-        if writing:
-            self._held, self.end = whole, since
-        self._places = places
+        if begun.parts:
+            self._held, self.end = begun.lines, begun.since
+        self._places = [offset for offset, _ in good]
         self._give_up_endless()
-        return good, [read_fit(body) for body in good]
+        bodies = [part[9:] for _, part in good]
+        return bodies, [read_fit(body) for body in bodies]
+
+    def _sift_line(self, begun: _Begun, begin: int, line: bytes, good: list[_Part]) -> None:
+        """Takes a line into the writing that is begun; into the `good` entries with the last of its lines."""
+        if len(line) < SHORTEST_LINE:  # quick: there may be millions of them
+            self._give_up(begun)
+            self._set_aside(begin, line, "")
+            return
+        if begun.parts:
+            begun.lines.append(line)
+        for offset, part, reason in parts_of(begin, line):
+            if not reason:
+                if not begun.parts:
+                    begun.since, begun.lines = begin, [line]
+                begun.parts.append((offset, part))
+                if part[8] == ALONE:
+                    good += begun.parts
+                    begun.parts = []
+                continue
+            if reason != LINE_END:
+                self._give_up(begun)
+            self._set_aside(offset, part, reason)
+
+    def _before_cut(self, begun: _Begun, begin: int, line: bytes) -> bytes:
+        """What of a line stands before the unfinished writing that a mark covers; the line itself without a mark."""
+        unfinished = unfinished_in(begun.lines if begun.parts else [], line)
+        if not unfinished:
+            return line
+        cut, mark = unfinished
+        offset = begin + mark - len(cut)
+        self._note_cut_off(offset, cut)
+        if offset < begin:
+            begun.parts = []  # its lines are among what was cut off
+        return line[: max(0, offset - begin)]
+
+    def _give_up(self, begun: _Begun) -> None:
+        """Sets aside what was begun of a writing that does not go on."""
+        for offset, part in begun.parts:
+            self._set_aside(offset, part, _REST_CUT_OFF)
+        begun.parts = []
 
     def _note_cut_off(self, offset: int, text: bytes) -> None:
         if len(self.cut_off) < MOST_BAD:
             why = "it was cut off before it was written"
-            self.cut_off[offset] = BadLine(offset, len(text), text[:_TEXT_KEPT], why)
+            self.cut_off[offset] = BadLine(offset, len(text), text[:TEXT_KEPT], why)
 
     def _set_aside(self, offset: int, text: bytes, reason: str, *, length: int = 0) -> None:
         """Records bytes that are no entry; why is looked for only here where `reason` is ""."""
         if len(self.bad) < MOST_BAD:
-            kept = text[:_TEXT_KEPT]
+            kept = text[:TEXT_KEPT]
             self.bad[offset] = BadLine(offset, length or len(text), kept, reason or why_bad(text))
         else:
             self.more_from = self.more_from or offset

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from bisect import bisect_left
 from collections.abc import Callable, Container, Iterator
 from operator import itemgetter
@@ -10,7 +11,7 @@ from zlib import crc32
 
 from core.book.damage import Damage
 from core.book.entry import Entry
-from core.book.lines import Flat, body_of, entries_from
+from core.book.lines import Flat, body_of, entries_from, flats_of
 from core.book.reader import Reader
 from core.book.stretches import ending, open_log
 
@@ -34,12 +35,14 @@ class Sweep:
         self.sums: dict[str, int] = {}
         self.is_done = False
         """Whether `blocks` came to its end."""
+        self.repeats = False
+        """Whether some id came again, in the same log or in another."""
         self._folder = folder
         self._names = names
         self._damage = damage
         self._lost = lost
-        self._spans: list[tuple[str, str, int, int]] = []
-        """Of each block: its earliest key, its log, where it begins and ends."""
+        self._spans: list[tuple[str, str, int, int, int | None]] = []
+        """Of each block: its earliest key, its log, where it begins and ends, its checksum where all of it is sound."""
         self._only_here: list[Flat] = []
 
     def blocks(self) -> Iterator[tuple[str, list[Flat]]]:
@@ -52,7 +55,8 @@ class Sweep:
                 reader, begin = Reader(fd), 0
                 for bodies, flats in reader.blocks():
                     if flats:
-                        self._spans.append((min(map(_key, flats)), name, begin, reader.end))
+                        span = (min(map(_key, flats)), name, begin, reader.end, reader.checksum())
+                        self._spans.append(span)
                         yield name, self._new(name, bodies, flats)
                     begin = reader.end
                 self._damage.note(name, reader, anew=True)
@@ -73,9 +77,8 @@ class Sweep:
         spans = sorted(self._spans, key=_KEY)
         seen: set[str] = set()
         last = ""
-        for number, (_, name, begin, end) in enumerate(spans):
-            with open_log(self._folder, name) as fd:
-                flats = [flat for _, block in Reader(fd, begin, end).blocks() for flat in block]
+        for number, (_, name, begin, end, checksum) in enumerate(spans):
+            flats = self._read_again(name, begin, end, checksum)
             if self._damage.disagreeing:
                 flats = [flat for flat in flats if flat["id"] not in seen]
                 seen.update(flat["id"] for flat in flats)
@@ -95,6 +98,15 @@ class Sweep:
         if not spans:
             yield entries_from([flat for _, flat in waiting])
 
+    def _read_again(self, name: str, begin: int, end: int, checksum: int | None) -> list[Flat]:
+        """The entries of a block; bytes that were found sound before are not looked at again."""
+        with open_log(self._folder, name) as fd:
+            if checksum is not None:
+                data = os.pread(fd, end - begin, begin)
+                if crc32(data) == checksum:
+                    return flats_of(data)
+            return [flat for _, block in Reader(fd, begin, end).blocks() for flat in block]
+
     def entry(self, entry_id: str) -> Flat | None:
         """The entry of that id as it counts."""
         here = [flat for flat in self._only_here if flat["id"] == entry_id]
@@ -107,7 +119,9 @@ class Sweep:
             if known is None:
                 self.sums[flat["id"]] = found
                 new.append(flat)
-            elif known != found and self.entry(flat["id"]) != flat:
+                continue
+            self.repeats = True
+            if known != found and self.entry(flat["id"]) != flat:
                 self._damage.disagree(name, flat["id"])
         return new
 

@@ -29,13 +29,13 @@ _GZIP = 16 + zlib.MAX_WBITS
 _MEMBER = b"\x1f\x8b\x08"
 """How a member begins (RFC 1952, section 2.3)."""
 _STEP = 64
-"""Bytes unpacked at a time, so that all that stands before a damage is given."""
+"""Bytes unpacked at a time where something is damaged, so that all that stands before it is given."""
 
 
 def note_reach(backup: Path, logs: Mark) -> None:
     """Notes how far the logs are in the backup just made or added to. Raises OSError."""
     # read, not reckoned on from what was there: another program may have added to it at the same time
-    note = {"backup": backup.name, "crc32": _checksum(backup), "logs": logs}
+    note = {"backup": backup.name, "crc32": checksum(backup), "logs": logs}
     replace_file(backup.with_name(REACHES), [json.dumps(note).encode()])
 
 
@@ -101,22 +101,27 @@ def unpacked(parts: Iterable[bytes]) -> Iterator[bytes]:
     """
     unpacker = zlib.decompressobj(wbits=_GZIP)
     begun, damage, skipped = False, None, None
-    for part in parts:
+    for whole in parts:
+        part, step = whole, len(whole)
         while part:
             if skipped is not None:  # in what cannot be read: on to where a member begins
                 part = skipped + part
                 at = part.find(_MEMBER)
                 skipped, part = (part[-2:], b"") if at < 0 else (None, part[at:])
                 continue
-            now, part = part[:_STEP], part[_STEP:]
+            now, rest = part[:step], part[step:]
+            before = unpacker.copy() if step > _STEP else None
             try:
                 told = unpacker.decompress(now)
             except zlib.error as error:
-                damage, skipped, part = error, b"", now[1:] + part
+                if before is not None:  # once more in small steps, to where it is damaged
+                    unpacker, step = before, _STEP
+                    continue
+                damage, skipped, part = error, b"", now[1:] + rest
                 begun, unpacker = False, zlib.decompressobj(wbits=_GZIP)
                 yield b"\n"  # what was torn is a line of its own
                 continue
-            begun = True
+            part, begun = rest, True
             yield told
             if unpacker.eof:
                 part = unpacker.unused_data + part
@@ -129,12 +134,13 @@ def unpacked(parts: Iterable[bytes]) -> Iterator[bytes]:
 
 def _is_as_left(backup: Path, noted: _Noted) -> bool:
     try:
-        return _checksum(backup) == noted.crc32
+        return checksum(backup) == noted.crc32
     except OSError:  # it is gone, or cannot be read
         return False
 
 
-def _checksum(path: Path) -> int:
+def checksum(path: Path) -> int:
+    """The CRC-32 of all bytes of a plain file. Raises OSError."""
     found = 0
     with open_to_read(path) as fd:
         while part := os.read(fd, _LONGEST):

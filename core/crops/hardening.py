@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from core.crops.sheet import HardinessClass
+from core.dialect import told_f
 
 SOURCE = "composite of S81 S82; the exact steps are common practice"
 
@@ -42,6 +43,20 @@ class Step(NamedTuple):
     def text(self) -> str:
         """The step on one line of at most 76 columns."""
         return f"{self.outdoors} out, {self.light}, {self.wind}; water {self.water}; night {self.night}"
+
+    @property
+    def hours(self) -> str:
+        """ "8 h"; "" from a whole day on."""
+        return self.outdoors if self.outdoors.endswith("h") else ""
+
+    @property
+    def short(self) -> str:
+        """The step in few words: where the night is told only if it is spent out."""
+        if self.night == "in":
+            return f"{self.outdoors} out, {self.light}"
+        if self.in_frame:
+            return f"{self.outdoors}, {self.light}, frame at night"
+        return f"{self.outdoors} if mild, {self.light}"
 
 
 _STEPS = (
@@ -160,6 +175,22 @@ def set_out_day(end: date, window_start: date | None = None) -> date:
     return max(after, window_start) if window_start is not None else after
 
 
+class Hold(NamedTuple):
+    """Why a step is not done today, in few words and then the rest; and what becomes of the tray instead."""
+
+    cause: str
+    beside: str
+    instead: str
+
+    @property
+    def says(self) -> str:
+        """ "30 F tonight, below 40 F for half-hardy in a frame"."""
+        return ", ".join(filter(None, (self.cause, self.beside)))
+
+
+STAYS_IN = "stays in"
+
+
 def advice(
     hardiness_class: HardinessClass,
     forecast_low_f: float | None = None,
@@ -168,21 +199,25 @@ def advice(
     hard_rain: bool = False,
     step: Step | None = None,
     high_f: float | None = None,
-) -> str | None:
-    """Why to hold today's step, in a few words, or None. None for a forecast that is not known.
+) -> Hold | None:
+    """Why to hold today's step, or None. None for a forecast that is not known.
 
     A low below the guard holds a step whose night is out; with no `step` given the night counts as out, and the stock
     as hardened. A day that does not come up to `TENDER_DAY_F` holds every step of a tender crop.
     """
     if hard_rain:
-        return "hard rain"
+        return Hold("hard rain", "", STAYS_IN)
     if wind_mph is not None and wind_mph > WIND_MPH:
-        return f"wind {wind_mph:.0f} mph, over 15-20 mph"
+        return Hold(f"wind {wind_mph:.0f} mph", "over 15-20 mph", STAYS_IN)
     if hardiness_class == "tender" and high_f is not None and high_f < TENDER_DAY_F:
-        return f"a day of {high_f:.0f} F, below {TENDER_DAY_F} F for tender"
+        return Hold(f"a day of {told_f(high_f)} F", f"below {TENDER_DAY_F} F for tender", STAYS_IN)
     guard = guard_f(hardiness_class, step)
     night_out = step is None or step.night_out
     if forecast_low_f is not None and forecast_low_f < guard and night_out:
         where = " in a frame" if step is not None and step.in_frame else ""
-        return f"night {forecast_low_f:.0f} F, below {guard} F for {hardiness_class}{where}"
+        before = _STEPS[step.number - 2] if step is not None and step.number > 1 else None
+        instead = STAYS_IN if before is None else f"stays at {before.hours or f'step {before.number}'}"
+        return Hold(
+            f"{told_f(forecast_low_f)} F tonight", f"below {guard} F for {hardiness_class}{where}", instead
+        )
     return None

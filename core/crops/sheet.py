@@ -56,7 +56,8 @@ class Sheet(NamedTuple):
     """All that is known of one crop grown one way. None means not found, never zero.
 
     Weeks "before" count back from the average last frost; `set_out_weeks` and `direct_sow_weeks` count from
-    it (negative = before). Days and weeks in the tray count from sowing, with germination inside them [S01].
+    it (negative = before), as do `flowers_weeks`, after which what stands for years begins to be cut. Days and weeks in
+    the tray count from sowing, with germination inside them [S01].
     """
 
     crop: str
@@ -93,6 +94,7 @@ class Sheet(NamedTuple):
     heat_base_f: Figure[float] | None = None
     heat_upper_f: Figure[float] | None = None
     first_cut_method: Figure[str] | None = None
+    flowers_weeks: Figure[Span] | None = None
     cut_weeks: Figure[Span] | None = None
     stems_per_plant: Figure[Span] | None = None
     doubles_share: Figure[Span] | None = None
@@ -198,6 +200,7 @@ FIGURES: dict[str, About] = {
     "heat_base_f": About("counted above, F", "degrees", 0, 100),
     "heat_upper_f": About("counted up to, F", "degrees", 40, 150),
     "first_cut_method": About("first cut"),
+    "flowers_weeks": About("each year begins to flower, weeks from last frost", "weeks", -30, 40),
     "cut_weeks": About("weeks of cutting", "weeks", 0.25, 52),
     "stems_per_plant": About("stems a plant", "stems", 0.1, 1000),
     "doubles_share": About("share of doubles", "", 0.1, 1),

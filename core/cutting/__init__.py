@@ -5,7 +5,12 @@ from core.subject import Subject
 SUBJECT = Subject(
     title="Cutting",
     kinds=("cut",),
-    verbs={"cut": ("cut", "cutting", "harvest", "harvested", "harvesting", "pick", "picked", "picking")},
+    verbs={
+        "cut": (
+            *("cut", "cutting", "harvest", "harvested", "harvesting", "pick", "picked", "picking"),
+            *("gather", "gathered"),
+        ),
+    },
     loose={"cut": ("",)},
     view="Cut",
     view_key="4",

@@ -11,7 +11,6 @@ from core.beds.asks import beds_of
 from core.beds.rows import PlantingRow
 from core.cutting.intervals import usual_days
 from core.settings.sheets import caution
-from core.text import named
 
 
 class AtStage(NamedTuple):
@@ -32,6 +31,8 @@ class AtStage(NamedTuple):
     """Days since its last cut, or since the first was to be looked for, over `every_days`; from 1 on it is due."""
     is_last_chance: bool = False
     """Whether frost may end it tonight."""
+    called: str = ""
+    """Crop and variety, and what tells it from another such in its bed."""
 
 
 def at_stage(sight: Sight) -> tuple[AtStage, ...]:
@@ -68,6 +69,7 @@ def _at_stage(bed: str, p: PlantingRow, day: date) -> AtStage:
         every,
         waits,
         last_chance,
+        p.called,
     )
 
 
@@ -90,7 +92,7 @@ def _asked(rows: Sequence[AtStage]) -> Iterator[Asked]:
             row,
             row.bed,
             "cut",
-            named(row.crop, row.variety),
+            row.called,
             " ".join(use[0] for use in row.uses),
             when="cut!" if row.is_last_chance else since,
             days=-row.waits if row.waits >= 1 or row.is_last_chance else 1,

@@ -9,6 +9,7 @@ from datetime import date
 from itertools import zip_longest
 
 from core.crops.library import crop_names
+from core.dialect import in_words
 from core.farm import Farm
 from core.kinds import sentence
 from core.language.line import NO_BOOK, Known, Line, Reading
@@ -51,7 +52,7 @@ def complete(text: str, farm: Farm, day: date, known: Known = NO_BOOK) -> Comple
     offers = _continuing(earlier, typed, farm, day) if typed else []
     ghost = offers[0][len(typed) :] if offers else ""
     if not offers:
-        offers = _following(text, farm, line, result)
+        offers = [*map(in_words, _following(text, farm, line, result))]
         if typed == "" and isinstance(result, Problem) and len(offers) == 1:
             ghost = offers[0]
     undo = isinstance(result, Reading) and result.undo
@@ -124,7 +125,8 @@ def _continuing(earlier: str, typed: str, farm: Farm, day: date) -> list[str]:
     """The words that `typed` begins, those most likely here first."""
     line = understand(earlier, farm, day)[0] if earlier.strip() else None
     low = typed.lower()
-    found = dict.fromkeys(w for w in _pool(line, farm) if w.lower().startswith(low) and w.lower() != low)
+    pool = map(in_words, _pool(line, farm))
+    found = dict.fromkeys(w for w in pool if w.lower().startswith(low) and w.lower() != low)
     if not found and earlier.strip():  # the second word of a name: "globe am"
         begun = f"{earlier.split()[-1]} {typed}".lower()
         names = [

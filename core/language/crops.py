@@ -17,6 +17,7 @@ from core.language.words import (
     CROPS_BEGUN_BY_A_VERB,
     FILLERS,
     FLOWER_COLOURS,
+    SAID_OTHERWISE,
     SHADES,
     is_keyword,
 )
@@ -252,6 +253,15 @@ def varieties_of(farm: Farm, crop: str) -> list[str]:
 
 
 def _no_variety(token: Token, crop: str, known: list[str], verb: str) -> Refused:
+    if token.low in SAID_OTHERWISE:
+        return Refused(
+            f"'{short(token.text)}' is not understood here. {SAID_OTHERWISE[token.low]}", "unknown"
+        )
+    if code := canonical(token.low):
+        return Refused(
+            f"What about {code}? Write what was done first, such as sold, hang or lost: lost 5 wilted {code}.",
+            "unknown",
+        )
     if is_keyword(token.low) or token.text[0] in QUOTES:
         return not_understood(token, known, verb if is_keyword(token.low) else "")
     near = nearest(token.low, dict.fromkeys((*known, *COLOURS, *ways(crop))))

@@ -72,9 +72,9 @@ def _day_in(line: Line, token: Token) -> date | None:
     if _ISO_LIKE.fullmatch(token.low):
         return day_from_iso(token.low) or _no_such_day(token.low)
     if _MONTH_DAY_LIKE.fullmatch(token.low):
-        return _without_year(token.low, token.low, line.today)
+        return _without_year(_ordered(token.low, day_first=line.is_british), token.low, line.today)
     if slashed := _SLASHED.fullmatch(token.low):
-        return _slashed(slashed, line.today)
+        return _slashed(slashed, line.today, day_first=line.is_british)
     if token.low in MONTHS and (named := take_named(line, token)):
         return _without_year(*named, line.today)
     return None
@@ -113,15 +113,22 @@ def is_of_a_day(line: Line, token: Token) -> bool:
     return _day_number(token) is not None and any(t is not None and t.low in MONTHS for t in beside)
 
 
-def _month_first(slashed: re.Match[str]) -> tuple[int, int]:
-    """(month, day) of "5/14": the month first, as in North America, unless only the other way round is a day."""
-    first, second = int(slashed[1]), int(slashed[2])
-    return (second, first) if first > 12 >= second else (first, second)
+def _month_and_day(first: str, second: str, *, day_first: bool) -> tuple[int, int]:
+    """(month, day) of "5/14": the month first, as in North America, or `day_first`; unless only the other way round is
+    a day."""
+    month, day = (int(second), int(first)) if day_first else (int(first), int(second))
+    return (day, month) if month > 12 >= day else (month, day)
 
 
-def _slashed(slashed: re.Match[str], today: date) -> date:
+def _ordered(dashed: str, *, day_first: bool) -> str:
+    """ "MM-DD" of "5-14", or of "14-5" where the day comes first."""
+    month, day = _month_and_day(*dashed.split("-"), day_first=day_first)
+    return f"{month:02d}-{day:02d}"
+
+
+def _slashed(slashed: re.Match[str], today: date, *, day_first: bool = False) -> date:
     """The day of "5/14" or "5/14/2026"; asked where the day before the month would fit far better."""
-    month, day = _month_first(slashed)
+    month, day = _month_and_day(slashed[1], slashed[2], day_first=day_first)
     if slashed[3]:
         year = int(slashed[3]) + (2000 if len(slashed[3]) == 2 else 0)
         return day_from_iso(f"{year:04d}-{month:02d}-{day:02d}") or _no_such_day(slashed[0])
@@ -154,9 +161,9 @@ def month_and_day(line: Line, token: Token) -> str | None:
     if _ISO_LIKE.fullmatch(token.low):
         found, written = token.low[5:], token.low
     elif _EITHER_LIKE.fullmatch(token.low):
-        found, written = "-".join(part.zfill(2) for part in token.low.split("-")), token.low
+        found, written = _ordered(token.low, day_first=line.is_british), token.low
     elif slashed := _SLASHED.fullmatch(token.low):
-        month, day = _month_first(slashed)
+        month, day = _month_and_day(slashed[1], slashed[2], day_first=line.is_british)
         found, written = f"{month:02d}-{day:02d}", slashed[0]
     elif (token.low in MONTHS or token.low == "mar") and (named := take_named(line, token)):
         found, written = named
@@ -167,13 +174,13 @@ def month_and_day(line: Line, token: Token) -> str | None:
     return found
 
 
-def iso_in(token: Token) -> str | None:
+def iso_in(line: Line, token: Token) -> str | None:
     """ "2027-09-19" of a day written with its year, None for any other."""
     if token.quoted:
         return None
     slashed = _SLASHED.fullmatch(token.low)
     if slashed and slashed[3]:
-        return _slashed(slashed, date.max).isoformat()
+        return _slashed(slashed, date.max, day_first=line.is_british).isoformat()
     return token.low if day_from_iso(token.low) else None
 
 

@@ -9,10 +9,20 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 from core.book.entry import Draft
 from core.codes import canonical
+from core.dialect import BRITISH
 from core.farm import Farm
 from core.kinds import NUMBER_MOST
 from core.language.tokens import Number, Token, times, tokens, with_whole_names
-from core.language.words import FILLERS, INSIST, LEADS_ON, UNIT_WORDS, UNITS_BEFORE, is_keyword, keywords
+from core.language.words import (
+    FILLERS,
+    INSIST,
+    LEADS_ON,
+    SCALES,
+    UNIT_WORDS,
+    UNITS_BEFORE,
+    is_keyword,
+    keywords,
+)
 from core.problems import Problem
 from core.text import clean, nearest
 from core.units import plural
@@ -161,6 +171,22 @@ class Line:
                 found.append(value)
         return self._one(found, what)
 
+    def fahrenheit(self, number: Number, unit: str = "") -> Number:
+        """Degrees F of a number in one of `SCALES`: where none is said, the farm's own."""
+        is_celsius = unit == "C" or (unit != "F" and self.is_british)
+        return round(number * 1.8 + 32, 2) if is_celsius else number
+
+    @property
+    def is_british(self) -> bool:
+        """Whether the farm's days have the day before the month, and its degrees are C."""
+        return self.farm.settings.words == BRITISH
+
+    def take_degrees(self, what: str) -> Number | None:
+        """The temperature written with a scale ("28F", "-2C", "36 degrees"), in degrees F; None where there is none."""
+        unit = next((t.unit for t in self.free() if t.unit and t.unit in SCALES), "")
+        value = self.take_unit(unit, what) if unit else None
+        return None if value is None else self.fahrenheit(value, unit)
+
     def take_number(self, what: str) -> Number | None:
         """The one number that stands alone; None where there is none."""
         return self._one([t for t in self.free() if t.number is not None and not t.unit], what)
@@ -186,6 +212,13 @@ class Line:
             if token.is_word and (found := times(token.low)):
                 token.taken = True
                 return found
+            of = self.after(token) if token.number is not None and token.unit == "bunches" else None
+            each = self.after(of) if of is not None and of.low == "of" else None
+            if (
+                each is not None and each.number is not None and each.unit in ("", "stems")
+            ):  # "3 bunches of 10"
+                token.taken = each.taken = True
+                return whole(token.number or 0, "bunches"), whole(each.number, "stems")
         return None
 
     def _one(self, found: list[Token], what: str) -> Number | None:

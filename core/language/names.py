@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from core.codes import LOT, PLANTING, canonical
+from core.codes import LOT, PLANTING, TRAY, canonical
 from core.farm import Farm, Lot, Planting, Tray
 from core.language.crops import crops_called, take_crop, take_variety, unknown_crop
 from core.language.line import Line, Refused, either, short
@@ -40,7 +40,7 @@ def take_beds(line: Line) -> list[str]:
 
 
 def _beds_named(line: Line) -> list[str]:
-    found = []
+    found = _numbered_beds(line)
     for token in line.free():
         is_after_bed = (
             (before := line.after(token, -1)) is not None and before.is_word and before.low == "bed"
@@ -58,6 +58,17 @@ def _beds_named(line: Line) -> list[str]:
                 raise unknown_bed(line.farm, token.low)
             if token.low not in found:
                 found.append(token.low)
+    return found
+
+
+def _numbered_beds(line: Line) -> list[str]:
+    """b2 of "bed 2", where the farm's beds are called so."""
+    found = []
+    for token in line.free():
+        number = line.after(token) if token.is_word and token.low == "bed" else None
+        if number is not None and (code := f"b{number.text}") in line.farm.beds:
+            token.taken = number.taken = True
+            found.append(code)
     return found
 
 
@@ -297,6 +308,11 @@ def _unknown_word(line: Line) -> Token | None:
 def has_lot(line: Line) -> bool:
     """Whether a lot's code stands in the line."""
     return any(t.is_word and is_code(t.low, LOT) for t in line.words)
+
+
+def has_tray(line: Line) -> bool:
+    """Whether a tray's code stands in the line."""
+    return any(t.is_word and is_code(t.low, TRAY) for t in line.words)
 
 
 def has_bed(line: Line) -> bool:

@@ -15,7 +15,7 @@ from core.language.line import NO_BOOK, Known, Line, Reading, Refused, either, s
 from core.language.own_words import refuse_money, take_by
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb
-from core.language.words import CROPS_BEGUN_BY_A_VERB, FILLERS, is_keyword
+from core.language.words import CAUSE_OF, CROPS_BEGUN_BY_A_VERB, FILLERS, SAID_OTHERWISE, is_keyword
 from core.problems import Problem
 from core.subject import loose_words, sure_words, verbs_called
 from core.text import LONGEST, clean, nearest
@@ -107,9 +107,20 @@ def _no_verb(line: Line) -> Refused:
     shown = short(first.text)
     if first.is_word and (code := canonical(first.low)):
         return Refused(f"What about {code}? Write what was done first, such as {_ABOUT[code[0]]} {code}.")
+    if first.low in SAID_OTHERWISE and not first.quoted:
+        return Refused(SAID_OTHERWISE[first.low], "unknown")
+    if first.low in CAUSE_OF and not first.quoted:
+        return Refused(
+            f"'{shown}' says why: write what was lost before it, such as: lost 6 {first.low} L041, or of plants: "
+            f"lost 6 {first.low} b3 zinnia."
+        )
     if first.is_word and not is_keyword(first.low):
         verbs = [*sure_words(), *(word for word in loose_words() if word)]
-        near = tuple(dict.fromkeys((*nearest(first.low, verbs, most=2), *crops_with(first.low)[:2])))
+        near = tuple(
+            dict.fromkeys(
+                (*nearest(first.low, verbs, most=2), *crops_with(first.low, line.farm.own_crops)[:2])
+            )
+        )
         hint = (
             f"Did you mean {either(near)}?"
             if near

@@ -73,7 +73,7 @@ def _token(found: re.Match[str]) -> Token | None:
     word = found["word"].strip(",;:()").removesuffix(".")
     if not word:
         return None
-    low = word.lower()
+    low = word.lower().replace("°", "") or word
     token = Token(word, low, found.start(), found.end())
     if _PLAIN.fullmatch(low):
         token.number = _value(low)
@@ -95,8 +95,12 @@ def _value(text: str) -> Number:
     )
 
 
+NO_PLACE = ("by", "of")
+
+
 def _with_units(words: list[Token], names: Container[str]) -> list[Token]:
-    """Numbers joined with the unit word after them; "in" is a unit only where no place can follow it."""
+    """Numbers joined with the unit word after them; "in" is a unit only where no place can follow it, as in "14 in by
+    12-01"."""
     joined: list[Token] = []
     for i, token in enumerate(words):
         before = joined[-1] if joined else None
@@ -109,7 +113,7 @@ def _with_units(words: list[Token], names: Container[str]) -> list[Token]:
         ):
             after = words[i + 1] if i + 1 < len(words) else None
             is_number = after is not None and after.number is not None and after.unit != "size"
-            is_inch = token.low == "in" and (after is None or is_number)
+            is_inch = token.low == "in" and (after is None or is_number or after.low in NO_PLACE)
             is_first = token.low in UNITS_FIRST and after is not None and after.number is not None
             unit = "in" if is_inch else None if is_first else UNIT_WORDS.get(token.low)
             if unit:

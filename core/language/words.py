@@ -108,6 +108,11 @@ MONTHS: Mapping[str, int] = {
     if form != "mar"
 } | {"sept": 9}
 
+DEGREES = "degrees"
+"""Said without their scale: those of the farm."""
+SCALES = ("", DEGREES, "F", "C")
+"""Units of a temperature; a bare number is one too."""
+
 GLUED_UNITS: Mapping[str, str] = {
     "ft": "ft",
     "feet": "ft",
@@ -120,11 +125,12 @@ GLUED_UNITS: Mapping[str, str] = {
     "s": "size",
     "%": "%",
     "f": "F",
+    "c": "C",
     "mph": "mph",
     "b": "bunches",
     "bu": "bunches",
 }
-"""Written on a number without a space: 20ft, 36in, 12min, 22g, 10s, 50%, 34F."""
+"""Written on a number without a space: 20ft, 36in, 12min, 22g, 10s, 50%, 34F, 1C."""
 
 UNIT_WORDS: Mapping[str, str] = {
     "ft": "ft",
@@ -140,7 +146,9 @@ UNIT_WORDS: Mapping[str, str] = {
     "percent": "%",
     "%": "%",
     "f": "F",
-    "degrees": "F",
+    "c": "C",
+    "celsius": "C",
+    "degrees": DEGREES,
     "mph": "mph",
     "plants": "plants",
     "seeds": "seeds",
@@ -157,6 +165,10 @@ UNIT_WORDS: Mapping[str, str] = {
     "seedlings": "plants",
     "seedling": "plants",
     "plugs": "plants",
+    "tubers": "plants",
+    "tuber": "plants",
+    "corms": "plants",
+    "bulbs": "plants",
     "culls": "culls",
     "cull": "culls",
     "culled": "culls",
@@ -174,6 +186,32 @@ FILLERS = frozenset(_FILLERS.split())
 
 LEADS_ON = frozenset(("of", "from", "into", "at", "with", "for", "on", "to", "per", "by", "and", "the", "a"))
 """Those with which no line ends: what should come after them is missing."""
+
+_KEPT_AS_NOTE = "The book has no line for that: keep it as a note, such as: note b3 {word}."
+_IN_FIGURES = "Write the number in figures, such as 40."
+_NOTED = (
+    "watered water irrigated fed feed fertilized weeded weed hoed mulched thinned thin sprayed spray disbud disbudded "
+    "staked tilled pruned deadheaded rained fertilised"
+)
+_NUMBERS = (
+    "one two three four five six seven eight nine ten eleven twelve fifteen twenty thirty forty fifty sixty seventy "
+    "eighty ninety hundred dozen"
+)
+SAID_OTHERWISE: Mapping[str, str] = {
+    **{word: _KEPT_AS_NOTE.format(word=word) for word in _NOTED.split()},
+    **dict.fromkeys(_NUMBERS.split(), _IN_FIGURES),
+    "put": "Put where? Of a tray write: set out S12 b3; of stems: hang L041 line 2, move L041 cooler, box L041 12x10.",
+    **dict.fromkeys(
+        ("gave", "given", "donated", "gift"), "What was given away is written so: used 10 L041 for a gift."
+    ),
+    **dict.fromkeys(
+        ("lat", "latitude", "lon", "longitude", "zone"),
+        "That is of the farm: write farm latitude 44.1 longitude -72.6.",
+    ),
+    "dig": "Tubers are planted: plant dahlia b4 40ft 20 tubers. Lifted ones: clear b4 dahlia.",
+    "lifted": "Lifted ones are cleared: clear b4 dahlia; what was stored, a note says.",
+}
+"""Words with which nothing is written -> what to write."""
 
 INSIST = frozenset(("anyway", "!"))
 

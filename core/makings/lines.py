@@ -4,17 +4,23 @@ from __future__ import annotations
 
 from core.farm import Farm
 from core.language.line import Line, Reading, Refused, either, short
+from core.language.named_places import PLACE_GLUED
 from core.language.names import has_lot
 from core.language.offers import makings, words
 from core.language.tokens import Number, Token
 from core.language.verb import NOT, Verb, first_or_sure
-from core.language.words import FILLERS
+from core.language.words import FILLERS, PLACE_WORDS
 from core.text import nearest, nearly
 
 
 def bought(line: Line) -> Reading:
     """ "bought 500 wire 22": makings, by any name."""
     quoted = any(t.quoted for t in line.words)
+    if (first := line.words[0]).is_word and not first.taken and not quoted and first.low not in FILLERS:
+        raise Refused(
+            "What you bought begins with it: bought 500 wire 22. A sale is: sold 10 L041 to florist.",
+            near=("bought", "sold"),
+        )
     making, count = making_and_count(line, "bought")
     if count <= 0:
         raise Refused("What was bought is more than 0.", "impossible")
@@ -111,8 +117,11 @@ def reorder(line: Line) -> Reading:
 
 
 def _claims_count(line: Line, token: Token) -> int:
-    """A count is of makings where no lot is named."""
-    return NOT if has_lot(line) else first_or_sure(line, token) + 1
+    """A count is of makings where no lot is named, and no place of the shed."""
+    is_of_stems = has_lot(line) or any(
+        t.is_word and (t.low in PLACE_WORDS or PLACE_GLUED.fullmatch(t.low)) for t in line.words
+    )
+    return NOT if is_of_stems else first_or_sure(line, token) + 1
 
 
 _JOB = "Pieces and supplies"

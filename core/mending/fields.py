@@ -9,7 +9,7 @@ from typing import Any
 from core.book.entry import Entry, Fields
 from core.codes import LOT, PIECE, PLANTING, TRAY
 from core.farm import Planting
-from core.kinds import Field, wrongly_held
+from core.kinds import Field, field_words, wrong_field, wrongly_held
 from core.language.causes import take_cause
 from core.language.clock import take_clock
 from core.language.crops import take_crop, take_variety, take_way
@@ -40,7 +40,6 @@ UNITS: Mapping[str, str] = {
     "gauge": "gauge",
     "size": "cell_size",
     "%": "rh_pct",
-    "F": "f",
 }
 """The unit of a number -> the field that has it."""
 PLACES: Mapping[str, Callable[[Place], bool]] = {
@@ -208,6 +207,8 @@ def _take_numbers(line: Line, entry: Entry, fields: Mapping[str, Field], now: di
     for unit, field in UNITS.items():
         if field in fields and (value := line.take_unit(unit, field)) is not None:
             now[field] = _held(fields[field], value, field)
+    if "f" in fields and (degrees := line.take_degrees("degrees")) is not None:
+        now["f"] = degrees
     if "per" in fields and "stems" in fields and "bunches" in now:
         del now["bunches"]
     value = line.take_number(entry.kind)
@@ -225,7 +226,7 @@ def _take_numbers(line: Line, entry: Entry, fields: Mapping[str, Field], now: di
     fit = [name for name in COUNTS if name in fields and name not in now]
     if not fit:
         raise Refused(f"What is {value:g} here? A '{entry.kind}' entry has no number to correct.")
-    now[fit[0]] = _held(fields[fit[0]], value, fit[0])
+    now[fit[0]] = line.fahrenheit(value) if fit[0] == "f" else _held(fields[fit[0]], value, fit[0])
 
 
 def _take_bunches(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict[str, Any]) -> None:
@@ -250,7 +251,7 @@ def _take_bunches(line: Line, entry: Entry, fields: Mapping[str, Field], now: di
 
 
 def _held(field: Field, value: Number, name: str) -> Number:
-    return whole(value, name.replace("_", " ")) if field.holds == "count" else value
+    return whole(value, field_words(name)) if field.holds == "count" else value
 
 
 def _take_words(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict[str, Any]) -> None:
@@ -267,7 +268,7 @@ def _take_words(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict
             continue
         held = value.number if value.number is not None else value.text
         if why := wrongly_held(held, fields[name].holds):
-            raise Refused(f"The {token.low} of a '{entry.kind}' entry {why}.")
+            raise Refused(wrong_field(entry.kind, name, why).sentence)
         token.taken = value.taken = True
         now[name] = held
     if "use" in now and now["use"] not in USES:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
+from core.amend import APART
 from core.book.entry import Draft, Entry
 from core.codes import canonical, code_in, named
 from core.farm import Planting
@@ -17,7 +18,7 @@ from core.language.verb import ALWAYS, NOT, Verb
 from core.mending.fields import changes, code_of, unchanged, was
 from core.places import BUCKET, USES
 from core.shared_codes import SharedCodes
-from core.subject import reader_of_change
+from core.subject import kind_of, reader_of_change
 
 MOST_NAMED = 6
 """Codes that are named of what is corrected with an entry."""
@@ -66,8 +67,11 @@ def _said(now: dict[str, Any]) -> dict[str, Any]:
 
 
 def _draft(line: Line, entry: Entry, now: dict[str, Any]) -> Draft:
+    made = kind.makes if (kind := kind_of(entry.kind, entry.fields)) is not None else ""
+    is_apart = any(matter.key == (APART, entry.id) for matter in line.farm.matters)
     for name in unchanged(entry, now):
-        del now[name]
+        if not is_apart or name == made:
+            del now[name]
     if not now:
         about = code_of(entry) or f"that '{entry.kind}' entry"
         raise Refused(f"{about} says so already: nothing is changed.", "impossible")

@@ -20,13 +20,15 @@ from core.crops.sheet import Sheet, Span
 from core.crops.spacing import feet_for_plants
 from core.crops.windows import Calendar
 from core.plans.cells import cells_that_suit
-from core.plans.crop_season import Course, drying_days, ready_on
-from core.plans.plan import CutWeek, Plan, Promise, by_week, stems_a_bunch
+from core.plans.crop_season import Course, drying_days, ready_on, that_live
+from core.plans.defaults import SPARE
+from core.plans.plan import CutWeek, Plan, Promise, by_week, stems_a_bunch, times_in_100
 from core.plans.planting_date import allowed, choose
 from core.plans.seasons import (
     FEW,
     SEASONS,
     Season,
+    Sown,
     chance_of,
     chance_with_seed,
     chances_with_seed,
@@ -38,11 +40,11 @@ from core.plans.seasons import (
     seasons_of,
     usual_season,
 )
-from core.plans.standing import beside_standing, given_beside, plan_of_standing
+from core.plans.standing import beside_standing, given_beside, plan_of_standing, why_not_counted
 from core.plans.steps import steps_of
 from core.plans.wish import USES, Ask, day_problem
 from core.problems import Problem
-from core.reckon.counts import Seeds, seeds_for
+from core.reckon.counts import SEEDS_SOURCE, Seeds, seeds_for
 from core.reckon.spreads import usual
 from core.units import long_day, number, weeks
 
@@ -68,7 +70,7 @@ def plan_back(ask: Ask, *, briefly: bool = False) -> Plan | Problem:
         return standing
     made = _planted(ask, briefly)
     if isinstance(made, Problem):
-        return standing or made
+        return standing or why_not_counted(ask) or made
     return made if standing is None else beside_standing(made)
 
 
@@ -117,7 +119,8 @@ def chances_by_season(plan: Plan) -> list[float]:
     if plan.seeds is None:
         of_all = zip(each, beside, strict=True)
         return [chance_of(ask.wish.stems, plan.plants_out, [of], [more]) for of, more in of_all]
-    return list(chances_with_seed(ask.wish.stems, plan.plants_out, plan.seeds, each, seasons, beside))
+    sown = Sown(plan.seeds, ask.given.rho.value)
+    return list(chances_with_seed(ask.wish.stems, plan.plants_out, sown, each, seasons, beside))
 
 
 def may_begin(plan: Plan) -> tuple[date, date]:
@@ -232,10 +235,10 @@ def _count(ask: Ask, course: Course, out: date, share: float, *, briefly: bool) 
 def _counted(
     ask: Ask, course: Course, out: date, briefly: bool
 ) -> tuple[int, Seeds | None, Promise] | Problem:
-    """Plants to set out, the seeds that fill their room, and how sure the promise is.
+    """Plants to set out, the seeds for them, and how sure the promise is.
 
-    The seeds are those that fill it as surely as the promise is to be kept; what is lacking in other seasons counts
-    in the chance, for which a few more plants may be wanted.
+    Seed that comes up badly and plants that give little are one chance: room is left for a few plants more than would
+    do if all of it were filled, and the seeds are the fewest with which the promise is kept.
     """
     stems, sure = ask.wish.stems, ask.given.sure.value
     as_usual = usual_season(ask, course)
@@ -250,27 +253,40 @@ def _counted(
         doubt = doubt_of(ask, course, out, as_usual, plants, min(sure, chance), beside)
     if not course.drilled and ask.sheet.weeks_in_tray is None:
         return plants, None, Promise(chance, even, doubt)
-    wanted, low, high = min(sure, chance), plants - 1, plants
-    last, rho = ceil(plants * MOST_FOR_SEED), _alike(ask, seasons)
+    rho = ask.given.rho.value
+    wanted, room, last = min(sure, chance), ceil(plants * (1 + SPARE)), ceil(plants * MOST_FOR_SEED)
     while True:
-        # a full bed mostly does; else the least is looked for between it and some more
-        seeds = _seeds(ask, course, high, rho)
-        if isinstance(seeds, Problem):
-            return seeds
-        chance = chance_with_seed(stems, high, seeds.seeds, each, seasons, beside)
-        if chance >= wanted or high == last:
+        # as surely filled as the promise is to be kept mostly does; more room where it does not
+        filled = _seeds(ask, course, room, _alike(ask, seasons))
+        if isinstance(filled, Problem):
+            return filled
+        chance = chance_with_seed(stems, room, Sown(filled.seeds, rho), each, seasons, beside)
+        if chance >= wanted or room >= last:
             break
-        low, high = high, min(high + max(plants // 20, 1), last)
-    while high - low > 1:
+        room += max(plants // 20, 1)
+    low, high = 0, filled.seeds
+    while high - low > 1 and chance >= wanted:
         middle = (low + high) // 2
-        fewer = _seeds(ask, course, middle, rho)
-        if isinstance(fewer, Problem):
-            return fewer
-        if (kept := chance_with_seed(stems, middle, fewer.seeds, each, seasons, beside)) >= wanted:
-            high, seeds, chance = middle, fewer, kept
+        if chance_with_seed(stems, room, Sown(middle, rho), each, seasons, beside) >= wanted:
+            high = middle
         else:
             low = middle
-    return high, seeds, Promise(chance, even, doubt)
+    chance = chance_with_seed(stems, room, Sown(high, rho), each, seasons, beside)
+    return room, _fewest_seeds(filled, high, chance), Promise(chance, even, doubt)
+
+
+def _fewest_seeds(filled: Seeds, count: int, chance: float) -> Seeds:
+    """So many seeds in place of those that fill the room, and why."""
+    if count == filled.seeds:
+        return filled
+    up, share = filled.because[0], filled.share
+    why = (
+        f"{count} are the fewest with which the promise is kept {times_in_100(chance)}, and make about "
+        f"{round(count * share)} plants for {filled.plants} places."
+    )
+    return replace(
+        filled, seeds=count, because=(up, why), source=f"{SEEDS_SOURCE}; all chances together: this plan"
+    )
 
 
 def _after(out: date, days: float) -> date:
@@ -298,7 +314,7 @@ def _alike(ask: Ask, seasons: Sequence[Season]) -> float:
 def _seeds(ask: Ask, course: Course, plants_out: int, rho: float) -> Seeds | Problem:
     """Seeds that fill the room for the plants: one lot comes up well or badly together."""
     given, doubles = ask.given, course.doubles
-    lives = given.bed_emergence if course.drilled else given.survival
+    lives = that_live(ask, course.drilled)[0]
     wanted = usual(doubles.value) if doubles is not None else 1.0
     return seeds_for(
         plants_out,

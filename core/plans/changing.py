@@ -100,7 +100,7 @@ def _take_days(line: Line, now: dict[str, Any]) -> None:
         if token.taken or (text := month_and_day(line, token)) is None:
             continue
         token.taken = True
-        now["due_on"] = coming(iso_in(token) or text, line.today).isoformat()
+        now["due_on"] = coming(iso_in(line, token) or text, line.today).isoformat()
     name = line.after(by) if by is not None else None
     if name is not None and "due_on" not in now and is_of_a_day(line, name):
         raise Refused(f"'by {short(name.text)}': write the day, such as by 9-12.")

@@ -93,7 +93,9 @@ def two_beds(plan: Plan, room: Room, taken: Sequence[Use]) -> tuple[str, str] | 
 
 
 def _found(plan: Plan, room: Room, taken: Sequence[Use], bed: str | None) -> list[Clash]:
-    found = []
+    found: list[Clash] = []
+    if not plan.plants_out:
+        return found  # what stands already has its room
     by_week = weeks(plan, room, taken, bed)
     for what in WHATS:
         over = [

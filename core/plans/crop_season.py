@@ -13,7 +13,7 @@ from core.crops.sheet import Figure, Span, days_from_bed_sowing
 from core.crops.windows import Window
 from core.plans import flushes as flush
 from core.plans import succession
-from core.plans.defaults import COMMON, FROST_DAYS, GIVE, LONGEST_HOLD, USUAL
+from core.plans.defaults import COMMON, FROST_DAYS, GIVE, LARGE_SEED, LONGEST_HOLD, RANGES, USUAL
 from core.plans.second_year import flowers_from, window_before
 from core.plans.wish import Ask
 from core.problems import Problem
@@ -199,6 +199,18 @@ def days_to_dry(ask: Ask) -> int:
     """Days from the cut until a stem can be handed over, in a usual season; 0 where it is sold fresh."""
     drying = drying_days(ask)
     return drying + round(ask.given.finish_days.value) if drying else 0
+
+
+def that_live(ask: Ask, drilled: bool) -> tuple[Figure[float], Span]:
+    """Of the good seed, the share that becomes plants, in the tray or where it is drilled; and its range from season to
+    season. What she has said stands at her word."""
+    name = "bed_emergence" if drilled else "survival"
+    figure: Figure[float] = getattr(ask.given, name)
+    count = ask.sheet.seeds_per_gram
+    if drilled and figure == USUAL[name] and count is not None and usual(count.value) <= LARGE_SEED:
+        name = "large_emergence"
+        figure = USUAL[name]
+    return figure, RANGES[name] if figure == USUAL[name] else (figure.value, figure.value)
 
 
 def _said(figure: Figure[float] | None) -> Figure[Span] | None:

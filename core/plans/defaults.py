@@ -14,7 +14,8 @@ USUAL: Mapping[str, Figure[float]] = {
     "survival": Figure(0.90, COMMON),
     "sure": Figure(0.95, COMMON),
     "rho": Figure(0.0, "seeds fail one by one"),
-    "bed_emergence": Figure(0.60, COMMON),
+    "bed_emergence": Figure(0.60, "fine seed drilled in a bed: common practice"),
+    "large_emergence": Figure(0.80, "large seed drilled in a bed: common practice"),
     "bed_loss": Figure(0.05, COMMON),
     "cull": Figure(0.15, "10 to 25 % of fresh stems culled or unsold: common practice"),
     "drying_loss": Figure(0.07, "5 to 10 % of bunches: common practice"),
@@ -29,6 +30,7 @@ RANGES: Mapping[str, Span] = {
     "germination": (0.70, 0.90),
     "survival": (0.80, 0.96),
     "bed_emergence": (0.45, 0.75),
+    "large_emergence": (0.70, 0.90),
     "bed_loss": (0.02, 0.10),
     "cull": (0.10, 0.25),
     "drying_loss": (0.05, 0.10),
@@ -37,6 +39,12 @@ RANGES: Mapping[str, Span] = {
 """Where the usual shares lie from season to season and lot to lot: eight times in ten (common practice). A share that
 she has said is taken at her word."""
 
+LARGE_SEED = 100
+"""Seeds to a gram, and fewer, of seed that is large, as of sunflower and sweet pea: it comes up from deeper, and is
+thinned less (common practice)."""
+SPARE = 0.05
+"""Room for so many plants more than would do if all of it were filled: so not every gap is made up by seed (common
+practice)."""
 FLUSHES: Span = (0.7, 1.35)
 """One flush beside what the usual shape of cutting gives it: light and heavy, eight times in ten (common
 practice)."""

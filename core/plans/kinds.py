@@ -390,6 +390,7 @@ KINDS = (
         _planned,
         check=_check_planned,
         slip=_planned_too_many,
+        as_a_whole=True,
     ),
     Kind(
         "planned pieces",

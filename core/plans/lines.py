@@ -278,7 +278,7 @@ def _take_days(line: Line) -> list[str]:
         if token.taken or (text := month_and_day(line, token)) is None:
             continue
         token.taken = True
-        found.append(iso_in(token) or text)
+        found.append(iso_in(line, token) or text)
     return found
 
 

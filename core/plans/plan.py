@@ -14,6 +14,7 @@ from core.plans.crop_season import Course
 from core.plans.seasons import Doubt
 from core.plans.wish import Ask, Wish
 from core.shed.line_room import USUAL_BUNCH
+from core.units import number
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +106,10 @@ def by_week(course: Course, out: date, cut_from: date, cut_to: date, plants: flo
         given = round(total)
         monday += timedelta(days=7)
     return tuple(found)
+
+
+def times_in_100(chance: float) -> str:
+    return f"{number(round(100 * chance))} times in 100"
 
 
 def stems_a_bunch(sheet: Sheet, use: str) -> int:

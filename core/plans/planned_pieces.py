@@ -6,6 +6,7 @@ all of them together are as sure as was asked.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -27,6 +28,7 @@ from core.plans.save_plan import ask_on, draft_of
 from core.plans.standing import with_standing
 from core.plans.wish import Ask, Sort, WantedPieces, Wish
 from core.problems import Problem
+from core.units import number
 
 HOURS_A_DAY = 8
 """Of making on one day (common practice): the stems must be there so many days before."""
@@ -56,7 +58,7 @@ def plan_pieces(farm: Farm, asked: WantedPieces, day: date) -> tuple[PiecePlan, 
     stems_by = max(asked.by - timedelta(days=ceil(minutes / 60 / HOURS_A_DAY)), day)
     stems = [need for need in wants if need.form != MAKING]
     there, lacking = _beside_what_is_there(farm, stems, day, stems_by)
-    wishes = _wishes(asked, lacking, stems_by)
+    wishes = _wishes(farm, asked, lacking, stems_by)
     if isinstance(wishes, Problem):
         return wishes
     asks: list[Ask] = []
@@ -142,22 +144,34 @@ def _held(heap: LotHolding, stems: int) -> LotHolding:
 # What is to be grown
 
 
-def _wishes(asked: WantedPieces, lacking: Sequence[Need], by: date) -> list[Wish] | Problem:
+def _wishes(farm: Farm, asked: WantedPieces, lacking: Sequence[Need], by: date) -> list[Wish] | Problem:
     """A wish for every crop and use that is lacking; where any crop will do, those that were said, in equal parts."""
     stems: dict[tuple[Sort, str], int] = {}
     for need in lacking:
         sorts = _sorts(asked, need)
         if not sorts:
             text = part_text(need.what, need.form, need.count)
+            size = f" of {number(asked.size_in)} in" if asked.size_in else ""
+            line = f"plan {asked.count} {asked.recipe.code}{size} by {asked.by} of {' and '.join(_worth(farm, need))}"
             return Problem(
-                f"{text[0].upper()}{text[1:]} are lacking: say which to grow, such as 'plan {asked.count} "
-                f"{asked.recipe.code} by {asked.by:%m-%d} of strawflower and statice'.",
+                f"{text[0].upper()}{text[1:]} are lacking: say which to grow, such as '{line}'.",
                 "impossible",
+                (line,),
             )
         use = USE_OF_FORM[need.form]
         for sort in sorts:
             stems[sort, use] = stems.get((sort, use), 0) + ceil(need.count / len(sorts))
     return [Wish(sort.crop, count, use, by, sort.variety) for (sort, use), count in stems.items()]
+
+
+def _worth(farm: Farm, need: Need) -> list[str]:
+    """The crops to be named as an example for a part of any crop: those of which most is dried or hangs here."""
+    of, stems = wanted(need.what), Counter[str]()
+    for lot in farm.lots.live():
+        if not isinstance(of, Problem) and of.plays(lot.crop):
+            stems[lot.crop] += sum(held.stems for place, held in lot.holdings.items() if not place.is_fresh)
+    most = [crop for crop, count in stems.most_common(2) if count]
+    return most or ["strawflower", "statice"]
 
 
 def _sorts(asked: WantedPieces, need: Need) -> tuple[Sort, ...]:

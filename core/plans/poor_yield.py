@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
+from math import ceil
 
 from core.plans import seasons as season
 from core.plans.crop_season import Course
-from core.plans.plan import Plan, Step
+from core.plans.plan import Plan, Step, times_in_100
 from core.plans.planting_date import choose
-from core.plans.seasons import columns_of, least_plants, most_plants, of_plants, seasons_of, usual_season
+from core.plans.seasons import (
+    columns_of,
+    least_plants,
+    most_plants,
+    of_plants,
+    seasons_of,
+    usual_season,
+)
 from core.problems import Problem
-from core.reckon.spreads import usual
 from core.units import long_day, number, plural
 
 DEAR = 3.0
@@ -41,10 +48,50 @@ def promise_step(plan: Plan, course: Course) -> Step:
 
 
 SHORT = 0.005
+MANY = 1.25
+"""A plan that takes so many times the plants of an even year says why it is more than growers plant."""
 
 
-def times_in_100(chance: float) -> str:
-    return f"{number(round(100 * chance))} times in 100"
+def many_step(plan: Plan, course: Course) -> Step | None:
+    """Why it takes more plants than growers plant, who take what comes; None where it hardly does."""
+    ask, promise = plan.ask, plan.promise
+    if ask.only_days is not None or plan.plants_out < MANY * promise.even:
+        return None
+    surely = number(round(100 * promise.chance))
+    says = f"a usual year needs {promise.even}, {surely} years in 100 need {plan.plants_out}"
+    if (doubt := promise.doubt) is not None:
+        says += f": {_unlike_years(course, doubt.figure)}; were that known, {doubt.plants}"
+    if course.dries is None and (over_all := _over_all(plan, course)) < promise.even / MANY:
+        says = f"for stems of any day {over_all} would do; for this day {says}"
+    return Step("why so many", says, WHY, "every range is taken as four years in five: this plan")
+
+
+WHY = "a promise for a day is kept in poor years too, and with stems of a few days alone"
+
+
+def _over_all(plan: Plan, course: Course) -> int:
+    """The plants that give as many good stems over all of their cutting, in a usual year."""
+    given = plan.ask.given
+    each = course.stems_each() * (1 - given.cull.value) * (1 - given.bed_loss.value)
+    return ceil(plan.wish.stems / each)
+
+
+def _unlike_years(course: Course, figure: str) -> str:
+    """In which way one year, sort or place is not like another."""
+    ranges = {
+        season.FIRST_CUT: (course.lag.value, "days to the first cut"),
+        season.WEEKS: (course.weeks.value, "weeks of cutting"),
+        season.STEMS: (course.season_stems, "stems a plant"),
+        season.DRYING: (course.dries or season.NOTHING, "days to dry"),
+    }
+    if figure in ranges:
+        (least, most), what = ranges[figure]
+        return f"{number(round(least, 1))} to {number(round(most, 1))} {what}, by year, sort and place"
+    if figure == season.FROST:
+        return f"frost ends the cutting {number(round(course.frost_days))} days early in some years"
+    if figure == season.FLUSH:
+        return "in some years the day falls between two flushes"
+    return f"more {figure} in some years"
 
 
 def _range_text(plan: Plan, course: Course, figure: str) -> str:
@@ -62,31 +109,23 @@ def _range_text(plan: Plan, course: Course, figure: str) -> str:
 
 
 def dear_step(plan: Plan, course: Course) -> Step | None:
-    """That being sure costs many plants, and what would need fewer; None where it does not."""
+    """What would need fewer plants, where being sure costs many; None where it does not."""
     ask, promise = plan.ask, plan.promise
     is_sure = promise.chance >= ask.given.sure.value - SHORT
     if ask.only_days is not None or (is_sure and plan.plants_out < DEAR * promise.even):
         return None
-    says = f"{number(round(plan.plants_out / promise.even, 1))} times the plants of an even year"
     if (found := _day_that_spares(plan)) is not None:
         day, plants = found
         return Step(
             "many plants",
-            f"{says}: promised for {long_day(day)}, {plural(plants, 'plant')} would do",
+            f"promised for {long_day(day)}, {plural(plants, 'plant')} would do",
             AS_WELL,
             "this plan",
         )
-    instead = (
-        "days to the first cut of your own ground ('sheet ...'), or a plan by the week, need fewer plants"
-    )
-    if course.dries is None and len(course.flushes) == 1:
-        instead = (
-            f"all of a plant's stems come within some {round(7 * usual(course.weeks.value))} days, and fresh ones wait "
-            f"{number(course.hold.value)} at most: two or three sowings a week apart, or a plan by the week, are surer"
-        )
-    return Step("many plants", says, instead, "this plan")
+    return Step("many plants", OWN, AS_WELL, "this plan")
 
 
+OWN = "days to the first cut of your own ground ('sheet ...'), or a plan by the week, need fewer plants"
 AS_WELL = "a later day, or an earlier planting, needs fewer plants"
 
 

@@ -16,7 +16,7 @@ from math import ceil, erfc, exp, pi, sqrt
 from statistics import fmean
 from typing import NamedTuple
 
-from core.plans.crop_season import Course
+from core.plans.crop_season import Course, that_live
 from core.plans.defaults import FLUSHES, RANGES, USUAL
 from core.plans.flushes import share_after
 from core.plans.wish import Ask
@@ -77,6 +77,13 @@ class OfPlant(NamedTuple):
 
     mean: float
     variance: float
+
+
+class Sown(NamedTuple):
+    """So many seeds; `rho` is how alike those of one lot fare beyond what the season does to all (0: not at all)."""
+
+    seeds: int
+    rho: float
 
 
 NONE = OfPlant(0.0, 0.0)
@@ -144,7 +151,7 @@ def _ranges(ask: Ask, course: Course) -> dict[str, tuple[How, Span]]:
         DRYING_LOSS: ("left", _range(ask, "drying_loss") if is_dried else NOTHING),
         STORE_LOSS: ("left", _range(ask, "storage_loss") if is_dried else NOTHING),
         SEED: ("share", _range(ask, "germination")),
-        LIVES: ("share", _range(ask, "bed_emergence" if course.drilled else "survival")),
+        LIVES: ("share", that_live(ask, course.drilled)[1]),
         DOUBLES: ("share", course.doubles.value if course.doubles is not None else (1.0, 1.0)),
     }
 
@@ -213,26 +220,26 @@ def chance_of(
 def chance_with_seed(
     stems: int,
     plants: int,
-    seeds: int,
+    sown: Sown,
     each: Iterable[OfPlant],
     seasons: Iterable[Season],
     beside: Iterable[OfPlant] = NOTHING_ELSE,
 ) -> float:
     """As `chance_of`, where the plants come of so many seeds and may be fewer than there is room for."""
-    return fmean(chances_with_seed(stems, plants, seeds, each, seasons, beside))
+    return fmean(chances_with_seed(stems, plants, sown, each, seasons, beside))
 
 
 def chances_with_seed(
     stems: int,
     plants: int,
-    seeds: int,
+    sown: Sown,
     each: Iterable[OfPlant],
     seasons: Iterable[Season],
     beside: Iterable[OfPlant] = NOTHING_ELSE,
 ) -> Iterator[float]:
     """That chance, season by season."""
     for of_plant, season, more in zip(each, seasons, beside, strict=False):
-        mean, variance = _set_out(plants, seeds, season.germinate * season.live * season.doubles)
+        mean, variance = _set_out(plants, sown, season.germinate * season.live * season.doubles)
         stems_mean = mean * of_plant.mean + more.mean
         stems_variance = mean * of_plant.variance + variance * of_plant.mean**2 + more.variance
         if stems_variance > 0:
@@ -241,9 +248,10 @@ def chances_with_seed(
             yield float(stems_mean >= stems - 0.5)
 
 
-def _set_out(room: int, seeds: int, share: float) -> tuple[float, float]:
+def _set_out(room: int, sown: Sown, share: float) -> tuple[float, float]:
     """Mean and variance of the plants that so many seeds make, no more than there is room for."""
-    mean, variance = seeds * share, seeds * share * (1 - share)
+    mean = sown.seeds * share
+    variance = mean * (1 - share) * (1 + max(sown.seeds - 1, 0) * sown.rho)
     if variance <= 0:
         return min(mean, room), 0.0
     spread = sqrt(variance)

@@ -13,11 +13,12 @@ from core.units import long_day, short_day, weeks
 
 OUT_WEEKS = (8, 6)
 """Weeks before the first fall frost in which biennials are set out (common practice, as seed houses teach it)."""
-FLOWERS_AFTER = (14, 42)
-"""Days after the last frost on which cutting begins, eight years in ten: sown in July, Sweet William is cut next June
-(from memory)."""
+FLOWERS_WEEKS: Figure[Span] = Figure(
+    (2, 6), "biennials are cut from 2 to 6 weeks after the last frost: from memory"
+)
+"""Weeks after the last frost on which cutting begins, eight years in ten, where the sheet has none: sown in July, Sweet
+William is cut next June."""
 SOURCE = "biennials out 6 to 8 weeks before the first fall frost, to flower next year: common practice"
-FLOWERS_SOURCE = "cut from 2 to 6 weeks after the last frost of its second year: from memory"
 
 
 def flowers_from(ask: Ask, out: date) -> Figure[Span] | None:
@@ -26,8 +27,10 @@ def flowers_from(ask: Ask, out: date) -> Figure[Span] | None:
     last = ask.frost.last_frost
     if last is None or not is_biennial(ask.sheet):
         return None
-    early, late = (float((last - out).days + days) for days in FLOWERS_AFTER)
-    return Figure((early, late), FLOWERS_SOURCE) if early > 0 else None
+    flowers = ask.sheet.flowers_weeks or FLOWERS_WEEKS
+    early, late = (float((last - out).days + weeks(count).days) for count in flowers.value)
+    says = f"cut from {flowers.text} weeks after the last frost of its second year: {flowers.source}"
+    return Figure((early, late), says) if early > 0 else None
 
 
 def window_before(ask: Ask) -> Window | Problem:

@@ -18,8 +18,7 @@ from core.crops.sheet import Figure, Sheet, Span
 from core.crops.spacing import plants_for_feet
 from core.farm import Farm, Planting
 from core.plans.crop_season import Course, drying_days, ready_on
-from core.plans.plan import CutWeek, Plan, Promise, Step, by_week, stems_a_bunch
-from core.plans.poor_yield import times_in_100
+from core.plans.plan import CutWeek, Plan, Promise, Step, by_week, stems_a_bunch, times_in_100
 from core.plans.seasons import (
     NONE,
     NOTHING_ELSE,
@@ -154,6 +153,18 @@ def beside_standing(plan: Plan) -> Plan:
     step = replace(_step(ask, giving), says=says, because="one chance is reckoned of both together")
     stands = tuple(one.standing.code for one in giving)
     return replace(plan, stands=stands, steps=(step, *plan.steps) if plan.steps else ())
+
+
+def why_not_counted(ask: Ask) -> Problem | None:
+    """Why what stands cannot be reckoned with, and what would tell it; None where nothing stands, or it can."""
+    if not ask.standing or _giving(ask):
+        return None
+    one = ask.standing[0]
+    named = f"{one.code}, {ask.sheet.crop} in {one.bed}, stands already"
+    if (begun := _begun(one, ask)) is None:
+        return Problem(f"{named}, and was never cut: its first cut, once written, tells when.", "not yet")
+    course = Course.of(replace(ask, direct=one.drilled), begun[1])
+    return Problem(f"{named}. {course.sentence}", course.code) if isinstance(course, Problem) else None
 
 
 def _giving(ask: Ask) -> list[_Giving]:

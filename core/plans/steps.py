@@ -10,9 +10,10 @@ from core.crops.frost_dates import spring_bound
 from core.crops.sheet import Figure
 from core.crops.spacing import feet_for_plants, plants_per_foot
 from core.plans import flushes as flush
-from core.plans.crop_season import Course
-from core.plans.plan import Plan, Step
-from core.plans.poor_yield import dear_step, promise_step, times_in_100
+from core.plans.crop_season import Course, that_live
+from core.plans.in_turns import plantings_step
+from core.plans.plan import Plan, Step, times_in_100
+from core.plans.poor_yield import dear_step, many_step, promise_step
 from core.reckon.counts import Seeds
 from core.reckon.spreads import usual
 from core.text import named
@@ -37,6 +38,7 @@ def steps_of(
     found = [
         _ready_step(plan, course),
         promise_step(plan, course),
+        many_step(plan, course),
         _cull_step(plan, course, years),
         _share_step(plan, course, share),
         _plants_step(plan, course, share),
@@ -45,6 +47,7 @@ def steps_of(
         _trays_step(plan),
         *_datesteps_of(plan, course),
         _singles_step(plan, course),
+        plantings_step(plan, course),
         dear_step(plan, course),
         _late_frost_step(plan, course),
         *_remarks(plan, course),
@@ -206,7 +209,7 @@ def _seeds_say(plan: Plan) -> str:
 
 def _seeds_source(plan: Plan, course: Course, seeds: Seeds) -> str:
     given, sheet = plan.ask.given, plan.ask.sheet
-    lives = given.bed_emergence if course.drilled else given.survival
+    lives = that_live(plan.ask, course.drilled)[0]
     sources = [f"germination: {given.germination.source}", f"those that live: {lives.source}"]
     if course.doubles is not None:
         sources.append(f"doubles: {course.doubles.source}")

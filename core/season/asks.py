@@ -21,9 +21,13 @@ WINTER = (11, 12, 1, 2, 3)
 TEST_MONTHS = (1, 2)
 """Months to try the seed that is left (common practice: before it is ordered)."""
 LOOK_DAYS = 7
-"""Tubers are looked over in the first week of each month they lie in store (common practice: once a month)."""
+"""Tubers are looked over in the first week of each month they lie in store, and old seed is tried then (common
+practice: once a month)."""
 COMING_DAYS = 28
 """How far ahead the coming sowings are told."""
+ORDER_DAYS = 10, 56
+"""Seed that is to be sown within so many days cannot be ordered any more (common practice); what is sown later than so
+many is told in the first week of each month."""
 EARLY_DAYS = 28
 """What was sown so long before its first day is that season's sowing, begun early."""
 YEARS_BACK = 2
@@ -50,15 +54,18 @@ def _tasks(sight: Sight) -> tuple[SeasonTask, ...]:
     if soon := {crop: on for crop, on in sowings.items() if on <= day + timedelta(days=COMING_DAYS)}:
         days = tuple("now" if on == day else f"from {short_day(on)}" for on in soon.values())
         tasks.append(SeasonTask("sow", tuple(soon), days, "reckoned back from your last frost"))
-    if month in TEST_MONTHS and sowings:
+    is_first_week = day.day <= LOOK_DAYS
+    soonest, latest = (day + timedelta(days=days) for days in ORDER_DAYS)
+    later = {crop: on for crop, on in sowings.items() if soonest < on and (is_first_week or on <= latest)}
+    if month in TEST_MONTHS and sowings and is_first_week:
         why = "ten seeds or more in a damp towel, kept warm; count what sprouts (common practice)"
         tasks.append(SeasonTask("test old seed of", tuple(sowings), (), why))
-    elif sowings:
+    elif later:
         why = "what was sown here in the last two years"
-        days = tuple(f"for {short_day(on)}" for on in sowings.values())
-        tasks.append(SeasonTask("order seed:", tuple(sowings), days, why))
+        days = tuple(f"for {short_day(on)}" for on in later.values())
+        tasks.append(SeasonTask("order seed:", tuple(later), days, why))
     tubers = tuple(crop for crop in grown if (sheet := farm_sheet(farm, crop)) and is_lifted(sheet))
-    if tubers and day.day <= LOOK_DAYS:
+    if tubers and is_first_week:
         why = "soft ones out, shriveled ones a little damper (common practice, once a month)"
         tasks.append(SeasonTask("look over tubers of", tubers, (), why))
     return tuple(tasks)
@@ -103,7 +110,7 @@ def _coming(farm: Farm, day: date, grown: Sequence[str]) -> dict[str, date]:
 def _asked(tasks: Sequence[SeasonTask]) -> Iterator[Asked]:
     for task in tasks:
         days = task.days or ("",) * len(task.crops)
-        told = ", ".join(f"{crop} {on}".strip() for crop, on in zip(task.crops, days, strict=True))
+        told = "; ".join(f"{crop} {on}".strip() for crop, on in zip(task.crops, days, strict=True))
         yield Asked((), task, told, task.do)
 
 

@@ -94,4 +94,5 @@ def correct_figure(line: Line, entry: Entry) -> dict[str, str]:
 
 def which_figure(several: list[str]) -> Refused:
     """The question which of several figures is meant."""
-    return Refused(f"Which figure: {either(several[:6])}?", "ambiguous", several[:6])
+    names = [name.replace("_", " ") for name in several[:6]]
+    return Refused(f"Which figure: {either(names)}?", "ambiguous", names)

@@ -8,6 +8,7 @@ from core.book.entry import Draft, Entry
 from core.codes import GIVEN_TWICE, named
 from core.crops.figure_words import how_to_write
 from core.crops.library import crop_called, is_in_library, own_value
+from core.dialect import AMERICAN, BRITISH
 from core.farm import Farm
 from core.happened import Note, OwnCrop, OwnFigure, Settings
 from core.kinds import LATITUDE, LONGITUDE, Kind, may, needs
@@ -32,7 +33,7 @@ def day_there(farm: Farm) -> date:
 def _check_farm(_farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
     if not f:
-        return Problem("Say what to set: name, latitude, longitude or zone.", "unreadable")
+        return Problem("Say what to set: name, latitude, longitude, zone, wire or words.", "unreadable")
     if abs(f.get("latitude", 0)) > 90 or abs(f.get("longitude", 0)) > 180:
         return Problem("Latitude runs from -90 to 90 and longitude from -180 to 180.", "impossible")
     if "zone" in f:
@@ -41,6 +42,8 @@ def _check_farm(_farm: Farm, draft: Draft) -> Problem | None:
         zones = available_timezones()
         if zones and f["zone"] not in zones:
             return unknown("time zone", f["zone"], sorted(zones))
+    if f.get("words") not in (None, AMERICAN, BRITISH):
+        return unknown("way to speak", f["words"], [AMERICAN, BRITISH])
     return None
 
 
@@ -134,8 +137,8 @@ WIRE_STANDARDS = ("SWG", "AWG")
 KINDS = (
     Kind(
         "farm",
-        "farm[ {name}][ at {latitude} N][ {longitude} E][, clock {zone}][, wire gauges by {wire}]",
-        may(name="text", latitude=LATITUDE, longitude=LONGITUDE, zone="code", wire="code"),
+        "farm[ {name}][ at {latitude} N][ {longitude} E][, clock {zone}][, wire gauges by {wire}][, {words} words]",
+        may(name="text", latitude=LATITUDE, longitude=LONGITUDE, zone="code", wire="code", words="code"),
         _farm,
         check=_check_farm,
         describes=True,

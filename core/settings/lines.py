@@ -8,6 +8,7 @@ from itertools import islice
 
 from core.codes import MOST_ALIKE, canonical, code_in, named
 from core.crops.sheet import KINDS
+from core.dialect import AMERICAN, BRITISH, DIALECTS
 from core.farm import Farm
 from core.language.crops import need_crop, take_way
 from core.language.days import take_day
@@ -30,6 +31,7 @@ FARM_WORDS: Mapping[str, str] = {
     "lon": "longitude",
     "zone": "zone",
     "wire": "wire",
+    "words": "words",
 }
 
 
@@ -57,6 +59,12 @@ def farm(line: Line) -> Reading:
             if value.text.upper() not in WIRE_STANDARDS:
                 raise Refused("Wire is sold by SWG or by AWG: write farm wire SWG.", near=WIRE_STANDARDS)
             fields[name] = value.text.upper()
+        elif name == "words":
+            if value.low not in DIALECTS:
+                raise Refused(
+                    "Whose words? Write farm words british, or farm words american.", near=(BRITISH, AMERICAN)
+                )
+            fields[name] = DIALECTS[value.low]
         elif name == "name" and not value.quoted:
             fields[name] = _name(line, value)
             continue
@@ -66,8 +74,8 @@ def farm(line: Line) -> Reading:
     line.refuse_leftovers(FARM_WORDS)
     if not fields:
         raise Refused(
-            "Say what to set: name, latitude, longitude, zone or wire.",
-            near=("name", "latitude", "longitude", "zone", "wire"),
+            "Say what to set: name, latitude, longitude, zone, wire or words.",
+            near=tuple(dict.fromkeys(FARM_WORDS.values())),
         )
     return line.reading(line.draft("farm", **fields))
 
@@ -194,7 +202,8 @@ _JOB = "The book"
 
 
 def _figures(line: Line, farm: Farm) -> Iterable[str]:
-    return KINDS
+    yield from (name.replace("_", " ") for name in KINDS)
+    yield from KINDS
 
 
 CHANGES = {"crop": crop_lines.correct_crop, "sheet": correct_figure}
@@ -243,7 +252,13 @@ VERBS = (
         "farm",
         farm,
         _JOB,
-        (("farm name 'Low Barn' latitude 44.1", "also longitude, zone; 'farm wire SWG' for gauges"),),
+        (
+            ("farm name 'Low Barn' latitude 44.1", "also longitude, zone; 'farm wire SWG' for gauges"),
+            (
+                "farm words british",
+                "spelled so, the day before the month, degrees C; or: farm words american",
+            ),
+        ),
         (words(*FARM_WORDS),),
         follow=tuple(dict.fromkeys(FARM_WORDS.values())),
     ),

@@ -8,6 +8,7 @@ from math import ceil
 from typing import NamedTuple
 
 from core.beds.rows import BedRow
+from core.drying.asks import asks_of
 from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm
 from core.places import FRESH_PLACES, Place
@@ -24,13 +25,15 @@ MAY_BE_BOXED = ("dry", "overdue")
 
 
 class CouldGo(NamedTuple):
-    """A lot that could leave its line: `why` is "dry" (box it) or "overdue" (try it, then box it)."""
+    """A lot that could leave its line: `why` is "dry" or "overdue" (to be tried first), `do` what is to be done with
+    it, as every page says it."""
 
     lot: str
     crop: str
     line: Place
     feet: float
     why: str
+    do: str
 
 
 class LineRow(NamedTuple):
@@ -124,7 +127,7 @@ def _line(farm: Farm, name: Place, hanging: list[ShelfRow]) -> LineRow:
     feet, dark, fan = farm.lines.get(name) or (None, None, None)
     taken = sum(feet_taken(row.stems, row.per) for row in hanging)
     could_go = tuple(
-        CouldGo(row.lot, row.crop, name, feet_taken(row.stems, row.per), row.status)
+        CouldGo(row.lot, row.crop, name, feet_taken(row.stems, row.per), row.status, asks_of(row))
         for row in hanging
         if row.status in MAY_BE_BOXED
     )
@@ -197,8 +200,6 @@ NAMED = 2
 
 
 def making_room(could_go: Iterable[CouldGo]) -> str:
-    """ "; box L038 (3 ft), try L035 (2 ft)": what would make room, "" where nothing would."""
-    named = [f"{'box' if one.why == 'dry' else 'try'} {one.lot} ({number(one.feet)} ft)" for one in could_go][
-        :NAMED
-    ]
+    """ "; L038: box (3 ft), L035: snap test (2 ft)": what would make room, "" where nothing would."""
+    named = [f"{one.lot}: {one.do} ({number(one.feet)} ft)" for one in could_go][:NAMED]
     return f"; {', '.join(named)}" if named else ""

@@ -15,6 +15,7 @@ from core.language.names import has_bed, has_lot
 from core.language.offers import words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word
+from core.language.words import DEGREES
 from core.places import COOLER
 from core.shed.kinds import AIR_ROOMS
 from core.units import month_day
@@ -95,7 +96,7 @@ def _reading(line: Line, room: str, values: list[_Value], clock: str | None) -> 
         yield line.draft(
             "air",
             room=room,
-            f=_fahrenheit(degrees[0]) if degrees else None,
+            f=line.fahrenheit(degrees[0].number, degrees[0].unit) if degrees else None,
             rh_pct=humidity[0].number if humidity else None,
             clock=clock,
         )
@@ -117,7 +118,7 @@ def _range(line: Line, room: str, pairs: list[tuple[_Value, _Value]]) -> Iterato
             names, ends = ("low_rh", "high_rh"), (low.number, high.number)
         else:
             names = ("low_f", "high_f")
-            ends = (_fahrenheit(low, unit), _fahrenheit(high, unit))
+            ends = (line.fahrenheit(low.number, unit), line.fahrenheit(high.number, unit))
         if names[0] in fields:
             what = "humidity" if unit == "%" else "temperature"
             raise Refused(
@@ -128,13 +129,6 @@ def _range(line: Line, room: str, pairs: list[tuple[_Value, _Value]]) -> Iterato
     if fields:
         line.remark("since the thermometer was last reset: reset it now")
         yield line.draft("air range", room=room, **fields)
-
-
-def _fahrenheit(value: _Value, unit: str = "") -> Number:
-    """Degrees F; those said in C are turned round."""
-    if (unit or value.unit) != "C":
-        return value.number
-    return round(value.number * 1.8 + 32, 2)
 
 
 def _values(line: Line) -> tuple[list[_Value], list[tuple[_Value, _Value]]]:
@@ -200,12 +194,12 @@ def _value(line: Line, token: Token) -> _Value | None:
         glued = _DEGREES.fullmatch(token.low)
         if glued is None:
             return None
-        number, unit = float(glued[1]), (glued[2] or "F").upper()
+        number, unit = float(glued[1]), (glued[2] or "").upper()
     elif unit == "min" and token.text.lower().endswith("min"):
         return None
-    elif unit == "min":
+    elif unit in ("min", DEGREES):
         unit = ""
-    elif unit not in ("", "F", "%"):
+    elif unit not in ("", "F", "C", "%"):
         return None
     before, after = line.after(token, -1), line.after(token)
     token.taken = True
@@ -275,7 +269,7 @@ def _room_air(line: Line) -> Reading:
 
 def _claims_room(line: Line, token: Token) -> int:
     """ "room" is a reading of the air where degrees or humidity are written, else how much room there is."""
-    reads = any(t.unit in ("F", "%") or _has_unit(t) for t in line.free())
+    reads = any(t.unit in ("F", "C", DEGREES, "%") or _has_unit(t) for t in line.free())
     return first_or_sure(line, token) + 1 if reads else NOT
 
 
@@ -283,7 +277,7 @@ def _claims_shed(line: Line, token: Token) -> int:
     """ "shed" and "cooler" begin a reading, or stand behind one."""
     if has_bed(line) or has_lot(line):
         return NOT
-    return LIKELY if token is line.words[0] or line.words[0].unit in ("F", "%") else NOT
+    return LIKELY if token is line.words[0] or line.words[0].unit in ("F", "C", DEGREES, "%") else NOT
 
 
 def _claims_line(line: Line, token: Token) -> int:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from core.asks import Alert
 from core.beds.rows import BedRow
 from core.cautions import Caution, cautions_at
+from core.dialect import told_f
 from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm
 from core.places import COOLER
@@ -105,11 +106,12 @@ def _wrong_cooler(others: Iterable[AirNow]) -> Iterable[Alert]:
             one.room == COOLER
             and last is not None
             and last.hours_ago <= FRESH_HOURS
-            and (last.f or 0) > COOLER_WARM_F
+            and last.f is not None
+            and last.f > COOLER_WARM_F
         ):
             yield Alert(
-                f"cooler at {last.f:.0f} F",
-                f"the cooler stood at {last.f:.0f} F, over {COOLER_WARM_F}: see to it before all else",
+                f"cooler at {told_f(last.f)} F",
+                f"the cooler stood at {told_f(last.f)} F, over {COOLER_WARM_F} F: see to it before all else",
                 "first",
             )
 

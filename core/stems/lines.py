@@ -205,7 +205,8 @@ def count(line: Line) -> Reading:
     """ "count 42 L041": what is really there."""
     named = one_place(line, "place")
     # a count may find stems where the book has none
-    lot = take_named_lot(line, empty=True) or take_lot(line, lambda p, held: True, "on hand")
+    where = in_place(named) if named else "on hand"
+    lot = take_named_lot(line, empty=True) or take_lot(line, lambda p, held: named in (None, p), where)
     source = named or _counted_place(lot)
     had = lot.holdings[source].stems if source in lot.holdings else 0
     expected = max(had, 0)

@@ -11,7 +11,7 @@ SUBJECT = Subject(
         "prick": ("prick", "pricked"),
         "pot": ("pot", "potted", "bump", "bumped"),
         "step": ("step", "stepped"),
-        "hold": ("hold", "held"),
+        "hold": ("hold", "held", "keep", "kept", "brought"),
         "lost": (),
     },
     commands={"trays": "trays, their hardening and when they go out"},

@@ -29,6 +29,15 @@ PAST_RANK = 2.0
 """Where a tray that is past its time stands among what spoils, in days: what can still be saved comes first."""
 
 
+SOON_DAYS = 7
+"""So many days before a crop that cannot wait in its cells is spoiled, it is told among what spoils first (ours)."""
+
+
+def _is_too_soft(row: TrayRow, days: int) -> bool:
+    """Whether its hardening takes longer than it can wait in its cells."""
+    return days >= 0 and row.steps - row.step > days + 1
+
+
 def trays_of(sight: Sight) -> list[TrayRow]:
     """The trays of this morning: for `Sight.once`."""
     return tray_rows(sight.farm, sight.day)
@@ -43,11 +52,12 @@ def _of(row: TrayRow, day: date) -> Iterator[TrayTask]:
     if row.tonight == "bring in":
         what = f"bring in tonight: not left out below {row.guard_f} F"
         yield TrayTask(row.tray, row.crop, what, because, "bring in", f"below {row.guard_f} F", row.plants)
-    if row.spoils_on is not None:
-        days = (date.fromisoformat(row.spoils_on) - day).days
-        yield TrayTask(
-            row.tray, row.crop, row.warning or "", because, "plant or pot on", "", row.plants, days
-        )
+    days = None if row.spoils_on is None else (date.fromisoformat(row.spoils_on) - day).days
+    if days is not None and (days <= SOON_DAYS or _is_too_soft(row, days)):
+        do = "pot on" if _is_too_soft(row, days) else "plant or pot on"
+        yield TrayTask(row.tray, row.crop, row.warning or "", because, do, "", row.plants, days)
+        if row.ask == "plant out" or do == "pot on":
+            return  # planted or potted on it asks for nothing else
     if row.ask:
         what = f"{row.ask}: {row.ask_because}" if row.ask_because else row.ask
         yield TrayTask(row.tray, row.crop, what, because, row.ask, row.ask_because, row.plants)

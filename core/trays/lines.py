@@ -15,16 +15,18 @@ from core.language.verb import NOT, Verb, lost_claim, take_loss
 from core.language.words import ALL, READY
 from core.settings.sheets import farm_sheet
 from core.trays.rows import TrayRow, ladder_days, tray_rows
+from core.units import plural
 
 
 def sow(line: Line) -> Reading:
     """ "sow 72 strawflower early apricot 128s 144 seeds": 72 cells; one seed a cell unless said."""
     size = line.take_unit("size", "cells to a tray")
     seeds = line.take_unit("seeds", "seeds")
+    trays, each = _take_trays_of(line, size)
     crop = need_crop(line)
     way = take_way(line, crop)
     variety = take_variety(line, crop)
-    cells = line.take_count("cells", "cells")
+    cells = trays * each if trays else line.take_count("cells", "cells")
     if cells is None:
         if seeds is None:
             raise Refused(f"How many cells of {crop}? Write the number: sow 72 {crop}.")
@@ -38,9 +40,36 @@ def sow(line: Line) -> Reading:
             way=way,
             cells=cells,
             seeds=cells if seeds is None else whole(seeds, "seeds"),
-            cell_size=_size(size),
+            cell_size=each or _size(size),
         )
     )
+
+
+TRAY_WORDS = ("tray", "trays", "flat", "flats")
+
+
+def _take_trays_of(line: Line, size: Number | None) -> tuple[int, int]:
+    """(4, 72) of "4 trays of 72", "4 flats 72s": so many trays of so many cells; (0, 0) where that is not said."""
+    word = next((t for t in line.free() if t.is_word and t.low in TRAY_WORDS), None)
+    count = line.after(word, -1) if word is not None else None
+    if word is None or count is None or count.number is None or count.unit:
+        return 0, 0
+    of = line.after(word)
+    cells = line.after(of) if of is not None and of.low == "of" else of
+    each = size if size is not None else cells.number if cells is not None and not cells.unit else None
+    if each is None:
+        raise Refused(
+            f"Trays of how many cells? Write it: sow {count.number:g} {word.low} of 72.", near=("of 72",)
+        )
+    for token in filter(None, (word, count, of if of is not None and of.low == "of" else None)):
+        token.taken = True
+    if size is None and cells is not None:
+        cells.taken = True
+    trays, each = whole(count.number, "trays"), whole(each, "cells")
+    line.remark(
+        f"{plural(trays, 'tray')} of {each}: written as one, to be parted when they go their own ways"
+    )
+    return trays, each
 
 
 def up(line: Line) -> Reading:
@@ -148,8 +177,9 @@ def _refuse_to_reserve(line: Line) -> None:
 def lost(line: Line) -> Reading:
     """ "lost 4 damping S12": seedlings of a tray."""
     tray = take_tray(line)
+    every = line.take_words((ALL,))
     cause = need_cause(line, CAUSES)
-    count = line.need_count("plants", "plants", "cells", "seeds")
+    count = tray.alive if every else line.need_count("plants", "plants", "cells", "seeds")
     return line.reading(line.draft("lost", count=count, tray=tray.code, cause=cause, ref=tray.made_by))
 
 

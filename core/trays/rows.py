@@ -7,6 +7,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.calendar import crop_dates
 from core.crops.hardening import (
+    Hold,
     Ladder,
     Step,
     advice,
@@ -117,6 +118,7 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
     stand, guard = tray_tonight(climb, kind, low)
     if stand == "" and coming is not None and climb.today is None:
         guard = float(guard_f(kind, coming))
+    held = _hold(farm, kind, coming, low, day)
     row = TrayRow(
         tray=tray.code,
         crop=tray.crop,
@@ -132,9 +134,9 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
         step=climb.step,
         steps=len(ladder(kind)),
         next_step=coming.text if coming else "",
-        next_short=f"{coming.outdoors} out, {coming.light}, night {coming.night}" if coming else "",
+        next_short=coming.short if coming else "",
         today=climb.today,
-        hold=_hold(farm, kind, coming, low, day),
+        hold=held.says if held else None,
         held_days=climb.held,
         guard_f=round(guard),
         harden_on=harden_on.isoformat() if harden_on else None,
@@ -147,12 +149,24 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
         window_from=window.start.isoformat() if window else None,
         window_to=window.end.isoformat() if window else None,
     )
-    ask, why = _ask(row, kept_from_ground(farm, sheet, kind, day), day)
+    ask, why = _ask(
+        row,
+        kept_from_ground(farm, sheet, kind, day),
+        day,
+        held,
+        coming if _is_back(tray, day, kind) else None,
+    )
     spoils = _spoils_on(tray, sheet, (day - sown).days, out_on)
     return row._replace(ask=ask, ask_because=why, spoils_on=spoils.isoformat() if spoils else None)
 
 
-def _hold(farm: Farm, kind: HardinessClass, coming: Step | None, low: Low | None, day: date) -> str | None:
+def _is_back(tray: Tray, day: date, kind: HardinessClass) -> bool:
+    """Whether it lost a step in the last two days, by missing both."""
+    before = reached(ladder_days(tray), day - timedelta(days=2), kind).step
+    return reached(ladder_days(tray), day, kind).step < before
+
+
+def _hold(farm: Farm, kind: HardinessClass, coming: Step | None, low: Low | None, day: date) -> Hold | None:
     """Why the step to come is better not done today, by the forecast; None where nothing speaks against it."""
     if coming is None:
         return None
@@ -161,7 +175,9 @@ def _hold(farm: Farm, kind: HardinessClass, coming: Step | None, low: Low | None
     return advice(kind, least, weather.get("wind"), step=coming, high_f=weather.get("high"))
 
 
-def _ask(row: TrayRow, not_yet: NotYet | None, day: date) -> tuple[str, str]:
+def _ask(
+    row: TrayRow, not_yet: NotYet | None, day: date, held: Hold | None, back: Step | None
+) -> tuple[str, str]:
     """(what to do with a tray today, how or why); ("", "") where it can stand."""
     if row.window_to and day > date.fromisoformat(row.window_to) + timedelta(days=LEFT_DAYS):
         ended = short_day(date.fromisoformat(row.window_to))
@@ -179,9 +195,13 @@ def _ask(row: TrayRow, not_yet: NotYet | None, day: date) -> tuple[str, str]:
     if row.state == "hardening":
         if row.today:
             return "", ""
-        return (f"hold {number}", row.hold) if row.hold else (number, row.next_short)
+        if held is not None:
+            return f"hold {number}", f"{held.cause}: {held.instead}"
+        return number, f"{back.outdoors}, back one: 2 days missed" if back else row.next_short
     if row.up is not None and row.harden_in_days is not None and row.harden_in_days <= 0:
-        return (f"hold {number}", row.hold) if row.hold else (f"begin {number}", row.next_short)
+        if held is not None:
+            return f"hold {number}", f"{held.cause}: {held.instead}"
+        return f"begin {number}", row.next_short
     return _in_short(row)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,8 @@ from core.weather.night import FREEZING_F, GROUND_COLDER_F, forecast_f, low_ahea
 if TYPE_CHECKING:
     from core.weather.ahead import NightAhead
 
+MOST_BEDS = 4
+"""So many are named in short; more are counted."""
 HOT_F = 85
 """A high from which a heat caution stands on the page: the usual bands begin at 80 to 90 F (weather service)."""
 
@@ -107,7 +110,7 @@ def cautions(sight: Sight) -> list[Alert]:
     if _coldest_later(farm, day):
         from core.weather.ahead import nights_ahead  # only where later nights are known
 
-        alerts += [Alert(_short(one), f"{one.says}.") for one in nights_ahead(farm, day) if one.hurts]
+        alerts += _of_nights([one for one in nights_ahead(farm, day) if one.hurts])
     high = today.get("high", _weather(farm, day - timedelta(days=1)).get("high", 0))
     if high >= HOT_F:
         when = cool_until(farm, day)
@@ -117,10 +120,20 @@ def cautions(sight: Sight) -> list[Alert]:
     return alerts
 
 
+def _of_nights(hurting: Sequence[NightAhead]) -> Iterator[Alert]:
+    """Each night to come in full; in short the coldest of them, with how much it would hurt."""
+    worst = min(hurting, key=lambda one: (one.low_f, one.night), default=None)
+    for one in hurting:
+        yield Alert(_short(one), f"{one.says}.", "act" if one is worst else "told")
+
+
 def _short(ahead: NightAhead) -> str:
-    """ "frost Sat night"."""
+    """ "frost Sat night: b1 b2, 5 trays"."""
     word = "frost" if ahead.low_f <= FREEZING_F + GROUND_COLDER_F else "cold"
-    return f"{word} {night_name(date.fromisoformat(ahead.night))}"
+    many = len(ahead.beds) > MOST_BEDS
+    beds = plural(len(ahead.beds), "bed") if many else " ".join(ahead.beds)
+    trays = plural(len(ahead.trays), "tray") if len(ahead.trays) > MOST_BEDS else " ".join(ahead.trays)
+    return f"{word} {night_name(date.fromisoformat(ahead.night))}: {', '.join(filter(None, (beds, trays)))}"
 
 
 def frost_alert(farm: Farm, day: date, asks: str) -> Alert | None:

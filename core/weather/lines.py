@@ -9,11 +9,11 @@ from core.book.entry import Draft
 from core.farm import Farm
 from core.language.days import month_and_day, take_day
 from core.language.line import Line, Reading, Refused, either
-from core.language.names import has_bed, has_lot, names_crop
+from core.language.names import has_bed, has_lot, has_tray, names_crop
 from core.language.offers import words
 from core.language.tokens import Number, Token
 from core.language.verb import ALWAYS, LIKELY, NOT, Verb, leave_word
-from core.language.words import FROST_SEASONS, WEEKDAYS
+from core.language.words import DEGREES, FROST_SEASONS, SCALES, WEEKDAYS
 from core.problems import Problem
 from core.reckon.climate.air import air, c_from_f, f_from_c
 from core.settings.sheets import in_south, latitude_of
@@ -43,36 +43,39 @@ def weather(line: Line) -> Reading:
     ahead = _take_nights(line)
     take_day(line)
     drafts: list[Draft] = []
-    seen: set[str] = set()
+    said: dict[str, Number] = {}
     for word in [t for t in line.free() if t.is_word and t.low in READINGS]:
         following = line.after(word)
-        if following is not None and following.low == "of":  # "a low of 34"
+        if following is not None and following.low in ("of", "was", "is"):  # "a low of 34"
             following.taken, following = True, line.after(following)
         beside = next(
             (t for t in (following, line.after(word, -1)) if t is not None and t.number is not None), None
         )
-        wanted = "mph" if word.low == "wind" else "F"
+        is_wind = word.low == "wind"
         if beside is None:
             raise Refused(
                 f"{word.low.capitalize()} how much? Write the number after it: "
                 f"{word.low} {_example(word.low)}."
             )
-        if beside.unit not in ("", wanted):
-            raise Refused(
-                f"{word.low.capitalize()} is written in {'mph' if wanted == 'mph' else 'degrees F'}."
-            )
-        if word.low in seen:
+        if beside.unit not in (("", "mph") if is_wind else SCALES):
+            raise Refused(f"{word.low.capitalize()} is written in {'mph' if is_wind else 'degrees F'}.")
+        if word.low in said:
             raise Refused(f"{word.low} is there twice: write it once.", "ambiguous")
-        seen.add(word.low)
         word.taken = beside.taken = True
-        drafts.append(line.draft(word.low, **{"mph" if wanted == "mph" else "f": beside.number}))
+        assert beside.number is not None
+        said[word.low] = beside.number
+        if is_wind:
+            drafts.append(line.draft("wind", mph=beside.number))
+        else:
+            drafts.append(line.draft(word.low, f=line.fahrenheit(beside.number, beside.unit)))
     drafts += [_forecast(line, *night) for night in ahead]
     if not drafts:
         line.refuse_leftovers(READINGS)
         raise Refused("Of which night, and how cold? Write it: tonight 38 sat 31.", near=("tonight 38",))
     low, high = (next((d.fields["f"] for d in drafts if d.kind == kind), None) for kind in ("low", "high"))
     if low is not None and high is not None and low > high:
-        raise Refused(f"A low of {low} is above a high of {high}: which is which?", "impossible")
+        typed_low, typed_high = said["low"], said["high"]
+        raise Refused(f"A low of {typed_low} is above a high of {typed_high}: which is which?", "impossible")
     nights = [draft.fields["night"] for draft in drafts if draft.kind == "forecast"]
     if len(set(nights)) < len(nights):
         raise Refused("One night is there twice: write it once.", "ambiguous")
@@ -134,19 +137,20 @@ def _low_of(line: Line, day: Token, is_forecast: bool) -> Number | None:
                 "ambiguous",
             )
         return None
-    if value[0].unit not in ("", "F"):
+    if value[0].unit not in SCALES:
         raise Refused("A low is written in degrees F.")
     for token in (before if says_low else None, day, night, value[0]):
         if token is not None:
             token.taken = True
-    return number
+    return line.fahrenheit(number, value[0].unit)
 
 
 def _forecast(line: Line, day: Token, low: Number) -> Draft:
     """The low of the night after the next such day."""
     ahead = 1 if day.low == "tomorrow" else (WEEKDAYS[day.low] - line.on.weekday()) % 7
     if not ahead:
-        raise Refused(f"Today is {day.text}: write 'tonight {low}'.", "ambiguous", (f"tonight {low}",))
+        tonight = f"tonight {low:g}{'F' if line.is_british else ''}"
+        raise Refused(f"Today is {day.text}: write '{tonight}'.", "ambiguous", (tonight,))
     night = line.on + timedelta(days=ahead)
     line.remark(f"{night_name(night)}, {short_day(night)}")
     return line.draft("forecast", f=low, night=night.isoformat())
@@ -158,14 +162,14 @@ def _example(word: str) -> str:
 
 def frost(line: Line) -> Reading:
     """ "last frost 05-14", "frost spring 28F 10% 04-28": 32 F and one year in two unless said."""
-    line.take_words(("frost",))
+    line.take_words(("frost", "average", "avg", "usual"))
     seasons = list(dict.fromkeys(FROST_SEASONS[t.low] for t in line.take_words(FROST_SEASONS)))
     if len(seasons) != 1:
         raise Refused(
             "Last frost or first frost? Write 'last frost 05-14' or 'first frost 10-01'.",
             near=("last", "first"),
         )
-    threshold = line.take_unit("F", "degrees")
+    threshold = _take_threshold(line)
     risk = line.take_unit("%", "percent")
     days = []
     for token in line.free():
@@ -221,7 +225,7 @@ def risk(line: Line) -> Reading:
     """ "risk tender 36F 10%": the cold a hardiness class waits for in spring."""
     words = [t.low for t in line.take_words((*HARDINESS, "half"))]
     kind = "half-hardy" if words == ["half", "hardy"] else words[0] if len(words) == 1 else ""
-    threshold = line.take_unit("F", "degrees")
+    threshold = _take_threshold(line)
     chance = line.take_unit("%", "percent")
     line.refuse_leftovers(HARDINESS)
     if kind not in HARDINESS:
@@ -240,11 +244,11 @@ def dusk(line: Line) -> Reading:
     skies = list(dict.fromkeys(SKY_WORDS[t.low] for t in line.take_words(SKY_WORDS)))
     if len(skies) > 1:
         raise Refused("Clear and calm, or not? Write clear, cloudy or windy.", "ambiguous")
-    dew = _after(line, ("dew",), ("", "F"))
+    dew = _after(line, ("dew",), SCALES)
     humidity = _after(line, ("rh", "humidity"), ("", "%"))
-    degrees = line.take_unit("F", "degrees")
-    if degrees is None:
-        degrees = line.take_number("degrees")
+    degrees = line.take_degrees("degrees")
+    if degrees is None and (bare := line.take_number("degrees")) is not None:
+        degrees = line.fahrenheit(bare)
     line.refuse_leftovers(SKY_WORDS)
     if degrees is None or (dew is None) == (humidity is None):
         raise Refused(
@@ -256,6 +260,13 @@ def dusk(line: Line) -> Reading:
         dew = _dew_point_f(degrees, humidity)
         line.remark(f"dew point {dew:g} F, from {humidity:g} %")
     return line.reading(line.draft("dusk", f=degrees, dew_f=dew, sky=skies[0] if skies else None))
+
+
+def _take_threshold(line: Line) -> Number | None:
+    """The cold of a frost in degrees F; one said in C is the whole degree F that it is told for."""
+    is_celsius = any(t.unit == "C" or (t.unit == DEGREES and line.is_british) for t in line.free())
+    threshold = line.take_degrees("degrees")
+    return round(threshold) if is_celsius and threshold is not None else threshold
 
 
 def _after(line: Line, forms: tuple[str, ...], units: tuple[str, ...]) -> Number | None:
@@ -270,7 +281,7 @@ def _after(line: Line, forms: tuple[str, ...], units: tuple[str, ...]) -> Number
         if value is None or value.number is None or value.unit not in units:
             raise Refused(f"How much? Write the number after '{word.low}'.")
         word.taken = value.taken = True
-        return value.number
+        return line.fahrenheit(value.number, value.unit) if units is SCALES else value.number
     return None
 
 
@@ -289,7 +300,7 @@ def _claims_weather(line: Line, token: Token) -> int:
 
 
 def _claims_frost(line: Line, token: Token) -> int:
-    if has_bed(line) or has_lot(line):
+    if has_bed(line) or has_lot(line) or has_tray(line):
         return NOT
     is_said = any(t.is_word and t.low == "frost" for t in line.words)
     return LIKELY if is_said or not names_crop(line) else NOT

@@ -14,6 +14,7 @@ from core.beds.kinds import COVER_GAIN_F
 from core.crops.course import flowers_again
 from core.crops.hardening import Ladder, guard_f, ladder
 from core.crops.sheet import HardinessClass, Sheet
+from core.dialect import told_f
 from core.farm import Bed, Farm, Planting
 from core.problems import Problem
 from core.reckon.climate.air import c_from_f, f_from_c
@@ -44,7 +45,7 @@ class Low(NamedTuple):
     @property
     def says(self) -> str:
         """ "forecast 31 F"."""
-        return f"{'forecast' if self.by == 'forecast' else 'from dusk about'} {self.f:.0f} F"
+        return f"{'forecast' if self.by == 'forecast' else 'from dusk about'} {told_f(self.f)} F"
 
     @property
     def least(self) -> float:
@@ -182,7 +183,7 @@ class NotYet(NamedTuple):
     @property
     def when(self) -> str:
         """ "tonight 31 F", "Sat night 31 F"."""
-        return f"{night_name(self.night) if self.night else 'tonight'} {self.low.f:.0f} F"
+        return f"{night_name(self.night) if self.night else 'tonight'} {told_f(self.low.f)} F"
 
     @property
     def says(self) -> str:

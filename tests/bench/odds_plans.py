@@ -44,17 +44,20 @@ def main() -> None:
     )
     for crop, stems, use, day, growers in GROWERS:
         made = planned(crop, stems, use, day)
-        said = next(step for step in made.steps if step.name == "chance")
+        why = [step.says for step in made.steps if step.name in ("why so many", "or in turns")]
         week = _a_week(made)
-        by_week = f"; in a row of weeks {week} plants a sowing" if week else ""
+        by_week = f"; in a row of weeks {week[0]} plants a sowing, {week[1]} in a usual year" if week else ""
         print(
-            f"{stems} {crop}, {use}: growers {growers}; one year in two {made.promise.even} plants{by_week};"
+            f"{stems} {crop}, {use}: growers {growers}; for this day alone {made.plants_out} plants, "
+            f"{made.seeds} seeds, kept {made.promise.chance:.2f}{by_week}"
         )
-        print(f"    for this day alone {made.plants_out} plants, {said.says}; {said.because}")
+        for line in why:
+            print(f"    {line}")
 
 
-def _a_week(made: Plan) -> int | None:
-    """Plants of a middle sowing, where as many are wished for every week; dried stems keep, and are not asked so."""
+def _a_week(made: Plan) -> tuple[int, int] | None:
+    """(plants, those of a usual year) of a middle sowing, where as many are wished for every week; dried stems keep,
+    and are not asked so."""
     ask = made.ask
     if ask.wish.use != "fresh":
         return None
@@ -63,5 +66,5 @@ def _a_week(made: Plan) -> int | None:
     if isinstance(weekly, Problem):
         return None
     assert isinstance(weekly, WeeklyPlan)
-    counts = sorted(plan.plants_out for plan in weekly.plans)
+    counts = sorted((plan.plants_out, plan.promise.even) for plan in weekly.plans)
     return counts[len(counts) // 2]

@@ -13,7 +13,7 @@ from core.book import repair
 from core.book.audit import audit
 from core.book.backup import backup
 from core.book.entry import Entry
-from core.book.lines import LONGEST_LINE
+from core.book.lines import LONGEST_LINE, body_of, line_of
 from core.book.merge import since
 from core.session import Session
 from hypothesis import given
@@ -140,18 +140,33 @@ def test_a_log_of_mostly_damage_is_told_in_a_few_lines(tmp_path: Path) -> None:
     assert "line 51 " in told[49].sentence
 
 
-def test_two_different_lines_of_one_id_are_a_matter_to_settle(tmp_path: Path) -> None:
+def test_two_different_lines_of_one_id_are_a_matter_to_settle_and_the_repair_sets_the_other_aside(
+    tmp_path: Path,
+) -> None:
     book, other = shed(tmp_path / "a"), shed(tmp_path / "b")
-    (first,) = book.append([cut(5)], by="ml")
-    from core.book.lines import body_of, line_of
-
+    first, second = book.append([cut(5)], by="ml") + book.append([cut(6)], by="ml")
     twin = line_of(body_of({**first.as_dict(), "stems": 50}))
     log_of(other, "net").write_bytes(twin)
-    log_of(other).write_bytes(log_of(book).read_bytes())
+    whole = log_of(book).read_bytes()
+    log_of(other).write_bytes(whole.replace(b"\n", b"", 1))  # and they ran together
+    for name in ("net", "shed"):
+        log_of(other, name).chmod(0o600)
     fresh = again(other)
-    (counted,) = fresh.entries()
+    counted, _ = fresh.entries()
     assert counted.fields["stems"] == 50  # the log named first, on every machine alike
-    assert [p.code for p in fresh.problems()] == ["settle"]
+    (told,) = [p for p in fresh.problems() if p.code == "settle"]
+    assert told.entry == first.id and "--repair" in told.sentence
+    repair.repair(again(other))
+    later = again(other)
+    assert [e.fields["stems"] for e in later.entries()] == [50, 6] and audit(later) == []
+    assert log_of(other).read_bytes() == whole.replace(b"\n", b"", 1)  # nothing of it is edited away
+    (aside,) = [
+        json.loads(line) for line in (other.folder / "log" / "shed.set-aside").read_text().splitlines()
+    ]
+    assert '"stems":5' in bytes.fromhex(aside["hex"]).decode() and "counts" in aside["reason"]
+    log_of(other, "net").write_bytes(twin + line_of(body_of({**second.as_dict(), "stems": 60})))
+    told = [p.entry for p in audit(again(other)) if p.code == "settle"]
+    assert told == [second.id]  # another is told anew
 
 
 def test_a_giant_without_a_line_end_is_told_and_the_rest_opens(tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.crops.hardening import (
+    Hold,
     Ladder,
     advice,
     guard_f,
@@ -96,18 +97,29 @@ def test_end_of_the_ladder_and_the_day_to_set_out() -> None:
     assert set_out_day(date(2026, 4, 7), date(2026, 4, 1)) == date(2026, 4, 8)
 
 
+def told(hold: Hold | None) -> str:
+    return hold.says if hold is not None else ""
+
+
 def test_when_to_hold() -> None:
     # Hold over 15-20 mph, in hard rain, or below the guard (common practice); not on windy days [S81].
     assert advice("tender", forecast_low_f=55, wind_mph=10) is None
-    assert "wind 18 mph" in (advice("hardy", forecast_low_f=40, wind_mph=18) or "")
-    assert "hard rain" in (advice("hardy", hard_rain=True) or "")
-    assert "below 50 F" in (advice("tender", forecast_low_f=47) or "")
-    assert "below 40 F" in (advice("half-hardy", forecast_low_f=38) or "")
+    assert "wind 18 mph" in told(advice("hardy", forecast_low_f=40, wind_mph=18))
+    assert "hard rain" in told(advice("hardy", hard_rain=True))
+    assert "below 50 F" in told(advice("tender", forecast_low_f=47))
+    assert "below 40 F" in told(advice("half-hardy", forecast_low_f=38))
     assert advice("hardy", forecast_low_f=33) is None
     assert advice("hardy") is None
     # A cold night is no reason to hold a step whose night is in.
     assert advice("tender", forecast_low_f=38, step=ladder("tender")[2]) is None
     assert advice("tender", forecast_low_f=38, step=ladder("tender")[8]) is not None
+
+
+def test_a_step_held_for_the_night_says_at_what_the_tray_stays() -> None:
+    night = advice("half-hardy", forecast_low_f=38, step=ladder("half-hardy")[6])
+    wind = advice("half-hardy", forecast_low_f=48, wind_mph=22, step=ladder("half-hardy")[6])
+    assert night is not None and (night.cause, night.instead) == ("38 F tonight", "stays at 8 h")
+    assert wind is not None and (wind.cause, wind.instead) == ("wind 22 mph", "stays in")
 
 
 histories = st.text(alphabet="sh-", max_size=40).map(lambda said: "s" + said)

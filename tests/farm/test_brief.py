@@ -76,7 +76,7 @@ def test_trays_say_their_step_and_why_to_hold_it() -> None:
         pencil.write("step", tray="S01", step=step)
         pencil.later(1)
     pencil.write("tonight", f=47)
-    assert "hold step 8 of 10: night 47 F, below 50 F" in _text(pencil)
+    assert "hold step 8 of 10: 47 F tonight: stays at step 7" in _text(pencil)
     pencil.write("wind", mph=22)
     assert "hold step 8 of 10: wind 22 mph" in _text(pencil)
 

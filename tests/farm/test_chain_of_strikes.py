@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
+from tinydb.queries import QueryLike
+
 from core import history, record
 from core.amend import amendments, followed
 from core.book.book import Book
@@ -35,13 +37,14 @@ def test_the_story_of_a_lot_holds_the_whole_chain_and_asks_few_questions(tmp_pat
     whole = {entry.id for entry in chain(tmp_path / "farm", LONG)}
     book = Book.open(tmp_path / "farm")
     amended = amendments(book.entries())
-    ask, asked = record.ask_of(book, amended, SharedCodes(Farm())), list[object]()
+    asked: list[object] = []
 
-    def counted(query: object) -> list[Entry]:
-        asked.append(query)
-        return ask(query)  # type: ignore[arg-type]
+    class Counted(record.Record):
+        def ask(self, query: QueryLike) -> list[Entry]:
+            asked.append(query)
+            return super().ask(query)
 
-    story = history.history(counted, "L001", amended)
+    story = history.history(Counted(book, amended, SharedCodes(Farm()), Farm()), "L001", amended)
     assert isinstance(story, list)
     assert whole <= {entry.id for entry in story}
     assert len(asked) < 10

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -171,9 +172,16 @@ def test_winter_asks_for_seed_tubers_and_the_sowings_that_are_coming() -> None:
     pencil.today = pencil.today.replace(month=12, day=3)
     by = {task.do: task.crops for task in asked_of(pencil, "season")}
     assert by == {"order seed:": ("snapdragon",), "look over tubers of": ("dahlia",)}
-    pencil.today = pencil.today.replace(year=2027, month=2, day=10)
+    pencil.today = pencil.today.replace(year=2027, month=2, day=5)
     by = {task.do: task.crops for task in asked_of(pencil, "season")}
-    assert by == {"sow": ("snapdragon",), "test old seed of": ("snapdragon",)}
+    assert by == {
+        "sow": ("snapdragon",),
+        "test old seed of": ("snapdragon",),
+        "look over tubers of": ("dahlia",),
+    }
+    # not every morning of the month, and nothing is ordered that is to be sown now
+    pencil.today = pencil.today.replace(day=10)
+    assert {task.do: task.crops for task in asked_of(pencil, "season")} == {"sow": ("snapdragon",)}
 
 
 def test_each_crop_is_sown_from_its_own_day_and_not_asked_for_once_it_is_sown() -> None:
@@ -186,4 +194,93 @@ def test_each_crop_is_sown_from_its_own_day_and_not_asked_for_once_it_is_sown() 
     assert dict(zip(sow.crops, sow.days, strict=True)) == {"snapdragon": "now", "statice": "from 5 Mar"}
     pencil.write("sown", tray="S99", crop="snapdragon", cells=72, seeds=72)
     asked = {task.do: task.crops for task in asked_of(pencil, "season")}
-    assert asked == {"sow": ("statice",), "test old seed of": ("statice", "zinnia")}
+    # statice is sown on 5 March; zinnia, on 25 April, is ordered in the first week of a month, or from 1 March on
+    assert asked == {"sow": ("statice",), "order seed:": ("statice",)}
+    for day, ordered in (((3, 3), ("zinnia",)), ((3, 20), ("zinnia",)), ((2, 27), ())):
+        pencil.today = date(2026, *day)
+        orders = [task.crops for task in asked_of(pencil, "season") if task.do == "order seed:"]
+        assert orders == ([ordered] if ordered else []), day
+
+
+def test_a_held_step_and_one_that_slid_back_say_why_in_the_line() -> None:
+    pencil = _hardened("cosmos", 6, "2026-05-10")
+    pencil.write("tonight", f=36)
+    row = _tray(pencil)
+    assert (row.ask, row.ask_because) == ("hold step 7 of 8", "36 F tonight: stays at 8 h")
+    pencil.write("held", tray="S01", cause="cold")
+    pencil.later(1).write("tonight", f=36)
+    pencil.write("held", tray="S01", cause="cold")
+    pencil.later(1).write("tonight", f=55)
+    row = _tray(pencil)
+    assert row.ask == "step 6 of 8"
+    assert row.ask_because == "8 h, back one: 2 days missed"
+    pencil.write("step", tray="S01", step=6)
+    pencil.later(1)
+    assert "back" not in _tray(pencil).ask_because
+
+
+def test_the_coldest_of_the_nights_to_come_is_told_with_what_it_would_hurt() -> None:
+    pencil = beds("b1", "b2", start="2026-05-20", last_frost="05-14", first_frost="10-01")
+    for n, bed in enumerate(("b1", "b2"), start=1):
+        pencil.write("set out", planting=f"P{n:02}", crop="zinnia", bed=bed, feet=10, plants=40)
+    pencil.later(1).write("tonight", f=50)
+    for night, low in (("2026-05-23", 31), ("2026-05-24", 28), ("2026-05-25", 33)):
+        pencil.write("forecast", night=night, f=low)
+    found = morning(Sight(pencil.farm, pencil.today))
+    acts = [alert.short for alert in found.alerts if alert.sort == "act"]
+    assert acts == ["frost Sun night: b1 b2"]
+    assert any("Sun 28 F" in piece for piece in found.now)
+    assert sum("night" in alert.says and "at risk" in alert.says for alert in found.alerts) == 3
+
+
+def test_two_plantings_of_one_crop_in_a_bed_are_told_apart() -> None:
+    pencil = beds("b1", start="2026-05-20", last_frost="05-14", first_frost="10-01")
+    for code, variety in (("P01", "lime"), ("P02", "coral")):
+        pencil.write("set out", planting=code, crop="zinnia", variety=variety, bed="b1", feet=10, plants=40)
+    pencil.later(11).write(
+        "set out", planting="P03", crop="zinnia", variety="coral", bed="b1", feet=5, plants=20
+    )
+    (bed,) = bed_rows(pencil.farm, pencil.today)
+    assert [p.called for p in bed.plantings] == ["zinnia lime", "zinnia coral 20 May", "zinnia coral 31 May"]
+    pencil.later(22)
+    pinched = [one.name for one in morning(Sight(pencil.farm, pencil.today)).asked if one.do == "pinch"]
+    assert pinched == ["zinnia lime", "zinnia coral 20 May", "zinnia coral 31 May"]
+
+
+def test_what_stands_for_years_is_offered_before_its_first_cut_is_on_record() -> None:
+    """Tulips of last fall: from three weeks before the last frost (from memory); a second bed of peonies by the first
+    cut of the other."""
+    pencil = beds("b1", "b2", "b3", start="2025-04-10", last_frost="05-14", first_frost="10-01")
+    pencil.write("set out", planting="P01", crop="peony", bed="b1", feet=10, plants=10)
+    pencil.write("set out", planting="P02", crop="peony", bed="b2", feet=10, plants=10)
+    pencil.today = pencil.today.fromisoformat("2025-10-20")
+    pencil.write("set out", planting="P03", crop="tulip", bed="b3", feet=10, plants=200)
+    pencil.today = pencil.today.fromisoformat("2026-04-22")
+    assert _planting(pencil, "b3").at_stage == ()
+    pencil.later(1)
+    tulip = _planting(pencil, "b3")
+    assert tulip.at_stage == ("fresh",) and "-3 to 0 weeks from the last frost" in tulip.because
+    assert [one.about for one in morning(Sight(pencil.farm, pencil.today)).asked if one.zone == "cut"] == [
+        ("to cut", "P03")
+    ]
+    assert _planting(pencil, "b1").cut_from == "2026-05-28"  # two weeks after the last frost
+    pencil.today = pencil.today.fromisoformat("2026-06-02")
+    pencil.write("cut", lot="L001", crop="peony", bed="b1", planting="P01", use="fresh", stems=20)
+    other = _planting(pencil, "b2")
+    assert (other.cut_from, other.because) == ("2026-06-02", "first cut of P01 in b1 2 Jun")
+
+
+def test_a_tray_that_spoils_is_told_when_that_is_near_and_to_be_potted_on_where_it_is_too_soft_to_go_out() -> (
+    None
+):
+    """Celosia is spoiled by waiting in its cells; its ladder has ten steps."""
+    pencil = beds("b1", start="2026-04-20", last_frost="05-14", first_frost="10-01")
+    pencil.write("sown", tray="S01", crop="celosia, plume", cells=72, seeds=72)
+    told = {}
+    for _ in range(60):
+        pencil.later(1)
+        for one in asked_of(pencil, "trays"):
+            if one.days is not None:
+                told[one.days] = one.do
+    assert max(told) <= 9
+    assert {do for days, do in told.items() if 0 <= days <= 8} == {"pot on"}

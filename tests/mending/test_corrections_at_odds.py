@@ -182,3 +182,76 @@ def test_a_correction_with_many_followers_reads_the_book_once(
     write(farm, "P01 was b4")
     assert {lot.bed for lot in farm.farm.lots.all()} == {"b4"}
     assert len(read) < 20, read
+
+
+# a plan, of which all is reckoned from the wish
+
+SEASON = ("last frost 14 may", "first frost 28 sept", "bed b1 90ft", "bed b2 90ft")
+
+
+def _reckoned(farm: Session, code: str = "N01") -> tuple[int, str, int | None, int | None, str | None]:
+    plan = farm.farm.plans[code]
+    return plan.stems, plan.by, plan.seeds, plan.plants, plan.sow_on
+
+
+def _two_machines(tmp_path: Path, *lines: str) -> tuple[Session, Session]:
+    shed = farm_in(tmp_path / "shed", {"2026-03-01": ("farm zone UTC", *SEASON, *lines)})
+    shed = Session.open(shed.folder, by="ml", on=date(2026, 3, 1))
+    folder = shutil.copytree(shed.folder, tmp_path / "net")
+    return shed, Session(Book.open(folder, device="net"), by="jo", on=date(2026, 3, 1))
+
+
+@pytest.mark.parametrize(
+    ("planned", "here", "there", "both"),
+    [
+        ("plan 120 strawflower dry by 09-19 b1", "N01 was 400", "N01 was by 9-1", "N01 was 400"),
+        (
+            "plan 60 zinnia fresh a week from 08-01 for 4 weeks",
+            "N01 was 900",
+            "N01 was by 8-12",
+            "N01 was 900",
+        ),
+    ],
+)
+def test_a_plan_corrected_on_two_machines_is_told_until_it_is_reckoned_for_what_both_said(
+    tmp_path: Path, planned: str, here: str, there: str, both: str
+) -> None:
+    shed, net = _two_machines(tmp_path, planned)
+    write(shed, here)
+    write(net, there)
+    shed.merge(net.folder)
+    net.merge(shed.folder)
+    for machine in (shed, net):
+        (told,) = [m.sentence for m in machine.check() if m.code == "settle"]
+        assert told.startswith("N01 was corrected on two machines apart") and f"such as: {both}." in told
+    write(shed, both)
+    net.merge(shed.folder)
+    assert shed.check() == net.check() == [] and _reckoned(shed) == _reckoned(net)
+    again, _ = _two_machines(tmp_path / "alone", planned, here, there)
+    assert _reckoned(shed) == _reckoned(again)
+
+
+def test_corrections_of_a_plan_of_which_the_second_knows_the_first_are_nothing_to_settle(
+    tmp_path: Path,
+) -> None:
+    shed, net = _two_machines(tmp_path, "plan 120 strawflower dry by 09-19 b1")
+    write(shed, "N01 was 400")
+    net.merge(shed.folder)
+    write(net, "N01 was by 9-1", "N01 was b2")
+    shed.merge(net.folder)
+    assert shed.check() == [] and _reckoned(shed) == _reckoned(net)
+
+
+def test_a_correction_is_of_the_stems_the_plan_says_whatever_stands_beside_it(tmp_path: Path) -> None:
+    """Of a weekly wish and of any other: what stands is never taken off the number that she says."""
+    shed, _ = _two_machines(tmp_path, "plan 30 zinnia fresh a week from 07-10 for 9 weeks")
+    later = Session.open(shed.folder, by="ml", on=date(2026, 5, 16))
+    write(later, *(f"plant zinnia b{n} 20ft 60 on 2026-05-14" for n in (1, 2)))
+    code = next(code for code, plan in later.farm.plans.items() if not plan.out)
+    write(later, f"{code} was 540")
+    assert later.farm.plans[code].stems == 540
+    write(later, "plant strawflower b1 20ft 60 on 2026-05-14", "plan 900 strawflower dry by 10-10")
+    kept = next(reversed(later.farm.plans))
+    stems = later.farm.plans[kept].stems
+    write(later, f"{kept} was by 10-11")
+    assert later.farm.plans[kept].stems == stems

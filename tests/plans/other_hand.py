@@ -26,6 +26,7 @@ SHARES = {
     "germination": (0.70, 0.90),
     "survival": (0.80, 0.96),
     "bed_emergence": (0.45, 0.75),
+    "of large seed": (0.70, 0.90),
     "bed_loss": (0.02, 0.10),
     "cull": (0.10, 0.25),
     "drying_loss": (0.05, 0.10),
@@ -112,7 +113,7 @@ def met(
         in_time = _in_time(first, length, start, end + 1, stems, rng)
         years = np.maximum(_day(ask.wish.by) - (first + end) / 2 - 10, 0) / 365
         given = plants if mean is None else _stems(plants, stems, mean, rng)
-        had = had + rng.binomial(given, in_time * keeps * stored**years)
+        had = had + rng.binomial(given, np.clip(in_time * keeps * stored**years, 0, 1))
     return np.asarray(had >= ask.wish.stems)
 
 
@@ -155,7 +156,9 @@ def _standing(plan: Plan, sheet: Sheet, share: Callable[[str], Array], of: Any, 
     """Plants that stand to be cut: of the seed, no more than there is room for, less those lost in the bed."""
     set_out: Any = plan.plants_out
     if plan.seeds is not None:
-        live = share("germination") * share("bed_emergence" if plan.set_out_on is None else "survival")
+        is_large = sheet.seeds_per_gram is not None and sheet.seeds_per_gram.value[1] <= 100
+        in_bed = "of large seed" if is_large else "bed_emergence"
+        live = share("germination") * share(in_bed if plan.set_out_on is None else "survival")
         if sheet.doubles_share is not None:
             live = live * np.clip(of(*sheet.doubles_share.value), 0, 1)
         set_out = np.minimum(rng.binomial(plan.seeds, live), plan.plants_out)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 from math import ceil
@@ -18,6 +19,7 @@ from core.plans.clashes import beds_with_room, clashes
 from core.plans.plan import Plan
 from core.plans.plan_usage import uses_taken
 from core.plans.wish import Ask, Wish
+from core.units import short_day
 from tests.cases import cases
 from tests.farms import small_farm
 
@@ -101,7 +103,7 @@ def test_another_bed_is_offered() -> None:
 
 def test_smaller_cells_where_trays_are_short() -> None:
     # Some 140 cells: two trays of 128, one of 162, which is not closer than a strawflower may stand.
-    big = plan("strawflower", 200, "dry", date(2026, 9, 19))
+    big = plan("strawflower", 225, "dry", date(2026, 9, 19))
     assert big.cells is not None and 128 < big.cells <= 162 and big.trays == 2
     (clash,) = clashes(big, Room(lights=1), [])
     assert clash.change == "trays of 162 cells instead of 128"
@@ -134,7 +136,12 @@ def test_sown_earlier_where_the_window_lets_it() -> None:
     zinnia = plan("zinnia", 100, "fresh", date(2026, 9, 10))
     late = [Use("hardening", zinnia.in_bed_from - timedelta(days=3), zinnia.in_bed_from, 9, "cosmos")]
     (clash,) = clashes(zinnia, Room(hardening=9), late)
-    assert clash.change.startswith("sow ") and "days earlier" in clash.change
+    said = re.fullmatch(r"sow (\d+) days earlier, (.+)", clash.change)
+    assert said is not None, clash.change
+    out = zinnia.in_bed_from - timedelta(days=int(said[1]))
+    earlier = plan("zinnia", 100, "fresh", date(2026, 9, 10), set_out_on=out)
+    assert earlier.sow_on is not None and short_day(earlier.sow_on) == said[2]
+    assert clashes(earlier, Room(hardening=9), late) == []
 
 
 def test_a_plan_may_fit_in_all_beds_together_and_in_none_alone() -> None:
@@ -217,7 +224,14 @@ def test_a_change_that_is_named_solves(stems: int, feet: int, lights: int) -> No
     room = Room({"b1": (feet, 36)}, lights=lights)
     for clash in clashes(made, room, []):
         words = clash.change.split()
-        assert words[1] in ("stems", "more", "ft") or words[0] in ("sow", "set", "bed", "trays")
+        assert words[1] in ("stems", "more", "ft") or words[0] in ("sow", "set", "trays")
+        if words[0] in ("sow", "set"):
+            shift = int(next(word for word in words if word.isdecimal())) * (-1 if "earlier" in words else 1)
+            moved = plan_back(replace(made.ask, set_out_on=made.in_bed_from + timedelta(days=shift)))
+            assert isinstance(moved, Plan) and clash.what not in {c.what for c in clashes(moved, room, [])}
+        if words[1] == "ft":
+            wider = Room({"b1": (feet + float(words[0]) + 0.1, 36)}, lights=lights)
+            assert "bed" not in {c.what for c in clashes(made, wider, [])}
         if words[1] == "more":
             roomier = replace(room, lights=lights + int(words[0]))
             assert "lights" not in {c.what for c in clashes(made, roomier, [])}

@@ -134,3 +134,20 @@ def test_a_recipe_of_the_library_is_made_of_the_crops_that_are_said(tmp_path: Pa
         "statice": 100,
         "larkspur": 100,
     }
+
+
+def test_a_part_of_any_crop_asks_which_to_grow_in_a_line_that_can_be_typed(tmp_path: Path) -> None:
+    session = opened(
+        tmp_path / "farm",
+        "plant statice b1 10ft on 2025-05-20",
+        "60 statice b1 dry on 2025-08-01",
+        "hang on 2025-08-01",
+    )
+    refused = preview_of("plan 3 wreaths of 14 in by 12-01", session.farm, session.today)
+    assert isinstance(refused, Problem)
+    (line,) = refused.nearest
+    # of what hangs here; the day and the size stay
+    assert line == "plan 3 wreath of 14 in by 2026-12-01 of statice" and line in refused.sentence
+    seen = asked(session, line)
+    assert seen.pieces is not None and seen.pieces.wanted.size_in == 14
+    assert {plan.wish.crop for plan in seen.plans} == {"statice"}

@@ -61,7 +61,7 @@ def test_every_figure_of_a_plan_can_be_said(capsys: pytest.CaptureFixture[str]) 
     asked = ("plan", "stock", "--stems", "60", "--by", "2026-06-20", *FROSTS)
     usual = as_json(capsys, *asked)
     # Nine doubles in ten, as a bred series claims [S159], where ordinary strains have five [S98].
-    assert as_json(capsys, *asked, "--doubles", "90%")["seeds"] < 0.6 * usual["seeds"]
+    assert as_json(capsys, *asked, "--doubles", "90%")["seeds"] < 0.63 * usual["seeds"]
     assert as_json(capsys, *asked, "--rho", "0.02")["seeds"] > usual["seeds"]
     odd = {"rho": "0.02", "cells_per_tray": "50", "days_to_first_cut": "60"}
     for name in FIGURES:

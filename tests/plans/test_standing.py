@@ -66,7 +66,30 @@ def test_what_never_was_cut_is_not_counted_on() -> None:
     stand(pencil, "peony", 60, "2025-04-02")
     pencil.today = date(2026, 3, 1)
     refused = seen(pencil, "plan 40 peony fresh by 2026-06-18")
-    assert isinstance(refused, Problem) and "own record" in refused.sentence
+    assert isinstance(refused, Problem)
+    assert refused.sentence == (
+        "P01, peony in b1, stands already, and was never cut: its first cut, once written, tells when."
+    )
+
+
+def test_what_its_sheet_lacks_is_told_of_what_stands() -> None:
+    pencil = farm()
+    stand(pencil, "lavender", 30, "2025-04-02", first_cut="2025-06-20")
+    pencil.today = date(2026, 3, 1)
+    refused = seen(pencil, "plan 60 lavender dry by 2026-08-20")
+    assert isinstance(refused, Problem)
+    assert refused.sentence.startswith(
+        "P01, lavender in b1, stands already. The sheet of lavender has no stems"
+    )
+    pencil.write("sheet", crop="lavender", figure="stems_per_plant", value="80 to 120", source="own record")
+    view = seen(pencil, "plan 60 lavender dry by 2026-08-20")
+    assert isinstance(view, Preview) and view.plans[0].stands == ("P01",)
+    # what stands has its room: nothing clashes, and the line says the same as the look before it
+    assert view.clashes == ()
+    read = read_line("plan 60 lavender dry by 2026-08-20", pencil.farm, pencil.today)
+    assert isinstance(read, Reading)
+    assert dict(read.drafts[0].fields) == dict(view.drafts[0].fields)
+    assert f"kept {round(100 * view.plans[0].promise.chance)} times in 100" in read.remarks
 
 
 def test_too_few_stand_and_the_chance_says_so() -> None:

@@ -50,10 +50,10 @@ def test_a_line_that_is_full_says_so_and_which_lot_could_go() -> None:
     assert (one.line, one.taken, one.free, one.is_full) == ("line 1", 5, 0, True)
     assert (one.dark, one.fan, two.dark) == (True, True, None)
     assert [(go.lot, go.why, go.feet) for go in one.could_go] == [("L001", "dry", 3)]
-    assert [(go.lot, go.why) for go in two.could_go] == [("L003", "overdue")]
+    assert [(go.lot, go.why, go.do) for go in two.could_go] == [("L003", "overdue", "snap test")]
     assert (room.feet, room.taken, room.free) == (45, 10, 35)
     page = shed(pencil.farm, DAY, [])
-    assert page.wrong == ("line 1 is full; box L001 (3 ft)",)
+    assert page.wrong == ("line 1 is full; L001: box (3 ft)",)
     assert [alert.short for alert in page.alerts] == ["line 1 full"]
 
 
@@ -148,7 +148,7 @@ def test_the_morning_says_what_is_wrong_the_cooler_first() -> None:
     pencil.write("air", room="cooler", f=41, clock="06:40")
     pencil.write("tonight", f=48)
     assert shed(pencil.farm, DAY, []).wrong == (
-        "the cooler stood at 41 F, over 38: see to it before all else",
+        "the cooler stood at 41 F, over 38 F: see to it before all else",
         "74 % RH at 06:40, 65 or over for 4 h: drying is slow",
         "tonight bunches pick up damp (95 % RH at 55 F): close up",
     )

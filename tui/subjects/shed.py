@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from core.beds.rows import bed_rows
+from core.dialect import told_f
 from core.shed.rows import Shed
 from core.shed.rows import shed as shed_rows
 from core.text import PAGE, named, wrapped
@@ -38,7 +39,7 @@ LINES = (
     Column("bunches", "bunches"),
     Column("dark", "dark", show=_yes),
     Column("fan", "fan", show=_yes),
-    Column("could_go", "could go", show=lambda lots: ", ".join(f"{one.lot} {one.why}" for one in lots)),
+    Column("could_go", "could go", show=lambda lots: ", ".join(f"{one.lot}: {one.do}" for one in lots)),
 )
 ESTIMATES = "Estimates: look at the hygrometer and at the bunches."
 
@@ -137,10 +138,10 @@ def _extremes(window: Extremes) -> str:
 
 
 def _span(low_f: float | None, high_f: float | None, low_rh: float | None, high_rh: float | None) -> str:
-    spans = ((low_f, high_f, " F"), (low_rh, high_rh, " % RH"))
+    spans = ((low_f, high_f, told_f, " F"), (low_rh, high_rh, "{:.0f}".format, " % RH"))
     return ", ".join(
-        f"{'?' if low is None else f'{low:.0f}'} to {'?' if high is None else f'{high:.0f}'}{unit}"
-        for low, high, unit in spans
+        f"{'?' if low is None else told(low)} to {'?' if high is None else told(high)}{unit}"
+        for low, high, told, unit in spans
         if low is not None or high is not None
     )
 

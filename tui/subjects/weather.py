@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from core.dialect import told_course, told_f, told_spread
 from core.kinds import sentence
 from core.problems import Problem
 from core.reckon.climate.frost import METHODS, USUAL_METHOD, Method
@@ -20,7 +21,7 @@ from core.weather.rows import FarmWeather, KeptDate, farm_weather, weather_json
 from core.weather.station_import import bring_in
 from core.weather.tonight import AtRisk, Tonight, tonight_or_now
 from tui import out
-from tui.arguments import number
+from tui.arguments import fahrenheit, number
 from tui.cli_session import close_door, open_session, say_written
 from tui.command import Command, Run, tell, tell_done
 from tui.frost_page import frost_lines, own_lines
@@ -221,7 +222,9 @@ def tonight(args: Namespace) -> int:
 def _expected(found: Tonight) -> str:
     parts = []
     if found.estimate_f is not None:
-        parts.append(f"about {found.estimate_f:.0f} F if it stays clear and calm (+- {found.spread_f:.1f})")
+        parts.append(
+            f"about {found.estimate_f:.0f} F if it stays clear and calm (+- {told_spread(found.spread_f or 0.0)})"
+        )
     if found.forecast_f is not None:
         parts.append(f"forecast {found.forecast_f:g} F")
     return "Tonight: " + ("; ".join(parts) or "nothing to go by yet")
@@ -237,7 +240,7 @@ def night_short(found: Tonight) -> Iterator[str]:
         if rows:
             yield f"{do} ({len(rows)}): " + ", ".join(f"{row.bed or row.code} {row.crop}" for row in rows)
     if found.low_f is not None and not found.at_risk:
-        yield f"Nothing is at risk at {found.low_f:.0f} F."
+        yield f"Nothing is at risk at {told_f(found.low_f)} F."
     if found.ahead:
         yield "; ".join(night.says for night in found.ahead)
     yield from found.says
@@ -251,14 +254,14 @@ def night_lines(found: Tonight) -> Iterator[str]:
     if found.sunset and found.sunrise:
         yield f"  sunset {found.sunset}, sunrise {found.sunrise}"
     if found.course:
-        yield "  " + "  ".join(f"{clock} {degrees:.0f}" for clock, degrees in found.course)
+        yield "  " + "  ".join(f"{clock} {told_course(degrees)}" for clock, degrees in found.course)
     for what, head in (("tray", "Trays that are out tonight"), ("planting", "Beds without cover")):
         rows = [row for row in found.at_risk if row.what == what]
         if rows:
             yield f"{head} ({len(rows)})"
             yield from map(_risk, rows)
     if found.low_f is not None and not found.at_risk:
-        yield f"Nothing is at risk at {found.low_f:.0f} F."
+        yield f"Nothing is at risk at {told_f(found.low_f)} F."
     yield from (f"{night.says}" for night in found.ahead)
     yield from (f"  {said}" for said in found.says)
     yield "  Low ground is colder than the thermometer by the shed: look there first."
@@ -308,7 +311,7 @@ def _options(weather: argparse.ArgumentParser) -> None:
         asks=True,
     )
     risk.add_argument("hardiness", metavar="CLASS", choices=("hardy", "half-hardy", "tender"))
-    risk.add_argument("threshold", metavar="F", type=_with_unit("fF"), help="such as 36F")
+    risk.add_argument("threshold", metavar="F", type=_threshold, help="such as 36F or 2.2C")
     risk.add_argument("risk", metavar="PERCENT", type=_with_unit("%"), help="such as 10%%")
 
 
@@ -316,6 +319,12 @@ def _unit(text: str) -> str:
     if text.lower() not in ("f", "c", "tenths"):
         raise argparse.ArgumentTypeError("the unit is F, C or tenths (of a degree C)")
     return text.lower()
+
+
+def _threshold(text: str) -> float:
+    """The cold of a frost in degrees F: 36F, 36, or the whole one that 2.2C is told for."""
+    value = fahrenheit(text)
+    return round(value) if text[-1:] in ("c", "C") or value == int(value) else value
 
 
 def _with_unit(unit: str) -> Callable[[str], float]:

@@ -9,10 +9,11 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
+from core.dialect import in_words
 from tui.messages import PaneResized, RowMoved
 from tui.phrases import MARK
 from tui.table import Line
-from tui.widgets.text_lines import changed_cells, strip_of
+from tui.widgets.text_lines import changed_cells, strip_of, worded
 
 if TYPE_CHECKING:
     from tui.row_keys import Row
@@ -73,7 +74,8 @@ class Pane(Widget):
         painted += self._rows(view)
         painted += [((), "")] * (height - below - len(painted))
         painted += [(line, "") for line in view.lines_below()]
-        return (painted + [((), "")] * height)[:height]
+        painted += [((), "")] * height
+        return [(worded(line), look) for line, look in painted[:height]]
 
     def _head(self, view: View) -> Line:
         more = "" if view.ruled else view.listing.more
@@ -96,7 +98,7 @@ class Pane(Widget):
             # of two rows on a line only the one under the cursor is marked
             left, right = ("", look) if listing.is_right else (look, "")
             marks = ("  ", mark) if listing.is_right else (mark, "  ")
-            text = "".join(part for part, _ in row.line)
+            text = in_words("".join(part for part, _ in row.line))
             span = f"{marks[0]}{text:{row.at - MARK}}", left or row.line[0][1]
             beside = "".join(part for part, _ in row.beside.line)
             painted.append(((span, (f"{marks[1]}{beside}", right or row.beside.line[0][1])), ""))

@@ -9,8 +9,14 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
+from core.dialect import in_words
 from tui.look import STYLES
 from tui.table import Line, cells
+
+
+def worded(line: Line) -> Line:
+    """The line in the words of the farm."""
+    return tuple((in_words(text), look) for text, look in line)
 
 
 def strip_of(line: Line, width: int, look: str = "") -> Strip:
@@ -47,7 +53,7 @@ class TextLines(Widget):
 
     def show(self, lines: Sequence[Line]) -> None:
         """Show these lines from now on."""
-        old, self.lines = self.lines, tuple(lines)
+        old, self.lines = self.lines, tuple(map(worded, lines))
         width = self.size.width
         if not width:
             return

@@ -280,7 +280,8 @@ def _sensible(curve: Curve, grams: list[float], hours: list[float]) -> Curve | P
         return not_slowing(hours)
     if hours[0] > 0 and curve.grams_at(0) > 4 * grams[0]:
         return no_sense(
-            f"run back to the hanging it would have weighed {curve.grams_at(0):.0f} g: count the hours from the hanging"
+            f"by these weighings it was {curve.grams_at(0):.0f} g when it was hung, which cannot be: look for one that "
+            "is wrong, or whose day or hour is, counted from the hanging"
         )
     return curve
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from core.plans.poor_yield import times_in_100
+from core.plans.plan import times_in_100
 from core.plans.preview import Preview
 from core.plans.rows import PlanRow
 from core.plans.season_strip import SeasonStrip, season_strip

@@ -1,0 +1,85 @@
+"""Beds made in a line: one, or a row of them, of one size."""
+
+from __future__ import annotations
+
+import re
+
+from core.language.line import Line, Reading, Refused, short
+from core.language.names import new_bed_name
+from core.language.tokens import Number, Token
+
+USUAL_WIDTH_IN = 36
+
+
+def bed(line: Line) -> Reading:
+    """ "bed b3 50ft x 30in": a bed is made, or its size put right; "beds b1-b30 50ft": a row of them."""
+    line.take_words(("bed", "beds", "x"))
+    feet, width = _take_size(line)
+    if names := _row_of_beds(line):
+        return _make_beds(line, names, feet, width)
+    name = new_bed_name(line)
+    if feet is None:
+        feet = line.take_number("feet")
+    line.refuse_leftovers()
+    if feet is None:
+        raise Refused(f"How long is bed {name}? Write its feet: bed {name} 50ft.", near=("50ft",))
+    if width is None:
+        old = line.farm.beds.get(name)
+        width = old.width_in if old else USUAL_WIDTH_IN
+        line.remark(f"{width:g} in wide{'' if old else ', as none was said'}")
+    return line.reading(line.draft("bed", bed=name, feet=feet, width_in=width))
+
+
+def _take_size(line: Line) -> tuple[Number | None, Number | None]:
+    """The feet of a bed and its inches of width; "50ft x 3ft": of two lengths in feet the second is the width."""
+    in_feet = [t for t in line.free() if t.number is not None and t.unit == "ft"]
+    width = line.take_unit("in", "inches")
+    if len(in_feet) == 2 and width is None:
+        wide = in_feet[1].number
+        assert wide is not None
+        in_feet[1].taken, width = True, wide * INCHES_A_FOOT
+    return line.take_unit("ft", "feet"), width
+
+
+INCHES_A_FOOT = 12
+_ROW = re.compile(r"([a-z]{1,8}-?)([0-9]{1,3})-(?:([a-z]{1,8}-?))?([0-9]{1,3})")
+BEDS_MOST = 100
+"""Beds that one line makes."""
+
+
+def _row_of_beds(line: Line) -> list[str]:
+    """ "b1" to "b30" of "b1-b30" or "b1-30"; none where no row of beds is named."""
+    for token in line.free():
+        found = _ROW.fullmatch(_joined(line, token)) if token.is_word else None
+        if found is None or found[3] not in (None, found[1]):
+            continue
+        first, last = int(found[2]), int(found[4])
+        if not 0 < last - first < BEDS_MOST:
+            raise Refused(
+                f"{short(token.text)} would be no row of beds: write the lower number first, and {BEDS_MOST} "
+                "at the most, such as b1-b30."
+            )
+        token.taken = True
+        if token.low != found[0]:
+            for other in line.words[line.words.index(token) + 1 :][:2]:
+                other.taken = True
+        return [f"{found[1]}{n}" for n in range(first, last + 1)]
+    return []
+
+
+def _joined(line: Line, token: Token) -> str:
+    """ "b1-b6" of "b1 to b6"; the word itself where nothing follows it so."""
+    to = line.after(token)
+    last = line.after(to) if to is not None and to.low in ("to", "through", "thru") else None
+    return f"{token.low}-{last.low}" if last is not None and last.is_word else token.low
+
+
+def _make_beds(line: Line, names: list[str], feet: Number | None, width: Number | None) -> Reading:
+    """Many beds of one size."""
+    feet = line.take_number("feet") if feet is None else feet
+    if feet is None:
+        raise Refused(f"How long are beds {names[0]} to {names[-1]}? Write their feet.", near=("50ft",))
+    if width is None:
+        width = USUAL_WIDTH_IN
+        line.remark(f"{width:g} in wide, as none was said")
+    return line.reading(*(line.draft("bed", bed=name, feet=feet, width_in=width) for name in names))

@@ -1,0 +1,238 @@
+"""What the program says, in the words, dates and degrees of the farm: of North America unless it says British.
+
+Everything is written once, as the trade in North America writes it. Where text is laid out or told, `in_words` turns it
+into British words: one table of spellings, the day before the month where a number stands for a month, degrees C. Her
+own words (a note, a variety, a buyer) are never changed: `keep` remembers those that would be.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import ClassVar
+
+AMERICAN, BRITISH = "american", "british"
+DIALECTS: Mapping[str, str] = {
+    "american": AMERICAN,
+    "us": AMERICAN,
+    "usa": AMERICAN,
+    "british": BRITISH,
+    "uk": BRITISH,
+    "english": BRITISH,
+}
+"""As it is typed -> the words a farm may have."""
+
+SPELLED: Mapping[str, str] = {
+    "gray": "grey",
+    "mold": "mould",
+    "molds": "moulds",
+    "moldy": "mouldy",
+    "color": "colour",
+    "colors": "colours",
+    "colored": "coloured",
+    "bicolor": "bicolour",
+    "fall": "autumn",
+    "falls": "autumns",
+    "boutonniere": "buttonhole",
+    "boutonnieres": "buttonholes",
+    "center": "centre",
+    "centerpiece": "centrepiece",
+    "centerpieces": "centrepieces",
+    "sulfur": "sulphur",
+    "fiber": "fibre",
+    "favorite": "favourite",
+    "canceled": "cancelled",
+    "Fahrenheit": "Celsius",
+    "degrees F": "degrees C",
+    "the month first": "the day first",
+    "6/20": "20/6",
+    "58 to 84 41": "14 to 29 41",
+    "58 to 84": "14 to 29",
+}
+"""What is said in North America -> in Britain; of what begins alike the longer is taken."""
+
+_WORDS = re.compile(
+    rf"(?<![\w-])(?:{'|'.join(map(re.escape, sorted(SPELLED, key=len, reverse=True)))})(?![\w/])(?! short\b)",
+    re.IGNORECASE,
+)
+_CASELESS = {american.lower(): british for american, british in SPELLED.items()}
+_DEGREES = re.compile(
+    r"(?P<before>about |within |own ground )?(?<![\w.])(?P<low>[-+]?\d+(?:\.\d+)?)"
+    r"(?:(?P<to> to |-)(?P<high>-?\d+(?:\.\d+)?))?(?P<space> ?)F\b"
+    r"(?P<after> colder| milder| above outdoors| of each other| of this)?(?P<gap>  +)?"
+)
+_FIGURE = re.compile(r"(?P<label>, )F:(?P<gap> +)(?P<value>[^\[]*)")
+"""A figure of a crop's sheet after its label: "germinates at, F:  70-75"."""
+_OF_FIGURE = re.compile(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?! ?(?:d\b|days|weeks|wk|h\b|\d|[.-]))")
+_BARE = re.compile(
+    r"\b(?P<what>(?:low|high|tonight|forecast|dusk|dew|tomorrow|(?:mon|tue|wed|thu|fri|sat|sun)(?: night)?) )"
+    r"(?P<number>-?\d{1,3})(?![\d:/%.-]| ?[FC]\b| [a-z]*(?:uary|rch|ril|may|june|july|ust|ember|ober)\b)"
+)
+"""The low of a line given as an example, without its unit."""
+_MONTH_DAY = re.compile(r"(?<![\w/.-])(0[1-9]|1[0-2])-([0-2][0-9]|3[01])(?![\w/-])")
+_CHUNK = re.compile(r"\S+")
+
+
+class _Spoken:
+    """How the farm that is open speaks."""
+
+    british: ClassVar[bool] = False
+    hers: ClassVar[set[tuple[str, str] | str]] = set()
+    typed: ClassVar[frozenset[str]] = frozenset()
+
+
+def speak(dialect: str) -> None:
+    """From now on everything is told in the words of that dialect, British or else as it is written."""
+    _Spoken.british = dialect == BRITISH
+    _Spoken.hers = set()
+    _Spoken.typed = frozenset()
+
+
+def is_british() -> bool:
+    """Whether the farm that is open speaks British."""
+    return _Spoken.british
+
+
+def keep(texts: Iterable[str | None]) -> None:
+    """These are her own words: what in them looks like the program's is never changed."""
+    if not _Spoken.british:
+        return
+    for text in filter(None, texts):
+        for found in (found for pattern in _PATTERNS for found in pattern.finditer(text)):
+            before, chunk, after = _around(text, found)
+            if not before and not after:
+                _Spoken.hers.add(chunk)
+            if before:
+                _Spoken.hers.add((before, chunk))
+            if after:
+                _Spoken.hers.add((chunk, after))
+
+
+def keep_typed(line: str) -> None:
+    """What she has typed last, which a refusal may quote."""
+    if _Spoken.british:
+        _Spoken.typed = frozenset(chunk.strip("',;:.()\"") for chunk in line.split())
+
+
+def in_words(text: str) -> str:
+    """The program's own text in the words of the farm. What is turned already is not turned again."""
+    if not _Spoken.british:
+        return text
+    for pattern, turned in _PATTERNS.items():
+        text = pattern.sub(lambda found, turned=turned: _as_kept(found) or turned(found), text)  # type: ignore[misc]
+    return text
+
+
+def told_f(degrees_f: float) -> str:
+    """Degrees F to a whole one, for a sentence; where they will be told in C, as they are."""
+    return f"{degrees_f:g}" if _Spoken.british else f"{degrees_f:.0f}"
+
+
+def told_course(degrees_f: float) -> str:
+    """The degrees of one hour of a night, a whole number without its unit."""
+    return celsius(degrees_f, whole=True) if _Spoken.british else f"{degrees_f:.0f}"
+
+
+def told_spread(degrees_f: float) -> str:
+    """By how many degrees an estimate may be wrong, without their unit."""
+    return f"{degrees_f / 1.8 if _Spoken.british else degrees_f:.1f}"
+
+
+def celsius(degrees_f: float, *, whole: bool = False) -> str:
+    """So many degrees F in C, to a tenth or to a whole one."""
+    return _plain(round((degrees_f - 32) / 1.8, 0 if whole else 1))
+
+
+def _as_kept(found: re.Match[str]) -> str | None:
+    """What was found as it is, where it is of her own words."""
+    if not _Spoken.hers and not _Spoken.typed:
+        return None
+    before, chunk, after = _around(found.string, found)
+    hers = _Spoken.hers
+    is_hers = chunk in hers or (before, chunk) in hers or (chunk, after) in hers
+    start, end = found.span()
+    is_quoted = found.string[max(start - 1, 0) : end + 1] == f"'{found[0]}'" and found[0] in _Spoken.typed
+    return found[0] if is_hers or is_quoted else None
+
+
+def _around(text: str, found: re.Match[str]) -> tuple[str, str, str]:
+    """What was found with all that is written together with it, and the words before and after."""
+    start, end = found.span()
+    while start and not text[start - 1].isspace():
+        start -= 1
+    while end < len(text) and not text[end].isspace():
+        end += 1
+    before, after = text[:start].split()[-1:], text[end:].split()[:1]
+    return _bare(before[0] if before else ""), _bare(text[start:end]), _bare(after[0] if after else "")
+
+
+def _bare(chunk: str) -> str:
+    return chunk.strip("',;:.()\"").lower()
+
+
+def _spelled(found: re.Match[str]) -> str:
+    british = _CASELESS[found[0].lower()]
+    return british[0].upper() + british[1:] if found[0][0].isupper() else british
+
+
+def _degrees(found: re.Match[str]) -> str:
+    before, space, after = found["before"] or "", found["space"], found["after"] or ""
+    differ = bool(after) or before in ("within ", "own ground ")
+    numbers = [number for number in (found["low"], found["high"]) if number is not None]
+    turned = [
+        _difference(number) if differ else _turned(number, is_about=before == "about ") for number in numbers
+    ]
+    told = (found["to"] or "").join(turned)
+    if found["to"] == "-" and turned[-1].startswith("-"):
+        told = " to ".join(turned)
+    text, gap = f"{before}{told}{space}C{after}", found["gap"] or ""
+    room = len(found[0]) - len(gap)
+    if not found.string[: found.start()].strip():  # the first column of a table
+        text = text.rjust(room)
+    return text + " " * max(len(gap) + room - len(text), min(len(gap), 1))
+
+
+def _turned(number: str, *, is_about: bool) -> str:
+    """Whole where it is an estimate, or a whole number far from freezing, where tenths say nothing."""
+    degrees_f = float(number)
+    return celsius(degrees_f, whole=is_about or ("." not in number and abs(degrees_f - 32) >= 18))
+
+
+def _figure(found: re.Match[str]) -> str:
+    def turned(one: re.Match[str]) -> str:
+        ends = [celsius(float(number), whole=True) for number in one.groups()[::2] if number]
+        return (" to " if ends[0].startswith("-") else "-").join(ends)
+
+    return f"{found['label']}C:{found['gap']}{_OF_FIGURE.sub(turned, found['value'])}"
+
+
+def _difference(number: str) -> str:
+    sign = "+" if number.startswith("+") else ""
+    return sign + _plain(round(float(number) / 1.8, 1))
+
+
+def _plain(value: float) -> str:
+    return f"{value + 0.0 if value else 0.0:.1f}".removesuffix(".0")
+
+
+def _bare_degrees(found: re.Match[str]) -> str:
+    if found["number"] in _Spoken.typed:
+        return found[0]
+    return f"{found['what']}{celsius(float(found['number']), whole=True)}C"
+
+
+def _day_first(found: re.Match[str]) -> str:
+    """ "05-14" as "14/5"; "10-12", which may be a range of anything, is left."""
+    month, day = found[1], found[2]
+    if "0" not in (month[0], day[0]) or day == "00" or found[0] in _Spoken.typed:
+        return found[0]
+    return f"{int(day)}/{int(month)}"
+
+
+_PATTERNS = {
+    _FIGURE: _figure,
+    _DEGREES: _degrees,
+    _BARE: _bare_degrees,
+    _MONTH_DAY: _day_first,
+    _WORDS: _spelled,
+}
