@@ -292,6 +292,8 @@ class Farm:
     station: happened.Station | None = None
     sheets: dict[str, dict[str, happened.OwnFigure]] = field(default_factory=dict)
     """"crop" or "crop (way)" -> figure -> what the farm has for it."""
+    variety_sheets: dict[str, dict[str, dict[str, happened.OwnFigure]]] = field(default_factory=dict)
+    """crop -> variety in small letters -> figure -> what the farm has for it."""
     crops: dict[str, happened.OwnCrop] = field(default_factory=dict)
     """The crops of the farm's own, by name in small letters."""
     beds: dict[str, Bed] = field(default_factory=dict)

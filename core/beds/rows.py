@@ -138,7 +138,7 @@ def _bed_row(farm: Farm, bed: Bed, day: date, by_warmth: ByWarmth | None) -> Bed
 def _planting_row(
     farm: Farm, bed: Bed, planting: Planting, day: date, low: Low | None, by_warmth: ByWarmth | None
 ) -> PlantingRow:
-    sheet = farm_sheet(farm, planting.crop, planting.way)
+    sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
     out = date.fromisoformat(planting.out_on)
     warm = _first_cut_by_warmth(sheet, planting, out, day, by_warmth)
     cut_from, cut_to, because = _cutting(farm, sheet, planting, out, day, warm)

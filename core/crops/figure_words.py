@@ -39,6 +39,10 @@ WORDS: Mapping[str, tuple[str, ...]] = {
     "prime_months": ("months at its prime", "months in the box"),
     "seeds_per_gram": ("seeds a gram",),
     "uses": ("use", "grown for"),
+    "color": ("colour",),
+    "height_in": ("height", "tall"),
+    "form": ("flower form",),
+    "flowering_group": ("group", "day length"),
 }
 """Figure -> what she may call it besides its name and its label on the sheet: exactly so, in these words."""
 

@@ -71,6 +71,10 @@ class Sheet(NamedTuple):
     own_like: str | None = None
     """Of a crop of the farm's own the crop it is like, "" where it is like none; None for one of the library."""
     uses: Figure[str] | None = None
+    color: Figure[str] | None = None
+    height_in: Figure[Span] | None = None
+    form: Figure[str] | None = None
+    flowering_group: Figure[str] | None = None
     life_cycle: Figure[str] | None = None
     hardiness_low_f: Figure[float] | None = None
     direct_sow: Figure[str] | None = None
@@ -177,6 +181,10 @@ class About(NamedTuple):
 FIGURES: dict[str, About] = {
     "hardiness": About("hardiness"),
     "uses": About("grown for"),
+    "color": About("color"),
+    "height_in": About("height, in", "inches", 1, 400),
+    "form": About("form"),
+    "flowering_group": About("flowering group or day length"),
     "life_cycle": About("kind of plant"),
     "hardiness_low_f": About("lowest once hardened, F", "degrees", -60, 60),
     "direct_sow": About("sown straight in the bed"),
@@ -235,6 +243,10 @@ FIGURES: dict[str, About] = {
 
 OWN_ONLY = (
     "uses",
+    "color",
+    "height_in",
+    "form",
+    "flowering_group",
     "heat_units_to_first_cut",
     "heat_base_f",
     "heat_upper_f",

@@ -62,7 +62,7 @@ def hang(line: Line) -> Reading:
     line.refuse_leftovers()
     where = place_or_last(line, to, "line")
     stems = held.stems if stems is None else stems
-    if (way := way_to_dry(farm_sheet(line.farm, lot.crop, lot.way))) in ("press", "silica"):
+    if (way := way_to_dry(farm_sheet(line.farm, lot.crop, lot.way, lot.variety))) in ("press", "silica"):
         line.remark(f"{lot.crop} dries {'pressed' if way == 'press' else 'in silica'} by its sheet, not hung")
     _remark_on_room(line, where, stems, 0 if per is None else whole(per, "stems in a bunch"))
     return line.reading(

@@ -4,7 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="The book",
-    kinds=("farm", "crop", "sheet", "note", "settled", "strike"),
+    kinds=("farm", "crop", "sheet", "variety sheet", "note", "settled", "strike"),
     verbs={
         "crop": ("crop",),
         "sheet": ("sheet",),

@@ -55,7 +55,7 @@ def take_value(line: Line, crop: str, figure: str, rest: list[Token]) -> tuple[s
         used = 2 if [t.low for t in rest[:2]] == ["half", "hardy"] else 1
         value = "-".join(t.low for t in rest[:used])
     else:
-        value, used = _number(rest)
+        value, used = _number(figure, rest)
     for token in rest[:used]:
         token.taken = True
     if isinstance(problem := own_value(crop, figure, value), Problem):
@@ -67,22 +67,25 @@ def _to_next(rest: list[Token]) -> int:
     return next((n for n in range(1, len(rest)) if figure_at(rest[n:], exact=True)[1]), len(rest))
 
 
-def _number(rest: list[Token]) -> tuple[str, int]:
+def _number(figure: str, rest: list[Token]) -> tuple[str, int]:
     """ "12", "12 to 14", "-2 to 0", "36-38", and the word for what is counted, if one follows."""
-    first = _plain(rest[0])
+    first = _plain(figure, rest[0])
     used = 1
     if len(rest) >= 3 and rest[1].low in ("to", "-") and rest[2].number is not None:
-        first, used = f"{first} to {_plain(rest[2])}", 3
+        first, used = f"{first} to {_plain(figure, rest[2])}", 3
     if len(rest) > used and rest[used].is_word and rest[used].low in _COUNTED:
         used += 1
     return first, used
 
 
-def _plain(token: Token) -> str:
-    """The number without the unit that the figure has anyway; another unit stays, to be refused."""
-    if token.number is None or token.unit in ("ft", "bunches", "gauge", "%", "mph"):
+def _plain(figure: str, token: Token) -> str:
+    """The number without the unit that the figure has anyway, feet as inches; another unit stays, to be refused."""
+    if token.number is None:
         return token.text
-    return f"{token.number:.10g}"
+    if token.unit == "ft" and figure.endswith("_in"):
+        return f"{token.number * 12:.10g}"
+    other = token.unit in ("ft", "bunches", "gauge", "%", "mph", "min")
+    return f"{token.number:.10g}{f' {token.unit}' if other else ''}"
 
 
 def correct_figure(line: Line, entry: Entry) -> dict[str, str]:

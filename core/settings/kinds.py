@@ -85,6 +85,16 @@ def sheet_name(crop: str, way: str | None) -> str:
     return f"{crop} ({way})" if way else crop
 
 
+def _variety_sheet(farm: Farm, entry: Entry) -> None:
+    """A figure of a variety, which goes before the crop's; one that cannot be is told as one of a crop is."""
+    f = entry.fields
+    figure = _usable(farm, entry, f"{f['crop']} {f['variety']}", f"own sheet of {f['variety']}, {entry.on}")
+    if figure is not None:
+        farm.note_variety(f["crop"], f["variety"])
+        of_crop = farm.variety_sheets.setdefault(f["crop"], {})
+        of_crop.setdefault(f["variety"].lower(), {})[f["figure"]] = figure
+
+
 UNUSABLE = "unusable figure"
 """The sort of matter that a good figure settles: one that no crop can have."""
 
@@ -93,14 +103,22 @@ def _sheet(farm: Farm, entry: Entry) -> None:
     """A figure of the farm's own; one that cannot be is told and not used, and the next good one settles it."""
     f = entry.fields
     name = sheet_name(f["crop"], f.get("way"))
+    figure = _usable(farm, entry, name, f"own sheet, {entry.on}")
+    if figure is not None:
+        farm.sheets.setdefault(name, {})[f["figure"]] = figure
+
+
+def _usable(farm: Farm, entry: Entry, name: str, source: str) -> OwnFigure | None:
+    """The figure that the entry gives `name`, from the `source` it says or this; None, and a matter, where it cannot be
+    one."""
+    f = entry.fields
     farm.settle(UNUSABLE, name, f["figure"])
     value = own_value(f["crop"], f["figure"], f["value"])
     if isinstance(value, Problem):
         told = f"The sheet of {name}, {f['figure']}: {value.sentence} It is not used."
         farm.note_matter(told, entry.id, UNUSABLE, name, f["figure"])
-        return
-    own = farm.sheets.setdefault(name, {})
-    own[f["figure"]] = OwnFigure(f["value"], f.get("source") or f"own sheet, {entry.on}")
+        return None
+    return OwnFigure(f["value"], f.get("source") or source)
 
 
 def _note(farm: Farm, entry: Entry) -> None:
@@ -156,6 +174,14 @@ KINDS = (
         "{crop}[ ({way})]: {figure} is {value}[, {source}]",
         needs(crop="text", figure="code", value="text") | may(way="code", source="text"),
         _sheet,
+        check=_check_sheet,
+        describes=True,
+    ),
+    Kind(
+        "variety sheet",
+        "{crop} {variety}: {figure} is {value}[, {source}]",
+        needs(crop="text", variety="text", figure="code", value="text") | may(source="text"),
+        _variety_sheet,
         check=_check_sheet,
         describes=True,
     ),

@@ -10,7 +10,7 @@ from core.codes import MOST_ALIKE, canonical, code_in, named
 from core.crops.sheet import KINDS
 from core.dialect import AMERICAN, BRITISH, DIALECTS
 from core.farm import Farm
-from core.language.crops import need_crop, take_way
+from core.language.crops import need_crop, take_variety, take_way
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either, short
 from core.language.offers import crops, varieties, words
@@ -91,16 +91,23 @@ def _name(line: Line, first: Token) -> str:
 
 
 def sheet(line: Line) -> Reading:
-    """ "sheet strawflower early drying_days 14-21 own record": a figure of the farm's own and its source."""
+    """ "sheet strawflower early drying_days 14-21 own record": a figure of the farm's own and its source; with a
+    variety ("sheet zinnia lime days to first cut 70") it is that variety's alone."""
     words, figure = _figure(line)
     crop = need_crop(line)
     way = take_way(line, crop)
+    variety = take_variety(line, crop)
+    if way and variety:
+        raise Refused(f"Of {variety}, or of {crop} grown the {way} way? Write one of them.", "ambiguous")
     value, left = take_value(line, crop, figure, words)
     for token in left:
         token.taken = True
     source = line.text[left[0].start : left[-1].end].strip("'\" ") if left else None
     line.refuse_leftovers(KINDS)
-    return line.reading(line.draft("sheet", crop=crop, way=way, figure=figure, value=value, source=source))
+    said = {"crop": crop, "figure": figure, "value": value, "source": source}
+    if variety is not None:
+        return line.reading(line.draft("variety sheet", **said, variety=variety))
+    return line.reading(line.draft("sheet", **said, way=way))
 
 
 def _figure(line: Line) -> tuple[list[Token], str]:
@@ -206,7 +213,11 @@ def _figures(line: Line, farm: Farm) -> Iterable[str]:
     yield from KINDS
 
 
-CHANGES = {"crop": crop_lines.correct_crop, "sheet": correct_figure}
+CHANGES = {
+    "crop": crop_lines.correct_crop,
+    "sheet": correct_figure,
+    "variety sheet": correct_figure,
+}
 
 VERBS = (
     Verb(
@@ -242,7 +253,13 @@ VERBS = (
         "sheet",
         sheet,
         _JOB,
-        (("sheet strawflower days to dry 14-21 own record", "a figure of your own in the crop's sheet"),),
+        (
+            ("sheet strawflower days to dry 14-21 own record", "a figure of your own in the crop's sheet"),
+            (
+                "sheet zinnia lime days to first cut 70",
+                "or of one variety: color, height, form, group, stems",
+            ),
+        ),
         (crops, varieties, _figures),
         follow=(),
         own_day=True,

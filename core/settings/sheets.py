@@ -23,24 +23,29 @@ LIKE_MOST = 5
 """How many crops of the farm's own may follow one another, each like the next."""
 
 
-def farm_sheet(farm: Farm, crop: str, way: str | None = None) -> Sheet | None:
-    """The sheet of a crop on this farm; None where neither it nor the library has the crop (a book from elsewhere)."""
-    if (mine := farm.crops.get(crop)) is None:
-        own = {**farm.sheets.get(crop, {}), **farm.sheets.get(sheet_name(crop, way), {})}
-        return _sheet(crop, way, _as_items(own))
-    return _own(farm, crop, mine.like, LIKE_MOST)
+def farm_sheet(farm: Farm, crop: str, way: str | None = None, variety: str | None = None) -> Sheet | None:
+    """The sheet of a crop on this farm; None where neither it nor the library has the crop (a book from elsewhere).
+
+    What is known of the variety goes before what is known of the way of growing it, and that before the crop.
+    """
+    own = {**farm.sheets.get(crop, {}), **(farm.sheets.get(sheet_name(crop, way), {}) if way else {})}
+    if variety and crop in farm.variety_sheets:
+        own |= farm.variety_sheets[crop].get(variety.lower(), {})
+    if (mine := farm.crops.get(crop)) is not None:
+        return _own(farm, crop, mine.like, own, LIKE_MOST)
+    return _sheet(crop, way, _as_items(own))
 
 
-def _own(farm: Farm, crop: str, like: str, left: int) -> Sheet | None:
+def _own(farm: Farm, crop: str, like: str, own: Mapping[str, OwnFigure], left: int) -> Sheet | None:
     """The sheet of a crop of the farm's own; likenesses that run in a circle end after so many."""
     other = farm.crops.get(like)
     if like == crop or (not like and is_in_library(crop)):  # the library has come to know it
         found = _sheet(crop, None, ())
     elif other is not None:
-        found = _own(farm, like, other.like, left - 1) if left else None
+        found = _own(farm, like, other.like, farm.sheets.get(like, {}), left - 1) if left else None
     else:
         found = farm_sheet(farm, like) if like else None
-    return _own_sheet(crop, found, _as_items(farm.sheets.get(crop, {})))
+    return _own_sheet(crop, found, _as_items(own))
 
 
 def _as_items(own: Mapping[str, OwnFigure]) -> tuple[tuple[str, str, str], ...]:
@@ -66,6 +71,13 @@ def frosts(farm: Farm, year: int) -> Frost:
     the year beside.
     """
     return _frosts(tuple(farm.frost), in_south(farm), year)
+
+
+def of_varieties(farm: Farm, crop: str) -> dict[str, dict[str, OwnFigure]]:
+    """variety -> figure -> what the farm has for it; the variety as it was written first."""
+    written = {variety.lower(): variety for variety in reversed(farm.varieties.get(crop, []))}
+    found = farm.variety_sheets.get(crop, {})
+    return {written.get(variety, variety): figures for variety, figures in found.items() if figures}
 
 
 @lru_cache(maxsize=64)

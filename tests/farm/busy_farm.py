@@ -113,6 +113,7 @@ def busy() -> Pencil:
         "station", station="MEADOW HILL", file="meadow.csv", first="1990-01-01", last="2020-12-31", days=11000
     )
     write("sheet", crop="strawflower", figure="drying_days", value="12 to 18")
+    write("variety sheet", crop="zinnia", variety="lime", figure="days_to_first_cut", value="70")
     write("crop", crop="orlaya", like="ammi")
     write("note", about="b1", text="slugs along the edge")
     twin = pencil.made("cut", lot="L003", crop="zinnia", bed="b2", use="fresh", stems=5)  # of another machine

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
 from typing import Any
 
 from core.book.layout import is_farm
@@ -12,8 +13,9 @@ from core.crops.library import sheet as library_sheet
 from core.crops.sheet import FIGURES, Figure, Sheet
 from core.crops.sources import cited
 from core.crops.stages import StageCard, stage_card
+from core.happened import OwnFigure
 from core.places import USES
-from core.settings.sheets import sheet_called
+from core.settings.sheets import of_varieties, sheet_called
 from core.text import wrap
 from tui.cli_session import open_session
 from tui.command import Command, tell
@@ -32,7 +34,9 @@ def crop(args: Namespace) -> int:
         else library_sheet(name, args.way)
     )
     cards = [stage_card(found, use) for use in USES]
-    return tell(args, sheet_json(found, cards), sheet_lines(found, cards))
+    sorts = of_varieties(open_session(args).farm, found.crop) if is_farm(args.farm) else {}
+    told = {**sheet_json(found, cards), "varieties": sorts}
+    return tell(args, told, chain(sheet_lines(found, cards), variety_lines(sorts)))
 
 
 def _options(crop: ArgumentParser) -> None:
@@ -98,6 +102,17 @@ def _whose(sheet: Sheet) -> str:
     if sheet.own_like is None:
         return sheet.botanical
     return f"a crop of your own, like {sheet.own_like}" if sheet.own_like else "a crop of your own"
+
+
+def variety_lines(sorts: Mapping[str, Mapping[str, OwnFigure]]) -> Iterator[str]:
+    """The figures of the farm's own for varieties of the crop."""
+    if sorts:
+        yield ""
+        yield "Varieties, whose figures go before these"
+    for variety, figures in sorts.items():
+        for figure, own in figures.items():
+            label = f"  {variety}, {FIGURES[figure].label}:"
+            yield from wrap(f"{label:34} {own.value}  [{own.source}]", hang=35)
 
 
 def sheet_json(sheet: Sheet, cards: Sequence[StageCard]) -> dict[str, Any]:
