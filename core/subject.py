@@ -65,6 +65,7 @@ SUBJECTS = [
     "core.makings",
     "core.trays",
     "core.beds",
+    "core.tubers",
     "core.plans",
     "core.weather",
     "core.shed",

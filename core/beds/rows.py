@@ -311,7 +311,8 @@ class _Case(NamedTuple):
             return "look", self.day, f"{came}: what is black? Write what is lost, or clear it"
         if is_lifted(sheet):
             first, last = (on + timedelta(days=n) for n in LIFT_DAYS)
-            says = f"{came}: lift from {short_day(first)} to {short_day(last)} (common practice), then clear"
+            when = f"from {short_day(first)} to {short_day(last)} (common practice)"
+            says = f"{came}: lift it {when}, and write: lift {self.planting.code}"
             if self.day <= last + timedelta(days=LIFTED_DAYS):
                 return "lift", first, says
             return "clear", self.day, f"{came}: lifted or lost by now"

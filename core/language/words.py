@@ -208,8 +208,6 @@ SAID_OTHERWISE: Mapping[str, str] = {
         ("lat", "latitude", "lon", "longitude", "zone"),
         "That is of the farm: write farm latitude 44.1 longitude -72.6.",
     ),
-    "dig": "Tubers are planted: plant dahlia b4 40ft 20 tubers. Lifted ones: clear b4 dahlia.",
-    "lifted": "Lifted ones are cleared: clear b4 dahlia; what was stored, a note says.",
 }
 """Words with which nothing is written -> what to write."""
 
