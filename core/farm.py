@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from core import happened
 from core.codec import from_plain
+from core.order_rows import Order
 from core.places import Holding, Place, Use, holding_text, in_place
 from core.problems import Matter
 from core.register import Register
@@ -132,6 +133,7 @@ class Lot:
     """Dry stems times the day they were boxed, less those gone times the day they went (days as ordinals)."""
     gauges: list[int] = field(default_factory=list)
     """Gauges its heads were ever wired with."""
+    sales: list[happened.Sale] = field(default_factory=list)
 
     @property
     def lost(self) -> dict[str, int]:
@@ -201,10 +203,18 @@ class Piece:
     lost: dict[str, int] = field(default_factory=dict)
     stems: list[happened.StemsIn] = field(default_factory=list)
     makings: list[happened.MakingIn] = field(default_factory=list)
+    set_aside: dict[str, int] = field(default_factory=dict)
+    """Code of an order -> pieces picked for it that are still here."""
+    sales: list[happened.Sale] = field(default_factory=list)
 
     @property
     def on_hand(self) -> int:
         return self.count - self.sold - sum(self.lost.values())
+
+    @property
+    def free(self) -> int:
+        """Those on hand that are picked for nobody."""
+        return self.on_hand - sum(self.set_aside.values())
 
     @property
     def is_live(self) -> bool:
@@ -311,6 +321,7 @@ class Farm:
     """making -> the number at which it is bought again."""
     recipes: dict[str, Recipe] = field(default_factory=dict)
     pieces: Register[Piece] = field(default_factory=Register)
+    orders: Register[Order] = field(default_factory=Register)
     lines: dict[Place, happened.ShedLine] = field(default_factory=dict)
     boxes: dict[Place, Box] = field(default_factory=dict)
     """Those that were described or looked into."""
@@ -327,7 +338,7 @@ class Farm:
     notes: list[happened.Note] = field(default_factory=list)
     """The last 30."""
     codes: dict[str, int] = field(default_factory=dict)
-    """Highest number given so far to a tray ("S"), planting ("P"), lot ("L"), pieces ("M") and plan ("N")."""
+    """Highest number given so far to a tray ("S"), planting ("P"), lot ("L"), pieces ("M"), plan ("N"), order ("O")."""
     varieties: dict[str, list[str]] = field(default_factory=dict)
     """crop -> varieties and colors ever written for it."""
     causes: dict[str, int] = field(default_factory=dict)

@@ -103,6 +103,17 @@ class MakingIn(NamedTuple):
     number: float
 
 
+class Sale(NamedTuple):
+    """Stems of a lot, or pieces, that were sold: to whom, and for how much in all, in cents; None where no price was
+    said. `order` is the code of the order that they were handed over for, "" for none."""
+
+    on: str
+    number: int
+    cents: int | None
+    who: str
+    order: str = ""
+
+
 class SownFor(NamedTuple):
     """A tray (or a planting drilled, with 0 cells) sown for a plan."""
 

@@ -12,7 +12,7 @@ from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
 from core.subject import kind_of
 from core.text import LONGEST, clean, is_clean
-from core.units import day_from_iso, is_clock, month_day
+from core.units import day_from_iso, is_clock, money, month_day
 
 Holds = Literal["text", "code", "count", "number", "flag", "month_day", "day", "clock", "fields"]
 """What a field holds: clean text, a code or name of at most 40 characters, a whole number from 0, any number,
@@ -188,12 +188,12 @@ def fields_text(fields: Fields) -> str:
     """Fields of an entry in words: "stems 20, bed b4", "no variety"."""
     told = []
     for field, value in fields.items():
-        if field == "ref":  # it goes with the code beside it
+        if field in ("ref", "order_ref", "item_ref"):  # it goes with the code beside it
             continue
         name = _AS_TOLD.get(field) or field_words(field)
         if field in HERS and isinstance(value, str):
             keep((value,))
-        told.append(f"no {name}" if value is None else f"{name} {_shown(value)}{_unit(field)}")
+        told.append(f"no {name}" if value is None else f"{name} {_shown(value, field)}{_unit(field)}")
     return clean(", ".join(told))
 
 
@@ -202,9 +202,11 @@ _AS_TOLD = {"on": "day", "by": "written by", "who": "to", "source": "from", "per
 _FIELD_WORDS = {
     "about": "code of what it is about",
     "by": "name of who wrote it",
+    "cents": "price",
     "cull_cause": "cause of the culls",
     "clock": "time of day",
     "cut_from": "first day of the cut",
+    "deposit_cents": "deposit",
     "dew_f": "dew point",
     "dry_hours": "hours out of water",
     "due_on": "day promised",
@@ -308,11 +310,13 @@ def _fill(text: str, fields: Fields) -> str | None:
             word = value.replace("_", " ")
         if isinstance(value, str) and name in HERS:
             keep((value,))
-        text = text.replace("{" + name + "}", word or _shown(value))
+        text = text.replace("{" + name + "}", word or _shown(value, name))
     return text
 
 
-def _shown(value: Any) -> str:
+def _shown(value: Any, field: str = "") -> str:
+    if field.endswith("cents") and isinstance(value, int):
+        return money(value)
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):

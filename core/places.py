@@ -8,10 +8,11 @@ Use: TypeAlias = Literal["fresh", "dry", "wire"]
 USES: tuple[Use, ...] = ("fresh", "dry", "wire")
 """What a cut is for."""
 _LINE, _BOX = "line ", "box "
+_FOR = "for "
 
 
 class Place(str):
-    """The bucket, the cooler, the bench, a line ("line 2") or a box ("box 7").
+    """The bucket, the cooler, the bench, a line ("line 2"), a box ("box 7"), or set aside for an order ("for O014").
 
     A place is its name, as entries, rows and JSON have it; what it is, is asked here and nowhere else.
     """
@@ -37,6 +38,11 @@ class Place(str):
         return self.startswith(_BOX)
 
     @property
+    def is_set_aside(self) -> bool:
+        """Whether what lies there was picked: it goes to nobody else."""
+        return self.startswith(_FOR)
+
+    @property
     def is_named(self) -> bool:
         """Whether a line or a box says which."""
         return self not in (_LINE, _BOX)
@@ -44,7 +50,7 @@ class Place(str):
     @property
     def is_known(self) -> bool:
         """Whether there can be such a place in the shed."""
-        return self.is_fresh or self == BENCH or self.is_line or self.is_box
+        return self.is_fresh or self == BENCH or self.is_line or self.is_box or self.is_set_aside
 
     @property
     def form(self) -> Form:
@@ -95,8 +101,15 @@ def place_name(place: str) -> str:
     return f"the {place}" if place in (*FRESH_PLACES, BENCH) else place
 
 
+def set_aside_for(code: str) -> Place:
+    """Where lies what was picked for an order."""
+    return Place(f"{_FOR}{code}")
+
+
 def in_place(place: str) -> str:
-    """ "in the bucket", "on line 2", "in box 7", "on the bench"."""
+    """ "in the bucket", "on line 2", "in box 7", "on the bench", "set aside for O014"."""
+    if Place(place).is_set_aside:
+        return f"set aside {place}"
     return f"{'on' if Place(place).is_line or place == BENCH else 'in'} {place_name(place)}"
 
 

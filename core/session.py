@@ -50,7 +50,7 @@ if TYPE_CHECKING:
     from core.beds.rows import ByWarmth
     from core.crops.sheet import Sheet
     from core.language.complete import Completion
-    from core.language.line import Known
+    from core.language.line import Known, Reading
     from core.mending.rows import EntryRow
     from core.plans.succession import Warmth
     from core.record import Record
@@ -238,16 +238,20 @@ class Session:
             says = f"{'restores' if last.restores else 'takes back'}: {'; '.join(last.says)}"
         return replace(found, says=shortened(says))
 
-    def write(self, line: str) -> Written | Problem:
-        """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble."""
+    def understood(self, line: str) -> Reading | Problem:
+        """What a line would write, or why it cannot; nothing is written."""
         from core.language.read import read_line
 
         keep_typed(line)
-        reading = self.guard(
+        return self.guard(
             "Nothing is written: the line",
             lambda: read_line(line, self.farm, self.today, self._known),
             lambda problem: problem,
         )
+
+    def write(self, line: str) -> Written | Problem:
+        """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble."""
+        reading = self.understood(line)
         if isinstance(reading, Problem):
             return reading
         if reading.undo:

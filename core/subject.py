@@ -8,7 +8,7 @@ screens; only its name is known here. A part is imported when it is first wanted
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar, cast
@@ -49,6 +49,9 @@ class Subject(NamedTuple):
     """Where among the cautions of the morning stands what it has to tell, `cautions` of its `asks`; 0: nothing."""
     keeps: tuple[str, ...] = ()
     """Its things on the farm; where there are none of all of them, it has nothing to ask and is not loaded for it."""
+    doubts: tuple[str, ...] = ()
+    """Kinds of entry, of whatever subject, of which it may know a reason to ask before they are written: `doubts` of
+    its `doubts`."""
     parts: Mapping[str, str] = {}
     """"kinds", "lines", "asks", "screen" -> its module, for a part that stands elsewhere than in the folder."""
     home: str = ""
@@ -63,6 +66,8 @@ SUBJECTS = [
     "core.stems",
     "core.pieces",
     "core.makings",
+    "core.orders",
+    "core.promising",
     "core.trays",
     "core.beds",
     "core.tubers",
@@ -175,6 +180,12 @@ def all_kinds() -> Iterator[Kind]:
 def sure_words() -> Mapping[str, str]:
     """Word -> the verb that it says wherever it stands."""
     return {word: verb for s in subjects() for verb, words in s.verbs.items() for word in words}
+
+
+def doubters(kinds: Iterable[str]) -> list[Subject]:
+    """The subjects that may know a reason to ask before entries of these kinds are written."""
+    asked = set(kinds)
+    return [subject for subject in subjects() if not asked.isdisjoint(subject.doubts)]
 
 
 @remembered

@@ -20,9 +20,9 @@ SET_UP = ("farm", "frost", "risk", "bed", "crop", "sheet", "variety sheet", "cap
 BY_UNDO = "undo"
 """The flag of a strike by which undo took a line back: undo passes it over, else the next would only bring it again."""
 
-TOGETHER = ("made", "correct")
-"""Kinds of which all that one line wrote is taken back together: pieces and their parts, a correction and what follows
-from it."""
+TOGETHER = ("made", "correct", "ordered")
+"""Kinds of which all that one line wrote is taken back together: pieces and their parts, an order and its items, a
+correction and what follows from it."""
 Find = Callable[..., Sequence[Entry]]
 """The entries whose id is or ends with a text."""
 

@@ -100,6 +100,11 @@ def number(value: float) -> str:
     return f"{value:.2f}".rstrip("0").rstrip(".")
 
 
+def money(cents: int) -> str:
+    """ "1,234.50" of 123450 cents."""
+    return f"{cents / 100:,.2f}"
+
+
 def number_or_blank(value: float | None) -> str:
     """The same, "" for a number that is not known."""
     return "" if value is None else number(value)

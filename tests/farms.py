@@ -244,7 +244,8 @@ def sample_farm() -> Farm:
 @cache
 def guide_farm() -> Farm:
     """The farm of the guide's examples: frost dates, trays S12 and (hardening) S14, lots L035 in a box, L038 on a line,
-    L041 in the bucket, plan N01, recipe crown-b, two pieces M001 made by it and M001-2 of another machine."""
+    L041 in the bucket, plan N01, recipe crown-b, two pieces M001 made by it and M001-2 of another machine,
+    order O014 of Fern Hollow."""
     return fold(guide_entries())
 
 
@@ -282,6 +283,21 @@ def guide_entries() -> tuple[Entry, ...]:
         on("2026-01-05", "bed", bed="b7", **FIFTY_FEET),
         on("2026-05-20", "set out", planting="P09", crop="dahlia", bed="b7", feet=20, plants=18),
         on("2026-06-01", "tubers bought", crop="dahlia", count=30),
+        on("2026-06-22", "ordered", order="O014", buyer="Fern Hollow", due_on="2026-06-24"),
+        on(
+            "2026-06-22",
+            "order item",
+            order="O014",
+            item=1,
+            crop="strawflower",
+            form="dry",
+            count=20,
+            per=10,
+            cents=900,
+        ),
+        on("2026-06-22", "order item", order="O014", item=2, recipe="crown-b", form="piece", count=1),
+        on("2026-06-22", "picked", order="O014", item=1, lot="L035", stems=10, source="box 7"),
+        on("2026-06-22", "order item", order="O014", item=3, recipe="corsage", form="piece", count=9),
     )
 
 

@@ -258,9 +258,8 @@ class _Case(NamedTuple):
         return "fresh", "nothing asks for it today" if vase is not None else "no vase life on its sheet"
 
     def _needs(self) -> float:
-        """Days it must have left to be sold, measured at the middle of its vase life."""
-        assert self.sheet is not None and self.sheet.vase_life_days is not None
-        return min(BUYER_NEEDS_DAYS, SHORT_LIVED_SHARE * sum(self.sheet.vase_life_days.value) / 2)
+        assert self.sheet is not None
+        return buyer_needs(self.sheet)
 
     def _word(self) -> str:
         return self.sheet.cooler.value if self.sheet is not None and self.sheet.cooler is not None else ""
@@ -292,6 +291,14 @@ class _Case(NamedTuple):
         water = out_of_water(self.lot.dry_hours or 0)
         if water == "lost" or (water and self.age_days <= 1):
             yield WATER_SAYS[water]
+
+
+def buyer_needs(sheet: Sheet) -> float:
+    """Days it must have left to be sold, measured at the middle of its vase life."""
+    vase = sheet.vase_life_days
+    return (
+        BUYER_NEEDS_DAYS if vase is None else min(BUYER_NEEDS_DAYS, SHORT_LIVED_SHARE * sum(vase.value) / 2)
+    )
 
 
 def cooler_word(value: str) -> str:

@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 
 from core.book.entry import Draft
 from core.language.line import Line, Refused
-from core.subject import kind_of
+from core.subject import doubters, kind_of, part
 
 ANYWAY = "Add 'anyway' if it is so."
 _ABOUT = ("lot", "tray", "planting", "piece", "bed", "making")
 """The fields that say what an entry is about, the nearest first."""
 
 
-def asked_again(line: Line, drafts: Iterable[Draft]) -> list[Draft]:
+def asked(line: Line, why: str, about: str) -> list[Draft]:
+    """Nothing where there is no reason to ask; where there is, what is kept of it where she insists, else refused."""
+    if not why:
+        return []
+    if not line.insists:
+        raise Refused(f"{why}. {ANYWAY}", "impossible", ("anyway",))
+    return [line.draft("note", about=about or None, text=f"anyway: {why}")]
+
+
+def asked_again(line: Line, drafts: Sequence[Draft]) -> list[Draft]:
     """What has to be kept with these drafts: why she was asked, where she insists; refused where she does not."""
     notes = []
     for draft in drafts:
@@ -21,8 +30,14 @@ def asked_again(line: Line, drafts: Iterable[Draft]) -> list[Draft]:
         why = kind.slip(line.farm, draft) if kind is not None else None
         if why is None:
             continue
-        if not line.insists:
-            raise Refused(f"{why}. {ANYWAY}", "impossible", ("anyway",))
-        about = next((draft.fields[name] for name in _ABOUT if name in draft.fields), None)
-        notes.append(line.draft("note", about=about, text=f"anyway: {why}"))
+        notes += asked(line, why, next((draft.fields[name] for name in _ABOUT if name in draft.fields), ""))
+    return notes
+
+
+def doubted(line: Line, drafts: Sequence[Draft]) -> list[Draft]:
+    """The same for what other subjects have against these drafts as a whole: that their stems are promised."""
+    notes = []
+    for subject in doubters(draft.kind for draft in drafts):
+        for why, about in part(subject, "doubts").doubts(line.farm, line.today, drafts):
+            notes += asked(line, why, about)
     return notes

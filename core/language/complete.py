@@ -83,7 +83,7 @@ def _sentence(reading: Reading, day: date) -> str:
     dated = next((d.on for d in reading.drafts if d.on != day.isoformat()), None)
     on = f"{day_text(dated)}: " if dated else ""
     by = f"by {reading.by}: " if reading.by else ""
-    said = "; ".join(sentence(draft) for draft in reading.drafts)
+    said = reading.says or "; ".join(sentence(draft) for draft in reading.drafts)
     if not reading.amount:
         return on + by + said
     amount = f" ({reading.amount})"  # stems and bunches are both told, whatever else has no room

@@ -85,6 +85,8 @@ class Reading:
     """Whose line it is, where it says so ("by jo")."""
     amount: str = ""
     """The number of the line in stems and in bunches, where one could be taken for the other."""
+    says: str = ""
+    """What the line comes to in a few words, where its entries one after another would be too long."""
 
 
 @dataclass(slots=True)

@@ -90,6 +90,7 @@ def source_of(lot: Lot, named: Place | None, may: Callable[[Place], bool] = lamb
             )
         return named
     fit = [place for place, held in lot.holdings.items() if held.stems > 0 and may(place)]
+    fit = [place for place in fit if not place.is_set_aside] or fit
     if len(fit) > 1:
         raise Refused(f"{lot.code} has {lot.whereabouts}: say which place.", "ambiguous", fit)
     if not fit:

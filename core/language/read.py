@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from core.codes import LOT, PIECE, PLANTING, TRAY, canonical
+from core.codes import LOT, ORDER, PIECE, PLANTING, TRAY, canonical
 from core.crops.library import crops_with
 from core.farm import Farm
 from core.kinds import problem_with
-from core.language.again import asked_again
+from core.language.again import asked_again, doubted
 from core.language.days import take_day
 from core.language.line import NO_BOOK, Known, Line, Reading, Refused, either, short
 from core.language.own_words import refuse_money, take_by
@@ -61,7 +61,9 @@ def _read(line: Line) -> Reading:
     if not said.own_day:
         take_day(line)
     reading = said.read(line)
-    return replace(reading, drafts=(*reading.drafts, *asked_again(line, reading.drafts)))
+    return replace(
+        reading, drafts=(*reading.drafts, *asked_again(line, reading.drafts), *doubted(line, reading.drafts))
+    )
 
 
 def _verb(line: Line) -> tuple[int, Verb, Token | None]:
@@ -132,5 +134,5 @@ def _no_verb(line: Line) -> Refused:
     )
 
 
-_ABOUT = {TRAY: "step", PLANTING: "pinch", LOT: "hang", PIECE: "sold 1"}
+_ABOUT = {TRAY: "step", PLANTING: "pinch", LOT: "hang", PIECE: "sold 1", ORDER: "pick"}
 """What is often done with a thing of that code."""

@@ -18,6 +18,7 @@ from core.language.line import Line, Refused, either, short, whole
 from core.language.named_places import take_places
 from core.language.names import take_bed
 from core.language.own_words import refuse_money, take_own_words
+from core.language.paid import take_paid
 from core.language.tokens import Number, Token, times
 from core.language.words import FILLERS, USE_OF
 from core.places import USES, Place
@@ -110,6 +111,10 @@ def _field_called(word: str, fields: Mapping[str, Field]) -> str:
 
 def _take_names(line: Line, fields: Mapping[str, Field], now: dict[str, Any]) -> None:
     """Who wrote it, and to whom or for what it went."""
+    if "cents" in fields and (paid := take_paid(line)) is not None:
+        if paid.of != "all":
+            raise Refused("What did all of it come to? Write the whole amount: for 18.")
+        now["cents"] = paid.cents
     refuse_money(line)
     by = next((t for t in line.free() if t.is_word and t.low == "by"), None)
     name = line.after(by) if by is not None else None

@@ -8,11 +8,11 @@ from itertools import islice
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
 from core.farm import Farm, Piece, Recipe
-from core.happened import MakingIn, PartOf, StemsIn
+from core.happened import MakingIn, PartOf, Sale, StemsIn
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.pieces.parts import MAKING, wanted
 from core.pieces.wiring import check_wired, wired
-from core.places import Place
+from core.places import Place, set_aside_for
 from core.problems import Problem
 from core.refusals import too_early, unknown
 from core.register import as_given, given_again, same
@@ -184,12 +184,13 @@ def _check_leaving(farm: Farm, draft: Draft) -> Problem | None:
         return problem
     if f["count"] < 1:
         return Problem("At least one piece leaves.", "impossible")
-    if f["count"] > piece.on_hand:
-        left = f"{piece.on_hand} {piece.recipe}" if piece.on_hand > 0 else "nothing left"
+    if f["count"] > piece.free:
+        left = f"{piece.free} {piece.recipe}" if piece.free > 0 else "nothing left"
+        picked = f" (picked {', '.join(map(set_aside_for, piece.set_aside))})" if piece.set_aside else ""
         return Problem(
-            f"{piece.code} has {left}: {f['count']} is more than there is.",
+            f"{piece.code} has {left}{picked}: {f['count']} is more than there is.",
             "impossible",
-            (str(piece.on_hand),) if piece.on_hand > 0 else (),
+            (str(piece.free),) if piece.free > 0 else (),
         )
     return None
 
@@ -202,6 +203,7 @@ def _leaves(farm: Farm, entry: Entry) -> None:
         return
     if entry.kind == "piece sold":
         piece.sold += f["count"]
+        piece.sales.append(Sale(entry.on, f["count"], f.get("cents"), f.get("who", "")))
         if "who" in f:
             note_buyer(farm, f["who"])
     else:
@@ -266,8 +268,8 @@ KINDS = (
     ),
     Kind(
         "piece sold",
-        "sold {count} of {piece}[ to {who}]",
-        needs(piece="code", count="count") | may(who="text") | REF,
+        "sold {count} of {piece}[ for {cents}][ to {who}]",
+        needs(piece="code", count="count") | may(who="text", cents="count") | REF,
         _leaves,
         check=_check_leaving,
     ),

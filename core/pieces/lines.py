@@ -12,10 +12,12 @@ from core.language.days import take_day
 from core.language.line import NO_BOOK, Line, Reading, Refused, either
 from core.language.names import is_code
 from core.language.offers import causes, crops, fresh_lots, has_code, words
-from core.language.own_words import take_own_words
+from core.language.own_words import refuse_money, take_by, take_own_words
+from core.language.paid import take_paid
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb, first_or_sure, lost_claim, take_loss
 from core.language.words import FILLERS
+from core.orders.prices import price_of, price_text
 from core.pieces.kinds import PIECES, find_recipe
 from core.pieces.making import drafts_of
 from core.pieces.recipe_lines import drop, part, positive, recipe, refused
@@ -117,18 +119,22 @@ def _recipe_on_hand(line: Line, token: Token) -> str | None:
 
 def sold(line: Line) -> Reading:
     """ "sold 1 M001 to corner florist": all of them where no number is written."""
+    paid = take_paid(line)
+    refuse_money(line)
+    take_by(line)
     who = take_own_words(line, ("to",), known_buyers(line.farm))
     take_day(line)
     piece = _take_piece(line)
     count = line.take_count("pieces")
+    count = piece.free if count is None else count
+    if paid is not None and paid.of in ("stems", "bunches"):
+        raise Refused("Pieces are sold by the piece: write the price alone, such as at 18.")
+    cents = None if paid is None else paid.cents * (1 if paid.of == "all" else count)
+    if paid is None and (listed := price_of(line.farm, "piece", piece.recipe, who)) is not None:
+        cents = listed.cents * count
+        line.remark(price_text(listed))
     return line.reading(
-        line.draft(
-            "piece sold",
-            piece=piece.code,
-            count=piece.on_hand if count is None else count,
-            who=who,
-            ref=piece.made_by,
-        )
+        line.draft("piece sold", piece=piece.code, count=count, who=who, cents=cents, ref=piece.made_by)
     )
 
 
@@ -271,6 +277,7 @@ VERBS = (
         (_pieces,),
         follow=("to", "yesterday"),
         own_day=True,
+        own_words=True,
         claims=_claims_sold,
     ),
     Verb(

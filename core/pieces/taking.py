@@ -241,7 +241,7 @@ def holdings_of(farm: Farm, day: date) -> list[LotHolding]:
         _holding(lot, place, held, fresh.get((lot.code, place)))
         for lot in farm.lots.live()
         for place, held in lot.holdings.items()
-        if held.stems > 0 and lot.cut_on <= day.isoformat()
+        if held.stems > 0 and lot.cut_on <= day.isoformat() and not place.is_set_aside
     ]
     return sorted(holdings, key=lambda h: (not h.fit, h.left_days, h.lot.cut_on, h.lot.code, h.source))
 

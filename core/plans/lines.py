@@ -84,7 +84,7 @@ def wanted(line: Line) -> Wanted | WantedPieces:
     """ "plan 120 strawflower apricot dry by 09-19", "plan 10 bunches zinnia fresh a week from 07-01 to first
     frost": stems, or bunches, in hand by that day, or in every week from one day to another. "60%" says how many
     of the seeds come up, "200s" how many cells its trays have."""
-    if (recipe := _take_recipe(line)) is not None:
+    if (recipe := take_recipe(line)) is not None:
         return _wanted_pieces(line, recipe)
     is_weekly, weeks = bool(line.take_words(EVERY_WEEK)), _take_weeks(line)
     by, start, until = None, None, None
@@ -136,7 +136,7 @@ def _crop_or_no_recipe(line: Line) -> str:
         ) from None
 
 
-def _take_recipe(line: Line) -> Recipe | None:
+def take_recipe(line: Line) -> Recipe | None:
     """A recipe of her own, or one of the library, by its name or its plural."""
     words = [token for token in line.free() if token.is_word]
     for count in (2, 1):

@@ -70,6 +70,13 @@ def with_standing(farm: Farm, ask: Ask, but: Collection[str] = ()) -> Ask:
     )
 
 
+def stands(farm: Farm, planting: Planting, ask: Ask) -> tuple[int, date, Course] | None:
+    """(plants, the day they are reckoned from, how they go) of one planting, whoever counts on it; None where nothing
+    is known of it."""
+    found = _giving(replace(ask, standing=(_standing(farm, planting, ask),)))
+    return (found[0].plants, found[0].out, found[0].course) if found else None
+
+
 def of_kept(farm: Farm, ask: Ask, codes: Collection[str]) -> Ask:
     """The wish with those plantings, as far as they still stand."""
     found = (planting for planting in farm.plantings.live() if planting.code in codes)

@@ -36,7 +36,7 @@ def alike(line: Line, crop: str, place: Place | None) -> list[LotHolding]:
         for lot in line.farm.lots.live()
         if lot.crop == crop
         for at, held in lot.holdings.items()
-        if held.stems > 0 and place in (None, at)
+        if held.stems > 0 and place in (None, at) and not at.is_set_aside
     ]
     if len(there) < 2:
         return []

@@ -11,7 +11,7 @@ from typing import Final
 from core.book.entry import Draft, Entry
 from core.called import Called
 from core.farm import Farm, Lot
-from core.happened import Loss
+from core.happened import Loss, Sale
 from core.kinds import REF, Kind, may, needs
 from core.places import BUCKET, Form, Holding, Place, holding_text, in_place, place_name
 from core.problems import Problem
@@ -133,7 +133,20 @@ def check_alike(lot: Lot, place: Place, coming: Holding) -> Problem | None:
 
 
 def _check_leaving(farm: Farm, draft: Draft) -> Problem | None:
-    return check_source(farm, draft, draft.fields["stems"])
+    return check_free(draft) or check_source(farm, draft, draft.fields["stems"])
+
+
+def check_free(draft: Draft) -> Problem | None:
+    """A problem where what is picked for an order would go elsewhere."""
+    source = Place(draft.fields["source"])
+    if not source.is_set_aside:
+        return None
+    code = source.removeprefix("for ")
+    return Problem(
+        f"These are picked {source}: hand them over ('handed over {code}'), or put them back first ('back {code}').",
+        "impossible",
+        (f"handed over {code}", f"back {code}"),
+    )
 
 
 def _sold(farm: Farm, entry: Entry) -> None:
@@ -142,6 +155,8 @@ def _sold(farm: Farm, entry: Entry) -> None:
         note_most(farm, "sold or used", lot.crop, entry.fields["stems"])
         if entry.kind == "sold":
             lot.sold += entry.fields["stems"]
+            f = entry.fields
+            lot.sales.append(Sale(entry.on, f["stems"], f.get("cents"), f.get("who", "")))
             if who := entry.fields.get("who"):
                 note_buyer(farm, who)
         else:
@@ -249,8 +264,8 @@ KINDS = (
     ),
     Kind(
         "sold",
-        "sold {stems} stems of {lot} from {source}[ to {who}]",
-        needs(lot="code", stems="count", source="code") | may(who="text") | REF,
+        "sold {stems} stems of {lot}[ for {cents}] from {source}[ to {who}]",
+        needs(lot="code", stems="count", source="code") | may(who="text", cents="count") | REF,
         _sold,
         check=_check_leaving,
         slip=_left_too_many,

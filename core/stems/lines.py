@@ -14,7 +14,8 @@ from core.language.line import Line, Reading, Refused, whole
 from core.language.named_places import one_place, source_of, take_places
 from core.language.names import has_lot, is_code, take_lot, take_named_lot
 from core.language.offers import any_lot, crops, has_code, places, words
-from core.language.own_words import take_own_words
+from core.language.own_words import refuse_money, take_by, take_own_words
+from core.language.paid import take_paid
 from core.language.verb import Verb, lost_claim, take_loss
 from core.language.words import ALL
 from core.places import FRESH_PLACES, Holding, Place, in_place, place_name
@@ -22,6 +23,7 @@ from core.settings.sheets import sheet_bunch
 from core.stems.buyers import buyers, known_buyers
 from core.stems.counting import more_than_cut
 from core.stems.holdings import LotHolding, alike, not_spent, parted
+from core.stems.money import with_price
 from core.stems.moving import move_all, remark_on_boxes, remark_on_cooler
 
 
@@ -92,9 +94,13 @@ def _bunch_of(line: Line, lot: Lot, held: Holding) -> int:
 
 def sold(line: Line) -> Reading:
     """ "sold 20 L041 to corner florist", "sold 2 bu L041": stems, unless bunches are said."""
+    paid = take_paid(line)
+    refuse_money(line)
+    take_by(line)
     who = take_own_words(line, ("to",), known_buyers(line.farm))
     take_day(line)
-    return _leaving(line, "sold", who=who)
+    in_bunches = any(t.number is not None and t.unit == "bunches" for t in line.free())
+    return with_price(line, _leaving(line, "sold", who=who), paid, who, in_bunches=in_bunches)
 
 
 def used(line: Line) -> Reading:
@@ -192,6 +198,7 @@ def _from_and_to(places: list[tuple[str, Place]], lot: Lot) -> tuple[Place | Non
 def _counted_place(lot: Lot) -> Place:
     """The one place where the lot is, or where more of it left than there was; where there are several she says it."""
     places = [place for place, held in lot.holdings.items() if held.stems]
+    places = [place for place in places if not place.is_set_aside] or places
     if not places:
         raise Refused(
             f"Where is {lot.code}? The book has none left: add the place, such as bucket.", near=("bucket",)
@@ -271,11 +278,15 @@ VERBS = (
                 "sold 20 L035 to corner florist",
                 "stems; a crop without a lot: first what expires first",
             ),
-            ("sold 2 bu L035 to corner florist", "bunches: b, bu or bunches after the number, in any line"),
+            (
+                "sold 2 bu L035 to corner florist at 9",
+                "at 9.00 a bunch; 'for 18' is the price of all; bu: bunches",
+            ),
         ),
         (buyers, any_lot, places, words("to", "stems", "bunches")),
         follow=("to", "yesterday"),
         own_day=True,
+        own_words=True,
     ),
     Verb(
         "used",

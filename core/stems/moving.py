@@ -31,7 +31,7 @@ def move_all(line: Line, places: list[tuple[str, Place]], clock: str | None) -> 
         for lot in line.farm.lots.live()
         if crop in (None, lot.crop) and variety in (None, lot.variety)
         for place, held in lot.holdings.items()
-        if held.stems > 0 and place in (source or [place])
+        if held.stems > 0 and place in (source or [place]) and not place.is_set_aside
         if place != to[0] and place.form == to[0].form
     ]
     if not holdings:

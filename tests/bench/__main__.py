@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 
 from tests import keys
-from tests.bench import house, late, meaning, mornings, odds, odds_plans, start, storage
+from tests.bench import house, late, meaning, mornings, odds, odds_plans, promises, start, storage
 
 BENCHES = {
     "storage": storage.main,
@@ -17,6 +17,7 @@ BENCHES = {
     "odds": odds.main,
     "keys": keys.main,
     "plans": odds_plans.main,
+    "promises": promises.main,
 }
 
 for name in sys.argv[1:2] or BENCHES:

@@ -82,7 +82,52 @@ def season() -> Pencil:
     write("counted", lot="L002", source="cooler", stems=19, expected=20)
     write("cut", lot="L004", **zinnia, use="fresh", stems=50, clock="07:00")
     write("cut", lot="L005", **straw, use="dry", stems=50, clock="07:00")
+    _orders(pencil)
     return pencil
+
+
+def _orders(pencil: Pencil) -> None:
+    """A standing order and two for a day, one of them cancelled."""
+    write = pencil.write
+    write(
+        "ordered",
+        order="O001",
+        buyer="Fern Hollow",
+        due_on="2026-07-21",
+        every_days=7,
+        until_on="2026-08-25",
+        spare_pct=10,
+        deposit_cents=2500,
+        priority=1,
+        note="back door",
+    )
+    write("order item", order="O001", item=1, crop="zinnia", form="fresh", count=20, per=10, cents=600)
+    write(
+        "order item",
+        order="O001",
+        item=2,
+        crop="strawflower",
+        form="dry",
+        count=20,
+        colors="apricot or white",
+    )
+    write("order item", order="O001", item=3, recipe="posy", form="piece", count=1, cents=1800)
+    write("item dropped", order="O001", item=3, what="posy")
+    write("picked", order="O001", item=1, lot="L002", source="bucket", stems=20)
+    write("put back", order="O001", item=1, lot="L002", place="cooler", stems=5)
+    write("told short", order="O001", item=1, count=5, cause="blown", what="zinnia")
+    write("packed", order="O001", delivery=1)
+    write("handed over", order="O001", item=1, lot="L002", source="for O001", stems=15, who="Fern Hollow")
+    write("picked", order="O001", item=2, delivery=2, lot="L001", source="box 1", stems=10)
+    write("order item", order="O001", item=4, recipe="posy", form="piece", count=1, cents=1800)
+    write("picked", order="O001", item=4, piece="M002", count=1)
+    write("put back", order="O001", item=4, piece="M002", count=1)
+    write("handed over", order="O001", item=4, piece="M002", count=1, who="Fern Hollow")
+    write("priced", form="fresh", crop="zinnia", cents=600, unit="bunch", buyer="Fern Hollow")
+    write("paid", order="O001", cents=2500, who="Fern Hollow")
+    write("ordered", order="O002", buyer="wedding", due_on="2026-09-19")
+    write("order item", order="O002", item=1, crop="statice", instead="strawflower", form="dry", count=20)
+    write("order cancelled", order="O002", buyer="wedding")
 
 
 def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str, Callable[[], object]]]:

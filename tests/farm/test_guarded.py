@@ -47,9 +47,10 @@ PARTS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "core.weather.asks.clock_of_sunrise": ("Sunrise", ()),
     "core.cutting.asks.caution": ("What wants care", ()),
     "core.fresh.asks.left_text": ("Bucket", ("fresh",)),
+    "core.promising.asks.shortages": ("What will be short", ("promised",)),
 }
 """What is broken -> the part of the page that tells it, and the sorts of things that are not spoken of then."""
-SORTS = ("plan", "tray", "planting", "fresh", "hanging", "box", "to cut")
+SORTS = ("plan", "tray", "planting", "fresh", "hanging", "box", "to cut", "promised")
 
 
 def _broken(*_args: object, **_named: object) -> NoReturn:

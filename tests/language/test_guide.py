@@ -37,9 +37,9 @@ def test_the_guide_fits_a_screen_of_80_columns() -> None:
 
 def test_the_guide_leaves_out_no_kind_of_line(farm: Farm) -> None:
     shown = {
-        line.verb
+        line.said.name
         for example in EXAMPLES
-        if (line := understand(example.line, farm, TODAY, Known(find=in_guide))[0])
+        if (line := understand(example.line, farm, TODAY, Known(find=in_guide))[0]) and line.said
     }
     told_beside = {"net", "cover", "uncover", "strike"}
     """These stand in the explanation of an example."""

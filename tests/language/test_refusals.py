@@ -187,7 +187,7 @@ REFUSALS = {
         ("tape",),
     ),
     "strike L001": ("unknown", "'L001' is no entry's id: it begins like 0190a3.", ()),
-    "hagn L001": ("unknown", "'hagn' is not understood. Did you mean hang?", ("hang",)),
+    "hagn L001": ("unknown", "'hagn' is not understood. Did you mean hang or handed?", ("hang", "handed")),
     "40 strawflwer b3 dry": (
         "unknown",
         "No crop is called 'strawflwer'. Did you mean strawflower, starflower or safflower?",

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from core.boxes.kinds import box_rows
 from core.pieces.bench import making_rows
 from core.places import in_place
+from core.promising.open_claims import open_claims
+from core.promising.weeks import free_now
 from core.stems.losses import HAND_OVERS, USUAL_SHRINK_PCT, Losses, losses_of
 from core.stems.rows import StockRow, stock_rows
 from core.text import named, wrapped
@@ -20,7 +22,7 @@ from tui.command import Command, show_table
 from tui.out import good
 from tui.phrases import because, strip
 from tui.row_keys import Row, RowSort, gap, letter
-from tui.subjects import boxes, makings
+from tui.subjects import boxes, makings, promising
 from tui.table import CSV, SCREEN, TEXT, Column, Line, csv_table, printed_table
 from tui.views.view import View
 
@@ -106,9 +108,12 @@ def stock(args: Namespace) -> int:
     session = open_session(args)
     farm, day = session.farm, session.today
     rows, boxed = stock_rows(farm, day), box_rows(farm, day)
+    promised = free_now(farm, day, open_claims(farm, day))
 
     def more() -> list[str]:
         lines = []
+        if promised:
+            lines += ["", *printed_table(promising.BESIDE_STOCK, promised)]
         if boxed:
             lines += ["", *printed_table(boxes.COLUMNS, boxed)]
             lines += wrapped(f"  {box.box}: {box.says}" for box in boxed if box.says)
@@ -116,21 +121,35 @@ def stock(args: Namespace) -> int:
             lines += ["", *printed_table(makings.UNDER_STOCK, making_rows(farm))]
         return lines
 
-    nothing = "Nothing is on hand."
-    return show_table(args, COLUMNS, rows, page=more, nothing=nothing, makings=farm.makings, boxes=boxed)
+    return show_table(
+        args,
+        COLUMNS,
+        rows,
+        page=more,
+        nothing="Nothing is on hand.",
+        makings=farm.makings,
+        boxes=boxed,
+        promised=promised,
+    )
 
 
 class Stock(View):
     """The ledger: what is on hand, the oldest cut first."""
 
     EMPTY = "Nothing is on hand. Write a cut: 40 strawflower b3 dry"
-    SORTS = ("stock", "box")
+    SORTS = ("stock", "promised", "box")
     JOBS = ("Stock", "In store", "The book")
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         found = stock_rows(session.farm, session.today)
         columns = COLUMNS if any(r.grade for r in found) else UNGRADED
         head, rows = self.table(columns, found, STOCK, lambda r: (r.lot, r.place), _look)
+        claims = open_claims(session.farm, session.today)
+        if promised := free_now(session.farm, session.today, claims):
+            second, more = self.table(
+                promising.BESIDE_STOCK, promised, promising.PROMISED, lambda r: (r.crop, r.form)
+            )
+            rows += [Row((), ()), Row((), ((second, "head"),)), *more]
         boxed = [box for box in box_rows(session.farm, session.today) if box.stems or box.ask]
         if boxed:
             second, more = self.table(boxes.COLUMNS, boxed, boxes.BOX, lambda r: (r.box,), boxes.look)
@@ -140,6 +159,8 @@ class Stock(View):
     def detail(self, row: Row) -> list[Line]:
         if row.sort is boxes.BOX:
             return boxes.about_box(row.value, self.width)
+        if row.sort is promising.PROMISED:
+            return promising.about_promised(row.value, self.width)
         return about_stock(row.value, self.width)
 
 

@@ -1,0 +1,232 @@
+"""What buyers were promised: the typed rows of orders, their items, and what was done of each.
+
+Days are "YYYY-MM-DD", money is whole cents, numbers are stems (heads where wired) or pieces. A delivery is called by
+its number, from 1: an order for one day has one, a standing order one for each of its days.
+"""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from typing import Literal, NamedTuple, TypeAlias
+
+from core.places import Place, set_aside_for
+
+ItemForm: TypeAlias = Literal["fresh", "dry", "wired", "piece"]
+"""What is asked for: stems fresh or dry, wired heads, or pieces of a recipe."""
+USUAL_PRIORITY, LAST_PRIORITY = 5, 9
+"""The priority of an order of which none was said, and the last there is; 1 comes first (ours)."""
+MOST_DELIVERIES = 160
+"""Of one standing order: three years of weeks."""
+
+
+class Item(NamedTuple):
+    """One thing an order asks for, at each of its deliveries."""
+
+    id: str
+    """The id of the entry that wrote it."""
+    place: int
+    """What it is called by in its order, from 1."""
+    number: int
+    """Stems, or pieces."""
+    form: ItemForm
+    crop: str = ""
+    """"" for pieces."""
+    recipe: str = ""
+    """"" for stems."""
+    colors: tuple[str, ...] = ()
+    """Those that will do, in order of liking; empty: any."""
+    instead: tuple[str, ...] = ()
+    """Other crops that will do where there is too little of the first."""
+    per: int = 0
+    """Stems to a bunch where it was ordered in bunches, else 0."""
+    cents: int | None = None
+    """The price of a bunch, of a stem where it was not ordered in bunches, or of a piece; None where none was said."""
+    dropped_on: str = ""
+
+    @property
+    def name(self) -> str:
+        """ "lavender", "zinnia coral or peach", "corsage"."""
+        return " ".join((self.recipe or self.crop, " or ".join(self.colors))).strip()
+
+    def value(self, number: int) -> int:
+        """What so many stems or pieces of it come to, in cents; half a cent up. 0 where it has no price."""
+        return (2 * number * (self.cents or 0) + max(self.per, 1)) // (2 * max(self.per, 1))
+
+
+class Picked(NamedTuple):
+    """Stems of a lot from a place, or pieces ("" is their place), set aside for an item of a delivery."""
+
+    item: str
+    delivery: int
+    code: str
+    source: Place
+    number: int
+
+
+class ToldShort(NamedTuple):
+    """So many of an item will not be delivered."""
+
+    on: str
+    item: str
+    delivery: int
+    number: int
+
+
+class HandedOver(NamedTuple):
+    """So many of a lot, or of pieces, that the buyer has, and what they come to."""
+
+    on: str
+    item: str
+    delivery: int
+    code: str
+    number: int
+    cents: int
+
+
+class Packed(NamedTuple):
+    """A delivery was packed."""
+
+    on: str
+    delivery: int
+
+
+class Payment(NamedTuple):
+    """Money that came in for an order."""
+
+    on: str
+    cents: int
+
+
+class Tally(NamedTuple):
+    """How an item of a delivery stands. What is handed over was picked."""
+
+    asked: int
+    picked: int
+    short: int
+    handed: int
+
+    @property
+    def open(self) -> int:
+        """Still wanted: neither picked nor told short."""
+        return max(self.asked - self.picked - self.short, 0)
+
+    @property
+    def set_aside(self) -> int:
+        """Picked and not handed over yet."""
+        return self.picked - self.handed
+
+
+@dataclass(slots=True, eq=False)
+class Order:
+    """What a buyer was promised for a day, or for every so many days from one to another."""
+
+    code: str
+    made_by: str
+    """The id of the entry that made it."""
+    buyer: str
+    taken_on: str
+    due_on: str
+    """The first or only day."""
+    every_days: int = 0
+    """Days from one delivery to the next; 0 where there is one only."""
+    until_on: str = ""
+    """No delivery comes after it; "" where there is one only."""
+    priority: int = USUAL_PRIORITY
+    spare_pct: float = 0
+    """So many stems more in a hundred are wanted beside what was promised."""
+    deposit_cents: int = 0
+    """What was agreed to be paid ahead."""
+    note: str = ""
+    cancelled_on: str = ""
+    items: list[Item] = field(default_factory=list)
+    """In the order they were written; those dropped too."""
+    picks: list[Picked] = field(default_factory=list)
+    shorts: list[ToldShort] = field(default_factory=list)
+    packed: list[Packed] = field(default_factory=list)
+    handed: list[HandedOver] = field(default_factory=list)
+    payments: list[Payment] = field(default_factory=list)
+
+    @property
+    def is_live(self) -> bool:
+        """Whether anything is still to be picked, handed over or paid."""
+        return self.owed > 0 or any(tally.open or tally.set_aside for tally in self.tallies().values())
+
+    @property
+    def place(self) -> Place:
+        """Where lies what is picked for it."""
+        return set_aside_for(self.code)
+
+    @property
+    def wanted_items(self) -> list[Item]:
+        """Those that were not dropped."""
+        return [item for item in self.items if not item.dropped_on]
+
+    def item(self, item_id: str) -> Item | None:
+        """The item that the entry of that id wrote."""
+        return next((item for item in self.items if item.id == item_id), None)
+
+    def item_at(self, place: int) -> Item | None:
+        """The item that is called by that number."""
+        return next((item for item in self.items if item.place == place), None)
+
+    @property
+    def next_place(self) -> int:
+        """What the next item is called by."""
+        return max((item.place for item in self.items), default=0) + 1
+
+    def deliveries(self) -> Iterator[tuple[int, date]]:
+        """(number, day) of every delivery, in order."""
+        day, number = date.fromisoformat(self.due_on), 1
+        yield number, day
+        until = date.fromisoformat(self.until_on) if self.until_on and self.every_days > 0 else day
+        while (until - day).days >= self.every_days > 0 and number < MOST_DELIVERIES:
+            day, number = day + timedelta(days=self.every_days), number + 1
+            yield number, day
+
+    def tallies(self) -> dict[tuple[str, int], Tally]:
+        """(item id, delivery) -> how it stands; of what was dropped or cancelled nothing more is asked."""
+        picked, short, handed = (
+            Counter[tuple[str, int]](),
+            Counter[tuple[str, int]](),
+            Counter[tuple[str, int]](),
+        )
+        for pick in self.picks:
+            picked[pick.item, pick.delivery] += pick.number
+        for told in self.shorts:
+            short[told.item, told.delivery] += told.number
+        for given in self.handed:
+            handed[given.item, given.delivery] += given.number
+        asked = {
+            (item.id, number): 0 if item.dropped_on or self.cancelled_on else item.number
+            for item in self.items
+            for number, _ in self.deliveries()
+        }
+        return {
+            key: Tally(asked.get(key, 0), picked[key], short[key], handed[key])
+            for key in dict.fromkeys((*asked, *picked, *short, *handed))
+        }
+
+    @property
+    def price(self) -> int:
+        """What all of it comes to, in cents, over all deliveries; what was told short is not paid for."""
+        found = 0
+        for (item_id, _), tally in self.tallies().items():
+            if (item := self.item(item_id)) is not None:
+                found += item.value(max(tally.asked - tally.short, tally.handed))
+        return found
+
+    @property
+    def taken(self) -> int:
+        """What was handed over comes to, in cents."""
+        return sum(given.cents for given in self.handed)
+
+    @property
+    def paid(self) -> int:
+        """What came in for it, in cents."""
+        return sum(payment.cents for payment in self.payments)
+
+    @property
+    def owed(self) -> int:
+        """What the buyer has and has not paid, in cents; below 0 where more was paid, as by a deposit."""
+        return self.taken - self.paid

@@ -1,0 +1,53 @@
+"""What the orders ask of the morning: what is promised for today and tomorrow, and what is late."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from core.asks import Asked, Part, Sight, late_text
+from core.orders.rows import OrderRow, order_rows
+from core.units import money
+
+SOON_DAYS = 1
+"""Orders due in so many days, and late ones, are told (ours)."""
+OWED_AFTER = 14
+"""Days after which what is owed is told (ours)."""
+
+
+def _due(sight: Sight) -> tuple[OrderRow, ...]:
+    rows = order_rows(sight.farm, sight.day)
+    return tuple(
+        row
+        for row in rows
+        if (
+            row.in_days <= SOON_DAYS
+            if row.status in ("open", "picked", "packed")
+            else row.in_days <= -OWED_AFTER
+        )
+    )
+
+
+def _asked(rows: Sequence[OrderRow]) -> Iterator[Asked]:
+    for row in rows:
+        is_owed = row.status == "owed"
+        yield Asked(
+            ("order", row.order),
+            row,
+            row.order,
+            _do(row),
+            row.buyer,
+            when=late_text(row.in_days),
+            days=row.in_days,
+            zone="also" if is_owed else "promised",
+        )
+
+
+def _do(row: OrderRow) -> str:
+    if row.status == "owed":
+        return f"owes {money(row.owed_cents)}"
+    if row.status == "open":
+        return f"{row.open} of {row.asked} to pick" if row.picked else f"pick {row.asked}"
+    return f"hand over ({row.status})"
+
+
+PARTS = (Part("orders", "Orders", 8, _due, _asked),)

@@ -1,0 +1,202 @@
+"""What becomes of an order: told short, packed, handed over, paid. What is handed over is sold."""
+
+from __future__ import annotations
+
+from core.book.entry import Draft, Entry
+from core.farm import Farm
+from core.happened import Sale
+from core.kinds import Kind, may, needs
+from core.order_rows import HandedOver, Item, Order, Packed, Payment, ToldShort
+from core.orders.named import ITEM, ORDER_REF, delivery_of, item_or_matter, need_order, order_or_matter
+from core.orders.picking import (
+    DELIVERY,
+    PIECE_PLACE,
+    WHAT_LOT,
+    WHAT_PIECE,
+    check_delivery,
+    check_enough,
+    check_order_and_item,
+    need_piece,
+    note_pick,
+    piece_or_matter,
+    set_aside_of,
+    set_pieces_aside,
+)
+from core.places import Place
+from core.problems import Problem
+from core.stems.buyers import note_buyer
+from core.stems.kinds import check_source, lot_or_matter, take
+from core.units import money
+
+# told short, packed
+
+
+def _check_short(farm: Farm, draft: Draft) -> Problem | None:
+    found = check_order_and_item(farm, draft)
+    if isinstance(found, Problem):
+        return found
+    order, item = found
+    count, tally = draft.fields["count"], order.tallies()[item.id, delivery_of(draft)]
+    if not 1 <= count <= tally.open:
+        return Problem(
+            f"Of {item.name} {tally.open} of {tally.asked} are still open for {order.code}: {count} cannot be short.",
+            "impossible",
+            (str(tally.open),) if tally.open else (),
+        )
+    return None
+
+
+def _short(farm: Farm, entry: Entry) -> None:
+    order = order_or_matter(farm, entry)
+    item = item_or_matter(farm, order, entry) if order is not None else None
+    if order is not None and item is not None:
+        order.shorts.append(ToldShort(entry.on, item.id, delivery_of(entry), entry.fields["count"]))
+
+
+def _check_packed(farm: Farm, draft: Draft) -> Problem | None:
+    order = need_order(farm, draft)
+    return order if isinstance(order, Problem) else check_delivery(order, draft)
+
+
+def _packed(farm: Farm, entry: Entry) -> None:
+    if (order := order_or_matter(farm, entry)) is not None:
+        order.packed.append(Packed(entry.on, delivery_of(entry)))
+
+
+# handed over
+
+
+def _check_handed(farm: Farm, draft: Draft) -> Problem | None:
+    found = check_order_and_item(farm, draft)
+    if isinstance(found, Problem):
+        return found
+    order, item = found
+    f = draft.fields
+    if Place(f["source"]).is_set_aside:
+        there = set_aside_of(order, item, delivery_of(draft), f["lot"])
+        if not 1 <= f["stems"] <= there:
+            return Problem(f"Of {f['lot']} {there} are picked for {order.code}.", "impossible", (str(there),))
+        return None
+    return check_source(farm, draft, f["stems"])
+
+
+def _handed(farm: Farm, entry: Entry) -> None:
+    lot, order = lot_or_matter(farm, entry), order_or_matter(farm, entry)
+    item = item_or_matter(farm, order, entry) if order is not None else None
+    if lot is None or order is None or item is None:
+        return
+    f = entry.fields
+    if not Place(f["source"]).is_set_aside:
+        note_pick(order, item, delivery_of(entry), lot.code, f["source"], f["stems"])
+    take(farm, lot, order.place if Place(f["source"]).is_set_aside else f["source"], f["stems"], entry)
+    lot.sold += f["stems"]
+    lot.sales.append(_sale(order, item, entry, lot.code, f["stems"]))
+
+
+def _sale(order: Order, item: Item, entry: Entry, code: str, number: int) -> Sale:
+    """What was just handed over, noted with the order; rounded so that all of an item come to what they should."""
+    delivery = delivery_of(entry)
+    before = [h for h in order.handed if (h.item, h.delivery) == (item.id, delivery)]
+    had = sum(h.number for h in before)
+    cents = item.value(had + number) - item.value(had)
+    order.handed.append(HandedOver(entry.on, item.id, delivery, code, number, cents))
+    return Sale(entry.on, number, None if item.cents is None else cents, order.buyer, order.code)
+
+
+def _check_pieces_handed(farm: Farm, draft: Draft) -> Problem | None:
+    found = check_order_and_item(farm, draft)
+    if isinstance(found, Problem):
+        return found
+    order, item = found
+    piece = need_piece(farm, draft)
+    if isinstance(piece, Problem):
+        return piece
+    there = set_aside_of(order, item, delivery_of(draft), piece.code)
+    return check_enough(piece, draft.fields["count"], there if draft.fields.get("picked") else piece.free)
+
+
+def _pieces_handed(farm: Farm, entry: Entry) -> None:
+    piece, order = piece_or_matter(farm, entry), order_or_matter(farm, entry)
+    item = item_or_matter(farm, order, entry) if order is not None else None
+    if piece is None or order is None or item is None:
+        return
+    count = entry.fields["count"]
+    if not entry.fields.get("picked"):
+        note_pick(order, item, delivery_of(entry), piece.code, PIECE_PLACE, count)
+    else:
+        set_pieces_aside(farm, piece, order, -count, entry)
+    piece.sold += count
+    piece.sales.append(_sale(order, item, entry, piece.code, count))
+    if piece.on_hand < 0:
+        farm.note_matter(
+            f"{-piece.on_hand} more {piece.recipe} of {piece.code} left than were made: count them, or take back what "
+            "did not happen.",
+            entry.id,
+            "pieces overdrawn",
+            piece.code,
+            amount=-piece.on_hand,
+        )
+
+
+# paid
+
+
+def _check_paid(farm: Farm, draft: Draft) -> Problem | None:
+    order = need_order(farm, draft)
+    if isinstance(order, Problem):
+        return order
+    if draft.fields["cents"] < 1:
+        return Problem("What was paid is more than 0.", "impossible")
+    return None
+
+
+def _paid(farm: Farm, entry: Entry) -> None:
+    if (order := order_or_matter(farm, entry)) is not None:
+        order.payments.append(Payment(entry.on, entry.fields["cents"]))
+        note_buyer(farm, order.buyer)
+
+
+def overpaid(order: Order, cents: int) -> str:
+    """Why so much is not taken without being asked about: more than all of the order comes to; "" where it is."""
+    paid = order.paid + cents
+    if not order.price or paid <= order.price:
+        return ""
+    return f"{order.code} comes to {money(order.price)}, and {money(paid)} would be paid"
+
+
+HANDING = (
+    Kind(
+        "told short",
+        "{count}[ {what}] short for {order}[, {cause}]",
+        needs(order="code", count="count") | ITEM | may(what="text", cause="text") | ORDER_REF | DELIVERY,
+        _short,
+        check=_check_short,
+    ),
+    Kind(
+        "packed", "packed {order}", needs(order="code") | ORDER_REF | DELIVERY, _packed, check=_check_packed
+    ),
+    Kind(
+        "handed over",
+        "handed over {stems} of {lot} to {who} ({order})",
+        needs(order="code", source="code", who="text") | ITEM | ORDER_REF | DELIVERY | WHAT_LOT,
+        _handed,
+        check=_check_handed,
+        when="lot",
+    ),
+    Kind(
+        "handed over",
+        "handed over {count} of {piece} to {who} ({order})",
+        needs(order="code", who="text") | may(picked="flag") | ITEM | ORDER_REF | DELIVERY | WHAT_PIECE,
+        _pieces_handed,
+        check=_check_pieces_handed,
+        when="piece",
+    ),
+    Kind(
+        "paid",
+        "{who} paid {cents} for {order}",
+        needs(order="code", cents="count", who="text") | ORDER_REF,
+        _paid,
+        check=_check_paid,
+    ),
+)
+"""The kinds of entry that are written of what is done for an order."""

@@ -1,0 +1,411 @@
+"""Orders in one line: taken, an item put in or dropped, changed, cancelled."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+from core.book.entry import Draft, Entry
+from core.codes import ORDER, next_code
+from core.farm import Farm
+from core.language.line import Line, Reading, Refused, either
+from core.language.line import short as shortened
+from core.language.names import is_code
+from core.language.offers import any_lot, crops, words
+from core.language.tokens import Token
+from core.language.verb import ALWAYS, FIRST, NOT, Verb
+from core.mending.fields import unchanged, was
+from core.order_rows import Item, Order
+from core.orders.hand_lines import change_paid, handed, packed, paid
+from core.orders.item_words import changed_fields, item_fields, item_text, parts_of, read_item, texts
+from core.orders.kinds import split
+from core.orders.meant import item_meant
+from core.orders.order_words import (
+    WEEK,
+    Days,
+    buyers_of,
+    need_buyer,
+    need_order,
+    take_days,
+    take_known_buyer,
+    take_signed,
+    take_terms,
+    take_yesterday,
+)
+from core.orders.pick_lines import back, pick, put_back, short
+from core.orders.price_lines import price, price_said
+from core.units import dated_text, money, short_day
+
+
+def order(line: Line) -> Reading:
+    """ "order Fern Hollow 20 bu lavender dry by 10-15 at 9": buyer, items, day; after a code, an item more."""
+    if any(t.is_word and is_code(t.low, ORDER) for t in line.free()[:1]):
+        return _add(line)
+    if any(t.is_word and is_code(t.low, ORDER) for t in line.free()):
+        raise Refused(
+            "Which is meant, a new order or that one? An order that is there is named first: order O014 12 corsages."
+        )
+    take_yesterday(line)
+    terms = take_terms(line)
+    days = take_days(line)
+    take_signed(line)
+    buyer = need_buyer(line)
+    is_new = buyer not in buyers_of(line.farm)
+    code = next_code(line.farm, ORDER, line.known.mark)
+    parts = parts_of(line)
+    if not parts:
+        raise Refused(f"What does {shortened(buyer)} order? Write how much of what: 20 bu lavender dry.")
+    drafts = [_item_draft(line, code, n, part, buyer) for n, part in enumerate(parts, start=1)]
+    if days is None:
+        raise Refused("By when? Write the day, such as: by 10-15.", near=("by 10-15",))
+    head = line.draft("ordered", order=code, buyer=buyer, **days.fields(), **terms)
+    items = [as_item(draft) for draft in drafts]
+    return _told(
+        line, [head, *drafts], f"{code} {buyer}{' (new)' if is_new else ''}, {_when(line, days)}", items
+    )
+
+
+def _when(line: Line, days: Days) -> str:
+    """ "by 15 Oct", "weekly from 1 Jul to 26 Aug"; the year where it is not this one."""
+
+    def said(day: date) -> str:
+        return short_day(day) if day.year == line.today.year else dated_text(day.isoformat())
+
+    if days.until is None:
+        return f"by {said(days.due)}"
+    every = "weekly" if days.every == WEEK else f"every {days.every // WEEK} weeks"
+    return f"{every} from {said(days.due)} to {said(days.until)}"
+
+
+def _told(line: Line, drafts: list[Draft], who: str, items: list[Item]) -> Reading:
+    """The reading, with what was understood in one line: buyer, day, what it comes to, and the items."""
+    total = sum(item.value(item.number) for item in items)
+    says = f"{who}{f', {money(total)}' if total else ''}: {'; '.join(texts(items))}"
+    return replace(line.reading(*drafts), says=says)
+
+
+def as_item(draft: Draft) -> Item:
+    """The item that a draft would be."""
+    f = draft.fields
+    return Item(
+        "", f["item"], f["count"], f["form"], f.get("crop", ""), f.get("recipe", ""), split(f.get("colors", "")),
+        split(f.get("instead", "")), f.get("per", 0), f.get("cents"),
+    )  # fmt: skip
+
+
+def _item_draft(line: Line, code: str, place: int, part: Line, buyer: str, ref: str | None = None) -> Draft:
+    said = read_item(part)
+    price_said(line, said, said.form or "fresh", buyer)
+    return line.draft("order item", order=code, item=place, **item_fields(line, said), order_ref=ref)
+
+
+def _add(line: Line) -> Reading:
+    """ "order O014 12 corsages": another item."""
+    kept = need_order(line)
+    line.take_words(("add", "plus", "also"))
+    take_yesterday(line)
+    take_signed(line)
+    parts = parts_of(line)
+    if not parts:
+        raise Refused(
+            f"What more is ordered with {kept.code}? Write how much of what; '{kept.code} was by 10-20' changes it.",
+            near=(f"{kept.code} was",),
+        )
+    drafts = [
+        _item_draft(line, kept.code, kept.next_place + n, part, kept.buyer, kept.made_by)
+        for n, part in enumerate(parts)
+    ]
+    return _told(line, drafts, f"{kept.code} {kept.buyer}, more", [as_item(d) for d in drafts])
+
+
+# changed
+
+
+def change(line: Line) -> Reading:
+    """ "O014 was 30 bu", "O014 was by 10-20", "O014 was lavender at 9.50": the order, or the item that is named."""
+    kept = need_order(line)
+    line.take_words(("was", "correct"))
+    head = _head_changes(line, kept)
+    drafts = [_correction(line, kept, kept.made_by, head)] if head else []
+    for part in parts_of(line):
+        item = item_meant(kept, part)
+        said = read_item(part, item)
+        drafts.append(_correction(line, kept, item.id, changed_fields(line, said, item)))
+    if not drafts:
+        raise Refused(
+            f"What was it? Write what is right after 'was': {kept.code} was by 10-20, {kept.code} was 30 bu."
+        )
+    return line.reading(*drafts)
+
+
+def _head_changes(line: Line, kept: Order) -> dict[str, Any]:
+    """What is said of the order as a whole, as fields of its entry; None for what is left out."""
+    now: dict[str, Any] = take_terms(line)
+    if (days := take_days(line)) is not None:
+        now |= days.fields()
+        if kept.until_on and not days.every:
+            now |= {"every_days": None, "until_on": None}
+    take_signed(line)
+    if line.by:
+        now["by"], line.by = line.by, ""
+    if (buyer := take_known_buyer(line)) is not None:
+        now["buyer"] = buyer
+    elif any(t.is_word and t.low in ("for", "to") for t in line.free()[:1]) and len(line.free()) > 1:
+        now["buyer"] = need_buyer(line)
+    return now
+
+
+def _correction(line: Line, kept: Order, entry_id: str, now: dict[str, Any]) -> Draft:
+    entry = next(iter(line.known.find(entry_id)), None)
+    if entry is None:
+        raise Refused(f"There is no entry of {kept.code} in the book.", "unknown")
+    for name in unchanged(entry, now):
+        del now[name]
+    if not now:
+        raise Refused(f"{kept.code} says so already: nothing is changed.", "impossible")
+    before = {name: value for name in now if (value := was(entry, name)) is not None}
+    return line.draft("correct", entry=entry.id, of=entry.kind, now=now, was=before or None, about=kept.code)
+
+
+def change_head(line: Line, entry: Entry) -> dict[str, Any]:
+    """The fields of an "ordered" entry that the rest of a line changes."""
+    kept = next((o for o in line.farm.orders.all() if o.made_by == entry.id), None)
+    if kept is None:
+        raise Refused("That order is not in the book any more.", "unknown")
+    return _head_changes(line, kept)
+
+
+def change_item(line: Line, entry: Entry) -> dict[str, Any]:
+    """The fields of an "order item" entry that the rest of a line changes."""
+    found = ((o, o.item(entry.id)) for o in line.farm.orders.all())
+    item = next((item for _, item in found if item is not None), None)
+    if item is None:
+        raise Refused("That item is not in the book any more.", "unknown")
+    (part,) = parts_of(line) or [line]
+    return changed_fields(line, read_item(part, item), item)
+
+
+# dropped, cancelled
+
+
+def drop(line: Line) -> Reading:
+    """ "drop O014 corsages": the item is ordered no more; "drop O014": none of it is."""
+    kept = need_order(line)
+    if not line.free():
+        return _cancelled(line, kept)
+    item = item_meant(kept, line)
+    said = read_item(line, item)
+    if said.crop or (said.recipe and said.recipe != item.recipe):
+        names = either([of.name for of in kept.wanted_items], "and")
+        raise Refused(f"{kept.code} has no {said.crop or said.recipe}: it has {names}.", "unknown")
+    return line.reading(
+        line.draft(
+            "item dropped",
+            order=kept.code,
+            item=item.place,
+            what=item_text(item),
+            order_ref=kept.made_by,
+            item_ref=item.id,
+        )
+    )
+
+
+def cancel(line: Line) -> Reading:
+    """ "cancel O014"."""
+    kept = need_order(line)
+    line.take_words(("order",))
+    return _cancelled(line, kept)
+
+
+def _cancelled(line: Line, kept: Order) -> Reading:
+    """What is picked for it goes back to where it came from."""
+    if kept.paid:
+        line.remark(f"{money(kept.paid)} was paid for it: keep it or give it back, as you agreed")
+    returned = [draft for number, _ in kept.deliveries() for draft in put_back(line, kept, number)]
+    if returned:
+        line.remark("what is picked for it goes back to where it came from")
+    gone = line.draft("order cancelled", order=kept.code, buyer=kept.buyer, order_ref=kept.made_by)
+    return line.reading(*returned, gone)
+
+
+# what may stand in the lines
+
+
+def _has_order(line: Line) -> bool:
+    return any(t.is_word and is_code(t.low, ORDER) for t in line.words)
+
+
+def _claims(line: Line, token: Token) -> int:
+    return FIRST if token is line.words[0] else NOT
+
+
+def _claims_change(line: Line, token: Token) -> int:
+    """ "O014 was ...", "correct O014 ..."."""
+    first = line.words[0]
+    if token.low == "correct":
+        after = line.after(token)
+        is_mine = token is first and after is not None and is_code(after.low, ORDER)
+        return ALWAYS + 1 if is_mine else NOT
+    return ALWAYS + 1 if is_code(first.low, ORDER) and line.words.index(token) == 1 else NOT
+
+
+def _claims_order_named(line: Line, token: Token) -> int:
+    return ALWAYS if token is line.words[0] and _has_order(line) else NOT
+
+
+def _buyers(line: Line, farm: Farm) -> list[str]:
+    return [] if len(line.words) > 1 and line.said is None else list(buyers_of(farm))[::-1]
+
+
+def _orders(line: Line, farm: Farm) -> list[str]:
+    return (
+        [] if _has_order(line) else [kept.code for kept in farm.orders.live() if not kept.cancelled_on][::-1]
+    )
+
+
+_JOB = "Orders"
+
+CHANGES = {"ordered": change_head, "order item": change_item, "paid": change_paid}
+
+VERBS = (
+    Verb(
+        "order",
+        order,
+        _JOB,
+        (
+            (
+                "order Fern Hollow 20 bu lavender dry by 10-15 at 9",
+                "20 bunches at 9.00 a bunch, by that day; a number alone is stems",
+            ),
+            (
+                "order wedding 9 corsage, 40 zinnia pink by 9-19",
+                "several items, pieces too; 'pink or coral', 'or cosmos': what will do",
+            ),
+            (
+                "order Lane 5 bu zinnia weekly from 7-1 to 8-26",
+                "or: for 8 weeks; also: spare 10%, deposit 50, priority 1, note ...",
+            ),
+            ("order O014 12 corsages at 18", "an item more for an order that is there"),
+        ),
+        (
+            _buyers,
+            _orders,
+            crops,
+            words("by", "fresh", "dry", "bu", "at", "spare", "weekly", "deposit", "note"),
+        ),
+        follow=("spare 10%", "deposit", "note"),
+        own_day=True,
+        own_words=True,
+        claims=_claims,
+    ),
+    Verb(
+        "correct",
+        change,
+        _JOB,
+        (("O014 was by 10-20", "changed; with several items: O014 was strawflower 30 bu at 9"),),
+        (_orders, crops, words("by", "at")),
+        follow=(),
+        own_day=True,
+        own_words=True,
+        claims=_claims_change,
+    ),
+    Verb(
+        "drop",
+        drop,
+        _JOB,
+        (("drop O014 corsage", "one item is ordered no more"),),
+        (_orders,),
+        follow=(),
+        claims=_claims_order_named,
+    ),
+    Verb(
+        "strike",
+        cancel,
+        _JOB,
+        (("cancel O014", "the whole order is taken back"),),
+        (_orders,),
+        follow=("yesterday",),
+        claims=_claims_order_named,
+    ),
+    Verb(
+        "cut",
+        pick,
+        _JOB,
+        (("pick O014", "what expires first and fits is set aside; or: pick 12 O014 L035"),),
+        (_orders, any_lot, words("anyway")),
+        follow=("anyway",),
+        own_day=True,
+        own_words=True,
+        claims=_claims_order_named,
+    ),
+    Verb(
+        "back",
+        back,
+        _JOB,
+        (("back O014", "what was picked goes where it came from; or: back 5 L035 O014"),),
+        (_orders, any_lot),
+        follow=(),
+        own_day=True,
+        own_words=True,
+        claims=_claims_order_named,
+    ),
+    Verb(
+        "short",
+        short,
+        _JOB,
+        (("short 5 corsage O014", "so many will not be there"),),
+        (_orders,),
+        follow=(),
+        own_day=True,
+        own_words=True,
+        claims=_claims_order_named,
+    ),
+    Verb(
+        "packed",
+        packed,
+        _JOB,
+        (("packed O014", "it stands ready"),),
+        (_orders,),
+        follow=(),
+        own_day=True,
+        own_words=True,
+        claims=_claims_order_named,
+    ),
+    Verb(
+        "handed over",
+        handed,
+        _JOB,
+        (("handed over O014", "the buyer has what is picked; or, with nothing picked, what fits"),),
+        (_orders,),
+        follow=(),
+        own_day=True,
+        own_words=True,
+        claims=_claims_order_named,
+    ),
+    Verb(
+        "paid",
+        paid,
+        _JOB,
+        (("paid O014 18", "without an amount all that is owed; or: paid Fern Hollow 180"),),
+        (_orders, _buyers),
+        follow=("yesterday",),
+        own_day=True,
+        own_words=True,
+    ),
+    Verb(
+        "price",
+        price,
+        _JOB,
+        (
+            (
+                "price lavender dry 8 a bunch for Fern Hollow",
+                "or for everybody; 'price corsage 18'; 0 takes it out",
+            ),
+        ),
+        (crops, words("fresh", "dry", "a bunch", "a stem", "for"), _buyers),
+        follow=("for",),
+        own_words=True,
+        claims=_claims,
+    ),
+)

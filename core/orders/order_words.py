@@ -1,0 +1,388 @@
+"""What a line says of an order as a whole: the buyer, the day or the days, what is spare, the deposit, a note."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from itertools import pairwise
+from typing import Any
+
+from core.codes import ORDER
+from core.crops.library import crop_names
+from core.farm import Farm
+from core.language.days import LATELY, coming, iso_in, month_and_day
+from core.language.line import Line, Refused, either, short, whole
+from core.language.money import take_cents
+from core.language.names import is_code
+from core.language.own_words import take_by
+from core.language.tokens import Token, times
+from core.language.words import FILLERS, WEEKDAYS, is_keyword
+from core.order_rows import LAST_PRIORITY, MOST_DELIVERIES, Order
+from core.stems.buyers import known_buyers
+from core.text import nearest
+from core.units import day_from_iso, long_day, month_day, plural
+
+WEEK = 7
+"""Days of a week."""
+WEEKLY = ("weekly", "week", "wk")
+WEEKS = ("weeks", "wks", "wk")
+EVERY = ("every", "each")
+OTHER = ("other", "second")
+FORTNIGHT = ("fortnightly", "biweekly", "fortnight")
+UNTIL = ("until", "till", "til", "through", "thru")
+BEFORE_DAY = ("by", "on", "due", "for", "from", "starting", "beginning", *UNTIL, "to")
+LIKE_KNOWN = 0.75
+"""Likeness from which a new buyer is asked about."""
+
+
+# the days
+
+
+@dataclass(slots=True)
+class Days:
+    """When an order is due: on one day, or every so many days from it to another."""
+
+    due: date
+    every: int = 0
+    until: date | None = None
+
+    def fields(self) -> dict[str, Any]:
+        """As an entry has them."""
+        found: dict[str, Any] = {"due_on": self.due.isoformat()}
+        if self.every:
+            found |= {"every_days": self.every, "until_on": (self.until or self.due).isoformat()}
+        return found
+
+
+def take_days(line: Line) -> Days | None:
+    """The day or days named; None where none is. Refused where a standing order has no end."""
+    every = _take_every(line)
+    weeks = _take_weeks(line)
+    days, weekday = _take_named_days(line)
+    if every == 0 and weeks is None:
+        found = [_to_come(line, text) for text in days] + ([weekday] if weekday else [])
+        if len(found) > 1:
+            raise Refused(
+                "By which day? Two are named: write one, or 'weekly from 07-01 to 08-26' for each week.",
+                "ambiguous",
+            )
+        return Days(found[0]) if found else None
+    if len(days) > 2:
+        raise Refused("From when until when? Write two days: weekly from 07-01 to 08-26.", "ambiguous")
+    start = _to_come(line, days[0]) if days else weekday
+    if start is None:
+        raise Refused("From which day? Write it: weekly from 07-01 to 08-26.", near=("from 07-01 to 08-26",))
+    if weekday is not None and days:
+        start += timedelta(days=(weekday.weekday() - start.weekday()) % 7)
+    step = every or 7
+    if weeks is not None:
+        if len(days) == 2:
+            raise Refused(f"For {plural(weeks, 'week')}, or until a day? Write one of them.", "ambiguous")
+        return Days(start, step, start + timedelta(days=step * ((weeks * 7 - 1) // step)))
+    if len(days) < 2:
+        raise Refused(
+            "Until when? Write the last day, or for how many weeks: weekly from 07-01 for 8 weeks.",
+            near=("for 8 weeks",),
+        )
+    return Days(start, step, coming(days[1], start))
+
+
+def _to_come(line: Line, text: str) -> date:
+    """The next such day; asked where this year's has only just gone by."""
+    this = day_from_iso(text) or month_day(text, line.on.year)
+    if this is not None and 0 < (line.on - this).days <= LATELY:
+        raise Refused(
+            f"{long_day(this)} has gone by: an order is for a day to come. Where another year is meant, write it as "
+            f"{this.replace(year=this.year + 1, day=min(this.day, 28))}.",
+            "impossible",
+        )
+    if this is not None and this < line.on and len(text) > len("MM-DD"):
+        raise Refused(f"{long_day(this)} has gone by: an order is for a day to come.", "impossible")
+    return coming(text, line.on)
+
+
+def _take_every(line: Line) -> int:
+    """Days from one delivery to the next: 7 of "weekly", "every week", 14 of "every 2 weeks"; 0 where none is said."""
+    found = 0
+    for token in line.free():
+        if token.taken or not token.is_word:
+            continue
+        after = line.after(token)
+        then = line.after(token, 2)
+        if token.low in FORTNIGHT:
+            found, token.taken = 14, True
+        elif token.low == "weekly":
+            found, token.taken = 7, True
+        elif token.low in (*EVERY, "a", "per") and after is not None and after.low in WEEKLY:
+            found, token.taken, after.taken = 7, True, True
+        elif token.low in EVERY and after is not None and after.low in WEEKDAYS:
+            found, token.taken = 7, True
+        elif token.low in EVERY and after is not None and then is not None and then.low in (*WEEKLY, *WEEKS):
+            count = 2 if after.low in OTHER else after.number
+            if count is None or not 1 <= count <= 8 or count != int(count):
+                raise Refused("Every how many weeks? Write 1 to 8: every 2 weeks from 07-01 to 08-26.")
+            found = 7 * int(count)
+            token.taken = after.taken = then.taken = True
+    return found
+
+
+def _take_weeks(line: Line) -> int | None:
+    """ "for 8 weeks": how many; None where it is not said."""
+    for before, token in pairwise(line.words):
+        if not token.taken and token.low in WEEKS and before.number is not None and not before.unit:
+            if not 1 <= before.number <= MOST_DELIVERIES or before.number % 1:
+                raise Refused(
+                    f"For how many weeks? Write 1 to {MOST_DELIVERIES}, such as: for 8 weeks.", "impossible"
+                )
+            before.taken = token.taken = True
+            _take_before(line, before)
+            return round(before.number)
+    return None
+
+
+def _take_named_days(line: Line) -> tuple[list[str], date | None]:
+    """Every day of the year that is named, and the weekday (or today, tomorrow) that is: the next there is."""
+    days, weekday = [], None
+    for token in line.free():
+        if token.taken or not token.is_word:
+            continue
+        if token.low in WEEKDAYS:
+            ahead = (WEEKDAYS[token.low] - line.on.weekday() - 1) % 7 + 1
+            found: date | None = line.on + timedelta(days=ahead)
+        elif token.low in ("today", "tomorrow"):
+            found = line.today + timedelta(days=token.low == "tomorrow")
+        elif (text := month_and_day(line, token)) is not None:
+            days.append(iso_in(line, token) or text)
+            found = None
+        else:
+            continue
+        token.taken = True
+        _take_before(line, token)
+        if found is not None:
+            if weekday is not None and found != weekday:
+                raise Refused("Two days are named: write one, such as by 10-15.", "ambiguous")
+            weekday = found
+    return days, weekday
+
+
+def _take_before(line: Line, token: Token) -> None:
+    """The small words that stand before a day ("by", "starting on") belong to it."""
+    at = line.words.index(token) - 1
+    while at >= 0 and line.words[at].taken and not line.words[at].quoted and at > 0:
+        at -= 1  # the number of "20 june"
+    while (
+        at >= 0 and not line.words[at].taken and line.words[at].is_word and line.words[at].low in BEFORE_DAY
+    ):
+        line.words[at].taken = True
+        at -= 1
+
+
+# the rest
+
+
+def take_terms(line: Line) -> dict[str, Any]:
+    """What is said of spare stems, priority, deposit, and the note, which is the rest of the line."""
+    found: dict[str, Any] = {}
+    note = next((t for t in line.free() if t.is_word and t.low in ("note", "notes")), None)
+    if note is not None:
+        rest = [t for t in line.free() if t.start > note.start]
+        if not rest:
+            raise Refused("What is to be noted? Write it after 'note'.")
+        found["note"] = rest[0].text if len(rest) == 1 else line.text[rest[0].start : rest[-1].end].strip()
+        for token in (note, *rest):
+            token.taken = True
+    spare = line.take_words(("spare", "extra"))
+    percent = line.take_unit("%", "percent")
+    if percent is not None:
+        if not 0 < percent <= 100:
+            raise Refused(f"{percent:g} % spare cannot be: write above 0, and 100 at most.", "impossible")
+        found["spare_pct"] = percent
+    elif spare:
+        raise Refused("How much is spare? Write it in percent: spare 10%.", near=("10%",))
+    for token in line.free():
+        after = line.after(token)
+        if token.low == "deposit" and token.is_word:
+            of = after if after is None or after.low != "of" else line.after(after)
+            amount = of if of is not None else line.after(token, -1)
+            if (cents := take_cents(line, amount)) is None:
+                raise Refused("How much is the deposit? Write the amount after it: deposit 50.")
+            token.taken, found["deposit_cents"] = True, cents
+            if of is not after and after is not None:
+                after.taken = True
+        elif token.low == "priority" and token.is_word:
+            if after is None or after.number is None or not 1 <= after.number <= LAST_PRIORITY:
+                raise Refused(f"Which priority? Write 1, which comes first, to {LAST_PRIORITY}: priority 1.")
+            token.taken = after.taken = True
+            found["priority"] = whole(after.number, "priority")
+    return found
+
+
+def take_yesterday(line: Line) -> None:
+    """ "yesterday": when the order was taken, and so the day of the line."""
+    if line.take_words(("yesterday",)):
+        line.on = line.today - timedelta(days=1)
+        line.remark("taken yesterday")
+
+
+# the buyer
+
+
+def take_buyer(line: Line) -> str | None:
+    """Whose order it is: a known buyer wherever the name stands, else the words before the first number, or after
+    "for". A new one is told; one that hardly differs from a known one is asked about, unless it stands in quotes."""
+    known = buyers_of(line.farm)
+    if (found := _take_known(line, known)) is not None:
+        return found
+    words = line.free()
+    first = next((i for i, t in enumerate(words) if t.number is not None or times(t.low)), len(words))
+    name = words[:first]
+    while name and name[0].is_word and name[0].low in ("for", "to", "from", "the"):
+        name.pop(0).taken = True
+    if not name:
+        start = next((i for i, t in enumerate(words) if t.is_word and t.low in ("for", "to")), len(words))
+        name = words[start + 1 :]
+        if not name:
+            return None
+        words[start].taken = True
+    if name[0].quoted:
+        name[0].taken = True
+        line.remark(f"{name[0].text} is a new buyer")
+        return name[0].text
+    return _new_buyer(line, name, known)
+
+
+def buyers_of(farm: Farm) -> tuple[str, ...]:
+    """The buyers known from sales and from open orders, who bought last standing last."""
+    return tuple(dict.fromkeys((*(order.buyer for order in farm.orders.live()), *known_buyers(farm))))
+
+
+def take_known_buyer(line: Line) -> str | None:
+    """A buyer who bought or ordered before, wherever the name stands; None where none is named."""
+    return _take_known(line, buyers_of(line.farm))
+
+
+def _take_known(line: Line, known: Iterable[str]) -> str | None:
+    words = line.free()
+    names = sorted(((tuple(name.lower().split()), name) for name in known), key=lambda n: -len(n[0]))
+    for parts, name in names:
+        for i in range(len(words) - len(parts) + 1):
+            run = words[i : i + len(parts)]
+            said = " ".join(t.low for t in run) if len(run) > 1 else run[0].low
+            if said == " ".join(parts) or (run[0].quoted and run[0].low == name.lower()):
+                for token in run:
+                    token.taken = True
+                before = line.after(run[0], -1)
+                if before is not None and before.low in ("for", "to", "from"):
+                    before.taken = True
+                return name
+    return None
+
+
+def _new_buyer(line: Line, words: list[Token], known: tuple[str, ...]) -> str:
+    for token in words:
+        if token.number is not None or is_code(token.low, ORDER):
+            raise Refused(
+                f"What is {short(token.text)} in the name of a buyer? Where it belongs there, put the name in quotes."
+            )
+    name = " ".join(t.text for t in words)
+    low, shown = name.lower(), short(name)
+    by_low = {other.lower(): other for other in known}
+    begun = [other for other in by_low if other.startswith(f"{low} ")]
+    if len(begun) == 1:
+        for token in words:
+            token.taken = True
+        return by_low[begun[0]]
+    near = [by_low[other] for other in begun] or [by_low[n] for n in nearest(low, by_low, cutoff=LIKE_KNOWN)]
+    if near:
+        raise Refused(
+            f"'{shown}' is no buyer yet. Did you mean {either(near[:3])}? A new name so like it is written in "
+            f"quotes: order '{shown}'.",
+            "unknown",
+            near[:3],
+        )
+    if any(is_keyword(t.low) and t.low not in FILLERS for t in words) or low in crop_names():
+        raise Refused(
+            f"Who ordered it? '{shown}' is no buyer yet: begin with the name, and each item with its number, or put "
+            "the name in quotes.",
+            "unknown",
+        )
+    if crop := next((t.low for t in words if t.low in crop_names()), ""):
+        raise Refused(
+            f"'{shown}' has the crop {crop} in it: put a buyer of that name in quotes, or write the number before "
+            "the crop.",
+            "unknown",
+        )
+    for token in words:
+        token.taken = True
+    line.remark(f"{name} is a new buyer")
+    return name
+
+
+def need_buyer(line: Line) -> str:
+    """The buyer of the line, or the question who it is."""
+    buyer = take_buyer(line)
+    if buyer is None:
+        near = buyers_of(line.farm)[::-1][:3]
+        raise Refused(
+            "Who ordered it? Begin with the buyer: order Fern Hollow 20 bu lavender dry by 10-15.", near=near
+        )
+    return buyer
+
+
+def take_signed(line: Line) -> None:
+    """ "by jo": whose line it is, once the days are read."""
+    take_by(line)
+
+
+# an order by its code
+
+
+def take_order(line: Line, *, must: bool = True) -> Order | None:
+    """The one order named in the line; where none is, None, or the question which."""
+    codes = line.take_codes(ORDER)
+    if len(codes) > 1:
+        raise Refused(f"{codes[0]} and {codes[1]}: write one line for each.", "ambiguous", codes)
+    live = [order.code for order in line.farm.orders.live()]
+    if not codes:
+        if must:
+            raise Refused("Which order? Write its code, such as O014.", near=live[-6:])
+        return None
+    order = line.farm.orders.get(codes[0])
+    if order is None:
+        near = nearest(codes[0], live) or tuple(live[-3:])
+        near = tuple(code for code in live if code.lower() in [n.lower() for n in near])
+        hint = f"; there is {either(near, 'and')}." if near else " yet."
+        raise Refused(f"There is no order {codes[0]}{hint}", "unknown", near)
+    return order
+
+
+def need_order(line: Line) -> Order:
+    """The order named in the line; refused where it was cancelled."""
+    order = take_order(line)
+    assert order is not None
+    if order.cancelled_on:
+        raise Refused(f"{order.code} of {order.buyer} was cancelled on {order.cancelled_on}.", "impossible")
+    return order
+
+
+def take_delivery(line: Line, order: Order) -> int:
+    """Which delivery of the order is meant, from 1: that of the day named; else the next that is not finished."""
+    named, weekday = _take_named_days(line)
+    days = list(order.deliveries())
+    if named or weekday is not None:
+        wanted = {text[-5:] for text in named} | ({weekday.strftime("%m-%d")} if weekday else set())
+        fit = [n for n, day in days if day.strftime("%m-%d") in wanted]
+        if len(fit) != 1:
+            told = [day.strftime("%m-%d") for _, day in days]
+            raise Refused(
+                f"{order.code} has no such delivery: it is due {either(told[:6])}.", "unknown", told[:6]
+            )
+        return fit[0]
+    tallies = order.tallies()
+    unfinished = [
+        n
+        for n, _ in days
+        if any(tally.open or tally.set_aside for (_, of), tally in tallies.items() if of == n)
+    ]
+    return unfinished[0] if unfinished else days[-1][0]

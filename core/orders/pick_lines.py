@@ -1,0 +1,337 @@
+"""Picking in one line: what is set aside for an order and from where, put back, told short."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import date
+from typing import Any, NamedTuple
+
+from core.book.entry import Draft
+from core.codes import LOT, PIECE
+from core.language.again import asked
+from core.language.causes import take_cause
+from core.language.line import Line, Reading, Refused, either
+from core.language.named_places import one_place
+from core.language.own_words import take_by
+from core.order_rows import Item, Order, Tally
+from core.orders.item_words import amount_text, bunch_of, item_text, take_number
+from core.orders.meant import item_meant
+from core.orders.order_words import need_order, take_delivery
+from core.orders.pickable import Pickable, pickable
+from core.orders.picking import PIECE_PLACE, set_aside_of, too_much
+from core.places import BUCKET, Place
+
+MOST = 10_000_000
+"""More than there is of anything."""
+
+
+class Chosen(NamedTuple):
+    """So many of a lot in a place, or of pieces, for an item."""
+
+    item: Item
+    stock: Pickable
+    number: int
+
+
+class Meant(NamedTuple):
+    """What a line speaks of: an order, one of its deliveries, the lots or pieces named, the item, and how many."""
+
+    order: Order
+    delivery: int
+    due: date
+    codes: list[str]
+    place: Place | None
+    item: Item | None
+    number: int | None
+
+
+def what_is_meant(line: Line) -> Meant:
+    kept = need_order(line)
+    delivery = take_delivery(line, kept)
+    due = dict(kept.deliveries())[delivery]
+    codes = [*line.take_codes(LOT), *line.take_codes(PIECE)]
+    place = one_place(line, "place")
+    line.take_words(("all",))
+    bunches, per, number = take_number(line)
+    item = _item_said(line, kept, codes)
+    if bunches is not None:
+        item = item or _only(line, kept, delivery)
+        number = bunches * (per or item.per or bunch_of(line.farm, item.crop, item.form))
+    if number is not None:
+        item = item or _only(line, kept, delivery)
+    return Meant(kept, delivery, due, codes, place, item, number)
+
+
+def _item_said(line: Line, kept: Order, codes: list[str]) -> Item | None:
+    """The item that is named, or for which alone the lots named will do."""
+    from_words = item_meant(kept, line, must=False)
+    if from_words is not None or not codes:
+        return from_words
+    if len(kept.wanted_items) == 1:
+        return kept.wanted_items[0]
+    fit = [item for item in kept.wanted_items if all(_may_be(line, item, code) for code in codes)]
+    if len(fit) != 1:
+        names = [item.name for item in fit or kept.wanted_items]
+        raise Refused(
+            f"For which item of {kept.code}: {either(names)}? Write it as well.", "ambiguous", names[:6]
+        )
+    return fit[0]
+
+
+def _may_be(line: Line, item: Item, code: str) -> bool:
+    lot = line.farm.lots.get(code)
+    piece = line.farm.pieces.get(code)
+    if piece is not None:
+        return item.recipe in (piece.recipe, piece.sort)
+    return lot is not None and lot.crop in (item.crop, *item.instead)
+
+
+def _only(line: Line, kept: Order, delivery: int) -> Item:
+    """The one item of which something is open, or the question which."""
+    tallies = kept.tallies()
+    items = [item for item in kept.wanted_items if tallies[item.id, delivery].open] or kept.wanted_items
+    if len(items) != 1:
+        names = [item.name for item in items]
+        raise Refused(
+            f"Of which item of {kept.code}: {either(names or ['none'])}? Write it as well.",
+            "ambiguous",
+            names[:6],
+        )
+    return items[0]
+
+
+# picked
+
+
+def pick(line: Line) -> Reading:
+    """ "pick O014", "pick 12 O014 L009", "pick 3 bu lavender O014 box 7": out of the stock, set aside for the order."""
+    line.verb = "pick"
+    meant = signed(line)
+    chosen, short = choose(line, meant)
+    if not chosen:
+        raise nothing(line, meant, short)
+    drafts = [_pick_draft(line, meant, one) for one in chosen]
+    for item, stock, number in chosen:
+        why = too_much(meant.order, item, meant.delivery, number, line.farm.lots.get(stock.code))
+        drafts += asked(line, why, stock.code)
+    says = f"pick for {meant.order.code} {meant.order.buyer}: {chosen_text(chosen)}"
+    if short:
+        says += f"; short {', '.join(item_text(item, n) for item, n in short)}"
+        line.remark(f"still open: {', '.join(item_text(item, n) for item, n in short)}")
+    return replace(line.reading(*drafts), says=says)
+
+
+def signed(line: Line) -> Meant:
+    take_by(line)
+    return what_is_meant(line)
+
+
+def chosen_text(chosen: Sequence[Chosen]) -> str:
+    return ", ".join(f"{amount_text(item, number)} {stock.where}" for item, stock, number in chosen)
+
+
+def choose(line: Line, meant: Meant) -> tuple[list[Chosen], list[tuple[Item, int]]]:
+    """(what is taken from where, what of which item is short) of what is open, or of what the line says."""
+    tallies = meant.order.tallies()
+    used: dict[tuple[str, Place], int] = {}
+    chosen: list[Chosen] = []
+    short: list[tuple[Item, int]] = []
+    for item in [meant.item] if meant.item is not None else meant.order.wanted_items:
+        tally = tallies[item.id, meant.delivery]
+        number = meant.number if meant.number is not None else _still_to_pick(meant.order, item, tally)
+        left = number
+        for stock in _candidates(line, meant, item):
+            free = stock.free - used.get((stock.code, stock.place), 0)
+            some = min(left, free)
+            if some > 0:
+                used[stock.code, stock.place] = used.get((stock.code, stock.place), 0) + some
+                chosen.append(Chosen(item, stock, some))
+                left -= some
+        missing = left if meant.number is not None else max(left - (number - tally.open), 0)
+        if missing > 0:
+            short.append((item, missing))
+    if meant.number is not None and short and chosen:
+        there = sum(one.number for one in chosen)
+        raise Refused(
+            f"{item_text(short[0][0], meant.number)} is more than there is: {chosen_text(chosen)}.",
+            "impossible",
+            (str(there),),
+        )
+    return chosen, short
+
+
+def _still_to_pick(kept: Order, item: Item, tally: Tally) -> int:
+    """What is open, and what is spare beside it."""
+    spare = -(-tally.asked * kept.spare_pct // 100) if item.form != "piece" else 0
+    return max(int(tally.asked + spare) - tally.picked - tally.short, 0) if tally.open else 0
+
+
+def _candidates(line: Line, meant: Meant, item: Item) -> list[Pickable]:
+    """The stock in the order in which it is taken: the lots and the place that are named, else all that will do."""
+    found = pickable(line.farm, item, meant.due, line.on)
+    if meant.codes:
+        found += _others(line, [code for code in meant.codes if all(code != p.code for p in found)])
+        found = sorted((p for p in found if p.code in meant.codes), key=lambda p: meant.codes.index(p.code))
+    if meant.place is not None:
+        found = [p for p in found if p.place == meant.place]
+    if meant.codes and meant.place is None and not line.insists:
+        fit = [p for p in found if not p.why_not]
+        return fit or found
+    return [p for p in found if line.insists or not p.why_not]
+
+
+def _others(line: Line, codes: list[str]) -> Iterator[Pickable]:
+    """Lots that she names and that are not what was ordered: asked about when they are written."""
+    for code in codes:
+        lot, piece = line.farm.lots.get(code), line.farm.pieces.get(code)
+        if piece is not None:
+            yield Pickable(code, piece.made_by, PIECE_PLACE, piece.free, 0, "", piece.made_on)
+        elif lot is None:
+            raise Refused(f"There is no {code} in the book.", "unknown")
+        else:
+            for place, held in lot.holdings.items():
+                if held.stems > 0 and not place.is_set_aside:
+                    yield Pickable(code, lot.made_by, place, held.stems, 0, "", lot.cut_on)
+
+
+def nothing(line: Line, meant: Meant, short: list[tuple[Item, int]]) -> Refused:
+    """Why nothing can be picked."""
+    kept = meant.order
+    if not short:
+        items = [meant.item] if meant.item is not None else kept.items
+        if any(kept.tallies()[item.id, meant.delivery].set_aside for item in items):
+            what = f"the {meant.item.name} for {kept.code}" if meant.item is not None else kept.code
+            return Refused(
+                f"All of {what} is picked: 'handed over {kept.code}' when the buyer has it.",
+                "impossible",
+                (f"handed over {kept.code}",),
+            )
+        return Refused(
+            f"Nothing is open for {kept.code}: it is picked, handed over or told short.", "impossible"
+        )
+    item, number = short[0]
+    others = [p for p in pickable(line.farm, item, meant.due, line.on) if p.why_not]
+    if others:
+        why = "; ".join(f"{p.where} {p.why_not}" for p in others[:3])
+        return Refused(
+            f"Nothing for {item_text(item, number)} is fit: {why}. Add 'anyway' to take it all the same.",
+            "impossible",
+            ("anyway",),
+        )
+    if item.form == "piece":
+        return Refused(f"There is no {item.name} on hand: make {number} {item.recipe}.", "impossible")
+    return Refused(
+        f"There is no {item.name} {item.form} on hand: cut more, or write 'short {number} {kept.code}'.",
+        "impossible",
+    )
+
+
+def fields(meant: Meant, item: Item) -> dict[str, Any]:
+    """The order, its item and delivery, as an entry has them."""
+    return order_fields(meant.order, item, meant.delivery)
+
+
+def order_fields(kept: Order, item: Item, delivery: int) -> dict[str, Any]:
+    """The same of any order."""
+    found: dict[str, Any] = {
+        "order": kept.code,
+        "order_ref": kept.made_by,
+        "item": item.place,
+        "item_ref": item.id,
+    }
+    return found if delivery == 1 else found | {"delivery": delivery}
+
+
+def _pick_draft(line: Line, meant: Meant, one: Chosen) -> Draft:
+    item, stock, number = one
+    named = fields(meant, item)
+    if item.form == "piece":
+        return line.draft("picked", **named, piece=stock.code, count=number, ref=stock.ref)
+    return line.draft("picked", **named, lot=stock.code, stems=number, source=stock.place, ref=stock.ref)
+
+
+# put back
+
+
+def back(line: Line) -> Reading:
+    """ "back O014", "back 5 L009 O014 box 7": what was picked goes where it came from, or to the place named."""
+    meant = signed(line)
+    most = meant.number if meant.number is not None else MOST
+    drafts = put_back(line, meant.order, meant.delivery, meant.item, meant.codes, most, meant.place)
+    if not drafts:
+        raise Refused(f"Nothing is picked for {meant.order.code} that could go back.", "impossible")
+    there = sum(number_of(draft) for draft in drafts)
+    if meant.number is not None and there < most:
+        raise Refused(f"Only {there} are picked for {meant.order.code}.", "impossible", (str(there),))
+    return line.reading(*drafts)
+
+
+def number_of(draft: Draft) -> int:
+    """How many stems or pieces a draft speaks of."""
+    number: int = draft.fields.get("stems", draft.fields.get("count", 0))
+    return number
+
+
+def put_back(
+    line: Line,
+    kept: Order,
+    delivery: int,
+    of: Item | None = None,
+    codes: Sequence[str] = (),
+    most: int = MOST,
+    place: Place | None = None,
+) -> list[Draft]:
+    """What is picked for a delivery and not handed over goes back, `most` at most, of an item and of lots where these
+    are named, to a place where one is."""
+    drafts: list[Draft] = []
+    done: dict[tuple[str, str], int] = {}
+    for row in kept.picks:
+        item = kept.item(row.item)
+        is_meant = row.delivery == delivery and of in (None, item) and row.code in (codes or [row.code])
+        if item is None or not is_meant:
+            continue
+        key = (item.id, row.code)
+        number = min(row.number, set_aside_of(kept, item, delivery, row.code) - done.get(key, 0), most)
+        if number > 0:
+            drafts.append(
+                _back_draft(line, order_fields(kept, item, delivery), row.code, place or row.source, number)
+            )
+            done[key] = done.get(key, 0) + number
+            most -= number
+    return drafts
+
+
+def _back_draft(line: Line, named: dict[str, Any], code: str, place: Place, number: int) -> Draft:
+    if (piece := line.farm.pieces.get(code)) is not None:
+        return line.draft("put back", **named, piece=code, count=number, ref=piece.made_by)
+    lot = line.farm.lots.get(code)
+    assert lot is not None  # it was picked
+    return line.draft("put back", **named, lot=code, stems=number, place=place or BUCKET, ref=lot.made_by)
+
+
+# short
+
+
+def short(line: Line) -> Reading:
+    """ "short 5 O014", "short 5 lavender O014 mold", "short O014": all that is open will not be delivered."""
+    line.verb = "short"
+    take_by(line)
+    cause = take_cause(line)
+    meant = what_is_meant(line)
+    if meant.codes or meant.place is not None:
+        stray = meant.codes[0] if meant.codes else meant.place
+        raise Refused(f"What is {stray} in a 'short' line? Name the item alone.", "unknown")
+    tallies = meant.order.tallies()
+    items = [meant.item] if meant.item is not None else meant.order.wanted_items
+    open_now = [(item, tallies[item.id, meant.delivery].open) for item in items]
+    told = [(item, n if meant.number is None else meant.number) for item, n in open_now if n]
+    if not told:
+        raise Refused(
+            f"Nothing is open for {meant.order.code}: it is picked, handed over or told short.", "impossible"
+        )
+    drafts = [
+        line.draft("told short", **fields(meant, item), count=number, what=item.name, cause=cause)
+        for item, number in told
+    ]
+    return line.reading(*drafts)

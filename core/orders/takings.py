@@ -1,0 +1,178 @@
+"""What was taken: by crop, bed, hour, buyer, outlet or week, of one year or of all.
+
+Stems are sold by the lot, so what they made is known by crop, bed and the minutes of the cut. Of an order without
+prices (a market, for which was picked what was loaded) what was paid for it is shared out by the number handed over.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal, NamedTuple, TypeAlias
+
+from core.farm import Farm, Lot, Piece
+from core.happened import Sale
+from core.orders.prices import share
+from core.units import monday_of
+
+By: TypeAlias = Literal["crop", "bed", "hour", "buyer", "outlet", "week"]
+BY: tuple[By, ...] = ("crop", "bed", "hour", "buyer", "outlet", "week")
+MARKET, ORDERS, DIRECT = "market", "orders", "direct"
+"""Outlets: a market (any buyer called so), what was ordered, all else."""
+PIECES = "pieces"
+"""What is said for the bed of pieces: their stems come from several."""
+NOBODY = "not said"
+MINUTES_AN_HOUR = 60
+
+
+class TakingsRow(NamedTuple):
+    """What was sold of one sort, and what was taken for it, in cents. `unpriced` are stems and pieces among them of
+    which no price is known. `feet` is the length of the bed, `hours` those of cutting and making that were written;
+    None where they are not known."""
+
+    of: str
+    stems: int
+    pieces: int
+    cents: int
+    unpriced: int
+    feet: float | None = None
+    cents_per_foot: int | None = None
+    hours: float | None = None
+    cents_per_hour: int | None = None
+
+
+class OpenSum(NamedTuple):
+    """What a buyer has and has not paid, in cents."""
+
+    buyer: str
+    cents: int
+    orders: tuple[str, ...]
+
+
+@dataclass(slots=True)
+class _Sum:
+    stems: int = 0
+    pieces: int = 0
+    cents: int = 0
+    unpriced: int = 0
+    hours: float = 0
+    cents_timed: int = 0
+
+
+class _Sold(NamedTuple):
+    of: Lot | Piece
+    sale: Sale
+    cents: int | None
+    outlet: str
+
+
+def takings(farm: Farm, by: By, year: int | None = None) -> list[TakingsRow]:
+    """What was taken, what made most first (weeks in their order)."""
+    sums: dict[str, _Sum] = {}
+    for sold in _sales(farm, year):
+        one = sums.setdefault(_key(sold, by), _Sum())
+        number = sold.sale.number
+        if isinstance(sold.of, Lot):
+            one.stems += number
+        else:
+            one.pieces += number
+        if sold.cents is None:
+            one.unpriced += number
+        else:
+            one.cents += sold.cents
+            if (hours := _hours(sold)) is not None:
+                one.hours += hours
+                one.cents_timed += sold.cents
+    rows = [_row(farm, by, of, one) for of, one in sums.items()]
+    return sorted(rows, key=lambda r: r.of) if by == "week" else sorted(rows, key=lambda r: (-r.cents, r.of))
+
+
+def open_sums(farm: Farm) -> list[OpenSum]:
+    """Who owes what, most first."""
+    owed: dict[str, list[tuple[str, int]]] = {}
+    for order in farm.orders.live():
+        if order.owed > 0:
+            owed.setdefault(order.buyer, []).append((order.code, order.owed))
+    rows = [
+        OpenSum(who, sum(c for _, c in found), tuple(code for code, _ in found))
+        for who, found in owed.items()
+    ]
+    return sorted(rows, key=lambda r: (-r.cents, r.buyer))
+
+
+def outlet_of(who: str, order: str) -> str:
+    """Through which outlet somebody bought."""
+    if MARKET in who.lower().split():
+        return MARKET
+    return ORDERS if order else DIRECT
+
+
+def _sales(farm: Farm, year: int | None) -> Iterator[_Sold]:
+    unpriced = _shares(farm)
+    every: list[Lot | Piece] = [*farm.lots.all(), *farm.pieces.all()]
+    for item in every:
+        for sale in item.sales:
+            if year is not None and not sale.on.startswith(f"{year:04d}-"):
+                continue
+            cents = sale.cents
+            if cents is None and sale.order in unpriced:
+                cents = unpriced[sale.order].next(sale.number)
+            yield _Sold(item, sale, cents, outlet_of(sale.who, sale.order))
+
+
+class _Share:
+    """What was paid for an order without prices, given out by number so that all of it is given."""
+
+    def __init__(self, cents: int, number: int) -> None:
+        self.cents, self.number, self.done = cents, number, 0
+
+    def next(self, number: int) -> int:
+        before = share(self.cents, self.done, self.number)
+        self.done += number
+        return share(self.cents, self.done, self.number) - before
+
+
+def _shares(farm: Farm) -> dict[str, _Share]:
+    return {
+        order.code: _Share(order.paid, sum(given.number for given in order.handed))
+        for order in farm.orders.all()
+        if order.paid and order.handed and all(item.cents is None for item in order.items)
+    }
+
+
+def _key(sold: _Sold, by: By) -> str:
+    if by in ("crop", "hour"):
+        return sold.of.crop if isinstance(sold.of, Lot) else sold.of.recipe
+    if by == "bed":
+        return sold.of.bed if isinstance(sold.of, Lot) else PIECES
+    if by == "buyer":
+        return sold.sale.who or NOBODY
+    if by == "outlet":
+        return sold.outlet
+    return monday_of(date.fromisoformat(sold.sale.on)).isoformat()
+
+
+def _hours(sold: _Sold) -> float | None:
+    """The share of the minutes of the cut, or of the making, that falls to what was sold."""
+    made = sold.of.cut if isinstance(sold.of, Lot) else sold.of.count
+    if not sold.of.minutes or not made:
+        return None
+    return sold.of.minutes / MINUTES_AN_HOUR * sold.sale.number / made
+
+
+def _row(farm: Farm, by: By, of: str, one: _Sum) -> TakingsRow:
+    bed = farm.beds.get(of) if by == "bed" else None
+    feet = bed.feet if bed is not None and bed.feet > 0 else None
+    hours = round(one.hours, 2) if one.hours else None
+    return TakingsRow(
+        of,
+        one.stems,
+        one.pieces,
+        one.cents,
+        one.unpriced,
+        feet,
+        round(one.cents / feet) if feet else None,
+        hours,
+        round(one.cents_timed / one.hours) if one.hours else None,
+    )

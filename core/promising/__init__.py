@@ -1,0 +1,16 @@
+"""What can be promised: what is there and growing against what is promised, and what to cut for it in the morning."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Promises",
+    commands={
+        "promise": "whether so many can be promised for a day: surely, likely or no, and why",
+        "cutlist": "what to cut this morning, bed by bed, and for which promise",
+    },
+    view="Promised",
+    rows=("promised",),
+    asks=("short",),
+    keeps=("orders",),
+    doubts=("sold", "used", "picked", "handed over", "piece sold"),
+)

@@ -1,0 +1,242 @@
+"""Whether so many can be promised for a day: surely, likely or no, the sum behind it and what can still be done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from statistics import median
+from typing import NamedTuple
+
+from core.farm import Farm
+from core.plans.seasons import SEASONS
+from core.promising.acts import Act, acts_for
+from core.promising.claims import LAST, Claim, as_need
+from core.promising.outlook import LOOK, Sureness, counted_to, outlooks, usual_free
+from core.promising.supply import Supply, supply_for
+from core.reckon.promise.allocation import served
+from core.reckon.promise.needs import AnyNeed, Lot, Need
+
+TURNS = 0.05
+"""An answer turns on what makes so much of its chance."""
+ROUGHLY = 8
+"""For what is only told beside the answer, every so many seasons are looked at."""
+RARELY = 0.02
+"""What happens in fewer seasons is not told."""
+MANY_SOURCES = 40
+"""From so many on fewer seasons are looked at: what may be of any crop is not in doubt by any one of them."""
+MOST_NAMED = 3
+LATER_WEEKS = 8
+"""So far is it looked for a later day on which so many would be free."""
+
+
+class SourceRow(NamedTuple):
+    """One source of what is asked: what it gives for that day in a usual season, before anything is promised of it."""
+
+    kind: str
+    code: str
+    place: str
+    crop: str
+    variety: str
+    amount: int
+    says: str
+
+
+class TakenFrom(NamedTuple):
+    """What a promise would take from another that is served after it: how many as a rule, and in how many of 100
+    seasons."""
+
+    order: str
+    buyer: str
+    item: str
+    due: str
+    amount: int
+    times: int
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What can be said to whoever asks for `wanted` of `what` by `due`.
+
+    `chance` is that of keeping it beside all that is promised; `free_on_day` the most that can surely be promised, and
+    `free_as_usual` what a usual season leaves; `promised` what is promised already of what would do. `short` are those
+    that a usual season lacks and `short_from` the first day on which a promise falls short, this one or another.
+    `free_from` is a later day for which so many could be promised, if there is one within some weeks.
+    """
+
+    answer: Sureness
+    what: str
+    form: str
+    wanted: int
+    due: str
+    chance: float
+    free_on_day: int
+    free_as_usual: int
+    promised: int
+    short: int
+    short_from: str | None
+    why: str
+    sources: tuple[SourceRow, ...]
+    turns_on: tuple[str, ...]
+    takes_from: tuple[TakenFrom, ...]
+    leaves: int
+    free_from: str | None
+    acts: tuple[Act, ...]
+    last_day_to_act: str | None
+    remarks: tuple[str, ...] = ()
+
+
+def answer_for(
+    farm: Farm,
+    today: date,
+    asked: Claim,
+    promised: Sequence[Claim],
+    *,
+    remarks: tuple[str, ...] = (),
+    briefly: bool = False,
+) -> Answer:
+    """The answer for what is asked, beside what is promised already.
+
+    `briefly`: roughly and without what it turns on, what it would take and what can be done, while it is typed.
+    """
+    asked = replace(asked, rank=LAST)
+    day = asked.due
+    supply = supply_for(farm, today, promised, [asked])
+    wide = len(supply.sources) > MANY_SOURCES
+    outlook = outlooks(supply, asked, [day], every=ROUGHLY if wide else LOOK if briefly else 1)[0]
+    sureness, chance = outlook.sureness(asked.wanted)
+    usual = usual_free(supply, asked, day)
+    there = usual_free(supply, asked, day, promised=False)
+    short = max(asked.wanted - usual, 0)
+    sure = outlook.surely
+    acts = () if briefly or sureness == "surely" else tuple(acts_for(farm, today, asked, supply))
+    days_to_act = [act.by for act in acts if act.by >= today.isoformat()]
+    return Answer(
+        answer=sureness,
+        what=asked.name,
+        form=asked.form,
+        wanted=asked.wanted,
+        due=day.isoformat(),
+        chance=round(chance, 3),
+        free_on_day=sure,
+        free_as_usual=usual,
+        promised=sum(c.wanted for c in supply.claims if _shares(c, asked, supply)),
+        short=short,
+        short_from=_short_from(supply, asked),
+        why=_why(asked, usual, there, sure, sureness),
+        sources=tuple(_rows(supply, asked)),
+        turns_on=()
+        if briefly or chance == 1
+        else tuple(_turns_on(supply, asked, chance, planned=outlook.planned is not outlook.growing)),
+        takes_from=() if briefly or sureness == "surely" else tuple(takes_from(supply, asked)),
+        leaves=max(sure - asked.wanted, 0),
+        free_from=None if briefly or sureness != "no" else _free_from(farm, today, promised, asked),
+        acts=acts,
+        last_day_to_act=max(days_to_act, default=None),
+        remarks=remarks,
+    )  # fmt: skip
+
+
+def _shares(claim: Claim, asked: Claim, supply: Supply) -> bool:
+    """Whether a claim would take stems that would do for what is asked."""
+    if asked.recipe is not None:
+        return claim.recipe is not None and claim.recipe.code == asked.recipe.code
+    return any(claim.takes(sort) and asked.takes(sort) for sort in supply.sorts)
+
+
+def _fitting(lots: Sequence[Lot], need: AnyNeed) -> int:
+    parts = [need] if isinstance(need, Need) else [
+        Need(need.due, 0, 1, part.accepts, need.life_left) for part in need.parts
+    ]  # fmt: skip
+    return sum(lot.amount for lot in lots if any(part.fits(lot) for part in parts))
+
+
+def _rows(supply: Supply, asked: Claim) -> Iterator[SourceRow]:
+    """The sources that give something for the day, what is there before what is to come."""
+    need = as_need(asked, supply.sorts)
+    if made := supply.made_free(asked):
+        yield SourceRow("on hand", "", "bench", "", "", made, f"{made} made")
+    for source, lots in zip(supply.sources, supply.given(None), strict=True):
+        if amount := _fitting(lots, need):
+            of = source.crop, source.variety
+            yield SourceRow(source.kind, source.code, source.place, *of, amount, source.tell(amount))
+
+
+def _turns_on(supply: Supply, asked: Claim, chance: float, *, planned: bool) -> Iterator[str]:
+    """The sources, of those that are not sure, without which it would be kept less often."""
+    need = as_need(asked, supply.sorts)
+    unsure = [
+        (amount, source)
+        for source, lots in zip(supply.sources, supply.given(None), strict=True)
+        if source.kind != "on hand" and (amount := _fitting(lots, need))
+    ]
+    unsure.sort(key=lambda one: (-one[0], one[1].code))
+    for amount, source in unsure[:MOST_NAMED]:
+        without = outlooks(supply, asked, [asked.due], every=ROUGHLY, without=source)[0]
+        free = without.planned if planned else without.growing
+        if chance - free.chance(asked.wanted) >= TURNS:
+            yield f"{source.code}: {source.tell(amount)}"
+
+
+def _why(asked: Claim, usual: int, there: int, sure: int, sureness: Sureness) -> str:
+    """The sum behind the answer, in a sentence."""
+    taken = there - usual
+    sum_ = f"about {there} by then in a usual season"
+    if asked.recipe is not None and there >= counted_to(asked):
+        sum_ = f"{there} and more by then in a usual season"
+    if taken > 0:
+        sum_ += f", {taken} of them promised"
+    if sureness == "surely":
+        return f"{sum_}; {sure} surely free"
+    if sureness == "likely":
+        return f"{sum_}; surely no more than {sure}"
+    return (
+        f"{sum_}: {max(asked.wanted - usual, 0)} short"
+        if usual < asked.wanted
+        else f"{sum_}, and not sure enough"
+    )
+
+
+def _short_from(supply: Supply, asked: Claim) -> str | None:
+    """The first day on which this promise, or one of the same, falls short in a usual season; None where none does."""
+    needs: list[AnyNeed] = [*supply.needs, as_need(asked, supply.sorts)]
+    *got, mine = served(needs, supply.lots(None))
+    days = [
+        c.due
+        for c, count in zip(supply.claims, got, strict=False)
+        if count < c.wanted and any(c.takes(sort) and asked.takes(sort) for sort in supply.sorts)
+    ]
+    if mine + supply.made_free(asked) < asked.wanted:
+        days.append(asked.due)
+    return min(days).isoformat() if days else None
+
+
+def takes_from(supply: Supply, asked: Claim) -> Iterator[TakenFrom]:
+    """What others would lose, and how often, if it were promised all the same and served in its turn."""
+    # in its turn: after what is due on its day or before
+    ranks = sorted(need.rank for need in supply.needs)
+    due = [claim.rank for claim in supply.claims if claim.due <= asked.due]
+    place = 2 * (ranks.index(max(due)) + 1) - 1 if due else -1
+    needs: list[AnyNeed] = [need._replace(rank=2 * ranks.index(need.rank)) for need in supply.needs]
+    more: list[AnyNeed] = [*needs, as_need(asked, supply.sorts)._replace(rank=place)]
+    lost: list[list[int]] = [[] for _ in supply.claims]
+    seasons = range(0, SEASONS, ROUGHLY)
+    for n in seasons:
+        lots = supply.lots(n)
+        for mine, had, has in zip(lost, served(needs, lots), served(more, lots), strict=False):
+            if has < had:
+                mine.append(had - has)
+    for claim, mine in zip(supply.claims, lost, strict=True):
+        if len(mine) >= RARELY * len(seasons):
+            times, amount = round(100 * len(mine) / len(seasons)), round(median(mine))
+            yield TakenFrom(claim.order, claim.buyer, claim.name, claim.due.isoformat(), amount, times)
+
+
+def _free_from(farm: Farm, today: date, promised: Sequence[Claim], asked: Claim) -> str | None:
+    """The first of some later days for which it could be promised, surely or likely."""
+    days = [asked.due + timedelta(weeks=n) for n in range(1, LATER_WEEKS + 1)]
+    supply = supply_for(farm, today, promised, [asked], days)
+    for outlook in outlooks(supply, asked, days, every=2 * ROUGHLY):
+        if outlook.sureness(asked.wanted)[0] != "no":
+            return outlook.day.isoformat()
+    return None

@@ -1,0 +1,86 @@
+"""What somebody asks for, read as an order is: "lavender dry 40bu 10-15", "120 strawflower apricot dry by 09-19",
+"40 zinnia coral or peach, 12 corsages by friday"."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any, NamedTuple
+
+from core.book.entry import Draft
+from core.farm import Farm
+from core.language.line import NO_BOOK, Line, Refused
+from core.order_rows import Item
+from core.orders.item_words import item_fields, item_text, parts_of, read_item
+from core.orders.kinds import split
+from core.orders.open_items import accepts
+from core.orders.order_words import take_days
+from core.pieces.recipes import recipe_named
+from core.problems import Problem
+from core.promising.claims import LAST, Claim, Liked
+from core.text import LONGEST, clean
+from core.units import day_from_iso
+
+
+class Asked(NamedTuple):
+    """The claim, how it is told ("20 bu lavender dry"), and what was understood without being said."""
+
+    claim: Claim
+    text: str
+    remarks: tuple[str, ...]
+
+
+def read_asked(text: str, farm: Farm, today: date) -> tuple[Asked, ...] | Problem:
+    """What is asked for in a line, item by item; a Problem says what is missing or cannot be."""
+    if len(text) > LONGEST:
+        return Problem(f"A line has at most {LONGEST} characters.")
+    line = Line.of(clean(text), farm, today, NO_BOOK)
+    line.verb = "promise"
+    try:
+        if not line.words:
+            raise Refused("What is asked for? Write it, such as: lavender dry 40bu 10-15.")
+        days = take_days(line)
+        if days is None:
+            raise Refused("For which day? Write one, such as: 10-15 or friday.", near=("10-15",))
+        if days.until is not None:
+            raise Refused("For one day at a time: ask for the one that is most in doubt.", "impossible")
+        parts = parts_of(line)
+        if not parts:
+            raise Refused("What is asked for? Write how much of what, such as: 40bu lavender dry.")
+        return tuple(_asked(part, days.due) for part in parts)
+    except Refused as refused:
+        return refused.problem
+
+
+def _asked(part: Line, due: date) -> Asked:
+    said = read_item(part)
+    return _of_fields(part.farm, item_fields(part, said), due)._replace(remarks=tuple(part.remarks))
+
+
+def asked_in(drafts: Sequence[Draft], farm: Farm) -> tuple[Asked, ...]:
+    """What an order that is being written asks for, on its first day."""
+    due = next((day_from_iso(draft.fields["due_on"]) for draft in drafts if draft.kind == "ordered"), None)
+    items = [draft.fields for draft in drafts if draft.kind == "order item"]
+    return tuple(_of_fields(farm, fields, due) for fields in items) if due is not None else ()
+
+
+def _of_fields(farm: Farm, fields: Mapping[str, Any], due: date) -> Asked:
+    item = item_of(fields)
+    recipe = recipe_named(farm, item.recipe) if item.recipe else None
+    liked = tuple(Liked(one.crop, one.color) for one in accepts(item))
+    return Asked(Claim(due, LAST, item.number, item.form, liked, recipe=recipe), item_text(item), ())
+
+
+def item_of(fields: Mapping[str, Any]) -> Item:
+    """An item that is only asked for, as one that is ordered."""
+    return Item(
+        id="",
+        place=0,
+        number=fields["count"],
+        form=fields["form"],
+        crop=fields.get("crop", ""),
+        recipe=fields.get("recipe", ""),
+        colors=split(fields.get("colors", "")),
+        instead=split(fields.get("instead", "")),
+        per=fields.get("per", 0),
+    )

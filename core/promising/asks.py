@@ -1,0 +1,45 @@
+"""What the promises ask of the morning: what will be short, in a line each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from core.asks import Asked, Part, Sight, late_text
+from core.promising.open_claims import open_claims
+from core.promising.shortages import ShortOrder, by_order, shortages
+
+AHEAD_DAYS = 21
+"""What will be short is told so many days ahead (ours): there is time left to cut, to hang or to buy in."""
+MOST = 2
+"""Lines of it on the page: the nearest, and that there are more."""
+
+
+def short_ones(sight: Sight) -> tuple[ShortOrder, ...]:
+    """The orders that will be short within some weeks, in a usual season; what is due first stands first."""
+    farm, day = sight.farm, sight.day
+    found = by_order(shortages(farm, day, open_claims(farm, day)))
+    return tuple(one for one in found if one.days <= AHEAD_DAYS)
+
+
+def _once(sight: Sight) -> tuple[ShortOrder, ...]:
+    return sight.once(short_ones)
+
+
+def _asked(rows: Sequence[ShortOrder]) -> Iterator[Asked]:
+    for row in rows[:MOST]:
+        more = len(rows) - MOST
+        others = f" and {more} more" if more > 0 and row is rows[MOST - 1] else ""
+        again = f", {row.times} times" if row.times > 1 else ""
+        yield Asked(
+            ("promised", row.crop, row.form) if row.crop else (),
+            row,
+            row.order,
+            f"{row.short} of {row.wanted} will be short{again}{others}",
+            row.item,
+            when=late_text(row.days),
+            days=row.days,
+            zone="promised",
+        )
+
+
+PARTS = (Part("short", "What will be short", 60, _once, _asked),)

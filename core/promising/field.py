@@ -1,0 +1,204 @@
+"""What stands in the field, in trays, or only in plans: each as it grows, and as a source of stems."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import date
+from functools import partial
+
+from core.crops.calendar import crop_dates
+from core.crops.sheet import Sheet
+from core.cutting.intervals import usual_days
+from core.farm import Farm, Kept, Planting, Tray
+from core.plans.crop_season import Course, hold_of
+from core.plans.save_plan import ask_on
+from core.plans.standing import stands
+from core.plans.wish import Ask, Wish
+from core.problems import Problem
+from core.promising.growth import Growth, Wanted
+from core.promising.source import Source, SourceKind, place_of_crop
+from core.settings.sheets import farm_sheet
+from core.units import plural, short_day
+from core.weather.night import killed_on
+
+
+def in_field(
+    farm: Farm,
+    day: date,
+    wanted: Wanted,
+    crops: Sequence[str] | None,
+    *,
+    as_of_morning: bool = False,
+) -> list[Growth]:
+    """What grows or is to grow of these crops (None: of all) and may be cut by the last day that is wanted; also
+    what was cut today already, where it is asked `as_of_morning`."""
+    is_wanted = (lambda crop: True) if crops is None else set(crops).__contains__
+    found = [
+        *(_standing(farm, p, day, wanted, as_of_morning) for p in farm.plantings.live() if is_wanted(p.crop)),
+        *(_in_tray(farm, tray, day, wanted) for tray in farm.trays.live() if is_wanted(tray.crop)),
+        *(_planned(farm, plan, day, wanted) for plan in farm.plans.values() if is_wanted(plan.crop)),
+    ]
+    return [growth for growth in found if growth is not None]
+
+
+def uses_of(sheet: Sheet) -> tuple[str, ...]:
+    """What a crop is cut for, by its sheet."""
+    uses = []
+    if sheet.fresh_stage is not None:
+        uses.append("fresh")
+    if sheet.drying_days is not None:
+        uses += ["dry"] if sheet.dry_stage is not None else []
+        uses += ["wire"] if sheet.wire_stage is not None else []
+    return tuple(uses)
+
+
+def _ask(farm: Farm, crop: str, variety: str | None, way: str | None, day: date, last: date) -> Ask | None:
+    sheet = farm_sheet(farm, crop, way, variety)
+    if sheet is None:
+        return None
+    use = "dry" if sheet.drying_days is not None else "fresh"
+    ask = ask_on(farm, Wish(crop, 1, use, max(last, day), variety, way), day)
+    return None if isinstance(ask, Problem) else replace(ask, place=place_of_crop(crop))
+
+
+def _standing(
+    farm: Farm, planting: Planting, day: date, wanted: Wanted, as_of_morning: bool
+) -> Growth | None:
+    ask = _ask(farm, planting.crop, planting.variety, planting.way, day, wanted.last)
+    if ask is None or killed_on(planting, ask.sheet, day) is not None:
+        return None
+    found = stands(farm, planting, ask)
+    if found is None:
+        return None
+    plants, out, course = found
+    this_year = planting.first_cut is not None and (day - date.fromisoformat(planting.first_cut)).days < 200
+    # a perennial's stems of all years stand in one number: it tells nothing of this one
+    counts = this_year and (day - date.fromisoformat(planting.out_on)).days < 366
+    since = 1
+    if this_year and planting.last_cut is not None:
+        # what was cut this morning had opened since the cut before, about the usual days ago
+        gone, every = (day - date.fromisoformat(planting.last_cut)).days, usual_days(planting.crop)
+        since = min(gone, every) or (every if as_of_morning else 0)
+    return Growth(
+        "in the field",
+        planting.code,
+        f"bed {planting.bed}",
+        planting.variety or "",
+        ask,
+        _with_hold(course, ask),
+        plants,
+        out,
+        day,
+        day.toordinal() + 1 - since,
+        uses_of(ask.sheet),
+        f"{planting.crop} {planting.variety} {planting.bed} {planting.out_on}",
+        planting.stems_cut if counts else 0,
+        planting.first_cut is None,
+    )
+
+
+def _with_hold(course: Course, ask: Ask) -> Course:
+    """As it is where its stems are sold fresh: how long they keep in the cooler."""
+    return replace(course, hold=hold_of(replace(ask, wish=replace(ask.wish, use="fresh"))))
+
+
+def _in_tray(farm: Farm, tray: Tray, day: date, wanted: Wanted) -> Growth | None:
+    ask = _ask(farm, tray.crop, tray.variety, tray.way, day, wanted.last)
+    if ask is None:
+        return None
+    plan = next(
+        (p for p in farm.plans.values() if p.is_live and any(s.code == tray.code for s in p.sown)), None
+    )
+    out = date.fromisoformat(plan.set_out_on) if plan and plan.set_out_on else _out_of(tray, ask)
+    born = (tray.alive, True) if tray.up is not None else (max(tray.seeds, tray.cells), False)
+    plants = min(tray.alive, plan.plants or tray.alive) if plan else tray.alive
+    return _to_come("in trays", tray.code, "trays", ask, plants, out, day, born)
+
+
+def _out_of(tray: Tray, ask: Ask) -> date | None:
+    sown = date.fromisoformat(tray.sown)
+    window = crop_dates(ask.sheet, ask.frost, sown=sown, bounds=ask.bounds).windows.get("set_out")
+    return None if window is None else window.start
+
+
+def _planned(farm: Farm, plan: Kept, day: date, wanted: Wanted) -> Growth | None:
+    """A plan of which nothing is sown or planted yet."""
+    if not plan.is_live or plan.sown or plan.out or plan.dropped_on or not plan.plants:
+        return None
+    ask = _ask(farm, plan.crop, plan.variety, plan.way, day, wanted.last)
+    begins = plan.set_out_on or plan.sow_on
+    if ask is None or begins is None:
+        return None
+    out = date.fromisoformat(begins)
+    if plan.sow_on is not None and plan.sow_on < day.isoformat():
+        out += day - date.fromisoformat(plan.sow_on)  # late by so much, and all of it after that
+    born = (plan.seeds, False) if plan.seeds else None
+    return _to_come(
+        "planned", plan.code, plan.bed or "plan", ask, plan.plants, out, day, born, plan.set_out_on is None
+    )
+
+
+def _to_come(
+    kind: SourceKind,
+    code: str,
+    place: str,
+    ask: Ask,
+    plants: int,
+    out: date | None,
+    day: date,
+    born: tuple[int, bool] | None,
+    drilled: bool = False,
+) -> Growth | None:
+    if out is None or plants < 1:
+        return None
+    course = Course.of(replace(ask, direct=drilled or None))
+    if isinstance(course, Problem):
+        return None
+    crop, variety = ask.sheet.crop, ask.wish.variety or ""
+    out = max(out, day)
+    return Growth(
+        kind,
+        code,
+        place,
+        variety,
+        ask,
+        _with_hold(course, ask),
+        plants,
+        out,
+        day,
+        day.toordinal(),
+        uses_of(ask.sheet),
+        f"{crop} {variety} {kind} {plants} {out}",
+        0,
+        True,
+        born,
+    )
+
+
+def sources_of(growths: Sequence[Growth], wanted: Wanted, dry_loss: bool) -> Iterator[Source]:
+    """What the growths give for the days that are wanted, as sources."""
+    for growth in growths:
+        usual = growth.lots(wanted, dry_loss, None)
+        yield Source(
+            growth.kind,
+            growth.code,
+            growth.place,
+            growth.ask.sheet.crop,
+            growth.variety,
+            sum(lot.amount for lot in usual),
+            partial(_says, growth),
+            growth.sorts,
+            partial(growth.lots, wanted, dry_loss),
+        )
+
+
+def _says(growth: Growth, amount: int) -> str:
+    begins = date.fromordinal(round(growth.begins(growth.usual)))
+    if growth.kind == "in the field":
+        so_far = f", {growth.cut} cut so far" if growth.cut else ""
+        when = f", first cut about {short_day(begins)}" if growth.awaited else ""
+        return f"about {amount} in {growth.place}{so_far}{when}"
+    what = "in a tray" if growth.kind == "in trays" else "not sown yet"
+    out = f"out {short_day(growth.out)}, first cut about {short_day(begins)}"
+    return f"about {amount} of {plural(growth.plants, 'plant')} {what}, {out}"

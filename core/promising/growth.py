@@ -1,0 +1,283 @@
+"""One thing that grows or is to grow, and the stems it gives day by day in each of many seasons.
+
+Days, stems and losses are those that plans are reckoned with (`core.plans.seasons`), and the seasons are the same.
+Beside what a plan knows this counts what the season has shown already: the day of the first cut, the stems cut so
+far, and that no frost has ended it yet.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cached_property
+from itertools import pairwise
+from math import exp, floor, log
+from statistics import fmean, pvariance
+
+from core.plans.crop_season import Course
+from core.plans.defaults import FLUSHES, USUAL
+from core.plans.flushes import share_after
+from core.plans.seasons import Season, columns_of, seasons_of, usual_season
+from core.plans.wish import Ask
+from core.promising.claims import Sort
+from core.promising.source import SourceKind, luck
+from core.reckon.promise.needs import Lot, Window
+from core.reckon.spreads import Z, draw
+
+DRY_KEEPS_DAYS = 365
+"""How long what is cut to dry is good, once it is dry: a year of prime (common practice)."""
+CUT_UNLIKE = 0.25
+"""What is cut up to a day strays so much from what opened until then (standard deviation of its logarithm): not every
+stem is cut, and not on its day (common practice)."""
+LEAST_SHARE = 0.02
+"""Of its stems; before so many are open the count so far tells nothing."""
+FLUSH_LUCK = 4
+"""Flush n of a source has the chance n + this one of those it may draw; those before are for other things."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What the sources are asked for: the days on which stems are due, by form. The days of the last come from it."""
+
+    fresh: tuple[int, ...]
+    dry: tuple[int, ...]
+    """Days as ordinals, each once and in order; "wired" is dried on its wire and stands among these."""
+
+    @property
+    def by_form(self) -> tuple[tuple[int, ...], tuple[int, ...]]:
+        """Those of fresh stems, those of dried."""
+        return self.fresh, self.dry
+
+    @property
+    def last(self) -> date:
+        """The last of all."""
+        return date.fromordinal(max((*self.fresh, *self.dry)))
+
+
+@dataclass(frozen=True)
+class Growth:
+    """One planting, tray or plan: `plants` of it, from `out` on, of which `cut` stems were cut up to `day`.
+
+    `born` says of how many seeds the plants are to come, where they do not stand yet; `from_day` is the first day
+    (ordinal) whose stems can still be cut: what opened since the last cut still stands.
+    """
+
+    kind: SourceKind
+    code: str
+    place: str
+    variety: str
+    ask: Ask
+    course: Course
+    plants: int
+    out: date
+    day: date
+    from_day: int
+    uses: tuple[str, ...]
+    name: str
+    cut: int = 0
+    awaited: bool = False
+    """Whether it has not been cut yet."""
+    born: tuple[int, bool] | None = None
+    """(seeds or seedlings, whether they are up)."""
+
+    @cached_property
+    def seasons(self) -> list[Season]:
+        """What a season is, of all that the sample has; a frost that did not come until today comes later."""
+        found = seasons_of(columns_of(self.ask, self.course), self.usual)
+        today = self.day.toordinal()
+        coming = sorted(season.frost for season in found if season.frost > today)
+        if not coming or len(coming) == len(found):
+            return found
+        order = sorted(range(len(found)), key=lambda n: found[n].frost)
+        for place, n in enumerate(order):
+            found[n] = found[n]._replace(frost=coming[place * len(coming) // len(order)])
+        return found
+
+    @cached_property
+    def usual(self) -> Season:
+        """The season in which all goes as usual."""
+        usual = usual_season(self.ask, self.course)
+        return usual._replace(frost=max(usual.frost, self.day.toordinal() + 1.0))
+
+    def begins(self, season: Season) -> float:
+        """The day of its first cut, an ordinal."""
+        first = self.out.toordinal() + max(season.lag, 0.0)
+        return max(first, float(self.day.toordinal())) if self.awaited else first
+
+    def opened(self, season: Season, until: float) -> float:
+        """The share of its stems that is open before a day."""
+        until = min(until, season.frost)
+        return share_after(len(self.course.flushes), (until - self.begins(season)) / max(season.days, 1.0))
+
+    @cached_property
+    def rates(self) -> list[float]:
+        """Stems that the plants give in each season, all together and good and bad; brought nearer to what was cut.
+
+        The more of its stems should have been cut by now, the more the count so far says of the rest: an ensemble
+        Kalman filter on the logarithm (Evensen 1994), which leaves as much doubt as there is.
+        """
+        own = [self.standing(n, season) * season.stems for n, season in enumerate(self.seasons)]
+        if self.cut < 1:
+            return own
+        today = float(self.day.toordinal())
+        shares = [max(self.opened(season, today), LEAST_SHARE) for season in self.seasons]
+        if fmean(shares) <= LEAST_SHARE:
+            return own
+        states = [log(max(rate, 0.01)) for rate in own]
+        foretold = [state + log(share) for state, share in zip(states, shares, strict=True)]
+        error = self._error(fmean(shares))
+        middle, expected = fmean(states), fmean(foretold)
+        joint = fmean((x - middle) * (h - expected) for x, h in zip(states, foretold, strict=True))
+        gain = joint / (pvariance(foretold) + error)
+        seen = log(self.cut)
+        return [
+            exp(x + gain * (seen + error**0.5 * luck(self.name, n, 1) - h))
+            for n, (x, h) in enumerate(zip(states, foretold, strict=True))
+        ]
+
+    @cached_property
+    def usual_rate(self) -> float:
+        """The same as usual: what was to be expected and the count so far, each by how sure it is."""
+        season = self.usual
+        own = self.standing(None, season) * season.stems
+        share = max(self.opened(season, float(self.day.toordinal())), LEAST_SHARE)
+        if self.cut < 1 or share <= LEAST_SHARE or own <= 0:
+            return own
+        low, high = self.course.season_stems
+        doubt = (log(max(high, 0.01) / max(low, 0.01)) / 2 / Z) ** 2
+        gain = doubt / (doubt + self._error(share))
+        return float(own * (self.cut / (own * share)) ** gain)
+
+    def _error(self, share: float) -> float:
+        """How far what was cut strays from what should have opened by then: the variance of its logarithm."""
+        flushes = max(len(self.course.flushes) * share, 0.25)
+        return float(CUT_UNLIKE**2 + (log(FLUSHES[1] / FLUSHES[0]) / 2 / Z) ** 2 / flushes)
+
+    def standing(self, n: int | None, season: Season) -> float:
+        """Plants that stand to be cut."""
+        if self.born is None:
+            return self.plants * season.stand
+        seeds, is_up = self.born
+        share = season.live * (1.0 if is_up else season.germinate * season.doubles)
+        spread = (seeds * share * (1 - share)) ** 0.5
+        alive = seeds * share + (0.0 if n is None else spread * luck(self.name, n, 2))
+        return min(max(alive, 0.0), self.plants) * season.stand
+
+    def lots(self, wanted: Wanted, dry_loss: bool, n: int | None) -> tuple[Lot, ...]:
+        """What is cut from it from today on, in season `n` (None: as usual), in lots that serve the same days; what
+        serves none is left out."""
+        season = self.usual if n is None else self.seasons[n]
+        total = self.usual_rate if n is None else self.rates[n]
+        first, days = self.begins(season), max(season.days, 1.0)
+        hold = round(self.course.hold.value)
+        drying = max(season.drying, 0.0) + USUAL["finish_days"].value
+        begin, end = max(float(self.from_day), first), min(first + days, season.frost)
+        if end <= begin:
+            return ()
+        parts, opened = [], self.opened(season, begin)
+        for start, stop in pairwise(self._edges(wanted, begin, end, hold, drying)):
+            before, opened = opened, self.opened(season, stop)
+            if opened > before and (windows := self._windows(wanted, start, hold, drying)):
+                share = (opened - before) * self._flush(n, ((start + stop) / 2 - first) / days)
+                kept = season.good
+                if dry_loss:
+                    stored = max(wanted.dry[-1] - (start + stop) / 2 - drying, 0.0) / 365
+                    kept *= season.dried * season.stored**stored
+                parts.append((windows, total * share * kept, share))
+        expected = sum(amount for _, amount, _ in parts)
+        if expected <= 0:
+            return ()
+        factor = 1.0
+        if n is not None:
+            share = sum(share for _, _, share in parts)
+            apart = self._spread(season, total, expected / max(total * share, 1e-9), share)
+            factor = max(1 + apart * luck(self.name, n, 0) / expected, 0.0)
+        found, given = [], 0.0
+        for i, (windows, amount, _) in enumerate(parts):
+            before, given = given, given + amount * factor
+            if stems := int(given + 0.5) - int(before + 0.5):
+                one, *also = windows
+                found.append(
+                    Lot(one.ready, one.good_through, stems, one.sort, f"{self.name} {i}", tuple(also))
+                )
+        return tuple(found)
+
+    def today(self) -> int:
+        """Good stems that stand to be cut on this day as usual: what opened since the last cut."""
+        season = self.usual
+        share = self.opened(season, self.day.toordinal() + 1.0) - self.opened(season, float(self.from_day))
+        return round(self.usual_rate * share * season.good)
+
+    def _edges(self, wanted: Wanted, begin: float, end: float, hold: int, drying: float) -> list[float]:
+        """The days between which all that is cut serves the same days, from the first to the last of cutting."""
+        cuts = set()
+        if "fresh" in self.uses:
+            cuts |= {float(at) for due in wanted.fresh for at in (due + 1, due - hold)}
+        if "dry" in self.uses or "wire" in self.uses:
+            cuts |= {due + 1 - drying for due in wanted.dry}
+        return [begin, *(at for at in sorted(cuts) if begin < at < end), end]
+
+    def _spread(self, season: Season, total: float, kept: float, share: float) -> float:
+        """The standard deviation, within one season, of the stems that count: plants are unlike, some are lost."""
+        plants = max(self.plants * season.stand, 1.0)
+        each = total / plants * share
+        unlike = (self.course.sd.value / max(self.course.stems_each(), 0.01)) ** 2
+        given = each * kept
+        of_plant = given * max(1 - share * kept, 0.0) + unlike * given * given
+        lost = season.stand * (1 - season.stand) / season.stand**2 if season.stand > 0 else 0.0
+        return float((plants * (of_plant + lost * given * given * season.stand)) ** 0.5)
+
+    def _flush(self, n: int | None, part: float) -> float:
+        """How heavy the flush is that comes after that part of its time, beside the usual."""
+        count = len(self.course.flushes)
+        if n is None or count < 2:
+            return 1.0
+        found = self._flushes.get(n)
+        if found is None:
+            give = (1 - 1 / count) ** 0.5
+            drawn = [
+                draw("positive", FLUSHES, luck(self.name, n, FLUSH_LUCK + i)) ** give for i in range(count)
+            ]
+            # over all of them it evens out
+            mean = sum(flush.share * f for flush, f in zip(self.course.flushes, drawn, strict=True))
+            found = self._flushes[n] = [f / mean for f in drawn]
+        return found[min(int(part * count), count - 1)]
+
+    @cached_property
+    def _flushes(self) -> dict[int, list[float]]:
+        return {}
+
+    def _windows(self, wanted: Wanted, cut: float, hold: int, drying: float) -> tuple[Window, ...]:
+        """As what stems cut from that day (ordinal) on can be handed over, and when; nothing that serves no day."""
+        found = []
+        if "fresh" in self.uses and wanted.fresh:
+            at = floor(cut)
+            if bisect_right(wanted.fresh, at + hold) > bisect_left(wanted.fresh, at):
+                found.append(Window(self._keys["fresh"], date.fromordinal(at), date.fromordinal(at + hold)))
+        if wanted.dry and ("dry" in self.uses or "wire" in self.uses):
+            at = floor(cut + drying + 1e-6)
+            if at <= wanted.dry[-1]:
+                ready, keeps = date.fromordinal(at), date.fromordinal(at + DRY_KEEPS_DAYS)
+                found += [
+                    Window(self._keys[use], ready, keeps) for use in ("dry", "wire") if use in self.uses
+                ]
+        return tuple(found)
+
+    def windows_on(self, cut: date) -> tuple[Window, ...]:
+        """As what stems cut on that day can be handed over, and when, in a usual season."""
+        drying = max(self.usual.drying, 0.0) + USUAL["finish_days"].value
+        ready, good = cut + timedelta(days=round(drying)), cut + timedelta(days=round(self.course.hold.value))
+        keeps = ready + timedelta(days=DRY_KEEPS_DAYS)
+        days = {"fresh": (cut, good), "dry": (ready, keeps), "wire": (ready, keeps)}
+        return tuple(Window(self._keys[use], *days[use]) for use in self.uses)
+
+    @cached_property
+    def _keys(self) -> dict[str, str]:
+        return {use: sort.key for use, sort in zip(self.uses, self.sorts, strict=True)}
+
+    @property
+    def sorts(self) -> tuple[Sort, ...]:
+        """As what its stems can be handed over."""
+        form = {"fresh": "fresh", "dry": "dry", "wire": "wired"}
+        return tuple(Sort(self.ask.sheet.crop, self.variety, form[use]) for use in self.uses)

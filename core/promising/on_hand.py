@@ -1,0 +1,167 @@
+"""What lies in the shed: fresh, drying, dry and wired, each with the days on which it can be handed over."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterator, Sequence
+from datetime import date, timedelta
+from functools import partial
+from math import floor
+
+from core.crops.sheet import Sheet
+from core.drying.rows import ShelfRow, shelf_rows
+from core.farm import Farm, Lot
+from core.fresh.rows import FreshRow, buyer_needs, fresh_rows
+from core.places import BENCH, COOLER, Holding, in_place
+from core.plans.crop_season import COOLER_C
+from core.plans.defaults import RANGES, USUAL
+from core.plans.seasons import APART, DRYING, DRYING_LOSS, FIGURES, SEASONS
+from core.promising.claims import Sort
+from core.promising.source import Source, SourceKind, luck, place_of_crop
+from core.reckon.promise import needs
+from core.reckon.spreads import Span, draw, drawn, even
+from core.reckon.vase_life import ageing_factor
+from core.settings.sheets import farm_sheet
+from core.stems.rows import keeping
+from core.units import short_day
+
+FINISH_DAYS = round(USUAL["finish_days"].value)
+KEEPS_DAYS = 365
+"""How long wired heads are good, as what is dried and boxed at its prime (common practice)."""
+OLD = ("old", "compost")
+"""Fresh stems that are promised to nobody."""
+
+
+def on_hand(farm: Farm, day: date, crops: Container[str] | None) -> list[Source]:
+    """What lies in the shed of these crops (None: of all), as it may be promised; what is picked for an order is no
+    longer there."""
+    lots = [lot for lot in farm.lots.live() if crops is None or lot.crop in crops]
+    return [*_fresh(farm, day, lots), *_hanging(farm, day, lots), *_kept(farm, day, lots)]
+
+
+def _fresh(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:
+    for row in fresh_rows(farm, day, lots=lots):
+        lot = farm.lots.get(row.lot)
+        if lot is None or row.stems <= 0 or row.status in OLD:
+            continue
+        sheet = farm_sheet(farm, lot.crop, lot.way)
+        if lot.use == "fresh":
+            good = _good_through(row, sheet, day)
+            if good >= day:
+                yield _source(
+                    "on hand", lot, row.place, row.stems, "fresh", day, good, f"good to {short_day(good)}"
+                )
+        elif lot.use == "dry" and sheet is not None and sheet.drying_days is not None:
+            yield _drying(lot, row.place, row.stems, _days_from(day, sheet.drying_days.value), "to be hung")
+        elif lot.use == "wire":
+            good = day + timedelta(days=KEEPS_DAYS)
+            yield _source("on hand", lot, row.place, row.stems, "wired", day, good, "to be wired")
+
+
+def _days_from(day: date, span: Span) -> tuple[date, date]:
+    return day + timedelta(days=round(span[0])), day + timedelta(days=round(span[1]))
+
+
+def _good_through(row: FreshRow, sheet: Sheet | None, day: date) -> date:
+    """The last day on which fresh stems can be handed over: they have as much left as a buyer needs then.
+
+    Measured at the middle of what is left, as the page measures what is to be sold first; in the cooler a day takes
+    less of it, and no longer than its sheet bears.
+    """
+    if row.left_days is None or sheet is None:
+        return day + timedelta(days=1)
+    over = sum(row.left_days) / 2 - buyer_needs(sheet)
+    if over < 0:
+        return day - timedelta(days=1)
+    if row.place != COOLER:
+        return day + timedelta(days=floor(over))
+    q10 = sheet.vase_q10.value if sheet.vase_q10 is not None else None
+    factor = ageing_factor(COOLER_C) if q10 is None else ageing_factor(COOLER_C, q10)
+    stays = floor(over / factor)
+    if sheet.storage_days_max is not None:
+        stood = (day - date.fromisoformat(row.since)).days
+        stays = min(stays, max(round(sheet.storage_days_max.value) - stood, 0))
+    return day + timedelta(days=min(stays, KEEPS_DAYS))
+
+
+def _hanging(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:
+    for row in shelf_rows(farm, day, lots):
+        lot = farm.lots.get(row.lot)
+        if lot is None or row.stems <= 0:
+            continue
+        if row.status == "dry":
+            good = day + timedelta(days=KEEPS_DAYS)
+            yield _source("on hand", lot, row.line, row.stems, "dry", day, good, "dry, to be boxed")
+        else:
+            yield _drying(lot, row.line, row.stems, _dry_days(row, day), "")
+
+
+def _dry_days(row: ShelfRow, day: date) -> tuple[date, date]:
+    first, last = date.fromisoformat(row.dry_from), date.fromisoformat(row.dry_by)
+    return max(first, day), max(last, day)
+
+
+def _kept(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:
+    for lot in lots:
+        for place, held in lot.holdings.items():
+            if held.stems <= 0 or not (place.is_box or place == BENCH):
+                continue
+            if held.form == "wired":
+                good = date.fromisoformat(held.since) + timedelta(days=KEEPS_DAYS)
+                yield _source("on hand", lot, place, held.stems, "wired", day, good, "wired")
+            else:
+                yield _boxed(farm, lot, place, held, day)
+
+
+def _boxed(farm: Farm, lot: Lot, place: str, held: Holding, day: date) -> Source:
+    keeps = keeping(date.fromisoformat(held.since), farm_sheet(farm, lot.crop, lot.way))
+    return _source("on hand", lot, place, held.stems, "dry", day, keeps.discount_after, "dry")
+
+
+def _source(
+    kind: SourceKind, lot: Lot, place: str, stems: int, form: str, ready: date, good: date, says: str
+) -> Source:
+    sort = Sort(lot.crop, lot.variety or "", form)
+    there = (needs.Lot(ready, good, stems, sort.key, f"{lot.code} {place}"),)
+    told = f"{stems} {in_place(place)}, {says}"
+    return Source(
+        kind, lot.code, place, sort.crop, sort.variety, stems, lambda _: told, (sort,), lambda _: there
+    )
+
+
+def _drying(lot: Lot, place: str, stems: int, days: tuple[date, date], says: str) -> Source:
+    """What is to dry yet: some is lost, and the day is not sure; one shed dries all of it early or late together."""
+    sort = Sort(lot.crop, lot.variety or "", "dry")
+    # by what it is, not by its code: which was written first makes no difference
+    name, own = f"{lot.crop} {lot.variety} {lot.bed} {lot.cut_on} {place}", place_of_crop(lot.crop)
+    first, last = (day + timedelta(days=FINISH_DAYS) for day in days)
+    when = says or (f"dry by {short_day(last)}" if first < last else f"dry from {short_day(first)}")
+    usual = round(stems * draw("left", RANGES["drying_loss"], 0.0))
+    told = f"{stems} {in_place(place)}, {when}, {stems - usual} of them lost as usual"
+    return Source(
+        "drying",
+        lot.code,
+        place,
+        sort.crop,
+        sort.variety,
+        usual,
+        lambda _: told,
+        (sort,),
+        partial(_dried, sort, name, own, stems, first, last),
+    )
+
+
+def _dried(
+    sort: Sort, name: str, own: int, stems: int, first: date, last: date, season: int | None
+) -> tuple[needs.Lot, ...]:
+    span = float(first.toordinal()), float(last.toordinal())
+    if season is None:
+        day, left = even(span, 0.0), draw("left", RANGES["drying_loss"], 0.0)
+        amount = round(stems * left)
+    else:
+        day = drawn("even", span, FIGURES.index(DRYING), len(FIGURES), SEASONS)[season]
+        lost = drawn("left", RANGES["drying_loss"], FIGURES.index(DRYING_LOSS), len(FIGURES), SEASONS)
+        left = lost[(season + own * APART) % SEASONS]
+        spread = (stems * left * (1 - left)) ** 0.5
+        amount = min(round(stems * left + spread * luck(name, season, 0)), stems)
+    ready = date.fromordinal(max(round(day), first.toordinal() - 7))
+    return (needs.Lot(ready, ready + timedelta(days=KEEPS_DAYS), max(amount, 0), sort.key, name),)

@@ -1,0 +1,56 @@
+"""Where promised stems may come from: one lot, one planting, one plan, and what it gives in each of many seasons."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+from zlib import crc32
+
+from core.plans.seasons import APART, SEASONS
+from core.promising.claims import Sort
+from core.reckon.promise.needs import Lot
+from core.reckon.spreads import sample
+
+SourceKind: TypeAlias = Literal["on hand", "drying", "in the field", "in trays", "planned"]
+"""How far it is: what is only planned makes no promise sure."""
+PER_SEASON = 16
+"""Independent chances that a source may draw for a season beside those of the season itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One source of stems.
+
+    `amount` are the stems that it gives in a usual season for all that is wanted; `tell` says in few words what it is,
+    where so many of them count. `lots` are what it gives in a season of the sample, by its number; None for the usual.
+    """
+
+    kind: SourceKind
+    code: str
+    place: str
+    crop: str
+    variety: str
+    amount: int
+    tell: Callable[[int], str]
+    sorts: tuple[Sort, ...]
+    lots: Callable[[int | None], tuple[Lot, ...]]
+
+    @property
+    def is_there(self) -> bool:
+        """Whether it lies in the shed already."""
+        return self.kind in ("on hand", "drying")
+
+
+def place_of_crop(crop: str) -> int:
+    """Which of several crops it is, as plans have it: each meets its own luck, and the same weather."""
+    return crc32(crop.encode()) % SEASONS
+
+
+def luck(name: str, season: int, chance: int) -> float:
+    """A normal variable that belongs to a source in a season: always the same for the same name, unlike another's.
+
+    `chance` says which of up to `PER_SEASON` of them.
+    """
+    moved = (season + crc32(name.encode()) * APART) % SEASONS
+    return sample(SEASONS, PER_SEASON)[moved][chance % PER_SEASON]

@@ -1,0 +1,64 @@
+"""A question as it is typed, answered beside all that is promised."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import date
+from typing import NamedTuple
+
+from core.book.entry import Draft
+from core.farm import Farm
+from core.problems import Problem
+from core.promising.answer import Answer, answer_for
+from core.promising.asked import Asked, asked_in, read_asked
+from core.promising.claims import LAST, Claim
+from core.promising.open_claims import open_claims
+from core.units import day_text
+
+USE_OF_FORM = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
+
+
+class Reply(NamedTuple):
+    """The answer for one thing asked for, and how that is told: "40 bu lavender dry"."""
+
+    answer: Answer
+    text: str
+
+
+def ask(farm: Farm, today: date, text: str) -> tuple[Reply, ...] | Problem:
+    """What "lavender dry 40bu 10-15" comes to; of several things each beside those before it."""
+    asked = read_asked(text, farm, today)
+    return asked if isinstance(asked, Problem) else _replies(farm, today, asked)
+
+
+def ask_for_order(farm: Farm, today: date, drafts: Sequence[Draft]) -> tuple[Reply, ...]:
+    """What an order comes to that is being written; roughly, since it is asked at every key."""
+    return _replies(farm, today, asked_in(drafts, farm), briefly=True)
+
+
+def _replies(farm: Farm, today: date, asked: Sequence[Asked], *, briefly: bool = False) -> tuple[Reply, ...]:
+    claims = list(open_claims(farm, today))
+    replies = []
+    for n, one in enumerate(asked):
+        remarks = (*one.remarks, *_planned_for(farm, today, one.claim))
+        found = answer_for(farm, today, one.claim, claims, remarks=remarks, briefly=briefly)
+        replies.append(Reply(found, one.text))
+        claims.append(replace(one.claim, rank=LAST - len(asked) + n, order="asked for", item=str(n)))
+    return tuple(replies)
+
+
+def _planned_for(farm: Farm, today: date, claim: Claim) -> Iterator[str]:
+    """Plans for what is asked that name a day to come: what they are for counts as promised only once it is ordered."""
+    use = USE_OF_FORM.get(claim.form)
+    mine = [
+        plan
+        for plan in farm.plans.values()
+        if plan.is_live
+        and plan.use == use
+        and plan.by >= today.isoformat()
+        and any(one.takes(plan.crop, plan.variety or "") for one in claim.liked)
+    ]
+    if mine:
+        told = ", ".join(f"{plan.code} {plan.stems} by {day_text(plan.by)}" for plan in mine[:4])
+        yield f"planned, and promised only if an order says so: {told}"

@@ -1,0 +1,129 @@
+"""A crop against the weeks: what is on hand, what is promised, and what is free week by week."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from core.farm import Farm
+from core.promising.claims import Claim, crops_of
+from core.promising.shortages import Lacking, lacking
+from core.promising.supply import Supply, supply_for
+from core.reckon.promise.allocation import Stock, in_turn
+from core.units import monday_of
+
+WEEKS = 8
+SATURDAY = 5
+"""A week is told by its Saturday: most markets and weddings are on it (common practice)."""
+
+
+class Week(NamedTuple):
+    """What is free for the Saturday of a week: `free` as usual, `poor` where a fifth less comes of all that is to come
+    and nothing of what is not sown yet. `due` is what is promised for its days, `short` what of that is lacking."""
+
+    saturday: str
+    free: int
+    poor: int
+    due: int
+    short: int
+
+
+class Promise(NamedTuple):
+    """One promise of it: for whom, when, how many, and how many of them will be short as usual."""
+
+    order: str
+    buyer: str
+    due: str
+    wanted: int
+    short: int
+
+
+class CropWeeks(NamedTuple):
+    """One crop in one form: stems on hand, promised, and free to hand over today without making a promise worse."""
+
+    crop: str
+    form: str
+    on_hand: int
+    promised: int
+    free: int
+    weeks: tuple[Week, ...]
+    promises: tuple[Promise, ...]
+
+
+def crop_weeks(farm: Farm, today: date, promised: Sequence[Claim], weeks: int = WEEKS) -> list[CropWeeks]:
+    """Every crop in every form of which anything is there, promised or to come within these weeks: those promised
+    first, by name."""
+    saturdays = [max(monday_of(today) + timedelta(days=SATURDAY, weeks=n), today) for n in range(weeks)]
+    supply = supply_for(farm, today, promised, (), (today, *saturdays))
+    usual, poor = _left(supply, worse=False), _left(supply, worse=True)
+    short = {(one.order, one.item, one.due): one for one in lacking(supply, today)}
+    found = []
+    for crop, form in sorted({(sort.crop, sort.form) for sort in supply.sorts}):
+        accepts = tuple(sort.key for sort in supply.sorts if (sort.crop, sort.form) == (crop, form))
+        mine = [claim for claim in supply.claims if _is_of(claim, crop, form)]
+        told = tuple(_promise(claim, short) for claim in mine)
+        there = [
+            s.amount
+            for s in supply.sources
+            if s.kind == "on hand" and (s.crop, s.sorts[0].form) == (crop, form)
+        ]
+        row = CropWeeks(
+            crop,
+            form,
+            sum(there),
+            sum(_stems(claim, crop) for claim in mine),
+            min(poor.free(accepts, today), sum(there)),
+            tuple(_week(day, usual, poor, accepts, told) for day in saturdays),
+            told,
+        )
+        if row.on_hand or row.promised or any(week.free for week in row.weeks):
+            found.append(row)
+    return sorted(found, key=lambda row: (not row.promised, row.crop, row.form))
+
+
+def free_now(farm: Farm, today: date, promised: Sequence[Claim]) -> list[CropWeeks]:
+    """What is on hand, promised and free today of every crop that is promised; without the weeks."""
+    return [row for row in crop_weeks(farm, today, promised, 0) if row.promised] if promised else []
+
+
+def _left(supply: Supply, *, worse: bool) -> Stock:
+    stock = Stock.of(supply.lots(None, planned=not worse, worse=worse))
+    in_turn(stock, supply.needs)
+    return stock
+
+
+def _week(
+    day: date, usual: Stock, poor: Stock, accepts: tuple[str, ...], promises: Sequence[Promise]
+) -> Week:
+    first, last = monday_of(day).isoformat(), (monday_of(day) + timedelta(days=6)).isoformat()
+    mine = [promise for promise in promises if first <= promise.due <= last]
+    return Week(
+        day.isoformat(),
+        usual.free(accepts, day),
+        poor.free(accepts, day),
+        sum(promise.wanted for promise in mine),
+        sum(promise.short for promise in mine),
+    )
+
+
+def _is_of(claim: Claim, crop: str, form: str) -> bool:
+    """Whether a claim is told with that crop: of several that would do the one liked best."""
+    if claim.recipe is None:
+        return claim.form == form and claim.liked[0].crop == crop
+    return any(part.form == form and crops_of(part) == frozenset((crop,)) for part in claim.parts)
+
+
+def _stems(claim: Claim, crop: str) -> int:
+    if claim.recipe is None:
+        return claim.wanted
+    return round(
+        claim.wanted * sum(part.number for part in claim.parts if crops_of(part) == frozenset((crop,)))
+    )
+
+
+def _promise(claim: Claim, short: dict[tuple[str, str, str], Lacking]) -> Promise:
+    lacks = short.get((claim.order, claim.name, claim.due.isoformat()))
+    return Promise(
+        claim.order, claim.buyer, claim.due.isoformat(), claim.wanted, lacks.short if lacks is not None else 0
+    )

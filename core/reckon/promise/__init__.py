@@ -1,0 +1,1 @@
+"""What can be promised, as numbers on their own: stock against promises by day, sort and life."""

@@ -1,0 +1,174 @@
+"""Which lot serves which promise, exactly: the fewest short by rank, and what expires first leaves first.
+
+Of several sorts that would do, a promise takes what the others cannot use. Earliest expiry first is the procedure by
+which stock that expires earlier is used before the same stock that expires later (World Health Organization, good
+distribution practices, glossary); it says nothing of the last day itself, which counts here as good. Pieces of
+several parts are served in their turn, each with all its parts or not at all: for them, and only for them, no more is
+claimed than that no later need takes from an earlier one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from math import ceil
+from typing import NamedTuple
+
+from core.reckon.promise.flow import Flow
+from core.reckon.promise.needs import AnyNeed, Lot, Need, PieceNeed
+
+
+class Taken(NamedTuple):
+    """So many of the lot that stands at that place among those given; `part` says for which part of a piece."""
+
+    lot: int
+    amount: int
+    part: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Allocation:
+    """How many of each need are served, in the order in which the needs were given, and from which lots; and what is
+    `left` of each lot."""
+
+    served: tuple[int, ...]
+    taken: tuple[tuple[Taken, ...], ...]
+    left: tuple[int, ...]
+
+
+def allocate(needs: Sequence[AnyNeed], lots: Sequence[Lot]) -> Allocation:
+    """Serve the needs from the lots; the same whatever order either is given in."""
+    stock = Stock.of(lots)
+    asks, served = in_turn(stock, needs)
+    stock.flow.first_heaps_first()
+    parts = {ask: (place, part) for place, mine in enumerate(asks) for part, ask in enumerate(mine)}
+    taken: list[list[Taken]] = [[] for _ in needs]
+    left = [0] * len(lots)
+    for lot, over, given in zip(stock.order, stock.flow.left, stock.flow.given, strict=True):
+        left[lot] = over
+        for ask, amount in given.items():
+            place, part = parts[ask]
+            taken[place].append(Taken(lot, amount, part))
+    return Allocation(served, tuple(map(tuple, taken)), tuple(left))
+
+
+def served(needs: Sequence[AnyNeed], lots: Sequence[Lot]) -> tuple[int, ...]:
+    """How many of each need are served, without saying from which lots."""
+    return in_turn(Stock.of(lots), needs)[1]
+
+
+def free_by_day(
+    needs: Sequence[AnyNeed],
+    lots: Sequence[Lot],
+    accepts: tuple[str, ...],
+    days: Iterable[date],
+    life_left: int = 0,
+) -> tuple[int, ...]:
+    """What can still be promised for each of the days, taking nothing from any need: each day on its own."""
+    stock = Stock.of(lots)
+    in_turn(stock, needs)
+    return tuple(stock.free(accepts, day, life_left) for day in days)
+
+
+class Stock:
+    """Lots in the order in which they leave, and what is given of them."""
+
+    def __init__(self, lots: Sequence[Lot], order: Sequence[int]) -> None:
+        self.order = order
+        by_sort: dict[str, list[tuple[int, int, int]]] = {}
+        for heap, place in enumerate(order):
+            for sort, ready, good in lots[place].windows:
+                by_sort.setdefault(sort, []).append((heap, ready.toordinal(), good.toordinal()))
+        self._by_sort = by_sort
+        self.flow = Flow.of([lots[place].amount for place in order], ())
+
+    @staticmethod
+    def of(lots: Sequence[Lot]) -> Stock:
+        """All of them, nothing given yet."""
+        return Stock(lots, sorted(range(len(lots)), key=lambda i: (*lots[i].expires_first, lots[i].amount)))
+
+    @property
+    def sorts(self) -> frozenset[str]:
+        """Every sort that any of it can be handed over as."""
+        return frozenset(self._by_sort)
+
+    def fits(self, accepts: Iterable[str], due: date, life_left: int) -> list[int]:
+        """What will do on that day, in the order in which it leaves."""
+        day, until = due.toordinal(), due.toordinal() + life_left
+        found = {
+            heap
+            for sort in accepts
+            for heap, ready, good in self._by_sort.get(sort, ())
+            if ready <= day and until <= good
+        }
+        return sorted(found)
+
+    def serve(self, need: Need) -> tuple[list[int], int]:
+        """(the number of its ask, how many it gets)."""
+        ask = self.flow.add(self.fits(need.accepts, need.due, need.life_left))
+        return [ask], self.flow.fill(ask, need.wanted)
+
+    def serve_pieces(self, need: PieceNeed) -> tuple[list[int], int]:
+        """(the numbers of the asks of its parts, how many whole pieces they make)."""
+        asks = [self.flow.add(self.fits(part.accepts, need.due, need.life_left)) for part in need.parts]
+        before = self.flow
+
+        def try_for(count: int) -> Flow | None:
+            trial = before.copy()
+            for ask, part in zip(asks, need.parts, strict=True):
+                wanted = ceil(count * part.each - 1e-9)
+                if trial.fill(ask, wanted) < wanted:
+                    return None
+            return trial
+
+        self.flow, count = _most(need.wanted, try_for, before)
+        return asks, count
+
+    def free(self, accepts: tuple[str, ...], day: date, life_left: int = 0) -> int:
+        """What one need more could have on that day without taking from those before it."""
+        trial = self.flow.copy()
+        ask = trial.add(self.fits(accepts, day, life_left))
+        return trial.fill(ask, sum(trial.left))
+
+    def free_pieces(self, need: PieceNeed) -> int:
+        """How many such pieces could be made of what those before it leave, `wanted` at most."""
+        kept = self.flow
+        self.flow = kept.copy()
+        count = self.serve_pieces(need)[1]
+        self.flow = kept
+        return count
+
+
+def in_turn(stock: Stock, needs: Sequence[AnyNeed]) -> tuple[list[list[int]], tuple[int, ...]]:
+    """Serve the needs in the order of their ranks.
+
+    (The asks of each need, how many of it are served), in the order in which the needs were given.
+    """
+    asks: list[list[int]] = [[] for _ in needs]
+    counts = [0] * len(needs)
+    for i in by_rank(needs):
+        need = needs[i]
+        asks[i], counts[i] = stock.serve_pieces(need) if isinstance(need, PieceNeed) else stock.serve(need)
+    return asks, tuple(counts)
+
+
+def by_rank(needs: Sequence[AnyNeed]) -> list[int]:
+    """The places of the needs in the order in which they are served, whatever order they stand in."""
+    return sorted(
+        range(len(needs)), key=lambda i: (needs[i].rank, needs[i].due, needs[i].name, needs[i].wanted)
+    )
+
+
+def _most(most: int, try_for: Callable[[int], Flow | None], none: Flow) -> tuple[Flow, int]:
+    """The largest count up to `most` that can be had, with what it takes; where one can be had, fewer can."""
+    best, low, high = none, 0, most + 1
+    count = most
+    while high - low > 1:
+        trial = try_for(count)
+        if trial is None:
+            high = count
+        else:
+            best, low = trial, count
+        count = (low + high) // 2
+    return best, low

@@ -1,0 +1,170 @@
+"""Orders taken, changed and taken back, as a grower types them and as the book then holds them."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from core.order_rows import Order
+from core.orders.open_items import Accepted, OpenItem, open_items
+from core.problems import Problem
+from core.session import Session
+from tests.farms import farm_in, write
+
+DAY = date(2026, 6, 23)
+LAVENDER = "order Fern Hollow 20x10 lavender dry by 10-15 at 9"
+WEDDING = "order wedding 120 strawflower dry, 12 corsages, 40 zinnia coral or peach by 09-19 spare 10%"
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Session:
+    return farm_in(tmp_path / "shed", {DAY.isoformat(): ("bed b1 50ft", LAVENDER, WEDDING)})
+
+
+def order(book: Session, code: str = "O001") -> Order:
+    found = book.farm.orders.get(code)
+    assert found is not None
+    return found
+
+
+def refused(book: Session, line: str) -> str:
+    answer = book.write(line)
+    assert isinstance(answer, Problem), line
+    return answer.sentence
+
+
+def wanted(book: Session) -> list[tuple[str, str, int, str]]:
+    """(buyer, item, how many, day) of all that is still wanted, in its rank."""
+    return [
+        (o.order.buyer, o.item.name, o.wanted, o.due.isoformat()) for o in open_items(book.farm, book.today)
+    ]
+
+
+def test_an_order_is_whole_cents_stems_and_a_day(book: Session) -> None:
+    taken = order(book)
+    (item,) = taken.items
+    assert (taken.buyer, taken.due_on, taken.price) == ("Fern Hollow", "2026-10-15", 18_000)
+    assert (item.crop, item.form, item.number, item.per, item.cents) == ("lavender", "dry", 200, 10, 900)
+
+
+def test_what_is_still_wanted_stands_by_the_day_then_her_priority_then_the_oldest(book: Session) -> None:
+    write(
+        book, "order corner florist 30 cosmos fresh by 09-19 priority 1", "order Ann 5 statice dry by 09-19"
+    )
+    assert [(buyer, what) for buyer, what, *_ in wanted(book)] == [
+        ("corner florist", "cosmos"),
+        ("wedding", "strawflower"),
+        ("wedding", "corsage"),
+        ("wedding", "zinnia coral or peach"),
+        ("Ann", "statice"),
+        ("Fern Hollow", "lavender"),
+    ]
+    assert [one.rank for one in open_items(book.farm, DAY)] == [*range(6)]
+
+
+def test_an_open_item_says_what_will_do_in_order_of_liking(book: Session) -> None:
+    write(book, "order Ann 20 larkspur blue or white or statice dry by 8-1")
+    found: OpenItem = open_items(book.farm, DAY)[0]
+    assert found.accepts == (Accepted("larkspur", "blue"), Accepted("larkspur", "white"), Accepted("statice"))
+    assert found.takes("larkspur", "Sky Blue") and found.takes("statice", None)
+    assert not found.takes("larkspur", "pink") and not found.takes("larkspur", None)
+
+
+def test_spare_is_told_beside_what_was_promised_and_rounded_up(book: Session) -> None:
+    spare = {one.item.name: (one.wanted, one.spare) for one in open_items(book.farm, DAY)}
+    assert spare["strawflower"] == (120, 12) and spare["corsage"] == (12, 2) and spare["lavender"] == (200, 0)
+
+
+def test_a_standing_order_is_wanted_anew_each_week(book: Session) -> None:
+    write(book, "order corner florist 3x10 zinnia fresh at 7 weekly from 07-01 to 07-15")
+    assert [(n, due) for who, _, n, due in wanted(book) if who == "corner florist"] == [
+        (30, "2026-07-01"),
+        (30, "2026-07-08"),
+        (30, "2026-07-15"),
+    ]
+    assert order(book, "O003").price == 3 * 3 * 700
+    write(book, "order Ann 10 zinnia fresh every 2 weeks from 07-01 for 6 weeks")
+    assert [due for who, _, _, due in wanted(book) if who == "Ann"] == [
+        "2026-07-01",
+        "2026-07-15",
+        "2026-07-29",
+    ]
+
+
+def test_the_preview_says_buyer_day_money_and_items_in_one_line(book: Session) -> None:
+    says = book.complete("order Fern Hollow 20x10 lavender dry by 10-15 at 9").says
+    assert says == "O003 Fern Hollow, by 15 Oct, 180.00: 20 bu lavender dry at 9.00"
+    assert "Lane Shop (new), by 1 Mar 2027" in book.complete("order Lane Shop 20 statice dry by 3-1").says
+
+
+def test_an_order_is_changed_by_its_code_and_nothing_else_moves(book: Session) -> None:
+    write(book, "O001 was 30 bu")
+    assert order(book).items[0].number == 300 and order(book).price == 27_000
+    write(book, "O001 was by 10-20 deposit 50")
+    assert (order(book).due_on, order(book).deposit_cents, order(book).items[0].number) == (
+        "2026-10-20",
+        5_000,
+        300,
+    )
+    write(book, "O001 was at 9.50")
+    assert order(book).price == 28_500
+    write(book, "O002 was strawflower 150")
+    assert [item.number for item in order(book, "O002").items] == [150, 12, 40]
+    write(book, "O002 was zinnia lime")
+    assert order(book, "O002").items[2].colors == ("lime",)
+    assert "name it as well" in refused(book, "O002 was 40 cosmos")
+    write(book, "O001 was statice")
+    assert order(book).items[0].name == "statice"
+    refused(book, "O001 was by 10-20")
+
+
+def test_of_several_items_the_one_that_is_changed_has_to_be_named(book: Session) -> None:
+    assert refused(book, "O002 was 150") == (
+        "Which item of O002? It has strawflower, corsage and zinnia coral or peach: name it as well."
+    )
+
+
+def test_an_item_is_put_in_and_dropped_by_entries_of_their_own(book: Session) -> None:
+    write(book, "order O002 30 statice dry at 0.40")
+    assert [item.name for item in order(book, "O002").wanted_items][-1] == "statice"
+    write(book, "drop O002 corsages")
+    assert [item.name for item in order(book, "O002").wanted_items] == [
+        "strawflower",
+        "zinnia coral or peach",
+        "statice",
+    ]
+    write(book, "undo")
+    assert len(order(book, "O002").wanted_items) == 4
+    assert "has no item" not in refused(book, "drop O002 dahlia")
+
+
+def test_a_whole_order_is_taken_back_by_undo_and_by_its_code(book: Session) -> None:
+    write(book, "cancel O001")
+    assert [who for who, *_ in wanted(book)] == ["wedding"] * 3
+    assert "was cancelled" in refused(book, "order O001 20 statice dry")
+    write(book, "undo")
+    assert len(wanted(book)) == 4
+    write(book, "undo")
+    assert [who for who, *_ in wanted(book)] == ["Fern Hollow"]
+    assert book.check() == []
+
+
+def test_a_buyer_is_never_made_by_a_slip(book: Session) -> None:
+    assert "Did you mean Fern Hollow?" in refused(book, "order Fern Holow 10 statice dry by 8-1")
+    assert "Did you mean Fern Hollow?" in refused(book, "order Fern Hallow 10 statice dry by 8-1")
+    write(book, "order fern hollow 10 statice dry by 8-1", "order Fern 10 statice dry by 8-1")
+    assert {o.buyer for o in book.farm.orders.all()} == {"Fern Hollow", "wedding"}
+    write(book, "order 'Fern Holow' 10 statice dry by 8-1")
+    assert order(book, "O005").buyer == "Fern Holow"
+    assert "Did you mean Fern Hollow or Fern Holow?" in refused(book, "order Fern 10 statice dry by 8-1")
+
+
+def test_an_order_outlives_the_cache_and_is_in_its_own_story(book: Session) -> None:
+    book.close()
+    again = Session.open(book.folder, by="ml", on=DAY)
+    assert wanted(again) == wanted(book)
+    story = again.history("o001")
+    assert not isinstance(story, Problem)
+    assert [entry.kind for entry in story] == ["ordered", "order item"]

@@ -1,0 +1,121 @@
+"""A season of orders on an invented farm: asked for one by one, taken as the answers allow, and kept or not.
+
+What is promised and how surely is the program's word; whether it is kept is another hand's (other_season.py).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from random import Random
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from core.farm import Farm
+from core.promising.answer import takes_from
+from core.promising.claims import LAST, Claim, Liked
+from core.promising.outlook import Sureness, outlooks
+from core.promising.supply import supply_for
+from tests.farms import beds
+from tests.plans.other_hand import WORLDS
+from tests.promise.other_season import World, kept
+
+TODAY = date(2026, 7, 1)
+CROPS = (
+    ("strawflower", "2026-05-15", 90),
+    ("zinnia", "2026-05-20", 100),
+    ("statice", "2026-05-15", 60),
+    ("snapdragon", "2026-05-01", 140),
+    ("cosmos", "2026-05-22", 60),
+    ("globe amaranth", "2026-05-25", 90),
+    ("celosia, plume", "2026-05-25", 80),
+    ("sunflower", "2026-06-01", 120),
+    ("ammi", "2026-05-01", 80),
+    ("lisianthus", "2026-05-05", 120),
+)
+"""crop, the day its first planting was set out (a second one three weeks later), plants of each."""
+DRIED = ("strawflower", "statice", "globe amaranth", "celosia, plume", "ammi")
+
+
+class Taken(NamedTuple):
+    """An order that was taken, and what was said of it."""
+
+    claim: Claim
+    sureness: Sureness
+    chance: float
+
+
+def invented_farm() -> Farm:
+    """Ten crops in ten beds, two plantings of each; strawflower and statice boxed and on a line."""
+    names = [f"b{n}" for n in range(1, len(CROPS) + 1)]
+    pencil = beds(*names, start="2026-04-20", last_frost="05-14", first_frost="09-28")
+    pencil.today = TODAY
+    code = 0
+    for bed, (crop, first, plants) in zip(names, CROPS, strict=True):
+        for later in (0, 21):
+            code += 1
+            day = (date.fromisoformat(first) + timedelta(days=later)).isoformat()
+            pencil.write("set out", day, planting=f"P{code:02d}", crop=crop, bed=bed, feet=20, plants=plants)
+    for n, (crop, bed) in enumerate((("strawflower", "b1"), ("statice", "b3")), start=1):
+        lot = f"L00{n}"
+        pencil.write("cut", "2026-06-29", lot=lot, crop=crop, bed=bed, use="dry", stems=80)
+        pencil.write("hung", "2026-06-29", lot=lot, source="bucket", line="line 1", stems=80, per=10)
+    return pencil.farm
+
+
+def taken_orders(farm: Farm, count: int, rng: Random, *, only_sure: bool = False) -> list[Taken]:
+    """So many orders for one day and another, of amounts about what is free; those answered "no" are not taken, nor
+    those that are likely and would take from others in a poor season."""
+    found: list[Taken] = []
+    for _ in range(8 * count):
+        if len(found) == count:
+            break
+        crop = rng.choice(CROPS)[0]
+        form = rng.choice(("fresh", "dry")) if crop in DRIED else "fresh"
+        due = TODAY + timedelta(days=rng.randint(20, 110))
+        asked = Claim(due, LAST, 1, form, (Liked(crop),), f"O{len(found):03d}", "a buyer", item="1")  # type: ignore[arg-type]
+        supply = supply_for(farm, TODAY, by_day([one.claim for one in found]), [asked])
+        (outlook,) = outlooks(supply, asked, [due])
+        wanted = max(outlook.growing.at(rng.uniform(0.66, 1.0)) if rng.random() < 0.5 else outlook.surely, 1)
+        if rng.random() < 0.3:
+            wanted = rng.randint(1, wanted)
+        said, chance = outlook.sureness(wanted)
+        asked = replace(asked, wanted=wanted)
+        if said == "no" or (only_sure and said != "surely"):
+            continue
+        if said == "likely" and any(takes_from(supply, asked)):
+            continue
+        found.append(Taken(asked, said, chance))
+    return found
+
+
+def by_day(claims: Sequence[Claim]) -> list[Claim]:
+    """As they are served: what is due first, of that what was promised first."""
+    order = sorted(range(len(claims)), key=lambda i: (claims[i].due, i))
+    ranks = {i: rank for rank, i in enumerate(order)}
+    return [replace(claim, rank=ranks[i]) for i, claim in enumerate(claims)]
+
+
+def as_promised(claims: Sequence[Claim]) -> list[Claim]:
+    """What was promised first is served first."""
+    return [replace(claim, rank=i) for i, claim in enumerate(claims)]
+
+
+Served = Callable[[Sequence[Claim]], list[Claim]]
+
+
+def shares_kept(
+    farm: Farm,
+    taken: Sequence[Taken],
+    served: Served,
+    *,
+    seasons: int,
+    yields: float = 1.0,
+    worlds: Sequence[str] = tuple(WORLDS),
+) -> np.ndarray[Any, Any]:
+    """[season, order]: whether each was kept, in so many seasons of each world."""
+    claims = served([one.claim for one in taken])
+    runs = [kept(farm, TODAY, claims, World(name, seasons, 3 + n, yields)) for n, name in enumerate(worlds)]
+    return np.concatenate(runs)

@@ -1,0 +1,249 @@
+"""Orders: what is promised to whom by when, what is picked of it, and what is owed."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from typing import TYPE_CHECKING
+
+from core.codes import canonical
+from core.orders.rows import (
+    OrderRow,
+    done_text,
+    money_words,
+    next_delivery,
+    order_page,
+    order_rows,
+    page_lines,
+    slip,
+    when_words,
+)
+from core.orders.takings import BY, open_sums
+from core.orders.takings import takings as takings_of
+from core.problems import Problem
+from core.text import clean, wrapped
+from core.units import day_text, money, number_or_blank
+from tui import out
+from tui.arguments import year
+from tui.cli_session import open_session
+from tui.command import Command, show_table, tell
+from tui.out import good
+from tui.parsing import add_shared
+from tui.phrases import in_days, strip
+from tui.row_keys import Row, RowSort, Typed, gap, letter, words_after
+from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, printed_table
+from tui.views.view import View
+
+if TYPE_CHECKING:
+    from core.order_rows import Order
+    from core.session import Session
+
+
+def _money(cents: int) -> str:
+    return money(cents) if cents > 0 else ""
+
+
+COLUMNS = (
+    Column("order", "order", 6),
+    Column("buyer", "buyer", 16),
+    Column("due_on", "due", on=CSV),
+    Column("due_on", "due", 6, day_text, on=SCREEN | TEXT),
+    Column("in_days", "in", 8, in_days, right=True, on=SCREEN | TEXT),
+    Column("in_days", "in d", on=CSV),
+    Column("", "done", 22, done_text, on=SCREEN | TEXT),
+    Column("status", "status", on=CSV),
+    Column("asked", "asked", on=CSV),
+    Column("picked", "picked", on=CSV),
+    Column("short", "short", on=CSV),
+    Column("handed_over", "handed over", on=CSV),
+    Column("open", "open", on=CSV),
+    Column("price_cents", "price", show=_money, on=PRINTED),
+    Column("owed_cents", "owed", show=_money, on=PRINTED),
+    Column("items", "items"),
+)
+
+ORDER = RowSort(
+    "order",
+    "On an order",
+    (
+        letter(
+            "pick",
+            "p",
+            "pick",
+            "pick it; what from stands under the line",
+            lambda r: Typed(f"pick {r.order}"),
+        ),
+        letter("short", "s", "short", "so many will not be there", lambda r: gap("short ", f" {r.order}")),
+        letter("hand", "h", "hand over", "the buyer has it", lambda r: Typed(f"handed over {r.order}")),
+        letter(
+            "paid",
+            "m",
+            "paid",
+            "money came: an amount, or all that is owed",
+            lambda r: gap(f"paid {r.order} "),
+        ),
+        letter("packed", "k", "", "it is packed", lambda r: Typed(f"packed {r.order}")),
+        letter("back", "b", "", "what was picked goes back", lambda r: Typed(f"back {r.order}")),
+        letter(
+            "change", "c", "", "what, how many, the day, the price", lambda r: words_after(f"{r.order} was ")
+        ),
+    ),
+    view="orders",
+)
+ROWS = (ORDER,)
+
+
+# printed
+
+
+def orders(args: Namespace) -> int:
+    """Print the orders, those of which something is still to do or all of them."""
+    session = open_session(args)
+    rows = order_rows(session.farm, session.today, every=args.all)
+    nothing = "No order is open. Write one: order Fern Hollow 20 bu lavender dry by 10-15 at 9"
+    return show_table(args, COLUMNS, rows, nothing=nothing)
+
+
+def _orders_options(orders: ArgumentParser) -> None:
+    orders.add_argument("--all", action="store_true", help="those that are done or cancelled too")
+
+
+def order(args: Namespace) -> int:
+    """Print one order, or its packing slip."""
+    session = open_session(args)
+    found = good(order_called(session, args.code))
+    page = order_page(found, session.today)
+    if args.slip:
+        lines = slip(session.farm, page, next_delivery(found))
+        if args.json:
+            out.as_json({"slip": lines})
+        else:
+            out.lines(lines)
+        return out.DONE
+    return tell(args, page, wrapped(page_lines(page)))
+
+
+def order_called(session: Session, code: str) -> Order | Problem:
+    """The order of that code, in whatever way it is written."""
+    found = session.farm.orders.get(canonical(code) or code)
+    if found is not None:
+        return found
+    live = [order.code for order in session.farm.orders.live()]
+    hint = f" There is {', '.join(live[-3:])}." if live else " None is open."
+    return Problem(f"There is no order {clean(code)[:24]}.{hint}", "unknown", tuple(live[-3:]))
+
+
+def _order_options(order: ArgumentParser) -> None:
+    order.add_argument("code", metavar="CODE", help="such as O014")
+    order.add_argument("--slip", action="store_true", help="the packing slip of its next delivery, as text")
+
+
+# what was taken
+
+TAKINGS = (
+    Column("stems", "stems"),
+    Column("pieces", "pieces"),
+    Column("cents", "taken", show=money),
+    Column("unpriced", "no price", show=lambda n: n or None),
+)
+PER: dict[str, tuple[Column, ...]] = {
+    "bed": (
+        Column("feet", "feet", show=number_or_blank),
+        Column("cents_per_foot", "a foot", show=lambda c: None if c is None else money(c)),
+    ),
+    "hour": (
+        Column("hours", "hours", show=number_or_blank),
+        Column("cents_per_hour", "an hour", show=lambda c: None if c is None else money(c)),
+    ),
+}
+HEADS = {"hour": "crop", "week": "week of"}
+OWED = (Column("buyer", "owes"), Column("cents", "", show=money), Column("orders", "for", show=", ".join))
+
+
+def takings(args: Namespace) -> int:
+    """Print what was taken, and by whom what is owed."""
+    session = open_session(args)
+    rows = takings_of(session.farm, args.by_what, args.year)
+    owed = open_sums(session.farm)
+    columns = (Column("of", HEADS.get(args.by_what, args.by_what)), *TAKINGS, *PER.get(args.by_what, ()))
+    nothing = (
+        "Nothing is written as sold: write it with its price, such as 'sold 5 L009 to corner florist at 2'."
+    )
+
+    def more() -> list[str]:
+        total = f"{money(sum(row.cents for row in rows))} in all"
+        return [*([total] if rows else []), *(["", *printed_table(OWED, owed)] if owed else [])]
+
+    return show_table(args, columns, rows, page=more, nothing=nothing, owed=owed)
+
+
+def _takings_options(takings: ArgumentParser) -> None:
+    add_shared(takings, by=False)
+    takings.add_argument("--by", dest="by_what", choices=BY, default="crop", help="crop where it is not said")
+    takings.add_argument("--year", metavar="YYYY", type=year, help="of that year only")
+
+
+COMMANDS = {
+    "takings": Command(takings, _takings_options, csv=True, shared=False),
+    "orders": Command(orders, _orders_options, csv=True),
+    "order": Command(order, _order_options),
+}
+
+
+# the view
+
+
+class Orders(View):
+    """The orders by the day due; Enter opens one with its items and what was done of it, and shuts it again."""
+
+    EMPTY = "No order is open. Write one: order Fern Hollow 20 bu lavender dry by 10-15 at 9"
+    SORTS = ("order",)
+    JOBS = ("Orders",)
+
+    def __init__(self, rule: str) -> None:
+        super().__init__(rule)
+        self.opened: set[str] = set()
+
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
+        found = order_rows(session.farm, session.today)
+        head, rows = self.table(COLUMNS, found, ORDER, lambda r: (r.order,), _look)
+        return head, [line for row in rows for line in self._with_items(session, row)]
+
+    def _with_items(self, session: Session, row: Row) -> list[Row]:
+        code = row.value.order
+        own = row._replace(folds=code)
+        if code not in self.opened:
+            return [own]
+        kept = session.farm.orders.get(code)
+        lines = page_lines(order_page(kept, session.today))[1:] if kept is not None else []
+        return [
+            own,
+            *(
+                Row((), ((line, "quiet"),))
+                for text in lines
+                for line in wrapped([f"      {text}"], self.width)
+            ),
+        ]
+
+    def fold(self, name: str, session: Session) -> None:
+        self.opened ^= {name}
+        self.load(session)
+
+    def detail(self, row: Row) -> list[Line]:
+        r: OrderRow = row.value
+        first = f"{r.order} {r.buyer}: {when_words(r)}, {done_text(r)}"
+        return strip(
+            self.width,
+            (first, "bold"),
+            (r.items, ""),
+            (money_words(r), ""),
+            (f"note: {r.note}" if r.note else "", "quiet"),
+        )
+
+
+VIEW = Orders
+
+
+def _look(r: OrderRow) -> str:
+    if r.status in ("open", "picked", "packed"):
+        return "caution" if r.in_days < 0 else "bold" if r.in_days <= 1 else ""
+    return "quiet"

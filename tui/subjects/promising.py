@@ -1,0 +1,164 @@
+"""What can be promised: the question on the telephone, a crop against the weeks, and the morning cut list."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from core.problems import Problem
+from core.promising.cut_list import cut_list
+from core.promising.open_claims import open_claims
+from core.promising.telephone import Reply, ask, ask_for_order
+from core.promising.told import cut_list_lines, reply_json, reply_lines
+from core.promising.weeks import CropWeeks, Week, crop_weeks
+from core.units import day_text
+from tui.cli_session import open_session
+from tui.command import Command, show_table, tell
+from tui.out import good
+from tui.phrases import strip
+from tui.row_keys import Row, RowSort
+from tui.table import CSV, EVERYWHERE, SCREEN, TEXT, Column, Line
+from tui.views.view import View
+
+if TYPE_CHECKING:
+    from core.language.complete import Completion
+    from core.session import Session
+
+ON_SCREEN = 5
+"""Weeks that fit on a screen of 80 columns; each further takes as many columns as the last."""
+WEEK_WIDTH = 6
+NOTHING = "Nothing is there or growing that could be promised."
+
+WHAT = (
+    Column("crop", "crop", on=TEXT | CSV),
+    Column("", "crop", show=lambda row: f"{row.crop} {row.form}", on=SCREEN),
+    Column("form", "form", on=TEXT | CSV),
+    Column("on_hand", "on hand", 7, right=True),
+    Column("promised", "promised", 8, right=True),
+    Column("free", "free", 5, right=True),
+)
+
+
+BESIDE_STOCK = tuple(column._replace(on=TEXT | SCREEN | CSV) for column in (WHAT[0], *WHAT[2:]))
+"""What is on hand, promised and free, without the weeks."""
+
+
+def columns_for(rows: Sequence[CropWeeks]) -> tuple[Column, ...]:
+    """Those of the crops, and one for each week, under its Saturday."""
+    weeks = rows[0].weeks if rows else ()
+    return (*WHAT, *(_column(n, week) for n, week in enumerate(weeks)))
+
+
+def _column(n: int, week: Week) -> Column:
+    least = 0 if n < ON_SCREEN else 80 + (n - ON_SCREEN + 1) * (WEEK_WIDTH + 1)
+    return Column(
+        "weeks",
+        day_text(week.saturday),
+        WEEK_WIDTH,
+        lambda weeks: cell(weeks[n]),
+        right=True,
+        least=least,
+        on=EVERYWHERE if n < ON_SCREEN else SCREEN | CSV,
+        csv_head=week.saturday,
+    )
+
+
+def cell(week: Week) -> str:
+    """What is free as usual; "-12" where so many of what is promised for the week are short."""
+    return f"-{week.short}" if week.short else str(week.free)
+
+
+def promise(args: Namespace) -> int:
+    """Whether so many can be promised for a day; without a line, every crop against the weeks."""
+    session = open_session(args)
+    farm, day = session.farm, session.today
+    if not args.line:
+        rows = crop_weeks(farm, day, open_claims(farm, day))
+        return show_table(args, columns_for(rows), rows, page=lambda: list(_told(rows)), nothing=NOTHING)
+    replies = good(ask(farm, day, " ".join(args.line)))
+    return tell(args, reply_json(replies), reply_lines(replies))
+
+
+def _told(rows: Sequence[CropWeeks]) -> Iterator[str]:
+    if rows:
+        yield "free by the Saturday of each week, as usual; -12: so many of what is promised are short"
+
+
+def _options(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "line", metavar="LINE", nargs="*", help="what is asked for, such as: lavender dry 40bu 10-15"
+    )
+
+
+def cutlist(args: Namespace) -> int:
+    """What to cut this morning, bed by bed."""
+    session = open_session(args)
+    found = cut_list(session.sight(), open_claims(session.farm, session.today))
+    return tell(args, found, cut_list_lines(found))
+
+
+COMMANDS = {"promise": Command(promise, _options, csv=True), "cutlist": Command(cutlist)}
+
+PROMISED = RowSort("promised", "On a crop that is promised", view="promised")
+ROWS = (PROMISED,)
+
+
+class Promised(View):
+    """What is free of every crop, week by week; while an order is typed, whether it can be promised."""
+
+    EMPTY = NOTHING
+    BEGINS = "order "
+    SORTS = ("promised",)
+    JOBS = ("Promises",)
+    typed: tuple[Reply, ...] = ()
+
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
+        found = crop_weeks(session.farm, session.today, open_claims(session.farm, session.today))
+        return self.table(columns_for(found), found, PROMISED, lambda r: (r.crop, r.form), _look)
+
+    def detail(self, row: Row) -> list[Line]:
+        return about_promised(row.value, self.width)
+
+    def look_at(self, session: Session, text: str, meant: Completion) -> bool:
+        """Answer an order that is being typed; with any other text the chosen row again."""
+        before, self.typed = self.typed, ()
+        if text.lower().startswith(self.BEGINS):
+            read = session.understood(text)
+            if not isinstance(read, Problem):
+                self.typed = session.guard(
+                    "What can be promised",
+                    lambda: ask_for_order(session.farm, session.today, read.drafts),
+                    lambda _why: (),
+                )
+        return self.typed != before
+
+    def told(self) -> list[Line]:
+        if not self.typed:
+            return super().told()
+        first, *more = reply_lines(self.typed)
+        return strip(self.width, (first, "bold"), *((line.strip(), "") for line in more))
+
+
+def about_promised(of: CropWeeks, width: int) -> list[Line]:
+    """What there is to say of a crop that may be promised, the most needed first."""
+    promised = "; ".join(
+        f"{one.order} {one.buyer} {one.wanted} by {day_text(one.due)}"
+        + (f", {one.short} short" if one.short else "")
+        for one in of.promises
+    )
+    poor = ", ".join(f"{day_text(week.saturday)} {week.poor}" for week in of.weeks)
+    first = f"{of.crop}, {of.form}: {of.on_hand} on hand, {of.promised} promised, {of.free} free today"
+    return strip(
+        width,
+        (first, "bold"),
+        (promised, "caution" if any(one.short for one in of.promises) else ""),
+        (f"in a poor season free: {poor}" if poor else "", ""),
+    )
+
+
+VIEW = Promised
+
+
+def _look(row: CropWeeks) -> str:
+    return "caution" if any(week.short for week in row.weeks) else ""
