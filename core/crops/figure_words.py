@@ -101,7 +101,7 @@ def example(figure: str) -> str:
 
 
 def how_to_write(crop: str, figure: str) -> str:
-    """The line that gives a crop the figure: "sheet orlaya days to first cut 80"."""
+    """The line that gives a crop the figure: "sheet didiscus days to first cut 80"."""
     return f"sheet {crop} {example(figure)}"
 
 

@@ -1,4 +1,4 @@
-"""A crop of the farm's own in one line: "crop orlaya like ammi", "crop 'garden rose' perennial woody, fresh"."""
+"""A crop of the farm's own in one line: "crop didiscus like ammi", "crop 'garden rose' perennial woody, fresh"."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def _name(line: Line, words: list[Token]) -> tuple[str, list[Token]]:
     """(the crop's name in small letters, the words after it); refused where it cannot be one, asked where it may be a
     slip of another."""
     if not words:
-        raise Refused("Which crop? Write its name, and what it is like: crop orlaya like ammi.")
+        raise Refused("Which crop? Write its name, and what it is like: crop didiscus like ammi.")
     if words[0].quoted:
         run, rest = words[:1], words[1:]
     else:
@@ -112,7 +112,7 @@ def _ends_name(words: list[Token]) -> bool:
 def _refuse_no_name(line: Line, name: str, run: list[Token]) -> None:
     shown = short(name)
     if not name:
-        raise Refused("Which crop? Write its name first: crop orlaya like ammi.")
+        raise Refused("Which crop? Write its name first: crop didiscus like ammi.")
     parts = name.split()
     if len(name) > CODE_LONGEST or len(parts) > LONGEST_NAME:
         raise Refused(f"'{shown}' is too long for a name: four words, {CODE_LONGEST} letters at most.")

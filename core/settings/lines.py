@@ -235,7 +235,7 @@ VERBS = (
         _JOB,
         (
             (
-                "crop orlaya like ammi",
+                "crop didiscus like ammi",
                 "a crop that the library lacks: yours, with the figures of one like it",
             ),
             (

@@ -56,16 +56,16 @@ def sheet_of(pencil: Pencil, crop: str) -> Sheet:
 
 
 def test_a_season_with_a_crop_of_her_own(shell: Shell) -> None:
-    shell.write("crop orlaya like ammi, days to first cut 60", on="2026-03-02")
+    shell.write("crop didiscus like ammi, days to first cut 60", on="2026-03-02")
     for day, line in (
-        ("2026-03-20", "sow 72 orlaya"),
+        ("2026-03-20", "sow 72 didiscus"),
         ("2026-04-02", "S01 60 up"),
         ("2026-04-10", "prick out S01"),
         ("2026-04-25", "step S01"),
         ("2026-05-10", "plant S01 b3"),
-        ("2026-07-12", "40 orlaya b3 dry"),
-        ("2026-07-12", "20 orl b3 fresh"),
-        ("2026-07-12", "hang orlaya"),
+        ("2026-07-12", "40 didiscus b3 dry"),
+        ("2026-07-12", "20 didis b3 fresh"),
+        ("2026-07-12", "hang didiscus"),
         ("2026-07-13", "sold 5 L002 to corner stand"),
         ("2026-08-02", "snap L001"),
         ("2026-08-02", "box L001 4x10 box 7"),
@@ -73,18 +73,18 @@ def test_a_season_with_a_crop_of_her_own(shell: Shell) -> None:
     ):
         shell.write(line, on=day)
     stock = shell.json("stock", on="2026-08-02")["rows"]
-    assert {row["crop"] for row in stock} == {"orlaya"}
+    assert {row["crop"] for row in stock} == {"didiscus"}
     assert sum(row["stems"] for row in stock) == 60 - 5 - 2
-    assert "orlaya" in shell("today", on="2026-07-13")[1]
+    assert "didiscus" in shell("today", on="2026-07-13")[1]
     told = shell("history", "L001")[1]
-    assert "orlaya is a crop of your own, like ammi" not in told and "sown tray S01: orlaya" in told
-    told = shell("entries", "--crop", "orlaya", "--until", "2026-03-02")[1]
-    assert "orlaya is a crop of your own, like ammi" in told and "days to first cut is 60" in told
+    assert "didiscus is a crop of your own, like ammi" not in told and "sown tray S01: didiscus" in told
+    told = shell("entries", "--crop", "didiscus", "--until", "2026-03-02")[1]
+    assert "didiscus is a crop of your own, like ammi" in told and "days to first cut is 60" in told
 
 
 def test_a_plan_for_it_is_reckoned_or_says_which_line_is_missing(shell: Shell) -> None:
-    shell.write("crop orlaya like ammi")
-    assert shell.json("plan", "40", "orlaya", "dry", "by", "2027-08-30")["plans"][0]["crop"] == "orlaya"
+    shell.write("crop didiscus like ammi")
+    assert shell.json("plan", "40", "didiscus", "dry", "by", "2027-08-30")["plans"][0]["crop"] == "didiscus"
     shell.write("crop cloudflower annual, fresh")
     figures: list[str] = []
     for _ in range(9):
@@ -103,10 +103,10 @@ def test_a_plan_for_it_is_reckoned_or_says_which_line_is_missing(shell: Shell) -
 
 
 def test_its_page_tells_whose_figures_these_are(shell: Shell) -> None:
-    shell.write("crop orlaya like ammi, spacing 8 in")
-    page = shell.text("crop", "orlaya")
-    assert page.startswith("orlaya (a crop of your own, like ammi)")
-    sheet = shell.json("crop", "orlaya")
+    shell.write("crop didiscus like ammi, spacing 8 in")
+    page = shell.text("crop", "didiscus")
+    assert page.startswith("didiscus (a crop of your own, like ammi)")
+    sheet = shell.json("crop", "didiscus")
     assert sheet["figures"]["spacing_in"] == {
         "value": 8,
         "source": "own sheet, 2026-05-20",
@@ -114,24 +114,24 @@ def test_its_page_tells_whose_figures_these_are(shell: Shell) -> None:
     }
     assert sheet["figures"]["days_to_first_cut"]["source"] == "like ammi"
     assert "Sap on skin plus sun burns" in sheet["caution"]  # what may hurt with ammi may hurt with it
-    assert "orlaya" in shell.text("crop")  # the list of all crops
-    status, _, err = shell("crop", "foxglovia")
-    assert status == 1 and "To make it yours: crop foxglovia annual" in err
+    assert "didiscus" in shell.text("crop")  # the list of all crops
+    status, _, err = shell("crop", "nicandra")
+    assert status == 1 and "To make it yours: crop nicandra annual" in err
 
 
 def test_undo_takes_the_whole_line_back_when_she_means_it(shell: Shell) -> None:
-    shell.write("crop orlaya like ammi, spacing 8")
+    shell.write("crop didiscus like ammi, spacing 8")
     status, _, err = shell("write", "undo")
     assert status == 1 and "it is how the farm is set up" in err
     shell.write("undo yes")
-    assert shell("crop", "orlaya")[0] == 1
+    assert shell("crop", "didiscus")[0] == 1
 
 
 def test_an_entry_is_corrected_by_its_id(shell: Shell) -> None:
-    ids = [entry["id"] for entry in shell.write("crop orlaya like ammi, spacing 8")["entries"]]
+    ids = [entry["id"] for entry in shell.write("crop didiscus like ammi, spacing 8")["entries"]]
     shell.write(f"{ids[0][-8:]} was like cosmos")
     shell.write(f"{ids[1][-8:]} was 14")
-    sheet = shell.json("crop", "orlaya")
+    sheet = shell.json("crop", "didiscus")
     assert sheet["like"] == "cosmos"
     assert sheet["figures"]["spacing_in"]["value"] == 14
 
@@ -142,36 +142,36 @@ def test_an_entry_is_corrected_by_its_id(shell: Shell) -> None:
 @pytest.mark.parametrize(
     ("line", "meant"),
     [
-        ("crop orlaya like ammi", {"like": "ammi"}),
-        ("crop Orlaya like false queen annes lace", {"like": "ammi"}),
-        ("crop orlaya annual", {"life_cycle": "annual"}),
-        ("crop orlaya hardy annual", {"hardiness": "hardy", "life_cycle": "hardy annual"}),
-        ("crop orlaya half hardy annual", {"hardiness": "half-hardy", "life_cycle": "half-hardy annual"}),
-        ("crop orlaya perennial woody", {"life_cycle": "perennial (shrub)"}),
-        ("crop orlaya woody", {"life_cycle": "shrub"}),
-        ("crop orlaya tender tuber", {"hardiness": "tender", "life_cycle": "tuber"}),
-        ("crop orlaya annual for fresh and dry", {"life_cycle": "annual", "uses": "fresh, dry"}),
-        ("crop orlaya days to first cut 90", {"days_to_first_cut": "90"}),
-        ("crop orlaya days to maturity 70 to 90 days", {"days_to_first_cut": "70 to 90"}),
-        ("crop orlaya spacing 12 in, stems a plant 6-9", {"spacing_in": "12", "stems_per_plant": "6-9"}),
-        ("crop orlaya vase life 7 days stage 'half open'", {"vase_life_days": "7", "fresh_stage": "half open"}),
-        ("crop orlaya stage half open spacing 9", {"fresh_stage": "half open", "spacing_in": "9"}),
-        ("crop orlaya weeks from last frost -2 to 0", {"set_out_weeks": "-2 to 0"}),
+        ("crop didiscus like ammi", {"like": "ammi"}),
+        ("crop Didiscus like false queen annes lace", {"like": "ammi"}),
+        ("crop didiscus annual", {"life_cycle": "annual"}),
+        ("crop didiscus hardy annual", {"hardiness": "hardy", "life_cycle": "hardy annual"}),
+        ("crop didiscus half hardy annual", {"hardiness": "half-hardy", "life_cycle": "half-hardy annual"}),
+        ("crop didiscus perennial woody", {"life_cycle": "perennial (shrub)"}),
+        ("crop didiscus woody", {"life_cycle": "shrub"}),
+        ("crop didiscus tender tuber", {"hardiness": "tender", "life_cycle": "tuber"}),
+        ("crop didiscus annual for fresh and dry", {"life_cycle": "annual", "uses": "fresh, dry"}),
+        ("crop didiscus days to first cut 90", {"days_to_first_cut": "90"}),
+        ("crop didiscus days to maturity 70 to 90 days", {"days_to_first_cut": "70 to 90"}),
+        ("crop didiscus spacing 12 in, stems a plant 6-9", {"spacing_in": "12", "stems_per_plant": "6-9"}),
+        ("crop didiscus vase life 7 days stage 'half open'", {"vase_life_days": "7", "fresh_stage": "half open"}),
+        ("crop didiscus stage half open spacing 9", {"fresh_stage": "half open", "spacing_in": "9"}),
+        ("crop didiscus weeks from last frost -2 to 0", {"set_out_weeks": "-2 to 0"}),
     ],
 )  # fmt: skip
 def test_as_much_as_she_has(line: str, meant: dict[str, str]) -> None:
     (kind, first), *figures = drafts(farm_with(), line)
-    assert kind == "crop" and first["crop"] == "orlaya"
+    assert kind == "crop" and first["crop"] == "didiscus"
     told = {str(f["figure"]): f["value"] for _, f in figures}
     assert ({"like": first["like"]} if "like" in first else {}) | told == meant
 
 
 def test_what_is_told_later_is_added() -> None:
-    pencil = farm_with(("orlaya", "ammi"))
-    assert drafts(pencil, "crop orlaya spacing 8") == [
-        ("sheet", {"crop": "orlaya", "figure": "spacing_in", "value": "8"})
+    pencil = farm_with(("didiscus", "ammi"))
+    assert drafts(pencil, "crop didiscus spacing 8") == [
+        ("sheet", {"crop": "didiscus", "figure": "spacing_in", "value": "8"})
     ]
-    assert drafts(pencil, "crop orlaya like cosmos") == [("crop", {"crop": "orlaya", "like": "cosmos"})]
+    assert drafts(pencil, "crop didiscus like cosmos") == [("crop", {"crop": "didiscus", "like": "cosmos"})]
 
 
 @pytest.mark.parametrize(
@@ -182,17 +182,17 @@ def test_what_is_told_later_is_added() -> None:
         ("crop straw like zinnia", "Did you mean strawflower?"),
         ("crop zinnia like cosmos", "The library has zinnia"),
         ("crop gomphrena annual", "as globe amaranth"),
-        ("crop orlaya", "like zinnia"),
-        ("crop orlaya like orlaya", "like"),
-        ("crop orlaya like turnip", "No crop is called 'turnip'"),
-        ("crop orlaya like cel", "may be celosia"),
-        ("crop orlaya spacing 9000", "between"),
-        ("crop orlaya days 12", "Which figure"),
+        ("crop didiscus", "like zinnia"),
+        ("crop didiscus like didiscus", "like"),
+        ("crop didiscus like turnip", "No crop is called 'turnip'"),
+        ("crop didiscus like cel", "may be celosia"),
+        ("crop didiscus spacing 9000", "between"),
+        ("crop didiscus days 12", "Which figure"),
         ("crop line annual", "something else"),
         ("crop b3 annual", "letters"),
         ("crop s12 annual", "letters"),
         ("crop annual", "Write its name first"),
-        ("crop orlaya anual", "annual"),
+        ("crop didiscus anual", "annual"),
         ("crop a very long name of a flower annual", "too long"),
     ],
 )
@@ -203,30 +203,28 @@ def test_what_cannot_be_is_refused_in_one_sentence_that_says_what_to_do(line: st
 @pytest.mark.parametrize(
     "line",
     [
-        "sow 72 foxglovia",
-        "20 foxglovia b3 fresh",
-        "plant 20 foxglovia b3 5ft",
-        "drill foxglovia b3 5ft",
-        "sheet foxglovia spacing 12",
-        "plan 40 foxglovia fresh by 08-30",
+        "sow 72 nicandra",
+        "20 nicandra b3 fresh",
+        "plant 20 nicandra b3 5ft",
+        "drill nicandra b3 5ft",
+        "sheet nicandra spacing 12",
+        "plan 40 nicandra fresh by 08-30",
     ],
 )
 def test_an_unknown_crop_is_refused_with_the_line_that_makes_it_hers(line: str) -> None:
     pencil = farm_with()
     sentence = refusal(pencil, line)
-    assert "No crop is called 'foxglovia'" in sentence
-    assert "crop foxglovia annual" in sentence
-    assert drafts(pencil, "crop foxglovia annual")[0] == ("crop", {"crop": "foxglovia"})
+    assert "No crop is called 'nicandra'" in sentence
+    assert "crop nicandra annual" in sentence
+    assert drafts(pencil, "crop nicandra annual")[0] == ("crop", {"crop": "nicandra"})
 
 
 def test_a_near_spelling_is_asked_about_before_it_is_made_a_crop() -> None:
     pencil = farm_with()
     assert "Did you mean zinnia?" in refusal(pencil, "sow 72 zinia")
-    assert "Did you mean larkspur?" in refusal(pencil, "sow 72 delphinium")  # never taken for it
-    assert drafts(pencil, "crop delphinium perennial")[0] == ("crop", {"crop": "delphinium"})
     assert drafts(pencil, "crop 'zinia' like zinnia")[0] == ("crop", {"crop": "zinia", "like": "zinnia"})
-    pencil = farm_with(("delphinium", None))
-    assert drafts(pencil, "sow 72 delphinium")[0][1]["crop"] == "delphinium"
+    assert "Did you mean gladiolus?" in refusal(pencil, "crop gladiolas annual")
+    assert drafts(pencil, "sow 72 delphinium")[0][1]["crop"] == "delphinium"  # never taken for larkspur
     assert drafts(pencil, "sow 72 larkspur")[0][1]["crop"] == "larkspur"
 
 
@@ -282,33 +280,33 @@ def test_a_name_whose_words_mean_something_in_a_line(crop: str) -> None:
 
 
 def test_a_bed_is_not_called_like_her_crop() -> None:
-    assert "means something else" in refusal(farm_with(("orlaya", None)), "bed orlaya 50ft")
+    assert "means something else" in refusal(farm_with(("didiscus", None)), "bed didiscus 50ft")
 
 
 # What follows from it
 
 
 def test_a_likeness_is_followed_and_ends_in_a_circle() -> None:
-    pencil = farm_with(("orlaya", "ammi"), ("laceflower", "orlaya"))
-    spacing = sheet_of(pencil, "laceflower").spacing_in
-    assert spacing is not None and (spacing.value, spacing.source) == (9, "like orlaya")
-    pencil.write("sheet", crop="orlaya", figure="spacing_in", value="7")
-    spacing = sheet_of(pencil, "laceflower").spacing_in
-    assert spacing is not None and (spacing.value, spacing.source) == (7, "like orlaya")
-    pencil.write("crop", crop="orlaya", like="laceflower")
-    assert sheet_of(pencil, "orlaya").crop == "orlaya"
-    assert sheet_of(pencil, "laceflower").days_to_first_cut is None
+    pencil = farm_with(("didiscus", "ammi"), ("whitelace", "didiscus"))
+    spacing = sheet_of(pencil, "whitelace").spacing_in
+    assert spacing is not None and (spacing.value, spacing.source) == (9, "like didiscus")
+    pencil.write("sheet", crop="didiscus", figure="spacing_in", value="7")
+    spacing = sheet_of(pencil, "whitelace").spacing_in
+    assert spacing is not None and (spacing.value, spacing.source) == (7, "like didiscus")
+    pencil.write("crop", crop="didiscus", like="whitelace")
+    assert sheet_of(pencil, "didiscus").crop == "didiscus"
+    assert sheet_of(pencil, "whitelace").days_to_first_cut is None
 
 
 def test_her_figure_of_weeks_moves_the_sowing_of_a_crop_like_another() -> None:
-    pencil = farm_with(("orlaya", "snapdragon"))
-    weeks = sheet_of(pencil, "orlaya").sow_weeks_before
+    pencil = farm_with(("didiscus", "snapdragon"))
+    weeks = sheet_of(pencil, "didiscus").sow_weeks_before
     assert weeks is not None and weeks.value == (
         11,
         14,
     )  # as of snapdragon: 8 to 10 in the tray, out 3 to 4 before [S01 S44]
-    pencil.write("sheet", crop="orlaya", figure="weeks_in_tray", value="6")
-    weeks = sheet_of(pencil, "orlaya").sow_weeks_before
+    pencil.write("sheet", crop="didiscus", figure="weeks_in_tray", value="6")
+    weeks = sheet_of(pencil, "didiscus").sow_weeks_before
     assert weeks is not None and weeks.value == (9, 10)
 
 
@@ -318,33 +316,33 @@ def test_her_figure_of_weeks_moves_the_sowing_of_a_crop_like_another() -> None:
      ({"life_cycle": "annual"}, "tender"), ({"life_cycle": "annual", "hardiness": "hardy"}, "hardy")],
 )  # fmt: skip
 def test_what_nobody_told_is_taken_for_tender(told: dict[str, str], hardiness: str) -> None:
-    pencil = farm_with(("orlaya", None))
+    pencil = farm_with(("didiscus", None))
     for figure, value in told.items():
-        pencil.write("sheet", crop="orlaya", figure=figure, value=value)
-    assert sheet_of(pencil, "orlaya").hardiness_class == hardiness
+        pencil.write("sheet", crop="didiscus", figure=figure, value=value)
+    assert sheet_of(pencil, "didiscus").hardiness_class == hardiness
 
 
 def test_of_two_machines_the_later_holds_whatever_came_first() -> None:
-    pencil = farm_with(("orlaya", "ammi"))
-    pencil.write("crop", crop="orlaya", like="cosmos")
+    pencil = farm_with(("didiscus", "ammi"))
+    pencil.write("crop", crop="didiscus", like="cosmos")
     for entries in (pencil.entries, pencil.entries[::-1]):
         farm = fold(entries)
-        assert farm.crops["orlaya"].like == "cosmos"
+        assert farm.crops["didiscus"].like == "cosmos"
         assert not farm.matters
 
 
 def test_a_use_told_is_the_use_of_its_cut() -> None:
-    pencil = farm_with(("orlaya", None))
-    pencil.write("sheet", crop="orlaya", figure="uses", value="fresh")
-    pencil.write("set out", planting="P01", crop="orlaya", bed="b3", plants=10, feet=10)
-    assert drafts(pencil, "20 orlaya b3")[0][1]["use"] == "fresh"
+    pencil = farm_with(("didiscus", None))
+    pencil.write("sheet", crop="didiscus", figure="uses", value="fresh")
+    pencil.write("set out", planting="P01", crop="didiscus", bed="b3", plants=10, feet=10)
+    assert drafts(pencil, "20 didiscus b3")[0][1]["use"] == "fresh"
 
 
 def test_a_recipe_of_her_crop() -> None:
-    pencil = farm_with(("orlaya", "ammi"))
+    pencil = farm_with(("didiscus", "ammi"))
     pencil.write("recipe", recipe="posy", sort="wreath", size_in=12)
-    pencil.write("part", recipe="posy", what="orlaya white", count=5, form="dry")
-    assert pencil.farm.recipes["posy"].parts[0].what == "orlaya white"
+    pencil.write("part", recipe="posy", what="didiscus white", count=5, form="dry")
+    assert pencil.farm.recipes["posy"].parts[0].what == "didiscus white"
 
 
 def test_a_crop_the_library_has_come_to_know_stays_hers() -> None:

@@ -114,7 +114,7 @@ def busy() -> Pencil:
     )
     write("sheet", crop="strawflower", figure="drying_days", value="12 to 18")
     write("variety sheet", crop="zinnia", variety="lime", figure="days_to_first_cut", value="70")
-    write("crop", crop="orlaya", like="ammi")
+    write("crop", crop="didiscus", like="ammi")
     write("tubers bought", crop="dahlia", variety="red", count=20)
     write("set out", planting="P09", crop="dahlia", variety="white", bed="b3", feet=2, plants=3)
     write("lifted", planting="P09", crop="dahlia", variety="white", bed="b3", count=1)

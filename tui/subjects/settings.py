@@ -51,7 +51,7 @@ def crop_lines(own: Sequence[str]) -> Iterator[str]:
     if own:
         yield from wrap(f"Your own: {'; '.join(own)}", hang=2)
     yield from wrap(f"In the library: {'; '.join(crop_names())}", hang=2)
-    yield "One that is not here is made yours so: shedbook write crop orlaya like ammi"
+    yield "One that is not here is made yours so: shedbook write crop didiscus like ammi"
 
 
 COMMANDS = {"crop": Command(crop, _options)}
