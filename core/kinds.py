@@ -285,7 +285,21 @@ def sentence(entry: Draft | Any) -> str:
 
 
 HERS = frozenset(
-    ("variety", "text", "who", "purpose", "name", "where", "source", "making", "recipe", "value", "by")
+    (
+        "crop",
+        "like",
+        "variety",
+        "text",
+        "who",
+        "purpose",
+        "name",
+        "where",
+        "source",
+        "making",
+        "recipe",
+        "value",
+        "by",
+    )
 )
 """The fields that hold her own words."""
 _PLACES = {

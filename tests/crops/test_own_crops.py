@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import copy
 from pathlib import Path
 
 import pytest
 
 from core.crops.sheet import Sheet
 from core.fold import fold
+from core.happened import OwnCrop
 from core.language.read import Reading, read_line
 from core.problems import Problem
 from core.settings.sheets import farm_sheet
 from tests.farms import FIFTY_FEET, TODAY, Pencil, beds, farm_of, on
+from tests.language.meaning import farm_spoken_of, rows
 from tests.shell import Shell
 
 SET_UP = ("bed b3 50ft", "bed b4 50ft", "last frost 05-14", "first frost 10-01")
@@ -358,3 +361,16 @@ def test_a_crop_the_library_has_come_to_know_stays_hers() -> None:
     assert found.weeks_in_tray is not None
     reading = read_line("20 zinnia b3 fresh", farm, TODAY)
     assert isinstance(reading, Reading) and reading.drafts[0].fields["crop"] == "zinnia"
+
+
+def test_crops_of_her_own_change_the_meaning_of_no_other_line() -> None:
+    """All that growers type in the table of lines is read as before beside crops whose names are made of such words."""
+    farm = farm_spoken_of()
+    beside = copy.deepcopy(farm)
+    for name in ("garden rose", "obedient plant", "red hot poker", "money plant", "nicandra", "lilac"):
+        beside.crops[name] = OwnCrop("zinnia")
+    for row in (row for row in rows() if not row.said.startswith("crop ")):
+        one, other = (read_line(row.said, each, TODAY) for each in (farm, beside))
+        assert type(one) is type(other), (row.said, other)
+        if isinstance(one, Reading) and isinstance(other, Reading):
+            assert one.drafts == other.drafts, row.said
