@@ -54,7 +54,7 @@ def uses_of(sheet: Sheet) -> tuple[str, ...]:
 
 
 def _ask(farm: Farm, crop: str, variety: str | None, way: str | None, day: date, last: date) -> Ask | None:
-    sheet = farm_sheet(farm, crop, way)
+    sheet = farm_sheet(farm, crop, way, variety)
     if sheet is None:
         return None
     use = "dry" if sheet.drying_days is not None else "fresh"
