@@ -110,12 +110,6 @@ def number_or_blank(value: float | None) -> str:
     return "" if value is None else number(value)
 
 
-def instant_text(moment: datetime) -> str:
-    """A UTC instant as "YYYY-MM-DDTHH:MM:SS.mmmZ": RFC 3339, fixed width so that text order is time order."""
-    utc = moment.astimezone(UTC)
-    return utc.strftime("%Y-%m-%dT%H:%M:%S.") + f"{utc.microsecond // 1000:03d}Z"
-
-
 def zone_of_machine() -> str:
     """The IANA name of this machine's time zone, "UTC" where it does not say."""
     try:
