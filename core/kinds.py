@@ -210,7 +210,9 @@ _FIELD_WORDS = {
     "dew_f": "dew point",
     "dry_hours": "hours out of water",
     "due_on": "day promised",
+    "delivery": "day of the delivery",
     "entry": "entry named",
+    "every_days": "days from one to the next",
     "expected": "number in the book",
     "f": "temperature",
     "feet": "length",
@@ -226,9 +228,12 @@ _FIELD_WORDS = {
     "making": "supply",
     "month_day": "day",
     "mph": "wind",
+    "item": "thing ordered",
+    "item_ref": "entry of what was ordered",
     "now": "correction",
     "of": "kind of entry",
     "on": "day",
+    "order_ref": "entry of the order",
     "own_ground": "own ground",
     "per": "number to a bunch",
     "ref": "entry it rests on",
@@ -239,8 +244,10 @@ _FIELD_WORDS = {
     "source": "place it comes from",
     "sow_on": "day to sow",
     "stands": "plantings that stand",
+    "spare_pct": "share to spare",
     "there": "number there already",
     "threshold_f": "temperature of the frost",
+    "until_on": "last day",
     "was": "entry as it was",
     "what": "room or part",
     "where": "place",
@@ -285,7 +292,21 @@ def sentence(entry: Draft | Any) -> str:
 
 
 HERS = frozenset(
-    ("variety", "text", "who", "purpose", "name", "where", "source", "making", "recipe", "value", "by")
+    (
+        "crop",
+        "like",
+        "variety",
+        "text",
+        "who",
+        "purpose",
+        "name",
+        "where",
+        "source",
+        "making",
+        "recipe",
+        "value",
+        "by",
+    )
 )
 """The fields that hold her own words."""
 _PLACES = {
@@ -306,6 +327,8 @@ def _fill(text: str, fields: Fields) -> str | None:
         if value == 1:
             text = text.replace(f"{{{name}}} {name}", f"{{{name}}} {name.removesuffix('s')}")
         word = SHOWN.get(value) if name in FIELDS and isinstance(value, str) else None
+        if name == "figure" and isinstance(value, str):
+            word = value.replace("_", " ")
         if isinstance(value, str) and name in HERS:
             keep((value,))
         text = text.replace("{" + name + "}", word or _shown(value, name))

@@ -145,7 +145,7 @@ REFUSALS = {
     ),
     "bed s12 50ft": (
         "impossible",
-        "S12 would be a tray, planting or lot: call the bed something like b3.",
+        "S12 would be a tray, planting, lot or order: call the bed something like b3.",
         (),
     ),
     "bed dry 50ft": (
@@ -173,8 +173,8 @@ REFUSALS = {
     ),
     "sheet straw drying 9": (
         "ambiguous",
-        "Which figure: drying_method or drying_days?",
-        ("drying_method", "drying_days"),
+        "Which figure: drying method or drying days?",
+        ("drying method", "drying days"),
     ),
     "sheet straw spacing wide": (
         "unreadable",

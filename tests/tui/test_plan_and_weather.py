@@ -171,6 +171,9 @@ async def test_a_wish_begins_with_one_key_is_seen_while_typed_and_kept_with_ente
         assert "bed b4 has 30 free" in said(app) and "Would do:" in said(app)
         assert len(plan_rows(app.session.farm, app.session.today)) == 2
         await pilot.press("enter")
+        assert "10 times the most so far" in app.status.text  # a slip, perhaps: she says that it is none
+        await type_line(pilot, " anyway")
+        await pilot.press("enter")
         assert "planned N03" in app.status.text
         assert strip_of(app, "N03") and "as typed" not in shown(app)
         await pilot.press("u")
