@@ -298,6 +298,8 @@ HERS = frozenset(
         "variety",
         "text",
         "who",
+        "buyer",
+        "note",
         "purpose",
         "name",
         "where",
