@@ -127,10 +127,16 @@ def drill(line: Line) -> Reading:
     return _into_bed(line, "drilled")
 
 
+ROOTS = ("tuber", "tubers", "corm", "corms", "bulb", "bulbs", "clump", "clumps")
+"""What is planted may be called so: "plant dahlia b4 40ft 20 tubers"."""
+
+
 def _into_bed(line: Line, kind: str) -> Reading:
     feet = line.take_unit("ft", "feet")
     plants = line.take_unit("plants", "plants") if kind == "set out" else None
     bed = take_bed(line)
+    if kind == "set out":
+        line.take_words(ROOTS)
     crop = need_crop(line)
     way = take_way(line, crop)
     variety = take_variety(line, crop)
