@@ -26,7 +26,7 @@ from core.language.names import (
 from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word, lost_claim, take_loss
-from core.language.words import ALL, PLACE_WORDS
+from core.language.words import ALL, PLACE_WORDS, ROOTS
 from core.settings.sheets import farm_sheet
 from core.trays.rows import hardiness_of, tray_rows
 from core.units import day_text, plural, short_day
@@ -125,10 +125,6 @@ def plant(line: Line) -> Reading:
 def drill(line: Line) -> Reading:
     """ "drill larkspur b5 30ft": sown where it is to stand."""
     return _into_bed(line, "drilled")
-
-
-ROOTS = ("tuber", "tubers", "corm", "corms", "bulb", "bulbs", "clump", "clumps")
-"""What is planted may be called so: "plant dahlia b4 40ft 20 tubers"."""
 
 
 def _into_bed(line: Line, kind: str) -> Reading:
