@@ -70,7 +70,11 @@ _BARE = re.compile(
 )
 """The low of a line given as an example, without its unit."""
 _MONTH_DAY = re.compile(r"(?<![\w/.-])(0[1-9]|1[0-2])-([0-2][0-9]|3[01])(?![\w/-])")
-_CHUNK = re.compile(r"\S+")
+_NAMED_DAY = re.compile(
+    r"\b(?P<what>(?:by|from|until|before) )(?P<first>\d{1,2}-\d{1,2})(?:(?P<to> to )(?P<last>\d{1,2}-\d{1,2}))?"
+    r"(?![\w/-])(?! (?:days|weeks|in|ft|stems)\b)"
+)
+"""Days after a word that says that they are days: "by 10-15", "from 7-1 to 8-26"."""
 
 
 class _Spoken:
@@ -231,7 +235,16 @@ def _day_first(found: re.Match[str]) -> str:
     return f"{int(day)}/{int(month)}"
 
 
+def _named_days(found: re.Match[str]) -> str:
+    days = [day for day in (found["first"], found["last"]) if day]
+    ends = [tuple(map(int, day.split("-"))) for day in days]
+    if any(day in _Spoken.typed or not 1 <= month <= 12 for day, (month, _) in zip(days, ends, strict=True)):
+        return found[0]
+    return found["what"] + (found["to"] or "").join(f"{day}/{month}" for month, day in ends)
+
+
 _PATTERNS = {
+    _NAMED_DAY: _named_days,
     _FIGURE: _figure,
     _DEGREES: _degrees,
     _BARE: _bare_degrees,

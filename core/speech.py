@@ -21,6 +21,6 @@ def _hers(farm: Farm) -> Iterator[str | None]:
     yield from (variety for known in farm.varieties.values() for variety in known)
     yield from known_buyers(farm)
     yield from (note.text for note in farm.notes)
-    yield from (*farm.beds, *farm.recipes, *farm.makings)
+    yield from (*farm.own_crops, *farm.beds, *farm.recipes, *farm.makings)
     yield from (box.where for box in farm.boxes.values())
     yield from (figure.source for own in farm.sheets.values() for figure in own.values())

@@ -26,7 +26,7 @@ from core.language.names import (
 from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word, lost_claim, take_loss
-from core.language.words import ALL, PLACE_WORDS
+from core.language.words import ALL, PLACE_WORDS, ROOTS
 from core.settings.sheets import farm_sheet
 from core.trays.rows import hardiness_of, tray_rows
 from core.units import day_text, plural, short_day
@@ -131,6 +131,8 @@ def _into_bed(line: Line, kind: str) -> Reading:
     feet = line.take_unit("ft", "feet")
     plants = line.take_unit("plants", "plants") if kind == "set out" else None
     bed = take_bed(line)
+    if kind == "set out":
+        line.take_words(ROOTS)
     crop = need_crop(line)
     way = take_way(line, crop)
     variety = take_variety(line, crop)

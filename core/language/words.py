@@ -174,10 +174,6 @@ UNIT_WORDS: Mapping[str, str] = {
     "seedlings": "plants",
     "seedling": "plants",
     "plugs": "plants",
-    "tubers": "plants",
-    "tuber": "plants",
-    "corms": "plants",
-    "bulbs": "plants",
     "culls": "culls",
     "cull": "culls",
     "culled": "culls",
@@ -192,6 +188,9 @@ UNITS_FIRST = UNITS_BEFORE - {"culled"}
 _FILLERS = "of from in into at with the a and for on to is are out each per by still more"
 FILLERS = frozenset(_FILLERS.split())
 """Small words that a line may have and that change nothing."""
+
+ROOTS = ("tuber", "tubers", "corm", "corms", "bulb", "bulbs", "clump", "clumps")
+"""What is planted may be called so: "plant dahlia b4 40ft 20 tubers"."""
 
 LEADS_ON = frozenset(("of", "from", "into", "at", "with", "for", "on", "to", "per", "by", "and", "the", "a"))
 """Those with which no line ends: what should come after them is missing."""

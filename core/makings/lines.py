@@ -9,7 +9,7 @@ from core.language.names import has_lot
 from core.language.offers import makings, words
 from core.language.tokens import Number, Token
 from core.language.verb import NOT, Verb, first_or_sure
-from core.language.words import FILLERS, PLACE_WORDS
+from core.language.words import FILLERS, PLACE_WORDS, ROOTS
 from core.text import nearest, nearly
 
 
@@ -32,10 +32,21 @@ def bought(line: Line) -> Reading:
             "unknown",
             near,
         )
+    if making not in line.farm.makings and not quoted and _is_of_roots(making):
+        raise Refused(
+            f"'{short(making)}' is new. Tubers are bought with their crop: bought 20 dahlia tubers. A supply of that "
+            "name is written in quotes.",
+            "unknown",
+        )
     if making not in line.farm.makings:
         line.amount = f"new: {short(making)}"
         line.remark(f"'{making}' is new among the supplies")
     return line.reading(line.draft("bought", making=making, count=count))
+
+
+def _is_of_roots(making: str) -> bool:
+    """Whether a name may be meant for tubers, with a slip in it or in the name of their crop."""
+    return any(word in ROOTS or nearly(word, ROOTS) for word in making.split())
 
 
 def _slips_of(making: str, farm: Farm) -> tuple[str, ...]:

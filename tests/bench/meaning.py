@@ -24,7 +24,7 @@ SLIPS = 20_000
 SEED = 623
 OWN_WORDS = {"text", "note", "who", "purpose", "name", "where", "source", "by"}
 """Fields that hold her own words."""
-NEW_NAMES = {("bed", "bed"), ("recipe", "recipe")}
+NEW_NAMES = {("bed", "bed"), ("recipe", "recipe"), ("crop", "crop")}
 """(kind, field) in which she gives a name to something new."""
 _CODE = re.compile(r"[a-z]{1,2}\d+[a-z]?|\S*\d\S*|[a-z]", re.IGNORECASE)
 REFUSED, SAME, OWN, OTHER = "refused", "says the same", "changed in her own words", "changed elsewhere"

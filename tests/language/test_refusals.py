@@ -6,7 +6,9 @@ import pytest
 
 from core.farm import Farm
 from core.language.read import read_line
+from core.language.words import SAID_OTHERWISE
 from core.problems import Problem
+from core.subject import loose_words, sure_words
 from tests.farms import TODAY, farm_of, on, sample_farm
 
 CODES = {"unknown", "ambiguous", "impossible", "unreadable"}
@@ -252,3 +254,7 @@ def test_a_lot_that_is_all_gone_is_named_as_such() -> None:
     )
     problem = refused(farm, "lost 2 wilted L001")
     assert problem.sentence == "L001 (zinnia) has nothing on hand: all of it is sold, used or lost."
+
+
+def test_no_word_that_writes_something_is_called_one_that_does_not() -> None:
+    assert not SAID_OTHERWISE.keys() & {*sure_words(), *loose_words()}
