@@ -108,7 +108,10 @@ def _no_verb(line: Line) -> Refused:
     first = next((t for t in line.free() if t.low not in FILLERS), line.words[0])
     shown = short(first.text)
     if first.is_word and (code := canonical(first.low)):
-        return Refused(f"What about {code}? Write what was done first, such as {_ABOUT[code[0]]} {code}.")
+        return Refused(
+            f"What about {code}? Write what was done first, such as {_ABOUT[code[0]]} {code}. A mistake in it is put "
+            f"right so: {code} was 35."
+        )
     if first.low in SAID_OTHERWISE and not first.quoted:
         return Refused(SAID_OTHERWISE[first.low], "unknown")
     if first.low in CAUSE_OF and not first.quoted:
@@ -118,7 +121,11 @@ def _no_verb(line: Line) -> Refused:
         )
     if first.is_word and not is_keyword(first.low):
         verbs = [*sure_words(), *(word for word in loose_words() if word)]
-        near = tuple(dict.fromkeys((*nearest(first.low, verbs, most=2), *crops_with(first.low)[:2])))
+        near = tuple(
+            dict.fromkeys(
+                (*nearest(first.low, verbs, most=2), *crops_with(first.low, line.farm.own_crops)[:2])
+            )
+        )
         hint = (
             f"Did you mean {either(near)}?"
             if near

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Container
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
 
 from core.language.words import GLUED_UNITS, UNIT_WORDS, UNITS_FIRST
@@ -43,6 +43,23 @@ def tokens(text: str, names: Container[str] = ()) -> list[Token]:
     return _with_units([token for found in _WORD.finditer(text) if (token := _token(found))], names)
 
 
+def with_whole_names(words: list[Token], names: Iterable[str]) -> list[Token]:
+    """The words, those of a name of several words ("obedient plant") joined into one where they stand side by side:
+    what its single words mean in a line counts no more."""
+    for name in sorted((name for name in names if " " in name), key=len, reverse=True):
+        parts = _spelled(name).split()
+        for start in range(len(words) - len(parts) + 1):
+            run = words[start : start + len(parts)]
+            if [_spelled(t.low) for t in run] == parts and all(t.is_word for t in run):
+                words[start : start + len(parts)] = [Token(name, name, run[0].start, run[-1].end)]
+                break
+    return words
+
+
+def _spelled(word: str) -> str:
+    return word.replace("'", "").replace("\u2019", "")
+
+
 def times(word: str) -> tuple[int, int] | None:
     """(12, 10) for "12x10": twelve bunches of ten."""
     found = _TIMES.fullmatch(word)
@@ -54,6 +71,7 @@ def _token(found: re.Match[str]) -> Token | None:
         body = found["body"].strip()
         return Token(body, body.lower(), found.start(), found.end(), quoted=True) if body else None
     word = found["word"].strip(",;:()").removesuffix(".")
+    word = word.rstrip("!?") or word
     if not word:
         return None
     low = word.lower().replace("°", "") or word

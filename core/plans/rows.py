@@ -73,9 +73,15 @@ class PlanRow(NamedTuple):
     parts: tuple[str, ...] = ()
     """Of pieces: the plans of what is grown for them."""
     part_of: str | None = None
+
     """The plan of pieces that it grows stems for."""
     too_late: str = ""
     """Where the first cut now expected comes too late for the day promised: by how much."""
+
+    @property
+    def asks_count(self) -> bool:
+        """Whether how many is to be filled in before `line`."""
+        return self.next == "cut"
 
 
 def plan_rows(farm: Farm, day: date) -> list[PlanRow]:
@@ -203,7 +209,7 @@ def _line(plan: Kept, doing: str) -> str:
             return f"set out {plan.sown[0].code} {where}"
         return f"plant {name} {where} {plan.plants} plants"
     if doing == "cut":
-        return f" {plan.out[-1].planting if plan.out else name} {plan.use}"
+        return f"{plan.out[-1].planting if plan.out else name} {plan.use}"
     return ""
 
 
@@ -211,7 +217,7 @@ def _too_late(farm: Farm, plan: Kept, cut: Part) -> str:
     """The first cut is due after the last day on which stems could still be cut, and dried, for the promise."""
     if plan.first_cut is not None or cut.due_on is None:
         return ""
-    sheet = farm_sheet(farm, plan.crop, plan.way)
+    sheet = farm_sheet(farm, plan.crop, plan.way, plan.variety)
     drying = timedelta()
     if plan.use != "fresh" and sheet is not None and sheet.drying_days is not None:
         drying = timedelta(days=round(sheet.drying_days.value[1] + USUAL["finish_days"].value))
@@ -232,7 +238,7 @@ def _because(farm: Farm, plan: Kept, doing: str, as_done: Calendar | None) -> st
     if plan.sow_on is None and plan.set_out_on is None:
         return f"it stands already: {', '.join(code for code, _, _ in plan.out)}" if plan.out else ""
     if calendar is None:
-        sheet = farm_sheet(farm, plan.crop, plan.way)
+        sheet = farm_sheet(farm, plan.crop, plan.way, plan.variety)
         first = plan.set_out_on or plan.sow_on
         if sheet is None or first is None:
             return ""
@@ -250,7 +256,7 @@ def _because(farm: Farm, plan: Kept, doing: str, as_done: Calendar | None) -> st
 
 def _calendar_as_done(farm: Farm, plan: Kept) -> Calendar | None:
     """The crop's calendar from the days on which it was really sown and set out; None before that."""
-    sheet = farm_sheet(farm, plan.crop, plan.way)
+    sheet = farm_sheet(farm, plan.crop, plan.way, plan.variety)
     if sheet is None or not (plan.sown or plan.out):
         return None
     out = date.fromisoformat(plan.out[0].on) if plan.out else None

@@ -63,15 +63,15 @@ def _stems(
     # what is taken for an order is no more wanted for it
     others = [
         need._replace(wanted=0) if claim.order in own else need
-        for claim, need in zip(supply.claims, needs, strict=True)
+        for claim, need in zip(supply.whose, needs, strict=True)
     ]
     lost: list[list[int]] = [[] for _ in needs]
     for n, had in zip(SEEN, served_now, strict=True):
         has = served(others, _without(farm, supply, n, taken))
-        for claim, mine, before, after in zip(supply.claims, lost, had, has, strict=True):
+        for claim, mine, before, after in zip(supply.whose, lost, had, has, strict=True):
             if after < before and claim.order not in own:
                 mine.append(before - after)
-    ranked = sorted(zip(supply.claims, lost, strict=True), key=lambda pair: pair[0].rank)
+    ranked = sorted(zip(supply.whose, lost, strict=True), key=lambda pair: pair[0].rank)
     found = [(claim, mine) for claim, mine in ranked if len(mine) > OFTEN * len(SEEN)]
     if found:
         claim, mine = found[0]

@@ -147,11 +147,11 @@ def own_offset(farm: Farm, day: date) -> tuple[int, float] | None:
     The shed's low of a night is that of a max-min thermometer read on two mornings running; None for too few.
     """
     above = [
-        one.reached.low_f - farm.weather[one.on]["low"]
+        one.reached.low_f - outside
         for one in ranges_of(farm, SHED, day)
         if one.reached.low_f is not None
         and one.reset_on == (date.fromisoformat(one.on) - timedelta(days=1)).isoformat()
-        and "low" in farm.weather.get(one.on, {})
+        and (outside := farm.weather_on(date.fromisoformat(one.on)).low) is not None
     ]
     if len(above) < OWN_NIGHTS:
         return None
@@ -182,7 +182,7 @@ def first_at_risk(farm: Farm, day: date, hanging: Sequence[ShelfRow] | None = No
     found = []
     for row in shelf_rows(farm, day) if hanging is None else hanging:
         lot = farm.lots.get(row.lot)
-        if why := tuple(_why(row, farm_sheet(farm, row.crop, lot.way if lot else None))):
+        if why := tuple(_why(row, farm_sheet(farm, row.crop, lot.way if lot else None, row.variety))):
             found.append((-len(why), row.days_hung, FirstAtRisk(
                 row.lot, row.crop, row.variety, row.line, row.stems, why)))  # fmt: skip
     return [one for *_, one in sorted(found, key=lambda each: (each[0], each[1], each[2].lot))]
