@@ -24,7 +24,7 @@ def told(question: str) -> list[str]:
         ("mold", "lost 6 mold L038"),
         ("toss", "lost 6 mold L038"),
         ("hardening", "step S12"),
-        ("bunches", "sold 2 bu L035 to corner florist"),
+        ("bunches", "sold 2 bu L035 to corner florist at 9"),
         ("transplanting", "set out S12 b5 20ft"),
         ("humidity", "dusk 52 dew 44 clear"),
         ("by whose", "... by jo"),
