@@ -170,7 +170,8 @@ HEADS = {
     "also": "ALSO",
 }
 SERVED = (
-    (("promised", "also"), 2),
+    (("promised",), 3),
+    (("also",), 2),
     (("cut", "spoils"), 9),
     (("promised",), 99),
     (("cut", "spoils"), 99),
