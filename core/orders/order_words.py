@@ -219,10 +219,10 @@ def take_terms(line: Line) -> dict[str, Any]:
 
 
 def take_yesterday(line: Line) -> None:
-    """ "yesterday": when the order was taken, and so the day of the line."""
+    """ "yesterday": the day of a line in which any other day is that of a delivery."""
     if line.take_words(("yesterday",)):
         line.on = line.today - timedelta(days=1)
-        line.remark("taken yesterday")
+        line.remark(f"dated {long_day(line.on)}")
 
 
 # the buyer
