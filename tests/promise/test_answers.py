@@ -165,3 +165,8 @@ def test_what_stands_and_cannot_be_counted_is_named(tmp_path: Path) -> None:
         "days of cutting are not in the book" in r
         for r in answered(lavender, "10 lavender dry 09-28").remarks
     )
+
+
+def test_pieces_that_take_no_stems_are_never_short_of_any(tmp_path: Path) -> None:
+    farm = with_lines(tmp_path, "recipe bow bouquet 5min: 1 ribbon")
+    assert answered(farm, "3 bow 08-06").answer == "surely"
