@@ -202,6 +202,12 @@ class Risk(NamedTuple):
     risk_pct: float
 
 
+class OwnCrop(NamedTuple):
+    """A crop of the farm's own: the crop whose figures it takes where it has none itself, "" where it is like none."""
+
+    like: str = ""
+
+
 class OwnFigure(NamedTuple):
     """A figure of the farm's own sheet, as it was written."""
 

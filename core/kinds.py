@@ -285,7 +285,21 @@ def sentence(entry: Draft | Any) -> str:
 
 
 HERS = frozenset(
-    ("variety", "text", "who", "purpose", "name", "where", "source", "making", "recipe", "value", "by")
+    (
+        "crop",
+        "like",
+        "variety",
+        "text",
+        "who",
+        "purpose",
+        "name",
+        "where",
+        "source",
+        "making",
+        "recipe",
+        "value",
+        "by",
+    )
 )
 """The fields that hold her own words."""
 _PLACES = {
@@ -306,6 +320,8 @@ def _fill(text: str, fields: Fields) -> str | None:
         if value == 1:
             text = text.replace(f"{{{name}}} {name}", f"{{{name}}} {name.removesuffix('s')}")
         word = SHOWN.get(value) if name in FIELDS and isinstance(value, str) else None
+        if name == "figure" and isinstance(value, str):
+            word = value.replace("_", " ")
         if isinstance(value, str) and name in HERS:
             keep((value,))
         text = text.replace("{" + name + "}", word or _shown(value, name))

@@ -167,7 +167,7 @@ def lot_page(
     clock: str | None = None,
 ) -> LotPage:
     """The page of a lot as of `day`; `story` are the entries about it, `marks` what became of them."""
-    place, hung_on, days = days_for(farm, lot, farm_sheet(farm, lot.crop, lot.way), day)
+    place, hung_on, days = days_for(farm, lot, farm_sheet(farm, lot.crop, lot.way, lot.variety), day)
     found = fit_of(farm, lot, place, hung_on, days, day)
     weighed = tuple(_weighed(farm, lot, day))
     start = instant(weighed[0].on, weighed[0].clock, zone(farm)) if weighed else None

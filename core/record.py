@@ -89,7 +89,7 @@ class Record:
             yield from self.entries(Wanted(bed=word))
         else:
             yield from self.entries(Wanted(word=word))
-            if len(word) >= CROP_LEAST and len(crops := list(find_crops(word))) == 1:
+            if len(word) >= CROP_LEAST and len(crops := find_crops(word, own=self._farm.own_crops)) == 1:
                 yield from self.entries(Wanted(crop=crops[0]))
 
 

@@ -70,6 +70,7 @@ SUBJECTS = [
     "core.promising",
     "core.trays",
     "core.beds",
+    "core.tubers",
     "core.plans",
     "core.weather",
     "core.shed",

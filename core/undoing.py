@@ -14,7 +14,7 @@ from core.problems import Problem
 from core.text import clean
 from core.units import ID_SHOWN, dated_text, local_clock, local_day
 
-SET_UP = ("farm", "frost", "risk", "bed", "sheet", "capacity", "line")
+SET_UP = ("farm", "frost", "risk", "bed", "crop", "sheet", "variety sheet", "capacity", "line")
 """Kinds that the rest of the farm hangs on: a key pressed once too often does not take them away."""
 
 BY_UNDO = "undo"

@@ -280,6 +280,9 @@ def guide_entries() -> tuple[Entry, ...]:
         on("2026-06-01", "part", recipe="crown-b", what="strawflower", count=4, form="dry"),
         on("2026-06-22", "made", piece="M001", recipe="crown-b", count=2),
         on("2026-06-22", "made", piece="M001", recipe="crown-b", count=1),
+        on("2026-01-05", "bed", bed="b7", **FIFTY_FEET),
+        on("2026-05-20", "set out", planting="P09", crop="dahlia", bed="b7", feet=20, plants=18),
+        on("2026-06-01", "tubers bought", crop="dahlia", count=30),
         on("2026-06-22", "ordered", order="O014", buyer="Fern Hollow", due_on="2026-06-24"),
         on(
             "2026-06-22",

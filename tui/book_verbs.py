@@ -49,7 +49,7 @@ def today(args: Namespace) -> int:
 def entries(args: Namespace) -> int:
     """The entries, or those that are asked for, oldest first."""
     session = open_session(args)
-    crop = good(one_crop(args.crop)) if args.crop is not None else None
+    crop = good(one_crop(args.crop, session.farm.own_crops)) if args.crop is not None else None
     wanted = Wanted(args.kind, crop, args.bed, args.of, args.word, args.since, args.until)
     _print_entries(args, session, session.entries(wanted))
     return out.DONE

@@ -85,7 +85,10 @@ def _remark_on_haste(line: Line, tray: Tray) -> None:
     if window is not None and (days := (date.fromisoformat(window) - line.on).days) >= EARLY_DAYS:
         line.remark(f"its window opens on {day_text(window)}, {plural(days, 'day')} from now")
     kept = kept_from_ground(
-        line.farm, farm_sheet(line.farm, tray.crop, tray.way), hardiness_of(line.farm, tray), line.on
+        line.farm,
+        farm_sheet(line.farm, tray.crop, tray.way, tray.variety),
+        hardiness_of(line.farm, tray),
+        line.on,
     )
     if kept is not None:
         line.remark(
@@ -95,7 +98,7 @@ def _remark_on_haste(line: Line, tray: Tray) -> None:
 
 def _feet_for(line: Line, tray: Tray, bed: str, plants: int) -> Number:
     """The feet that the plants take at the crop's spacing in a bed of that width."""
-    sheet = farm_sheet(line.farm, tray.crop, tray.way)
+    sheet = farm_sheet(line.farm, tray.crop, tray.way, tray.variety)
     if sheet is None or sheet.spacing_in is None or sheet.spacing_in.value <= 0:
         raise Refused(
             f"How many feet of bed {bed} do {plants} {tray.crop} take? Write it: 20ft.", near=("20ft",)

@@ -13,6 +13,7 @@ from core.crops.frost_dates import Frost
 from core.crops.sheet import Sheet
 from core.crops.windows import Window
 from core.farm import Bed, Farm, Planting
+from core.places import USES
 from core.problems import Problem
 from core.settings.sheets import farm_sheet, frosts, season_year
 from core.text import named, natural
@@ -137,7 +138,7 @@ def _bed_row(farm: Farm, bed: Bed, day: date, by_warmth: ByWarmth | None) -> Bed
 def _planting_row(
     farm: Farm, bed: Bed, planting: Planting, day: date, low: Low | None, by_warmth: ByWarmth | None
 ) -> PlantingRow:
-    sheet = farm_sheet(farm, planting.crop, planting.way)
+    sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
     out = date.fromisoformat(planting.out_on)
     warm = _first_cut_by_warmth(sheet, planting, out, day, by_warmth)
     cut_from, cut_to, because = _cutting(farm, sheet, planting, out, day, warm)
@@ -274,14 +275,7 @@ def _by_own_record(
 def _at_stage(sheet: Sheet | None) -> tuple[str, ...]:
     if sheet is None:
         return ()
-    uses = []
-    if sheet.fresh_stage is not None:
-        uses.append("fresh")
-    if sheet.dry_stage is not None and sheet.drying_days is not None:
-        uses.append("dry")
-    if sheet.wire_stage is not None:
-        uses.append("wire")
-    return tuple(uses)
+    return tuple(use for use in USES if sheet.is_for(use))
 
 
 class _Case(NamedTuple):
@@ -317,7 +311,8 @@ class _Case(NamedTuple):
             return "look", self.day, f"{came}: what is black? Write what is lost, or clear it"
         if is_lifted(sheet):
             first, last = (on + timedelta(days=n) for n in LIFT_DAYS)
-            says = f"{came}: lift from {short_day(first)} to {short_day(last)} (common practice), then clear"
+            when = f"from {short_day(first)} to {short_day(last)} (common practice)"
+            says = f"{came}: lift it {when}, and write: lift {self.planting.code}"
             if self.day <= last + timedelta(days=LIFTED_DAYS):
                 return "lift", first, says
             return "clear", self.day, f"{came}: lifted or lost by now"

@@ -17,6 +17,12 @@ def stays(sheet: Sheet) -> bool:
     return cycle.startswith(("perennial", "shrub", "bulb")) and " as " not in cycle
 
 
+def is_planted(sheet: Sheet) -> bool:
+    """Whether it is mostly planted as a bulb, a tuber or a young plant, and not raised from seed in a tray."""
+    cycle = sheet.life_cycle.value if sheet.life_cycle else ""
+    return cycle.startswith(("perennial", "shrub", "bulb", "tuber", "corm"))
+
+
 def is_biennial(sheet: Sheet) -> bool:
     """Whether it flowers in its second year."""
     return sheet.life_cycle is not None and sheet.life_cycle.value.startswith("biennial")
@@ -25,7 +31,7 @@ def is_biennial(sheet: Sheet) -> bool:
 def is_lifted(sheet: Sheet) -> bool:
     """Whether its tubers are lifted in fall: tender ones only (common practice)."""
     cycle = sheet.life_cycle.value if sheet.life_cycle else ""
-    return cycle.startswith("tuber") and sheet.hardiness_class == "tender"
+    return cycle.startswith(("tuber", "corm")) and sheet.hardiness_class == "tender"
 
 
 def flowers_again(sheet: Sheet) -> bool:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterator, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +21,9 @@ from core.text import clean, nearest
 DATA = Path(__file__).parent / "data"
 
 Row = dict[str, str]
+
+NEARLY = 0.7
+"""How alike a word must be to one of a crop's name, from 0 to 1, to be taken for a slip of it."""
 
 _MARKED = re.compile(r"(.*) \[([^\[\]]+)\]", re.DOTALL)
 
@@ -36,8 +39,10 @@ def ways(crop: str) -> tuple[str, ...]:
     return tuple(way for name, way in _rows() if name == crop and way)
 
 
-def find_crops(text: str, *, written: bool = False) -> list[str]:
+def find_crops(text: str, *, written: bool = False, own: tuple[str, ...] = ()) -> list[str]:
     """The crops that `text` may mean: [] for none, several where it is ambiguous.
+
+    `own` are the farm's own crops beside the library's; one that is called so goes before all others.
 
     Each word of `text` must begin some word of the crop's name or of a plain alias ("gom", "celosia pl"); a
     whole name or alias wins over beginnings, the plural is as good. Names that begin with `text` come first. Case
@@ -49,12 +54,13 @@ def find_crops(text: str, *, written: bool = False) -> list[str]:
     wanted = _words(text)
     if not wanted:
         return []
-    if exact := [crop for crop, called in _called().items() if wanted in called]:
-        return exact
+    every = _called(own)
+    if exact := [crop for crop, called in every.items() if wanted in called]:
+        return [crop for crop in exact if crop in own] or exact
     for words in (wanted, *_singular(wanted)):
         found = [
             crop
-            for crop, called in _called().items()
+            for crop, called in every.items()
             if words in called
             or any(
                 _begins(words, name, whole=written and n > 0, first=written) for n, name in enumerate(called)
@@ -66,21 +72,33 @@ def find_crops(text: str, *, written: bool = False) -> list[str]:
     return []
 
 
-def crops_with(word: str) -> list[str]:
+def crops_with(word: str, own: tuple[str, ...] = ()) -> list[str]:
     """The crops in whose name or aliases the word stands, or begins a word, or is written nearly so."""
     low = word.lower()
     by_word: dict[str, list[str]] = {}
-    for crop, called in _called().items():
+    for crop, called in _called(own).items():
         for part in {part for name in called for part in name if len(part) > 3}:
             by_word.setdefault(part, []).append(crop)
     same = [part for part in by_word if len(low) > 2 and (part.startswith(low) or low.rstrip("s") == part)]
-    return list(dict.fromkeys(crop for part in same or nearest(low, by_word) for crop in by_word[part]))
+    near = same or nearest(low, by_word, cutoff=NEARLY)
+    return list(dict.fromkeys(crop for part in near for crop in by_word[part]))
 
 
-def one_crop(text: str) -> str | Problem:
-    """The crop that `text` names, or why it is none, or not one."""
-    found = [text] if (text, "") in _rows() else find_crops(text)
-    return found[0] if len(found) == 1 else _not_one(text, found)
+def is_in_library(crop: str) -> bool:
+    """Whether the library has a crop of exactly that name."""
+    return (crop, "") in _rows()
+
+
+def crop_called(name: str) -> str | None:
+    """The crop of the library of which `name` is the whole name, or another whole name; None where it is none's."""
+    wanted = _words(name)
+    return next((crop for crop, called in _called().items() if wanted in called), None)
+
+
+def one_crop(text: str, own: tuple[str, ...] = ()) -> str | Problem:
+    """The crop that `text` names, of the library or of the farm's `own`, or why it is none, or not one."""
+    found = [text] if text in own or is_in_library(text) else find_crops(text, own=own)
+    return found[0] if len(found) == 1 else _not_one(text, found, own)
 
 
 def sheet(
@@ -98,16 +116,11 @@ def sheet(
         known = ways(name)
         other = f"write {_either(known)}, or leave the way out" if known else "leave the way out"
         return Problem(f'{name} has no way called "{clean(way)}": {other}.', "unknown", known)
-    library = _library_figures(name, way or "")
-    figures: dict[str, Figure[Any]] = dict(library)
-    for figure, (text, source) in (own or {}).items():
-        value = own_value(name, figure, text)
-        if isinstance(value, Problem):
-            return value
-        said = clean(source) if source.startswith("own sheet") else f"own sheet: {clean(source)}"
-        figures[figure] = Figure(value, said, library.get(figure))
+    figures = own_figures(name, _library_figures(name, way or ""), own or {})
+    if isinstance(figures, Problem):
+        return figures
     if "sow_weeks_before" not in figures or _moves_sowing(own or {}):
-        _derive_sowing(figures)
+        derive_sowing(figures)
     row = _rows()[name, ""]
     return Sheet(
         crop=name,
@@ -117,17 +130,23 @@ def sheet(
         sources=tuple(row["sources"].split()),
         notes=" ".join(filter(None, (_rows()[name, way]["notes"] if way else "", row["notes"]))),
         clashes=_clashes().get(name, ()),
+        own_like=None,
         **figures,
     )
 
 
-def check_own_figure(crop: str, figure: str, value_text: str) -> Problem | None:
-    """What is wrong with a figure the farm would write in its own sheet for `crop`, or None if it will do."""
-    found = find_crops(crop)
-    if len(found) != 1:
-        return _not_one(crop, found)
-    value = own_value(found[0], figure, value_text)
-    return value if isinstance(value, Problem) else None
+def own_figures(
+    crop: str, library: Mapping[str, Figure[Any]], own: Mapping[str, tuple[str, str]]
+) -> dict[str, Figure[Any]] | Problem:
+    """The library's figures of a crop with the farm's own, {name: (value, source)}, in their place."""
+    figures: dict[str, Figure[Any]] = dict(library)
+    for figure, (text, source) in own.items():
+        value = own_value(crop, figure, text)
+        if isinstance(value, Problem):
+            return value
+        said = clean(source) if source.startswith("own sheet") else f"own sheet: {clean(source)}"
+        figures[figure] = Figure(value, said, library.get(figure))
+    return figures
 
 
 def own_value(crop: str, figure: str, text: str) -> Any | Problem:
@@ -138,14 +157,6 @@ def own_value(crop: str, figure: str, text: str) -> Any | Problem:
         hint = f"did you mean {_either(close)}?" if close else "see the sheet for the names."
         return Problem(f'The sheet of {crop} has no figure "{clean(figure)}": {hint}', "unknown", close)
     return read_value(figure, clean(text))
-
-
-def caution(crop: str) -> str | None:
-    """The usual caution for handling `crop`, one or two short sentences; None if none is known."""
-    row = _rows().get((crop, ""))
-    if row is None or not row["caution"]:
-        return None
-    return _cell(row["caution"], row["sources"])[0]
 
 
 # How the table is read
@@ -196,7 +207,7 @@ def _moves_sowing(own: Mapping[str, object]) -> bool:
     return "sow_weeks_before" not in own and ("weeks_in_tray" in own or "set_out_weeks" in own)
 
 
-def _derive_sowing(figures: dict[str, Figure[Any]]) -> None:
+def derive_sowing(figures: dict[str, Figure[Any]]) -> None:
     """Add the weeks of sowing before last frost: weeks in the tray counted back from setting out."""
     tray: Figure[Span] | None = figures.get("weeks_in_tray")
     out: Figure[Span] | None = figures.get("set_out_weeks")
@@ -213,10 +224,10 @@ def _derive_sowing(figures: dict[str, Figure[Any]]) -> None:
 # How a crop is found
 
 
-@cache
-def _called() -> dict[str, tuple[tuple[str, ...], ...]]:
-    """Each crop's name, full trade name and aliases, as words."""
-    return {
+@lru_cache(maxsize=8)
+def _called(own: tuple[str, ...] = ()) -> dict[str, tuple[tuple[str, ...], ...]]:
+    """Each crop's name, full trade name and aliases, as words; of the farm's own crops the name."""
+    return {name: (_words(name),) for name in own} | {
         crop: tuple(
             dict.fromkeys(
                 _words(name) for name in (crop, row["title"], *row["aliases"].split(";")) if name.strip()
@@ -256,12 +267,12 @@ def _begins(wanted: tuple[str, ...], name: tuple[str, ...], *, whole: bool, firs
     return True
 
 
-def _not_one(text: str, found: list[str]) -> Problem:
+def _not_one(text: str, found: list[str], own: tuple[str, ...] = ()) -> Problem:
     shown = clean(text)
     if found:
         sentence = f'"{shown}" may be {_either(tuple(found[:6]))}: write more of it.'
         return Problem(sentence, "ambiguous", tuple(found))
-    by_word = {" ".join(words): crop for crop, called in _called().items() for words in called}
+    by_word = {" ".join(words): crop for crop, called in _called(own).items() for words in called}
     close = tuple(dict.fromkeys(by_word[name] for name in nearest(shown, by_word)))
     hint = f"did you mean {_either(close)}?" if close else "`shedbook crop` lists those it has."
     return Problem(f'No crop is called "{shown}": {hint}', "unknown", close)

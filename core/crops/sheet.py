@@ -6,6 +6,7 @@ import re
 from math import inf, isinf
 from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
+from core.places import Use
 from core.problems import Problem
 from core.units import number, weeks
 
@@ -67,6 +68,13 @@ class Sheet(NamedTuple):
     notes: str
     clashes: tuple[Clash, ...]
     hardiness: Figure[HardinessClass]
+    own_like: str | None = None
+    """Of a crop of the farm's own the crop it is like, "" where it is like none; None for one of the library."""
+    uses: Figure[str] | None = None
+    color: Figure[str] | None = None
+    height_in: Figure[Span] | None = None
+    form: Figure[str] | None = None
+    flowering_group: Figure[str] | None = None
     life_cycle: Figure[str] | None = None
     hardiness_low_f: Figure[float] | None = None
     direct_sow: Figure[str] | None = None
@@ -125,6 +133,13 @@ class Sheet(NamedTuple):
         """ "hardy", "half-hardy" or "tender"."""
         return self.hardiness.value
 
+    def is_for(self, use: Use) -> bool:
+        """Whether the crop is cut for that use: its uses say so, or the stage for it is known (and that it dries)."""
+        if self.uses is not None and use in self.uses.value.lower():
+            return True
+        stage = {"fresh": self.fresh_stage, "dry": self.dry_stage, "wire": self.wire_stage}[use]
+        return stage is not None and (use != "dry" or self.drying_days is not None)
+
     @property
     def cannot_wait(self) -> CannotWait | None:
         """How long the crop may stand in its cells, for the few that are spoiled by waiting; else None."""
@@ -165,6 +180,11 @@ class About(NamedTuple):
 
 FIGURES: dict[str, About] = {
     "hardiness": About("hardiness"),
+    "uses": About("grown for"),
+    "color": About("color"),
+    "height_in": About("height, in", "inches", 1, 400),
+    "form": About("form"),
+    "flowering_group": About("flowering group or day length"),
     "life_cycle": About("kind of plant"),
     "hardiness_low_f": About("lowest once hardened, F", "degrees", -60, 60),
     "direct_sow": About("sown straight in the bed"),
@@ -222,13 +242,18 @@ FIGURES: dict[str, About] = {
 
 
 OWN_ONLY = (
+    "uses",
+    "color",
+    "height_in",
+    "form",
+    "flowering_group",
     "heat_units_to_first_cut",
     "heat_base_f",
     "heat_upper_f",
     "discount_months",
     "compost_months",
 )
-"""Figures for which no published value was found for any crop: only the farm's own record can give them."""
+"""Figures that the library has of no crop: only the farm's own record can give them."""
 
 
 def _kind(annotation: str) -> str:

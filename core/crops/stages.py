@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any, Literal, TypeAlias
 
+from core.crops.figure_words import how_to_write
 from core.crops.sheet import Figure, Sheet
 from core.places import Use
 from core.text import wrapped
@@ -49,7 +50,7 @@ def stage_card(sheet: Sheet, use: Use) -> StageCard:
 
 def _fresh(sheet: Sheet) -> list[str]:
     if sheet.fresh_stage is None:
-        return ["No stage for fresh cutting was found."]
+        return [_unknown(sheet, "fresh_stage", "fresh cutting")]
     facts = [
         _said("bunch of", sheet.stems_per_fresh_bunch),
         _said("vase", sheet.vase_life_days, "days"),
@@ -67,7 +68,7 @@ def _fresh(sheet: Sheet) -> list[str]:
 def _dry(sheet: Sheet) -> list[str]:
     stage = sheet.dry_stage
     if stage is None:
-        return ["No stage for drying was found."]
+        return [_unknown(sheet, "dry_stage", "drying")]
     if not _is_dried(sheet):
         return [f"For drying: {stage.text}."]
     facts = [
@@ -86,9 +87,16 @@ def _dry(sheet: Sheet) -> list[str]:
 
 def _wire(sheet: Sheet) -> list[str]:
     if sheet.wire_stage is None:
-        return ["No stage for wiring the fresh head was found."]
+        return [_unknown(sheet, "wire_stage", "wiring the fresh head")]
     facts = [_said("about", sheet.drying_days, "days to dry")]
     return [f"Look for: {sheet.wire_stage.text}.", WIRE_HANDLING, _sentence(facts)]
+
+
+def _unknown(sheet: Sheet, figure: str, what: str) -> str:
+    """That no stage is known; of a crop of the farm's own with the line that tells it."""
+    if sheet.own_like is None:
+        return f"No stage for {what} was found."
+    return f"No stage for {what} is known yet: {how_to_write(sheet.crop, figure)}"
 
 
 def _is_dried(sheet: Sheet) -> bool:

@@ -9,8 +9,8 @@ from typing import NamedTuple
 from core.asks import Asked, Part, Sight
 from core.beds.asks import beds_of
 from core.beds.rows import PlantingRow
-from core.crops.library import caution
 from core.cutting.intervals import usual_days
+from core.settings.sheets import caution
 
 
 class AtStage(NamedTuple):
@@ -76,7 +76,7 @@ def _at_stage(bed: str, p: PlantingRow, day: date) -> AtStage:
 def care(sight: Sight) -> tuple[tuple[str, str], ...]:
     """(crop, caution) for handling what may be cut today."""
     crops = dict.fromkeys(row.crop for row in sight.once(at_stage))
-    return tuple((crop, said) for crop in crops if (said := caution(crop)))
+    return tuple((crop, said) for crop in crops if (said := caution(sight.farm, crop)))
 
 
 def _once(sight: Sight) -> tuple[AtStage, ...]:

@@ -6,7 +6,6 @@ import re
 from typing import NamedTuple
 
 from core.codes import LOT, PLANTING, next_code
-from core.crops.library import caution
 from core.cutting import SUBJECT
 from core.cutting.said import HOUR_WORDS, culled_word, take_stage, take_use, take_waited
 from core.farm import Farm, Lot, Planting
@@ -21,7 +20,7 @@ from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
 from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF, WAITED, WEEKDAYS
 from core.places import USES
-from core.settings.sheets import sheet_bunch
+from core.settings.sheets import caution, farm_sheet, sheet_bunch
 from core.text import named
 
 
@@ -91,7 +90,7 @@ def _remark_on_care(line: Line, crop: str) -> None:
     is_first = not any(
         (p.last_cut or "").startswith(year) for p in line.farm.plantings.live() if p.crop == crop
     )
-    if is_first and (said := caution(crop)):
+    if is_first and (said := caution(line.farm, crop)):
         line.remark(f"! {said}")
 
 
@@ -256,6 +255,9 @@ def _last_planting(line: Line, stand: list[Planting]) -> Planting | None:
 def _last_use(line: Line, place: _Place) -> str:
     """The use of the planting's last lot, or the question for it."""
     lots = _lots_of(line, place.planting) if place.planting else []
+    grown_for = farm_sheet(line.farm, place.crop)
+    if not lots and grown_for and grown_for.uses and (use := USE_OF.get(grown_for.uses.value.lower())):
+        return use
     if not lots:
         raise Refused(f"For which use is the {place.crop}: fresh, dry or wire?", near=USES)
     line.use = lots[-1].use

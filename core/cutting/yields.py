@@ -23,7 +23,7 @@ def most_to_cut(farm: Farm, crop: str, bed: str, planting: Planting | None) -> i
     found = [planting] if planting else [p for p in farm.standing_in(bed) if p.crop == crop]
     if not found:
         return UNKNOWN_MOST
-    sheet = farm_sheet(farm, crop, found[0].way)
+    sheet = farm_sheet(farm, crop, found[0].way, found[0].variety)
     each = sheet.stems_per_plant.value[1] if sheet and sheet.stems_per_plant else STEMS_OF_A_PLANT
     plants = 0.0
     for one in found:

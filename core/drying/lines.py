@@ -62,7 +62,7 @@ def hang(line: Line) -> Reading:
     line.refuse_leftovers()
     where = place_or_last(line, to, "line")
     stems = held.stems if stems is None else stems
-    if (way := way_to_dry(farm_sheet(line.farm, lot.crop, lot.way))) in ("press", "silica"):
+    if (way := way_to_dry(farm_sheet(line.farm, lot.crop, lot.way, lot.variety))) in ("press", "silica"):
         line.remark(f"{lot.crop} dries {'pressed' if way == 'press' else 'in silica'} by its sheet, not hung")
     _remark_on_room(line, where, stems, 0 if per is None else whole(per, "stems in a bunch"))
     return line.reading(
@@ -175,7 +175,9 @@ def _claims_snap(line: Line, token: Token) -> int:
 def _only_a_crop(line: Line, snap: Token) -> bool:
     """Whether the word is followed by the name of a crop alone: "snap larkspur" is the test."""
     words = [t for t in line.words if t is not snap]
-    return all(t.is_word for t in words) and bool(crops_called(" ".join(t.low for t in words)))
+    return all(t.is_word for t in words) and bool(
+        crops_called(" ".join(t.low for t in words), line.farm.own_crops)
+    )
 
 
 def _claims_weigh(line: Line, token: Token) -> int:

@@ -62,7 +62,7 @@ class ShelfRow(NamedTuple):
 def shelf_rows(farm: Farm, day: date, lots: Iterable[Lot] | None = None) -> list[ShelfRow]:
     """Everything that hangs, or of these lots, by the day it is dry by: late first; what snapped is due today."""
     rows = [
-        _shelf_row(farm, lot, place, held, farm_sheet(farm, lot.crop, lot.way), day)
+        _shelf_row(farm, lot, place, held, farm_sheet(farm, lot.crop, lot.way, lot.variety), day)
         for lot in (farm.lots.live() if lots is None else lots)
         for place, held in lot.holdings.items()
         if place.is_line

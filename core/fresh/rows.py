@@ -106,7 +106,7 @@ def fresh_rows(
     air = RoomAir(farm)
     now = instant(day.isoformat(), clock, air.zone)
     rows = [
-        _row(lot, place, lot.holdings[place], farm_sheet(farm, lot.crop, lot.way), now, day, air)
+        _row(lot, place, lot.holdings[place], farm_sheet(farm, lot.crop, lot.way, lot.variety), now, day, air)
         for lot in (farm.lots.live() if lots is None else lots)
         for place in FRESH_PLACES
         if place in lot.holdings

@@ -131,7 +131,7 @@ def _continuing(earlier: str, typed: str, farm: Farm, day: date) -> list[str]:
         begun = f"{earlier.split()[-1]} {typed}".lower()
         names = [
             n
-            for n in (*crop_names(), *(varieties(line, farm) if line else ()))
+            for n in (*farm.own_crops, *crop_names(), *(varieties(line, farm) if line else ()))
             if n.lower().startswith(begun)
         ]
         found = dict.fromkeys(typed + n[len(begun) :] for n in names)
@@ -142,6 +142,7 @@ def _pool(line: Line | None, farm: Farm) -> Iterator[str]:
     if line is None or not line.words:
         yield from FIRST_WORDS
         yield from _beginnings()
+        yield from farm.own_crops
         yield from crop_names()
         return
     said = {t.low for t in line.words}

@@ -8,20 +8,30 @@ from itertools import pairwise, product
 
 from core.codes import canonical
 from core.crops.library import crops_with, find_crops, ways
+from core.crops.own_crop import make_it_yours
 from core.farm import Farm
 from core.language.line import QUOTES, Line, Refused, either, not_understood, short
 from core.language.tokens import Token
-from core.language.words import COLOURS, CROPS_BEGUN_BY_A_VERB, FILLERS, SAID_OTHERWISE, SHADES, is_keyword
-from core.text import nearest
+from core.language.words import (
+    COLOURS,
+    CROPS_BEGUN_BY_A_VERB,
+    FILLERS,
+    FLOWER_COLOURS,
+    SAID_OTHERWISE,
+    SHADES,
+    is_keyword,
+)
+from core.text import nearest, nearly
 
 LONGEST_NAME = 4
 """Words in the longest name of a crop ("love in a mist")."""
 
 
 @lru_cache(maxsize=2048)
-def crops_called(words: str) -> tuple[str, ...]:
-    """The crops that these words may mean; kept, since a line is read again at every key."""
-    return tuple(find_crops(words, written=True))
+def crops_called(words: str, own: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """The crops that these words may mean, those of the farm's `own` among them; kept, since a line is read again at
+    every key."""
+    return tuple(find_crops(words, written=True, own=own))
 
 
 def take_crop(line: Line, among: Callable[[], Iterable[str]] | None = None) -> str | None:
@@ -87,37 +97,78 @@ def no_crop(line: Line) -> Refused:
     """The question which crop, with the nearest to a word that is none."""
     for token in line.free():
         if token.is_word and not is_keyword(token.low) and token.low not in COLOURS:
-            return unknown_crop(token)
+            return unknown_crop(line, token)
     color = next((t for t in line.free() if t.is_word and t.low in COLOURS), None)
-    return unknown_crop(color) if color else Refused("Which crop? Write the beginning of its name.")
+    return unknown_crop(line, color) if color else Refused("Which crop? Write the beginning of its name.")
 
 
-def unknown_crop(token: Token) -> Refused:
-    """The refusal of a word that is no crop, with the crops in whose names it stands, or something like it."""
-    near = crops_with(token.low)[:3]
-    hint = f" Did you mean {either(near)}?" if near else " Write the beginning of its name."
+def unknown_crop(line: Line, token: Token) -> Refused:
+    """The refusal of a word that is no crop: the crops in whose names it stands, or something like it, are asked
+    about; and it is said how the words are made a crop of hers."""
+    near = crops_with(token.low, line.farm.own_crops)[:3]
+    hint = f" Did you mean {either(near)}?" if near else ""
+    if not nearly(token.low, [crop.lower() for crop in near]):  # one slip away it is none of her own
+        hint += f" {make_it_yours(' '.join(t.low for t in _name_from(line, token)))}"
     return Refused(f"No crop is called '{short(token.text)}'.{hint}", "unknown", near)
+
+
+def _name_from(line: Line, token: Token) -> list[Token]:
+    """The word with those after it that mean nothing in a line; of colors only such as are flowers, too."""
+    name = [token]
+    while len(name) < LONGEST_NAME and (after := line.after(name[-1])) is not None and after.is_word:
+        known = is_keyword(after.low) or after.low in line.farm.beds or canonical(after.low)
+        if known or (after.low in COLOURS and after.low not in FLOWER_COLOURS) or not after.low.isalpha():
+            break
+        name.append(after)
+    return name
 
 
 def begins_crop(line: Line, token: Token) -> bool:
     """Whether the word, with those after it, names a crop or may be the beginning of several."""
-    return any(words[0] is token and crops_called(" ".join(t.low for t in words)) for words in _runs(line))
+    own = line.farm.own_crops
+    return any(
+        words[0] is token and crops_called(" ".join(t.low for t in words), own) for words in _runs(line)
+    )
 
 
 def _best_runs(line: Line) -> list[tuple[list[Token], tuple[str, ...]]]:
     """The longest runs of words that name a crop; a color is a crop only where no other word is."""
+    own = line.farm.own_crops
     runs = [
-        (words, crops) for words in _runs(line) if (crops := crops_called(" ".join(t.low for t in words)))
+        (words, crops)
+        for words in _runs(line)
+        if (crops := crops_called(" ".join(t.low for t in words), own))
     ]
-    longest = max((len(words) for words, _ in runs), default=0)
-    runs = [(words, crops) for words, crops in runs if len(words) == longest]
+    longest = max((_length(words) for words, _ in runs), default=0)
+    runs = [(words, crops) for words, crops in runs if _length(words) == longest]
     plain = [run for run in runs if run[0][0].low not in COLOURS] if longest == 1 else runs
     certain = [run for run in plain if len(run[1]) == 1]
     if longest > 1 and len(certain) > 1:
         return certain[:1]  # overlapping runs of one name
     if len(plain) > 1 and len(certain) == 1:
         return certain
-    return plain or runs[:1]
+    return plain or _of_colors(line, runs)
+
+
+def _of_colors(
+    line: Line, runs: list[tuple[list[Token], tuple[str, ...]]]
+) -> list[tuple[list[Token], tuple[str, ...]]]:
+    """Of words that are colors and crops at once ("lavender rose") the one that is the crop: what stands in the bed
+    named, else one that is a whole name; asked where two are."""
+    there = set(_named_with(line))
+    whole = [run for run in runs if run[1] == (run[0][0].low,)]
+    standing = [run for run in whole if run[1][0] in there]
+    found = standing or whole or runs
+    if len(found) > 1 and any(run[1][0] in line.farm.crops for run in found):
+        first, second = found[0][1][0], found[1][1][0]
+        raise Refused(
+            f"'{first}' and '{second}' are both crops: put the one that is the color in quotes.", "ambiguous"
+        )
+    return found[:1]
+
+
+def _length(words: list[Token]) -> int:
+    return sum(len(t.low.split()) for t in words)
 
 
 def _runs(line: Line) -> Iterator[list[Token]]:

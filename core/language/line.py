@@ -12,7 +12,7 @@ from core.codes import canonical
 from core.dialect import BRITISH
 from core.farm import Farm
 from core.kinds import NUMBER_MOST
-from core.language.tokens import Number, Token, times, tokens
+from core.language.tokens import Number, Token, times, tokens, with_whole_names
 from core.language.words import (
     FILLERS,
     INSIST,
@@ -118,7 +118,8 @@ class Line:
 
     @staticmethod
     def of(text: str, farm: Farm, today: date, known: Known) -> Line:
-        line = Line(text, farm, today, known, tokens(text, farm.beds), today)
+        words = with_whole_names(tokens(text, farm.beds), farm.own_crops)
+        line = Line(text, farm, today, known, words, today)
         line.insists = bool(line.take_words(INSIST))
         return line
 

@@ -102,7 +102,9 @@ def new_bed_name(line: Line) -> str:
     if not _BED_NAME.fullmatch(name):
         raise Refused(f"A bed is called by a letter and a number or a short word, not '{shown}': such as b3.")
     known = name in line.farm.beds
-    if not known and (is_keyword(name) or crops_called(name) or PLACE_GLUED.fullmatch(name)):
+    if not known and (
+        is_keyword(name) or crops_called(name, line.farm.own_crops) or PLACE_GLUED.fullmatch(name)
+    ):
         raise Refused(
             f"'{shown}' means something else in a line: call the bed something like b3.", "impossible"
         )
@@ -278,7 +280,7 @@ def take_lot(line: Line, held: Callable[[Place, Holding], bool], where: str) -> 
     if not fit:
         raise Refused(f"There is no lot{f' of {crop}' if crop else ''} {where}.", "impossible")
     if crop is None and (unknown := _unknown_word(line)):
-        raise unknown_crop(unknown)
+        raise unknown_crop(line, unknown)
     if len(fit) > 1:
         raise Refused(
             f"Which lot? Write its code, such as {fit[-1].code}.", near=[x.code for x in fit[::-1]][:6]

@@ -24,6 +24,7 @@ def crops(line: Line, farm: Farm) -> Iterator[str]:
     """What stands in the beds, then every crop there is; none where a code or a crop is named already."""
     if not line.crop_named and not has_code(line):
         yield from (p.crop for p in farm.plantings.live())
+        yield from farm.own_crops
         yield from crop_names()
 
 

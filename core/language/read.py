@@ -121,7 +121,11 @@ def _no_verb(line: Line) -> Refused:
         )
     if first.is_word and not is_keyword(first.low):
         verbs = [*sure_words(), *(word for word in loose_words() if word)]
-        near = tuple(dict.fromkeys((*nearest(first.low, verbs, most=2), *crops_with(first.low)[:2])))
+        near = tuple(
+            dict.fromkeys(
+                (*nearest(first.low, verbs, most=2), *crops_with(first.low, line.farm.own_crops)[:2])
+            )
+        )
         hint = (
             f"Did you mean {either(near)}?"
             if near

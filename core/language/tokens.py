@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Container
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
 
 from core.language.words import GLUED_UNITS, UNIT_WORDS, UNITS_FIRST
@@ -41,6 +41,23 @@ class Token:
 def tokens(text: str, names: Container[str] = ()) -> list[Token]:
     """The words of `text` in order; a number and the unit after it are one token, unless that is one of `names`."""
     return _with_units([token for found in _WORD.finditer(text) if (token := _token(found))], names)
+
+
+def with_whole_names(words: list[Token], names: Iterable[str]) -> list[Token]:
+    """The words, those of a name of several words ("obedient plant") joined into one where they stand side by side:
+    what its single words mean in a line counts no more."""
+    for name in sorted((name for name in names if " " in name), key=len, reverse=True):
+        parts = _spelled(name).split()
+        for start in range(len(words) - len(parts) + 1):
+            run = words[start : start + len(parts)]
+            if [_spelled(t.low) for t in run] == parts and all(t.is_word for t in run):
+                words[start : start + len(parts)] = [Token(name, name, run[0].start, run[-1].end)]
+                break
+    return words
+
+
+def _spelled(word: str) -> str:
+    return word.replace("'", "").replace("\u2019", "")
 
 
 def times(word: str) -> tuple[int, int] | None:

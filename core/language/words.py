@@ -77,6 +77,8 @@ _COLOURS = (
     "raspberry strawberry cherry pewter"
 )
 COLOURS = tuple(_COLOURS.split())
+FLOWER_COLOURS = ("rose", "lilac", "lavender", "violet", "fuchsia")
+"""Colors that are flowers as well, and may be a word of their names."""
 SHADES = ("light", "pale", "dark", "deep", "bright", "soft", "dusty", "hot", "sky", "antique")
 """Words that may stand before a colour: "deep rose"."""
 
@@ -226,8 +228,6 @@ SAID_OTHERWISE: Mapping[str, str] = {
         "Of which room? Write shed 72F 55%, or cooler 38F.",
     ),
     **dict.fromkeys(("pulled", "ripped"), "What is taken out of a bed is written: clear b4 zinnia."),
-    "dig": "Tubers are planted: plant dahlia b4 40ft 20 tubers. Lifted ones: clear b4 dahlia.",
-    "lifted": "Lifted ones are cleared: clear b4 dahlia; what was stored, a note says.",
 }
 """Words with which nothing is written -> what to write."""
 

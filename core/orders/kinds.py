@@ -83,8 +83,8 @@ def _check_item(farm: Farm, draft: Draft) -> Problem | None:
     if (f["form"] == "piece") != ("recipe" in f) or ("crop" in f) == ("recipe" in f):
         return Problem("An item of an order is of a crop, or a piece of a recipe.", "impossible")
     for crop in (*split(f.get("crop", "")), *split(f.get("instead", ""))):
-        if crop not in crop_names():
-            return unknown("crop", crop, list(crop_names()))
+        if crop not in (*crop_names(), *farm.crops):
+            return unknown("crop", crop, [*farm.crops, *crop_names()])
     if "order_ref" not in f:
         return None  # it is written with its order
     order = need_order(farm, draft)

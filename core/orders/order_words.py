@@ -301,13 +301,16 @@ def _new_buyer(line: Line, words: list[Token], known: tuple[str, ...]) -> str:
             "unknown",
             near[:3],
         )
-    if any(is_keyword(t.low) and t.low not in FILLERS for t in words) or low in crop_names():
+    if any(is_keyword(t.low) and t.low not in FILLERS for t in words) or low in (
+        *crop_names(),
+        *line.farm.crops,
+    ):
         raise Refused(
             f"Who ordered it? '{shown}' is no buyer yet: begin with the name, and each item with its number, or put "
             "the name in quotes.",
             "unknown",
         )
-    if crop := next((t.low for t in words if t.low in crop_names()), ""):
+    if crop := next((t.low for t in words if t.low in (*crop_names(), *line.farm.crops)), ""):
         raise Refused(
             f"'{shown}' has the crop {crop} in it: put a buyer of that name in quotes, or write the number before "
             "the crop.",

@@ -60,8 +60,8 @@ def _check_priced(farm: Farm, draft: Draft) -> Problem | None:
         return Problem("A price is of a crop fresh, dry or wired, or of a piece.", "impossible")
     if ("crop" in f) == ("recipe" in f) or (f["unit"] == "piece") != ("recipe" in f):
         return Problem("A crop is priced by the bunch or the stem, a recipe by the piece.", "impossible")
-    if "crop" in f and f["crop"] not in crop_names():
-        return unknown("crop", f["crop"], list(crop_names()))
+    if "crop" in f and f["crop"] not in (*crop_names(), *farm.crops):
+        return unknown("crop", f["crop"], [*farm.crops, *crop_names()])
     if len(farm.part(Prices).kept) >= MOST_PRICES:
         return Problem(f"There are {MOST_PRICES} prices: take one out first, with 0.", "impossible")
     return None

@@ -90,7 +90,7 @@ def _check_part(farm: Farm, draft: Draft) -> Problem | None:
         return None
     if f["count"] != int(f["count"]):
         return Problem(f"{f['count']:g} is no whole number of stems.", "impossible")
-    of = wanted(f["what"])
+    of = wanted(f["what"], farm.own_crops)
     return of if isinstance(of, Problem) else None
 
 

@@ -48,8 +48,9 @@ class Wanted:
 
 
 @lru_cache(maxsize=512)
-def wanted(what: str) -> Wanted | Problem:
-    """ "statice", "strawflower apricot", "any filler", "any" read into what they ask for."""
+def wanted(what: str, own: tuple[str, ...] = ()) -> Wanted | Problem:
+    """ "statice", "strawflower apricot", "any filler", "any" read into what they ask for; `own` are the farm's own
+    crops."""
     if what == ANY:
         return Wanted()
     if what.startswith(f"{ANY} "):
@@ -60,9 +61,9 @@ def wanted(what: str) -> Wanted | Problem:
         return Problem(
             f"'any {clean(role)}' is not understood: any {', any '.join(near)}, or just any.", "unknown", near
         )
-    named = [crop for crop in crop_names() if what == crop or what.startswith(f"{crop} ")]
+    named = [crop for crop in (*own, *crop_names()) if what == crop or what.startswith(f"{crop} ")]
     if not named:
-        near = nearest(what, crop_names())
+        near = nearest(what, (*own, *crop_names()))
         hint = f"did you mean {near[0]}?" if near else "write a crop, 'any', or 'any filler'."
         return Problem(f"No crop is called '{clean(what)}': {hint}", "unknown", near)
     crop = max(named, key=len)

@@ -181,8 +181,9 @@ def take_for(
     taken: list[Taken] = []
     short: list[Short] = []
     stems = [n for n in wants if n.form != MAKING]
-    for need in sorted(stems, key=_narrowest):
-        of = wanted(need.what)
+    own = farm.own_crops
+    for need in sorted(stems, key=lambda need: _narrowest(need, own)):
+        of = wanted(need.what, own)
         if isinstance(of, Problem):
             short.append(Short(need.what, need.form, need.count, 0))
             continue
@@ -207,8 +208,8 @@ def take_for(
     return Taking(tuple(taken), spent, tuple(short), uncounted)
 
 
-def _narrowest(need: Need) -> int:
-    of = wanted(need.what)
+def _narrowest(need: Need, own: tuple[str, ...]) -> int:
+    of = wanted(need.what, own)
     return 0 if isinstance(of, Problem) else -of.narrowness
 
 

@@ -69,7 +69,7 @@ def _plan_task(sight: Sight, row: PlanRow) -> PlanTask | None:
         "set out": f"set out {plural(row.plants or 0, 'plant')}",
     }.get(row.next, row.next)
     if row.next == "set out":
-        sheet = farm_sheet(sight.farm, row.crop, row.way)
+        sheet = farm_sheet(sight.farm, row.crop, row.way, row.variety)
         kind = sheet.hardiness_class if sheet else "tender"
         if (kept := kept_from_ground(sight.farm, sheet, kind, sight.day)) is not None:
             doing = f"wait with setting out: {kept.says}"

@@ -15,6 +15,7 @@ from math import ceil
 from statistics import fmean
 
 from core.crops.calendar import crop_dates
+from core.crops.figure_words import lacks
 from core.crops.sheet import Sheet, Span
 from core.crops.spacing import feet_for_plants
 from core.crops.windows import Calendar
@@ -144,14 +145,17 @@ def _wrong_wish(ask: Ask) -> Problem | None:
         return Problem(f"A cut is for {', '.join(USES[:-1])} or {USES[-1]}.", "unknown", USES)
     if wish.stems < 1:
         return Problem("At least one stem must be wished for.", "impossible")
-    stages = {"fresh": sheet.fresh_stage, "dry": sheet.dry_stage, "wire": sheet.wire_stage}
     can = tuple(
-        use for use in USES if stages[use] is not None and (use == "fresh" or sheet.drying_days is not None)
+        use for use in USES if sheet.is_for(use) and (use == "fresh" or sheet.drying_days is not None)
     )
-    if wish.use not in can:
-        instead = f"{' or '.join(can)} would do" if can else "write its stage in the sheet first"
-        return Problem(f"The sheet of {sheet.crop} has no {wish.use} use: {instead}.", "impossible", can)
-    return None
+    if wish.use in can:
+        return None
+    if sheet.own_like is not None or not can:
+        wants = [] if sheet.is_for(wish.use) else [f"{wish.use}_stage"]
+        wants += ["drying_days"] if wish.use != "fresh" and sheet.drying_days is None else []
+        return Problem(lacks(sheet.crop, *wants), "impossible", can)
+    instead = f"{' or '.join(can)} would do"
+    return Problem(f"The sheet of {sheet.crop} has no {wish.use} use: {instead}.", "impossible", can)
 
 
 def _wrong_figures(ask: Ask) -> Problem | None:
@@ -190,9 +194,7 @@ def _count(ask: Ask, course: Course, out: date, share: float, *, briefly: bool) 
     kept = _kept(ask, course, years)
     spacing = given.spacing_in or sheet.spacing_in
     if spacing is None or spacing.value <= 0:
-        return Problem(
-            f"The sheet of {sheet.crop} has no spacing: write it in the sheet first.", "impossible"
-        )
+        return Problem(lacks(sheet.crop, "spacing_in"), "impossible")
     counted = _counted(ask, course, out, briefly)
     if isinstance(counted, Problem):
         return counted

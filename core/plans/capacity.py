@@ -155,7 +155,7 @@ def _trays(farm: Farm, day: date) -> list[Use]:
             continue
         out = date.fromisoformat(row.set_out_on)
         uses += in_trays(count, day, max(date.fromisoformat(row.harden_on), day), out, who)
-        sheet = farm_sheet(farm, row.crop, row.way)
+        sheet = farm_sheet(farm, row.crop, row.way, row.variety)
         if (
             sheet is not None
             and sheet.spacing_in is not None

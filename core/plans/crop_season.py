@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.crops.calendar import crop_dates, cutting_ends
-from core.crops.course import is_biennial
+from core.crops.course import is_biennial, is_planted
+from core.crops.figure_words import lacks
 from core.crops.frost_dates import autumn_bound
 from core.crops.sheet import Figure, Span, days_from_bed_sowing
 from core.crops.windows import Window
@@ -82,20 +83,16 @@ class Course:
         if window is None and seen is not None:
             window = Window(ask.wish.by, ask.wish.by, seen.source)
         if window is None:
-            return Problem(" ".join(calendar.because), "impossible")
+            return _no_window(ask, " ".join(calendar.because))
         lag = seen or _days_to_cut(ask, drilled)
         weeks_of_cutting = _said(given.cut_weeks) or _given_way(sheet.cut_weeks, "weeks")
         if lag is None or weeks_of_cutting is None:
-            return Problem(
-                f"The sheet of {sheet.crop} has no days to the first cut: write them in the sheet first.",
-                "impossible",
-            )
+            missing = [] if lag is not None else ["days_from_sowing" if drilled else "days_to_first_cut"]
+            missing += [] if weeks_of_cutting is not None else ["cut_weeks"]
+            return Problem(lacks(sheet.crop, *missing), "impossible")
         stems = _said(given.stems_per_plant) or _given_way(sheet.stems_per_plant, "stems")
         if stems is None:
-            return Problem(
-                f"The sheet of {sheet.crop} has no stems a plant: write 'sheet {sheet.crop} stems_per_plant 10 to 20'.",
-                "impossible",
-            )
+            return Problem(lacks(sheet.crop, "stems_per_plant"), "impossible")
         dries = None if ask.wish.use == "fresh" or sheet.drying_days is None else sheet.drying_days.value
         hold = hold_of(ask)
         ends = cutting_ends(sheet, ask.frost)
@@ -143,6 +140,17 @@ class Course:
     def stems_each(self) -> float:
         """Stems that a plant gives in a usual season."""
         return usual(self.stems.value)
+
+
+def _no_window(ask: Ask, because: str) -> Problem:
+    """Why no week for planting is known, with the line that would tell it of a crop of the farm's own."""
+    sheet = ask.sheet
+    if sheet.own_like is None or ask.frost.last_frost is None:
+        return Problem(because, "impossible")
+    wants = ["set_out_weeks"]
+    if sheet.weeks_in_tray is None and not is_planted(sheet):
+        wants.insert(0, "weeks_in_tray")
+    return Problem(lacks(sheet.crop, *wants), "impossible")
 
 
 def _is_drilled(ask: Ask) -> bool:

@@ -124,7 +124,7 @@ class _Movable:
         own = beds.get(kept.bed) if kept.bed is not None else None  # its bed may be struck
         if kept.bed is None or (own is not None and beds[code][1] == own[1]):
             return kept.feet
-        sheet = farm_sheet(self.spoken.farm, kept.crop, kept.way)
+        sheet = farm_sheet(self.spoken.farm, kept.crop, kept.way, kept.variety)
         if sheet is None or sheet.spacing_in is None or not kept.plants:
             return None
         return feet_for_plants(kept.plants, beds[code][1], sheet.spacing_in.value)

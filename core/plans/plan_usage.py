@@ -52,7 +52,7 @@ def _growing(farm: Farm, plan: Kept, day: date) -> list[Use]:
     late = max(day - date.fromisoformat(plan.sow_on or start), timedelta())
     into_bed = date.fromisoformat(start) + late
     first = date.fromisoformat(plan.cut_from or start) + late
-    sheet = farm_sheet(farm, plan.crop, plan.way)
+    sheet = farm_sheet(farm, plan.crop, plan.way, plan.variety)
     weeks = sheet.cut_weeks.value[0] if sheet is not None and sheet.cut_weeks is not None else USUAL_WEEKS
     end = min(first + timedelta(days=round(weeks * 7)), max(date.fromisoformat(plan.by), first))
     who = _called(plan)
@@ -66,7 +66,7 @@ def _growing(farm: Farm, plan: Kept, day: date) -> list[Use]:
 
 def _hanging(farm: Farm, plan: Kept, day: date) -> list[Use]:
     """The line that stems still to be cut will take, week by week as they are expected, from this week on."""
-    sheet = farm_sheet(farm, plan.crop, plan.way)
+    sheet = farm_sheet(farm, plan.crop, plan.way, plan.variety)
     wanted = stems_to_take(plan.stems, plan.use)
     if plan.use != "dry" or sheet is None or sheet.drying_days is None or plan.stems_cut >= wanted:
         return []

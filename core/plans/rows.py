@@ -217,7 +217,7 @@ def _too_late(farm: Farm, plan: Kept, cut: Part) -> str:
     """The first cut is due after the last day on which stems could still be cut, and dried, for the promise."""
     if plan.first_cut is not None or cut.due_on is None:
         return ""
-    sheet = farm_sheet(farm, plan.crop, plan.way)
+    sheet = farm_sheet(farm, plan.crop, plan.way, plan.variety)
     drying = timedelta()
     if plan.use != "fresh" and sheet is not None and sheet.drying_days is not None:
         drying = timedelta(days=round(sheet.drying_days.value[1] + USUAL["finish_days"].value))
@@ -238,7 +238,7 @@ def _because(farm: Farm, plan: Kept, doing: str, as_done: Calendar | None) -> st
     if plan.sow_on is None and plan.set_out_on is None:
         return f"it stands already: {', '.join(code for code, _, _ in plan.out)}" if plan.out else ""
     if calendar is None:
-        sheet = farm_sheet(farm, plan.crop, plan.way)
+        sheet = farm_sheet(farm, plan.crop, plan.way, plan.variety)
         first = plan.set_out_on or plan.sow_on
         if sheet is None or first is None:
             return ""
@@ -256,7 +256,7 @@ def _because(farm: Farm, plan: Kept, doing: str, as_done: Calendar | None) -> st
 
 def _calendar_as_done(farm: Farm, plan: Kept) -> Calendar | None:
     """The crop's calendar from the days on which it was really sown and set out; None before that."""
-    sheet = farm_sheet(farm, plan.crop, plan.way)
+    sheet = farm_sheet(farm, plan.crop, plan.way, plan.variety)
     if sheet is None or not (plan.sown or plan.out):
         return None
     out = date.fromisoformat(plan.out[0].on) if plan.out else None

@@ -33,7 +33,7 @@ def ask_on(
     """What a plan on this farm is reckoned from: its own figures, the frost of that season, its bed."""
     if (problem := day_problem(wish.by)) is not None:
         return problem
-    sheet = farm_sheet(farm, wish.crop, wish.way)
+    sheet = farm_sheet(farm, wish.crop, wish.way, wish.variety)
     if sheet is None:
         return Problem(f"The library has no {wish.crop}: 'shedbook crop' lists those it has.", "unknown")
     if bed is not None and bed not in farm.beds:

@@ -94,7 +94,7 @@ def _plan_cells(farm: Farm, plan: Kept | None, row: PlanRow, mondays: tuple[date
     cells[monday_of(date.fromisoformat(row.by))] = PROMISED
     fill(first, last, _letter("C", bool(row.stems_cut)))
     if out is not None and sow is not None:
-        harden = hardening_from(farm_sheet(farm, plan.crop, plan.way), out)
+        harden = hardening_from(farm_sheet(farm, plan.crop, plan.way, plan.variety), out)
         fill(harden, out, _letter("H", harden < day and row.sow is not None and bool(row.sow.done_on)))
     for part, at, sign in ((row.sow, sow, "S"), (row.set_out, out, "O")):
         if part is not None and at is not None:
@@ -107,7 +107,7 @@ def _cutting(farm: Farm, plan: Kept, row: PlanRow) -> tuple[date | None, date | 
     first = _day(row.cut)
     if first is None:
         return None, None
-    sheet = farm_sheet(farm, plan.crop, plan.way)
+    sheet = farm_sheet(farm, plan.crop, plan.way, plan.variety)
     cut_weeks = sheet.cut_weeks.value[0] if sheet is not None and sheet.cut_weeks else USUAL_WEEKS
     drying = 0.0
     if plan.use != "fresh" and sheet is not None and sheet.drying_days is not None:

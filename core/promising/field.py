@@ -61,7 +61,7 @@ def _ask(farm: Farm, crop: str, variety: str | None, way: str | None, day: date,
 def _ask_or_why(
     farm: Farm, crop: str, variety: str | None, way: str | None, day: date, last: date
 ) -> Ask | Problem:
-    sheet = farm_sheet(farm, crop, way)
+    sheet = farm_sheet(farm, crop, way, variety)
     use = "dry" if sheet is not None and sheet.drying_days is not None else "fresh"
     ask = ask_on(farm, Wish(crop, 1, use, max(last, day), variety, way), day)
     return ask if isinstance(ask, Problem) else replace(ask, place=place_of_crop(crop))

@@ -4,8 +4,9 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="The book",
-    kinds=("farm", "sheet", "note", "settled", "strike"),
+    kinds=("farm", "crop", "sheet", "variety sheet", "note", "settled", "strike"),
     verbs={
+        "crop": ("crop",),
         "sheet": ("sheet",),
         "farm": ("farm",),
         "note": ("note",),

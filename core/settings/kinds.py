@@ -6,10 +6,11 @@ from datetime import UTC, date, datetime
 
 from core.book.entry import Draft, Entry
 from core.codes import GIVEN_TWICE, named
-from core.crops.library import check_own_figure, own_value
+from core.crops.figure_words import how_to_write
+from core.crops.library import crop_called, is_in_library, own_value
 from core.dialect import AMERICAN, BRITISH
 from core.farm import Farm
-from core.happened import Note, OwnFigure, Settings
+from core.happened import Note, OwnCrop, OwnFigure, Settings
 from core.kinds import LATITUDE, LONGITUDE, Kind, may, needs
 from core.problems import Matter, Problem
 from core.refusals import unknown
@@ -51,13 +52,47 @@ def _farm(farm: Farm, entry: Entry) -> None:
     farm.settings = farm.settings._replace(**told)
 
 
+def library_has(name: str, crop: str) -> Problem:
+    """Why a crop of the library is not described as one of the farm's own."""
+    it = crop if name == crop.lower() else f"{name}, as {crop}"
+    line = how_to_write(crop, "spacing_in")
+    return Problem(f"The library has {it}: a figure of it is made yours so: {line}.", "impossible", (crop,))
+
+
+def _check_crop(farm: Farm, draft: Draft) -> Problem | None:
+    crop, like = draft.fields["crop"], draft.fields.get("like")
+    if crop != crop.lower():
+        return Problem(f"A crop of your own is written in small letters: {crop.lower()}.", "unreadable")
+    if (known := crop_called(crop)) is not None:
+        return library_has(crop, known)
+    if like is not None and (like == crop or not (is_in_library(like) or like in farm.crops)):
+        return Problem(f"{crop} cannot be like {like}: there is no such other crop.", "unknown")
+    return None
+
+
+def _crop(farm: Farm, entry: Entry) -> None:
+    """A crop of the farm's own; of two that describe one, the later counts."""
+    farm.crops[entry.fields["crop"].lower()] = OwnCrop(entry.fields.get("like", ""))
+
+
 def _check_sheet(_farm: Farm, draft: Draft) -> Problem | None:
-    return check_own_figure(draft.fields["crop"], draft.fields["figure"], draft.fields["value"])
+    value = own_value(draft.fields["crop"], draft.fields["figure"], draft.fields["value"])
+    return value if isinstance(value, Problem) else None
 
 
 def sheet_name(crop: str, way: str | None) -> str:
     """The name a crop's own sheet goes by: "strawflower" or "strawflower (early)"."""
     return f"{crop} ({way})" if way else crop
+
+
+def _variety_sheet(farm: Farm, entry: Entry) -> None:
+    """A figure of a variety, which goes before the crop's; one that cannot be is told as one of a crop is."""
+    f = entry.fields
+    figure = _usable(farm, entry, f"{f['crop']} {f['variety']}", f"own sheet of {f['variety']}, {entry.on}")
+    if figure is not None:
+        farm.note_variety(f["crop"], f["variety"])
+        of_crop = farm.variety_sheets.setdefault(f["crop"], {})
+        of_crop.setdefault(f["variety"].lower(), {})[f["figure"]] = figure
 
 
 UNUSABLE = "unusable figure"
@@ -68,14 +103,22 @@ def _sheet(farm: Farm, entry: Entry) -> None:
     """A figure of the farm's own; one that cannot be is told and not used, and the next good one settles it."""
     f = entry.fields
     name = sheet_name(f["crop"], f.get("way"))
+    figure = _usable(farm, entry, name, f"own sheet, {entry.on}")
+    if figure is not None:
+        farm.sheets.setdefault(name, {})[f["figure"]] = figure
+
+
+def _usable(farm: Farm, entry: Entry, name: str, source: str) -> OwnFigure | None:
+    """The figure that the entry gives `name`, from the `source` it says or this; None, and a matter, where it cannot be
+    one."""
+    f = entry.fields
     farm.settle(UNUSABLE, name, f["figure"])
     value = own_value(f["crop"], f["figure"], f["value"])
     if isinstance(value, Problem):
         told = f"The sheet of {name}, {f['figure']}: {value.sentence} It is not used."
         farm.note_matter(told, entry.id, UNUSABLE, name, f["figure"])
-        return
-    own = farm.sheets.setdefault(name, {})
-    own[f["figure"]] = OwnFigure(f["value"], f.get("source") or f"own sheet, {entry.on}")
+        return None
+    return OwnFigure(f["value"], f.get("source") or source)
 
 
 def _note(farm: Farm, entry: Entry) -> None:
@@ -119,10 +162,26 @@ KINDS = (
         describes=True,
     ),
     Kind(
+        "crop",
+        "{crop} is a crop of your own[, like {like}]",
+        needs(crop="code") | may(like="code"),
+        _crop,
+        check=_check_crop,
+        describes=True,
+    ),
+    Kind(
         "sheet",
         "{crop}[ ({way})]: {figure} is {value}[, {source}]",
         needs(crop="text", figure="code", value="text") | may(way="code", source="text"),
         _sheet,
+        check=_check_sheet,
+        describes=True,
+    ),
+    Kind(
+        "variety sheet",
+        "{crop} {variety}: {figure} is {value}[, {source}]",
+        needs(crop="text", variety="text", figure="code", value="text") | may(source="text"),
+        _variety_sheet,
         check=_check_sheet,
         describes=True,
     ),

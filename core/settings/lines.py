@@ -7,11 +7,10 @@ from collections.abc import Iterable, Mapping
 from itertools import islice
 
 from core.codes import MOST_ALIKE, canonical, code_in, named
-from core.crops.library import check_own_figure
 from core.crops.sheet import KINDS
 from core.dialect import AMERICAN, BRITISH, DIALECTS
 from core.farm import Farm
-from core.language.crops import need_crop, take_way
+from core.language.crops import need_crop, take_variety, take_way
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either, short
 from core.language.offers import crops, varieties, words
@@ -20,6 +19,8 @@ from core.language.verb import Verb
 from core.mending.lines import entry_named
 from core.problems import Matter
 from core.register import given_again
+from core.settings import crop_lines
+from core.settings.figure_lines import correct_figure, figure_at, take_value, which_figure
 from core.settings.kinds import WIRE_STANDARDS, open_clashes
 from core.text import nearest
 
@@ -34,9 +35,6 @@ FARM_WORDS: Mapping[str, str] = {
     "words": "words",
 }
 
-
-FIGURES_MEANT: Mapping[str, str] = {"spacing": "spacing_in", "stage": "fresh_stage"}
-"""Short words for a figure of the crop sheet that several figures begin with."""
 
 _ENTRY_ID = re.compile(r"[0-9a-f][0-9a-f-]{3,35}")
 
@@ -94,65 +92,42 @@ def _name(line: Line, first: Token) -> str:
 
 
 def sheet(line: Line) -> Reading:
-    """ "sheet strawflower early drying_days 14-21 own record": a figure of the farm's own and its source."""
-    figure, value, source = _figure(line)
+    """ "sheet strawflower early drying_days 14-21 own record": a figure of the farm's own and its source; with a
+    variety ("sheet zinnia lime days to first cut 70") it is that variety's alone."""
+    words, figure = _figure(line)
     crop = need_crop(line)
     way = take_way(line, crop)
+    variety = take_variety(line, crop)
+    if way and variety:
+        raise Refused(f"Of {variety}, or of {crop} grown the {way} way? Write one of them.", "ambiguous")
+    value, left = take_value(line, crop, figure, words)
+    for token in left:
+        token.taken = True
+    source = line.text[left[0].start : left[-1].end].strip("'\" ") if left else None
     line.refuse_leftovers(KINDS)
-    if problem := check_own_figure(crop, figure, value):
-        raise Refused(problem.sentence, problem.code, problem.nearest)
-    return line.reading(line.draft("sheet", crop=crop, way=way, figure=figure, value=value, source=source))
+    said = {"crop": crop, "figure": figure, "value": value, "source": source}
+    if variety is not None:
+        return line.reading(line.draft("variety sheet", **said, variety=variety))
+    return line.reading(line.draft("sheet", **said, way=way))
 
 
-def _figure(line: Line) -> tuple[str, str, str | None]:
-    """The figure (by its beginning, in one word or several), its value, and the rest as its source."""
+def _figure(line: Line) -> tuple[list[Token], str]:
+    """(the words after the figure that is named, set aside until the crop is found; the figure)."""
     words = line.free()
     several: list[str] = []
     for i in range(1, len(words)):
-        for length in range(min(5, len(words) - i), 0, -1):
-            run = words[i : i + length]
-            if not all(t.is_word for t in run):
-                continue
-            typed = "_".join(t.low for t in run)
-            meant = _figures_called(typed)
-            if len(meant) == 1:
-                for token in run:
-                    token.taken = True
-                return (meant[0], *_value(line, meant[0], words[i + length :]))
-            several = several or meant
+        found, length = figure_at(words[i:])
+        if length:
+            for token in words[i:]:
+                token.taken = True
+            return words[i + length :], found[0]
+        several = several or found
     if several:
-        raise Refused(f"Which figure: {either(several[:6])}?", "ambiguous", several[:6])
+        raise which_figure(several)
     last = words[-1] if words else None
     near = nearest(last.low, KINDS) if last else ()
-    hint = either(near) if near else "spacing, drying_days or another line of the crop's sheet"
+    hint = either(near) if near else "spacing, days to dry or another line of the crop's sheet"
     raise Refused(f"Which figure? Write its name and its value: {hint}.", "unknown", near)
-
-
-def _figures_called(typed: str) -> list[str]:
-    if typed in KINDS:
-        return [typed]
-    if typed in FIGURES_MEANT:
-        return [FIGURES_MEANT[typed]]
-    if len(typed) < 3:
-        return []
-    return [name for name in KINDS if name.startswith(typed)]
-
-
-def _value(line: Line, figure: str, rest: list[Token]) -> tuple[str, str | None]:
-    if not rest:
-        raise Refused(f"What is its {figure}? Write the value after it.")
-    for token in rest:
-        token.taken = True
-    is_range = (
-        len(rest) >= 3 and rest[0].number is not None and rest[1].low == "to" and rest[2].number is not None
-    )
-    used = 3 if is_range else 1
-    if KINDS[figure] == "str" and not rest[0].quoted:
-        used = len(rest)
-    value = rest[0].text if used == 1 else line.text[rest[0].start : rest[used - 1].end]
-    left = rest[used:]
-    source = line.text[left[0].start : left[-1].end].strip("'\" ") if left else None
-    return value, source
 
 
 def note(line: Line) -> Reading:
@@ -238,8 +213,15 @@ _JOB = "The book"
 
 
 def _figures(line: Line, farm: Farm) -> Iterable[str]:
-    return KINDS
+    yield from (name.replace("_", " ") for name in KINDS)
+    yield from KINDS
 
+
+CHANGES = {
+    "crop": crop_lines.correct_crop,
+    "sheet": correct_figure,
+    "variety sheet": correct_figure,
+}
 
 VERBS = (
     Verb(
@@ -252,10 +234,36 @@ VERBS = (
         own_words=True,
     ),
     Verb(
+        "crop",
+        crop_lines.crop,
+        _JOB,
+        (
+            (
+                "crop didiscus like ammi",
+                "a crop that the library lacks: yours, with the figures of one like it",
+            ),
+            (
+                "crop garden rose perennial woody, fresh",
+                "or with as much as you know: spacing 36, stage 'soft bud'",
+            ),
+        ),
+        (crop_lines.offers,),
+        follow=(),
+        own_day=True,
+        own_words=True,
+        claims=crop_lines.claims,
+    ),
+    Verb(
         "sheet",
         sheet,
         _JOB,
-        (("sheet strawflower drying_days 14-21 own record", "a figure of your own in the crop's sheet"),),
+        (
+            ("sheet strawflower days to dry 14-21 own record", "a figure of your own in the crop's sheet"),
+            (
+                "sheet zinnia lime days to first cut 70",
+                "or of one variety: color, height, form, group, stems",
+            ),
+        ),
         (crops, varieties, _figures),
         follow=(),
         own_day=True,

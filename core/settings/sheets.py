@@ -2,26 +2,60 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from functools import lru_cache
 
 from core.crops.frost_dates import Bounds, Frost
-from core.crops.library import find_crops, sheet
+from core.crops.library import is_in_library, one_crop, sheet
+from core.crops.own_crop import make_it_yours, own_sheet
 from core.crops.sheet import HARDINESS_CLASSES, Sheet
 from core.crops.stages import StageCard, stage_card
 from core.farm import Farm
-from core.happened import FrostDate
+from core.happened import FrostDate, OwnFigure
 from core.places import USES
 from core.problems import Problem
 from core.settings.kinds import sheet_name
 from core.units import month_day
 from core.weather.kinds import AVERAGE
 
+LIKE_MOST = 5
+"""How many crops of the farm's own may follow one another, each like the next."""
 
-def farm_sheet(farm: Farm, crop: str, way: str | None = None) -> Sheet | None:
-    """The sheet of a crop on this farm; None where the library does not have the crop (a book from elsewhere)."""
-    own = {**farm.sheets.get(crop, {}), **farm.sheets.get(sheet_name(crop, way), {})}
-    return _sheet(crop, way, tuple((figure, value, source) for figure, (value, source) in own.items()))
+
+def farm_sheet(farm: Farm, crop: str, way: str | None = None, variety: str | None = None) -> Sheet | None:
+    """The sheet of a crop on this farm; None where neither it nor the library has the crop (a book from elsewhere).
+
+    What is known of the variety goes before what is known of the way of growing it, and that before the crop.
+    """
+    own = {**farm.sheets.get(crop, {}), **(farm.sheets.get(sheet_name(crop, way), {}) if way else {})}
+    if variety and crop in farm.variety_sheets:
+        own |= farm.variety_sheets[crop].get(variety.lower(), {})
+    if (mine := farm.crops.get(crop)) is not None:
+        return _own(farm, crop, mine.like, own, LIKE_MOST)
+    return _sheet(crop, way, _as_items(own))
+
+
+def _own(farm: Farm, crop: str, like: str, own: Mapping[str, OwnFigure], left: int) -> Sheet | None:
+    """The sheet of a crop of the farm's own; likenesses that run in a circle end after so many."""
+    other = farm.crops.get(like)
+    if like == crop or (not like and is_in_library(crop)):  # the library has come to know it
+        found = _sheet(crop, None, ())
+    elif other is not None:
+        found = _own(farm, like, other.like, farm.sheets.get(like, {}), left - 1) if left else None
+    else:
+        found = farm_sheet(farm, like) if like else None
+    return _own_sheet(crop, found, _as_items(own))
+
+
+def _as_items(own: Mapping[str, OwnFigure]) -> tuple[tuple[str, str, str], ...]:
+    return tuple((figure, value, source) for figure, (value, source) in own.items())
+
+
+@lru_cache(maxsize=256)
+def _own_sheet(crop: str, like: Sheet | None, own: tuple[tuple[str, str, str], ...]) -> Sheet | None:
+    found = own_sheet(crop, like, {figure: (value, source) for figure, value, source in own})
+    return None if isinstance(found, Problem) else found
 
 
 @lru_cache(maxsize=256)
@@ -37,6 +71,13 @@ def frosts(farm: Farm, year: int) -> Frost:
     the year beside.
     """
     return _frosts(tuple(farm.frost), in_south(farm), year)
+
+
+def of_varieties(farm: Farm, crop: str) -> dict[str, dict[str, OwnFigure]]:
+    """variety -> figure -> what the farm has for it; the variety as it was written first."""
+    written = {variety.lower(): variety for variety in reversed(farm.varieties.get(crop, []))}
+    found = farm.variety_sheets.get(crop, {})
+    return {written.get(variety, variety): figures for variety, figures in found.items() if figures}
 
 
 @lru_cache(maxsize=64)
@@ -105,12 +146,25 @@ def sheet_bunch(farm: Farm, crop: str, form: str) -> int | None:
     return int(figure.value[0]) if figure else None
 
 
+def caution(farm: Farm, crop: str) -> str | None:
+    """The usual caution for handling a crop, one or two short sentences; None where none is known."""
+    found = farm_sheet(farm, crop)
+    return found.caution.text if found is not None and found.caution is not None else None
+
+
 def sheet_called(farm: Farm, name: str, way: str | None = None) -> Sheet | Problem:
     """The sheet of the crop whose name begins so, with the farm's own figures in it."""
-    found = find_crops(name)
-    if len(found) == 1 and (own := farm_sheet(farm, found[0], way)) is not None:
-        return own
-    return sheet(name, way)
+    crop = one_crop(name, farm.own_crops)
+    if isinstance(crop, Problem):
+        return (
+            crop._replace(sentence=f"{crop.sentence} {make_it_yours(name)}")
+            if crop.code == "unknown"
+            else crop
+        )
+    if way and crop in farm.crops:
+        return Problem(f"{crop} is grown one way: leave the way out.", "unknown")
+    own = farm_sheet(farm, crop, way)
+    return sheet(crop, way) if own is None else own
 
 
 def card_for(farm: Farm, crop: str, use: str) -> StageCard | None:

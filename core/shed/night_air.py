@@ -182,7 +182,7 @@ def first_at_risk(farm: Farm, day: date, hanging: Sequence[ShelfRow] | None = No
     found = []
     for row in shelf_rows(farm, day) if hanging is None else hanging:
         lot = farm.lots.get(row.lot)
-        if why := tuple(_why(row, farm_sheet(farm, row.crop, lot.way if lot else None))):
+        if why := tuple(_why(row, farm_sheet(farm, row.crop, lot.way if lot else None, row.variety))):
             found.append((-len(why), row.days_hung, FirstAtRisk(
                 row.lot, row.crop, row.variety, row.line, row.stems, why)))  # fmt: skip
     return [one for *_, one in sorted(found, key=lambda each: (each[0], each[1], each[2].lot))]

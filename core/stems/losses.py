@@ -119,7 +119,7 @@ def losses_of(farm: Farm, day: date, crop: str | None, year: int | None) -> Loss
     if crop is None:
         return losses(farm, day, year=year)
     cut = {lot.crop for lot in farm.lots.all()}
-    found = [crop] if crop in cut else [name for name in crops_called(crop) if name in cut]
+    found = [crop] if crop in cut else [name for name in crops_called(crop, farm.own_crops) if name in cut]
     if len(found) == 1:
         return losses(farm, day, crop=found[0], year=year)
     return Problem(

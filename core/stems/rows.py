@@ -113,7 +113,7 @@ def stock_rows(farm: Farm, day: date) -> list[StockRow]:
 
 def _row(farm: Farm, lot: Lot, place: Place, held: Holding, day: date) -> StockRow:
     boxed_on = date.fromisoformat(held.since) if place.is_box else None
-    kept = keeping(boxed_on, farm_sheet(farm, lot.crop, lot.way)) if boxed_on else None
+    kept = keeping(boxed_on, farm_sheet(farm, lot.crop, lot.way, lot.variety)) if boxed_on else None
     status, changes = kept.status(day) if kept else ("", None)
     box = farm.boxes.get(place)
     return StockRow(

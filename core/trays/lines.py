@@ -142,7 +142,7 @@ def _begins(row: TrayRow) -> bool:
 
 def _next_step(line: Line, tray: Tray) -> int:
     """The step that is done now: the one after the last reached by the line's day."""
-    sheet = farm_sheet(line.farm, tray.crop, tray.way)
+    sheet = farm_sheet(line.farm, tray.crop, tray.way, tray.variety)
     kind = sheet.hardiness_class if sheet else "tender"
     last = len(ladder(kind))
     done = reached(ladder_days(tray), line.on, kind).step

@@ -93,7 +93,7 @@ def tray_rows(farm: Farm, day: date) -> list[TrayRow]:
 
 def hardiness_of(farm: Farm, tray: Tray) -> HardinessClass:
     """How hardy what grows in the tray is; tender where the library does not have it."""
-    sheet = farm_sheet(farm, tray.crop, tray.way)
+    sheet = farm_sheet(farm, tray.crop, tray.way, tray.variety)
     return sheet.hardiness_class if sheet else "tender"
 
 
@@ -103,7 +103,7 @@ def ladder_days(tray: Tray) -> list[tuple[date, str]]:
 
 
 def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
-    sheet = farm_sheet(farm, tray.crop, tray.way)
+    sheet = farm_sheet(farm, tray.crop, tray.way, tray.variety)
     sown = date.fromisoformat(tray.sown)
     kind = hardiness_of(farm, tray)
     climb = reached(ladder_days(tray), day, kind)

@@ -152,7 +152,7 @@ def planting_tonight(
 
     "cover": it may be hurt; "cover again": it may be hurt under the cover that lies on it.
     """
-    sheet = farm_sheet(farm, planting.crop, planting.way)
+    sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
     guard = bed_guard_f(sheet) if sheet else None
     if guard is None or low is None:
         return "", guard

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.crops.library import DATA, caution, check_own_figure, crop_names, find_crops, sheet, ways
+from core.crops.library import DATA, crop_names, find_crops, own_value, sheet, ways
 from core.crops.sheet import FIGURES, KINDS, OWN_ONLY, Sheet
 from core.crops.sources import cited, sources
 from core.problems import Problem
@@ -25,9 +25,9 @@ def the_sheet(crop: str, way: str | None = None, **own: tuple[str, str]) -> Shee
     return found
 
 
-def test_all_48_crops_are_there_and_two_of_them_two_ways() -> None:
-    assert len(crop_names()) == 48
-    assert len(set(crop_names())) == 48
+def test_all_60_crops_are_there_and_two_of_them_two_ways() -> None:
+    assert len(crop_names()) == 60
+    assert len(set(crop_names())) == 60
     assert [(crop, ways(crop)) for crop in crop_names() if ways(crop)] == [
         ("strawflower", ("early",)),
         ("Sweet William", ("annual",)),
@@ -251,8 +251,8 @@ def test_own_weeks_in_the_tray_move_the_sowing() -> None:
 
 
 def test_own_figures_that_will_not_do_are_refused_with_what_would() -> None:
-    unknown = check_own_figure("zinnia", "spaceing_in", "9")
-    assert unknown is not None
+    unknown = own_value("zinnia", "spaceing_in", "9")
+    assert isinstance(unknown, Problem)
     assert unknown.nearest[0] == "spacing_in"
     for figure, text in (
         ("weeks_in_tray", "some"),
@@ -261,15 +261,20 @@ def test_own_figures_that_will_not_do_are_refused_with_what_would() -> None:
         ("hardiness", "tough"),
         ("fresh_stage", " "),
     ):
-        problem = check_own_figure("zinnia", figure, text)
-        assert problem is not None, (figure, text)
+        problem = own_value("zinnia", figure, text)
+        assert isinstance(problem, Problem), (figure, text)
         assert problem.sentence.count(".") >= 1
         assert isinstance(sheet("zinnia", own={figure: (text, "")}), Problem)
     for figure, text in (("weeks_in_tray", "3-4"), ("set_out_weeks", "-2 to 0"), ("hardiness", "half-hardy")):
-        assert check_own_figure("zinnia", figure, text) is None
+        assert not isinstance(own_value("zinnia", figure, text), Problem)
 
 
 # Cautions
+
+
+def caution(crop: str) -> str | None:
+    figure = the_sheet(crop).caution
+    return figure.text if figure is not None else None
 
 
 def test_cautions_where_the_work_can_hurt() -> None:
@@ -304,7 +309,7 @@ def test_every_known_hazard_has_its_caution() -> None:
 
 
 def test_sources_can_be_looked_up() -> None:
-    assert len(sources()) == 171
+    assert len(sources()) == 201
     assert [source.id for source in cited("one of S01 S44")] == ["S01", "S44"]
     assert cited("common practice") == ()
     assert all(source.grade[0] in "ABC" and source.title for source in sources().values())

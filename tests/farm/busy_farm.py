@@ -113,6 +113,14 @@ def busy() -> Pencil:
         "station", station="MEADOW HILL", file="meadow.csv", first="1990-01-01", last="2020-12-31", days=11000
     )
     write("sheet", crop="strawflower", figure="drying_days", value="12 to 18")
+    write("variety sheet", crop="zinnia", variety="lime", figure="days_to_first_cut", value="70")
+    write("crop", crop="didiscus", like="ammi")
+    write("tubers bought", crop="dahlia", variety="red", count=20)
+    write("set out", planting="P09", crop="dahlia", variety="white", bed="b3", feet=2, plants=3)
+    write("lifted", planting="P09", crop="dahlia", variety="white", bed="b3", count=1)
+    write("divided", crop="dahlia", variety="red", count=2, pieces=9)
+    write("tubers lost", crop="dahlia", variety="red", count=3, cause="mold")
+    write("tubers counted", crop="dahlia", variety="red", count=23)
     write("note", about="b1", text="slugs along the edge")
     twin = pencil.made("cut", lot="L003", crop="zinnia", bed="b2", use="fresh", stems=5)  # of another machine
     pencil.entries.append(twin)

@@ -66,3 +66,17 @@ def test_a_lot_dries_by_the_sheet_of_the_way_it_was_grown() -> None:
         (row,) = shelf_rows(pencil.farm, pencil.today)
         due[way] = (row.test_from, row.due)
     assert due == {"early": ("2026-07-04", "2026-07-11"), "": ("2026-06-27", "2026-07-04")}
+
+
+def test_a_perennial_of_her_own_is_offered_by_what_she_told_of_it() -> None:
+    pencil = _standing("garden rose", "2024-05-06", "2026-06-10")
+    pencil.write("crop", crop="garden rose")
+    for figure, value in (("life_cycle", "perennial (shrub)"), ("uses", "fresh")):
+        pencil.write("sheet", crop="garden rose", figure=figure, value=value)
+    assert _row(pencil).at_stage == ()
+    assert "sheet garden rose" in _row(pencil).because  # nothing is known of it: the line that tells it
+    pencil.write("sheet", crop="garden rose", figure="flowers_weeks", value="2 to 6")
+    # from 2 weeks after the last frost on 14 May, until its own first cut is written
+    assert (_row(pencil).cut_from, _row(pencil).at_stage) == ("2026-05-28", ("fresh",))
+    _cut(pencil, "L001", "garden rose")
+    assert (_row(pencil).cut_from, _row(pencil).because) == ("2026-06-10", "first cut 10 Jun")

@@ -173,8 +173,8 @@ REFUSALS = {
     ),
     "sheet straw drying 9": (
         "ambiguous",
-        "Which figure: drying_method or drying_days?",
-        ("drying_method", "drying_days"),
+        "Which figure: drying method or drying days?",
+        ("drying method", "drying days"),
     ),
     "sheet straw spacing wide": (
         "unreadable",

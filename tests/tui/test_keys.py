@@ -72,7 +72,8 @@ def test_a_sort_of_row_has_one_home_and_its_view_tells_its_keys() -> None:
 
 
 def test_every_number_opens_one_view() -> None:
-    assert [view.key for view in views().values()] == [*NUMBER_KEYS, "e"]
+    keys = [view.key for view in views().values()]
+    assert [key for key in keys if key] == [*NUMBER_KEYS, "e"]
     assert [view.says for view in views().values()][:3] == ["Today", "Trays", "Beds"]
     for name, listed in views().items():
         assert view_class(name).__module__ == listed.module

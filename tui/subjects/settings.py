@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
 from typing import Any
 
 from core.book.layout import is_farm
-from core.crops.library import caution
+from core.crops.library import crop_names
 from core.crops.library import sheet as library_sheet
 from core.crops.sheet import FIGURES, Figure, Sheet
 from core.crops.sources import cited
 from core.crops.stages import StageCard, stage_card
+from core.happened import OwnFigure
 from core.places import USES
-from core.settings.sheets import sheet_called
+from core.settings.sheets import of_varieties, sheet_called
 from core.text import wrap
 from tui.cli_session import open_session
 from tui.command import Command, tell
@@ -23,18 +25,33 @@ from tui.out import good
 def crop(args: Namespace) -> int:
     """One crop sheet, from the farm's book where there is one."""
     name = " ".join(args.name)
+    own = open_session(args).farm.own_crops if is_farm(args.farm) else ()
+    if not name:
+        return tell(args, {"own": own, "library": crop_names()}, crop_lines(own))
     found = good(
         sheet_called(open_session(args).farm, name, args.way)
         if is_farm(args.farm)
         else library_sheet(name, args.way)
     )
     cards = [stage_card(found, use) for use in USES]
-    return tell(args, sheet_json(found, cards), sheet_lines(found, cards))
+    sorts = of_varieties(open_session(args).farm, found.crop) if is_farm(args.farm) else {}
+    told = {**sheet_json(found, cards), "varieties": sorts}
+    return tell(args, told, chain(sheet_lines(found, cards), variety_lines(sorts)))
 
 
 def _options(crop: ArgumentParser) -> None:
-    crop.add_argument("name", metavar="NAME", nargs="+", help="any unambiguous beginning")
+    crop.add_argument(
+        "name", metavar="NAME", nargs="*", help="any unambiguous beginning; none lists every crop"
+    )
     crop.add_argument("--way", metavar="WAY", help="another way of growing it, where the sheet has one")
+
+
+def crop_lines(own: Sequence[str]) -> Iterator[str]:
+    """Every crop there is by name, the farm's own first."""
+    if own:
+        yield from wrap(f"Your own: {'; '.join(own)}", hang=2)
+    yield from wrap(f"In the library: {'; '.join(crop_names())}", hang=2)
+    yield "One that is not here is made yours so: shedbook write crop didiscus like ammi"
 
 
 COMMANDS = {"crop": Command(crop, _options)}
@@ -43,7 +60,7 @@ COMMANDS = {"crop": Command(crop, _options)}
 def sheet_lines(sheet: Sheet, cards: Sequence[StageCard]) -> Iterator[str]:
     """The sheet, its clashes, the stage cards and the sources, no line wider than 78 columns."""
     way = f", {sheet.way} way" if sheet.way else ""
-    yield f"{sheet.title}{way} ({sheet.botanical})"
+    yield f"{sheet.title}{way} ({_whose(sheet)})"
     for name, figure in sheet.figures().items():
         yield from wrap(f"{FIGURES[name].label + ':':34} {figure.text}  [{figure.source}]", hang=35)
         if figure.instead_of is not None:
@@ -65,18 +82,37 @@ def sheet_lines(sheet: Sheet, cards: Sequence[StageCard]) -> Iterator[str]:
         yield f"To cut {card.use}"
         yield from (f"  {line}" for line in card.look)
         yield from (f"! {line}" for line in card.warn)
-    if said := caution(sheet.crop):
+    if sheet.caution is not None:
         yield ""
-        yield from wrap(f"! {said}", hang=2)
+        yield from wrap(f"! {sheet.caution.text}", hang=2)
     if sheet.notes:
         yield ""
         yield from wrap(sheet.notes, hang=0)
-    yield ""
-    yield "Sources"
+    if sheet.sources:
+        yield ""
+        yield "Sources"
     for source in cited(" ".join(sheet.sources)):
         yield from wrap(
             f"  {source.id:5} {source.title}. {source.publisher}, {source.year} ({source.grade})", hang=8
         )
+
+
+def _whose(sheet: Sheet) -> str:
+    """The plant's botanical name, or that it is a crop of the farm's own, and like which."""
+    if sheet.own_like is None:
+        return sheet.botanical
+    return f"a crop of your own, like {sheet.own_like}" if sheet.own_like else "a crop of your own"
+
+
+def variety_lines(sorts: Mapping[str, Mapping[str, OwnFigure]]) -> Iterator[str]:
+    """The figures of the farm's own for varieties of the crop."""
+    if sorts:
+        yield ""
+        yield "Varieties, whose figures go before these"
+    for variety, figures in sorts.items():
+        for figure, own in figures.items():
+            label = f"  {variety}, {FIGURES[figure].label}:"
+            yield from wrap(f"{label:34} {own.value}  [{own.source}]", hang=35)
 
 
 def sheet_json(sheet: Sheet, cards: Sequence[StageCard]) -> dict[str, Any]:
@@ -85,10 +121,11 @@ def sheet_json(sheet: Sheet, cards: Sequence[StageCard]) -> dict[str, Any]:
         "crop": sheet.crop,
         "way": sheet.way,
         "botanical": sheet.botanical,
+        "like": sheet.own_like,
         "figures": {name: _figure(figure) for name, figure in sheet.figures().items()},
         "clashes": sheet.clashes,
         "cards": cards,
-        "caution": caution(sheet.crop),
+        "caution": sheet.caution.text if sheet.caution is not None else None,
         "notes": sheet.notes,
         "sources": [source.id for source in cited(" ".join(sheet.sources))],
     }

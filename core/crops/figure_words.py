@@ -1,0 +1,114 @@
+"""What the figures of a crop sheet are called in a line, and a sentence for one that is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from core.crops.sheet import FIGURES, KINDS
+
+WORDS: Mapping[str, tuple[str, ...]] = {
+    "life_cycle": ("kind of plant", "life cycle"),
+    "hardiness_low_f": ("lowest", "hardy to", "hardy down to"),
+    "direct_sow_weeks": ("weeks of bed sowing", "drill weeks"),
+    "germination_days": ("days to germinate", "days to come up", "germination"),
+    "weeks_in_tray": ("weeks in the tray", "weeks in trays", "tray weeks"),
+    "sow_weeks_before": ("weeks before last frost", "weeks before the last frost"),
+    "set_out_weeks": ("weeks from last frost", "weeks after last frost", "weeks from the last frost"),
+    "spacing_in": ("spacing", "apart"),
+    "netting": ("net", "nets", "netted"),
+    "pinch": ("pinched",),
+    "days_to_first_cut": (
+        "days to the first cut",
+        "days to cut",
+        "days to maturity",
+        "days to bloom",
+        "days to flower",
+        "days to harvest",
+    ),
+    "days_from_sowing": ("days from seed", "days from bed sowing"),
+    "flowers_weeks": ("bloom weeks", "weeks to bloom"),
+    "cut_weeks": ("weeks of cutting", "weeks of cuts", "weeks of harvest"),
+    "stems_per_plant": ("stems a plant", "stems each plant"),
+    "fresh_stage": ("stage", "cut when", "cut fresh when"),
+    "dry_stage": ("cut for drying when", "cut to dry when"),
+    "wire_stage": ("cut for wiring when", "cut to wire when"),
+    "drying_days": ("days to dry", "days on the line"),
+    "stems_per_fresh_bunch": ("stems a bunch", "stems per bunch", "bunch of", "fresh bunch of"),
+    "stems_per_dried_bunch": ("stems a dried bunch", "dried bunch of", "dry bunch of"),
+    "vase_life_days": ("vase life", "vase days", "days in a vase"),
+    "storage_days_max": ("days in the cooler", "cooler days"),
+    "prime_months": ("months at its prime", "months in the box"),
+    "seeds_per_gram": ("seeds a gram",),
+    "uses": ("use", "grown for"),
+    "color": ("colour",),
+    "height_in": ("height", "tall"),
+    "form": ("flower form",),
+    "flowering_group": ("group", "day length"),
+}
+"""Figure -> what she may call it besides its name and its label on the sheet: exactly so, in these words."""
+
+TYPED: Mapping[str, tuple[str, str]] = {
+    "days_to_first_cut": ("days to first cut", "80"),
+    "days_from_sowing": ("days from seed", "75"),
+    "stems_per_plant": ("stems a plant", "8"),
+    "flowers_weeks": ("bloom weeks", "weeks to bloom"),
+    "cut_weeks": ("weeks of cutting", "4"),
+    "spacing_in": ("spacing", "9"),
+    "weeks_in_tray": ("weeks in the tray", "6"),
+    "set_out_weeks": ("weeks from last frost", "0"),
+    "direct_sow_weeks": ("drill weeks", "0"),
+    "fresh_stage": ("fresh stage", "half open"),
+    "dry_stage": ("dry stage", "fully open"),
+    "wire_stage": ("wire stage", "half open"),
+    "drying_days": ("days to dry", "14"),
+}
+"""Figure -> how it is typed where it is missing, and a value that some crop might have."""
+
+LONGEST = 7
+"""Words in the longest name of a figure."""
+
+
+def _phrases() -> dict[str, str]:
+    found = {name.replace("_", " "): name for name in KINDS}
+    for name, about in FIGURES.items():
+        label = about.label.lower().replace(",", "")
+        if sum(other.startswith(label.replace(" ", "_")) for other in KINDS) < 2:  # "drying" may be several
+            found.setdefault(label, name)
+    for name, said in WORDS.items():
+        for phrase in said:
+            found[phrase] = name
+    return found
+
+
+PHRASES: Mapping[str, str] = _phrases()
+"""Every name of a figure, in small letters -> the figure."""
+
+
+def figure_called(words: str) -> str | None:
+    """The figure that these words name exactly, in small letters with blanks between; None where none is."""
+    return PHRASES.get(words.replace("_", " ").replace(",", ""))
+
+
+def figures_begun(words: str) -> list[str]:
+    """The figures that these words name, or whose names they begin: several where it is ambiguous."""
+    if exact := figure_called(words):
+        return [exact]
+    typed = words.replace(" ", "_")
+    return [name for name in KINDS if name.startswith(typed)] if len(typed) >= 3 else []
+
+
+def example(figure: str) -> str:
+    """A figure as it is typed: "days to first cut 80"."""
+    return " ".join(TYPED.get(figure, (FIGURES[figure].label, "...")))
+
+
+def how_to_write(crop: str, figure: str) -> str:
+    """The line that gives a crop the figure: "sheet didiscus days to first cut 80"."""
+    return f"sheet {crop} {example(figure)}"
+
+
+def lacks(crop: str, *figures: str) -> str:
+    """The sentence for figures that a crop's sheet does not have, with the line that would give each."""
+    names = " and no ".join(TYPED.get(figure, (FIGURES[figure].label,))[0] for figure in figures)
+    lines = " and ".join(f"'{how_to_write(crop, figure)}'" for figure in figures)
+    return f"The sheet of {crop} has no {names}: write {lines}."

@@ -1,0 +1,17 @@
+"""Tubers, corms and roots that spend the winter in store: lifted, divided, looked over, planted out again."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Tubers",
+    kinds=("lifted", "divided", "tubers bought", "tubers lost", "tubers counted"),
+    verbs={
+        "lift": ("lift", "lifted", "dig", "dug"),
+        "divide": ("divide", "divided"),
+        "bought": (),
+        "lost": (),
+        "count": (),
+    },
+    hears=("set out",),
+    commands={"tubers": "what lies in store for the winter, by variety, and what became of it"},
+)

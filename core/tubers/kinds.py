@@ -1,0 +1,235 @@
+"""What is written of tubers: lifted from a planting, divided, bought, lost, counted, and planted out again."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from core.beds.kinds import PLANTING, plants_left
+from core.book.entry import Draft, Entry
+from core.crops.course import is_lifted
+from core.farm import Farm, Planting
+from core.kinds import REF, Kind, may, needs
+from core.problems import Problem
+from core.refusals import too_early
+from core.settings.sheets import farm_sheet
+from core.spelling import spelled
+from core.text import named
+
+OVERDRAWN = "tubers overdrawn"
+"""The sort of matter that a count settles: more went than lay in store."""
+MISCOUNTED = "miscounted"
+"""The cause under which a count keeps what it found missing; below 0 where it found more."""
+
+MOST_PIECES = 20
+"""Pieces of one clump from which the number is asked about (ours)."""
+
+
+@dataclass(slots=True)
+class Stock:
+    """One variety in store. What came in and what went out always adds up to what is there."""
+
+    crop: str
+    variety: str | None
+    lifted: int = 0
+    """Clumps lifted from beds."""
+    bought: int = 0
+    gained: int = 0
+    """Pieces more than the clumps they were divided from."""
+    planted: int = 0
+    lost: dict[str, int] = field(default_factory=dict)
+    lifted_on: str | None = None
+    """The day of the last lifting."""
+
+    @property
+    def there(self) -> int:
+        return self.lifted + self.bought + self.gained - self.planted - sum(self.lost.values())
+
+    @property
+    def called(self) -> str:
+        return named(self.crop, self.variety)
+
+
+@dataclass(slots=True)
+class Tubers:
+    """What the farm keeps of its tubers: crop -> variety in small letters ("" where none is said) -> its stock."""
+
+    store: dict[str, dict[str, Stock]] = field(default_factory=dict)
+    of_planting: dict[str, int] = field(default_factory=dict)
+    """Code of a planting -> clumps lifted from it."""
+
+    def stock(self, crop: str, variety: str | None) -> Stock | None:
+        """The stock of a variety; None where none of it ever was in store."""
+        return self.store.get(crop, {}).get((variety or "").lower())
+
+    def kept(self, crop: str, variety: str | None) -> Stock:
+        """The stock of a variety, made where there was none."""
+        return self.store.setdefault(crop, {}).setdefault((variety or "").lower(), Stock(crop, variety))
+
+    def all(self) -> list[Stock]:
+        """Every stock there ever was, by crop and variety."""
+        return [stock for crop in sorted(self.store) for _, stock in sorted(self.store[crop].items())]
+
+
+def left_to_lift(farm: Farm, planting: Planting) -> int | None:
+    """Plants of a planting that were neither lost nor lifted; None where they were never counted."""
+    left = plants_left(planting)
+    return None if left is None else left - farm.part(Tubers).of_planting.get(planting.code, 0)
+
+
+def _some(draft: Draft, name: str) -> Problem | None:
+    return Problem("At least one is counted.", "impossible") if draft.fields[name] < 1 else None
+
+
+def _check_lifted(farm: Farm, draft: Draft) -> Problem | None:
+    planting = PLANTING.need(farm, draft)
+    if isinstance(planting, Problem):
+        return planting
+    called = f"{named(planting.crop, planting.variety)} in bed {planting.bed}"
+    if not planting.is_live:
+        return Problem(f"{called} was cleared on {planting.cleared_on}.", "impossible")
+    if problem := too_early("The planting of", planting.crop, planting.out_on, draft) or _some(
+        draft, "count"
+    ):
+        return problem
+    left = left_to_lift(farm, planting)
+    if left is not None and draft.fields["count"] > left:
+        return Problem(
+            f"{called} has {left} plants: {draft.fields['count']} is more than there is.", "impossible"
+        )
+    return None
+
+
+def _lifted(farm: Farm, entry: Entry) -> None:
+    planting = PLANTING.find_or_matter(farm, entry)
+    if planting is None:
+        return
+    count, tubers = entry.fields["count"], farm.part(Tubers)
+    stock = tubers.kept(planting.crop, planting.variety)
+    stock.lifted += count
+    stock.lifted_on = entry.on
+    tubers.of_planting[planting.code] = tubers.of_planting.get(planting.code, 0) + count
+    left = left_to_lift(farm, planting)
+    if left is None or left <= 0:
+        planting.cleared_on = planting.cleared_on or entry.on
+
+
+def _enough(farm: Farm, draft: Draft, count: int) -> Problem | None:
+    f = draft.fields
+    called = named(f["crop"], f.get("variety"))
+    stock = farm.part(Tubers).stock(f["crop"], f.get("variety"))
+    if stock is None or stock.there < count:
+        there = stock.there if stock is not None else 0
+        return Problem(
+            f"{there} of {called} are in store and {count} are needed: lift, buy or count them first.",
+            "impossible",
+        )
+    return None
+
+
+def _went(farm: Farm, stock: Stock, entry: str) -> None:
+    """More that went than there was is a matter to settle."""
+    if stock.there < 0:
+        farm.note_matter(
+            f"{-stock.there} more tubers of {stock.called} went than were in store: count them "
+            f"('count 0 {stock.called} tubers'), or take back what did not happen.",
+            entry,
+            OVERDRAWN,
+            stock.crop,
+            stock.variety or "",
+            amount=-stock.there,
+        )
+
+
+def _check_divided(farm: Farm, draft: Draft) -> Problem | None:
+    count, into = draft.fields["count"], draft.fields["pieces"]
+    if into < count:
+        return Problem(f"{count} divided are {count} pieces at least: what rotted is lost.", "impossible")
+    return _some(draft, "count") or _enough(farm, draft, count)
+
+
+def _too_many_pieces(farm: Farm, draft: Draft) -> str | None:
+    """A clump gives some five to ten pieces with an eye (common practice)."""
+    count, into = draft.fields["count"], draft.fields["pieces"]
+    if count < 1 or into <= MOST_PIECES * count:
+        return None
+    return f"{into} pieces of {count} are {into / count:.0f} of each"
+
+
+def _divided(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
+    stock.gained += f["pieces"] - f["count"]
+
+
+def _check_bought(_farm: Farm, draft: Draft) -> Problem | None:
+    return _some(draft, "count")
+
+
+def _bought(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    farm.note_variety(f["crop"], f.get("variety"))
+    farm.part(Tubers).kept(f["crop"], f.get("variety")).bought += f["count"]
+
+
+def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
+    return _some(draft, "count") or _enough(farm, draft, draft.fields["count"])
+
+
+def _lost(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    cause = spelled(f["cause"])
+    stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
+    stock.lost[cause] = stock.lost.get(cause, 0) + f["count"]
+    farm.note_cause(cause, entry.on)
+    _went(farm, stock, entry.id)
+
+
+def _counted(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
+    if missing := stock.there - f["count"]:
+        stock.lost[MISCOUNTED] = stock.lost.get(MISCOUNTED, 0) + missing
+    farm.settle(OVERDRAWN, stock.crop, stock.variety or "")
+
+
+def _set_out(farm: Farm, entry: Entry) -> None:
+    """What is planted of a tender tuber comes out of the store as far as that reaches; the rest was bought in."""
+    f = entry.fields
+    stock = farm.part(Tubers).stock(f["crop"], f.get("variety"))
+    if stock is None or "tray" in f or stock.there <= 0:
+        return
+    sheet = farm_sheet(farm, f["crop"])
+    if sheet is not None and is_lifted(sheet):
+        stock.planted += min(stock.there, f.get("plants", 0))
+
+
+HEARS = {"set out": _set_out}
+
+_OF = needs(crop="text", count="count") | may(variety="text")
+
+KINDS = (
+    Kind(
+        "lifted",
+        "lifted {count} of {crop}[ {variety}] from bed {bed}",
+        needs(planting="code", count="count", crop="text", bed="code") | may(variety="text") | REF,
+        _lifted,
+        check=_check_lifted,
+    ),
+    Kind(
+        "divided",
+        "divided {count} of {crop}[ {variety}] into {pieces}",
+        _OF | needs(pieces="count"),
+        _divided,
+        check=_check_divided,
+        slip=_too_many_pieces,
+    ),
+    Kind("tubers bought", "{count} tubers of {crop}[ {variety}] bought", _OF, _bought, check=_check_bought),
+    Kind(
+        "tubers lost",
+        "{count} tubers of {crop}[ {variety}] lost: {cause}",
+        _OF | needs(cause="text"),
+        _lost,
+        check=_check_lost,
+    ),
+    Kind("tubers counted", "{count} tubers of {crop}[ {variety}] in store", _OF, _counted),
+)

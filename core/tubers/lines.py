@@ -1,0 +1,164 @@
+"""Tubers in a line: lifted, divided, bought, lost in store, counted."""
+
+from __future__ import annotations
+
+from core.book.entry import Draft
+from core.farm import Planting
+from core.language.causes import need_cause
+from core.language.crops import need_crop, take_crop, take_variety
+from core.language.line import Line, Reading, Refused, either, whole
+from core.language.names import several, take_plantings
+from core.language.offers import in_bed, words
+from core.language.tokens import Token
+from core.language.verb import NOT, Verb, first_or_sure, lost_claim, take_loss
+from core.text import named
+from core.tubers.kinds import Stock, Tubers, left_to_lift
+
+NOUNS = ("tuber", "tubers", "clump", "clumps", "corm", "corms", "bulb", "bulbs", "root", "roots")
+CAUSES = ("rot", "dried out", "frost", "mice", "soft", "other")
+"""Why tubers are lost in store: the short list that is offered."""
+
+
+def lift(line: Line) -> Reading:
+    """ "lift b4", "lift b4 dahlia red", "lift 18 clumps P04": all that stand there, unless a number is said."""
+    line.take_words(NOUNS)
+    counted = line.take_count("clumps", "plants")
+    stand = take_plantings(line)
+    if len(stand) > 1 and counted is not None:
+        raise several(stand)
+    return line.reading(*(_lifted(line, planting, counted) for planting in stand))
+
+
+def _lifted(line: Line, planting: Planting, counted: int | None) -> Draft:
+    count = left_to_lift(line.farm, planting) if counted is None else counted
+    if count is None:
+        raise Refused(f"How many clumps of {planting.crop}? Write it: lift 18 {planting.code}.")
+    return line.draft(
+        "lifted",
+        planting=planting.code,
+        ref=planting.made_by,
+        crop=planting.crop,
+        variety=planting.variety,
+        bed=planting.bed,
+        count=count,
+    )
+
+
+def divide(line: Line) -> Reading:
+    """ "divide 12 dahlia red into 40", or without the first number all that is in store."""
+    line.take_words(NOUNS)
+    numbers = [t for t in line.free() if t.number is not None and not t.unit]
+    if not 1 <= len(numbers) <= 2:
+        raise Refused("How many, and into how many? Write it so: divide 12 dahlia red into 40.")
+    for token in numbers:
+        token.taken = True
+    stock = _in_store(line)
+    counts = [whole(token.number or 0, "tubers") for token in numbers]
+    count = counts[0] if len(counts) == 2 else stock.there
+    return line.reading(
+        line.draft("divided", crop=stock.crop, variety=stock.variety, count=count, pieces=counts[-1])
+    )
+
+
+def bought(line: Line) -> Reading:
+    """ "bought 20 dahlia red tubers"."""
+    line.take_words(NOUNS)
+    count = line.need_count("tubers")
+    crop = need_crop(line)
+    return line.reading(line.draft("tubers bought", crop=crop, variety=take_variety(line, crop), count=count))
+
+
+def lost(line: Line) -> Reading:
+    """ "lost 5 dahlia red tubers rot"."""
+    line.take_words(NOUNS)
+    count = line.need_count("tubers")
+    cause = need_cause(line, CAUSES)
+    stock = _in_store(line)
+    return line.reading(
+        line.draft("tubers lost", crop=stock.crop, variety=stock.variety, count=count, cause=cause)
+    )
+
+
+def counted(line: Line) -> Reading:
+    """ "count 34 dahlia red tubers"."""
+    line.take_words(NOUNS)
+    count = line.need_count("tubers")
+    stock = _in_store(line)
+    line.remark(f"the book had {stock.there}")
+    return line.reading(line.draft("tubers counted", crop=stock.crop, variety=stock.variety, count=count))
+
+
+def _in_store(line: Line) -> Stock:
+    """The stock of the crop and variety named; the only one of the crop where no variety is."""
+    crop = need_crop(line)
+    variety = take_variety(line, crop)
+    tubers = line.farm.part(Tubers)
+    every = [stock for stock in tubers.all() if stock.crop == crop]
+    found = [tubers.stock(crop, variety)] if variety else every
+    if len(found) == 1 and found[0] is not None:
+        return found[0]
+    if not every:
+        raise Refused(
+            f"No {crop} is in store: write 'lift b4 {crop}' or 'bought 20 {crop} tubers' first.", "unknown"
+        )
+    sorts = [stock.variety or "no variety" for stock in every]
+    if variety:
+        there = either([stock.called for stock in every], "and")
+        raise Refused(f"No {named(crop, variety)} is in store: there is {there}.", "unknown", sorts)
+    raise Refused(f"Which {crop}: {either(sorts)}?", "ambiguous", sorts)
+
+
+def _is_of_tubers(line: Line) -> bool:
+    return any(t.is_word and t.low in NOUNS for t in line.words) and take_crop(line) is not None
+
+
+def _claims(line: Line, token: Token) -> int:
+    """What is bought and counted is of tubers where that word and a crop stand in the line."""
+    return first_or_sure(line, token) + 5 if _is_of_tubers(line) else NOT
+
+
+def _claims_lost(line: Line, token: Token) -> int:
+    return lost_claim(line, token) + 5 if _is_of_tubers(line) else NOT
+
+
+_JOB = "Tubers"
+
+VERBS = (
+    Verb(
+        "lift",
+        lift,
+        _JOB,
+        (("lift b7 dahlia", "lifted into store, all that stand there; or: lift 18 P04"),),
+        (*in_bed, words(*NOUNS[:4])),
+    ),
+    Verb(
+        "divide",
+        divide,
+        _JOB,
+        (("divide 12 dahlia into 40", "clumps into pieces with an eye each"),),
+        (*in_bed[1:], words("into", "tubers")),
+    ),
+    Verb(
+        "bought",
+        bought,
+        _JOB,
+        (
+            (
+                "bought 20 dahlia tubers",
+                "into store; planting them takes them out: plant dahlia b4 20ft 20 plants",
+            ),
+        ),
+        (*in_bed[1:], words("tubers", "corms")),
+        claims=_claims,
+    ),
+    Verb(
+        "lost",
+        lost,
+        _JOB,
+        (("lost 5 dahlia tubers rot", "in store; 'count 34 dahlia tubers' puts the number right"),),
+        (words("tubers", *CAUSES),),
+        claims=_claims_lost,
+        take=take_loss,
+    ),
+    Verb("count", counted, offers=(words("tubers"),), claims=_claims),
+)

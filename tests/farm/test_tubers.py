@@ -1,0 +1,212 @@
+"""Tubers lifted in fall, divided, looked over in store and planted out again: none appears, none is lost untold."""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from core.beds.rows import bed_rows
+from core.fold import fold
+from core.language.read import Reading, read_line
+from core.problems import Problem
+from core.tubers.rows import TuberRow, tuber_rows
+from tests.farms import Pencil, beds
+from tests.shell import Shell
+
+RED = {"crop": "dahlia", "variety": "red"}
+
+
+def dahlias() -> Pencil:
+    pencil = beds("b1", "b2", start="2026-05-20", last_frost="05-14", first_frost="10-01")
+    pencil.write("set out", planting="P01", **RED, bed="b1", feet=20, plants=18)
+    return pencil
+
+
+def rows(pencil: Pencil) -> dict[str | None, TuberRow]:
+    return {row.variety: row for row in tuber_rows(pencil.farm)}
+
+
+def test_from_the_frost_to_the_next_may(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2027-05-20").begin(
+        {
+            "2026-05-20": (
+                "bed b1 50ft",
+                "last frost 05-14",
+                "plant dahlia red b1 20ft 18 plants",
+                "plant dahlia 'Ball Mix' b1 10ft 9 plants",
+            )
+        }
+    )
+    for day, line in (
+        ("2026-10-06", "low 27"),
+        ("2026-10-18", "lift b1"),
+        ("2026-12-01", "lost 3 dahlia red tubers rot"),
+        ("2027-03-20", "divide 15 dahlia red into 52"),
+        ("2027-04-01", "bought 10 dahlia white tubers"),
+        ("2027-04-02", "count 50 dahlia red tubers"),
+        ("2027-05-18", "plant dahlia red b1 30ft 30 plants"),
+    ):
+        shell.write(line, on=day)
+    told = {row["variety"]: row for row in shell.json("tubers")["rows"]}
+    red = told["red"]
+    moved = ("lifted", "gained", "lost", "missing", "planted", "there")
+    assert [red[name] for name in moved] == [18, 37, 3, 2, 30, 20]
+    assert (told["Ball Mix"]["there"], told["white"]["there"]) == (9, 10)
+    assert "dahlia red" in shell.text("tubers")
+    assert shell("check")[0] == 0
+
+
+def test_the_page_asks_to_lift_what_the_frost_blackened_one_to_two_weeks_after() -> None:
+    """A week to two after the frost that blackened them (common practice)."""
+    pencil = dahlias()
+    pencil.today = date(2026, 10, 6)
+    pencil.write("low", f=27)
+    frost = pencil.today
+    asked = {}
+    for days in range(1, 30):
+        (job,) = [p.job for b in bed_rows(pencil.farm, frost + timedelta(days=days)) for p in b.plantings]
+        asked[days] = job
+    assert asked[10] == "lift" and asked[14] == "lift"
+    (planting,) = [p for b in bed_rows(pencil.farm, frost + timedelta(days=10)) for p in b.plantings]
+    assert "lift P01" in planting.because
+    pencil.later(12).write("lifted", planting="P01", **RED, bed="b1", count=18)
+    assert not [p for b in bed_rows(pencil.farm, pencil.today) for p in b.plantings]
+
+
+def test_a_part_lifted_leaves_the_rest_standing() -> None:
+    pencil = dahlias()
+    pencil.write("lifted", planting="P01", **RED, bed="b1", count=10)
+    assert pencil.farm.plantings.get("P01").cleared_on is None  # type: ignore[union-attr]
+    assert pencil.refusal("lifted", planting="P01", **RED, bed="b1", count=9) is not None
+    pencil.write("lost", planting="P01", count=2, cause="slugs")
+    pencil.write("lifted", planting="P01", **RED, bed="b1", count=6)
+    assert pencil.farm.plantings.get("P01").cleared_on == "2026-05-20"  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize(
+    ("line", "kind", "count"),
+    [
+        ("lift b1", "lifted", 18),
+        ("lift b1 dahlia red", "lifted", 18),
+        ("lift 5 clumps P01", "lifted", 5),
+        ("dug 5 dahlia b1", "lifted", 5),
+        ("lost 2 dahlia tubers rot", "tubers lost", 2),
+        ("lost 2 dahlia red bulbs frost", "tubers lost", 2),
+        ("bought 20 dahlia tubers", "tubers bought", 20),
+        ("count 9 dahlia red tubers", "tubers counted", 9),
+        ("divide dahlia into 30", "divided", 10),
+        ("divide 4 red dahlia clumps into 20", "divided", 4),
+        ("divide 1 dahlia into 30 anyway", "divided", 1),
+        ("lost 2 slugs b1 dahlia", "lost", 2),
+        ("bought 20 wire 22", "bought", 20),
+    ],
+)
+def test_in_a_line(line: str, kind: str, count: int) -> None:
+    pencil = dahlias()
+    pencil.write("tubers bought", **RED, count=10)
+    reading = read_line(line, pencil.farm, pencil.today)
+    assert isinstance(reading, Reading), reading.sentence
+    draft = reading.drafts[0]
+    assert (draft.kind, draft.fields["count"]) == (kind, count)
+    assert pencil.refusal(draft.kind, **draft.fields) is None
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("lift b2", "Nothing"),
+        ("divide dahlia", "into how many"),
+        ("divide 2 peony into 9", "No peony is in store"),
+        ("lost 3 dahlia white tubers rot", "there is dahlia red"),
+        ("divide 1 dahlia into 30", "anyway"),
+        ("bought dahlia tubers", "How many"),
+    ],
+)
+def test_what_cannot_be_says_what_to_do(line: str, says: str) -> None:
+    pencil = dahlias()
+    pencil.write("tubers bought", **RED, count=10)
+    reading = read_line(line, pencil.farm, pencil.today)
+    assert isinstance(reading, Problem) and says in reading.sentence
+
+
+def test_what_two_machines_took_is_told_until_it_is_counted() -> None:
+    pencil = dahlias()
+    pencil.write("tubers bought", **RED, count=10)
+    pencil.write("tubers lost", **RED, count=8, cause="mold")
+    pencil.entries.append(pencil.made("tubers lost", **RED, count=7, cause="mold"))
+    (matter,) = fold(pencil.entries).matters
+    assert "5 more tubers of dahlia red went" in matter.sentence
+    pencil.entries.append(pencil.made("tubers counted", **RED, count=1))
+    assert not fold(pencil.entries).matters
+    assert rows(pencil)["red"].there == 1
+
+
+VARIETY = st.sampled_from([None, "red", "Ball Mix"])
+COUNT = st.integers(0, 25)
+DID = st.one_of(
+    st.tuples(st.just("lifted"), VARIETY, COUNT),
+    st.tuples(st.just("tubers bought"), VARIETY, COUNT),
+    st.tuples(st.just("tubers lost"), VARIETY, COUNT),
+    st.tuples(st.just("tubers counted"), VARIETY, COUNT),
+    st.tuples(st.just("divided"), VARIETY, COUNT),
+    st.tuples(st.just("set out"), VARIETY, COUNT),
+)
+
+
+@given(st.lists(DID, max_size=25), st.randoms(use_true_random=False))
+def test_no_tuber_appears_and_none_goes_untold(did: list[tuple[str, str | None, int]], order: object) -> None:
+    """Reckoned beside it by a ledger of its own: what came in is what went out and what is there."""
+    pencil = beds("b1", start="2026-05-20", last_frost="05-14")
+    there: Counter[str] = Counter()
+    standing: dict[str, list[tuple[str, int]]] = {}
+    for n, (kind, variety, count) in enumerate(did):
+        of = {"crop": "dahlia", **({"variety": variety} if variety else {})}
+        name = variety or ""
+        if kind == "set out":
+            fields = {**of, "planting": f"P{n + 1:02d}", "bed": "b1", "feet": 1, "plants": count}
+        elif kind == "lifted":
+            stand = [p for p in standing.get(name, []) if p[1]]
+            if not stand:
+                continue
+            fields = {**of, "planting": stand[0][0], "bed": "b1", "count": count}
+        elif kind == "tubers lost":
+            fields = {**of, "count": count, "cause": "mold"}
+        elif kind == "divided":
+            fields = {**of, "count": count, "pieces": 3 * count}
+        else:
+            fields = {**of, "count": count}
+        if pencil.refusal(kind, **fields) is not None:
+            if kind in ("tubers lost", "divided") and 0 < count <= there[name]:
+                raise AssertionError(f"{count} {kind} of {there[name]} refused")
+            continue
+        pencil.write(kind, **fields)
+        if kind == "set out":
+            there[name] -= min(there[name], count)
+            standing.setdefault(name, []).append((str(fields["planting"]), count))
+        elif kind == "lifted":
+            code, left = stand[0]
+            standing[name] = [(c, x - count if c == code else x) for c, x in standing[name]]
+            assert count <= left
+            there[name] += count
+        elif kind == "divided":
+            assert count <= there[name]
+            there[name] += 2 * count
+        elif kind == "tubers counted":
+            there[name] = count
+        else:
+            there[name] += count if kind == "tubers bought" else -count
+    farm = fold(pencil.entries)
+    assert {row.variety or "": row.there for row in tuber_rows(farm)} == {
+        name: there[name] for name in {row.variety or "" for row in tuber_rows(farm)}
+    }
+    for row in tuber_rows(farm):
+        assert row.there >= 0
+        assert row.lifted + row.bought + row.gained == row.there + row.planted + row.lost + row.missing
+    shuffled = [*pencil.entries]
+    order.shuffle(shuffled)  # type: ignore[attr-defined]
+    assert tuber_rows(fold(shuffled)) == tuber_rows(farm)
