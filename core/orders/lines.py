@@ -283,7 +283,7 @@ VERBS = (
                 "several items, pieces too; 'pink or coral', 'or cosmos': what will do",
             ),
             (
-                "order Lane 5 bu zinnia weekly from 7-1 to 8-26",
+                "order Lane 5 bu zinnia weekly from 7-15 to 8-26",
                 "or: for 8 weeks; also: spare 10%, deposit 50, priority 1, note ...",
             ),
             ("order O014 12 corsages at 18", "an item more for an order that is there"),

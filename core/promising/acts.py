@@ -46,7 +46,7 @@ def _of_stems(farm: Farm, today: date, asked: Claim, supply: Supply) -> Iterator
     by = asked.stems_by
     done: set[tuple[str, str]] = set()
     for crop, color, form in _wanted(asked):
-        if (crop, form) in done or (sheet := farm_sheet(farm, crop)) is None:
+        if (crop, form) in done or (sheet := farm_sheet(farm, crop, None, color or None)) is None:
             continue
         done.add((crop, form))
         stands = any(

@@ -84,6 +84,7 @@ class Answer:
     acts: tuple[Act, ...]
     last_day_to_act: str | None
     remarks: tuple[str, ...] = ()
+    asked_on: str = ""
 
 
 def answer_for(
@@ -134,6 +135,7 @@ def answer_for(
         acts=acts,
         last_day_to_act=max(days_to_act, default=None),
         remarks=remarks,
+        asked_on=today.isoformat(),
     )  # fmt: skip
 
 

@@ -54,12 +54,17 @@ def uses_of(sheet: Sheet) -> tuple[str, ...]:
 
 
 def _ask(farm: Farm, crop: str, variety: str | None, way: str | None, day: date, last: date) -> Ask | None:
+    ask = _ask_or_why(farm, crop, variety, way, day, last)
+    return None if isinstance(ask, Problem) else ask
+
+
+def _ask_or_why(
+    farm: Farm, crop: str, variety: str | None, way: str | None, day: date, last: date
+) -> Ask | Problem:
     sheet = farm_sheet(farm, crop, way, variety)
-    if sheet is None:
-        return None
-    use = "dry" if sheet.drying_days is not None else "fresh"
+    use = "dry" if sheet is not None and sheet.drying_days is not None else "fresh"
     ask = ask_on(farm, Wish(crop, 1, use, max(last, day), variety, way), day)
-    return None if isinstance(ask, Problem) else replace(ask, place=place_of_crop(crop))
+    return ask if isinstance(ask, Problem) else replace(ask, place=place_of_crop(crop))
 
 
 def _standing(
@@ -103,6 +108,17 @@ def _was_cut_lately(planting: Planting, day: date) -> bool:
     """Whether its last cut is not longer ago than what is usual between two."""
     last = planting.last_cut
     return last is not None and (day - date.fromisoformat(last)).days <= usual_days(planting.crop)
+
+
+def not_counted(farm: Farm, planting: Planting, day: date, last: date) -> str:
+    """Why a planting is counted for nothing until a day; "" where it is counted, or cut later."""
+    ask = _ask_or_why(farm, planting.crop, planting.variety, planting.way, day, last)
+    if isinstance(ask, Problem):
+        return ask.sentence
+    if (killed := killed_on(planting, ask.sheet, day)) is not None:
+        return f"low {killed[1]:g} F on {short_day(killed[0])}"
+    again = stands(farm, planting, ask) is None and date.fromisoformat(planting.out_on) < last
+    return "its days of cutting are not in the book" if again else ""
 
 
 def _with_hold(course: Course, ask: Ask) -> Course:

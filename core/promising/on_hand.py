@@ -43,7 +43,7 @@ def _fresh(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:
         lot = farm.lots.get(row.lot)
         if lot is None or row.stems <= 0 or row.status in OLD:
             continue
-        sheet = farm_sheet(farm, lot.crop, lot.way)
+        sheet = farm_sheet(farm, lot.crop, lot.way, lot.variety)
         if lot.use == "fresh":
             good = _good_through(row, sheet, day)
             if good >= day:
@@ -113,7 +113,7 @@ def _kept(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:
 
 
 def _boxed(farm: Farm, lot: Lot, place: str, held: Holding, day: date) -> Source:
-    keeps = keeping(date.fromisoformat(held.since), farm_sheet(farm, lot.crop, lot.way))
+    keeps = keeping(date.fromisoformat(held.since), farm_sheet(farm, lot.crop, lot.way, lot.variety))
     return _source("on hand", lot, place, held.stems, "dry", day, keeps.discount_after, "dry")
 
 

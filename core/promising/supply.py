@@ -118,7 +118,7 @@ def _supply(
     # as if what is asked were asked for the other days too
     also = [replace(claim, due=other) for claim in asked for other in days]
     wanted = Wanted(dues_of([*every, *also], ("fresh",)), dues_of([*every, *also], ("dry", "wired")))
-    if not asked:
+    if not asked or not any(wanted.by_form):
         others = {other.toordinal() for other in (day, *days)}
         wanted = Wanted(*(tuple(sorted(others.union(dues))) for dues in wanted.by_form))
     sources = on_hand(farm, day, crops)

@@ -13,6 +13,7 @@ from core.problems import Problem
 from core.promising.answer import Answer, answer_for
 from core.promising.asked import Asked, asked_in, read_asked
 from core.promising.claims import LAST, Claim
+from core.promising.field import not_counted
 from core.promising.open_claims import open_claims
 from core.units import day_text
 
@@ -41,11 +42,20 @@ def _replies(farm: Farm, today: date, asked: Sequence[Asked], *, briefly: bool =
     claims = list(open_claims(farm, today))
     replies = []
     for n, one in enumerate(asked):
-        remarks = (*one.remarks, *_planned_for(farm, today, one.claim))
+        remarks = (*one.remarks, *_not_counted(farm, today, one.claim), *_planned_for(farm, today, one.claim))
         found = answer_for(farm, today, one.claim, claims, remarks=remarks, briefly=briefly)
         replies.append(Reply(found, one.text))
         claims.append(replace(one.claim, rank=LAST - len(asked) + n, order="asked for", item=str(n)))
     return tuple(replies)
+
+
+def _not_counted(farm: Farm, today: date, claim: Claim) -> Iterator[str]:
+    """What stands of it and gives nothing as far as the book can say, and why."""
+    for planting in farm.plantings.live():
+        if any(one.takes(planting.crop, planting.variety or "") for one in claim.liked) and (
+            why := not_counted(farm, planting, today, claim.due)
+        ):
+            yield f"not counted: {planting.code} in {planting.bed}: {why}"
 
 
 def _planned_for(farm: Farm, today: date, claim: Claim) -> Iterator[str]:

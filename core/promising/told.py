@@ -37,10 +37,11 @@ def reply_lines(replies: Sequence[Reply]) -> list[str]:
 def _lines(found: Answer, text: str) -> Iterator[str]:
     if found.what in LIBRARY:
         text = plural(found.wanted, found.what)
+    year = "" if found.due[:4] == found.asked_on[:4] else f" {found.due[:4]}"
     stems = f" ({found.wanted} stems)" if " bu " in text else ""
     yield (
         f"{SAYS[found.answer]} ({_times(found.chance)} in 100): {text}{stems} for "
-        f"{week_day(date.fromisoformat(found.due))}"
+        f"{week_day(date.fromisoformat(found.due))}{year}"
     )
     yield f"  {found.why}"
     if found.answer != "surely" and found.short_from not in (None, found.due):

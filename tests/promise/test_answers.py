@@ -149,3 +149,24 @@ def test_pieces_are_promised_through_their_parts(tmp_path: Path) -> None:
     six, seven = answered(farm, "6 posy 08-06"), answered(farm, "7 posy 08-06")
     assert (six.answer, six.free_on_day) == ("surely", 6)
     assert (seven.answer, seven.short) == ("no", 1)
+
+
+def test_what_stands_and_cannot_be_counted_is_named(tmp_path: Path) -> None:
+    no_frost = farm_in(
+        tmp_path / "a",
+        {"2026-05-20": ("farm zone UTC", "bed b1 50ft", "plant 25ft zinnia coral b1 100 plants")},
+    )
+    found = answered(Session.open(no_frost.folder, by="ml", on=TODAY), "10 zinnia fresh 08-28")
+    assert found.remarks == (
+        "not counted: P01 in b1: There is no last frost date yet: write 'last frost 14 may'.",
+    )
+    lavender = with_lines(tmp_path / "b", "plant 10ft lavender b1 20 plants 2024-05-01")
+    assert any(
+        "days of cutting are not in the book" in r
+        for r in answered(lavender, "10 lavender dry 09-28").remarks
+    )
+
+
+def test_pieces_that_take_no_stems_are_never_short_of_any(tmp_path: Path) -> None:
+    farm = with_lines(tmp_path, "recipe bow bouquet 5min: 1 ribbon")
+    assert answered(farm, "3 bow 08-06").answer == "surely"

@@ -24,6 +24,7 @@ from tui.table import CSV, EVERYWHERE, SCREEN, TEXT, Column, Line
 from tui.views.view import View
 
 if TYPE_CHECKING:
+    from core.book.entry import Draft
     from core.language.complete import Completion
     from core.session import Session
 
@@ -139,6 +140,8 @@ class Promised(View):
     SORTS = ("asked cut", "promised")
     JOBS = ("Promises",)
     typed: tuple[Reply, ...] = ()
+    answered: tuple[Draft, ...] = ()
+    """The drafts that `typed` answers."""
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         claims = open_claims(session.farm, session.today)
@@ -161,11 +164,16 @@ class Promised(View):
         if text.lower().startswith(self.BEGINS):
             read = session.understood(text)
             if not isinstance(read, Problem):
-                self.typed = session.guard(
-                    "What can be promised",
-                    lambda: ask_for_order(session.farm, session.today, read.drafts),
-                    lambda _why: (),
-                )
+                drafts = read.drafts
+                if drafts == self.answered and before:
+                    self.typed = before
+                else:
+                    self.typed = session.guard(
+                        "What can be promised",
+                        lambda: ask_for_order(session.farm, session.today, drafts),
+                        lambda _why: (),
+                    )
+                self.answered = drafts
         return self.typed != before
 
     def told(self) -> list[Line]:
