@@ -74,6 +74,8 @@ class Asked(NamedTuple):
     days: float = 0.0
     zone: Zone = "also"
     opens: str = ""
+    kin: str = ""
+    """What several are told by in one piece, where that is not `do`: steps of hardening, whatever their number."""
 
 
 class Alert(NamedTuple):

@@ -185,11 +185,13 @@ def _degrees(found: re.Match[str]) -> str:
     told = (found["to"] or "").join(turned)
     if found["to"] == "-" and turned[-1].startswith("-"):
         told = " to ".join(turned)
-    text, gap = f"{before}{told}{space}C{after}", found["gap"] or ""
-    room = len(found[0]) - len(gap)
-    if not found.string[: found.start()].strip():  # the first column of a table
+    text, gap = f"{before}{told}{space}C{after}", found["gap"]
+    if not gap:
+        return text
+    room = len(found[0]) - len(gap)  # of a column of a table
+    if not found.string[: found.start()].strip():
         text = text.rjust(room)
-    return text + " " * max(len(gap) + room - len(text), min(len(gap), 1))
+    return text + " " * max(len(gap) + room - len(text), 1)
 
 
 def _turned(number: str, *, is_about: bool) -> str:

@@ -1,11 +1,13 @@
 """The farm as it stands: what the fold builds from the entries, and what every view is reckoned from.
 
 Only `core.fold` and the modules it calls change these values. The cached fold keeps them by the types of their fields
-(`core.codec`), which therefore stand here as types and not as text.
+(`core.codec`), which therefore stand here as types and not as text. All of the state stands in this one module,
+be it over 400 lines.
 """
 
 from collections import Counter
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any, TypeVar
 
 from core import happened
@@ -331,8 +333,8 @@ class Farm:
     """room -> day -> what the thermometer reached since its last reset; of 60 days."""
     dry_ratios: dict[str, list[happened.DryRatio]] = field(default_factory=dict)
     """crop -> its weighed bunches; the newest 20."""
-    weather: dict[str, dict[str, float]] = field(default_factory=dict)
-    """day -> {"low": F, "high": F, "tonight": F, "wind": mph, "dusk" and "dew": F, "clear": 0 or 1}; of 60 days."""
+    weather: dict[str, happened.Readings] = field(default_factory=dict)
+    """By day, of 60 days."""
     nights: dict[str, happened.ClearNight] = field(default_factory=dict)
     """By the day of the evening."""
     notes: list[happened.Note] = field(default_factory=list)
@@ -370,6 +372,10 @@ class Farm:
         if not isinstance(kept, of):
             self.own[name] = kept = of() if kept is None else from_plain(of, kept)
         return kept
+
+    def weather_on(self, day: date) -> happened.Readings:
+        """What was read of that day's weather."""
+        return self.weather.get(day.isoformat(), happened.NO_READINGS)
 
     @property
     def own_crops(self) -> tuple[str, ...]:

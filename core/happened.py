@@ -143,6 +143,25 @@ class Settings(NamedTuple):
     """"british" where the program is to speak so; else it speaks as the trade in North America does."""
 
 
+class Readings(NamedTuple):
+    """What she wrote of one day's weather, degrees F and miles an hour; None for what she did not.
+
+    `low` is that of the night before, `tonight` the low forecast for the night to come; `dusk` and `dew` are the warmth
+    and the dew point after sunset, `clear` whether the sky was.
+    """
+
+    low: float | None = None
+    high: float | None = None
+    tonight: float | None = None
+    wind: float | None = None
+    dusk: float | None = None
+    dew: float | None = None
+    clear: bool = False
+
+
+NO_READINGS = Readings()
+
+
 class Station(NamedTuple):
     """The weather record brought in last: whose it is, its file in the farm's folder, its first and last day, and how
     many days of it have a low. Degrees north."""

@@ -303,11 +303,9 @@ def _together(asked: Sequence[Asked], room: int, layout: Layout) -> list[PageLin
 
 
 def _kin(one: Asked) -> str:
-    """What those told in one piece have in common: for steps of hardening the word alone, whatever their number."""
-    first = one.do.split(" of ")[0]
-    words = first.split()
-    if words[0] in ("step", "begin", "hold") and "step" in words:
-        return "step" if words[0] == "step" else f"{words[0]} step"
+    """What those told in one piece have in common."""
+    if one.kin:
+        return one.kin
     return f"{one.do} {one.place}" if one.place.startswith("line") and one.do != BOX_IT else one.do
 
 

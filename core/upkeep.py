@@ -18,6 +18,8 @@ from core.farm import Farm
 from core.folded import Folded
 from core.matters import matters_under
 from core.problems import Problem, raised
+from core.promising.promised_twice import lacking_now, promised_twice
+from core.promising.shortages import Lacking
 from core.text import clean
 from core.validity import invalid, is_newer
 from core.weather.station_sync import bring
@@ -63,16 +65,35 @@ class Upkeep:
         What looks like the book of another farm is refused with a question, unless she is `sure`.
         """
         before = matters_under(self._session.guard, self._session.farm)
+        lacking = self._lacking()
+        known = {order.made_by for order in self._session.farm.orders.all()}
         farm = self._folded.whole()
         another = None if sure else lambda flats: why_another_farm(farm, flats, other)
         done = merging.merge(self._book, other, _misshapen, self._folded.progress, another)
         if done.added:
             self._backups.written()
         self._folded.refresh()
-        to_settle = tuple(raised(before, matters_under(self._session.guard, self._session.farm)))
+        to_settle = (
+            *raised(before, matters_under(self._session.guard, self._session.farm)),
+            *self._promised_twice(lacking, known),
+        )
         beside = self._bring_weather(other) if other.is_dir() else ()
         return MergeReport(
             done.added, done.already, tuple(done.set_aside), to_settle, beside, tuple(done.stopped)
+        )
+
+    def _lacking(self) -> list[Lacking]:
+        """The promises that fall short."""
+        session = self._session
+        return session.guard("Promises", lambda: lacking_now(session.farm, session.today), lambda _: [])
+
+    def _promised_twice(self, lacking: list[Lacking], known: set[str]) -> list[Problem]:
+        """What came with the merge and was promised here as well."""
+        session = self._session
+        return session.guard(
+            "Promises",
+            lambda: [*promised_twice(session.farm, session.today, lacking, known)],
+            lambda why: [why],
         )
 
     def _bring_weather(self, source: Path) -> tuple[str, ...]:

@@ -22,6 +22,8 @@ MARKET_MONTHS = range(5, 11)
 FLOWER_SHOP, FLOWER_SHOP_DAY = "Cobblegate flower shop", THURSDAY
 DRY_BUYERS = ("Saturday market", FLOWER_SHOP, "the tea room in Upper Lane", "wreath circle")
 """Who buys: invented, every one."""
+ORDERERS = ("Fern Hollow inn", "Long Barn wedding", FLOWER_SHOP)
+"""Whose orders are in the table of what is said."""
 DRY_SALES = (1, 2, 2, 2, 2, 1, 0, 1, 2, 4, 5, 4)
 """Boxes gone to on a Saturday, January to December."""
 

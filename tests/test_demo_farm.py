@@ -281,9 +281,9 @@ def test_nothing_is_written_before_its_time(entries: list[Entry]) -> None:
 
 
 def test_every_name_in_it_is_from_its_own_invented_list(session: Session, entries: list[Entry]) -> None:
-    buyers = {*plan.MARKETS.values(), plan.FLOWER_SHOP, *plan.DRY_BUYERS}
+    buyers = {*plan.MARKETS.values(), *plan.ORDERERS, *plan.DRY_BUYERS}
     assert session.farm.settings.name == plan.FARM
-    assert {e.fields["who"] for e in entries if "who" in e.fields} <= buyers
+    assert {e.fields[name] for e in entries for name in ("who", "buyer") if name in e.fields} <= buyers
     for name in (plan.FARM, *buyers):
         assert re.fullmatch(r"[A-Za-z' ]+", name) and not re.search(
             r"\b(inc|llc|ltd|co|corp|com)\b", name.lower()

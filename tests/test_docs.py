@@ -36,6 +36,11 @@ def test_every_line_of_the_morning_is_one_the_book_takes() -> None:
     pencil.write("sown", tray="S12", crop="cosmos", cells=72, seeds=72)
     pencil.write("cut", lot="L041", crop="strawflower", bed="b3", planting="P01", use="dry", stems=130)
     pencil.write("hung", lot="L041", source="bucket", line="line 2", stems=130, per=10)
+    pencil.write("cut", lot="L040", crop="strawflower", bed="b3", planting="P01", use="dry", stems=20)
+    pencil.write("hung", lot="L040", source="bucket", line="line 1", stems=20, per=10)
+    pencil.write("boxed", lot="L040", source="line 1", box="box 1", bunches=2, per=10)
+    pencil.write("ordered", order="O014", buyer="Lane", due_on="2026-09-01")
+    pencil.write("order item", order="O014", item=1, crop="strawflower", form="dry", count=20)
     pencil.write("cut", lot="L042", crop="strawflower", bed="b3", planting="P01", use="dry", stems=40)
     for line in lines:
         read = read_line(

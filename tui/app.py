@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from textual.events import Event, Paste
 
+from core.amend import STRIKE
 from core.book import drafts
 from core.book.lock import Held
 from core.codes import canonical
@@ -38,6 +39,11 @@ HELP = "help"
 """And one that asks for help."""
 HELPS = "Enter: the lines for it, such as: help frost"
 FINDS = "Enter: the entries with these words, of all there are: a lot, bed, crop, buyer, word"
+
+
+KEYS_IN_LIST = ("u undoes", ", e corrects")
+KEYS_IN_ENTRY = ("ctrl+z undoes", "; Esc, then e corrects")
+"""What may be done about a line just written, as told where the keys go."""
 
 
 class ShedApp(Shell):
@@ -135,13 +141,14 @@ class ShedApp(Shell):
         self.run_worker(work(), group="backup")
 
     def tell_written(self, written: Written) -> None:
-        """Say what is on the disk, and show it; a line that is named here goes back at the next u."""
+        """Say what is on the disk, and show it; a line that is named here goes back at the next u or ctrl+z."""
         text = "; ".join((*written.says, *written.remarks))
         if not all(entry.fields.get(BY_UNDO) for entry in written.entries):
             offer = tuple(entry.id for entry in written.entries)
-            self.status.tell(
-                f"written {written.clock}", f"{text}   u undoes, e corrects", "good", offer=offer
-            )
+            # in the entry line letters are text, and the next line may be typed at once
+            undoes, corrects = KEYS_IN_ENTRY if self.focused is self.entry else KEYS_IN_LIST
+            how = undoes if written.entries[0].kind == STRIKE else undoes + corrects
+            self.status.tell(f"written {written.clock}", f"{text}   {how}", "good", offer=offer)
         else:
             self.status.tell(f"written {written.clock}", text, "good")
         self.refresh_views()

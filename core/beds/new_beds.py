@@ -32,6 +32,7 @@ def bed(line: Line) -> Reading:
 
 def _take_size(line: Line) -> tuple[Number | None, Number | None]:
     """The feet of a bed and its inches of width; "50ft x 3ft": of two lengths in feet the second is the width."""
+    line.read_metric("ft")
     in_feet = [t for t in line.free() if t.number is not None and t.unit == "ft"]
     width = line.take_unit("in", "inches")
     if len(in_feet) == 2 and width is None:

@@ -232,7 +232,7 @@ def _until_frost(farm: Farm, sheet: Sheet, frost: Frost, start: date, day: date,
         most = max(most, day)
     ends = cutting_ends(sheet, frost)
     since = ends[0] if ends else usual
-    read = any("low" in weather for on, weather in farm.weather.items() if since.isoformat() < on)
+    read = any(seen.low is not None for on, seen in farm.weather.items() if since.isoformat() < on)
     if ends and not read:
         most = min(most, since + timedelta(days=UNREAD_DAYS))
     return max(most, usual)

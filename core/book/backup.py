@@ -127,7 +127,7 @@ def damaged_aside(aside: Path) -> Problem:
 
 
 def newest(folder: Path, day: date, have: Container[str], known: Known = UNKNOWN) -> Iterator[Held]:
-    """The newest backup that can be read whole, after what is newer and damaged, beside the ids the book has.
+    """Reads backups, the newest first, until one is whole, and gives what each holds; `have` are the ids in the book.
 
     Twice so: of those up to `day`, and of those dated after it, where a clock was once ahead or is behind now.
     Lines that are `known` to stand in the book need no reading.

@@ -59,7 +59,7 @@ class Damage:
             self._tails.pop(log, None)
 
     def add(self, log: str, lines: list[BadLine]) -> None:
-        """Takes over lines that something else than a reader found to be of no use."""
+        """Takes over lines that can be read and do not count: they repeat or contradict another of their id."""
         for bad in lines:
             self._bad[log, bad.offset] = bad
 

@@ -31,7 +31,10 @@ def read_fit(body: bytes) -> dict[str, Any]:
 
 
 def read_all_fit(bodies: Sequence[bytes]) -> list[dict[str, Any]]:
-    """The same for many entries, in bulk; raises as `read_fit` does where any of them is not fit."""
+    """The objects in the JSON bytes of many entries, read together, which is far faster than one by one.
+
+    Raises as `read_fit` does where any of them is not fit.
+    """
     data = b",".join(bodies)
     flats: list[dict[str, Any]] = _READER.decode((b"[" + data + b"]").decode())
     within = data.count(b'":{')  # a correction holds the fields that it changes

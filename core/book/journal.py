@@ -20,7 +20,10 @@ _FLAGS = os.O_RDWR | os.O_APPEND
 
 
 def print_of(fd: int, offset: int) -> int:
-    """A checksum of the last bytes before `offset`: they hold an entry's id, so they stand for all before."""
+    """The CRC-32 of the last 512 bytes before `offset`: as good as one of the whole log up to there.
+
+    They hold the id of at least one entry, and no other log has the same entry with other lines before it.
+    """
     begin = max(0, offset - _PRINT)
     return crc32(os.pread(fd, offset - begin, begin))
 

@@ -92,7 +92,7 @@ TOO_LONG = "it is longer than any entry of a book"
 
 
 def entries_from(flats: list[Flat]) -> list[Entry]:
-    """The entries of flat objects, which are used up: their dicts become the entries' own fields."""
+    """The entries of flat objects; each object is changed, for it becomes the `fields` of its entry."""
     entry_id, on, at, by, kind, fields = _SETTERS
     made: list[Entry] = []
     new = object.__new__
@@ -117,7 +117,10 @@ _DECODER = json.JSONDecoder()
 
 
 def parts_of(offset: int, line: bytes) -> Iterator[tuple[int, bytes, str]]:
-    """`line` as (offset, bytes, reason): one good part, or what can be told apart where some ran together."""
+    """The entries that ran together in `line`, which begins at byte `offset`, and what stands between them.
+
+    Each as (the byte it begins at, its bytes, "" where it is an entry, else why it is none); of most lines one part.
+    """
     reason = why_bad(line) if line else "an empty line"
     if reason and line.endswith(b"\r") and not why_bad(line[:-1]):
         yield offset, line[:-1], ""  # it went through a program that ends lines in its own way

@@ -111,7 +111,7 @@ class Logs:
         return entries_from(sorted(news.values(), key=_key))
 
     def is_mostly_new(self, mark: Mark) -> bool:
-        """Whether most of what stands in the logs, and much, stands after `mark`: then all is sooner read at once."""
+        """Whether over half of the logs' bytes, and over 1 MB, stand after `mark`: then reading all is faster."""
         sizes = self._sizes()
         new = sum(max(size - mark.get(name, NOWHERE)[0], 0) for name, size in sizes.items())
         return new > _MUCH and 2 * new > sum(sizes.values())
@@ -127,7 +127,8 @@ class Logs:
             return entries_from(sorted(flats, key=_key))
 
     def day_begins(self, day: str, start: Mark) -> Mark:
-        """A place in the logs before which nothing dated `day` or later stands; `start` is one of an earlier day."""
+        """Where to read the logs from to get every entry dated `day` or later; `start` is such a place for an earlier
+        day."""
         return stretches.day_begins(self.folder, self._sizes(), day, start, self._days)
 
     def find(self, ending: str) -> list[Entry]:
@@ -137,7 +138,7 @@ class Logs:
         return entries_from(sorted(stretches.ending(self.folder, self._sizes(), ending), key=_key))
 
     def sweep(self) -> Sweep:
-        """A passage through everything, for those who want to hold little of it."""
+        """A passage through every entry of the book that never holds all of them in memory."""
         from core.book.sweep import Sweep
 
         return Sweep(self.folder, [*self._sizes()], self._damage, self.only_in_snapshot)

@@ -6,12 +6,10 @@ import mmap
 import os
 from collections.abc import Iterator
 
-from core.book.lines import BODY_ID, Flat
+from core.book.lines import ENTRY_ID, OPENING, Flat
 from core.book.reader import Reader
 
-_HEAD = 9  # bytes of a line before its JSON
-_ID_AT = _HEAD + BODY_ID.start
-_ID_LONG = BODY_ID.stop - BODY_ID.start
+_ID_LONG = ENTRY_ID.stop - ENTRY_ID.start
 _MARK = 8
 
 
@@ -28,9 +26,10 @@ def entries_ending(fd: int, stop: int, ending: str) -> Iterator[Flat]:
         while (place := log.find(wanted + b'"', place, stop)) >= 0:
             place += 1
             line = log.rfind(b"\n", 0, place) + 1
-            if place - 1 + len(wanted) != line + _ID_AT + _ID_LONG:
-                at = place - 1 + len(wanted) - _ID_LONG - _ID_AT
-                if at < line or log[at + _HEAD : at + _ID_AT] != b'{"id":"':
+            ends = place - 1 + len(wanted)
+            if ends != line + ENTRY_ID.stop:
+                begins = ends - _ID_LONG - len(OPENING)
+                if begins <= line + _MARK or log[begins : begins + len(OPENING)] != OPENING:
                     continue  # not where the id of an entry stands
             begin, end = _writing(log, line, stop)
             for _, flats in Reader(fd, begin, end).blocks():

@@ -24,7 +24,8 @@ _SOUGHT_SINGLY = 20  # entries; for more of them it is faster to read the logs
 def between(
     folder: Path, names: Iterable[str], start: Mark, stop: Mark
 ) -> tuple[list[Flat], dict[str, Days]]:
-    """(the entries that stand from `start` to `stop` in these logs, each once, in no order; the blocks read)."""
+    """(the entries that stand between the marks `start` and `stop` in these logs, each once and in no order; by log
+    the latest day of each block of lines that was read for it)."""
     once: dict[str, Flat] = {}
     days: dict[str, Days] = {}
     for name in names:
@@ -38,10 +39,11 @@ def between(
 
 
 def day_begins(folder: Path, names: Iterable[str], day: str, start: Mark, known: Mapping[str, Days]) -> Mark:
-    """From where on these logs hold the entries dated `day` or later: nothing so late stands before it.
+    """For each of these logs the byte to read from to get every entry dated `day` ("YYYY-MM-DD") or later.
 
-    It begins with a block of lines, so that older entries may stand after it too. `start` is such a place of an
-    earlier day; logs of which the blocks from there on are not `known` are read.
+    All entries before it are older; it is where a block of lines begins, so that older ones may stand after it too.
+    `start` is such a place for an earlier day. A log of which the days of the blocks from there on are `known` is not
+    read for it.
     """
     begins: Mark = {}
     for name in names:
@@ -76,7 +78,7 @@ def ending(folder: Path, names: Iterable[str], end: str) -> list[Flat]:
 
 
 def known_before(folder: Path, mark: Mark, news: Mapping[str, Flat]) -> Iterator[tuple[str, Flat]]:
-    """(log, entry as it stands there) for those of `news`, by id, that stand before `mark` as well."""
+    """(log, entry as it stands there) for those entries that stand before `mark` as well; `news` has them by id."""
     for name, (stop, _) in mark.items():
         if len(news) > _SOUGHT_SINGLY:
             for _, flats in _blocks(folder, name, 0, stop):

@@ -45,6 +45,15 @@ def left_text(left: tuple[float, float] | None) -> str:
     return "" if left is None else f"{whole_days(left, '-')} days left"
 
 
+def _when(row: FreshRow) -> str:
+    """How long there is left, or what else asks for it today."""
+    if row.status in LAST_DAY:
+        return "too old tomorrow"
+    if row.status == "sell" and row.cooler_days is not None:
+        return f"{row.cooler_days} days cold"
+    return left_text(row.left_days)
+
+
 def _asked(rows: Sequence[FreshRow]) -> Iterator[Asked]:
     for row in rows:
         told = Asked(
@@ -55,7 +64,7 @@ def _asked(rows: Sequence[FreshRow]) -> Iterator[Asked]:
             named(row.crop, row.variety),
             f"{row.stems}",
             row.place,
-            "too old tomorrow" if row.status in LAST_DAY else left_text(row.left_days),
+            _when(row),
             0.0 if row.left_days is None or row.status in LAST_DAY else row.left_days[0],
         )
         yield (

@@ -94,6 +94,8 @@ class FreshRow(NamedTuple):
     """How far the reckoning can be trusted."""
     dries: Way = "hang"
     """How what is cut to dry is dried: not every crop is hung."""
+    cooler_days: int | None = None
+    """Days it stood in the cooler, where those are as many as it bears there, or more."""
 
 
 def fresh_rows(
@@ -158,6 +160,7 @@ def _row(
         reason=reason,
         note=f"{LOOK}; {lot.crop}: {OWN[lot.crop].source}" if lot.crop in OWN else LOOK,
         dries=way_to_dry(sheet) or "hang",
+        cooler_days=case.over_limit(),
     )
 
 
@@ -273,6 +276,10 @@ class _Case(NamedTuple):
     def _is_over_limit(self) -> bool:
         most = self.sheet.storage_days_max if self.sheet is not None else None
         return self.cooled >= (COOLER_DAYS_MOST if most is None else most.value)
+
+    def over_limit(self) -> int | None:
+        """Its days in the cooler, where those are as many as it bears, or more."""
+        return round(self.cooled) if self._is_over_limit() else None
 
     def _over_limit(self) -> str:
         most = self.sheet.storage_days_max if self.sheet is not None else None

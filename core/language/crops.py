@@ -264,7 +264,7 @@ def _no_variety(token: Token, crop: str, known: list[str], verb: str) -> Refused
         )
     if is_keyword(token.low) or token.text[0] in QUOTES:
         return not_understood(token, known, verb if is_keyword(token.low) else "")
-    near = nearest(token.low, dict.fromkeys((*known, *COLOURS, *ways(crop))))
+    near = nearest(token.low, dict.fromkeys((*known, crop, *COLOURS, *ways(crop))))
     hint = f"Did you mean {either(near)}? A" if near else "A"
     return Refused(
         f"'{short(token.text)}' is no variety or color known for {crop}. {hint} new variety is written in "

@@ -14,6 +14,8 @@ FIRST_YEAR = 1950
 """Days before this year are taken for a slip of the pen."""
 
 MARCH = 3
+YESTERDAY = ("yesterday", "yest", "yday", "y'day")
+PARTS_OF_TODAY = ("morning", "afternoon", "evening")
 _ISO_LIKE = re.compile(r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}")
 _MONTH_DAY_LIKE = re.compile(r"[0-9]{2}-[0-9]{2}")
 _EITHER_LIKE = re.compile(r"[0-9]{1,2}-[0-9]{1,2}")
@@ -64,9 +66,19 @@ def _day_in(line: Line, token: Token) -> date | None:
         return None
     if token.low == "tomorrow":
         return line.today + timedelta(days=1)
-    if token.low in ("yesterday", "today"):
-        return line.today - timedelta(days=token.low == "yesterday")
+    if token.low in (*YESTERDAY, "today"):
+        return line.today - timedelta(days=token.low in YESTERDAY)
+    if token.low == "this" and (part := line.after(token)) is not None and part.low in PARTS_OF_TODAY:
+        part.taken = True
+        return line.today
     if token.low in WEEKDAYS:
+        if WEEKDAYS[token.low] == line.today.weekday():
+            week_ago = line.today - timedelta(days=7)
+            raise Refused(
+                f"Today is {line.today:%A}: leave the day out for today. Last week's is {week_ago.day} {week_ago:%B}.",
+                "ambiguous",
+                (f"{week_ago.day} {week_ago:%B}".lower(),),
+            )
         back = (line.today.weekday() - WEEKDAYS[token.low] - 1) % 7 + 1
         return line.today - timedelta(days=back)
     if _ISO_LIKE.fullmatch(token.low):

@@ -17,6 +17,7 @@ from core.language.words import (
     FILLERS,
     INSIST,
     LEADS_ON,
+    METRIC,
     SCALES,
     UNIT_WORDS,
     UNITS_BEFORE,
@@ -164,6 +165,8 @@ class Line:
     def take_unit(self, unit: str, what: str) -> Number | None:
         """The number written in `unit` ("20ft"), or before or after a unit word; None where there is none."""
         found = [t for t in self.free() if t.number is not None and t.unit == unit]
+        if not found:
+            found = self.read_metric(unit)
         for t in self.free():
             if not found and t.is_word and t.low in UNITS_BEFORE and UNIT_WORDS[t.low] == unit:
                 value = self.after(t)
@@ -172,6 +175,20 @@ class Line:
                 t.taken = True
                 found.append(value)
         return self._one(found, what)
+
+    def read_metric(self, unit: str) -> list[Token]:
+        """The lengths written in meters or centimeters, turned into feet ("ft") or inches ("in")."""
+        found = []
+        for t in self.free():
+            # "15m" is minutes elsewhere
+            is_metric = t.unit in METRIC or (t.unit == "min" and t.low.endswith("m"))
+            wanted, factor = METRIC.get(t.unit, METRIC["m"])
+            if t.number is not None and is_metric and wanted == unit:
+                said = t.number
+                t.number, t.unit = round(said * factor, 2), unit
+                self.remark(f"{t.text} is {t.number:g} {unit}")
+                found.append(t)
+        return found
 
     def fahrenheit(self, number: Number, unit: str = "") -> Number:
         """Degrees F of a number in one of `SCALES`: where none is said, the farm's own."""

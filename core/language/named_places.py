@@ -9,7 +9,7 @@ from typing import Literal
 from core.farm import Farm, Lot
 from core.language.line import Line, Refused
 from core.language.tokens import Token
-from core.language.words import is_keyword
+from core.language.words import NUMBER_WORDS, is_keyword
 from core.places import BENCH, BUCKET, COOLER, Place, in_place
 
 _PLACE_NAME = re.compile(r"[0-9]{1,3}[a-z]?|[a-z]{1,12}")
@@ -52,6 +52,8 @@ def _place(line: Line, token: Token) -> Place | None:
         if token.low == "line":
             raise Refused("Which line? Write its number after it: line 2.")
         return None
+    if name.low in NUMBER_WORDS:
+        raise Refused(f"Write the number of the {token.low} in figures: {token.low} 2.")
     name.taken = True
     return Place(f"{token.low} {name.low}")
 

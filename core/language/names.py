@@ -94,9 +94,10 @@ def new_bed_name(line: Line) -> str:
         raise Refused("Which bed? Write its code and its length: bed b3 50ft.")
     token = words[0]
     name, shown = token.low, short(token.low)
-    if canonical(name):
+    if canonical(name) and name not in line.farm.beds:
         raise Refused(
-            f"{shown.upper()} would be a tray, planting or lot: call the bed something like b3.", "impossible"
+            f"{shown.upper()} would be a tray, planting, lot or order: call the bed something like b3.",
+            "impossible",
         )
     if not _BED_NAME.fullmatch(name):
         raise Refused(f"A bed is called by a letter and a number or a short word, not '{shown}': such as b3.")

@@ -108,7 +108,10 @@ def _no_verb(line: Line) -> Refused:
     first = next((t for t in line.free() if t.low not in FILLERS), line.words[0])
     shown = short(first.text)
     if first.is_word and (code := canonical(first.low)):
-        return Refused(f"What about {code}? Write what was done first, such as {_ABOUT[code[0]]} {code}.")
+        return Refused(
+            f"What about {code}? Write what was done first, such as {_ABOUT[code[0]]} {code}. A mistake in it is put "
+            f"right so: {code} was 35."
+        )
     if first.low in SAID_OTHERWISE and not first.quoted:
         return Refused(SAID_OTHERWISE[first.low], "unknown")
     if first.low in CAUSE_OF and not first.quoted:

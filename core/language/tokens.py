@@ -71,6 +71,7 @@ def _token(found: re.Match[str]) -> Token | None:
         body = found["body"].strip()
         return Token(body, body.lower(), found.start(), found.end(), quoted=True) if body else None
     word = found["word"].strip(",;:()").removesuffix(".")
+    word = word.rstrip("!?") or word
     if not word:
         return None
     low = word.lower().replace("°", "") or word

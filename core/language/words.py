@@ -119,6 +119,7 @@ GLUED_UNITS: Mapping[str, str] = {
     "in": "in",
     '"': "in",
     "min": "min",
+    "cm": "cm",
     "m": "min",
     "g": "gauge",
     "ga": "gauge",
@@ -132,7 +133,15 @@ GLUED_UNITS: Mapping[str, str] = {
 }
 """Written on a number without a space: 20ft, 36in, 12min, 22g, 10s, 50%, 34F, 1C."""
 
+METRIC: Mapping[str, tuple[str, float]] = {"m": ("ft", 3.28084), "cm": ("in", 1 / 2.54)}
+"""A length as it may be written -> the unit in which it is kept, and how many of it."""
+
 UNIT_WORDS: Mapping[str, str] = {
+    "metres": "m",
+    "metre": "m",
+    "meters": "m",
+    "meter": "m",
+    "cm": "cm",
     "ft": "ft",
     "feet": "ft",
     "foot": "ft",
@@ -191,15 +200,16 @@ _KEPT_AS_NOTE = "The book has no line for that: keep it as a note, such as: note
 _IN_FIGURES = "Write the number in figures, such as 40."
 _NOTED = (
     "watered water irrigated fed feed fertilized weeded weed hoed mulched thinned thin sprayed spray disbud disbudded "
-    "staked tilled pruned deadheaded rained fertilised"
+    "staked tilled pruned deadheaded dead-headed rained fertilised"
 )
-_NUMBERS = (
+_NUMBER_WORDS = (
     "one two three four five six seven eight nine ten eleven twelve fifteen twenty thirty forty fifty sixty seventy "
     "eighty ninety hundred dozen"
 )
+NUMBER_WORDS = frozenset(_NUMBER_WORDS.split())
 SAID_OTHERWISE: Mapping[str, str] = {
     **{word: _KEPT_AS_NOTE.format(word=word) for word in _NOTED.split()},
-    **dict.fromkeys(_NUMBERS.split(), _IN_FIGURES),
+    **dict.fromkeys(NUMBER_WORDS, _IN_FIGURES),
     "put": "Put where? Of a tray write: set out S12 b3; of stems: hang L041 line 2, move L041 cooler, box L041 12x10.",
     **dict.fromkeys(
         ("gave", "given", "donated", "gift"), "What was given away is written so: used 10 L041 for a gift."
@@ -208,6 +218,16 @@ SAID_OTHERWISE: Mapping[str, str] = {
         ("lat", "latitude", "lon", "longitude", "zone"),
         "That is of the farm: write farm latitude 44.1 longitude -72.6.",
     ),
+    **dict.fromkeys(
+        ("oops", "delete", "remove", "change", "fix", "edit", "wrong"),
+        "A mistake is put right so: L041 was 35; taken back: undo, or cancel L041.",
+    ),
+    **dict.fromkeys(("hardened", "hardening", "harden"), "Each step of hardening off is written: step S12."),
+    **dict.fromkeys(
+        ("temp", "temperature", "humidity", "rh", "fridge"),
+        "Of which room? Write shed 72F 55%, or cooler 38F.",
+    ),
+    **dict.fromkeys(("pulled", "ripped"), "What is taken out of a bed is written: clear b4 zinnia."),
 }
 """Words with which nothing is written -> what to write."""
 

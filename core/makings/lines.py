@@ -40,8 +40,8 @@ def bought(line: Line) -> Reading:
 
 def _slips_of(making: str, farm: Farm) -> tuple[str, ...]:
     """The makings on record of which a new name may be a slip; another size ("wire 24") is another making."""
-    first, _, rest = making.partition(" ")
-    if rest in farm.makings and nearly(first, _ROLLS):  # "holls tape"
+    rest = making.partition(" ")[2]
+    if rest in farm.makings:  # "holls tape", "spools wire 22"
         return (rest,)
     near = nearly(making, farm.makings) or nearest(making, farm.makings, cutoff=0.8)
     return tuple(name for name in near if _without_size(name) != _without_size(making))

@@ -90,7 +90,7 @@ def _target(line: Line) -> Entry:
     first.taken = True
     if rest and rest[0].low == "was":
         rest[0].taken = True
-    named = _named(line, first.low)
+    named = entry_named(line, first.low)
     if named is None:
         shown = short(first.text)
         raise Refused(
@@ -109,7 +109,7 @@ def _target(line: Line) -> Entry:
     return found[0]
 
 
-def _named(line: Line, word: str) -> str | None:
+def entry_named(line: Line, word: str) -> str | None:
     """The id, or its end, of the entry that a word names; None where it is no name of an entry."""
     code = code_in(word)
     if (found := named(line.farm, code)) is not None:

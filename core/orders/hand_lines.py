@@ -15,7 +15,7 @@ from core.language.own_words import take_by
 from core.order_rows import Order
 from core.orders.handing import overpaid
 from core.orders.item_words import item_text
-from core.orders.order_words import need_order, take_delivery, take_known_buyer, take_order
+from core.orders.order_words import need_order, take_delivery, take_known_buyer, take_order, take_yesterday
 from core.orders.pick_lines import Chosen, Meant, choose, chosen_text, fields, nothing, number_of, signed
 from core.orders.picking import set_aside_of
 from core.units import money
@@ -26,6 +26,7 @@ from core.units import money
 def packed(line: Line) -> Reading:
     """ "packed O014"."""
     take_by(line)
+    take_yesterday(line)
     kept = need_order(line)
     delivery = take_delivery(line, kept)
     open_now = [(kept.item(i), t.open) for (i, of), t in kept.tallies().items() if of == delivery and t.open]
@@ -66,7 +67,9 @@ def handed(line: Line) -> Reading:
         line.remark(f"it comes to {money(value)}; 'paid {meant.order.code} {money(value)}' when it is paid")
     left = _left_open(meant, drafts)
     if left:
-        line.remark(f"still open: {', '.join(left)}")
+        line.remark(
+            f"still open: {', '.join(left)}; 'short {meant.order.code}' where it will not be delivered"
+        )
     number = sum(map(number_of, drafts))
     says = (
         f"hand over {meant.order.code} to {meant.order.buyer}: {number}{f', {money(value)}' if value else ''}"

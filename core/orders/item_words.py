@@ -22,6 +22,7 @@ from core.units import money, plural
 FORM_OF_USE: dict[str, ItemForm] = {"fresh": "fresh", "dry": "dry", "wire": "wired"}
 AT = ("at", "@")
 ALSO = ("plus", "+", "&", "and")
+PER_WORDS = ("a", "per", "the", "each")
 ANY_COLOR = ("any", "mixed", "mix", "assorted")
 COLOR_WORDS = ("color", "colors", "colour", "colours")
 _GLUED_PRICE = re.compile(r"@?([$£€]?[0-9][0-9.,]*)(?:/(bu|bunch|b|stem|st|ea|each|piece))?")
@@ -178,17 +179,18 @@ def _taken_price(part: Line, token: Token, glued: re.Match[str], said: Said) -> 
 
 def _take_unit(part: Line, token: Token, said: Said) -> None:
     """ "a bunch", "per stem", "each" after a price."""
-    at = part.words.index(token) + 1
-    while at < len(part.words) and (
-        part.words[at].taken or part.words[at].low in ("a", "per", "the", "each", "for")
-    ):
+    first = at = part.words.index(token) + 1
+    while at < len(part.words) and (part.words[at].taken or part.words[at].low in PER_WORDS):
         at += 1
-    if at < len(part.words) and part.words[at].is_word:
-        of = UNIT_WORDS.get(part.words[at].low, "")
-        if of in ("bunches", "stems") or part.words[at].low in ("piece", "pieces", "ea"):
-            said.price_of = of or ("piece" if part.words[at].low != "ea" else "")
-            for used in part.words[part.words.index(token) : at + 1]:
-                used.taken = True
+    if at >= len(part.words) or not part.words[at].is_word:
+        return
+    word = part.words[at].low
+    of = UNIT_WORDS.get(word, "") if at > first or len(word) > len("bu") else ""
+    is_said = any(one.low in PER_WORDS for one in part.words[first:at]) or at == first
+    if is_said and (of in ("bunches", "stems") or word in ("piece", "pieces", "ea")):
+        said.price_of = of or ("piece" if word != "ea" else "")
+        for used in part.words[first - 1 : at + 1]:
+            used.taken = True
 
 
 # how many

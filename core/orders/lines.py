@@ -287,6 +287,10 @@ VERBS = (
                 "or: for 8 weeks; also: spare 10%, deposit 50, priority 1, note ...",
             ),
             ("order O014 12 corsages at 18", "an item more for an order that is there"),
+            (
+                "order market 40 zinnia by sat",
+                "to load it is picked; then back what came home, hand over, paid",
+            ),
         ),
         (
             _buyers,

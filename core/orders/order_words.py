@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -219,10 +219,10 @@ def take_terms(line: Line) -> dict[str, Any]:
 
 
 def take_yesterday(line: Line) -> None:
-    """ "yesterday": when the order was taken, and so the day of the line."""
+    """ "yesterday": the day of a line in which any other day is that of a delivery."""
     if line.take_words(("yesterday",)):
         line.on = line.today - timedelta(days=1)
-        line.remark("taken yesterday")
+        line.remark(f"dated {long_day(line.on)}")
 
 
 # the buyer
@@ -293,7 +293,7 @@ def _new_buyer(line: Line, words: list[Token], known: tuple[str, ...]) -> str:
         for token in words:
             token.taken = True
         return by_low[begun[0]]
-    near = [by_low[other] for other in begun] or [by_low[n] for n in nearest(low, by_low, cutoff=LIKE_KNOWN)]
+    near = [by_low[other] for other in begun] or [*dict.fromkeys(_like(low, by_low))]
     if near:
         raise Refused(
             f"'{shown}' is no buyer yet. Did you mean {either(near[:3])}? A new name so like it is written in "
@@ -320,6 +320,13 @@ def _new_buyer(line: Line, words: list[Token], known: tuple[str, ...]) -> str:
         token.taken = True
     line.remark(f"{name} is a new buyer")
     return name
+
+
+def _like(low: str, by_low: Mapping[str, str]) -> Iterator[str]:
+    """The known buyers whose name, or as many of its first words, a name looks like."""
+    yield from (by_low[name] for name in nearest(low, by_low, cutoff=LIKE_KNOWN))
+    begun = {" ".join(name.split()[: len(low.split())]): name for name in by_low}
+    yield from (by_low[begun[start]] for start in nearest(low, begun, cutoff=LIKE_KNOWN))
 
 
 def need_buyer(line: Line) -> str:

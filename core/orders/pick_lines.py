@@ -17,7 +17,7 @@ from core.language.own_words import take_by
 from core.order_rows import Item, Order, Tally
 from core.orders.item_words import amount_text, bunch_of, item_text, take_number
 from core.orders.meant import item_meant
-from core.orders.order_words import need_order, take_delivery
+from core.orders.order_words import need_order, take_delivery, take_yesterday
 from core.orders.pickable import Pickable, pickable
 from core.orders.picking import PIECE_PLACE, set_aside_of, too_much
 from core.places import BUCKET, Place
@@ -124,6 +124,7 @@ def pick(line: Line) -> Reading:
 
 def signed(line: Line) -> Meant:
     take_by(line)
+    take_yesterday(line)
     return what_is_meant(line)
 
 
@@ -316,9 +317,8 @@ def _back_draft(line: Line, named: dict[str, Any], code: str, place: Place, numb
 def short(line: Line) -> Reading:
     """ "short 5 O014", "short 5 lavender O014 mold", "short O014": all that is open will not be delivered."""
     line.verb = "short"
-    take_by(line)
     cause = take_cause(line)
-    meant = what_is_meant(line)
+    meant = signed(line)
     if meant.codes or meant.place is not None:
         stray = meant.codes[0] if meant.codes else meant.place
         raise Refused(f"What is {stray} in a 'short' line? Name the item alone.", "unknown")

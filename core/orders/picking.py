@@ -251,16 +251,21 @@ def _put_back(farm: Farm, entry: Entry) -> None:
         enter(lot, DRY, -f["stems"])
     if path is not None and place.is_fresh and place in lot.holdings:
         lot.stays.setdefault(place, path)
-    note_pick(
-        order, item, delivery_of(entry), lot.code, _source(order, item, entry, lot.code, place), -f["stems"]
-    )
+    _note_back(order, item, delivery_of(entry), lot.code, place, f["stems"])
 
 
-def _source(order: Order, item: Item, entry: Entry, code: str, place: Place) -> Place:
-    """From where what is put back was picked: from where it goes, if any was."""
-    delivery = delivery_of(entry)
-    sources = [p.source for p in order.picks if (p.item, p.delivery, p.code) == (item.id, delivery, code)]
-    return place if place in sources or not sources else sources[0]
+def _note_back(order: Order, item: Item, delivery: int, code: str, place: Place, number: int) -> None:
+    """So many fewer are picked: first of those that came from where they go, then of the others."""
+    key = (item.id, delivery, code)
+    sources = [pick.source for pick in order.picks if pick[:3] == key and pick.number > 0]
+    for source in sorted(sources, key=lambda source: source != place):
+        there = next(p.number for p in order.picks if (*p[:3], p.source) == (*key, source))
+        note_pick(order, item, delivery, code, source, -min(number, there))
+        number -= min(number, there)
+    if number:
+        note_pick(
+            order, item, delivery, code, place, -number
+        )  # more than was picked: what lies there says so
 
 
 def _pieces_put_back(farm: Farm, entry: Entry) -> None:

@@ -31,6 +31,8 @@ class PlanTask(NamedTuple):
     do: str = ""
     """The same in few words, as the page tells it; `behind` days late."""
     behind: int = 0
+    asks_count: bool = False
+    """As of `PlanRow`."""
 
 
 def _tasks(sight: Sight) -> tuple[PlanTask, ...]:
@@ -73,7 +75,17 @@ def _plan_task(sight: Sight, row: PlanRow) -> PlanTask | None:
             doing = f"wait with setting out: {kept.says}"
     when = f"behind by {plural(row.behind, 'day')}" if row.behind else "today"
     because = f"planned for {plural(row.stems, 'stem')}, {row.use}, by {day_text(row.by)}"
-    return PlanTask(row.plan, row.crop, row.variety, f"{doing}: {when}", because, row.line, doing, row.behind)
+    return PlanTask(
+        row.plan,
+        row.crop,
+        row.variety,
+        f"{doing}: {when}",
+        because,
+        row.line,
+        doing,
+        row.behind,
+        row.asks_count,
+    )
 
 
 def _asked(tasks: Sequence[PlanTask]) -> Iterator[Asked]:

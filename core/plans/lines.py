@@ -220,9 +220,12 @@ def _remark_pieces(line: Line, made: Preview, pieces: PiecePlan) -> None:
 
 
 def _remark_sowings(line: Line, made: Preview) -> None:
-    days = ", ".join(short_day(plan.sow_on or plan.in_bed_from) for plan in made.plans)
-    spaced = f", spaced by {made.spaced}" if len(made.plans) > 1 else ""
-    line.remark(f"{plural(len(made.plans), 'sowing')} ({days}){spaced}")
+    sowings = [plan for plan in made.plans if plan.plants_out]
+    if stands := [code for plan in made.plans for code in plan.stands]:
+        line.remark(f"{', '.join(stands)} stands already and counts first")
+    days = ", ".join(short_day(plan.sow_on or plan.in_bed_from) for plan in sowings)
+    spaced = f", spaced by {made.spaced}" if len(sowings) > 1 else ""
+    line.remark(f"{plural(len(sowings), 'sowing')} ({days}){spaced}" if sowings else "nothing is to be sown")
     if short := [week for week in made.weeks if week.is_short]:
         line.remark(
             f"short in {len(short)} of {plural(len(made.weeks), 'week')}: {short[0].note.rstrip('.')}"

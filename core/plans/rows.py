@@ -73,9 +73,15 @@ class PlanRow(NamedTuple):
     parts: tuple[str, ...] = ()
     """Of pieces: the plans of what is grown for them."""
     part_of: str | None = None
+
     """The plan of pieces that it grows stems for."""
     too_late: str = ""
     """Where the first cut now expected comes too late for the day promised: by how much."""
+
+    @property
+    def asks_count(self) -> bool:
+        """Whether how many is to be filled in before `line`."""
+        return self.next == "cut"
 
 
 def plan_rows(farm: Farm, day: date) -> list[PlanRow]:
@@ -203,7 +209,7 @@ def _line(plan: Kept, doing: str) -> str:
             return f"set out {plan.sown[0].code} {where}"
         return f"plant {name} {where} {plan.plants} plants"
     if doing == "cut":
-        return f" {plan.out[-1].planting if plan.out else name} {plan.use}"
+        return f"{plan.out[-1].planting if plan.out else name} {plan.use}"
     return ""
 
 

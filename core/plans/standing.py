@@ -33,6 +33,7 @@ from core.plans.seasons import (
 from core.plans.second_year import flowers_from
 from core.plans.wish import Ask, Standing
 from core.problems import Problem
+from core.settings.sheets import farm_sheet
 from core.units import plural, short_day
 
 COMES_AGAIN = ("perennial (", "shrub", "bulb")
@@ -44,8 +45,10 @@ THIS_SEASON = timedelta(days=366)
 
 @dataclass(frozen=True, slots=True)
 class _Giving:
-    """A planting that may give stems for a wish: the day it is reckoned from, and how it goes."""
+    """A planting that may give stems for a wish (`ask`: by the sheet of its own way): the day it is reckoned from, and
+    how it goes."""
 
+    ask: Ask
     standing: Standing
     out: date
     course: Course
@@ -54,9 +57,10 @@ class _Giving:
     def plants(self) -> int:
         return self.standing.plants
 
-    def usually(self, ask: Ask) -> float:
+    def usually(self) -> float:
         """Stems to hand over of all its plants, in a usual season."""
-        return self.plants * of_plants(ask, self.course, self.out, [usual_season(ask, self.course)])[0].mean
+        usual = usual_season(self.ask, self.course)
+        return self.plants * of_plants(self.ask, self.course, self.out, [usual])[0].mean
 
 
 def with_standing(farm: Farm, ask: Ask, but: Collection[str] = ()) -> Ask:
@@ -89,8 +93,8 @@ def given_beside(ask: Ask) -> tuple[OfPlant, ...]:
     Its days are its own: no later sowing comes early or late as it does.
     """
     total = NOTHING_ELSE
-    alone = replace(ask, steady=frozenset())
     for one in _giving(ask):
+        alone = replace(one.ask, steady=frozenset())
         seasons = seasons_of(columns_of(alone, one.course), usual_season(alone, one.course))
         each = of_plants(alone, one.course, one.out, seasons)
         total = tuple(together(before, of, one.plants) for before, of in zip(total, each, strict=True))
@@ -99,12 +103,12 @@ def given_beside(ask: Ask) -> tuple[OfPlant, ...]:
 
 def usually_given(ask: Ask) -> float:
     """Stems to hand over of all that stands, in a usual season."""
-    return sum(one.usually(ask) for one in _giving(ask))
+    return sum(one.usually() for one in _giving(ask))
 
 
 def plan_of_standing(ask: Ask) -> Plan | None:
     """The wish met by what stands, and how surely; None where nothing of it is to be expected in a usual season."""
-    giving = [one for one in _giving(ask) if one.usually(ask) > 0]
+    giving = [one for one in _giving(ask) if one.usually() > 0]
     if not giving:
         return None
     chance = chance_of(ask.wish.stems, 1, given_beside(ask), (NONE,) * len(NOTHING_ELSE))
@@ -152,10 +156,10 @@ def plan_of_standing(ask: Ask) -> Plan | None:
 def beside_standing(plan: Plan) -> Plan:
     """The plan for a wish of which plantings in the ground give a part: it names them and what they give."""
     ask = plan.ask
-    giving = [one for one in _giving(ask) if one.usually(ask) >= 0.5]
+    giving = [one for one in _giving(ask) if one.usually() >= 0.5]
     if not giving:
         return plan
-    given = min(round(sum(one.usually(ask) for one in giving)), ask.wish.stems)
+    given = min(round(sum(one.usually() for one in giving)), ask.wish.stems)
     says = f"about {given} of {plural(ask.wish.stems, 'stem')}: what is planted makes up the rest"
     step = replace(_step(ask, giving), says=says, because="one chance is reckoned of both together")
     stands = tuple(one.standing.code for one in giving)
@@ -167,10 +171,10 @@ def why_not_counted(ask: Ask) -> Problem | None:
     if not ask.standing or _giving(ask):
         return None
     one = ask.standing[0]
-    named = f"{one.code}, {ask.sheet.crop} in {one.bed}, stands already"
-    if (begun := _begun(one, ask)) is None:
+    own, named = replace(ask, sheet=one.sheet), f"{one.code}, {ask.sheet.crop} in {one.bed}, stands already"
+    if (begun := _begun(one, own)) is None:
         return Problem(f"{named}, and was never cut: its first cut, once written, tells when.", "not yet")
-    course = Course.of(replace(ask, direct=one.drilled), begun[1])
+    course = Course.of(replace(own, direct=one.drilled), begun[1])
     return Problem(f"{named}. {course.sentence}", course.code) if isinstance(course, Problem) else None
 
 
@@ -178,16 +182,17 @@ def _giving(ask: Ask) -> list[_Giving]:
     """What stands, by the day each is reckoned from, less what nothing is known of."""
     found = []
     for standing in ask.standing:
-        begun = _begun(standing, ask)
+        own = replace(ask, sheet=standing.sheet)
+        begun = _begun(standing, own)
         if begun is None or standing.plants < 1:
             continue
         out, lag = begun
-        course = Course.of(replace(ask, direct=standing.drilled), lag)
+        course = Course.of(replace(own, direct=standing.drilled), lag)
         if isinstance(course, Problem):
             continue
         if ask.today is not None:
             course = replace(course, count_from=max(course.count_from, ask.today))
-        found.append(_Giving(standing, out, course))
+        found.append(_Giving(own, standing, out, course))
     return found
 
 
@@ -210,17 +215,20 @@ def _expected(plan: Plan, first: _Giving) -> Iterator[Step]:
 
 
 def _is_of(planting: Planting, ask: Ask) -> bool:
+    """Whether it is what is wished for; whatever its way of growing, where none is said."""
     wish = ask.wish
     same_variety = wish.variety is None or planting.variety == wish.variety
-    return planting.crop == wish.crop and planting.way == wish.way and same_variety
+    return planting.crop == wish.crop and wish.way in (None, planting.way) and same_variety
 
 
 def _standing(farm: Farm, planting: Planting, ask: Ask) -> Standing:
     first = planting.first_cut
+    sheet = farm_sheet(farm, planting.crop, planting.way) or ask.sheet
     return Standing(
         planting.code,
         planting.bed,
-        _plants(farm, planting, ask.sheet),
+        sheet,
+        _plants(farm, planting, sheet),
         date.fromisoformat(planting.out_on),
         None if first is None else date.fromisoformat(first),
         planting.drilled,

@@ -117,11 +117,12 @@ class Given:
 
 
 class Standing(NamedTuple):
-    """A planting in the ground that may give stems for a wish: how many plants of it stand, the day they were set out
-    or drilled, and the day it was first cut, None where it never was."""
+    """A planting in the ground that may give stems for a wish: the sheet of the way it is grown, how many plants of it
+    stand, the day they were set out or drilled, and the day it was first cut, None where it never was."""
 
     code: str
     bed: str
+    sheet: Sheet
     plants: int
     out: date
     first_cut: date | None

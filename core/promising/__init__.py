@@ -9,8 +9,8 @@ SUBJECT = Subject(
         "cutlist": "what to cut this morning, bed by bed, and for which promise",
     },
     view="Promised",
-    rows=("promised",),
-    asks=("short",),
+    rows=("promised", "asked cut"),
+    asks=("cut_list", "short"),
     keeps=("orders",),
     doubts=("sold", "used", "picked", "handed over", "piece sold"),
 )

@@ -215,18 +215,18 @@ def takes_from(supply: Supply, asked: Claim) -> Iterator[TakenFrom]:
     """What others would lose, and how often, if it were promised all the same and served in its turn."""
     # in its turn: after what is due on its day or before
     ranks = sorted(need.rank for need in supply.needs)
-    due = [claim.rank for claim in supply.claims if claim.due <= asked.due]
+    due = [claim.rank for claim in supply.whose if claim.due <= asked.due]
     place = 2 * (ranks.index(max(due)) + 1) - 1 if due else -1
     needs: list[AnyNeed] = [need._replace(rank=2 * ranks.index(need.rank)) for need in supply.needs]
     more: list[AnyNeed] = [*needs, as_need(asked, supply.sorts)._replace(rank=place)]
-    lost: list[list[int]] = [[] for _ in supply.claims]
+    lost: list[list[int]] = [[] for _ in needs]
     seasons = range(0, SEASONS, ROUGHLY)
     for n in seasons:
         lots = supply.lots(n)
         for mine, had, has in zip(lost, served(needs, lots), served(more, lots), strict=False):
             if has < had:
                 mine.append(had - has)
-    for claim, mine in zip(supply.claims, lost, strict=True):
+    for claim, mine in zip(supply.whose, lost, strict=True):
         if len(mine) >= RARELY * len(seasons):
             times, amount = round(100 * len(mine) / len(seasons)), round(median(mine))
             yield TakenFrom(claim.order, claim.buyer, claim.name, claim.due.isoformat(), amount, times)

@@ -1,12 +1,14 @@
-"""What the promises ask of the morning: what will be short, in a line each."""
+"""What the promises ask of the morning: what to cut for them today, and what will be short."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
 from core.asks import Asked, Part, Sight, late_text
+from core.promising.cut_list import CutList, CutRow, cut_list
 from core.promising.open_claims import open_claims
 from core.promising.shortages import ShortOrder, by_order, shortages
+from core.text import named
 
 AHEAD_DAYS = 21
 """What will be short is told so many days ahead (ours): there is time left to cut, to hang or to buy in."""
@@ -42,4 +44,33 @@ def _asked(rows: Sequence[ShortOrder]) -> Iterator[Asked]:
         )
 
 
-PARTS = (Part("short", "What will be short", 60, _once, _asked),)
+def cut_for_orders(sight: Sight) -> tuple[CutRow, ...]:
+    """What is still to be cut today for the orders, in the order in which the beds are walked."""
+    found = sight.once(todays_cut_list)
+    return tuple(row for row in found.rows if row.left)
+
+
+def todays_cut_list(sight: Sight) -> CutList:
+    """The cut list of the morning."""
+    return cut_list(sight, open_claims(sight.farm, sight.day))
+
+
+def _asked_cuts(rows: Sequence[CutRow]) -> Iterator[Asked]:
+    for row in rows:
+        whose = ", ".join(dict.fromkeys(one.order for one in row.promised if one.order))
+        yield Asked(
+            ("asked cut", row.planting, row.use),
+            row,
+            row.bed,
+            f"cut {row.left} {HANDED[row.use]} for {whose}",
+            named(row.crop, row.variety),
+            when="today",
+            zone="promised",
+        )
+
+
+HANDED = {"fresh": "fresh", "dry": "to hang", "wire": "to wire"}
+PARTS = (
+    Part("cut_list", "The cut list", 5, cut_for_orders, _asked_cuts),
+    Part("short", "What will be short", 60, _once, _asked),
+)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import date
+from functools import lru_cache
 from statistics import median
 
 from core.book.entry import Draft
@@ -21,6 +22,8 @@ from core.units import short_day
 
 OFTEN = 0.05
 """A promise is asked about where in so many seasons less of it would be there: those kept as surely as plans are."""
+SEEN = range(0, SEASONS, 2 * LOOK)
+"""The seasons looked at: a line is read at every key."""
 STEMS, PIECES = ("sold", "used", "picked", "handed over"), ("piece sold", "picked", "handed over")
 
 
@@ -55,27 +58,36 @@ def _stems(
     crops = {lot.crop for lot in lots}
     if not any(claim.crops is None or claim.crops & crops for claim in promised):
         return
-    asked = Claim(today, 0, 1, "fresh", tuple(Liked(crop) for crop in sorted(crops)))
-    supply = supply_for(farm, today, promised, [asked])
+    supply, served_now = _as_it_stands(farm, farm.count, today, frozenset(crops))
     needs = supply.needs
     # what is taken for an order is no more wanted for it
     others = [
         need._replace(wanted=0) if claim.order in own else need
-        for claim, need in zip(supply.claims, needs, strict=True)
+        for claim, need in zip(supply.whose, needs, strict=True)
     ]
-    seasons = range(0, SEASONS, LOOK)
     lost: list[list[int]] = [[] for _ in needs]
-    for n in seasons:
-        had, has = served(needs, supply.lots(n)), served(others, _without(farm, supply, n, taken))
-        for claim, mine, before, after in zip(supply.claims, lost, had, has, strict=True):
+    for n, had in zip(SEEN, served_now, strict=True):
+        has = served(others, _without(farm, supply, n, taken))
+        for claim, mine, before, after in zip(supply.whose, lost, had, has, strict=True):
             if after < before and claim.order not in own:
                 mine.append(before - after)
-    ranked = sorted(zip(supply.claims, lost, strict=True), key=lambda pair: pair[0].rank)
-    found = [(claim, mine) for claim, mine in ranked if len(mine) > OFTEN * len(seasons)]
+    ranked = sorted(zip(supply.whose, lost, strict=True), key=lambda pair: pair[0].rank)
+    found = [(claim, mine) for claim, mine in ranked if len(mine) > OFTEN * len(SEEN)]
     if found:
         claim, mine = found[0]
         more = f", and {len(found) - 1} more would be short" if len(found) > 1 else ""
         yield f"{round(median(mine))} {claim.name} would be short for {_whose(claim)}{more}", lots[0].code
+
+
+@lru_cache(maxsize=1)
+def _as_it_stands(
+    farm: Farm, _count: int, today: date, crops: frozenset[str]
+) -> tuple[Supply, tuple[tuple[int, ...], ...]]:
+    """What there is of these crops, and how much of each promise is served in the seasons looked at. Kept while a line
+    is typed: `_count` are the entries that the farm is made of."""
+    asked = Claim(today, 0, 1, "fresh", tuple(Liked(crop) for crop in sorted(crops)))
+    supply = supply_for(farm, today, open_claims(farm, today), [asked])
+    return supply, tuple(served(supply.needs, supply.lots(n)) for n in SEEN)
 
 
 def _without(farm: Farm, supply: Supply, season: int, taken: Counter[tuple[str, Place]]) -> list[Lot]:
@@ -89,8 +101,8 @@ def _without(farm: Farm, supply: Supply, season: int, taken: Counter[tuple[str, 
         if not gone or there <= 0:
             found += lots
             continue
-        left = max(there - gone, 0) / there
-        found += [one._replace(amount=int(one.amount * left)) for one in lots]
+        left = max(there - gone, 0)
+        found += [one._replace(amount=one.amount * left // there) for one in lots]
     return found
 
 

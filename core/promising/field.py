@@ -95,7 +95,14 @@ def _standing(
         f"{planting.crop} {planting.variety} {planting.bed} {planting.out_on}",
         planting.stems_cut if counts else 0,
         planting.first_cut is None,
+        _was_cut_lately(planting, day),
     )
+
+
+def _was_cut_lately(planting: Planting, day: date) -> bool:
+    """Whether its last cut is not longer ago than what is usual between two."""
+    last = planting.last_cut
+    return last is not None and (day - date.fromisoformat(last)).days <= usual_days(planting.crop)
 
 
 def _with_hold(course: Course, ask: Ask) -> Course:
@@ -170,9 +177,8 @@ def _to_come(
         day.toordinal(),
         uses_of(ask.sheet),
         f"{crop} {variety} {kind} {plants} {out}",
-        0,
-        True,
-        born,
+        awaited=True,
+        born=born,
     )
 
 

@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from functools import cached_property
 from itertools import pairwise
 from math import exp, floor, log
-from statistics import fmean, pvariance
+from statistics import fmean, median, pvariance
 
 from core.plans.crop_season import Course
 from core.plans.defaults import FLUSHES, USUAL
@@ -21,7 +21,7 @@ from core.plans.flushes import share_after
 from core.plans.seasons import Season, columns_of, seasons_of, usual_season
 from core.plans.wish import Ask
 from core.promising.claims import Sort
-from core.promising.source import SourceKind, luck
+from core.promising.source import SourceKind, luck, spread_out
 from core.reckon.promise.needs import Lot, Window
 from core.reckon.spreads import Z, draw
 
@@ -78,27 +78,40 @@ class Growth:
     cut: int = 0
     awaited: bool = False
     """Whether it has not been cut yet."""
+    is_in_cut: bool = False
+    """Whether it was cut lately: its time is not over yet."""
     born: tuple[int, bool] | None = None
     """(seeds or seedlings, whether they are up)."""
 
     @cached_property
     def seasons(self) -> list[Season]:
-        """What a season is, of all that the sample has; a frost that did not come until today comes later."""
+        """What a season is, of all that the sample has; what did not come until today comes later: the frost, and of
+        what is being cut the end of cutting."""
         found = seasons_of(columns_of(self.ask, self.course), self.usual)
-        today = self.day.toordinal()
-        coming = sorted(season.frost for season in found if season.frost > today)
-        if not coming or len(coming) == len(found):
-            return found
-        order = sorted(range(len(found)), key=lambda n: found[n].frost)
-        for place, n in enumerate(order):
-            found[n] = found[n]._replace(frost=coming[place * len(coming) // len(order)])
+        today = float(self.day.toordinal())
+        frosts, lags = [season.frost for season in found], [season.lag for season in found]
+        if self.course.ends is not None:
+            at, give = self.course.ends[0].toordinal() + 1, self.course.frost_days
+            frosts = spread_out((at - give, at + give), frosts)
+        lags = spread_out(self.course.lag.value, lags)
+        for n, (frost, lag) in enumerate(zip(_later_than(today, frosts), lags, strict=True)):
+            found[n] = found[n]._replace(frost=frost, lag=lag)
+        if self.is_in_cut:
+            gone = max(today - self.begins(season) for season in found)
+            for n, days in enumerate(_later_than(gone, [season.days for season in found])):
+                found[n] = found[n]._replace(days=days)
         return found
 
     @cached_property
     def usual(self) -> Season:
-        """The season in which all goes as usual."""
-        usual = usual_season(self.ask, self.course)
-        return usual._replace(frost=max(usual.frost, self.day.toordinal() + 1.0))
+        """The season in which all goes as usual, by what has shown so far."""
+        usual, today = usual_season(self.ask, self.course), self.day.toordinal()
+        usual = usual._replace(frost=max(usual.frost, today + 1.0))
+        if not self.is_in_cut:
+            return usual
+        days = (season.days for season in seasons_of(columns_of(self.ask, self.course), usual))
+        gone = today - self.begins(usual)
+        return usual._replace(days=median([at for at in days if at > gone] or [gone + 1.0]))
 
     def begins(self, season: Season) -> float:
         """The day of its first cut, an ordinal."""
@@ -281,3 +294,15 @@ class Growth:
         """As what its stems can be handed over."""
         form = {"fresh": "fresh", "dry": "dry", "wire": "wired"}
         return tuple(Sort(self.ask.sheet.crop, self.variety, form[use]) for use in self.uses)
+
+
+def _later_than(at: float, values: list[float]) -> list[float]:
+    """The values of all seasons where it is known that each is later than `at`: the earliest of them stands for the
+    earliest of those that are."""
+    coming = sorted(value for value in values if value > at)
+    if not coming or len(coming) == len(values):
+        return values
+    found = list(values)
+    for place, n in enumerate(sorted(range(len(values)), key=values.__getitem__)):
+        found[n] = coming[place * len(coming) // len(values)]
+    return found

@@ -26,9 +26,9 @@ LOOK = 4
 """Where a rough chance will do, every so many seasons are looked at."""
 SURE = 0.98
 """What is promised surely is kept so often at the least."""
-RECKONED = 0.99
+RECKONED = 0.993
 """So often it must be kept in the seasons reckoned with: they know less of the worst years than the years do (in
-made-up seasons of other distributions a reckoned 0.98 came to 0.97)."""
+made-up seasons of other distributions a reckoned 0.98 came to 0.97, 0.99 to 0.98)."""
 SURE_AT_WORSE = 0.9
 """And so often at the least in worse seasons, in which less comes of all that is still to be cut or dried."""
 LIKELY = 2 / 3

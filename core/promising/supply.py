@@ -30,7 +30,7 @@ class Supply:
     claims: tuple[Claim, ...]
     made: Mapping[str, int]
     """Recipe -> pieces made and promised to nobody."""
-    held: tuple[Need, ...] = ()
+    held: tuple[tuple[Claim, Need], ...] = ()
     """What claims that may take of nearly any crop take of these."""
 
     def made_free(self, asked: Claim) -> int:
@@ -45,7 +45,12 @@ class Supply:
     @cached_property
     def needs(self) -> list[AnyNeed]:
         """The claims as the allocation has them, and what is held for others."""
-        return [*(as_need(claim, self.sorts) for claim in self.claims), *self.held]
+        return [*(as_need(claim, self.sorts) for claim in self.claims), *(need for _, need in self.held)]
+
+    @cached_property
+    def whose(self) -> list[Claim]:
+        """Whose each of the needs is."""
+        return [*self.claims, *(claim for claim, _ in self.held)]
 
     def given(self, n: int | None) -> list[tuple[Lot, ...]]:
         """What each of the sources gives in season `n` of the sample (None: in a usual one), in their order."""
@@ -140,7 +145,7 @@ def _together(promised: Sequence[Claim], asked: Sequence[Claim]) -> tuple[frozen
 
 def _held(
     whole: Supply, wide: Sequence[Claim], asked: Sequence[Claim], crops: frozenset[str]
-) -> Iterator[Need]:
+) -> Iterator[tuple[Claim, Need]]:
     """What the claims that may take of many crops take of these, as usual."""
     needs: list[AnyNeed] = [*whole.needs, *(as_need(claim, whole.sorts) for claim in asked)]
     lots = whole.lots(None)
@@ -153,7 +158,7 @@ def _held(
                 one.amount for one in taken if one.part == n and lots[one.lot].sort.partition("|")[0] in crops
             )
             if stems:
-                yield Need(need.due, need.rank, stems, accepts, 0, f"{need.name} {n}")
+                yield claim, Need(need.due, need.rank, stems, accepts, 0, f"{need.name} {n}")
 
 
 def dues_of(claims: Iterable[Claim], forms: tuple[str, ...]) -> tuple[int, ...]:

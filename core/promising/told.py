@@ -9,6 +9,7 @@ from typing import Any
 
 from core.pieces.recipes import LIBRARY
 from core.promising.answer import Answer, SourceRow
+from core.promising.asks import HANDED
 from core.promising.cut_list import COOL, DRY, CutList, CutRow, WorthCutting
 from core.promising.telephone import Reply
 from core.text import named
@@ -153,7 +154,7 @@ def cut_list_lines(found: CutList) -> list[str]:
 def _cut_row(row: CutRow) -> Iterator[str]:
     tick = "x" if not row.left else " "
     done = f", {row.cut} cut" if row.cut else ""
-    use = {"fresh": "fresh", "dry": "to hang", "wire": "to wire"}[row.use]
+    use = HANDED[row.use]
     yield f"  [{tick}] {row.bed:4} {row.asked:4} {named(row.crop, row.variety)} {use}{done}{_too_few(row)}"
     for one in row.promised:
         yield f"             {one.stems} {f'{one.order} {one.buyer}'.strip() or 'to spare'}, {_day(one.due)}"

@@ -16,6 +16,7 @@ from core.language.line import Line, Reading, Refused, either, short
 from core.language.offers import crops, varieties, words
 from core.language.tokens import Number, Token
 from core.language.verb import Verb
+from core.mending.lines import entry_named
 from core.problems import Matter
 from core.register import given_again
 from core.settings import crop_lines
@@ -186,6 +187,7 @@ def _name_now(farm: Farm, clash: Matter) -> str:
 
 def undo(line: Line) -> Reading:
     """ "undo", or "undo yes" for what is asked about first: the last line is taken back; the session knows which."""
+    line.take_words(("that", "it", "last"))
     sure = [word for word in line.free() if word.low == "yes"]
     for word in sure:
         word.taken = True
@@ -197,8 +199,10 @@ def strike(line: Line) -> Reading:
     """ "strike 0190a3...": the entry with that id, or whose id begins so, is struck."""
     words = line.free()
     if len(words) != 1:
-        raise Refused("Take back which entry? Write its id, or how it begins; 'entries' lists them.")
-    typed = words[0].low.rstrip(".")
+        raise Refused(
+            "Take back which entry? Write the code of what it made, or its id: cancel L041. 'undo' takes back the last."
+        )
+    typed = entry_named(line, words[0].low) or words[0].low.rstrip(".")
     if not _ENTRY_ID.fullmatch(typed):
         raise Refused(f"'{short(words[0].text)}' is no entry's id: it begins like 0190a3.", "unknown")
     words[0].taken = True

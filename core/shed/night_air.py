@@ -147,11 +147,11 @@ def own_offset(farm: Farm, day: date) -> tuple[int, float] | None:
     The shed's low of a night is that of a max-min thermometer read on two mornings running; None for too few.
     """
     above = [
-        one.reached.low_f - farm.weather[one.on]["low"]
+        one.reached.low_f - outside
         for one in ranges_of(farm, SHED, day)
         if one.reached.low_f is not None
         and one.reset_on == (date.fromisoformat(one.on) - timedelta(days=1)).isoformat()
-        and "low" in farm.weather.get(one.on, {})
+        and (outside := farm.weather_on(date.fromisoformat(one.on)).low) is not None
     ]
     if len(above) < OWN_NIGHTS:
         return None

@@ -8,7 +8,19 @@ SUBJECT = Subject(
     verbs={
         "lost": (
             *("lost", "lose", "loss", "toss", "tossed", "compost", "composted", "dump", "dumped", "discard"),
-            *("discarded", "throw", "threw", "thrown", "bin", "binned", "dead", "died"),
+            *(
+                "discarded",
+                "throw",
+                "threw",
+                "thrown",
+                "bin",
+                "binned",
+                "dead",
+                "died",
+                "killed",
+                "ate",
+                "eaten",
+            ),
         ),
         "sold": ("sold", "sell"),
         "used": ("used", "use"),

@@ -112,6 +112,7 @@ def used(line: Line) -> Reading:
 
 def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     place = one_place(line, "place")
+    _refuse_supplies(line)
     everything = bool(line.take_words((ALL,)))
     if (
         not _names_lot(line)
@@ -127,6 +128,13 @@ def _leaving(line: Line, kind: str, **why: str | None) -> Reading:
     return line.reading(
         line.draft(kind, lot=lot.code, stems=stems, source=source, ref=lot.made_by, **why), lot=lot.code
     )
+
+
+def _refuse_supplies(line: Line) -> None:
+    """Refuse a supply: what is used of one goes with the pieces, or shows at the next count."""
+    said = " ".join(t.low if t.number is None else t.text for t in line.free())
+    if not _names_lot(line) and (making := next((m for m in line.farm.makings if m in said), "")):
+        raise Refused(f"What is left of {making} is counted: count 20 {making}.", near=("count",))
 
 
 def _on_hand(line: Line) -> Iterator[str]:

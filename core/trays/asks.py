@@ -19,6 +19,8 @@ class TrayTask(NamedTuple):
     because: str
     do: str = ""
     """The same in few words, as the page tells it."""
+    kin: str = ""
+    """As `Asked.kin`."""
     how: str = ""
     plants: int = 0
     days: int | None = None
@@ -51,21 +53,23 @@ def _of(row: TrayRow, day: date) -> Iterator[TrayTask]:
     because = row.because[-1] if row.because else ""
     if row.tonight == "bring in":
         what = f"bring in tonight: not left out below {row.guard_f} F"
-        yield TrayTask(row.tray, row.crop, what, because, "bring in", f"below {row.guard_f} F", row.plants)
+        yield TrayTask(
+            row.tray, row.crop, what, because, "bring in", how=f"below {row.guard_f} F", plants=row.plants
+        )
     days = None if row.spoils_on is None else (date.fromisoformat(row.spoils_on) - day).days
     if days is not None and (days <= SOON_DAYS or _is_too_soft(row, days)):
         do = "pot on" if _is_too_soft(row, days) else "plant or pot on"
-        yield TrayTask(row.tray, row.crop, row.warning or "", because, do, "", row.plants, days)
+        yield TrayTask(row.tray, row.crop, row.warning or "", because, do, plants=row.plants, days=days)
         if row.ask == "plant out" or do == "pot on":
             return  # planted or potted on it asks for nothing else
     if row.ask:
         what = f"{row.ask}: {row.ask_because}" if row.ask_because else row.ask
-        yield TrayTask(row.tray, row.crop, what, because, row.ask, row.ask_because, row.plants)
+        yield TrayTask(row.tray, row.crop, what, because, row.ask, row.does, row.ask_because, row.plants)
 
 
 def _asked(tasks: Sequence[TrayTask]) -> Iterator[Asked]:
     for task in tasks:
-        told = Asked(("tray", task.tray), task, task.tray, task.do, task.crop, when=task.how)
+        told = Asked(("tray", task.tray), task, task.tray, task.do, task.crop, when=task.how, kin=task.kin)
         if task.do == "bring in":
             yield told._replace(zone="tonight")
         elif task.days is not None:

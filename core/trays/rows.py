@@ -73,6 +73,8 @@ class TrayRow(NamedTuple):
     because: tuple[str, ...]
     tonight: Stand = ""
     ask: str = ""
+    does: str = ""
+    """What is to be done, as `ask` without the number of a step."""
     ask_because: str = ""
     window_from: str | None = None
     """The first day of the crop's window to be set out, whatever its ladder."""
@@ -149,15 +151,16 @@ def _row(farm: Farm, tray: Tray, day: date) -> TrayRow:
         window_from=window.start.isoformat() if window else None,
         window_to=window.end.isoformat() if window else None,
     )
-    ask, why = _ask(
+    does, why = _ask(
         row,
         kept_from_ground(farm, sheet, kind, day),
         day,
         held,
         coming if _is_back(tray, day, kind) else None,
     )
+    ask = f"{does} {row.step + 1} of {row.steps}" if does in STEPPING else does
     spoils = _spoils_on(tray, sheet, (day - sown).days, out_on)
-    return row._replace(ask=ask, ask_because=why, spoils_on=spoils.isoformat() if spoils else None)
+    return row._replace(ask=ask, does=does, ask_because=why, spoils_on=spoils.isoformat() if spoils else None)
 
 
 def _is_back(tray: Tray, day: date, kind: HardinessClass) -> bool:
@@ -170,19 +173,22 @@ def _hold(farm: Farm, kind: HardinessClass, coming: Step | None, low: Low | None
     """Why the step to come is better not done today, by the forecast; None where nothing speaks against it."""
     if coming is None:
         return None
-    weather = farm.weather.get(day.isoformat(), {})
+    weather = farm.weather_on(day)
     least = None if low is None else low.least
-    return advice(kind, least, weather.get("wind"), step=coming, high_f=weather.get("high"))
+    return advice(kind, least, weather.wind, step=coming, high_f=weather.high)
+
+
+STEPPING = ("step", "begin step", "hold step")
+"""What is asked of a step of hardening, which is told with its number."""
 
 
 def _ask(
     row: TrayRow, not_yet: NotYet | None, day: date, held: Hold | None, back: Step | None
 ) -> tuple[str, str]:
-    """(what to do with a tray today, how or why); ("", "") where it can stand."""
+    """(what to do with a tray today, without the number of a step; how or why); ("", "") where it can stand."""
     if row.window_to and day > date.fromisoformat(row.window_to) + timedelta(days=LEFT_DAYS):
         ended = short_day(date.fromisoformat(row.window_to))
         return "compost?", f"to be set out until {ended}: 'lost {row.tray} other' ends it"
-    number = f"step {row.step + 1} of {row.steps}"
     if row.state == "ready":
         if row.today == "held":
             return "", ""
@@ -196,12 +202,12 @@ def _ask(
         if row.today:
             return "", ""
         if held is not None:
-            return f"hold {number}", f"{held.cause}: {held.instead}"
-        return number, f"{back.outdoors}, back one: 2 days missed" if back else row.next_short
+            return "hold step", f"{held.cause}: {held.instead}"
+        return "step", f"{back.outdoors}, back one: 2 days missed" if back else row.next_short
     if row.up is not None and row.harden_in_days is not None and row.harden_in_days <= 0:
         if held is not None:
-            return f"hold {number}", f"{held.cause}: {held.instead}"
-        return f"begin {number}", row.next_short
+            return "hold step", f"{held.cause}: {held.instead}"
+        return "begin step", row.next_short
     return _in_short(row)
 
 

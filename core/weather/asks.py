@@ -56,19 +56,19 @@ def season(farm: Farm, day: date) -> tuple[str, str]:
 
 def readings(farm: Farm, day: date) -> str:
     """The day's readings in one line, or what to write where there are none."""
-    today, before = _weather(farm, day), _weather(farm, day - timedelta(days=1))
+    today, before = farm.weather_on(day), farm.weather_on(day - timedelta(days=1))
     parts = []
-    if "low" in today:
-        parts.append(f"low last night {today['low']:g} F")
-    high = today.get("high", before.get("high"))
+    if today.low is not None:
+        parts.append(f"low last night {today.low:g} F")
+    high = before.high if today.high is None else today.high
     if high is not None:
-        parts.append(f"high {'so far' if 'high' in today else 'yesterday'} {high:g} F")
+        parts.append(f"high {'so far' if today.high is not None else 'yesterday'} {high:g} F")
     if (forecast := forecast_f(farm, day)) is not None:
         parts.append(f"forecast tonight {forecast:g} F")
     if later := _coldest_later(farm, day):
         parts.append(f"forecast {later}")
-    if "wind" in today:
-        parts.append(f"wind {today['wind']:g} mph")
+    if today.wind is not None:
+        parts.append(f"wind {today.wind:g} mph")
     if not parts:
         return "no readings yet today: write 'low 41', 'tonight 38'"
     return ", ".join(parts)
@@ -76,14 +76,14 @@ def readings(farm: Farm, day: date) -> str:
 
 def now_in_short(farm: Farm, day: date) -> str:
     """ "night 51 F, tonight 47 F, yesterday 85 F": the readings as the head of the page tells them."""
-    today, before = _weather(farm, day), _weather(farm, day - timedelta(days=1))
-    tonight, high = forecast_f(farm, day), today.get("high", before.get("high"))
+    today, before = farm.weather_on(day), farm.weather_on(day - timedelta(days=1))
+    tonight, high = forecast_f(farm, day), before.high if today.high is None else today.high
     parts = [
-        f"night {today['low']:g} F" if "low" in today else "",
+        f"night {today.low:g} F" if today.low is not None else "",
         f"tonight {tonight:g} F" if tonight is not None else "",
         _coldest_later(farm, day),
-        f"{'high' if 'high' in today else 'yesterday'} {high:g} F" if high is not None else "",
-        f"wind {today['wind']:g} mph" if "wind" in today else "",
+        f"{'high' if today.high is not None else 'yesterday'} {high:g} F" if high is not None else "",
+        f"wind {today.wind:g} mph" if today.wind is not None else "",
     ]
     return ", ".join(filter(None, parts)) or "no readings yet: write 'low 41', 'tonight 38'"
 
@@ -100,8 +100,8 @@ def _coldest_later(farm: Farm, day: date) -> str:
 def cautions(sight: Sight) -> list[Alert]:
     """What the night, frost and heat ask her to take care of."""
     farm, day = sight.farm, sight.day
-    today, alerts = _weather(farm, day), []
-    if "dusk" in today:
+    today, alerts = farm.weather_on(day), []
+    if today.dusk is not None:
         from core.weather.tonight import line_for_brief, tonight  # loaded on evenings only
 
         found = tonight(farm, day)
@@ -111,8 +111,8 @@ def cautions(sight: Sight) -> list[Alert]:
         from core.weather.ahead import nights_ahead  # only where later nights are known
 
         alerts += _of_nights([one for one in nights_ahead(farm, day) if one.hurts])
-    high = today.get("high", _weather(farm, day - timedelta(days=1)).get("high", 0))
-    if high >= HOT_F:
+    high = farm.weather_on(day - timedelta(days=1)).high if today.high is None else today.high
+    if high is not None and high >= HOT_F:
         when = cool_until(farm, day)
         until = f"by {when}" if when else "at dawn"
         says = f"heat ({high:g} F): cut {until}, water every 15-20 min, shade; confusion: get help."
@@ -155,7 +155,3 @@ def cool_until(farm: Farm, day: date) -> str:
     today = sun(day, latitude, longitude, zone(farm))
     windows = cutting_windows(today) if isinstance(today, Sun) else ()
     return clock(windows[0].end) if windows else ""
-
-
-def _weather(farm: Farm, day: date) -> dict[str, float]:
-    return farm.weather.get(day.isoformat(), {})

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry, Fields
 from core.farm import Farm
-from core.happened import ClearNight, FrostDate, Risk, Station
+from core.happened import NO_READINGS, ClearNight, FrostDate, Risk, Station
 from core.kinds import DEGREES_F, LATITUDE, PERCENT, Kind, may, needs
 from core.problems import Problem
 from core.refusals import unknown
@@ -112,11 +112,11 @@ def _check_dusk(farm: Farm, draft: Draft) -> Problem | None:
 
 def _weather(farm: Farm, entry: Entry) -> None:
     f = entry.fields
-    today = farm.weather.setdefault(entry.on, {})
-    today[entry.kind] = f["mph" if entry.kind == "wind" else "f"]
+    read = {entry.kind: f["mph" if entry.kind == "wind" else "f"]}
     if entry.kind == "dusk":
-        today |= {"dew": f["dew_f"], "clear": float(f.get("sky") == CLEAR)}
-    elif entry.kind == "low":
+        read |= {"dew": f["dew_f"], "clear": f.get("sky") == CLEAR}
+    farm.weather[entry.on] = farm.weather.get(entry.on, NO_READINGS)._replace(**read)
+    if entry.kind == "low":
         _clear_night(farm, entry.on, f["f"])
     if len(farm.weather) > WEATHER_DAYS:
         oldest = (date.fromisoformat(max(farm.weather)) - timedelta(days=WEATHER_DAYS)).isoformat()
@@ -155,10 +155,10 @@ def _forecast(farm: Farm, entry: Entry) -> None:
 
 def _clear_night(farm: Farm, morning: str, low: float) -> None:
     """Keep the evening's readings with the low they led to, where the sky was clear."""
-    evening = (date.fromisoformat(morning) - timedelta(days=1)).isoformat()
-    before = farm.weather.get(evening, {})
-    if before.get("clear"):
-        farm.nights[evening] = ClearNight(before["dusk"], before["dew"], low)
+    evening = date.fromisoformat(morning) - timedelta(days=1)
+    before = farm.weather_on(evening)
+    if before.clear and before.dusk is not None and before.dew is not None:
+        farm.nights[evening.isoformat()] = ClearNight(before.dusk, before.dew, low)
         if len(farm.nights) > NIGHTS_KEPT:
             del farm.nights[min(farm.nights)]
 

@@ -55,7 +55,7 @@ class Low(NamedTuple):
 
 def forecast_f(farm: Farm, day: date) -> float | None:
     """The low she wrote as forecast for the night that follows `day`, F: that day, or in the days before it."""
-    said = farm.weather.get(day.isoformat(), {}).get("tonight")
+    said = farm.weather_on(day).tonight
     return farm.part(Ahead).nights.get(day.isoformat()) if said is None else said
 
 
@@ -68,14 +68,14 @@ def calibrated(farm: Farm) -> Calibration | Problem:
 
 def estimate(farm: Farm, day: date) -> tuple[float, float] | None:
     """(low, spread), F, reckoned from clear readings at dusk by her own clear nights; None where that cannot be."""
-    today = farm.weather.get(day.isoformat(), {})
-    if "dusk" not in today or not today.get("clear"):
+    today = farm.weather_on(day)
+    if today.dusk is None or today.dew is None or not today.clear:
         return None
     fit = calibrated(farm)
     if isinstance(fit, Problem):
         return None
-    low = f_from_c(fit.low_c(c_from_f(today["dusk"]), c_from_f(today["dew"])))
-    return None if low > today["dusk"] else (low, fit.spread_c * 1.8)
+    low = f_from_c(fit.low_c(c_from_f(today.dusk), c_from_f(today.dew)))
+    return None if low > today.dusk else (low, fit.spread_c * 1.8)
 
 
 def low_ahead(farm: Farm, day: date) -> Low | None:

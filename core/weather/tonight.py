@@ -12,6 +12,7 @@ from typing import Literal
 
 from core.beds.rows import TONIGHT, bed_rows
 from core.farm import Farm
+from core.happened import NO_READINGS
 from core.problems import Problem
 from core.reckon.climate.night_low import FEWEST_NIGHTS, Course, course
 from core.reckon.climate.sun import Sun, sun
@@ -72,8 +73,8 @@ class Tonight:
 
 def tonight(farm: Farm, day: date) -> Tonight:
     """The night that follows `day`, from what is written of it so far."""
-    today = farm.weather.get(day.isoformat(), {})
-    forecast, dusk, dew = forecast_f(farm, day), today.get("dusk"), today.get("dew")
+    today = farm.weather_on(day)
+    forecast, dusk, dew = forecast_f(farm, day), today.dusk, today.dew
     says: list[str] = []
     reckoned, spread = _estimate(farm, day, says)
     lows = [low for low in (forecast, reckoned) if low is not None]
@@ -81,7 +82,7 @@ def tonight(farm: Farm, day: date) -> Tonight:
     if low is None:
         says.append("No forecast is written: 'tonight 38'.")
     night = _night(farm, day, says)
-    cooling = _course(night, dusk, low, says) if today.get("clear") else None
+    cooling = _course(night, dusk, low, says) if today.clear else None
     risky = _at_risk(farm, day, night, cooling)
     return Tonight(
         day=day.isoformat(),
@@ -112,8 +113,9 @@ def night_on(farm: Farm, day: date, clock: str) -> date:
     that is the night that is still on.
     """
     before = day - timedelta(days=1)
-    today, evening = (farm.weather.get(one.isoformat(), {}) for one in (day, before))
-    is_on = clock < DAWN and not today and ("dusk" in evening or "tonight" in evening)
+    evening = farm.weather_on(before)
+    is_told = evening.dusk is not None or evening.tonight is not None
+    is_on = clock < DAWN and is_told and farm.weather_on(day) == NO_READINGS
     return before if is_on else day
 
 
@@ -147,14 +149,14 @@ def _after_noon(clock: str) -> tuple[bool, str]:
 
 def _estimate(farm: Farm, day: date, says: list[str]) -> tuple[float | None, float | None]:
     """The low and its spread, F, from the dusk reading; None, and why, where it cannot be reckoned."""
-    today = farm.weather.get(day.isoformat(), {})
-    if "dusk" not in today:
+    today = farm.weather_on(day)
+    if today.dusk is None:
         says.append(
             "No dusk reading yet: two hours after sunset write 'dusk 52 dew 44 clear' "
             f"({plural(len(farm.nights), 'clear night')} written so far)."
         )
         return None, None
-    if not today.get("clear"):
+    if not today.clear:
         says.append("The night is not marked clear: the low is not reckoned, keep to the forecast.")
         return None, None
     fit = calibrated(farm)

@@ -16,12 +16,13 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from core.language.read import Reading
+from core.orders.order_words import buyers_of
 from core.problems import Problem
 from tests.language.meaning import farm_spoken_of, read, rows
 
 SLIPS = 20_000
 SEED = 623
-OWN_WORDS = {"text", "who", "purpose", "name", "where", "source", "by"}
+OWN_WORDS = {"text", "note", "who", "purpose", "name", "where", "source", "by"}
 """Fields that hold her own words."""
 NEW_NAMES = {("bed", "bed"), ("recipe", "recipe")}
 """(kind, field) in which she gives a name to something new."""
@@ -85,6 +86,8 @@ def _became(line: str, slipped: str, meant: Reading | Problem) -> Slip:
     fields = tuple(_changed(meant, now))
     if fields == ("making",) and meant.drafts[0].fields["making"] not in farm_spoken_of().makings:
         return Slip(line, slipped, OWN, fields)  # a name for a new supply: told as new before Enter
+    if fields == ("buyer",) and meant.drafts[0].fields["buyer"] not in buyers_of(farm_spoken_of()):
+        return Slip(line, slipped, OWN, fields)  # a new buyer: told as new before Enter
     own = OWN_WORDS | {field for kind, field in NEW_NAMES if meant.drafts[0].kind == kind}
     is_own = _unquoted(line) == _unquoted(slipped) or (fields and set(fields) <= own)
     return Slip(line, slipped, OWN if is_own else OTHER, fields)

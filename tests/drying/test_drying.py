@@ -215,11 +215,13 @@ class TestKnownCurves:
 class TestWhatTheCropTells:
     STRAWFLOWER = Prior(days=(7, 14), left=(0.17, 0.21))
 
-    def test_it_narrows_a_short_series(self) -> None:
+    def test_it_may_put_off_a_short_series_and_never_hastens_it(self) -> None:
         text = "0:200,24:159,48:130,72:107"
         alone, leaning = fitted(text), fitted(text, prior=self.STRAWFLOWER)
         assert leaning.leaned and not alone.leaned
-        assert leaning.high_hours - leaning.low_hours < 0.75 * (alone.high_hours - alone.low_hours)
+        assert leaning.low_hours > alone.low_hours + 12 and leaning.high_hours >= alone.high_hours
+        hasty = fitted(text, prior=Prior(days=(2, 4), left=(0.4, 0.5)))
+        assert hasty.high_hours >= alone.high_hours and not hasty.enough
 
     def test_weighings_to_the_end_overrule_it(self) -> None:
         """A bunch that keeps 35 % and dries in 4 days, against a sheet that says about 19 % and 7 to 14 days."""

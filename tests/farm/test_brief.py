@@ -185,7 +185,7 @@ def test_a_cut_that_is_late_is_a_plan_behind_and_one_begun_is_not() -> None:
     )
     pencil.later(100)
     (task,) = asked_of(pencil, "plans")
-    assert task.what.startswith("cut: behind by ") and task.line == " P01 dry"
+    assert task.what.startswith("cut: behind by ") and (task.line, task.asks_count) == ("P01 dry", True)
     pencil.write("cut", lot="L001", crop="strawflower", bed="b1", planting="P01", use="dry", stems=20)
     assert asked_of(pencil, "plans") == ()
 

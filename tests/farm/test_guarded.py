@@ -48,9 +48,10 @@ PARTS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "core.cutting.asks.caution": ("What wants care", ()),
     "core.fresh.asks.left_text": ("Bucket", ("fresh",)),
     "core.promising.asks.shortages": ("What will be short", ("promised",)),
+    "core.orders.asks.order_rows": ("Orders", ("order",)),
 }
 """What is broken -> the part of the page that tells it, and the sorts of things that are not spoken of then."""
-SORTS = ("plan", "tray", "planting", "fresh", "hanging", "box", "to cut", "promised")
+SORTS = ("plan", "tray", "planting", "fresh", "hanging", "box", "to cut", "promised", "order")
 
 
 def _broken(*_args: object, **_named: object) -> NoReturn:

@@ -10,6 +10,7 @@ import pytest
 from core import folded
 from core.beds.rows import bed_rows
 from core.fold import fold
+from core.happened import Readings
 from core.problems import Problem, ShedbookError
 from core.session import Session, Written
 from core.stems.rows import stock_rows
@@ -77,7 +78,7 @@ def test_undo_takes_back_one_line_and_a_struck_strike_restores_it(session: Sessi
     assert session.farm.weather == {}
     restored = session.strike(undone.entries[0].id)
     assert isinstance(restored, Written) and restored.says[0].startswith("restored")
-    assert session.farm.weather == {DAY.isoformat(): {"low": 49}}
+    assert session.farm.weather == {DAY.isoformat(): Readings(low=49)}
 
 
 def test_undo_never_takes_back_two_lines_however_fast_they_were_written(session: Session) -> None:

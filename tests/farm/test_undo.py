@@ -16,6 +16,7 @@ from core import folded
 from core.book import ids
 from core.book.book import Book
 from core.book.entry import Draft, Entry
+from core.happened import Readings
 from core.problems import Problem
 from core.session import Session, Written
 from core.stems.rows import stock_rows
@@ -101,7 +102,7 @@ def test_what_she_took_back_herself_is_what_undo_restores(session: Session) -> N
     write(session, f"cancel {second.id[-8:]}")
     assert session.complete("undo").says == "restores: low last night 44 F"
     assert _undone(session) == ("restored: low last night 44 F",)
-    assert session.farm.weather[DAY.isoformat()] == {"low": 44}
+    assert session.farm.weather_on(DAY) == Readings(low=44)
     assert _undone(session) == ("taken back: low last night 44 F",)  # and so on, back through her lines
     assert _undone(session)[0].startswith("taken back: cut 12 larkspur")
     assert session.check() == []
@@ -179,7 +180,7 @@ def test_undo_leaves_alone_what_came_from_another_machine(
     assert session.merge(away).added == 1
     assert "low last night 44 F" in _asked(session)  # what came is newer: it is asked about, and stays
     assert _undone(session, "undo yes") == ("taken back: low last night 44 F",)
-    assert session.farm.weather[DAY.isoformat()] == {"wind": 9}
+    assert session.farm.weather_on(DAY) == Readings(wind=9)
 
 
 def test_undo_says_whose_line_it_takes_and_when_it_was_written(session: Session) -> None:

@@ -22,7 +22,7 @@ from tests.farms import APRICOT, FIFTY_FEET, TODAY, WHITE, farm_of, on
 
 TABLE = Path(__file__).parent / "said_and_meant.csv"
 ANY = "any"
-ADDED = {"ref", "expected", "tape", "wires", "width_in"}
+ADDED = {"ref", "order_ref", "item_ref", "expected", "tape", "wires", "width_in"}
 """Fields that the book adds of itself to any entry."""
 ADDED_TO = {
     "cut": {"lot", "planting"},
@@ -32,6 +32,8 @@ ADDED_TO = {
     "made": {"piece", "minutes"},
     "recipe": {"size_in"},
     "note": {"about"},
+    "ordered": {"order"},
+    "order item": {"order", "item"},
     "wired": set[str](),
 }
 """What it adds to one kind: codes, and what follows from the farm."""
@@ -68,6 +70,8 @@ def farm_spoken_of() -> Farm:
     Lots: L001 strawflower in box 7, L002 zinnia in the bucket, L003 statice on line 1 and in box 4, L004 strawflower
     heads on the bench, L006 larkspur on line 2, L007 dahlia in the cooler, L008 zinnia all sold, L005 strawflower, cut
     last, to dry, in the bucket.
+    Orders: O014 of Fern Hollow for 1 September (2 bunches of statice and 40 yarrow, dry), O015 of Hill Table, 30
+    larkspur fresh a week from 1 July to 26 August.
     """
     beds = [on("2026-01-05", "bed", bed=bed, **FIFTY_FEET) for bed in ("b1", "b2", "b3", "b4", "b5", "e1")]
     return farm_of(
@@ -124,6 +128,12 @@ def farm_spoken_of() -> Farm:
         on("2026-06-01", "recipe", recipe="crown-b", sort="crown", size_in=23),
         on("2026-06-01", "part", recipe="crown-b", what="strawflower", count=4, form="dry"),
         on("2026-06-21", "made", piece="M001", recipe="crown-b", count=2),
+        on("2026-06-15", "ordered", order="O014", buyer="Fern Hollow", due_on="2026-09-01"),
+        on("2026-06-15", "order item", order="O014", item=1, crop="statice", form="dry", count=20, per=10, cents=900),
+        on("2026-06-15", "order item", order="O014", item=2, crop="yarrow", form="dry", count=40, cents=45),
+        on("2026-06-15", "ordered", order="O015", buyer="Hill Table", due_on="2026-07-01", every_days=7,
+           until_on="2026-08-26"),
+        on("2026-06-15", "order item", order="O015", item=1, crop="larkspur", form="fresh", count=30, colors="blue"),
     )  # fmt: skip
 
 

@@ -26,7 +26,6 @@ def farm() -> Farm:
         ("mon", "2026-06-22"),
         ("on monday", "2026-06-22"),
         ("sun", "2026-06-21"),
-        ("tue", "2026-06-16"),  # today is a Tuesday: the last one before it
         ("on 2026-06-20", "2026-06-20"),
         ("2026-06-20", "2026-06-20"),
         ("06-20", "2026-06-20"),
@@ -84,3 +83,10 @@ def test_the_rest_of_a_sale_is_the_buyer_but_a_last_day_is_a_day(farm: Farm) -> 
     reading = read_line("sold 20 L002 to mon repos inn yesterday", farm, TODAY)
     assert isinstance(reading, Reading)
     assert (reading.drafts[0].on, reading.drafts[0].fields["who"]) == ("2026-06-22", "mon repos inn")
+
+
+def test_the_weekday_that_is_today_is_asked_about() -> None:
+    """It is today's, or a week old: neither is taken for the other."""
+    refused = read_line("40 strawflower b3 dry tuesday", sample_farm(), TODAY)
+    assert isinstance(refused, Problem)
+    assert (refused.code, refused.nearest) == ("ambiguous", ("16 june",))

@@ -145,7 +145,7 @@ REFUSALS = {
     ),
     "bed s12 50ft": (
         "impossible",
-        "S12 would be a tray, planting or lot: call the bed something like b3.",
+        "S12 would be a tray, planting, lot or order: call the bed something like b3.",
         (),
     ),
     "bed dry 50ft": (

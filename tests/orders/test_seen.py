@@ -9,11 +9,13 @@ from pathlib import Path
 import pytest
 
 from core.session import Session
-from tests.farms import farm_in, page_lines, write
+from tests.farms import farm_in, page_lines, stock_of, write
 from tests.orders.test_picked import DAYS
 from tests.shell import Shell
 from tests.tui.test_morning import shown
 from tui.app import ShedApp
+from tui.row_keys import Typed
+from tui.subjects.stems import STOCK
 
 
 @pytest.fixture
@@ -77,6 +79,15 @@ def test_the_morning_says_what_is_promised_for_today_and_tomorrow_and_what_is_la
     later = Session.open(book.folder, by="ml", on=book.today.replace(day=30))
     told = [line.text.split() for line in page_lines(later) if line.about[:1] == ("order",)]
     assert [words[0] for words in told] == ["O001", "O002"] and told[0][-3:] == ["6", "days", "late"]
+
+
+def test_the_keys_of_what_is_picked_hand_it_over_or_put_it_back(book: Session) -> None:
+    row = next(row for row in stock_of(book) if row.place.is_set_aside and row.lot == "L004")
+    lines = {key.id: key.line(row) for key in STOCK.keys}
+    assert lines["sold"] == Typed("handed over O001")
+    for other in ("used", "count", "move", "lost"):
+        assert lines[other] == Typed("back L004 O001")
+    write(book, "back L004 O001")
 
 
 async def test_enter_opens_an_order_and_its_keys_write_its_lines(book: Session) -> None:

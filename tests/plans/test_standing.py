@@ -175,6 +175,18 @@ def test_what_is_cut_of_what_stands_counts_for_the_plan_beside_it_and_for_no_oth
     assert plan_rows(pencil.farm, pencil.today)[0].stems_cut == 90
 
 
+def test_a_wish_that_says_no_way_counts_what_stands_in_any() -> None:
+    """Strawflowers grown the early way, out in March, are strawflowers."""
+    pencil = farm("2026-03-20")
+    pencil.write("set out", planting="P01", crop="strawflower", way="early", bed="b1", feet=20, plants=70)
+    pencil.today = date(2026, 6, 23)
+    view = seen(pencil, "plan 150 strawflower dry by 2026-09-20")
+    assert isinstance(view, Preview) and view.plans[0].stands == ("P01",)
+    assert view.plans[0].promise.chance > 0.95
+    # 85 days to the first cut of its own way
+    assert view.plans[0].first_cut[0] <= date(2026, 6, 13) <= view.plans[0].first_cut[1]
+
+
 def test_what_one_plan_counts_on_no_other_does() -> None:
     pencil = farm()
     stand(pencil, "peony", 60, "2025-04-02", first_cut="2025-06-05")

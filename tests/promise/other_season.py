@@ -48,7 +48,7 @@ class World(NamedTuple):
 
 def kept(farm: Farm, today: date, claims: Sequence[Claim], world: World) -> np.ndarray[Any, Any]:
     """[season, claim]: whether each claim is served in full."""
-    given = _Seasons(farm, today, world, max(claim.due for claim in claims))
+    given = Seasons(farm, today, world, max(claim.due for claim in claims))
     sorts = given.sorts()
     needs = [as_need(claim, sorts) for claim in claims]
     found = np.zeros((world.seasons, len(claims)), dtype=bool)
@@ -58,7 +58,9 @@ def kept(farm: Farm, today: date, claims: Sequence[Claim], world: World) -> np.n
     return found
 
 
-class _Seasons:
+class Seasons:
+    """So many seasons of a farm as another hand draws them: what each planting and lot gives in each."""
+
     def __init__(self, farm: Farm, today: date, world: World, last: date) -> None:
         self.farm, self.today, self.world = farm, today.toordinal(), world
         self.days = np.arange(self.today, last.toordinal() + 1)

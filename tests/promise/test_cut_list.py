@@ -111,3 +111,39 @@ def test_the_morning_says_what_will_be_short(tmp_path: Path) -> None:
     assert said(opened(tmp_path / "a", "order Fern Hollow 10 zinnia fresh by 08-08")) == []
     (short,) = said(opened(tmp_path / "b", "order Fern Hollow 900 zinnia fresh by 08-08"))
     assert short.endswith("of 900 will be short")
+
+
+def test_the_morning_says_what_to_cut_for_orders_until_it_is_cut(tmp_path: Path) -> None:
+    def said(session: Session) -> list[str]:
+        return [f"{a.code} {a.do}" for a in morning_of(session).asked if a.about[:1] == ("asked cut",)]
+
+    order = "order Fern Hollow 20 zinnia fresh by 08-04"
+    (line,) = said(opened(tmp_path / "a", order))
+    bed = line.split()[0]
+    assert line == f"{bed} cut 20 fresh for O001"
+    assert said(opened(tmp_path / "b", order, f"12 zinnia coral {bed} fresh")) == [
+        f"{bed} cut 8 fresh for O001"
+    ]
+    assert said(opened(tmp_path / "c", order, f"20 zinnia coral {bed} fresh")) == []
+
+
+def test_spare_is_asked_for_beside_what_is_promised(tmp_path: Path) -> None:
+    found = listed(opened(tmp_path, "order Fern Hollow 20 zinnia fresh by 08-04 spare 10%"))
+    assert sum(row.asked for row in found.rows) == 22
+    assert {(one.order, one.stems) for row in found.rows for one in row.promised} == {("O001", 20), ("", 2)}
+
+
+def test_a_standing_order_that_is_short_is_one_line(tmp_path: Path) -> None:
+    found = listed(opened(tmp_path, "order Fern Hollow 900 zinnia fresh weekly from 08-05 for 3 weeks"))
+    (short,) = found.short
+    assert (short.times, short.due, short.last_due) == (3, "2026-08-05", "2026-08-19")
+    assert "3 times from 5 Aug to 19 Aug" in short.says
+
+
+def test_what_is_picked_for_an_order_is_not_cut_for_it_again(tmp_path: Path) -> None:
+    cut_before = {**FARM, "2026-08-02": (*FARM["2026-08-02"], "60 zinnia coral b2 fresh")}
+    lines = ("order Fern Hollow 50 zinnia fresh by 08-04", "pick O001")
+    made = farm_in(tmp_path / "farm", {**cut_before, "2026-08-03": lines})
+    session = Session.open(made.folder, by="ml", on=TODAY)
+    assert open_claims(session.farm, TODAY) == ()
+    assert listed(session).rows == ()

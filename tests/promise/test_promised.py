@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
+from core.plans.typed_wish import preview_of
 from core.problems import Problem
 from core.promising.answer import Answer
 from core.promising.telephone import ask
@@ -65,3 +66,28 @@ def test_every_delivery_of_a_standing_order_is_promised(tmp_path: Path) -> None:
     order = "order Fern Hollow 20 strawflower dry weekly from 11-05 for 4 weeks"
     found = asked(tmp_path, "21 strawflower dry 11-03", order)
     assert (found.answer, found.promised, found.free_on_day) == ("no", 80, 20)
+
+
+def test_the_last_day_to_sow_is_one_on_which_a_plan_is_still_made(tmp_path: Path) -> None:
+    day = date(2026, 3, 1)
+    farm = farm_in(tmp_path / "farm", {"2026-03-01": SET_UP})
+    for what, wished in (("20 strawflower", "fresh"), ("20 strawflower", "dry"), ("40 zinnia", "fresh")):
+        session = Session.open(farm.folder, by="ml", on=day)
+        replies = ask(session.farm, day, f"{what} {wished} 09-10")
+        assert not isinstance(replies, Problem)
+        (sow,) = [act for act in replies[0].answer.acts if act.do == "sow"]
+        last = date.fromisoformat(sow.by)
+        plan = preview_of(f"{what} {wished} by 09-10", session.farm, last)
+        assert not isinstance(plan, Problem), plan
+        assert plan.plans[0].promise.chance >= 0.7
+        late = preview_of(f"{what} {wished} by 09-10", session.farm, last + timedelta(days=45))
+        assert isinstance(late, Problem) or late.plans[0].promise.chance < plan.plans[0].promise.chance
+
+
+def test_pieces_of_any_crop_hold_what_they_take_of_a_crop(tmp_path: Path) -> None:
+    recipe = "recipe posy bouquet 10min: 10 any dry"
+    free = asked(tmp_path / "a", "100 strawflower dry 11-10", recipe)
+    assert free.answer == "surely"
+    held = asked(tmp_path / "b", "60 strawflower dry 11-10", recipe, "order Fern Hollow 5 posy by 11-20")
+    assert (held.answer, held.free_on_day) == ("no", 50)
+    assert held.takes_from[0].buyer == "Fern Hollow"

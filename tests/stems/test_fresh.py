@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from core.asks import Sight
 from core.book.entry import Draft, Entry
 from core.fold import apply, check, fold
 from core.fresh.rows import FreshRow, fresh_rows
@@ -19,6 +20,7 @@ from core.problems import Problem
 from core.reckon.vase_life import used_days
 from core.reckon.vase_trials import Spell
 from core.stems.whereabouts import hours_warm
+from core.today import morning
 from tests.cases import cases
 from tests.farms import Pencil, frozen, page_of, small_farm
 
@@ -225,6 +227,10 @@ def test_days_in_the_cooler_come_to_an_end() -> None:
     row = the_row(pencil)
     assert row.status == "sell"
     assert any("2 days in the cooler, at most 2" in flag for flag in row.flags)
+    # the page says what asks for it today: its days in the vase are no reason to hurry
+    assert row.left_days is not None and row.left_days[1] > 3
+    (told,) = (one for one in morning(Sight(pencil.farm, pencil.today)).asked if one.about[0] == "fresh")
+    assert (told.do, told.when) == ("sell today", "2 days cold")
 
 
 def test_what_must_not_stand_in_the_cooler_is_called_out_of_it() -> None:

@@ -71,7 +71,7 @@ def test_what_may_be_another_night_is_asked(line: str, code: str, tmp_path: Path
 
 def test_a_reading_written_late_is_still_a_reading(tmp_path: Path) -> None:
     session = told(tmp_path, "low 31 sunday")
-    assert session.farm.weather["2026-05-10"]["low"] == 31
+    assert session.farm.weather["2026-05-10"].low == 31
     assert not list(nights_to_come(session.farm, session.today))
 
 

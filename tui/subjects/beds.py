@@ -34,7 +34,10 @@ def standings(beds: Iterable[BedRow]) -> list[Standing]:
 
 
 def _crop(s: Standing) -> str:
-    return named(s.planting.crop, s.planting.variety, s.planting.way) if s.planting else "-"
+    if s.planting is None:
+        return "-"
+    name = named(s.planting.crop, s.planting.variety, s.planting.way)
+    return f"{name} {s.planting.apart}".rstrip()
 
 
 def _job(s: Standing) -> str:

@@ -7,17 +7,19 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from core.problems import Problem
-from core.promising.cut_list import cut_list
+from core.promising.asks import HANDED
+from core.promising.cut_list import CutRow, cut_list
 from core.promising.open_claims import open_claims
 from core.promising.telephone import Reply, ask, ask_for_order
 from core.promising.told import cut_list_lines, reply_json, reply_lines
 from core.promising.weeks import CropWeeks, Week, crop_weeks
+from core.text import named
 from core.units import day_text
 from tui.cli_session import open_session
 from tui.command import Command, show_table, tell
 from tui.out import good
 from tui.phrases import strip
-from tui.row_keys import Row, RowSort
+from tui.row_keys import Row, RowSort, Typed, gap, letter
 from tui.table import CSV, EVERYWHERE, SCREEN, TEXT, Column, Line
 from tui.views.view import View
 
@@ -101,7 +103,32 @@ def cutlist(args: Namespace) -> int:
 COMMANDS = {"promise": Command(promise, _options, csv=True), "cutlist": Command(cutlist)}
 
 PROMISED = RowSort("promised", "On a crop that is promised", view="promised")
-ROWS = (PROMISED,)
+
+
+def _cut(row: CutRow) -> Typed:
+    """The cut that is asked for, to be written with what was really cut."""
+    variety = f'"{row.variety}"' if row.variety and " " in row.variety else row.variety
+    return gap(
+        f"{row.left or row.asked}", " " + " ".join(filter(None, (row.crop, variety, row.bed, row.use)))
+    )
+
+
+ASKED_CUT = RowSort(
+    "asked cut",
+    "On a cut that is asked for",
+    (letter("cut", "c", "cut", "write the cut, with what was really cut", _cut),),
+    view="promised",
+)
+ROWS = (PROMISED, ASKED_CUT)
+CUTS = (
+    Column("left", "", 3, lambda left: " " if left else "x"),
+    Column("bed", "bed", 5),
+    Column("", "cut", show=lambda row: f"{named(row.crop, row.variety)} {HANDED[row.use]}"),
+    Column("asked", "asked", 6, right=True),
+    Column("cut", "done", 6, right=True),
+    Column("standing", "there", 6, lambda there: f"~{there}", right=True),
+    Column("", "for", 22, lambda row: ", ".join(dict.fromkeys(o.order or "spare" for o in row.promised))),
+)
 
 
 class Promised(View):
@@ -109,15 +136,23 @@ class Promised(View):
 
     EMPTY = NOTHING
     BEGINS = "order "
-    SORTS = ("promised",)
+    SORTS = ("asked cut", "promised")
     JOBS = ("Promises",)
     typed: tuple[Reply, ...] = ()
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
-        found = crop_weeks(session.farm, session.today, open_claims(session.farm, session.today))
-        return self.table(columns_for(found), found, PROMISED, lambda r: (r.crop, r.form), _look)
+        claims = open_claims(session.farm, session.today)
+        found = crop_weeks(session.farm, session.today, claims)
+        head, rows = self.table(columns_for(found), found, PROMISED, lambda r: (r.crop, r.form), _look)
+        asked = cut_list(session.sight(), claims).rows
+        if not asked:
+            return head, rows
+        first, cuts = self.table(CUTS, asked, ASKED_CUT, lambda r: (r.planting, r.use), _look_of_cut)
+        return first, [*cuts, Row((), ()), Row((), ((head, "head"),)), *rows]
 
     def detail(self, row: Row) -> list[Line]:
+        if row.sort is ASKED_CUT:
+            return about_cut(row.value, self.width)
         return about_promised(row.value, self.width)
 
     def look_at(self, session: Session, text: str, meant: Completion) -> bool:
@@ -157,7 +192,22 @@ def about_promised(of: CropWeeks, width: int) -> list[Line]:
     )
 
 
+def about_cut(row: CutRow, width: int) -> list[Line]:
+    """What there is to say of a cut that is asked for, the most needed first."""
+    promised = "; ".join(
+        f"{one.stems} for {f'{one.order} {one.buyer}'.strip() or 'spare'}, {day_text(one.due)}"
+        for one in row.promised
+    )
+    name = f"{row.bed} {named(row.crop, row.variety)}: {row.asked} {HANDED[row.use]}, {row.cut} cut"
+    few = f"about {row.standing} stand by the calendar: look further" if row.standing < row.left else ""
+    return strip(width, (name, "bold"), (row.stage, ""), (few, "caution"), (promised, ""))
+
+
 VIEW = Promised
+
+
+def _look_of_cut(row: CutRow) -> str:
+    return "" if row.left else "quiet"
 
 
 def _look(row: CropWeeks) -> str:

@@ -21,7 +21,7 @@ from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.out import good
 from tui.phrases import because, strip
-from tui.row_keys import Row, RowSort, gap, letter
+from tui.row_keys import Row, RowSort, Typed, gap, letter
 from tui.subjects import boxes, makings, promising
 from tui.table import CSV, SCREEN, TEXT, Column, Line, csv_table, printed_table
 from tui.views.view import View
@@ -78,21 +78,29 @@ UNGRADED = tuple(c for c in COLUMNS if c.name != "grade")
 """The same where nothing has a grade."""
 
 
-def _there(r: StockRow) -> str:
-    return f"{r.lot} {r.place} "
+def _on(r: StockRow, verb: str) -> Typed:
+    """What a key begins: what is picked for an order is handed over or goes back first."""
+    if r.place.is_set_aside:
+        order = r.place.removeprefix("for ")
+        return Typed(f"handed over {order}" if verb == "sold" else f"back {r.lot} {order}")
+    return gap(f"{verb} {r.lot} {r.place} ")
 
 
 STOCK = RowSort(
     "stock",
     "On a lot",
     (
-        letter("sold", "s", "sold", "sold, and to whom", lambda r: gap(f"sold {_there(r)}")),
-        letter("used", "f", "used for", "used for a piece", lambda r: gap(f"used {_there(r)}")),
-        letter("count", "c", "count", "what is really there", lambda r: gap(f"count {_there(r)}")),
+        letter("sold", "s", "sold", "sold, and to whom", lambda r: _on(r, "sold")),
+        letter("used", "f", "used for", "used for a piece", lambda r: _on(r, "used")),
+        letter("count", "c", "count", "what is really there", lambda r: _on(r, "count")),
         letter(
-            "move", "m", "move", "move to another place", lambda r: gap(f"move {r.lot} from {r.place} to ")
+            "move",
+            "m",
+            "move",
+            "move to another place",
+            lambda r: _on(r, "move") if r.place.is_set_aside else gap(f"move {r.lot} from {r.place} to "),
         ),
-        letter("lost", "l", "lost", "lost, with the cause", lambda r: gap(f"lost {_there(r)}")),
+        letter("lost", "l", "lost", "lost, with the cause", lambda r: _on(r, "lost")),
     ),
     view="stock",
     page="lot",

@@ -165,7 +165,21 @@ def fit(
     leaning = _fit(ordered, prior, resolution_g, hung_before)
     if isinstance(leaning, Problem) or _contradicts(alone, leaning):
         return alone
-    return leaning
+    return _no_surer(alone, leaning)
+
+
+def _no_surer(alone: DryingFit | Problem, leaning: DryingFit) -> DryingFit:
+    """What leans on the figures of its crop, no surer than the weighings are by themselves, and never dry sooner than
+    they allow: a handbook may say half the real days, and a date that it alone makes sure is one that molds in a box.
+    It may say that a bunch takes longer than the first weighings seem to."""
+    wait = leaning.weigh_again_hours
+    if wait is None:
+        hours = [w.hours for w in leaning.weighings]
+        wait = _wait(hours, max(leaning.reckoned_hours, hours[-1]))
+    high = leaning.high_hours
+    if isinstance(alone, DryingFit):
+        high = max(high, alone.high_hours)
+    return leaning._replace(enough=False, high_hours=high, weigh_again_hours=wait)
 
 
 def _contradicts(alone: DryingFit | Problem, leaning: DryingFit) -> bool:

@@ -38,7 +38,7 @@ _FAINT = 8.0
 """By so much the log of the odds is below the best where they are faint."""
 _SPREAD_OUT = tuple((z, exp(-z * z / 2)) for z in (-2.0, -1.2, -0.4, 0.4, 1.2, 2.0))
 """A bell in six pieces: standard deviations, and the height there."""
-_EARLY_TAIL = 0.8
+_EARLY_TAIL = 0.3
 _CLEARLY = 3.0
 """Another shape is called the likeliest where its odds are so many times those of the plain one."""
 
@@ -79,7 +79,7 @@ class Odds(NamedTuple):
 
     def span(self, level: float) -> tuple[float, float]:
         """Hours to dry that hold the truth with the chance `level` at least: half of the rest lies beyond the late
-        end, less before the early one (in damp that comes and goes the odds lean late: measured)."""
+        end, much less before the early one (in damp that comes and goes the odds lean late: measured)."""
         low, high = _EARLY_TAIL * (1 - level) / 2, (1 + level) / 2
         return _hours(self.hours, self.upto, low), _hours(self.hours, self.upto, high)
 

@@ -46,7 +46,7 @@ TODAY = "|"
 
 def _next(r: PlanRow | PlanTask) -> Typed:
     """What is written when the next part is done; of a cut how many is to be filled in."""
-    return gap("", r.line) if r.line.startswith(" ") else Typed(r.line)
+    return gap("", f" {r.line}") if r.asks_count else Typed(r.line)
 
 
 def _say_room(r: RoomRow) -> Typed:

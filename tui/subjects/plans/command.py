@@ -160,8 +160,8 @@ def _one(args: Namespace, session: Session, code: str) -> int:
         told.append(f"  because {row.because}")
     if row.too_late:
         told.append(f"! {row.too_late}")
-    if row.line.strip():
-        told.append(f"  write: {row.line.strip()}")
+    if row.line:
+        told.append(f"  write: {row.line}")
     return tell(args, row, [*printed_table(COLUMNS, [row]), *wrapped(told)])
 
 
