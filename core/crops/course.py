@@ -34,14 +34,22 @@ def is_lifted(sheet: Sheet) -> bool:
     return cycle.startswith(("tuber", "corm")) and sheet.hardiness_class == "tender"
 
 
+def goes_out_before(sheet: Sheet) -> bool:
+    """Whether it goes into the bed in the year before it flowers: biennials, and bulbs planted in fall, of which it is
+    known when they flower."""
+    cycle = sheet.life_cycle.value if sheet.life_cycle else ""
+    in_fall = cycle.startswith("bulb") and sheet.set_out_weeks is None and sheet.flowers_weeks is not None
+    return is_biennial(sheet) or in_fall
+
+
 def flowers_again(sheet: Sheet) -> bool:
     """Whether what stands in the bed flowers, or goes on, in a later year than it was set out."""
     return stays(sheet) or is_biennial(sheet)
 
 
 def flowers_next_year(sheet: Sheet, out: date) -> bool:
-    """A biennial set out in summer flowers in its second year (common practice)."""
-    return is_biennial(sheet) and out.month >= SUMMER_MONTH
+    """A biennial set out in summer, and a bulb planted in fall, flower in the year after (common practice)."""
+    return goes_out_before(sheet) and out.month >= SUMMER_MONTH
 
 
 def jobs_from(sheet: Sheet, out: date, days: int) -> date:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.crops.calendar import crop_dates, cutting_ends
-from core.crops.course import is_biennial, is_planted
+from core.crops.course import goes_out_before, is_planted
 from core.crops.figure_words import lacks
 from core.crops.frost_dates import autumn_bound
 from core.crops.sheet import Figure, Span, days_from_bed_sowing
@@ -75,7 +75,7 @@ class Course:
         drilled = _is_drilled(ask)
         calendar = crop_dates(sheet, ask.frost, bounds=ask.bounds, direct=drilled)
         window = calendar.windows.get("direct_sow" if drilled else "set_out")
-        if is_biennial(sheet) and seen is None:
+        if goes_out_before(sheet) and seen is None:
             before = window_before(ask)
             if isinstance(before, Problem):
                 return before
@@ -109,7 +109,7 @@ class Course:
             (window.start, window.end),
             window.because,
             window.anchor,
-            window.end if is_biennial(sheet) else _latest(ask, window.end, ends),
+            window.end if goes_out_before(sheet) else _latest(ask, window.end, ends),
             lag,
             stems,
             _of_a_season(stems.value),

@@ -1,10 +1,11 @@
-"""Biennials: set out late in one summer, they stand through the winter and flower about the next last frost."""
+"""Biennials set out late in one summer, and bulbs planted in fall: they stand through the winter and flower about the
+next last frost."""
 
 from __future__ import annotations
 
 from datetime import date, timedelta
 
-from core.crops.course import is_biennial
+from core.crops.course import goes_out_before, is_biennial
 from core.crops.sheet import Figure, Span
 from core.crops.windows import Window
 from core.plans.wish import Ask
@@ -13,19 +14,23 @@ from core.units import long_day, short_day, weeks
 
 OUT_WEEKS = (8, 6)
 """Weeks before the first fall frost in which biennials are set out (common practice, as seed houses teach it)."""
+BULBS_WEEKS = (0, -6)
+"""The same of bulbs: from the first fall frost to six weeks after it (common practice; October, as extension services
+have it)."""
 FLOWERS_WEEKS: Figure[Span] = Figure(
     (2, 6), "biennials are cut from 2 to 6 weeks after the last frost: from memory"
 )
 """Weeks after the last frost on which cutting begins, eight years in ten, where the sheet has none: sown in July, Sweet
 William is cut next June."""
+BULBS_SOURCE = "bulbs in from the first fall frost to six weeks after, to flower next year: common practice"
 SOURCE = "biennials out 6 to 8 weeks before the first fall frost, to flower next year: common practice"
 
 
 def flowers_from(ask: Ask, out: date) -> Figure[Span] | None:
     """Days from setting out in the summer before to the first cut; None where the last frost is not known, or the crop
-    is no biennial."""
+    does not go out in the year before."""
     last = ask.frost.last_frost
-    if last is None or not is_biennial(ask.sheet):
+    if last is None or not goes_out_before(ask.sheet):
         return None
     flowers = ask.sheet.flowers_weeks or FLOWERS_WEEKS
     early, late = (float((last - out).days + weeks(count).days) for count in flowers.value)
@@ -44,13 +49,25 @@ def window_before(ask: Ask) -> Window | Problem:
             "impossible",
         )
     before = fall - timedelta(days=365)
-    start, end = (before - weeks(count) for count in OUT_WEEKS)
+    is_bulb = not is_biennial(ask.sheet)
+    start, end = (before - weeks(count) for count in (BULBS_WEEKS if is_bulb else OUT_WEEKS))
     raising = weeks(ask.sheet.weeks_in_tray.value[0]) if ask.sheet.weeks_in_tray else timedelta()
     if ask.today is not None and ask.today + raising > end:
-        return too_late_for_seed(ask, end, raising)
+        return _too_late_for_bulbs(ask, end) if is_bulb else too_late_for_seed(ask, end, raising)
     start = max(start, ask.today + raising) if ask.today is not None else start
     # one day: its first cut does not come earlier or later with it
-    return Window(start, start, f"{SOURCE}: {short_day(start)} {start.year}")
+    return Window(start, start, f"{BULBS_SOURCE if is_bulb else SOURCE}: {short_day(start)} {start.year}")
+
+
+def _too_late_for_bulbs(ask: Ask, end: date) -> Problem:
+    """What would do where the bulbs should be in the ground by now."""
+    by, crop = ask.wish.by, ask.wish.crop
+    day = by.replace(year=by.year + 1, day=min(by.day, 28))
+    return Problem(
+        f"It is too late: {crop} flowers in the spring after it is planted, and for {long_day(by)} it should have been "
+        f"in the ground by {long_day(end)}. Would do: by {long_day(day)}.",
+        "impossible",
+    )
 
 
 def too_late_for_seed(ask: Ask, end: date, raising: timedelta) -> Problem:

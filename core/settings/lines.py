@@ -105,10 +105,10 @@ def sheet(line: Line) -> Reading:
         token.taken = True
     source = line.text[left[0].start : left[-1].end].strip("'\" ") if left else None
     line.refuse_leftovers(KINDS)
-    said = {"crop": crop, "figure": figure, "value": value, "source": source}
+    said = {"figure": figure, "value": value, "source": source}
     if variety is not None:
-        return line.reading(line.draft("variety sheet", **said, variety=variety))
-    return line.reading(line.draft("sheet", **said, way=way))
+        return line.reading(line.draft("variety sheet", crop=crop, variety=variety, **said))
+    return line.reading(line.draft("sheet", crop=crop, way=way, **said))
 
 
 def _figure(line: Line) -> tuple[list[Token], str]:

@@ -1,4 +1,4 @@
-"""Biennials: sown the summer before, they stand through the winter and flower in their second year."""
+"""Biennials sown the summer before, and bulbs planted the fall before: they stand through the winter."""
 
 from __future__ import annotations
 
@@ -44,3 +44,34 @@ def test_too_late_for_seed_says_what_would_do() -> None:
     assert isinstance(in_august, Problem) and "plants bought" in in_august.sentence
     annual = plan_back(asked(date(2026, 11, 10), date(2027, 7, 20), way="annual"))
     assert isinstance(annual, Plan) and annual.sow_on is not None and annual.sow_on.year == 2027
+
+
+def bulbs(today: date, by: date, crop: str = "tulip") -> Ask:
+    found = sheet(crop)
+    assert isinstance(found, Sheet)
+    return Ask(Wish(crop, 60, "fresh", by), found, FROST, today=today)
+
+
+def test_bulbs_are_planted_in_the_fall_before_and_cut_in_spring() -> None:
+    """October is the month of planting in the North (Univ. of Delaware, S. Barton 2017: forcing bulbs)."""
+    made = plan_back(bulbs(date(2026, 8, 1), date(2027, 5, 12)))
+    assert isinstance(made, Plan), made
+    assert made.sow_on is None and made.seeds is None
+    assert made.set_out_on is not None and date(2026, 9, 28) <= made.set_out_on <= date(2026, 11, 9)
+    assert (
+        date(2027, 4, 20) <= made.first_cut[0] <= date(2027, 5, 14)
+    )  # 3 weeks before the last frost to that day
+    assert made.plants is not None and made.plants >= 60  # one stem a bulb
+    bed = next(use for use in uses_of_plan(made, None) if use.what == "bed")
+    assert (bed.start, bed.end.year) == (made.set_out_on, 2027)
+
+
+def test_bulbs_that_should_be_in_the_ground_say_for_when_they_would_do() -> None:
+    late = plan_back(bulbs(date(2027, 1, 10), date(2027, 5, 12)))
+    assert isinstance(late, Problem)
+    assert "Nov 2026" in late.sentence and "12 May 2028" in late.sentence and "seed" not in late.sentence
+
+
+def test_lilies_go_out_in_spring() -> None:
+    made = plan_back(bulbs(date(2027, 1, 10), date(2027, 8, 5), "lily"))
+    assert isinstance(made, Plan) and made.set_out_on is not None and made.set_out_on.year == 2027
