@@ -230,7 +230,6 @@ _FIELD_WORDS = {
     "month_day": "day",
     "mph": "wind",
     "item": "thing ordered",
-    "item_ref": "entry of what was ordered",
     "now": "correction",
     "of": "kind of entry",
     "on": "day",
