@@ -230,7 +230,6 @@ _FIELD_WORDS = {
     "making": "supply",
     "month_day": "day",
     "mph": "wind",
-    "item": "thing ordered",
     "now": "correction",
     "of": "kind of entry",
     "on": "day",

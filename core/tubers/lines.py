@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from core.book.entry import Draft
-from core.farm import Planting
-from core.language.causes import need_cause
+from core.farm import Farm, Planting
+from core.language.causes import need_cause, usual_causes
 from core.language.crops import need_crop, take_crop, take_variety
 from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import several, take_plantings
@@ -117,6 +117,11 @@ def _claims(line: Line, token: Token) -> int:
     return first_or_sure(line, token) + 5 if _is_of_tubers(line) else NOT
 
 
+def _causes(line: Line, farm: Farm) -> tuple[str, ...]:
+    """Why tubers are lost, those first that were written most often here; nothing where no tubers are meant."""
+    return usual_causes(farm, CAUSES) if _is_of_tubers(line) else ()
+
+
 def _claims_lost(line: Line, token: Token) -> int:
     return lost_claim(line, token) + 5 if _is_of_tubers(line) else NOT
 
@@ -156,7 +161,7 @@ VERBS = (
         lost,
         _JOB,
         (("lost 5 dahlia tubers rot", "in store; 'count 34 dahlia tubers' puts the number right"),),
-        (words("tubers", *CAUSES),),
+        (words("tubers"), _causes),
         claims=_claims_lost,
         take=take_loss,
     ),

@@ -165,9 +165,9 @@ async def test_a_wish_begins_with_one_key_is_seen_while_typed_and_kept_with_ente
     async with app.run_test() as pilot:
         await pilot.press("9", "w")
         assert app.entry.value == "plan "
-        await type_line(pilot, "500 sunflower fresh by 09-19 b4")
+        await type_line(pilot, "600 sunflower fresh by 09-19 b4")
         await pilot.pause()
-        assert "sunflower, 500 stems by 19 Sep" in said(app)
+        assert "sunflower, 600 stems by 19 Sep" in said(app)
         assert "bed b4 has 30 free" in said(app) and "Would do:" in said(app)
         assert len(plan_rows(app.session.farm, app.session.today)) == 2
         await pilot.press("enter")
@@ -276,8 +276,10 @@ async def test_both_views_have_their_page_of_help(opened: Open) -> None:
     app = opened()
     async with app.run_test() as pilot:
         await pilot.press("9", "question_mark")
+        await pilot.pause()
         assert "On a plan" in shown(app) and "give the plan up" in shown(app)
         await pilot.press("question_mark", "0", "question_mark")
+        await pilot.pause()
         assert "Weather and frost" in shown(app)
 
 

@@ -25,16 +25,13 @@ from tui.out import good
 def crop(args: Namespace) -> int:
     """One crop sheet, from the farm's book where there is one."""
     name = " ".join(args.name)
-    own = open_session(args).farm.own_crops if is_farm(args.farm) else ()
+    farm = open_session(args).farm if is_farm(args.farm) else None
+    own = farm.own_crops if farm else ()
     if not name:
         return tell(args, {"own": own, "library": crop_names()}, crop_lines(own))
-    found = good(
-        sheet_called(open_session(args).farm, name, args.way)
-        if is_farm(args.farm)
-        else library_sheet(name, args.way)
-    )
+    found = good(sheet_called(farm, name, args.way) if farm else library_sheet(name, args.way))
     cards = [stage_card(found, use) for use in USES]
-    sorts = of_varieties(open_session(args).farm, found.crop) if is_farm(args.farm) else {}
+    sorts = of_varieties(farm, found.crop) if farm else {}
     told = {**sheet_json(found, cards), "varieties": sorts}
     return tell(args, told, chain(sheet_lines(found, cards), variety_lines(sorts)))
 
