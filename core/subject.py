@@ -40,7 +40,7 @@ class Subject(NamedTuple):
     view: str = ""
     """What its view is called on the screen; "" where it has none."""
     view_key: str = ""
-    """The number (or of the book's own view the letter) that opens it; "" where only the list of views leads there."""
+    """What opens it: a number, a capital letter, or "e" for the book; "" where only the list of views does."""
     rows: tuple[str, ...] = ()
     """The sorts of rows that its screen shows: a row is known everywhere by (sort, id...)."""
     asks: tuple[str, ...] = ()

@@ -7,7 +7,7 @@ from string import ascii_lowercase
 from textual.binding import Binding, BindingType
 
 from tui.keys import EVERYWHERE
-from tui.registry import NUMBER_KEYS
+from tui.registry import NUMBER_KEYS, views
 
 MOVES = {
     "up": ("move", -1),
@@ -36,7 +36,10 @@ def bindings() -> list[BindingType]:
         Binding("tab", "write", show=False, priority=True),
     ]
     found += [Binding(key, f"move{move}", show=False, priority=True) for key, move in MOVES.items()]
-    found += [Binding(key, f"number('{key}')", show=False, priority=True) for key in NUMBER_KEYS]
+    capitals = (view.key for view in views().values() if view.key.isupper())
+    found += [
+        Binding(key, f"number('{key}')", show=False, priority=True) for key in (*NUMBER_KEYS, *capitals)
+    ]
     everywhere = {k: key.id for key in EVERYWHERE for k in key.keys}
     for letter in ascii_lowercase:
         if letter not in everywhere:

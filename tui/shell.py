@@ -183,7 +183,7 @@ class Shell(App[int]):
             self.pane.paint()
 
     def action_number(self, key: str) -> None:
-        """Open the view with that number."""
+        """Open the view with that number or capital letter."""
         for name, view in views().items():
             if view.key == key:
                 self.action_show(name)

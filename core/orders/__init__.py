@@ -35,6 +35,7 @@ SUBJECT = Subject(
         "order": "one order: its items, from which lots, its money; --slip for packing",
     },
     view="Orders",
+    view_key="O",
     rows=("order",),
     asks=("orders",),
     keeps=("orders",),

@@ -9,6 +9,7 @@ SUBJECT = Subject(
         "cutlist": "what to cut this morning, bed by bed, and for which promise",
     },
     view="Promised",
+    view_key="P",
     rows=("promised", "asked cut"),
     asks=("cut_list", "short"),
     keeps=("orders",),

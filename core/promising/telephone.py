@@ -27,10 +27,11 @@ class Reply(NamedTuple):
     text: str
 
 
-def ask(farm: Farm, today: date, text: str) -> tuple[Reply, ...] | Problem:
-    """What "lavender dry 40bu 10-15" comes to; of several things each beside those before it."""
+def ask(farm: Farm, today: date, text: str, *, briefly: bool = False) -> tuple[Reply, ...] | Problem:
+    """What "lavender dry 40bu 10-15" comes to; of several things each beside those before it. Roughly, where it is
+    asked at every key."""
     asked = read_asked(text, farm, today)
-    return asked if isinstance(asked, Problem) else _replies(farm, today, asked)
+    return asked if isinstance(asked, Problem) else _replies(farm, today, asked, briefly=briefly)
 
 
 def ask_for_order(farm: Farm, today: date, drafts: Sequence[Draft]) -> tuple[Reply, ...]:

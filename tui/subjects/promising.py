@@ -163,7 +163,9 @@ class Promised(View):
         before, self.typed = self.typed, ()
         if text.lower().startswith(self.BEGINS):
             read = session.understood(text)
-            if not isinstance(read, Problem):
+            if isinstance(read, Problem):  # whose order it is may come last
+                self.typed = self._asked(session, text[len(self.BEGINS) :])
+            else:
                 drafts = read.drafts
                 if drafts == self.answered and before:
                     self.typed = before
@@ -175,6 +177,15 @@ class Promised(View):
                     )
                 self.answered = drafts
         return self.typed != before
+
+    def _asked(self, session: Session, what: str) -> tuple[Reply, ...]:
+        """The answer where no buyer is named yet."""
+        found = session.guard(
+            "What can be promised",
+            lambda: ask(session.farm, session.today, what, briefly=True),
+            lambda why: why,
+        )
+        return () if isinstance(found, Problem) else found
 
     def told(self) -> list[Line]:
         if not self.typed:

@@ -1,4 +1,4 @@
-"""Help: what there is, the keys and lines of one view, then all others; or what answers words that were asked."""
+"""Help: the keys of one view, what there is, then the lines to write; or what answers words that were asked."""
 
 from __future__ import annotations
 
@@ -45,17 +45,19 @@ class Help(Page):
         if self.asked:
             return f"Help with '{self.asked}': Esc or ? goes back, w asks more", self._answers()
         about = view_class(self.about)
-        rows: list[Row] = [*self._contents()]
+        rows: list[Row] = []
         for sort in map(row_sort, about.SORTS):
             if sort.keys:
                 rows += [_row(sort.title, "head"), *(_key(k, self.width) for k in sort.keys)]
         if about.KEYS:
             rows += [_row("On any row of this view", "head"), *(_key(k, self.width) for k in about.KEYS)]
+        rows += self._contents()
         for name in about.JOBS:
             rows += self._job(name)
         rows += [_row("In the entry line", "head"), *(_key(k, self.width) for k in ENTRY)]
         numbered = ", ".join(view.says for view in views().values() if view.key in [*NUMBER_KEYS])
-        always = (Key("", (), "1 to 9, 0", "", f"go to {numbered}"), *EVERYWHERE, *LIST)
+        lettered = [Key("", (), v.key, "", f"go to {v.says}") for v in views().values() if v.key.isupper()]
+        always = (Key("", (), "1 to 9, 0", "", f"go to {numbered}"), *lettered, *EVERYWHERE, *LIST)
         rows += [_row("Everywhere", "head"), *(_key(k, self.width) for k in always)]
         for job in guide():
             if job.name not in about.JOBS:
