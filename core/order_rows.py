@@ -124,6 +124,8 @@ class Order:
     code: str
     made_by: str
     """The id of the entry that made it."""
+    by: str
+    """Who wrote it."""
     buyer: str
     taken_on: str
     due_on: str

@@ -57,6 +57,7 @@ def _ordered(farm: Farm, entry: Entry) -> None:
     order = Order(
         code,
         entry.id,
+        entry.by,
         f["buyer"],
         entry.on,
         f["due_on"],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import islice
+from itertools import takewhile
 
 from core.book.entry import Draft, Entry
 from core.farm import Farm
@@ -20,16 +20,15 @@ ITEM = needs(item="count") | may(item_ref="code")
 
 def order_of(farm: Farm, item: Draft | Entry) -> Order | None:
     """The order that an entry speaks of. What was written with the order itself cannot name its id: where machines
-    apart gave the code twice, it is the order taken last before it."""
+    apart gave the code twice, it is the order taken last before it, by the same person if there is one: two lines
+    written in the same moment lie between each other."""
     code, ref = item.fields["order"], item.fields.get("order_ref")
     if ref:
         return same(code, ref, farm.orders)
-    found = farm.orders.get(code)
-    for again in islice(given_again(as_given(code)), 1, None):
-        if (later := farm.orders.get(again)) is None:
-            break
-        found = later
-    return found
+    called = takewhile(bool, (farm.orders.get(again) for again in given_again(as_given(code))))
+    taken = [order for order in called if order is not None]
+    theirs = [order for order in taken if isinstance(item, Entry) and order.by == item.by]
+    return next(reversed(theirs or taken), None)
 
 
 def order_or_matter(farm: Farm, entry: Entry) -> Order | None:

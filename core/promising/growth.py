@@ -21,7 +21,7 @@ from core.plans.flushes import share_after
 from core.plans.seasons import Season, columns_of, seasons_of, usual_season
 from core.plans.wish import Ask
 from core.promising.claims import Sort
-from core.promising.source import SourceKind, luck, spread_out
+from core.promising.source import SourceKind, luck
 from core.reckon.promise.needs import Lot, Window
 from core.reckon.spreads import Z, draw
 
@@ -89,13 +89,8 @@ class Growth:
         what is being cut the end of cutting."""
         found = seasons_of(columns_of(self.ask, self.course), self.usual)
         today = float(self.day.toordinal())
-        frosts, lags = [season.frost for season in found], [season.lag for season in found]
-        if self.course.ends is not None:
-            at, give = self.course.ends[0].toordinal() + 1, self.course.frost_days
-            frosts = spread_out((at - give, at + give), frosts)
-        lags = spread_out(self.course.lag.value, lags)
-        for n, (frost, lag) in enumerate(zip(_later_than(today, frosts), lags, strict=True)):
-            found[n] = found[n]._replace(frost=frost, lag=lag)
+        frosts = _later_than(today, [season.frost for season in found])
+        found = [season._replace(frost=frost) for season, frost in zip(found, frosts, strict=True)]
         if self.is_in_cut:
             gone = max(today - self.begins(season) for season in found)
             for n, days in enumerate(_later_than(gone, [season.days for season in found])):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 from random import Random
@@ -12,7 +12,7 @@ from zlib import crc32
 from core.plans.seasons import APART, SEASONS
 from core.promising.claims import Sort
 from core.reckon.promise.needs import Lot
-from core.reckon.spreads import Span, at_chance, even
+from core.reckon.spreads import at_chance
 
 SourceKind: TypeAlias = Literal["on hand", "drying", "in the field", "in trays", "planned"]
 """How far it is: what is only planned makes no promise sure."""
@@ -63,14 +63,3 @@ def _dealt(chance: int) -> tuple[float, ...]:
     """A normal variable in every season: as many of them in each part of the distribution, dealt out at random."""
     order = Random(chance).sample(range(SEASONS), SEASONS)
     return tuple(at_chance((place + 0.5) / SEASONS) for place in order)
-
-
-def spread_out(span: Span, values: Sequence[float]) -> list[float]:
-    """What a figure is in every season, as its range has it: the values keep their order among the seasons.
-
-    In a sample of few seasons a figure may come out bunched, and its tails short: an early frost is in the tail.
-    """
-    found = list(values)
-    for place, n in enumerate(sorted(range(len(values)), key=values.__getitem__)):
-        found[n] = even(span, at_chance((place + 0.5) / len(values)))
-    return found

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
 
+from core.fold import fold
 from core.order_rows import Order
 from core.orders.open_items import Accepted, OpenItem, open_items
 from core.problems import Problem
 from core.session import Session
-from tests.farms import farm_in, write
+from tests.farms import farm_in, small_farm, write
 
 DAY = date(2026, 6, 23)
 LAVENDER = "order Fern Hollow 20x10 lavender dry by 10-15 at 9"
@@ -168,3 +170,19 @@ def test_an_order_outlives_the_cache_and_is_in_its_own_story(book: Session) -> N
     story = again.history("o001")
     assert not isinstance(story, Problem)
     assert [entry.kind for entry in story] == ["ordered", "order item"]
+
+
+def test_two_orders_of_one_code_written_in_one_moment_keep_their_own_items() -> None:
+    """Two machines apart: by their instants the lines lie between each other."""
+    pencil = small_farm()
+    head, item = {"order": "O001", "due_on": "2026-09-01"}, {"order": "O001", "item": 1, "form": "fresh"}
+    entries = [
+        pencil.made("ordered", buyer="Fern Hollow", **head),
+        pencil.made("ordered", buyer="Hill Table", **head),
+        pencil.made("order item", crop="zinnia", count=40, **item),
+        pencil.made("order item", crop="zinnia", count=7, **item),
+    ]
+    by_two = [replace(entry, by=by) for entry, by in zip(entries, ("ml", "jo", "ml", "jo"), strict=True)]
+    farm = fold([*pencil.entries, *by_two])
+    taken = {order.buyer: [item.number for item in order.items] for order in farm.orders.live()}
+    assert taken == {"Fern Hollow": [40], "Hill Table": [7]}
