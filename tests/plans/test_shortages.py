@@ -99,7 +99,7 @@ def test_no_room_is_short_where_none_was_ever_said() -> None:
     assert short(kept("plan 60 strawflower dry by 09-30")) == []
 
 
-@cases(4)
+@cases(4, least=2)
 @given(
     st.lists(
         st.tuples(
