@@ -1,4 +1,8 @@
-"""The one session: the screen and the command line read and write a farm's book through it, and nothing else."""
+"""The one session: the screen and the command line read and write a farm's book through it, and nothing else.
+
+It is one class, be it over 400 lines: what it does itself is little, and whoever looks for a
+way into the book looks here.
+"""
 
 from __future__ import annotations
 

@@ -14,7 +14,7 @@ from core.language.money import take_amount, take_cents
 from core.language.own_words import take_by
 from core.order_rows import Order
 from core.orders.handing import overpaid
-from core.orders.item_words import item_text
+from core.orders.item_text import item_text
 from core.orders.order_words import need_order, take_delivery, take_known_buyer, take_order, take_yesterday
 from core.orders.pick_lines import Chosen, Meant, choose, chosen_text, fields, nothing, number_of, signed
 from core.orders.picking import set_aside_of

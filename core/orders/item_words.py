@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -387,24 +386,3 @@ def changed_fields(line: Line, said: Said, item: Item) -> dict[str, Any]:
         elif said.price_of == "stems" and now.get("per", item.per):
             now["cents"] = said.cents * (now.get("per") or item.per)
     return now
-
-
-def item_text(item: Item, number: int | None = None) -> str:
-    """ "20 bu lavender dry", "12 corsage", "40 zinnia coral or peach fresh"."""
-    number = item.number if number is None else number
-    form = "" if item.form == "piece" else f" {item.form}"
-    return f"{amount_text(item, number)} {item.name}{form}"
-
-
-def amount_text(item: Item, number: int) -> str:
-    """ "20 bu" where it is ordered in bunches, "3 bu and 4", else "40"."""
-    bunches, loose = divmod(number, item.per) if item.per > 1 else (0, number)
-    return " and ".join(
-        ([f"{bunches} bu"] if bunches else []) + ([f"{loose}"] if loose or not bunches else [])
-    )
-
-
-def texts(items: list[Item]) -> Iterator[str]:
-    """Each item with its price."""
-    for item in items:
-        yield item_text(item) + ("" if item.cents is None else f" at {money(item.cents)}")

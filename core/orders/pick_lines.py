@@ -15,7 +15,8 @@ from core.language.line import Line, Reading, Refused, either
 from core.language.named_places import one_place
 from core.language.own_words import take_by
 from core.order_rows import Item, Order, Tally
-from core.orders.item_words import amount_text, bunch_of, item_text, take_number
+from core.orders.item_text import amount_text, item_text
+from core.orders.item_words import bunch_of, take_number
 from core.orders.meant import item_meant
 from core.orders.order_words import need_order, take_delivery, take_yesterday
 from core.orders.pickable import Pickable, pickable

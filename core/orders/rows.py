@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm
 from core.order_rows import Item, Order
-from core.orders.item_words import amount_text, item_text
+from core.orders.item_text import amount_text, item_text
 from core.places import in_place
 from core.text import clean
 from core.units import day_text, long_day, money, plural

@@ -11,7 +11,8 @@ from core.book.entry import Draft
 from core.farm import Farm
 from core.language.line import NO_BOOK, Line, Refused
 from core.order_rows import Item
-from core.orders.item_words import item_fields, item_text, parts_of, read_item
+from core.orders.item_text import item_text
+from core.orders.item_words import item_fields, parts_of, read_item
 from core.orders.kinds import split
 from core.orders.open_items import accepts
 from core.orders.order_words import take_days
