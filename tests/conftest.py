@@ -20,7 +20,7 @@ os.environ[FAULTS] = "raise"
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
 
-settings.register_profile("same", derandomize=True, max_examples=30, deadline=None)
+settings.register_profile("same", derandomize=True, max_examples=15, deadline=None)
 settings.register_profile("whole", derandomize=True, deadline=None)
 settings.register_profile("search", derandomize=False, deadline=None)
 settings.load_profile("same")

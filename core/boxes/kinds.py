@@ -62,10 +62,16 @@ PESTS = (MOTH, BEETLES)
 FREEZE_HOW = "at 0 F, in a shut bag, opened only when it is warm again: else it draws damp [S178]"
 """How a box is frozen; the degrees are a household freezer's (common practice)."""
 
+DO = {
+    "treat": "freeze it a week at 0 F in a shut bag, or warm it 3 h at 125-130 F",
+    "dry": "hang it again and dry it",
+    "close": "into a tight box, and count what is left",
+}
+"""What is to be done about what was found in a box."""
 ASKS = {
-    "treat": "moth or beetles: freeze it a week at 0 F in a shut bag, or warm it 3 h at 125-130 F",
-    "dry": "damp: hang it again and dry it",
-    "close": "mice: into a tight box, and count what is left",
+    "treat": f"moth or beetles: {DO['treat']}",
+    "dry": f"damp: {DO['dry']}",
+    "close": f"mice: {DO['close']}",
     "look": "look for moth and damp",
 }
 """What a box may ask for, the most pressing first."""
@@ -186,9 +192,9 @@ def trouble_in(farm: Farm, place: Place, day: date) -> str:
     if box is None or not box.checks:
         return ""
     row = _row(box, [(lot, lot.holdings[place]) for lot in farm.lots.live() if place in lot.holdings], day)
-    if row.ask in ("", "look"):
+    if row.ask not in DO:
         return ""
-    found, do = box.checks[-1], row.says.partition(": ")[2]
+    found, do = box.checks[-1], DO[row.ask]
     return (
         f"! {found.result} in {place}, {dated_text(found.on)}: look through what is taken out. The box: {do}"
     )
