@@ -109,7 +109,7 @@ def _asked_tonight(found: Morning) -> Iterator[str]:
     told = [one for one in found.asked if one.zone == "tonight"]
     for do in dict.fromkeys(one.do for one in told):
         codes = dict.fromkeys(one.code for one in told if one.do == do)
-        yield f"{do} {' '.join(codes)} tonight"
+        yield f"{do} {' '.join(dict.fromkeys(codes))} tonight"
 
 
 def _acts(found: Morning) -> Iterator[str]:

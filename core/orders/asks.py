@@ -46,7 +46,7 @@ def _do(row: OrderRow) -> str:
     if row.status == "owed":
         return f"owes {money(row.owed_cents)}"
     if row.status == "open":
-        return f"{row.open} of {row.asked} to pick" if row.picked else f"pick {row.asked}"
+        return f"{row.open} of {row.asked} to pick" if row.picked else f"pick {row.open}"
     return f"hand over ({row.status})"
 
 

@@ -36,9 +36,14 @@ from core.orders.pick_lines import back, pick, put_back, short
 from core.orders.price_lines import price, price_said
 from core.units import dated_text, money, short_day
 
+ASKED_WITH = ("order", "promise")
+"""What may be typed once more after an "order" that stood there already."""
+
 
 def order(line: Line) -> Reading:
     """ "order Fern Hollow 20 bu lavender dry by 10-15 at 9": buyer, items, day; after a code, an item more."""
+    for token in line.free()[:1]:
+        token.taken = token.is_word and token.low in ASKED_WITH
     if any(t.is_word and is_code(t.low, ORDER) for t in line.free()[:1]):
         return _add(line)
     if any(t.is_word and is_code(t.low, ORDER) for t in line.free()):

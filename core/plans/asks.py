@@ -17,6 +17,8 @@ SOON_DAYS = 10
 """How long before its day a promise that is not met yet is told (ours)."""
 AFTER_DAYS = 3
 """How long after its day one that fell short is told (ours)."""
+AFTER_ORDERS = 1.5
+"""Work for a plan stands after the orders of today and tomorrow, however late it is: a buyer waits for those."""
 
 
 class PlanTask(NamedTuple):
@@ -97,7 +99,7 @@ def _asked(tasks: Sequence[PlanTask]) -> Iterator[Asked]:
             task.do,
             named(task.crop, task.variety),
             when=late_text(-task.behind),
-            days=-task.behind,
+            days=max(-task.behind, AFTER_ORDERS),
             zone="promised",
         )
 

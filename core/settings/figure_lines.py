@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import re
+
 from core.book.entry import Entry
 from core.crops.figure_words import LONGEST, figure_called, figures_begun
 from core.crops.library import own_value
 from core.crops.sheet import FIGURES, KINDS
 from core.language.line import Line, Refused, either
 from core.language.tokens import Token
-from core.language.words import UNIT_WORDS
+from core.language.words import DEGREES, GLUED_UNITS, METRIC, SCALES, UNIT_WORDS
 from core.problems import Problem
 
 _COUNTED = ("day", "days", "week", "weeks", "month", "months", *UNIT_WORDS)
 """What may be written after the number of a figure, which says itself what it counts."""
+INCHES = {"": 1.0, "in": 1.0, "ft": 12.0, "cm": METRIC["cm"][1], "m": METRIC["m"][1] * 12}
+"""Unit of a length -> inches."""
+MEASURES = frozenset((*GLUED_UNITS.values(), "m", DEGREES))
+"""Units of which a figure has its own or none: with another it is refused."""
+_RANGE = re.compile(r"([-+]?[0-9]+(?:\.[0-9]+)?)-([-+]?[0-9]+(?:\.[0-9]+)?)([a-z%]*)")
 _SMALL = ("is", "are", "of", "about", "at")
 
 
@@ -55,7 +62,7 @@ def take_value(line: Line, crop: str, figure: str, rest: list[Token]) -> tuple[s
         used = 2 if [t.low for t in rest[:2]] == ["half", "hardy"] else 1
         value = "-".join(t.low for t in rest[:used])
     else:
-        value, used = _number(figure, rest)
+        value, used = _number(line, figure, rest)
     for token in rest[:used]:
         token.taken = True
     if isinstance(problem := own_value(crop, figure, value), Problem):
@@ -67,25 +74,35 @@ def _to_next(rest: list[Token]) -> int:
     return next((n for n in range(1, len(rest)) if figure_at(rest[n:], exact=True)[1]), len(rest))
 
 
-def _number(figure: str, rest: list[Token]) -> tuple[str, int]:
-    """ "12", "12 to 14", "-2 to 0", "36-38", and the word for what is counted, if one follows."""
-    first = _plain(figure, rest[0])
-    used = 1
-    if len(rest) >= 3 and rest[1].low in ("to", "-") and rest[2].number is not None:
-        first, used = f"{first} to {_plain(figure, rest[2])}", 3
+def _number(line: Line, figure: str, rest: list[Token]) -> tuple[str, int]:
+    """ "12", "12 to 14 cm", "-2 to 0", "36-38F", and the word for what is counted, if one follows."""
+    first, used = rest[0], 1
+    if first.number is None:
+        found = _RANGE.fullmatch(first.low)
+        unit = GLUED_UNITS.get(found[3], found[3]) if found else ""
+        value = (
+            f"{_kept(line, figure, float(found[1]), unit)}-{_kept(line, figure, float(found[2]), unit)}"
+            if found
+            else ""
+        )
+        value = value or first.text
+    elif len(rest) >= 3 and rest[1].low in ("to", "-") and rest[2].number is not None:
+        least = _kept(line, figure, first.number, first.unit or rest[2].unit)
+        value, used = f"{least} to {_kept(line, figure, rest[2].number, rest[2].unit)}", 3
+    else:
+        value = _kept(line, figure, first.number, first.unit)
     if len(rest) > used and rest[used].is_word and rest[used].low in _COUNTED:
         used += 1
-    return first, used
+    return value, used
 
 
-def _plain(figure: str, token: Token) -> str:
-    """The number without the unit that the figure has anyway, feet as inches; another unit stays, to be refused."""
-    if token.number is None:
-        return token.text
-    if token.unit == "ft" and figure.endswith("_in"):
-        return f"{token.number * 12:.10g}"
-    other = token.unit in ("ft", "bunches", "gauge", "%", "mph", "min")
-    return f"{token.number:.10g}{f' {token.unit}' if other else ''}"
+def _kept(line: Line, figure: str, number: float, unit: str) -> str:
+    """The number in the figure's own unit; a unit of something else stays, to be refused."""
+    if figure.endswith("_f") and unit in SCALES:
+        return f"{round(line.fahrenheit(number, unit), 1):g}"
+    if figure.endswith("_in") and unit in INCHES:
+        return f"{round(number * INCHES[unit], 1):g}"
+    return f"{number:.10g}{f' {unit}' if unit in MEASURES else ''}"
 
 
 def correct_figure(line: Line, entry: Entry) -> dict[str, str]:

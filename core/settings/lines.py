@@ -115,7 +115,10 @@ def _figure(line: Line) -> tuple[list[Token], str]:
     """(the words after the figure that is named, set aside until the crop is found; the figure)."""
     words = line.free()
     several: list[str] = []
+    of_names = _in_names(line, words)
     for i in range(1, len(words)):
+        if i in of_names:
+            continue
         found, length = figure_at(words[i:])
         if length:
             for token in words[i:]:
@@ -128,6 +131,23 @@ def _figure(line: Line) -> tuple[list[Token], str]:
     near = nearest(last.low, KINDS) if last else ()
     hint = either(near) if near else "spacing, days to dry or another line of the crop's sheet"
     raise Refused(f"Which figure? Write its name and its value: {hint}.", "unknown", near)
+
+
+def _in_names(line: Line, words: list[Token]) -> set[int]:
+    """Which of the words stand in the name of a variety she has, be they called as a figure is: "color guard"."""
+    farm = line.farm
+    grown = [tray.variety for tray in farm.trays.live()] + [p.variety for p in farm.plantings.live()]
+    grown += [variety for known in farm.varieties.values() for variety in known]
+    names = {tuple(variety.lower().split()) for variety in grown if variety}
+    lows = [token.low for token in words]
+    return {
+        i + n
+        for name in names
+        if len(name) > 1
+        for i in range(len(lows))
+        if tuple(lows[i : i + len(name)]) == name
+        for n in range(len(name))
+    }
 
 
 def note(line: Line) -> Reading:

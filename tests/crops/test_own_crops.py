@@ -374,3 +374,32 @@ def test_crops_of_her_own_change_the_meaning_of_no_other_line() -> None:
         assert type(one) is type(other), (row.said, other)
         if isinstance(one, Reading) and isinstance(other, Reading):
             assert one.drafts == other.drafts, row.said
+
+
+@pytest.mark.parametrize(
+    ("line", "figure", "value"),
+    [
+        ("sheet dahlia spacing 45cm", "spacing_in", "17.7"),
+        ("sheet dahlia spacing 45 cm", "spacing_in", "17.7"),
+        ("sheet dahlia spacing 1 ft", "spacing_in", "12"),
+        ("sheet dahlia lowest -1C", "hardiness_low_f", "30.2"),
+        ("sheet dahlia lowest 28F", "hardiness_low_f", "28"),
+        ("sheet dahlia vase life 5 to 7 days", "vase_life_days", "5 to 7"),
+    ],
+)
+def test_a_unit_is_reckoned_over(line: str, figure: str, value: str) -> None:
+    (_, found), *_ = drafts(farm_with(), line)
+    assert (found["figure"], found["value"]) == (figure, value)
+
+
+@pytest.mark.parametrize("line", ["sheet dahlia spacing 9C", "sheet dahlia days to first cut 45cm"])
+def test_a_unit_of_something_else_is_refused(line: str) -> None:
+    assert "is not a" in refusal(farm_with(), line)
+
+
+def test_a_variety_called_as_a_figure_is_keeps_its_own_figure() -> None:
+    pencil = farm_with()
+    pencil.write("sown", tray="S90", crop="zinnia", variety="Color Guard", cells=60, seeds=60)
+    ((kind, found),) = drafts(pencil, "sheet zinnia Color Guard spacing 14")
+    assert kind == "variety sheet"
+    assert (found["variety"], found["figure"], found["value"]) == ("Color Guard", "spacing_in", "14")
