@@ -12,7 +12,7 @@ from core.promising.answer import Answer, SourceRow
 from core.promising.asks import HANDED
 from core.promising.cut_list import COOL, DRY, CutList, CutRow, WorthCutting
 from core.promising.telephone import Reply
-from core.text import named
+from core.text import named, wrapped
 from core.units import WEEKDAYS, plural, short_day
 
 MOST_LINES = 10
@@ -28,10 +28,14 @@ HEADS = {
 
 
 def reply_lines(replies: Sequence[Reply]) -> list[str]:
-    """One answer in full; of several the first two lines of each."""
-    if len(replies) == 1:
-        return [_fitted(line) for line in _lines(*replies[0])][:MOST_LINES]
-    return [_fitted(line) for reply in replies for line in islice(_lines(*reply), 2)]
+    """One answer in full, its longest lines cut off where it would be longer than ten lines; of several the first two
+    sentences of each."""
+    if len(replies) > 1:
+        return [line for reply in replies for line in wrapped(islice(_lines(*reply), 2), WIDTH)]
+    answer, why, *more = _lines(*replies[0])
+    first = wrapped((answer, why), WIDTH)
+    rest = wrapped(more, WIDTH)
+    return [*first, *(rest if len(first) + len(rest) <= MOST_LINES else map(_fitted, more))][:MOST_LINES]
 
 
 def _lines(found: Answer, text: str) -> Iterator[str]:
@@ -149,7 +153,7 @@ def cut_list_lines(found: CutList) -> list[str]:
     if found.worth:
         lines.append("worth cutting before it is too open")
         lines += [_worth_row(row) for row in found.worth]
-    return [_fitted(line) for line in lines]
+    return wrapped(lines, WIDTH)
 
 
 def _cut_row(row: CutRow) -> Iterator[str]:
