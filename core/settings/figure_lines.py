@@ -98,10 +98,13 @@ def _number(line: Line, figure: str, rest: list[Token]) -> tuple[str, int]:
 
 def _kept(line: Line, figure: str, number: float, unit: str) -> str:
     """The number in the figure's own unit; a unit of something else stays, to be refused."""
+    own = number
     if figure.endswith("_f") and unit in SCALES:
-        return f"{round(line.fahrenheit(number, unit), 1):g}"
-    if figure.endswith("_in") and unit in INCHES:
-        return f"{round(number * INCHES[unit], 1):g}"
+        own, unit = line.fahrenheit(number, unit), ""
+    elif figure.endswith("_in") and unit in INCHES:
+        own, unit = number * INCHES[unit], ""
+    if own != number:
+        return f"{round(own, 1):g}"
     return f"{number:.10g}{f' {unit}' if unit in MEASURES else ''}"
 
 
