@@ -196,6 +196,8 @@ class Piece:
 
     code: str
     made_by: str
+    by: str
+    """Who wrote it."""
     recipe: str
     sort: str
     made_on: str

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from itertools import chain, count
+from itertools import chain, count, takewhile
 from operator import itemgetter
 from typing import Generic, Protocol, TypeAlias, TypeVar
 
@@ -101,6 +101,27 @@ def same(name: str, ref: str | None, register: Register[T]) -> T | None:
         if other is None or other.made_by == ref:
             return other
     return None
+
+
+class Signed(Item, Protocol):
+    """What also says who wrote it."""
+
+    by: str
+
+
+S = TypeVar("S", bound=Signed)
+
+
+def made_with(name: str, by: str | None, register: Register[S]) -> S | None:
+    """The item called `name` that an entry without a `ref` speaks of: it was written in one go with what made the
+    item, and could not know that entry's id.
+
+    Where machines apart gave the code twice it is the newest so far, of the same person's if there is one: what two
+    wrote in the same moment lies between each other.
+    """
+    called = takewhile(lambda item: item is not None, map(register.get, given_again(as_given(name))))
+    made = [item for item in called if item is not None]
+    return next(reversed([item for item in made if item.by == by] or made), None)
 
 
 _AGAIN = re.compile(r"-[0-9]{1,2}$")

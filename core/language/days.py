@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import date, timedelta
+from itertools import pairwise
 
 from core.language.line import Line, Refused, short
 from core.language.tokens import Token
@@ -194,6 +195,20 @@ def iso_in(line: Line, token: Token) -> str | None:
     if slashed and slashed[3]:
         return _slashed(slashed, date.max, day_first=line.is_british).isoformat()
     return token.low if day_from_iso(token.low) else None
+
+
+WEEKS = ("weeks", "wks", "wk")
+
+
+def take_weeks(line: Line, most: int) -> tuple[int, Token] | None:
+    """ "for 8 weeks": how many, and the word that says so; None where it is not said."""
+    for before, token in pairwise(line.words):
+        if not token.taken and token.low in WEEKS and before.number is not None and not before.unit:
+            if not 1 <= before.number <= most or before.number % 1:
+                raise Refused(f"For how many weeks? Write 1 to {most}, such as: for 8 weeks.", "impossible")
+            before.taken = token.taken = True
+            return round(before.number), before
+    return None
 
 
 def coming(text: str, start: date) -> date:

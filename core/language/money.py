@@ -13,6 +13,8 @@ _OTHER_AMOUNT = re.compile(r"[$£€]?[0-9][0-9.,]*")
 SIGNS = ("$", "£", "€")
 IN_WHOLE = ("dollar", "dollars", "bucks", "pounds", "euros")
 IN_CENTS = ("cents", "cent", "c")
+CURRENCIES = (*IN_WHOLE, "cents")
+"""Words after a number that make money of it, wherever they stand."""
 
 
 def cents_in(token: Token) -> int | None:
@@ -31,6 +33,12 @@ def cents_in(token: Token) -> int | None:
             f"{short(text)} is too much money: an amount ends at {COUNT_MOST // 100:,}.", "impossible"
         )
     return cents
+
+
+def is_in_currency(line: Line, token: Token) -> bool:
+    """Whether the word of a currency follows the number: "12 dollars"."""
+    after = line.after(token)
+    return token.number is not None and after is not None and after.low in CURRENCIES
 
 
 def take_cents(line: Line, token: Token | None) -> int | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from core.language.line import Line, Refused
-from core.language.money import has_sign, take_cents
+from core.language.money import has_sign, is_in_currency, take_cents
 from core.language.tokens import Token
 from core.language.words import UNIT_WORDS
 from core.units import money
@@ -37,7 +37,7 @@ def take_paid(line: Line) -> Paid | None:
             token.taken = True
             of = unit or _unit_after(line, after)
             found.append(Paid(cents, of or ("all" if token.low == "for" else "one")))
-        elif has_sign(token) or _in_currency(line, token):
+        elif has_sign(token) or is_in_currency(line, token):
             cents = take_cents(line, token)
             if cents is not None:
                 found.append(Paid(cents, _unit_after(line, token) or "all"))
@@ -47,15 +47,6 @@ def take_paid(line: Line) -> Paid | None:
             "ambiguous",
         )
     return found[0] if found else None
-
-
-def _in_currency(line: Line, token: Token) -> bool:
-    after = line.after(token)
-    return (
-        token.number is not None
-        and after is not None
-        and after.low in ("dollars", "dollar", "bucks", "euros", "cents")
-    )
 
 
 def _unit_after(line: Line, token: Token) -> str:

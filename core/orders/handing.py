@@ -7,7 +7,7 @@ from core.farm import Farm
 from core.happened import Sale
 from core.kinds import Kind, may, needs
 from core.order_rows import HandedOver, Item, Order, Packed, Payment, ToldShort
-from core.orders.named import ITEM, ORDER_REF, delivery_of, item_or_matter, need_order, order_or_matter
+from core.orders.named import ITEM, ORDER_REF, delivery_of, need_order, order_and_item, order_or_matter
 from core.orders.picking import (
     DELIVERY,
     PIECE_PLACE,
@@ -16,12 +16,11 @@ from core.orders.picking import (
     check_delivery,
     check_enough,
     check_order_and_item,
-    need_piece,
     note_pick,
-    piece_or_matter,
     set_aside_of,
     set_pieces_aside,
 )
+from core.pieces.kinds import need_piece, note_overdrawn, piece_or_matter
 from core.places import Place
 from core.problems import Problem
 from core.stems.buyers import note_buyer
@@ -47,9 +46,8 @@ def _check_short(farm: Farm, draft: Draft) -> Problem | None:
 
 
 def _short(farm: Farm, entry: Entry) -> None:
-    order = order_or_matter(farm, entry)
-    item = item_or_matter(farm, order, entry) if order is not None else None
-    if order is not None and item is not None:
+    if (of := order_and_item(farm, entry)) is not None:
+        order, item = of
         order.shorts.append(ToldShort(entry.on, item.id, delivery_of(entry), entry.fields["count"]))
 
 
@@ -81,10 +79,10 @@ def _check_handed(farm: Farm, draft: Draft) -> Problem | None:
 
 
 def _handed(farm: Farm, entry: Entry) -> None:
-    lot, order = lot_or_matter(farm, entry), order_or_matter(farm, entry)
-    item = item_or_matter(farm, order, entry) if order is not None else None
-    if lot is None or order is None or item is None:
+    lot, of = lot_or_matter(farm, entry), order_and_item(farm, entry)
+    if lot is None or of is None:
         return
+    order, item = of
     f = entry.fields
     if not Place(f["source"]).is_set_aside:
         note_pick(order, item, delivery_of(entry), lot.code, f["source"], f["stems"])
@@ -116,10 +114,10 @@ def _check_pieces_handed(farm: Farm, draft: Draft) -> Problem | None:
 
 
 def _pieces_handed(farm: Farm, entry: Entry) -> None:
-    piece, order = piece_or_matter(farm, entry), order_or_matter(farm, entry)
-    item = item_or_matter(farm, order, entry) if order is not None else None
-    if piece is None or order is None or item is None:
+    piece, of = piece_or_matter(farm, entry), order_and_item(farm, entry)
+    if piece is None or of is None:
         return
+    order, item = of
     count = entry.fields["count"]
     if not entry.fields.get("picked"):
         note_pick(order, item, delivery_of(entry), piece.code, PIECE_PLACE, count)
@@ -127,15 +125,7 @@ def _pieces_handed(farm: Farm, entry: Entry) -> None:
         set_pieces_aside(farm, piece, order, -count, entry)
     piece.sold += count
     piece.sales.append(_sale(order, item, entry, piece.code, count))
-    if piece.on_hand < 0:
-        farm.note_matter(
-            f"{-piece.on_hand} more {piece.recipe} of {piece.code} left than were made: count them, or take back what "
-            "did not happen.",
-            entry.id,
-            "pieces overdrawn",
-            piece.code,
-            amount=-piece.on_hand,
-        )
+    note_overdrawn(farm, piece, entry)
 
 
 # paid

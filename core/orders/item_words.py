@@ -9,7 +9,7 @@ from typing import Any
 from core.farm import Farm
 from core.language.crops import no_crop, take_crop, take_variety, varieties_of
 from core.language.line import Line, Refused, short, whole
-from core.language.money import cents_in, has_sign, take_cents
+from core.language.money import cents_in, has_sign, is_in_currency, take_cents
 from core.language.tokens import Token, times
 from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF
 from core.order_rows import Item, ItemForm
@@ -120,7 +120,7 @@ def _take_price(part: Line, said: Said) -> None:
             found.append(_taken_price(part, after, glued, said))
         elif token.is_word and token.low.startswith("@") and (glued := _glued(token)) is not None:
             found.append(_taken_price(part, token, glued, said))
-        elif (has_sign(token) or _is_in_money(part, token)) and (
+        elif (has_sign(token) or is_in_currency(part, token)) and (
             cents := take_cents(part, token)
         ) is not None:
             found.append(cents)
@@ -144,15 +144,6 @@ def take_bare_price(line: Line, said: Said) -> None:
         if before is not None and before.low in AT:
             before.taken = True
         said.cents = _taken_price(line, token, glued, said)
-
-
-def _is_in_money(part: Line, token: Token) -> bool:
-    after = part.after(token)
-    return (
-        token.number is not None
-        and after is not None
-        and after.low in ("dollars", "dollar", "bucks", "cents", "euros")
-    )
 
 
 def _glued(token: Token) -> re.Match[str] | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 
@@ -13,7 +14,7 @@ from core.language.line import short as shortened
 from core.language.names import is_code
 from core.language.offers import any_lot, crops, words
 from core.language.tokens import Token
-from core.language.verb import ALWAYS, FIRST, NOT, Verb
+from core.language.verb import ALWAYS, FIRST, NOT, Offer, Verb
 from core.order_rows import Item, Order
 from core.orders.change_lines import change, change_head, change_item
 from core.orders.hand_lines import change_paid, handed, packed, paid
@@ -205,6 +206,22 @@ _JOB = "Orders"
 
 CHANGES = {"ordered": change_head, "order item": change_item, "paid": change_paid}
 
+
+def _done(name: str, read: Callable[[Line], Reading], example: tuple[str, str], *offers: Offer) -> Verb:
+    """A verb for what is done about an order that is there, which its line names by its code."""
+    return Verb(
+        name,
+        read,
+        _JOB,
+        (example,),
+        offers,
+        follow=(),
+        own_day=True,
+        own_words=True,
+        claims=_claims_order_named,
+    )
+
+
 VERBS = (
     Verb(
         "order",
@@ -280,49 +297,20 @@ VERBS = (
         own_words=True,
         claims=_claims_order_named,
     ),
-    Verb(
+    _done(
         "back",
         back,
-        _JOB,
-        (("back O014", "what was picked goes where it came from; or: back 5 L035 O014"),),
-        (_orders, any_lot),
-        follow=(),
-        own_day=True,
-        own_words=True,
-        claims=_claims_order_named,
+        ("back O014", "what was picked goes where it came from; or: back 5 L035 O014"),
+        _orders,
+        any_lot,
     ),
-    Verb(
-        "short",
-        short,
-        _JOB,
-        (("short 5 corsage O014", "so many will not be there"),),
-        (_orders,),
-        follow=(),
-        own_day=True,
-        own_words=True,
-        claims=_claims_order_named,
-    ),
-    Verb(
-        "packed",
-        packed,
-        _JOB,
-        (("packed O014", "it stands ready"),),
-        (_orders,),
-        follow=(),
-        own_day=True,
-        own_words=True,
-        claims=_claims_order_named,
-    ),
-    Verb(
+    _done("short", short, ("short 5 corsage O014", "so many will not be there"), _orders),
+    _done("packed", packed, ("packed O014", "it stands ready"), _orders),
+    _done(
         "handed over",
         handed,
-        _JOB,
-        (("handed over O014", "the buyer has what is picked; or, with nothing picked, what fits"),),
-        (_orders,),
-        follow=(),
-        own_day=True,
-        own_words=True,
-        claims=_claims_order_named,
+        ("handed over O014", "the buyer has what is picked; or, with nothing picked, what fits"),
+        _orders,
     ),
     Verb(
         "paid",

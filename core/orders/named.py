@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from itertools import takewhile
-
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.kinds import may, needs
 from core.order_rows import Item, Order
 from core.problems import Problem
 from core.refusals import too_early, unknown
-from core.register import as_given, given_again, same
+from core.register import made_with, same
 
 ORDER_REF = may(order_ref="code")
 """`order_ref`: the id of the entry that made the order; see `core.kinds.REF`."""
@@ -19,16 +17,11 @@ ITEM = needs(item="count") | may(item_ref="code")
 
 
 def order_of(farm: Farm, item: Draft | Entry) -> Order | None:
-    """The order that an entry speaks of. What was written with the order itself cannot name its id: where machines
-    apart gave the code twice, it is the order taken last before it, by the same person if there is one: two lines
-    written in the same moment lie between each other."""
+    """The order that an entry speaks of; what was written with the order itself cannot name its id."""
     code, ref = item.fields["order"], item.fields.get("order_ref")
     if ref:
         return same(code, ref, farm.orders)
-    called = takewhile(bool, (farm.orders.get(again) for again in given_again(as_given(code))))
-    taken = [order for order in called if order is not None]
-    theirs = [order for order in taken if isinstance(item, Entry) and order.by == item.by]
-    return next(reversed(theirs or taken), None)
+    return made_with(code, item.by if isinstance(item, Entry) else None, farm.orders)
 
 
 def order_or_matter(farm: Farm, entry: Entry) -> Order | None:
@@ -55,12 +48,14 @@ def item_of(order: Order, item: Draft | Entry) -> Item | None:
     return order.item(f["item_ref"]) if "item_ref" in f else order.item_at(f["item"])
 
 
-def item_or_matter(farm: Farm, order: Order, entry: Entry) -> Item | None:
-    """The same; that the order has none is a matter to settle."""
-    found = item_of(order, entry)
-    if found is None:
+def order_and_item(farm: Farm, entry: Entry) -> tuple[Order, Item] | None:
+    """The order and the item of it that an entry speaks of; that the farm has none is a matter to settle."""
+    if (order := order_or_matter(farm, entry)) is None:
+        return None
+    if (item := item_of(order, entry)) is None:
         farm.note_unknown(f"item of {order.code}", str(entry.fields["item"]), entry.id)
-    return found
+        return None
+    return order, item
 
 
 def delivery_of(entry: Draft | Entry) -> int:

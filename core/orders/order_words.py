@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from itertools import pairwise
 from typing import Any
 
 from core.codes import ORDER
 from core.crops.library import crop_names
 from core.farm import Farm
-from core.language.days import LATELY, coming, iso_in, month_and_day
+from core.language.days import LATELY, WEEKS, coming, iso_in, month_and_day, take_weeks
 from core.language.line import Line, Refused, either, short, whole
 from core.language.money import take_cents
 from core.language.names import is_code
@@ -26,7 +25,6 @@ from core.units import day_from_iso, long_day, month_day, plural
 WEEK = 7
 """Days of a week."""
 WEEKLY = ("weekly", "week", "wk")
-WEEKS = ("weeks", "wks", "wk")
 EVERY = ("every", "each")
 OTHER = ("other", "second")
 FORTNIGHT = ("fortnightly", "biweekly", "fortnight")
@@ -58,7 +56,10 @@ class Days:
 def take_days(line: Line) -> Days | None:
     """The day or days named; None where none is. Refused where a standing order has no end."""
     every = _take_every(line)
-    weeks = _take_weeks(line)
+    weeks = None
+    if (said := take_weeks(line, MOST_DELIVERIES)) is not None:
+        weeks, number = said
+        _take_before(line, number)
     days, weekday = _take_named_days(line)
     if every == 0 and weeks is None:
         found = [_to_come(line, text) for text in days] + ([weekday] if weekday else [])
@@ -125,20 +126,6 @@ def _take_every(line: Line) -> int:
             found = 7 * int(count)
             token.taken = after.taken = then.taken = True
     return found
-
-
-def _take_weeks(line: Line) -> int | None:
-    """ "for 8 weeks": how many; None where it is not said."""
-    for before, token in pairwise(line.words):
-        if not token.taken and token.low in WEEKS and before.number is not None and not before.unit:
-            if not 1 <= before.number <= MOST_DELIVERIES or before.number % 1:
-                raise Refused(
-                    f"For how many weeks? Write 1 to {MOST_DELIVERIES}, such as: for 8 weeks.", "impossible"
-                )
-            before.taken = token.taken = True
-            _take_before(line, before)
-            return round(before.number)
-    return None
 
 
 def _take_named_days(line: Line) -> tuple[list[str], date | None]:

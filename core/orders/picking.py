@@ -17,16 +17,14 @@ from core.orders.named import (
     ORDER_REF,
     delivery_of,
     item_of,
-    item_or_matter,
     need_order,
+    order_and_item,
     order_of,
-    order_or_matter,
 )
 from core.orders.open_items import accepts
+from core.pieces.kinds import need_piece, piece_or_matter
 from core.places import Form, Holding, Place
 from core.problems import Problem
-from core.refusals import unknown
-from core.register import same
 from core.stems.kinds import check_source, enter, find_lot, keep_days, lot_or_matter, put, take
 from core.stems.whereabouts import path_of
 from core.text import named
@@ -96,10 +94,10 @@ def _form_picked(held: Holding) -> Form:
 
 
 def _picked(farm: Farm, entry: Entry) -> None:
-    lot, order = lot_or_matter(farm, entry), order_or_matter(farm, entry)
-    item = item_or_matter(farm, order, entry) if order is not None else None
-    if lot is None or order is None or item is None:
+    lot, of = lot_or_matter(farm, entry), order_and_item(farm, entry)
+    if lot is None or of is None:
         return
+    order, item = of
     f = entry.fields
     _set_aside(farm, lot, order, entry, f["source"], f["stems"])
     note_pick(order, item, delivery_of(entry), lot.code, f["source"], f["stems"])
@@ -154,12 +152,6 @@ def _check_pieces_picked(farm: Farm, draft: Draft) -> Problem | None:
     return check_enough(piece, draft.fields["count"], piece.free)
 
 
-def need_piece(farm: Farm, draft: Draft) -> Piece | Problem:
-    f = draft.fields
-    piece = same(f["piece"], f.get("ref"), farm.pieces)
-    return piece or unknown("piece", f["piece"], [p.code for p in farm.pieces.live()])
-
-
 def check_enough(piece: Piece, count: int, there: int) -> Problem | None:
     if count < 1:
         return Problem("At least one piece is meant.", "impossible")
@@ -171,21 +163,13 @@ def check_enough(piece: Piece, count: int, there: int) -> Problem | None:
 
 
 def _pieces_picked(farm: Farm, entry: Entry) -> None:
-    piece, order = piece_or_matter(farm, entry), order_or_matter(farm, entry)
-    item = item_or_matter(farm, order, entry) if order is not None else None
-    if piece is None or order is None or item is None:
+    piece, of = piece_or_matter(farm, entry), order_and_item(farm, entry)
+    if piece is None or of is None:
         return
+    order, item = of
     count = entry.fields["count"]
     set_pieces_aside(farm, piece, order, count, entry)
     note_pick(order, item, delivery_of(entry), piece.code, PIECE_PLACE, count)
-
-
-def piece_or_matter(farm: Farm, entry: Entry) -> Piece | None:
-    f = entry.fields
-    piece = same(f["piece"], f.get("ref"), farm.pieces)
-    if piece is None:
-        farm.note_unknown("pieces", f["piece"], entry.id)
-    return piece
 
 
 def set_pieces_aside(farm: Farm, piece: Piece, order: Order, count: int, entry: Entry) -> None:
@@ -236,10 +220,10 @@ def set_aside_of(order: Order, item: Item, delivery: int, code: str) -> int:
 
 
 def _put_back(farm: Farm, entry: Entry) -> None:
-    lot, order = lot_or_matter(farm, entry), order_or_matter(farm, entry)
-    item = item_or_matter(farm, order, entry) if order is not None else None
-    if lot is None or order is None or item is None:
+    lot, of = lot_or_matter(farm, entry), order_and_item(farm, entry)
+    if lot is None or of is None:
         return
+    order, item = of
     f = entry.fields
     path = lot.stays.get(order.place)
     before = take(farm, lot, order.place, f["stems"], entry)
@@ -269,10 +253,10 @@ def _note_back(order: Order, item: Item, delivery: int, code: str, place: Place,
 
 
 def _pieces_put_back(farm: Farm, entry: Entry) -> None:
-    piece, order = piece_or_matter(farm, entry), order_or_matter(farm, entry)
-    item = item_or_matter(farm, order, entry) if order is not None else None
-    if piece is None or order is None or item is None:
+    piece, of = piece_or_matter(farm, entry), order_and_item(farm, entry)
+    if piece is None or of is None:
         return
+    order, item = of
     count = entry.fields["count"]
     set_pieces_aside(farm, piece, order, -count, entry)
     note_pick(order, item, delivery_of(entry), piece.code, PIECE_PLACE, -count)

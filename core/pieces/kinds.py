@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from itertools import islice
 
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
@@ -15,7 +14,7 @@ from core.pieces.wiring import check_wired, wired
 from core.places import Place, set_aside_for
 from core.problems import Problem
 from core.refusals import too_early, unknown
-from core.register import as_given, given_again, same
+from core.register import made_with, same
 from core.spelling import spelled
 from core.stems.buyers import note_buyer
 from core.stems.kinds import find_lot
@@ -145,7 +144,9 @@ def _made(farm: Farm, entry: Entry) -> None:
         recipe.took += f["minutes"]
     # a recipe that came by a merge may be dated after the pieces made by it
     sort = recipe.sort if recipe is not None else f["recipe"]
-    farm.pieces.add(code, Piece(code, entry.id, f["recipe"], sort, entry.on, f["count"], f.get("minutes")))
+    farm.pieces.add(
+        code, Piece(code, entry.id, entry.by, f["recipe"], sort, entry.on, f["count"], f.get("minutes"))
+    )
 
 
 def _note_used(farm: Farm, entry: Entry) -> None:
@@ -157,29 +158,50 @@ def _note_used(farm: Farm, entry: Entry) -> None:
 
 
 def _part_of(farm: Farm, entry: Entry) -> Piece | None:
-    """The pieces that a part went into; that there are none is a matter to settle.
-
-    Where machines apart gave the code twice, the pieces made last before the part: it is written with them.
-    """
-    code = entry.fields["piece"]
-    piece = farm.pieces.get(code)
-    for again in islice(given_again(as_given(code)), 1, None):
-        if (later := farm.pieces.get(again)) is None:
-            break
-        piece = later
+    """The pieces that a part went into, with which it was written; that there are none is a matter to settle."""
+    piece = made_with(entry.fields["piece"], entry.by, farm.pieces)
     if piece is None:
-        farm.note_unknown("pieces", code, entry.id)
+        farm.note_unknown("pieces", entry.fields["piece"], entry.id)
     return piece
 
 
 # what becomes of them
 
 
-def _check_leaving(farm: Farm, draft: Draft) -> Problem | None:
+def need_piece(farm: Farm, draft: Draft) -> Piece | Problem:
+    """The pieces that a draft speaks of, or that there are none."""
     f = draft.fields
     piece = same(f["piece"], f.get("ref"), farm.pieces)
+    return piece or unknown("piece", f["piece"], [p.code for p in farm.pieces.live()])
+
+
+def piece_or_matter(farm: Farm, entry: Entry) -> Piece | None:
+    """The pieces that an entry speaks of; that the farm has none is a matter to settle."""
+    f = entry.fields
+    piece = same(f["piece"], f.get("ref"), farm.pieces)
     if piece is None:
-        return unknown("piece", f["piece"], [p.code for p in farm.pieces.live()])
+        farm.note_unknown("pieces", f["piece"], entry.id)
+    return piece
+
+
+def note_overdrawn(farm: Farm, piece: Piece, entry: Entry) -> None:
+    """That more pieces left than were made is a matter to settle."""
+    if piece.on_hand < 0:
+        farm.note_matter(
+            f"{-piece.on_hand} more {piece.recipe} of {piece.code} left than were made: count them, or take back what "
+            "did not happen.",
+            entry.id,
+            "pieces overdrawn",
+            piece.code,
+            amount=-piece.on_hand,
+        )
+
+
+def _check_leaving(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    piece = need_piece(farm, draft)
+    if isinstance(piece, Problem):
+        return piece
     if problem := too_early("Pieces", piece.code, piece.made_on, draft):
         return problem
     if f["count"] < 1:
@@ -197,9 +219,7 @@ def _check_leaving(farm: Farm, draft: Draft) -> Problem | None:
 
 def _leaves(farm: Farm, entry: Entry) -> None:
     f = entry.fields
-    piece = same(f["piece"], f.get("ref"), farm.pieces)
-    if piece is None:
-        farm.note_unknown("pieces", f["piece"], entry.id)
+    if (piece := piece_or_matter(farm, entry)) is None:
         return
     if entry.kind == "piece sold":
         piece.sold += f["count"]
@@ -210,15 +230,7 @@ def _leaves(farm: Farm, entry: Entry) -> None:
         cause = spelled(f["cause"])
         piece.lost[cause] = piece.lost.get(cause, 0) + f["count"]
         farm.note_cause(cause, entry.on)
-    if piece.on_hand < 0:
-        farm.note_matter(
-            f"{-piece.on_hand} more {piece.recipe} of {piece.code} left than were made: count them, or take back what "
-            "did not happen.",
-            entry.id,
-            "pieces overdrawn",
-            piece.code,
-            amount=-piece.on_hand,
-        )
+    note_overdrawn(farm, piece, entry)
 
 
 PIECES = ("wired head", "boutonniere", "corsage", "crown", "wreath", "bouquet", "centerpiece")

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
-from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from core.codes import plan_called, plan_code
 from core.farm import Farm, Recipe
 from core.language.crops import need_crop, take_crop, take_variety, take_way
-from core.language.days import coming, iso_in, month_and_day, take_day
+from core.language.days import coming, iso_in, month_and_day, take_day, take_weeks
 from core.language.line import NO_BOOK, Line, Reading, Refused, either, short, whole
 from core.language.names import take_bed
 from core.language.offers import beds, crops, varieties, words
@@ -38,7 +37,6 @@ EVERY_WEEK = ("week", "weekly", "every")
 UNTIL = ("until", "till")
 GERMINATION = ("germination", "germinating")
 TO_FROST = ("first", "frost", "autumn")
-WEEKS = ("weeks", "wks", "wk")
 
 
 def plan(line: Line) -> Reading:
@@ -86,7 +84,8 @@ def wanted(line: Line) -> Wanted | WantedPieces:
     of the seeds come up, "200s" how many cells its trays have."""
     if (recipe := take_recipe(line)) is not None:
         return _wanted_pieces(line, recipe)
-    is_weekly, weeks = bool(line.take_words(EVERY_WEEK)), _take_weeks(line)
+    is_weekly, said = bool(line.take_words(EVERY_WEEK)), take_weeks(line, MOST_WEEKS)
+    weeks = said[0] if said else None
     by, start, until = None, None, None
     if is_weekly or weeks:
         start, until = _take_span(line, weeks)
@@ -240,19 +239,6 @@ def _take_promised_day(line: Line) -> date:
     if len(found) != 1:
         raise Refused("By which day? Write one, such as: by 09-19.", near=("by 09-19",))
     return coming(found[0], line.today)
-
-
-def _take_weeks(line: Line) -> int | None:
-    """ "for 8 weeks": how many; None where it is not said."""
-    for before, token in pairwise(line.words):
-        if not token.taken and token.low in WEEKS and before.number is not None and not before.unit:
-            if not 1 <= before.number <= MOST_WEEKS or before.number % 1:
-                raise Refused(
-                    f"For how many weeks? Write 1 to {MOST_WEEKS}, such as: for 8 weeks.", "impossible"
-                )
-            before.taken = token.taken = True
-            return round(before.number)
-    return None
 
 
 def _take_span(line: Line, weeks: int | None) -> tuple[date, date | None]:

@@ -26,6 +26,7 @@ from core.stems.rows import unbalanced
 from core.text import is_clean
 from tests.cases import cases
 from tests.farms import TODAY, Pencil, farm_in, frozen, guide_farm, small_farm, write
+from tests.language.slipped import slipped
 
 FRESH, DRY = "fresh", "dry"
 
@@ -270,17 +271,7 @@ WORDS = sorted(
 )
 
 
-@st.composite
-def slips(draw: st.DrawFn) -> str:
-    """A line of orders with words left out, put in or changed."""
-    words = draw(st.sampled_from(LINES)).split()
-    for _ in range(draw(st.integers(1, 4))):
-        at = draw(st.integers(0, len(words)))
-        words[at : at + draw(st.integers(0, 1))] = draw(st.lists(st.sampled_from(WORDS), max_size=1))
-    return " ".join(words)
-
-
-@given(slips())
+@given(slipped(LINES, WORDS))
 @cases(400)
 def test_no_slip_in_a_line_of_orders_raises_or_is_told_in_unclean_words(text: str) -> None:
     result = read_line(text, GUIDE, TODAY)

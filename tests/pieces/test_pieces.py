@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -435,3 +436,23 @@ def test_a_draft_of_made_pieces_is_the_right_shape_for_the_book() -> None:
     assert not isinstance(drafted, Problem)
     assert [d.kind for d in drafted[0]] == ["made", "used", "spent"]
     assert all(check(pencil.farm, d, DAY.isoformat()) is None for d in drafted[0])
+
+
+def test_parts_of_two_pieces_of_one_code_made_in_one_moment_stay_with_their_own() -> None:
+    """Two machines apart: by their instants the lines lie between each other."""
+    pencil = shed()
+    recipe(pencil, ("wire 22", 1, "making"))
+    making = {"making": "wire 22", "piece": "M001"}
+    made = {"piece": "M001", "recipe": "winter-wreath", "count": 1}
+    entries = [
+        pencil.made("made", **made),
+        pencil.made("made", **made),
+        pencil.made("spent", count=1, **making),
+        pencil.made("spent", count=2, **making),
+    ]
+    by_two = [replace(entry, by=by) for entry, by in zip(entries, ("ml", "jo", "ml", "jo"), strict=True)]
+    farm = fold([*pencil.entries, *by_two])
+    assert {piece.by: [of.number for of in piece.makings] for piece in farm.pieces.all()} == {
+        "ml": [1],
+        "jo": [2],
+    }

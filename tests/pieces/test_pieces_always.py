@@ -23,6 +23,7 @@ from core.stems.rows import unbalanced
 from core.text import is_clean
 from tests.cases import cases
 from tests.farms import TODAY, Pencil, frozen, guide_farm, small_farm
+from tests.language.slipped import slipped
 
 PARTS = (
     ("statice", "dry"),
@@ -131,17 +132,7 @@ WORDS = sorted(
 )
 
 
-@st.composite
-def slips(draw: st.DrawFn) -> str:
-    """A line of pieces with words left out, put in or changed."""
-    words = draw(st.sampled_from(LINES)).split()
-    for _ in range(draw(st.integers(1, 4))):
-        at = draw(st.integers(0, len(words)))
-        words[at : at + draw(st.integers(0, 1))] = draw(st.lists(st.sampled_from(WORDS), max_size=1))
-    return " ".join(words)
-
-
-@given(slips())
+@given(slipped(LINES, WORDS))
 @cases(400)
 def test_no_slip_in_a_line_of_pieces_raises_or_makes_an_ill_entry(text: str) -> None:
     result = read_line(text, GUIDE_FARM, TODAY)
