@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING, BinaryIO, NamedTuple
 
 from core.audit import audit
 from core.book import backup, layout, repair
@@ -183,9 +183,7 @@ class Arriving:
 
     def __init__(self, session: Session, book: Book, folded: Folded, backups: DayBackups) -> None:
         self._session, self._book, self._folded, self._backups = session, book, folded, backups
-        self._before = matters_under(session.guard, session.farm)
-        self._lacking = self._lacking_now()
-        self._orders = {order.made_by for order in session.farm.orders.all()}
+        self._before: _Before | None = None
 
     def bring(
         self,
@@ -196,6 +194,8 @@ class Arriving:
     ) -> merging.Merged:
         """Bring in a farm folder, a log, a carried file or the next `part` of a log, as `merge` does."""
         progress = progress or self._folded.progress
+        if self._before is None:
+            self._before = self._standing()
         done = merging.merge(self._book, other, _misshapen, progress, another, part)
         if done.added:
             self._backups.written()
@@ -203,19 +203,32 @@ class Arriving:
 
     def to_settle(self) -> tuple[Problem, ...]:
         """What has been raised by all that came: the farm is read anew first."""
-        session = self._session
+        if self._before is None:
+            return ()
+        session, before = self._session, self._before
         self._folded.refresh()
         twice = session.guard(
             "Promises",
-            lambda: [*promised_twice(session.farm, session.today, self._lacking, self._orders)],
+            lambda: [*promised_twice(session.farm, session.today, before.lacking, before.orders)],
             lambda why: [why],
         )
-        return (*raised(self._before, matters_under(session.guard, session.farm)), *twice)
+        return (*raised(before.matters, matters_under(session.guard, session.farm)), *twice)
 
-    def _lacking_now(self) -> list[Lacking]:
-        """The promises that fall short."""
+    def _standing(self) -> _Before:
         session = self._session
-        return session.guard("Promises", lambda: lacking_now(session.farm, session.today), lambda _: [])
+        return _Before(
+            matters_under(session.guard, session.farm),
+            session.guard("Promises", lambda: lacking_now(session.farm, session.today), lambda _: []),
+            {order.made_by for order in session.farm.orders.all()},
+        )
+
+
+class _Before(NamedTuple):
+    """How the farm stood before anything came: its matters, the promises that fell short, the ids of its orders."""
+
+    matters: Sequence[Problem]
+    lacking: list[Lacking]
+    orders: set[str]
 
 
 def why_another_farm(farm: Farm, other: About, where: str, how: str) -> Problem | None:
