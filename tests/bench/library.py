@@ -23,28 +23,28 @@ NEEDS_GOOD = (
 )
 """Figures of which each should rest on a source of grade A or B."""
 
-LISTS: dict[str, tuple[str, ...]] = {
+LISTS = {
     "Iowa State University Extension, Perennials for Cut Flowers, 2018": (
         "bearded iris, coral bells, daffodil, hyacinth, lily-of-the-valley, peony, tulip, baby's breath, bee balm, "
         "liatris, coneflower, daylily, delphinium, gladiolus, globe thistle, hosta, lily, phlox, speedwell, yarrow, "
         "Michaelmas daisy, rudbeckia, chrysanthemum, dahlia, goldenrod, helenium, sunflower, larkspur, cosmos, zinnia, "
         "lilac, garden rose"
-    ).split(", "),
+    ),
     "California cut flowers by stems sold, USDA 2004": (
         "gerbera, garden rose, iris, tulip, snapdragon, larkspur, delphinium, chrysanthemum, lisianthus, alstroemeria"
-    ).split(", "),
+    ),
     "University of Vermont, Perennials for Cut Flowers (as far as it could be read)": (
         "yarrow, monkshood, lady's mantle, allium, Japanese anemone, marguerite daisy, columbine, butterfly weed, "
         "Michaelmas daisy, astilbe, masterwort, Canterbury bells, globe centaurea"
-    ).split(", "),
+    ),
     "woody stems: New Hampshire and Oklahoma State Extension, Greer and Dole 2002": (
         "red-twig dogwood, winterberry, pussy willow, curly willow, hydrangea, butterfly bush, caryopteris, "
         "beautyberry, firethorn, magnolia"
-    ).split(", "),
+    ),
 }
 UNREAD = (
-    "Loyola, Dole and Dunning, HortTechnology 29:338 (2019): only its abstract could be read. Which 31 crops its tables "
-    "treat and which 99 it lists besides is not known here, so what of it is lacking is not counted."
+    "Loyola, Dole and Dunning, HortTechnology 29:338 (2019): only its abstract could be read. Which 31 crops its "
+    "tables treat and which 99 it lists besides is not known here, so what of it is lacking is not counted."
 )
 
 
@@ -96,7 +96,8 @@ def _below_par(sheets: list[Sheet]) -> None:
 
 def _coverage() -> None:
     print("\nwhat the library lacks of lists that growers go by:")
-    for title, listed in LISTS.items():
+    for title, named in LISTS.items():
+        listed = named.split(", ")
         lacking = [crop for crop in listed if not find_crops(crop)]
         print(
             f"  {title}: {len(listed) - len(lacking)} of {len(listed)}; not {', '.join(lacking) or 'one lacking'}"
