@@ -75,6 +75,7 @@ SUBJECTS = [
     "core.weather",
     "core.shed",
     "core.season",
+    "core.exports",
     "core.mending",
     "core.settings",
 ]
