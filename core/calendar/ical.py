@@ -73,7 +73,7 @@ def updated(
     made = Calendar()
     made.add("VERSION", "2.0")
     made.add("PRODID", PRODID)
-    made.add("X-WR-CALNAME", _text(name))
+    made.add("X-WR-CALNAME", clean(name))
     for other in kept.subcomponents:
         if not _is_ours(other):
             made.add_component(other)
@@ -128,7 +128,7 @@ def _event(uid: str, thing: Dated, stamp: datetime) -> Event:
     event.add("DTSTAMP", stamp.astimezone(UTC))
     event.add("DTSTART", first)
     event.add("DTEND", max(first, last) + timedelta(days=1))  # the day after the last (RFC 5545, 3.6.1)
-    event.add("SUMMARY", _shortened(_text(thing.says)))
+    event.add("SUMMARY", _shortened(in_words(clean(thing.says))))
     if thing.more:
         event.add("DESCRIPTION", _text(thing.more))
     event.add("STATUS", CONFIRMED)
@@ -173,6 +173,7 @@ def _last(event: Any) -> date:
 
 
 def _text(text: str) -> str:
+    """Text of several lines, clean."""
     return in_words("\n".join(map(clean, text.splitlines())))
 
 
