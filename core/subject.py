@@ -80,6 +80,7 @@ SUBJECTS = [
     "core.season",
     "core.exports",
     "core.calendar",
+    "core.paper",
     "core.mending",
     "core.settings",
 ]
