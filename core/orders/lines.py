@@ -27,9 +27,9 @@ from core.orders.money_lines import change_paid, given_back, paid
 from core.orders.order_words import (
     WEEK,
     Days,
-    begins_with_a_day,
     need_buyer,
     need_order,
+    take_day_in_name,
     take_days,
     take_signed,
     take_terms,
@@ -56,7 +56,7 @@ def order(line: Line) -> Reading:
         )
     take_yesterday(line)
     terms = take_terms(line)
-    named = need_buyer(line) if begins_with_a_day(line) else None
+    named = take_day_in_name(line)
     days = take_days(line)
     take_signed(line)
     buyer = named or need_buyer(line)

@@ -234,12 +234,12 @@ def take_buyer(line: Line) -> str | None:
     return _begun_or_new(line, name)
 
 
-def begins_with_a_day(line: Line) -> bool:
-    """Whether the line begins with a name that begins with a day: "Saturday market 40 zinnia"."""
-    first, then = (*line.free()[:2], None, None)[:2]
-    if first is None or then is None or first.low not in WEEKDAYS:
-        return False
-    return then.is_word and then.number is None and times(then.low) is None and not is_keyword(then.low)
+def take_day_in_name(line: Line) -> str | None:
+    """A buyer whose name begins with a day, where the line begins with it: "Saturday market 40 zinnia"; else None."""
+    words = line.free()
+    end = next((i for i, t in enumerate(words) if t.number is not None or times(t.low)), len(words))
+    is_name = end > 1 and words[0].low in WEEKDAYS and not is_keyword(words[1].low)
+    return _begun_or_new(line, words[:end]) if is_name and all(t.is_word for t in words[:end]) else None
 
 
 def take_known_buyer(line: Line) -> str | None:
