@@ -7,8 +7,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from core.farm import Farm
-from core.happened import PartOf
-from core.promising.claims import Claim, Sort, crops_of
+from core.promising.claims import Claim, Sort
 from core.promising.free_today import free_today
 from core.promising.shortages import Lacking, lacking
 from core.promising.supply import Supply, supply_for
@@ -133,18 +132,13 @@ def _told_with(claim: Claim) -> set[tuple[str, str]]:
     that one of its parts names."""
     if claim.recipe is None:
         return {(claim.liked[0].crop, claim.form)}
-    return {(crop, part.form) for part in claim.parts if (crop := _only(part)) is not None}
-
-
-def _only(part: PartOf) -> str | None:
-    crops = crops_of(part)
-    return next(iter(crops)) if crops is not None and len(crops) == 1 else None
+    return {(crop, part.form) for part in claim.parts if (crop := claim.crop_of(part)) is not None}
 
 
 def _stems(claim: Claim, crop: str) -> int:
     if claim.recipe is None:
         return claim.wanted
-    return round(claim.wanted * sum(part.number for part in claim.parts if _only(part) == crop))
+    return round(claim.wanted * sum(part.number for part in claim.parts if claim.crop_of(part) == crop))
 
 
 def _promise(claim: Claim, short: dict[tuple[str, str, str], Lacking]) -> Promise:
