@@ -57,6 +57,7 @@ class Meeting:
             ):  # the screen ends; what is on the disks is there, and the rest comes another time
                 with suppress(ProcessLookupError):
                     running.kill()
+                await running.wait()
                 raise
         except OSError as error:
             self._tell(f"It cannot be begun here ({error.strerror}).", is_good=False)
