@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO, NamedTuple
@@ -133,7 +134,8 @@ class Upkeep:
     def _note_met(self, outcome: Outcome, way: Way | None) -> None:
         day = day_there(self._session.farm).isoformat()
         how = (way.address.text, way.via, way.there) if way else ("", "", "")
-        self._session.met.note(Met(outcome.other, *how, day, outcome.came, outcome.went))
+        with suppress(ShedbookError):  # the meeting itself is on both disks
+            self._session.met.note(Met(outcome.other, *how, day, outcome.came, outcome.went))
 
     def _arriving(self) -> Arriving:
         return Arriving(self._session, self._book, self._folded, self._backups)

@@ -24,7 +24,8 @@ from typing import Any, NamedTuple
 from core import __version__
 from core.book.book import Book
 from core.book.copied import Part
-from core.book.disk import trouble
+from core.book.device import safe_name
+from core.book.disk import trouble, write_all
 from core.book.merge import LARGEST, Merged
 from core.book.reader import MOST_TOGETHER
 from core.meeting.holdings import MOST_ROOM, WIDTHS, Holdings, Lot, differing
@@ -150,7 +151,7 @@ def _hello(said: Mapping[str, Any], line: Line, outcome: Outcome) -> None:
     way = said.get("way")
     if type(way) is not int or way < 1:
         raise line.garbled()
-    outcome.other = clean(str(said.get("machine", "")))[:_LONGEST_NAME]
+    outcome.other = safe_name(str(said.get("machine", ""))[:_LONGEST_NAME])
     if way != WAY:
         older, newer = ("this one", "that one") if way > WAY else ("that one", "this one")
         text = f"The shedbook on {line.other} meets in another way than this one: update {older}, {newer} is newer."
@@ -283,7 +284,7 @@ def _send(line: Line, lot: Lot, share: _Share) -> None:
 def _take(line: Line, side: Side, outcome: Outcome, share: _Share) -> None:
     """Bring in what the other side sends; each lot is acknowledged when it is on the disk, or refused."""
     size = 0
-    with tempfile.TemporaryDirectory(prefix="shedbook-meet-") as folder:
+    with _folder() as folder:
         staged = Path(folder) / (outcome.other or "meeting")
         while (said := line.hear("lot", "given"))["say"] == "lot":
             part = _part(said.get("part"), line)
@@ -304,20 +305,28 @@ def _take(line: Line, side: Side, outcome: Outcome, share: _Share) -> None:
             share.told()
 
 
+def _folder() -> tempfile.TemporaryDirectory[str]:
+    """A folder for what comes; ShedbookError where none can be made."""
+    try:
+        return tempfile.TemporaryDirectory(prefix="shedbook-meet-")
+    except OSError as error:
+        raise trouble(error, "keep what comes", "the system's folder for what does not last") from error
+
+
 def _stage(line: Line, staged: Path, size: int) -> tuple[int, int]:
     """Writes the lines of a lot into a file; (how many, bytes that came in all). All of them are taken off the line,
     also where the disk takes no more.
     """
     count = lot = 0
     failed: OSError | None = None
-    with staged.open("wb") as file:
+    with staged.open("wb", buffering=0) as file:
         while isinstance(came := line.hear_entry("end"), bytes):
             count, lot = count + 1, lot + len(came)
             if lot > 2 * MOST_ROOM or size + lot > LARGEST:
                 raise line.garbled()
             try:
                 if failed is None:
-                    file.write(came)
+                    write_all(file.fileno(), came)
             except OSError as error:
                 failed = error
     if came.get("count") != count:

@@ -16,9 +16,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from core.book import ids as ids_module
 from core.book import journal, reader
 from core.book.audit import audit
 from core.book.book import Book
+from core.book.copied import Part
 from core.book.entry import Draft
 from core.book.lines import body_of, line_of
 from core.book.lock import Lock
@@ -284,6 +286,7 @@ def test_lines_set_aside_and_codes_given_twice_are_told_on_the_side_that_began(t
         session.write("20 zinnia b1 fresh anyway")
     outcome = meet(net, shed)
     assert any("instant" in p.sentence for p in outcome.set_aside), outcome.set_aside
+    assert any("L001" in p.sentence for p in outcome.to_settle), outcome.to_settle
     assert outcome.is_whole
 
 
@@ -291,10 +294,12 @@ def test_lines_set_aside_and_codes_given_twice_are_told_on_the_side_that_began(t
 
 
 @contextmanager
-def spoken(data: bytes, silence: float = 0.3) -> Iterator[Line]:
-    """A line on which the other side says just that, and hears nothing."""
+def spoken(data: bytes, silence: float = 0.3, *, hangs_up: bool = False) -> Iterator[Line]:
+    """A line on which the other side says just that, and hears nothing; or `hangs_up` when it has said it."""
     incoming, their_out = os.pipe()
     their_in, outgoing = os.pipe()
+    if hangs_up:
+        os.close(their_in)
 
     def speak() -> None:
         with suppress(OSError):
@@ -306,9 +311,60 @@ def spoken(data: bytes, silence: float = 0.3) -> Iterator[Line]:
     try:
         yield Line(incoming, outgoing, "shed", silence)
     finally:
-        for fd in (incoming, their_in, outgoing):
+        for fd in (incoming, outgoing) if hangs_up else (incoming, their_in, outgoing):
             os.close(fd)
         speaking.join()
+
+
+def test_why_the_other_side_hung_up_is_told_though_nothing_more_can_be_sent() -> None:
+    last = HELLO + said("refused", says="the disk is gone.")
+    with (
+        spoken(last, hangs_up=True) as line,
+        pytest.raises(ShedbookError, match="shed says: the disk is gone"),
+    ):
+        line.say("book")
+    with spoken(HELLO, hangs_up=True) as line, pytest.raises(ShedbookError, match="was cut"):
+        line.say("book")
+
+
+def test_what_the_other_machine_calls_itself_leads_nowhere(two: Two) -> None:
+    shed, net = two
+    shed._book.device = "../../../shed"
+    outcome = meet(net, shed)
+    assert outcome.other == "shed" and outcome.is_whole and ids(net) == ids(shed)
+    (met,) = net.met.all()
+    assert met.machine == "shed"
+
+
+def test_a_part_said_to_be_of_another_file_is_put_into_no_file_of_that_name(two: Two) -> None:
+    """A log's name from the other side is a name of a log of another machine, or the lines go into the merged log."""
+    _, net = two
+    entry = line_of(body_of(flat_note()))
+    for log in (
+        "../lock",
+        "net.log",
+        "farm.json",
+        "shed",
+        "a/b.log",
+        "shed.merged.log",
+        ".log",
+        "x" * 300 + ".log",
+    ):
+        part = Part(log, 0, 0, 0)
+        carried = net.folder / "carried"
+        carried.write_bytes(entry)
+        before = sorted(p for p in net.folder.rglob("*"))
+        own = (net.folder / "log" / "net.log").read_bytes()
+        net.upkeep._arriving().bring(carried, part=part)
+        new = set(net.folder.rglob("*")) - set(before)
+        assert {p.name for p in new} <= {"net.merged.log", "lock"}, log
+        assert (net.folder / "log" / "net.log").read_bytes() == own
+
+
+def flat_note() -> dict[str, object]:
+    entry = ids_module.uuid7(FIRST_MS, 7)
+    at = ids_module.at_text(FIRST_MS)
+    return {"id": entry, "on": "2026-06-23", "at": at, "by": "kk", "kind": "note", "text": "x"}
 
 
 def said(what: str, **told: object) -> bytes:
