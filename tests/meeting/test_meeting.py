@@ -9,6 +9,7 @@ import shutil
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -103,7 +104,7 @@ def test_a_meeting_with_little_new_says_little(tmp_path: Path) -> None:
     noted(net._book, 3)
     cable = Cable(shed)
     assert net.upkeep.meet(cable).went == 3  # type: ignore[arg-type]
-    assert cable.went[0] + cable.came[0] < 4_000
+    assert cable.went[0] + cable.came[0] < 5_000
 
 
 def test_a_book_in_which_nothing_is_written_yet_becomes_a_copy_with_codes_of_its_own(tmp_path: Path) -> None:
@@ -227,7 +228,7 @@ def test_the_answering_side_too_does_not_take_another_farm_unasked(tmp_path: Pat
     before = ids(theirs)
     arriving = ours.upkeep._arriving()
     side = ours.upkeep._side(arriving, "there", "")
-    careless = type(side)(side.book, side.about, side.bring, lambda _about: None)
+    careless = replace(side, another=lambda _about: None)
     with Cable(theirs).opened() as line, pytest.raises(ShedbookError, match=r"other says: .*'Larch End'"):
         begin(line, careless, Outcome(), sure=False, moved=lambda _share: None, first=5)
     assert ids(theirs) == before
