@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from math import inf, isinf
+from math import inf
 from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
 from core.places import Use
@@ -232,7 +232,7 @@ FIGURES: dict[str, About] = {
     "wire_stage": About("cut for wiring when"),
     "too_early": About("too early"),
     "too_late": About("too late"),
-    "drying_method": About("drying"),
+    "drying_method": About("drying method"),
     "drying_days": About("days to dry", "days", 1, 180),
     "dried_result": About("once dry"),
     "prime_months": About("boxed, at its prime for, months", "months", 0.25, 240),
@@ -247,9 +247,9 @@ FIGURES: dict[str, About] = {
     "store": About("stored wet or dry"),
     "stand": About("how it stands"),
     "ethylene": About("hurt by ethylene"),
-    "vase_q10": About("ages faster by 10 C, times", "", 1, 6),
+    "vase_q10": About("Q10 of aging, times faster", "", 1, 6),
     "seeds_per_gram": About("seeds a gram", "seeds", 0.01, 2_000_000),
-    "grams_per_1000_plants": About("grams of seed for 1,000 plants", "grams", 0.01, 1_000_000),
+    "grams_per_1000_plants": About("grams of seed for a thousand plants", "grams", 0.01, 1_000_000),
     "hazard": About("hazard"),
     "caution": About("caution"),
 }
@@ -321,7 +321,7 @@ def value_text(value: object) -> str:
 
 def _short(value: float) -> str:
     """A number that may be of any length, for a sentence."""
-    return "so much" if isinf(value) else number(value) if abs(value) < 1e9 else f"{value:.3g}"
+    return number(value) if abs(value) < 1e9 else "so much"
 
 
 def _plain(text: str) -> float:

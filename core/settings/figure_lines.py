@@ -20,7 +20,7 @@ INCHES = {"": 1.0, "in": 1.0, "ft": 12.0, "cm": METRIC["cm"][1], "m": METRIC["m"
 MEASURES = frozenset((*GLUED_UNITS.values(), "m", DEGREES))
 """Units of which a figure has its own or none: with another it is refused."""
 _RANGE = re.compile(r"([-+]?[0-9]+(?:\.[0-9]+)?)-([-+]?[0-9]+(?:\.[0-9]+)?)([a-z%]*)")
-_SMALL = ("is", "are", "of", "about", "at")
+_SMALL = ("is", "are", "of", "about", "at", "in", "days", "weeks", "months")
 
 
 def figure_at(words: list[Token], *, exact: bool = False) -> tuple[list[str], int]:
@@ -55,6 +55,10 @@ def take_value(line: Line, crop: str, figure: str, rest: list[Token]) -> tuple[s
         rest = rest[1:]
     if not rest:
         raise Refused(f"What is its {label}? Write the value after it.")
+    scale = rest[0].low.upper() if len(rest) > 1 and rest[0].is_word and rest[0].low in ("f", "c") else ""
+    if scale and figure.endswith("_f"):  # as the sheet prints it: "lowest once hardened, F"
+        rest[0].taken = True
+        rest = rest[1:]
     if KINDS[figure] == "str":
         used = 1 if rest[0].quoted else _to_next(rest)
         value = rest[0].text if used == 1 else line.text[rest[0].start : rest[used - 1].end]
@@ -62,7 +66,7 @@ def take_value(line: Line, crop: str, figure: str, rest: list[Token]) -> tuple[s
         used = 2 if [t.low for t in rest[:2]] == ["half", "hardy"] else 1
         value = "-".join(t.low for t in rest[:used])
     else:
-        value, used = _number(line, figure, rest)
+        value, used = _number(line, figure, rest, scale)
     for token in rest[:used]:
         token.taken = True
     if isinstance(problem := own_value(crop, figure, value), Problem):
@@ -74,8 +78,9 @@ def _to_next(rest: list[Token]) -> int:
     return next((n for n in range(1, len(rest)) if figure_at(rest[n:], exact=True)[1]), len(rest))
 
 
-def _number(line: Line, figure: str, rest: list[Token]) -> tuple[str, int]:
-    """ "12", "12 to 14 cm", "-2 to 0", "36-38F", and the word for what is counted, if one follows."""
+def _number(line: Line, figure: str, rest: list[Token], scale: str = "") -> tuple[str, int]:
+    """ "12", "12 to 14 cm", "-2 to 0", "36-38F", and the word for what is counted, if one follows; of degrees without
+    a unit in the `scale` that the figure's name said."""
     first, used = rest[0], 1
     if first.number is None:
         found = _RANGE.fullmatch(first.low)
@@ -90,7 +95,7 @@ def _number(line: Line, figure: str, rest: list[Token]) -> tuple[str, int]:
         least = _kept(line, figure, first.number, first.unit or rest[2].unit)
         value, used = f"{least} to {_kept(line, figure, rest[2].number, rest[2].unit)}", 3
     else:
-        value = _kept(line, figure, first.number, first.unit)
+        value = _kept(line, figure, first.number, first.unit or scale)
     if len(rest) > used and rest[used].is_word and rest[used].low in _COUNTED:
         used += 1
     return value, used
