@@ -8,9 +8,10 @@ from core.book.entry import Entry
 from core.crops.figure_words import LONGEST, figure_called, figures_begun
 from core.crops.library import own_value
 from core.crops.sheet import FIGURES, KINDS
+from core.language.days import day_said
 from core.language.line import Line, Refused, either
 from core.language.tokens import Token
-from core.language.words import DEGREES, GLUED_UNITS, METRIC, SCALES, UNIT_WORDS
+from core.language.words import DEGREES, GLUED_UNITS, METRIC, MONTHS, SCALES, UNIT_WORDS
 from core.problems import Problem
 
 _COUNTED = ("day", "days", "week", "weeks", "month", "months", *UNIT_WORDS)
@@ -62,6 +63,8 @@ def take_value(line: Line, crop: str, figure: str, rest: list[Token]) -> tuple[s
     if KINDS[figure] == "str":
         used = 1 if rest[0].quoted else _to_next(rest)
         value = rest[0].text if used == 1 else line.text[rest[0].start : rest[used - 1].end]
+    elif KINDS[figure] == "MonthDay":
+        value, used = _day_of_the_year(line, rest)
     elif KINDS[figure] == "HardinessClass":
         used = 2 if [t.low for t in rest[:2]] == ["half", "hardy"] else 1
         value = "-".join(t.low for t in rest[:used])
@@ -76,6 +79,17 @@ def take_value(line: Line, crop: str, figure: str, rest: list[Token]) -> tuple[s
 
 def _to_next(rest: list[Token]) -> int:
     return next((n for n in range(1, len(rest)) if figure_at(rest[n:], exact=True)[1]), len(rest))
+
+
+def _day_of_the_year(line: Line, rest: list[Token]) -> tuple[str, int]:
+    """ "1 july", "july 1", "7/1", "07-01": ("07-01", the words it took)."""
+    if (beside := rest[1:2]) and (month := MONTHS.get(rest[0].low) or MONTHS.get(beside[0].low)) is not None:
+        number = next((t.number for t in (rest[0], *beside) if t.number is not None and not t.unit), None)
+        if isinstance(number, int):
+            return f"{month:02d}-{number:02d}", 2
+    if (day := day_said(line, rest[0])) is not None:
+        return f"{day:%m-%d}", 1
+    return rest[0].text, 1
 
 
 def _number(line: Line, figure: str, rest: list[Token], scale: str = "") -> tuple[str, int]:
