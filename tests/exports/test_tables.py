@@ -16,8 +16,9 @@ from openpyxl import Workbook, load_workbook
 
 from core.book import disk
 from core.exports import folder as folders
-from core.exports.csv import csv_text, plain_text
+from core.exports.csv import csv_text
 from core.exports.folder import NOTE, Put, put
+from core.formulas import plain_text
 from core.problems import Problem, ShedbookError
 from core.subject import all_kinds
 from core.text import clean
