@@ -217,6 +217,7 @@ _FIELD_WORDS = {
     "f": "temperature",
     "feet": "length",
     "first": "first day",
+    "germination_pct": "germination",
     "grams": "weight",
     "high_f": "highest temperature",
     "high_rh": "highest humidity",
@@ -235,10 +236,13 @@ _FIELD_WORDS = {
     "on": "day",
     "order_ref": "order it rests on",
     "own_ground": "own ground",
+    "packet_seeds": "number of seeds out of the packet",
     "per": "number to a bunch",
+    "per_gram": "number of seeds to a gram",
     "ref": "entry it rests on",
     "rh_pct": "humidity",
     "risk_pct": "risk",
+    "seed_lot": "lot of the seed",
     "set_out_on": "day to plant out",
     "size_in": "size",
     "source": "place it comes from",
@@ -313,6 +317,8 @@ HERS = frozenset(
         "recipe",
         "value",
         "by",
+        "seed_lot",
+        "supplier",
     )
 )
 """The fields that hold her own words."""

@@ -74,6 +74,7 @@ SUBJECTS = [
     "core.trays",
     "core.beds",
     "core.tubers",
+    "core.seeds",
     "core.plans",
     "core.weather",
     "core.shed",
