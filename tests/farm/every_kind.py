@@ -155,7 +155,9 @@ def _orders(pencil: Pencil) -> None:
     write("order item", order="O002", item=1, crop="statice", instead="strawflower", form="dry", count=20)
     write("order cancelled", order="O002", buyer="wedding")
     table = {"crop": "zinnia", "table": "t1"}
-    write("past cut", "2024-07-01", **table, stems=90, variety="lime", bed="b9", use="dry", minutes=9, row="r1")
+    write(
+        "past cut", "2024-07-01", **table, stems=90, variety="lime", bed="b9", use="dry", minutes=9, row="r1"
+    )
     write("past sale", "2024-07-02", **table, stems=40, cents=2000, who="market", row="r2")
     write("past sowing", "2024-04-01", **table, seeds=80, up=60, row="r3")
 
