@@ -95,7 +95,11 @@ def _millimetres(text: str) -> float:
 def _labels_options(parser: ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", type=Path, help="such as labels.pdf")
     parser.add_argument(
-        "--lots", metavar="CODE", nargs="+", default=[], help="such as L041 L042, or trays: S12"
+        "--lots",
+        metavar="CODE",
+        nargs="+",
+        default=[],
+        help="such as L041 L042; trays (S12), plantings (P07) and pieces (M003) too",
     )
     parser.add_argument(
         "--sheet", default="letter-30", help=f"{', '.join(SHEETS)}; or its millimetres: {EXAMPLE}"
