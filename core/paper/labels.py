@@ -1,4 +1,4 @@
-"""Labels of lots, trays, plantings and pieces: the code large and as a QR code, then crop, day, bed and bunch, on sheets
+"""Labels of lots, trays, plantings and pieces: the code, large and to scan, then crop, day, bed and bunch; on sheets
 or on a roll."""
 
 from __future__ import annotations
