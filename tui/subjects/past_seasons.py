@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from itertools import islice
 from pathlib import Path
 
-from core.book import disk
 from core.dialect import is_british
+from core.outgoing import read_whole
 from core.past_seasons.bringing import How, ToBring, read_table
 from core.past_seasons.columns import FIELDS, SORTS
 from core.past_seasons.rows import past_rows
@@ -22,7 +22,6 @@ from tui.out import good
 from tui.table import CSV, TEXT, Column, Table
 
 MOST_TOLD = 20
-LARGEST = 20_000_000
 COLUMNS = (
     Column("year", "year"),
     Column("crop", "crop"),
@@ -51,11 +50,7 @@ def bring(args: Namespace) -> int:
     session = open_session(args, to_write=not args.dry_run)
     day_first = is_british() if args.day_first is None else args.day_first
     how = How(dict(args.map), args.sort or "", {w.lower(): c for w, c in args.call}, args.per or 0, day_first)
-    path: Path = args.file
-    try:
-        data = disk.read_file(path, LARGEST, follow=True)
-    except OSError as error:
-        raise disk.trouble(error, "read the table", path) from error
+    data = read_whole(args.file)
     found = good(read_table(data, session.farm, session.today, how))
     answer = _answer(found, args.dry_run)
     if args.dry_run:
