@@ -36,6 +36,7 @@ from core.speech import speak_as
 from core.trial import Trial, timed
 from core.undoing import (
     BY_UNDO,
+    OF_A_TABLE,
     TOGETHER,
     LastLine,
     Now,
@@ -43,6 +44,7 @@ from core.undoing import (
     how_restored,
     last_line,
     of_one_line,
+    of_one_table,
     said_of,
     struck_by,
     struck_said,
@@ -309,6 +311,8 @@ class Session:
         if isinstance(entry, Problem):
             return entry
         kind = (struck_by(entry, self._folded.find) if entry.kind == "strike" else entry).kind
+        if entry.kind in OF_A_TABLE:
+            return self._strike(of_one_table(entry, self._book.entries(), self._folded.amended.gone))
         if kind not in TOGETHER:
             return self._strike([entry])
         return self._strike(of_one_line(entry, self._book.entries(), self._folded.amended.gone))

@@ -203,6 +203,7 @@ class OrderedRow(NamedTuple):
     picked: int
     short: int
     handed_over: int
+    came_back: int
     open: int
     cents: int | None
     value_cents: int
@@ -214,7 +215,7 @@ def _ordered(session: Session) -> list[OrderedRow]:
     return [
         OrderedRow(
             page.row.order, page.row.buyer, delivery.delivery, delivery.due_on, item.item, item.form, item.asked,
-            item.picked, item.short, item.handed_over, item.open, item.cents, item.value_cents,
+            item.picked, item.short, item.handed_over, item.came_back, item.open, item.cents, item.value_cents,
         )
         for page in pages
         for delivery in page.deliveries
