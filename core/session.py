@@ -23,6 +23,7 @@ from core.book.book import Book
 from core.book.device import device_mark
 from core.book.entry import Draft, Entry
 from core.book.logs import Replaced
+from core.book.met import Meetings
 from core.dialect import keep_typed
 from core.farm import Farm
 from core.folded import Folded, Progress
@@ -105,6 +106,8 @@ class Session:
         """This machine's letter, which ends every new code."""
         self._trial = Trial(self._folded, self.guard, by)
         self._backups = daily.DayBackups(self.folder, book.device)
+        self.met = Meetings(self.folder, book.device)
+        """The other machines that this one has met with this book."""
         speak_as(self.farm)
         self._signed: set[str] = set()
         """Ids of what this person wrote here and signed for somebody else."""
@@ -162,7 +165,7 @@ class Session:
     def sight(self) -> Sight:
         """What the morning is reckoned from."""
         by_warmth: ByWarmth | None = self.guard("Warmth", self._by_warmth, lambda _: None)
-        return Sight(self.farm, self.today, by_warmth, self.clock, self._book.clock_problem())
+        return Sight(self.farm, self.today, by_warmth, self.clock, self._book.clock_problem(), self.met)
 
     def refresh(self) -> bool:
         """Read what other processes and machines wrote; whether there was anything."""

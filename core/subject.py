@@ -85,6 +85,7 @@ SUBJECTS = [
     "core.paper",
     "core.mending",
     "core.settings",
+    "core.meeting",
 ]
 """The manifests, in the order in which the guide tells the subjects: a new subject is one line here."""
 
