@@ -79,6 +79,7 @@ SUBJECTS = [
     "core.weather",
     "core.shed",
     "core.season",
+    "core.learning",
     "core.exports",
     "core.calendar",
     "core.paper",

@@ -1,0 +1,10 @@
+"""The look back: her own figures from the record beside the published ones, what cost her, and the season as a page."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Looking back",
+    commands={
+        "learn": "your own figures by your record, beside the sheet's, and which to change",
+    },
+)
