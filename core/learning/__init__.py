@@ -6,5 +6,6 @@ SUBJECT = Subject(
     title="Looking back",
     commands={
         "learn": "your own figures by your record, beside the sheet's, and which to change",
+        "cost": "what cost you: losses by what went with them, plans against what was done, gaps, what was told short",
     },
 )

@@ -118,10 +118,16 @@ def losses_of(farm: Farm, day: date, crop: str | None, year: int | None) -> Loss
     """The same, of the crop whose name begins with `crop`: of one that was cut here."""
     if crop is None:
         return losses(farm, day, year=year)
+    found = crop_that_was_cut(farm, crop)
+    return found if isinstance(found, Problem) else losses(farm, day, crop=found, year=year)
+
+
+def crop_that_was_cut(farm: Farm, crop: str) -> str | Problem:
+    """The crop whose name begins so, of those that were cut here."""
     cut = {lot.crop for lot in farm.lots.all()}
     found = [crop] if crop in cut else [name for name in crops_called(crop, farm.own_crops) if name in cut]
     if len(found) == 1:
-        return losses(farm, day, crop=found[0], year=year)
+        return found[0]
     return Problem(
         f"'{clean(crop)}' is no one crop that was cut here: write more of its name.",
         "ambiguous" if found else "unknown",

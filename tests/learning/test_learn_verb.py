@@ -122,3 +122,17 @@ def test_a_new_farm_is_told_what_to_write(tmp_path: Path, capsys: pytest.Capture
     assert shell.json("learn", "zinnia") == {"rows": []}
     status, _, error = shell("learn", "xyzzy")
     assert status == 1 and "no one crop" in error
+
+
+def test_what_cost_her_is_told_with_its_intervals(shell: Shell) -> None:
+    told = shell.json("cost", "--year", "2022")
+    assert set(told) == {"rows", "comparisons", "losses", "planned", "turns", "short"}
+    assert {loss["cause"] for loss in told["losses"]} >= {"culled", "shatter"}
+    assert all(loss["low_pct"] <= loss["share_pct"] <= loss["high_pct"] for loss in told["losses"])
+    every = shell.json("losses", "--year", "2022")["rows"]
+    assert {(r["crop"], r["form"], r["cause"]): r["stems"] for r in every} == {
+        (r["crop"], r["form"], r["cause"]): r["stems"] for r in told["losses"]
+    }
+    text = shell.text("cost", "--crop", "stat", most=100)
+    assert "What went with losses" in text and "globe amaranth" not in text
+    assert shell("cost", "--csv")[0] == 0
