@@ -120,7 +120,8 @@ def cost(args: Namespace) -> int:
     planned = planned_rows(farm, day, args.year)
     turns = turn_rows(farm, args.year or day.year)
     if crop:
-        planned, turns = ([row for row in rows if row.crop == crop] for rows in (planned, turns))
+        planned = [row for row in planned if row.crop == crop]
+        turns = [row for row in turns if row.crop == crop]
     short = short_rows(farm, args.year)
     if args.json:
         out.rows(
