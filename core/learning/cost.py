@@ -23,7 +23,7 @@ from core.reckon.learning.differences import (
     worth_of_lots,
 )
 from core.stems.kinds import MISCOUNTED
-from core.stems.losses import ENOUGH_LOTS, HAND_OVERS
+from core.stems.losses import ENOUGH_LOTS, HAND_OVERS, lots_of
 from core.units import dated_text, monday_of
 
 LEAST_LOST = 5
@@ -85,11 +85,7 @@ class Cost(NamedTuple):
 
 def cost(farm: Farm, year: int | None = None, crop: str | None = None) -> Cost:
     """What cost her, of the cuts of all years or of one, of all crops or of one."""
-    lots = [
-        lot
-        for lot in farm.lots.all()
-        if crop in (None, lot.crop) and (year is None or lot.cut_on.startswith(f"{year:04d}-"))
-    ]
+    lots = lots_of(farm, crop, year)
     sown = {p.code: p.sown for p in farm.plantings.all() if p.sown}
     rows, comparisons = costly(lots, sown)
     return Cost(tuple(rows), comparisons, tuple(loss_shares(lots)))

@@ -114,7 +114,7 @@ def _late_words(days: int) -> str:
 def turn_rows(farm: Farm, year: int) -> list[TurnRow]:
     """The plantings of each crop that were cut in a year, each with the next one."""
     cut: dict[str, dict[str, list[str]]] = defaultdict(lambda: defaultdict(list))
-    for lot in farm.lots.all():
+    for lot in farm.lots.mentioning(f"{year:04d}-"):
         if lot.planting and lot.cut_on.startswith(f"{year:04d}-"):
             cut[lot.crop][lot.planting].append(lot.cut_on)
     return [row for crop in sorted(cut) for row in _turns(crop, cut[crop])]

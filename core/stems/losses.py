@@ -105,7 +105,7 @@ class Losses:
 
 def losses(farm: Farm, day: date, *, crop: str | None = None, year: int | None = None) -> Losses:
     """The losses of all lots ever cut, or of those of one crop, or cut in one year."""
-    lots = _lots(farm, crop, year)
+    lots = lots_of(farm, crop, year)
     return Losses(
         tuple(loss_rows(lots, ("form",))),
         tuple(loss_rows(lots)),
@@ -135,10 +135,12 @@ def crop_that_was_cut(farm: Farm, crop: str) -> str | Problem:
     )
 
 
-def _lots(farm: Farm, crop: str | None, year: int | None) -> list[Lot]:
+def lots_of(farm: Farm, crop: str | None, year: int | None) -> list[Lot]:
+    """All lots, or those of one crop, or cut in one year."""
+    every = farm.lots.all() if year is None else farm.lots.mentioning(f"{year:04d}-")
     return [
         lot
-        for lot in farm.lots.all()
+        for lot in every
         if crop in (None, lot.crop) and (year is None or lot.cut_on.startswith(f"{year:04d}-"))
     ]
 
