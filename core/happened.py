@@ -53,6 +53,14 @@ class Stay(NamedTuple):
     clock: str | None
 
 
+class Hung(NamedTuple):
+    """Stems went on a line."""
+
+    on: str
+    line: Place
+    stems: int
+
+
 class Weighed(NamedTuple):
     """A marked bunch on a line, in grams."""
 

@@ -80,6 +80,7 @@ SUBJECTS = [
     "core.shed",
     "core.season",
     "core.past_seasons",
+    "core.learning",
     "core.exports",
     "core.calendar",
     "core.paper",
