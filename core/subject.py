@@ -55,8 +55,11 @@ class Subject(NamedTuple):
     answers: tuple[str, ...] = ()
     """Kinds of entry, of whatever subject, on which it has something to tell beside what was written: `answers` of its
     `answers`."""
+    events: tuple[str, ...] = ()
+    """The sorts of things that it has for a calendar: `EVENTS` of its `events` (core/dated.py)."""
     parts: Mapping[str, str] = {}
-    """"kinds", "lines", "asks", "screen" -> its module, for a part that stands elsewhere than in the folder."""
+    """"kinds", "lines", "asks", "events", "screen" -> its module, for a part that stands elsewhere than in the
+    folder."""
     home: str = ""
     """The module of the manifest; filled in by `register`."""
 
@@ -74,10 +77,14 @@ SUBJECTS = [
     "core.trays",
     "core.beds",
     "core.tubers",
+    "core.seeds",
     "core.plans",
     "core.weather",
     "core.shed",
     "core.season",
+    "core.exports",
+    "core.calendar",
+    "core.paper",
     "core.mending",
     "core.settings",
 ]

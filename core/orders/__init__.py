@@ -42,4 +42,5 @@ SUBJECT = Subject(
     rows=("order",),
     asks=("orders",),
     keeps=("orders",),
+    events=("orders",),
 )
