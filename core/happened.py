@@ -138,6 +138,17 @@ class OutFor(NamedTuple):
     feet: float
 
 
+class PlannedFor(NamedTuple):
+    """The item of an order that a plan is for, by the ids of the entries that wrote them; `asked` is how many the item
+    asked for at each delivery when it was planned."""
+
+    order: str
+    order_ref: str
+    item: int
+    item_ref: str
+    asked: int
+
+
 class Settings(NamedTuple):
     """What she told of the farm as a whole; None where it was not told. Degrees north and east."""
 
