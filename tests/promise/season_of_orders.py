@@ -123,7 +123,7 @@ def taken_orders(of: Season, count: int, rng: Random, *, only_sure: bool = False
     """So many orders for one day and another, of amounts about what is free, some with another crop that would do;
     those answered "no" are not taken, nor those that are likely and would take from others in a poor season."""
     found: list[Taken] = []
-    for _ in range(8 * count):
+    for _ in range(20 * count):
         if len(found) == count:
             break
         crop, form = rng.choice(of.wares)

@@ -147,11 +147,11 @@ PROMISED = RowSort("promised", "On a crop that is promised", view="promised")
 
 
 def _cut(row: CutRow) -> Typed:
-    """The cut that is asked for, to be written with what was really cut."""
+    """The cut that is asked for, to be written with what was really cut: "30 of 50"."""
     variety = f'"{row.variety}"' if row.variety and " " in row.variety else row.variety
-    return gap(
-        f"{row.left or row.asked}", " " + " ".join(filter(None, (row.crop, variety, row.bed, row.use)))
-    )
+    asked = f"{row.left or row.asked}"
+    of = " ".join(filter(None, (row.crop, variety, row.bed, row.use)))
+    return gap(asked, f" of {asked} {of}" if row.left else f" {of}")
 
 
 ASKED_CUT = RowSort(
