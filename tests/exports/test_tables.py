@@ -253,7 +253,9 @@ def test_a_note_that_cannot_be_read_makes_nothing_ours(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("verb", ("out", "calendar", "sheet day", "labels --lots L001 --", "bring"))
-def test_a_place_that_cannot_be_is_told_in_a_sentence_of_its_own(shell: Shell, tmp_path: Path, verb: str) -> None:
+def test_a_place_that_cannot_be_is_told_in_a_sentence_of_its_own(
+    shell: Shell, tmp_path: Path, verb: str
+) -> None:
     (tmp_path / "file").write_text("hers")
     (tmp_path / "ring").symlink_to(tmp_path / "ring")
     places = [tmp_path / "file" / "x", tmp_path / "ring", Path("/dev/null")]
