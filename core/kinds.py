@@ -269,6 +269,11 @@ def _unit(field: str) -> str:
     return next((unit for end, unit in _UNITS.items() if field == end or field.endswith(f"_{end}")), "")
 
 
+def unit_of(field: str) -> str:
+    """The unit of a field's number: "F", "ft", "%"; "" where its name says none."""
+    return _unit(field).strip()
+
+
 def field_words(field: str) -> str:
     """What a field is called in a sentence to her."""
     return _FIELD_WORDS.get(field) or _short(field.replace("_", " "))

@@ -57,7 +57,8 @@ class Sheet(NamedTuple):
 
     Weeks "before" count back from the average last frost; `set_out_weeks` and `direct_sow_weeks` count from
     it (negative = before), as do `flowers_weeks`, after which what stands for years begins to be cut. Days and weeks in
-    the tray count from sowing, with germination inside them [S01].
+    the tray count from sowing, with germination inside them [S01]. `first_cut_year` counts from planting: 1 is the
+    year it goes in. `zone` is the coldest zone of the USDA map of hardiness in which it stands the winter.
     """
 
     crop: str
@@ -77,6 +78,7 @@ class Sheet(NamedTuple):
     flowering_group: Figure[str] | None = None
     life_cycle: Figure[str] | None = None
     hardiness_low_f: Figure[float] | None = None
+    zone: Figure[float] | None = None
     direct_sow: Figure[str] | None = None
     direct_sow_weeks: Figure[Span] | None = None
     germination_days: Figure[Span] | None = None
@@ -101,6 +103,12 @@ class Sheet(NamedTuple):
     flowers_weeks: Figure[Span] | None = None
     cut_weeks: Figure[Span] | None = None
     stems_per_plant: Figure[Span] | None = None
+    first_cut_year: Figure[Span] | None = None
+    bears_years: Figure[Span] | None = None
+    divide_years: Figure[Span] | None = None
+    chill_weeks: Figure[Span] | None = None
+    forcing_weeks: Figure[Span] | None = None
+    winter_store: Figure[str] | None = None
     doubles_share: Figure[Span] | None = None
     fresh_stage: Figure[str] | None = None
     dry_stage: Figure[str] | None = None
@@ -187,6 +195,7 @@ FIGURES: dict[str, About] = {
     "flowering_group": About("flowering group or day length"),
     "life_cycle": About("kind of plant"),
     "hardiness_low_f": About("lowest once hardened, F", "degrees", -60, 60),
+    "zone": About("stands the winter to zone", "", 1, 13),
     "direct_sow": About("sown straight in the bed"),
     "direct_sow_weeks": About("sown in the bed, weeks from last frost", "weeks", -52, 52),
     "germination_days": About("days to germinate", "days", 1, 730),
@@ -211,6 +220,12 @@ FIGURES: dict[str, About] = {
     "flowers_weeks": About("each year begins to flower, weeks from last frost", "weeks", -30, 40),
     "cut_weeks": About("weeks of cutting", "weeks", 0.25, 52),
     "stems_per_plant": About("stems a plant", "stems", 0.1, 1000),
+    "first_cut_year": About("first cut in year", "years", 1, 30, whole=True),
+    "bears_years": About("bears for, years", "years", 1, 150),
+    "divide_years": About("divided or cut back every, years", "years", 1, 60),
+    "chill_weeks": About("kept cold before it flowers, weeks", "weeks", 0, 52),
+    "forcing_weeks": About("from the cold to flowers, weeks", "weeks", 0.5, 52),
+    "winter_store": About("lifted and stored"),
     "doubles_share": About("share of doubles", "", 0.1, 1),
     "fresh_stage": About("cut fresh when"),
     "dry_stage": About("cut for drying when"),

@@ -259,7 +259,7 @@ _PLAIN = frozenset(
         PLACE_WORDS,
         FROST_SEASONS,
         CAUSE_OF,
-        ("yesterday", "today", "tomorrow", "stage", ALL, READY, WAITED),
+        ("yesterday", "today", "tomorrow", "stage", "tuber", "tubers", ALL, READY, WAITED),
     )
 )
 

@@ -39,4 +39,5 @@ SUBJECT = Subject(
     rows=("order",),
     asks=("orders",),
     keeps=("orders",),
+    events=("orders",),
 )

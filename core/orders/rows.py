@@ -256,11 +256,20 @@ SLIP = 60
 
 def slip(farm: Farm, page: OrderPage, delivery: int | None = None) -> list[str]:
     """The packing slip of a delivery, of the next one where None: what goes along, what does not, and the money."""
+    return ["-" * SLIP if line is None else _two(*line) for line in slip_lines(farm, page, delivery)]
+
+
+def slip_lines(farm: Farm, page: OrderPage, delivery: int | None = None) -> list[tuple[str, str] | None]:
+    """The same as (left, right) texts, from the farm and the order down; None is a rule across."""
     row = page.row
     number = row.delivery if delivery is None else delivery
     chosen = next(one for one in page.deliveries if one.delivery == number)
     due = long_day(date.fromisoformat(chosen.due_on))
-    lines = [_two(farm.settings.name or "", row.order), _two(f"For {row.buyer}", due), "-" * SLIP]
+    lines: list[tuple[str, str] | None] = [
+        (farm.settings.name or "", row.order),
+        (f"For {row.buyer}", due),
+        None,
+    ]
     total = 0
     for item in chosen.items:
         goes = max(item.picked, item.handed_over) if item.picked else max(item.asked - item.short, 0)
@@ -269,16 +278,16 @@ def slip(farm: Farm, page: OrderPage, delivery: int | None = None) -> list[str]:
         of = Item("", 0, goes, "piece", recipe=item.item, per=item.per)
         form = "" if item.form == "piece" else f" {item.form}"
         priced = f"at {money(item.cents)}  {money(value):>9}" if item.cents is not None else ""
-        lines.append(_two(f"{amount_text(of, goes)} {item.item}{form}", priced))
+        lines.append((f"{amount_text(of, goes)} {item.item}{form}", priced))
         if item.short:
-            lines.append(f"   {amount_text(of, item.short)} short, not charged")
-    lines.append("-" * SLIP)
+            lines.append((f"   {amount_text(of, item.short)} short, not charged", ""))
+    lines.append(None)
     if total:
-        lines.append(_two("Total", f"{money(total)}"))
+        lines.append(("Total", money(total)))
     if row.paid_cents and len(page.deliveries) == 1:
-        lines += [_two("Paid", money(row.paid_cents)), _two("To pay", money(max(total - row.paid_cents, 0)))]
+        lines += [("Paid", money(row.paid_cents)), ("To pay", money(max(total - row.paid_cents, 0)))]
     if row.note:
-        lines.append(clean(row.note))
+        lines.append((clean(row.note), ""))
     return lines
 
 

@@ -263,7 +263,7 @@ VERBS = (
                 "a crop that the library lacks: yours, with the figures of one like it",
             ),
             (
-                "crop garden rose perennial woody, fresh",
+                "crop tea rose perennial woody, fresh",
                 "or with as much as you know: spacing 36, stage 'soft bud'",
             ),
         ),
