@@ -51,6 +51,7 @@ def _hear_all(line: Line, what: str, *types: type) -> Iterator[Any]:
     while some := line.hear(what).get("of"):
         if not isinstance(some, list) or (count := count + len(some)) > MOST_ENTRIES:
             raise line.garbled()
+        line.at_work()  # on a slow line the other side has said all of it long before it is here
         for row in some:
             if not isinstance(row, list) or [type(value) for value in row] != [*types]:
                 raise line.garbled()

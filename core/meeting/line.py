@@ -135,6 +135,7 @@ class Line:
 
     def hear_entry(self, end: str) -> bytes | dict[str, Any]:
         """The line of the next entry, newline included, its checksum compared; or what is said where that is `end`."""
+        self.at_work()  # on a slow line the other side has said all of it long before it is here
         line = self.next_line()
         if not line.startswith(OPENING, 9):
             said = self._said(line)

@@ -207,6 +207,20 @@ def test_two_pairs_meet_at_once_and_nothing_stands_twice(tmp_path: Path) -> None
     assert audit(opened(net)._book) == audit(opened(shed)._book) == []
 
 
+@pytest.mark.long
+def test_a_slow_line_is_not_taken_for_a_dead_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each side has put all that it says into the line long before it has come through."""
+    monkeypatch.setattr("core.meeting.line.AT_WORK", 0.1)
+    shed, net = farm(tmp_path, "shed", 120), farm(tmp_path, "net", 120)
+    cable = Cable(shed)
+    cable.pause, cable.silence = 0.1, 2.0
+    outcome = net.upkeep.meet(cable, sure=True)  # type: ignore[arg-type]
+    assert outcome.is_whole, outcome.stopped
+    assert min(cable.went[0], cable.came[0]) > 500 / cable.pause * cable.silence, (
+        "it took longer than it may be silent"
+    )
+
+
 # what is refused
 
 
@@ -465,7 +479,7 @@ def test_a_byte_that_is_changed_on_the_way_never_comes_into_a_book(
 
     with pytest.MonkeyPatch.context() as patch:
 
-        def line_of_ends(incoming: int, outgoing: int, other: str, silence: float = 0) -> Line:
+        def line_of_ends(incoming: int, outgoing: int, other: str, silence: float) -> Line:
             ends[outgoing] = other == "the other"
             return Line(incoming, outgoing, other, 0.3)
 
