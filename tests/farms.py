@@ -296,6 +296,7 @@ def guide_entries() -> tuple[Entry, ...]:
             per=10,
             cents=900,
         ),
+        on("2026-06-22", "paid", order="O014", cents=500, who="Fern Hollow"),
         on("2026-06-22", "order item", order="O014", item=2, recipe="crown-b", form="piece", count=1),
         on("2026-06-22", "picked", order="O014", item=1, lot="L035", stems=10, source="box 7"),
         on("2026-06-22", "order item", order="O014", item=3, recipe="corsage", form="piece", count=9),

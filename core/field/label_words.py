@@ -101,8 +101,10 @@ def label(line: Line, *, is_spray: bool) -> dict[str, Any]:
 
 
 def crops_in(line: Line, beds: str) -> str | None:
-    """What stands in the beds, as the record names the crop treated."""
-    stand = [p.crop for bed in beds.split() for p in line.farm.standing_in(bed)]
+    """What stands in the beds and trays, as the record names the crop treated."""
+    places = beds.split()
+    stand = [p.crop for bed in places for p in line.farm.standing_in(bed)]
+    stand += [tray.crop for code in places if (tray := line.farm.trays.get(code)) is not None]
     return "; ".join(dict.fromkeys(stand)) or None
 
 

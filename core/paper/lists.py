@@ -12,7 +12,7 @@ from core.order_rows import Order
 from core.orders.item_text import item_text
 from core.orders.open_items import OpenItem, open_items
 from core.orders.pickable import pickable
-from core.orders.rows import next_delivery, order_page, slip_lines
+from core.orders.rows import order_page, slip_lines
 from core.paper.flow import COUNT, TICK, Flow
 from core.paper.marks import Page
 from core.promising.asks import HANDED
@@ -94,7 +94,7 @@ def slip_sheet(sight: Sight, order: Order, size: tuple[float, float]) -> list[Pa
     """The packing slip of an order's next delivery, with the order's code to scan."""
     farm = sight.farm
     page = order_page(order, sight.day)
-    lines: Sequence[tuple[str, str] | None] = slip_lines(farm, page, next_delivery(order))
+    lines: Sequence[tuple[str, str] | None] = slip_lines(farm, page, order.next_delivery)
     flow = Flow(size, farm.settings.name or "Packing slip", order.code)
     flow.code(order.code, SLIP_MODULE)
     flow.place(20)

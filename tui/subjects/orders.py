@@ -10,7 +10,6 @@ from core.orders.rows import (
     OrderRow,
     done_text,
     money_words,
-    next_delivery,
     order_page,
     order_rows,
     page_lines,
@@ -36,6 +35,10 @@ from tui.views.view import View
 if TYPE_CHECKING:
     from core.order_rows import Order
     from core.session import Session
+
+
+def _owed(cents: int) -> str:
+    return money(cents) if cents > 0 else f"{money(-cents)} to give back"
 
 
 def _money(cents: int) -> str:
@@ -115,7 +118,7 @@ def order(args: Namespace) -> int:
     found = good(order_called(session, args.code))
     page = order_page(found, session.today)
     if args.slip:
-        lines = slip(session.farm, page, next_delivery(found))
+        lines = slip(session.farm, page, found.next_delivery)
         if args.json:
             out.as_json({"slip": lines})
         else:
@@ -161,7 +164,7 @@ PER: dict[str, tuple[Column, ...]] = {
     ),
 }
 HEADS = {"hour": "crop", "week": "week of"}
-OWED = (Column("buyer", "owes"), Column("cents", "", show=money), Column("orders", "for", show=", ".join))
+OWED = (Column("buyer", "owes"), Column("cents", "", show=_owed), Column("orders", "for", show=", ".join))
 
 
 def takings(args: Namespace) -> int:
