@@ -16,6 +16,7 @@ from core.order_rows import Order
 from core.places import Holding, Place, Use, holding_text, in_place
 from core.problems import Matter
 from core.register import Register
+from core.seed_rows import Packet
 from core.units import ID_SHOWN
 
 P = TypeVar("P")
@@ -326,6 +327,8 @@ class Farm:
     recipes: dict[str, Recipe] = field(default_factory=dict)
     pieces: Register[Piece] = field(default_factory=Register)
     orders: Register[Order] = field(default_factory=Register)
+    packets: Register[Packet] = field(default_factory=Register)
+    """The seed drawer."""
     lines: dict[Place, happened.ShedLine] = field(default_factory=dict)
     boxes: dict[Place, Box] = field(default_factory=dict)
     """Those that were described or looked into."""
@@ -342,7 +345,8 @@ class Farm:
     notes: list[happened.Note] = field(default_factory=list)
     """The last 30."""
     codes: dict[str, int] = field(default_factory=dict)
-    """Highest number given so far to a tray ("S"), planting ("P"), lot ("L"), pieces ("M"), plan ("N"), order ("O")."""
+    """Highest number given so far to a tray ("S"), planting ("P"), lot ("L"), pieces ("M"), plan ("N"), order ("O"),
+    packet of seed ("K")."""
     varieties: dict[str, list[str]] = field(default_factory=dict)
     """crop -> varieties and colors ever written for it."""
     causes: dict[str, int] = field(default_factory=dict)

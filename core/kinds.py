@@ -218,6 +218,7 @@ _FIELD_WORDS = {
     "f": "temperature",
     "feet": "length",
     "first": "first day",
+    "germination_pct": "germination",
     "grams": "weight",
     "high_f": "highest temperature",
     "high_rh": "highest humidity",
@@ -236,10 +237,13 @@ _FIELD_WORDS = {
     "on": "day",
     "order_ref": "order it rests on",
     "own_ground": "own ground",
+    "packet_seeds": "number of seeds out of the packet",
     "per": "number to a bunch",
+    "per_gram": "number of seeds to a gram",
     "ref": "entry it rests on",
     "rh_pct": "humidity",
     "risk_pct": "risk",
+    "seed_lot": "lot of the seed",
     "set_out_on": "day to plant out",
     "size_in": "size",
     "source": "place it comes from",
@@ -264,6 +268,11 @@ _UNITS = {"f": " F", "feet": " ft", "in": " in", "pct": " %", "rh": " %", "grams
 
 def _unit(field: str) -> str:
     return next((unit for end, unit in _UNITS.items() if field == end or field.endswith(f"_{end}")), "")
+
+
+def unit_of(field: str) -> str:
+    """The unit of a field's number: "F", "ft", "%"; "" where its name says none."""
+    return _unit(field).strip()
 
 
 def field_words(field: str) -> str:
@@ -309,6 +318,8 @@ HERS = frozenset(
         "recipe",
         "value",
         "by",
+        "seed_lot",
+        "supplier",
     )
 )
 """The fields that hold her own words."""

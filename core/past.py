@@ -25,7 +25,7 @@ LARGEST_BYTES = 256 * 1024 * 1024
 Row: TypeAlias = tuple[int, list[Any]]
 """The number an item was made as in its register, and its fields in order."""
 
-REGISTERS = ("trays", "plantings", "lots", "pieces", "orders")
+REGISTERS = ("trays", "plantings", "lots", "pieces", "orders", "packets")
 _LOOKED_UP_SINGLY = 6
 """Look-ups by searching the text; beyond that an index is made, which costs ten of them."""
 _CODE = rb'\n("(?:[^"\\\n]|\\.)*"):'

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core import fold as folding
+from core import results
 from core.asks import Sight
 from core.book import daily
 from core.book.book import Book
@@ -96,6 +97,7 @@ class Session:
         self.by = by
         self.guard = Guard()
         """Under which screens and pages reckon a subject, so that a fault in it stops no other."""
+        results.keep_in(self.folder)
         self._folded = Folded(book, on, progress)
         self.mark = device_mark(self.folder, book.device)
         """This machine's letter, which ends every new code."""
@@ -412,4 +414,5 @@ class Session:
         for keep in (self._folded.keep, self._book.snapshot):
             with suppress(OSError, ShedbookError):  # a full or read-only disk: the logs hold everything
                 keep()
+        results.save()
         return self.back_up()

@@ -52,8 +52,11 @@ class Subject(NamedTuple):
     doubts: tuple[str, ...] = ()
     """Kinds of entry, of whatever subject, of which it may know a reason to ask before they are written: `doubts` of
     its `doubts`."""
+    events: tuple[str, ...] = ()
+    """The sorts of things that it has for a calendar: `EVENTS` of its `events` (core/dated.py)."""
     parts: Mapping[str, str] = {}
-    """"kinds", "lines", "asks", "screen" -> its module, for a part that stands elsewhere than in the folder."""
+    """"kinds", "lines", "asks", "events", "screen" -> its module, for a part that stands elsewhere than in the
+    folder."""
     home: str = ""
     """The module of the manifest; filled in by `register`."""
 
@@ -71,10 +74,14 @@ SUBJECTS = [
     "core.trays",
     "core.beds",
     "core.tubers",
+    "core.seeds",
     "core.plans",
     "core.weather",
     "core.shed",
     "core.season",
+    "core.exports",
+    "core.calendar",
+    "core.paper",
     "core.mending",
     "core.settings",
 ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from importlib import import_module
+from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from core.subject import Subject, subjects
@@ -108,6 +109,12 @@ def _by_key() -> Iterator[Subject]:
     """The subjects in the order of their views, then those without a number."""
     yield from (s for key in NUMBER_KEYS for s in subjects() if s.view_key == key)
     yield from (s for s in subjects() if s.view_key not in [*NUMBER_KEYS])
+
+
+def screen_module(subject: Subject) -> str:
+    """The module in which a subject is shown; "" where it is shown nowhere."""
+    module = _module(subject)
+    return module if find_spec(module) else ""
 
 
 def _module(subject: Subject) -> str:

@@ -9,7 +9,7 @@ from core.language.line import Line, Refused
 from core.subject import doubters, kind_of, part
 
 ANYWAY = "Add 'anyway' if it is so."
-_ABOUT = ("lot", "tray", "planting", "piece", "bed", "making")
+_ABOUT = ("lot", "tray", "planting", "piece", "packet", "bed", "making")
 """The fields that say what an entry is about, the nearest first."""
 
 

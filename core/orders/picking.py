@@ -11,7 +11,7 @@ import math
 from core.book.entry import Draft, Entry
 from core.farm import Farm, Lot, Piece
 from core.kinds import REF, Kind, may, needs
-from core.order_rows import Item, Order, Picked
+from core.order_rows import CameBack, Item, Order, Picked
 from core.orders.named import (
     ITEM,
     ORDER_REF,
@@ -32,6 +32,8 @@ from core.text import named
 DRY = "dry"
 DELIVERY = may(delivery="count")
 """`delivery`: which one of a standing order, from 1, which is also where it is not said."""
+UNSOLD = may(unsold="flag")
+"""`unsold`: it came home from a market, and is wanted no more."""
 WHAT_LOT = needs(lot="code", stems="count") | REF
 WHAT_PIECE = needs(piece="code", count="count") | REF
 
@@ -235,10 +237,17 @@ def _put_back(farm: Farm, entry: Entry) -> None:
         enter(lot, DRY, -f["stems"])
     if path is not None and place.is_fresh and place in lot.holdings:
         lot.stays.setdefault(place, path)
-    _note_back(order, item, delivery_of(entry), lot.code, place, f["stems"])
+    note_back(order, item, delivery_of(entry), lot.code, place, f["stems"])
+    _note_home(order, item, entry, f["stems"])
 
 
-def _note_back(order: Order, item: Item, delivery: int, code: str, place: Place, number: int) -> None:
+def _note_home(order: Order, item: Item, entry: Entry, number: int) -> None:
+    """What was loaded for a market and came home unsold is wanted no more."""
+    if entry.fields.get("unsold"):
+        order.returns.append(CameBack(entry.on, item.id, delivery_of(entry), number))
+
+
+def note_back(order: Order, item: Item, delivery: int, code: str, place: Place, number: int) -> None:
     """So many fewer are picked: first of those that came from where they go, then of the others."""
     key = (item.id, delivery, code)
     sources = [pick.source for pick in order.picks if pick[:3] == key and pick.number > 0]
@@ -260,6 +269,7 @@ def _pieces_put_back(farm: Farm, entry: Entry) -> None:
     count = entry.fields["count"]
     set_pieces_aside(farm, piece, order, -count, entry)
     note_pick(order, item, delivery_of(entry), piece.code, PIECE_PLACE, -count)
+    _note_home(order, item, entry, count)
 
 
 PICKING = (
@@ -282,7 +292,7 @@ PICKING = (
     Kind(
         "put back",
         "put back {stems} of {lot} to {place}, picked for {order}",
-        needs(order="code", place="code") | ITEM | ORDER_REF | DELIVERY | WHAT_LOT,
+        needs(order="code", place="code") | UNSOLD | ITEM | ORDER_REF | DELIVERY | WHAT_LOT,
         _put_back,
         check=_check_put_back,
         when="lot",
@@ -290,7 +300,7 @@ PICKING = (
     Kind(
         "put back",
         "put back {count} of {piece}, picked for {order}",
-        needs(order="code") | ITEM | ORDER_REF | DELIVERY | WHAT_PIECE,
+        needs(order="code") | UNSOLD | ITEM | ORDER_REF | DELIVERY | WHAT_PIECE,
         _pieces_put_back,
         check=_check_put_back,
         when="piece",

@@ -1,7 +1,8 @@
 """What was taken: by crop, bed, hour, buyer, outlet or week, of one year or of all.
 
-Stems are sold by the lot, so what they made is known by crop, bed and the minutes of the cut. Of an order without
-prices (a market, for which was picked what was loaded) what was paid for it is shared out by the number handed over.
+Stems are sold by the lot, so what they made is known by crop, bed and the minutes of the cut. What a market made is
+shared out over what was sold there: by the prices of its items where all have one, else by the number; so is what was
+paid for any order without prices. What comes back is taken out again on that day.
 """
 
 from __future__ import annotations
@@ -13,12 +14,13 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm, Lot, Piece
 from core.happened import Sale
+from core.order_rows import MARKET, Order, is_market
 from core.orders.prices import share
 from core.units import monday_of
 
 By: TypeAlias = Literal["crop", "bed", "hour", "buyer", "outlet", "week"]
 BY: tuple[By, ...] = ("crop", "bed", "hour", "buyer", "outlet", "week")
-MARKET, ORDERS, DIRECT = "market", "orders", "direct"
+ORDERS, DIRECT = "orders", "direct"
 """Outlets: a market (any buyer called so), what was ordered, all else."""
 PIECES = "pieces"
 """What is said for the bed of pieces: their stems come from several."""
@@ -43,7 +45,7 @@ class TakingsRow(NamedTuple):
 
 
 class OpenSum(NamedTuple):
-    """What a buyer has and has not paid, in cents."""
+    """What a buyer has and has not paid, in cents, less what is to be given back; below 0 where that is more."""
 
     buyer: str
     cents: int
@@ -92,8 +94,8 @@ def open_sums(farm: Farm) -> list[OpenSum]:
     """Who owes what, most first."""
     owed: dict[str, list[tuple[str, int]]] = {}
     for order in farm.orders.live():
-        if order.owed > 0:
-            owed.setdefault(order.buyer, []).append((order.code, order.owed))
+        if open_now := max(order.owed, 0) - order.credit:
+            owed.setdefault(order.buyer, []).append((order.code, open_now))
     rows = [
         OpenSum(who, sum(c for _, c in found), tuple(code for code, _ in found))
         for who, found in owed.items()
@@ -103,41 +105,45 @@ def open_sums(farm: Farm) -> list[OpenSum]:
 
 def outlet_of(who: str, order: str) -> str:
     """Through which outlet somebody bought."""
-    if MARKET in who.lower().split():
+    if is_market(who):
         return MARKET
     return ORDERS if order else DIRECT
 
 
 def _sales(farm: Farm, year: int | None) -> Iterator[_Sold]:
-    unpriced = _shares(farm)
+    made = _shares(farm)
     every: list[Lot | Piece] = [*farm.lots.all(), *farm.pieces.all()]
     for item in every:
         for sale in item.sales:
+            cents = made[sale.order].next(sale) if sale.order in made else sale.cents
             if year is not None and not sale.on.startswith(f"{year:04d}-"):
                 continue
-            cents = sale.cents
-            if cents is None and sale.order in unpriced:
-                cents = unpriced[sale.order].next(sale.number)
             yield _Sold(item, sale, cents, outlet_of(sale.who, sale.order))
 
 
 class _Share:
-    """What was paid for an order without prices, given out by number so that all of it is given."""
+    """What was paid for an order, given out over its sales so that all of it is given: by what they come to, or by
+    number where that is not known of all."""
 
-    def __init__(self, cents: int, number: int) -> None:
-        self.cents, self.number, self.done = cents, number, 0
+    def __init__(self, order: Order) -> None:
+        self.by_price = order.taken > 0 and all(item.cents is not None for item in order.items)
+        self.cents, self.done = order.paid, 0
+        self.whole = order.taken if self.by_price else sum(given.number for given in order.handed)
 
-    def next(self, number: int) -> int:
-        before = share(self.cents, self.done, self.number)
-        self.done += number
-        return share(self.cents, self.done, self.number) - before
+    def next(self, sale: Sale) -> int:
+        before = share(self.cents, self.done, self.whole)
+        self.done += (sale.cents or 0) if self.by_price else sale.number
+        return share(self.cents, self.done, self.whole) - before
 
 
 def _shares(farm: Farm) -> dict[str, _Share]:
+    """Of markets that were told what they made, and of orders without any price that are paid."""
     return {
-        order.code: _Share(order.paid, sum(given.number for given in order.handed))
+        order.code: _Share(order)
         for order in farm.orders.all()
-        if order.paid and order.handed and all(item.cents is None for item in order.items)
+        if order.paid
+        and order.handed
+        and (order.is_market or all(item.cents is None for item in order.items))
     }
 
 

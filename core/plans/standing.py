@@ -41,6 +41,8 @@ COMES_AGAIN = ("perennial (", "shrub", "bulb")
 EARLY_OR_LATE = 10
 """A perennial begins within so many days of its day in another year, four years in five (common practice)."""
 THIS_SEASON = timedelta(days=366)
+NEXT_SEASON = timedelta(days=540)
+"""What goes out in the summer before is over by the end of the next year."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,7 +225,7 @@ def _is_of(planting: Planting, ask: Ask) -> bool:
 
 def _standing(farm: Farm, planting: Planting, ask: Ask) -> Standing:
     first = planting.first_cut
-    sheet = farm_sheet(farm, planting.crop, planting.way) or ask.sheet
+    sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety) or ask.sheet
     return Standing(
         planting.code,
         planting.bed,
@@ -255,9 +257,10 @@ def _begun(standing: Standing, ask: Ask) -> tuple[date, Figure[Span] | None] | N
         give = 0 if seen else EARLY_OR_LATE
         source = f"own record: first cut {short_day(cut)} {cut.year}"
         return again, Figure((float(EARLY_OR_LATE - give), float(EARLY_OR_LATE + give)), source)
-    if out < by and by - out <= THIS_SEASON:
+    is_next_year = flowers_next_year(ask.sheet, out)
+    if out < by and by - out <= (NEXT_SEASON if is_next_year else THIS_SEASON):
         if cut is None:
-            return out, flowers_from(ask, out) if flowers_next_year(ask.sheet, out) else None
+            return out, flowers_from(ask, out) if is_next_year else None
         days = float((cut - out).days)
         return out, Figure((days, days), f"own record: first cut {cut.isoformat()}")
     return None

@@ -13,7 +13,7 @@ from core.plans.defaults import USUAL
 from core.plans.save_plan import ask_on
 from core.plans.wish import Ask, Wish
 from core.problems import Problem
-from core.promising.claims import Claim, crops_of
+from core.promising.claims import Claim
 from core.promising.supply import Supply
 from core.settings.sheets import farm_sheet
 from core.units import short_day, weeks
@@ -67,9 +67,8 @@ def _wanted(asked: Claim) -> Iterator[tuple[str, str, str]]:
     for one in asked.liked:
         yield one.crop, one.color, asked.form
     for part in asked.parts:
-        crops = crops_of(part)
-        if crops is not None and len(crops) == 1:
-            yield next(iter(crops)), "", part.form
+        if (crop := asked.crop_of(part)) is not None:
+            yield crop, "", part.form
 
 
 def _cut(sheet: Sheet, form: str, by: date, farm: Farm, today: date) -> Act | None:

@@ -69,7 +69,8 @@ def _of_fields(farm: Farm, fields: Mapping[str, Any], due: date) -> Asked:
     item = item_of(fields)
     recipe = recipe_named(farm, item.recipe) if item.recipe else None
     liked = tuple(Liked(one.crop, one.color) for one in accepts(item))
-    return Asked(Claim(due, LAST, item.number, item.form, liked, recipe=recipe), item_text(item), ())
+    claim = Claim(due, LAST, item.number, item.form, liked, recipe=recipe, own_crops=farm.own_crops)
+    return Asked(claim, item_text(item), ())
 
 
 def item_of(fields: Mapping[str, Any]) -> Item:

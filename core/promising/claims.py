@@ -70,6 +70,8 @@ class Claim:
     """Which item of which delivery of the order."""
     spare: int = 0
     """So many more are wanted beside them, if there are."""
+    own_crops: tuple[str, ...] = ()
+    """The farm's own crops, of which a part of a piece may be."""
 
     @property
     def name(self) -> str:
@@ -100,7 +102,7 @@ class Claim:
     def takes(self, sort: Sort) -> bool:
         """Whether stems of that sort will do for it, or for one of its parts."""
         if self.recipe is not None:
-            return any(_plays(part, sort) for part in self.parts)
+            return any(_plays(part, sort, self.own_crops) for part in self.parts)
         return sort.form == self.form and any(one.takes(sort.crop, sort.variety) for one in self.liked)
 
     @property
@@ -108,7 +110,7 @@ class Claim:
         """The crops it may take stems of; None where any will do for a part of it."""
         if self.recipe is None:
             return frozenset(one.crop for one in self.liked)
-        each = [crops_of(part) for part in self.parts]
+        each = [self.crops_of(part) for part in self.parts]
         return None if None in each else frozenset().union(*(crops for crops in each if crops))
 
     @property
@@ -126,23 +128,27 @@ class Claim:
             return ()
         return tuple(PartOf(n.what, n.count, _form(n.form)) for n in each if n.form != MAKING)
 
+    def crops_of(self, part: PartOf) -> frozenset[str] | None:
+        """The crops that will do for one of its parts; None where any will."""
+        of = part_wanted(part.what, self.own_crops)
+        if isinstance(of, Problem):
+            return frozenset()
+        if of.crop is not None:
+            return frozenset((of.crop,))
+        return frozenset(ROLES[of.role]) if of.role is not None else None
+
+    def crop_of(self, part: PartOf) -> str | None:
+        """The one crop that a part names."""
+        crops = self.crops_of(part)
+        return next(iter(crops)) if crops is not None and len(crops) == 1 else None
+
 
 def _form(form: str) -> Literal["fresh", "dry", "wired"]:
     return "dry" if form == "dry" else "wired" if form == "wired" else "fresh"
 
 
-def crops_of(part: PartOf) -> frozenset[str] | None:
-    """The crops that will do for a part; None where any will."""
-    of = part_wanted(part.what)
-    if isinstance(of, Problem):
-        return frozenset()
-    if of.crop is not None:
-        return frozenset((of.crop,))
-    return frozenset(ROLES[of.role]) if of.role is not None else None
-
-
-def _plays(part: PartOf, sort: Sort) -> bool:
-    of = part_wanted(part.what)
+def _plays(part: PartOf, sort: Sort, own: tuple[str, ...]) -> bool:
+    of = part_wanted(part.what, own)
     if isinstance(of, Problem) or part.form != sort.form or not of.plays(sort.crop):
         return False
     return of.variety is None or set(of.variety.lower().split()) <= set(sort.variety.lower().split())
@@ -155,7 +161,8 @@ def as_need(claim: Claim, sorts: Sequence[Sort]) -> AnyNeed:
         return Need(claim.due, claim.rank, claim.wanted, accepts, 0, claim.key)
     # what may be of any crop takes last, so that it leaves to the narrower parts what only they can use
     parts = [
-        Part(part.number, tuple(sort.key for sort in sorts if _plays(part, sort))) for part in claim.parts
+        Part(part.number, tuple(sort.key for sort in sorts if _plays(part, sort, claim.own_crops)))
+        for part in claim.parts
     ]
     parts.sort(key=lambda part: (len(part.accepts), part.accepts))
     return PieceNeed(claim.stems_by, claim.rank, claim.wanted, tuple(parts), 0, claim.key)

@@ -11,19 +11,15 @@ from statistics import median
 from core.book.entry import Draft
 from core.farm import Farm
 from core.places import Place
-from core.plans.seasons import SEASONS
-from core.promising.claims import Claim, Liked, made_pieces
+from core.promising.claims import LAST, Claim, Liked, made_pieces
+from core.promising.free_today import Served, Taking
 from core.promising.open_claims import open_claims
-from core.promising.outlook import LOOK
+from core.promising.outlook import LIKELY
 from core.promising.supply import Supply, supply_for
-from core.reckon.promise.allocation import served
-from core.reckon.promise.needs import Lot
 from core.units import short_day
 
-OFTEN = 0.05
-"""A promise is asked about where in so many seasons less of it would be there: those kept as surely as plans are."""
-SEEN = range(0, SEASONS, 2 * LOOK)
-"""The seasons looked at: a line is read at every key."""
+MOST_TOLD = 16
+"""How many would be short is the middle of what so many seasons say."""
 STEMS, PIECES = ("sold", "used", "picked", "handed over"), ("piece sold", "picked", "handed over")
 
 
@@ -55,55 +51,43 @@ def _stems(
     taken: Counter[tuple[str, Place]],
 ) -> Iterator[tuple[str, str]]:
     lots = [lot for code, _ in taken if (lot := farm.lots.get(code)) is not None]
-    crops = {lot.crop for lot in lots}
+    crops = frozenset(lot.crop for lot in lots)
     if not any(claim.crops is None or claim.crops & crops for claim in promised):
         return
-    supply, served_now = _as_it_stands(farm, farm.count, today, frozenset(crops))
-    needs = supply.needs
-    # what is taken for an order is no more wanted for it
-    others = [
-        need._replace(wanted=0) if claim.order in own else need
-        for claim, need in zip(supply.whose, needs, strict=True)
+    as_it_is = _as_it_stands(farm, farm.count, today, crops, own)
+    mine = list(_of_sources(farm, as_it_is.supply, taken))
+    harmed, share = as_it_is.harmed(mine)
+    if not harmed:
+        return
+    lost = [as_it_is.lost(season, mine) for season in harmed[:: 1 + len(harmed) // MOST_TOLD]]
+    found = [
+        (claim, round(median(some)))
+        for claim, each in zip(as_it_is.supply.whose, zip(*lost, strict=True), strict=True)
+        if (some := [count for count in each if count])
     ]
-    lost: list[list[int]] = [[] for _ in needs]
-    for n, had in zip(SEEN, served_now, strict=True):
-        has = served(others, _without(farm, supply, n, taken))
-        for claim, mine, before, after in zip(supply.whose, lost, had, has, strict=True):
-            if after < before and claim.order not in own:
-                mine.append(before - after)
-    ranked = sorted(zip(supply.whose, lost, strict=True), key=lambda pair: pair[0].rank)
-    found = [(claim, mine) for claim, mine in ranked if len(mine) > OFTEN * len(SEEN)]
     if found:
-        claim, mine = found[0]
-        more = f", and {len(found) - 1} more would be short" if len(found) > 1 else ""
-        yield f"{round(median(mine))} {claim.name} would be short for {_whose(claim)}{more}", lots[0].code
+        claim, short = min(found, key=lambda pair: pair[0].rank)
+        would = "would" if share >= LIKELY else "could"
+        more = f", and {len(found) - 1} more {would} be short" if len(found) > 1 else ""
+        yield f"{short} {claim.name} {would} be short for {_whose(claim)}{more}", lots[0].code
 
 
 @lru_cache(maxsize=1)
-def _as_it_stands(
-    farm: Farm, _count: int, today: date, crops: frozenset[str]
-) -> tuple[Supply, tuple[tuple[int, ...], ...]]:
-    """What there is of these crops, and how much of each promise is served in the seasons looked at. Kept while a line
-    is typed: `_count` are the entries that the farm is made of."""
-    asked = Claim(today, 0, 1, "fresh", tuple(Liked(crop) for crop in sorted(crops)))
-    supply = supply_for(farm, today, open_claims(farm, today), [asked])
-    return supply, tuple(served(supply.needs, supply.lots(n)) for n in SEEN)
+def _as_it_stands(farm: Farm, _count: int, today: date, crops: frozenset[str], own: frozenset[str]) -> Served:
+    """What there is of these crops in the seasons looked at. Kept while a line is typed: `_count` are the entries that
+    the farm is made of."""
+    asked = Claim(today, LAST, 1, "fresh", tuple(Liked(crop) for crop in sorted(crops)))
+    return Served(supply_for(farm, today, open_claims(farm, today), [asked]), own)
 
 
-def _without(farm: Farm, supply: Supply, season: int, taken: Counter[tuple[str, Place]]) -> list[Lot]:
-    """The lots of a season, less what is taken out of the stock."""
-    found: list[Lot] = []
-    for source, lots in zip(supply.sources, supply.given(season), strict=True):
-        gone = taken.get((source.code, Place(source.place)), 0)
-        lot = farm.lots.get(source.code) if gone else None
+def _of_sources(farm: Farm, supply: Supply, taken: Counter[tuple[str, Place]]) -> Iterator[Taking]:
+    """What is taken of those that may serve a promise."""
+    for place, source in enumerate(supply.sources):
+        stems = taken.get((source.code, Place(source.place)), 0) if source.is_there else 0
+        lot = farm.lots.get(source.code) if stems else None
         held = lot.holdings.get(Place(source.place)) if lot is not None else None
-        there = held.stems if held is not None else 0
-        if not gone or there <= 0:
-            found += lots
-            continue
-        left = max(there - gone, 0)
-        found += [one._replace(amount=one.amount * left // there) for one in lots]
-    return found
+        if held is not None and held.stems > 0:
+            yield Taking(place, min(stems, held.stems), held.stems)
 
 
 def _pieces(

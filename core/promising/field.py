@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from functools import partial
 
 from core.crops.calendar import crop_dates
@@ -13,7 +13,7 @@ from core.cutting.intervals import usual_days
 from core.farm import Farm, Kept, Planting, Tray
 from core.plans.crop_season import Course, hold_of
 from core.plans.save_plan import ask_on
-from core.plans.standing import stands
+from core.plans.standing import of_kept, stands, why_not_counted
 from core.plans.wish import Ask, Wish
 from core.problems import Problem
 from core.promising.growth import Growth, Wanted
@@ -21,6 +21,9 @@ from core.promising.source import Source, SourceKind, place_of_crop
 from core.settings.sheets import farm_sheet
 from core.units import plural, short_day
 from core.weather.night import killed_on
+
+LATE_DAYS = 30
+"""So many days after its weeks of cutting as usual, what was never cut in them is no longer waited for (ours)."""
 
 
 def in_field(
@@ -32,14 +35,29 @@ def in_field(
     as_of_morning: bool = False,
 ) -> list[Growth]:
     """What grows or is to grow of these crops (None: of all) and may be cut by the last day that is wanted; also
-    what was cut today already, where it is asked `as_of_morning`."""
+    what was cut today already, where it is asked `as_of_morning`. What comes again stands for each of its years."""
     is_wanted = (lambda crop: True) if crops is None else set(crops).__contains__
-    found = [
-        *(_standing(farm, p, day, wanted, as_of_morning) for p in farm.plantings.live() if is_wanted(p.crop)),
-        *(_in_tray(farm, tray, day, wanted) for tray in farm.trays.live() if is_wanted(tray.crop)),
-        *(_planned(farm, plan, day, wanted) for plan in farm.plans.values() if is_wanted(plan.crop)),
-    ]
-    return [growth for growth in found if growth is not None]
+    found: list[Growth] = []
+    for by in _seasons(day, wanted.last):
+        each = [
+            *(_standing(farm, p, day, by, as_of_morning) for p in farm.plantings.live() if is_wanted(p.crop)),
+            *(_in_tray(farm, tray, day, by) for tray in farm.trays.live() if is_wanted(tray.crop)),
+            *(_planned(farm, plan, day, by) for plan in farm.plans.values() if is_wanted(plan.crop)),
+        ]
+        found += [growth for growth in each if growth is not None and _is_cut_in(growth, by.year)]
+    return found
+
+
+def _seasons(day: date, last: date) -> Iterator[date]:
+    """The last day of each year, as far as it is wanted: the frosts and the stems of a planting are those of a year,
+    and a promise for the next must not take this year's out of the sum."""
+    for year in range(day.year, last.year + 1):
+        yield min(date(year, 12, 31), max(last, day))
+
+
+def _is_cut_in(growth: Growth, year: int) -> bool:
+    """Whether it is cut in that year, as usual; what has been cut already is of this one."""
+    return not growth.awaited or date.fromordinal(round(growth.begins(growth.usual))).year == year
 
 
 def uses_of(sheet: Sheet) -> tuple[str, ...]:
@@ -67,17 +85,18 @@ def _ask_or_why(
     return ask if isinstance(ask, Problem) else replace(ask, place=place_of_crop(crop))
 
 
-def _standing(
-    farm: Farm, planting: Planting, day: date, wanted: Wanted, as_of_morning: bool
-) -> Growth | None:
-    ask = _ask(farm, planting.crop, planting.variety, planting.way, day, wanted.last)
+def _standing(farm: Farm, planting: Planting, day: date, by: date, as_of_morning: bool) -> Growth | None:
+    ask = _ask(farm, planting.crop, planting.variety, planting.way, day, by)
     if ask is None or killed_on(planting, ask.sheet, day) is not None:
         return None
     found = stands(farm, planting, ask)
     if found is None:
         return None
     plants, out, course = found
-    this_year = planting.first_cut is not None and (day - date.fromisoformat(planting.first_cut)).days < 200
+    first = date.fromisoformat(planting.first_cut) if planting.first_cut is not None else None
+    this_year = first is not None and (day - first).days < 200 and by.year == day.year
+    if not this_year and (_has_gone_by(course, out, day) or _is_once_over(ask.sheet, first)):
+        return None
     # a perennial's stems of all years stand in one number: it tells nothing of this one
     counts = this_year and (day - date.fromisoformat(planting.out_on)).days < 366
     since = 1
@@ -97,10 +116,11 @@ def _standing(
         day,
         day.toordinal() + 1 - since,
         uses_of(ask.sheet),
-        f"{planting.crop} {planting.variety} {planting.bed} {planting.out_on}",
+        f"{planting.crop} {planting.variety} {planting.bed} {planting.out_on}"
+        + f" {by.year}" * (by.year > day.year),
         planting.stems_cut if counts else 0,
-        planting.first_cut is None,
-        _was_cut_lately(planting, day),
+        not this_year,
+        this_year and _was_cut_lately(planting, day),
     )
 
 
@@ -110,6 +130,17 @@ def _was_cut_lately(planting: Planting, day: date) -> bool:
     return last is not None and (day - date.fromisoformat(last)).days <= usual_days(planting.crop)
 
 
+def _has_gone_by(course: Course, out: date, day: date) -> bool:
+    """Whether its weeks of cutting went by, long ago, without a cut."""
+    return day > course.last_cut(out) + timedelta(days=LATE_DAYS)
+
+
+def _is_once_over(sheet: Sheet, first: date | None) -> bool:
+    """Whether it was cut in an earlier year and is not counted on to give as much again: a bulb that was cut with its
+    leaves has little to flower from (common practice)."""
+    return first is not None and sheet.life_cycle is not None and sheet.life_cycle.value.startswith("bulb")
+
+
 def not_counted(farm: Farm, planting: Planting, day: date, last: date) -> str:
     """Why a planting is counted for nothing until a day; "" where it is counted, or cut later."""
     ask = _ask_or_why(farm, planting.crop, planting.variety, planting.way, day, last)
@@ -117,8 +148,21 @@ def not_counted(farm: Farm, planting: Planting, day: date, last: date) -> str:
         return ask.sentence
     if (killed := killed_on(planting, ask.sheet, day)) is not None:
         return f"low {killed[1]:g} F on {short_day(killed[0])}"
-    again = stands(farm, planting, ask) is None and date.fromisoformat(planting.out_on) < last
-    return "its days of cutting are not in the book" if again else ""
+    found = stands(farm, planting, ask)
+    if found is None:
+        why = why_not_counted(of_kept(farm, ask, (planting.code,)))
+        return (
+            why.sentence.partition("stands already")[2].lstrip(",. ").removeprefix("and ")
+            if why is not None
+            else ""
+        )
+    first = date.fromisoformat(planting.first_cut) if planting.first_cut is not None else None
+    if first is None or first.year < day.year:
+        if _is_once_over(ask.sheet, first):
+            return "bulbs that were cut are counted for one year"
+        if _has_gone_by(found[2], found[1], day):
+            return "its weeks of cutting have gone by without a cut"
+    return ""
 
 
 def _with_hold(course: Course, ask: Ask) -> Course:
@@ -126,8 +170,8 @@ def _with_hold(course: Course, ask: Ask) -> Course:
     return replace(course, hold=hold_of(replace(ask, wish=replace(ask.wish, use="fresh"))))
 
 
-def _in_tray(farm: Farm, tray: Tray, day: date, wanted: Wanted) -> Growth | None:
-    ask = _ask(farm, tray.crop, tray.variety, tray.way, day, wanted.last)
+def _in_tray(farm: Farm, tray: Tray, day: date, by: date) -> Growth | None:
+    ask = _ask(farm, tray.crop, tray.variety, tray.way, day, by)
     if ask is None:
         return None
     plan = next(
@@ -145,11 +189,11 @@ def _out_of(tray: Tray, ask: Ask) -> date | None:
     return None if window is None else window.start
 
 
-def _planned(farm: Farm, plan: Kept, day: date, wanted: Wanted) -> Growth | None:
+def _planned(farm: Farm, plan: Kept, day: date, by: date) -> Growth | None:
     """A plan of which nothing is sown or planted yet."""
     if not plan.is_live or plan.sown or plan.out or plan.dropped_on or not plan.plants:
         return None
-    ask = _ask(farm, plan.crop, plan.variety, plan.way, day, wanted.last)
+    ask = _ask(farm, plan.crop, plan.variety, plan.way, day, by)
     begins = plan.set_out_on or plan.sow_on
     if ask is None or begins is None:
         return None

@@ -201,6 +201,9 @@ class Growth:
             share = sum(share for _, _, share in parts)
             apart = self._spread(season, total, expected / max(total * share, 1e-9), share)
             factor = max(1 + apart * luck(self.name, n, 0) / expected, 0.0)
+        if self.course.stems.value[1] <= 1:
+            # once over: a plant that has given its one stem gives no other
+            factor = min(factor, max(self.plants - self.cut, 0) / expected)
         found, given = [], 0.0
         for i, (windows, amount, _) in enumerate(parts):
             before, given = given, given + amount * factor

@@ -35,4 +35,5 @@ def _claim(farm: Farm, of: OpenItem, today: date) -> Claim | None:
         None,
         f"{of.item.id}/{of.delivery}",
         of.spare,
+        farm.own_crops,
     )

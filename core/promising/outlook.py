@@ -48,7 +48,12 @@ class Free:
 
     def at(self, chance: float) -> int:
         """The most that are free with that chance."""
-        return self.seasons[min(int((1 - chance) * len(self.seasons) + 1e-9), len(self.seasons) - 1)]
+        return self.seasons[min(may_fail(chance, len(self.seasons)), len(self.seasons) - 1)]
+
+
+def may_fail(chance: float, count: int) -> int:
+    """In so many of `count` seasons a promise may fail that is kept with that chance."""
+    return int((1 - chance) * count + 1e-9)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,14 +65,18 @@ class Outlook:
     growing: Free
     worse: Free
     planned: Free
+    on_hand: tuple[Free, Free] | None = None
+    """Of what is on hand alone, in the seasons and in worse ones, where it is asked for today."""
 
     @property
     def surely(self) -> int:
         """The most that can surely be promised."""
-        return min(self.growing.at(RECKONED), self.worse.at(SURE_AT_WORSE))
+        growing, worse = self.on_hand or (self.growing, self.worse)
+        return min(growing.at(RECKONED), worse.at(SURE_AT_WORSE))
 
     def sureness(self, wanted: int) -> tuple[Sureness, float]:
-        """How surely so many can be promised, and the chance; what is not sown yet makes nothing sure."""
+        """How surely so many can be promised, and the chance; what is not sown yet makes nothing sure, nor for today
+        what is not cut yet: it has still to drink (common practice)."""
         if wanted <= self.surely:
             return "surely", self.growing.chance(wanted)
         chance = max(self.growing.chance(wanted), self.planned.chance(wanted))
@@ -87,19 +96,29 @@ def outlooks(
     needs = [need_on(supply, asked, day, counted_to(asked)) for day in days]
     made = supply.made_free(asked)
 
-    def free(seasons: range, *, planned: bool = False, worse: bool = False) -> list[Free]:
+    def free(seasons: range, *, planned: bool = False, worse: bool = False) -> tuple[list[Free], Free]:
         found: list[list[int]] = [[] for _ in days]
+        there: list[int] = []
         for n in seasons:
             stock = _served(supply, supply.lots(n, planned=planned, worse=worse, without=without))
-            for counts, need in zip(found, needs, strict=True):
+            for counts, day, need in zip(found, days, needs, strict=True):
                 counts.append(made + free_for(stock, need))
-        return [Free(tuple(sorted(counts))) for counts in found]
+                if day == supply.day:
+                    there.append(made + free_for(stock, need, supply.there))
+        return [Free(tuple(sorted(counts))) for counts in found], Free(tuple(sorted(there)))
 
-    seasons = range(0, SEASONS, every)
-    growing = free(seasons)
-    worse = free(range(0, SEASONS, max(every, LOOK)), worse=True)
-    planned = free(seasons, planned=True) if supply.has_planned else growing
-    return [Outlook(*each) for each in zip(days, growing, worse, planned, strict=True)]
+    growing, there = free(looked_at(every))
+    worse, there_worse = free(looked_at(every, worse=True), worse=True)
+    planned = free(looked_at(every), planned=True)[0] if supply.has_planned else growing
+    return [
+        Outlook(day, usual, poor, more, (there, there_worse) if day == supply.day else None)
+        for day, usual, poor, more in zip(days, growing, worse, planned, strict=True)
+    ]
+
+
+def looked_at(every: int = 1, *, worse: bool = False) -> range:
+    """The seasons of the sample that are looked at: each `every`-th, of the worse ones fewer."""
+    return range(0, SEASONS, max(every, LOOK) if worse else every)
 
 
 def usual_free(supply: Supply, asked: Claim, day: date, *, promised: bool = True) -> int:
@@ -120,11 +139,11 @@ def _served(supply: Supply, lots: Sequence[Lot]) -> Stock:
     return stock
 
 
-def free_for(stock: Stock, need: Need | PieceNeed) -> int:
-    """What a need more could have of a stock without taking from those before it."""
+def free_for(stock: Stock, need: Need | PieceNeed, first: int | None = None) -> int:
+    """What a need more could have of a stock without taking from those before it; of the `first` so many lots."""
     if isinstance(need, PieceNeed):
-        return stock.free_pieces(need)
-    return stock.free(need.accepts, need.due, need.life_left)
+        return stock.free_pieces(need, first)
+    return stock.free(need.accepts, need.due, need.life_left, first)
 
 
 def need_on(supply: Supply, asked: Claim, day: date, most: int) -> Need | PieceNeed:

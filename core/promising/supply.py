@@ -18,6 +18,8 @@ from core.reckon.promise.needs import AnyNeed, Lot, Need, PieceNeed
 
 MANY_CROPS = 6
 """What may be of more crops binds too many together to be looked at one by one (ours)."""
+EVERY_ONE = 1_000_000
+"""More stems than any farm has."""
 WORSE = 0.8
 """In worse seasons so much comes of all that is still to be cut or dried: figures are off too."""
 
@@ -26,7 +28,9 @@ WORSE = 0.8
 class Supply:
     """The sources of some crops, and the claims on them that are promised already, less the pieces that are made."""
 
+    day: date
     sources: tuple[Source, ...]
+    """What is on hand stands first."""
     claims: tuple[Claim, ...]
     made: Mapping[str, int]
     """Recipe -> pieces made and promised to nobody."""
@@ -36,6 +40,11 @@ class Supply:
     def made_free(self, asked: Claim) -> int:
         """Pieces of what is asked that are made already and free."""
         return self.made.get(asked.recipe.code, 0) if asked.recipe is not None else 0
+
+    @cached_property
+    def there(self) -> int:
+        """How many of the lots are on hand: they are the first, one a source."""
+        return sum(source.kind == "on hand" for source in self.sources)
 
     @cached_property
     def sorts(self) -> tuple[Sort, ...]:
@@ -118,12 +127,14 @@ def _supply(
     # as if what is asked were asked for the other days too
     also = [replace(claim, due=other) for claim in asked for other in days]
     wanted = Wanted(dues_of([*every, *also], ("fresh",)), dues_of([*every, *also], ("dry", "wired")))
-    if not asked or not any(wanted.by_form):
+    if not asked:
         others = {other.toordinal() for other in (day, *days)}
         wanted = Wanted(*(tuple(sorted(others.union(dues))) for dues in wanted.by_form))
-    sources = on_hand(farm, day, crops)
+    # today always, so that whatever is asked of a crop is answered from the same lots
+    wanted = Wanted(tuple(sorted({day.toordinal(), *wanted.fresh})), wanted.dry)
+    sources = sorted(on_hand(farm, day, crops), key=lambda source: source.kind != "on hand")
     growths = in_field(farm, day, wanted, None if crops is None else sorted(crops))
-    return Supply((*sources, *sources_of(growths, wanted, bool(wanted.dry))), tuple(claims), made)
+    return Supply(day, (*sources, *sources_of(growths, wanted, bool(wanted.dry))), tuple(claims), made)
 
 
 def _is_wide(claim: Claim) -> bool:
@@ -147,7 +158,9 @@ def _held(
     whole: Supply, wide: Sequence[Claim], asked: Sequence[Claim], crops: frozenset[str]
 ) -> Iterator[tuple[Claim, Need]]:
     """What the claims that may take of many crops take of these, as usual."""
-    needs: list[AnyNeed] = [*whole.needs, *(as_need(claim, whole.sorts) for claim in asked)]
+    # as much as they can, however few are asked for: what is free does not hang on how many that are
+    most = [replace(claim, wanted=EVERY_ONE) if claim.recipe is None else claim for claim in asked]
+    needs: list[AnyNeed] = [*whole.needs, *(as_need(claim, whole.sorts) for claim in most)]
     lots = whole.lots(None)
     for claim, need, taken in zip(whole.claims, needs, allocate(needs, lots).taken, strict=False):
         if claim not in wide or not isinstance(need, PieceNeed):

@@ -7,7 +7,8 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from core.farm import Farm
-from core.promising.claims import Claim, crops_of
+from core.promising.claims import Claim, Sort
+from core.promising.free_today import free_today
 from core.promising.shortages import Lacking, lacking
 from core.promising.supply import Supply, supply_for
 from core.reckon.promise.allocation import Stock, in_turn
@@ -52,34 +53,53 @@ class CropWeeks(NamedTuple):
 
 
 def crop_weeks(farm: Farm, today: date, promised: Sequence[Claim], weeks: int = WEEKS) -> list[CropWeeks]:
-    """Every crop in every form of which anything is there, promised or to come within these weeks: those promised
-    first, by name."""
+    """Every crop in every form of which anything is there, promised, or to come within these weeks: what is promised
+    for the nearest day first, then by name."""
     saturdays = [max(monday_of(today) + timedelta(days=SATURDAY, weeks=n), today) for n in range(weeks)]
     supply = supply_for(farm, today, promised, (), (today, *saturdays))
     usual, poor = _left(supply, worse=False), _left(supply, worse=True)
     short = {(one.order, one.item, one.due): one for one in lacking(supply, today)}
+    there = _there(supply)
+    sorts: dict[tuple[str, str], list[Sort]] = {}
+    for sort in supply.sorts:
+        sorts.setdefault((sort.crop, sort.form), []).append(sort)
+    of_claims: dict[tuple[str, str], list[Claim]] = {}
+    for claim in supply.claims:
+        for crop, form in _told_with(claim):
+            of_claims.setdefault((crop, form), []).append(claim)
     found = []
-    for crop, form in sorted({(sort.crop, sort.form) for sort in supply.sorts}):
-        accepts = tuple(sort.key for sort in supply.sorts if (sort.crop, sort.form) == (crop, form))
-        mine = [claim for claim in supply.claims if _is_of(claim, crop, form)]
+    for crop, form in sorts | of_claims:
+        of, mine = sorts.get((crop, form), []), of_claims.get((crop, form), [])
+        accepts = tuple(sort.key for sort in of)
         told = tuple(_promise(claim, short) for claim in mine)
-        there = [
-            s.amount
-            for s in supply.sources
-            if s.kind == "on hand" and (s.crop, s.sorts[0].form) == (crop, form)
-        ]
+        free = on_hand = there.get((crop, form), 0)
+        if on_hand and any(claim.takes(sort) for claim in supply.claims for sort in of):
+            free = free_today(farm, today, promised, crop, form)
         row = CropWeeks(
             crop,
             form,
-            sum(there),
+            on_hand,
             sum(_stems(claim, crop) for claim in mine),
-            min(poor.free(accepts, today), sum(there)),
+            free,
             tuple(_week(day, usual, poor, accepts, told) for day in saturdays),
             told,
         )
         if row.on_hand or row.promised or any(week.free for week in row.weeks):
             found.append(row)
-    return sorted(found, key=lambda row: (not row.promised, row.crop, row.form))
+    return sorted(
+        found, key=lambda row: (not row.promises, *(p.due for p in row.promises[:1]), row.crop, row.form)
+    )
+
+
+def _there(supply: Supply) -> dict[tuple[str, str], int]:
+    """(crop, form) -> stems of it on hand that are good today."""
+    found: dict[tuple[str, str], int] = {}
+    for source in supply.sources[: supply.there]:
+        for lot in source.lots(None):
+            if lot.good_through >= supply.day:
+                key = source.crop, source.sorts[0].form
+                found[key] = found.get(key, 0) + lot.amount
+    return found
 
 
 def free_now(farm: Farm, today: date, promised: Sequence[Claim]) -> list[CropWeeks]:
@@ -107,19 +127,18 @@ def _week(
     )
 
 
-def _is_of(claim: Claim, crop: str, form: str) -> bool:
-    """Whether a claim is told with that crop: of several that would do the one liked best."""
+def _told_with(claim: Claim) -> set[tuple[str, str]]:
+    """The (crop, form) with which a claim is told: of several that would do the one liked best; of a piece each crop
+    that one of its parts names."""
     if claim.recipe is None:
-        return claim.form == form and claim.liked[0].crop == crop
-    return any(part.form == form and crops_of(part) == frozenset((crop,)) for part in claim.parts)
+        return {(claim.liked[0].crop, claim.form)}
+    return {(crop, part.form) for part in claim.parts if (crop := claim.crop_of(part)) is not None}
 
 
 def _stems(claim: Claim, crop: str) -> int:
     if claim.recipe is None:
         return claim.wanted
-    return round(
-        claim.wanted * sum(part.number for part in claim.parts if crops_of(part) == frozenset((crop,)))
-    )
+    return round(claim.wanted * sum(part.number for part in claim.parts if claim.crop_of(part) == crop))
 
 
 def _promise(claim: Claim, short: dict[tuple[str, str, str], Lacking]) -> Promise:

@@ -83,7 +83,30 @@ def season() -> Pencil:
     write("cut", lot="L004", **zinnia, use="fresh", stems=50, clock="07:00")
     write("cut", lot="L005", **straw, use="dry", stems=50, clock="07:00")
     _orders(pencil)
+    _seeds(pencil)
     return pencil
+
+
+def _seeds(pencil: Pencil) -> None:
+    """A packet sown from, tested, lost in part and counted."""
+    write = pencil.write
+    write(
+        "packet",
+        packet="K001",
+        crop="cosmos",
+        variety="white",
+        count=500,
+        year=2026,
+        grams=3,
+        per_gram=166,
+        seed_lot="7Q",
+        germination_pct=85,
+        supplier="own seed",
+    )
+    write("sown", tray="S50", crop="cosmos", cells=72, seeds=100, packet="K001", packet_seeds=72)
+    write("seed tested", packet="K001", count=8, tested=10)
+    write("seed lost", packet="K001", count=5, cause="mice")
+    write("seed counted", packet="K001", count=400, expected=413)
 
 
 def _orders(pencil: Pencil) -> None:
@@ -125,6 +148,9 @@ def _orders(pencil: Pencil) -> None:
     write("handed over", order="O001", item=4, piece="M002", count=1, who="Fern Hollow")
     write("priced", form="fresh", crop="zinnia", cents=600, unit="bunch", buyer="Fern Hollow")
     write("paid", order="O001", cents=2500, who="Fern Hollow")
+    write("came back", order="O001", item=1, lot="L002", place="bucket", stems=2, who="Fern Hollow")
+    write("came back", order="O001", item=4, piece="M002", count=1, who="Fern Hollow")
+    write("given back", order="O001", cents=500, who="Fern Hollow")
     write("ordered", order="O002", buyer="wedding", due_on="2026-09-19")
     write("order item", order="O002", item=1, crop="statice", instead="strawflower", form="dry", count=20)
     write("order cancelled", order="O002", buyer="wedding")
@@ -146,6 +172,7 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     from core.plans.room_weeks import room_weeks
     from core.plans.rows import plan_rows
     from core.plans.season_strip import season_strip
+    from core.seeds.rows import order_rows, packet_rows
     from core.shed.air import room_air
     from core.shed.rows import shed
     from core.stems.losses import losses
@@ -178,6 +205,8 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
         lambda: [lot_page(farm, lot, day, story=[], clock=clock) for lot in farm.lots.all()],
     )
     yield "pieces", lambda: [trace(farm, piece) for piece in farm.pieces.all()]
+    yield "seeds", lambda: packet_rows(farm, day, every=True)
+    yield "seed orders", lambda: order_rows(farm, day)
     yield "plans", lambda: plan_rows(farm, day)
     yield "season", lambda: season_strip(farm, day, 20)
     yield "room", lambda: room_weeks(farm, day, 20)

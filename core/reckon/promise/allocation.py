@@ -9,7 +9,7 @@ claimed than that no later need takes from an earlier one.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import ceil
@@ -93,14 +93,15 @@ class Stock:
         """Every sort that any of it can be handed over as."""
         return frozenset(self._by_sort)
 
-    def fits(self, accepts: Iterable[str], due: date, life_left: int) -> list[int]:
-        """What will do on that day, in the order in which it leaves."""
+    def fits(self, accepts: Iterable[str], due: date, life_left: int, first: int | None = None) -> list[int]:
+        """What will do on that day, in the order in which it leaves; of the `first` so many lots given, where that is
+        said."""
         day, until = due.toordinal(), due.toordinal() + life_left
         found = {
             heap
             for sort in accepts
             for heap, ready, good in self._by_sort.get(sort, ())
-            if ready <= day and until <= good
+            if ready <= day and until <= good and (first is None or self.order[heap] < first)
         }
         return sorted(found)
 
@@ -109,9 +110,11 @@ class Stock:
         ask = self.flow.add(self.fits(need.accepts, need.due, need.life_left))
         return [ask], self.flow.fill(ask, need.wanted)
 
-    def serve_pieces(self, need: PieceNeed) -> tuple[list[int], int]:
-        """(the numbers of the asks of its parts, how many whole pieces they make)."""
-        asks = [self.flow.add(self.fits(part.accepts, need.due, need.life_left)) for part in need.parts]
+    def serve_pieces(self, need: PieceNeed, first: int | None = None) -> tuple[list[int], int]:
+        """(the numbers of the asks of its parts, how many whole pieces they make); of the `first` lots."""
+        asks = [
+            self.flow.add(self.fits(part.accepts, need.due, need.life_left, first)) for part in need.parts
+        ]
         before = self.flow
 
         def try_for(count: int) -> Flow | None:
@@ -125,17 +128,25 @@ class Stock:
         self.flow, count = _most(need.wanted, try_for, before)
         return asks, count
 
-    def free(self, accepts: tuple[str, ...], day: date, life_left: int = 0) -> int:
-        """What one need more could have on that day without taking from those before it."""
+    def free(self, accepts: tuple[str, ...], day: date, life_left: int = 0, first: int | None = None) -> int:
+        """What one need more could have on that day without taking from those before it; of the `first` lots."""
         trial = self.flow.copy()
-        ask = trial.add(self.fits(accepts, day, life_left))
+        ask = trial.add(self.fits(accepts, day, life_left, first))
         return trial.fill(ask, sum(trial.left))
 
-    def free_pieces(self, need: PieceNeed) -> int:
-        """How many such pieces could be made of what those before it leave, `wanted` at most."""
+    def can_spare(self, amounts: Mapping[int, int]) -> bool:
+        """Whether so many of each of these lots could be taken without taking from any need."""
+        trial = self.flow.copy()
+        heaps = {place: heap for heap, place in enumerate(self.order)}
+        return all(
+            trial.fill(trial.add([heaps[place]]), amount) == amount for place, amount in amounts.items()
+        )
+
+    def free_pieces(self, need: PieceNeed, first: int | None = None) -> int:
+        """How many such pieces could be made of what those before it leave, `wanted` at most; of the `first` lots."""
         kept = self.flow
         self.flow = kept.copy()
-        count = self.serve_pieces(need)[1]
+        count = self.serve_pieces(need, first)[1]
         self.flow = kept
         return count
 

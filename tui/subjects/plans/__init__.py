@@ -15,7 +15,7 @@ from core.text import named, wrap
 from core.units import MONTHS, day_text, number, plural, short_day
 from tui.phrases import because, plain, strip
 from tui.row_keys import Row, RowSort, Typed, gap, letter, whole
-from tui.subjects.plans.command import COMMANDS, preview_in
+from tui.subjects.plans.command import COMMANDS, TABLES, preview_in
 from tui.table import Line, fit
 from tui.views.view import View
 
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from core.plans.shortages import Shortage
     from core.session import Session
 
-__all__ = ["COMMANDS", "ROWS", "VIEW"]
+__all__ = ["COMMANDS", "ROWS", "TABLES", "VIEW"]
 
 CODE = 5
 NAME, NAME_NARROW, NARROW = 18, 10, 60
