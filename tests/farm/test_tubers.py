@@ -261,3 +261,33 @@ def test_no_tuber_appears_and_none_goes_untold(did: list[tuple[str, str | None, 
     shuffled = [*pencil.entries]
     order.shuffle(shuffled)  # type: ignore[attr-defined]
     assert tuber_rows(fold(shuffled)) == tuber_rows(farm)
+
+
+@given(st.lists(DID, max_size=20), st.sets(st.integers(0, 19)), st.integers(0, 20))
+def test_what_is_struck_or_merged_leaves_the_sums_whole(
+    did: list[tuple[str, str | None, int]], struck: set[int], at: int
+) -> None:
+    """Two machines write apart and some of it is taken back: what came in is still what is there and what went."""
+    pencil = beds("b1", start="2026-05-20", last_frost="05-14")
+    made = []
+    for n, (kind, variety, count) in enumerate(did):
+        of = {"crop": "dahlia", **({"variety": variety} if variety else {})}
+        more: dict[str, object] = {"count": count}
+        if kind == "set out":
+            more = {"planting": f"P{n + 1:02d}", "bed": "b1", "feet": 1, "plants": count}
+        elif kind == "lifted":
+            more = {"planting": "P01", "bed": "b1", "count": count}
+        elif kind == "divided":
+            more = {"count": count, "pieces": 3 * count}
+        elif kind == "tubers lost":
+            more = {"count": count, "cause": "mold"}
+        made.append(pencil.made(kind, **of, **more))  # unchecked: another machine knew nothing of this one
+    strikes = [pencil.made("strike", entry=made[n].id) for n in struck if n < len(made)]
+    here, there = made[:at], [*made[at:], *strikes]
+    farm = fold([*pencil.entries, *here, *there])
+    assert tuber_rows(farm) == tuber_rows(fold([*pencil.entries, *there, *here]))
+    short = {matter.key[2] for matter in farm.matters if matter.key[0] == "tubers overdrawn"}
+    for row in tuber_rows(farm):
+        came, went = row.lifted + row.bought + row.gained, row.planted + row.sold + row.lost + row.missing
+        assert came == row.there + went
+        assert row.there >= 0 or (row.variety or "") in short
