@@ -79,6 +79,7 @@ MEANINGS: Mapping[str, Meaning] = {
     "looked into": Meaning("day it was last looked into", DAY),
     "lost": Meaning("lost", "tubers or pieces"),
     "lost at": Meaning("where it was lost: at the cut, fresh, hanging, dry, wired"),
+    "looked over on": Meaning("day they were looked over in store last", DAY),
     "lot": Meaning("code of the lot: what was cut of one crop from one bed at one time"),
     "lots": Meaning("lots of which any was lost"),
     "made": Meaning("made together", "pieces"),
