@@ -24,7 +24,7 @@ from core.subject import all_kinds
 from core.text import clean
 from tests.cases import cases
 from tests.shell import Shell
-from tui.heads import MEANINGS
+from tui.heads import MEANINGS, meaning
 from tui.subjects.exports import tables
 from tui.table import csv_columns, head_in_csv
 
@@ -151,10 +151,10 @@ def test_every_column_stands_in_the_dictionary_with_what_it_means(shell: Shell, 
 
 
 def test_every_head_of_every_table_has_a_meaning_and_none_is_left_over() -> None:
-    heads = {(table.name, head_in_csv(c)) for table in tables() for c in csv_columns(table.columns)}
-    assert {one for one in heads if one[1] not in MEANINGS and "/".join(one) not in MEANINGS} == set()
-    used = {head for _, head in heads} | {"/".join(one) for one in heads}
-    assert set(MEANINGS) <= used
+    every = [(table, head_in_csv(c)) for table in tables() for c in csv_columns(table.columns)]
+    assert [(table.name, head) for table, head in every if meaning(table, head) is None] == []
+    assert set(MEANINGS) <= {head for table, head in every if head not in table.heads}
+    assert all(set(table.heads) <= {head for of, head in every if of is table} for table in tables())
     names = [table.name for table in tables()]
     assert len(set(names)) == len(names)
 
@@ -253,7 +253,9 @@ def test_a_note_that_cannot_be_read_makes_nothing_ours(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("verb", ("out", "calendar", "sheet day", "labels --lots L001 --", "bring"))
-def test_a_place_that_cannot_be_is_told_in_a_sentence_of_its_own(shell: Shell, tmp_path: Path, verb: str) -> None:
+def test_a_place_that_cannot_be_is_told_in_a_sentence_of_its_own(
+    shell: Shell, tmp_path: Path, verb: str
+) -> None:
     (tmp_path / "file").write_text("hers")
     (tmp_path / "ring").symlink_to(tmp_path / "ring")
     places = [tmp_path / "file" / "x", tmp_path / "ring", Path("/dev/null")]

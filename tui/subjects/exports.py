@@ -65,7 +65,7 @@ def _as_it_stands(session: Session) -> Iterator[File]:
     for table in tables():
         rows = table.rows(session)
         heads = map(head_in_csv, csv_columns(table.columns))
-        columns = tuple(Told(head, *(meaning(table.name, head) or ("",))) for head in heads)
+        columns = tuple(Told(head, *(meaning(table, head) or ("",))) for head in heads)
         yield File(f"{table.name}.csv", table.says, columns, len(rows), csv_table(table.columns, rows))
 
 
