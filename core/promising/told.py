@@ -38,6 +38,11 @@ def reply_lines(replies: Sequence[Reply]) -> list[str]:
     return [*first, *(rest if len(first) + len(rest) <= MOST_LINES else map(_fitted, more))][:MOST_LINES]
 
 
+def in_one_line(reply: Reply) -> str:
+    """The answer and why, in one line."""
+    return "; ".join(part.strip() for part in islice(_lines(*reply), 2))
+
+
 def _lines(found: Answer, text: str) -> Iterator[str]:
     if found.what in LIBRARY:
         text = plural(found.wanted, found.what)

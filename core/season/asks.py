@@ -15,6 +15,7 @@ from core.crops.course import is_lifted, stays
 from core.farm import Farm
 from core.seeds.keeping import standing
 from core.seeds.rows import order_rows
+from core.season.years import YEARS
 from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
 from core.text import named
 from core.units import day_from_iso, plural, short_day
@@ -147,4 +148,4 @@ def _asked(tasks: Sequence[SeasonTask]) -> Iterator[Asked]:
         yield Asked((), task, told, task.do, opens="seeds" if "seed" in task.do else "")
 
 
-PARTS = (Part("season", "The season", 80, _tasks, _asked),)
+PARTS = (Part("season", "The season", 80, _tasks, _asked), YEARS)
