@@ -13,9 +13,9 @@ from core.asks import Asked, Part, Sight
 from core.crops.calendar import crop_dates
 from core.crops.course import is_lifted, stays
 from core.farm import Farm
+from core.season.years import YEARS
 from core.seeds.keeping import standing
 from core.seeds.rows import order_rows
-from core.season.years import YEARS
 from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
 from core.text import named
 from core.units import day_from_iso, plural, short_day
