@@ -94,6 +94,8 @@ class Planting:
     """Nights of frost, each colder than those shortly before it."""
     most_cut: int = 0
     """The most stems of one cut."""
+    lately: list[happened.CutOf] = field(default_factory=list)
+    """Its last cuts, one by one, the newest last."""
 
     @property
     def is_live(self) -> bool:

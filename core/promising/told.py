@@ -155,6 +155,12 @@ def cut_list_lines(found: CutList) -> list[str]:
     if not found.rows:
         lines.append("nothing is asked of the beds for any promise today")
     lines += [f"! {short.says}" for short in found.short]
+    told = {(short.order, short.item) for short in found.short}
+    lines += [
+        f"! {one.stems} {one.item} for {one.order} {one.buyer}, {_day(one.due)}, stand nowhere by what was cut lately"
+        for one in found.lacking
+        if (one.order, one.item) not in told
+    ]
     if found.worth:
         lines.append("worth cutting before it is too open")
         lines += [_worth_row(row) for row in found.worth]
@@ -168,6 +174,8 @@ def _cut_row(row: CutRow) -> Iterator[str]:
     yield f"  [{tick}] {row.bed:4} {row.asked:4} {named(row.crop, row.variety)} {use}{done}{_too_few(row)}"
     for one in row.promised:
         yield f"             {one.stems} {f'{one.order} {one.buyer}'.strip() or 'to spare'}, {_day(one.due)}"
+    if row.closed:
+        yield f"             ! keep out: closed by a label until {row.closed}"
     if row.left and row.stage:
         yield f"             {row.stage}"
 
