@@ -102,7 +102,7 @@ def _labels_options(parser: ArgumentParser) -> None:
         metavar="CODE",
         nargs="+",
         default=[],
-        help="such as L041 L042; trays (S12), plantings (P07) and pieces (M003) too",
+        help="such as L041 L042; what is picked for an order (O014), trays, plantings, pieces too",
     )
     parser.add_argument(
         "--sheet", default="letter-30", help=f"{', '.join(SHEETS)}; or its millimetres: {EXAMPLE}"
