@@ -15,6 +15,8 @@ from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
 
 from core.book import disk
+from core.book.book import Book
+from core.book.entry import Draft
 from core.exports import folder as folders
 from core.exports.csv import csv_text
 from core.exports.folder import NOTE, Put, put
@@ -170,6 +172,26 @@ def test_any_kind_of_entry_has_a_table_of_its_own_file() -> None:
 def test_any_clean_text_comes_back_as_it_was(texts: list[str]) -> None:
     read_back = list(csv.reader(io.StringIO(csv_text(["a", "b"], [[text, 1] for text in texts]), newline="")))
     assert [plain_text(row[0]) for row in read_back[1:]] == texts
+
+
+def test_what_a_newer_shedbook_wrote_goes_out_too_whatever_it_is_called(shell: Shell, tmp_path: Path) -> None:
+    odd = ("a b", "a/b", "../up", "x" * 3000, "Ł", "=kind")
+    book = Book.open(shell.farm)
+    book.append(
+        [
+            Draft(kind, "2026-06-21", {"odd": ["=1", {"b": None}], "n": 1.5, "cents": 250, "t": True})
+            for kind in odd
+        ],
+        by="jo",
+    )
+    answer = shell.json("out", str(tmp_path / "out"))
+    found = read(tmp_path / "out")
+    mine = {row["kind"]: row for rows in found.values() for row in rows if row.get("by") == "jo"}
+    assert set(mine) == set(odd) and not (tmp_path / "up.csv").exists()
+    assert {row["money"] for row in mine.values()} == {"2.50"} and {row["t"] for row in mine.values()} == {
+        "yes"
+    }
+    assert len({file["file"] for file in answer["rows"]}) == len(answer["rows"]) == len(found) - 1
 
 
 # what lies in the folder
