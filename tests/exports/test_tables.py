@@ -6,6 +6,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
 from decimal import Decimal
 from pathlib import Path
 
@@ -17,7 +18,6 @@ from openpyxl import Workbook, load_workbook
 from core.book import disk
 from core.book.book import Book
 from core.book.entry import Draft
-from core.exports import folder as folders
 from core.exports.csv import csv_text
 from core.exports.folder import NOTE, Put, put
 from core.formulas import plain_text
@@ -258,14 +258,29 @@ def test_stopped_at_any_write_it_goes_on_the_next_time(
             done += 1
             whole(*args)  # type: ignore[arg-type]
 
-        monkeypatch.setattr(folders.disk, "replace_file", until)
+        monkeypatch.setattr(disk, "replace_file", until)
         try:
             put(out, new)
         except ShedbookError as full:
             assert "no room" in full.problem.sentence
-        monkeypatch.setattr(folders.disk, "replace_file", whole)
+        monkeypatch.setattr(disk, "replace_file", whole)
         assert isinstance(put(out, new), Put), "what was half done is known as ours"
         assert {p.name: p.read_bytes() for p in out.iterdir() if p.name != NOTE} == new
+
+
+def test_others_may_read_what_goes_out_as_they_may_her_other_files(shell: Shell, tmp_path: Path) -> None:
+    before = os.umask(0o022)
+    try:
+        shell("out", str(tmp_path / "out"))
+        shell("calendar", str(tmp_path / "farm.ics"))
+        assert (tmp_path / "out" / "stock.csv").stat().st_mode & 0o777 == 0o644
+        assert (tmp_path / "farm.ics").stat().st_mode & 0o777 == 0o644
+        (tmp_path / "farm.ics").chmod(0o600)
+        shell.write("order Lane 5 zinnia by 7-1")
+        shell("calendar", str(tmp_path / "farm.ics"))
+        assert (tmp_path / "farm.ics").stat().st_mode & 0o777 == 0o600
+    finally:
+        os.umask(before)
 
 
 def test_a_note_that_cannot_be_read_makes_nothing_ours(tmp_path: Path) -> None:
