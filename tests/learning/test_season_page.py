@@ -92,6 +92,50 @@ def test_what_a_later_part_says_of_a_code_replaces_what_an_earlier_one_said(
     }
 
 
+def test_what_an_order_of_two_years_made_is_shared_out_alike_however_much_is_read() -> None:
+    """What two deliveries made is one sum, and each year's share of it the same whether all is read or one year."""
+    made = farm_of(
+        on("2025-11-01", "bed", bed="b1", feet=50, width_in=36),
+        on(
+            "2025-12-01",
+            "ordered",
+            order="O001",
+            buyer="market",
+            due_on="2025-12-20",
+            until_on="2026-01-03",
+            every_days=14,
+        ),
+        on("2025-12-01", "order item", order="O001", item=1, crop="statice", form="dry", count=10),
+        *(
+            entry
+            for n, day in ((1, "2025-12-20"), (2, "2026-01-03"))
+            for entry in (
+                on(day, "cut", lot=f"L00{n}", crop="statice", bed="b1", use="fresh", stems=10 * n),
+                on(day, "picked", order="O001", item=1, delivery=n, lot=f"L00{n}", stems=7, source="bucket"),
+                on(
+                    day,
+                    "handed over",
+                    order="O001",
+                    item=1,
+                    delivery=n,
+                    lot=f"L00{n}",
+                    stems=7,
+                    source="for O001",
+                    who="market",
+                ),
+            )
+        ),
+        on("2026-01-04", "paid", order="O001", who="market", cents=1001),
+    )
+    live, past = freeze(made)
+    for farm in (made, thaw(live, past)):
+        shares = [sum(row.cents for row in takings(farm, "crop", year)) for year in (2025, 2026)]
+        assert sum(shares) == 1001 == sum(row.cents for row in takings(farm, "crop"))
+        assert abs(shares[0] - shares[1]) <= 1
+        assert season_page(farm, 2026).stems.cents == shares[1]
+        assert season_page(farm, 2026).stems_before.cents == shares[0]
+
+
 def test_pieces_stand_below_the_crops() -> None:
     made = farm_of(
         on("2026-06-01", "bed", bed="b1", feet=50, width_in=36),
