@@ -94,6 +94,8 @@ class Planting:
     """Nights of frost, each colder than those shortly before it."""
     most_cut: int = 0
     """The most stems of one cut."""
+    lately: list[happened.CutOf] = field(default_factory=list)
+    """Its last cuts, one by one, the newest last."""
 
     @property
     def is_live(self) -> bool:
@@ -269,6 +271,8 @@ class Kept:
     """The plan of pieces that it grows stems for."""
     beside: list[happened.OutFor] = field(default_factory=list)
     """Plantings that stood when it was made and give a part of its stems."""
+    serves: happened.PlannedFor | None = None
+    """The item of an order that it is for; None: no order."""
 
     @property
     def is_live(self) -> bool:
@@ -293,6 +297,8 @@ class KeptPieces:
     there: int = 0
     made: int = 0
     dropped_on: str | None = None
+    serves: happened.PlannedFor | None = None
+    """As of `Kept`."""
 
     @property
     def is_live(self) -> bool:

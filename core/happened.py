@@ -28,6 +28,14 @@ class Step(NamedTuple):
     cause: str
 
 
+class CutOf(NamedTuple):
+    """Good stems of one cut, and how many the cut list had asked for; 0 where nobody says."""
+
+    on: str
+    stems: int
+    asked: int
+
+
 class Loss(NamedTuple):
     """Stems lost, in which form and to what."""
 
@@ -136,6 +144,17 @@ class OutFor(NamedTuple):
     planting: str
     on: str
     feet: float
+
+
+class PlannedFor(NamedTuple):
+    """The item of an order that a plan is for, by the ids of the entries that wrote them; `asked` is how many the item
+    asked for at each delivery when it was planned."""
+
+    order: str
+    order_ref: str
+    item: int
+    item_ref: str
+    asked: int
 
 
 class Settings(NamedTuple):

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry, Fields
+from core.crops.figure_words import figure_label
 from core.dialect import keep
 from core.farm import Farm
 from core.problems import Problem
@@ -341,7 +342,7 @@ def _fill(text: str, fields: Fields) -> str | None:
             text = text.replace(f"{{{name}}} {name}", f"{{{name}}} {name.removesuffix('s')}")
         word = SHOWN.get(value) if name in FIELDS and isinstance(value, str) else None
         if name == "figure" and isinstance(value, str):
-            word = value.replace("_", " ")
+            word = figure_label(value)
         if isinstance(value, str) and name in HERS:
             keep((value,))
         text = text.replace("{" + name + "}", word or _shown(value, name))

@@ -66,6 +66,7 @@ def order(line: Line) -> Reading:
     if not parts:
         raise Refused(f"What does {shortened(buyer)} order? Write how much of what: 20 bu lavender dry.")
     drafts = [_item_draft(line, code, n, part, buyer) for n, part in enumerate(parts, start=1)]
+    _tell_unpriced(line, drafts)
     if days is None:
         raise Refused("By when? Write the day, such as: by 10-15.", near=("by 10-15",))
     head = line.draft("ordered", order=code, buyer=buyer, **days.fields(), **terms)
@@ -109,6 +110,17 @@ def _item_draft(line: Line, code: str, place: int, part: Line, buyer: str, ref: 
     return line.draft("order item", order=code, item=place, **item_fields(line, said), order_ref=ref)
 
 
+def _tell_unpriced(line: Line, drafts: list[Draft]) -> None:
+    """Where the line says a price and some items have none: which it is the price of."""
+    items = [as_item(draft) for draft in drafts]
+    without = [item.name for item in items if item.cents is None]
+    if without and len(without) < len(items):
+        priced = either(
+            [f"{item.name} at {money(item.cents)}" for item in items if item.cents is not None], "and"
+        )
+        line.remark(f"{priced}; {either(without, 'and')} without a price: write 'at' after each")
+
+
 def _add(line: Line) -> Reading:
     """ "order O014 12 corsages": another item."""
     kept = need_order(line)
@@ -125,6 +137,7 @@ def _add(line: Line) -> Reading:
         _item_draft(line, kept.code, kept.next_place + n, part, kept.buyer, kept.made_by)
         for n, part in enumerate(parts)
     ]
+    _tell_unpriced(line, drafts)
     return _told(line, drafts, f"{kept.code} {kept.buyer}, more", [as_item(d) for d in drafts])
 
 

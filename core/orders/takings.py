@@ -17,6 +17,7 @@ from core.farm import Farm, Lot, Piece
 from core.happened import Sale
 from core.order_rows import MARKET, Order, is_market
 from core.orders.prices import share
+from core.past_seasons.kinds import PastSales, PastSeasons
 from core.units import monday_of
 
 By: TypeAlias = Literal["crop", "bed", "hour", "buyer", "outlet", "week"]
@@ -89,6 +90,12 @@ def takings(farm: Farm, by: By, year: int | None = None) -> list[TakingsRow]:
             if (hours := _hours(sold)) is not None:
                 one.hours += hours
                 one.cents_timed += sold.cents
+    for past in farm.part(PastSeasons).sales.values():
+        if year in (None, past.year):
+            one = sums.setdefault(_key_of_past(past, by), _Sum())
+            one.stems += past.stems
+            one.cents += past.cents
+            one.unpriced += past.unpriced
     rows = [_row(farm, by, of, one) for of, one in sums.items()]
     return sorted(rows, key=lambda r: r.of) if by == "week" else sorted(rows, key=lambda r: (-r.cents, r.of))
 
@@ -176,6 +183,12 @@ def _key(sold: Sold, by: By) -> str:
     if by == "outlet":
         return sold.outlet
     return monday_of(date.fromisoformat(sold.sale.on)).isoformat()
+
+
+def _key_of_past(past: PastSales, by: By) -> str:
+    """That of sales of a past season, of which no bed is known."""
+    keys = {"crop": past.crop, "hour": past.crop, "week": past.week, "bed": NOBODY}
+    return keys.get(by) or (outlet_of(past.who, "") if by == "outlet" else past.who or NOBODY)
 
 
 def _hours(sold: Sold) -> float | None:

@@ -1,4 +1,5 @@
-"""Labels of lots and trays: the code large and as a QR code, then crop, day, bed and bunch, on sheets or on a roll."""
+"""Labels of lots, trays, plantings and pieces: the code, large and to scan, then crop, day, bed and bunch; on sheets
+or on a roll."""
 
 from __future__ import annotations
 
@@ -7,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from core.codes import canonical
-from core.farm import Farm, Lot, Tray
+from core.farm import Farm, Lot
 from core.paper.label_sheets import MOST_LABELS, LabelSheet
 from core.paper.marks import MM_PER_POINT, QUIET, Box, Code, Mark, Page, Rule, Text, height_of
 from core.problems import Problem
@@ -37,17 +38,16 @@ class Label(NamedTuple):
 
 
 def labels_of(farm: Farm, codes: Sequence[str], each: int | None = None) -> list[Label] | Problem:
-    """Labels of lots (one for each bunch that is boxed, else one for each place it lies in) and trays (one); `each`
-    says how many of each instead."""
+    """Labels of lots (one for each bunch that is boxed, else one for each place it lies in), of trays, plantings and
+    pieces made together (one for each piece); `each` says how many of each instead."""
     found: list[Label] = []
     for said in codes:
-        code = canonical(said) or said
-        lot, tray = farm.lots.get(code), farm.trays.get(code)
-        if lot is None and tray is None:
+        mine = [*_of_code(farm, canonical(said) or said)]
+        if not mine:
             return Problem(
-                f"There is no lot and no tray {clean(said)[:24]}: give codes such as L041 or S12.", "unknown"
+                f"There is no {clean(said)[:24]}: give codes of lots, trays, plantings or pieces, such as L041 or S12.",
+                "unknown",
             )
-        mine = list(_of_lot(lot) if lot is not None else _of_tray(tray) if tray is not None else ())
         if each is not None:
             mine = [mine[0]._replace(lines=mine[0].lines[:2])] * each
         found += [
@@ -55,9 +55,24 @@ def labels_of(farm: Farm, codes: Sequence[str], each: int | None = None) -> list
         ]
         if len(found) > MOST_LABELS:
             return Problem(
-                f"These are more than {MOST_LABELS} labels: print some of the lots first.", "impossible"
+                f"These are more than {MOST_LABELS} labels: print some of them first.", "impossible"
             )
     return found
+
+
+def _of_code(farm: Farm, code: str) -> Iterator[Label]:
+    """The labels of what has that code; none where nothing has."""
+    if (lot := farm.lots.get(code)) is not None:
+        yield from _of_lot(lot)
+    elif (tray := farm.trays.get(code)) is not None:
+        name = named(tray.crop, tray.variety, tray.way)
+        yield Label(code, (name, f"sown {dated_text(tray.sown)}", plural(tray.cells, "cell")))
+    elif (planting := farm.plantings.get(code)) is not None:
+        name = named(planting.crop, planting.variety, planting.way)
+        yield Label(code, (name, f"{planting.bed}, since {dated_text(planting.out_on)}"))
+    elif (piece := farm.pieces.get(code)) is not None:
+        label = Label(code, (piece.recipe, f"made {dated_text(piece.made_on)}"))
+        yield from [label] * max(min(piece.on_hand, MOST_LABELS + 1), 1)
 
 
 def _of_lot(lot: Lot) -> Iterator[Label]:
@@ -73,11 +88,6 @@ def _of_lot(lot: Lot) -> Iterator[Label]:
             )
     if not lying:
         yield Label(lot.code, (*first, f"cut to {'sell fresh' if lot.use == 'fresh' else lot.use}"))
-
-
-def _of_tray(tray: Tray) -> Iterator[Label]:
-    name = named(tray.crop, tray.variety, tray.way)
-    yield Label(tray.code, (name, f"sown {dated_text(tray.sown)}", plural(tray.cells, "cell")))
 
 
 # on paper

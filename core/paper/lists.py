@@ -93,7 +93,7 @@ def _from(sight: Sight, one: OpenItem, taken: Counter[tuple[str, str]]) -> Itera
 def slip_sheet(sight: Sight, order: Order, size: tuple[float, float]) -> list[Page]:
     """The packing slip of an order's next delivery, with the order's code to scan."""
     farm = sight.farm
-    page = order_page(order, sight.day)
+    page = order_page(sight.farm, order, sight.day)
     lines: Sequence[tuple[str, str] | None] = slip_lines(farm, page, order.next_delivery)
     flow = Flow(size, farm.settings.name or "Packing slip", order.code)
     flow.code(order.code, SLIP_MODULE)

@@ -65,6 +65,7 @@ def _asked_cuts(rows: Sequence[CutRow]) -> Iterator[Asked]:
             f"cut {row.left} {HANDED[row.use]} for {whose}",
             named(row.crop, row.variety),
             when="today",
+            days=0,
             zone="promised",
         )
 

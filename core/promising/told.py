@@ -38,6 +38,11 @@ def reply_lines(replies: Sequence[Reply]) -> list[str]:
     return [*first, *(rest if len(first) + len(rest) <= MOST_LINES else map(_fitted, more))][:MOST_LINES]
 
 
+def in_one_line(reply: Reply) -> str:
+    """The answer and why, in one line."""
+    return "; ".join(part.strip() for part in islice(_lines(*reply), 2))
+
+
 def _lines(found: Answer, text: str) -> Iterator[str]:
     if found.what in LIBRARY:
         text = plural(found.wanted, found.what)
@@ -150,6 +155,12 @@ def cut_list_lines(found: CutList) -> list[str]:
     if not found.rows:
         lines.append("nothing is asked of the beds for any promise today")
     lines += [f"! {short.says}" for short in found.short]
+    told = {(short.order, short.item) for short in found.short}
+    lines += [
+        f"! {one.stems} {one.item} for {one.order} {one.buyer}, {_day(one.due)}, stand nowhere by what was cut lately"
+        for one in found.lacking
+        if (one.order, one.item) not in told
+    ]
     if found.worth:
         lines.append("worth cutting before it is too open")
         lines += [_worth_row(row) for row in found.worth]

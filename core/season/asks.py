@@ -13,6 +13,7 @@ from core.asks import Asked, Part, Sight
 from core.crops.calendar import crop_dates
 from core.crops.course import is_lifted, stays
 from core.farm import Farm
+from core.season.years import YEARS
 from core.seeds.keeping import standing
 from core.seeds.rows import order_rows
 from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
@@ -147,4 +148,4 @@ def _asked(tasks: Sequence[SeasonTask]) -> Iterator[Asked]:
         yield Asked((), task, told, task.do, opens="seeds" if "seed" in task.do else "")
 
 
-PARTS = (Part("season", "The season", 80, _tasks, _asked),)
+PARTS = (Part("season", "The season", 80, _tasks, _asked), YEARS)

@@ -16,8 +16,9 @@ from openpyxl import Workbook, load_workbook
 
 from core.book import disk
 from core.exports import folder as folders
-from core.exports.csv import csv_text, plain_text
+from core.exports.csv import csv_text
 from core.exports.folder import NOTE, Put, put
+from core.formulas import plain_text
 from core.problems import Problem, ShedbookError
 from core.subject import all_kinds
 from core.text import clean
@@ -239,7 +240,7 @@ def test_stopped_at_any_write_it_goes_on_the_next_time(
         try:
             put(out, new)
         except ShedbookError as full:
-            assert "full" in full.problem.sentence
+            assert "no room" in full.problem.sentence
         monkeypatch.setattr(folders.disk, "replace_file", whole)
         assert isinstance(put(out, new), Put), "what was half done is known as ours"
         assert {p.name: p.read_bytes() for p in out.iterdir() if p.name != NOTE} == new
@@ -249,3 +250,18 @@ def test_a_note_that_cannot_be_read_makes_nothing_ours(tmp_path: Path) -> None:
     put(tmp_path, {"a.csv": b"1"})
     (tmp_path / NOTE).write_text('{"files": {"../x": ["1"], "a.csv": 3}}')
     assert isinstance(put(tmp_path, {"a.csv": b"2"}), Problem)
+
+
+@pytest.mark.parametrize("verb", ("out", "calendar", "sheet day", "labels --lots L001 --", "bring"))
+def test_a_place_that_cannot_be_is_told_in_a_sentence_of_its_own(
+    shell: Shell, tmp_path: Path, verb: str
+) -> None:
+    (tmp_path / "file").write_text("hers")
+    (tmp_path / "ring").symlink_to(tmp_path / "ring")
+    places = [tmp_path / "file" / "x", tmp_path / "ring", Path("/dev/null")]
+    if verb != "out":
+        places += [tmp_path, tmp_path / "none" / "x"]
+    for place in places:
+        status, text, err = shell(*verb.split(), str(place))
+        assert (status, text) == (1, "") and err.count("\n") == 1 and "went wrong" not in err, place
+    assert (tmp_path / "file").read_text() == "hers"

@@ -154,6 +154,12 @@ def _orders(pencil: Pencil) -> None:
     write("ordered", order="O002", buyer="wedding", due_on="2026-09-19")
     write("order item", order="O002", item=1, crop="statice", instead="strawflower", form="dry", count=20)
     write("order cancelled", order="O002", buyer="wedding")
+    table = {"crop": "zinnia", "table": "t1"}
+    write(
+        "past cut", "2024-07-01", **table, stems=90, variety="lime", bed="b9", use="dry", minutes=9, row="r1"
+    )
+    write("past sale", "2024-07-02", **table, stems=40, cents=2000, who="market", row="r2")
+    write("past sowing", "2024-04-01", **table, seeds=80, up=60, row="r3")
 
 
 def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str, Callable[[], object]]]:
@@ -161,11 +167,18 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     from core.asks import Sight
     from core.beds.rows import bed_rows
     from core.boxes.kinds import box_rows
+    from core.calendar.collected import dated
     from core.drying.rows import shelf_rows
     from core.fresh.rows import fresh_rows
     from core.lot_page import lot_page
     from core.matters import matters
+    from core.orders.takings import BY, takings
     from core.page import page
+    from core.paper.bed_map import bed_map
+    from core.paper.day_sheet import to_write
+    from core.paper.flow import PAGES
+    from core.paper.labels import labels_of
+    from core.past_seasons.rows import past_rows
     from core.pieces.bench import bench_rows
     from core.pieces.orders import short_for
     from core.pieces.tracing import trace
@@ -182,6 +195,13 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     from core.weather.night import low_to_expect
     from core.weather.tonight import tonight
 
+    sight = Sight(farm, day, None, clock)
+    yield "calendar", lambda: [*dated(sight)]
+    yield "day's sheet", lambda: [line for one in to_write(sight) for line in one.lines]
+    yield "map of the beds", lambda: bed_map(sight, PAGES["letter"])
+    yield "labels", lambda: labels_of(farm, [lot.code for lot in farm.lots.all()])
+    yield "past seasons", lambda: past_rows(farm)
+    yield "takings", lambda: [takings(farm, by) for by in BY]
     yield "today", lambda: page(morning(Sight(farm, day, None, clock)))
     yield "trays", lambda: tray_rows(farm, day)
     yield "beds", lambda: bed_rows(farm, day)

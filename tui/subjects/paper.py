@@ -6,10 +6,10 @@ from argparse import ArgumentParser, ArgumentTypeError, Namespace
 from collections.abc import Sequence
 from pathlib import Path
 
-from core.book import disk
 from core.codes import canonical
 from core.dialect import is_british
 from core.libraries import module_with
+from core.outgoing import read_old, replace, told
 from core.paper import labels as labelled
 from core.paper.bed_map import bed_map
 from core.paper.day_sheet import day_sheet
@@ -69,19 +69,13 @@ def _put(args: Namespace, pages: Sequence[Page], **more: int) -> int:
     made = module_with("reportlab", "paper", "core.paper.pdf")
     data: bytes = good(made.pdf(pages))
     path: Path = args.file
-    where = clean(str(path))[-200:]
-    try:
-        if path.exists() and made.OURS not in disk.read_file(path, disk.LARGEST, follow=True):
-            raise ShedbookError(
-                Problem(
-                    f"{where} is none that shedbook made: move it away, or name another file.", "impossible"
-                )
-            )
-        disk.replace_file(path.resolve(), [data])
-    except OSError as error:
-        raise disk.trouble(error, "write the pages", path) from error
+    old = read_old(path)
+    if old is not None and made.OURS not in old:
+        text = f"{told(path)} is none that shedbook made: move it away, or name another file."
+        raise ShedbookError(Problem(text, "impossible"))
+    replace(path, data)
     count = f", {plural(more['labels'], 'label')}" if more.get("labels") else ""
-    says = f"{where}: {plural(len(pages), 'page')}{count}. Print it at actual size."
+    says = f"{told(path)}: {plural(len(pages), 'page')}{count}. Print it at actual size."
     return tell_done(args, says, {"file": path, "pages": len(pages), **more}, [says])
 
 
@@ -95,7 +89,11 @@ def _millimetres(text: str) -> float:
 def _labels_options(parser: ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", type=Path, help="such as labels.pdf")
     parser.add_argument(
-        "--lots", metavar="CODE", nargs="+", default=[], help="such as L041 L042, or trays: S12"
+        "--lots",
+        metavar="CODE",
+        nargs="+",
+        default=[],
+        help="such as L041 L042; trays (S12), plantings (P07) and pieces (M003) too",
     )
     parser.add_argument(
         "--sheet", default="letter-30", help=f"{', '.join(SHEETS)}; or its millimetres: {EXAMPLE}"

@@ -12,7 +12,7 @@ from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import plain, strip
 from tui.row_keys import Row, RowSort, gap, letter
-from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, screen_table
+from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, Table, screen_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -112,6 +112,10 @@ def seeds(args: Namespace) -> int:
     )
 
 
+TABLES = (
+    Table("seeds", COLUMNS, lambda session: packet_rows(session.farm, session.today), "the seed drawer"),
+    Table("seed-order", ORDER, lambda session: order_rows(session.farm, session.today), "seed to be ordered"),
+)
 COMMANDS = {"seeds": Command(seeds, _order, csv=True)}
 
 
