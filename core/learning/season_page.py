@@ -10,11 +10,14 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm, Lot, Piece
 from core.orders.takings import sales_of, sellable
+from core.past_seasons.kinds import PastSeasons
 from core.units import monday_of
 
 Sort: TypeAlias = Literal["crop", "piece"]
 STEMS: Sort = "crop"
 PIECES: Sort = "piece"
+NO_WEEK = ""
+"""The week of what was cut in a past season: tables that were brought in tell it by the year."""
 
 
 class Sums(NamedTuple):
@@ -76,7 +79,7 @@ def season_page(farm: Farm, year: int) -> SeasonPage:
     for sort, of in {**now, **before}:
         weeks = now.get((sort, of), {})
         cut, sold, lost, cents = _sum(weeks)
-        told = tuple(WeekSums(monday, *sums) for monday, sums in sorted(weeks.items()))
+        told = tuple(WeekSums(week, *sums) for week, sums in sorted(weeks.items()) if week != NO_WEEK)
         rows.append(SeasonRow(of, sort, cut, sold, lost, cents, _sum(before.get((sort, of), {})), told))
     rows.sort(key=lambda row: (row.sort, -row.cut, -row.before.cut, row.of))
     return SeasonPage(
@@ -129,6 +132,14 @@ def _weeks(farm: Farm, year: int, lots: Sequence[Lot], pieces: Sequence[Piece]) 
             add(STEMS, lot.crop, loss.on, Sums(lost=loss.stems))
     for piece in pieces:
         add(PIECES, piece.recipe, piece.made_on, Sums(cut=piece.count))
+    past = farm.part(PastSeasons)
+    for one in past.years.values():
+        if one.year == year:
+            found[STEMS, one.crop][NO_WEEK] = Sums(one.cut + one.culls, 0, one.culls, 0)
+    for week in past.sales.values():
+        if week.year == year:
+            weeks = found[STEMS, week.crop]
+            weeks[week.week] = weeks[week.week].and_of(Sums(sold=week.stems, cents=week.cents))
     for sold in sales_of(farm, year, chain(lots, pieces)):
         sort, of = (STEMS, sold.of.crop) if isinstance(sold.of, Lot) else (PIECES, sold.of.recipe)
         add(sort, of, sold.sale.on, Sums(sold=sold.sale.number, cents=sold.cents or 0))

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from core.cache import freeze, thaw
 from core.farm import Farm
 from core.fold import fold
+from core.learning.rows import learned
 from core.learning.season_page import season_page
 from core.orders.takings import takings
 from core.past import REGISTERS, Past, part_of
@@ -134,6 +135,24 @@ def test_what_an_order_of_two_years_made_is_shared_out_alike_however_much_is_rea
         assert abs(shares[0] - shares[1]) <= 1
         assert season_page(farm, 2026).stems.cents == shares[1]
         assert season_page(farm, 2026).stems_before.cents == shares[0]
+
+
+def test_a_past_season_that_was_brought_in_stands_beside_this_one() -> None:
+    made = farm_of(
+        on("2026-06-01", "bed", bed="b1", feet=50, width_in=36),
+        on("2025-07-01", "past cut", crop="zinnia", stems=90, culls=10, row="r1", table="t1"),
+        on("2025-07-08", "past sale", crop="zinnia", stems=80, cents=4000, row="r2", table="t1"),
+        on("2025-04-01", "past sowing", crop="zinnia", seeds=100, up=50, row="r3", table="t1"),
+        on("2025-04-02", "past sowing", crop="zinnia", seeds=500, row="r4", table="t1"),
+        on("2026-07-02", "cut", lot="L001", crop="zinnia", bed="b1", use="fresh", stems=20),
+    )
+    (row,) = season_page(made, 2026).rows
+    assert (row.cut, row.before) == (20, (100, 80, 10, 4000))
+    (row,) = season_page(made, 2025).rows
+    assert [week.sold for week in row.weeks] == [80]
+    own = {one.figure: one for one in learned(made, date(2026, 12, 1), "zinnia")}
+    assert own["comes_up_pct"].own < 75 and own["cents_per_stem"].own == 50.0
+    assert own["culled_pct"].seasons == 2
 
 
 def test_pieces_stand_below_the_crops() -> None:
