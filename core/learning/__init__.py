@@ -4,6 +4,9 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Looking back",
+    kinds=("in vase",),
+    loose={"vase": ("vase",)},
+    begins=("vase",),
     commands={
         "learn": "your own figures by your record, beside the sheet's, and which to change",
         "season": "the season as a page: weeks across, crops down, cut, sold, lost, taken, beside the one before",

@@ -19,6 +19,7 @@ from core.crops.sheet import Sheet
 from core.cutting.intervals import usual_days
 from core.cutting.kinds import AT_THE_CUT
 from core.farm import Farm, Lot, Planting, Tray
+from core.learning.kinds import VaseTrials
 from core.orders.takings import sales_of
 from core.past_seasons.kinds import PastSeasons, PastYear
 from core.reckon.learning.counts import SeasonCount
@@ -114,6 +115,7 @@ def observed(farm: Farm, day: date, crop: str | None = None) -> dict[Sort, Seen]
     eyes.trays()
     eyes.plantings()
     eyes.lots()
+    eyes.vases()
     eyes.sales()
     eyes.past_seasons()
     return dict(eyes.seen)
@@ -277,8 +279,19 @@ class _Eyes:
             came = lot.entered.get(HANGING, 0)
             if came > 0 and not hangs:
                 lost = sum(loss.stems for loss in lot.losses if loss.form == HANGING)
-                season = seen.season("drying_loss_pct", year)
+                season = seen.season("lost_drying_pct", year)
                 season.part, season.of = season.part + min(max(lost, 0), came), season.of + came
+
+    def vases(self) -> None:
+        """Days in the vase; what was still good stood so long at least. Of one lot the last word counts."""
+        last = {trial.lot: trial for trial in self.farm.part(VaseTrials).trials}
+        for code, trial in last.items():
+            lot = self.farm.lots.get(code)
+            if lot is None or not self._is_asked(lot.crop):
+                continue
+            for seen in self._sorts(lot.crop, lot.way, lot.variety):
+                season = seen.season("vase_life_days", self.year_of(lot.cut_on))
+                (season.waited if trial.good else season.days).append(trial.days)
 
     # money, and what was brought in of past seasons
 

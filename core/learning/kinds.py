@@ -1,0 +1,58 @@
+"""What is written to be learned from: how long stems of a lot lasted in a vase."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from core.book.entry import Draft, Entry
+from core.farm import Farm
+from core.kinds import REF, Kind, may, needs
+from core.problems import Problem
+from core.refusals import too_early
+from core.stems.kinds import LOT, lot_or_matter
+
+MOST_VASE_DAYS = 180
+"""Days in a vase at the most, as a crop's sheet bounds them."""
+
+
+class VaseTrial(NamedTuple):
+    """Stems of a lot stood so many days in a vase; `good`: they still were."""
+
+    on: str
+    lot: str
+    days: float
+    good: bool
+
+
+@dataclass(slots=True)
+class VaseTrials:
+    """What the farm keeps of its vases: the trials in the order they were written."""
+
+    trials: list[VaseTrial] = field(default_factory=list)
+
+
+def _check(farm: Farm, draft: Draft) -> Problem | None:
+    lot = LOT.need(farm, draft)
+    if isinstance(lot, Problem):
+        return lot
+    if not 0 < draft.fields["days"] <= MOST_VASE_DAYS:
+        return Problem(f"Days in a vase are from 1 to {MOST_VASE_DAYS}: write how many.", "impossible")
+    return too_early("Lot", lot.code, lot.cut_on, draft)
+
+
+def _stood(farm: Farm, entry: Entry) -> None:
+    if (lot := lot_or_matter(farm, entry)) is not None:
+        f = entry.fields
+        farm.part(VaseTrials).trials.append(VaseTrial(entry.on, lot.code, f["days"], f.get("good", False)))
+
+
+KINDS = (
+    Kind(
+        "in vase",
+        "{lot}: {days} days in the vase[, still good: {good}]",
+        needs(lot="code", days="number") | may(good="flag") | REF,
+        _stood,
+        check=_check,
+    ),
+)
