@@ -1,13 +1,16 @@
-"""How long stems lasted, in a line: "vase L041 9 days", "vase L041 7 days still good"."""
+"""The look back in a line: "vase L041 9 days", "vase L041 7 days still good"; "leave out zinnia fresh"."""
 
 from __future__ import annotations
 
+from core.cutting.said import take_use
 from core.farm import Farm
-from core.language.line import Line, Reading, Refused, either
+from core.language.crops import need_crop
+from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import take_lots
-from core.language.offers import words
+from core.language.offers import crops, words
 from core.language.tokens import Token
 from core.language.verb import FIRST, NOT, Verb
+from core.places import USES
 
 GOOD = ("still", "good", "fresh")
 _COUNTED = ("day", "days")
@@ -39,6 +42,25 @@ def vase(line: Line) -> Reading:
     )
 
 
+def leave_out(line: Line) -> Reading:
+    """ "leave out zinnia fresh 2027": it is not asked for any more in the draft of that season's plan."""
+    line.take_words(("out", "of", "for"))
+    season = line.take_number("the year of the season")
+    use = take_use(line)
+    crop = need_crop(line)
+    if use is None:
+        raise Refused(f"For which use: fresh, dry or wire? Write it: leave out {crop} fresh.", near=USES)
+    line.refuse_leftovers(USES)
+    year = line.today.year + 1 if season is None else whole(season, "the year of the season")
+    return line.reading(line.draft("left out", crop=crop, use=use, season=year))
+
+
+def _claims_leaving(line: Line, token: Token) -> int:
+    """ "leave out" at the beginning of a line: "left" alone says other things elsewhere."""
+    after = line.after(token)
+    return FIRST if token is line.words[0] and after is not None and after.low == "out" else NOT
+
+
 def _claims(line: Line, token: Token) -> int:
     """Only a line that begins with the word is about a vase: it also stands in figures of a sheet."""
     return FIRST if token is line.words[0] else NOT
@@ -61,5 +83,13 @@ VERBS = (
         (_lots, words("days", "still good")),
         follow=("still good", "yesterday"),
         claims=_claims,
+    ),
+    Verb(
+        "leave out",
+        leave_out,
+        "Looking back",
+        (("leave out zinnia fresh", "of next season's plan, as 'shedbook draft' has it"),),
+        (crops, words(*USES)),
+        claims=_claims_leaving,
     ),
 )

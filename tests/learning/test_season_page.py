@@ -208,9 +208,9 @@ async def test_the_season_is_a_view_whose_rows_open_and_lead_to_the_year_before(
         assert "zinnia" in text and "2026: 207 stems cut (147 the season" in text
         await pilot.press("enter")
         assert "week of 6 Jul: 32 cut, 0 sold, 2 lost, 0.00 taken" in shown(app)
-        await pilot.press("end", "enter")
+        await pilot.press("end", "up", "enter")
         assert "2025: 147 stems cut (0 the season" in shown(app)
-        await pilot.press("end", "enter")
+        await pilot.press("end", "up", "enter")
         assert "2026: 207" in shown(app)
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from core.learning.cost import Cost
 from core.learning.cost import cost as cost_of
+from core.learning.next_year import first_plan
 from core.learning.planned import PlannedRow, ShortRow, TurnRow, planned_rows, short_rows, turn_rows
 from core.learning.rows import LearnedRow, called, learned, learned_of, worth_changing
 from core.learning.season_page import SeasonPage, SeasonRow, season_page
@@ -20,7 +21,7 @@ from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.out import good
 from tui.phrases import strip
-from tui.row_keys import Row, RowSort
+from tui.row_keys import Row, RowSort, Typed, letter
 from tui.season_strip import beside, head_text, months, weeks_a_mark
 from tui.season_strip import strip as strip_of
 from tui.subjects.stems import NOTHING_LOST
@@ -179,6 +180,48 @@ def _cost_options(cost: ArgumentParser) -> None:
     cost.add_argument("--year", metavar="YYYY", type=year, help="of what was cut in that year")
 
 
+# next season's first plan
+
+DRAFT = (
+    Column("crop", "crop"),
+    Column("use", "use"),
+    Column("stems", "stems"),
+    Column("", "when", show=lambda r: f"{r.start} to {r.until}, weekly" if r.start else r.by or ""),
+    Column("bed", "bed"),
+    Column("line", "line", on=CSV),
+    Column("because", "because", on=CSV),
+)
+
+
+def draft(args: Namespace) -> int:
+    """The draft of next season's plan, line by line."""
+    session = open_session(args)
+    year = args.year or session.today.year
+    rows = first_plan(session.farm, year)
+    nothing = (
+        f"Nothing was ordered or sold in {year} that is not planned for {year + 1} already: "
+        "'plan' makes a wish a plan."
+    )
+
+    def more() -> list[str]:
+        lines = ["", "Keep a line by writing it ('shedbook write plan ...'); 'leave out CROP USE' drops it."]
+        for row in rows:
+            lines += wrapped(["", f"{row.line or row.crop}", f"  because {row.because}"])
+        return lines if rows else []
+
+    return show_table(args, DRAFT, rows, page=more, nothing=nothing)
+
+
+def _draft_options(draft: ArgumentParser) -> None:
+    draft.add_argument(
+        "year",
+        metavar="YYYY",
+        nargs="?",
+        type=year,
+        help="the season it is drafted from; this one where none is said",
+    )
+
+
 # the season as a page
 
 STRIP_ROOM = 26
@@ -262,14 +305,30 @@ def _season_options(season: ArgumentParser) -> None:
 
 
 SEASON = RowSort("season", "On a crop of the season", view="season")
-ROWS = (SEASON,)
+DRAFT_ROW = RowSort(
+    "draft",
+    "On a line of the first plan",
+    (
+        letter(
+            "leave",
+            "x",
+            "leave out",
+            "left out of the plan",
+            lambda of: Typed(f"leave out {of[0].crop} {of[0].use} {of[1]}"),
+        ),
+    ),
+    view="season",
+)
+ROWS = (SEASON, DRAFT_ROW)
+DRAFTED = "draft"
+"""The part of the view that holds next season's first plan."""
 
 
 class Season(View):
-    """The season of a year, crops down and weeks across; Enter opens a crop's weeks, on the last row another year."""
+    """The season of a year, crops down and weeks across; Enter opens a crop's weeks, another year, the next one's plan."""
 
     EMPTY = "Nothing was cut, sold or lost in this season or the one before."
-    SORTS = ("season",)
+    SORTS = ("season", "draft")
 
     def __init__(self, rule: str) -> None:
         super().__init__(rule)
@@ -291,7 +350,27 @@ class Season(View):
         )
         if not rows and not self.years_back:
             return "", []
-        return head, [*(line for row in rows for line in self._with_weeks(row)), Row((), ()), *above, other]
+        below = [*above, other, *self._draft(session, page.year)]
+        return head, [*(line for row in rows for line in self._with_weeks(row)), Row((), ()), *below]
+
+    def _draft(self, session: Session, year: int) -> list[Row]:
+        """Next season's first plan, where it was opened: Enter on a line puts it into the entry line."""
+        told = f"Enter: the first plan for {year + 1}"
+        if DRAFTED not in self.opened:
+            return [Row(("season", DRAFTED), ((told, "quiet"),), folds=DRAFTED)]
+        found = first_plan(session.farm, year)
+        head = f"The first plan for {year + 1}" + ("" if found else ": nothing that is not planned already")
+        rows = [
+            Row(
+                DRAFT_ROW.id(r.crop, r.use),
+                ((r.line or f"{r.crop}: {r.because}", ""),),
+                DRAFT_ROW,
+                (r, year + 1),
+                goes=Typed(r.line or f"leave out {r.crop} {r.use} {year + 1}"),
+            )
+            for r in found
+        ]
+        return [Row(("season", DRAFTED), ((head, "bold"),), folds=DRAFTED), *rows]
 
     def _with_weeks(self, row: Row) -> list[Row]:
         name = " ".join(row.id)
@@ -312,6 +391,8 @@ class Season(View):
         self.load(session)
 
     def detail(self, row: Row) -> list[Line]:
+        if row.sort is DRAFT_ROW:
+            return strip(self.width, (row.value[0].line, "bold"), (f"because {row.value[0].because}", ""))
         if row.sort is not SEASON:
             return []
         r: SeasonRow = row.value
@@ -329,6 +410,7 @@ _BESIDE_STRIP = 15 + 6 + 6 + 6 + 5 + 9 + 6 + 7
 VIEW = Season
 
 COMMANDS = {
+    "draft": Command(draft, _draft_options, csv=True),
     "season": Command(season, _season_options, csv=True),
     "learn": Command(learn, _options, csv=True),
     "cost": Command(cost, _cost_options, csv=True),
