@@ -151,12 +151,12 @@ class Session:
         """As `WeatherRecords.warmth`; without a station its records are not even loaded."""
         return self.records.warmth(sheet) if self.farm.station else None
 
-    @cached_property
+    @property
     def _known(self) -> Known:
         """What a line may ask of this book."""
         from core.language.line import Known
 
-        return Known(self.mark, self._warmth, self._folded.as_they_count)
+        return Known(self.mark, self._warmth, self._folded.as_they_count, self.clock)
 
     def _by_warmth(self) -> ByWarmth | None:
         if any(HEAT_UNITS in figures for figures in self.farm.sheets.values()):

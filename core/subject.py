@@ -78,6 +78,7 @@ SUBJECTS = [
     "core.beds",
     "core.tubers",
     "core.seeds",
+    "core.field",
     "core.plans",
     "core.weather",
     "core.shed",

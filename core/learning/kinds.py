@@ -7,14 +7,14 @@ from typing import NamedTuple
 
 from core.book.entry import Draft, Entry
 from core.farm import Farm
-from core.kinds import REF, Kind, may, needs
+from core.kinds import REF, Field, Kind, may, needs
 from core.places import USES
 from core.problems import Problem
 from core.refusals import too_early, unknown
 from core.stems.kinds import LOT, lot_or_matter
 
-MOST_VASE_DAYS = 180
-"""Days in a vase at the most, as a crop's sheet bounds them."""
+VASE_DAYS = Field("number", span=(0.25, 180))
+"""Days in a vase, as a crop's sheet bounds them."""
 
 
 class VaseTrial(NamedTuple):
@@ -52,8 +52,6 @@ def _check(farm: Farm, draft: Draft) -> Problem | None:
     lot = LOT.need(farm, draft)
     if isinstance(lot, Problem):
         return lot
-    if not 0 < draft.fields["days"] <= MOST_VASE_DAYS:
-        return Problem(f"Days in a vase are from 1 to {MOST_VASE_DAYS}: write how many.", "impossible")
     return too_early("Lot", lot.code, lot.cut_on, draft)
 
 
@@ -85,7 +83,7 @@ KINDS = (
     Kind(
         "in vase",
         "{lot}: {days} days in the vase[, still good: {good}]",
-        needs(lot="code", days="number") | may(good="flag") | REF,
+        needs(lot="code", days=VASE_DAYS) | may(good="flag") | REF,
         _stood,
         check=_check,
     ),

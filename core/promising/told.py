@@ -174,6 +174,8 @@ def _cut_row(row: CutRow) -> Iterator[str]:
     yield f"  [{tick}] {row.bed:4} {row.asked:4} {named(row.crop, row.variety)} {use}{done}{_too_few(row)}"
     for one in row.promised:
         yield f"             {one.stems} {f'{one.order} {one.buyer}'.strip() or 'to spare'}, {_day(one.due)}"
+    if row.closed:
+        yield f"             ! keep out: closed by a label until {row.closed}"
     if row.left and row.stage:
         yield f"             {row.stage}"
 

@@ -84,7 +84,39 @@ def season() -> Pencil:
     write("cut", lot="L005", **straw, use="dry", stems=50, clock="07:00")
     _orders(pencil)
     _seeds(pencil)
+    _field(pencil)
     return pencil
+
+
+def _field(pencil: Pencil) -> None:
+    """A spray and a feed with all of a label, water, rain, a soil test, minutes."""
+    write = pencil.write
+    label = {
+        "beds": "b1 b2",
+        "reg_no": "9999-1",
+        "active": "soap salts",
+        "amount": "12 oz",
+        "mix": "3 gal",
+        "area": "300 sq ft",
+        "target": "aphids",
+        "crops": "zinnia",
+        "reentry_hours": 4,
+        "harvest_hours": 24,
+        "began": "17:30",
+        "ended": "18:30",
+        "mph": 4,
+        "wind_from": "SW",
+        "f": 68,
+        "applicator": "Ada Quill",
+        "license": "4411",
+        "method": "backpack",
+    }
+    write("sprayed", product="Quencher", **label)
+    write("fed", product="Sea Brew", **label)
+    write("watered", beds="b1", inches=1, gallons=60, minutes=40)
+    write("rain", inches=0.4)
+    write("soil tested", beds="b1", ph=6.4, organic_pct=4, n_ppm=12, p_ppm=30, k_ppm=120, lab="County lab")
+    write("worked", job="weeding", beds="b1 b2", minutes=40)
 
 
 def _seeds(pencil: Pencil) -> None:
@@ -171,6 +203,7 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     from core.boxes.kinds import box_rows
     from core.calendar.collected import dated
     from core.drying.rows import shelf_rows
+    from core.field.closed import closures
     from core.fresh.rows import fresh_rows
     from core.lot_page import lot_page
     from core.matters import matters
@@ -229,6 +262,7 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     yield "pieces", lambda: [trace(farm, piece) for piece in farm.pieces.all()]
     yield "seeds", lambda: packet_rows(farm, day, every=True)
     yield "seed orders", lambda: order_rows(farm, day)
+    yield "closed beds", lambda: closures(farm, day, clock)
     yield "plans", lambda: plan_rows(farm, day)
     yield "season", lambda: season_strip(farm, day, 20)
     yield "room", lambda: room_weeks(farm, day, 20)
