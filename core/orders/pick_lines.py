@@ -120,6 +120,7 @@ def pick(line: Line) -> Reading:
     for item, stock, number in chosen:
         why = too_much(meant.order, item, meant.delivery, number, line.farm.lots.get(stock.code))
         drafts += asked(line, why, stock.code)
+    tell_poor(line, chosen)
     says = f"pick for {meant.order.code} {meant.order.buyer}: {chosen_text(chosen)}"
     if short:
         says += f"; short {', '.join(item_text(item, n) for item, n in short)}"
@@ -131,6 +132,13 @@ def signed(line: Line) -> Meant:
     take_by(line)
     take_yesterday(line)
     return what_is_meant(line)
+
+
+def tell_poor(line: Line, chosen: Sequence[Chosen]) -> None:
+    """What of it had better be looked at before a buyer has it."""
+    for one in chosen:
+        if one.stock.poor:
+            line.remark(f"{one.stock.where} {one.stock.poor}: look at it, and say so")
 
 
 def chosen_text(chosen: Sequence[Chosen]) -> str:

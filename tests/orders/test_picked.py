@@ -169,3 +169,22 @@ def test_money_ahead_is_no_debt_and_more_than_all_of_it_is_asked_about(book: Ses
     payment = next(e for e in book.entries() if e.kind == "paid")
     write(book, f"{payment.id[-8:]} was 45")
     assert order(book).paid == 13_500
+
+
+def test_what_has_little_left_goes_last_and_only_at_once_and_is_told(tmp_path: Path) -> None:
+    days = {
+        "2026-06-01": ("bed b2 50ft", "plant zinnia b2 20ft"),
+        "2026-06-21": ("20 zinnia b2 fresh",),
+        "2026-06-23": (
+            "20 zinnia b2 fresh",
+            "order Lane 30 zinnia fresh by 6-23",
+            "order Ann 5 zinnia by 6-25",
+        ),
+    }
+    book = farm_in(tmp_path / "old", days)
+    written = write(book, "pick O001")
+    assert [(e.fields["lot"], e.fields["stems"]) for e in written.entries] == [("L002", 20), ("L001", 10)]
+    assert any(
+        "L001 in the bucket has less left than a buyer needs: look at it" in r for r in written.remarks
+    )
+    assert "L001 in the bucket has less left than a buyer needs by 25 Jun" in refused(book, "pick O002")
