@@ -69,7 +69,9 @@ def handed(line: Line) -> Reading:
         line.remark(f"out of {chosen_text(chosen)}")
         tell_poor(line, chosen)
     value = _value(meant, drafts)
-    if value:
+    if value and meant.order.is_market:
+        line.remark(f"by its prices {money(value)}; 'paid {meant.order.code} ...' tells what it made")
+    elif value:
         line.remark(f"it comes to {money(value)}; 'paid {meant.order.code} {money(value)}' when it is paid")
     left = _left_open(meant, drafts)
     if left and meant.order.is_market:

@@ -347,6 +347,16 @@ def take_order(line: Line, *, must: bool = True) -> Order | None:
     return order
 
 
+def _is_when_it_was(line: Line, order: Order, text: str) -> bool:
+    """Whether the day named is the one on which it was done, found out later: the line is dated so."""
+    day = day_from_iso(text) or month_day(text, line.today.year)
+    if day is None or not order.taken_on <= day.isoformat() < line.today.isoformat():
+        return False
+    line.on = day
+    line.remark(f"dated {long_day(day)}")
+    return True
+
+
 def order_of_buyer(line: Line, *, take: bool = True) -> Order | None:
     """The order due first of the buyer with whose name the line goes on, of whom something is still to be done: "pick
     Fern"; None where it goes on otherwise."""
@@ -389,6 +399,8 @@ def delivery_named(line: Line, order: Order) -> int | None:
     named, weekday = _take_named_days(line)
     days = list(order.deliveries())
     if not named and weekday is None:
+        return None
+    if not order.every_days and len(named) == 1 and _is_when_it_was(line, order, named[0]):
         return None
     wanted = {text[-5:] for text in named} | ({weekday.strftime("%m-%d")} if weekday else set())
     fit = [n for n, day in days if day.strftime("%m-%d") in wanted]

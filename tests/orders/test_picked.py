@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -230,3 +231,11 @@ def test_what_is_handed_over_is_not_cancelled_and_a_market_makes_more_than_its_p
     write(book, "order Lane 5 zinnia at 1 by 06-23", "handed over O002")
     assert "what comes back is written as" in refused(book, "cancel O002")
     write(book, "order market 20 zinnia at 1 by 06-23 anyway", "handed over O003 anyway", "paid O003 61.50")
+
+
+def test_what_was_done_days_ago_is_dated_so(book: Session) -> None:
+    book.on = date(2026, 6, 27)
+    written = write(book, "handed over O001 6-24 anyway", "paid O001 6/25")
+    assert {e.on for e in book.entries() if e.kind == "handed over"} == {"2026-06-24"}
+    assert {e.on for e in written.entries} == {"2026-06-25"}
+    assert "no such delivery" in refused(book, "packed O001 6-29")
