@@ -234,7 +234,8 @@ def test_what_is_handed_over_is_not_cancelled_and_a_market_makes_more_than_its_p
 
 
 def test_what_was_done_days_ago_is_dated_so(book: Session) -> None:
-    book.on = date(2026, 6, 27)
+    book.close()
+    book = Session.open(book.folder, by="ml", on=date(2026, 6, 27))
     written = write(book, "handed over O001 6-24 anyway", "paid O001 6/25")
     assert {e.on for e in book.entries() if e.kind == "handed over"} == {"2026-06-24"}
     assert {e.on for e in written.entries} == {"2026-06-25"}
