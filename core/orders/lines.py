@@ -220,9 +220,7 @@ def _claims_order_or_buyer(line: Line, token: Token) -> int:
     """ "pick O014", "pick Fern": also where it goes on with the name of a buyer for whom something is still to do."""
     if token is not line.words[0] or _has_order(line):
         return _claims_order_named(line, token)
-    rest = Line(
-        line.text, line.farm, line.today, line.known, [t for t in line.words[1:] if t.low != "over"], line.on
-    )
+    rest = Line(line.text, line.farm, line.today, line.known, line.words[1:], line.on)
     return ALWAYS if order_of_buyer(rest, take=False) is not None else NOT
 
 

@@ -25,6 +25,8 @@ WEEK = 7
 """Days of a week."""
 WEEKLY = ("weekly", "week", "wk")
 EVERY = ("every", "each")
+BEFORE_BUYER = ("all", "over", "out")
+"""Words that may stand between what is done and for whom."""
 OTHER = ("other", "second")
 FORTNIGHT = ("fortnightly", "biweekly", "fortnight")
 UNTIL = ("until", "till", "til", "through", "thru")
@@ -360,7 +362,7 @@ def _is_when_it_was(line: Line, order: Order, text: str) -> bool:
 def order_of_buyer(line: Line, *, take: bool = True) -> Order | None:
     """The order due first of the buyer with whose name the line goes on, of whom something is still to be done: "pick
     Fern"; None where it goes on otherwise."""
-    words = [t for t in line.free() if t.is_word and t.low not in FILLERS]
+    words = [t for t in line.free() if t.is_word and t.low not in (*FILLERS, *BEFORE_BUYER)]
     live = [order for order in line.farm.orders.live() if not order.cancelled_on and not order.is_delivered]
     for end in range(len(words), 0, -1):
         said = " ".join(t.low for t in words[:end])

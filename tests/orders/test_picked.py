@@ -222,6 +222,7 @@ def test_what_is_long_overdue_keeps_no_stems_and_is_closed_in_one_line(tmp_path:
     book = farm_in(tmp_path / "late", days)
     assert [(c.order, c.due.day) for c in open_claims(book.farm, book.today)] == [("O002", 23), ("O001", 24)]
     assert {d.fields.get("delivery", 1) for d in drafts(book, "short O001")} == {1}
+    assert drafts(book, "short all lane") == drafts(book, "short all O001")
     write(book, "short all O001")
     found = book.farm.orders.get("O001")
     assert found is not None and found.next_delivery == 4
