@@ -23,6 +23,7 @@ from core.book.book import Book
 from core.book.device import device_mark
 from core.book.entry import Draft, Entry
 from core.book.logs import Replaced
+from core.book.met import Meetings
 from core.dialect import keep_typed
 from core.farm import Farm
 from core.folded import Folded, Progress
@@ -37,6 +38,7 @@ from core.subject import Subject, answerers, part
 from core.trial import Trial, timed
 from core.undoing import (
     BY_UNDO,
+    OF_A_TABLE,
     TOGETHER,
     LastLine,
     Now,
@@ -44,6 +46,7 @@ from core.undoing import (
     how_restored,
     last_line,
     of_one_line,
+    of_one_table,
     said_of,
     struck_by,
     struck_said,
@@ -104,6 +107,8 @@ class Session:
         """This machine's letter, which ends every new code."""
         self._trial = Trial(self._folded, self.guard, by)
         self._backups = daily.DayBackups(self.folder, book.device)
+        self.met = Meetings(self.folder, book.device)
+        """The other machines that this one has met with this book."""
         speak_as(self.farm)
         self._signed: set[str] = set()
         """Ids of what this person wrote here and signed for somebody else."""
@@ -146,12 +151,12 @@ class Session:
         """As `WeatherRecords.warmth`; without a station its records are not even loaded."""
         return self.records.warmth(sheet) if self.farm.station else None
 
-    @cached_property
+    @property
     def _known(self) -> Known:
         """What a line may ask of this book."""
         from core.language.line import Known
 
-        return Known(self.mark, self._warmth, self._folded.as_they_count)
+        return Known(self.mark, self._warmth, self._folded.as_they_count, self.clock)
 
     def _by_warmth(self) -> ByWarmth | None:
         if any(HEAT_UNITS in figures for figures in self.farm.sheets.values()):
@@ -161,7 +166,7 @@ class Session:
     def sight(self) -> Sight:
         """What the morning is reckoned from."""
         by_warmth: ByWarmth | None = self.guard("Warmth", self._by_warmth, lambda _: None)
-        return Sight(self.farm, self.today, by_warmth, self.clock, self._book.clock_problem())
+        return Sight(self.farm, self.today, by_warmth, self.clock, self._book.clock_problem(), self.met)
 
     def refresh(self) -> bool:
         """Read what other processes and machines wrote; whether there was anything."""
@@ -322,6 +327,8 @@ class Session:
         if isinstance(entry, Problem):
             return entry
         kind = (struck_by(entry, self._folded.find) if entry.kind == "strike" else entry).kind
+        if entry.kind in OF_A_TABLE:
+            return self._strike(of_one_table(entry, self._book.entries(), self._folded.amended.gone))
         if kind not in TOGETHER:
             return self._strike([entry])
         return self._strike(of_one_line(entry, self._book.entries(), self._folded.amended.gone))

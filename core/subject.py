@@ -78,15 +78,20 @@ SUBJECTS = [
     "core.beds",
     "core.tubers",
     "core.seeds",
+    "core.field",
     "core.plans",
     "core.weather",
     "core.shed",
     "core.season",
+    "core.past_seasons",
+    "core.learning",
     "core.exports",
     "core.calendar",
     "core.paper",
+    "core.plotted",
     "core.mending",
     "core.settings",
+    "core.meeting",
 ]
 """The manifests, in the order in which the guide tells the subjects: a new subject is one line here."""
 

@@ -99,10 +99,13 @@ def _standing(farm: Farm, planting: Planting, day: date, by: date, as_of_morning
         return None
     # a perennial's stems of all years stand in one number: it tells nothing of this one
     counts = this_year and (day - date.fromisoformat(planting.out_on)).days < 366
+    lately = [cut for cut in planting.lately if not as_of_morning or cut.on < day.isoformat()]
+    cut_before = planting.stems_cut - sum(cut.stems for cut in planting.lately[len(lately) :])
+    last = lately[-1].on if as_of_morning and lately else planting.last_cut
     since = 1
-    if this_year and planting.last_cut is not None:
+    if this_year and last is not None:
         # what was cut this morning had opened since the cut before, about the usual days ago
-        gone, every = (day - date.fromisoformat(planting.last_cut)).days, usual_days(planting.crop)
+        gone, every = (day - date.fromisoformat(last)).days, usual_days(planting.crop)
         since = min(gone, every) or (every if as_of_morning else 0)
     return Growth(
         "in the field",
@@ -118,9 +121,10 @@ def _standing(farm: Farm, planting: Planting, day: date, by: date, as_of_morning
         uses_of(ask.sheet),
         f"{planting.crop} {planting.variety} {planting.bed} {planting.out_on}"
         + f" {by.year}" * (by.year > day.year),
-        planting.stems_cut if counts else 0,
+        cut_before if counts else 0,
         not this_year,
         this_year and _was_cut_lately(planting, day),
+        lately=tuple(lately) if this_year else (),
     )
 
 
