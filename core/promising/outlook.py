@@ -109,11 +109,15 @@ def outlooks(
 
     growing, there = free(looked_at(every))
     worse, there_worse = free(looked_at(every, worse=True), worse=True)
-    planned = free(looked_at(every), planned=True)[0] if supply.has_planned else growing
-    return [
-        Outlook(day, usual, poor, more, (there, there_worse) if day == supply.day else None)
-        for day, usual, poor, more in zip(days, growing, worse, planned, strict=True)
+    found = [
+        Outlook(day, usual, poor, usual, (there, there_worse) if day == supply.day else None)
+        for day, usual, poor in zip(days, growing, worse, strict=True)
     ]
+    # what is only planned makes nothing sure: where all is sure without it nobody asks
+    if not supply.has_planned or all(asked.wanted <= outlook.surely for outlook in found):
+        return found
+    planned = free(looked_at(every), planned=True)[0]
+    return [replace(outlook, planned=more) for outlook, more in zip(found, planned, strict=True)]
 
 
 def looked_at(every: int = 1, *, worse: bool = False) -> range:
