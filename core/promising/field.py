@@ -192,6 +192,7 @@ def _in_tray(farm: Farm, tray: Tray, day: date, by: date) -> Growth | None:
         (p for p in farm.plans.values() if p.is_live and any(s.code == tray.code for s in p.sown)), None
     )
     out = date.fromisoformat(plan.set_out_on) if plan and plan.set_out_on else _out_of(tray, ask)
+    out = max(out, day) if out is not None else None
     born = (tray.alive, True) if tray.up is not None else (max(tray.seeds, tray.cells), False)
     plants = min(tray.alive, plan.plants or tray.alive) if plan else tray.alive
     return _to_come("in trays", tray.code, "trays", ask, plants, out, day, born)

@@ -99,12 +99,18 @@ def outlooks(
     def free(seasons: range, *, planned: bool = False, worse: bool = False) -> tuple[list[Free], Free]:
         found: list[list[int]] = [[] for _ in days]
         there: list[int] = []
+        if all(need.due < supply.day for need in needs):
+            # too late to make any: those made are all there are
+            return [Free((made,) * len(seasons)) for _ in days], Free((made,) * len(seasons))
         for n in seasons:
             stock = _served(supply, supply.lots(n, planned=planned, worse=worse, without=without))
             for counts, day, need in zip(found, days, needs, strict=True):
-                counts.append(made + free_for(stock, need))
                 if day == supply.day:
                     there.append(made + free_for(stock, need, supply.there))
+                    if isinstance(need, PieceNeed) and there[-1] >= made + need.wanted:
+                        counts.append(there[-1])  # as many as are counted lie in the shed
+                        continue
+                counts.append(made + free_for(stock, need))
         return [Free(tuple(sorted(counts))) for counts in found], Free(tuple(sorted(there)))
 
     growing, there = free(looked_at(every))
