@@ -1,5 +1,5 @@
 """Short codes that can be written on a tag: S12 a tray, P07 a planting, L041 a lot, M003 pieces made, N01 a plan,
-O014 an order."""
+O014 an order, K012 a packet of seed."""
 
 from __future__ import annotations
 
@@ -10,16 +10,16 @@ from itertools import islice
 from core.farm import Farm, Kept
 from core.register import Item, Register, T, as_called, as_given, given_again
 
-TRAY, PLANTING, LOT, PIECE, PLAN, ORDER = "S", "P", "L", "M", "N", "O"
+TRAY, PLANTING, LOT, PIECE, PLAN, ORDER, PACKET = "S", "P", "L", "M", "N", "O", "K"
 MOST_ALIKE = 20
 """Times that one code may be given besides the first."""
 
 GIVEN_TWICE = "given twice"
 """The sort of matter that machines apart gave one code to two things."""
 
-_DIGITS = {TRAY: 2, PLANTING: 2, LOT: 3, PIECE: 3, ORDER: 3}
+_DIGITS = {TRAY: 2, PLANTING: 2, LOT: 3, PIECE: 3, ORDER: 3, PACKET: 3}
 _TAIL = "abcdefghijklmnopqrstuvwxyz"
-_CODE = re.compile(r"([SPLMO])(\d{1,6})([a-z]{0,3})(-[2-9]|-1[0-9]|-2[01]|'*)", re.IGNORECASE)
+_CODE = re.compile(r"([SPLMOK])(\d{1,6})([a-z]{0,3})(-[2-9]|-1[0-9]|-2[01]|'*)", re.IGNORECASE)
 
 
 def next_code(farm: Farm, letter: str, mark: str = "") -> str:
@@ -89,13 +89,14 @@ def parts(code: str) -> tuple[str, int]:
 
 
 def named(farm: Farm, code: str) -> Item | None:
-    """The tray, planting, lot, pieces, plan or order that has that code, finished or not."""
+    """The tray, planting, lot, pieces, plan, order or packet that has that code, finished or not."""
     every: dict[str, Callable[[str], Item | None]] = {
         TRAY: farm.trays.get,
         PLANTING: farm.plantings.get,
         LOT: farm.lots.get,
         PIECE: farm.pieces.get,
         ORDER: farm.orders.get,
+        PACKET: farm.packets.get,
         PLAN: lambda code: farm.plans.get(code) or farm.piece_plans.get(code),
     }
     return every[code[0]](code) if code[:1] in every else None

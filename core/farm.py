@@ -16,6 +16,7 @@ from core.order_rows import Order
 from core.places import Holding, Place, Use, holding_text, in_place
 from core.problems import Matter
 from core.register import Register
+from core.seed_rows import Packet
 from core.units import ID_SHOWN
 
 P = TypeVar("P")
@@ -53,6 +54,10 @@ class Tray:
     lost: dict[str, int] = field(default_factory=dict)
     set_out: int = 0
     closed_on: str | None = None
+    first_up_on: str | None = None
+    """The day of the first count that found any up."""
+    most_up: int = 0
+    """The most that were ever counted up, those set out by then among them."""
 
     @property
     def is_live(self) -> bool:
@@ -138,6 +143,10 @@ class Lot:
     gauges: list[int] = field(default_factory=list)
     """Gauges its heads were ever wired with."""
     sales: list[happened.Sale] = field(default_factory=list)
+    by: str = ""
+    """Who wrote the cut."""
+    hung: list[happened.Hung] = field(default_factory=list)
+    """Every time that stems of it went on a line."""
 
     @property
     def lost(self) -> dict[str, int]:
@@ -262,6 +271,8 @@ class Kept:
     """The plan of pieces that it grows stems for."""
     beside: list[happened.OutFor] = field(default_factory=list)
     """Plantings that stood when it was made and give a part of its stems."""
+    serves: happened.PlannedFor | None = None
+    """The item of an order that it is for; None: no order."""
 
     @property
     def is_live(self) -> bool:
@@ -286,6 +297,8 @@ class KeptPieces:
     there: int = 0
     made: int = 0
     dropped_on: str | None = None
+    serves: happened.PlannedFor | None = None
+    """As of `Kept`."""
 
     @property
     def is_live(self) -> bool:
@@ -328,6 +341,8 @@ class Farm:
     recipes: dict[str, Recipe] = field(default_factory=dict)
     pieces: Register[Piece] = field(default_factory=Register)
     orders: Register[Order] = field(default_factory=Register)
+    packets: Register[Packet] = field(default_factory=Register)
+    """The seed drawer."""
     lines: dict[Place, happened.ShedLine] = field(default_factory=dict)
     boxes: dict[Place, Box] = field(default_factory=dict)
     """Those that were described or looked into."""
@@ -344,7 +359,8 @@ class Farm:
     notes: list[happened.Note] = field(default_factory=list)
     """The last 30."""
     codes: dict[str, int] = field(default_factory=dict)
-    """Highest number given so far to a tray ("S"), planting ("P"), lot ("L"), pieces ("M"), plan ("N"), order ("O")."""
+    """Highest number given so far to a tray ("S"), planting ("P"), lot ("L"), pieces ("M"), plan ("N"), order ("O"),
+    packet of seed ("K")."""
     varieties: dict[str, list[str]] = field(default_factory=dict)
     """crop -> varieties and colors ever written for it."""
     causes: dict[str, int] = field(default_factory=dict)

@@ -39,7 +39,7 @@ UNREADABLE, NO_KIND = "unreadable", "no kind"
 NOT_TAKEN_IN = (UNREADABLE, NO_KIND)
 """The sorts of matters that an entry of a shape that no farm can have is."""
 
-CODES = ("tray", "planting", "lot", "piece", "plan", "order")
+CODES = ("tray", "planting", "lot", "piece", "plan", "order", "packet")
 """Fields that hold a code which machines apart may have given twice."""
 _ORDER = attrgetter("on", "at", "id")
 

@@ -61,6 +61,14 @@ class Stay(NamedTuple):
     clock: str | None
 
 
+class Hung(NamedTuple):
+    """Stems went on a line."""
+
+    on: str
+    line: Place
+    stems: int
+
+
 class Weighed(NamedTuple):
     """A marked bunch on a line, in grams."""
 
@@ -136,6 +144,17 @@ class OutFor(NamedTuple):
     planting: str
     on: str
     feet: float
+
+
+class PlannedFor(NamedTuple):
+    """The item of an order that a plan is for, by the ids of the entries that wrote them; `asked` is how many the item
+    asked for at each delivery when it was planned."""
+
+    order: str
+    order_ref: str
+    item: int
+    item_ref: str
+    asked: int
 
 
 class Settings(NamedTuple):

@@ -42,10 +42,11 @@ def history(record: Record, code: str, amended: Amendments) -> list[Entry] | Pro
 def _of_one(record: Record, code: str) -> list[Entry]:
     wanted: set[str] = set()
     found = {code}
-    while found - wanted:  # a lot leads to its planting, a planting to its tray
+    while found - wanted:  # a lot leads to its planting, a planting to its tray, a sowing to its packet
         wanted |= found
         found = {came for entry in record.ask(speaks_of(wanted)) for came in _came_from(entry, wanted)}
-    return [entry for entry in record.ask(speaks_of(wanted)) if not _is_another_cut(entry, wanted)]
+    told = record.ask(speaks_of(wanted))
+    return [e for e in told if not _is_another_cut(e, wanted) and not _is_another_sowing(e, wanted, code)]
 
 
 def _came_from(entry: Entry, wanted: Collection[str]) -> Iterator[str]:
@@ -53,12 +54,19 @@ def _came_from(entry: Entry, wanted: Collection[str]) -> Iterator[str]:
     kind = kind_of(entry.kind, entry.fields)
     made = kind.makes if kind is not None else ""
     if made and made != "bed" and _word(entry, made) in wanted:
-        yield from filter(None, (_word(entry, "planting"), _word(entry, "tray")))
+        yield from filter(None, (_word(entry, "planting"), _word(entry, "tray"), _word(entry, "packet")))
 
 
 def _is_another_cut(entry: Entry, wanted: Collection[str]) -> bool:
     """Another cut from the same planting is another story."""
     return entry.kind == "cut" and not {_word(entry, "lot"), _word(entry, "bed")} & set(wanted)
+
+
+def _is_another_sowing(entry: Entry, wanted: Collection[str], code: str) -> bool:
+    """Another sowing from the same packet is another story, unless it is the packet's that is asked for."""
+    made = {"sown": "tray", "drilled": "planting"}.get(entry.kind, "")
+    mine = {_word(entry, made), _word(entry, "bed")} if made else set()
+    return bool(made) and _word(entry, "packet") != code and not mine & set(wanted)
 
 
 def _of_pieces(record: Record, code: str) -> list[Entry]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry, Fields
+from core.crops.figure_words import figure_label
 from core.dialect import keep
 from core.farm import Farm
 from core.problems import Problem
@@ -217,7 +218,10 @@ _FIELD_WORDS = {
     "f": "temperature",
     "feet": "length",
     "first": "first day",
+    "germination_pct": "germination",
+    "gallons": "number of gallons",
     "grams": "weight",
+    "harvest_hours": "time to harvest",
     "high_f": "highest temperature",
     "high_rh": "highest humidity",
     "how": "treatment",
@@ -227,18 +231,28 @@ _FIELD_WORDS = {
     "last": "last day",
     "low_f": "lowest temperature",
     "low_rh": "lowest humidity",
+    "k_ppm": "potassium",
     "making": "supply",
     "month_day": "day",
     "mph": "wind",
+    "n_ppm": "nitrogen",
     "now": "correction",
     "of": "kind of entry",
     "on": "day",
+    "organic_pct": "organic matter",
+    "p_ppm": "phosphorus",
+    "ph": "pH",
+    "reentry_hours": "re-entry time",
+    "reg_no": "registration number",
     "order_ref": "order it rests on",
     "own_ground": "own ground",
+    "packet_seeds": "number of seeds out of the packet",
     "per": "number to a bunch",
+    "per_gram": "number of seeds to a gram",
     "ref": "entry it rests on",
     "rh_pct": "humidity",
     "risk_pct": "risk",
+    "seed_lot": "lot of the seed",
     "set_out_on": "day to plant out",
     "size_in": "size",
     "source": "place it comes from",
@@ -263,6 +277,11 @@ _UNITS = {"f": " F", "feet": " ft", "in": " in", "pct": " %", "rh": " %", "grams
 
 def _unit(field: str) -> str:
     return next((unit for end, unit in _UNITS.items() if field == end or field.endswith(f"_{end}")), "")
+
+
+def unit_of(field: str) -> str:
+    """The unit of a field's number: "F", "ft", "%"; "" where its name says none."""
+    return _unit(field).strip()
 
 
 def field_words(field: str) -> str:
@@ -308,6 +327,14 @@ HERS = frozenset(
         "recipe",
         "value",
         "by",
+        "seed_lot",
+        "supplier",
+        "product",
+        "active",
+        "target",
+        "applicator",
+        "lab",
+        "job",
     )
 )
 """The fields that hold her own words."""
@@ -330,7 +357,7 @@ def _fill(text: str, fields: Fields) -> str | None:
             text = text.replace(f"{{{name}}} {name}", f"{{{name}}} {name.removesuffix('s')}")
         word = SHOWN.get(value) if name in FIELDS and isinstance(value, str) else None
         if name == "figure" and isinstance(value, str):
-            word = value.replace("_", " ")
+            word = figure_label(value)
         if isinstance(value, str) and name in HERS:
             keep((value,))
         text = text.replace("{" + name + "}", word or _shown(value, name))

@@ -84,6 +84,15 @@ class HandedOver(NamedTuple):
     cents: int
 
 
+class CameBack(NamedTuple):
+    """So many of an item that were loaded or handed over came home again, and are wanted no more."""
+
+    on: str
+    item: str
+    delivery: int
+    number: int
+
+
 class Packed(NamedTuple):
     """A delivery was packed."""
 
@@ -92,24 +101,30 @@ class Packed(NamedTuple):
 
 
 class Payment(NamedTuple):
-    """Money that came in for an order."""
+    """Money that came in for an order; below 0 where it was given back."""
 
     on: str
     cents: int
 
 
 class Tally(NamedTuple):
-    """How an item of a delivery stands. What is handed over was picked."""
+    """How an item of a delivery stands. What is handed over was picked; what came back is neither any more."""
 
     asked: int
     picked: int
     short: int
     handed: int
+    back: int = 0
 
     @property
     def open(self) -> int:
-        """Still wanted: neither picked nor told short."""
-        return max(self.asked - self.picked - self.short, 0)
+        """Still wanted: neither picked nor told short, and not come back."""
+        return max(self.asked - self.picked - self.short - self.back, 0)
+
+    @property
+    def charged(self) -> int:
+        """For how many the buyer pays in the end: what was told short or came back is not paid for."""
+        return max(self.asked - self.short - self.back, self.handed)
 
     @property
     def set_aside(self) -> int:
@@ -148,11 +163,22 @@ class Order:
     packed: list[Packed] = field(default_factory=list)
     handed: list[HandedOver] = field(default_factory=list)
     payments: list[Payment] = field(default_factory=list)
+    returns: list[CameBack] = field(default_factory=list)
 
     @property
     def is_live(self) -> bool:
-        """Whether anything is still to be picked, handed over or paid."""
-        return self.owed > 0 or any(tally.open or tally.set_aside for tally in self.tallies().values())
+        """Whether anything is still to be picked, handed over, paid or given back."""
+        return self.owed > 0 or self.credit > 0 or not self.is_delivered
+
+    @property
+    def is_delivered(self) -> bool:
+        """Whether nothing is still to be picked or handed over."""
+        return not any(tally.open or tally.set_aside for tally in self.tallies().values())
+
+    @property
+    def is_market(self) -> bool:
+        """Whether it is a market: what is loaded for it and not sold comes home, and it makes what it makes."""
+        return is_market(self.buyer)
 
     @property
     def place(self) -> Place:
@@ -186,36 +212,43 @@ class Order:
             day, number = day + timedelta(days=self.every_days), number + 1
             yield number, day
 
+    @property
+    def next_delivery(self) -> int:
+        """The first delivery of which something is still to be picked or handed over; the last where there is none."""
+        unfinished = {
+            number for (_, number), tally in self.tallies().items() if tally.open or tally.set_aside
+        }
+        numbers = [number for number, _ in self.deliveries()]
+        return next((number for number in numbers if number in unfinished), numbers[-1])
+
     def tallies(self) -> dict[tuple[str, int], Tally]:
         """(item id, delivery) -> how it stands; of what was dropped or cancelled nothing more is asked."""
-        picked, short, handed = (
-            Counter[tuple[str, int]](),
-            Counter[tuple[str, int]](),
-            Counter[tuple[str, int]](),
-        )
+        picked, short, handed, back = (Counter[tuple[str, int]]() for _ in range(4))
         for pick in self.picks:
             picked[pick.item, pick.delivery] += pick.number
         for told in self.shorts:
             short[told.item, told.delivery] += told.number
         for given in self.handed:
             handed[given.item, given.delivery] += given.number
+        for home in self.returns:
+            back[home.item, home.delivery] += home.number
         asked = {
             (item.id, number): 0 if item.dropped_on or self.cancelled_on else item.number
             for item in self.items
             for number, _ in self.deliveries()
         }
         return {
-            key: Tally(asked.get(key, 0), picked[key], short[key], handed[key])
-            for key in dict.fromkeys((*asked, *picked, *short, *handed))
+            key: Tally(asked.get(key, 0), picked[key], short[key], handed[key], back[key])
+            for key in dict.fromkeys((*asked, *picked, *short, *handed, *back))
         }
 
     @property
     def price(self) -> int:
-        """What all of it comes to, in cents, over all deliveries; what was told short is not paid for."""
+        """What all of it comes to, in cents, over all deliveries; what was told short or came back is not paid for."""
         found = 0
         for (item_id, _), tally in self.tallies().items():
             if (item := self.item(item_id)) is not None:
-                found += item.value(max(tally.asked - tally.short, tally.handed))
+                found += item.value(tally.charged)
         return found
 
     @property
@@ -225,10 +258,25 @@ class Order:
 
     @property
     def paid(self) -> int:
-        """What came in for it, in cents."""
+        """What came in for it, less what was given back, in cents."""
         return sum(payment.cents for payment in self.payments)
 
     @property
     def owed(self) -> int:
-        """What the buyer has and has not paid, in cents; below 0 where more was paid, as by a deposit."""
-        return self.taken - self.paid
+        """What the buyer has and has not paid, in cents; below 0 where more was paid, as by a deposit. A market owes
+        nothing once it is told what it made."""
+        return 0 if self.is_market and self.payments else self.taken - self.paid
+
+    @property
+    def credit(self) -> int:
+        """What was paid for more than the buyer had, once nothing more is to come, in cents: it is to be given back, or
+        counts for another order. Of an order that was cancelled it is hers to keep or give back as agreed: 0."""
+        return max(-self.owed, 0) if self.is_delivered and not self.cancelled_on else 0
+
+
+MARKET = "market"
+
+
+def is_market(buyer: str) -> bool:
+    """Whether a buyer is a market: "market", "Saturday market"; "Market Street Flowers" is a shop."""
+    return buyer.lower().split()[-1:] == [MARKET]

@@ -13,7 +13,7 @@ from __future__ import annotations
 import json
 import re
 import zlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, TypeAlias
 
@@ -25,7 +25,7 @@ LARGEST_BYTES = 256 * 1024 * 1024
 Row: TypeAlias = tuple[int, list[Any]]
 """The number an item was made as in its register, and its fields in order."""
 
-REGISTERS = ("trays", "plantings", "lots", "pieces", "orders")
+REGISTERS = ("trays", "plantings", "lots", "pieces", "orders", "packets")
 _LOOKED_UP_SINGLY = 6
 """Look-ups by searching the text; beyond that an index is made, which costs ten of them."""
 _CODE = rb'\n("(?:[^"\\\n]|\\.)*"):'
@@ -90,6 +90,18 @@ class Part:
         lines = self._section(register).split(b"\n")[1:]
         found = json.loads(b"{" + b",".join(lines) + b"}")
         return {code: (number, row) for code, (number, row) in found.items()}
+
+    def mentioning(self, register: str, words: Sequence[bytes]) -> dict[str, Row]:
+        """The items of a register in whose row one of the words stands, by code."""
+        lines = self._section(register).split(b"\n")[1:]
+        chosen = [line for line in lines if any(word in line for word in words)]
+        found = json.loads(b"{" + b",".join(chosen) + b"}")
+        return {code: (number, row) for code, (number, row) in found.items()}
+
+    def holds(self, register: str, codes: Iterable[str]) -> list[str]:
+        """Those of the codes of which it says something."""
+        index = self._index(register)
+        return [code for code in codes if encode(code).encode() in index]
 
     def sections(self) -> dict[str, bytes]:
         """The lines of every register, each with a newline before it."""
@@ -167,6 +179,19 @@ class Past:
         except Damaged:
             self._mend()
             return self.parts[0].rows(register)
+
+    def mentioning(self, register: str, words: Sequence[bytes]) -> dict[str, Row]:
+        """The items of a register in whose row, as it is now, one of the words stands, by code."""
+        try:
+            found: dict[str, Row] = {}
+            for part in self.parts:
+                for code in part.holds(register, [*found]) if found else ():
+                    del found[code]
+                found.update(part.mentioning(register, words))
+            return found
+        except Damaged:
+            self._mend()
+            return self.parts[0].mentioning(register, words)
 
     def _mend(self) -> None:
         self.parts = (self._anew(),)

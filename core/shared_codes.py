@@ -17,7 +17,7 @@ class SharedCodes:
     def __init__(self, farm: Farm) -> None:
         items: list[Item] = []
         if farm.given_twice:
-            registers = (farm.trays, farm.plantings, farm.lots, farm.pieces, farm.orders)
+            registers = (farm.trays, farm.plantings, farm.lots, farm.pieces, farm.orders, farm.packets)
             items = [item for register in registers for item in register.all()]
             items += [*farm.plans.values(), *farm.piece_plans.values()]
         shared = Counter(as_given(item.code) for item in items)

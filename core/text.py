@@ -19,6 +19,21 @@ LONGEST_TYPED = 4_000
 _UNSAFE = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 
 
+class _Shown(dict[int, int | None]):
+    """Code point -> what is shown of it, None for nothing; found when first met, most of them kept."""
+
+    def __missing__(self, point: int) -> int | None:
+        shown = None if unicodedata.category(chr(point)) in _UNSAFE else point
+        if len(self) < _MOST_SHOWN:
+            self[point] = shown
+        return shown
+
+
+_MOST_SHOWN = 4_000
+"""Characters whose looks are remembered: more than any book has, little beside the whole of Unicode."""
+_SHOWN = _Shown({ord(c): ord(" ") for c in "\t\n\r"})
+
+
 def clean(text: str) -> str:
     """`text` without control, escape, bidirectional or unassigned characters; white space becomes one space.
 
@@ -26,8 +41,7 @@ def clean(text: str) -> str:
     """
     if text.isascii() and text.isprintable():
         return text
-    spaced = (" " if c in "\t\n\r" else c for c in text)
-    return "".join(c for c in spaced if unicodedata.category(c) not in _UNSAFE)
+    return text.translate(_SHOWN)
 
 
 def is_clean(text: str) -> bool:

@@ -105,6 +105,18 @@ def money(cents: int) -> str:
     return f"{cents / 100:,.2f}"
 
 
+class Amount(float):
+    """An amount of money as other programs read it: a number of two decimals, "1234.50"."""
+
+    def __str__(self) -> str:
+        return f"{float(self):.2f}"
+
+
+def plain_money(cents: int | None) -> Amount | None:
+    """The same as a number for other programs; None for a sum that is not known."""
+    return None if cents is None else Amount(cents / 100)
+
+
 def number_or_blank(value: float | None) -> str:
     """The same, "" for a number that is not known."""
     return "" if value is None else number(value)

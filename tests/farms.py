@@ -245,7 +245,7 @@ def sample_farm() -> Farm:
 def guide_farm() -> Farm:
     """The farm of the guide's examples: frost dates, trays S12 and (hardening) S14, lots L035 in a box, L038 on a line,
     L041 in the bucket, plan N01, recipe crown-b, two pieces M001 made by it and M001-2 of another machine,
-    order O014 of Fern Hollow."""
+    order O014 of Fern Hollow, packet K012 of nigella."""
     return fold(guide_entries())
 
 
@@ -283,6 +283,7 @@ def guide_entries() -> tuple[Entry, ...]:
         on("2026-01-05", "bed", bed="b7", **FIFTY_FEET),
         on("2026-05-20", "set out", planting="P09", crop="dahlia", bed="b7", feet=20, plants=18),
         on("2026-06-01", "tubers bought", crop="dahlia", count=30),
+        on("2026-06-01", "packet", packet="K012", crop="nigella", count=200, year=2026),
         on("2026-06-22", "ordered", order="O014", buyer="Fern Hollow", due_on="2026-06-24"),
         on(
             "2026-06-22",
@@ -295,6 +296,7 @@ def guide_entries() -> tuple[Entry, ...]:
             per=10,
             cents=900,
         ),
+        on("2026-06-22", "paid", order="O014", cents=500, who="Fern Hollow"),
         on("2026-06-22", "order item", order="O014", item=2, recipe="crown-b", form="piece", count=1),
         on("2026-06-22", "picked", order="O014", item=1, lot="L035", stems=10, source="box 7"),
         on("2026-06-22", "order item", order="O014", item=3, recipe="corsage", form="piece", count=9),
@@ -303,7 +305,7 @@ def guide_entries() -> tuple[Entry, ...]:
 
 def frozen(farm: Farm) -> tuple[str, str]:
     """Everything about a farm as text, the live part and the finished one: two farms are the same if these are."""
-    every = (farm.trays, farm.plantings, farm.lots, farm.pieces)
+    every = (farm.trays, farm.plantings, farm.lots, farm.pieces, farm.packets)
     finished = [[str(item) for item in register.all() if not item.is_live] for register in every]
     return freeze(farm)[0], "\n".join(map(str, finished))
 

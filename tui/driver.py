@@ -7,6 +7,7 @@ import selectors
 import termios
 import tty
 from codecs import getincrementaldecoder
+from collections.abc import Callable
 from contextlib import suppress
 from typing import IO, cast
 
@@ -34,6 +35,18 @@ class TerminalDriver(LinuxDriver):
         self._file = Taken(cast("IO[str]", self._file))  # type: ignore[assignment]
         self._given_back = False
         """Whether the terminal was given back to the shell, to be stopped."""
+
+    def _sigtstp_application(self, *_: object) -> None:
+        self._between_events(super()._sigtstp_application)
+
+    def _sigcont_application(self, *_: object) -> None:
+        self._between_events(super()._sigcont_application)
+
+    def _between_events(self, act: Callable[[], None]) -> None:
+        """Act on a signal once nothing else is under way: it may come while the screen writes, and the writer's queue,
+        asked for again from within itself, would wait for itself for ever."""
+        with suppress(RuntimeError):  # the loop has ended, and the screen with it
+            self._loop.call_soon_threadsafe(act)
 
     def suspend_application_mode(self) -> None:
         super().suspend_application_mode()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from importlib import import_module
+from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from core.subject import Subject, subjects
@@ -59,6 +60,8 @@ AFTER = (
         "tui.book_verbs",
     ),
     Listed("help", "what lines can be written, or what answers words such as: frost", "tui.help_verb"),
+    Listed("completion", "print what a shell completes the verbs and options from", "tui.completion"),
+    Listed("man", "print this help as a page for man", "tui.completion"),
     Listed("reckon", "one calculation on its own, with no farm", "tui.reckon"),
 )
 """Commands that are no subject's, before and after those of the subjects."""
@@ -108,6 +111,12 @@ def _by_key() -> Iterator[Subject]:
     """The subjects in the order of their views, then those without a number."""
     yield from (s for key in NUMBER_KEYS for s in subjects() if s.view_key == key)
     yield from (s for s in subjects() if s.view_key not in [*NUMBER_KEYS])
+
+
+def screen_module(subject: Subject) -> str:
+    """The module in which a subject is shown; "" where it is shown nowhere."""
+    module = _module(subject)
+    return module if find_spec(module) else ""
 
 
 def _module(subject: Subject) -> str:

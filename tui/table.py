@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from core.dialect import in_words
 from core.text import clean
+
+if TYPE_CHECKING:
+    from core.session import Session
 
 Span = tuple[str, str]
 """Text and its look (a name of `look.STYLES`)."""
@@ -51,6 +54,16 @@ class Column(NamedTuple):
         """The same as text that any terminal may get."""
         cell = self.cell(row)
         return "" if cell is None else in_words(clean(str(cell)))
+
+
+class Table(NamedTuple):
+    """A table that is handed out as a file: its name, the columns that have a place in CSV, and its rows."""
+
+    name: str
+    columns: Sequence[Column]
+    rows: Callable[[Session], Sequence[object]]
+    says: str
+    """What its rows are, for the data dictionary."""
 
 
 # on the screen
@@ -133,8 +146,23 @@ def csv_table(columns: Sequence[Column], rows: Iterable[object]) -> str:
     """The table for a spreadsheet (RFC 4180)."""
     from core.exports.csv import csv_text  # only a spreadsheet asks for it
 
-    shown = [c for c in columns if c.on & CSV]
-    return csv_text([c.csv_head or c.head for c in shown], ([c.cell(row) for c in shown] for row in rows))
+    shown = csv_columns(columns)
+    return csv_text([head_in_csv(c) for c in shown], ([c.cell(row) for c in shown] for row in rows))
+
+
+def csv_columns(columns: Sequence[Column]) -> list[Column]:
+    """Those for a spreadsheet."""
+    return [c for c in columns if c.on & CSV]
+
+
+def head_in_csv(column: Column) -> str:
+    """What a column is called in a spreadsheet."""
+    return column.csv_head or column.head
+
+
+def fields_as_columns(*names: str) -> tuple[Column, ...]:
+    """Columns for a spreadsheet alone: fields of a row as they are, under their names."""
+    return tuple(Column(name, name.replace("_", " "), on=CSV) for name in names)
 
 
 def columns_of(heads: Sequence[str]) -> tuple[Column, ...]:

@@ -37,4 +37,5 @@ SUBJECT = Subject(
     hears=("low",),
     asks=("beds",),
     keeps=("plantings",),
+    events=("beds", "cutting"),
 )

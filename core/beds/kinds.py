@@ -14,6 +14,7 @@ from core.happened import ColdNight
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.problems import Matter, Problem
 from core.refusals import too_early, unknown
+from core.seeds.drawer import FROM_PACKET, check_taken
 from core.settings.sheets import farm_sheet
 from core.spelling import spelled
 from core.trays import kinds as trays
@@ -65,6 +66,10 @@ def _check_room(farm: Farm, draft: Draft) -> Problem | None:
             (f"{max(free, 0):g}ft",),
         )
     return None
+
+
+def _check_drilled(farm: Farm, draft: Draft) -> Problem | None:
+    return _check_room(farm, draft) or check_taken(farm, draft)
 
 
 def _check_set_out(farm: Farm, draft: Draft) -> Problem | None:
@@ -334,10 +339,13 @@ KINDS = (
     ),
     Kind(
         "drilled",
-        "drilled {planting}: {crop}[ {variety}] in bed {bed}, {feet} ft",
-        needs(planting="code", crop="text", bed="code", feet=SIZE) | may(variety="text", way="code"),
+        "drilled {planting}: {crop}[ {variety}] in bed {bed}, {feet} ft[, {seeds} seeds][, from {packet}]"
+        "[, {packet_seeds} of them]",
+        needs(planting="code", crop="text", bed="code", feet=SIZE)
+        | may(variety="text", way="code", seeds="count")
+        | FROM_PACKET,
         _drilled,
-        check=_check_room,
+        check=_check_drilled,
         makes="planting",
     ),
     Kind(

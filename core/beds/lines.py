@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Any
 
 from core.beds.kinds import plants_left
 from core.beds.new_beds import bed
@@ -27,6 +28,8 @@ from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word, lost_claim, take_loss
 from core.language.words import ALL, PLACE_WORDS, ROOTS
+from core.seed_rows import Packet
+from core.seeds.choosing import from_packet, take_named, take_seeds
 from core.settings.sheets import farm_sheet
 from core.trays.rows import hardiness_of, tray_rows
 from core.units import day_text, plural, short_day
@@ -130,11 +133,14 @@ def drill(line: Line) -> Reading:
 def _into_bed(line: Line, kind: str) -> Reading:
     feet = line.take_unit("ft", "feet")
     plants = line.take_unit("plants", "plants") if kind == "set out" else None
+    seeds = line.take_unit("seeds", "seeds") if kind == "drilled" else None
     bed = take_bed(line)
+    packet = take_named(line) if kind == "drilled" else None
     if kind == "set out":
         line.take_words(ROOTS)
     crop = need_crop(line)
     way = take_way(line, crop)
+    weighed = take_seeds(line, crop, packet) if kind == "drilled" else None
     variety = take_variety(line, crop)
     if plants is None and kind == "set out":
         plants = line.take_number("plants")
@@ -143,18 +149,33 @@ def _into_bed(line: Line, kind: str) -> Reading:
         raise Refused(f"In which bed is the {crop}? Write its code.", near=list(line.farm.beds)[:6])
     if feet is None:
         raise Refused(f"How many feet of bed {bed} has the {crop}? Write it: 25ft.", near=("25ft",))
+    seed = _seed_of(line, crop, variety, weighed[0] if weighed else seeds, packet)
     return line.reading(
         line.draft(
             kind,
             planting=next_code(line.farm, PLANTING, line.known.mark),
             crop=crop,
-            variety=variety,
+            variety=seed.pop("variety"),
             way=way,
             bed=bed,
             feet=_long(feet),
             plants=None if plants is None else whole(plants, "plants"),
+            **seed,
         )
     )
+
+
+def _seed_of(
+    line: Line, crop: str, variety: str | None, seeds: Number | None, packet: Packet | None
+) -> dict[str, Any]:
+    """The seed that was drilled, where its amount is said or its packet named, and from where it came."""
+    if seeds is not None:
+        count = whole(seeds, "seeds")
+        return {"seeds": count, **from_packet(line, crop, variety, count, packet)}
+    if packet is None:
+        return {"variety": variety}
+    line.remark(f"how much of {packet.code}? '2 g' or '300 seeds' takes it out of the drawer")
+    return {"variety": variety or packet.variety, "packet": packet.code, "ref": packet.made_by}
 
 
 NEVER = ("no", "not", "never", "don't", "dont", "i")

@@ -8,9 +8,9 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from core.beds.kinds import Declined, free_feet
 from core.crops.calendar import crop_dates, cutting_ends
-from core.crops.course import flowers_again, flowers_next_year, is_lifted, jobs_from, stays
+from core.crops.course import first_season, flowers_again, flowers_next_year, is_lifted, jobs_from, stays
 from core.crops.frost_dates import Frost
-from core.crops.sheet import Sheet
+from core.crops.sheet import Figure, MonthDay, Sheet
 from core.crops.windows import Window
 from core.farm import Bed, Farm, Planting
 from core.places import USES
@@ -188,6 +188,14 @@ def _cutting(
     """(first day to cut, last day, why). Its own first cut, once written, stands in place of the reckoned one."""
     if sheet is None:
         return None, None, f"the library has no {planting.crop}"
+    if (figure := sheet.first_cut_year) is not None and planting.first_cut is None and stays(sheet):
+        first_year = first_season(sheet, out)
+        if day.year < first_year:
+            return (
+                None,
+                None,
+                f"first cut in year {figure.text} from planting [{figure.source}]: in {first_year}",
+            )
     if flowers_again(sheet) and (out.year < day.year or flowers_next_year(sheet, out)):
         return _by_own_record(farm, sheet, planting, day)
     frost = frosts(farm, season_year(farm, out))
@@ -244,6 +252,8 @@ def _by_own_record(
     """As `_cutting`, for what has stood since an earlier year, of which days from setting out tell nothing: its own
     first cut says when, else that of others of its crop here, else the weeks of its sheet."""
     weeks_of_cutting = timedelta(weeks=sheet.cut_weeks.value[1] if sheet.cut_weeks else 4)
+    if sheet.bloom is not None and (planting.first_cut is None or planting.first_cut[:4] != str(day.year)):
+        return _by_bloom(sheet.bloom, date.fromisoformat(planting.out_on), day, weeks_of_cutting)
     seen, of = planting.first_cut, ""
     if seen is None:
         others = [
@@ -270,6 +280,18 @@ def _by_own_record(
             because = f"{flowers.text} weeks from the last frost [{flowers.source}]"
             return least, most + weeks_of_cutting, f"{because}; its own first cut, once written, tells it"
     return None, None, f"no day known: its first cut tells it, or 'sheet {sheet.crop} flowers_weeks 2 to 4'"
+
+
+def _by_bloom(
+    bloom: Figure[MonthDay], out: date, day: date, weeks_of_cutting: timedelta
+) -> tuple[date, date, str]:
+    """As `_cutting`, by the day of the year on which she said that it blooms: the one that is on, or the next."""
+    years = (year for year in (day.year - 1, day.year, day.year + 1) if out < bloom.value.of(year))
+    start = next(
+        (on for on in map(bloom.value.of, years) if day <= on + weeks_of_cutting),
+        bloom.value.of(day.year + 1),
+    )
+    return start, start + weeks_of_cutting, f"blooms here from {bloom.text} [{bloom.source}]"
 
 
 def _at_stage(sheet: Sheet | None) -> tuple[str, ...]:

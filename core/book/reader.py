@@ -44,6 +44,8 @@ _MOST_BLOCKS = 64
 """Blocks held of one line: a power cut may leave as many zeros of what was being written, a merge's 20,000 lines."""
 
 _NOT_EMPTY = re.compile(rb"[^\n]+")
+_MAY_BE_ENTRY = re.compile(re.escape(OPENING) + rb"[^\n]{%d}" % (SHORTEST_LINE - 9 - len(OPENING)))
+"""What stands in any block that holds the whole line of an entry."""
 _REST_CUT_OFF = "the rest of what was written with it was cut off"
 
 
@@ -135,7 +137,7 @@ class Reader:
     def _take(self, data: bytes) -> tuple[list[bytes], list[Flat]]:
         """The good entries of whole lines, each with its newline, that go on from those held."""
         self._whole = None
-        if OPENING not in data and not self._held and self._count_junk(data):
+        if not self._held and not _MAY_BE_ENTRY.search(data) and self._count_junk(data):
             return [], []
         if self._held:
             data = b"\n".join((*self._held, data))

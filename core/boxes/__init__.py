@@ -16,4 +16,5 @@ SUBJECT = Subject(
     rows=("box",),
     asks=("boxes",),
     keeps=("lots", "boxes"),
+    events=("boxes",),
 )

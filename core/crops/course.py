@@ -38,8 +38,17 @@ def goes_out_before(sheet: Sheet) -> bool:
     """Whether it goes into the bed in the year before it flowers: biennials, and bulbs planted in fall, of which it is
     known when they flower."""
     cycle = sheet.life_cycle.value if sheet.life_cycle else ""
-    in_fall = cycle.startswith("bulb") and sheet.set_out_weeks is None and sheet.flowers_weeks is not None
-    return is_biennial(sheet) or in_fall
+    in_fall = (
+        cycle.startswith("bulb") and sheet.set_out_weeks is None and (sheet.flowers_weeks or sheet.bloom)
+    )
+    return is_biennial(sheet) or bool(in_fall)
+
+
+def first_season(sheet: Sheet, out: date) -> int:
+    """The year of the first cutting of what stands for years, at the earliest; planted from July on, its first year is
+    the next."""
+    first = out.year + (out.month >= SUMMER_MONTH)
+    return first + (int(sheet.first_cut_year.value[0]) - 1 if sheet.first_cut_year is not None else 0)
 
 
 def flowers_again(sheet: Sheet) -> bool:

@@ -9,6 +9,7 @@ from core.crops.sheet import FIGURES, KINDS
 WORDS: Mapping[str, tuple[str, ...]] = {
     "life_cycle": ("kind of plant", "life cycle"),
     "hardiness_low_f": ("lowest", "hardy to", "hardy down to"),
+    "zone": ("hardy to zone", "hardiness zone", "winter hardy to zone"),
     "direct_sow_weeks": ("weeks of bed sowing", "drill weeks"),
     "germination_days": ("days to germinate", "days to come up", "germination"),
     "weeks_in_tray": ("weeks in the tray", "weeks in trays", "tray weeks"),
@@ -17,6 +18,9 @@ WORDS: Mapping[str, tuple[str, ...]] = {
     "spacing_in": ("spacing", "apart"),
     "netting": ("net", "nets", "netted"),
     "pinch": ("pinched",),
+    "comes_up_pct": ("comes up", "come up", "share up"),
+    "culled_pct": ("cull share",),
+    "drying_loss_pct": ("drying waste",),
     "days_to_first_cut": (
         "days to the first cut",
         "days to cut",
@@ -27,8 +31,15 @@ WORDS: Mapping[str, tuple[str, ...]] = {
     ),
     "days_from_sowing": ("days from seed", "days from bed sowing"),
     "flowers_weeks": ("bloom weeks", "weeks to bloom"),
+    "bloom": ("blooms", "blooms from", "first bloom"),
     "cut_weeks": ("weeks of cutting", "weeks of cuts", "weeks of harvest"),
     "stems_per_plant": ("stems a plant", "stems each plant"),
+    "first_cut_year": ("year of the first cut", "first year of cutting", "first cutting in year"),
+    "bears_years": ("years it bears", "bears for", "stands for"),
+    "divide_years": ("divided every", "divide every", "cut back every", "years between divisions"),
+    "chill_weeks": ("weeks of cold", "weeks of chilling", "chilling weeks"),
+    "forcing_weeks": ("weeks of forcing", "forcing"),
+    "winter_store": ("stored in winter", "winter storage"),
     "fresh_stage": ("stage", "cut when", "cut fresh when"),
     "dry_stage": ("cut for drying when", "cut to dry when"),
     "wire_stage": ("cut for wiring when", "cut to wire when"),
@@ -51,7 +62,8 @@ TYPED: Mapping[str, tuple[str, str]] = {
     "days_to_first_cut": ("days to first cut", "80"),
     "days_from_sowing": ("days from seed", "75"),
     "stems_per_plant": ("stems a plant", "8"),
-    "flowers_weeks": ("bloom weeks", "weeks to bloom"),
+    "flowers_weeks": ("bloom weeks", "2 to 4"),
+    "bloom": ("bloom", "1 july"),
     "cut_weeks": ("weeks of cutting", "4"),
     "spacing_in": ("spacing", "9"),
     "weeks_in_tray": ("weeks in the tray", "6"),
@@ -64,7 +76,7 @@ TYPED: Mapping[str, tuple[str, str]] = {
 }
 """Figure -> how it is typed where it is missing, and a value that some crop might have."""
 
-LONGEST = 7
+LONGEST = 10
 """Words in the longest name of a figure."""
 
 
@@ -74,6 +86,10 @@ def _phrases() -> dict[str, str]:
         label = about.label.lower().replace(",", "")
         if sum(other.startswith(label.replace(" ", "_")) for other in KINDS) < 2:  # "drying" may be several
             found.setdefault(label, name)
+    alone = [about.label.lower().partition(",")[0] for about in FIGURES.values()]
+    for name, label in zip(FIGURES, alone, strict=True):
+        if alone.count(label) == 1:  # "boxed" may be several
+            found.setdefault(label, name)
     for name, said in WORDS.items():
         for phrase in said:
             found[phrase] = name
@@ -82,6 +98,14 @@ def _phrases() -> dict[str, str]:
 
 PHRASES: Mapping[str, str] = _phrases()
 """Every name of a figure, in small letters -> the figure."""
+
+
+def figure_label(figure: str) -> str:
+    """What a figure is called where an entry is told: "days to first cut", "lowest once hardened, F"; one that is not
+    known by its name."""
+    if figure not in FIGURES:
+        return figure.replace("_", " ")
+    return TYPED[figure][0] if figure in TYPED else FIGURES[figure].label
 
 
 def figure_called(words: str) -> str | None:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
-from math import inf, isinf
+from calendar import isleap
+from datetime import date
+from math import inf
 from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
 from core.places import Use
 from core.problems import Problem
-from core.units import number, weeks
+from core.units import month_day, number, short_day, weeks
 
 T = TypeVar("T")
 Span = tuple[float, float]
@@ -43,6 +45,21 @@ class Clash(NamedTuple):
     readings: tuple[Figure[str], ...]
 
 
+class MonthDay(NamedTuple):
+    """A day of every year."""
+
+    month: int
+    day: int
+
+    def __str__(self) -> str:
+        return short_day(self.of(2000))
+
+    def of(self, year: int) -> date:
+        """The day of that year; 29 February is the 28th in a common one."""
+        leaps = (self.month, self.day) == (2, 29) and not isleap(year)
+        return date(year, self.month, 28 if leaps else self.day)
+
+
 class CannotWait(NamedTuple):
     """How long a crop may stand in its first cells, in days from sowing."""
 
@@ -57,7 +74,8 @@ class Sheet(NamedTuple):
 
     Weeks "before" count back from the average last frost; `set_out_weeks` and `direct_sow_weeks` count from
     it (negative = before), as do `flowers_weeks`, after which what stands for years begins to be cut. Days and weeks in
-    the tray count from sowing, with germination inside them [S01].
+    the tray count from sowing, with germination inside them [S01]. `first_cut_year` counts from planting: 1 is the
+    year it goes in. `zone` is the coldest zone of the USDA map of hardiness in which it stands the winter.
     """
 
     crop: str
@@ -77,6 +95,7 @@ class Sheet(NamedTuple):
     flowering_group: Figure[str] | None = None
     life_cycle: Figure[str] | None = None
     hardiness_low_f: Figure[float] | None = None
+    zone: Figure[float] | None = None
     direct_sow: Figure[str] | None = None
     direct_sow_weeks: Figure[Span] | None = None
     germination_days: Figure[Span] | None = None
@@ -99,9 +118,19 @@ class Sheet(NamedTuple):
     heat_upper_f: Figure[float] | None = None
     first_cut_method: Figure[str] | None = None
     flowers_weeks: Figure[Span] | None = None
+    bloom: Figure[MonthDay] | None = None
     cut_weeks: Figure[Span] | None = None
     stems_per_plant: Figure[Span] | None = None
+    first_cut_year: Figure[Span] | None = None
+    bears_years: Figure[Span] | None = None
+    divide_years: Figure[Span] | None = None
+    chill_weeks: Figure[Span] | None = None
+    forcing_weeks: Figure[Span] | None = None
+    winter_store: Figure[str] | None = None
     doubles_share: Figure[Span] | None = None
+    comes_up_pct: Figure[Span] | None = None
+    culled_pct: Figure[Span] | None = None
+    drying_loss_pct: Figure[Span] | None = None
     fresh_stage: Figure[str] | None = None
     dry_stage: Figure[str] | None = None
     wire_stage: Figure[str] | None = None
@@ -187,6 +216,7 @@ FIGURES: dict[str, About] = {
     "flowering_group": About("flowering group or day length"),
     "life_cycle": About("kind of plant"),
     "hardiness_low_f": About("lowest once hardened, F", "degrees", -60, 60),
+    "zone": About("stands the winter to zone", "", 1, 13),
     "direct_sow": About("sown straight in the bed"),
     "direct_sow_weeks": About("sown in the bed, weeks from last frost", "weeks", -52, 52),
     "germination_days": About("days to germinate", "days", 1, 730),
@@ -208,16 +238,26 @@ FIGURES: dict[str, About] = {
     "heat_base_f": About("counted above, F", "degrees", 0, 100),
     "heat_upper_f": About("counted up to, F", "degrees", 40, 150),
     "first_cut_method": About("first cut"),
-    "flowers_weeks": About("each year begins to flower, weeks from last frost", "weeks", -30, 40),
+    "flowers_weeks": About("each year begins to flower, weeks from last frost", "weeks", -52, 52),
+    "bloom": About("blooms here from"),
     "cut_weeks": About("weeks of cutting", "weeks", 0.25, 52),
     "stems_per_plant": About("stems a plant", "stems", 0.1, 1000),
+    "first_cut_year": About("first cut in year", "years", 1, 30, whole=True),
+    "bears_years": About("bears for, years", "years", 1, 150),
+    "divide_years": About("divided or cut back every, years", "years", 0.5, 60),
+    "chill_weeks": About("kept cold before it flowers, weeks", "weeks", 0, 52),
+    "forcing_weeks": About("from the cold to flowers, weeks", "weeks", 0.5, 52),
+    "winter_store": About("lifted and stored"),
     "doubles_share": About("share of doubles", "", 0.1, 1),
+    "comes_up_pct": About("comes up, of 100 seeds", "seeds", 1, 100),
+    "culled_pct": About("culled at the cut, of 100 stems", "stems", 0, 95),
+    "drying_loss_pct": About("lost in drying, of 100 stems", "stems", 0, 95),
     "fresh_stage": About("cut fresh when"),
     "dry_stage": About("cut for drying when"),
     "wire_stage": About("cut for wiring when"),
     "too_early": About("too early"),
     "too_late": About("too late"),
-    "drying_method": About("drying"),
+    "drying_method": About("drying method"),
     "drying_days": About("days to dry", "days", 1, 180),
     "dried_result": About("once dry"),
     "prime_months": About("boxed, at its prime for, months", "months", 0.25, 240),
@@ -232,9 +272,9 @@ FIGURES: dict[str, About] = {
     "store": About("stored wet or dry"),
     "stand": About("how it stands"),
     "ethylene": About("hurt by ethylene"),
-    "vase_q10": About("ages faster by 10 C, times", "", 1, 6),
+    "vase_q10": About("Q10 of aging, times faster", "", 1, 6),
     "seeds_per_gram": About("seeds a gram", "seeds", 0.01, 2_000_000),
-    "grams_per_1000_plants": About("grams of seed for 1,000 plants", "grams", 0.01, 1_000_000),
+    "grams_per_1000_plants": About("grams of seed for a thousand plants", "grams", 0.01, 1_000_000),
     "hazard": About("hazard"),
     "caution": About("caution"),
 }
@@ -247,17 +287,21 @@ OWN_ONLY = (
     "height_in",
     "form",
     "flowering_group",
+    "bloom",
     "heat_units_to_first_cut",
     "heat_base_f",
     "heat_upper_f",
     "discount_months",
     "compost_months",
+    "comes_up_pct",
+    "culled_pct",
+    "drying_loss_pct",
 )
 """Figures that the library has of no crop: only the farm's own record can give them."""
 
 
 def _kind(annotation: str) -> str:
-    for kind in ("Span", "float", "HardinessClass"):
+    for kind in ("Span", "float", "HardinessClass", "MonthDay"):
         if f"[{kind}]" in annotation:
             return kind
     return "str"
@@ -266,14 +310,15 @@ def _kind(annotation: str) -> str:
 KINDS: dict[str, str] = {
     name: _kind(str(hint)) for name, hint in Sheet.__annotations__.items() if "Figure[" in str(hint)
 }
-"""Name of each figure -> "Span", "float", "HardinessClass" or "str", read off `Sheet` itself."""
+"""Name of each figure -> "Span", "float", "HardinessClass", "MonthDay" or "str", read off `Sheet` itself."""
 
 _NUMBER = r"-?\d+(?:\.\d+)?"
 _SPAN = re.compile(rf"({_NUMBER})\s*(?:(?:to|-|–)\s*({_NUMBER}))?")
 
 
-def read_value(name: str, text: str) -> Span | float | str | Problem:
-    """The value of figure `name` in `text`: "7 to 10" or "7-10" for a range, "28" for a number, or words."""
+def read_value(name: str, text: str) -> Span | float | MonthDay | str | Problem:
+    """The value of figure `name` in `text`: "7 to 10" or "7-10" for a range, "28" for a number, "07-01" for a day of
+    the year, or words."""
     kind, about = KINDS[name], FIGURES[name]
     text = text.strip()
     if kind == "Span":
@@ -288,6 +333,11 @@ def read_value(name: str, text: str) -> Span | float | str | Problem:
         if not re.fullmatch(_NUMBER, text):
             return Problem(f'"{text}" is not a number: write {about.label} as one number.')
         return about.problem(_plain(text)) or _plain(text)
+    if kind == "MonthDay":
+        day = month_day(text, 2000)
+        if day is None:
+            return Problem(f'"{text}" is no day of the year: write {about.label} as "07-01" or "1 july".')
+        return MonthDay(day.month, day.day)
     if kind == "HardinessClass" and text not in HARDINESS_CLASSES:
         sentence = f'"{text}" is no hardiness: write hardy, half-hardy or tender.'
         return Problem(sentence, nearest=HARDINESS_CLASSES)
@@ -298,6 +348,8 @@ def read_value(name: str, text: str) -> Span | float | str | Problem:
 
 def value_text(value: object) -> str:
     """A figure's value as it is printed; a range of one number prints as that number."""
+    if isinstance(value, MonthDay):
+        return str(value)
     if isinstance(value, tuple):
         least, most = value
         return number(least) if least == most else f"{number(least)} to {number(most)}"
@@ -306,7 +358,7 @@ def value_text(value: object) -> str:
 
 def _short(value: float) -> str:
     """A number that may be of any length, for a sentence."""
-    return "so much" if isinf(value) else number(value) if abs(value) < 1e9 else f"{value:.3g}"
+    return number(value) if abs(value) < 1e9 else "so much"
 
 
 def _plain(text: str) -> float:

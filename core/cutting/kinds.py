@@ -81,7 +81,7 @@ def _cut(farm: Farm, entry: Entry) -> None:
     )
     if culls:
         lot.losses.append(Loss(entry.on, AT_THE_CUT, spelled(f.get("cull_cause") or CULLED), culls))
-    lot.cut_at, lot.dry_hours = f.get("clock"), f.get("dry_hours")
+    lot.cut_at, lot.dry_hours, lot.by = f.get("clock"), f.get("dry_hours"), entry.by
     put(lot, BUCKET, f["stems"], entry.on)
     if f["stems"]:
         begin(lot, entry.on, lot.cut_at)

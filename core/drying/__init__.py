@@ -19,4 +19,5 @@ SUBJECT = Subject(
     rows=("hanging",),
     asks=("shelf",),
     keeps=("lots",),
+    events=("drying",),
 )

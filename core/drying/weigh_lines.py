@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator
-from dataclasses import dataclass
-
 from core.codes import LOT
 from core.drying.clock import ratio_of
 from core.farm import Lot
@@ -13,38 +9,23 @@ from core.language.clock import take_clock
 from core.language.line import Line, Reading, Refused, either
 from core.language.named_places import one_place, source_of
 from core.language.names import is_code, take_lot
-from core.language.tokens import Token
+from core.language.weights import weights
 
-GRAMS_IN = {
-    **dict.fromkeys(("g", "gr", "gram", "grams"), 1.0),
-    **dict.fromkeys(("kg", "kilo", "kilos"), 1000.0),
-    **dict.fromkeys(("oz", "ounce", "ounces"), 28.349523125),
-    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), 453.59237),
-}
-"""Avoirdupois ounce and pound by their international definition (exact)."""
 LIGHTEST = 0.8
 """A bunch lighter than this share of the least that a dry one keeps is asked about (ours)."""
-_GLUED = re.compile(rf"([0-9]+(?:\.[0-9]+)?)({'|'.join(GRAMS_IN)})")
-
-
-@dataclass(frozen=True, slots=True)
-class _Weight:
-    tokens: tuple[Token, ...]
-    grams: float
-    said: str
 
 
 def is_weight(line: Line) -> bool:
     """Whether a line without a verb is a weighing: a lot's code and a weight, "L041 412g"."""
     named = any(t.is_word and is_code(t.low, LOT) for t in line.words)
-    return named and any(True for _ in _weights(line))
+    return named and any(True for _ in weights(line))
 
 
 def weigh(line: Line) -> Reading:
     """The weight of a lot's marked bunch as it hangs, the same bunch each time."""
     clock = take_clock(line)
     place = one_place(line, "place")
-    found = list(_weights(line))
+    found = list(weights(line))
     for weight in found:
         for token in weight.tokens:
             token.taken = True
@@ -97,20 +78,3 @@ def _hold_against(line: Line, lot: Lot, grams: float) -> None:
             f"{100 * grams / first:.0f} % of the first {first:g} g, where dry {lot.crop} keeps {100 * least:.0f} % "
             "or more: the same bunch, or a slip of the pen? 'undo' takes it back."
         )
-
-
-def _weights(line: Line) -> Iterator[_Weight]:
-    """Every number with a unit of weight; "22g", elsewhere a gauge, is 22 grams here."""
-    for token in line.free():
-        if token.number is not None and token.unit == "gauge" and token.low.endswith("g"):
-            yield _Weight((token,), float(token.number), token.text)
-        elif token.number is not None and not token.unit:
-            after = line.after(token)
-            if after is not None and after.is_word and after.low in GRAMS_IN:
-                yield _Weight(
-                    (token, after),
-                    float(token.number) * GRAMS_IN[after.low],
-                    f"{token.text} {after.text}",
-                )
-        elif token.is_word and (glued := _GLUED.fullmatch(token.low)):
-            yield _Weight((token,), float(glued[1]) * GRAMS_IN[glued[2]], token.text)

@@ -6,10 +6,7 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
-from core.text import clean
-
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-"""A cell that begins with one of these is taken for a formula by spreadsheets, which may then run it."""
+from core.formulas import marked_text
 
 
 def csv_text(heads: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
@@ -25,8 +22,6 @@ def _cell(value: object) -> str:
     """The value as text; text that a spreadsheet would run gets an apostrophe before it, numbers never do."""
     if value is None:
         return ""
-    if isinstance(value, int | float):
-        return str(value)
-    text = str(value)
-    safe = clean(text)
-    return f"'{safe}" if text.startswith(FORMULA_STARTS) or safe.startswith(FORMULA_STARTS) else safe
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return str(value) if isinstance(value, int | float) else marked_text(str(value))

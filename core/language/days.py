@@ -93,6 +93,12 @@ def _day_in(line: Line, token: Token) -> date | None:
     return None
 
 
+def day_said(line: Line, token: Token) -> date | None:
+    """The day that a word (with the number beside it, which is taken) means, for a line that speaks of another day than
+    its own; None where it is no day word."""
+    return _day_in(line, token)
+
+
 def take_named(line: Line, token: Token) -> tuple[str, str] | None:
     """("05-14", "14 may") for a month word with its day beside it, the day's number taken."""
     for beside in (line.after(token, -1), line.after(token, 1)):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from core.codes import canonical
 from core.language.days import is_of_a_day
@@ -67,7 +67,8 @@ def take_own_words(line: Line, forms: Collection[str], known: Iterable[str] = ()
     """The name after the first of `forms`, her own words; None where none of them is there.
 
     What ends the line and says a day is left for the reader of days. Numbers, codes and the like are no part of a
-    name unless it is in quotes. A name that hardly differs from one of `known` is asked about: it may be a slip.
+    name unless it is in quotes. One of `known` is meant by any plain beginning; a name that hardly differs from one is
+    asked about: it may be a slip.
     """
     start = next((t for t in line.free() if t.is_word and t.low in forms), None)
     if start is None:
@@ -91,7 +92,11 @@ def take_own_words(line: Line, forms: Collection[str], known: Iterable[str] = ()
     for token in words:
         token.taken = True
     name = line.text[words[0].start : words[-1].end]
-    return _as_known(name, start.low, tuple(known))
+    if (meant := as_known(name, known, start.low)) is None:
+        return name
+    if meant.lower() != name.lower():
+        line.remark(f"{start.low} {meant}")
+    return meant
 
 
 def _refuse_no_name(token: Token, after: str) -> None:
@@ -112,17 +117,40 @@ def _refuse_no_name(token: Token, after: str) -> None:
         )
 
 
-def _as_known(name: str, after: str, known: tuple[str, ...]) -> str:
-    """The name as it was written before, where it was; asked where it differs from one by a slip."""
+LIKE_KNOWN = 0.75
+"""Likeness from which a new name is asked about."""
+LEAST_BEGINNING = 2
+"""Letters of a name that are a beginning of it."""
+
+
+def as_known(said: str, known: Iterable[str], in_quotes: str) -> str | None:
+    """The known name that is meant: all of it, or any beginning that is plain; None where the name is new.
+
+    Refused where several begin so, and where it differs from a known one by a slip: `in_quotes` is how the line of a
+    new name so like it begins, such as "to".
+    """
     by_low = {other.lower(): other for other in known}
-    if name.lower() in by_low:
-        return by_low[name.lower()]
-    if near := nearest(name, by_low, cutoff=0.8):
-        meant = [by_low[low] for low in near]
+    low, shown = said.lower(), short(said)
+    begun = [other for other in by_low if other.startswith(low)] if len(low) >= LEAST_BEGINNING else []
+    words = [other for other in begun if other.startswith(f"{low} ")]
+    meant = [low] if low in by_low else words or begun
+    if len(meant) == 1:
+        return by_low[meant[0]]
+    if meant:
+        names = [by_low[other] for other in meant[:6]]
+        raise Refused(f"'{shown}' may be {either(names)}: write more of it.", "ambiguous", names)
+    if near := [*dict.fromkeys(_like(low, by_low))][:3]:
         raise Refused(
-            f"'{short(name)}' is new. Did you mean {either(meant)}? A new name so like it is written in quotes: "
-            f"{after} '{short(name)}'.",
+            f"'{shown}' is no buyer yet. Did you mean {either(near)}? A new name so like it is written in quotes: "
+            f"{in_quotes} '{shown}'.",
             "unknown",
-            meant,
+            near,
         )
-    return name
+    return None
+
+
+def _like(low: str, by_low: Mapping[str, str]) -> Iterator[str]:
+    """The known names that a name looks like, or of which it looks like as many of the first words."""
+    yield from (by_low[name] for name in nearest(low, by_low, cutoff=LIKE_KNOWN))
+    begun = {" ".join(name.split()[: len(low.split())]): name for name in by_low}
+    yield from (by_low[begun[start]] for start in nearest(low, begun, cutoff=LIKE_KNOWN))

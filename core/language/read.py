@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from core.codes import LOT, ORDER, PIECE, PLANTING, TRAY, canonical
+from core.codes import LOT, ORDER, PACKET, PIECE, PLANTING, TRAY, canonical
 from core.crops.library import crops_with
 from core.farm import Farm
 from core.kinds import problem_with
@@ -137,5 +137,5 @@ def _no_verb(line: Line) -> Refused:
     )
 
 
-_ABOUT = {TRAY: "step", PLANTING: "pinch", LOT: "hang", PIECE: "sold 1", ORDER: "pick"}
+_ABOUT = {TRAY: "step", PLANTING: "pinch", LOT: "hang", PIECE: "sold 1", ORDER: "pick", PACKET: "sow 72"}
 """What is often done with a thing of that code."""

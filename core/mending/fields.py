@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 from core.book.entry import Entry, Fields
-from core.codes import LOT, PIECE, PLANTING, TRAY
+from core.codes import LOT, PACKET, PIECE, PLANTING, TRAY
 from core.farm import Planting
 from core.kinds import Field, field_words, wrong_field, wrongly_held
 from core.language.causes import take_cause
@@ -22,6 +22,7 @@ from core.language.paid import take_paid
 from core.language.tokens import Number, Token, times
 from core.language.words import FILLERS, USE_OF
 from core.places import USES, Place
+from core.seed_rows import Packet
 from core.settings.sheets import sheet_bunch
 from core.stems.buyers import known_buyers
 from core.subject import kind_of
@@ -50,7 +51,13 @@ PLACES: Mapping[str, Callable[[Place], bool]] = {
     "source": lambda place: place.is_known,
 }
 """Fields that hold a place of the shed -> whether it may be that place; where it came from is the last to be meant."""
-OF_CODE: Mapping[str, str] = {"lot": LOT, "tray": TRAY, "planting": PLANTING, "piece": PIECE}
+OF_CODE: Mapping[str, str] = {
+    "lot": LOT,
+    "tray": TRAY,
+    "planting": PLANTING,
+    "piece": PIECE,
+    "packet": PACKET,
+}
 """Fields that hold a code -> its letter."""
 
 
@@ -144,6 +151,7 @@ def _take_codes(line: Line, _entry: Entry, fields: Mapping[str, Field], now: dic
         "tray": line.farm.trays.get,
         "planting": line.farm.plantings.get,
         "piece": line.farm.pieces.get,
+        "packet": line.farm.packets.get,
     }
     for field, letter in OF_CODE.items():
         if field not in fields or not (codes := line.take_codes(letter)):
@@ -158,6 +166,8 @@ def _take_codes(line: Line, _entry: Entry, fields: Mapping[str, Field], now: dic
             now["ref"] = item.made_by
         if isinstance(item, Planting) and "bed" in fields:
             now |= {"bed": item.bed, "crop": item.crop, "variety": item.variety}
+        if isinstance(item, Packet) and "crop" in fields:
+            now |= {"crop": item.crop, "variety": item.variety}
 
 
 def _take_shed(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict[str, Any]) -> None:
@@ -187,7 +197,8 @@ def _take_crop(line: Line, entry: Entry, fields: Mapping[str, Field], now: dict[
         return
     crop = take_crop(line)
     if crop is not None and crop != entry.fields.get("crop"):
-        now |= {"crop": crop} | {old: None for old in ("variety", "way") if old in entry.fields}
+        of_packet = ("packet", "packet_seeds", "ref") if "packet" in entry.fields else ()
+        now |= {"crop": crop} | {old: None for old in ("variety", "way", *of_packet) if old in entry.fields}
     grown = crop or str(entry.fields.get("crop"))
     if "way" in fields and (way := take_way(line, grown)):
         now["way"] = way
@@ -294,6 +305,16 @@ def was(entry: Entry, name: str) -> Any:
 def code_of(entry: Entry) -> str | None:
     """The code of what the entry speaks of, for her to know it by."""
     kind = kind_of(entry.kind, entry.fields)
-    names = (kind.makes if kind is not None else "", "lot", "tray", "planting", "piece", "plan", "bed", "box")
+    names = (
+        kind.makes if kind is not None else "",
+        "lot",
+        "tray",
+        "planting",
+        "piece",
+        "packet",
+        "plan",
+        "bed",
+        "box",
+    )
     found = next((entry.fields[name] for name in names if isinstance(entry.fields.get(name), str)), None)
     return None if found is None else short(found, 40)

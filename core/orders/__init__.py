@@ -15,6 +15,8 @@ SUBJECT = Subject(
         "packed",
         "handed over",
         "paid",
+        "came back",
+        "given back",
         "priced",
     ),
     verbs={
@@ -26,6 +28,7 @@ SUBJECT = Subject(
         "back": ("back",),
         "handed over": ("handed",),
         "paid": ("paid", "pays", "pay"),
+        "given back": ("refund", "refunded"),
         "price": ("price", "priced"),
     },
     loose={"short": ("short",), "packed": ("packed", "pack"), "handed over": ("delivered", "collected")},
@@ -39,4 +42,5 @@ SUBJECT = Subject(
     rows=("order",),
     asks=("orders",),
     keeps=("orders",),
+    events=("orders",),
 )

@@ -1,21 +1,16 @@
-"""What becomes of an order, in one line: packed, handed over, paid."""
+"""What becomes of an order, in one line: packed, handed over."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import Any
 
-from core.book.entry import Draft, Entry
-from core.language.again import asked
-from core.language.days import take_day
+from core.book.entry import Draft
 from core.language.line import Line, Reading, Refused
-from core.language.money import take_amount, take_cents
 from core.language.own_words import take_by
-from core.order_rows import Order
-from core.orders.handing import overpaid
+from core.order_rows import Item
 from core.orders.item_text import item_text
-from core.orders.order_words import need_order, take_delivery, take_known_buyer, take_order, take_yesterday
+from core.orders.order_words import need_order, take_delivery, take_yesterday
 from core.orders.pick_lines import Chosen, Meant, choose, chosen_text, fields, nothing, number_of, signed
 from core.orders.picking import set_aside_of
 from core.units import money
@@ -66,11 +61,12 @@ def handed(line: Line) -> Reading:
     if value:
         line.remark(f"it comes to {money(value)}; 'paid {meant.order.code} {money(value)}' when it is paid")
     left = _left_open(meant, drafts)
-    if left:
-        line.remark(
-            f"still open: {', '.join(left)}; 'short {meant.order.code}' where it will not be delivered"
-        )
-    number = sum(map(number_of, drafts))
+    if left and meant.order.is_market:
+        drafts += [_not_loaded(line, meant, item, number) for item, number in left]
+    elif left:
+        told = ", ".join(item_text(*of) for of in left)
+        line.remark(f"still open: {told}; 'short {meant.order.code}' where it will not be delivered")
+    number = sum(number_of(draft) for draft in drafts if draft.kind == "handed over")
     says = (
         f"hand over {meant.order.code} to {meant.order.buyer}: {number}{f', {money(value)}' if value else ''}"
     )
@@ -126,83 +122,17 @@ def _value(meant: Meant, drafts: Sequence[Draft]) -> int:
     return value
 
 
-def _left_open(meant: Meant, drafts: Sequence[Draft]) -> list[str]:
-    """What is still open once these are handed over."""
+def _not_loaded(line: Line, meant: Meant, item: Item, number: int) -> Draft:
+    """A market that is over wants nothing more."""
+    return line.draft("told short", **fields(meant, item), count=number, what=item.name, cause="not loaded")
+
+
+def _left_open(meant: Meant, drafts: Sequence[Draft]) -> list[tuple[Item, int]]:
+    """(item, how many) still open once these are handed over."""
     numbers, left = _numbers(meant, drafts), []
     for item in meant.order.wanted_items:
         tally = meant.order.tallies()[item.id, meant.delivery]
-        number = tally.asked - tally.short - tally.handed - numbers.get(item.id, 0)
+        number = tally.asked - tally.short - tally.back - tally.handed - numbers.get(item.id, 0)
         if number > 0:
-            left.append(item_text(item, number))
+            left.append((item, number))
     return left
-
-
-# paid
-
-
-def paid(line: Line) -> Reading:
-    """ "paid O014 180", "paid O014": all that is owed; "paid Fern Hollow 300": for what is owed longest."""
-    take_day(line)
-    take_by(line)
-    line.take_words(("deposit", "cash", "check", "cheque", "card"))
-    kept = take_order(line, must=False)
-    if kept is not None:
-        if kept.cancelled_on:
-            raise Refused(f"{kept.code} of {kept.buyer} was cancelled on {kept.cancelled_on}.", "impossible")
-        cents = _said_or_owed(line, kept)
-        return line.reading(_paid_draft(line, kept, cents), *asked(line, overpaid(kept, cents), kept.code))
-    buyer = take_known_buyer(line)
-    if buyer is None:
-        live = [order.code for order in line.farm.orders.live()]
-        raise Refused("Paid for which order? Write its code, or the buyer: paid O014 180.", near=live[-6:])
-    return _paid_by(line, buyer)
-
-
-def _said_or_owed(line: Line, kept: Order) -> int:
-    if not any(t.number is not None or t.text[:1] in "$£€0123456789" for t in line.free()):
-        if kept.owed <= 0:
-            raise Refused(
-                f"How much was paid? Of {kept.code} nothing is owed yet: write the amount, such as paid {kept.code} 50."
-            )
-        line.remark(f"all that is owed: {money(kept.owed)}")
-        return kept.owed
-    return take_amount(line, "paid")
-
-
-def _paid_draft(line: Line, kept: Order, cents: int) -> Draft:
-    return line.draft("paid", order=kept.code, order_ref=kept.made_by, cents=cents, who=kept.buyer)
-
-
-def _paid_by(line: Line, buyer: str) -> Reading:
-    """A sum of a buyer goes to what is owed longest; it has to be owed, for money is not kept without an order."""
-    owing = sorted(
-        (order for order in line.farm.orders.live() if order.buyer == buyer and order.owed > 0),
-        key=lambda order: (order.due_on, order.taken_on, order.made_by),
-    )
-    owed = sum(order.owed for order in owing)
-    if not owed:
-        raise Refused(
-            f"{buyer} owes nothing: name the order that is paid ahead, such as paid O014 50.", "impossible"
-        )
-    cents = take_amount(line, "paid") if line.free() else owed
-    if cents > owed:
-        raise Refused(
-            f"{buyer} owes {money(owed)}: {money(cents)} is more. Name the order that is paid ahead: paid O014 50.",
-            "impossible",
-            (money(owed),),
-        )
-    drafts = []
-    for order in owing:
-        part = min(cents, order.owed)
-        if part:
-            drafts.append(_paid_draft(line, order, part))
-        cents -= part
-    return line.reading(*drafts)
-
-
-def change_paid(line: Line, entry: Entry) -> dict[str, Any]:
-    """ "7f3a09c2 was 150": the amount of a payment."""
-    found = [cents for token in line.free() if (cents := take_cents(line, token)) is not None]
-    if len(found) != 1:
-        raise Refused("How much was paid? Write the amount after 'was'.")
-    return {"cents": found[0]}

@@ -88,11 +88,12 @@ def _handed(farm: Farm, entry: Entry) -> None:
         note_pick(order, item, delivery_of(entry), lot.code, f["source"], f["stems"])
     take(farm, lot, order.place if Place(f["source"]).is_set_aside else f["source"], f["stems"], entry)
     lot.sold += f["stems"]
-    lot.sales.append(_sale(order, item, entry, lot.code, f["stems"]))
+    lot.sales.append(over_to(order, item, entry, lot.code, f["stems"]))
 
 
-def _sale(order: Order, item: Item, entry: Entry, code: str, number: int) -> Sale:
-    """What was just handed over, noted with the order; rounded so that all of an item come to what they should."""
+def over_to(order: Order, item: Item, entry: Entry, code: str, number: int) -> Sale:
+    """What was just handed over (below 0: came back), noted with the order; rounded so that all of an item come to what
+    they should."""
     delivery = delivery_of(entry)
     before = [h for h in order.handed if (h.item, h.delivery) == (item.id, delivery)]
     had = sum(h.number for h in before)
@@ -124,7 +125,7 @@ def _pieces_handed(farm: Farm, entry: Entry) -> None:
     else:
         set_pieces_aside(farm, piece, order, -count, entry)
     piece.sold += count
-    piece.sales.append(_sale(order, item, entry, piece.code, count))
+    piece.sales.append(over_to(order, item, entry, piece.code, count))
     note_overdrawn(farm, piece, entry)
 
 

@@ -18,6 +18,7 @@ from core.orders.named import (
 )
 from core.orders.picking import PICKING
 from core.orders.prices import PRICING
+from core.orders.returning import RETURNING
 from core.problems import Problem
 from core.refusals import unknown
 from core.stems.buyers import note_buyer
@@ -202,5 +203,6 @@ KINDS = (
     ),
     *PICKING,
     *HANDING,
+    *RETURNING,
     *PRICING,
 )

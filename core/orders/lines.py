@@ -16,25 +16,28 @@ from core.language.offers import any_lot, crops, words
 from core.language.tokens import Token
 from core.language.verb import ALWAYS, FIRST, NOT, Offer, Verb
 from core.order_rows import Item, Order
+from core.orders.back_lines import back, put_back
 from core.orders.change_lines import change, change_head, change_item
-from core.orders.hand_lines import change_paid, handed, packed, paid
+from core.orders.hand_lines import handed, packed
 from core.orders.item_text import item_text, texts
 from core.orders.item_words import item_fields, parts_of, read_item
 from core.orders.kinds import split
 from core.orders.meant import item_meant
+from core.orders.money_lines import change_paid, given_back, paid
 from core.orders.order_words import (
     WEEK,
     Days,
-    buyers_of,
     need_buyer,
     need_order,
+    take_day_in_name,
     take_days,
     take_signed,
     take_terms,
     take_yesterday,
 )
-from core.orders.pick_lines import back, pick, put_back, short
+from core.orders.pick_lines import pick, short
 from core.orders.price_lines import price, price_said
+from core.stems.buyers import known_buyers
 from core.units import dated_text, money, short_day
 
 ASKED_WITH = ("order", "promise")
@@ -53,15 +56,17 @@ def order(line: Line) -> Reading:
         )
     take_yesterday(line)
     terms = take_terms(line)
+    named = take_day_in_name(line)
     days = take_days(line)
     take_signed(line)
-    buyer = need_buyer(line)
-    is_new = buyer not in buyers_of(line.farm)
+    buyer = named or need_buyer(line)
+    is_new = buyer not in known_buyers(line.farm)
     code = next_code(line.farm, ORDER, line.known.mark)
     parts = parts_of(line)
     if not parts:
         raise Refused(f"What does {shortened(buyer)} order? Write how much of what: 20 bu lavender dry.")
     drafts = [_item_draft(line, code, n, part, buyer) for n, part in enumerate(parts, start=1)]
+    _tell_unpriced(line, drafts)
     if days is None:
         raise Refused("By when? Write the day, such as: by 10-15.", near=("by 10-15",))
     head = line.draft("ordered", order=code, buyer=buyer, **days.fields(), **terms)
@@ -105,6 +110,17 @@ def _item_draft(line: Line, code: str, place: int, part: Line, buyer: str, ref: 
     return line.draft("order item", order=code, item=place, **item_fields(line, said), order_ref=ref)
 
 
+def _tell_unpriced(line: Line, drafts: list[Draft]) -> None:
+    """Where the line says a price and some items have none: which it is the price of."""
+    items = [as_item(draft) for draft in drafts]
+    without = [item.name for item in items if item.cents is None]
+    if without and len(without) < len(items):
+        priced = either(
+            [f"{item.name} at {money(item.cents)}" for item in items if item.cents is not None], "and"
+        )
+        line.remark(f"{priced}; {either(without, 'and')} without a price: write 'at' after each")
+
+
 def _add(line: Line) -> Reading:
     """ "order O014 12 corsages": another item."""
     kept = need_order(line)
@@ -121,6 +137,7 @@ def _add(line: Line) -> Reading:
         _item_draft(line, kept.code, kept.next_place + n, part, kept.buyer, kept.made_by)
         for n, part in enumerate(parts)
     ]
+    _tell_unpriced(line, drafts)
     return _told(line, drafts, f"{kept.code} {kept.buyer}, more", [as_item(d) for d in drafts])
 
 
@@ -193,7 +210,7 @@ def _claims_order_named(line: Line, token: Token) -> int:
 
 
 def _buyers(line: Line, farm: Farm) -> list[str]:
-    return [] if len(line.words) > 1 and line.said is None else list(buyers_of(farm))[::-1]
+    return [] if len(line.words) > 1 and line.said is None else list(known_buyers(farm))[::-1]
 
 
 def _orders(line: Line, farm: Farm) -> list[str]:
@@ -204,7 +221,12 @@ def _orders(line: Line, farm: Farm) -> list[str]:
 
 _JOB = "Orders"
 
-CHANGES = {"ordered": change_head, "order item": change_item, "paid": change_paid}
+CHANGES = {
+    "ordered": change_head,
+    "order item": change_item,
+    "paid": change_paid,
+    "given back": change_paid,
+}
 
 
 def _done(name: str, read: Callable[[Line], Reading], example: tuple[str, str], *offers: Offer) -> Verb:
@@ -300,7 +322,7 @@ VERBS = (
     _done(
         "back",
         back,
-        ("back O014", "what was picked goes where it came from; or: back 5 L035 O014"),
+        ("back O014", "what is picked goes back; with the buyer: back 5 corsage O014"),
         _orders,
         any_lot,
     ),
@@ -316,7 +338,22 @@ VERBS = (
         "paid",
         paid,
         _JOB,
-        (("paid O014 18", "without an amount all that is owed; or: paid Fern Hollow 180"),),
+        (
+            (
+                "paid O014 13",
+                "without an amount all that is owed; or a buyer: paid Fern 180",
+            ),
+        ),
+        (_orders, _buyers),
+        follow=("yesterday",),
+        own_day=True,
+        own_words=True,
+    ),
+    Verb(
+        "given back",
+        given_back,
+        _JOB,
+        (("refund O014 5", "money is given back; without an amount what was paid too much"),),
         (_orders, _buyers),
         follow=("yesterday",),
         own_day=True,

@@ -9,6 +9,10 @@ from typing import NamedTuple
 from core.farm import Farm
 from core.order_rows import Item, ItemForm, Order
 
+FORGOTTEN_DAYS = 7
+"""Days after which an order that is still open is no more cut for, nor are stems kept for it: she is asked what
+became of it (ours)."""
+
 
 class Accepted(NamedTuple):
     """What will do for an item: a crop, and its color where not any will do ("" for any)."""

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
 from core.codes import ORDER
 from core.crops.library import crop_names
-from core.farm import Farm
 from core.language.days import LATELY, WEEKS, coming, iso_in, month_and_day, take_weeks
 from core.language.line import Line, Refused, either, short, whole
 from core.language.money import take_cents
 from core.language.names import is_code
-from core.language.own_words import take_by
+from core.language.own_words import as_known, take_by
 from core.language.tokens import Token, times
 from core.language.words import FILLERS, WEEKDAYS, is_keyword
 from core.order_rows import LAST_PRIORITY, MOST_DELIVERIES, Order
@@ -30,8 +28,6 @@ OTHER = ("other", "second")
 FORTNIGHT = ("fortnightly", "biweekly", "fortnight")
 UNTIL = ("until", "till", "til", "through", "thru")
 BEFORE_DAY = ("by", "on", "due", "for", "from", "starting", "beginning", *UNTIL, "to")
-LIKE_KNOWN = 0.75
-"""Likeness from which a new buyer is asked about."""
 
 
 # the days
@@ -218,8 +214,7 @@ def take_yesterday(line: Line) -> None:
 def take_buyer(line: Line) -> str | None:
     """Whose order it is: a known buyer wherever the name stands, else the words before the first number, or after
     "for". A new one is told; one that hardly differs from a known one is asked about, unless it stands in quotes."""
-    known = buyers_of(line.farm)
-    if (found := _take_known(line, known)) is not None:
+    if (found := take_known_buyer(line)) is not None:
         return found
     words = line.free()
     first = next((i for i, t in enumerate(words) if t.number is not None or times(t.low)), len(words))
@@ -236,21 +231,21 @@ def take_buyer(line: Line) -> str | None:
         name[0].taken = True
         line.remark(f"{name[0].text} is a new buyer")
         return name[0].text
-    return _new_buyer(line, name, known)
+    return _begun_or_new(line, name)
 
 
-def buyers_of(farm: Farm) -> tuple[str, ...]:
-    """The buyers known from sales and from open orders, who bought last standing last."""
-    return tuple(dict.fromkeys((*(order.buyer for order in farm.orders.live()), *known_buyers(farm))))
+def take_day_in_name(line: Line) -> str | None:
+    """A buyer whose name begins with a day, where the line begins with it: "Saturday market 40 zinnia"; else None."""
+    words = line.free()
+    end = next((i for i, t in enumerate(words) if t.number is not None or times(t.low)), len(words))
+    is_name = end > 1 and words[0].low in WEEKDAYS and not is_keyword(words[1].low)
+    return _begun_or_new(line, words[:end]) if is_name and all(t.is_word for t in words[:end]) else None
 
 
 def take_known_buyer(line: Line) -> str | None:
-    """A buyer who bought or ordered before, wherever the name stands; None where none is named."""
-    return _take_known(line, buyers_of(line.farm))
-
-
-def _take_known(line: Line, known: Iterable[str]) -> str | None:
+    """A buyer who bought or ordered before, by the whole name, wherever it stands; None where none is named."""
     words = line.free()
+    known = known_buyers(line.farm)
     names = sorted(((tuple(name.lower().split()), name) for name in known), key=lambda n: -len(n[0]))
     for parts, name in names:
         for i in range(len(words) - len(parts) + 1):
@@ -266,7 +261,19 @@ def _take_known(line: Line, known: Iterable[str]) -> str | None:
     return None
 
 
-def _new_buyer(line: Line, words: list[Token], known: tuple[str, ...]) -> str:
+def take_begun_buyer(line: Line) -> str | None:
+    """A buyer who bought or ordered before, where the words left in the line are the beginning of the name; None where
+    there are none, or they are no such beginning."""
+    words = [token for token in line.free() if token.is_word and token.low not in FILLERS]
+    if not words:
+        return None
+    found = as_known(" ".join(t.text for t in words), known_buyers(line.farm), "paid")
+    for token in words if found is not None else ():
+        token.taken = True
+    return found
+
+
+def _begun_or_new(line: Line, words: list[Token]) -> str:
     for token in words:
         if token.number is not None or is_code(token.low, ORDER):
             raise Refused(
@@ -274,21 +281,11 @@ def _new_buyer(line: Line, words: list[Token], known: tuple[str, ...]) -> str:
             )
     name = " ".join(t.text for t in words)
     low, shown = name.lower(), short(name)
-    by_low = {other.lower(): other for other in known}
-    begun = [other for other in by_low if other.startswith(f"{low} ")]
-    if len(begun) == 1:
+    if (found := as_known(name, known_buyers(line.farm), "order")) is not None:
         for token in words:
             token.taken = True
-        return by_low[begun[0]]
-    near = [by_low[other] for other in begun] or [*dict.fromkeys(_like(low, by_low))]
-    if near:
-        raise Refused(
-            f"'{shown}' is no buyer yet. Did you mean {either(near[:3])}? A new name so like it is written in "
-            f"quotes: order '{shown}'.",
-            "unknown",
-            near[:3],
-        )
-    if any(is_keyword(t.low) and t.low not in FILLERS for t in words) or low in (
+        return found
+    if any(is_keyword(t.low) and t.low not in (*FILLERS, *WEEKDAYS) for t in words) or low in (
         *crop_names(),
         *line.farm.crops,
     ):
@@ -309,18 +306,11 @@ def _new_buyer(line: Line, words: list[Token], known: tuple[str, ...]) -> str:
     return name
 
 
-def _like(low: str, by_low: Mapping[str, str]) -> Iterator[str]:
-    """The known buyers whose name, or as many of its first words, a name looks like."""
-    yield from (by_low[name] for name in nearest(low, by_low, cutoff=LIKE_KNOWN))
-    begun = {" ".join(name.split()[: len(low.split())]): name for name in by_low}
-    yield from (by_low[begun[start]] for start in nearest(low, begun, cutoff=LIKE_KNOWN))
-
-
 def need_buyer(line: Line) -> str:
     """The buyer of the line, or the question who it is."""
     buyer = take_buyer(line)
     if buyer is None:
-        near = buyers_of(line.farm)[::-1][:3]
+        near = known_buyers(line.farm)[::-1][:3]
         raise Refused(
             "Who ordered it? Begin with the buyer: order Fern Hollow 20 bu lavender dry by 10-15.", near=near
         )
@@ -365,21 +355,21 @@ def need_order(line: Line) -> Order:
 
 def take_delivery(line: Line, order: Order) -> int:
     """Which delivery of the order is meant, from 1: that of the day named; else the next that is not finished."""
+    named = delivery_named(line, order)
+    return order.next_delivery if named is None else named
+
+
+def delivery_named(line: Line, order: Order) -> int | None:
+    """The delivery of the day that the line names, from 1; None where it names none."""
     named, weekday = _take_named_days(line)
     days = list(order.deliveries())
-    if named or weekday is not None:
-        wanted = {text[-5:] for text in named} | ({weekday.strftime("%m-%d")} if weekday else set())
-        fit = [n for n, day in days if day.strftime("%m-%d") in wanted]
-        if len(fit) != 1:
-            told = [day.strftime("%m-%d") for _, day in days]
-            raise Refused(
-                f"{order.code} has no such delivery: it is due {either(told[:6])}.", "unknown", told[:6]
-            )
-        return fit[0]
-    tallies = order.tallies()
-    unfinished = [
-        n
-        for n, _ in days
-        if any(tally.open or tally.set_aside for (_, of), tally in tallies.items() if of == n)
-    ]
-    return unfinished[0] if unfinished else days[-1][0]
+    if not named and weekday is None:
+        return None
+    wanted = {text[-5:] for text in named} | ({weekday.strftime("%m-%d")} if weekday else set())
+    fit = [n for n, day in days if day.strftime("%m-%d") in wanted]
+    if len(fit) != 1:
+        told = [day.strftime("%m-%d") for _, day in days]
+        raise Refused(
+            f"{order.code} has no such delivery: it is due {either(told[:6])}.", "unknown", told[:6]
+        )
+    return fit[0]

@@ -18,10 +18,10 @@ from core.order_rows import Item, Order, Tally
 from core.orders.item_text import amount_text, item_text
 from core.orders.item_words import bunch_of, take_number
 from core.orders.meant import item_meant
-from core.orders.order_words import need_order, take_delivery, take_yesterday
+from core.orders.order_words import delivery_named, need_order, take_yesterday
 from core.orders.pickable import Pickable, pickable
-from core.orders.picking import PIECE_PLACE, set_aside_of, too_much
-from core.places import BUCKET, Place
+from core.orders.picking import PIECE_PLACE, too_much
+from core.places import Place
 
 MOST = 10_000_000
 """More than there is of anything."""
@@ -36,7 +36,9 @@ class Chosen(NamedTuple):
 
 
 class Meant(NamedTuple):
-    """What a line speaks of: an order, one of its deliveries, the lots or pieces named, the item, and how many."""
+    """What a line speaks of: an order, one of its deliveries, the lots or pieces named, the item, and how many.
+
+    `is_day_said`: whether the line says which delivery, by its day."""
 
     order: Order
     delivery: int
@@ -45,11 +47,13 @@ class Meant(NamedTuple):
     place: Place | None
     item: Item | None
     number: int | None
+    is_day_said: bool = False
 
 
 def what_is_meant(line: Line) -> Meant:
     kept = need_order(line)
-    delivery = take_delivery(line, kept)
+    named = delivery_named(line, kept)
+    delivery = kept.next_delivery if named is None else named
     due = dict(kept.deliveries())[delivery]
     codes = [*line.take_codes(LOT), *line.take_codes(PIECE)]
     place = one_place(line, "place")
@@ -61,7 +65,7 @@ def what_is_meant(line: Line) -> Meant:
         number = bunches * (per or item.per or bunch_of(line.farm, item.crop, item.form))
     if number is not None:
         item = item or _only(line, kept, delivery)
-    return Meant(kept, delivery, due, codes, place, item, number)
+    return Meant(kept, delivery, due, codes, place, item, number, named is not None)
 
 
 def _item_said(line: Line, kept: Order, codes: list[str]) -> Item | None:
@@ -253,63 +257,10 @@ def _pick_draft(line: Line, meant: Meant, one: Chosen) -> Draft:
     return line.draft("picked", **named, lot=stock.code, stems=number, source=stock.place, ref=stock.ref)
 
 
-# put back
-
-
-def back(line: Line) -> Reading:
-    """ "back O014", "back 5 L009 O014 box 7": what was picked goes where it came from, or to the place named."""
-    meant = signed(line)
-    most = meant.number if meant.number is not None else MOST
-    drafts = put_back(line, meant.order, meant.delivery, meant.item, meant.codes, most, meant.place)
-    if not drafts:
-        raise Refused(f"Nothing is picked for {meant.order.code} that could go back.", "impossible")
-    there = sum(number_of(draft) for draft in drafts)
-    if meant.number is not None and there < most:
-        raise Refused(f"Only {there} are picked for {meant.order.code}.", "impossible", (str(there),))
-    return line.reading(*drafts)
-
-
 def number_of(draft: Draft) -> int:
     """How many stems or pieces a draft speaks of."""
     number: int = draft.fields.get("stems", draft.fields.get("count", 0))
     return number
-
-
-def put_back(
-    line: Line,
-    kept: Order,
-    delivery: int,
-    of: Item | None = None,
-    codes: Sequence[str] = (),
-    most: int = MOST,
-    place: Place | None = None,
-) -> list[Draft]:
-    """What is picked for a delivery and not handed over goes back, `most` at most, of an item and of lots where these
-    are named, to a place where one is."""
-    drafts: list[Draft] = []
-    done: dict[tuple[str, str], int] = {}
-    for row in kept.picks:
-        item = kept.item(row.item)
-        is_meant = row.delivery == delivery and of in (None, item) and row.code in (codes or [row.code])
-        if item is None or not is_meant:
-            continue
-        key = (item.id, row.code)
-        number = min(row.number, set_aside_of(kept, item, delivery, row.code) - done.get(key, 0), most)
-        if number > 0:
-            drafts.append(
-                _back_draft(line, order_fields(kept, item, delivery), row.code, place or row.source, number)
-            )
-            done[key] = done.get(key, 0) + number
-            most -= number
-    return drafts
-
-
-def _back_draft(line: Line, named: dict[str, Any], code: str, place: Place, number: int) -> Draft:
-    if (piece := line.farm.pieces.get(code)) is not None:
-        return line.draft("put back", **named, piece=code, count=number, ref=piece.made_by)
-    lot = line.farm.lots.get(code)
-    assert lot is not None  # it was picked
-    return line.draft("put back", **named, lot=code, stems=number, place=place or BUCKET, ref=lot.made_by)
 
 
 # short

@@ -11,6 +11,7 @@ from datetime import date
 from typing import NamedTuple
 
 from core.farm import Farm, Lot
+from core.fresh.good_through import good_through
 from core.fresh.rows import fresh_rows
 from core.order_rows import Item
 from core.orders.open_items import accepts
@@ -98,13 +99,14 @@ def _good_through(
 
 def _fresh(farm: Farm, lot: Lot, place: Place, item: Item, due: date, day: date) -> tuple[str, str]:
     row = next(row for row in fresh_rows(farm, day, lots=[lot]) if row.place == place)
-    good_through = row.expires or (NEVER_ENDS if row.left_days is None else day.isoformat())
+    good = good_through(row, farm_sheet(farm, lot.crop, lot.way, lot.variety), day).isoformat()
     if item.form != "fresh":
-        return good_through, "is not dry yet" if item.form == "dry" else "is not wired yet"
+        return good, "is not dry yet" if item.form == "dry" else "is not wired yet"
     if row.status in TOO_OLD:
-        return good_through, "is past its days in the vase"
+        return good, "is past its days in the vase"
     if lot.use != "fresh":
-        return good_through, f"was cut to {lot.use}"
-    if good_through < due.isoformat():
-        return good_through, f"is past its days in the vase by {day_text(due.isoformat())}"
-    return good_through, ""
+        return good, f"was cut to {lot.use}"
+    if good < due.isoformat():
+        when = "now" if due <= day else f"by {day_text(due.isoformat())}"
+        return good, f"has less left than a buyer needs {when}"
+    return good, ""

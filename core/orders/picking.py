@@ -11,7 +11,7 @@ import math
 from core.book.entry import Draft, Entry
 from core.farm import Farm, Lot, Piece
 from core.kinds import REF, Kind, may, needs
-from core.order_rows import Item, Order, Picked
+from core.order_rows import CameBack, Item, Order, Picked
 from core.orders.named import (
     ITEM,
     ORDER_REF,
@@ -32,6 +32,8 @@ from core.text import named
 DRY = "dry"
 DELIVERY = may(delivery="count")
 """`delivery`: which one of a standing order, from 1, which is also where it is not said."""
+UNSOLD = may(unsold="flag")
+"""`unsold`: it came home from a market, and is wanted no more."""
 WHAT_LOT = needs(lot="code", stems="count") | REF
 WHAT_PIECE = needs(piece="code", count="count") | REF
 
@@ -50,6 +52,10 @@ def check_order_and_item(
         return Problem(f"{order.code} has no such item: it has {names or 'none'}.", "unknown")
     if problem := check_delivery(order, draft):
         return problem
+    if "lot" in draft.fields and item.form == "piece":
+        return Problem(f"{item.name} is made by the piece: name pieces, such as M001.", "impossible")
+    if "piece" in draft.fields and item.form != "piece":
+        return Problem(f"{item.name} is ordered by the stem: name stems of a lot.", "impossible")
     return order, item
 
 
@@ -67,13 +73,11 @@ def _check_picked(farm: Farm, draft: Draft) -> Problem | None:
     found = check_order_and_item(farm, draft)
     if isinstance(found, Problem):
         return found
-    order, item = found
+    order, _ = found
     f = draft.fields
     source = Place(f["source"])
     if source.is_set_aside:
         return Problem(f"These are picked {source} already: put them back first.", "impossible")
-    if item.form == "piece":
-        return Problem(f"{item.name} is made by the piece: pick pieces, such as M001.", "impossible")
     if problem := check_source(farm, draft, f["stems"]):
         return problem
     lot = find_lot(farm, draft)
@@ -143,12 +147,9 @@ def _check_pieces_picked(farm: Farm, draft: Draft) -> Problem | None:
     found = check_order_and_item(farm, draft)
     if isinstance(found, Problem):
         return found
-    _, item = found
     piece = need_piece(farm, draft)
     if isinstance(piece, Problem):
         return piece
-    if item.form != "piece":
-        return Problem(f"{item.name} is ordered by the stem: pick stems of a lot.", "impossible")
     return check_enough(piece, draft.fields["count"], piece.free)
 
 
@@ -235,10 +236,17 @@ def _put_back(farm: Farm, entry: Entry) -> None:
         enter(lot, DRY, -f["stems"])
     if path is not None and place.is_fresh and place in lot.holdings:
         lot.stays.setdefault(place, path)
-    _note_back(order, item, delivery_of(entry), lot.code, place, f["stems"])
+    note_back(order, item, delivery_of(entry), lot.code, place, f["stems"])
+    _note_home(order, item, entry, f["stems"])
 
 
-def _note_back(order: Order, item: Item, delivery: int, code: str, place: Place, number: int) -> None:
+def _note_home(order: Order, item: Item, entry: Entry, number: int) -> None:
+    """What was loaded for a market and came home unsold is wanted no more."""
+    if entry.fields.get("unsold"):
+        order.returns.append(CameBack(entry.on, item.id, delivery_of(entry), number))
+
+
+def note_back(order: Order, item: Item, delivery: int, code: str, place: Place, number: int) -> None:
     """So many fewer are picked: first of those that came from where they go, then of the others."""
     key = (item.id, delivery, code)
     sources = [pick.source for pick in order.picks if pick[:3] == key and pick.number > 0]
@@ -260,6 +268,7 @@ def _pieces_put_back(farm: Farm, entry: Entry) -> None:
     count = entry.fields["count"]
     set_pieces_aside(farm, piece, order, -count, entry)
     note_pick(order, item, delivery_of(entry), piece.code, PIECE_PLACE, -count)
+    _note_home(order, item, entry, count)
 
 
 PICKING = (
@@ -282,7 +291,7 @@ PICKING = (
     Kind(
         "put back",
         "put back {stems} of {lot} to {place}, picked for {order}",
-        needs(order="code", place="code") | ITEM | ORDER_REF | DELIVERY | WHAT_LOT,
+        needs(order="code", place="code") | UNSOLD | ITEM | ORDER_REF | DELIVERY | WHAT_LOT,
         _put_back,
         check=_check_put_back,
         when="lot",
@@ -290,7 +299,7 @@ PICKING = (
     Kind(
         "put back",
         "put back {count} of {piece}, picked for {order}",
-        needs(order="code") | ITEM | ORDER_REF | DELIVERY | WHAT_PIECE,
+        needs(order="code") | UNSOLD | ITEM | ORDER_REF | DELIVERY | WHAT_PIECE,
         _pieces_put_back,
         check=_check_put_back,
         when="piece",

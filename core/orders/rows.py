@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from typing import Literal, NamedTuple, TypeAlias
 
@@ -9,12 +10,13 @@ from core.farm import Farm
 from core.order_rows import Item, Order
 from core.orders.item_text import amount_text, item_text
 from core.places import in_place
+from core.plans.serving import changed, number_of, plans_for
 from core.text import clean
 from core.units import day_text, long_day, money, plural
 
-Status: TypeAlias = Literal["open", "picked", "packed", "owed", "done", "cancelled"]
+Status: TypeAlias = Literal["open", "picked", "packed", "owed", "credit", "done", "cancelled"]
 """How an order stands: something is still to be picked, all of it is, it is packed, the buyer has it and owes for it,
-nothing is left to do, it was taken back."""
+paid too much for it, nothing is left to do, it was taken back."""
 
 
 class OrderRow(NamedTuple):
@@ -57,6 +59,7 @@ class ItemRow(NamedTuple):
     cents: int | None
     value_cents: int
     lots: tuple[str, ...]
+    came_back: int = 0
 
 
 class DeliveryRow(NamedTuple):
@@ -73,12 +76,24 @@ class DeliveryRow(NamedTuple):
         return not any(item.open or item.picked > item.handed_over for item in self.items)
 
 
+class PlanForRow(NamedTuple):
+    """A plan that is kept for an item of an order: so many of it, by when; `changed` what of the order is
+    otherwise now."""
+
+    plan: str
+    item: str
+    number: int
+    by: str
+    changed: str
+
+
 class OrderPage(NamedTuple):
-    """One order: its row, every delivery with its items, and the payments as (day, cents)."""
+    """One order: its row, every delivery with its items, the payments as (day, cents), and the plans for it."""
 
     row: OrderRow
     deliveries: tuple[DeliveryRow, ...]
     payments: tuple[tuple[str, int], ...]
+    plans: tuple[PlanForRow, ...] = ()
 
 
 def order_rows(farm: Farm, day: date, *, every: bool = False) -> list[OrderRow]:
@@ -86,14 +101,15 @@ def order_rows(farm: Farm, day: date, *, every: bool = False) -> list[OrderRow]:
     orders = farm.orders.all() if every else list(farm.orders.live())
     rows = [order_row(order, day) for order in orders if order.taken_on <= day.isoformat()]
     return sorted(
-        rows, key=lambda r: (r.status in ("owed", "done", "cancelled"), r.due_on, r.priority, r.order)
+        rows,
+        key=lambda r: (r.status in ("owed", "credit", "done", "cancelled"), r.due_on, r.priority, r.order),
     )
 
 
 def order_row(order: Order, day: date) -> OrderRow:
     """An order as it stands."""
     days = dict(order.deliveries())
-    now = next_delivery(order)
+    now = order.next_delivery
     tallies = [tally for (_, number), tally in order.tallies().items() if number == now]
     asked, picked, short, handed = (sum(t[i] for t in tallies) for i in range(4))
     due = days.get(now) or max(days.values())
@@ -120,13 +136,6 @@ def order_row(order: Order, day: date) -> OrderRow:
     )
 
 
-def next_delivery(order: Order) -> int:
-    """The first delivery of which something is still to be picked or handed over; the last where there is none."""
-    unfinished = {number for (_, number), tally in order.tallies().items() if tally.open or tally.set_aside}
-    numbers = [number for number, _ in order.deliveries()]
-    return next((number for number in numbers if number in unfinished), numbers[-1])
-
-
 def _status(order: Order, delivery: int) -> Status:
     tallies = [tally for (_, number), tally in order.tallies().items() if number == delivery]
     if any(tally.open for tally in tallies):
@@ -135,10 +144,12 @@ def _status(order: Order, delivery: int) -> Status:
         return "packed" if any(packed.delivery == delivery for packed in order.packed) else "picked"
     if order.owed > 0:
         return "owed"
+    if order.credit:
+        return "credit"
     return "cancelled" if order.cancelled_on else "done"
 
 
-def order_page(order: Order, day: date) -> OrderPage:
+def order_page(farm: Farm, order: Order, day: date) -> OrderPage:
     """All there is to say of one order."""
     tallies = order.tallies()
     packed = {row.delivery: row.on for row in order.packed}
@@ -160,8 +171,9 @@ def order_page(order: Order, day: date) -> OrderPage:
                         tally.open,
                         item.per,
                         item.cents,
-                        item.value(max(tally.asked - tally.short, tally.handed)),
+                        item.value(tally.charged),
                         _lots(order, item, number),
+                        tally.back,
                     )
                     for item in order.items
                     for tally in (tallies[item.id, number],)
@@ -171,7 +183,16 @@ def order_page(order: Order, day: date) -> OrderPage:
             for number, due in order.deliveries()
         ),
         tuple((payment.on, payment.cents) for payment in order.payments),
+        tuple(_plans(farm, order)),
     )
+
+
+def _plans(farm: Farm, order: Order) -> Iterator[PlanForRow]:
+    for plan in plans_for(farm, order):
+        item = order.item(plan.serves.item_ref) if plan.serves is not None else None
+        other = changed(farm, plan)
+        name = item.name if item is not None else ""
+        yield PlanForRow(plan.code, name, number_of(plan), plan.by, other.says if other is not None else "")
 
 
 def _lots(order: Order, item: Item, delivery: int) -> tuple[str, ...]:
@@ -192,6 +213,8 @@ def done_text(row: OrderRow) -> str:
         return f"{row.open} of {row.asked} open" if row.picked or row.short else f"{row.asked} to pick"
     if row.status in ("picked", "packed"):
         return f"{row.status}{f', {row.short} short' if row.short else ''}"
+    if row.status == "credit":
+        return f"{money(-row.owed_cents)} to give back"
     return f"owes {money(row.owed_cents)}" if row.status == "owed" else row.status
 
 
@@ -203,6 +226,7 @@ def item_words(item: ItemRow) -> str:
         f"{item.picked} picked" if item.picked > item.handed_over else "",
         f"{item.handed_over} handed over" if item.handed_over else "",
         f"{item.short} short" if item.short else "",
+        f"{item.came_back} came back" if item.came_back else "",
         f"{item.open} open" if item.open else "",
     ]
     priced = f" at {money(item.cents)}" if item.cents is not None else ""
@@ -216,6 +240,7 @@ def money_words(row: OrderRow) -> str:
         f"deposit {money(row.deposit_cents)}" if row.deposit_cents else "",
         f"{money(row.paid_cents)} paid" if row.paid_cents else "",
         f"{money(row.owed_cents)} owed" if row.owed_cents > 0 else "",
+        f"{money(-row.owed_cents)} to give back" if row.status == "credit" else "",
     ]
     return ", ".join(filter(None, parts))
 
@@ -241,10 +266,16 @@ def page_lines(page: OrderPage) -> list[str]:
             lines.append(f"  packed {day_text(delivery.packed_on)}")
     if told := money_words(row):
         lines.append(f"  {told}")
-    lines += [f"  paid {money(cents)} on {day_text(on)}" for on, cents in page.payments]
+    for on, cents in page.payments:
+        done = f"paid {money(cents)}" if cents > 0 else f"{money(-cents)} given back"
+        lines.append(f"  {done} on {day_text(on)}")
     if len(page.deliveries) > 1:
         left = sum(not delivery.is_finished for delivery in page.deliveries)
         lines.append(f"  {plural(left, 'delivery', 'deliveries')} of {len(page.deliveries)} still to do")
+    for plan in page.plans:
+        lines.append(f"  planned: {plan.plan}, {plan.number} {plan.item} by {day_text(plan.by)}")
+        if plan.changed:
+            lines.append(f"  ! {plan.changed}")
     if row.note:
         lines.append(f"  note: {row.note}")
     return lines
@@ -256,29 +287,44 @@ SLIP = 60
 
 def slip(farm: Farm, page: OrderPage, delivery: int | None = None) -> list[str]:
     """The packing slip of a delivery, of the next one where None: what goes along, what does not, and the money."""
+    return ["-" * SLIP if line is None else _two(*line) for line in slip_lines(farm, page, delivery)]
+
+
+def slip_lines(farm: Farm, page: OrderPage, delivery: int | None = None) -> list[tuple[str, str] | None]:
+    """The same as (left, right) texts, from the farm and the order down; None is a rule across."""
     row = page.row
     number = row.delivery if delivery is None else delivery
     chosen = next(one for one in page.deliveries if one.delivery == number)
     due = long_day(date.fromisoformat(chosen.due_on))
-    lines = [_two(farm.settings.name or "", row.order), _two(f"For {row.buyer}", due), "-" * SLIP]
+    lines: list[tuple[str, str] | None] = [
+        (farm.settings.name or "", row.order),
+        (f"For {row.buyer}", due),
+        None,
+    ]
     total = 0
     for item in chosen.items:
-        goes = max(item.picked, item.handed_over) if item.picked else max(item.asked - item.short, 0)
+        goes = (
+            max(item.picked, item.handed_over)
+            if item.picked
+            else max(item.asked - item.short - item.came_back, 0)
+        )
         value = _value(item, goes)
         total += value
         of = Item("", 0, goes, "piece", recipe=item.item, per=item.per)
         form = "" if item.form == "piece" else f" {item.form}"
         priced = f"at {money(item.cents)}  {money(value):>9}" if item.cents is not None else ""
-        lines.append(_two(f"{amount_text(of, goes)} {item.item}{form}", priced))
+        lines.append((f"{amount_text(of, goes)} {item.item}{form}", priced))
         if item.short:
-            lines.append(f"   {amount_text(of, item.short)} short, not charged")
-    lines.append("-" * SLIP)
+            lines.append((f"   {amount_text(of, item.short)} short, not charged", ""))
+        if item.came_back:
+            lines.append((f"   {amount_text(of, item.came_back)} came back, not charged", ""))
+    lines.append(None)
     if total:
-        lines.append(_two("Total", f"{money(total)}"))
+        lines.append(("Total", money(total)))
     if row.paid_cents and len(page.deliveries) == 1:
-        lines += [_two("Paid", money(row.paid_cents)), _two("To pay", money(max(total - row.paid_cents, 0)))]
+        lines += [("Paid", money(row.paid_cents)), ("To pay", money(max(total - row.paid_cents, 0)))]
     if row.note:
-        lines.append(clean(row.note))
+        lines.append((clean(row.note), ""))
     return lines
 
 

@@ -1,7 +1,8 @@
 """What was taken: by crop, bed, hour, buyer, outlet or week, of one year or of all.
 
-Stems are sold by the lot, so what they made is known by crop, bed and the minutes of the cut. Of an order without
-prices (a market, for which was picked what was loaded) what was paid for it is shared out by the number handed over.
+Stems are sold by the lot, so what they made is known by crop, bed and the minutes of the cut. What a market made is
+shared out over what was sold there: by the prices of its items where all have one, else by the number; so is what was
+paid for any order without prices. What comes back is taken out again on that day.
 """
 
 from __future__ import annotations
@@ -13,12 +14,14 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm, Lot, Piece
 from core.happened import Sale
+from core.order_rows import MARKET, Order, is_market
 from core.orders.prices import share
+from core.past_seasons.kinds import PastSales, PastSeasons
 from core.units import monday_of
 
 By: TypeAlias = Literal["crop", "bed", "hour", "buyer", "outlet", "week"]
 BY: tuple[By, ...] = ("crop", "bed", "hour", "buyer", "outlet", "week")
-MARKET, ORDERS, DIRECT = "market", "orders", "direct"
+ORDERS, DIRECT = "orders", "direct"
 """Outlets: a market (any buyer called so), what was ordered, all else."""
 PIECES = "pieces"
 """What is said for the bed of pieces: their stems come from several."""
@@ -43,7 +46,7 @@ class TakingsRow(NamedTuple):
 
 
 class OpenSum(NamedTuple):
-    """What a buyer has and has not paid, in cents."""
+    """What a buyer has and has not paid, in cents, less what is to be given back; below 0 where that is more."""
 
     buyer: str
     cents: int
@@ -60,7 +63,9 @@ class _Sum:
     cents_timed: int = 0
 
 
-class _Sold(NamedTuple):
+class Sold(NamedTuple):
+    """One sale, of which lot or pieces, and what was taken for it, None where that is not known."""
+
     of: Lot | Piece
     sale: Sale
     cents: int | None
@@ -70,7 +75,7 @@ class _Sold(NamedTuple):
 def takings(farm: Farm, by: By, year: int | None = None) -> list[TakingsRow]:
     """What was taken, what made most first (weeks in their order)."""
     sums: dict[str, _Sum] = {}
-    for sold in _sales(farm, year):
+    for sold in sales_of(farm, year):
         one = sums.setdefault(_key(sold, by), _Sum())
         number = sold.sale.number
         if isinstance(sold.of, Lot):
@@ -84,6 +89,12 @@ def takings(farm: Farm, by: By, year: int | None = None) -> list[TakingsRow]:
             if (hours := _hours(sold)) is not None:
                 one.hours += hours
                 one.cents_timed += sold.cents
+    for past in farm.part(PastSeasons).sales.values():
+        if year in (None, past.year):
+            one = sums.setdefault(_key_of_past(past, by), _Sum())
+            one.stems += past.stems
+            one.cents += past.cents
+            one.unpriced += past.unpriced
     rows = [_row(farm, by, of, one) for of, one in sums.items()]
     return sorted(rows, key=lambda r: r.of) if by == "week" else sorted(rows, key=lambda r: (-r.cents, r.of))
 
@@ -92,8 +103,8 @@ def open_sums(farm: Farm) -> list[OpenSum]:
     """Who owes what, most first."""
     owed: dict[str, list[tuple[str, int]]] = {}
     for order in farm.orders.live():
-        if order.owed > 0:
-            owed.setdefault(order.buyer, []).append((order.code, order.owed))
+        if open_now := max(order.owed, 0) - order.credit:
+            owed.setdefault(order.buyer, []).append((order.code, open_now))
     rows = [
         OpenSum(who, sum(c for _, c in found), tuple(code for code, _ in found))
         for who, found in owed.items()
@@ -103,45 +114,54 @@ def open_sums(farm: Farm) -> list[OpenSum]:
 
 def outlet_of(who: str, order: str) -> str:
     """Through which outlet somebody bought."""
-    if MARKET in who.lower().split():
+    if is_market(who):
         return MARKET
     return ORDERS if order else DIRECT
 
 
-def _sales(farm: Farm, year: int | None) -> Iterator[_Sold]:
-    unpriced = _shares(farm)
-    every: list[Lot | Piece] = [*farm.lots.all(), *farm.pieces.all()]
+def sales_of(farm: Farm, year: int | None) -> Iterator[Sold]:
+    """Every sale of a year, or of all."""
+    made = _shares(farm)
+    every: list[Lot | Piece]
+    if year is None:
+        every = [*farm.lots.all(), *farm.pieces.all()]
+    else:
+        every = [*farm.lots.mentioning(f"{year:04d}-"), *farm.pieces.mentioning(f"{year:04d}-")]
     for item in every:
         for sale in item.sales:
+            cents = made[sale.order].next(sale) if sale.order in made else sale.cents
             if year is not None and not sale.on.startswith(f"{year:04d}-"):
                 continue
-            cents = sale.cents
-            if cents is None and sale.order in unpriced:
-                cents = unpriced[sale.order].next(sale.number)
-            yield _Sold(item, sale, cents, outlet_of(sale.who, sale.order))
+            yield Sold(item, sale, cents, outlet_of(sale.who, sale.order))
 
 
 class _Share:
-    """What was paid for an order without prices, given out by number so that all of it is given."""
+    """What was paid for an order, given out over its sales so that all of it is given: by what they come to, or by
+    number where that is not known of all."""
 
-    def __init__(self, cents: int, number: int) -> None:
-        self.cents, self.number, self.done = cents, number, 0
+    def __init__(self, order: Order) -> None:
+        self.by_price = order.taken > 0 and all(item.cents is not None for item in order.items)
+        self.cents, self.done = order.paid, 0
+        self.whole = order.taken if self.by_price else sum(given.number for given in order.handed)
 
-    def next(self, number: int) -> int:
-        before = share(self.cents, self.done, self.number)
-        self.done += number
-        return share(self.cents, self.done, self.number) - before
+    def next(self, sale: Sale) -> int:
+        before = share(self.cents, self.done, self.whole)
+        self.done += (sale.cents or 0) if self.by_price else sale.number
+        return share(self.cents, self.done, self.whole) - before
 
 
 def _shares(farm: Farm) -> dict[str, _Share]:
+    """Of markets that were told what they made, and of orders without any price that are paid."""
     return {
-        order.code: _Share(order.paid, sum(given.number for given in order.handed))
+        order.code: _Share(order)
         for order in farm.orders.all()
-        if order.paid and order.handed and all(item.cents is None for item in order.items)
+        if order.paid
+        and order.handed
+        and (order.is_market or all(item.cents is None for item in order.items))
     }
 
 
-def _key(sold: _Sold, by: By) -> str:
+def _key(sold: Sold, by: By) -> str:
     if by in ("crop", "hour"):
         return sold.of.crop if isinstance(sold.of, Lot) else sold.of.recipe
     if by == "bed":
@@ -153,7 +173,13 @@ def _key(sold: _Sold, by: By) -> str:
     return monday_of(date.fromisoformat(sold.sale.on)).isoformat()
 
 
-def _hours(sold: _Sold) -> float | None:
+def _key_of_past(past: PastSales, by: By) -> str:
+    """That of sales of a past season, of which no bed is known."""
+    keys = {"crop": past.crop, "hour": past.crop, "week": past.week, "bed": NOBODY}
+    return keys.get(by) or (outlet_of(past.who, "") if by == "outlet" else past.who or NOBODY)
+
+
+def _hours(sold: Sold) -> float | None:
     """The share of the minutes of the cut, or of the making, that falls to what was sold."""
     made = sold.of.cut if isinstance(sold.of, Lot) else sold.of.count
     if not sold.of.minutes or not made:

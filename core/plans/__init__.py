@@ -13,4 +13,5 @@ SUBJECT = Subject(
     rows=("plan", "planned", "room", "ground"),
     asks=("plans",),
     keeps=("plans", "piece_plans"),
+    events=("plans",),
 )

@@ -22,6 +22,8 @@ FLOWERS_WEEKS: Figure[Span] = Figure(
 )
 """Weeks after the last frost on which cutting begins, eight years in ten, where the sheet has none: sown in July, Sweet
 William is cut next June."""
+BLOOM_VARIES = 7.0
+"""Days by which her own date of bloom may come earlier or later, four years in five (ours)."""
 BULBS_SOURCE = "bulbs in from the first fall frost to six weeks after, to flower next year: common practice"
 SOURCE = "biennials out 6 to 8 weeks before the first fall frost, to flower next year: common practice"
 
@@ -32,6 +34,11 @@ def flowers_from(ask: Ask, out: date) -> Figure[Span] | None:
     last = ask.frost.last_frost
     if last is None or not goes_out_before(ask.sheet):
         return None
+    if (bloom := ask.sheet.bloom) is not None:
+        days = (bloom.value.of(last.year) - out).days
+        return Figure(
+            (days - BLOOM_VARIES, days + BLOOM_VARIES), f"blooms here from {bloom.text}: {bloom.source}"
+        )
     flowers = ask.sheet.flowers_weeks or FLOWERS_WEEKS
     early, late = (float((last - out).days + weeks(count).days) for count in flowers.value)
     says = f"cut from {flowers.text} weeks after the last frost of its second year: {flowers.source}"

@@ -64,7 +64,7 @@ def _asked_cuts(rows: Sequence[CutRow]) -> Iterator[Asked]:
             row.bed,
             f"cut {row.left} {HANDED[row.use]} for {whose}",
             named(row.crop, row.variety),
-            when="today",
+            when=f"closed until {row.closed}" if row.closed else "today",
             days=0,
             zone="promised",
         )

@@ -20,6 +20,7 @@ from core.beds.asks import beds_of
 from core.cutting.asks import at_stage
 from core.farm import Farm
 from core.farm import Lot as CutLot
+from core.field.closed import shut_for_cutting
 from core.promising.claims import LAST, Claim, Sort, as_need, less_made, made_pieces
 from core.promising.field import in_field
 from core.promising.growth import Growth, Wanted
@@ -66,6 +67,8 @@ class CutRow(NamedTuple):
     stage: str
     when: str
     promised: tuple[ForWhom, ...]
+    closed: str = ""
+    """Until when a label closes the bed ("06:30 on Thu 11 Jun"), "" where it is open."""
 
 
 class WorthCutting(NamedTuple):
@@ -111,7 +114,9 @@ def cut_list(sight: Sight, promised: Sequence[Claim]) -> CutList:
     if wanted.fresh or wanted.dry:
         growths = in_field(farm, day, wanted, None, as_of_morning=True)
         stage = {p.planting for bed in sight.once(beds_of) for p in bed.plantings if p.at_stage}
-        rows, lacks = _rows(farm, day, claims, growths, wanted, cut_today, stage)
+        shut = shut_for_cutting(farm, day, sight.clock)
+        found, lacks = _rows(farm, day, claims, growths, wanted, cut_today, stage)
+        rows = [row._replace(closed=shut.get(row.bed, "")) for row in found]
     order = {bed.bed: n for n, bed in enumerate(sight.once(beds_of))}
     rows.sort(key=lambda row: (row.when != COOL, order.get(row.bed, 0), natural(row.bed), row.crop, row.use))
     return CutList(

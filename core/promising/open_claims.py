@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 from core.farm import Farm
-from core.orders.open_items import OpenItem, open_items
+from core.orders.open_items import FORGOTTEN_DAYS, OpenItem, open_items
 from core.pieces.recipes import recipe_named
 from core.promising.claims import Claim, Liked
 
@@ -13,9 +13,10 @@ from core.promising.claims import Claim, Liked
 def open_claims(farm: Farm, today: date) -> tuple[Claim, ...]:
     """Everything still wanted for orders, in the order of its rank; pieces of a recipe that is gone are left out.
 
-    What is overdue is wanted today.
+    What is overdue is wanted today; what is long overdue is forgotten, and nothing is kept for it.
     """
-    found = (_claim(farm, item, today) for item in open_items(farm, today))
+    last = today - timedelta(days=FORGOTTEN_DAYS)
+    found = (_claim(farm, item, today) for item in open_items(farm, today) if item.due >= last)
     return tuple(claim for claim in found if claim is not None)
 
 

@@ -38,6 +38,11 @@ def reply_lines(replies: Sequence[Reply]) -> list[str]:
     return [*first, *(rest if len(first) + len(rest) <= MOST_LINES else map(_fitted, more))][:MOST_LINES]
 
 
+def in_one_line(reply: Reply) -> str:
+    """The answer and why, in one line."""
+    return "; ".join(part.strip() for part in islice(_lines(*reply), 2))
+
+
 def _lines(found: Answer, text: str) -> Iterator[str]:
     if found.what in LIBRARY:
         text = plural(found.wanted, found.what)
@@ -169,6 +174,8 @@ def _cut_row(row: CutRow) -> Iterator[str]:
     yield f"  [{tick}] {row.bed:4} {row.asked:4} {named(row.crop, row.variety)} {use}{done}{_too_few(row)}"
     for one in row.promised:
         yield f"             {one.stems} {f'{one.order} {one.buyer}'.strip() or 'to spare'}, {_day(one.due)}"
+    if row.closed:
+        yield f"             ! keep out: closed by a label until {row.closed}"
     if row.left and row.stage:
         yield f"             {row.stage}"
 

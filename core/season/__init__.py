@@ -4,5 +4,5 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Season",
-    asks=("season",),
+    asks=("season", "years"),
 )

@@ -5,7 +5,7 @@ All of it follows from what was grown here: nothing is asked of crops that the f
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -13,8 +13,12 @@ from core.asks import Asked, Part, Sight
 from core.crops.calendar import crop_dates
 from core.crops.course import is_lifted, stays
 from core.farm import Farm
+from core.season.years import YEARS
+from core.seeds.keeping import standing
+from core.seeds.rows import order_rows
 from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
-from core.units import short_day
+from core.text import named
+from core.units import day_from_iso, plural, short_day
 
 WINTER = (11, 12, 1, 2, 3)
 """Months in which it is asked, north of the equator."""
@@ -28,6 +32,8 @@ COMING_DAYS = 28
 ORDER_DAYS = 10, 56
 """Seed that is to be sown within so many days cannot be ordered any more (common practice); what is sown later than so
 many is told in the first week of each month."""
+MOST_TOLD = 5
+"""Sorts of seed to order that the page names; the rest stands in the drawer's own list."""
 EARLY_DAYS = 28
 """What was sown so long before its first day is that season's sowing, begun early."""
 YEARS_BACK = 2
@@ -57,10 +63,14 @@ def _tasks(sight: Sight) -> tuple[SeasonTask, ...]:
     is_first_week = day.day <= LOOK_DAYS
     soonest, latest = (day + timedelta(days=days) for days in ORDER_DAYS)
     later = {crop: on for crop, on in sowings.items() if soonest < on and (is_first_week or on <= latest)}
-    if month in TEST_MONTHS and sowings and is_first_week:
+    has_drawer = farm.packets.made > 0
+    old = _old_packets(farm, day) if has_drawer else tuple(sowings)
+    if month in TEST_MONTHS and is_first_week and old:
         why = "ten seeds or more in a damp towel, kept warm; count what sprouts (common practice)"
-        tasks.append(SeasonTask("test old seed of", tuple(sowings), (), why))
-    elif later:
+        tasks.append(SeasonTask("test old seed of", old, (), why))
+    if has_drawer:
+        tasks += _short_of(farm, day, sowings, latest, is_first_week=is_first_week)
+    elif later and not (month in TEST_MONTHS and is_first_week):
         why = "what was sown here in the last two years"
         days = tuple(f"for {short_day(on)}" for on in later.values())
         tasks.append(SeasonTask("order seed:", tuple(later), days, why))
@@ -69,6 +79,30 @@ def _tasks(sight: Sight) -> tuple[SeasonTask, ...]:
         why = "soft ones out, shriveled ones a little damper (common practice, once a month)"
         tasks.append(SeasonTask("look over tubers of", tubers, (), why))
     return tuple(tasks)
+
+
+def _old_packets(farm: Farm, day: date) -> tuple[str, ...]:
+    """The packets older than their seed usually keeps, and not tested since."""
+    old = (packet for packet in farm.packets.live() if standing(packet, day) == "test")
+    return tuple(f"{named(packet.crop, packet.variety)} {packet.code}" for packet in old)
+
+
+def _short_of(
+    farm: Farm, day: date, sowings: Mapping[str, date], latest: date, *, is_first_week: bool
+) -> list[SeasonTask]:
+    """What the drawer lacks for what is sown by that day: for all of the season in the first week of a month."""
+    found: list[tuple[date, str, str]] = []
+    for row in order_rows(farm, day):
+        on = day_from_iso(row.sow_on or "") or sowings.get(row.crop)
+        if row.is_short and (is_first_week or (on is not None and on <= latest)):
+            when = f" for {short_day(on)}" if on is not None else ""
+            found.append((on or date.max, named(row.crop, row.variety), f"{plural(row.order, 'seed')}{when}"))
+    told = {what: how_many for _, what, how_many in sorted(found)}
+    why = "what is planned or was sown last season, less the good seed in the drawer"
+    if len(told) > MOST_TOLD:
+        more = len(told) - MOST_TOLD + 1
+        told = {**dict([*told.items()][: MOST_TOLD - 1]), f"{more} sorts more": "in the seed drawer's list"}
+    return [SeasonTask("order seed:", tuple(told), tuple(told.values()), why)] if told else []
 
 
 def _grown(farm: Farm, day: date) -> list[str]:
@@ -111,7 +145,7 @@ def _asked(tasks: Sequence[SeasonTask]) -> Iterator[Asked]:
     for task in tasks:
         days = task.days or ("",) * len(task.crops)
         told = "; ".join(f"{crop} {on}".strip() for crop, on in zip(task.crops, days, strict=True))
-        yield Asked((), task, told, task.do)
+        yield Asked((), task, told, task.do, opens="seeds" if "seed" in task.do else "")
 
 
-PARTS = (Part("season", "The season", 80, _tasks, _asked),)
+PARTS = (Part("season", "The season", 80, _tasks, _asked), YEARS)

@@ -8,6 +8,7 @@ SUBJECT = Subject(
     verbs={
         "crop": ("crop",),
         "sheet": ("sheet",),
+        "bloom": ("bloom", "blooms"),
         "farm": ("farm",),
         "note": ("note",),
         "settled": ("settled",),

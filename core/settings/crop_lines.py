@@ -1,4 +1,4 @@
-"""A crop of the farm's own in one line: "crop didiscus like ammi", "crop 'garden rose' perennial woody, fresh"."""
+"""A crop of the farm's own in one line: "crop didiscus like ammi", "crop 'tea rose' perennial woody, fresh"."""
 
 from __future__ import annotations
 

@@ -8,9 +8,10 @@ from core.book.entry import Entry
 from core.crops.figure_words import LONGEST, figure_called, figures_begun
 from core.crops.library import own_value
 from core.crops.sheet import FIGURES, KINDS
+from core.language.days import day_said
 from core.language.line import Line, Refused, either
 from core.language.tokens import Token
-from core.language.words import DEGREES, GLUED_UNITS, METRIC, SCALES, UNIT_WORDS
+from core.language.words import DEGREES, GLUED_UNITS, METRIC, MONTHS, SCALES, UNIT_WORDS
 from core.problems import Problem
 
 _COUNTED = ("day", "days", "week", "weeks", "month", "months", *UNIT_WORDS)
@@ -20,7 +21,7 @@ INCHES = {"": 1.0, "in": 1.0, "ft": 12.0, "cm": METRIC["cm"][1], "m": METRIC["m"
 MEASURES = frozenset((*GLUED_UNITS.values(), "m", DEGREES))
 """Units of which a figure has its own or none: with another it is refused."""
 _RANGE = re.compile(r"([-+]?[0-9]+(?:\.[0-9]+)?)-([-+]?[0-9]+(?:\.[0-9]+)?)([a-z%]*)")
-_SMALL = ("is", "are", "of", "about", "at")
+_SMALL = ("is", "are", "of", "about", "at", "in", "days", "weeks", "months")
 
 
 def figure_at(words: list[Token], *, exact: bool = False) -> tuple[list[str], int]:
@@ -55,14 +56,20 @@ def take_value(line: Line, crop: str, figure: str, rest: list[Token]) -> tuple[s
         rest = rest[1:]
     if not rest:
         raise Refused(f"What is its {label}? Write the value after it.")
+    scale = rest[0].low.upper() if len(rest) > 1 and rest[0].is_word and rest[0].low in ("f", "c") else ""
+    if scale and figure.endswith("_f"):  # as the sheet prints it: "lowest once hardened, F"
+        rest[0].taken = True
+        rest = rest[1:]
     if KINDS[figure] == "str":
         used = 1 if rest[0].quoted else _to_next(rest)
         value = rest[0].text if used == 1 else line.text[rest[0].start : rest[used - 1].end]
+    elif KINDS[figure] == "MonthDay":
+        value, used = _day_of_the_year(line, rest)
     elif KINDS[figure] == "HardinessClass":
         used = 2 if [t.low for t in rest[:2]] == ["half", "hardy"] else 1
         value = "-".join(t.low for t in rest[:used])
     else:
-        value, used = _number(line, figure, rest)
+        value, used = _number(line, figure, rest, scale)
     for token in rest[:used]:
         token.taken = True
     if isinstance(problem := own_value(crop, figure, value), Problem):
@@ -74,8 +81,20 @@ def _to_next(rest: list[Token]) -> int:
     return next((n for n in range(1, len(rest)) if figure_at(rest[n:], exact=True)[1]), len(rest))
 
 
-def _number(line: Line, figure: str, rest: list[Token]) -> tuple[str, int]:
-    """ "12", "12 to 14 cm", "-2 to 0", "36-38F", and the word for what is counted, if one follows."""
+def _day_of_the_year(line: Line, rest: list[Token]) -> tuple[str, int]:
+    """ "1 july", "july 1", "7/1", "07-01": ("07-01", the words it took)."""
+    if (beside := rest[1:2]) and (month := MONTHS.get(rest[0].low) or MONTHS.get(beside[0].low)) is not None:
+        number = next((t.number for t in (rest[0], *beside) if t.number is not None and not t.unit), None)
+        if isinstance(number, int):
+            return f"{month:02d}-{number:02d}", 2
+    if (day := day_said(line, rest[0])) is not None:
+        return f"{day:%m-%d}", 1
+    return rest[0].text, 1
+
+
+def _number(line: Line, figure: str, rest: list[Token], scale: str = "") -> tuple[str, int]:
+    """ "12", "12 to 14 cm", "-2 to 0", "36-38F", and the word for what is counted, if one follows; of degrees without
+    a unit in the `scale` that the figure's name said."""
     first, used = rest[0], 1
     if first.number is None:
         found = _RANGE.fullmatch(first.low)
@@ -90,7 +109,7 @@ def _number(line: Line, figure: str, rest: list[Token]) -> tuple[str, int]:
         least = _kept(line, figure, first.number, first.unit or rest[2].unit)
         value, used = f"{least} to {_kept(line, figure, rest[2].number, rest[2].unit)}", 3
     else:
-        value = _kept(line, figure, first.number, first.unit)
+        value = _kept(line, figure, first.number, first.unit or scale)
     if len(rest) > used and rest[used].is_word and rest[used].low in _COUNTED:
         used += 1
     return value, used

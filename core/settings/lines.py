@@ -19,7 +19,7 @@ from core.language.verb import Verb
 from core.mending.lines import entry_named
 from core.problems import Matter
 from core.register import given_again
-from core.settings import crop_lines
+from core.settings import bloom_lines, crop_lines
 from core.settings.figure_lines import correct_figure, figure_at, take_value, which_figure
 from core.settings.kinds import WIRE_STANDARDS, open_clashes
 from core.text import nearest
@@ -263,7 +263,7 @@ VERBS = (
                 "a crop that the library lacks: yours, with the figures of one like it",
             ),
             (
-                "crop garden rose perennial woody, fresh",
+                "crop tea rose perennial woody, fresh",
                 "or with as much as you know: spacing 36, stage 'soft bud'",
             ),
         ),
@@ -288,6 +288,20 @@ VERBS = (
         follow=(),
         own_day=True,
         own_words=True,
+    ),
+    Verb(
+        "bloom",
+        bloom_lines.bloom,
+        _JOB,
+        (
+            (
+                "peony blooms 1 july",
+                "here, or of one variety: looked at for cutting from then, each year",
+            ),
+        ),
+        (crops, varieties),
+        follow=(),
+        own_day=True,
     ),
     Verb(
         "farm",

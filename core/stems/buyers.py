@@ -27,8 +27,10 @@ _KEPT = f"{Buyers.__module__}.{Buyers.__qualname__}"
 
 
 def known_buyers(farm: Farm) -> tuple[str, ...]:
-    """The buyers kept in mind, so that a slip in a name is asked about; asking changes nothing on the farm."""
-    return tuple(farm.part(Buyers).names) if _KEPT in farm.own else ()
+    """The buyers kept in mind and those of orders still to do, who bought last standing last: so that a beginning will
+    do, and a slip in a name is asked about. Asking changes nothing on the farm."""
+    kept = farm.part(Buyers).names if _KEPT in farm.own else ()
+    return tuple(dict.fromkeys((*(order.buyer for order in farm.orders.live()), *kept)))
 
 
 def note_buyer(farm: Farm, who: str) -> None:

@@ -20,4 +20,5 @@ SUBJECT = Subject(
     rows=("tray",),
     asks=("trays",),
     keeps=("trays",),
+    events=("trays",),
 )

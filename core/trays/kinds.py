@@ -13,6 +13,7 @@ from core.happened import Moved, Step
 from core.kinds import REF, Kind, may, needs
 from core.problems import Problem
 from core.refusals import check_some, too_early
+from core.seeds.drawer import FROM_PACKET, check_taken
 from core.spelling import spelled
 from core.usual import most_so_far, note_most, too_many
 
@@ -35,7 +36,7 @@ def _check_sown(farm: Farm, draft: Draft) -> Problem | None:
         return Problem(f"There is a tray {draft.fields['tray']} already.", "impossible")
     if draft.fields["cells"] < 1 or draft.fields["seeds"] < 1:
         return Problem("A sowing needs at least one cell and one seed.", "impossible")
-    return None
+    return check_taken(farm, draft)
 
 
 def _sown(farm: Farm, entry: Entry) -> None:
@@ -75,6 +76,9 @@ def _check_up(farm: Farm, draft: Draft) -> Problem | None:
 def _up(farm: Farm, entry: Entry) -> None:
     if tray := _tray_or_matter(farm, entry):
         tray.up, tray.up_on = entry.fields["count"], entry.on
+        tray.most_up = max(tray.most_up, entry.fields["count"] + tray.set_out)
+        if entry.fields["count"]:
+            tray.first_up_on = tray.first_up_on or entry.on
         tray.alive = entry.fields["count"]
         _close_if_empty(tray, entry.on)
 
@@ -208,9 +212,11 @@ def _lost_too_many(farm: Farm, draft: Draft) -> str | None:
 KINDS = (
     Kind(
         "sown",
-        "sown tray {tray}: {crop}[ {variety}][ ({way})], {seeds} seeds in {cells} cells[ of {cell_size}]",
+        "sown tray {tray}: {crop}[ {variety}][ ({way})], {seeds} seeds in {cells} cells[ of {cell_size}]"
+        "[, from {packet}][, {packet_seeds} of them]",
         needs(tray="code", crop="text", cells="count", seeds="count")
-        | may(variety="text", way="code", cell_size="count"),
+        | may(variety="text", way="code", cell_size="count")
+        | FROM_PACKET,
         _sown,
         check=_check_sown,
         slip=_sown_too_many,

@@ -13,6 +13,7 @@ from core.language.offers import crops, has_code, trays, varieties, words
 from core.language.tokens import Number, Token
 from core.language.verb import NOT, Verb, lost_claim, take_loss
 from core.language.words import ALL, READY
+from core.seeds.choosing import from_packet, take_named
 from core.settings.sheets import farm_sheet
 from core.trays.rows import TrayRow, ladder_days, tray_rows
 from core.units import plural
@@ -23,6 +24,7 @@ def sow(line: Line) -> Reading:
     size = line.take_unit("size", "cells to a tray")
     seeds = line.take_unit("seeds", "seeds")
     trays, each = _take_trays_of(line, size)
+    packet = take_named(line)
     crop = need_crop(line)
     way = take_way(line, crop)
     variety = take_variety(line, crop)
@@ -31,16 +33,20 @@ def sow(line: Line) -> Reading:
         if seeds is None:
             raise Refused(f"How many cells of {crop}? Write the number: sow 72 {crop}.")
         cells = whole(seeds, "seeds")
+    line.refuse_leftovers()
+    sown = cells if seeds is None else whole(seeds, "seeds")
+    seed = from_packet(line, crop, variety, sown, packet)
     return line.reading(
         line.draft(
             "sown",
             tray=next_code(line.farm, TRAY, line.known.mark),
             crop=crop,
-            variety=variety,
+            variety=seed.pop("variety"),
             way=way,
             cells=cells,
-            seeds=cells if seeds is None else whole(seeds, "seeds"),
+            seeds=sown,
             cell_size=each or _size(size),
+            **seed,
         )
     )
 

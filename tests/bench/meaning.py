@@ -16,8 +16,8 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from core.language.read import Reading
-from core.orders.order_words import buyers_of
 from core.problems import Problem
+from core.stems.buyers import known_buyers
 from tests.language.meaning import farm_spoken_of, read, rows
 
 SLIPS = 20_000
@@ -86,7 +86,7 @@ def _became(line: str, slipped: str, meant: Reading | Problem) -> Slip:
     fields = tuple(_changed(meant, now))
     if fields == ("making",) and meant.drafts[0].fields["making"] not in farm_spoken_of().makings:
         return Slip(line, slipped, OWN, fields)  # a name for a new supply: told as new before Enter
-    if fields == ("buyer",) and meant.drafts[0].fields["buyer"] not in buyers_of(farm_spoken_of()):
+    if fields == ("buyer",) and meant.drafts[0].fields["buyer"] not in known_buyers(farm_spoken_of()):
         return Slip(line, slipped, OWN, fields)  # a new buyer: told as new before Enter
     own = OWN_WORDS | {field for kind, field in NEW_NAMES if meant.drafts[0].kind == kind}
     is_own = _unquoted(line) == _unquoted(slipped) or (fields and set(fields) <= own)

@@ -27,7 +27,7 @@ def test_the_page_says_what_is_left_and_what_to_do(shell: Shell) -> None:
     text = shell.text("buckets", most=100)
     first, second = text.splitlines()[1:3]
     assert first.startswith("L001") and first.endswith("sell or compost") and "about 0-2" in first
-    assert second.startswith("L002") and "about 5-8" in second
+    assert second.startswith("L002") and "about 8-11" in second
     assert "! L002: out of water" in text and "upright" in text
     said = " ".join(text.split())
     assert "an estimate: look at the petals" in said
@@ -42,7 +42,7 @@ def test_as_json_and_as_a_table(shell: Shell) -> None:
     ]
     assert rows[0]["left_days"] == [0, 1.95] and rows[0]["used_days"] == 4
     table = list(csv.DictReader(io.StringIO(shell("buckets", "--csv")[1])))
-    assert [row["most left d"] for row in table] == ["1.95", "7.91"]
+    assert [row["most left d"] for row in table] == ["1.95", "10.87"]
 
 
 def test_an_empty_bucket_says_what_to_write(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -18,7 +18,7 @@ from tests.language.meaning import farm_spoken_of, rows
 from tests.shell import Shell
 
 SET_UP = ("bed b3 50ft", "bed b4 50ft", "last frost 05-14", "first frost 10-01")
-GARDEN_ROSE = "crop garden rose perennial woody, fresh"
+TEA_ROSE = "crop tea rose perennial woody, fresh"
 
 
 @pytest.fixture
@@ -268,9 +268,7 @@ def test_two_that_are_colors_are_asked_about() -> None:
     assert drafts(farm_with(), "sow 72 lavender rose")[0][1]["variety"] == "rose"  # no rose is hers
 
 
-@pytest.mark.parametrize(
-    "crop", ["obedient plant", "red hot poker", "pot of gold", "may apple", "money plant"]
-)
+@pytest.mark.parametrize("crop", ["ice plant", "red hot cattail", "pot of gold", "may apple", "penny grass"])
 def test_a_name_whose_words_mean_something_in_a_line(crop: str) -> None:
     pencil = farm_with()
     first = drafts(pencil, f"crop {crop} perennial")[0]
@@ -367,7 +365,7 @@ def test_crops_of_her_own_change_the_meaning_of_no_other_line() -> None:
     """All that growers type in the table of lines is read as before beside crops whose names are made of such words."""
     farm = farm_spoken_of()
     beside = copy.deepcopy(farm)
-    for name in ("garden rose", "obedient plant", "red hot poker", "money plant", "nicandra", "lilac"):
+    for name in ("tea rose", "obedient plant", "red hot poker", "money plant", "nicandra", "lilac"):
         beside.crops[name] = OwnCrop("zinnia")
     for row in (row for row in rows() if not row.said.startswith("crop ")):
         one, other = (read_line(row.said, each, TODAY) for each in (farm, beside))

@@ -69,14 +69,14 @@ def test_a_lot_dries_by_the_sheet_of_the_way_it_was_grown() -> None:
 
 
 def test_a_perennial_of_her_own_is_offered_by_what_she_told_of_it() -> None:
-    pencil = _standing("garden rose", "2024-05-06", "2026-06-10")
-    pencil.write("crop", crop="garden rose")
+    pencil = _standing("tea rose", "2024-05-06", "2026-06-10")
+    pencil.write("crop", crop="tea rose")
     for figure, value in (("life_cycle", "perennial (shrub)"), ("uses", "fresh")):
-        pencil.write("sheet", crop="garden rose", figure=figure, value=value)
+        pencil.write("sheet", crop="tea rose", figure=figure, value=value)
     assert _row(pencil).at_stage == ()
-    assert "sheet garden rose" in _row(pencil).because  # nothing is known of it: the line that tells it
-    pencil.write("sheet", crop="garden rose", figure="flowers_weeks", value="2 to 6")
+    assert "sheet tea rose" in _row(pencil).because  # nothing is known of it: the line that tells it
+    pencil.write("sheet", crop="tea rose", figure="flowers_weeks", value="2 to 6")
     # from 2 weeks after the last frost on 14 May, until its own first cut is written
     assert (_row(pencil).cut_from, _row(pencil).at_stage) == ("2026-05-28", ("fresh",))
-    _cut(pencil, "L001", "garden rose")
+    _cut(pencil, "L001", "tea rose")
     assert (_row(pencil).cut_from, _row(pencil).because) == ("2026-06-10", "first cut 10 Jun")

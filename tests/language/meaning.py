@@ -27,6 +27,7 @@ ADDED = {"ref", "order_ref", "item_ref", "expected", "tape", "wires", "width_in"
 ADDED_TO = {
     "cut": {"lot", "planting"},
     "sown": {"tray"},
+    "packet": {"packet", "per_gram"},
     "set out": {"planting"},
     "drilled": {"planting"},
     "made": {"piece", "minutes"},
@@ -35,6 +36,8 @@ ADDED_TO = {
     "ordered": {"order"},
     "order item": {"order", "item"},
     "wired": set[str](),
+    "sprayed": {"crops"},
+    "fed": {"crops"},
 }
 """What it adds to one kind: codes, and what follows from the farm."""
 FOLLOW = {"planned", "used", "spent", "part"}
@@ -70,6 +73,8 @@ def farm_spoken_of() -> Farm:
     Lots: L001 strawflower in box 7, L002 zinnia in the bucket, L003 statice on line 1 and in box 4, L004 strawflower
     heads on the bench, L006 larkspur on line 2, L007 dahlia in the cooler, L008 zinnia all sold, L005 strawflower, cut
     last, to dry, in the bucket.
+    The seed drawer: K003 nigella 200, K004 scabiosa black of 2022, 100, K005 scabiosa white 80, K006 stock of 2024,
+    150, K012 stock, 2 g or 1250 seeds.
     Orders: O014 of Fern Hollow for 1 September (2 bunches of statice and 40 yarrow, dry), O015 of Hill Table, 30
     larkspur fresh a week from 1 July to 26 August.
     """
@@ -102,6 +107,11 @@ def farm_spoken_of() -> Farm:
         on("2026-06-10", "bought", making="wire 22", count=500),
         on("2026-06-10", "bought", making="tape", count=4),
         on("2026-06-10", "bought", making="ring 12in", count=10),
+        on("2026-01-20", "packet", packet="K003", crop="nigella", count=200, year=2026),
+        on("2026-01-20", "packet", packet="K004", crop="scabiosa", variety="black", count=100, year=2022),
+        on("2026-01-20", "packet", packet="K005", crop="scabiosa", variety="white", count=80, year=2026),
+        on("2026-01-20", "packet", packet="K006", crop="stock", count=150, year=2024),
+        on("2026-01-20", "packet", packet="K012", crop="stock", count=1250, year=2026, grams=2, per_gram=625),
         on("2026-06-05", "cut", lot="L001", **APRICOT, planting="P01", bed="b3", use="dry", stems=39),
         on("2026-06-05", "hung", lot="L001", stems=39, source="bucket", line="line 1"),
         on("2026-06-08", "lost", lot="L001", count=3, cause="shatter", source="line 1"),

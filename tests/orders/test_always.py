@@ -6,20 +6,23 @@ from __future__ import annotations
 import random
 import shutil
 from collections import Counter
+from fractions import Fraction
+from math import floor
 from pathlib import Path
 from typing import Any
 
 from hypothesis import given
 from hypothesis import strategies as st
 
+from core.book.entry import Entry
 from core.cache import freeze, thaw
 from core.farm import Farm
 from core.fold import fold
 from core.language.read import read_line
-from core.order_rows import Order, Picked
+from core.order_rows import HandedOver, Order, Picked
 from core.orders.open_items import open_items
 from core.orders.prices import share
-from core.orders.takings import BY, takings
+from core.orders.takings import BY, open_sums, takings
 from core.problems import Problem
 from core.session import Session
 from core.stems.rows import unbalanced
@@ -29,6 +32,7 @@ from tests.farms import TODAY, Pencil, farm_in, frozen, guide_farm, small_farm, 
 from tests.language.slipped import slipped
 
 FRESH, DRY = "fresh", "dry"
+DONE = ("picked", "handed over", "put back", "paid", "told short", "came back", "given back")
 
 
 def _stocked(draw: st.DrawFn) -> Pencil:
@@ -70,7 +74,7 @@ def _order(pencil: Pencil, code: str, draw: st.DrawFn) -> None:
     pencil.write(
         "ordered",
         order=code,
-        buyer=draw(st.sampled_from(("Ann", "Lane"))),
+        buyer=draw(st.sampled_from(("Ann", "Lane", "market"))),
         due_on=due.isoformat(),
         **standing,
     )
@@ -118,20 +122,26 @@ def _do(pencil: Pencil, draw: st.DrawFn) -> None:
             "who": "market",
         },
         "lost": {"lot": lot, "count": number, "source": source, "cause": "mold"},
+        "given back": {"order": of["order"], "cents": draw(st.integers(1, 900)), "who": "Ann"},
         "item dropped": {"order": of["order"], "item": of["item"]},
         "order cancelled": {"order": of["order"]},
         "packed": {"order": of["order"]},
     }
-    name = draw(st.sampled_from([*tried, *["picked"] * 3, *["again"] * 6, "strike"]))
+    name = draw(st.sampled_from([*tried, *["picked"] * 3, *["again"] * 6, *["home"] * 3, "strike"]))
     picks = [(order, pick) for order in pencil.farm.orders.all() for pick in order.picks if pick.number > 0]
     if name == "again":
         if picks:
             _with_what_is_picked(pencil, *draw(st.sampled_from(picks)), draw)
         return
-    if name == "strike":
-        done = [
-            e for e in pencil.entries if e.kind in ("picked", "handed over", "put back", "paid", "told short")
+    if name == "home":
+        had = [
+            (order, over) for order in pencil.farm.orders.all() for over in order.handed if over.number > 0
         ]
+        if had:
+            _comes_back(pencil, *draw(st.sampled_from(had)), draw)
+        return
+    if name == "strike":
+        done = [e for e in pencil.entries if e.kind in DONE]
         if done:
             pencil.entries.append(pencil.made("strike", entry=draw(st.sampled_from(done)).id))
         return
@@ -160,6 +170,24 @@ def _with_what_is_picked(pencil: Pencil, order: Order, pick: Picked, draw: st.Dr
     kind = "handed over" if hands else "put back"
     if pencil.refusal(kind, **of) is None:
         pencil.write(kind, **of)
+
+
+def _comes_back(pencil: Pencil, order: Order, over: HandedOver, draw: st.DrawFn) -> None:
+    """Some of what the buyer has comes home."""
+    number = draw(st.integers(1, over.number))
+    item = order.item(over.item)
+    assert item is not None
+    of: dict[str, Any] = {"order": order.code, "item": item.place, "delivery": over.delivery, "who": "Ann"}
+    if item.form == "piece":
+        of |= {"piece": over.code, "count": number}
+    else:
+        of |= {
+            "lot": over.code,
+            "stems": number,
+            "place": draw(st.sampled_from(("bucket", "cooler", "box 1"))),
+        }
+    if pencil.refusal("came back", **of) is None:
+        pencil.write("came back", **of)
 
 
 def _set_aside(farm: Farm) -> Counter[tuple[str, str]]:
@@ -206,7 +234,78 @@ def test_money_is_the_same_by_whatever_it_is_told_and_rounded_once_an_item(penci
     assert len(set(sums.values())) == 1
     for order in farm.orders.all():
         assert order.taken == sum(_worth(order).values())
-        assert order.owed == order.taken - order.paid
+        assert order.owed == (0 if order.is_market and order.payments else order.taken - order.paid)
+    assert sums["crop"] == _taken_by_hand(pencil)
+
+
+@given(books())
+@cases(150)
+def test_who_owes_what_is_what_went_over_less_what_came_back_and_was_paid(pencil: Pencil) -> None:
+    """By the entries alone: what each buyer had, what it costs, what came in; nothing is owed back that is ahead."""
+    farm = pencil.farm
+    owed: dict[str, int] = {}
+    for order in farm.orders.all():
+        came_in = _came_in(pencil, order.made_by)
+        worth = sum(_worth_by_hand(pencil, order).values())
+        if order.buyer == "market" and came_in is not None:
+            continue
+        left = worth - (came_in or 0)
+        waits = any(tally.open or tally.picked > tally.handed for tally in order.tallies().values())
+        if left > 0 or (left < 0 and not waits and not order.cancelled_on):
+            owed[order.buyer] = owed.get(order.buyer, 0) + left
+    assert {row.buyer: row.cents for row in open_sums(farm) if row.cents} == {
+        who: cents for who, cents in owed.items() if cents
+    }
+
+
+def _counting(pencil: Pencil) -> list[Entry]:
+    struck = {e.fields["entry"] for e in pencil.entries if e.kind == "strike"}
+    return [e for e in pencil.entries if e.id not in struck]
+
+
+def _came_in(pencil: Pencil, made_by: str) -> int | None:
+    """What was paid less what was given back; None where no money moved."""
+    code = next(e.fields["order"] for e in pencil.entries if e.id == made_by)
+    signs = {"paid": 1, "given back": -1}
+    moved = [
+        signs[e.kind] * e.fields["cents"]
+        for e in _counting(pencil)
+        if e.kind in signs and e.fields["order"] == code
+    ]
+    return sum(moved) if moved else None
+
+
+def _worth_by_hand(pencil: Pencil, order: Order) -> dict[tuple[int, int], int]:
+    """(item, delivery) -> what the buyer has of it comes to, half a cent up."""
+    number = Counter[tuple[int, int]]()
+    for e in _counting(pencil):
+        sign = {"handed over": 1, "came back": -1}.get(e.kind, 0)
+        if sign and e.fields["order"] == order.code:
+            n = e.fields.get("stems", e.fields.get("count"))
+            number[e.fields["item"], e.fields.get("delivery", 1)] += sign * n
+    items = {item.place: item for item in order.items}
+    half = Fraction(1, 2)
+    return {
+        (place, delivery): floor(Fraction((items[place].cents or 0) * n, max(items[place].per, 1)) + half)
+        for (place, delivery), n in number.items()
+    }
+
+
+def _taken_by_hand(pencil: Pencil) -> int:
+    """All that was taken: single sales at what they came to, orders at what went over and stayed, a market and an order
+    without prices at what was paid."""
+    taken = sum(e.fields.get("cents", 0) for e in _counting(pencil) if e.kind in ("sold", "piece sold"))
+    for order in pencil.farm.orders.all():
+        came_in = _came_in(pencil, order.made_by) or 0
+        without_price = all(item.cents is None for item in order.items)
+        has_any = any(over.number for over in order.handed)
+        if came_in and has_any and (order.buyer == "market" or without_price):
+            whole = sum(over.number for over in order.handed)
+            priced = order.taken > 0 and all(item.cents is not None for item in order.items)
+            taken += came_in if priced or whole else 0
+        else:
+            taken += sum(_worth_by_hand(pencil, order).values())
+    return taken
 
 
 def _worth(order: Order) -> dict[tuple[str, int], int]:
@@ -262,6 +361,8 @@ LINES = (
     "back 5 L035 O014 box 7",
     "handed over O014",
     "paid O014 12.50",
+    "paid Fern Hollow 18",
+    "refund O014 2",
     "price lavender dry 8 a bunch for Fern Hollow",
     "sold 2 bu L035 to corner florist at 9",
 )

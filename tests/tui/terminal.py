@@ -18,7 +18,7 @@ from typing import Any
 import pyte
 
 ROOT = Path(__file__).parents[2]
-SECONDS = 20.0
+SECONDS = 60.0
 NOT_PASSED_ON = ("NO_COLOR", "LANG", "LC_ALL", "LC_CTYPE", "COLUMNS", "LINES")
 """What the tests' own surroundings may say of another terminal."""
 

@@ -251,6 +251,26 @@ def test_going_on_without_having_stopped_leaves_all_as_it_was(folder: Path, coun
     assert terminal.ended() == 0
 
 
+@pytest.mark.parametrize("rounds", [4, pytest.param(60, marks=pytest.mark.long)])
+def test_told_to_go_on_in_the_middle_of_drawing_it_does_not_wait_for_itself(
+    folder: Path, rounds: int
+) -> None:
+    terminal = _opened(folder)
+    terminal.settle()
+    terminal.type("w")
+    for _ in range(rounds):
+        for count in range(60):
+            os.kill(terminal.pid, signal.SIGCONT)
+            if count % 10 == 0:
+                terminal.type("x")
+            terminal.read(0.001)
+        terminal.until("write:  xxxxxx")
+        terminal.type("\x15")
+        terminal.until(lambda text: "xxxxxx" not in text)
+    terminal.type(QUIT)
+    assert terminal.ended() == 0
+
+
 def test_stopped_and_going_on_it_shows_what_it_showed_and_takes_keys(folder: Path) -> None:
     terminal = _opened(folder)
     terminal.type("wwind 9")

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from core.boxes.asks import BOX_WORDS
-from core.boxes.kinds import BoxRow
+from core.boxes.kinds import BoxRow, box_rows
 from core.units import day_text, plural
 from tui.phrases import because, strip
 from tui.row_keys import Ask, RowSort, gap, letter, one_of
-from tui.table import PRINTED, SCREEN, Column, Line
+from tui.table import PRINTED, SCREEN, Column, Line, Table
 
 LIGHT = {True: "light", False: "dark"}
 
@@ -46,10 +46,15 @@ COLUMNS = (
     Column("bunches", "bunches", on=PRINTED),
     Column("stems", "stems", on=PRINTED),
     Column("where", "stands", on=PRINTED),
-    Column("light", "", show=lambda light: None if light is None else LIGHT[light], on=PRINTED),
+    Column(
+        "light", "", csv_head="light", show=lambda light: None if light is None else LIGHT[light], on=PRINTED
+    ),
     Column("last_check", "looked into", on=PRINTED),
     Column("last_result", "found", on=PRINTED),
     Column("next_check", "next look", on=PRINTED),
+)
+TABLES = (
+    Table("boxes", COLUMNS, lambda session: box_rows(session.farm, session.today), "boxes of dry stock"),
 )
 RESULT_KEYS = {"s": "sound", "m": "moth", "d": "damp", "i": "mice"}
 

@@ -18,7 +18,7 @@ from tui.command import Command, show_table
 from tui.phrases import SCALE_HEAD, SCALE_WIDTH, air_text, because, days_scale, share_bar, strip
 from tui.row_keys import Row, RowSort, gap, letter, whole
 from tui.subjects.shed import shed_of
-from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, fit, printed_table
+from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, Table, fit, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -141,6 +141,9 @@ def shelf(args: Namespace) -> int:
     return show_table(args, COLUMNS, hanging, page=notes, nothing="Nothing hangs.", bucket=fresh)
 
 
+TABLES = (
+    Table("shelf", COLUMNS, lambda session: shelf_rows(session.farm, session.today), "what hangs to dry"),
+)
 COMMANDS = {"shelf": Command(shelf, csv=True)}
 
 

@@ -18,7 +18,7 @@ from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import air_text, because, strip
 from tui.row_keys import Row, RowSort, Typed, gap, letter
-from tui.table import CSV, SCREEN, TEXT, Column, Line, fit
+from tui.table import CSV, SCREEN, TEXT, Column, Line, Table, fit
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -105,6 +105,14 @@ def buckets(args: Namespace) -> int:
     return show_table(args, COLUMNS, rows, page=lambda: list(_notes(rows)), nothing=NOTHING)
 
 
+TABLES = (
+    Table(
+        "buckets",
+        COLUMNS,
+        lambda session: fresh_rows(session.farm, session.today, session.clock),
+        "what is fresh in the bucket and the cooler",
+    ),
+)
 COMMANDS = {"buckets": Command(buckets, csv=True)}
 
 

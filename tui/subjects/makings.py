@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from core.pieces.bench import MakingRow
+from core.pieces.bench import MakingRow, making_rows
 from core.units import number, number_or_blank
 from tui.phrases import strip
 from tui.row_keys import RowSort, gap, letter
-from tui.table import SCREEN, TEXT, Column, Line
+from tui.table import SCREEN, TEXT, Column, Line, Table, fields_as_columns
 
 NAME, LEFT, BUY_AT, STATUS, WIRE = (
     Column("making", "supplies", on=TEXT),
@@ -29,6 +29,14 @@ COLUMNS = (
 UNDER_STOCK = (NAME, LEFT, STATUS, WIRE)
 """The same in short, under what is on hand."""
 
+TABLES = (
+    Table(
+        "supplies",
+        fields_as_columns("making", "count", "reorder_at", "status", "says"),
+        lambda session: making_rows(session.farm),
+        "supplies for the bench",
+    ),
+)
 MAKING = RowSort(
     "making",
     "On supplies",

@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from core.codes import canonical
 from core.orders.rows import (
     OrderRow,
     done_text,
     money_words,
-    next_delivery,
     order_page,
     order_rows,
     page_lines,
     slip,
     when_words,
 )
-from core.orders.takings import BY, open_sums
+from core.orders.takings import BY, By, open_sums
 from core.orders.takings import takings as takings_of
 from core.problems import Problem
 from core.text import clean, wrapped
-from core.units import day_text, money, number_or_blank
+from core.units import day_text, money, number_or_blank, plain_money
 from tui import out
 from tui.arguments import year
 from tui.cli_session import open_session
@@ -30,12 +29,16 @@ from tui.out import good
 from tui.parsing import add_shared
 from tui.phrases import in_days, strip
 from tui.row_keys import Row, RowSort, Typed, gap, letter, words_after
-from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, printed_table
+from tui.table import CSV, SCREEN, TEXT, Column, Line, Table, fields_as_columns, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
     from core.order_rows import Order
     from core.session import Session
+
+
+def _owed(cents: int) -> str:
+    return money(cents) if cents > 0 else f"{money(-cents)} to give back"
 
 
 def _money(cents: int) -> str:
@@ -56,8 +59,10 @@ COLUMNS = (
     Column("short", "short", on=CSV),
     Column("handed_over", "handed over", on=CSV),
     Column("open", "open", on=CSV),
-    Column("price_cents", "price", show=_money, on=PRINTED),
-    Column("owed_cents", "owed", show=_money, on=PRINTED),
+    Column("price_cents", "price", show=_money, on=TEXT),
+    Column("price_cents", "price", show=plain_money, on=CSV),
+    Column("owed_cents", "owed", show=_money, on=TEXT),
+    Column("owed_cents", "owed", show=plain_money, on=CSV),
     Column("items", "items"),
 )
 
@@ -82,7 +87,10 @@ ORDER = RowSort(
             lambda r: gap(f"paid {r.order} "),
         ),
         letter("packed", "k", "", "it is packed", lambda r: Typed(f"packed {r.order}")),
-        letter("back", "b", "", "what was picked goes back", lambda r: Typed(f"back {r.order}")),
+        letter(
+            "back", "b", "", "what was picked, or the buyer had, is back", lambda r: Typed(f"back {r.order}")
+        ),
+        letter("plan", "l", "", "plan what is open of it", lambda r: Typed(f"plan {r.order}")),
         letter(
             "change", "c", "", "what, how many, the day, the price", lambda r: words_after(f"{r.order} was ")
         ),
@@ -111,9 +119,9 @@ def order(args: Namespace) -> int:
     """Print one order, or its packing slip."""
     session = open_session(args)
     found = good(order_called(session, args.code))
-    page = order_page(found, session.today)
+    page = order_page(session.farm, found, session.today)
     if args.slip:
-        lines = slip(session.farm, page, next_delivery(found))
+        lines = slip(session.farm, page, found.next_delivery)
         if args.json:
             out.as_json({"slip": lines})
         else:
@@ -142,21 +150,24 @@ def _order_options(order: ArgumentParser) -> None:
 TAKINGS = (
     Column("stems", "stems"),
     Column("pieces", "pieces"),
-    Column("cents", "taken", show=money),
+    Column("cents", "taken", show=money, on=SCREEN | TEXT),
+    Column("cents", "taken", show=plain_money, on=CSV),
     Column("unpriced", "no price", show=lambda n: n or None),
 )
 PER: dict[str, tuple[Column, ...]] = {
     "bed": (
         Column("feet", "feet", show=number_or_blank),
-        Column("cents_per_foot", "a foot", show=lambda c: None if c is None else money(c)),
+        Column("cents_per_foot", "a foot", show=lambda c: None if c is None else money(c), on=TEXT),
+        Column("cents_per_foot", "a foot", show=plain_money, on=CSV),
     ),
     "hour": (
         Column("hours", "hours", show=number_or_blank),
-        Column("cents_per_hour", "an hour", show=lambda c: None if c is None else money(c)),
+        Column("cents_per_hour", "an hour", show=lambda c: None if c is None else money(c), on=TEXT),
+        Column("cents_per_hour", "an hour", show=plain_money, on=CSV),
     ),
 }
 HEADS = {"hour": "crop", "week": "week of"}
-OWED = (Column("buyer", "owes"), Column("cents", "", show=money), Column("orders", "for", show=", ".join))
+OWED = (Column("buyer", "owes"), Column("cents", "", show=_owed), Column("orders", "for", show=", ".join))
 
 
 def takings(args: Namespace) -> int:
@@ -182,6 +193,71 @@ def _takings_options(takings: ArgumentParser) -> None:
     takings.add_argument("--year", metavar="YYYY", type=year, help="of that year only")
 
 
+class OrderedRow(NamedTuple):
+    """One thing that is to be handed over at one delivery of an order; money in cents."""
+
+    order: str
+    buyer: str
+    delivery: int
+    due_on: str
+    item: str
+    form: str
+    asked: int
+    picked: int
+    short: int
+    handed_over: int
+    came_back: int
+    open: int
+    cents: int | None
+    value_cents: int
+
+
+def _ordered(session: Session) -> list[OrderedRow]:
+    """Everything that was ever ordered, order by order."""
+    pages = [order_page(session.farm, order, session.today) for order in session.farm.orders.all()]
+    return [
+        OrderedRow(
+            page.row.order, page.row.buyer, delivery.delivery, delivery.due_on, item.item, item.form, item.asked,
+            item.picked, item.short, item.handed_over, item.came_back, item.open, item.cents, item.value_cents,
+        )
+        for page in pages
+        for delivery in page.deliveries
+        for item in delivery.items
+    ]  # fmt: skip
+
+
+def _takings_table(by: By) -> Table:
+    columns = (Column("of", HEADS.get(by, by)), *TAKINGS, *PER.get(by, ()))
+    return Table(
+        f"takings-by-{by}", columns, lambda session: takings_of(session.farm, by), f"what was taken, by {by}"
+    )
+
+
+TABLES = (
+    Table(
+        "orders",
+        COLUMNS,
+        lambda session: order_rows(session.farm, session.today, every=True),
+        "every order, with the next of its deliveries",
+    ),
+    Table(
+        "ordered",
+        (
+            *fields_as_columns(*OrderedRow._fields[:-2]),
+            Column("cents", "price", show=plain_money, on=CSV),
+            Column("value_cents", "comes to", show=plain_money, on=CSV),
+        ),
+        _ordered,
+        "each thing that was ordered, delivery by delivery",
+    ),
+    *map(_takings_table, BY),
+    Table(
+        "owed",
+        (OWED[0], Column("cents", "money", show=plain_money, on=CSV), OWED[2]),
+        lambda session: open_sums(session.farm),
+        "who owes what",
+    ),
+)
 COMMANDS = {
     "takings": Command(takings, _takings_options, csv=True, shared=False),
     "orders": Command(orders, _orders_options, csv=True),
@@ -214,7 +290,7 @@ class Orders(View):
         if code not in self.opened:
             return [own]
         kept = session.farm.orders.get(code)
-        lines = page_lines(order_page(kept, session.today))[1:] if kept is not None else []
+        lines = page_lines(order_page(session.farm, kept, session.today))[1:] if kept is not None else []
         return [
             own,
             *(

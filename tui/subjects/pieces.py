@@ -21,7 +21,7 @@ from tui.row_keys import Row, RowSort, gap, letter, words_after
 from tui.subjects import makings
 from tui.subjects.fresh import FRESH
 from tui.subjects.makings import MAKING, about_making
-from tui.table import SCREEN, TEXT, Column, Line, printed_table
+from tui.table import SCREEN, TEXT, Column, Line, Table, fields_as_columns, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -87,6 +87,16 @@ PIECE_COLUMNS = (
     Column("age_days", "age d", on=TEXT),
     Column("minutes_each", "min each", 8, number_or_blank, right=True, least=60),
     Column("lots", "lots", show=" ".join, on=TEXT),
+)
+TABLES = (
+    Table(
+        "pieces",
+        fields_as_columns(
+            "piece", "recipe", "sort", "made_on", "made", "on_hand", "sold", "lost", "stems", "minutes_each"
+        ),
+        lambda session: bench_rows(session.farm, session.today).pieces,
+        "pieces on hand",
+    ),
 )
 TRACED = (
     Column("stems", "stems"),

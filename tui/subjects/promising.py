@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from core.problems import Problem
 from core.promising.asks import HANDED
@@ -20,7 +20,7 @@ from tui.command import Command, show_table, tell
 from tui.out import good
 from tui.phrases import strip
 from tui.row_keys import Row, RowSort, Typed, gap, letter
-from tui.table import CSV, SCREEN, TEXT, Column, Line
+from tui.table import CSV, SCREEN, TEXT, Column, Line, Table, fields_as_columns
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -141,6 +141,32 @@ def cutlist(args: Namespace) -> int:
     return tell(args, found, cut_list_lines(found))
 
 
+class FreeRow(NamedTuple):
+    """What is free of one crop in one form by one Saturday."""
+
+    crop: str
+    form: str
+    on_hand: int
+    promised: int
+    saturday: str
+    free: int
+    short: int
+
+
+def free_rows(rows: Sequence[CropWeeks]) -> list[FreeRow]:
+    """A row for each crop and week, as a spreadsheet sums them up."""
+    return [
+        FreeRow(row.crop, row.form, row.on_hand, row.promised, week.saturday, week.free, week.short)
+        for row in rows
+        for week in row.weeks
+    ]
+
+
+def _free(session: Session) -> list[FreeRow]:
+    return free_rows(crop_weeks(session.farm, session.today, open_claims(session.farm, session.today)))
+
+
+TABLES = (Table("free", fields_as_columns(*FreeRow._fields), _free, "what can be promised, week by week"),)
 COMMANDS = {"promise": Command(promise, _options, csv=True), "cutlist": Command(cutlist)}
 
 PROMISED = RowSort("promised", "On a crop that is promised", view="promised")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from core.beds.rows import bed_rows
 from core.dialect import told_f
+from core.shed.line_room import lines_room
 from core.shed.rows import Shed
 from core.shed.rows import shed as shed_rows
 from core.text import PAGE, named, wrapped
@@ -17,7 +18,7 @@ from core.weather.night import low_to_expect
 from tui.arguments import count_of
 from tui.cli_session import open_session
 from tui.command import Command, tell
-from tui.table import Column, printed_table
+from tui.table import Column, Table, printed_table
 
 if TYPE_CHECKING:
     from core.session import Session
@@ -40,6 +41,9 @@ LINES = (
     Column("dark", "dark", show=_yes),
     Column("fan", "fan", show=_yes),
     Column("could_go", "could go", show=lambda lots: ", ".join(f"{one.lot}: {one.do}" for one in lots)),
+)
+TABLES = (
+    Table("lines", LINES, lambda session: lines_room(session.farm, session.today).lines, "lines to hang on"),
 )
 ESTIMATES = "Estimates: look at the hygrometer and at the bunches."
 

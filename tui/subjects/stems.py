@@ -23,7 +23,7 @@ from tui.out import good
 from tui.phrases import because, strip
 from tui.row_keys import Row, RowSort, Typed, gap, letter
 from tui.subjects import boxes, makings, promising
-from tui.table import CSV, SCREEN, TEXT, Column, Line, csv_table, printed_table
+from tui.table import CSV, SCREEN, TEXT, Column, Line, Table, csv_table, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -290,6 +290,21 @@ def _in_store(found: Losses) -> str:
     unknown = [row.crop or "all crops" for row in found.shrink if row.per_year_pct is None]
     silent = f"; too little kept, lost or counted to tell yet: {'; '.join(unknown)}" if unknown else ""
     return f"{low:g} to {high:g} % a year is usual (common practice){silent}"
+
+
+TABLES = (
+    Table(
+        "stock",
+        COLUMNS,
+        lambda session: stock_rows(session.farm, session.today),
+        "what is on hand, a line for each lot in each place",
+    ),
+    Table("losses", LOSSES, lambda session: _every_loss(session).rows, "what was lost, by crop and cause"),
+)
+
+
+def _every_loss(session: Session) -> Losses:
+    return good(losses_of(session.farm, session.today, None, None))
 
 
 COMMANDS = {"stock": Command(stock, csv=True), "losses": Command(losses, _losses_options, csv=True)}

@@ -13,7 +13,7 @@ from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import because, in_days, ladder_bar, strip
 from tui.row_keys import Ask, Row, RowSort, Typed, gap, letter, one_of, whole
-from tui.table import PRINTED, SCREEN, Column, Line
+from tui.table import PRINTED, SCREEN, Column, Line, Table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -101,6 +101,11 @@ def trays(args: Namespace) -> int:
     return show_table(args, COLUMNS, rows, nothing=nothing)
 
 
+TABLES = (
+    Table(
+        "trays", COLUMNS, lambda session: tray_rows(session.farm, session.today), "trays with living plants"
+    ),
+)
 COMMANDS = {"trays": Command(trays, csv=True)}
 
 

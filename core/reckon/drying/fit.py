@@ -14,17 +14,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date
-from functools import lru_cache
 from itertools import pairwise
 from math import exp, hypot, log
-from typing import NamedTuple
+from pathlib import Path
+from typing import NamedTuple, TypeAlias
 
+from core.codec import turns
 from core.problems import Problem
 from core.reckon.drying.curve import Curve, EndPrior, best_line, closed_form, least_bent, least_of, ratios_of
 from core.reckon.drying.faults import Weighing, never_falls, no_sense, not_slowing, stood_still, wrong
 from core.reckon.drying.posterior import NOISE_WORTH, HoursPrior, Odds, weigh_odds
 from core.reckon.drying.ratio import Prior
 from core.reckon.drying.shapes import PLAIN, SPENT
+from core.results import Results
 from core.units import number, short_day
 
 ENOUGH_WEIGHINGS = 4
@@ -195,8 +197,23 @@ def _misfit(found: DryingFit) -> float:
     return sum((w.grams - found.grams_at(w.hours)) ** 2 for w in found.weighings)
 
 
-@lru_cache(maxsize=256)
 def _fit(
+    weighings: tuple[Weighing, ...], prior: Prior | None, resolution_g: float, hung_before: float
+) -> DryingFit | Problem:
+    figures = weighings, prior, resolution_g, hung_before
+    found, problem = _FITS.of(figures, lambda: _either(_fitted(weighings, prior, resolution_g, hung_before)))
+    return found or problem  # type: ignore[return-value] # one of the two is there
+
+
+_Either: TypeAlias = tuple[DryingFit | None, Problem | None]
+_FITS: Results[_Either] = Results("drying", lambda: turns(_Either), Path(__file__).parent)
+
+
+def _either(found: DryingFit | Problem) -> _Either:
+    return (None, found) if isinstance(found, Problem) else (found, None)
+
+
+def _fitted(
     weighings: tuple[Weighing, ...], prior: Prior | None, resolution_g: float, hung_before: float
 ) -> DryingFit | Problem:
     noise = noise_g(resolution_g, weighings[0].grams)

@@ -1,0 +1,151 @@
+"""What comes back from a buyer who had it, and money that is given back.
+
+What comes back is hers again and not paid for; it is wanted no more.
+"""
+
+from __future__ import annotations
+
+from core.book.entry import Draft, Entry
+from core.farm import Farm
+from core.happened import Stay
+from core.kinds import Kind, needs
+from core.order_rows import CameBack, Item, Order, Payment
+from core.orders.handing import over_to
+from core.orders.named import ITEM, ORDER_REF, delivery_of, order_and_item, order_of, order_or_matter
+from core.orders.picking import (
+    DELIVERY,
+    WHAT_LOT,
+    WHAT_PIECE,
+    check_order_and_item,
+    note_back,
+)
+from core.pieces.kinds import piece_or_matter
+from core.places import BUCKET, Form, Place
+from core.problems import Problem
+from core.refusals import too_early, unknown
+from core.stems.kinds import DRY, enter, keep_days, lot_or_matter, put
+from core.stems.whereabouts import follow
+from core.units import money
+
+
+def handed_of(order: Order, item: Item, delivery: int, code: str) -> int:
+    """How many of a lot or of pieces the buyer has for an item."""
+    key = (item.id, delivery, code)
+    return sum(over.number for over in order.handed if (over.item, over.delivery, over.code) == key)
+
+
+def _check_came_back(farm: Farm, draft: Draft) -> Problem | None:
+    found = check_order_and_item(farm, draft, may_be_gone=True)
+    if isinstance(found, Problem):
+        return found
+    order, item = found
+    f = draft.fields
+    code = f.get("lot", f.get("piece"))
+    there = handed_of(order, item, delivery_of(draft), code)
+    number = f.get("stems", f.get("count"))
+    if not 1 <= number <= there:
+        return Problem(f"{order.buyer} has {there} of {code} for {order.code}.", "impossible", (str(there),))
+    if "place" in f and (Place(f["place"]).is_set_aside or not Place(f["place"]).is_known):
+        return Problem("Back to where? Name a box, a line, the bucket or the cooler.", "impossible")
+    return None
+
+
+def _came_back(farm: Farm, entry: Entry) -> None:
+    lot, of = lot_or_matter(farm, entry), order_and_item(farm, entry)
+    if lot is None or of is None:
+        return
+    order, item = of
+    f = entry.fields
+    place, stems = Place(f["place"]), f["stems"]
+    _note_too_many(farm, order, item, entry, lot.code, stems)
+    is_joining = place in lot.holdings
+    form: Form | None = "wired" if item.form == "wired" else None
+    since = entry.on if place.is_fresh or place.is_line else lot.cut_on  # no younger than it may be
+    there = put(lot, place, stems, since, per=item.per, form=form)
+    keep_days(lot, there.form, stems, entry.on)
+    if place.is_line and item.form == DRY:
+        enter(lot, DRY, -stems)
+    if place.is_fresh:
+        # where it stood at the buyer's nobody knows: as warm as the bucket
+        follow(lot, [Stay(BUCKET, lot.cut_on, lot.cut_at)], place, entry.on, None, is_joining=is_joining)
+    lot.sold -= stems
+    lot.sales.append(over_to(order, item, entry, lot.code, -stems))
+    note_back(order, item, delivery_of(entry), lot.code, place, stems)
+    order.returns.append(CameBack(entry.on, item.id, delivery_of(entry), stems))
+
+
+def _pieces_came_back(farm: Farm, entry: Entry) -> None:
+    piece, of = piece_or_matter(farm, entry), order_and_item(farm, entry)
+    if piece is None or of is None:
+        return
+    order, item = of
+    count = entry.fields["count"]
+    _note_too_many(farm, order, item, entry, piece.code, count)
+    piece.sold -= count
+    piece.sales.append(over_to(order, item, entry, piece.code, -count))
+    note_back(order, item, delivery_of(entry), piece.code, Place(""), count)
+    order.returns.append(CameBack(entry.on, item.id, delivery_of(entry), count))
+
+
+def _note_too_many(farm: Farm, order: Order, item: Item, entry: Entry, code: str, number: int) -> None:
+    over = number - max(handed_of(order, item, delivery_of(entry), code), 0)
+    if over > 0:
+        farm.note_matter(
+            f"{over} more of {code} came back from {order.buyer} than were handed over for {order.code}: take back "
+            "what did not happen.",
+            entry.id,
+            "came back",
+            order.code,
+            code,
+            amount=over,
+        )
+
+
+# money given back
+
+
+def _check_given_back(farm: Farm, draft: Draft) -> Problem | None:
+    order = order_of(farm, draft)
+    if order is None:
+        return unknown("order", draft.fields["order"], [o.code for o in farm.orders.live()])
+    cents = draft.fields["cents"]
+    if not 1 <= cents <= order.paid:
+        return Problem(
+            f"For {order.code} {money(order.paid)} was paid: {money(cents)} cannot be given back.",
+            "impossible",
+            (money(order.paid),) if order.paid > 0 else (),
+        )
+    return too_early("Order", order.code, order.taken_on, draft)
+
+
+def _given_back(farm: Farm, entry: Entry) -> None:
+    if (order := order_or_matter(farm, entry)) is not None:
+        order.payments.append(Payment(entry.on, -entry.fields["cents"]))
+
+
+RETURNING = (
+    Kind(
+        "came back",
+        "{who} gave back {stems} of {lot} to {place} ({order})",
+        needs(order="code", place="code", who="text") | ITEM | ORDER_REF | DELIVERY | WHAT_LOT,
+        _came_back,
+        check=_check_came_back,
+        when="lot",
+    ),
+    Kind(
+        "came back",
+        "{who} gave back {count} of {piece} ({order})",
+        needs(order="code", who="text") | ITEM | ORDER_REF | DELIVERY | WHAT_PIECE,
+        _pieces_came_back,
+        check=_check_came_back,
+        when="piece",
+    ),
+    Kind(
+        "given back",
+        "gave {who} {cents} back for {order}",
+        needs(order="code", cents="count", who="text") | ORDER_REF,
+        _given_back,
+        check=_check_given_back,
+    ),
+)
+"""The kinds of entry that are written of what comes back."""

@@ -1,0 +1,114 @@
+"""Long reckonings kept from one start to the next, each beside all the figures that it hangs on.
+
+A drying curve of many shapes takes fifty times as long to fit as to read, and hangs on nothing but the weighings of one
+bunch. `fold/NAME.kept` holds, as the rest of that folder does, what may be deleted at any time: another program, other
+code, or a damaged file is simply not used.
+"""
+
+from __future__ import annotations
+
+import json
+import zlib
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from pathlib import Path
+from typing import Any, Generic, TypeVar
+
+from core import __version__
+from core.book.disk import make_folder, read_file, replace_file
+from core.book.layout import FOLDS
+from core.codec import Turns
+
+T = TypeVar("T")
+
+MOST = 256
+"""Results kept of one sort, those wanted last."""
+LARGEST_BYTES = 4_000_000
+
+_all: list[Results[Any]] = []
+_folder: Path | None = None
+
+
+def keep_in(folder: Path) -> None:
+    """From now on what is reckoned is kept in the farm in `folder`."""
+    global _folder  # one program shows one farm
+    _folder = folder
+    for results in _all:
+        results.forget()
+
+
+def save() -> None:
+    """Keep what was reckoned since; losing it loses nothing but time."""
+    for results in _all:
+        with suppress(OSError):
+            results.save()
+
+
+class Results(Generic[T]):
+    """The results of one sort of reckoning, by the text of what each was reckoned from.
+
+    `turns` tells how one is written as JSON and read again, asked for when there is one; `code` is the folder of the
+    modules that reckon it: should one of them change, nothing from before is used.
+    """
+
+    def __init__(self, name: str, turns: Callable[[], Turns], code: Path) -> None:
+        self._name, self._turns, self._code = name, turns, code
+        self.forget()
+        _all.append(self)
+
+    def forget(self) -> None:
+        """As at the start."""
+        self._plain: dict[str, Any] | None = None
+        self._found: dict[str, T] = {}
+        self._is_new = False
+
+    def of(self, figures: object, reckon: Callable[[], T]) -> T:
+        """What `reckon` makes of the `figures`, whose `repr` has to hold all of them."""
+        key = repr(figures)
+        if key in self._found:
+            found = self._found.pop(key)
+        else:
+            plain = self._kept().get(key)
+            if plain is None:
+                found, self._is_new = reckon(), True
+            else:
+                found = self._turns().read(plain)
+        self._found[key] = found  # the last wanted stands last
+        if len(self._found) > MOST:
+            del self._found[next(iter(self._found))]
+        return found
+
+    def _kept(self) -> dict[str, Any]:
+        if self._plain is None:
+            self._plain = {}
+            with suppress(OSError, ValueError, KeyError, TypeError):
+                head, _, body = read_file(self._path(), LARGEST_BYTES).partition(b"\n")
+                if head == self._stamp(body):
+                    self._plain = dict(json.loads(body))
+        return self._plain
+
+    def save(self) -> None:
+        """Keep what is new, and what else was wanted last. Raises OSError."""
+        if not self._is_new or _folder is None:
+            return
+        write = self._turns().write
+        rows = {**self._kept(), **{key: write(found) for key, found in self._found.items()}}
+        kept = {key: rows[key] for key in [*(rows.keys() - self._found.keys()), *self._found][-MOST:]}
+        body = json.dumps(kept, separators=(",", ":")).encode()
+        make_folder(self._path().parent)
+        replace_file(self._path(), [self._stamp(body), b"\n", body], lasting=False)
+        self._is_new = False
+
+    def _path(self) -> Path:
+        if _folder is None:
+            raise FileNotFoundError
+        return _folder / FOLDS / f"{self._name}.kept"
+
+    def _stamp(self, body: bytes) -> bytes:
+        made_by = f"{__version__} {sorted(self._modules())}".encode()
+        return b"%08x %08x" % (zlib.crc32(made_by), zlib.crc32(body))
+
+    def _modules(self) -> Iterator[tuple[str, int, int]]:
+        for path in self._code.glob("*.py"):
+            stat = path.stat()
+            yield path.name, stat.st_size, stat.st_mtime_ns

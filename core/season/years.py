@@ -1,0 +1,87 @@
+"""What stands for years asks once in a while: to be divided or cut back, and in the end to be replaced."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from core.asks import Asked, Part, Sight
+from core.crops.course import stays
+from core.crops.frost_dates import Frost
+from core.crops.sheet import Sheet
+from core.farm import Farm, Planting
+from core.settings.sheets import farm_sheet, frosts, season_year
+from core.text import named
+
+SPRING_BLOOM_WEEKS = 5
+"""What begins to flower so soon after the last frost is divided in fall, all else in spring (Colorado State University
+Cooperative Extension, The timing of dividing perennials); the week is ours."""
+BEFORE_FROST_WEEKS = 6, 2
+"""Weeks before the last frost, or before the first one of fall, within which it is divided: as growth begins, or with
+time to root before the ground freezes (common practice)."""
+
+
+class YearTask(NamedTuple):
+    """One job of what stands for years, in its season."""
+
+    do: str
+    crop: str
+    called: str
+    bed: str
+    planting: str
+    because: str
+
+
+def _tasks(sight: Sight) -> tuple[YearTask, ...]:
+    farm, day = sight.farm, sight.day
+    frost = frosts(farm, season_year(farm, day))
+    found = (_task(farm, planting, frost, day) for planting in farm.plantings.live())
+    return tuple(sorted((task for task in found if task is not None), key=lambda task: (task.do, task.bed)))
+
+
+def _task(farm: Farm, planting: Planting, frost: Frost, day: date) -> YearTask | None:
+    sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
+    if sheet is None or not stays(sheet):
+        return None
+    years = season_year(farm, day) - season_year(farm, date.fromisoformat(planting.out_on))
+    bears, divided = sheet.bears_years, sheet.divide_years
+    if bears is not None and years >= bears.value[0] and _is_on(frost.last_frost, day):
+        return _of(planting, "replace", f"planted {years} years ago, bears for {bears.text} [{bears.source}]")
+    if divided is None or years < divided.value[0]:
+        return None
+    ends = frost.autumn.get((32, 50)) if _blooms_in_spring(sheet, frost) else frost.last_frost
+    if not _is_on(ends, day):
+        return None
+    do = "cut back" if "cut back" in divided.source else "divide"
+    why = f"planted {years} years ago, every {divided.text} years [{divided.source}]; replanted, it is a new planting"
+    return _of(planting, do, why)
+
+
+def _of(planting: Planting, do: str, because: str) -> YearTask:
+    called = named(planting.crop, planting.variety)
+    return YearTask(do, planting.crop, called, planting.bed, planting.code, because)
+
+
+def _blooms_in_spring(sheet: Sheet, frost: Frost) -> bool:
+    if sheet.bloom is not None and frost.last_frost is not None:
+        day = sheet.bloom.value.of(frost.last_frost.year)
+        return day < frost.last_frost + timedelta(weeks=SPRING_BLOOM_WEEKS)
+    return sheet.flowers_weeks is not None and sheet.flowers_weeks.value[0] < SPRING_BLOOM_WEEKS
+
+
+def _is_on(frost: date | None, day: date) -> bool:
+    if frost is None:
+        return False
+    first, last = (frost - timedelta(weeks=weeks) for weeks in BEFORE_FROST_WEEKS)
+    return first <= day <= last
+
+
+def _asked(tasks: Sequence[YearTask]) -> Iterator[Asked]:
+    for task in tasks:
+        yield Asked(
+            ("planting", task.planting), task, f"{task.called} {task.bed}", task.do, when=task.because
+        )
+
+
+YEARS = Part("years", "What stands for years", 78, _tasks, _asked)

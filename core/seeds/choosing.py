@@ -1,0 +1,153 @@
+"""From which packet a sowing takes its seed: the one named, else the oldest good one that holds enough.
+
+One tray has the seed of one packet, so that what comes up of it tells of one lot.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from core.codes import PACKET
+from core.language.crops import take_crop
+from core.language.line import Line, Refused, either
+from core.language.names import is_code
+from core.language.weights import weights
+from core.seed_rows import Packet
+from core.seeds.drawer import called
+from core.seeds.keeping import Standing, age, keeps, standing
+from core.settings.sheets import farm_sheet
+from core.units import plural
+
+RANKS: tuple[Standing, ...] = ("good", "test", "poor")
+"""In which order packets are taken from."""
+
+
+def has_packet(line: Line) -> bool:
+    """Whether the code of a packet stands in the line."""
+    return any(t.is_word and is_code(t.low, PACKET) for t in line.words)
+
+
+def take_named(line: Line) -> Packet | None:
+    """The packet named by its code, None where none is; its crop is that of the line, and refused where another is
+    named beside it."""
+    codes = line.take_codes(PACKET)
+    if len(codes) > 1:
+        raise Refused(f"{codes[0]} and {codes[1]}: write one line for each.", "ambiguous", codes)
+    if not codes:
+        return None
+    packet = line.farm.packets.get(codes[0])
+    if packet is None:
+        live = [one.code for one in line.farm.packets.live()][-3:]
+        hint = (
+            f"; there is {either(live, 'and')}." if live else ": write 'packet zinnia lime 200 seeds' first."
+        )
+        raise Refused(f"There is no packet {codes[0]}{hint}", "unknown", live)
+    crop = take_crop(line)
+    if crop not in (None, packet.crop):
+        raise Refused(
+            f"{packet.code} is {packet.crop}, not {crop}: which is meant?", "ambiguous", [packet.code]
+        )
+    line.crop, line.crop_sought = packet.crop, True
+    return packet
+
+
+def in_drawer(line: Line, crop: str) -> list[Packet]:
+    """The packets of a crop that hold seed on the line's day, those to be sown first before the others."""
+    day = line.on
+    found = [
+        p for p in line.farm.packets.live() if p.crop == crop and p.there > 0 and p.on <= day.isoformat()
+    ]
+    return sorted(found, key=lambda p: (RANKS.index(standing(p, day)), p.year, p.on, p.code))
+
+
+def from_packet(
+    line: Line, crop: str, variety: str | None, seeds: int, packet: Packet | None
+) -> dict[str, Any]:
+    """The fields of a sowing that say where its seed came from, and of which variety that is; what was chosen, and why,
+    is remarked on. `packet` is the one that the line names."""
+    chosen = packet or _chosen(line, crop, variety, seeds)
+    if chosen is None:
+        return {"variety": variety}
+    holds = seeds
+    if packet is None and chosen.there < seeds:
+        holds = chosen.there
+        line.remark(
+            f"{chosen.code} holds {holds}: the other {seeds - holds} are of no packet in the drawer; seed of "
+            "another goes into a tray of its own"
+        )
+    elif packet is None or line.verb == "sow":
+        left = chosen.there - seeds
+        line.remark(f"from {called(chosen)} of {chosen.year}, {plural(max(left, 0), 'seed')} left in it")
+    _remark_on(line, chosen)
+    return {
+        "variety": variety or chosen.variety,
+        "packet": chosen.code,
+        "packet_seeds": None if holds == seeds else holds,
+        "ref": chosen.made_by,
+    }
+
+
+def _chosen(line: Line, crop: str, variety: str | None, seeds: int) -> Packet | None:
+    every = in_drawer(line, crop)
+    if variety is not None:
+        fit = [p for p in every if (p.variety or "").lower() == variety.lower()]
+    else:
+        fit = [p for p in every if p.variety is None] or every
+    sorts = {(p.variety or "").lower() for p in fit}
+    if len(sorts) > 1:
+        named = either([f"{p.code} {p.variety}" for p in fit[:4]])
+        line.remark(f"from which packet? Name it, and it is taken out of the drawer: {named}")
+        return None
+    enough = [p for p in fit if p.there >= seeds]
+    return next(iter(enough), None) or max(fit, key=lambda p: p.there, default=None)
+
+
+def _remark_on(line: Line, packet: Packet) -> None:
+    state, years = standing(packet, line.on), age(packet, line.on)
+    if state == "test":
+        line.remark(
+            f"{packet.code} is {plural(years, 'year')} old, and {packet.crop} keeps {keeps(packet.crop).text}: try "
+            f"some of it first (test seed {packet.code} 8 of 10)"
+        )
+    elif state == "poor":
+        test = packet.tests[-1]
+        line.remark(f"of {packet.code} only {test.up} of {test.tested} came up in its test: sow it thicker")
+
+
+def take_seeds(line: Line, crop: str, packet: Packet | None = None) -> tuple[int, float, float] | None:
+    """(seeds, grams, seeds to a gram) of a weight of seed in the line, None where none is.
+
+    By the seeds to a gram that it names ("5 g of 60"), else by the packet's, else by the crop's sheet; refused where
+    none of them says.
+    """
+    found = list(weights(line))
+    if not found:
+        return None
+    if len(found) > 1:
+        raise Refused(
+            f"{either([w.said for w in found], 'and')}: which is the weight? Write one.", "ambiguous"
+        )
+    for token in found[0].tokens:
+        token.taken = True
+    grams = found[0].grams
+    of = line.words[line.words.index(found[0].tokens[-1]) + 1 :][:2]
+    if len(of) == 2 and of[0].low == "of" and of[1].number is not None and of[1].unit in ("", "seeds"):
+        per_gram, by = float(of[1].number), "as the line says"
+        of[0].taken = of[1].taken = True
+    elif packet is not None and packet.per_gram:
+        per_gram, by = packet.per_gram, f"by {packet.code}"
+    else:
+        sheet = farm_sheet(line.farm, crop)
+        if sheet is None or sheet.seeds_per_gram is None:
+            raise Refused(
+                f"How many seeds of {crop} are in a gram? The packet or the catalog says: write it after the weight, "
+                f"{grams:g} g of 300; or the number of seeds alone.",
+                near=("of",),
+            )
+        least, most = sheet.seeds_per_gram.value
+        per_gram, by = (least + most) / 2, f"by the sheet, {sheet.seeds_per_gram.text}"
+    if per_gram <= 0:
+        raise Refused("Seeds in a gram are more than 0.", "impossible")
+    seeds = round(grams * per_gram)
+    line.remark(f"{grams:.4g} g are about {seeds:,} seeds, {per_gram:g} to a gram {by}")
+    return seeds, round(grams, 4), per_gram

@@ -1,0 +1,140 @@
+"""What stands for years: her own date of bloom, the year of the first cut, division and replacing in their season."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from core.beds.rows import PlantingRow, bed_rows
+from core.language.read import Reading, read_line
+from core.problems import Problem
+from tests.farms import Pencil, beds
+from tests.shell import Shell
+
+on = date.fromisoformat
+
+SET_UP = ("bed b3 50ft", "bed b4 50ft", "last frost 05-14", "first frost 10-01")
+
+
+def farm_with(crop: str, out: str, **fields: object) -> Pencil:
+    pencil = beds("b3", "b4", start=out, last_frost="05-14", first_frost="10-01")
+    pencil.write("set out", crop=crop, bed="b3", feet=20, plants=20, planting="P01", **fields)
+    return pencil
+
+
+def row(pencil: Pencil, day: str) -> PlantingRow:
+    (found,) = (p for bed in bed_rows(pencil.farm, on(day)) for p in bed.plantings)
+    return found
+
+
+def draft(pencil: Pencil, line: str) -> tuple[str, dict[str, object]]:
+    reading = read_line(line, pencil.farm, pencil.today)
+    assert isinstance(reading, Reading), reading
+    (said,) = reading.drafts
+    return said.kind, dict(said.fields)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "mine bloom 1 july astilbe",
+        "astilbe blooms 1 july",
+        "astilbe bloom july 1",
+        "my astilbe bloom 7/1",
+        "b3 blooms 1 july",
+        "sheet astilbe bloom 1 july",
+        "sheet astilbe blooms here from 07-01",
+    ],
+)
+def test_when_hers_bloom_is_one_line(line: str) -> None:
+    pencil = farm_with("astilbe", "2025-05-01")
+    assert draft(pencil, line) == ("sheet", {"crop": "astilbe", "figure": "bloom", "value": "07-01"})
+
+
+def test_of_one_variety() -> None:
+    pencil = farm_with("peony", "2022-09-20", variety="coral")
+    kind, fields = draft(pencil, "peony coral blooms 20 june")
+    assert kind == "variety sheet"
+    assert fields == {"crop": "peony", "variety": "coral", "figure": "bloom", "value": "06-20"}
+
+
+@pytest.mark.parametrize(
+    "line", ["peony blooms", "peony blooms soon", "blooms 1 july", "sheet peony bloom soon"]
+)
+def test_what_is_no_day_is_asked_for(line: str) -> None:
+    assert isinstance(read_line(line, farm_with("astilbe", "2025-05-01").farm, on("2026-03-01")), Problem)
+
+
+def test_her_date_goes_before_the_handbook_s_and_her_own_cut_before_both() -> None:
+    pencil = farm_with("astilbe", "2025-05-01")
+    assert row(pencil, "2026-03-01").cut_from == "2026-06-25"  # 6 weeks from the last frost
+    pencil.write("sheet", crop="astilbe", figure="bloom", value="07-10")
+    said = row(pencil, "2026-03-01")
+    assert (said.cut_from, said.cut_to) == ("2026-07-10", "2026-07-31")
+    assert "blooms here from 10 Jul" in said.because
+    assert row(pencil, "2026-07-12").at_stage == ("fresh",)
+    assert row(pencil, "2026-08-02").cut_from == "2027-07-10"  # over for this year
+    pencil.today = on("2026-07-04")
+    pencil.write("cut", planting="P01", crop="astilbe", bed="b3", use="fresh", stems=10, lot="L001")
+    assert row(pencil, "2026-07-05").cut_from == "2026-07-04"
+
+
+def test_a_bulb_planted_in_fall_is_looked_at_when_she_says_it_blooms() -> None:
+    pencil = farm_with("allium", "2025-10-10")
+    pencil.write("sheet", crop="allium", figure="bloom", value="06-05")
+    assert row(pencil, "2025-11-01").cut_from == "2026-06-05"
+
+
+def test_nothing_is_offered_for_cutting_before_its_year() -> None:
+    # UAF Progress Report 43: nothing is cut from peonies in the first two seasons.
+    pencil = farm_with("peony", "2025-09-15")
+    for year in (2026, 2027):
+        waiting = row(pencil, f"{year}-06-10")
+        assert waiting.at_stage == ()
+    assert "first cut in year 3 to 4" in row(pencil, "2026-06-10").because
+    assert row(pencil, "2028-06-10").at_stage
+    pencil.write("sheet", crop="peony", figure="first_cut_year", value="2")
+    assert row(pencil, "2027-06-10").at_stage  # hers
+
+
+def test_what_was_cut_all_the_same_is_followed() -> None:
+    pencil = farm_with("peony", "2025-09-15")
+    pencil.today = on("2026-06-12")
+    pencil.write("cut", planting="P01", crop="peony", bed="b3", use="fresh", stems=3, lot="L001")
+    assert row(pencil, "2026-06-13").at_stage
+
+
+@pytest.fixture
+def shell(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Shell:
+    return Shell(tmp_path / "farm", capsys, "2026-04-02").begin({"2021-05-01": SET_UP})
+
+
+def season(shell: Shell, day: str) -> str:
+    return shell("today", "--all", on=day)[1]
+
+
+def test_division_is_asked_in_its_season_and_is_over_when_it_is_replanted(shell: Shell) -> None:
+    shell.write("plant phlox b3 20ft 12 plants", on="2023-05-10")
+    # Iowa State: garden phlox every 2 to 4 years; Colorado State: what blooms in summer and fall in spring.
+    assert "divide" not in season(shell, "2024-04-02")
+    told = season(shell, "2025-04-02")
+    assert "divide" in told and "phlox b3" in told
+    assert "divide" not in season(shell, "2025-09-02")
+    shell.write("clear b3", on="2025-04-10")
+    shell.write("plant phlox b4 20ft 24 plants", on="2025-04-10")
+    assert "divide" not in season(shell, "2026-04-02")
+
+
+def test_what_blooms_in_spring_is_divided_in_fall(shell: Shell) -> None:
+    shell.write("plant peony b3 20ft 6 plants", on="2021-09-20")
+    assert "divide" not in season(shell, "2026-04-02")
+    assert "peony b3" in season(shell, "2026-09-02")
+
+
+def test_what_has_borne_its_years_is_to_be_replaced(shell: Shell) -> None:
+    shell.write("sheet phlox years it bears 4", on="2021-05-01")
+    shell.write("plant phlox b3 20ft 12 plants", on="2021-05-10")
+    assert "replace" not in season(shell, "2024-04-02")
+    assert "replace" in season(shell, "2025-04-02")
