@@ -144,6 +144,16 @@ def test_what_came_by_a_carried_file_before_is_not_brought_again(two: Two, tmp_p
     assert ids(shed) == ids(net)
 
 
+def test_an_entry_that_another_program_wrote_with_white_space_comes_over_as_it_is(two: Two) -> None:
+    shed, net = two
+    spaced = body_of(flat_note()).replace(b'","on":', b'",\r"on":\r')
+    with (shed.folder / "log" / "odd.log").open("wb") as log:
+        log.write(line_of(spaced))
+    assert meet(net, shed).is_whole
+    assert ids(net) == ids(shed) and flat_note()["id"] in ids(net)
+    assert (net.folder / "log" / "odd.log").read_bytes() == line_of(spaced)
+
+
 # the line is cut
 
 
