@@ -156,6 +156,9 @@ def test_an_entry_that_another_program_wrote_with_white_space_comes_over_as_it_i
 
 # the line is cut
 
+LAST_WORDS = 150
+"""Bytes at the end of a meeting without which it is whole for the one that said them, or nearly the same number."""
+
 
 @pytest.fixture
 def in_small_lots(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -176,7 +179,7 @@ def test_cut_at_any_byte_nothing_is_lost_or_doubled_and_what_is_told_is_so(tmp_p
     every = ids(shed) | ids(net)
     cable = Cable(copied(shed, "s0"))
     assert copied(net, "n0").upkeep.meet(cable).is_whole  # type: ignore[arg-type]
-    whole = (cable.went, cable.came)[way][0]
+    whole = (cable.went, cable.came)[way][0] - LAST_WORDS
     partly = 0
     for most in some_of(range(0, whole, 97), 1, 8):
         here, there = copied(net, f"net-{most}"), copied(shed, f"shed-{most}")
