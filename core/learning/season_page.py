@@ -16,6 +16,7 @@ from core.units import monday_of
 Sort: TypeAlias = Literal["crop", "piece"]
 STEMS: Sort = "crop"
 PIECES: Sort = "piece"
+LAST = "12-31"
 NO_WEEK = ""
 """The week of what was cut in a past season: tables that were brought in tell it by the year."""
 
@@ -59,9 +60,10 @@ class SeasonRow(NamedTuple):
 
 class SeasonPage(NamedTuple):
     """A year: its Mondays from the first week in which there was anything to the last, its rows, the most cut first,
-    and the sums of stems in that year and in the one before."""
+    and the sums of stems in that year and in the one before; up to the same day, `until`, where it is not over."""
 
     year: int
+    until: str | None
     weeks: tuple[str, ...]
     rows: tuple[SeasonRow, ...]
     stems: Sums
@@ -71,10 +73,12 @@ class SeasonPage(NamedTuple):
 Weeks: TypeAlias = dict[tuple[Sort, str], dict[str, Sums]]
 
 
-def season_page(farm: Farm, year: int) -> SeasonPage:
-    """The page of a year."""
+def season_page(farm: Farm, year: int, day: date) -> SeasonPage:
+    """The page of a year as of a day: a year that is not over stands beside the one before up to the same day."""
+    until = day if day.year == year and (day.month, day.day) != (12, 31) else None
     lots, pieces = sellable(farm, year, year - 1)
-    now, before = (_weeks(farm, one, lots, pieces) for one in (year, year - 1))
+    now = _weeks(farm, year, lots, pieces, LAST)
+    before = _weeks(farm, year - 1, lots, pieces, f"{until:%m-%d}" if until else LAST)
     rows = []
     for sort, of in {**now, **before}:
         weeks = now.get((sort, of), {})
@@ -84,6 +88,7 @@ def season_page(farm: Farm, year: int) -> SeasonPage:
     rows.sort(key=lambda row: (row.sort, -row.cut, -row.before.cut, row.of))
     return SeasonPage(
         year,
+        until.isoformat() if until else None,
         _mondays([week.week for row in rows for week in row.weeks]),
         tuple(rows),
         _of_stems(now),
@@ -113,14 +118,14 @@ def _mondays(told: list[str]) -> tuple[str, ...]:
     return tuple((first + timedelta(weeks=n)).isoformat() for n in range((last - first).days // 7 + 1))
 
 
-def _weeks(farm: Farm, year: int, lots: Sequence[Lot], pieces: Sequence[Piece]) -> Weeks:
-    """(sort, crop or recipe) -> Monday -> sums, of what happened in the year."""
+def _weeks(farm: Farm, year: int, lots: Sequence[Lot], pieces: Sequence[Piece], last: str) -> Weeks:
+    """(sort, crop or recipe) -> Monday -> sums, of what happened in the year up to its day `last`, "MM-DD"."""
     found: Weeks = defaultdict(lambda: defaultdict(Sums))
     begins = f"{year:04d}-"
     mondays: dict[str, str] = {}
 
     def add(sort: Sort, of: str, on: str, sums: Sums) -> None:
-        if on.startswith(begins):
+        if on.startswith(begins) and on[5:] <= last:
             if on not in mondays:
                 mondays[on] = monday_of(date.fromisoformat(on)).isoformat()
             weeks = found[sort, of]
@@ -134,10 +139,10 @@ def _weeks(farm: Farm, year: int, lots: Sequence[Lot], pieces: Sequence[Piece]) 
         add(PIECES, piece.recipe, piece.made_on, Sums(cut=piece.count))
     past = farm.part(PastSeasons)
     for one in past.years.values():
-        if one.year == year:
+        if one.year == year and last == LAST:
             found[STEMS, one.crop][NO_WEEK] = Sums(one.cut + one.culls, 0, one.culls, 0)
     for week in past.sales.values():
-        if week.year == year:
+        if week.year == year and week.week <= f"{begins}{last}":
             weeks = found[STEMS, week.crop]
             weeks[week.week] = weeks[week.week].and_of(Sums(sold=week.stems, cents=week.cents))
     for sold in sales_of(farm, year, chain(lots, pieces)):

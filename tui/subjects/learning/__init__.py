@@ -94,7 +94,7 @@ class SeasonWeek(NamedTuple):
 def season(args: Namespace) -> int:
     """The season as a page, of this year or another."""
     session = open_session(args)
-    page = season_page(session.farm, args.year or session.today.year)
+    page = season_page(session.farm, args.year or session.today.year, session.today)
     if args.json:
         out.as_json(page)
     elif args.csv:
@@ -106,12 +106,17 @@ def season(args: Namespace) -> int:
         each = weeks_a_mark(len(page.weeks), STRIP_ROOM)
         out.lines(
             [
-                f"Season {page.year}, beside {page.year - 1}",
+                _beside_text(page),
                 *printed_table(_season_columns(page, each), page.rows),
                 *wrapped(["", _stems_text(page), head_text(page, each)]),
             ]
         )
     return out.DONE
+
+
+def _beside_text(page: SeasonPage) -> str:
+    to = f" to {day_text(page.until)}" if page.until else ""
+    return f"Season {page.year}, beside {page.year - 1}{to}"
 
 
 def _nothing_in(year: int) -> str:
@@ -180,14 +185,15 @@ class Season(View):
         self.opened: set[str] = set()
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
-        page = season_page(session.farm, session.today.year - self.years_back)
+        page = season_page(session.farm, session.today.year - self.years_back, session.today)
         room = max(self.width - _BESIDE_STRIP, 8)
         each = weeks_a_mark(len(page.weeks), room)
         columns = _season_columns(page, each, room)
         head, rows = self.table(columns, page.rows, SEASON, lambda r: (r.sort, r.of))
         turn = -1 if self.years_back else 1
         above = [
-            Row((), ((line, "bold"),)) for line in wrapped([f"{page.year}: {_stems_text(page)}"], self.width)
+            Row((), ((line, "bold"),))
+            for line in wrapped([f"{_beside_text(page)}: {_stems_text(page)}"], self.width)
         ]
         other = Row(
             ("season", "year"), ((f"Enter: the season of {page.year - turn}", "quiet"),), folds=f"{turn}"
