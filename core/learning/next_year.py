@@ -17,6 +17,7 @@ from core.learning.kinds import LeftOut
 from core.orders.takings import sellable
 from core.places import Use
 from core.settings.sheets import farm_sheet, in_south
+from core.text import natural
 from core.units import monday_of, number, plural, short_day
 
 A_YEAR = timedelta(weeks=52)
@@ -189,7 +190,7 @@ class _Beds:
                 None,
                 f"in every free bed its kin stood within {REST_YEARS} seasons: choose the longest ago",
             )
-        bed = min(fit, key=lambda code: (self._given[code], code))
+        bed = min(fit, key=lambda code: (self._given[code], natural(code)))
         self._given[bed] += 1
         return bed, f"no {kin} stood in {bed} within {REST_YEARS} seasons"
 
