@@ -12,7 +12,6 @@ from core.field.closed import Application, Applied, local_text, span_of, told
 from core.field.label_words import crops_in, label
 from core.language.days import take_day
 from core.language.line import Line, Reading, Refused, either, short
-from core.language.names import has_tray
 from core.language.offers import beds, words
 from core.language.own_words import refuse_money, take_by
 from core.language.tokens import Number, Token
@@ -59,7 +58,6 @@ def feed(line: Line) -> Reading:
 
 
 def _put_on(line: Line, kind: str) -> Reading:
-    _no_trays(line)
     said = _read_label(line, kind)
     drafted = line.draft(kind, **said)
     f = drafted.fields
@@ -138,22 +136,11 @@ def _with(line: Line, kept: dict[str, Any]) -> Line:
     return Line.of(text, line.farm, line.today, line.known)
 
 
-def _no_trays(line: Line) -> None:
-    if has_tray(line):
-        raise Refused(
-            "Trays are watered and fed as they need it, and nothing is written of it; to keep it, write a note: "
-            "note S12 fed.",
-            "impossible",
-            ("note",),
-        )
-
-
 # water, rain, soil
 
 
 def water(line: Line) -> Reading:
     """ "water b3 1 in", "watered b1-b6 40 min", "drip all beds 30 gal": in all, over the beds named."""
-    _no_trays(line)
     minutes = line.take_unit("min", "minutes") or _times_60(line)
     inches = _inches(line)
     gallons = _measure(line, ("gal", "gallon", "gallons"), 1.0)
@@ -283,7 +270,6 @@ def _one_word(line: Line, word: Token) -> str:
 
 def work(line: Line) -> Reading:
     """ "40 min weeding b1-b6", "hoed b3 20 min", "worked 90 min 'tool mending'": a job and its minutes."""
-    _no_trays(line)
     minutes = line.take_unit("min", "minutes") or _times_60(line)
     jobs = [t for t in line.free() if t.is_word and t.low in JOBS]
     for token in jobs:

@@ -17,8 +17,6 @@ Sort: TypeAlias = Literal["crop", "piece"]
 STEMS: Sort = "crop"
 PIECES: Sort = "piece"
 LAST = "12-31"
-NO_WEEK = ""
-"""The week of what was cut in a past season: tables that were brought in tell it by the year."""
 
 
 class Sums(NamedTuple):
@@ -73,9 +71,9 @@ class SeasonPage(NamedTuple):
 Weeks: TypeAlias = dict[tuple[Sort, str], dict[str, Sums]]
 
 
-def season_page(farm: Farm, year: int, day: date) -> SeasonPage:
-    """The page of a year as of a day: a year that is not over stands beside the one before up to the same day."""
-    until = day if day.year == year and (day.month, day.day) != (12, 31) else None
+def season_page(farm: Farm, year: int, day: date | None = None) -> SeasonPage:
+    """The page of a year; one that is not over on `day` stands beside the year before up to the same day."""
+    until = day if day is not None and day.year == year and f"{day:%m-%d}" < LAST else None
     lots, pieces = sellable(farm, year, year - 1)
     now = _weeks(farm, year, lots, pieces, LAST)
     before = _weeks(farm, year - 1, lots, pieces, f"{until:%m-%d}" if until else LAST)
@@ -83,7 +81,7 @@ def season_page(farm: Farm, year: int, day: date) -> SeasonPage:
     for sort, of in {**now, **before}:
         weeks = now.get((sort, of), {})
         cut, sold, lost, cents = _sum(weeks)
-        told = tuple(WeekSums(week, *sums) for week, sums in sorted(weeks.items()) if week != NO_WEEK)
+        told = tuple(WeekSums(week, *sums) for week, sums in sorted(weeks.items()))
         rows.append(SeasonRow(of, sort, cut, sold, lost, cents, _sum(before.get((sort, of), {})), told))
     rows.sort(key=lambda row: (row.sort, -row.cut, -row.before.cut, row.of))
     return SeasonPage(
@@ -137,15 +135,12 @@ def _weeks(farm: Farm, year: int, lots: Sequence[Lot], pieces: Sequence[Piece], 
             add(STEMS, lot.crop, loss.on, Sums(lost=loss.stems))
     for piece in pieces:
         add(PIECES, piece.recipe, piece.made_on, Sums(cut=piece.count))
-    past = farm.part(PastSeasons)
-    for one in past.years.values():
-        if one.year == year and last == LAST:
-            found[STEMS, one.crop][NO_WEEK] = Sums(one.cut + one.culls, 0, one.culls, 0)
-    for week in past.sales.values():
-        if week.year == year and week.week <= f"{begins}{last}":
-            weeks = found[STEMS, week.crop]
-            weeks[week.week] = weeks[week.week].and_of(Sums(sold=week.stems, cents=week.cents))
     for sold in sales_of(farm, year, chain(lots, pieces)):
         sort, of = (STEMS, sold.of.crop) if isinstance(sold.of, Lot) else (PIECES, sold.of.recipe)
         add(sort, of, sold.sale.on, Sums(sold=sold.sale.number, cents=sold.cents or 0))
+    for past in farm.part(PastSeasons).weeks.values():
+        if past.year == year and past.week <= f"{begins}{last}":
+            weeks = found[STEMS, past.crop]
+            sums = Sums(past.cut + past.culls, past.stems, past.culls, past.cents)
+            weeks[past.week] = weeks[past.week].and_of(sums)
     return found

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from core.learning.next_year import first_plan
 from core.learning.season_page import SeasonPage, SeasonRow, season_page
 from core.text import wrapped
-from core.units import day_text, money
+from core.units import day_text, money, plain_money
 from tui import out
 from tui.arguments import year
 from tui.cli_session import open_session
@@ -17,8 +17,8 @@ from tui.phrases import strip
 from tui.row_keys import Row, RowSort, Typed, letter
 from tui.season_strip import beside, head_text, months, weeks_a_mark
 from tui.season_strip import strip as strip_of
-from tui.subjects.learning.figures import cost, cost_options, learn, learn_options
-from tui.table import CSV, Column, Line, csv_table, printed_table
+from tui.subjects.learning.figures import LEARNED_TABLE, cost, cost_options, learn, learn_options
+from tui.table import CSV, DAY, Column, Line, Meaning, Table, csv_table, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -91,6 +91,28 @@ class SeasonWeek(NamedTuple):
     cents: int
 
 
+def _weeks_of(page: SeasonPage) -> list[SeasonWeek]:
+    return [SeasonWeek(row.of, *week) for row in page.rows for week in row.weeks]
+
+
+TABLES = (
+    LEARNED_TABLE,
+    Table(
+        "season",
+        (*SEASON_CSV[:-1], Column("cents", "taken", show=plain_money, on=CSV)),
+        lambda session: _weeks_of(season_page(session.farm, session.today.year)),
+        "the season so far, week by week",
+        heads={
+            "of": Meaning("crop, or recipe of pieces"),
+            "week": Meaning("Monday of the week", DAY),
+            "cut": Meaning("cut, or made, culls among them", "stems or pieces"),
+            "lost": Meaning("lost, culls among them", "stems or pieces"),
+            "sold": Meaning("sold", "stems or pieces"),
+        },
+    ),
+)
+
+
 def season(args: Namespace) -> int:
     """The season as a page, of this year or another."""
     session = open_session(args)
@@ -98,7 +120,7 @@ def season(args: Namespace) -> int:
     if args.json:
         out.as_json(page)
     elif args.csv:
-        weeks = [SeasonWeek(row.of, *week) for row in page.rows for week in row.weeks]
+        weeks = _weeks_of(page)
         out.text(csv_table(SEASON_CSV, weeks))
     elif not page.rows:
         out.lines([_nothing_in(page.year)])

@@ -18,7 +18,7 @@ from tui.cli_session import open_session
 from tui.command import show_table
 from tui.out import good
 from tui.subjects.stems import NOTHING_LOST
-from tui.table import CSV, TEXT, Column, csv_table, printed_table
+from tui.table import CSV, TEXT, Column, Meaning, Table, csv_table, printed_table
 
 NOTHING = "The record says nothing of that yet: sow, count what is up, set out, cut, and write each with its number."
 
@@ -167,3 +167,12 @@ def _cost_page(
 def cost_options(cost: ArgumentParser) -> None:
     cost.add_argument("--crop", metavar="CROP", help="of one crop only: any beginning of its name")
     cost.add_argument("--year", metavar="YYYY", type=year, help="of what was cut in that year")
+
+
+LEARNED_TABLE = Table(
+    "learned",
+    LEARNED,
+    lambda session: learned(session.farm, session.today),
+    "your own figures by your record",
+    heads={"of": Meaning("crop, and variety")},
+)
