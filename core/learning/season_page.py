@@ -11,7 +11,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from core.farm import Farm, Lot, Piece
 from core.orders.takings import sales_of, sellable
 from core.past_seasons.kinds import PastSeasons
-from core.units import monday_of
+from core.units import day_text, monday_of
 
 Sort: TypeAlias = Literal["crop", "piece"]
 STEMS: Sort = "crop"
@@ -66,6 +66,11 @@ class SeasonPage(NamedTuple):
     rows: tuple[SeasonRow, ...]
     stems: Sums
     stems_before: Sums
+
+    @property
+    def title(self) -> str:
+        """ "2026, beside 2025 to 23 Jun"."""
+        return f"{self.year}, beside {self.year - 1}" + (f" to {day_text(self.until)}" if self.until else "")
 
 
 Weeks: TypeAlias = dict[tuple[Sort, str], dict[str, Sums]]

@@ -128,17 +128,12 @@ def season(args: Namespace) -> int:
         each = weeks_a_mark(len(page.weeks), STRIP_ROOM)
         out.lines(
             [
-                _beside_text(page),
+                f"Season {page.title}",
                 *printed_table(_season_columns(page, each), page.rows),
                 *wrapped(["", _stems_text(page), head_text(page, each)]),
             ]
         )
     return out.DONE
-
-
-def _beside_text(page: SeasonPage) -> str:
-    to = f" to {day_text(page.until)}" if page.until else ""
-    return f"Season {page.year}, beside {page.year - 1}{to}"
 
 
 def _nothing_in(year: int) -> str:
@@ -214,8 +209,7 @@ class Season(View):
         head, rows = self.table(columns, page.rows, SEASON, lambda r: (r.sort, r.of))
         turn = -1 if self.years_back else 1
         above = [
-            Row((), ((line, "bold"),))
-            for line in wrapped([f"{_beside_text(page)}: {_stems_text(page)}"], self.width)
+            Row((), ((line, "bold"),)) for line in wrapped([f"{page.title}: {_stems_text(page)}"], self.width)
         ]
         other = Row(
             ("season", "year"), ((f"Enter: the season of {page.year - turn}", "quiet"),), folds=f"{turn}"
