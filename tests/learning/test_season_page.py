@@ -74,6 +74,15 @@ def test_of_an_old_farm_only_what_mentions_the_year_is_read(farm: Farm) -> None:
     assert len(kept.lots.all()) == farm.lots.made
 
 
+def test_one_crop_is_learned_of_alike_however_much_is_read(farm: Farm) -> None:
+    day = date(2023, 12, 20)
+    every = learned(farm, day)
+    for crop in ("statice", "celosia, plume"):
+        again = thaw(*freeze(farm))
+        assert learned(again, day, crop) == [row for row in every if row.crop == crop]
+        assert len(again.lots.mentioning(f'"{crop}"')) < farm.lots.made / 2
+
+
 ROWS = st.dictionaries(
     st.sampled_from(["L1", "L2", "L3", "L4"]), st.sampled_from(["2024-", "2025-", "2026-"]), max_size=4
 )
