@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from core.book.entry import Entry
@@ -75,7 +77,14 @@ def _put_on(line: Line, kind: str) -> Reading:
             line.remark("no end time: counted from the end of the day; write it, such as: 17:30 to 18:30")
     if kind == "sprayed":
         line.remark(cautions_at("spray")[0].says)
-    return line.reading(drafted)
+    return replace(line.reading(drafted), says=_in_short(line, kind, f))
+
+
+def _in_short(line: Line, kind: str, f: Mapping[str, Any]) -> str:
+    """What the line comes to, with what matters most first: until when nobody goes in."""
+    closed = next((remark for remark in line.remarks if remark.startswith("closed until")), "")
+    what = " ".join(filter(None, (kind, f["product"], f.get("amount"), "in", f["beds"])))
+    return ", ".join(filter(None, (what, closed)))
 
 
 def _read_label(line: Line, kind: str) -> dict[str, Any]:
@@ -193,6 +202,14 @@ def rain(line: Line) -> Reading:
     if inches < 0:
         raise Refused("Rain is 0 or more.", "impossible")
     return line.reading(line.draft("rain", inches=inches))
+
+
+def change_rain(line: Line, _entry: Entry) -> dict[str, Any]:
+    """What is changed of rain: its inches."""
+    inches = _inches(line)
+    inches = line.take_number("inches of rain") if inches is None else inches
+    line.refuse_leftovers()
+    return {} if inches is None else {"inches": inches}
 
 
 NUTRIENTS = {
@@ -397,4 +414,5 @@ CHANGES = {
     "watered": change_beds,
     "soil tested": change_beds,
     "worked": change_beds,
+    "rain": change_rain,
 }

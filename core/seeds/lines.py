@@ -208,6 +208,19 @@ def test(line: Line) -> Reading:
     )
 
 
+def change_test(line: Line, entry: Entry) -> dict[str, Any]:
+    """What is changed of a test: "7f3a09c2 was 40 of 50", or 40 alone; another packet."""
+    now: dict[str, Any] = {}
+    if (other := take_named(line)) is not None and other.code != entry.fields["packet"]:
+        now |= {"packet": other.code, "ref": other.made_by}
+    counts = [t for t in line.free() if t.number is not None and t.unit in ("", "seeds")]
+    for token in counts[:2]:
+        token.taken = True
+    now |= dict(zip(("count", "tested"), (whole(t.number or 0, "seeds") for t in counts), strict=False))
+    line.refuse_leftovers()
+    return now
+
+
 def lost(line: Line) -> Reading:
     """ "lost 40 seeds K012 mice", "lost all K012 old"."""
     every = line.take_words((ALL,))
@@ -325,4 +338,4 @@ VERBS = (
     ),
 )
 
-CHANGES = {"packet": change}
+CHANGES = {"packet": change, "seed tested": change_test}

@@ -343,6 +343,9 @@ def test_water_rain_soil_and_what_was_corrected_or_taken_back(
     (first,) = (row["entry"] for row in shell.json("record")["others"])
     shell.write("rain 0.4")
     shell.write("rain 12 mm", on="2026-06-11")
+    rained = [row["entry"] for row in shell.json("record")["others"] if row["amount"] == "0.4 in"]
+    shell.write(f"{rained[0][-8:]} was 0.5")
+    shell.write(f"{rained[0][-8:]} was 0.4")
     shell.write("soil b4 pH 6.4 organic 4% P 30 K 120 lab 'County lab'")
     shell.write("feed b3 b4 compost 3 bags")
     shell.write(f"{first[-8:]} was b3 b4 40 gal")
