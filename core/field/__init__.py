@@ -40,4 +40,5 @@ SUBJECT = Subject(
         *("cut", "set out", "drilled", "pinched", "netted", "covered", "uncovered", "cleared", "lifted"),
         *("worked", "lost", "up", "step", "pricked out", "potted on"),
     ),
+    events=("closed",),
 )

@@ -13,13 +13,14 @@ from core.field.bed_words import take_many_beds
 from core.field.closed import Application, Applied, local_text, span_of, told
 from core.field.label_words import crops_in, label
 from core.language.days import take_day
-from core.language.line import Line, Reading, Refused, short
+from core.language.line import Line, Reading, Refused, either, short
 from core.language.offers import beds, words
 from core.language.own_words import refuse_money, take_by
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, leave_word
 from core.language.words import FILLERS
 from core.settings.kinds import zone
+from core.text import nearest
 
 JOBS = {
     **dict.fromkeys(("weed", "weeded", "weeding"), "weeding"),
@@ -34,6 +35,10 @@ JOBS = {
     **dict.fromkeys(("mow", "mowed", "mowing"), "mowing"),
     "scouted": "scouting",
     "scouting": "scouting",
+    **{
+        job: job
+        for job in ("planning", "cleaning", "packing", "driving", "selling", "sweeping", "mending", "fencing")
+    },
 }
 """How a job is typed -> what it is called."""
 MM_AN_INCH = 25.4
@@ -299,8 +304,14 @@ def work(line: Line) -> Reading:
                 "What was the work? Write it: worked 40 min weeding b3; a job of your own in quotes.",
                 near=("weeding",),
             )
-        other[0].taken = True
-        job = other[0].low
+        near = tuple(dict.fromkeys(JOBS[word] for word in nearest(other[0].low, JOBS, most=2)))
+        hint = f"Did you mean {either(near)}? " if near else ""
+        raise Refused(
+            f"'{short(other[0].text)}' is no job known here. {hint}A job of your own is written in quotes: "
+            f"'{short(other[0].low)}'.",
+            "unknown",
+            near,
+        )
     if minutes is None and beds_named is None:
         raise Refused(f"How long, or in which beds? Write it: 40 min {short(job)} b1-b6.", near=("40 min",))
     if minutes is not None and minutes <= 0:

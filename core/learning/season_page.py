@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm, Lot
 from core.orders.takings import sales_of
+from core.past_seasons.kinds import PastSeasons
 from core.units import monday_of
 
 Sort: TypeAlias = Literal["crop", "piece"]
@@ -129,4 +130,9 @@ def _weeks(farm: Farm, year: int) -> Weeks:
     for sold in sales_of(farm, year):
         sort, of = (STEMS, sold.of.crop) if isinstance(sold.of, Lot) else (PIECES, sold.of.recipe)
         add(sort, of, sold.sale.on, Sums(sold=sold.sale.number, cents=sold.cents or 0))
+    for past in farm.part(PastSeasons).weeks.values():
+        if past.year == year:
+            weeks = found[STEMS, past.crop]
+            sums = Sums(past.cut + past.culls, past.stems, past.culls, past.cents)
+            weeks[past.week] = weeks[past.week].and_of(sums)
     return found

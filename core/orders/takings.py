@@ -16,7 +16,7 @@ from core.farm import Farm, Lot, Piece
 from core.happened import Sale
 from core.order_rows import MARKET, Order, is_market
 from core.orders.prices import share
-from core.past_seasons.kinds import PastSales, PastSeasons
+from core.past_seasons.kinds import PastSeasons, PastWeek
 from core.units import monday_of
 
 By: TypeAlias = Literal["crop", "bed", "hour", "buyer", "outlet", "week"]
@@ -89,8 +89,8 @@ def takings(farm: Farm, by: By, year: int | None = None) -> list[TakingsRow]:
             if (hours := _hours(sold)) is not None:
                 one.hours += hours
                 one.cents_timed += sold.cents
-    for past in farm.part(PastSeasons).sales.values():
-        if year in (None, past.year):
+    for past in farm.part(PastSeasons).weeks.values():
+        if year in (None, past.year) and past.stems:
             one = sums.setdefault(_key_of_past(past, by), _Sum())
             one.stems += past.stems
             one.cents += past.cents
@@ -173,7 +173,7 @@ def _key(sold: Sold, by: By) -> str:
     return monday_of(date.fromisoformat(sold.sale.on)).isoformat()
 
 
-def _key_of_past(past: PastSales, by: By) -> str:
+def _key_of_past(past: PastWeek, by: By) -> str:
     """That of sales of a past season, of which no bed is known."""
     keys = {"crop": past.crop, "hour": past.crop, "week": past.week, "bed": NOBODY}
     return keys.get(by) or (outlet_of(past.who, "") if by == "outlet" else past.who or NOBODY)

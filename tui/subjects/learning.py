@@ -13,7 +13,7 @@ from core.learning.rows import LearnedRow, called, learned, learned_of, worth_ch
 from core.learning.season_page import SeasonPage, SeasonRow, season_page
 from core.stems.losses import HAND_OVERS, crop_that_was_cut
 from core.text import named, wrapped
-from core.units import day_text, money, number, plural
+from core.units import day_text, money, number, plain_money, plural
 from tui import out
 from tui.arguments import year
 from tui.cli_session import open_session
@@ -24,7 +24,7 @@ from tui.row_keys import Row, RowSort
 from tui.season_strip import beside, head_text, months, weeks_a_mark
 from tui.season_strip import strip as strip_of
 from tui.subjects.stems import NOTHING_LOST
-from tui.table import CSV, TEXT, Column, Line, csv_table, printed_table
+from tui.table import CSV, DAY, TEXT, Column, Line, Meaning, Table, csv_table, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -204,6 +204,34 @@ class SeasonWeek(NamedTuple):
     cents: int
 
 
+def _weeks_of(page: SeasonPage) -> list[SeasonWeek]:
+    return [SeasonWeek(row.of, *week) for row in page.rows for week in row.weeks]
+
+
+TABLES = (
+    Table(
+        "learned",
+        LEARNED,
+        lambda session: learned(session.farm, session.today),
+        "your own figures by your record",
+        heads={"of": Meaning("crop, and variety")},
+    ),
+    Table(
+        "season",
+        (*SEASON_CSV[:-1], Column("cents", "taken", show=plain_money, on=CSV)),
+        lambda session: _weeks_of(season_page(session.farm, session.today.year)),
+        "the season so far, week by week",
+        heads={
+            "of": Meaning("crop, or recipe of pieces"),
+            "week": Meaning("Monday of the week", DAY),
+            "cut": Meaning("cut, or made, culls among them", "stems or pieces"),
+            "lost": Meaning("lost, culls among them", "stems or pieces"),
+            "sold": Meaning("sold", "stems or pieces"),
+        },
+    ),
+)
+
+
 def season(args: Namespace) -> int:
     """The season as a page, of this year or another."""
     session = open_session(args)
@@ -211,8 +239,7 @@ def season(args: Namespace) -> int:
     if args.json:
         out.as_json(page)
     elif args.csv:
-        weeks = [SeasonWeek(row.of, *week) for row in page.rows for week in row.weeks]
-        out.text(csv_table(SEASON_CSV, weeks))
+        out.text(csv_table(SEASON_CSV, _weeks_of(page)))
     elif not page.rows:
         out.lines([_nothing_in(page.year)])
     else:
