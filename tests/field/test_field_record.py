@@ -412,3 +412,6 @@ async def test_the_field_on_the_screen(tmp_path: Path) -> None:
         assert "closed" in text and "until 06:30 on Thu 11 Jun" in text and "sprayed Quencher" in text
         await pilot.press("end")
         assert "a again" in shown(app)
+        await pilot.press("3")
+        assert app.open_view == "beds"
+        assert "keep out: closed by a label until 06:30 on Thu 11 Jun" in shown(app)
