@@ -25,6 +25,8 @@ from core.units import plural
 
 SEED = ("seed", "seeds")
 PACKETS = ("packet", "packets", "pkt")
+SEED_WARES = ("tray", "trays", "flats", "mat", "mats", "compost", "labels", "mix")
+"""Supplies that are called by the seed: "seed trays"."""
 OWN = ("own", "saved")
 """Said of seed that she saved herself."""
 OWN_SEED = "own seed"
@@ -273,6 +275,8 @@ def _claims_lost(line: Line, token: Token) -> int:
 
 def _claims_bought(line: Line, token: Token) -> int:
     """ "bought 200 seeds zinnia", "bought 2 packets zinnia": what is not so called is a supply or a tuber."""
+    if any(t.is_word and t.low in SEED_WARES for t in line.words):
+        return NOT
     is_of_seed = any(t.unit == "seeds" or (t.is_word and t.low in PACKETS) for t in line.words)
     return first_or_sure(line, token) + 6 if is_of_seed else NOT
 

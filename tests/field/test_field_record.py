@@ -2,7 +2,9 @@
 inspector asks for is printed.
 
 Fields and hours are held against 40 CFR 170.311(b) and 170.407 (Federal Register 80:67496, 2 November 2015) and 7 CFR
-110.3(a) (Government Printing Office); what each asks stands in required_fields.csv. Product and people are invented.
+110.3(a) (Government Printing Office, read); what each asks stands in required_fields.csv. Of 170.311(b) the fields are
+those of a public summary (the section itself was not at hand); the 30 days and two years are told by the Pesticide
+Educational Resources Collaborative as well. Product and people are invented.
 """
 
 from __future__ import annotations
