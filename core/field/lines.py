@@ -89,7 +89,8 @@ def _in_short(line: Line, kind: str, f: Mapping[str, Any]) -> str:
     """What the line comes to, with what matters most first: until when nobody goes in."""
     closed = next((remark for remark in line.remarks if remark.startswith("closed until")), "")
     what = " ".join(filter(None, (kind, f["product"], f.get("amount"), "in", f["beds"])))
-    return ", ".join(filter(None, (what, closed)))
+    decides = "; the label decides" if kind == "sprayed" else ""
+    return ", ".join(filter(None, (what, closed))) + decides
 
 
 def _read_label(line: Line, kind: str) -> dict[str, Any]:
