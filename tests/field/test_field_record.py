@@ -349,6 +349,8 @@ def test_water_rain_soil_and_what_was_corrected_or_taken_back(
     shell.write(f"{rained[0][-8:]} was 0.5")
     shell.write(f"{rained[0][-8:]} was 0.4")
     shell.write("soil b4 pH 6.4 organic 4% P 30 K 120 lab 'County lab'")
+    tested = [row["entry"] for row in shell.json("record")["others"] if row["what"] == "soil tested"]
+    shell.write(f"{tested[0][-8:]} was K 125 lab 'Hill lab'")
     shell.write("feed b3 b4 compost 3 bags")
     shell.write(f"{first[-8:]} was b3 b4 40 gal")
     spray = next(row["entry"] for row in shell.json("record")["rows"] if row["kind"] == "sprayed")
@@ -357,7 +359,7 @@ def test_water_rain_soil_and_what_was_corrected_or_taken_back(
     told = {row["what"]: row for row in record["others"]}
     assert (told["watered"]["beds"], told["watered"]["amount"]) == ("b3 b4", "40 gal")
     assert record["rain_inches"] == pytest.approx(0.872)
-    assert told["soil tested"]["amount"] == "pH 6.4, 4 % organic, P 30 ppm, K 120 ppm"
+    assert told["soil tested"]["amount"] == "pH 6.4, 4 % organic, P 30 ppm, K 125 ppm"
     quencher = next(row for row in record["rows"] if row["kind"] == "sprayed")
     assert (quencher["amount"], quencher["reentry_hours"], quencher["beds"]) == ("14 oz", 24, "b3 b4")
     assert quencher["reg_no"] == "9999-1" and quencher["reentry_until"] == "2026-06-11 18:30"
