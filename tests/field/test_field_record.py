@@ -394,6 +394,10 @@ def test_minutes_by_job_and_bed(tmp_path: Path, capsys: pytest.CaptureFixture[st
     }
     assert rows["weeding"]["beds"] == {"b3": 20, "b4": 10, "b5": 10, "b6": 10}
     assert "weeding" in shell.text("record", "--minutes")
+    shell.write("sold 20 L001 to market at 1")
+    besides = shell.json("takings", "--by", "bed", "--year", "2026")["work_minutes"]
+    assert besides == {"b3": 55, "b4": 25, "b5": 10, "b6": 10}
+    assert "Minutes of work there besides: b3 55" in shell.text("takings", "--by", "bed")
 
 
 def test_machines_apart_close_a_bed_for_the_longer_of_the_two() -> None:
