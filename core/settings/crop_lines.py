@@ -95,7 +95,7 @@ def _name(line: Line, words: list[Token]) -> tuple[str, list[Token]]:
         token.taken = True
     name = " ".join(t.low for t in run)
     _refuse_no_name(line, name, run)
-    if name not in line.farm.crops:
+    if name not in line.farm.own_crops:
         _ask_slip(line, name, quoted=run[0].quoted)
     return name, rest
 
