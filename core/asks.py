@@ -12,6 +12,7 @@ from core.units import plural
 
 if TYPE_CHECKING:
     from core.beds.rows import ByWarmth
+    from core.book.met import Meetings
 
 T = TypeVar("T")
 
@@ -24,7 +25,8 @@ class Sight:
     """What a morning is reckoned from; what several parts need is reckoned once.
 
     `clock` is the farm's time of day, None where the book is read as of a day; `by_warmth` how first cuts are reckoned
-    from heat units, where a sheet has them; `clock_problem` what is plainly wrong with this machine's clock.
+    from heat units, where a sheet has them; `clock_problem` what is plainly wrong with this machine's clock; `met` the
+    other machines that this one has met.
     """
 
     def __init__(
@@ -34,9 +36,10 @@ class Sight:
         by_warmth: ByWarmth | None = None,
         clock: str | None = None,
         clock_problem: Problem | None = None,
+        met: Meetings | None = None,
     ) -> None:
         self.farm, self.day, self.by_warmth, self.clock = farm, day, by_warmth, clock
-        self.clock_problem = clock_problem
+        self.clock_problem, self.met = clock_problem, met
         self._reckoned: dict[Callable[[Sight], Any], Any] = {}
 
     def once(self, reckon: Callable[[Sight], T]) -> T:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import zlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import fields
 from functools import lru_cache
 from pathlib import Path
@@ -24,13 +24,14 @@ from core.book.layout import FOLDS, Mark
 from core.book.lines import entries_from
 from core.codec import Turn, Turns, from_plain, to_plain, turns
 from core.codes import parts
+from core.collecting import no_collecting
 from core.farm import Farm
 from core.past import Damaged, Part, Past, Row, Text, encode, part_of, read_checked
 from core.problems import Matter
 from core.register import Numbered, Register
 from core.subject import fingerprint
 
-FOLD_VERSION = 46
+FOLD_VERSION = 52
 """Raise it whenever the fold of the same entries would come out differently."""
 
 
@@ -166,9 +167,18 @@ class _OfPast:
 
     def all(self) -> dict[str, Numbered[Any]]:
         if self._every is None:
-            rows = self.past.rows(self._name)
-            self._every = {code: (number, self._read(row)) for code, (number, row) in rows.items()}
+            with no_collecting():
+                self._every = self._typed(self.past.rows(self._name))
         return self._every
+
+    def mentioning(self, words: Sequence[str]) -> dict[str, Numbered[Any]]:
+        if self._every is not None:
+            return self._every
+        with no_collecting():
+            return self._typed(self.past.mentioning(self._name, [word.encode() for word in words]))
+
+    def _typed(self, rows: Mapping[str, Row]) -> dict[str, Numbered[Any]]:
+        return {code: (number, self._read(row)) for code, (number, row) in rows.items()}
 
 
 # files

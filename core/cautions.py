@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
-Place = Literal["cut", "bucket", "shed", "line", "box", "silica", "bench", "piece"]
+Place = Literal["cut", "bucket", "shed", "line", "box", "silica", "bench", "piece", "spray"]
 """The work at hand: cutting, the bucket, the shed as a building, hanging and taking down, boxed stock, drying in
-silica, wiring, made pieces."""
+silica, wiring, made pieces, spraying."""
 
 
 class Caution(NamedTuple):
@@ -111,6 +111,13 @@ CAUTIONS: tuple[Caution, ...] = (
         "After a spray nobody cuts before the label's re-entry time is over; hired and unpaid helpers have the whole "
         "worker protection standard, the family parts of it.",
         "S62 S63",
+    ),
+    Caution(
+        "sprays",
+        ("spray",),
+        "The label decides: gear, wind, bees, what may be mixed, when anybody may go in again. Nobody near while it is "
+        "put on; wash after. Restricted ones are for the licensed; state and local rules come first.",
+        "S62 S63; common practice",
     ),
     Caution(
         "wire ends",

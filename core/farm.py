@@ -55,6 +55,10 @@ class Tray:
     lost: dict[str, int] = field(default_factory=dict)
     set_out: int = 0
     closed_on: str | None = None
+    first_up_on: str | None = None
+    """The day of the first count that found any up."""
+    most_up: int = 0
+    """The most that were ever counted up, those set out by then among them."""
 
     @property
     def is_live(self) -> bool:
@@ -91,6 +95,8 @@ class Planting:
     """Nights of frost, each colder than those shortly before it."""
     most_cut: int = 0
     """The most stems of one cut."""
+    lately: list[happened.CutOf] = field(default_factory=list)
+    """Its last cuts, one by one, the newest last."""
 
     @property
     def is_live(self) -> bool:
@@ -138,6 +144,10 @@ class Lot:
     gauges: list[int] = field(default_factory=list)
     """Gauges its heads were ever wired with."""
     sales: list[happened.Sale] = field(default_factory=list)
+    by: str = ""
+    """Who wrote the cut."""
+    hung: list[happened.Hung] = field(default_factory=list)
+    """Every time that stems of it went on a line."""
 
     @property
     def lost(self) -> dict[str, int]:
@@ -262,6 +272,8 @@ class Kept:
     """The plan of pieces that it grows stems for."""
     beside: list[happened.OutFor] = field(default_factory=list)
     """Plantings that stood when it was made and give a part of its stems."""
+    serves: happened.PlannedFor | None = None
+    """The item of an order that it is for; None: no order."""
 
     @property
     def is_live(self) -> bool:
@@ -286,6 +298,8 @@ class KeptPieces:
     there: int = 0
     made: int = 0
     dropped_on: str | None = None
+    serves: happened.PlannedFor | None = None
+    """As of `Kept`."""
 
     @property
     def is_live(self) -> bool:

@@ -28,6 +28,14 @@ class Step(NamedTuple):
     cause: str
 
 
+class CutOf(NamedTuple):
+    """Good stems of one cut, and how many the cut list had asked for; 0 where nobody says."""
+
+    on: str
+    stems: int
+    asked: int
+
+
 class Loss(NamedTuple):
     """Stems lost, in which form and to what."""
 
@@ -51,6 +59,14 @@ class Stay(NamedTuple):
     place: Place
     on: str
     clock: str | None
+
+
+class Hung(NamedTuple):
+    """Stems went on a line."""
+
+    on: str
+    line: Place
+    stems: int
 
 
 class Weighed(NamedTuple):
@@ -128,6 +144,17 @@ class OutFor(NamedTuple):
     planting: str
     on: str
     feet: float
+
+
+class PlannedFor(NamedTuple):
+    """The item of an order that a plan is for, by the ids of the entries that wrote them; `asked` is how many the item
+    asked for at each delivery when it was planned."""
+
+    order: str
+    order_ref: str
+    item: int
+    item_ref: str
+    asked: int
 
 
 class Settings(NamedTuple):

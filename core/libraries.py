@@ -16,6 +16,7 @@ def module_with(library: str, extra: str, name: str) -> Any:
         if missing.name is None or missing.name.partition(".")[0] != library:
             raise
         text = (
-            f"This needs the library {library}, which is not here: pip install 'shedbook[{extra}]' brings it."
+            f"This needs the library {library}, which is not here: pip install '.[{extra}]', in the folder from which "
+            "shedbook was installed, brings it."
         )
         raise ShedbookError(Problem(text, "unknown")) from missing

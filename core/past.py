@@ -13,7 +13,7 @@ from __future__ import annotations
 import json
 import re
 import zlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, TypeAlias
 
@@ -91,6 +91,18 @@ class Part:
         found = json.loads(b"{" + b",".join(lines) + b"}")
         return {code: (number, row) for code, (number, row) in found.items()}
 
+    def mentioning(self, register: str, words: Sequence[bytes]) -> dict[str, Row]:
+        """The items of a register in whose row one of the words stands, by code."""
+        section = self._section(register)
+        lines = {span for word in words for span in _lines_with(section, word)}
+        found = json.loads(b"{" + b",".join([section[begin:end] for begin, end in sorted(lines)]) + b"}")
+        return {code: (number, row) for code, (number, row) in found.items()}
+
+    def holds(self, register: str, codes: Iterable[str]) -> list[str]:
+        """Those of the codes of which it says something."""
+        index = self._index(register)
+        return [code for code in codes if encode(code).encode() in index]
+
     def sections(self) -> dict[str, bytes]:
         """The lines of every register, each with a newline before it."""
         return {name: self._section(name) for name in REGISTERS}
@@ -113,6 +125,16 @@ class Part:
             found = re.finditer(_CODE, self._section(register))
             self._places[register] = {match[1]: match.start() for match in found}
         return self._places[register]
+
+
+def _lines_with(section: bytes, word: bytes) -> Iterator[tuple[int, int]]:
+    """Where each line in which the word stands begins and ends."""
+    at = section.find(word)
+    while at >= 0:
+        begin, end = section.rfind(b"\n", 0, at) + 1, section.find(b"\n", at)
+        end = end if end >= 0 else len(section)
+        yield begin, end
+        at = section.find(word, end)
 
 
 def part_of(registers: Mapping[str, Mapping[str, Row]]) -> Part:
@@ -167,6 +189,19 @@ class Past:
         except Damaged:
             self._mend()
             return self.parts[0].rows(register)
+
+    def mentioning(self, register: str, words: Sequence[bytes]) -> dict[str, Row]:
+        """The items of a register in whose row, as it is now, one of the words stands, by code."""
+        try:
+            found: dict[str, Row] = {}
+            for part in self.parts:
+                for code in part.holds(register, [*found]) if found else ():
+                    del found[code]
+                found.update(part.mentioning(register, words))
+            return found
+        except Damaged:
+            self._mend()
+            return self.parts[0].mentioning(register, words)
 
     def _mend(self) -> None:
         self.parts = (self._anew(),)

@@ -106,6 +106,8 @@ def _holds_code(row: object, wanted: set[str]) -> bool:
     assert isinstance(row, dict)
     kind = kind_of(str(row.get("kind")), row)
     fields = kind.fields if kind is not None else {}
+    if "beds" in fields and not wanted.isdisjoint(str(row.get("beds", "")).casefold().split()):
+        return True
     return any(
         field.holds == "code" and name != "ref" and as_called(str(row.get(name, ""))).casefold() in wanted
         for name, field in fields.items()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import chain, count, takewhile
 from operator import itemgetter
 from typing import Generic, Protocol, TypeAlias, TypeVar
@@ -34,6 +34,9 @@ class Finished(Protocol[T]):
 
     def all(self) -> dict[str, Numbered[T]]:
         """All of them, by code."""
+
+    def mentioning(self, words: Sequence[str]) -> dict[str, Numbered[T]]:
+        """Those of which something is kept in which one of the words stands, by code; others may be among them."""
 
 
 class Register(Generic[T]):
@@ -75,6 +78,14 @@ class Register(Generic[T]):
             return [item for _, item in self.at_hand().values()]
         every = {**self.finished.all(), **self._items}
         return [item for _, item in sorted(every.values(), key=_number)]
+
+    def mentioning(self, *words: str) -> list[T]:
+        """Every one of which something is kept in which one of the words stands (a year: "2026-"), in the order they
+        were made; others may be among them. Of many seasons only those asked for are read."""
+        if self.finished is None:
+            return self.all()
+        found = {**self.finished.mentioning(words), **self._items}
+        return [item for _, item in sorted(found.values(), key=_number)]
 
     def at_hand(self) -> dict[str, Numbered[T]]:
         """Those that are not among the finished, or were spoken of since, in the order they were made."""

@@ -6,11 +6,11 @@ way into the book looks here.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
-from functools import cached_property
+from functools import cached_property, partial
 from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,6 +23,7 @@ from core.book.book import Book
 from core.book.device import device_mark
 from core.book.entry import Draft, Entry
 from core.book.logs import Replaced
+from core.book.met import Meetings
 from core.dialect import keep_typed
 from core.farm import Farm
 from core.folded import Folded, Progress
@@ -33,9 +34,11 @@ from core.problems import Problem, ShedbookError
 from core.settings.kinds import day_there, zone
 from core.shared_codes import SharedCodes
 from core.speech import speak_as
+from core.subject import Subject, answerers, part
 from core.trial import Trial, timed
 from core.undoing import (
     BY_UNDO,
+    OF_A_TABLE,
     TOGETHER,
     LastLine,
     Now,
@@ -43,6 +46,7 @@ from core.undoing import (
     how_restored,
     last_line,
     of_one_line,
+    of_one_table,
     said_of,
     struck_by,
     struck_said,
@@ -103,6 +107,8 @@ class Session:
         """This machine's letter, which ends every new code."""
         self._trial = Trial(self._folded, self.guard, by)
         self._backups = daily.DayBackups(self.folder, book.device)
+        self.met = Meetings(self.folder, book.device)
+        """The other machines that this one has met with this book."""
         speak_as(self.farm)
         self._signed: set[str] = set()
         """Ids of what this person wrote here and signed for somebody else."""
@@ -145,12 +151,12 @@ class Session:
         """As `WeatherRecords.warmth`; without a station its records are not even loaded."""
         return self.records.warmth(sheet) if self.farm.station else None
 
-    @cached_property
+    @property
     def _known(self) -> Known:
         """What a line may ask of this book."""
         from core.language.line import Known
 
-        return Known(self.mark, self._warmth, self._folded.as_they_count)
+        return Known(self.mark, self._warmth, self._folded.as_they_count, self.clock)
 
     def _by_warmth(self) -> ByWarmth | None:
         if any(HEAT_UNITS in figures for figures in self.farm.sheets.values()):
@@ -160,7 +166,7 @@ class Session:
     def sight(self) -> Sight:
         """What the morning is reckoned from."""
         by_warmth: ByWarmth | None = self.guard("Warmth", self._by_warmth, lambda _: None)
-        return Sight(self.farm, self.today, by_warmth, self.clock, self._book.clock_problem())
+        return Sight(self.farm, self.today, by_warmth, self.clock, self._book.clock_problem(), self.met)
 
     def refresh(self) -> bool:
         """Read what other processes and machines wrote; whether there was anything."""
@@ -255,8 +261,11 @@ class Session:
             lambda problem: problem,
         )
 
-    def write(self, line: str) -> Written | Problem:
-        """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble."""
+    def write(self, line: str, *, answer: bool = False) -> Written | Problem:
+        """Write one line; nothing is written where a Problem comes back. Raises ShedbookError for disk trouble.
+
+        With `answer` the remarks also tell what the subjects have to say to it, as whether an order can be kept.
+        """
         reading = self.understood(line)
         if isinstance(reading, Problem):
             return reading
@@ -264,7 +273,16 @@ class Session:
             return self.undo(sure=reading.sure)
         if reading.drafts and reading.drafts[0].kind == "strike":
             return self.strike(reading.drafts[0].fields["entry"])
-        return self.record(reading.drafts, remarks=reading.remarks, lot=reading.lot, by=reading.by)
+        told = self._answers(reading.drafts) if answer else ()
+        return self.record(reading.drafts, remarks=(*reading.remarks, *told), lot=reading.lot, by=reading.by)
+
+    def _answers(self, drafts: Sequence[Draft]) -> tuple[str, ...]:
+        found: list[str] = []
+        for subject in answerers(draft.kind for draft in drafts):
+            found += self.guard(
+                subject.title, partial(_answers_of, subject, self, drafts), lambda why: [why.sentence]
+            )
+        return tuple(found)
 
     def record(
         self, drafts: Iterable[Draft], *, remarks: tuple[str, ...] = (), lot: str | None = None, by: str = ""
@@ -309,6 +327,8 @@ class Session:
         if isinstance(entry, Problem):
             return entry
         kind = (struck_by(entry, self._folded.find) if entry.kind == "strike" else entry).kind
+        if entry.kind in OF_A_TABLE:
+            return self._strike(of_one_table(entry, self._book.entries(), self._folded.amended.gone))
         if kind not in TOGETHER:
             return self._strike([entry])
         return self._strike(of_one_line(entry, self._book.entries(), self._folded.amended.gone))
@@ -416,3 +436,8 @@ class Session:
                 keep()
         results.save()
         return self.back_up()
+
+
+def _answers_of(subject: Subject, session: Session, drafts: Sequence[Draft]) -> list[str]:
+    """What a subject has to tell beside what is written."""
+    return [*part(subject, "answers").answers(session.farm, session.today, drafts)]

@@ -52,6 +52,9 @@ class Subject(NamedTuple):
     doubts: tuple[str, ...] = ()
     """Kinds of entry, of whatever subject, of which it may know a reason to ask before they are written: `doubts` of
     its `doubts`."""
+    answers: tuple[str, ...] = ()
+    """Kinds of entry, of whatever subject, on which it has something to tell beside what was written: `answers` of its
+    `answers`."""
     events: tuple[str, ...] = ()
     """The sorts of things that it has for a calendar: `EVENTS` of its `events` (core/dated.py)."""
     parts: Mapping[str, str] = {}
@@ -75,15 +78,20 @@ SUBJECTS = [
     "core.beds",
     "core.tubers",
     "core.seeds",
+    "core.field",
     "core.plans",
     "core.weather",
     "core.shed",
     "core.season",
+    "core.past_seasons",
+    "core.learning",
     "core.exports",
     "core.calendar",
     "core.paper",
+    "core.plotted",
     "core.mending",
     "core.settings",
+    "core.meeting",
 ]
 """The manifests, in the order in which the guide tells the subjects: a new subject is one line here."""
 
@@ -193,6 +201,12 @@ def doubters(kinds: Iterable[str]) -> list[Subject]:
     """The subjects that may know a reason to ask before entries of these kinds are written."""
     asked = set(kinds)
     return [subject for subject in subjects() if not asked.isdisjoint(subject.doubts)]
+
+
+def answerers(kinds: Iterable[str]) -> list[Subject]:
+    """The subjects that have something to tell beside entries of these kinds."""
+    asked = set(kinds)
+    return [subject for subject in subjects() if not asked.isdisjoint(subject.answers)]
 
 
 @remembered

@@ -23,6 +23,8 @@ BY_UNDO = "undo"
 TOGETHER = ("made", "correct", "ordered")
 """Kinds of which all that one line wrote is taken back together: pieces and their parts, an order and its items, a
 correction and what follows from it."""
+OF_A_TABLE = ("past cut", "past sale", "past sowing")
+"""Kinds of which all that came in by one `table` is taken back together."""
 Find = Callable[..., Sequence[Entry]]
 """The entries whose id is or ends with a text."""
 
@@ -206,6 +208,16 @@ def of_one_line(entry: Entry, entries: Iterable[Entry], gone: frozenset[str]) ->
             break
         whole.append(later)
     return [e for e in whole if e is entry or e.id not in gone]
+
+
+def of_one_table(entry: Entry, entries: Iterable[Entry], gone: frozenset[str]) -> list[Entry]:
+    """The entry, and what came in by the same table with it and is not struck."""
+    table = entry.fields.get("table")
+    return [
+        e
+        for e in entries
+        if e.id == entry.id or (e.kind == entry.kind and e.fields.get("table") == table and e.id not in gone)
+    ]
 
 
 def _together(earlier: Entry, later: Entry) -> bool:

@@ -17,6 +17,7 @@ from core.codes import canonical
 from core.problems import Problem, ShedbookError
 from core.undoing import BY_UNDO
 from tui.cli_session import close_door
+from tui.meeting import MEET, MEETS, Meeting
 from tui.messages import LineTyped
 from tui.pasting import Pasting
 from tui.registry import PAGES
@@ -39,6 +40,8 @@ HELP = "help"
 """And one that asks for help."""
 HELPS = "Enter: the lines for it, such as: help frost"
 FINDS = "Enter: the entries with these words, of all there are: a lot, bed, crop, buyer, word"
+NO_LINES = {FIND: FINDS, HELP: HELPS, "?": HELPS, MEET: MEETS}
+"""Words that begin what is no line of the book -> what Enter does then."""
 
 
 KEYS_IN_LIST = ("u undoes", ", e corrects")
@@ -69,6 +72,7 @@ class ShedApp(Shell):
         self.entry.keys = self
         self.pasting = Pasting(self)
         self.waiting = Waiting(self)
+        self.meeting = Meeting(self)
 
     def action_show(self, name: str) -> None:
         super().action_show(name)
@@ -204,6 +208,11 @@ class ShedApp(Shell):
             self.find(line[len(FIND) :])
         elif line.split()[0].lower() in (HELP, "?"):
             self.help_with(line.partition(" ")[2])
+        elif line.split()[0].lower() == MEET:
+            self._line_done()
+            self.reading = False
+            self.give_keys(to_entry=False)
+            self.meeting.begin(line[len(MEET) :])
         else:
             self.write(line + self.view.again(text), lambda: self._sent(line))
 
@@ -223,9 +232,7 @@ class ShedApp(Shell):
 
     def help_with(self, words: str) -> None:
         """Tell what answers the words; the line is done with."""
-        self.pasting.set_aside()
-        self.entry.fill("")
-        self.begun = self.back_to = ""
+        self._line_done()
         if self.open_view != "help":
             self._open_page("help")
         self.view.seek(words, self.session)
@@ -234,12 +241,16 @@ class ShedApp(Shell):
 
     def find(self, words: str) -> None:
         """Look entries up; the line is done with."""
-        self.pasting.set_aside()
-        self.entry.fill("")
-        self.begun = self.back_to = ""
+        self._line_done()
         self.action_show("entries")
         self.view.seek(words, self.session)
         self.pane.paint()
+
+    def _line_done(self) -> None:
+        """What was typed is no line of the book, and done with."""
+        self.pasting.set_aside()
+        self.entry.fill("")
+        self.begun = self.back_to = ""
 
     def on_line_typed(self, message: LineTyped) -> None:
         if (
@@ -260,8 +271,7 @@ class ShedApp(Shell):
         again = self.view.again(text)
         meant = self.session.complete(text + again)
         self.entry.ghost(again or meant.ghost)
-        if text.split()[:1] in ([FIND], [HELP], ["?"]):
-            said = FINDS if text.startswith(FIND) else HELPS
+        if said := NO_LINES.get((text.split() or [""])[0]):
             self.status.put(quiet_line(said, (), self.size.width))
             self.reading = True
         elif text.strip():

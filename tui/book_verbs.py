@@ -114,7 +114,7 @@ def write(args: Namespace) -> int:
         return _write_each(args)
     line = good(typed_words(args.line))
     session = open_session(args, to_write=True)
-    status = say_written(session.write(line), args)
+    status = say_written(session.write(line, answer=True), args)
     close_door(session)
     return status
 
@@ -128,7 +128,7 @@ def _write_each(args: Namespace) -> int:
     try:
         for line in typed_lines(sys.stdin.buffer):
             try:
-                told = line if isinstance(line, Problem) else session.write(line)
+                told = line if isinstance(line, Problem) else session.write(line, answer=True)
             except ShedbookError as refused:
                 text = f"'{clean(str(line))[:60]}' and the lines after it are not written: {refused.problem.sentence}"
                 status = out.refuse(refused.problem._replace(sentence=text))

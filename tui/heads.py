@@ -3,18 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
+from tui.table import DAY, MONEY, Meaning, Table
 
-class Meaning(NamedTuple):
-    """What stands in a column and, for a number, a day or a time, in which unit."""
-
-    says: str
-    unit: str = ""
-
-
-DAY = "YYYY-MM-DD"
-MONEY = "money, two decimals"
 MEANINGS: Mapping[str, Meaning] = {
     "%": Meaning("share of those", "%"),
     "a foot": Meaning("taken for a foot of the bed", MONEY),
@@ -34,12 +25,14 @@ MEANINGS: Mapping[str, Meaning] = {
     "bunches": Meaning("bunches there", "bunches"),
     "buyer": Meaning("who ordered, or bought"),
     "by": Meaning("whose word the days are: handbook, shed air, weighings or snap test"),
+    "came back": Meaning("given back by the buyer", "stems or pieces"),
     "cause": Meaning("cause of the loss"),
     "comes to": Meaning("what all of it comes to", MONEY),
     "compost after": Meaning("last day on which it can be sold", DAY),
     "could go": Meaning("lots that could leave the line, and what to do with them"),
     "count": Meaning("left of it"),
     "crop": Meaning("crop"),
+    "culled": Meaning("cut and thrown out", "stems"),
     "cut": Meaning("day of the first cut, as now expected", DAY),
     "cut on": Meaning("day of the cut", DAY),
     "dark": Meaning("whether it is dark there", "yes or no"),
@@ -53,10 +46,15 @@ MEANINGS: Mapping[str, Meaning] = {
     "fan": Meaning("whether a fan blows there", "yes or no"),
     "feet": Meaning("length", "ft"),
     "for": Meaning("use"),
+    "for order": Meaning("code of the order it is planned for"),
     "form": Meaning("fresh, hanging, dry, heads, wired, or piece"),
+    "figure": Meaning("figure of the sheet"),
     "found": Meaning("what was found at the last look"),
     "free": Meaning("free to be promised for that day, as usual", "stems or pieces"),
     "ft": Meaning("length", "ft"),
+    "from": Meaning("who sold it"),
+    "g": Meaning("weight", "g"),
+    "germination %": Meaning("share that comes up", "%"),
     "grade": Meaning("grade"),
     "handed over": Meaning("that the buyer has", "stems or pieces"),
     "hours": Meaning("hours of cutting and making that were written", "hours"),
@@ -65,6 +63,7 @@ MEANINGS: Mapping[str, Meaning] = {
     "in store d": Meaning("days since it was boxed", "days"),
     "item": Meaning("what was ordered"),
     "items": Meaning("what was ordered, in words"),
+    "keeps": Meaning("how long it keeps"),
     "kept": Meaning("how this crop is kept"),
     "least left d": Meaning("days in the vase that are left, about, at the least", "days at 68 F"),
     "lifted": Meaning("lifted from the beds", "tubers"),
@@ -76,19 +75,23 @@ MEANINGS: Mapping[str, Meaning] = {
     "looked over on": Meaning("day they were looked over in store last", DAY),
     "lot": Meaning("code of the lot: what was cut of one crop from one bed at one time"),
     "lots": Meaning("lots of which any was lost"),
+    "low": Meaning("nine in ten lie above it"),
+    "high": Meaning("nine in ten lie below it"),
+    "n": Meaning("how many it rests on"),
     "made": Meaning("made together", "pieces"),
     "made on": Meaning("day they were made", DAY),
     "making": Meaning("supply"),
+    "minutes": Meaning("minutes of cutting that were written", "minutes"),
     "minutes each": Meaning("what one of them took to make", "minutes"),
     "missing": Meaning("that a count found too few", "tubers"),
     "money": Meaning("what is owed", MONEY),
     "most left d": Meaning("days in the vase that are left, about, at the most", "days at 68 F"),
+    "need": Meaning("what the plans need", "seeds"),
     "next": Meaning("what is to be done next"),
     "next look": Meaning("day to look into it again", DAY),
     "no price": Meaning("sold of which no price is known", "stems and pieces"),
     "note": Meaning("note, or warning"),
     "now": Meaning("how it stands: what is to be done with it today, or how it keeps"),
-    "of": Meaning("out of so many that came to that hand-over", "stems"),
     "on": Meaning("day for that", DAY),
     "on hand": Meaning("there", "as the column unit says, else stems or pieces"),
     "open": Meaning("neither picked nor told short yet", "stems or pieces"),
@@ -96,6 +99,7 @@ MEANINGS: Mapping[str, Meaning] = {
     "outlet": Meaning("market, orders, or direct"),
     "owed": Meaning("what the buyer has and has not paid; below 0 is paid ahead", MONEY),
     "owes": Meaning("buyer"),
+    "packet": Meaning("code of the packet"),
     "picked": Meaning("set aside for it", "stems or pieces"),
     "piece": Meaning("code of pieces made together"),
     "pieces": Meaning("sold", "pieces"),
@@ -103,13 +107,14 @@ MEANINGS: Mapping[str, Meaning] = {
     "plan": Meaning("code of the plan"),
     "planted": Meaning("planted out again", "tubers"),
     "plants": Meaning("living plants", "plants"),
-    "price": Meaning("price", MONEY),
     "prime until": Meaning("last day of its prime", DAY),
     "promised": Meaning("promised to buyers", "stems or pieces"),
     "recipe": Meaning("recipe"),
     "reorder at": Meaning("number at which it is bought again"),
     "saturday": Meaning("day of the week for which it is told", DAY),
     "says": Meaning("thickness of a wire"),
+    "seasons": Meaning("seasons it rests on"),
+    "sheet": Meaning("range of the published figure"),
     "seeds": Meaning("seeds to sow", "seeds"),
     "set out": Meaning("day to set it out", DAY),
     "share": Meaning("share of its drying time that is done", "0 to 1"),
@@ -118,6 +123,8 @@ MEANINGS: Mapping[str, Meaning] = {
     "sold": Meaning("sold of them", "pieces"),
     "sort": Meaning("sort of piece"),
     "sow": Meaning("day to sow", DAY),
+    "sow on": Meaning("day to sow", DAY),
+    "sown": Meaning("sown", "seeds"),
     "stage": Meaning("stage at the cut"),
     "stands": Meaning("where it stands"),
     "state": Meaning("how far it has come"),
@@ -125,14 +132,16 @@ MEANINGS: Mapping[str, Meaning] = {
     "stems": Meaning("stems", "stems"),
     "stems cut": Meaning("cut for it so far", "stems"),
     "steps": Meaning("hardening steps done, of all"),
-    "supplies/status": Meaning("whether it is to be bought"),
     "taken": Meaning("taken for it", MONEY),
+    "tested": Meaning("that went into tests", "seeds"),
     "test from": Meaning("day from which to try the snap test", DAY),
     "there": Meaning("in store", "tubers"),
+    "to take it": Meaning("line that writes it into the sheet"),
     "tray": Meaning("code of the tray"),
     "tubers": Meaning("crop and variety"),
     "unit": Meaning("what is counted: stems, heads or bunches"),
     "until": Meaning("day its least vase life ends", DAY),
+    "up": Meaning("seedlings that came up"),
     "up %": Meaning("seedlings up, of the cells sown", "%"),
     "use": Meaning("use it was cut for: fresh, dry or wire"),
     "used d": Meaning("days in the vase that the hours since the cut come to", "days at 68 F"),
@@ -141,28 +150,12 @@ MEANINGS: Mapping[str, Meaning] = {
     "way": Meaning("way it is grown: early, fall, drilled"),
     "week of": Meaning("Monday of the week", DAY),
     "weighings": Meaning("weighings of its marked bunch"),
-    # where the same head means something else
-    "beds/free": Meaning("length that is free", "ft"),
-    "beds/on": Meaning("day for what is next", DAY),
-    "boxes/stems": Meaning("stems and heads there", "stems"),
-    "lines/bunches": Meaning("bunches that hang there", "bunches"),
-    "lines/free": Meaning("length that is free; below 0 it is crowded", "ft"),
-    "lines/taken": Meaning("length that is taken", "ft"),
-    "losses/of": Meaning("out of so many that came to that hand-over", "stems"),
-    "losses/stems": Meaning("lost; below 0 a count found more", "stems"),
-    "orders/price": Meaning("what all of it comes to", MONEY),
-    "ordered/price": Meaning("of a bunch, of a stem where no bunches were ordered, or of a piece", MONEY),
-    "owed/for": Meaning("codes of the orders"),
-    "pieces/stems": Meaning("stems in them", "stems"),
-    "plans/by": Meaning("day it is promised for", DAY),
-    "plans/feet": Meaning("length of bed it takes", "ft"),
-    "plans/plants": Meaning("plants to set out", "plants"),
-    "plans/stems": Meaning("promised", "stems, or pieces where it is for those"),
-    "trays/in d": Meaning("days until it is set out", "days"),
+    "yours": Meaning("by your record"),
+    "year": Meaning("year", "YYYY"),
 }
-"""Head, or "table/head" where it means something of its own there."""
+"""Head -> what it means in any table that does not say otherwise."""
 
 
-def meaning(table: str, head: str) -> Meaning | None:
+def meaning(table: Table, head: str) -> Meaning | None:
     """What a column of that head means in that table; None where nobody has said."""
-    return MEANINGS.get(f"{table}/{head}") or MEANINGS.get(head)
+    return table.heads.get(head) or MEANINGS.get(head)

@@ -168,8 +168,8 @@ def good(found: T | Problem) -> T:
     return found
 
 
-def progress(what: str = "the book") -> Callable[[float], None] | None:
-    """Shows on a terminal how far a long reading of `what` has come, from the second second on; nothing elsewhere."""
+def progress(what: str = "reading the book") -> Callable[[float], None] | None:
+    """Shows on a terminal how far something that takes long has come, from the second second on; nothing elsewhere."""
     if sys.stderr is None or not sys.stderr.isatty():
         return None
     begun = monotonic()
@@ -178,10 +178,10 @@ def progress(what: str = "the book") -> Callable[[float], None] | None:
     def show(share: float) -> None:
         nonlocal shown
         if share < 1 and monotonic() - begun > 1:
-            print(f"\rreading {what} [{'#' * round(20 * share):20}]", end="", file=sys.stderr, flush=True)
+            print(f"\r{what} [{'#' * round(20 * share):20}]", end="", file=sys.stderr, flush=True)
             shown = True
         elif share >= 1 and shown:
-            print("\r" + " " * (32 + len(what)) + "\r", end="", file=sys.stderr, flush=True)
+            print("\r" + " " * (24 + len(what)) + "\r", end="", file=sys.stderr, flush=True)
 
     return show
 
@@ -197,3 +197,8 @@ def unexpected(fault: Exception) -> int:
 
     error(error_log.sentence(fault, error_log.keep(fault)))
     return REFUSED
+
+
+def is_terminal() -> bool:
+    """Whether somebody sits there who can be asked and answer."""
+    return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stderr))

@@ -60,6 +60,8 @@ AFTER = (
         "tui.book_verbs",
     ),
     Listed("help", "what lines can be written, or what answers words such as: frost", "tui.help_verb"),
+    Listed("completion", "print what a shell completes the verbs and options from", "tui.completion"),
+    Listed("man", "print this help as a page for man", "tui.completion"),
     Listed("reckon", "one calculation on its own, with no farm", "tui.reckon"),
 )
 """Commands that are no subject's, before and after those of the subjects."""

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight
 from core.beds.rows import TONIGHT, BedRow, Job, bed_rows
+from core.field.closed import closed_beds
 
 
 class BedTask(NamedTuple):
@@ -28,12 +29,14 @@ def beds_of(sight: Sight) -> list[BedRow]:
 
 
 def _tasks(sight: Sight) -> tuple[BedTask, ...]:
+    shut = closed_beds(sight.farm, sight.day, sight.clock)
     return tuple(
         BedTask(b.bed, p.crop, job, because, p.planting, p.called)
         for b in sight.once(beds_of)
         for p in b.plantings
         for job, because in ((p.job, p.because), *p.also)
         if job not in ("", "cut") and (p.due or job != p.job)
+        if job in TONIGHT or b.bed not in shut or not shut[b.bed].until
     )
 
 

@@ -65,8 +65,7 @@ class Book(Logs):
                     Problem(f"{folder} is not empty; name a folder that is empty or new.", code="impossible")
                 )
             folder.chmod(0o700)
-            about = body_of({"format": layout.FORMAT, "device": name}) + b"\n"
-            replace_file(folder / layout.ABOUT_FARM, [about])  # first: from here on it is a book
+            replace_file(folder / layout.ABOUT_FARM, [_about(name)])  # first: from here on it is a book
             make_folder(folder / layout.LOGS)
             make_folder(folder / layout.BACKUPS)
             sync_folder(folder.parent)
@@ -101,6 +100,18 @@ class Book(Logs):
         except OSError as error:
             raise trouble(error, "read the book", folder) from error
         return cls(folder, _device(device), clock, chance)
+
+    def made_by(self, maker: str) -> None:
+        """Says in farm.json that the farm was made on the machine `maker`: for a book that begins as a copy of another.
+
+        Nothing is done where a log holds anything, or where `maker` is no machine's name. Raises ShedbookError.
+        """
+        path = self.folder / layout.ABOUT_FARM
+        if NAME.fullmatch(maker) and not any(layout.log_sizes(self._logs).values()):
+            try:
+                replace_file(path, [_about(maker)])
+            except OSError as error:
+                raise trouble(error, "write", path) from error
 
     def append(
         self, drafts: Sequence[Draft], *, by: str, check: Check | None = None, seen_ms: int = 0
@@ -303,6 +314,10 @@ def _due(about: snapshot.About | None, sizes: dict[str, int]) -> bool:
     held = sum(place[0] for place in about.logs.values())
     grown = sum(size - about.logs.get(name, NOWHERE)[0] for name, size in sizes.items())
     return grown >= max(1, held // 10)
+
+
+def _about(maker: str) -> bytes:
+    return body_of({"format": layout.FORMAT, "device": maker}) + b"\n"
 
 
 def _device(name: str | None) -> str:

@@ -6,7 +6,6 @@ good entry stays out, is told, and is recorded (`core.book.incoming`).
 
 from __future__ import annotations
 
-import errno
 import os
 import re
 from collections.abc import Callable, Container, Iterator
@@ -17,9 +16,9 @@ from typing import Any, BinaryIO
 
 from core.book import ids, layout
 from core.book.book import Book
+from core.book.copied import Part, add_part, copy_on, is_another_machines
 from core.book.damage import line_numbers
-from core.book.device import NAME
-from core.book.disk import UnfitFileError, open_to_read, trouble
+from core.book.disk import open_to_read, trouble
 from core.book.entry import Entry
 from core.book.incoming import END, Aside, record
 from core.book.lines import Flat, body_of, line_of
@@ -32,7 +31,6 @@ from core.units import day_from_iso
 LARGEST = 1 << 28
 """Bytes a file may have to be merged: five times the log of twenty seasons."""
 
-_STEP = 1 << 24  # bytes read at a time
 _MOST_TOLD = 200  # lines set aside that are told one by one; all are counted and recorded
 _AT = re.compile(r"\d{4}-[01]\d-[0-3]\dT[0-2]\d:[0-5]\d:[0-6]\d\.\d{3}Z")
 
@@ -69,17 +67,18 @@ def merge(
     schema: Schema | None = None,
     progress: Progress = lambda _share: None,
     another: AnotherBook | None = None,
+    part: Part | None = None,
 ) -> Merged:
     """Brings the entries of `other`, a farm folder or a file of log lines, into `book`.
 
-    A machine's log that only goes on from our copy of it is copied on, byte for byte; anything else goes
-    into this machine's own merged log. A log that cannot be read or written stops no other. Raises ShedbookError
-    where `other` cannot be read or is no such thing, where `another` says why it is not merged, and where nothing of
-    it could be brought in; merging again then goes on where it stopped.
+    A machine's log that only goes on from our copy of it is copied on, byte for byte, and so is a file that is the
+    next `part` of one; anything else goes into this machine's own merged log. A log that cannot be read or written
+    stops no other. Raises ShedbookError where `other` cannot be read or is no such thing, where `another` says why it
+    is not merged, and where nothing of it could be brought in; merging again then goes on where it stopped.
     """
     is_farm = other.is_dir()
     known, mark = book.digests()
-    logs = sorted(_logs_of(other), key=lambda path: not _is_another_machines(path.name, book))
+    logs = sorted(_logs_of(other), key=lambda path: not is_another_machines(path.name, book))
     if another is not None and (problem := another(_first_of_another(logs, known))):
         raise ShedbookError(problem)
     incoming = _Incoming(book, known, schema, progress)
@@ -92,7 +91,7 @@ def merge(
             if asides:
                 with book.hold():  # of two that merge the same at once, the second finds it recorded
                     record(book.folder, book.device, asides, at)
-            elif is_farm and _is_another_machines(path.name, book) and _copy_on(book, path.name, fd, end):
+            elif add_part(book, part, fd, end) if part else is_farm and copy_on(book, path.name, fd, end):
                 incoming.written()
 
     for path in logs:
@@ -333,39 +332,3 @@ def _open_untrusted(path: Path) -> Iterator[int]:
         raise ShedbookError(Problem(text, code="unknown")) from error
     except OSError as error:
         raise trouble(error, "read", path) from error
-
-
-def _is_another_machines(name: str, book: Book) -> bool:
-    device = name.removesuffix(layout.LOG_END)
-    return bool(NAME.fullmatch(device)) and device != book.device
-
-
-def _copy_on(book: Book, log: str, fd: int, end: int) -> bool:
-    """Copies what the other side's log holds after our copy of it; False where it does not go on from it."""
-    ours = book.folder / layout.LOGS / log
-    held = 0
-    try:
-        with open_to_read(ours) as mine:
-            held = os.fstat(mine).st_size
-            if held > end or any(
-                os.pread(mine, _STEP, place) != os.pread(fd, min(_STEP, held - place), place)
-                for place in range(0, held, _STEP)
-            ):
-                return False
-    except FileNotFoundError:
-        pass
-    except OSError as error:
-        if isinstance(error, UnfitFileError) or error.errno == errno.ELOOP:
-            return False  # what stands there is no log
-        raise trouble(error, "read", ours) from error
-    if not end or os.pread(fd, 1, end - 1) != b"\n":
-        return False
-    if held == end:
-        return True
-    part = b"".join(os.pread(fd, min(_STEP, end - place), place) for place in range(held, end, _STEP))
-    if not book.copy_on(log, part, at=held):
-        return False
-    age = os.fstat(fd)
-    # As old as what it was copied from: a file copier that goes by age then never takes ours for newer.
-    os.utime(ours, ns=(age.st_atime_ns, age.st_mtime_ns))
-    return True

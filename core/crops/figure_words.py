@@ -18,6 +18,9 @@ WORDS: Mapping[str, tuple[str, ...]] = {
     "spacing_in": ("spacing", "apart"),
     "netting": ("net", "nets", "netted"),
     "pinch": ("pinched",),
+    "comes_up_pct": ("comes up", "come up", "share up"),
+    "culled_pct": ("cull share",),
+    "lost_drying_pct": ("drying waste",),
     "days_to_first_cut": (
         "days to the first cut",
         "days to cut",

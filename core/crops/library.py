@@ -39,7 +39,9 @@ def ways(crop: str) -> tuple[str, ...]:
     return tuple(way for name, way in _rows() if name == crop and way)
 
 
-def find_crops(text: str, *, written: bool = False, own: tuple[str, ...] = ()) -> list[str]:
+def find_crops(
+    text: str, *, written: bool = False, own: tuple[str, ...] = (), whole: bool = False
+) -> list[str]:
     """The crops that `text` may mean: [] for none, several where it is ambiguous.
 
     `own` are the farm's own crops beside the library's; one that is called so goes before all others.
@@ -50,6 +52,7 @@ def find_crops(text: str, *, written: bool = False, own: tuple[str, ...] = ()) -
 
     Of what is to be `written`, one of the words must begin the name itself, and of an alias all words must be begun
     ("bill butt"), for single words of them are other plants as well ("annual delphinium", "celosia, wheat").
+    Where it must be a `whole` name or alias, no beginning does.
     """
     wanted = _words(text)
     if not wanted:
@@ -57,6 +60,8 @@ def find_crops(text: str, *, written: bool = False, own: tuple[str, ...] = ()) -
     every = _called(own)
     if exact := [crop for crop, called in every.items() if wanted in called]:
         return [crop for crop in exact if crop in own] or exact
+    if whole:
+        return []
     for words in (wanted, *_singular(wanted)):
         found = [
             crop

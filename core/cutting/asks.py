@@ -10,6 +10,7 @@ from core.asks import Asked, Part, Sight
 from core.beds.asks import beds_of
 from core.beds.rows import PlantingRow
 from core.cutting.intervals import usual_days
+from core.field.closed import shut_for_cutting
 from core.settings.sheets import caution
 
 
@@ -37,10 +38,12 @@ class AtStage(NamedTuple):
 
 def at_stage(sight: Sight) -> tuple[AtStage, ...]:
     """What to look at for cutting: first what tonight's frost may end, then by how long it has waited beside the days
-    that are usual between two cuts of its crop."""
+    that are usual between two cuts of its crop; what a label closes is left out."""
+    shut = shut_for_cutting(sight.farm, sight.day, sight.clock)
     rows = [
         row
         for bed in sight.once(beds_of)
+        if bed.bed not in shut
         for p in bed.plantings
         if p.at_stage and (row := _at_stage(bed.bed, p, sight.day)).days_since != 0
     ]

@@ -10,7 +10,7 @@ from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
 from core.cutting.yields import too_many_cut
 from core.farm import Farm, Lot, Planting
-from core.happened import Loss
+from core.happened import CutOf, Loss
 from core.kinds import REF, Kind, may, needs
 from core.places import BUCKET, USES
 from core.problems import Problem
@@ -26,6 +26,8 @@ CULLED = "culled"
 """The cause of a cull when none was said."""
 DRY_HOURS_MOST = 72
 """Hours that stems may wait before they come into water; longer ones are not worth a bucket (common practice)."""
+LATELY = 12
+"""So many cuts of a planting are remembered one by one."""
 RESTS_DAYS = 120
 """Days without a cut after which the next one is the first of a new year (common practice)."""
 
@@ -36,6 +38,8 @@ def _check(farm: Farm, draft: Draft) -> Problem | None:
         return problem
     if f["use"] not in USES:
         return unknown("use", f["use"], list(USES))
+    if "asked" in f and f["asked"] < 1:
+        return Problem("What was asked for begins at one stem: leave it out where nothing was.", "impossible")
     if f["stems"] + f.get("culls", 0) < 1:
         return Problem("A cut needs at least one stem.", "impossible")
     if not 0 <= f.get("dry_hours", 0) <= DRY_HOURS_MOST:
@@ -77,7 +81,7 @@ def _cut(farm: Farm, entry: Entry) -> None:
     )
     if culls:
         lot.losses.append(Loss(entry.on, AT_THE_CUT, spelled(f.get("cull_cause") or CULLED), culls))
-    lot.cut_at, lot.dry_hours = f.get("clock"), f.get("dry_hours")
+    lot.cut_at, lot.dry_hours, lot.by = f.get("clock"), f.get("dry_hours"), entry.by
     put(lot, BUCKET, f["stems"], entry.on)
     if f["stems"]:
         begin(lot, entry.on, lot.cut_at)
@@ -92,6 +96,7 @@ def _cut(farm: Farm, entry: Entry) -> None:
         planting.last_cut = entry.on
         planting.stems_cut += f["stems"]
         planting.most_cut = max(planting.most_cut, f["stems"])
+        planting.lately = [*planting.lately[1 - LATELY :], CutOf(entry.on, f["stems"], f.get("asked", 0))]
         lot.way = planting.way
 
 
@@ -122,11 +127,12 @@ KINDS = (
     Kind(
         "cut",
         "cut {stems} {crop}[ {variety}] from bed {bed} for {use}[, {culls} culled][ ({cull_cause})]"
-        "[, {minutes} min][, stage: {stage}][, {dry_hours} h out of water][, at {clock}]: {lot}",
+        "[, {minutes} min][, stage: {stage}][, {dry_hours} h out of water][, at {clock}][, of {asked} asked]: {lot}",
         needs(lot="code", crop="text", bed="code", use="code", stems="count")
         | may(
             variety="text",
             planting="code",
+            asked="count",
             culls="count",
             cull_cause="text",
             minutes="number",

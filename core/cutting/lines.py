@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from core.codes import LOT, PLANTING, next_code
 from core.cutting import SUBJECT
-from core.cutting.said import HOUR_WORDS, culled_word, take_stage, take_use, take_waited
+from core.cutting.said import HOUR_WORDS, culled_word, take_asked, take_stage, take_use, take_waited
 from core.farm import Farm, Lot, Planting
 from core.language.causes import take_cause
 from core.language.clock import take_clock
@@ -38,6 +38,7 @@ def cut(line: Line) -> Reading:
     water if said."""
     dry_hours = take_waited(line)
     clock = take_clock(line)
+    asked = take_asked(line)
     culled = culled_word(line)
     culls = line.take_unit("culls", "culls")
     cause = take_cause(line, culled) if culls is not None else None
@@ -69,6 +70,7 @@ def cut(line: Line) -> Reading:
             bed=place.bed,
             use=use,
             stems=stems,
+            asked=asked,
             culls=None if culls is None else whole(culls, "culls"),
             cull_cause=cause,
             minutes=minutes,
@@ -316,6 +318,7 @@ VERBS = (
                 "30 zin b4 fresh pink culls 3 blown 12min",
                 "a color, culls with their cause, the minutes it took",
             ),
+            ("30 of 50 zin b4 fresh", "thirty of the fifty that the cut list asked for: it learns from that"),
             ("24 straw b3 wire stage 2 rows open", "for wiring, with the stage seen"),
             (
                 "30 zin b4 fresh waited 2h",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from core.language.line import Line, Refused, either
+from core.language.line import Line, Refused, either, whole
 from core.language.tokens import Token
 from core.language.words import UNIT_WORDS, USE_OF, WAITED
 from core.places import USES
@@ -43,6 +43,16 @@ def take_waited(line: Line) -> float | None:
         raise Refused("How long were they out of water? Write the hours after it: waited 2h.")
     token.taken = True
     return int(hours) if hours == int(hours) else round(hours, 2)
+
+
+def take_asked(line: Line) -> int | None:
+    """What the cut list had asked for: "30 of 50"."""
+    for word in line.free():
+        number = line.after(word) if word.is_word and word.low == "of" else None
+        if number is not None and number.number is not None and not number.unit:
+            number.taken = word.taken = True
+            return whole(number.number, "asked for")
+    return None
 
 
 def culled_word(line: Line) -> Token | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from core.book.entry import Draft, Entry
 from core.drying.weighing import DAMP, check_weighed, note_dry, weighed
 from core.farm import Farm
-from core.happened import SnapTest
+from core.happened import Hung, SnapTest
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.places import FRESH_PLACES, Place, in_place
 from core.problems import Problem
@@ -58,6 +58,7 @@ def _hung(farm: Farm, entry: Entry) -> None:
         f = entry.fields
         take(farm, lot, f["source"], f["stems"], entry)
         there = put(lot, f["line"], f["stems"], entry.on, per=f.get("per", 0))
+        lot.hung.append(Hung(entry.on, Place(f["line"]), f["stems"]))
         if Place(f["source"]).is_box:
             # no earlier snap speaks for what was damp in its box, and the days on that line begin anew
             lot.tests.append(SnapTest(entry.on, DAMP, Place(f["line"])))

@@ -14,8 +14,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from core.book import disk
+from core.book.layout import is_farm
+from core.outgoing import replace_for_others, told, trouble
 from core.problems import Problem, ShedbookError
-from core.text import clean
 
 NOTE = ".made-by-shedbook.json"
 _MOST_NOTE = 1 << 20
@@ -36,14 +37,14 @@ def put(folder: Path, files: Mapping[str, bytes]) -> Put | Problem:
     A Problem where one that is not ours lies in the way, or the folder is a farm; nothing is written then. Raises
     ShedbookError for trouble with the disk.
     """
-    if (folder / "log").is_dir():
-        return Problem(f"{_told(folder)} is a farm's own folder: name another, such as {_told(folder)}-out.")
+    if is_farm(folder):
+        return Problem(f"{told(folder)} is a farm's own folder: name another, such as {told(folder)}-out.")
     try:
         folder.mkdir(parents=True, exist_ok=True)
         ours = _read_note(folder)
         there = {name: _sum_of(folder / name) for name in (*files, *ours)}
     except OSError as error:
-        raise disk.trouble(error, "read what is there", folder) from error
+        raise trouble(error, folder) from error
     hers = [name for name in files if there[name] is not None and there[name] not in ours.get(name, ())]
     if hers:
         return _in_the_way(folder, hers)
@@ -56,14 +57,14 @@ def put(folder: Path, files: Mapping[str, bytes]) -> Put | Problem:
                 folder, {name: [*ours.get(name, ()), sums[name]] for name in files} | _kept(ours, gone)
             )
         for name in changed:
-            disk.replace_file(folder / name, [files[name]])
+            replace_for_others(folder / name, files[name])
         for name in gone:
             with suppress(FileNotFoundError):
                 (folder / name).unlink()
         if changed or gone:
             _write_note(folder, {name: [one] for name, one in sums.items()})
     except OSError as error:
-        raise disk.trouble(error, "write the tables", folder) from error
+        raise trouble(error, folder) from error
     return Put(tuple(changed), tuple(name for name in files if name not in changed), tuple(gone))
 
 
@@ -77,14 +78,10 @@ def _in_the_way(folder: Path, hers: list[str]) -> Problem:
     )
     was = "is not as shedbook left it" if len(hers) == 1 else "are not as shedbook left them"
     return Problem(
-        f"In {_told(folder)} {names} {was}: move that away, or name another folder. Nothing was written.",
+        f"In {told(folder)} {names} {was}: move that away, or name another folder. Nothing was written.",
         "impossible",
         tuple(hers),
     )
-
-
-def _told(folder: Path) -> str:
-    return clean(str(folder))[-200:]
 
 
 def _sum_of(path: Path) -> str | None:
@@ -108,7 +105,7 @@ def _read_note(folder: Path) -> dict[str, list[str]]:
     except FileNotFoundError:
         return {}
     except disk.UnfitFileError as error:
-        raise ShedbookError(Problem(f"{_told(folder / NOTE)} {error.strerror}.", "disk")) from error
+        raise ShedbookError(Problem(f"{told(folder / NOTE)} {error.strerror}.", "disk")) from error
     except (ValueError, KeyError, TypeError, AttributeError):
         return {}
 

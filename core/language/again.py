@@ -38,6 +38,6 @@ def doubted(line: Line, drafts: Sequence[Draft]) -> list[Draft]:
     """The same for what other subjects have against these drafts as a whole: that their stems are promised."""
     notes = []
     for subject in doubters(draft.kind for draft in drafts):
-        for why, about in part(subject, "doubts").doubts(line.farm, line.today, drafts):
+        for why, about in part(subject, "doubts").doubts(line.farm, line.today, drafts, line.known.clock):
             notes += asked(line, why, about)
     return notes

@@ -12,6 +12,14 @@ _HOUR = re.compile(r"([0-9]{1,2})(am|pm)")
 
 def take_clock(line: Line) -> str | None:
     """ "06:40", the one time named in the line; None where none is."""
+    found = take_clocks(line)
+    if len(found) > 1:
+        raise Refused(f"Two times are named, {found[0][1]} and {found[1][1]}: write one.", "ambiguous")
+    return found[0][0] if found else None
+
+
+def take_clocks(line: Line) -> list[tuple[str, str]]:
+    """("06:40", as it is written) of every time named in the line, in order."""
     found: list[tuple[str, str]] = []
     for token in line.free():
         if token.taken or not token.is_word:
@@ -27,9 +35,7 @@ def take_clock(line: Line) -> str | None:
             before.taken = True
         minutes = match[2] if ":" in token.low else "00"
         found.append((_time(token.text, int(match[1]), minutes, half), token.text))
-    if len(found) > 1:
-        raise Refused(f"Two times are named, {found[0][1]} and {found[1][1]}: write one.", "ambiguous")
-    return found[0][0] if found else None
+    return found
 
 
 def _time(written: str, hour: int, minutes: str, half: str) -> str:

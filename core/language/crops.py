@@ -30,8 +30,8 @@ LONGEST_NAME = 4
 @lru_cache(maxsize=2048)
 def crops_called(words: str, own: tuple[str, ...] = ()) -> tuple[str, ...]:
     """The crops that these words may mean, those of the farm's `own` among them; kept, since a line is read again at
-    every key."""
-    return tuple(find_crops(words, written=True, own=own))
+    every key. A color that begins a crop's name ("blue salvia") is a color, and means none."""
+    return tuple(find_crops(words, written=True, own=own, whole=words in COLOURS))
 
 
 def take_crop(line: Line, among: Callable[[], Iterable[str]] | None = None) -> str | None:

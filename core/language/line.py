@@ -54,6 +54,8 @@ class Known:
     """The warmth that the farm's weather record leads to expect, for spacing sowings."""
     find: Find = _no_book
     """Gives the entries of the book that a line names by their id."""
+    clock: str | None = None
+    """The farm's time of day, None where it is read as of a day."""
 
 
 NO_BOOK = Known()

@@ -195,19 +195,13 @@ ROOTS = ("tuber", "tubers", "corm", "corms", "bulb", "bulbs", "clump", "clumps")
 LEADS_ON = frozenset(("of", "from", "into", "at", "with", "for", "on", "to", "per", "by", "and", "the", "a"))
 """Those with which no line ends: what should come after them is missing."""
 
-_KEPT_AS_NOTE = "The book has no line for that: keep it as a note, such as: note b3 {word}."
 _IN_FIGURES = "Write the number in figures, such as 40."
-_NOTED = (
-    "watered water irrigated fed feed fertilized weeded weed hoed mulched thinned thin sprayed spray disbud disbudded "
-    "staked tilled pruned deadheaded dead-headed rained fertilised"
-)
 _NUMBER_WORDS = (
     "one two three four five six seven eight nine ten eleven twelve fifteen twenty thirty forty fifty sixty seventy "
     "eighty ninety hundred dozen"
 )
 NUMBER_WORDS = frozenset(_NUMBER_WORDS.split())
 SAID_OTHERWISE: Mapping[str, str] = {
-    **{word: _KEPT_AS_NOTE.format(word=word) for word in _NOTED.split()},
     **dict.fromkeys(NUMBER_WORDS, _IN_FIGURES),
     "put": "Put where? Of a tray write: set out S12 b3; of stems: hang L041 line 2, move L041 cooler, box L041 12x10.",
     **dict.fromkeys(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from core.asks import Asked, Part, Sight, late_text
+from core.orders.open_items import FORGOTTEN_DAYS
 from core.orders.rows import OrderRow, order_rows
 from core.units import money
 
@@ -29,7 +30,7 @@ def _due(sight: Sight) -> tuple[OrderRow, ...]:
 
 def _asked(rows: Sequence[OrderRow]) -> Iterator[Asked]:
     for row in rows:
-        is_owed = row.status == "owed"
+        is_owed = row.status in ("owed", "credit")
         yield Asked(
             ("order", row.order),
             row,
@@ -45,6 +46,10 @@ def _asked(rows: Sequence[OrderRow]) -> Iterator[Asked]:
 def _do(row: OrderRow) -> str:
     if row.status == "owed":
         return f"owes {money(row.owed_cents)}"
+    if row.in_days < -FORGOTTEN_DAYS and row.status == "open":
+        return "handed over, short, or cancel?"
+    if row.status == "credit":
+        return f"give back {money(-row.owed_cents)}"
     if row.status == "open":
         return f"{row.open} of {row.asked} to pick" if row.picked else f"pick {row.open}"
     return f"hand over ({row.status})"

@@ -15,7 +15,7 @@ def _due(sight: Sight) -> Iterator[Dated]:
     for order in sight.farm.orders.all():
         if order.cancelled_on or order.taken_on > sight.day.isoformat():
             continue
-        page = order_page(order, sight.day)
+        page = order_page(sight.farm, order, sight.day)
         what = "; ".join(item_text(item) for item in order.wanted_items)
         for delivery in page.deliveries:
             done = any(item.handed_over for item in delivery.items) and delivery.is_finished

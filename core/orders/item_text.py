@@ -24,6 +24,7 @@ def amount_text(item: Item, number: int) -> str:
 
 
 def texts(items: list[Item]) -> Iterator[str]:
-    """Each item with its price."""
+    """Each item with its price; where some have one, that the others have none."""
+    none = ", no price" if any(item.cents is not None for item in items) else ""
     for item in items:
-        yield item_text(item) + ("" if item.cents is None else f" at {money(item.cents)}")
+        yield item_text(item) + (none if item.cents is None else f" at {money(item.cents)}")

@@ -15,7 +15,7 @@ from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF
 from core.order_rows import Item, ItemForm
 from core.orders.kinds import OR
 from core.plans.lines import take_recipe
-from core.settings.sheets import sheet_bunch
+from core.settings.sheets import farm_sheet, sheet_bunch
 from core.units import money, plural
 
 FORM_OF_USE: dict[str, ItemForm] = {"fresh": "fresh", "dry": "dry", "wire": "wired"}
@@ -258,7 +258,9 @@ def no_piece(part: Line) -> Refused:
     if refused.problem.nearest or not word:
         return refused
     return Refused(
-        f"'{short(word)}' is no crop, and no piece of a recipe: write the crop after its number.", "unknown"
+        f"'{short(word)}' is no crop of the library or the farm, and no piece of a recipe: write the crop after its "
+        "number.",
+        "unknown",
     )
 
 
@@ -303,8 +305,8 @@ def item_fields(line: Line, said: Said) -> dict[str, Any]:
         raise Refused(f"How many of {what}? Write the number before it: 20 bu {what}.")
     form = said.form
     if form is None:
-        form = "fresh"
-        line.remark(f"{what} fresh, as nothing else is said")
+        form, why = usual_form(line.farm, said.crop)
+        line.remark(f"{what} {form}, {why}")
     found: dict[str, Any] = {"form": form}
     if said.recipe:
         if said.bunches is not None:
@@ -327,6 +329,20 @@ def item_fields(line: Line, said: Said) -> dict[str, Any]:
         | {"count": count, "crop": said.crop}
         | _some(colors=OR.join(said.colors), instead=OR.join(said.instead), per=per, cents=said.cents)
     )
+
+
+def usual_form(farm: Farm, crop: str) -> tuple[ItemForm, str]:
+    """In what form a crop is meant where none is said, and why: fresh, unless it is not sold fresh, or what there is of
+    it is dry and none grows that could be cut."""
+    sheet = farm_sheet(farm, crop)
+    if sheet is not None and sheet.fresh_stage is None and sheet.dry_stage is not None:
+        return "dry", "as it is not sold fresh"
+    grows = crop in {one.crop for one in farm.plantings.live()} | {one.crop for one in farm.trays.live()}
+    planned = any(plan.crop == crop and plan.is_live and plan.use == "fresh" for plan in farm.plans.values())
+    lots = [lot for lot in farm.lots.live() if lot.crop == crop]
+    if lots and not grows and not planned and all(lot.use == "dry" for lot in lots):
+        return "dry", "as only dry is there"
+    return "fresh", "as nothing else is said"
 
 
 def _some(**fields: Any) -> dict[str, Any]:

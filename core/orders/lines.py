@@ -29,6 +29,7 @@ from core.orders.order_words import (
     Days,
     need_buyer,
     need_order,
+    order_of_buyer,
     take_day_in_name,
     take_days,
     take_signed,
@@ -66,6 +67,7 @@ def order(line: Line) -> Reading:
     if not parts:
         raise Refused(f"What does {shortened(buyer)} order? Write how much of what: 20 bu lavender dry.")
     drafts = [_item_draft(line, code, n, part, buyer) for n, part in enumerate(parts, start=1)]
+    _tell_unpriced(line, drafts)
     if days is None:
         raise Refused("By when? Write the day, such as: by 10-15.", near=("by 10-15",))
     head = line.draft("ordered", order=code, buyer=buyer, **days.fields(), **terms)
@@ -109,6 +111,17 @@ def _item_draft(line: Line, code: str, place: int, part: Line, buyer: str, ref: 
     return line.draft("order item", order=code, item=place, **item_fields(line, said), order_ref=ref)
 
 
+def _tell_unpriced(line: Line, drafts: list[Draft]) -> None:
+    """Where the line says a price and some items have none: which it is the price of."""
+    items = [as_item(draft) for draft in drafts]
+    without = [item.name for item in items if item.cents is None]
+    if without and len(without) < len(items):
+        priced = either(
+            [f"{item.name} at {money(item.cents)}" for item in items if item.cents is not None], "and"
+        )
+        line.remark(f"{priced}; {either(without, 'and')} without a price: write 'at' after each")
+
+
 def _add(line: Line) -> Reading:
     """ "order O014 12 corsages": another item."""
     kept = need_order(line)
@@ -125,6 +138,7 @@ def _add(line: Line) -> Reading:
         _item_draft(line, kept.code, kept.next_place + n, part, kept.buyer, kept.made_by)
         for n, part in enumerate(parts)
     ]
+    _tell_unpriced(line, drafts)
     return _told(line, drafts, f"{kept.code} {kept.buyer}, more", [as_item(d) for d in drafts])
 
 
@@ -164,6 +178,12 @@ def _cancelled(line: Line, kept: Order) -> Reading:
     """What is picked for it goes back to where it came from."""
     if kept.paid:
         line.remark(f"{money(kept.paid)} was paid for it: keep it or give it back, as you agreed")
+    if kept.taken and kept.is_delivered:
+        raise Refused(
+            f"{kept.code} is handed over to {kept.buyer}: what comes back is written as 'back 5 {kept.code}'.",
+            "impossible",
+            (f"back 5 {kept.code}",),
+        )
     returned = [draft for number, _ in kept.deliveries() for draft in put_back(line, kept, number)]
     if returned:
         line.remark("what is picked for it goes back to where it came from")
@@ -194,6 +214,14 @@ def _claims_change(line: Line, token: Token) -> int:
 
 def _claims_order_named(line: Line, token: Token) -> int:
     return ALWAYS if token is line.words[0] and _has_order(line) else NOT
+
+
+def _claims_order_or_buyer(line: Line, token: Token) -> int:
+    """ "pick O014", "pick Fern": also where it goes on with the name of a buyer for whom something is still to do."""
+    if token is not line.words[0] or _has_order(line):
+        return _claims_order_named(line, token)
+    rest = Line(line.text, line.farm, line.today, line.known, line.words[1:], line.on)
+    return ALWAYS if order_of_buyer(rest, take=False) is not None else NOT
 
 
 def _buyers(line: Line, farm: Farm) -> list[str]:
@@ -227,7 +255,7 @@ def _done(name: str, read: Callable[[Line], Reading], example: tuple[str, str], 
         follow=(),
         own_day=True,
         own_words=True,
-        claims=_claims_order_named,
+        claims=_claims_order_or_buyer,
     )
 
 
@@ -304,7 +332,7 @@ VERBS = (
         follow=("anyway",),
         own_day=True,
         own_words=True,
-        claims=_claims_order_named,
+        claims=_claims_order_or_buyer,
     ),
     _done(
         "back",

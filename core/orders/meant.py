@@ -23,7 +23,7 @@ def item_meant(kept: Order, part: Line, *, must: bool = True) -> Item | None:
         if len(said) != 1:
             return None
         for low, token in named.items():
-            if _says(said[0], low):
+            if says_item(said[0], low):
                 token.taken = True
         return said[0]
     found = said or wanted
@@ -43,7 +43,7 @@ def _is_named(item: Item, words: Iterable[str]) -> bool:
     return any(_names(item, word) for word in words)
 
 
-def _says(item: Item, word: str) -> bool:
+def says_item(item: Item, word: str) -> bool:
     """Whether the word is part of what an item is called: its crop, recipe, colors, form."""
     return _names(item, word) or word in (item.form, *" ".join(item.colors).lower().split())
 

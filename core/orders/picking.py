@@ -52,6 +52,10 @@ def check_order_and_item(
         return Problem(f"{order.code} has no such item: it has {names or 'none'}.", "unknown")
     if problem := check_delivery(order, draft):
         return problem
+    if "lot" in draft.fields and item.form == "piece":
+        return Problem(f"{item.name} is made by the piece: name pieces, such as M001.", "impossible")
+    if "piece" in draft.fields and item.form != "piece":
+        return Problem(f"{item.name} is ordered by the stem: name stems of a lot.", "impossible")
     return order, item
 
 
@@ -69,13 +73,11 @@ def _check_picked(farm: Farm, draft: Draft) -> Problem | None:
     found = check_order_and_item(farm, draft)
     if isinstance(found, Problem):
         return found
-    order, item = found
+    order, _ = found
     f = draft.fields
     source = Place(f["source"])
     if source.is_set_aside:
         return Problem(f"These are picked {source} already: put them back first.", "impossible")
-    if item.form == "piece":
-        return Problem(f"{item.name} is made by the piece: pick pieces, such as M001.", "impossible")
     if problem := check_source(farm, draft, f["stems"]):
         return problem
     lot = find_lot(farm, draft)
@@ -145,12 +147,9 @@ def _check_pieces_picked(farm: Farm, draft: Draft) -> Problem | None:
     found = check_order_and_item(farm, draft)
     if isinstance(found, Problem):
         return found
-    _, item = found
     piece = need_piece(farm, draft)
     if isinstance(piece, Problem):
         return piece
-    if item.form != "piece":
-        return Problem(f"{item.name} is ordered by the stem: pick stems of a lot.", "impossible")
     return check_enough(piece, draft.fields["count"], piece.free)
 
 

@@ -10,7 +10,9 @@ from core.orders.item_words import Said, read_item, take_bare_price
 from core.orders.order_words import need_buyer, take_known_buyer
 from core.orders.prices import Unit, price_of, price_text
 from core.settings.sheets import sheet_bunch
+from core.units import money
 
+FORMS_OF_STEMS = ("fresh", "dry", "wired")
 UNIT_OF: dict[str, Unit] = {"bunches": "bunch", "stems": "stem", "piece": "piece"}
 
 
@@ -26,6 +28,8 @@ def price(line: Line) -> Reading:
         buyer = _named_after_for(line)
     said = read_item(line)
     fields: dict[str, Any] = {"cents": priced.cents, "buyer": buyer}
+    if not priced.cents:
+        _taken_out(line, said, buyer)
     if said.recipe:
         return line.reading(line.draft("priced", form="piece", recipe=said.recipe, unit="piece", **fields))
     if said.form is None:
@@ -39,6 +43,25 @@ def price(line: Line) -> Reading:
             f"A bunch or a stem of {said.crop}? Write it after the amount.", near=("a bunch", "a stem")
         )
     return line.reading(line.draft("priced", form=said.form, crop=said.crop, unit=unit, **fields))
+
+
+def _taken_out(line: Line, said: Said, buyer: str | None) -> None:
+    """That 0 takes a price out, and which; refused where there is none to take out."""
+    forms = ("piece",) if said.recipe else FORMS_OF_STEMS if said.form is None else (said.form,)
+    what, whose = said.recipe or said.crop, f" for {buyer}" if buyer else ""
+    found = [
+        one
+        for form in forms
+        if (one := price_of(line.farm, form, what, buyer)) is not None and one.buyer == (buyer or "")
+    ]
+    if not found:
+        form = f" {said.form}" if said.form and not said.recipe else ""
+        raise Refused(
+            f"There is no price of {what}{form}{whose} to take out: what is given away is written with its sale "
+            "('sold 5 L009 to Ann at 0').",
+            "impossible",
+        )
+    line.remark(f"0 takes the price out{whose}: it was {money(found[0].cents)} a {found[0].unit}")
 
 
 def _named_after_for(line: Line) -> str:

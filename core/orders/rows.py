@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from typing import Literal, NamedTuple, TypeAlias
 
@@ -9,6 +10,7 @@ from core.farm import Farm
 from core.order_rows import Item, Order
 from core.orders.item_text import amount_text, item_text
 from core.places import in_place
+from core.plans.serving import changed, number_of, plans_for
 from core.text import clean
 from core.units import day_text, long_day, money, plural
 
@@ -74,12 +76,24 @@ class DeliveryRow(NamedTuple):
         return not any(item.open or item.picked > item.handed_over for item in self.items)
 
 
+class PlanForRow(NamedTuple):
+    """A plan that is kept for an item of an order: so many of it, by when; `changed` what of the order is
+    otherwise now."""
+
+    plan: str
+    item: str
+    number: int
+    by: str
+    changed: str
+
+
 class OrderPage(NamedTuple):
-    """One order: its row, every delivery with its items, and the payments as (day, cents)."""
+    """One order: its row, every delivery with its items, the payments as (day, cents), and the plans for it."""
 
     row: OrderRow
     deliveries: tuple[DeliveryRow, ...]
     payments: tuple[tuple[str, int], ...]
+    plans: tuple[PlanForRow, ...] = ()
 
 
 def order_rows(farm: Farm, day: date, *, every: bool = False) -> list[OrderRow]:
@@ -135,7 +149,7 @@ def _status(order: Order, delivery: int) -> Status:
     return "cancelled" if order.cancelled_on else "done"
 
 
-def order_page(order: Order, day: date) -> OrderPage:
+def order_page(farm: Farm, order: Order, day: date) -> OrderPage:
     """All there is to say of one order."""
     tallies = order.tallies()
     packed = {row.delivery: row.on for row in order.packed}
@@ -169,7 +183,16 @@ def order_page(order: Order, day: date) -> OrderPage:
             for number, due in order.deliveries()
         ),
         tuple((payment.on, payment.cents) for payment in order.payments),
+        tuple(_plans(farm, order)),
     )
+
+
+def _plans(farm: Farm, order: Order) -> Iterator[PlanForRow]:
+    for plan in plans_for(farm, order):
+        item = order.item(plan.serves.item_ref) if plan.serves is not None else None
+        other = changed(farm, plan)
+        name = item.name if item is not None else ""
+        yield PlanForRow(plan.code, name, number_of(plan), plan.by, other.says if other is not None else "")
 
 
 def _lots(order: Order, item: Item, delivery: int) -> tuple[str, ...]:
@@ -235,7 +258,11 @@ def page_lines(page: OrderPage) -> list[str]:
     for delivery in page.deliveries:
         if delivery.delivery != row.delivery:
             continue
+        if row.status == "cancelled":
+            lines.append(f"  it asked for {row.items}")
         for item in delivery.items:
+            if row.status == "cancelled" and not item.picked:
+                continue
             lines.append(f"  {item_words(item)}")
             if item.lots:
                 lines.append(f"    from {', '.join(item.lots)}")
@@ -249,6 +276,10 @@ def page_lines(page: OrderPage) -> list[str]:
     if len(page.deliveries) > 1:
         left = sum(not delivery.is_finished for delivery in page.deliveries)
         lines.append(f"  {plural(left, 'delivery', 'deliveries')} of {len(page.deliveries)} still to do")
+    for plan in page.plans:
+        lines.append(f"  planned: {plan.plan}, {plan.number} {plan.item} by {day_text(plan.by)}")
+        if plan.changed:
+            lines.append(f"  ! {plan.changed}")
     if row.note:
         lines.append(f"  note: {row.note}")
     return lines

@@ -7,15 +7,17 @@ paid for any order without prices. What comes back is taken out again on that da
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from itertools import chain
 from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm, Lot, Piece
 from core.happened import Sale
 from core.order_rows import MARKET, Order, is_market
 from core.orders.prices import share
+from core.past_seasons.kinds import PastSeasons, PastWeek
 from core.units import monday_of
 
 By: TypeAlias = Literal["crop", "bed", "hour", "buyer", "outlet", "week"]
@@ -62,7 +64,9 @@ class _Sum:
     cents_timed: int = 0
 
 
-class _Sold(NamedTuple):
+class Sold(NamedTuple):
+    """One sale, of which lot or pieces, and what was taken for it, None where that is not known."""
+
     of: Lot | Piece
     sale: Sale
     cents: int | None
@@ -72,7 +76,7 @@ class _Sold(NamedTuple):
 def takings(farm: Farm, by: By, year: int | None = None) -> list[TakingsRow]:
     """What was taken, what made most first (weeks in their order)."""
     sums: dict[str, _Sum] = {}
-    for sold in _sales(farm, year):
+    for sold in sales_of(farm, year):
         one = sums.setdefault(_key(sold, by), _Sum())
         number = sold.sale.number
         if isinstance(sold.of, Lot):
@@ -86,6 +90,12 @@ def takings(farm: Farm, by: By, year: int | None = None) -> list[TakingsRow]:
             if (hours := _hours(sold)) is not None:
                 one.hours += hours
                 one.cents_timed += sold.cents
+    for past in farm.part(PastSeasons).weeks.values():
+        if year in (None, past.year) and past.stems:
+            one = sums.setdefault(_key_of_past(past, by), _Sum())
+            one.stems += past.stems
+            one.cents += past.cents
+            one.unpriced += past.unpriced
     rows = [_row(farm, by, of, one) for of, one in sums.items()]
     return sorted(rows, key=lambda r: r.of) if by == "week" else sorted(rows, key=lambda r: (-r.cents, r.of))
 
@@ -110,15 +120,31 @@ def outlet_of(who: str, order: str) -> str:
     return ORDERS if order else DIRECT
 
 
-def _sales(farm: Farm, year: int | None) -> Iterator[_Sold]:
+def sales_of(farm: Farm, year: int | None, among: Iterable[Lot | Piece] | None = None) -> Iterator[Sold]:
+    """Every sale of a year, or of all; `among` what `sellable` gave for it, where that was read already."""
     made = _shares(farm)
-    every: list[Lot | Piece] = [*farm.lots.all(), *farm.pieces.all()]
-    for item in every:
+    if among is None:
+        among = chain(farm.lots.all(), farm.pieces.all()) if year is None else chain(*sellable(farm, year))
+    for item in among:
         for sale in item.sales:
             cents = made[sale.order].next(sale) if sale.order in made else sale.cents
             if year is not None and not sale.on.startswith(f"{year:04d}-"):
                 continue
-            yield _Sold(item, sale, cents, outlet_of(sale.who, sale.order))
+            yield Sold(item, sale, cents, outlet_of(sale.who, sale.order))
+
+
+def sellable(farm: Farm, *years: int) -> tuple[list[Lot], list[Piece]]:
+    """The lots and pieces of which anything happened in these years, and all that share what an order made with what
+    was sold in them."""
+    begins = tuple(f"{year:04d}-" for year in years)
+    shared = [
+        f'"{order.code}"'
+        for order in farm.orders.all()
+        if order.paid
+        and any(given.on.startswith(begins) for given in order.handed)
+        and not all(given.on.startswith(begins) for given in order.handed)
+    ]
+    return farm.lots.mentioning(*begins, *shared), farm.pieces.mentioning(*begins, *shared)
 
 
 class _Share:
@@ -147,7 +173,7 @@ def _shares(farm: Farm) -> dict[str, _Share]:
     }
 
 
-def _key(sold: _Sold, by: By) -> str:
+def _key(sold: Sold, by: By) -> str:
     if by in ("crop", "hour"):
         return sold.of.crop if isinstance(sold.of, Lot) else sold.of.recipe
     if by == "bed":
@@ -159,7 +185,13 @@ def _key(sold: _Sold, by: By) -> str:
     return monday_of(date.fromisoformat(sold.sale.on)).isoformat()
 
 
-def _hours(sold: _Sold) -> float | None:
+def _key_of_past(past: PastWeek, by: By) -> str:
+    """That of sales of a past season, of which no bed is known."""
+    keys = {"crop": past.crop, "hour": past.crop, "week": past.week, "bed": NOBODY}
+    return keys.get(by) or (outlet_of(past.who, "") if by == "outlet" else past.who or NOBODY)
+
+
+def _hours(sold: Sold) -> float | None:
     """The share of the minutes of the cut, or of the making, that falls to what was sold."""
     made = sold.of.cut if isinstance(sold.of, Lot) else sold.of.count
     if not sold.of.minutes or not made:

@@ -1,15 +1,18 @@
-"""Labels of lots and trays: the code large and as a QR code, then crop, day, bed and bunch, on sheets or on a roll."""
+"""Labels of lots, trays, plantings and pieces: the code, large and to scan, then crop, day, bed and bunch; on sheets
+or on a roll."""
 
 from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Sequence
+from math import ceil
 from typing import NamedTuple
 
 from core.codes import canonical
-from core.farm import Farm, Lot, Tray
+from core.farm import Farm, Lot
 from core.paper.label_sheets import MOST_LABELS, LabelSheet
 from core.paper.marks import MM_PER_POINT, QUIET, Box, Code, Mark, Page, Rule, Text, height_of
+from core.places import Holding, Place
 from core.problems import Problem
 from core.text import clean, named
 from core.units import dated_text, plural
@@ -37,17 +40,17 @@ class Label(NamedTuple):
 
 
 def labels_of(farm: Farm, codes: Sequence[str], each: int | None = None) -> list[Label] | Problem:
-    """Labels of lots (one for each bunch that is boxed, else one for each place it lies in) and trays (one); `each`
-    says how many of each instead."""
+    """Labels of lots and of what is picked for an order (one for each bunch, else one for each place it lies in), of
+    trays, plantings and pieces made together (one for each piece); `each` says how many of each instead."""
     found: list[Label] = []
     for said in codes:
         code = canonical(said) or said
-        lot, tray = farm.lots.get(code), farm.trays.get(code)
-        if lot is None and tray is None:
-            return Problem(
-                f"There is no lot and no tray {clean(said)[:24]}: give codes such as L041 or S12.", "unknown"
-            )
-        mine = list(_of_lot(lot) if lot is not None else _of_tray(tray) if tray is not None else ())
+        mine = [*_of_code(farm, code)]
+        if not mine and farm.orders.get(code) is not None:
+            return Problem(f"Nothing is picked for {code}: 'pick {code}' sets it aside.", "impossible")
+        if not mine:
+            known = "codes of lots, orders, trays, plantings or pieces, such as L041"
+            return Problem(f"There is no {clean(said)[:24]}: give {known}.", "unknown")
         if each is not None:
             mine = [mine[0]._replace(lines=mine[0].lines[:2])] * each
         found += [
@@ -55,29 +58,60 @@ def labels_of(farm: Farm, codes: Sequence[str], each: int | None = None) -> list
         ]
         if len(found) > MOST_LABELS:
             return Problem(
-                f"These are more than {MOST_LABELS} labels: print some of the lots first.", "impossible"
+                f"These are more than {MOST_LABELS} labels: print some of them first.", "impossible"
             )
     return found
 
 
-def _of_lot(lot: Lot) -> Iterator[Label]:
-    first = (named(lot.crop, lot.variety), f"cut {dated_text(lot.cut_on)}, {lot.bed}")
-    lying = [held for held in lot.holdings.values() if held.stems > 0]
-    for held in lying:
-        if held.unit != "bunches":
-            yield Label(lot.code, (*first, held.form))
-            continue
-        for n in range(1, held.on_hand + 1):
-            yield Label(
-                lot.code, (*first, f"{held.form}, bunch {n} of {held.on_hand}, {plural(held.per, 'stem')}")
-            )
+def _of_code(farm: Farm, code: str) -> Iterator[Label]:
+    """The labels of what has that code; none where nothing has."""
+    if (lot := farm.lots.get(code)) is not None:
+        yield from _of_lot(farm, lot)
+    elif (order := farm.orders.get(code)) is not None:
+        for picked in dict.fromkeys(pick.code for pick in order.picks):
+            lot = farm.lots.get(picked)
+            if lot is not None and (held := lot.holdings.get(order.place)) is not None:
+                yield from _lying(farm, lot, order.place, held)
+    elif (tray := farm.trays.get(code)) is not None:
+        name = named(tray.crop, tray.variety, tray.way)
+        yield Label(code, (name, f"sown {dated_text(tray.sown)}", plural(tray.cells, "cell")))
+    elif (planting := farm.plantings.get(code)) is not None:
+        name = named(planting.crop, planting.variety, planting.way)
+        yield Label(code, (name, f"{planting.bed}, since {dated_text(planting.out_on)}"))
+    elif (piece := farm.pieces.get(code)) is not None:
+        label = Label(code, (piece.recipe, f"made {dated_text(piece.made_on)}"))
+        yield from [label] * max(min(piece.on_hand, MOST_LABELS + 1), 1)
+
+
+def _of_lot(farm: Farm, lot: Lot) -> Iterator[Label]:
+    """Those of all its places; where nothing of it is left, one that says what it was cut for."""
+    lying = [(place, held) for place, held in lot.holdings.items() if held.stems > 0]
+    for place, held in lying:
+        yield from _lying(farm, lot, place, held)
     if not lying:
-        yield Label(lot.code, (*first, f"cut to {'sell fresh' if lot.use == 'fresh' else lot.use}"))
+        yield Label(lot.code, (*_first(lot), f"cut to {'sell fresh' if lot.use == 'fresh' else lot.use}"))
 
 
-def _of_tray(tray: Tray) -> Iterator[Label]:
-    name = named(tray.crop, tray.variety, tray.way)
-    yield Label(tray.code, (name, f"sown {dated_text(tray.sown)}", plural(tray.cells, "cell")))
+def _first(lot: Lot) -> tuple[str, str]:
+    return named(lot.crop, lot.variety), f"cut {dated_text(lot.cut_on)}, {lot.bed}"
+
+
+def _lying(farm: Farm, lot: Lot, place: Place, held: Holding) -> Iterator[Label]:
+    """Those of what lies in one place: one for each bunch, the last with what is left, or one for all that is loose."""
+    whose = (_whose(farm, place),) if place.is_set_aside else ()
+    if held.per <= 1 or held.unit == "heads" or held.form == "fresh":
+        yield Label(lot.code, (*_first(lot), held.form, *whose))
+        return
+    bunches = ceil(held.stems / held.per)
+    for n in range(1, min(bunches, MOST_LABELS + 1) + 1):
+        stems = plural(min(held.per, held.stems - (n - 1) * held.per), "stem")
+        yield Label(lot.code, (*_first(lot), f"{held.form}, bunch {n} of {bunches}, {stems}", *whose))
+
+
+def _whose(farm: Farm, place: Place) -> str:
+    """ "for O014 Fern Hollow"."""
+    order = farm.orders.get(place.removeprefix("for "))
+    return f"{place} {order.buyer}" if order is not None else str(place)
 
 
 # on paper

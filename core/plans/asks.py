@@ -35,12 +35,30 @@ class PlanTask(NamedTuple):
     behind: int = 0
     asks_count: bool = False
     """As of `PlanRow`."""
+    has_day: bool = True
+    """Whether it is due on a day: that an order has changed is not."""
 
 
 def _tasks(sight: Sight) -> tuple[PlanTask, ...]:
     rows = plan_rows(sight.farm, sight.day)
-    found = (_plan_task(sight, row) or _promise_task(sight, row) for row in rows)
+    found = (_order_task(row) or _plan_task(sight, row) or _promise_task(sight, row) for row in rows)
     return tuple(task for task in found if task is not None)
+
+
+def _order_task(row: PlanRow) -> PlanTask | None:
+    """That the order it is for asks for something else now."""
+    if not row.order_changed or row.outcome:
+        return None
+    return PlanTask(
+        row.plan,
+        row.crop,
+        row.variety,
+        row.order_changed,
+        row.serves_says,
+        "",
+        row.order_changed_short,
+        has_day=False,
+    )
 
 
 def _promise_task(sight: Sight, row: PlanRow) -> PlanTask | None:
@@ -76,7 +94,8 @@ def _plan_task(sight: Sight, row: PlanRow) -> PlanTask | None:
         if (kept := kept_from_ground(sight.farm, sheet, kind, sight.day)) is not None:
             doing = f"wait with setting out: {kept.says}"
     when = f"behind by {plural(row.behind, 'day')}" if row.behind else "today"
-    because = f"planned for {plural(row.stems, 'stem')}, {row.use}, by {day_text(row.by)}"
+    whose = f", {row.serves_says}" if row.serves_says else ""
+    because = f"planned for {plural(row.stems, 'stem')}, {row.use}, by {day_text(row.by)}{whose}"
     return PlanTask(
         row.plan,
         row.crop,
@@ -98,7 +117,7 @@ def _asked(tasks: Sequence[PlanTask]) -> Iterator[Asked]:
             task.plan,
             task.do,
             named(task.crop, task.variety),
-            when=late_text(-task.behind),
+            when=late_text(-task.behind) if task.has_day else "",
             days=max(-task.behind, AFTER_ORDERS),
             zone="promised",
         )

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from core.book.entry import Entry
-from core.farm import Farm
+from core.farm import Farm, Kept
 from core.language.crops import take_crop, take_variety, take_way
 from core.language.days import coming, is_of_a_day, iso_in, month_and_day, take_day
 from core.language.line import Line, Refused, either, short, whole
@@ -17,10 +17,12 @@ from core.language.words import USE_OF
 from core.places import USES
 from core.plans.backward_plan import plan_back
 from core.plans.defaults import LONGEST_HOLD
+from core.plans.kinds import FOR_ORDER
 from core.plans.plan import Plan
 from core.plans.preview import ask_of
 from core.plans.save_plan import draft_of
 from core.plans.seasons import TIMING
+from core.plans.serving import served
 from core.plans.wish import Ask, Wanted
 from core.problems import Problem
 
@@ -44,7 +46,8 @@ def changes(line: Line, entry: Entry) -> dict[str, Any]:
     is_begun = kept is not None and bool(kept.sown or kept.out)
     made = _reckoned(line, entry, wished, now.pop("bunches", None), day if is_begun else line.today)
     fresh = dict(draft_of(made, line.farm, day, bed=wished["bed"] if wished.get("bed") else None).fields)
-    fresh |= {name: entry.fields[name] for name in ("plan", "part_of") if name in entry.fields}
+    fresh |= {name: entry.fields[name] for name in ("plan", "part_of", *FOR_ORDER) if name in entry.fields}
+    fresh |= _asked_now(line.farm, kept)
     line.remark(f"kept {round(100 * made.promise.chance)} times in 100")
     return {name: now[name] for name in ("on", "by") if name in now} | {
         name: fresh.get(name) for name in {**entry.fields, **fresh}
@@ -57,7 +60,13 @@ def _promised_anew(line: Line, entry: Entry, wished: dict[str, Any], now: dict[s
         asked = _asked(line, entry, wished, bunches, date.fromisoformat(entry.on))
         now["stems"] = asked.wish.stems
     line.remark("what is sown and planted for it stays as it is")
-    return now
+    return now | _asked_now(line.farm, line.farm.plans.get(entry.fields["plan"]))
+
+
+def _asked_now(farm: Farm, kept: Kept | None) -> dict[str, Any]:
+    """How many the order that a plan is for asks for now: a plan that is changed is changed knowing it."""
+    found = served(farm, kept) if kept is not None else None
+    return {} if found is None or found.item is None else {"asked": found.item.number}
 
 
 def _said(line: Line, entry: Entry) -> dict[str, Any]:

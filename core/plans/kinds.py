@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from core.book.entry import Draft, Entry
 from core.codes import PLAN, free_name
 from core.farm import Farm, Kept, KeptPieces
+from core.happened import PlannedFor
 from core.kinds import REF, SIZE, Kind, may, needs
 from core.places import USES
 from core.plans.filling import HEARS as FILLING
@@ -26,6 +27,10 @@ def next_plan_code(farm: Farm, mark: str = "", *, after: int = 0) -> str:
     """The next unused code of a plan, or the one so many `after` it: "N01"; `mark` is this machine's letter."""
     return f"{PLAN}{farm.codes.get(PLAN, 0) + 1 + after:02d}{mark}"
 
+
+FOR_ORDER = PlannedFor._fields
+"""The fields of a plan that say which item of which order it is for."""
+FOR = may(order="code", order_ref="code", item="count", item_ref="code", asked="count")
 
 # Kept and dropped
 
@@ -68,7 +73,8 @@ def _planned_pieces(farm: Farm, entry: Entry) -> None:
     f = dict(entry.fields)
     code = _new_code(farm, entry, f.pop("plan"))
     note_most(farm, "planned pieces", f["recipe"], f["count"])
-    kept = KeptPieces(code, entry.id, entry.on, by=f.pop("due_on"), **f)
+    serves = _served(f)
+    kept = KeptPieces(code, entry.id, entry.on, by=f.pop("due_on"), **f, serves=serves)
     farm.piece_plans = _without_old(farm.piece_plans, kept.made_on)
     farm.piece_plans[code] = kept
 
@@ -85,7 +91,8 @@ def _planned(farm: Farm, entry: Entry) -> None:
     code = _new_code(farm, entry, f.pop("plan"))
     named = {name: f.pop(name, None) for name in ("crop", "variety", "way")}
     stands, beside = f.pop("stands", "").split(), f.pop("beside", "").split()
-    kept = Kept(code, entry.id, entry.on, by=f.pop("due_on"), **named, **f)
+    serves = _served(f)
+    kept = Kept(code, entry.id, entry.on, by=f.pop("due_on"), **named, **f, serves=serves)
     if (left := _without_old(farm.plans, kept.made_on)) is not farm.plans:
         farm.plans, farm.in_plans = left, None
     farm.plans[code] = kept
@@ -95,6 +102,12 @@ def _planned(farm: Farm, entry: Entry) -> None:
     else:
         stand_beside(farm, kept, beside)
         adopt(farm, kept)
+
+
+def _served(f: dict[str, Any]) -> PlannedFor | None:
+    """The item of an order that a plan says it is for, taken out of its fields."""
+    said = [f.pop(name, None) for name in FOR_ORDER]
+    return PlannedFor(*said) if None not in said else None
 
 
 def _without_old(plans: dict[str, P], made_on: str) -> dict[str, P]:
@@ -208,7 +221,7 @@ KINDS = (
         "planned {plan}: {stems} {crop}[ {variety}][ ({way})] for {use} by {due_on}[, sow {sow_on}]"
         "[, set out {set_out_on}][, cut from {cut_from}][: {seeds} seeds][ in {cell_size}s]"
         "[, {plants} plants][, {feet} ft][ in bed {bed}][, of {stands} that stands]"
-        "[, beside {beside} that stands][, for {part_of}]",
+        "[, beside {beside} that stands][, for {part_of}][, for {order}]",
         needs(plan="code", crop="text", use="code", stems="count", due_on="day")
         | may(
             variety="text",
@@ -225,7 +238,8 @@ KINDS = (
             stands="text",
             part_of="code",
             beside="text",
-        ),
+        )
+        | FOR,
         _planned,
         check=_check_planned,
         slip=_planned_too_many,
@@ -233,9 +247,10 @@ KINDS = (
     ),
     Kind(
         "planned pieces",
-        "planned {plan}: {count} {recipe}[ of {size_in} in] by {due_on}[, {there} stems of it there]",
+        "planned {plan}: {count} {recipe}[ of {size_in} in] by {due_on}[, {there} stems of it there][, for {order}]",
         needs(plan="code", recipe="code", sort="code", count="count", due_on="day")
-        | may(size_in=SIZE, there="count"),
+        | may(size_in=SIZE, there="count")
+        | FOR,
         _planned_pieces,
         check=_check_pieces,
         slip=_pieces_too_many,

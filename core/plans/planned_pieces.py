@@ -7,7 +7,7 @@ all of them together are as sure as was asked.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil, prod
@@ -49,8 +49,13 @@ class PiecePlan:
     chance: float
 
 
-def plan_pieces(farm: Farm, asked: WantedPieces, day: date) -> tuple[PiecePlan, tuple[Plan, ...]] | Problem:
-    """The pieces and the plans of what they lack; a Problem where a part cannot be had, or no crop is said for it."""
+def plan_pieces(
+    farm: Farm, asked: WantedPieces, day: date, but: Collection[str] = ()
+) -> tuple[PiecePlan, tuple[Plan, ...]] | Problem:
+    """The pieces and the plans of what they lack; a Problem where a part cannot be had, or no crop is said for it.
+
+    The plantings `but` are counted on already.
+    """
     wants = needs(asked.recipe, asked.count, size_in=asked.size_in)
     if isinstance(wants, Problem):
         return wants
@@ -66,7 +71,7 @@ def plan_pieces(farm: Farm, asked: WantedPieces, day: date) -> tuple[PiecePlan, 
         ask = ask_on(farm, wish, day)
         if isinstance(ask, Problem):
             return ask
-        taken = {standing.code for other in asks for standing in other.standing}
+        taken = {*but, *(standing.code for other in asks for standing in other.standing)}
         asks.append(with_standing(farm, replace(ask, place=place), taken))
     made = _as_sure_together(asks)
     if isinstance(made, Problem):
@@ -76,10 +81,10 @@ def plan_pieces(farm: Farm, asked: WantedPieces, day: date) -> tuple[PiecePlan, 
 
 
 def drafts_of_pieces(
-    made: PiecePlan, plans: Sequence[Plan], farm: Farm, day: date, *, mark: str = ""
+    made: PiecePlan, plans: Sequence[Plan], farm: Farm, day: date, *, mark: str = "", after: int = 0
 ) -> tuple[Draft, ...]:
-    """The entries that keep the pieces and, after them, their parts."""
-    asked, code = made.wanted, next_plan_code(farm, mark)
+    """The entries that keep the pieces and, after them, their parts; `after` counts the plans kept before them."""
+    asked, code = made.wanted, next_plan_code(farm, mark, after=after)
     fields = {
         "plan": code,
         "recipe": asked.recipe.code,
@@ -90,7 +95,7 @@ def drafts_of_pieces(
         "there": made.there or None,
     }
     whole = Draft("planned pieces", day.isoformat(), {k: v for k, v in fields.items() if v is not None})
-    parts = (draft_of(plan, farm, day, mark=mark, after=1 + i) for i, plan in enumerate(plans))
+    parts = (draft_of(plan, farm, day, mark=mark, after=after + 1 + i) for i, plan in enumerate(plans))
     return whole, *(Draft(part.kind, part.on, {**part.fields, "part_of": code}) for part in parts)
 
 

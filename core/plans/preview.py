@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -57,30 +57,35 @@ def reckon(
     *,
     mark: str = "",
     warmth: WarmthOf | None = None,
+    after: int = 0,
+    but: Collection[str] = (),
 ) -> Preview | Problem:
-    """The plans of a wish and the entries that would keep them; clashes are not looked for."""
+    """The plans of a wish and the entries that would keep them; clashes are not looked for.
+
+    Of several wishes kept at once `after` counts the plans before this one, and the plantings `but` are counted on.
+    """
     if isinstance(wanted, WantedPieces):
-        made = plan_pieces(farm, wanted, day)
+        made = plan_pieces(farm, wanted, day, but)
         if isinstance(made, Problem):
             return made
         pieces, plans = made
-        drafts = drafts_of_pieces(pieces, plans, farm, day, mark=mark)
+        drafts = drafts_of_pieces(pieces, plans, farm, day, mark=mark, after=after)
         return Preview(wanted, plans, (), "", (), drafts, pieces)
-    ask = ask_of(farm, wanted, day)
+    ask = ask_of(farm, wanted, day, but)
     if isinstance(ask, Problem):
         return ask
     if wanted.start is None:
         plan = plan_back(ask)
         if isinstance(plan, Problem):
             return plan
-        draft = draft_of(plan, farm, day, bed=wanted.bed, mark=mark)
+        draft = draft_of(plan, farm, day, bed=wanted.bed, mark=mark, after=after)
         return Preview(wanted, (plan,), (), "", (), (draft,))
     warm = warmth(ask.sheet) if warmth is not None else None
     weekly = plan_weekly(ask, wanted.start, wanted.until, warmth=warm)
     if isinstance(weekly, Problem):
         return weekly
     kept = tuple(
-        draft_of(_as_kept(plan, i, weekly.weeks), farm, day, bed=wanted.bed, mark=mark, after=i)
+        draft_of(_as_kept(plan, i, weekly.weeks), farm, day, bed=wanted.bed, mark=mark, after=after + i)
         for i, plan in enumerate(weekly.plans)
     )
     return Preview(wanted, weekly.plans, weekly.weeks, weekly.spaced, (), kept)
@@ -123,8 +128,9 @@ def moved(
     return what_if_weekly(ask, wanted.start, wanted.until, name, value, warmth=warm)
 
 
-def ask_of(farm: Farm, wanted: Wanted, day: date) -> Ask | Problem:
-    """What the wish is reckoned from on this farm; of a weekly wish, for its first week."""
+def ask_of(farm: Farm, wanted: Wanted, day: date, but: Collection[str] = ()) -> Ask | Problem:
+    """What the wish is reckoned from on this farm, the plantings `but` being counted on; of a weekly wish, for its
+    first week."""
     if (problem := day_problem(wanted.by, wanted.start, wanted.until)) is not None:
         return problem
     by = wanted.by or wanted.start
@@ -138,7 +144,7 @@ def ask_of(farm: Farm, wanted: Wanted, day: date) -> Ask | Problem:
         given = replace(given, cells_per_tray=Figure(wanted.cell_size, AS_SAID))
     if wanted.germination is not None:
         given = replace(given, germination=Figure(wanted.germination, AS_SAID))
-    ask = with_standing(farm, replace(ask, given=given))
+    ask = with_standing(farm, replace(ask, given=given), but)
     if not wanted.in_bunches:
         return ask
     return replace(ask, wish=replace(wish, stems=wanted.count * stems_a_bunch(ask.sheet, wanted.use)))

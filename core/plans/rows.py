@@ -12,6 +12,7 @@ from core.farm import Farm, Kept, KeptPieces
 from core.happened import OutFor, SownFor
 from core.plans.cells import cells_that_suit
 from core.plans.defaults import USUAL, stems_to_take
+from core.plans.serving import changed, order_text, served
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
 from core.units import day_text, plural, short_day
 
@@ -77,6 +78,12 @@ class PlanRow(NamedTuple):
     """The plan of pieces that it grows stems for."""
     too_late: str = ""
     """Where the first cut now expected comes too late for the day promised: by how much."""
+    serves: str = ""
+    """The code of the order that it is for, and in words whose: "for O014 Fern Hollow"."""
+    serves_says: str = ""
+    order_changed: str = ""
+    """Where that order asks for something else now: what, and what can be done."""
+    order_changed_short: str = ""
 
     @property
     def asks_count(self) -> bool:
@@ -87,9 +94,16 @@ class PlanRow(NamedTuple):
 def plan_rows(farm: Farm, day: date) -> list[PlanRow]:
     """Every plan that is kept and not yet long past; what is due first comes first."""
     oldest = (day - timedelta(days=SHOWN_AFTER_DAYS)).isoformat()
-    rows = [_row(farm, plan, day) for plan in farm.plans.values() if plan.is_live and plan.by >= oldest]
+    rows = [
+        _with_order(farm, plan, _row(farm, plan, day))
+        for plan in farm.plans.values()
+        if plan.is_live and plan.by >= oldest
+    ]
     pieces = [plan for plan in farm.piece_plans.values() if plan.is_live and plan.by >= oldest]
-    rows += [_row_of_pieces(plan, [row for row in rows if row.part_of == plan.code], day) for plan in pieces]
+    rows += [
+        _with_order(farm, plan, _row_of_pieces(plan, [row for row in rows if row.part_of == plan.code], day))
+        for plan in pieces
+    ]
     first: dict[str, str] = {}
     for row in rows:
         whole = row.part_of or row.plan
@@ -134,6 +148,19 @@ def _row_of_pieces(plan: KeptPieces, parts: Sequence[PlanRow], day: date) -> Pla
         because="",
         outcome=outcome,
         parts=tuple(row.plan for row in parts),
+    )
+
+
+def _with_order(farm: Farm, plan: Kept | KeptPieces, row: PlanRow) -> PlanRow:
+    """The row with what is to be said of the order that the plan is for."""
+    if (found := served(farm, plan)) is None or plan.serves is None:
+        return row
+    other = changed(farm, plan)
+    return row._replace(
+        serves=found.order.code if found.order is not None else plan.serves.order,
+        serves_says=order_text(farm, plan),
+        order_changed=other.says if other is not None else "",
+        order_changed_short=other.short if other is not None else "",
     )
 
 

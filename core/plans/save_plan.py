@@ -10,6 +10,7 @@ from core.crops.frost_dates import Bounds, Frost
 from core.crops.sheet import Figure
 from core.farm import Farm
 from core.plans.kinds import next_plan_code
+from core.plans.own_shares import with_own_shares
 from core.plans.plan import Plan
 from core.plans.wish import Ask, Given, Wish, day_problem
 from core.problems import Problem
@@ -41,7 +42,7 @@ def ask_on(
     frost = season_frost(farm, wish.by)
     if frost.last_frost is None:
         return Problem("There is no last frost date yet: write 'last frost 14 may'.", "impossible")
-    figures = given or Given()
+    figures = with_own_shares(given or Given(), sheet)
     width = farm.beds[bed].width_in if bed is not None else _usual_width(farm)
     if given is None and width is not None:
         figures = replace(figures, bed_width_in=Figure(width, f"bed {bed}" if bed else "the farm's beds"))

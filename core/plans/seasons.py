@@ -17,8 +17,9 @@ from statistics import fmean
 from typing import NamedTuple
 
 from core.plans.crop_season import Course, that_live
-from core.plans.defaults import FLUSHES, RANGES, USUAL
+from core.plans.defaults import FLUSHES
 from core.plans.flushes import share_after
+from core.plans.own_shares import range_of_share
 from core.plans.wish import Ask
 from core.reckon.spreads import How, Span, draw, drawn
 
@@ -158,8 +159,7 @@ def _ranges(ask: Ask, course: Course) -> dict[str, tuple[How, Span]]:
 
 def _range(ask: Ask, name: str) -> Span:
     """A share's range; what she has said stands at her word."""
-    figure = getattr(ask.given, name)
-    return RANGES[name] if figure == USUAL[name] else (figure.value, figure.value)
+    return range_of_share(ask.sheet, getattr(ask.given, name), name)
 
 
 # Stems in time

@@ -13,5 +13,6 @@ SUBJECT = Subject(
     rows=("promised", "asked cut"),
     asks=("cut_list", "short"),
     keeps=("orders",),
+    answers=("ordered",),
     doubts=("sold", "used", "picked", "handed over", "piece sold"),
 )

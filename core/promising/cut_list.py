@@ -20,11 +20,12 @@ from core.beds.asks import beds_of
 from core.cutting.asks import at_stage
 from core.farm import Farm
 from core.farm import Lot as CutLot
+from core.field.closed import shut_for_cutting
 from core.promising.claims import LAST, Claim, Sort, as_need, less_made, made_pieces
 from core.promising.field import in_field
 from core.promising.growth import Growth, Wanted
 from core.promising.on_hand import on_hand
-from core.promising.shortages import ShortOrder, by_order, shortages
+from core.promising.shortages import Lacking, ShortOrder, by_order, shortages
 from core.promising.supply import WORSE, dues_of
 from core.reckon.promise.allocation import Stock, in_turn
 from core.reckon.promise.needs import AnyNeed, Lot, PieceNeed, Window
@@ -34,6 +35,8 @@ USE_OF_FORM = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
 COOL, DRY = "cool", "dry"
 """When it is cut: while it is cool, or once the dew is gone."""
 MANY = 100_000
+OFF_BY = 0.1
+"""Where its last cuts say what a planting gives, so much more is asked of it than they foretell (ours)."""
 AHEAD_DAYS = 60
 """Promises that are due later are not cut for yet."""
 
@@ -49,8 +52,8 @@ class ForWhom(NamedTuple):
 
 
 class CutRow(NamedTuple):
-    """What to cut of one planting for one use: good stems asked, cut today, still left, and standing there by the
-    calendar; `stage` is what to look for, `when` "cool" or "dry" (of dew)."""
+    """What to cut of one planting for one use: good stems asked, cut today, still left, and how many still stand there
+    by the calendar and its last cuts; `stage` is what to look for, `when` "cool" or "dry" (of dew)."""
 
     bed: str
     planting: str
@@ -64,6 +67,8 @@ class CutRow(NamedTuple):
     stage: str
     when: str
     promised: tuple[ForWhom, ...]
+    closed: str = ""
+    """Until when a label closes the bed ("06:30 on Thu 11 Jun"), "" where it is open."""
 
 
 class WorthCutting(NamedTuple):
@@ -87,6 +92,8 @@ class CutList:
     rows: tuple[CutRow, ...]
     worth: tuple[WorthCutting, ...]
     short: tuple[ShortOrder, ...]
+    lacking: tuple[ForWhom, ...] = ()
+    """Of what is due today or tomorrow, what stands nowhere by the last cuts."""
 
     @property
     def is_done(self) -> bool:
@@ -94,27 +101,42 @@ class CutList:
         return not any(row.left for row in self.rows)
 
 
-def cut_list(sight: Sight, promised: Sequence[Claim]) -> CutList:
-    """What to cut today, in the order in which the beds are walked."""
+def cut_list(sight: Sight, promised: Sequence[Claim], short: Sequence[Lacking] | None = None) -> CutList:
+    """What to cut today, in the order in which the beds are walked; `short` are the promises that fall short, where
+    somebody has reckoned them already."""
     farm, day = sight.farm, sight.day
     near = [claim for claim in promised if (claim.due - day).days <= AHEAD_DAYS]
     claims = list(less_made(near, made_pieces(farm)))
     wanted = Wanted(dues_of(claims, ("fresh",)), dues_of(claims, ("dry", "wired")))
     cut_today = _cut_today(farm, day)
     rows: list[CutRow] = []
+    lacks: list[ForWhom] = []
     growths: list[Growth] = []
     if wanted.fresh or wanted.dry:
-        growths = in_field(farm, day, wanted, None, as_of_morning=True)
+        growths = in_field(farm, day, wanted, _crops(sight, claims), as_of_morning=True)
         stage = {p.planting for bed in sight.once(beds_of) for p in bed.plantings if p.at_stage}
-        rows = list(_rows(farm, day, claims, growths, wanted, cut_today, stage))
+        shut = shut_for_cutting(farm, day, sight.clock)
+        found, lacks = _rows(farm, day, claims, growths, wanted, cut_today, stage)
+        rows = [row._replace(closed=shut.get(row.bed, "")) for row in found]
+    short = shortages(farm, day, near) if short is None else short
     order = {bed.bed: n for n, bed in enumerate(sight.once(beds_of))}
     rows.sort(key=lambda row: (row.when != COOL, order.get(row.bed, 0), natural(row.bed), row.crop, row.use))
     return CutList(
         day.isoformat(),
         tuple(rows),
         tuple(_worth(sight, rows, growths)),
-        tuple(by_order(shortages(farm, day, near))),
+        tuple(by_order(one for one in short if one.days <= AHEAD_DAYS)),
+        tuple(lacks),
     )
+
+
+def _crops(sight: Sight, claims: Sequence[Claim]) -> list[str] | None:
+    """The crops that a claim may take of, or that are at stage; None where any may be taken."""
+    each = [claim.crops for claim in claims]
+    if None in each:
+        return None
+    at_hand = {stands.crop for stands in sight.once(at_stage)}
+    return sorted(at_hand.union(*(crops for crops in each if crops)))
 
 
 def _cut_today(farm: Farm, day: date) -> dict[tuple[str, str], int]:
@@ -138,11 +160,14 @@ def _rows(
     wanted: Wanted,
     cut_today: dict[tuple[str, str], int],
     at_stage_now: Container[str],
-) -> Iterator[CutRow]:
+) -> tuple[list[CutRow], list[ForWhom]]:
+    """What to cut, and what cannot be."""
     fresh_today = {lot.code for lot in _lots_of(farm, day)}
+    each = [claim.crops for claim in claims]
+    crops = None if None in each else frozenset[str]().union(*(some for some in each if some))
     shed = [
         lot
-        for source in on_hand(farm, day, None)
+        for source in on_hand(farm, day, crops)
         if source.code not in fresh_today
         for lot in source.lots(None)
     ]
@@ -161,7 +186,7 @@ def _rows(
     ]
     stock = Stock(lots, order)
     needs, whose = _needs(claims, stock, growths)
-    asks, _ = in_turn(stock, needs)
+    asks, served = in_turn(stock, needs)
     stock.flow.first_heaps_first()
     by_ask = {ask: (place, part) for place, mine in enumerate(asks) for part, ask in enumerate(mine)}
     asked: dict[tuple[int, str], dict[int, int]] = {}
@@ -174,17 +199,30 @@ def _rows(
             use = _use(needs[place], part, whose[place])
             mine = asked.setdefault((n, use), {})
             mine[place] = mine.get(place, 0) + amount
-    for n, growth in enumerate(standing):
-        for use in growth.uses:
-            done = cut_today.get((growth.code, use), 0)
-            given = asked.get((n, use), {})
-            if given:
-                yield _row(growth, use, given, done, whose)
+    rows = [
+        _row(growth, use, given, cut_today, whose)
+        for n, growth in enumerate(standing)
+        for use in growth.uses
+        if (given := asked.get((n, use), {}))
+    ]
+    soon = day + timedelta(days=1)
+    lacks = [
+        ForWhom(claim.order, claim.buyer, claim.name, claim.due.isoformat(), claim.wanted - count)
+        for (claim, is_spare), count in zip(whose, served, strict=True)
+        if not is_spare and claim.due <= soon and count < claim.wanted
+    ]
+    return rows, lacks
 
 
 def _row(
-    growth: Growth, use: str, given: dict[int, int], done: int, whose: Sequence[tuple[Claim, bool]]
+    growth: Growth,
+    use: str,
+    given: dict[int, int],
+    cut_today: dict[tuple[str, str], int],
+    whose: Sequence[tuple[Claim, bool]],
 ) -> CutRow:
+    done = cut_today.get((growth.code, use), 0)
+    gone = sum(stems for (code, _), stems in cut_today.items() if code == growth.code)
     kept = growth.usual.dried if use != "fresh" else 1.0
     total = ceil(sum(given.values()) / kept - 1e-9)
     sheet = growth.ask.sheet
@@ -205,7 +243,7 @@ def _row(
         total,
         done,
         max(total - done, 0),
-        growth.today(),
+        max(growth.today() - gone, 0),
         stage.text if stage is not None else "",
         COOL if use == "fresh" else DRY,
         promised,
@@ -254,10 +292,12 @@ def _now(growth: Growth, wanted: Wanted, n: int) -> Lot:
 
 
 def _more(growth: Growth) -> Lot:
-    """As many more as are asked, fresh for today and tomorrow."""
+    """As many more as are asked, fresh for today and tomorrow; where its last cuts tell what it gives, no more than
+    they may be off by."""
+    many = ceil(OFF_BY * growth.today()) if growth.learned[1] else MANY
     fresh = growth.windows_on(growth.day)[0]
     tomorrow = growth.day + timedelta(days=1)
-    return Lot(growth.day, min(fresh.good_through, tomorrow), MANY, fresh.sort, f"{growth.code} more")
+    return Lot(growth.day, min(fresh.good_through, tomorrow), many, fresh.sort, f"{growth.code} more")
 
 
 def _worth(sight: Sight, rows: Sequence[CutRow], growths: Sequence[Growth]) -> Iterator[WorthCutting]:

@@ -23,7 +23,9 @@ MOST_TOLD = 16
 STEMS, PIECES = ("sold", "used", "picked", "handed over"), ("piece sold", "picked", "handed over")
 
 
-def doubts(farm: Farm, today: date, drafts: Sequence[Draft]) -> Iterator[tuple[str, str]]:
+def doubts(
+    farm: Farm, today: date, drafts: Sequence[Draft], _clock: str | None = None
+) -> Iterator[tuple[str, str]]:
     """(why, about what) of drafts that take from the stock what is promised to others."""
     own = frozenset(str(draft.fields["order"]) for draft in drafts if "order" in draft.fields)
     promised = open_claims(farm, today)

@@ -14,7 +14,10 @@ from functools import cached_property
 from itertools import pairwise
 from math import exp, floor, log
 from statistics import fmean, median, pvariance
+from typing import NamedTuple
 
+from core.cutting.intervals import usual_days
+from core.happened import CutOf
 from core.plans.crop_season import Course
 from core.plans.defaults import FLUSHES, USUAL
 from core.plans.flushes import share_after
@@ -30,6 +33,12 @@ DRY_KEEPS_DAYS = 365
 CUT_UNLIKE = 0.25
 """What is cut up to a day strays so much from what opened until then (standard deviation of its logarithm): not every
 stem is cut, and not on its day (common practice)."""
+LAST_CUTS = 5
+"""So many days of cutting tell what the next one gives (ours)."""
+KNOWN_CUTS = 2
+"""From so many cuts after the first on they are gone by (ours)."""
+LEFT_STANDING = 3
+"""Open stems that are not cut stand for so many of the days that are usual between two cuts (common practice)."""
 LEAST_SHARE = 0.02
 """Of its stems; before so many are open the count so far tells nothing."""
 FLUSH_LUCK = 4
@@ -53,6 +62,19 @@ class Wanted:
     def last(self) -> date:
         """The last of all."""
         return date.fromordinal(max((*self.fresh, *self.dry)))
+
+
+class CutDay(NamedTuple):
+    """What was cut of a planting on a day (an ordinal), and how many were asked of it; 0 where nobody says."""
+
+    day: int
+    stems: int
+    asked: int
+
+    @property
+    def is_held_back(self) -> bool:
+        """Whether it gave all that was asked, so that more may have stood there."""
+        return 0 < self.asked <= self.stems
 
 
 @dataclass(frozen=True)
@@ -82,6 +104,8 @@ class Growth:
     """Whether it was cut lately: its time is not over yet."""
     born: tuple[int, bool] | None = None
     """(seeds or seedlings, whether they are up)."""
+    lately: tuple[CutOf, ...] = ()
+    """Its last cuts of this season, the newest last."""
 
     @cached_property
     def seasons(self) -> list[Season]:
@@ -113,6 +137,12 @@ class Growth:
         first = self.out.toordinal() + max(season.lag, 0.0)
         return max(first, float(self.day.toordinal())) if self.awaited else first
 
+    def cut_between(self) -> tuple[date, date]:
+        """First and last day of its cutting as usual."""
+        first = self.begins(self.usual)
+        last = min(first + max(self.usual.days, 1.0), self.usual.frost) - 1
+        return date.fromordinal(round(first)), date.fromordinal(round(max(last, first)))
+
     def opened(self, season: Season, until: float) -> float:
         """The share of its stems that is open before a day."""
         until = min(until, season.frost)
@@ -136,6 +166,8 @@ class Growth:
         foretold = [state + log(share) for state, share in zip(states, shares, strict=True)]
         error = self._error(fmean(shares))
         middle, expected = fmean(states), fmean(foretold)
+        if self._is_held_back and log(self.cut) < expected:
+            return own
         joint = fmean((x - middle) * (h - expected) for x, h in zip(states, foretold, strict=True))
         gain = joint / (pvariance(foretold) + error)
         seen = log(self.cut)
@@ -152,10 +184,21 @@ class Growth:
         share = max(self.opened(season, float(self.day.toordinal())), LEAST_SHARE)
         if self.cut < 1 or share <= LEAST_SHARE or own <= 0:
             return own
-        low, high = self.course.season_stems
-        doubt = (log(max(high, 0.01) / max(low, 0.01)) / 2 / Z) ** 2
-        gain = doubt / (doubt + self._error(share))
+        if self._is_held_back and self.cut < own * share:
+            return own
+        gain = self._doubt / (self._doubt + self._error(share))
         return float(own * (self.cut / (own * share)) ** gain)
+
+    @property
+    def _doubt(self) -> float:
+        """How far the stems of a season stray from the usual: the variance of their logarithm."""
+        low, high = self.course.season_stems
+        return float((log(max(high, 0.01) / max(low, 0.01)) / 2 / Z) ** 2)
+
+    @property
+    def _is_held_back(self) -> bool:
+        """Whether no more was cut at times because no more was asked for: how few were cut says nothing then."""
+        return any(cut.is_held_back for cut in self._by_day)
 
     def _error(self, share: float) -> float:
         """How far what was cut strays from what should have opened by then: the variance of its logarithm."""
@@ -183,9 +226,10 @@ class Growth:
         begin, end = max(float(self.from_day), first), min(first + days, season.frost)
         if end <= begin:
             return ()
-        parts, opened = [], self.opened(season, begin)
+        flushes = len(self.course.flushes)
+        parts, opened = [], share_after(flushes, (begin - first) / days)
         for start, stop in pairwise(self._edges(wanted, begin, end, hold, drying)):
-            before, opened = opened, self.opened(season, stop)
+            before, opened = opened, share_after(flushes, (stop - first) / days)
             if opened > before and (windows := self._windows(wanted, start, hold, drying)):
                 share = (opened - before) * self._flush(n, ((start + stop) / 2 - first) / days)
                 kept = season.good
@@ -215,10 +259,50 @@ class Growth:
         return tuple(found)
 
     def today(self) -> int:
-        """Good stems that stand to be cut on this day as usual: what opened since the last cut."""
+        """Good stems that stand to be cut on this day as usual: what opened since the last cut, in the measure in which
+        its last cuts gave what the calendar had them give; and what was left standing because no more was asked."""
+        today, ratio = self.day.toordinal() + 1.0, self.learned[0]
+        stands = self._own_opened(float(self.from_day), today) * ratio
+        start = today - LEFT_STANDING * usual_days(self.ask.sheet.crop)
+        near = [cut for cut in self._by_day if cut.day + 1 > start]
+        if any(cut.is_held_back for cut in near):
+            left = self._own_opened(start, today) * ratio - sum(cut.stems for cut in near)
+            stands = max(stands, left)
+        return round(stands)
+
+    def _own_opened(self, start: float, stop: float) -> float:
+        """Good stems that open from one day to another in a usual season, by its sheet."""
         season = self.usual
-        share = self.opened(season, self.day.toordinal() + 1.0) - self.opened(season, float(self.from_day))
-        return round(self.usual_rate * share * season.good)
+        own = self.standing(None, season) * season.stems * season.good
+        return own * max(self.opened(season, stop) - self.opened(season, start), 0.0)
+
+    @cached_property
+    def _by_day(self) -> list[CutDay]:
+        """Its last cuts, those of a day together."""
+        found: dict[int, CutDay] = {}
+        for cut in self.lately:
+            day = date.fromisoformat(cut.on).toordinal()
+            _, stems, asked = found.get(day, CutDay(day, 0, 0))
+            found[day] = CutDay(day, stems + cut.stems, asked + cut.asked)
+        return list(found.values())
+
+    @cached_property
+    def learned(self) -> tuple[float, bool]:
+        """(what its last cuts gave, as a share of what the calendar had them give; whether they are enough to go by).
+
+        A gamma distribution, as wide about 1 as the sheet's range of stems and the flushes are; each cut counts as its
+        own doubt has it. A cut that gave all that was asked of it says only that there were so many.
+        """
+        every = usual_days(self.ask.sheet.crop)
+        prior = 1 / (self._doubt + (log(FLUSHES[1] / FLUSHES[0]) / 2 / Z) ** 2)
+        weight, total, told = 1 / CUT_UNLIKE**2, 0.0, 0
+        # the first cut begins the season, and tells nothing of how much opens from one to the next
+        pairs = list(pairwise(self._by_day))
+        for before, cut in [pair for pair in pairs if not pair[0].is_held_back][-LAST_CUTS:]:
+            expected = self._own_opened(max(before.day + 1.0, cut.day + 1.0 - every), cut.day + 1.0)
+            if expected >= 1 and (not cut.is_held_back or cut.stems > expected):
+                total, told = total + cut.stems / expected, told + 1
+        return (prior + weight * total) / (prior + weight * told), len(pairs) >= KNOWN_CUTS
 
     def _edges(self, wanted: Wanted, begin: float, end: float, hold: int, drying: float) -> list[float]:
         """The days between which all that is cut serves the same days, from the first to the last of cutting."""

@@ -5,21 +5,18 @@ from __future__ import annotations
 from collections.abc import Container, Iterator, Sequence
 from datetime import date, timedelta
 from functools import partial
-from math import floor
 
-from core.crops.sheet import Sheet
 from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm, Lot
-from core.fresh.rows import FreshRow, buyer_needs, fresh_rows
-from core.places import BENCH, COOLER, Holding, in_place
-from core.plans.crop_season import COOLER_C
+from core.fresh.good_through import good_through
+from core.fresh.rows import fresh_rows
+from core.places import BENCH, Holding, in_place
 from core.plans.defaults import RANGES, USUAL
 from core.plans.seasons import APART, DRYING, DRYING_LOSS, FIGURES, SEASONS
 from core.promising.claims import Sort
 from core.promising.source import Source, SourceKind, luck, place_of_crop
 from core.reckon.promise import needs
 from core.reckon.spreads import Span, draw, drawn, even
-from core.reckon.vase_life import ageing_factor
 from core.settings.sheets import farm_sheet
 from core.stems.rows import keeping
 from core.units import short_day
@@ -45,7 +42,7 @@ def _fresh(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:
             continue
         sheet = farm_sheet(farm, lot.crop, lot.way, lot.variety)
         if lot.use == "fresh":
-            good = _good_through(row, sheet, day)
+            good = good_through(row, sheet, day)
             if good >= day:
                 yield _source(
                     "on hand", lot, row.place, row.stems, "fresh", day, good, f"good to {short_day(good)}"
@@ -59,28 +56,6 @@ def _fresh(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:
 
 def _days_from(day: date, span: Span) -> tuple[date, date]:
     return day + timedelta(days=round(span[0])), day + timedelta(days=round(span[1]))
-
-
-def _good_through(row: FreshRow, sheet: Sheet | None, day: date) -> date:
-    """The last day on which fresh stems can be handed over: they have as much left as a buyer needs then.
-
-    Measured at the middle of what is left, as the page measures what is to be sold first; in the cooler a day takes
-    less of it, and no longer than its sheet bears.
-    """
-    if row.left_days is None or sheet is None:
-        return day + timedelta(days=1)
-    over = sum(row.left_days) / 2 - buyer_needs(sheet)
-    if over < 0:
-        return day - timedelta(days=1)
-    if row.place != COOLER:
-        return day + timedelta(days=floor(over))
-    q10 = sheet.vase_q10.value if sheet.vase_q10 is not None else None
-    factor = ageing_factor(COOLER_C) if q10 is None else ageing_factor(COOLER_C, q10)
-    stays = floor(over / factor)
-    if sheet.storage_days_max is not None:
-        stood = (day - date.fromisoformat(row.since)).days
-        stays = min(stays, max(round(sheet.storage_days_max.value) - stood, 0))
-    return day + timedelta(days=min(stays, KEEPS_DAYS))
 
 
 def _hanging(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:

@@ -13,9 +13,9 @@ from core.promising.claims import Claim, Liked
 def open_claims(farm: Farm, today: date) -> tuple[Claim, ...]:
     """Everything still wanted for orders, in the order of its rank; pieces of a recipe that is gone are left out.
 
-    What is overdue is wanted today.
+    What is overdue is wanted today; what is long overdue is forgotten, and nothing is kept for it.
     """
-    found = (_claim(farm, item, today) for item in open_items(farm, today))
+    found = (_claim(farm, item, today) for item in open_items(farm, today) if not item.is_forgotten(today))
     return tuple(claim for claim in found if claim is not None)
 
 

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import NamedTuple
 
 from core.farm import Farm
-from core.promising.claims import Claim, Sort
+from core.promising.claims import LAST, Claim, Sort, as_need, made_pieces
 from core.promising.free_today import free_today
 from core.promising.shortages import Lacking, lacking
 from core.promising.supply import Supply, supply_for
 from core.reckon.promise.allocation import Stock, in_turn
+from core.reckon.promise.needs import PieceNeed
 from core.units import monday_of
 
 WEEKS = 8
+MOST_PIECES = 50
+"""More pieces of one kind are not counted out for a week."""
 SATURDAY = 5
 """A week is told by its Saturday: most markets and weddings are on it (common practice)."""
 
@@ -29,6 +33,11 @@ class Week(NamedTuple):
     due: int
     short: int
 
+    @property
+    def last(self) -> str:
+        """The last day of the week."""
+        return (monday_of(date.fromisoformat(self.saturday)) + timedelta(days=6)).isoformat()
+
 
 class Promise(NamedTuple):
     """One promise of it: for whom, when, how many, and how many of them will be short as usual."""
@@ -41,7 +50,8 @@ class Promise(NamedTuple):
 
 
 class CropWeeks(NamedTuple):
-    """One crop in one form: stems on hand, promised, and free to hand over today without making a promise worse."""
+    """One crop in one form: stems on hand, promised, and free to hand over today without making a promise worse; or
+    the pieces of one recipe, which stands as the crop, in the form "piece"."""
 
     crop: str
     form: str
@@ -81,11 +91,12 @@ def crop_weeks(farm: Farm, today: date, promised: Sequence[Claim], weeks: int = 
             on_hand,
             sum(_stems(claim, crop) for claim in mine),
             free,
-            tuple(_week(day, usual, poor, accepts, told) for day in saturdays),
+            tuple(_week(day, usual.free(accepts, day), poor.free(accepts, day), told) for day in saturdays),
             told,
         )
         if row.on_hand or row.promised or any(week.free for week in row.weeks):
             found.append(row)
+    found += _pieces(farm, supply, promised, saturdays, (usual, poor), short)
     return sorted(
         found, key=lambda row: (not row.promises, *(p.due for p in row.promises[:1]), row.crop, row.form)
     )
@@ -113,15 +124,42 @@ def _left(supply: Supply, *, worse: bool) -> Stock:
     return stock
 
 
-def _week(
-    day: date, usual: Stock, poor: Stock, accepts: tuple[str, ...], promises: Sequence[Promise]
-) -> Week:
+def _pieces(
+    farm: Farm,
+    supply: Supply,
+    promised: Sequence[Claim],
+    saturdays: Sequence[date],
+    stocks: tuple[Stock, Stock],
+    short: dict[tuple[str, str, str], Lacking],
+) -> Iterator[CropWeeks]:
+    """The pieces that are promised: those made, those of them that are free, and how many more could be made."""
+    of_recipe: dict[str, list[Claim]] = {}
+    for claim in promised:
+        if claim.recipe is not None:
+            of_recipe.setdefault(claim.recipe.code, []).append(claim)
+    made = made_pieces(farm)
+    for code, mine in of_recipe.items():
+        told = tuple(_promise(claim, short) for claim in mine)
+        free = supply.made.get(code, 0)
+        asked = replace(mine[0], rank=LAST, wanted=MOST_PIECES)
+        weeks = []
+        for day in saturdays:
+            need = as_need(replace(asked, due=day), supply.sorts)
+            counts = [
+                free + stock.free_pieces(need) if isinstance(need, PieceNeed) else 0 for stock in stocks
+            ]
+            weeks.append(_week(day, counts[0], counts[1], told))
+        wanted = sum(claim.wanted for claim in mine)
+        yield CropWeeks(code, "piece", made.get(code, 0), wanted, free, tuple(weeks), told)
+
+
+def _week(day: date, free: int, poor: int, promises: Sequence[Promise]) -> Week:
     first, last = monday_of(day).isoformat(), (monday_of(day) + timedelta(days=6)).isoformat()
     mine = [promise for promise in promises if first <= promise.due <= last]
     return Week(
         day.isoformat(),
-        usual.free(accepts, day),
-        poor.free(accepts, day),
+        free,
+        poor,
         sum(promise.wanted for promise in mine),
         sum(promise.short for promise in mine),
     )

@@ -105,7 +105,7 @@ class Losses:
 
 def losses(farm: Farm, day: date, *, crop: str | None = None, year: int | None = None) -> Losses:
     """The losses of all lots ever cut, or of those of one crop, or cut in one year."""
-    lots = _lots(farm, crop, year)
+    lots = lots_of(farm, crop, year)
     return Losses(
         tuple(loss_rows(lots, ("form",))),
         tuple(loss_rows(lots)),
@@ -118,10 +118,16 @@ def losses_of(farm: Farm, day: date, crop: str | None, year: int | None) -> Loss
     """The same, of the crop whose name begins with `crop`: of one that was cut here."""
     if crop is None:
         return losses(farm, day, year=year)
+    found = crop_that_was_cut(farm, crop)
+    return found if isinstance(found, Problem) else losses(farm, day, crop=found, year=year)
+
+
+def crop_that_was_cut(farm: Farm, crop: str) -> str | Problem:
+    """The crop whose name begins so, of those that were cut here."""
     cut = {lot.crop for lot in farm.lots.all()}
     found = [crop] if crop in cut else [name for name in crops_called(crop, farm.own_crops) if name in cut]
     if len(found) == 1:
-        return losses(farm, day, crop=found[0], year=year)
+        return found[0]
     return Problem(
         f"'{clean(crop)}' is no one crop that was cut here: write more of its name.",
         "ambiguous" if found else "unknown",
@@ -129,10 +135,12 @@ def losses_of(farm: Farm, day: date, crop: str | None, year: int | None) -> Loss
     )
 
 
-def _lots(farm: Farm, crop: str | None, year: int | None) -> list[Lot]:
+def lots_of(farm: Farm, crop: str | None, year: int | None) -> list[Lot]:
+    """All lots, or those of one crop, or cut in one year."""
+    every = farm.lots.all() if year is None else farm.lots.mentioning(f"{year:04d}-")
     return [
         lot
-        for lot in farm.lots.all()
+        for lot in every
         if crop in (None, lot.crop) and (year is None or lot.cut_on.startswith(f"{year:04d}-"))
     ]
 

@@ -76,6 +76,9 @@ def _check_up(farm: Farm, draft: Draft) -> Problem | None:
 def _up(farm: Farm, entry: Entry) -> None:
     if tray := _tray_or_matter(farm, entry):
         tray.up, tray.up_on = entry.fields["count"], entry.on
+        tray.most_up = max(tray.most_up, entry.fields["count"] + tray.set_out)
+        if entry.fields["count"]:
+            tray.first_up_on = tray.first_up_on or entry.on
         tray.alive = entry.fields["count"]
         _close_if_empty(tray, entry.on)
 

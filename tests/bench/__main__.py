@@ -5,12 +5,25 @@ from __future__ import annotations
 import sys
 
 from tests import keys
-from tests.bench import house, late, library, meaning, mornings, odds, odds_plans, promises, start, storage
+from tests.bench import (
+    house,
+    late,
+    learning,
+    library,
+    meaning,
+    mornings,
+    odds,
+    odds_plans,
+    promises,
+    start,
+    storage,
+)
 
 BENCHES = {
     "storage": storage.main,
     "start": start.main,
     "late": late.main,
+    "learning": learning.main,
     "house": house.main,
     "library": library.main,
     "mornings": mornings.main,

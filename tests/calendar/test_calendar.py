@@ -274,5 +274,5 @@ def test_without_the_library_one_sentence_says_how_to_get_it(
     monkeypatch.setitem(sys.modules, "icalendar", None)
     monkeypatch.delitem(sys.modules, "core.calendar.ical", raising=False)
     status, _, err = shell("calendar", str(tmp_path / "x.ics"))
-    assert status == 1 and "pip install 'shedbook[calendar]'" in err and err.count("\n") == 1
+    assert status == 1 and "pip install '.[calendar]'" in err and err.count("\n") == 1
     assert not (tmp_path / "x.ics").exists()

@@ -9,7 +9,8 @@ import re
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.exports.csv import FORMULA_STARTS, csv_text, plain_text
+from core.exports.csv import csv_text
+from core.formulas import FORMULA_STARTS, plain_text
 from core.text import clean
 
 BELOW_0 = re.compile(r"-\d+(\.\d+)?", re.ASCII)

@@ -84,7 +84,39 @@ def season() -> Pencil:
     write("cut", lot="L005", **straw, use="dry", stems=50, clock="07:00")
     _orders(pencil)
     _seeds(pencil)
+    _field(pencil)
     return pencil
+
+
+def _field(pencil: Pencil) -> None:
+    """A spray and a feed with all of a label, water, rain, a soil test, minutes."""
+    write = pencil.write
+    label = {
+        "beds": "b1 b2",
+        "reg_no": "9999-1",
+        "active": "soap salts",
+        "amount": "12 oz",
+        "mix": "3 gal",
+        "area": "300 sq ft",
+        "target": "aphids",
+        "crops": "zinnia",
+        "reentry_hours": 4,
+        "harvest_hours": 24,
+        "began": "17:30",
+        "ended": "18:30",
+        "mph": 4,
+        "wind_from": "SW",
+        "f": 68,
+        "applicator": "Ada Quill",
+        "license": "4411",
+        "method": "backpack",
+    }
+    write("sprayed", product="Quencher", **label)
+    write("fed", product="Sea Brew", **label)
+    write("watered", beds="b1", inches=1, gallons=60, minutes=40)
+    write("rain", inches=0.4)
+    write("soil tested", beds="b1", ph=6.4, organic_pct=4, n_ppm=12, p_ppm=30, k_ppm=120, lab="County lab")
+    write("worked", job="weeding", beds="b1 b2", minutes=40)
 
 
 def _seeds(pencil: Pencil) -> None:
@@ -139,6 +171,8 @@ def _orders(pencil: Pencil) -> None:
     write("picked", order="O001", item=1, lot="L002", source="bucket", stems=20)
     write("put back", order="O001", item=1, lot="L002", place="cooler", stems=5)
     write("told short", order="O001", item=1, count=5, cause="blown", what="zinnia")
+    write("in vase", lot="L002", days=6)
+    write("left out", crop="zinnia", use="fresh", season=2027)
     write("packed", order="O001", delivery=1)
     write("handed over", order="O001", item=1, lot="L002", source="for O001", stems=15, who="Fern Hollow")
     write("picked", order="O001", item=2, delivery=2, lot="L001", source="box 1", stems=10)
@@ -154,6 +188,12 @@ def _orders(pencil: Pencil) -> None:
     write("ordered", order="O002", buyer="wedding", due_on="2026-09-19")
     write("order item", order="O002", item=1, crop="statice", instead="strawflower", form="dry", count=20)
     write("order cancelled", order="O002", buyer="wedding")
+    table = {"crop": "zinnia", "table": "t1"}
+    write(
+        "past cut", "2024-07-01", **table, stems=90, variety="lime", bed="b9", use="dry", minutes=9, row="r1"
+    )
+    write("past sale", "2024-07-02", **table, stems=40, cents=2000, who="market", row="r2")
+    write("past sowing", "2024-04-01", **table, seeds=80, up=60, row="r3")
 
 
 def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str, Callable[[], object]]]:
@@ -161,11 +201,19 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     from core.asks import Sight
     from core.beds.rows import bed_rows
     from core.boxes.kinds import box_rows
+    from core.calendar.collected import dated
     from core.drying.rows import shelf_rows
+    from core.field.closed import closures
     from core.fresh.rows import fresh_rows
     from core.lot_page import lot_page
     from core.matters import matters
+    from core.orders.takings import BY, takings
     from core.page import page
+    from core.paper.bed_map import bed_map
+    from core.paper.day_sheet import to_write
+    from core.paper.flow import PAGES
+    from core.paper.labels import labels_of
+    from core.past_seasons.rows import past_rows
     from core.pieces.bench import bench_rows
     from core.pieces.orders import short_for
     from core.pieces.tracing import trace
@@ -182,6 +230,13 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     from core.weather.night import low_to_expect
     from core.weather.tonight import tonight
 
+    sight = Sight(farm, day, None, clock)
+    yield "calendar", lambda: [*dated(sight)]
+    yield "day's sheet", lambda: [line for one in to_write(sight) for line in one.lines]
+    yield "map of the beds", lambda: bed_map(sight, PAGES["letter"])
+    yield "labels", lambda: labels_of(farm, [lot.code for lot in farm.lots.all()])
+    yield "past seasons", lambda: past_rows(farm)
+    yield "takings", lambda: [takings(farm, by) for by in BY]
     yield "today", lambda: page(morning(Sight(farm, day, None, clock)))
     yield "trays", lambda: tray_rows(farm, day)
     yield "beds", lambda: bed_rows(farm, day)
@@ -207,6 +262,7 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     yield "pieces", lambda: [trace(farm, piece) for piece in farm.pieces.all()]
     yield "seeds", lambda: packet_rows(farm, day, every=True)
     yield "seed orders", lambda: order_rows(farm, day)
+    yield "closed beds", lambda: closures(farm, day, clock)
     yield "plans", lambda: plan_rows(farm, day)
     yield "season", lambda: season_strip(farm, day, 20)
     yield "room", lambda: room_weeks(farm, day, 20)

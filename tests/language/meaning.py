@@ -36,6 +36,8 @@ ADDED_TO = {
     "ordered": {"order"},
     "order item": {"order", "item"},
     "wired": set[str](),
+    "sprayed": {"crops"},
+    "fed": {"crops"},
 }
 """What it adds to one kind: codes, and what follows from the farm."""
 FOLLOW = {"planned", "used", "spent", "part"}

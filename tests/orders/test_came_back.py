@@ -154,7 +154,7 @@ def test_a_market_is_over_when_what_was_not_sold_is_home(book: Session) -> None:
 
 
 def test_before_its_day_what_is_unloaded_is_wanted_still(book: Session) -> None:
-    write(book, "order market 30 zinnia fresh by 6-27", "pick O001", "back 12 O001")
+    write(book, "order market 30 zinnia fresh by 6-24", "pick O001", "back 12 O001")
     assert [row.open for row in order_rows(book.farm, book.today)] == [12]
 
 

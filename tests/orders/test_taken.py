@@ -186,3 +186,28 @@ def test_two_orders_of_one_code_written_in_one_moment_keep_their_own_items() -> 
     farm = fold([*pencil.entries, *by_two])
     taken = {order.buyer: [item.number for item in order.items] for order in farm.orders.live()}
     assert taken == {"Fern Hollow": [40], "Hill Table": [7]}
+
+
+def test_the_form_that_is_not_said_is_one_that_there_is(tmp_path: Path) -> None:
+    days = {
+        "2026-06-01": ("bed b1 50ft", "plant strawflower b1 20ft", "bed b2 50ft", "plant zinnia b2 20ft"),
+        "2026-06-20": ("40 strawflower b1 dry", "hang L001 line 1"),
+        "2026-06-23": ("clear P01",),
+    }
+    book = farm_in(tmp_path / "dried", days)
+    assert "zinnia fresh, as nothing else is said" in write(book, "order Ann 5 zinnia by 8-1").remarks
+    written = write(book, "order Ann 5 strawflower by 8-1")
+    assert "strawflower dry, as only dry is there" in written.remarks
+    assert written.entries[-1].fields["form"] == "dry"
+    write(book, "plant strawflower b1 20ft")
+    assert write(book, "order Ann 5 strawflower by 8-1").entries[-1].fields["form"] == "fresh"
+
+
+def test_a_price_for_one_of_several_things_is_told_and_0_says_what_it_takes_out(book: Session) -> None:
+    told = book.complete("order Ann 5 statice dry, 4 zinnia fresh at 1 by 8-1")
+    assert told.says.endswith("5 statice dry, no price; 4 zinnia fresh ...")
+    written = write(book, "order Ann 5 statice dry, 4 zinnia fresh at 1 by 8-1")
+    assert any("statice without a price" in remark for remark in written.remarks)
+    assert "no price of lavender dry" in refused(book, "price lavender dry 0")
+    write(book, "price lavender dry 9 a bunch")
+    assert "0 takes the price out: it was 9.00 a bunch" in write(book, "price lavender dry 0").remarks

@@ -7,19 +7,23 @@ losses of a crop are its own. What is promised is then served from what there is
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import date
-from typing import Any, NamedTuple
+from collections.abc import Collection, Iterator, Sequence
+from datetime import date, timedelta
+from typing import Any, NamedTuple, TypeAlias
 
 import numpy as np
 
+from core.crops.calendar import crop_dates
 from core.crops.sheet import Sheet
+from core.crops.spacing import plants_for_feet
+from core.cutting.intervals import usual_days
 from core.farm import Farm, Planting
 from core.places import BENCH
 from core.promising.claims import Claim, Sort, as_need
 from core.reckon.promise.allocation import served
 from core.reckon.promise.needs import Lot, Window
 from core.settings.sheets import farm_sheet, frosts
+from core.weather.night import killed_on
 from tests.plans.other_hand import (
     FINISH_DAYS,
     FROST_DAYS,
@@ -35,6 +39,7 @@ from tests.plans.other_hand import (
 )
 
 KEEPS = 365
+Given: TypeAlias = tuple[Sheet, "np.ndarray[Any, Any]", Array]
 
 
 class World(NamedTuple):
@@ -50,16 +55,157 @@ def kept(farm: Farm, today: date, claims: Sequence[Claim], world: World) -> np.n
     """[season, claim]: whether each claim is served in full."""
     given = Seasons(farm, today, world, max(claim.due for claim in claims))
     sorts = given.sorts()
-    needs = [as_need(claim, sorts) for claim in claims]
     found = np.zeros((world.seasons, len(claims)), dtype=bool)
-    for n in range(world.seasons):
-        got = served(needs, given.lots(n))
-        found[n] = [count >= claim.wanted for count, claim in zip(got, claims, strict=True)]
+    for crops, places in _apart(claims):
+        needs = [as_need(claims[i], sorts) for i in places]
+        for n in range(world.seasons):
+            got = served(needs, given.lots(n, crops))
+            found[n, places] = [count >= claims[i].wanted for count, i in zip(got, places, strict=True)]
     return found
 
 
+def _apart(claims: Sequence[Claim]) -> list[tuple[set[str], list[int]]]:
+    """The crops and the places of the claims that hang together: others share nothing with them."""
+    found: list[tuple[set[str], list[int]]] = []
+    for i, claim in enumerate(claims):
+        crops, places = {one.crop for one in claim.liked}, [i]
+        for other in [other for other in found if other[0] & crops]:
+            found.remove(other)
+            crops, places = crops | other[0], other[1] + places
+        found.append((crops, sorted(places)))
+    return found
+
+
+def stands_of(farm: Farm, today: date) -> Iterator[Stand]:
+    """All that grows or is to grow on a farm; what the book knows too little of is left out."""
+    for planting in farm.plantings.live():
+        sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety)
+        if sheet is None or sheet.cut_weeks is None or sheet.stems_per_plant is None:
+            continue
+        if killed_on(planting, sheet, today) is not None:
+            continue
+        first, cut, since = _first_cut(farm, planting, sheet, today)
+        if first is None and _days_to_first_cut(sheet, planting.drilled) is None:
+            continue
+        plants = planting.plants
+        if plants is None and sheet.spacing_in is not None:
+            width = farm.beds[planting.bed].width_in
+            plants = plants_for_feet(planting.feet, width, sheet.spacing_in.value)
+        yield Stand(
+            planting.code,
+            planting.crop,
+            planting.variety or "",
+            sheet,
+            date.fromisoformat(planting.out_on).toordinal(),
+            (plants or 0) - sum(planting.lost.values()),
+            0,
+            True,
+            first,
+            cut,
+            since,
+            planting.drilled,
+        )
+    for tray in farm.trays.live():
+        sheet = farm_sheet(farm, tray.crop, tray.way, tray.variety)
+        dates = (
+            crop_dates(sheet, frosts(farm, today.year), sown=date.fromisoformat(tray.sown)) if sheet else None
+        )
+        window = dates.windows.get("set_out") if dates is not None else None
+        if sheet is None or window is None or sheet.cut_weeks is None or sheet.stems_per_plant is None:
+            continue
+        seeds = tray.alive if tray.up is not None else max(tray.seeds, tray.cells)
+        plan = next(
+            (p for p in farm.plans.values() if p.is_live and any(s.code == tray.code for s in p.sown)), None
+        )
+        out = date.fromisoformat(plan.set_out_on) if plan and plan.set_out_on else window.start
+        of = tray.code, tray.crop, tray.variety or "", sheet, max(out, today).toordinal()
+        room = min(tray.alive, plan.plants or tray.alive) if plan else tray.alive
+        yield Stand(*of, room, seeds, tray.up is not None, None, 0, 1, False)
+    for kept in farm.plans.values():
+        begins = kept.set_out_on or kept.sow_on
+        sheet = farm_sheet(farm, kept.crop, kept.way, kept.variety)
+        if not kept.is_live or kept.sown or kept.out or kept.dropped_on or not kept.plants or begins is None:
+            continue
+        if sheet is None or sheet.cut_weeks is None or sheet.stems_per_plant is None:
+            continue
+        late = max((today - date.fromisoformat(kept.sow_on)).days, 0) if kept.sow_on else 0
+        out = date.fromisoformat(begins) + timedelta(days=late)
+        of = kept.code, kept.crop, kept.variety or "", sheet, out.toordinal()
+        yield Stand(*of, kept.plants, kept.seeds or 0, False, None, 0, 1, kept.set_out_on is None)
+
+
+def _first_cut(
+    farm: Farm, planting: Planting, sheet: Sheet, today: date
+) -> tuple[tuple[float, float] | None, int, int]:
+    """(the days between which it is first cut, where they are known; stems cut of it in this season; the days whose
+    stems still stand)."""
+    out = date.fromisoformat(planting.out_on)
+    cut = date.fromisoformat(planting.first_cut) if planting.first_cut is not None else None
+    cycle = sheet.life_cycle.value if sheet.life_cycle is not None else ""
+    if cut is not None and cut.year == today.year:
+        gone = (today - date.fromisoformat(planting.last_cut or planting.first_cut or "")).days
+        stems = planting.stems_cut if out.year >= today.year - 1 else 0
+        at = float(cut.toordinal())
+        return (at, at), stems, max(min(gone, usual_days(planting.crop)), 1)
+    if cut is not None and cycle.startswith(("perennial", "shrub")):
+        again = cut.replace(year=today.year).toordinal()
+        return (again - 10.0, again + 10.0), 0, 1
+    if cycle.startswith("biennial") and out.month >= 7:
+        last = frosts(farm, today.year).spring[32, 50].toordinal()
+        early, late = sheet.flowers_weeks.value if sheet.flowers_weeks is not None else (2, 6)
+        return (last + 7 * early, last + 7 * late), 0, 1
+    return None, 0, 1
+
+
+def _days_to_first_cut(sheet: Sheet, drilled: bool) -> tuple[float, float] | None:
+    if drilled and sheet.days_from_sowing is not None:
+        return _single(sheet.days_from_sowing.value, 0.1)
+    if sheet.days_to_first_cut is None:
+        return None
+    low, high = _single(sheet.days_to_first_cut.value, 0.1)
+    if drilled and sheet.weeks_in_tray is not None:
+        return low + 7 * sheet.weeks_in_tray.value[0], high + 7 * sheet.weeks_in_tray.value[1]
+    return low, high
+
+
+class Stand(NamedTuple):
+    """What stands, waits in a tray or is only planned, as the other hand sees it: its sheet, the day it goes or went
+    out, how many plants there are or of how many seeds, the day of its first cut where it is known, and how many stems
+    were cut of it in this season; `since`, the days whose stems still stand there this morning."""
+
+    code: str
+    crop: str
+    variety: str
+    sheet: Sheet
+    out: int
+    plants: int
+    seeds: int
+    is_up: bool
+    first: tuple[float, float] | None
+    cut: int
+    since: int
+    drilled: bool
+
+    @property
+    def is_in_cut(self) -> bool:
+        """Whether it was cut in this season."""
+        return self.first is not None and self.first[0] == self.first[1]
+
+
+LONG_AGO = 120
+"""Days before today that are looked at, to hold what was cut so far against what should have opened."""
+TRIES = 60
+"""So many years are drawn for a crop that is in cut already; one is kept of them, by what was cut."""
+STRAYS = 0.3
+"""How far, in its logarithm, what was cut strays from what had opened (common practice)."""
+HARDY_ENDS = {"tender": 32, "half-hardy": 28, "hardy": 24}
+
+
 class Seasons:
-    """So many seasons of a farm as another hand draws them: what each planting and lot gives in each."""
+    """So many seasons of a farm as another hand draws them: what each planting and lot gives in each.
+
+    Of what is in cut already the years that fit what was cut so far are likelier (Bayes' rule, by drawing again).
+    """
 
     def __init__(self, farm: Farm, today: date, world: World, last: date) -> None:
         self.farm, self.today, self.world = farm, today.toordinal(), world
@@ -70,82 +216,130 @@ class Seasons:
             name: rng.uniform(0.001, 0.999, world.seasons) for name, rng in self.shared.items()
         }
         self.of_crop: dict[str, dict[str, Array]] = {}
-        self.plantings = [(p, self._planting(p)) for p in farm.plantings.live()]
+        by_crop: dict[str, list[Stand]] = {}
+        for stand in stands_of(farm, today):
+            by_crop.setdefault(stand.crop, []).append(stand)
+        self.plantings = [
+            (stand, given) for crop in by_crop.values() for stand, given in self._crop(crop[0].crop, crop)
+        ]
         self.shed = list(self._shed())
 
-    def _draw(self, low: float, high: float, rng: Any = None) -> Array:
-        return WORLDS[self.world.name](rng or self.rng, low, high, self.world.seasons)
+    def _draw(self, low: float, high: float, size: int = 0) -> Array:
+        return WORLDS[self.world.name](self.rng, low, high, size or self.world.seasons)
 
     def _of_weather(self, name: str, low: float, high: float) -> Array:
         """The same rank in its range for every crop: one spring is late for all."""
         many = WORLDS[self.world.name](np.random.default_rng(5), low, high, 4000)
         return np.quantile(many, self.weather[name])
 
-    def _own(self, crop: str, sheet: Sheet) -> dict[str, Array]:
-        """What all plantings of a crop share in a season."""
-        if crop not in self.of_crop:
-            found = {name: np.clip(self._draw(*SHARES[name]), 0, 0.9) for name in SHARES}
-            if sheet.stems_per_plant is not None and sheet.stems_per_plant.value[1] > 1:
-                low, high = _single(sheet.stems_per_plant.value, 0.25)
-                found["stems"] = np.maximum(self._draw(*_of_a_season(low, high)), 0.3)
-            else:
-                found["stems"] = np.ones(self.world.seasons)
-            self.of_crop[crop] = found
-        return self.of_crop[crop]
+    def _own(self, sheet: Sheet, size: int) -> dict[str, Array]:
+        """What all plantings of a crop share in a season: `size` of them."""
+        found = {name: np.clip(self._draw(*SHARES[name], size), 0, 0.9) for name in SHARES}
+        found["stems"] = np.ones(size)
+        if sheet.stems_per_plant is not None and sheet.stems_per_plant.value[1] > 1:
+            low, high = _single(sheet.stems_per_plant.value, 0.25)
+            found["stems"] = np.maximum(self._draw(*_of_a_season(low, high), size), 0.3)
+        return found
 
-    def _planting(self, planting: Planting) -> tuple[Sheet, np.ndarray[Any, Any], Array]:
-        """(its sheet, stems that open on each day of each season and are good, days to dry)."""
-        sheet = farm_sheet(self.farm, planting.crop, planting.way)
-        assert sheet is not None and sheet.cut_weeks is not None and sheet.stems_per_plant is not None
-        assert sheet.days_to_first_cut is not None and planting.plants
-        own, seasons = self._own(planting.crop, sheet), self.world.seasons
-        out = date.fromisoformat(planting.out_on).toordinal()
-        first = out + np.maximum(
-            self._of_weather("first cut", *_single(sheet.days_to_first_cut.value, 0.1)), 1
-        )
-        if planting.first_cut is not None:
-            first = np.full(seasons, float(date.fromisoformat(planting.first_cut).toordinal()))
+    def _crop(self, crop: str, stands: Sequence[Stand]) -> list[tuple[Stand, Given]]:
+        """Each planting of a crop, with what it gives."""
+        seasons = self.world.seasons
+        shapes = [self._opened(stand) for stand in stands]
+        if not any(stand.cut for stand in stands):
+            own = self._own(stands[0].sheet, seasons)
+            totals = [self._total(stand, own) for stand in stands]
         else:
+            tried = self._own(stands[0].sheet, seasons * TRIES)
+            all_totals = [self._total(stand, tried) for stand in stands]
+            fits = np.zeros((seasons, TRIES))
+            for stand, total, (before, _) in zip(stands, all_totals, shapes, strict=True):
+                if stand.cut:
+                    foretold = total.reshape(seasons, TRIES) * (1 - tried["cull"].reshape(seasons, TRIES))
+                    foretold = np.maximum(foretold * np.maximum(before, 0.02)[:, None], 0.5)
+                    fits -= (np.log(stand.cut / foretold) / STRAYS) ** 2 / 2
+            weights = np.exp(fits - fits.max(axis=1, keepdims=True))
+            chosen = [self.rng.choice(TRIES, p=row / row.sum()) for row in weights]
+            at = np.arange(seasons) * TRIES + np.array(chosen)
+            own = {name: values[at] for name, values in tried.items()}
+            totals = [total[at] for total in all_totals]
+        self.of_crop[crop] = own
+        return [
+            (stand, self._given(stand, own, total, opened))
+            for stand, total, (_, opened) in zip(stands, totals, shapes, strict=True)
+        ]
+
+    def _total(self, stand: Stand, own: dict[str, Array]) -> Array:
+        """All stems that its plants give, good and bad."""
+        sheet, size = stand.sheet, len(own["stems"])
+        assert sheet.stems_per_plant is not None
+        plants: Any = np.full(size, stand.plants)
+        if stand.seeds:
+            lives = own["survival"] * (1 if stand.is_up else own["germination"])
+            if stand.drilled:
+                is_large = sheet.seeds_per_gram is not None and sheet.seeds_per_gram.value[1] <= 100
+                lives = own["germination"] * own["of large seed" if is_large else "bed_emergence"]
+            if sheet.doubles_share is not None and not stand.is_up:
+                lives = lives * np.clip(self._draw(*sheet.doubles_share.value, size), 0, 1)
+            plants = np.minimum(self.rng.binomial(stand.seeds, np.clip(lives, 0, 1)), stand.plants)
+        alive = self.rng.binomial(plants, 1 - own["bed_loss"])
+        least, most = sheet.stems_per_plant.value
+        unlike = max((most - least) / 2 / 1.2816 * 0.7071 / ((least + most) / 2), 0.02)
+        each = self.rng.gamma(1 / unlike**2, unlike**2, size)
+        return np.asarray(alive * own["stems"] * (1 + (each - 1) / np.sqrt(np.maximum(alive, 1))))
+
+    def _opened(self, stand: Stand) -> tuple[Array, np.ndarray[Any, Any]]:
+        """(the share of a plant's stems that opened and was cut before today, [season, day]: the share that opens on
+        each day from today on; on the first what still stands)."""
+        sheet, seasons = stand.sheet, self.world.seasons
+        assert sheet.cut_weeks is not None
+        if stand.first is not None:
+            first = self._of_weather("first cut", *stand.first)
+            first = first if stand.is_in_cut else np.maximum(first, self.today)
+        else:
+            first = stand.out + np.maximum(
+                self._of_weather("first cut", *(_days_to_first_cut(sheet, stand.drilled) or (1.0, 1.0))), 1
+            )
             first = np.maximum(first, self.today)
         length = np.maximum(7 * self._of_weather("weeks", *_single(sheet.cut_weeks.value, 0.2)), 2)
-        frost = frosts(self.farm, self.days_year()).autumn.get((32, 50))
+        if stand.is_in_cut:  # and not over yet
+            length = np.maximum(length, self.today - first + 1 + self.rng.integers(0, 7, seasons))
         end = np.full(seasons, np.inf)
-        if frost is not None and sheet.hardiness_class != "hardy":
-            at = frost.toordinal()
-            end = self._of_weather("frost", at - FROST_DAYS, at + FROST_DAYS)
-        stands = self.rng.binomial(planting.plants, 1 - own["bed_loss"])
-        spread = max(
-            (sheet.stems_per_plant.value[1] - sheet.stems_per_plant.value[0]) / 2 / 1.2816 * 0.7071, 0.0
-        )
-        middle = sum(sheet.stems_per_plant.value) / 2
-        each = self.rng.gamma(
-            1 / max(spread / middle, 0.02) ** 2, max(spread / middle, 0.02) ** 2, (seasons, 1)
-        )
-        unlike = 1 + (each[:, 0] - 1) / np.sqrt(np.maximum(stands, 1))
-        total = np.floor(
-            stands * own["stems"] * unlike * self.world.yields + self.rng.random(seasons)
-        ).astype(int)
-        opened = self._opened(first, length, sheet)
-        opened[self.days[None, :] + 1 > end[:, None]] = 0
+        autumn = frosts(self.farm, date.fromordinal(self.today).year).autumn
+        frost = autumn.get((HARDY_ENDS[sheet.hardiness_class], 50), autumn.get((32, 50)))
+        if frost is not None and ((32, 50) in autumn and sheet.hardiness_class != "hardy"):
+            end = self._of_weather("frost", frost.toordinal() - FROST_DAYS, frost.toordinal() + FROST_DAYS)
+        days = np.arange(self.today - LONG_AGO, self.days[-1] + 1)
+        opened = self._by_day(first, length, sheet, days)
+        opened[days[None, :] + 1 > end[:, None]] = 0
+        cut = LONG_AGO - stand.since + 1 if stand.is_in_cut else LONG_AGO
+        left = opened[:, LONG_AGO:].copy()
+        left[:, 0] += opened[:, cut:LONG_AGO].sum(axis=1)
+        return opened[:, :cut].sum(axis=1), left
+
+    def _given(
+        self, stand: Stand, own: dict[str, Array], total: Array, opened: np.ndarray[Any, Any]
+    ) -> Given:
+        """(its sheet, stems that open on each day of each season and are good, days to dry)."""
+        sheet, seasons = stand.sheet, self.world.seasons
         good = opened * (1 - own["cull"])[:, None]
         rest = np.maximum(1 - good.sum(axis=1), 0)
-        stems = self.rng.multinomial(
-            np.maximum(total, 0), np.column_stack([good, rest]) / (good.sum(axis=1) + rest)[:, None]
+        stems = np.floor(total * self.world.yields + self.rng.random(seasons)).astype(int)
+        given = self.rng.multinomial(
+            np.maximum(stems, 0), np.column_stack([good, rest]) / (good.sum(axis=1) + rest)[:, None]
         )
         dries = (
             self._of_weather("drying", *sheet.drying_days.value)
             if sheet.drying_days is not None
             else np.zeros(seasons)
         )
-        return sheet, stems[:, :-1], np.maximum(dries, 1) + FINISH_DAYS
+        return sheet, given[:, :-1], np.maximum(dries, 1) + FINISH_DAYS
 
-    def days_year(self) -> int:
-        return date.fromordinal(self.today).year
-
-    def _opened(self, first: Array, length: Array, sheet: Sheet) -> np.ndarray[Any, Any]:
+    def _by_day(
+        self, first: Array, length: Array, sheet: Sheet, days: np.ndarray[Any, Any]
+    ) -> np.ndarray[Any, Any]:
         """The share of a plant's stems that opens on each day."""
         assert sheet.stems_per_plant is not None
-        edges = np.append(self.days, self.days[-1] + 1).astype(float)
+        edges = np.append(days, days[-1] + 1).astype(float)
         if sheet.stems_per_plant.value[1] <= 1 or float(np.median(length)) < 21:
             done = _half_wave((edges[None, :] - first[:, None]) / length[:, None])
             return np.diff(done, axis=1)
@@ -157,6 +351,11 @@ class Seasons:
             middle, width = first + (i + 0.5) * length / count, length / count / 3
             done += sizes[:, i : i + 1] * _cdf((edges[None, :] - middle[:, None]) / width[:, None])
         return np.diff(done / sizes.sum(axis=1)[:, None], axis=1)
+
+    def _loss(self, crop: str, sheet: Sheet) -> Array:
+        if crop not in self.of_crop:
+            self.of_crop[crop] = self._own(sheet, self.world.seasons)
+        return self.of_crop[crop]["drying_loss"]
 
     def _shed(self) -> Any:
         """(sort, stems, first day, last day, whether it is still to dry) of what is in the shed."""
@@ -171,27 +370,33 @@ class Seasons:
                         np.full(self.world.seasons, held.stems),
                         np.full(self.world.seasons, self.today),
                     )
-                elif place.is_line and sheet is not None and sheet.drying_days is not None:
-                    hung = date.fromisoformat(held.since).toordinal()
+                elif (
+                    (place.is_line or (place.is_fresh and lot.use == "dry"))
+                    and sheet is not None
+                    and sheet.drying_days is not None
+                ):
+                    hung = date.fromisoformat(held.since).toordinal() if place.is_line else self.today
                     ready = hung + self._of_weather("drying", *sheet.drying_days.value) + FINISH_DAYS
-                    left = self.rng.binomial(held.stems, 1 - self._own(lot.crop, sheet)["drying_loss"])
+                    left = self.rng.binomial(held.stems, 1 - self._loss(lot.crop, sheet))
                     yield Sort(lot.crop, variety, "dry"), left, np.maximum(ready, self.today)
 
     def sorts(self) -> list[Sort]:
         found = {sort for sort, _, _ in self.shed}
         for planting, _ in self.plantings:
-            found |= {Sort(planting.crop, planting.variety or "", form) for form in ("fresh", "dry", "wired")}
+            found |= {Sort(planting.crop, planting.variety, form) for form in ("fresh", "dry", "wired")}
         return sorted(found)
 
-    def lots(self, n: int) -> list[Lot]:
-        """Everything that can be handed over in season `n`."""
+    def lots(self, n: int, crops: Collection[str] | None = None) -> list[Lot]:
+        """Everything of these crops (None: of all) that can be handed over in season `n`."""
         found = [
             Lot(_day(ready[n]), _day(ready[n] + KEEPS), int(stems[n]), sort.key, f"shed {i}")
             for i, (sort, stems, ready) in enumerate(self.shed)
-            if stems[n] > 0
+            if stems[n] > 0 and (crops is None or sort.crop in crops)
         ]
         for planting, (sheet, stems, dries) in self.plantings:
-            crop, variety, hold = planting.crop, planting.variety or "", _hold(sheet)
+            if crops is not None and planting.crop not in crops:
+                continue
+            crop, variety, hold = planting.crop, planting.variety, _hold(sheet)
             lost = self.of_crop[crop]["drying_loss"][n]
             for at in np.flatnonzero(stems[n]):
                 cut, amount = int(self.days[at]), int(stems[n][at])

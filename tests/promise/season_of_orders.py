@@ -8,19 +8,26 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
+from pathlib import Path
 from random import Random
+from tempfile import TemporaryDirectory
 from typing import Any, NamedTuple
 
 import numpy as np
 
+from core.book.book import Book
 from core.farm import Farm
+from core.fold import fold
+from core.orders import SUBJECT
 from core.promising.answer import takes_from
 from core.promising.claims import LAST, Claim, Liked
 from core.promising.outlook import Sureness, outlooks
 from core.promising.supply import supply_for
+from demo_farm.open import copy_to
 from tests.farms import beds
 from tests.plans.other_hand import WORLDS
-from tests.promise.other_season import World, kept
+from tests.promise.other_season import World, kept, stands_of
 
 TODAY = date(2026, 7, 1)
 CROPS = (
@@ -36,6 +43,9 @@ CROPS = (
     ("lisianthus", "2026-05-05", 120),
 )
 """crop, the day its first planting was set out (a second one three weeks later), plants of each."""
+DAYS_AHEAD = (10, 120)
+SUBSTITUTES = 0.1
+"""Of the orders, those that take another crop too."""
 DRIED = ("strawflower", "statice", "globe amaranth", "celosia, plume", "ammi")
 
 
@@ -65,18 +75,63 @@ def invented_farm() -> Farm:
     return pencil.farm
 
 
-def taken_orders(farm: Farm, count: int, rng: Random, *, only_sure: bool = False) -> list[Taken]:
-    """So many orders for one day and another, of amounts about what is free; those answered "no" are not taken, nor
-    those that are likely and would take from others in a poor season."""
+def demo_farm(on: date) -> Farm:
+    """The demo farm as it stood on a day, without the orders it has."""
+    with TemporaryDirectory() as scratch:
+        copy_to(folder := Path(scratch) / "farm")
+        book = Book.open(folder, device="shed")
+        entries = [e for e in book.entries() if e.on <= on.isoformat() and e.kind not in ORDER_KINDS]
+        book.close()
+    return fold(entries)
+
+
+ORDER_KINDS = frozenset(SUBJECT.kinds)
+
+
+class Season(NamedTuple):
+    """A farm, the day on which all is asked for, and what may be asked for: (crop, form), each as often as it
+    stands."""
+
+    farm: Farm
+    today: date
+    wares: tuple[tuple[str, str], ...]
+
+    def instead(self, crop: str, form: str) -> list[str]:
+        """What would do for a crop: of each two crops in turn the other."""
+        crops = sorted({other for other, as_ in self.wares if as_ == form})
+        place = crops.index(crop) ^ 1
+        return crops[place : place + 1]
+
+
+def invented_season() -> Season:
+    """That of the invented farm."""
+    wares = [(crop, "fresh") for crop, _, _ in CROPS] + [(crop, "dry") for crop in DRIED]
+    return Season(invented_farm(), TODAY, tuple(wares))
+
+
+def demo_season(on: date) -> Season:
+    """That of the demo farm on a day: all that stands there or waits in trays, for what its sheet cuts it."""
+    farm = demo_farm(on)
+    wares = []
+    for stand in stands_of(farm, on):
+        wares += [(stand.crop, "fresh")] if stand.sheet.fresh_stage is not None else []
+        is_dried = stand.sheet.drying_days is not None and stand.sheet.dry_stage is not None
+        wares += [(stand.crop, "dry")] if is_dried else []
+    return Season(farm, on, tuple(wares))
+
+
+def taken_orders(of: Season, count: int, rng: Random, *, only_sure: bool = False) -> list[Taken]:
+    """So many orders for one day and another, of amounts about what is free, some with another crop that would do;
+    those answered "no" are not taken, nor those that are likely and would take from others in a poor season."""
     found: list[Taken] = []
-    for _ in range(8 * count):
+    for _ in range(20 * count):
         if len(found) == count:
             break
-        crop = rng.choice(CROPS)[0]
-        form = rng.choice(("fresh", "dry")) if crop in DRIED else "fresh"
-        due = TODAY + timedelta(days=rng.randint(20, 110))
-        asked = Claim(due, LAST, 1, form, (Liked(crop),), f"O{len(found):03d}", "a buyer", item="1")  # type: ignore[arg-type]
-        supply = supply_for(farm, TODAY, by_day([one.claim for one in found]), [asked])
+        crop, form = rng.choice(of.wares)
+        due = of.today + timedelta(days=rng.randint(*DAYS_AHEAD))
+        liked = [crop, *of.instead(crop, form)] if rng.random() < SUBSTITUTES else [crop]
+        asked = Claim(due, LAST, 1, form, tuple(map(Liked, liked)), f"O{len(found):03d}", "a buyer", item="1")  # type: ignore[arg-type]
+        supply = supply_for(of.farm, of.today, by_day([one.claim for one in found]), [asked])
         (outlook,) = outlooks(supply, asked, [due])
         wanted = max(outlook.growing.at(rng.uniform(0.66, 1.0)) if rng.random() < 0.5 else outlook.surely, 1)
         if rng.random() < 0.3:
@@ -107,7 +162,7 @@ Served = Callable[[Sequence[Claim]], list[Claim]]
 
 
 def shares_kept(
-    farm: Farm,
+    of: Season,
     taken: Sequence[Taken],
     served: Served,
     *,
@@ -117,5 +172,39 @@ def shares_kept(
 ) -> np.ndarray[Any, Any]:
     """[season, order]: whether each was kept, in so many seasons of each world."""
     claims = served([one.claim for one in taken])
-    runs = [kept(farm, TODAY, claims, World(name, seasons, 3 + n, yields)) for n, name in enumerate(worlds)]
+    runs = [
+        kept(of.farm, of.today, claims, World(name, seasons, 3 + n, yields)) for n, name in enumerate(worlds)
+    ]
     return np.concatenate(runs)
+
+
+class ToldAndKept(NamedTuple):
+    """Promises of which about the same was said: how many, the chance that was told in their mean, the share kept."""
+
+    said: str
+    promises: int
+    chance: float
+    kept: float
+
+
+BINS = (0.66, 0.75, 0.85, 0.93, 1.01)
+
+
+def told_and_kept(taken: Sequence[Taken], kept: Sequence[float]) -> list[ToldAndKept]:
+    """What was said beside what became of it: what was promised surely, then what is likely by its chance."""
+    both = list(zip(taken, kept, strict=True))
+    groups = {"surely": [(one, share) for one, share in both if one.sureness == "surely"]}
+    for low, high in pairwise(BINS):
+        groups[f"{low:.2f}"] = [
+            (one, share) for one, share in both if one.sureness != "surely" and low <= one.chance < high
+        ]
+    return [
+        ToldAndKept(
+            said,
+            len(mine),
+            sum(one.chance for one, _ in mine) / len(mine),
+            sum(share for _, share in mine) / len(mine),
+        )
+        for said, mine in groups.items()
+        if mine
+    ]

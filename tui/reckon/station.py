@@ -32,7 +32,7 @@ def station_options(made: argparse.ArgumentParser, *, required: bool) -> None:
 
 def station_record(args: Namespace) -> Record:
     """The weather file that was named; how far it is read shows where someone is watching."""
-    progress = out.progress("the weather")
+    progress = out.progress("reading the weather")
     record = read_station(
         args.station,
         today=date.today(),

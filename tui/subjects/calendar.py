@@ -7,9 +7,9 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.book import disk
 from core.calendar.collected import dated, sorts
 from core.libraries import module_with
+from core.outgoing import read_old, replace, told
 from core.problems import Problem, ShedbookError
 from core.text import clean
 from tui import out
@@ -19,8 +19,6 @@ from tui.command import Command, tell_done
 if TYPE_CHECKING:
     from core.session import Session
 
-LARGEST = 50_000_000
-"""Bytes of a calendar that is read back."""
 EPOCH = datetime(2000, 1, 1, tzinfo=UTC)
 """Of a book without an entry."""
 
@@ -34,19 +32,16 @@ def calendar(args: Namespace) -> int:
             Problem(f"There is nothing called '{clean(unknown[0])[:24]}': {', '.join(sorts())}.", "unknown")
         )
     path: Path = args.file
-    where = clean(str(path))[-200:]
-    try:
-        old = disk.read_file(path, LARGEST, follow=True) if path.exists() else None
-        found = [*dated(session.sight(), args.only or ())]
-        name = session.farm.settings.name or "shedbook"
-        made = ical.updated(old, found, args.only or sorts(), session.today, _stamp(session), name)
-        if isinstance(made, Problem):
-            return out.refuse(made._replace(sentence=f"{where} {made.sentence}"))
-        if made.data != old:
-            disk.replace_file(path.resolve(), [made.data])
-    except OSError as error:
-        raise disk.trouble(error, "write the calendar", path) from error
-    says = f"{where}: {made.new} new, {made.changed} changed, {made.cancelled} cancelled, {made.same} as they were."
+    old = read_old(path)
+    found = [*dated(session.sight(), args.only or ())]
+    name = session.farm.settings.name or "shedbook"
+    made = ical.updated(old, found, args.only or sorts(), session.today, _stamp(session), name)
+    if isinstance(made, Problem):
+        return out.refuse(made._replace(sentence=f"{told(path)} {made.sentence}"))
+    if made.data != old:
+        replace(path, made.data)
+    counts = f"{made.new} new, {made.changed} changed, {made.cancelled} cancelled, {made.same} as they were"
+    says = f"{told(path)}: {counts}."
     return tell_done(
         args, says, {"file": path, **made._asdict(), "data": len(made.data), "rows": found}, [says]
     )

@@ -65,6 +65,15 @@ class Entries(View):
 
     EMPTY = "Nothing is written yet, or nothing that was asked for: 'find' alone shows all again."
     SORTS = ("entry",)
+    KEYS = (
+        letter(
+            "meet",
+            "m",
+            "meet",
+            "bring this book and the other machine's to the same",
+            lambda _: words_after("meet "),
+        ),
+    )
     JOBS = ("Put right", "The book")
 
     def __init__(self, rule: str) -> None:

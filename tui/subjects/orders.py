@@ -29,7 +29,7 @@ from tui.out import good
 from tui.parsing import add_shared
 from tui.phrases import in_days, strip
 from tui.row_keys import Row, RowSort, Typed, gap, letter, words_after
-from tui.table import CSV, SCREEN, TEXT, Column, Line, Table, fields_as_columns, printed_table
+from tui.table import CSV, MONEY, SCREEN, TEXT, Column, Line, Meaning, Table, fields_as_columns, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -87,7 +87,10 @@ ORDER = RowSort(
             lambda r: gap(f"paid {r.order} "),
         ),
         letter("packed", "k", "", "it is packed", lambda r: Typed(f"packed {r.order}")),
-        letter("back", "b", "", "what was picked goes back", lambda r: Typed(f"back {r.order}")),
+        letter(
+            "back", "b", "", "what was picked, or the buyer had, is back", lambda r: Typed(f"back {r.order}")
+        ),
+        letter("plan", "l", "", "plan what is open of it", lambda r: Typed(f"plan {r.order}")),
         letter(
             "change", "c", "", "what, how many, the day, the price", lambda r: words_after(f"{r.order} was ")
         ),
@@ -116,7 +119,7 @@ def order(args: Namespace) -> int:
     """Print one order, or its packing slip."""
     session = open_session(args)
     found = good(order_called(session, args.code))
-    page = order_page(found, session.today)
+    page = order_page(session.farm, found, session.today)
     if args.slip:
         lines = slip(session.farm, page, found.next_delivery)
         if args.json:
@@ -203,6 +206,7 @@ class OrderedRow(NamedTuple):
     picked: int
     short: int
     handed_over: int
+    came_back: int
     open: int
     cents: int | None
     value_cents: int
@@ -210,11 +214,11 @@ class OrderedRow(NamedTuple):
 
 def _ordered(session: Session) -> list[OrderedRow]:
     """Everything that was ever ordered, order by order."""
-    pages = [order_page(order, session.today) for order in session.farm.orders.all()]
+    pages = [order_page(session.farm, order, session.today) for order in session.farm.orders.all()]
     return [
         OrderedRow(
             page.row.order, page.row.buyer, delivery.delivery, delivery.due_on, item.item, item.form, item.asked,
-            item.picked, item.short, item.handed_over, item.open, item.cents, item.value_cents,
+            item.picked, item.short, item.handed_over, item.came_back, item.open, item.cents, item.value_cents,
         )
         for page in pages
         for delivery in page.deliveries
@@ -235,6 +239,7 @@ TABLES = (
         COLUMNS,
         lambda session: order_rows(session.farm, session.today, every=True),
         "every order, with the next of its deliveries",
+        heads={"price": Meaning("what all of it comes to", MONEY)},
     ),
     Table(
         "ordered",
@@ -245,6 +250,7 @@ TABLES = (
         ),
         _ordered,
         "each thing that was ordered, delivery by delivery",
+        heads={"price": Meaning("of a bunch, of a stem where no bunches were ordered, or of a piece", MONEY)},
     ),
     *map(_takings_table, BY),
     Table(
@@ -252,6 +258,7 @@ TABLES = (
         (OWED[0], Column("cents", "money", show=plain_money, on=CSV), OWED[2]),
         lambda session: open_sums(session.farm),
         "who owes what",
+        heads={"for": Meaning("codes of the orders")},
     ),
 )
 COMMANDS = {
@@ -286,7 +293,7 @@ class Orders(View):
         if code not in self.opened:
             return [own]
         kept = session.farm.orders.get(code)
-        lines = page_lines(order_page(kept, session.today))[1:] if kept is not None else []
+        lines = page_lines(order_page(session.farm, kept, session.today))[1:] if kept is not None else []
         return [
             own,
             *(

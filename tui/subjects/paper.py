@@ -6,10 +6,10 @@ from argparse import ArgumentParser, ArgumentTypeError, Namespace
 from collections.abc import Sequence
 from pathlib import Path
 
-from core.book import disk
 from core.codes import canonical
 from core.dialect import is_british
 from core.libraries import module_with
+from core.outgoing import read_old, replace, told
 from core.paper import labels as labelled
 from core.paper.bed_map import bed_map
 from core.paper.day_sheet import day_sheet
@@ -17,6 +17,7 @@ from core.paper.flow import PAGES
 from core.paper.label_sheets import EXAMPLE, SHEETS, roll_called, sheet_called
 from core.paper.lists import cut_sheet, pick_sheet, slip_sheet
 from core.paper.marks import Page
+from core.paper.season_sheet import season_sheet
 from core.problems import Problem, ShedbookError
 from core.text import clean
 from core.units import plural
@@ -26,7 +27,13 @@ from tui.command import Command, tell_done
 from tui.out import good
 from tui.subjects.orders import order_called
 
-WHAT = {"cutlist": cut_sheet, "picklist": pick_sheet, "beds": bed_map, "day": day_sheet}
+WHAT = {
+    "cutlist": cut_sheet,
+    "picklist": pick_sheet,
+    "beds": bed_map,
+    "day": day_sheet,
+    "season": season_sheet,
+}
 
 
 def labels(args: Namespace) -> int:
@@ -49,14 +56,16 @@ def sheet(args: Namespace) -> int:
     session = open_session(args)
     size = PAGES[args.page or ("a4" if is_british() else "letter")]
     what = args.what.lower()
+    if what.isdigit() and len(what) == len("2026"):
+        return _put(args, season_sheet(session.sight(), size, int(what)))
     if what in WHAT:
         return _put(args, WHAT[what](session.sight(), size))
     code = canonical(what)
     if code is None:
         raise ShedbookError(
             Problem(
-                f"There is no sheet '{clean(args.what)[:24]}': {', '.join(WHAT)}, or an order, such as O014, for its "
-                "packing slip.",
+                f"There is no sheet '{clean(args.what)[:24]}': {', '.join(WHAT)}, a year for its season, or an order, "
+                "such as O014, for its packing slip.",
                 "unknown",
             )
         )
@@ -69,19 +78,13 @@ def _put(args: Namespace, pages: Sequence[Page], **more: int) -> int:
     made = module_with("reportlab", "paper", "core.paper.pdf")
     data: bytes = good(made.pdf(pages))
     path: Path = args.file
-    where = clean(str(path))[-200:]
-    try:
-        if path.exists() and made.OURS not in disk.read_file(path, disk.LARGEST, follow=True):
-            raise ShedbookError(
-                Problem(
-                    f"{where} is none that shedbook made: move it away, or name another file.", "impossible"
-                )
-            )
-        disk.replace_file(path.resolve(), [data])
-    except OSError as error:
-        raise disk.trouble(error, "write the pages", path) from error
+    old = read_old(path)
+    if old is not None and made.OURS not in old:
+        text = f"{told(path)} is none that shedbook made: move it away, or name another file."
+        raise ShedbookError(Problem(text, "impossible"))
+    replace(path, data)
     count = f", {plural(more['labels'], 'label')}" if more.get("labels") else ""
-    says = f"{where}: {plural(len(pages), 'page')}{count}. Print it at actual size."
+    says = f"{told(path)}: {plural(len(pages), 'page')}{count}. Print it at actual size."
     return tell_done(args, says, {"file": path, "pages": len(pages), **more}, [says])
 
 
@@ -95,7 +98,11 @@ def _millimetres(text: str) -> float:
 def _labels_options(parser: ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", type=Path, help="such as labels.pdf")
     parser.add_argument(
-        "--lots", metavar="CODE", nargs="+", default=[], help="such as L041 L042, or trays: S12"
+        "--lots",
+        metavar="CODE",
+        nargs="+",
+        default=[],
+        help="such as L041 L042; what is picked for an order (O014), trays, plantings, pieces too",
     )
     parser.add_argument(
         "--sheet", default="letter-30", help=f"{', '.join(SHEETS)}; or its millimetres: {EXAMPLE}"
@@ -124,7 +131,9 @@ def _labels_options(parser: ArgumentParser) -> None:
 
 def _sheet_options(parser: ArgumentParser) -> None:
     parser.add_argument(
-        "what", metavar="WHAT", help=f"{', '.join(WHAT)}, or an order's code for its packing slip"
+        "what",
+        metavar="WHAT",
+        help=f"{', '.join(WHAT)}, a year for its season, or an order's code for its packing slip",
     )
     parser.add_argument("file", metavar="FILE", type=Path, help="such as day.pdf")
     parser.add_argument("--page", choices=[*PAGES], help="letter unless the farm speaks British")

@@ -12,7 +12,7 @@ from core.promising.cut_list import CutRow, cut_list
 from core.promising.open_claims import open_claims
 from core.promising.telephone import Reply, ask, ask_for_order
 from core.promising.told import cut_list_lines, reply_json, reply_lines
-from core.promising.weeks import CropWeeks, Week, crop_weeks
+from core.promising.weeks import CropWeeks, Promise, Week, crop_weeks
 from core.text import named
 from core.units import day_text
 from tui.cli_session import open_session
@@ -20,7 +20,7 @@ from tui.command import Command, show_table, tell
 from tui.out import good
 from tui.phrases import strip
 from tui.row_keys import Row, RowSort, Typed, gap, letter
-from tui.table import CSV, EVERYWHERE, SCREEN, TEXT, Column, Line, Table, fields_as_columns
+from tui.table import CSV, SCREEN, TEXT, Column, Line, Table, fields_as_columns
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -28,8 +28,8 @@ if TYPE_CHECKING:
     from core.language.complete import Completion
     from core.session import Session
 
-ON_SCREEN = 5
-"""Weeks that fit on a screen of 80 columns; each further takes as many columns as the last."""
+ON_PAPER = 5
+"""Weeks in a printed table of 100 columns, and on a screen of 80; each further takes as many columns as the last."""
 WEEK_WIDTH = 6
 NOTHING = "Nothing is there or growing that could be promised."
 
@@ -47,24 +47,60 @@ BESIDE_STOCK = tuple(column._replace(on=TEXT | SCREEN | CSV) for column in (WHAT
 """What is on hand, promised and free, without the weeks."""
 
 
-def columns_for(rows: Sequence[CropWeeks]) -> tuple[Column, ...]:
-    """Those of the crops, and one for each week, under its Saturday."""
+def columns_for(rows: Sequence[CropWeeks], width: int = 80) -> tuple[Column, ...]:
+    """Those of the crops, one for each week that has room, under its Saturday; and what is promised for later weeks,
+    where anything is."""
     weeks = rows[0].weeks if rows else ()
-    return (*WHAT, *(_column(n, week) for n, week in enumerate(weeks)))
+    shown = weeks[: weeks_shown(width)]
+    if any(later(row, shown) for row in rows):
+        # on a screen it takes the room of the last week
+        shown = shown[:-1] if len(shown) == ON_PAPER and width < 87 else shown
+        on_screen = Column("", "later", WEEK_WIDTH, lambda row: later_cell(row, shown), right=True, on=SCREEN)
+        printed = Column("", "later", show=lambda row: later_cell(row, weeks[:ON_PAPER]), on=TEXT)
+        after: tuple[Column, ...] = (on_screen, printed)
+    else:
+        after = ()
+    return (*WHAT, *(_column(n, week, len(shown)) for n, week in enumerate(weeks)), *after)
 
 
-def _column(n: int, week: Week) -> Column:
-    least = 0 if n < ON_SCREEN else 80 + (n - ON_SCREEN + 1) * (WEEK_WIDTH + 1)
+def weeks_shown(width: int) -> int:
+    """How many weeks have room on a screen."""
+    return ON_PAPER + max(width - 80, 0) // (WEEK_WIDTH + 1)
+
+
+def _column(n: int, week: Week, on_screen: int) -> Column:
+    on = CSV | (SCREEN if n < on_screen else frozenset()) | (TEXT if n < ON_PAPER else frozenset())
     return Column(
         "weeks",
         day_text(week.saturday),
         WEEK_WIDTH,
         lambda weeks: cell(weeks[n]),
         right=True,
-        least=least,
-        on=EVERYWHERE if n < ON_SCREEN else SCREEN | CSV,
+        on=on,
         csv_head=week.saturday,
     )
+
+
+def later(row: CropWeeks, weeks: Sequence[Week]) -> list[Promise]:
+    """What is promised of it for after these weeks."""
+    last = weeks[-1].last if weeks else ""
+    return [promise for promise in row.promises if promise.due > last]
+
+
+def later_cell(row: CropWeeks, weeks: Sequence[Week]) -> str:
+    """What is promised for after these weeks; "-12" where so many of it are short."""
+    found = later(row, weeks)
+    short = sum(promise.short for promise in found)
+    return f"-{short}" if short else f"{sum(promise.wanted for promise in found) or ''}"
+
+
+def worth_a_line(rows: Sequence[CropWeeks], weeks: int) -> list[CropWeeks]:
+    """Those that have anything but zeros in so many weeks."""
+    return [
+        row
+        for row in rows
+        if row.on_hand or row.promises or any(week.free or week.short for week in row.weeks[:weeks])
+    ]
 
 
 def cell(week: Week) -> str:
@@ -78,6 +114,8 @@ def promise(args: Namespace) -> int:
     farm, day = session.farm, session.today
     if not args.line:
         rows = crop_weeks(farm, day, open_claims(farm, day))
+        if not args.json and not args.csv:
+            rows = worth_a_line(rows, ON_PAPER)
         return show_table(args, columns_for(rows), rows, page=lambda: list(_told(rows)), nothing=NOTHING)
     replies = good(ask(farm, day, " ".join(args.line)))
     return tell(args, reply_json(replies), reply_lines(replies))
@@ -86,6 +124,8 @@ def promise(args: Namespace) -> int:
 def _told(rows: Sequence[CropWeeks]) -> Iterator[str]:
     if rows:
         yield "free by the Saturday of each week, as usual; -12: so many of what is promised are short"
+        if any(later(row, row.weeks[:ON_PAPER]) for row in rows):
+            yield "later: what is promised for after these weeks"
 
 
 def _options(parser: ArgumentParser) -> None:
@@ -133,11 +173,11 @@ PROMISED = RowSort("promised", "On a crop that is promised", view="promised")
 
 
 def _cut(row: CutRow) -> Typed:
-    """The cut that is asked for, to be written with what was really cut."""
+    """The cut that is asked for, to be written with what was really cut: "30 of 50"."""
     variety = f'"{row.variety}"' if row.variety and " " in row.variety else row.variety
-    return gap(
-        f"{row.left or row.asked}", " " + " ".join(filter(None, (row.crop, variety, row.bed, row.use)))
-    )
+    asked = f"{row.left or row.asked}"
+    of = " ".join(filter(None, (row.crop, variety, row.bed, row.use)))
+    return gap(asked, f" of {asked} {of}" if row.left else f" {of}")
 
 
 ASKED_CUT = RowSort(
@@ -171,8 +211,10 @@ class Promised(View):
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         claims = open_claims(session.farm, session.today)
-        found = crop_weeks(session.farm, session.today, claims)
-        head, rows = self.table(columns_for(found), found, PROMISED, lambda r: (r.crop, r.form), _look)
+        found = worth_a_line(crop_weeks(session.farm, session.today, claims), weeks_shown(self.width))
+        head, rows = self.table(
+            columns_for(found, self.width), found, PROMISED, lambda r: (r.crop, r.form), _look
+        )
         asked = cut_list(session.sight(), claims).rows
         if not asked:
             return head, rows

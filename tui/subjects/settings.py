@@ -16,6 +16,7 @@ from core.crops.sources import cited
 from core.crops.stages import StageCard, stage_card
 from core.happened import OwnFigure
 from core.kinds import sentence
+from core.learning.rows import LearnedRow, beside, learned
 from core.places import USES
 from core.settings.sheet_pack import packed, read_pack, unpacked, write_pack
 from core.settings.sheets import of_varieties, sheet_called
@@ -29,15 +30,18 @@ from tui.out import good
 def crop(args: Namespace) -> int:
     """One crop sheet, from the farm's book where there is one."""
     name = " ".join(args.name)
-    farm = open_session(args).farm if is_farm(args.farm) else None
+    session = open_session(args) if is_farm(args.farm) else None
+    farm = session.farm if session else None
     own = farm.own_crops if farm else ()
     if not name:
         return tell(args, {"own": own, "library": crop_names()}, crop_lines(own))
     found = good(sheet_called(farm, name, args.way) if farm else library_sheet(name, args.way))
     cards = [stage_card(found, use) for use in USES]
     sorts = of_varieties(farm, found.crop) if farm else {}
-    told = {**sheet_json(found, cards), "varieties": sorts}
-    return tell(args, told, chain(sheet_lines(found, cards), variety_lines(sorts)))
+    rows = learned(farm, session.today, found.crop) if farm and session else []
+    mine = [row for row in rows if (row.way, row.variety) == (found.way, None)]
+    told = {**sheet_json(found, cards), "varieties": sorts, "learned": mine}
+    return tell(args, told, chain(sheet_lines(found, cards, mine), variety_lines(sorts)))
 
 
 def _options(crop: ArgumentParser) -> None:
@@ -101,8 +105,12 @@ def sheets(args: Namespace) -> int:
 COMMANDS = {"crop": Command(crop, _options), "sheets": Command(sheets, _pack_options)}
 
 
-def sheet_lines(sheet: Sheet, cards: Sequence[StageCard]) -> Iterator[str]:
-    """The sheet, its clashes, the stage cards and the sources, no line wider than 78 columns."""
+def sheet_lines(
+    sheet: Sheet, cards: Sequence[StageCard], by_record: Sequence[LearnedRow] = ()
+) -> Iterator[str]:
+    """The sheet with what the record says beside it, its clashes, the stage cards and the sources; no line is wider
+    than 78 columns."""
+    mine = {row.figure: row for row in by_record}
     way = f", {sheet.way} way" if sheet.way else ""
     yield f"{sheet.title}{way} ({_whose(sheet)})"
     for name, figure in sheet.figures().items():
@@ -111,6 +119,10 @@ def sheet_lines(sheet: Sheet, cards: Sequence[StageCard]) -> Iterator[str]:
             yield from wrap(
                 f"{'':34} instead of {figure.instead_of.text}  [{figure.instead_of.source}]", hang=35
             )
+        if name in mine:
+            yield from wrap(f"{'':34} {beside(mine.pop(name))}", hang=35)
+    for row in mine.values():
+        yield from wrap(f"{row.label + ':':34} {beside(row)}", hang=35)
     if sheet.heat_units_to_first_cut is None:
         label = FIGURES["heat_units_to_first_cut"].label
         yield from wrap(

@@ -121,7 +121,7 @@ def import_record(
 def weather_import(args: Namespace) -> int:
     """Bring in a weather file."""
     session = open_session(args)
-    progress = out.progress("the weather")
+    progress = out.progress("reading the weather")
     written = import_record(session, args.file, unit=args.unit, progress=out.reading(progress))
     if progress is not None:
         progress(1)

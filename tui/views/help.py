@@ -72,6 +72,7 @@ class Help(Page):
         for job, words in contents():
             yield from self._example(job, ", ".join(words), wide=20)
         yield from self._example(f"w, then {HELP} frost", "asks in words; Enter tells the lines for it")
+        yield from self._example("w, then meet shed:farm", "brings this book and that machine's to the same")
 
     def _answers(self) -> list[Row]:
         found = answers(self.asked)

@@ -168,14 +168,15 @@ class Plan(View):
         return self._about(row.value) if row.sort is PLAN else self._about_room(row.value)
 
     def _about(self, r: PlanRow) -> list[Line]:
+        changed = (f"! {r.order_changed}" if r.order_changed else "", "caution")
+        whose = f", {r.serves_says}" if r.serves_says else ""
         if r.use == "pieces":
-            return strip(
-                self.width, (f"{r.plan} {r.stems} {r.crop}, by {day_text(r.by)}", "bold"), (r.says, "")
-            )
+            first = f"{r.plan} {r.stems} {r.crop}, by {day_text(r.by)}{whose}"
+            return strip(self.width, (first, "bold"), changed, (r.says, ""))
         where = f" in bed {r.bed}" if r.bed else ""
         size = f"{plural(r.plants or 0, 'plant')}, {number(r.feet or 0)} ft{where}"
         name = named(r.crop, r.variety, r.way)
-        first = f"{r.plan} {name}: {plural(r.stems, 'stem')}, {r.use}, by {day_text(r.by)}; {size}"
+        first = f"{r.plan} {name}: {plural(r.stems, 'stem')}, {r.use}, by {day_text(r.by)}{whose}; {size}"
         parts = [part.says for part in (r.sow, r.set_out, r.cut) if part is not None]
         seeds = f"; {plural(r.seeds, 'seed')}" if r.seeds and r.next in ("sow", "drill") else ""
         return strip(
@@ -185,6 +186,7 @@ class Plan(View):
                 r.says if r.outcome else "; ".join(parts) + seeds,
                 "caution" if r.behind or r.outcome == "short" else "",
             ),
+            changed,
             (f"! {r.too_late}" if r.too_late else "", "caution"),
             *((f"! {said}", "caution") for said in self._clashes(r)),
             (because(r.because), "quiet"),

@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING
 
 from core.plans.preview import Preview, preview_json
 from core.plans.room_weeks import RoomWeeks, room_weeks
-from core.plans.rows import Part, plan_rows
+from core.plans.rows import Part, PlanRow, plan_rows
 from core.plans.typed_wish import moved_by, preview_of
 from core.problems import Problem
-from core.text import wrapped
-from core.units import day_from_iso, number, short_day
+from core.text import named, wrapped
+from core.units import day_from_iso, day_text, number, short_day
 from tui import out
 from tui.arguments import count_of
 from tui.arguments import number as plain_number
@@ -23,13 +23,15 @@ from tui.cli_session import close_door, open_session, say_written
 from tui.command import Command, show_table, tell
 from tui.out import good
 from tui.plan_lines import piece_lines, plan_lines, weekly_lines
-from tui.table import CSV, Column, Table, columns_of, printed_table
+from tui.table import CSV, DAY, Column, Meaning, Table, columns_of, printed_table
 
 if TYPE_CHECKING:
     from core.session import Session
 
 _CODE = re.compile(r"[Nn]\d+[A-Za-z]*(-\d+|'*)")
 """The code of a kept plan, such as N01."""
+_ORDER = re.compile(r"[Oo]\d+[A-Za-z]*(-\d+|'*)")
+"""The code of an order, such as O014."""
 NOTHING = "No plan is kept: try one, such as 'shedbook plan 120 strawflower dry by 09-19', then add --keep."
 
 
@@ -56,6 +58,7 @@ COLUMNS = (
     Column("set_out", "set out", show=_due_on, on=CSV),
     Column("cut", "cut", show=_due_on, on=CSV),
     Column("stems_cut", "stems cut", on=CSV),
+    Column("serves", "for order", on=CSV),
 )
 
 
@@ -73,6 +76,8 @@ def plan(args: Namespace) -> int:
         if args.keep:
             return out.refuse(Problem("--what-if only looks: leave out one of --keep and --what-if."))
         return _moved(args, session, line)
+    if _ORDER.fullmatch(line.removeprefix("plan ").split(" ")[0]):
+        return _of_order(args, session, line.removeprefix("plan "))
     view = good(preview_in(session, line))
     if args.keep:
         written = session.write(line if line.split()[0].lower() == "plan" else f"plan {line}")
@@ -80,6 +85,30 @@ def plan(args: Namespace) -> int:
         close_door(session)
         return status
     return _seen(args, view)
+
+
+def _of_order(args: Namespace, session: Session, line: str) -> int:
+    """What an order asks for: as it would be written, or kept."""
+    if args.what_if:
+        return out.refuse(
+            Problem("--what-if moves a number of one wish: plan an item of the order by itself.")
+        )
+    if args.keep:
+        status = say_written(session.write(f"plan {line}"), args)
+        close_door(session)
+        return status
+    reading = good(session.understood(f"plan {line}"))
+    entries = [{"kind": draft.kind, "on": draft.on, **draft.fields} for draft in reading.drafts]
+    lines = [
+        reading.says,
+        *(f"  {remark}" for remark in reading.remarks),
+        "nothing is written: --keep writes it",
+    ]
+    return tell(
+        args,
+        {"says": reading.says, "remarks": reading.remarks, "entries": entries, "written": False},
+        wrapped(lines),
+    )
 
 
 def _options(plan: ArgumentParser) -> None:
@@ -107,7 +136,16 @@ def preview_in(session: Session, line: str) -> Preview | Problem:
 
 TABLES = (
     Table(
-        "plans", COLUMNS, lambda session: plan_rows(session.farm, session.today), "the plans that are kept"
+        "plans",
+        COLUMNS,
+        lambda session: plan_rows(session.farm, session.today),
+        "the plans that are kept",
+        heads={
+            "by": Meaning("day it is promised for", DAY),
+            "feet": Meaning("length of bed it takes", "ft"),
+            "plants": Meaning("plants to set out", "plants"),
+            "stems": Meaning("promised", "stems, or pieces where it is for those"),
+        },
     ),
 )
 COMMANDS = {"plan": Command(plan, _options, csv=True)}
@@ -122,9 +160,19 @@ def _list(args: Namespace, session: Session) -> int:
 
     def more() -> list[str]:
         late = wrapped(f"! {row.plan}: {row.too_late}" for row in rows if row.too_late)
-        return [*late, "", *_room_lines(room)]
+        for_orders = wrapped(_for_orders(rows))
+        return [*late, *for_orders, "", *_room_lines(room)]
 
     return show_table(args, COLUMNS, rows, page=more, nothing=NOTHING, room=room)
+
+
+def _for_orders(rows: Iterable[PlanRow]) -> Iterator[str]:
+    """Which order each plan is for and by how much, and what of it is otherwise now."""
+    for row in rows:
+        if row.order_changed:
+            yield f"! {row.order_changed}"
+        elif row.serves_says:
+            yield f"{row.plan} {row.serves_says}: {row.stems} {named(row.crop, row.variety)} by {day_text(row.by)}"
 
 
 def _room_lines(room: RoomWeeks) -> Iterator[str]:
@@ -161,8 +209,12 @@ def _one(args: Namespace, session: Session, code: str) -> int:
         )
     parts = [part.says for part in (row.sow, row.set_out, row.cut) if part] if row.use != "pieces" else []
     told = [f"  {says}" for says in parts]
+    if row.serves_says:
+        told.append(f"  {row.serves_says}, {row.stems} of it")
     if row.because:
         told.append(f"  because {row.because}")
+    if row.order_changed:
+        told.append(f"! {row.order_changed}")
     if row.too_late:
         told.append(f"! {row.too_late}")
     if row.line:

@@ -1,0 +1,141 @@
+"""The season as one page: of every crop what was cut, sold, lost and taken, week by week, beside the season before."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from datetime import date, timedelta
+from itertools import chain
+from typing import Literal, NamedTuple, TypeAlias
+
+from core.farm import Farm, Lot, Piece
+from core.orders.takings import sales_of, sellable
+from core.past_seasons.kinds import PastSeasons
+from core.units import monday_of
+
+Sort: TypeAlias = Literal["crop", "piece"]
+STEMS: Sort = "crop"
+PIECES: Sort = "piece"
+
+
+class Sums(NamedTuple):
+    """Stems cut (of pieces: made), sold and lost, culls among them; and what was taken, in cents."""
+
+    cut: int = 0
+    sold: int = 0
+    lost: int = 0
+    cents: int = 0
+
+    def and_of(self, other: Sums) -> Sums:
+        """Both together."""
+        return Sums(*(one + more for one, more in zip(self, other, strict=True)))
+
+
+class WeekSums(NamedTuple):
+    """The sums of one week, which begins on that Monday."""
+
+    week: str
+    cut: int
+    sold: int
+    lost: int
+    cents: int
+
+
+class SeasonRow(NamedTuple):
+    """A crop, or the pieces of a recipe, in one year: its sums, those of the year before, and the weeks in which there
+    was anything."""
+
+    of: str
+    sort: Sort
+    cut: int
+    sold: int
+    lost: int
+    cents: int
+    before: Sums
+    weeks: tuple[WeekSums, ...]
+
+
+class SeasonPage(NamedTuple):
+    """A year: its Mondays from the first week in which there was anything to the last, its rows, the most cut first,
+    and the sums of stems in that year and in the one before."""
+
+    year: int
+    weeks: tuple[str, ...]
+    rows: tuple[SeasonRow, ...]
+    stems: Sums
+    stems_before: Sums
+
+
+Weeks: TypeAlias = dict[tuple[Sort, str], dict[str, Sums]]
+
+
+def season_page(farm: Farm, year: int) -> SeasonPage:
+    """The page of a year."""
+    lots, pieces = sellable(farm, year, year - 1)
+    now, before = (_weeks(farm, one, lots, pieces) for one in (year, year - 1))
+    rows = []
+    for sort, of in {**now, **before}:
+        weeks = now.get((sort, of), {})
+        cut, sold, lost, cents = _sum(weeks)
+        told = tuple(WeekSums(week, *sums) for week, sums in sorted(weeks.items()))
+        rows.append(SeasonRow(of, sort, cut, sold, lost, cents, _sum(before.get((sort, of), {})), told))
+    rows.sort(key=lambda row: (row.sort, -row.cut, -row.before.cut, row.of))
+    return SeasonPage(
+        year,
+        _mondays([week.week for row in rows for week in row.weeks]),
+        tuple(rows),
+        _of_stems(now),
+        _of_stems(before),
+    )
+
+
+def _sum(weeks: dict[str, Sums]) -> Sums:
+    found = Sums()
+    for sums in weeks.values():
+        found = found.and_of(sums)
+    return found
+
+
+def _of_stems(weeks: Weeks) -> Sums:
+    found = Sums()
+    for (sort, _), one in weeks.items():
+        if sort == STEMS:
+            found = found.and_of(_sum(one))
+    return found
+
+
+def _mondays(told: list[str]) -> tuple[str, ...]:
+    if not told:
+        return ()
+    first, last = date.fromisoformat(min(told)), date.fromisoformat(max(told))
+    return tuple((first + timedelta(weeks=n)).isoformat() for n in range((last - first).days // 7 + 1))
+
+
+def _weeks(farm: Farm, year: int, lots: Sequence[Lot], pieces: Sequence[Piece]) -> Weeks:
+    """(sort, crop or recipe) -> Monday -> sums, of what happened in the year."""
+    found: Weeks = defaultdict(lambda: defaultdict(Sums))
+    begins = f"{year:04d}-"
+    mondays: dict[str, str] = {}
+
+    def add(sort: Sort, of: str, on: str, sums: Sums) -> None:
+        if on.startswith(begins):
+            if on not in mondays:
+                mondays[on] = monday_of(date.fromisoformat(on)).isoformat()
+            weeks = found[sort, of]
+            weeks[mondays[on]] = weeks[mondays[on]].and_of(sums)
+
+    for lot in lots:
+        add(STEMS, lot.crop, lot.cut_on, Sums(cut=lot.cut))
+        for loss in lot.losses:
+            add(STEMS, lot.crop, loss.on, Sums(lost=loss.stems))
+    for piece in pieces:
+        add(PIECES, piece.recipe, piece.made_on, Sums(cut=piece.count))
+    for sold in sales_of(farm, year, chain(lots, pieces)):
+        sort, of = (STEMS, sold.of.crop) if isinstance(sold.of, Lot) else (PIECES, sold.of.recipe)
+        add(sort, of, sold.sale.on, Sums(sold=sold.sale.number, cents=sold.cents or 0))
+    for past in farm.part(PastSeasons).weeks.values():
+        if past.year == year:
+            weeks = found[STEMS, past.crop]
+            sums = Sums(past.cut + past.culls, past.stems, past.culls, past.cents)
+            weeks[past.week] = weeks[past.week].and_of(sums)
+    return found

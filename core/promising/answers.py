@@ -1,0 +1,20 @@
+"""Whether an order that is being written can be kept, told beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from core.book.entry import Draft
+from core.farm import Farm
+from core.promising.telephone import ask_for_order
+from core.promising.told import in_one_line
+
+
+def answers(farm: Farm, today: date, drafts: Sequence[Draft]) -> Iterator[str]:
+    """A line for each thing ordered that is not sure to be there; one for all where everything is."""
+    replies = ask_for_order(farm, today, drafts)
+    doubtful = [reply for reply in replies if reply.answer.answer != "surely"]
+    yield from map(in_one_line, doubtful)
+    if replies and not doubtful:
+        yield "all of it can surely be promised"
