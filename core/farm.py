@@ -12,7 +12,6 @@ from typing import Any, TypeVar
 
 from core import happened
 from core.codec import from_plain
-from core.crops.library import is_in_library
 from core.order_rows import Order
 from core.places import Holding, Place, Use, holding_text, in_place
 from core.problems import Matter
@@ -400,11 +399,8 @@ class Farm:
 
     @property
     def own_crops(self) -> tuple[str, ...]:
-        """The names of the crops of the farm's own, and of what stands, grows or lies here though nothing tells any
-        more what it is: its line was taken back."""
-        held = {it.crop for kept in (self.trays, self.plantings, self.lots) for it in kept.live()}
-        untold = (crop for crop in sorted(held.difference(self.crops)) if not is_in_library(crop))
-        return (*self.crops, *untold)
+        """The names of the crops of the farm's own."""
+        return tuple(self.crops)
 
     def standing_in(self, bed: str) -> list[Planting]:
         """The plantings that stand in a bed today, oldest first."""
