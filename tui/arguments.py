@@ -66,6 +66,14 @@ def number(text: str) -> float:
     return value
 
 
+def share_of(text: str) -> float:
+    """A share from 0 to 1, written 0.9 or 90%."""
+    value = number(text[:-1]) / 100 if text.endswith("%") else number(text)
+    if not 0 <= value <= 1:
+        raise argparse.ArgumentTypeError(f"'{_shown(text)}' is no share: write it as 0.9 or 90%")
+    return value
+
+
 def _shown(text: str) -> str:
     return clean(text)[:_LONGEST]
 

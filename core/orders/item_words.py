@@ -258,7 +258,9 @@ def no_piece(part: Line) -> Refused:
     if refused.problem.nearest or not word:
         return refused
     return Refused(
-        f"'{short(word)}' is no crop, and no piece of a recipe: write the crop after its number.", "unknown"
+        f"'{short(word)}' is no crop of the library or the farm, and no piece of a recipe: write the crop after its "
+        "number.",
+        "unknown",
     )
 
 

@@ -26,6 +26,8 @@ class PastYear:
     crop: str
     seeds: int = 0
     up: int = 0
+    counted: int = 0
+    """The seeds of which it is told how many came up."""
     cut: int = 0
     culls: int = 0
     minutes: float = 0
@@ -111,6 +113,7 @@ def _sowing(farm: Farm, entry: Entry) -> None:
         year = past.year(entry.on, f["crop"])
         year.seeds += f["seeds"]
         year.up += f.get("up", 0)
+        year.counted += f["seeds"] if "up" in f else 0
 
 
 def _check(farm: Farm, draft: Draft) -> Problem | None:

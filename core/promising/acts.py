@@ -13,8 +13,8 @@ from core.plans.defaults import USUAL
 from core.plans.save_plan import ask_on
 from core.plans.wish import Ask, Wish
 from core.problems import Problem
-from core.promising.claims import Claim
-from core.promising.supply import Supply
+from core.promising.claims import Claim, as_need
+from core.promising.supply import Supply, fitting
 from core.settings.sheets import farm_sheet
 from core.units import short_day, weeks
 
@@ -43,18 +43,15 @@ def _buy(asked: Claim) -> Act:
 
 
 def _of_stems(farm: Farm, today: date, asked: Claim, supply: Supply) -> Iterator[Act]:
-    by = asked.stems_by
+    by, need = asked.stems_by, as_need(asked, supply.sorts)
     done: set[tuple[str, str]] = set()
     for crop, color, form in _wanted(asked):
         if (crop, form) in done or (sheet := farm_sheet(farm, crop, None, color or None)) is None:
             continue
         done.add((crop, form))
         stands = any(
-            source.kind == "in the field"
-            and source.crop == crop
-            and source.amount
-            and any(asked.takes(sort) for sort in source.sorts)
-            for source in supply.sources
+            source.kind == "in the field" and source.crop == crop and fitting(lots, need)
+            for source, lots in zip(supply.sources, supply.given(None), strict=True)
         )
         if stands and (act := _cut(sheet, form, by, farm, today)) is not None:
             yield act
@@ -76,8 +73,9 @@ def _cut(sheet: Sheet, form: str, by: date, farm: Farm, today: date) -> Act | No
         ask = ask_on(farm, Wish(sheet.crop, 1, "fresh", by), today)
         if isinstance(ask, Problem):
             return None
-        first = by - timedelta(days=round(hold_of(ask).value))
-        return Act("cut", by.isoformat(), f"cut {sheet.crop} from {short_day(first)} to {short_day(by)}")
+        first = max(by - timedelta(days=round(hold_of(ask).value)), today)
+        when = f"from {short_day(first)} to {short_day(by)}" if first < by else f"on {short_day(by)}"
+        return Act("cut", by.isoformat(), f"cut {sheet.crop} {when}")
     if sheet.drying_days is None:
         return None
     days = round(sheet.drying_days.value[1]) + round(USUAL["finish_days"].value)

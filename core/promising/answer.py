@@ -13,9 +13,10 @@ from core.plans.seasons import SEASONS
 from core.promising.acts import Act, acts_for
 from core.promising.claims import LAST, Claim, as_need
 from core.promising.outlook import LOOK, Sureness, counted_to, outlooks, usual_free
-from core.promising.supply import Supply, supply_for
+from core.promising.supply import Supply, fitting, supply_for
 from core.reckon.promise.allocation import served
-from core.reckon.promise.needs import AnyNeed, Lot, Need
+from core.reckon.promise.needs import AnyNeed
+from core.units import short_day
 
 TURNS = 0.05
 """An answer turns on what makes so much of its chance."""
@@ -124,7 +125,7 @@ def answer_for(
         promised=sum(c.wanted for c in supply.claims if _shares(c, asked, supply)),
         short=short,
         short_from=_short_from(supply, asked),
-        why=_why(asked, usual, there, sure, sureness),
+        why=_why(asked, usual, there, sure, sureness) if there or sureness != "no" else _nothing(supply, asked),
         sources=tuple(_rows(supply, asked)),
         turns_on=()
         if briefly or chance == 1
@@ -146,20 +147,13 @@ def _shares(claim: Claim, asked: Claim, supply: Supply) -> bool:
     return any(claim.takes(sort) and asked.takes(sort) for sort in supply.sorts)
 
 
-def _fitting(lots: Sequence[Lot], need: AnyNeed) -> int:
-    parts = [need] if isinstance(need, Need) else [
-        Need(need.due, 0, 1, part.accepts, need.life_left) for part in need.parts
-    ]  # fmt: skip
-    return sum(lot.amount for lot in lots if any(part.fits(lot) for part in parts))
-
-
 def _rows(supply: Supply, asked: Claim) -> Iterator[SourceRow]:
     """The sources that give something for the day, what is there before what is to come."""
     need = as_need(asked, supply.sorts)
     if made := supply.made_free(asked):
         yield SourceRow("on hand", "", "bench", "", "", made, f"{made} made")
     for source, lots in zip(supply.sources, supply.given(None), strict=True):
-        if amount := _fitting(lots, need):
+        if amount := fitting(lots, need):
             of = source.crop, source.variety
             yield SourceRow(source.kind, source.code, source.place, *of, amount, source.tell(amount))
 
@@ -170,7 +164,7 @@ def _turns_on(supply: Supply, asked: Claim, chance: float, *, planned: bool) -> 
     unsure = [
         (amount, source)
         for source, lots in zip(supply.sources, supply.given(None), strict=True)
-        if source.kind != "on hand" and (amount := _fitting(lots, need))
+        if source.kind != "on hand" and (amount := fitting(lots, need))
     ]
     unsure.sort(key=lambda one: (-one[0], one[1].code))
     for amount, source in unsure[:MOST_NAMED]:
@@ -197,6 +191,29 @@ def _why(asked: Claim, usual: int, there: int, sure: int, sureness: Sureness) ->
         if usual < asked.wanted
         else f"{sum_}, and not sure enough"
     )
+
+
+def _nothing(supply: Supply, asked: Claim) -> str:
+    """Why a usual season gives none of it for the day: nobody grows it, or it is cut at another time."""
+    if asked.recipe is not None:
+        return "there is too little of a part of it for even one"
+    growing = [
+        (source.cut_between, source)
+        for source in supply.sources
+        if source.cut_between is not None and any(asked.takes(sort) for sort in source.sorts)
+    ]
+    if not growing:
+        forms = {sort.form for sort in supply.sorts if any(one.crop == sort.crop for one in asked.liked)}
+        others = (
+            f"; there is some {' and '.join(sorted(forms - {asked.form}))}" if forms - {asked.form} else ""
+        )
+        return f"none of it is there, growing or planned{others}"
+    growing.sort(key=lambda one: (one[0], one[1].code))
+    told = ", ".join(
+        f"{source.code} in {source.place.removeprefix('bed ')} is cut about {short_day(first)} to {short_day(last)}"
+        for (first, last), source in growing[:MOST_NAMED]
+    )
+    return f"nothing of it for that day: {told}"
 
 
 def _short_from(supply: Supply, asked: Claim) -> str | None:

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 from core.book.entry import Draft
 from core.farm import Farm
 from core.language.line import NO_BOOK, Line, Refused
+from core.language.words import FILLERS
 from core.order_rows import Item
 from core.orders.item_text import item_text
 from core.orders.item_words import item_fields, parts_of, read_item
@@ -19,8 +20,14 @@ from core.orders.order_words import take_days
 from core.pieces.recipes import recipe_named
 from core.problems import Problem
 from core.promising.claims import LAST, Claim, Liked
+from core.settings.sheets import caution
 from core.text import LONGEST, clean
 from core.units import day_from_iso
+
+EATEN = frozenset(
+    ["edible", "edibles", "eat", "eating", "eaten", "food", "cake", "cakes", "salad", "garnish"]
+)
+"""What is asked for with one of these is to be eaten, or to lie on what is."""
 
 
 class Asked(NamedTuple):
@@ -40,6 +47,7 @@ def read_asked(text: str, farm: Farm, today: date) -> tuple[Asked, ...] | Proble
     try:
         if not line.words:
             raise Refused("What is asked for? Write it, such as: lavender dry 40bu 10-15.")
+        eaten = _take_eaten(line)
         days = take_days(line)
         if days is None:
             raise Refused("For which day? Write one, such as: 10-15 or friday.", near=("10-15",))
@@ -48,9 +56,30 @@ def read_asked(text: str, farm: Farm, today: date) -> tuple[Asked, ...] | Proble
         parts = parts_of(line)
         if not parts:
             raise Refused("What is asked for? Write how much of what, such as: 40bu lavender dry.")
-        return tuple(_asked(part, days.due) for part in parts)
+        asked = tuple(_asked(part, days.due) for part in parts)
+        if eaten:
+            raise Refused(_not_for_food(farm, asked), "impossible")
+        return asked
     except Refused as refused:
         return refused.problem
+
+
+def _take_eaten(line: Line) -> bool:
+    """Whether it is to be eaten: "edible", "for a cake"."""
+    found = line.take_words(EATEN)
+    for token in found:
+        before = line.after(token, -1)
+        while before is not None and before.low in FILLERS:
+            before.taken, before = True, line.after(before, -1)
+    return bool(found)
+
+
+def _not_for_food(farm: Farm, asked: Sequence[Asked]) -> str:
+    """That flowers are promised for the vase, and the caution of the crop asked for."""
+    crops = dict.fromkeys(one.crop for of in asked for one in of.claim.liked)
+    said = [f"{crop}: {known}" for crop in crops if (known := caution(farm, crop))]
+    why = " ".join(said) or "nothing in the book says that it may be eaten, or what it was treated with."
+    return f"It is promised for the vase, not for food or a cake: {why}"
 
 
 def _asked(part: Line, due: date) -> Asked:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from core.asks import Asked, Part, Sight, late_text
+from core.promising.claims import Claim
 from core.promising.cut_list import CutList, CutRow, cut_list
 from core.promising.open_claims import open_claims
-from core.promising.shortages import ShortOrder, by_order, shortages
+from core.promising.shortages import Lacking, ShortOrder, by_order, shortages
 from core.text import named
 
 AHEAD_DAYS = 21
@@ -18,9 +19,17 @@ MOST = 2
 
 def short_ones(sight: Sight) -> tuple[ShortOrder, ...]:
     """The orders that will be short within some weeks, in a usual season; what is due first stands first."""
-    farm, day = sight.farm, sight.day
-    found = by_order(shortages(farm, day, open_claims(farm, day)))
-    return tuple(one for one in found if one.days <= AHEAD_DAYS)
+    return tuple(one for one in by_order(sight.once(lacking_of)) if one.days <= AHEAD_DAYS)
+
+
+def lacking_of(sight: Sight) -> list[Lacking]:
+    """The promises that fall short in a usual season."""
+    return shortages(sight.farm, sight.day, sight.once(claims_of))
+
+
+def claims_of(sight: Sight) -> tuple[Claim, ...]:
+    """What is promised already."""
+    return open_claims(sight.farm, sight.day)
 
 
 def _once(sight: Sight) -> tuple[ShortOrder, ...]:
@@ -52,7 +61,7 @@ def cut_for_orders(sight: Sight) -> tuple[CutRow, ...]:
 
 def todays_cut_list(sight: Sight) -> CutList:
     """The cut list of the morning."""
-    return cut_list(sight, open_claims(sight.farm, sight.day))
+    return cut_list(sight, sight.once(claims_of), sight.once(lacking_of))
 
 
 def _asked_cuts(rows: Sequence[CutRow]) -> Iterator[Asked]:

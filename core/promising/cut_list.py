@@ -25,7 +25,7 @@ from core.promising.claims import LAST, Claim, Sort, as_need, less_made, made_pi
 from core.promising.field import in_field
 from core.promising.growth import Growth, Wanted
 from core.promising.on_hand import on_hand
-from core.promising.shortages import ShortOrder, by_order, shortages
+from core.promising.shortages import Lacking, ShortOrder, by_order, shortages
 from core.promising.supply import WORSE, dues_of
 from core.reckon.promise.allocation import Stock, in_turn
 from core.reckon.promise.needs import AnyNeed, Lot, PieceNeed, Window
@@ -101,8 +101,9 @@ class CutList:
         return not any(row.left for row in self.rows)
 
 
-def cut_list(sight: Sight, promised: Sequence[Claim]) -> CutList:
-    """What to cut today, in the order in which the beds are walked."""
+def cut_list(sight: Sight, promised: Sequence[Claim], short: Sequence[Lacking] | None = None) -> CutList:
+    """What to cut today, in the order in which the beds are walked; `short` are the promises that fall short, where
+    somebody has reckoned them already."""
     farm, day = sight.farm, sight.day
     near = [claim for claim in promised if (claim.due - day).days <= AHEAD_DAYS]
     claims = list(less_made(near, made_pieces(farm)))
@@ -112,20 +113,30 @@ def cut_list(sight: Sight, promised: Sequence[Claim]) -> CutList:
     lacks: list[ForWhom] = []
     growths: list[Growth] = []
     if wanted.fresh or wanted.dry:
-        growths = in_field(farm, day, wanted, None, as_of_morning=True)
+        growths = in_field(farm, day, wanted, _crops(sight, claims), as_of_morning=True)
         stage = {p.planting for bed in sight.once(beds_of) for p in bed.plantings if p.at_stage}
         shut = shut_for_cutting(farm, day, sight.clock)
         found, lacks = _rows(farm, day, claims, growths, wanted, cut_today, stage)
         rows = [row._replace(closed=shut.get(row.bed, "")) for row in found]
+    short = shortages(farm, day, near) if short is None else short
     order = {bed.bed: n for n, bed in enumerate(sight.once(beds_of))}
     rows.sort(key=lambda row: (row.when != COOL, order.get(row.bed, 0), natural(row.bed), row.crop, row.use))
     return CutList(
         day.isoformat(),
         tuple(rows),
         tuple(_worth(sight, rows, growths)),
-        tuple(by_order(shortages(farm, day, near))),
+        tuple(by_order(one for one in short if one.days <= AHEAD_DAYS)),
         tuple(lacks),
     )
+
+
+def _crops(sight: Sight, claims: Sequence[Claim]) -> list[str] | None:
+    """The crops that a claim may take of, or that are at stage; None where any may be taken."""
+    each = [claim.crops for claim in claims]
+    if None in each:
+        return None
+    at_hand = {stands.crop for stands in sight.once(at_stage)}
+    return sorted(at_hand.union(*(crops for crops in each if crops)))
 
 
 def _cut_today(farm: Farm, day: date) -> dict[tuple[str, str], int]:
@@ -152,9 +163,11 @@ def _rows(
 ) -> tuple[list[CutRow], list[ForWhom]]:
     """What to cut, and what cannot be."""
     fresh_today = {lot.code for lot in _lots_of(farm, day)}
+    each = [claim.crops for claim in claims]
+    crops = None if None in each else frozenset[str]().union(*(some for some in each if some))
     shed = [
         lot
-        for source in on_hand(farm, day, None)
+        for source in on_hand(farm, day, crops)
         if source.code not in fresh_today
         for lot in source.lots(None)
     ]

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from functools import partial
 
 from core.crops.calendar import crop_dates
+from core.crops.course import stays
 from core.crops.sheet import Sheet
 from core.cutting.intervals import usual_days
 from core.farm import Farm, Kept, Planting, Tray
@@ -22,6 +23,7 @@ from core.settings.sheets import farm_sheet
 from core.units import plural, short_day
 from core.weather.night import killed_on
 
+YEAR = 366
 LATE_DAYS = 30
 """So many days after its weeks of cutting as usual, what was never cut in them is no longer waited for (ours)."""
 
@@ -38,13 +40,19 @@ def in_field(
     what was cut today already, where it is asked `as_of_morning`. What comes again stands for each of its years."""
     is_wanted = (lambda crop: True) if crops is None else set(crops).__contains__
     found: list[Growth] = []
+    codes: set[str] = set()
     for by in _seasons(day, wanted.last):
         each = [
             *(_standing(farm, p, day, by, as_of_morning) for p in farm.plantings.live() if is_wanted(p.crop)),
             *(_in_tray(farm, tray, day, by) for tray in farm.trays.live() if is_wanted(tray.crop)),
             *(_planned(farm, plan, day, by) for plan in farm.plans.values() if is_wanted(plan.crop)),
         ]
-        found += [growth for growth in each if growth is not None and _is_cut_in(growth, by.year)]
+        for growth in each:
+            # a tray or a plan is set out once
+            is_new = growth is not None and (growth.kind == "in the field" or growth.code not in codes)
+            if growth is not None and is_new and _is_cut_in(growth, by.year):
+                found.append(growth)
+        codes = {growth.code for growth in found}
     return found
 
 
@@ -153,6 +161,8 @@ def not_counted(farm: Farm, planting: Planting, day: date, last: date) -> str:
     if (killed := killed_on(planting, ask.sheet, day)) is not None:
         return f"low {killed[1]:g} F on {short_day(killed[0])}"
     found = stands(farm, planting, ask)
+    if found is None and not stays(ask.sheet) and (last - date.fromisoformat(planting.out_on)).days > YEAR:
+        return ""  # it is over by then
     if found is None:
         why = why_not_counted(of_kept(farm, ask, (planting.code,)))
         return (
@@ -182,6 +192,7 @@ def _in_tray(farm: Farm, tray: Tray, day: date, by: date) -> Growth | None:
         (p for p in farm.plans.values() if p.is_live and any(s.code == tray.code for s in p.sown)), None
     )
     out = date.fromisoformat(plan.set_out_on) if plan and plan.set_out_on else _out_of(tray, ask)
+    out = max(out, day) if out is not None else None
     born = (tray.alive, True) if tray.up is not None else (max(tray.seeds, tray.cells), False)
     plants = min(tray.alive, plan.plants or tray.alive) if plan else tray.alive
     return _to_come("in trays", tray.code, "trays", ask, plants, out, day, born)
@@ -260,6 +271,7 @@ def sources_of(growths: Sequence[Growth], wanted: Wanted, dry_loss: bool) -> Ite
             partial(_says, growth),
             growth.sorts,
             partial(growth.lots, wanted, dry_loss),
+            growth.cut_between(),
         )
 
 

@@ -137,6 +137,12 @@ class Growth:
         first = self.out.toordinal() + max(season.lag, 0.0)
         return max(first, float(self.day.toordinal())) if self.awaited else first
 
+    def cut_between(self) -> tuple[date, date]:
+        """First and last day of its cutting as usual."""
+        first = self.begins(self.usual)
+        last = min(first + max(self.usual.days, 1.0), self.usual.frost) - 1
+        return date.fromordinal(round(first)), date.fromordinal(round(max(last, first)))
+
     def opened(self, season: Season, until: float) -> float:
         """The share of its stems that is open before a day."""
         until = min(until, season.frost)
@@ -220,9 +226,10 @@ class Growth:
         begin, end = max(float(self.from_day), first), min(first + days, season.frost)
         if end <= begin:
             return ()
-        parts, opened = [], self.opened(season, begin)
+        flushes = len(self.course.flushes)
+        parts, opened = [], share_after(flushes, (begin - first) / days)
         for start, stop in pairwise(self._edges(wanted, begin, end, hold, drying)):
-            before, opened = opened, self.opened(season, stop)
+            before, opened = opened, share_after(flushes, (stop - first) / days)
             if opened > before and (windows := self._windows(wanted, start, hold, drying)):
                 share = (opened - before) * self._flush(n, ((start + stop) / 2 - first) / days)
                 kept = season.good

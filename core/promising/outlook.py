@@ -99,21 +99,31 @@ def outlooks(
     def free(seasons: range, *, planned: bool = False, worse: bool = False) -> tuple[list[Free], Free]:
         found: list[list[int]] = [[] for _ in days]
         there: list[int] = []
+        if all(need.due < supply.day for need in needs):
+            # too late to make any: those made are all there are
+            return [Free((made,) * len(seasons)) for _ in days], Free((made,) * len(seasons))
         for n in seasons:
             stock = _served(supply, supply.lots(n, planned=planned, worse=worse, without=without))
             for counts, day, need in zip(found, days, needs, strict=True):
-                counts.append(made + free_for(stock, need))
                 if day == supply.day:
                     there.append(made + free_for(stock, need, supply.there))
+                    if isinstance(need, PieceNeed) and there[-1] >= made + need.wanted:
+                        counts.append(there[-1])  # as many as are counted lie in the shed
+                        continue
+                counts.append(made + free_for(stock, need))
         return [Free(tuple(sorted(counts))) for counts in found], Free(tuple(sorted(there)))
 
     growing, there = free(looked_at(every))
     worse, there_worse = free(looked_at(every, worse=True), worse=True)
-    planned = free(looked_at(every), planned=True)[0] if supply.has_planned else growing
-    return [
-        Outlook(day, usual, poor, more, (there, there_worse) if day == supply.day else None)
-        for day, usual, poor, more in zip(days, growing, worse, planned, strict=True)
+    found = [
+        Outlook(day, usual, poor, usual, (there, there_worse) if day == supply.day else None)
+        for day, usual, poor in zip(days, growing, worse, strict=True)
     ]
+    # what is only planned makes nothing sure: where all is sure without it nobody asks
+    if not supply.has_planned or all(asked.wanted <= outlook.surely for outlook in found):
+        return found
+    planned = free(looked_at(every), planned=True)[0]
+    return [replace(outlook, planned=more) for outlook, more in zip(found, planned, strict=True)]
 
 
 def looked_at(every: int = 1, *, worse: bool = False) -> range:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 from random import Random
 from typing import Literal, TypeAlias
@@ -37,6 +38,8 @@ class Source:
     tell: Callable[[int], str]
     sorts: tuple[Sort, ...]
     lots: Callable[[int | None], tuple[Lot, ...]]
+    cut_between: tuple[date, date] | None = None
+    """First and last day of its cutting as usual; None for what is cut already."""
 
     @property
     def is_there(self) -> bool:

@@ -177,3 +177,11 @@ def _held(
 def dues_of(claims: Iterable[Claim], forms: tuple[str, ...]) -> tuple[int, ...]:
     """The days (ordinals) on which stems of these forms must be there, each once and in order."""
     return tuple(sorted({claim.stems_by.toordinal() for claim in claims if claim.forms & set(forms)}))
+
+
+def fitting(lots: Iterable[Lot], need: AnyNeed) -> int:
+    """How many of the stems would do for a need, or for any part of it."""
+    parts = [need] if isinstance(need, Need) else [
+        Need(need.due, 0, 1, part.accepts, need.life_left) for part in need.parts
+    ]  # fmt: skip
+    return sum(lot.amount for lot in lots if any(part.fits(lot) for part in parts))

@@ -4,21 +4,28 @@ from __future__ import annotations
 
 import sys
 from datetime import date, timedelta
-from itertools import pairwise
+from pathlib import Path
 from random import Random
 from statistics import median
+from tempfile import TemporaryDirectory
 from time import perf_counter
 
 from core.reckon.promise.allocation import allocate, by_rank
 from core.reckon.promise.needs import Lot, Need
+from core.session import Session
+from demo_farm.open import copy_to
+from demo_farm.plan import DEMO_DAY
+from tests.farms import write
 from tests.plans.other_hand import WORLDS
 from tests.promise import season_of_orders
+from tests.promise.test_plain_answers import ORDERS as ORDERS_BEFORE
+from tests.promise.test_plain_answers import slowest
 
 START = date(2026, 7, 1)
 NEEDS, LOTS, DAYS, SORTS = 500, 2000, 90, 30
 ROUNDS = 5
-ORDERS, SEASONS = 300, 60
-BINS = (0.6, 0.75, 0.85, 0.93, 1.01)
+ORDERS, SEASONS = 300, 25
+ASKED_ON = (date(2026, 5, 28), date(2026, 6, 8), date(2026, 6, 15), date(2026, 6, 23))
 
 
 def main() -> None:
@@ -34,33 +41,57 @@ def main() -> None:
         wanted, there = sum(n.wanted for n in needs), sum(lot.amount for lot in lots)
         print(f"{name:11}{wanted:7}{there:8}{exact:8}{greedy:15}{ms:8.0f}{ms / greedy_ms:10.1f}")
     print()
+    answers()
+    print()
     kept_promises()
 
 
+def answers() -> None:
+    """The slowest of many questions, asked on the demo farm with orders."""
+    with TemporaryDirectory() as scratch:
+        copy_to(folder := Path(scratch) / "farm")
+        session = Session.open(folder, by="ml", on=DEMO_DAY)
+        write(session, *ORDERS_BEFORE)
+        slow = slowest(session)
+        session.close()
+    print(f"{len(slow)} questions on the demo farm, seconds of processor for the slowest and the middle one:")
+    for seconds, text in (*slow[:3], slow[len(slow) // 2]):
+        print(f"    {seconds:.2f}  {text}")
+
+
 def kept_promises() -> None:
-    """How often promises are kept, beside what was said of them."""
+    """How often promises are kept, beside what was said of them: on the demo farm, as asked for on some days of a
+    season, each with a book of orders of its own."""
     orders = int(sys.argv[1]) if len(sys.argv) > 1 else ORDERS
-    farm = season_of_orders.invented_farm()
-    began = perf_counter()
-    taken = season_of_orders.taken_orders(farm, orders, Random(1))
-    sure = [i for i, one in enumerate(taken) if one.sureness == "surely"]
+    began, books = perf_counter(), []
+    for n, day in enumerate(ASKED_ON):
+        of = season_of_orders.demo_season(day)
+        books.append((of, season_of_orders.taken_orders(of, orders, Random(n))))
+    taken = [one for _, book in books for one in book]
+    sure = sum(one.sureness == "surely" for one in taken)
     print(
-        f"A season of {len(taken)} orders, {len(sure)} of them promised surely, each kept or not in {SEASONS} seasons "
-        f"of {len(WORLDS)} made-up worlds ({perf_counter() - began:.0f} s to answer):"
+        f"Seasons of {orders} orders on the demo farm, asked for on {len(ASKED_ON)} days: {len(taken)} promises, "
+        f"{sure} of them surely, each kept or not in {SEASONS} seasons of {len(WORLDS)} made-up worlds "
+        f"({perf_counter() - began:.0f} s to answer):"
     )
-    for yields, of in ((1.0, "the figures as they are"), (0.8, "a fifth fewer stems")):
+    for yields, of_what in ((1.0, "the figures as they are"), (0.8, "a fifth fewer stems")):
         for name, served in (
             ("by the day due", season_of_orders.by_day),
             ("first promised first", season_of_orders.as_promised),
         ):
-            kept = season_of_orders.shares_kept(farm, taken, served, seasons=SEASONS, yields=yields)
-            print(f"{of}, served {name}: surely {kept[:, sure].mean():.3f} of {kept[:, sure].size} promises")
-            for low, high in pairwise(BINS):
-                mine = [i for i, one in enumerate(taken) if i not in sure and low <= one.chance < high]
-                if mine:
-                    said = sum(taken[i].chance for i in mine) / len(mine)
-                    share = kept[:, mine].mean()
-                    print(f"    likely: said {said:.3f}, kept {share:.3f} of {kept[:, mine].size} promises")
+            kept = [
+                share
+                for of, book in books
+                for share in season_of_orders.shares_kept(
+                    of, book, served, seasons=SEASONS, yields=yields
+                ).mean(axis=0)
+            ]
+            table = season_of_orders.told_and_kept(taken, kept)
+            print(f"{of_what}, served {name}:")
+            for row in table:
+                outcomes = row.promises * SEASONS * len(WORLDS)
+                said = f"{row.said:7} {row.promises:5} promises, said {row.chance:.3f}"
+                print(f"    {said}, kept {row.kept:.3f} of {outcomes}")
 
 
 def crowded(rng: Random, most: int) -> tuple[list[Need], list[Lot]]:

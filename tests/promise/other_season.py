@@ -8,7 +8,7 @@ losses of a crop are its own. What is promised is then served from what there is
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 from typing import Any, NamedTuple, TypeAlias
 
 import numpy as np
@@ -114,9 +114,24 @@ def stands_of(farm: Farm, today: date) -> Iterator[Stand]:
         if sheet is None or window is None or sheet.cut_weeks is None or sheet.stems_per_plant is None:
             continue
         seeds = tray.alive if tray.up is not None else max(tray.seeds, tray.cells)
-        out = max(window.start, today).toordinal()
-        of = tray.code, tray.crop, tray.variety or "", sheet, out, tray.alive, seeds, tray.up is not None
-        yield Stand(*of, None, 0, 1, False)
+        plan = next(
+            (p for p in farm.plans.values() if p.is_live and any(s.code == tray.code for s in p.sown)), None
+        )
+        out = date.fromisoformat(plan.set_out_on) if plan and plan.set_out_on else window.start
+        of = tray.code, tray.crop, tray.variety or "", sheet, max(out, today).toordinal()
+        room = min(tray.alive, plan.plants or tray.alive) if plan else tray.alive
+        yield Stand(*of, room, seeds, tray.up is not None, None, 0, 1, False)
+    for kept in farm.plans.values():
+        begins = kept.set_out_on or kept.sow_on
+        sheet = farm_sheet(farm, kept.crop, kept.way, kept.variety)
+        if not kept.is_live or kept.sown or kept.out or kept.dropped_on or not kept.plants or begins is None:
+            continue
+        if sheet is None or sheet.cut_weeks is None or sheet.stems_per_plant is None:
+            continue
+        late = max((today - date.fromisoformat(kept.sow_on)).days, 0) if kept.sow_on else 0
+        out = date.fromisoformat(begins) + timedelta(days=late)
+        of = kept.code, kept.crop, kept.variety or "", sheet, out.toordinal()
+        yield Stand(*of, kept.plants, kept.seeds or 0, False, None, 0, 1, kept.set_out_on is None)
 
 
 def _first_cut(

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
 from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
@@ -175,3 +176,35 @@ def shares_kept(
         kept(of.farm, of.today, claims, World(name, seasons, 3 + n, yields)) for n, name in enumerate(worlds)
     ]
     return np.concatenate(runs)
+
+
+class ToldAndKept(NamedTuple):
+    """Promises of which about the same was said: how many, the chance that was told in their mean, the share kept."""
+
+    said: str
+    promises: int
+    chance: float
+    kept: float
+
+
+BINS = (0.66, 0.75, 0.85, 0.93, 1.01)
+
+
+def told_and_kept(taken: Sequence[Taken], kept: Sequence[float]) -> list[ToldAndKept]:
+    """What was said beside what became of it: what was promised surely, then what is likely by its chance."""
+    both = list(zip(taken, kept, strict=True))
+    groups = {"surely": [(one, share) for one, share in both if one.sureness == "surely"]}
+    for low, high in pairwise(BINS):
+        groups[f"{low:.2f}"] = [
+            (one, share) for one, share in both if one.sureness != "surely" and low <= one.chance < high
+        ]
+    return [
+        ToldAndKept(
+            said,
+            len(mine),
+            sum(one.chance for one, _ in mine) / len(mine),
+            sum(share for _, share in mine) / len(mine),
+        )
+        for said, mine in groups.items()
+        if mine
+    ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from random import Random
 from typing import Any
@@ -10,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.reckon.promise.allocation import Allocation, allocate, by_rank, free_by_day, served
+from core.reckon.promise.allocation import Allocation, Stock, allocate, by_rank, in_turn, served
 from core.reckon.promise.needs import AnyNeed, Lot, Need, Part, PieceNeed
 
 START = date(2026, 7, 1)
@@ -26,6 +27,15 @@ def need(due: int, rank: int, wanted: int, accepts: str, life_left: int = 0, nam
 
 def lot(ready: int, good: int, amount: int, sort: str, name: str = "") -> Lot:
     return Lot(day(ready), day(good), amount, sort, name)
+
+
+def free_by_day(
+    needs: Sequence[AnyNeed], lots: Sequence[Lot], accepts: tuple[str, ...], days: Iterable[date]
+) -> tuple[int, ...]:
+    """What can still be promised for each of the days, taking nothing from any need: each day on its own."""
+    stock = Stock.of(lots)
+    in_turn(stock, needs)
+    return tuple(stock.free(accepts, on) for on in days)
 
 
 # our own cases, each optimum proved by hand and by two solvers; greedy by earliest expiry gives what stands last

@@ -26,6 +26,8 @@ CALCULATIONS = (
     Listed("night-low", "tonight's low from dusk readings and your own clear nights", "tui.reckon.night_low"),
     Listed("seeds", "seeds to sow so that there are surely plants enough", "tui.reckon.plan"),
     Listed("plan", "from the stems promised back to the seed and the day to sow it", "tui.reckon.plan"),
+    Listed("promise", "what may be promised by when, of what does not spoil", "tui.reckon.promise"),
+    Listed("spare", "how many to have so that enough are left", "tui.reckon.promise"),
     Listed("vase", "days left in the vase, from hours at each temperature", "tui.reckon.vase"),
     Listed("drying", "when a hanging bunch is dry, from three or more weighings", "tui.reckon.drying"),
     Listed("moisture", "what a weight comes to at another moisture", "tui.reckon.moisture"),

@@ -58,19 +58,6 @@ def served(needs: Sequence[AnyNeed], lots: Sequence[Lot]) -> tuple[int, ...]:
     return in_turn(Stock.of(lots), needs)[1]
 
 
-def free_by_day(
-    needs: Sequence[AnyNeed],
-    lots: Sequence[Lot],
-    accepts: tuple[str, ...],
-    days: Iterable[date],
-    life_left: int = 0,
-) -> tuple[int, ...]:
-    """What can still be promised for each of the days, taking nothing from any need: each day on its own."""
-    stock = Stock.of(lots)
-    in_turn(stock, needs)
-    return tuple(stock.free(accepts, day, life_left) for day in days)
-
-
 class Stock:
     """Lots in the order in which they leave, and what is given of them."""
 

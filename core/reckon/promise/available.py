@@ -1,7 +1,7 @@
 """Available to promise, period by period, of stock that does not spoil: three rows that are easily taken for another.
 
 On hand, supply and orders are counted in whole units; orders are what is promised, never a forecast. Where stock
-spoils none of these rows is right: `core.reckon.promise.allocation.free_by_day` is asked instead.
+spoils none of these rows is right: the lots are allotted (`core.reckon.promise.allocation`).
 """
 
 from __future__ import annotations

@@ -1,0 +1,178 @@
+"""The look back on the command line: her own figures beside the sheet's, and what cost her."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator, Sequence
+
+from core.learning.cost import Cost
+from core.learning.cost import cost as cost_of
+from core.learning.planned import PlannedRow, ShortRow, TurnRow, planned_rows, short_rows, turn_rows
+from core.learning.rows import LearnedRow, called, learned, learned_of, worth_changing
+from core.stems.losses import HAND_OVERS, crop_that_was_cut
+from core.text import named, wrapped
+from core.units import number, plural
+from tui import out
+from tui.arguments import year
+from tui.cli_session import open_session
+from tui.command import show_table
+from tui.out import good
+from tui.subjects.stems import NOTHING_LOST
+from tui.table import CSV, TEXT, Column, Meaning, Table, csv_table, printed_table
+
+NOTHING = "The record says nothing of that yet: sow, count what is up, set out, cut, and write each with its number."
+
+
+def _span(span: tuple[float, float] | None) -> str:
+    if span is None:
+        return "none"
+    low, high = span
+    return number(low) if low == high else f"{number(low)} to {number(high)}"
+
+
+LEARNED = (
+    Column("", "of", show=called),
+    Column("label", "figure"),
+    Column("sheet", "sheet", show=_span),
+    Column("own", "yours", show=number),
+    Column("", "nine in ten", show=lambda r: _span((r.low, r.high)), on=TEXT),
+    Column("low", "low", show=number, on=CSV),
+    Column("high", "high", show=number, on=CSV),
+    Column("seasons", "seasons"),
+    Column("n", "n"),
+    Column("take", "to take it", on=CSV),
+)
+
+
+def learn(args: Namespace) -> int:
+    """Her own figures of one crop, or those of all crops that are worth changing."""
+    session = open_session(args)
+    name = " ".join(args.crop)
+    farm, day = session.farm, session.today
+    rows = good(learned_of(farm, day, name)) if name else learned(farm, day)
+    shown = rows if name or args.all or args.json or args.csv else [*worth_changing(rows)]
+    nothing = NOTHING if not rows else _no_change(rows)
+    return show_table(args, LEARNED, shown, page=lambda: [*_page(rows, shown, bool(name))], nothing=nothing)
+
+
+def _no_change(rows: Sequence[LearnedRow]) -> str:
+    crops = plural(len({row.crop for row in rows}), "crop")
+    return (
+        f"Nothing to change: the record speaks to {plural(len(rows), 'figure')} of {crops} ('learn --all')."
+    )
+
+
+def _page(rows: Sequence[LearnedRow], shown: Sequence[LearnedRow], with_all: bool) -> Iterator[str]:
+    told = [row for row in shown if row.take]
+    for row in told:
+        yield from wrapped(["", f"{called(row)}, {row.label}: {row.advice}", f"  {row.take}"])
+    if with_all:
+        others = [row for row in shown if not row.take]
+        if others:
+            yield ""
+        yield from wrapped(f"{called(row)}, {row.label}: {row.advice}" for row in others)
+    elif len(shown) < len(rows):
+        yield ""
+        yield f"{plural(len(rows) - len(shown), 'other figure')} need no change: learn --all, or learn CROP."
+
+
+def learn_options(learn: ArgumentParser) -> None:
+    learn.add_argument(
+        "crop", metavar="CROP", nargs="*", help="any unambiguous beginning; none tells what to change"
+    )
+    learn.add_argument("--all", action="store_true", help="every figure that the record speaks to")
+
+
+# what cost her
+
+COST = (
+    Column("crop", "crop"),
+    Column("factor", "by"),
+    Column("level", "which"),
+    Column("cause", "lost to"),
+    Column("lost", "lost"),
+    Column("stems", "of"),
+    Column("other_lost", "others"),
+    Column("other_stems", "of"),
+    Column("more_pct", "% more", show=number),
+    Column("", "nine in ten", show=lambda r: _span((r.low_pct, r.high_pct)), on=TEXT),
+    Column("cost", "cost"),
+)
+LOSSES = (
+    Column("crop", "crop"),
+    Column("form", "lost at", show=lambda form: HAND_OVERS.get(form, form)),
+    Column("cause", "cause"),
+    Column("stems", "stems"),
+    Column("of", "of"),
+    Column("share_pct", "%", show=number),
+    Column("", "nine in ten", show=lambda r: _span((r.low_pct, r.high_pct))),
+)
+MOST_TOLD = 8
+"""What went with losses, told on paper: the costliest; JSON and CSV have all."""
+
+
+def cost(args: Namespace) -> int:
+    """What cost her, of the cuts of all years or of one."""
+    session = open_session(args)
+    farm, day = session.farm, session.today
+    crop = good(crop_that_was_cut(farm, args.crop)) if args.crop else None
+    found = cost_of(farm, args.year, crop)
+    planned = planned_rows(farm, day, args.year)
+    turns = turn_rows(farm, args.year or day.year)
+    if crop:
+        planned = [row for row in planned if row.crop == crop]
+        turns = [row for row in turns if row.crop == crop]
+    short = short_rows(farm, args.year)
+    if args.json:
+        out.rows(
+            found.rows,
+            comparisons=found.comparisons,
+            losses=found.losses,
+            planned=planned,
+            turns=turns,
+            short=short,
+        )
+    elif args.csv:
+        out.text(csv_table(COST, found.rows))
+    else:
+        out.lines(_cost_page(found, planned, turns, short))
+    return out.DONE
+
+
+def _cost_page(
+    found: Cost, planned: Sequence[PlannedRow], turns: Sequence[TurnRow], short: Sequence[ShortRow]
+) -> Iterator[str]:
+    if found.losses:
+        yield from printed_table(LOSSES, found.losses)
+    else:
+        yield NOTHING_LOST
+    if found.comparisons:
+        yield from ("", f"What went with losses ({plural(found.comparisons, 'comparison')} made)")
+    if found.comparisons and not found.rows:
+        yield "  nothing that the numbers bear"
+    for row in found.rows[:MOST_TOLD]:
+        more = f"{number(row.low_pct)} to {number(row.high_pct)} more in 100"
+        yield from wrapped([f"  {row.says}: {more}, some {plural(row.cost, 'stem')}"])
+    if planned:
+        yield from ("", "Planned against done")
+        yield from wrapped(f"  {row.plan} {named(row.crop, row.variety)}: {row.says}" for row in planned)
+    if uneven := [row for row in turns if row.follows != "in turn"]:
+        yield from ("", "Successions")
+        yield from wrapped(f"  {row.crop}: {row.says}" for row in uneven)
+    if short:
+        yield from ("", "Told short to buyers")
+        yield from wrapped(f"  {row.number} {row.of} ({', '.join(row.orders)})" for row in short)
+
+
+def cost_options(cost: ArgumentParser) -> None:
+    cost.add_argument("--crop", metavar="CROP", help="of one crop only: any beginning of its name")
+    cost.add_argument("--year", metavar="YYYY", type=year, help="of what was cut in that year")
+
+
+LEARNED_TABLE = Table(
+    "learned",
+    LEARNED,
+    lambda session: learned(session.farm, session.today),
+    "your own figures by your record",
+    heads={"of": Meaning("crop, and variety")},
+)
