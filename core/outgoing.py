@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import os
 from pathlib import Path
 
 from core.book import disk
@@ -34,9 +35,23 @@ def read_old(path: Path) -> bytes | None:
 def replace(path: Path, data: bytes) -> None:
     """The file made anew, whole or not at all; a link stays one. ShedbookError."""
     try:
-        disk.replace_file(path.resolve(), [data])
+        replace_for_others(path.resolve(), data)
     except (OSError, RuntimeError) as error:  # links that lead in a ring are the second
         raise trouble(error, path) from error
+
+
+def replace_for_others(path: Path, data: bytes) -> None:
+    """The file made anew; who may read it is as it was, and of a new one as of any file of hers. OSError."""
+    mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
+    disk.replace_file(path, [data])
+    path.chmod(mode)
+
+
+def _umask() -> int:
+    """What her system takes away from new files; it can only be asked by setting it."""
+    mask = os.umask(0o077)
+    os.umask(mask)
+    return mask
 
 
 def trouble(error: Exception, path: Path) -> ShedbookError:

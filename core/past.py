@@ -13,7 +13,7 @@ from __future__ import annotations
 import json
 import re
 import zlib
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, TypeAlias
 
@@ -93,9 +93,9 @@ class Part:
 
     def mentioning(self, register: str, words: Sequence[bytes]) -> dict[str, Row]:
         """The items of a register in whose row one of the words stands, by code."""
-        lines = self._section(register).split(b"\n")[1:]
-        chosen = [line for line in lines if any(word in line for word in words)]
-        found = json.loads(b"{" + b",".join(chosen) + b"}")
+        section = self._section(register)
+        lines = {span for word in words for span in _lines_with(section, word)}
+        found = json.loads(b"{" + b",".join([section[begin:end] for begin, end in sorted(lines)]) + b"}")
         return {code: (number, row) for code, (number, row) in found.items()}
 
     def holds(self, register: str, codes: Iterable[str]) -> list[str]:
@@ -125,6 +125,16 @@ class Part:
             found = re.finditer(_CODE, self._section(register))
             self._places[register] = {match[1]: match.start() for match in found}
         return self._places[register]
+
+
+def _lines_with(section: bytes, word: bytes) -> Iterator[tuple[int, int]]:
+    """Where each line in which the word stands begins and ends."""
+    at = section.find(word)
+    while at >= 0:
+        begin, end = section.rfind(b"\n", 0, at) + 1, section.find(b"\n", at)
+        end = end if end >= 0 else len(section)
+        yield begin, end
+        at = section.find(word, end)
 
 
 def part_of(registers: Mapping[str, Mapping[str, Row]]) -> Part:

@@ -88,6 +88,7 @@ SUBJECTS = [
     "core.exports",
     "core.calendar",
     "core.paper",
+    "core.plotted",
     "core.mending",
     "core.settings",
     "core.meeting",

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, BinaryIO, NamedTuple
 
 from core.audit import audit
@@ -12,6 +14,7 @@ from core.book import merge as merging
 from core.book.book import Book
 from core.book.copied import Part
 from core.book.daily import DayBackups, failed
+from core.book.disk import trouble
 from core.book.entry import Entry
 from core.book.lines import Flat
 from core.book.met import Met
@@ -27,7 +30,8 @@ from core.promising.shortages import Lacking
 from core.settings.kinds import day_there
 from core.text import clean
 from core.validity import invalid, is_newer
-from core.weather.station_sync import bring
+from core.weather.station_file import path_of
+from core.weather.station_sync import bring, lacks, sound_copy
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -58,6 +62,7 @@ class Upkeep:
 
     def __init__(self, session: Session, book: Book, folded: Folded, backups: DayBackups) -> None:
         self._session, self._book, self._folded, self._backups = session, book, folded, backups
+        self.beside = StationBeside(session, folded)
 
     def check(self) -> list[Problem]:
         """Everything in the book that is damaged or does not add up."""
@@ -127,13 +132,15 @@ class Upkeep:
             about,
             lambda path, part, moved: arriving.bring(path, part=part, progress=moved),
             lambda there: why_another_farm(farm, there, where, how),
+            self.beside,
             to_settle,
         )
 
     def _note_met(self, outcome: Outcome, way: Way | None) -> None:
         day = day_there(self._session.farm).isoformat()
         how = (way.address.text, way.via, way.there) if way else ("", "", "")
-        self._session.met.note(Met(outcome.other, *how, day, outcome.came, outcome.went))
+        with suppress(ShedbookError):  # the meeting itself is on both disks
+            self._session.met.note(Met(outcome.other, *how, day, outcome.came, outcome.went))
 
     def _arriving(self) -> Arriving:
         return Arriving(self._session, self._book, self._folded, self._backups)
@@ -229,6 +236,38 @@ class _Before(NamedTuple):
     matters: Sequence[Problem]
     lacking: list[Lacking]
     orders: set[str]
+
+
+class StationBeside:
+    """The file of the farm's weather station, as it goes over when two machines meet."""
+
+    def __init__(self, session: Session, folded: Folded) -> None:
+        self._session, self._folded = session, folded
+
+    def lacks(self) -> bool:
+        """Whether the book speaks of a station whose file is not there; the farm is read anew first."""
+        self._folded.refresh()
+        station = self._session.farm.station
+        return station is not None and lacks(self._session.folder, station)
+
+    def data(self) -> bytes:
+        """Its bytes; none where it is lacking."""
+        station = self._session.farm.station
+        return sound_copy(self._session.folder, station) if station else b""
+
+    def take(self, data: bytes) -> str:
+        """Put it down, if it is the station's; what was brought. Raises ShedbookError."""
+        station = self._session.farm.station
+        if station is None:
+            return ""
+        try:
+            with TemporaryDirectory(prefix="shedbook-meet-") as folder:
+                path = path_of(Path(folder), station)
+                path.parent.mkdir()
+                path.write_bytes(data)
+                return bring(self._session.folder, Path(folder), station)
+        except OSError as error:
+            raise trouble(error, "keep the weather", "the system's folder for what does not last") from error
 
 
 def why_another_farm(farm: Farm, other: About, where: str, how: str) -> Problem | None:

@@ -18,6 +18,7 @@ import pytest
 from core import subject as registry
 from core.asks import Asked, Part, Sight
 from core.book.entry import Draft, Entry
+from core.dated import Dated
 from core.farm import Farm
 from core.kinds import Kind, needs, sentence
 from core.language.guide import guide
@@ -35,7 +36,8 @@ from tui.app import ShedApp
 from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.row_keys import Row, RowSort, gap, letter
-from tui.table import CSV, SCREEN, TEXT, Column
+from tui.table import CSV, SCREEN, TEXT, Column, Meaning, Table
+from tui.table import DAY as DAY_FORM
 from tui.views.view import View
 
 DAY = date(2026, 6, 23)
@@ -50,7 +52,8 @@ SUBJECT = Subject(
     commands={"hives": "the hives, and when each was looked into"},
     view="Hives",
     rows=("hive",),
-    parts=dict.fromkeys(("kinds", "lines", "asks", "rows", "screen"), __name__),
+    events=("hives",),
+    parts=dict.fromkeys(("kinds", "lines", "asks", "rows", "events", "screen"), __name__),
 )
 
 
@@ -157,6 +160,18 @@ def _asked(rows: Sequence[HiveRow]) -> Iterator[Asked]:
 PARTS = (Part("hives", "Hives", 80, _asking, _asked),)
 
 
+# what it has for the calendar
+
+
+def _looks(sight: Sight) -> Iterator[Dated]:
+    for hive, look in sight.farm.part(Hives).looks.items():
+        due = (date.fromisoformat(look.on) + timedelta(days=LOOK_EVERY)).isoformat()
+        yield Dated((hive,), due, due, f"look into hive {hive}")
+
+
+EVENTS = {"hives": _looks}
+
+
 # how it is shown
 
 
@@ -165,6 +180,19 @@ COLUMNS = (
     Column("supers", "supers", 6, right=True),
     Column("days", "last look", 12, lambda days: f"{days} days ago", right=True, on=SCREEN | TEXT),
     Column("last_look", "last look", on=CSV),
+)
+TABLES = (
+    Table(
+        "hives",
+        COLUMNS,
+        lambda session: hive_rows(session.farm, session.today),
+        "the hives",
+        heads={
+            "hive": Meaning("number of the hive"),
+            "supers": Meaning("boxes on it", "supers"),
+            "last look": Meaning("day it was looked into", DAY_FORM),
+        },
+    ),
 )
 HIVE = RowSort(
     "hive",
@@ -313,6 +341,20 @@ def test_it_is_shown_as_text_as_csv_and_as_json_and_stands_in_the_help(
     assert shell("hives", "--csv")[1] == "hive,supers,last look\r\nH1,2,2026-06-23\r\n"
     assert "the hives, and when each was looked into" in " ".join(shell("--help")[1].split())
     assert shell.json("today", on="2026-07-10")["hives"] == [row | {"days": 17}]
+
+
+def test_it_goes_out_as_a_table_and_onto_the_calendar(
+    farm: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shell = Shell(farm, capsys, DAY.isoformat())
+    shell.write("hive H1 2 supers")
+    shell.json("out", str(tmp_path / "out"))
+    assert (tmp_path / "out" / "hives.csv").read_bytes() == b"hive,supers,last look\r\nH1,2,2026-06-23\r\n"
+    assert "hives.csv,the hives,supers,boxes on it,supers" in (tmp_path / "out" / "columns.csv").read_text()
+    assert "supers" in (tmp_path / "out" / "written-hive-checked.csv").read_text()
+    shell.json("calendar", str(tmp_path / "farm.ics"), "--only", "hives")
+    text = (tmp_path / "farm.ics").read_text()
+    assert "SUMMARY:look into hive H1" in text and "UID:hives-H1@shedbook.invalid" in text
 
 
 async def test_it_is_shown_on_the_screen_and_its_key_begins_its_line(farm: Path) -> None:

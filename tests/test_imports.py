@@ -17,7 +17,7 @@ from tui.reckon import CALCULATIONS
 from tui.registry import command, commands, row_sort, view_class, views
 
 SCREEN = ("textual", "rich")
-HEAVY = (*SCREEN, "pendulum", "tinydb", "hypothesis", "asyncio", "icalendar", "reportlab", "segno")
+HEAVY = (*SCREEN, "pendulum", "tinydb", "hypothesis", "asyncio", "icalendar", "reportlab", "segno", "plotext")
 
 
 def _loaded(code: str, *args: str) -> set[str]:

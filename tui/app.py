@@ -210,6 +210,7 @@ class ShedApp(Shell):
             self.help_with(line.partition(" ")[2])
         elif line.split()[0].lower() == MEET:
             self._line_done()
+            self.reading = False
             self.give_keys(to_entry=False)
             self.meeting.begin(line[len(MEET) :])
         else:

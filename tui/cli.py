@@ -63,8 +63,9 @@ def run(args: argparse.Namespace) -> int:
     return status
 
 
+PLAIN = "--plain"
 SCREEN = Listed("", "", "tui.opening")
-UNSAID = {"run": None, "farm": None, "on": None, "by": None}
+UNSAID = {"run": None, "farm": None, "on": None, "by": None, "plain": False}
 """What stands where no option says otherwise; the options themselves may come before or after the command."""
 
 
@@ -76,7 +77,7 @@ def command_in(words: Sequence[str]) -> str:
             return word
         if word[1:2] in ("h", "") or word[:3] in ("--h", "--v"):
             break
-        if "=" not in word:
+        if "=" not in word and word != PLAIN:
             next(rest, "")  # what the option says: none that may stand before a command is without
     return ""
 
@@ -90,6 +91,12 @@ def parser(called: str = "") -> argparse.ArgumentParser:
         formatter_class=layout_of_help,
     )
     add_shared(top)
+    top.add_argument(
+        PLAIN,
+        action="store_true",
+        default=argparse.SUPPRESS,
+        help="no screen: line after line, for a screen reader",
+    )
     top.add_argument("--version", action="version", version=f"shedbook {__version__}")
     verbs = top.add_subparsers(title="verbs", metavar="VERB", parser_class=LazyParser)
     known = commands()

@@ -3,18 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
+from tui.table import DAY, MONEY, Meaning, Table
 
-class Meaning(NamedTuple):
-    """What stands in a column and, for a number, a day or a time, in which unit."""
-
-    says: str
-    unit: str = ""
-
-
-DAY = "YYYY-MM-DD"
-MONEY = "money, two decimals"
 MEANINGS: Mapping[str, Meaning] = {
     "%": Meaning("share of those", "%"),
     "a foot": Meaning("taken for a foot of the bed", MONEY),
@@ -55,7 +46,9 @@ MEANINGS: Mapping[str, Meaning] = {
     "fan": Meaning("whether a fan blows there", "yes or no"),
     "feet": Meaning("length", "ft"),
     "for": Meaning("use"),
+    "for order": Meaning("code of the order it is planned for"),
     "form": Meaning("fresh, hanging, dry, heads, wired, or piece"),
+    "figure": Meaning("figure of the sheet"),
     "found": Meaning("what was found at the last look"),
     "free": Meaning("free to be promised for that day, as usual", "stems or pieces"),
     "ft": Meaning("length", "ft"),
@@ -79,8 +72,12 @@ MEANINGS: Mapping[str, Meaning] = {
     "looked into": Meaning("day it was last looked into", DAY),
     "lost": Meaning("lost", "tubers or pieces"),
     "lost at": Meaning("where it was lost: at the cut, fresh, hanging, dry, wired"),
+    "looked over on": Meaning("day they were looked over in store last", DAY),
     "lot": Meaning("code of the lot: what was cut of one crop from one bed at one time"),
     "lots": Meaning("lots of which any was lost"),
+    "low": Meaning("nine in ten lie above it"),
+    "high": Meaning("nine in ten lie below it"),
+    "n": Meaning("how many it rests on"),
     "made": Meaning("made together", "pieces"),
     "made on": Meaning("day they were made", DAY),
     "making": Meaning("supply"),
@@ -95,7 +92,6 @@ MEANINGS: Mapping[str, Meaning] = {
     "no price": Meaning("sold of which no price is known", "stems and pieces"),
     "note": Meaning("note, or warning"),
     "now": Meaning("how it stands: what is to be done with it today, or how it keeps"),
-    "of": Meaning("out of so many that came to that hand-over", "stems"),
     "on": Meaning("day for that", DAY),
     "on hand": Meaning("there", "as the column unit says, else stems or pieces"),
     "open": Meaning("neither picked nor told short yet", "stems or pieces"),
@@ -111,13 +107,14 @@ MEANINGS: Mapping[str, Meaning] = {
     "plan": Meaning("code of the plan"),
     "planted": Meaning("planted out again", "tubers"),
     "plants": Meaning("living plants", "plants"),
-    "price": Meaning("price", MONEY),
     "prime until": Meaning("last day of its prime", DAY),
     "promised": Meaning("promised to buyers", "stems or pieces"),
     "recipe": Meaning("recipe"),
     "reorder at": Meaning("number at which it is bought again"),
     "saturday": Meaning("day of the week for which it is told", DAY),
     "says": Meaning("thickness of a wire"),
+    "seasons": Meaning("seasons it rests on"),
+    "sheet": Meaning("range of the published figure"),
     "seeds": Meaning("seeds to sow", "seeds"),
     "set out": Meaning("day to set it out", DAY),
     "share": Meaning("share of its drying time that is done", "0 to 1"),
@@ -135,11 +132,11 @@ MEANINGS: Mapping[str, Meaning] = {
     "stems": Meaning("stems", "stems"),
     "stems cut": Meaning("cut for it so far", "stems"),
     "steps": Meaning("hardening steps done, of all"),
-    "supplies/status": Meaning("whether it is to be bought"),
     "taken": Meaning("taken for it", MONEY),
     "tested": Meaning("that went into tests", "seeds"),
     "test from": Meaning("day from which to try the snap test", DAY),
     "there": Meaning("in store", "tubers"),
+    "to take it": Meaning("line that writes it into the sheet"),
     "tray": Meaning("code of the tray"),
     "tubers": Meaning("crop and variety"),
     "unit": Meaning("what is counted: stems, heads or bunches"),
@@ -153,42 +150,12 @@ MEANINGS: Mapping[str, Meaning] = {
     "way": Meaning("way it is grown: early, fall, drilled"),
     "week of": Meaning("Monday of the week", DAY),
     "weighings": Meaning("weighings of its marked bunch"),
+    "yours": Meaning("by your record"),
     "year": Meaning("year", "YYYY"),
-    # where the same head means something else
-    "beds/free": Meaning("length that is free", "ft"),
-    "beds/on": Meaning("day for what is next", DAY),
-    "boxes/stems": Meaning("stems and heads there", "stems"),
-    "lines/bunches": Meaning("bunches that hang there", "bunches"),
-    "lines/free": Meaning("length that is free; below 0 it is crowded", "ft"),
-    "lines/taken": Meaning("length that is taken", "ft"),
-    "losses/of": Meaning("out of so many that came to that hand-over", "stems"),
-    "losses/stems": Meaning("lost; below 0 a count found more", "stems"),
-    "orders/price": Meaning("what all of it comes to", MONEY),
-    "ordered/price": Meaning("of a bunch, of a stem where no bunches were ordered, or of a piece", MONEY),
-    "owed/for": Meaning("codes of the orders"),
-    "past-seasons/seeds": Meaning("seeds sown", "seeds"),
-    "past-seasons/sold": Meaning("sold", "stems"),
-    "past-seasons/stems": Meaning("cut", "stems"),
-    "pieces/stems": Meaning("stems in them", "stems"),
-    "plans/by": Meaning("day it is promised for", DAY),
-    "plans/feet": Meaning("length of bed it takes", "ft"),
-    "plans/plants": Meaning("plants to set out", "plants"),
-    "plans/stems": Meaning("promised", "stems, or pieces where it is for those"),
-    "seed-order/for": Meaning("what it is for"),
-    "seed-order/order": Meaning("to be ordered", "seeds"),
-    "seed-order/there": Meaning("there", "seeds"),
-    "seeds/bought": Meaning("bought", "seeds"),
-    "seeds/by": Meaning("whose word that is: a test of one's own, the packet, or what is usual"),
-    "seeds/lost": Meaning("thrown out", "seeds"),
-    "seeds/lot": Meaning("the seller's lot number"),
-    "seeds/missing": Meaning("that a count found too few", "seeds"),
-    "seeds/seeds": Meaning("seeds left", "seeds"),
-    "seeds/year": Meaning("year it was packed for", "YYYY"),
-    "trays/in d": Meaning("days until it is set out", "days"),
 }
-"""Head, or "table/head" where it means something of its own there."""
+"""Head -> what it means in any table that does not say otherwise."""
 
 
-def meaning(table: str, head: str) -> Meaning | None:
+def meaning(table: Table, head: str) -> Meaning | None:
     """What a column of that head means in that table; None where nobody has said."""
-    return MEANINGS.get(f"{table}/{head}") or MEANINGS.get(head)
+    return table.heads.get(head) or MEANINGS.get(head)

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 MEET = "meet"
 """What a line begins with that meets another machine, and writes nothing."""
-MEETS = "Enter: this book and the other machine's become the same; 'meet shed:farm' the first time"
+MEETS = "Enter: sends each machine what it lacks; 'meet shed:farm' the first time"
 AGAIN = 1.0
 """Seconds after which the outcome is told, where a question stands open."""
 _LONGEST = 1 << 20
@@ -57,6 +57,7 @@ class Meeting:
             ):  # the screen ends; what is on the disks is there, and the rest comes another time
                 with suppress(ProcessLookupError):
                     running.kill()
+                await running.wait()
                 raise
         except OSError as error:
             self._tell(f"It cannot be begun here ({error.strerror}).", is_good=False)

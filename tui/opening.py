@@ -20,7 +20,11 @@ from tui.command import Command, tell_done
 
 
 def screen(args: Namespace) -> int:
-    """Open the screen on the farm, or on the first questions where there is none yet."""
+    """Open the screen on the farm, or on the first questions where there is none yet; or the book in plain lines."""
+    if args.plain:
+        from tui.plain import plain  # only where the screen is not wanted
+
+        return plain(args)
     if problem := no_terminal():
         return out.refuse(problem)
     folder = folder_of(args)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from core.dialect import in_words
@@ -56,6 +56,17 @@ class Column(NamedTuple):
         return "" if cell is None else in_words(clean(str(cell)))
 
 
+DAY, MONEY = "YYYY-MM-DD", "money, two decimals"
+"""Units of a column."""
+
+
+class Meaning(NamedTuple):
+    """What stands in a column and, for a number, a day or a time, in which unit."""
+
+    says: str
+    unit: str = ""
+
+
 class Table(NamedTuple):
     """A table that is handed out as a file: its name, the columns that have a place in CSV, and its rows."""
 
@@ -64,6 +75,8 @@ class Table(NamedTuple):
     rows: Callable[[Session], Sequence[object]]
     says: str
     """What its rows are, for the data dictionary."""
+    heads: Mapping[str, Meaning] = {}
+    """What its heads mean where they do not mean what they mean elsewhere (tui/heads.py)."""
 
 
 # on the screen

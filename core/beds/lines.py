@@ -32,6 +32,7 @@ from core.seed_rows import Packet
 from core.seeds.choosing import from_packet, take_named, take_seeds
 from core.settings.sheets import farm_sheet
 from core.trays.rows import hardiness_of, tray_rows
+from core.tubers.kinds import Tubers
 from core.units import day_text, plural, short_day
 from core.weather.night import kept_from_ground
 
@@ -149,6 +150,8 @@ def _into_bed(line: Line, kind: str) -> Reading:
         raise Refused(f"In which bed is the {crop}? Write its code.", near=list(line.farm.beds)[:6])
     if feet is None:
         raise Refused(f"How many feet of bed {bed} has the {crop}? Write it: 25ft.", near=("25ft",))
+    if kind == "set out":
+        _remark_on_store(line, crop, variety, plants)
     seed = _seed_of(line, crop, variety, weighed[0] if weighed else seeds, packet)
     return line.reading(
         line.draft(
@@ -163,6 +166,16 @@ def _into_bed(line: Line, kind: str) -> Reading:
             **seed,
         )
     )
+
+
+def _remark_on_store(line: Line, crop: str, variety: str | None, plants: Number | None) -> None:
+    """Of tubers, bulbs and corms: how many come out of store, and how many more are planted than lie there."""
+    stock = line.farm.part(Tubers).stock(crop, variety)
+    if stock is None or stock.there <= 0 or plants is None:
+        return
+    taken = min(stock.there, int(plants))
+    more = f", {int(plants) - taken} more than that: bought in?" if plants > taken else ""
+    line.remark(f"{taken} out of store{more}; {stock.there - taken} left there")
 
 
 def _seed_of(

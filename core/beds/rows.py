@@ -279,7 +279,7 @@ def _by_own_record(
         if out < least:  # what was planted after it flowers in the next
             because = f"{flowers.text} weeks from the last frost [{flowers.source}]"
             return least, most + weeks_of_cutting, f"{because}; its own first cut, once written, tells it"
-    return None, None, f"no day known: its first cut tells it, or 'sheet {sheet.crop} flowers_weeks 2 to 4'"
+    return None, None, f"no day known: its first cut tells it, or '{sheet.crop} blooms 1 july'"
 
 
 def _by_bloom(

@@ -20,7 +20,7 @@ WORDS: Mapping[str, tuple[str, ...]] = {
     "pinch": ("pinched",),
     "comes_up_pct": ("comes up", "come up", "share up"),
     "culled_pct": ("cull share",),
-    "drying_loss_pct": ("drying waste",),
+    "lost_drying_pct": ("drying waste",),
     "days_to_first_cut": (
         "days to the first cut",
         "days to cut",

@@ -130,7 +130,7 @@ class Sheet(NamedTuple):
     doubles_share: Figure[Span] | None = None
     comes_up_pct: Figure[Span] | None = None
     culled_pct: Figure[Span] | None = None
-    drying_loss_pct: Figure[Span] | None = None
+    lost_drying_pct: Figure[Span] | None = None
     fresh_stage: Figure[str] | None = None
     dry_stage: Figure[str] | None = None
     wire_stage: Figure[str] | None = None
@@ -251,7 +251,7 @@ FIGURES: dict[str, About] = {
     "doubles_share": About("share of doubles", "", 0.1, 1),
     "comes_up_pct": About("comes up, of 100 seeds", "seeds", 1, 100),
     "culled_pct": About("culled at the cut, of 100 stems", "stems", 0, 95),
-    "drying_loss_pct": About("lost in drying, of 100 stems", "stems", 0, 95),
+    "lost_drying_pct": About("lost in drying, of 100 stems", "stems", 0, 95),
     "fresh_stage": About("cut fresh when"),
     "dry_stage": About("cut for drying when"),
     "wire_stage": About("cut for wiring when"),
@@ -295,7 +295,7 @@ OWN_ONLY = (
     "compost_months",
     "comes_up_pct",
     "culled_pct",
-    "drying_loss_pct",
+    "lost_drying_pct",
 )
 """Figures that the library has of no crop: only the farm's own record can give them."""
 

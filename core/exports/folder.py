@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from core.book import disk
 from core.book.layout import is_farm
-from core.outgoing import told, trouble
+from core.outgoing import replace_for_others, told, trouble
 from core.problems import Problem, ShedbookError
 
 NOTE = ".made-by-shedbook.json"
@@ -57,7 +57,7 @@ def put(folder: Path, files: Mapping[str, bytes]) -> Put | Problem:
                 folder, {name: [*ours.get(name, ()), sums[name]] for name in files} | _kept(ours, gone)
             )
         for name in changed:
-            disk.replace_file(folder / name, [files[name]])
+            replace_for_others(folder / name, files[name])
         for name in gone:
             with suppress(FileNotFoundError):
                 (folder / name).unlink()

@@ -38,6 +38,7 @@ SUBJECT = Subject(
     cautions=3,
     doubts=(
         *("cut", "set out", "drilled", "pinched", "netted", "covered", "uncovered", "cleared", "lifted"),
-        *("worked", "lost"),
+        *("worked", "lost", "up", "step", "pricked out", "potted on"),
     ),
+    events=("closed",),
 )

@@ -1,4 +1,4 @@
-"""Beds of one line, many at once: "b3 b5", "b1-b6", "b1 to b6", "all beds"."""
+"""Beds and trays of one line, many at once: "b3 b5", "b1-b6", "b1 to b6", "all beds", "S12 S13"."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import re
 from itertools import pairwise
 
 from core.language.line import Line, Refused
-from core.language.names import take_beds, unknown_bed
+from core.language.names import has_tray, take_beds, take_trays, unknown_bed
 from core.language.words import ALL
 from core.text import natural
 
@@ -16,8 +16,10 @@ BED_WORDS = ("bed", "beds")
 
 
 def take_many_beds(line: Line, *, needed: bool = True) -> str | None:
-    """The codes of the beds named in the line, with a blank between, in the order in which they are called; None where
-    none is and none is needed. Refused where one is unknown."""
+    """The codes of the beds and trays named in the line, with a blank between, beds first; None where none is.
+
+    Refused where one is unknown, or where none is and one is needed.
+    """
     farm = line.farm
     if line.take_words((ALL,)):
         line.take_words(BED_WORDS)
@@ -25,6 +27,7 @@ def take_many_beds(line: Line, *, needed: bool = True) -> str | None:
             raise unknown_bed(farm, "b1")
         line.remark(f"all beds: {', '.join(sorted(farm.beds, key=natural))}")
         return " ".join(sorted(farm.beds, key=natural))
+    trays = [tray.code for tray in take_trays(line)] if has_tray(line) else []
     found: list[str] = []
     for token in line.free():
         match = _RANGE.fullmatch(token.low) if token.is_word and token.low not in farm.beds else None
@@ -40,10 +43,10 @@ def take_many_beds(line: Line, *, needed: bool = True) -> str | None:
     try:
         found += take_beds(line)
     except Refused as refused:
-        if refused.problem.code == "unknown" or (needed and not found):
+        if refused.problem.code == "unknown" or (needed and not (found or trays)):
             raise
     line.take_words(BED_WORDS)
-    return " ".join(dict.fromkeys(found)) or None
+    return " ".join(dict.fromkeys((*found, *trays))) or None
 
 
 def _between(line: Line, letters: str, first: int, last: int) -> list[str]:

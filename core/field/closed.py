@@ -1,4 +1,4 @@
-"""Until when a bed is closed: by the label's re-entry time for any work, by its time to harvest for a cut.
+"""Until when a bed, or a tray, is closed: by the label's re-entry time for any work, by its time to harvest for a cut.
 
 Both run in hours that go by, from the end of the application (40 CFR 170.407: nobody enters a treated area until the
 restricted-entry interval is over); one without an end runs from the end of its day. Where several were put on, the bed
@@ -131,12 +131,13 @@ def told(text: str) -> str:
 
 
 def closures(farm: Farm, day: date, clock: str | None) -> list[Closure]:
-    """The beds closed at that time of that day (at any time of it where `clock` is None), by bed."""
+    """The beds, then the trays, closed at that time of that day (at any time of it where `clock` is None), by bed."""
     name = zone(farm)
     first = _instant(day.isoformat(), clock or "00:00", name, later=False)
     last = first if clock else _instant(day.isoformat(), "23:59", name, later=True)
     found = []
-    for bed in farm.beds:
+    trays = {code: None for of in farm.part(Applied).recent for code in of.beds if code not in farm.beds}
+    for bed in (*farm.beds, *trays):
         closing = [span for span in spans(farm, bed) if span.start <= last and span.harvest > first]
         if closing:
             work = max(span.work for span in closing)

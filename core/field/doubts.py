@@ -30,16 +30,15 @@ def doubts(
             asked.add(bed)
             until, of = found
             hint = "" if at or not is_cut else " If it was before or after that, write the time: at 7:00"
-            yield f"Bed {bed} is closed until {told(until)} ({because(of)}).{hint}".removesuffix("."), bed
+            place = f"Bed {bed}" if bed in farm.beds else bed
+            yield f"{place} is closed until {told(until)} ({because(of)}).{hint}".removesuffix("."), bed
 
 
 def _beds(farm: Farm, draft: Draft) -> tuple[str, ...]:
-    """The beds that a draft works in."""
+    """The beds that a draft works in, and its tray."""
     f = draft.fields
     if "beds" in f:
         return tuple(str(f["beds"]).split())
-    if draft.kind == "lost" and "planting" not in f:
-        return ()
     planting = PLANTING.find(farm, draft) if "planting" in f and "bed" not in f else None
     bed = planting.bed if planting is not None else f.get("bed")
-    return (str(bed),) if bed else ()
+    return tuple(str(place) for place in (bed, f.get("tray")) if place)

@@ -21,15 +21,14 @@ MOST_INCHES = 40
 
 
 def beds_of(item: Draft | Entry) -> tuple[str, ...]:
-    """The beds that an entry names."""
+    """The beds that an entry names, and the trays."""
     return tuple(str(item.fields.get("beds", "")).split())
 
 
 def check_beds(farm: Farm, draft: Draft) -> Problem | None:
-    """A problem where one of the draft's beds is not the farm's."""
-    return next(
-        (unknown("bed", bed, list(farm.beds)) for bed in beds_of(draft) if bed not in farm.beds), None
-    )
+    """A problem where one of the draft's beds, or trays, is not the farm's."""
+    strange = (code for code in beds_of(draft) if code not in farm.beds and farm.trays.get(code) is None)
+    return next((unknown("bed", code, list(farm.beds)) for code in strange), None)
 
 
 def _check_applied(farm: Farm, draft: Draft) -> Problem | None:
@@ -121,7 +120,7 @@ _OF_LABEL = may(
     method="text",
 )
 _SAYS = (
-    "[ ({reg_no})][, {active}][: {amount}][ in {mix}][, {area}][ on {crops}][ in bed {beds}][ for {target}]"
+    "[ ({reg_no})][, {active}][: {amount}][ in {mix}][, {area}][ on {crops}][ in {beds}][ for {target}]"
     "[, {method}][, began {began}][, ended {ended}][, re-entry {reentry_hours} h][, harvest {harvest_hours} h]"
     "[, wind {mph} mph][ {wind_from}][, {f} F][, by {applicator}][ ({license})]"
 )
@@ -143,7 +142,7 @@ KINDS = (
     ),
     Kind(
         "watered",
-        "watered bed {beds}[, {inches} in][, {gallons} gal][, {minutes} min]",
+        "watered {beds}[, {inches} in][, {gallons} gal][, {minutes} min]",
         needs(beds="text") | may(inches=SIZE, gallons=SIZE, minutes=SIZE),
         _nothing,
         check=_check_water,
@@ -160,7 +159,7 @@ KINDS = (
     ),
     Kind(
         "soil tested",
-        "soil of bed {beds}[: pH {ph}][, {organic_pct} % organic][, N {n_ppm} ppm][, P {p_ppm} ppm]"
+        "soil of {beds}[: pH {ph}][, {organic_pct} % organic][, N {n_ppm} ppm][, P {p_ppm} ppm]"
         "[, K {k_ppm} ppm][, by {lab}]",
         needs(beds="text")
         | may(ph=PH, organic_pct=PERCENT, n_ppm="number", p_ppm="number", k_ppm="number", lab="text"),
@@ -169,7 +168,7 @@ KINDS = (
     ),
     Kind(
         "worked",
-        "{job}[ in bed {beds}][, {minutes} min]",
+        "{job}[ in {beds}][, {minutes} min]",
         needs(job="text") | may(beds="text", minutes=SIZE),
         _nothing,
         check=check_beds,

@@ -10,8 +10,8 @@ from core.field.closed import Applied, Label
 from core.language.clock import take_clocks
 from core.language.line import Line, Refused, either, short
 from core.language.tokens import Token
-from core.language.words import FILLERS, is_keyword
-from core.text import clean
+from core.language.words import CAUSE_OF, FILLERS, is_keyword
+from core.text import clean, nearly
 from core.units import number
 
 REENTRY = ("reentry", "re-entry", "rei", "re-enter")
@@ -101,8 +101,10 @@ def label(line: Line, *, is_spray: bool) -> dict[str, Any]:
 
 
 def crops_in(line: Line, beds: str) -> str | None:
-    """What stands in the beds, as the record names the crop treated."""
-    stand = [p.crop for bed in beds.split() for p in line.farm.standing_in(bed)]
+    """What stands in the beds and trays, as the record names the crop treated."""
+    places = beds.split()
+    stand = [p.crop for bed in places for p in line.farm.standing_in(bed)]
+    stand += [tray.crop for code in places if (tray := line.farm.trays.get(code)) is not None]
     return "; ".join(dict.fromkeys(stand)) or None
 
 
@@ -270,6 +272,13 @@ def _target(line: Line) -> str | None:
     found: list[str] = []
     token = line.after(word)
     while token is not None and (token.is_word or token.quoted) and token.low not in METHOD:
+        if not token.quoted and token.low not in CAUSE_OF and (meant := nearly(token.low, CAUSE_OF)):
+            raise Refused(
+                f"'{short(token.text)}' is new here. Did you mean {either(meant)}? A name so like it is written in "
+                f"quotes: {word.low} '{short(token.text)}'.",
+                "unknown",
+                meant,
+            )
         token.taken = True
         found.append(token.text)
         if token.quoted or len(found) == 3:

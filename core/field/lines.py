@@ -11,14 +11,14 @@ from core.field.bed_words import take_many_beds
 from core.field.closed import Application, Applied, local_text, span_of, told
 from core.field.label_words import crops_in, label
 from core.language.days import take_day
-from core.language.line import Line, Reading, Refused, short
-from core.language.names import has_tray
+from core.language.line import Line, Reading, Refused, either, short
 from core.language.offers import beds, words
 from core.language.own_words import refuse_money, take_by
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, leave_word
 from core.language.words import FILLERS
 from core.settings.kinds import zone
+from core.text import nearest
 
 JOBS = {
     **dict.fromkeys(("weed", "weeded", "weeding"), "weeding"),
@@ -33,6 +33,10 @@ JOBS = {
     **dict.fromkeys(("mow", "mowed", "mowing"), "mowing"),
     "scouted": "scouting",
     "scouting": "scouting",
+    **{
+        job: job
+        for job in ("planning", "cleaning", "packing", "driving", "selling", "sweeping", "mending", "fencing")
+    },
 }
 """How a job is typed -> what it is called."""
 MM_AN_INCH = 25.4
@@ -54,7 +58,6 @@ def feed(line: Line) -> Reading:
 
 
 def _put_on(line: Line, kind: str) -> Reading:
-    _no_trays(line)
     said = _read_label(line, kind)
     drafted = line.draft(kind, **said)
     f = drafted.fields
@@ -133,22 +136,11 @@ def _with(line: Line, kept: dict[str, Any]) -> Line:
     return Line.of(text, line.farm, line.today, line.known)
 
 
-def _no_trays(line: Line) -> None:
-    if has_tray(line):
-        raise Refused(
-            "Trays are watered and fed as they need it, and nothing is written of it; to keep it, write a note: "
-            "note S12 fed.",
-            "impossible",
-            ("note",),
-        )
-
-
 # water, rain, soil
 
 
 def water(line: Line) -> Reading:
     """ "water b3 1 in", "watered b1-b6 40 min", "drip all beds 30 gal": in all, over the beds named."""
-    _no_trays(line)
     minutes = line.take_unit("min", "minutes") or _times_60(line)
     inches = _inches(line)
     gallons = _measure(line, ("gal", "gallon", "gallons"), 1.0)
@@ -278,7 +270,6 @@ def _one_word(line: Line, word: Token) -> str:
 
 def work(line: Line) -> Reading:
     """ "40 min weeding b1-b6", "hoed b3 20 min", "worked 90 min 'tool mending'": a job and its minutes."""
-    _no_trays(line)
     minutes = line.take_unit("min", "minutes") or _times_60(line)
     jobs = [t for t in line.free() if t.is_word and t.low in JOBS]
     for token in jobs:
@@ -296,8 +287,14 @@ def work(line: Line) -> Reading:
                 "What was the work? Write it: worked 40 min weeding b3; a job of your own in quotes.",
                 near=("weeding",),
             )
-        other[0].taken = True
-        job = other[0].low
+        near = tuple(dict.fromkeys(JOBS[word] for word in nearest(other[0].low, JOBS, most=2)))
+        hint = f"Did you mean {either(near)}? " if near else ""
+        raise Refused(
+            f"'{short(other[0].text)}' is no job known here. {hint}A job of your own is written in quotes: "
+            f"'{short(other[0].low)}'.",
+            "unknown",
+            near,
+        )
     if minutes is None and beds_named is None:
         raise Refused(f"How long, or in which beds? Write it: 40 min {short(job)} b1-b6.", near=("40 min",))
     if minutes is not None and minutes <= 0:

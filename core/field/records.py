@@ -143,7 +143,10 @@ def _place(farm: Farm, beds: Sequence[str]) -> str:
     if settings.latitude is not None and settings.longitude is not None:
         at = f"{number(settings.latitude)}, {number(settings.longitude)}"
     where = " at ".join(filter(None, (settings.name, at)))
-    return f"bed{'s' if len(beds) > 1 else ''} {', '.join(beds)}" + (f", {where}" if where else "")
+    trays = [code for code in beds if code not in farm.beds]
+    named = (("bed", [code for code in beds if code not in trays]), ("tray", trays))
+    told = [f"{what}{'s' if len(codes) > 1 else ''} {', '.join(codes)}" for what, codes in named if codes]
+    return ", ".join(filter(None, (*told, where)))
 
 
 class FieldRow(NamedTuple):

@@ -60,7 +60,8 @@ LEARNABLE: Mapping[str, Learnable] = {
         Learnable("stems_per_plant", "count", "planting", give=_STEMS),
         Learnable("culled_pct", "share", "lot", unit="%"),
         Learnable("drying_days", "days", "lot", give=_STEMS),
-        Learnable("drying_loss_pct", "share", "lot", unit="%"),
+        Learnable("lost_drying_pct", "share", "lot", unit="%"),
+        Learnable("vase_life_days", "days", "trial", give=_STEMS),
         Learnable("minutes_per_100_stems", "alone", "lot", "minutes to cut 100 stems", "minutes"),
         Learnable("cents_per_stem", "alone", "season", "price of a stem, cents", "cents"),
     )

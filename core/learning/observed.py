@@ -19,7 +19,9 @@ from core.crops.sheet import Sheet
 from core.cutting.intervals import usual_days
 from core.cutting.kinds import AT_THE_CUT
 from core.farm import Farm, Lot, Planting, Tray
-from core.orders.takings import takings
+from core.learning.kinds import VaseTrials
+from core.orders.takings import sales_of
+from core.past_seasons.kinds import PastSeasons, PastYear
 from core.reckon.learning.counts import SeasonCount
 from core.reckon.learning.days import SeasonDays
 from core.reckon.learning.shares import SeasonShare
@@ -113,7 +115,9 @@ def observed(farm: Farm, day: date, crop: str | None = None) -> dict[Sort, Seen]
     eyes.trays()
     eyes.plantings()
     eyes.lots()
+    eyes.vases()
     eyes.sales()
+    eyes.past_seasons()
     return dict(eyes.seen)
 
 
@@ -275,22 +279,50 @@ class _Eyes:
             came = lot.entered.get(HANGING, 0)
             if came > 0 and not hangs:
                 lost = sum(loss.stems for loss in lot.losses if loss.form == HANGING)
-                season = seen.season("drying_loss_pct", year)
+                season = seen.season("lost_drying_pct", year)
                 season.part, season.of = season.part + min(max(lost, 0), came), season.of + came
 
-    # money
+    def vases(self) -> None:
+        """Days in the vase; what was still good stood so long at least. Of one lot the last word counts."""
+        last = {trial.lot: trial for trial in self.farm.part(VaseTrials).trials}
+        for code, trial in last.items():
+            lot = self.farm.lots.get(code)
+            if lot is None or not self._is_asked(lot.crop):
+                continue
+            for seen in self._sorts(lot.crop, lot.way, lot.variety):
+                season = seen.season("vase_life_days", self.year_of(lot.cut_on))
+                (season.waited if trial.good else season.days).append(trial.days)
+
+    # money, and what was brought in of past seasons
 
     def sales(self) -> None:
-        """Cents a stem, of what was sold with a price, in each year."""
-        years = {
-            sale.on[:4] for lot in self.farm.lots.all() for sale in lot.sales if self._is_asked(lot.crop)
-        }
-        for year in sorted(map(int, years)):
-            for row in takings(self.farm, "crop", year):
-                priced = row.stems - row.unpriced
-                if row.stems and priced > 0 and row.cents > 0 and self._is_asked(row.of):
-                    season = self.seen[Sort(row.of, "", "")].season("cents_per_stem", year)
-                    season.amount, season.per = season.amount + row.cents, season.per + priced
+        """Cents a stem, of what was sold with a price, in each year; past seasons among them."""
+        sums: dict[tuple[str, int], list[float]] = defaultdict(lambda: [0.0, 0.0])
+        for sold in sales_of(self.farm, None):
+            if isinstance(sold.of, Lot) and sold.cents and self._is_asked(sold.of.crop):
+                one = sums[sold.of.crop, int(sold.sale.on[:4])]
+                one[0], one[1] = one[0] + sold.cents, one[1] + sold.sale.number
+        for past in self._past():
+            one = sums[past.crop, past.year]
+            one[0], one[1] = one[0] + past.cents, one[1] + past.sold - past.unpriced
+        for (crop, year), (cents, stems) in sums.items():
+            if cents > 0 and stems > 0:
+                season = self.seen[Sort(crop, "", "")].season("cents_per_stem", year)
+                season.amount, season.per = cents, stems
+
+    def past_seasons(self) -> None:
+        """Share to come up and share culled, as far as the tables that were brought in tell them."""
+        for past in self._past():
+            seen = self.seen[Sort(past.crop, "", "")]
+            if past.counted:
+                season = seen.season("comes_up_pct", past.year)
+                season.part, season.of = season.part + past.up, season.of + past.counted
+            if past.culls:
+                season = seen.season("culled_pct", past.year)
+                season.part, season.of = season.part + past.culls, season.of + past.cut + past.culls
+
+    def _past(self) -> Iterator[PastYear]:
+        return (one for one in self.farm.part(PastSeasons).years.values() if self._is_asked(one.crop))
 
 
 def _days(first: str, last: str | None) -> float:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 from datetime import date, timedelta
+from itertools import chain
 from typing import Literal, NamedTuple, TypeAlias
 
-from core.farm import Farm, Lot
-from core.orders.takings import sales_of
+from core.farm import Farm, Lot, Piece
+from core.orders.takings import sales_of, sellable
+from core.past_seasons.kinds import PastSeasons
 from core.units import monday_of
 
 Sort: TypeAlias = Literal["crop", "piece"]
@@ -68,12 +71,13 @@ Weeks: TypeAlias = dict[tuple[Sort, str], dict[str, Sums]]
 
 def season_page(farm: Farm, year: int) -> SeasonPage:
     """The page of a year."""
-    now, before = _weeks(farm, year), _weeks(farm, year - 1)
+    lots, pieces = sellable(farm, year, year - 1)
+    now, before = (_weeks(farm, one, lots, pieces) for one in (year, year - 1))
     rows = []
     for sort, of in {**now, **before}:
         weeks = now.get((sort, of), {})
         cut, sold, lost, cents = _sum(weeks)
-        told = tuple(WeekSums(monday, *sums) for monday, sums in sorted(weeks.items()))
+        told = tuple(WeekSums(week, *sums) for week, sums in sorted(weeks.items()))
         rows.append(SeasonRow(of, sort, cut, sold, lost, cents, _sum(before.get((sort, of), {})), told))
     rows.sort(key=lambda row: (row.sort, -row.cut, -row.before.cut, row.of))
     return SeasonPage(
@@ -107,7 +111,7 @@ def _mondays(told: list[str]) -> tuple[str, ...]:
     return tuple((first + timedelta(weeks=n)).isoformat() for n in range((last - first).days // 7 + 1))
 
 
-def _weeks(farm: Farm, year: int) -> Weeks:
+def _weeks(farm: Farm, year: int, lots: Sequence[Lot], pieces: Sequence[Piece]) -> Weeks:
     """(sort, crop or recipe) -> Monday -> sums, of what happened in the year."""
     found: Weeks = defaultdict(lambda: defaultdict(Sums))
     begins = f"{year:04d}-"
@@ -120,13 +124,18 @@ def _weeks(farm: Farm, year: int) -> Weeks:
             weeks = found[sort, of]
             weeks[mondays[on]] = weeks[mondays[on]].and_of(sums)
 
-    for lot in farm.lots.mentioning(begins):
+    for lot in lots:
         add(STEMS, lot.crop, lot.cut_on, Sums(cut=lot.cut))
         for loss in lot.losses:
             add(STEMS, lot.crop, loss.on, Sums(lost=loss.stems))
-    for piece in farm.pieces.mentioning(begins):
+    for piece in pieces:
         add(PIECES, piece.recipe, piece.made_on, Sums(cut=piece.count))
-    for sold in sales_of(farm, year):
+    for sold in sales_of(farm, year, chain(lots, pieces)):
         sort, of = (STEMS, sold.of.crop) if isinstance(sold.of, Lot) else (PIECES, sold.of.recipe)
         add(sort, of, sold.sale.on, Sums(sold=sold.sale.number, cents=sold.cents or 0))
+    for past in farm.part(PastSeasons).weeks.values():
+        if past.year == year:
+            weeks = found[STEMS, past.crop]
+            sums = Sums(past.cut + past.culls, past.stems, past.culls, past.cents)
+            weeks[past.week] = weeks[past.week].and_of(sums)
     return found

@@ -7,7 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight
-from core.units import day_from_iso, plural
+from core.units import day_from_iso
 
 FORGOTTEN_DAYS = 60
 """Days after which a machine that was not met any more is no longer told of: it is not in use."""
@@ -31,16 +31,18 @@ def _apart(sight: Sight) -> tuple[Apart, ...]:
     for met in sight.met.all():
         days = (sight.day - (day_from_iso(met.on) or date.min)).days
         if 0 < days <= FORGOTTEN_DAYS:
-            found.append(Apart(met.called, days, met.came, sight.met.written_since(met)))
+            written = sight.met.written_since(met)
+            if written or days > 1:  # who meets every evening is not told of it every morning
+                found.append(Apart(met.called, days, met.came, written))
     return tuple(found)
 
 
 def _asked(rows: Sequence[Apart]) -> Iterator[Asked]:
     for row in rows:
         ago = "yesterday" if row.days == 1 else f"{row.days} days ago"
-        brought = f", {plural(row.came, 'entry', 'entries')} of its came" if row.came else ""
-        since = f"; {row.written} written here since" if row.written else ""
-        yield Asked((), row, f"{row.machine}: last met {ago}{brought}{since}", "meet")
+        came = f", {row.came} came then" if row.came else ""
+        new = f"; {row.written} new here" if row.written else ""
+        yield Asked((), row, f"{row.machine}: last met {ago}{came}{new}", "meet")
 
 
-PARTS = (Part("meeting", "The other machine", 95, _apart, _asked),)
+PARTS = (Part("meeting", "The other machine", 1, _apart, _asked),)

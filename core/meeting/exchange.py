@@ -6,6 +6,7 @@
     answerer    what it lacks, and how many the beginner lacks
     beginner    go: nothing is sent before, so that two farms are not mixed
     beginner    lots of lines, each acknowledged by the answerer when it is on its disk; then the answerer's
+    both        beside: whether the file that belongs beside the book is lacking, and the file where the other has it
     both        bye: what was set aside, and what there is to settle
 
 Only one of them talks at a time. What comes is merged as a carried file is, and nothing is believed of it that a merge
@@ -15,19 +16,21 @@ does not believe. Where the line is cut, what was acknowledged is in both books,
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from base64 import b64decode, b64encode
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
-from itertools import islice
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, Protocol
 
 from core import __version__
 from core.book.book import Book
 from core.book.copied import Part
-from core.book.disk import trouble
+from core.book.device import safe_name
+from core.book.disk import trouble, write_all
 from core.book.merge import LARGEST, Merged
 from core.book.reader import MOST_TOGETHER
-from core.meeting.holdings import MOST_ROOM, WIDTHS, Holdings, Lot, differing
+from core.meeting.compare import MOST_ENTRIES, be_compared, compare
+from core.meeting.holdings import MOST_ROOM, Holdings, Lot
 from core.meeting.line import Cut, Line, Moved
 from core.problems import Problem, ShedbookError
 from core.text import clean
@@ -35,9 +38,10 @@ from core.text import clean
 WAY = 1
 """The way of meeting that this program knows; the first line of a meeting says it, in the same form for ever."""
 
-MOST_ENTRIES = 2_000_000
-"""Entries of which the other side may tell: ten times those of twenty seasons."""
-_AT_ONCE = 500  # ids or sums said in one line
+_PIECE, _MOST_BESIDE = (
+    30_000,
+    1 << 24,
+)  # bytes of the file beside the book that are sent in one line, and in all
 _MOST_TOLD = 20  # sentences of each sort that the other side is told
 _LONGEST_NAME, _LONGEST_SENTENCE = 60, 400
 
@@ -51,6 +55,19 @@ class About(NamedTuple):
     maker: str
 
 
+class Beside(Protocol):
+    """A file that belongs beside the book: the weather of the farm's station."""
+
+    def lacks(self) -> bool:
+        """Whether the book speaks of one that is not there."""
+
+    def data(self) -> bytes:
+        """Its bytes; none where it is lacking."""
+
+    def take(self, data: bytes) -> str:
+        """Put down what the other side has, if it is the one; what was brought, "" for nothing. ShedbookError."""
+
+
 @dataclass(frozen=True, slots=True)
 class Side:
     """One of the two books: `bring` merges a file, `another` says why a book that has no entry of ours is not ours."""
@@ -59,6 +76,7 @@ class Side:
     about: About
     bring: Callable[[Path, Part | None, Moved], Merged]
     another: Callable[[About], Problem | None]
+    beside: Beside
     raised: Callable[[], Sequence[Problem]] = tuple
     """What the entries that came have raised to settle."""
 
@@ -82,6 +100,8 @@ class Outcome:
     stopped: list[Problem] = field(default_factory=list)
     aside_there: list[str] = field(default_factory=list)
     to_settle_there: list[str] = field(default_factory=list)
+    beside: str = ""
+    """The file beside the book that was brought over."""
     is_whole: bool = False
     """Whether it went to its end, and nothing was left out."""
 
@@ -97,7 +117,7 @@ def begin(line: Line, side: Side, outcome: Outcome, *, sure: bool, moved: Moved,
     about = _about(line.hear("book"), line)
     _made_by(side, about)
     mine = Holdings(side.book)
-    wanted = _compare(line, mine)
+    wanted = compare(line, mine)
     outcome.lacked_here, outcome.lacked_there = _count(line.hear("lacking").get("there"), line), len(wanted)
     if outcome.lacked_here + outcome.lacked_there:
         _refuse_another(side, about, len(mine.crcs) - len(wanted), sure=sure)
@@ -105,6 +125,10 @@ def begin(line: Line, side: Side, outcome: Outcome, *, sure: bool, moved: Moved,
         share = _Share(outcome, moved)
         _give(line, mine, wanted, outcome, share)
         _take(line, side, outcome, share)
+    line.say("beside", lacks=side.beside.lacks())
+    wanted_there = line.hear("beside").get("lacks") is True
+    _take_beside(line, side, outcome)
+    _give_beside(line, side, wanted_there)
     _hear_end(line.hear("bye"), outcome)
     line.say("bye", **_end(outcome))
 
@@ -124,7 +148,7 @@ def answer(line: Line, machine: str, opened: Callable[[], Side], outcome: Outcom
         line.say("book", **side.about._asdict())
         _made_by(side, about)
         mine = Holdings(side.book)
-        wanted, lacked = _be_compared(line, mine)
+        wanted, lacked = be_compared(line, mine)
         outcome.lacked_here, outcome.lacked_there = len(wanted), len(lacked)
         line.say("lacking", there=len(lacked))
         if wanted or lacked:
@@ -133,6 +157,10 @@ def answer(line: Line, machine: str, opened: Callable[[], Side], outcome: Outcom
             share = _Share(outcome, lambda _share: None)
             _take(line, side, outcome, share)
             _give(line, mine, lacked, outcome, share)
+        wanted_there = line.hear("beside").get("lacks") is True
+        line.say("beside", lacks=side.beside.lacks())
+        _give_beside(line, side, wanted_there)
+        _take_beside(line, side, outcome)
         outcome.to_settle = [*side.raised()]
     except Cut:
         raise
@@ -150,7 +178,7 @@ def _hello(said: Mapping[str, Any], line: Line, outcome: Outcome) -> None:
     way = said.get("way")
     if type(way) is not int or way < 1:
         raise line.garbled()
-    outcome.other = clean(str(said.get("machine", "")))[:_LONGEST_NAME]
+    outcome.other = safe_name(str(said.get("machine", ""))[:_LONGEST_NAME])
     if way != WAY:
         older, newer = ("this one", "that one") if way > WAY else ("that one", "this one")
         text = f"The shedbook on {line.other} meets in another way than this one: update {older}, {newer} is newer."
@@ -188,52 +216,6 @@ def _hear_end(said: Mapping[str, Any], outcome: Outcome) -> None:
         if isinstance(sentences, list):
             kept += [clean(str(one))[:_LONGEST_SENTENCE] for one in sentences[:_MOST_TOLD]]
     outcome.is_whole = not outcome.stopped
-
-
-# what each lacks
-
-
-def _compare(line: Line, mine: Holdings) -> list[str]:
-    """The beginner tells what it has, finer and finer; the ids that the other side lacks."""
-    within: list[str] | None = None
-    for width in WIDTHS:
-        _say_all(line, "sums", [(begins, *of) for begins, of in mine.sums(width, within).items()])
-        within = [one for (one,) in _hear_all(line, "differ", str)]
-    _say_all(line, "ids", [(one, mine.crcs[one]) for one in mine.of(within or ())])
-    return [one for (one,) in _hear_all(line, "want", str)]
-
-
-def _be_compared(line: Line, mine: Holdings) -> tuple[list[str], list[str]]:
-    """The answerer compares; (the ids that it lacks, those that the beginner lacks)."""
-    within: list[str] | None = None
-    for width in WIDTHS:
-        sums = {begins: (count, of) for begins, count, of in _hear_all(line, "sums", str, int, str)}
-        within = differing(mine.sums(width, within), sums)
-        _say_all(line, "differ", [(one,) for one in within])
-    theirs = dict(_hear_all(line, "ids", str, int))
-    wanted = [one for one, crc in theirs.items() if mine.crcs.get(one) != crc]
-    _say_all(line, "want", [(one,) for one in wanted])
-    return wanted, [one for one in mine.of(within or ()) if theirs.get(one) != mine.crcs[one]]
-
-
-def _say_all(line: Line, what: str, rows: Iterable[tuple[Any, ...]]) -> None:
-    """Say a list, some hundred rows of it in a line; an empty one ends it."""
-    rest = iter(rows)
-    while some := [*islice(rest, _AT_ONCE)]:
-        line.say(what, of=some)
-    line.say(what, of=[])
-
-
-def _hear_all(line: Line, what: str, *types: type) -> Iterator[Any]:
-    """The rows of such a list, each of values of these types."""
-    count = 0
-    while some := line.hear(what).get("of"):
-        if not isinstance(some, list) or (count := count + len(some)) > MOST_ENTRIES:
-            raise line.garbled()
-        for row in some:
-            if not isinstance(row, list) or [type(value) for value in row] != [*types]:
-                raise line.garbled()
-            yield row
 
 
 def _count(value: Any, line: Line) -> int:
@@ -283,7 +265,7 @@ def _send(line: Line, lot: Lot, share: _Share) -> None:
 def _take(line: Line, side: Side, outcome: Outcome, share: _Share) -> None:
     """Bring in what the other side sends; each lot is acknowledged when it is on the disk, or refused."""
     size = 0
-    with tempfile.TemporaryDirectory(prefix="shedbook-meet-") as folder:
+    with _folder() as folder:
         staged = Path(folder) / (outcome.other or "meeting")
         while (said := line.hear("lot", "given"))["say"] == "lot":
             part = _part(said.get("part"), line)
@@ -304,20 +286,28 @@ def _take(line: Line, side: Side, outcome: Outcome, share: _Share) -> None:
             share.told()
 
 
+def _folder() -> tempfile.TemporaryDirectory[str]:
+    """A folder for what comes; ShedbookError where none can be made."""
+    try:
+        return tempfile.TemporaryDirectory(prefix="shedbook-meet-")
+    except OSError as error:
+        raise trouble(error, "keep what comes", "the system's folder for what does not last") from error
+
+
 def _stage(line: Line, staged: Path, size: int) -> tuple[int, int]:
     """Writes the lines of a lot into a file; (how many, bytes that came in all). All of them are taken off the line,
     also where the disk takes no more.
     """
     count = lot = 0
     failed: OSError | None = None
-    with staged.open("wb") as file:
+    with staged.open("wb", buffering=0) as file:
         while isinstance(came := line.hear_entry("end"), bytes):
             count, lot = count + 1, lot + len(came)
             if lot > 2 * MOST_ROOM or size + lot > LARGEST:
                 raise line.garbled()
             try:
                 if failed is None:
-                    file.write(came)
+                    write_all(file.fileno(), came)
             except OSError as error:
                 failed = error
     if came.get("count") != count:
@@ -337,3 +327,31 @@ def _part(told: Any, line: Line) -> Part | None:
     if type(log) is not str or any(type(number) is not int or number < 0 for number in numbers):
         raise line.garbled()
     return Part(log, *numbers)
+
+
+# what belongs beside the book
+
+
+def _give_beside(line: Line, side: Side, wanted: bool) -> None:
+    """Send the file that the other side lacks, where this one has it."""
+    data = side.beside.data() if wanted else b""
+    for begins in range(0, len(data), _PIECE):
+        line.say("file", of=b64encode(data[begins : begins + _PIECE]).decode())
+    line.say("file", of="")
+
+
+def _take_beside(line: Line, side: Side, outcome: Outcome) -> None:
+    """Take such a file, if one comes; what is wrong with it, or with the disk, is told."""
+    data = b""
+    while of := line.hear("file").get("of"):
+        try:
+            data += b64decode(of, validate=True)
+        except (ValueError, TypeError) as error:
+            raise line.garbled() from error
+        if len(data) > _MOST_BESIDE:
+            raise line.garbled()
+    if data:
+        try:
+            outcome.beside = side.beside.take(data)
+        except ShedbookError as refused:
+            outcome.stopped.append(refused.problem)

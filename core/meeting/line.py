@@ -12,6 +12,7 @@ import os
 import select
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Any
 from zlib import crc32
 
@@ -28,6 +29,8 @@ AT_WORK = 2.0
 _PIECE = min(select.PIPE_BUF, 4096)
 """Bytes that can be written without waiting where a pipe says that it has room (POSIX, write)."""
 _READ = 1 << 16
+_LAST_WORD = 1.0
+"""Seconds to wait for what was said by a side that has hung up."""
 _NOISE = 1 << 16
 """Bytes that a machine may print, as its greeting, before the other side says its first word."""
 _LONGEST_SAID = 600
@@ -72,7 +75,7 @@ class Line:
             except BlockingIOError:
                 continue
             except OSError as error:
-                raise self._ended(error) from error
+                raise self._last_word() or self._ended(error) from error
 
     def at_work(self, _share: float = 0) -> None:
         """Say now and then that this side is still at work, while the other waits for it."""
@@ -132,6 +135,7 @@ class Line:
 
     def hear_entry(self, end: str) -> bytes | dict[str, Any]:
         """The line of the next entry, newline included, its checksum compared; or what is said where that is `end`."""
+        self.at_work()  # on a slow line the other side has said all of it long before it is here
         line = self.next_line()
         if not line.startswith(OPENING, 9):
             said = self._said(line)
@@ -157,6 +161,15 @@ class Line:
         """What the other side says as a problem of ours."""
         text = clean(str(said.get("says", "")))[:_LONGEST_SAID] or "it cannot go on."
         return Problem(f"{self.other} says: {text}", "impossible")
+
+    def _last_word(self) -> Refused | None:
+        """What the other side said before it hung up, where that is why it did."""
+        with suppress(Cut):
+            while True:
+                said = self._said(self.next_line(_LAST_WORD))
+                if said is not None and said["say"] == "refused":
+                    return Refused(self.refusal(said))
+        return None
 
     def _said(self, line: bytes) -> dict[str, Any] | None:
         """What a line of the program says, None where it is none."""

@@ -46,7 +46,7 @@ def _asked(rows: Sequence[OrderRow]) -> Iterator[Asked]:
 def _do(row: OrderRow) -> str:
     if row.status == "owed":
         return f"owes {money(row.owed_cents)}"
-    if row.in_days < -FORGOTTEN_DAYS:
+    if row.in_days < -FORGOTTEN_DAYS and row.status == "open":
         return "handed over, short, or cancel?"
     if row.status == "credit":
         return f"give back {money(-row.owed_cents)}"

@@ -11,7 +11,17 @@ from core.language.own_words import take_by
 from core.order_rows import Item
 from core.orders.item_text import item_text
 from core.orders.order_words import need_order, take_delivery, take_yesterday
-from core.orders.pick_lines import Chosen, Meant, choose, chosen_text, fields, nothing, number_of, signed
+from core.orders.pick_lines import (
+    Chosen,
+    Meant,
+    choose,
+    chosen_text,
+    fields,
+    nothing,
+    number_of,
+    signed,
+    tell_poor,
+)
 from core.orders.picking import set_aside_of
 from core.units import money
 
@@ -57,8 +67,11 @@ def handed(line: Line) -> Reading:
             raise _nothing_to_hand(line, meant)
         drafts = [_handed_draft(line, meant, one) for one in chosen]
         line.remark(f"out of {chosen_text(chosen)}")
+        tell_poor(line, chosen)
     value = _value(meant, drafts)
-    if value:
+    if value and meant.order.is_market:
+        line.remark(f"by its prices {money(value)}; 'paid {meant.order.code} ...' tells what it made")
+    elif value:
         line.remark(f"it comes to {money(value)}; 'paid {meant.order.code} {money(value)}' when it is paid")
     left = _left_open(meant, drafts)
     if left and meant.order.is_market:

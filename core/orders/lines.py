@@ -29,6 +29,7 @@ from core.orders.order_words import (
     Days,
     need_buyer,
     need_order,
+    order_of_buyer,
     take_day_in_name,
     take_days,
     take_signed,
@@ -177,6 +178,12 @@ def _cancelled(line: Line, kept: Order) -> Reading:
     """What is picked for it goes back to where it came from."""
     if kept.paid:
         line.remark(f"{money(kept.paid)} was paid for it: keep it or give it back, as you agreed")
+    if kept.taken and kept.is_delivered:
+        raise Refused(
+            f"{kept.code} is handed over to {kept.buyer}: what comes back is written as 'back 5 {kept.code}'.",
+            "impossible",
+            (f"back 5 {kept.code}",),
+        )
     returned = [draft for number, _ in kept.deliveries() for draft in put_back(line, kept, number)]
     if returned:
         line.remark("what is picked for it goes back to where it came from")
@@ -207,6 +214,14 @@ def _claims_change(line: Line, token: Token) -> int:
 
 def _claims_order_named(line: Line, token: Token) -> int:
     return ALWAYS if token is line.words[0] and _has_order(line) else NOT
+
+
+def _claims_order_or_buyer(line: Line, token: Token) -> int:
+    """ "pick O014", "pick Fern": also where it goes on with the name of a buyer for whom something is still to do."""
+    if token is not line.words[0] or _has_order(line):
+        return _claims_order_named(line, token)
+    rest = Line(line.text, line.farm, line.today, line.known, line.words[1:], line.on)
+    return ALWAYS if order_of_buyer(rest, take=False) is not None else NOT
 
 
 def _buyers(line: Line, farm: Farm) -> list[str]:
@@ -240,7 +255,7 @@ def _done(name: str, read: Callable[[Line], Reading], example: tuple[str, str], 
         follow=(),
         own_day=True,
         own_words=True,
-        claims=_claims_order_named,
+        claims=_claims_order_or_buyer,
     )
 
 
@@ -317,7 +332,7 @@ VERBS = (
         follow=("anyway",),
         own_day=True,
         own_words=True,
-        claims=_claims_order_named,
+        claims=_claims_order_or_buyer,
     ),
     _done(
         "back",

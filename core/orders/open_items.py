@@ -9,9 +9,9 @@ from typing import NamedTuple
 from core.farm import Farm
 from core.order_rows import Item, ItemForm, Order
 
-FORGOTTEN_DAYS = 7
-"""Days after which an order that is still open is no more cut for, nor are stems kept for it: she is asked what
-became of it (ours)."""
+FORGOTTEN_DAYS, FRESH_FORGOTTEN_DAYS = 7, 2
+"""Days after which what is still open of an order is no more cut for, nor are stems kept for it: she is asked what
+became of it. What was to be fresh is wanted fresh on its day (ours)."""
 
 
 class Accepted(NamedTuple):
@@ -46,6 +46,11 @@ class OpenItem(NamedTuple):
     def form(self) -> ItemForm:
         """ "fresh", "dry", "wired", or "piece", which is made by `item.recipe`."""
         return self.item.form
+
+    def is_forgotten(self, today: date) -> bool:
+        """Whether its day has gone by so long ago that nothing is kept for it."""
+        late = (today - self.due).days
+        return late > (FRESH_FORGOTTEN_DAYS if self.form == "fresh" else FORGOTTEN_DAYS)
 
     def takes(self, crop: str, variety: str | None) -> bool:
         """Whether stems of that crop and variety will do, in the form asked for."""

@@ -8,11 +8,12 @@ from typing import Any
 
 from core.codes import ORDER
 from core.crops.library import crop_names
+from core.language.crops import crops_called
 from core.language.days import LATELY, WEEKS, coming, iso_in, month_and_day, take_weeks
 from core.language.line import Line, Refused, either, short, whole
 from core.language.money import take_cents
 from core.language.names import is_code
-from core.language.own_words import as_known, take_by
+from core.language.own_words import LEAST_BEGINNING, as_known, take_by
 from core.language.tokens import Token, times
 from core.language.words import FILLERS, WEEKDAYS, is_keyword
 from core.order_rows import LAST_PRIORITY, MOST_DELIVERIES, Order
@@ -24,6 +25,8 @@ WEEK = 7
 """Days of a week."""
 WEEKLY = ("weekly", "week", "wk")
 EVERY = ("every", "each")
+BEFORE_BUYER = ("all", "over", "out")
+"""Words that may stand between what is done and for whom."""
 OTHER = ("other", "second")
 FORTNIGHT = ("fortnightly", "biweekly", "fortnight")
 UNTIL = ("until", "till", "til", "through", "thru")
@@ -332,6 +335,8 @@ def take_order(line: Line, *, must: bool = True) -> Order | None:
         raise Refused(f"{codes[0]} and {codes[1]}: write one line for each.", "ambiguous", codes)
     live = [order.code for order in line.farm.orders.live()]
     if not codes:
+        if must and (named := order_of_buyer(line)) is not None:
+            return named
         if must:
             raise Refused("Which order? Write its code, such as O014.", near=live[-6:])
         return None
@@ -342,6 +347,38 @@ def take_order(line: Line, *, must: bool = True) -> Order | None:
         hint = f"; there is {either(near, 'and')}." if near else " yet."
         raise Refused(f"There is no order {codes[0]}{hint}", "unknown", near)
     return order
+
+
+def _is_when_it_was(line: Line, order: Order, text: str) -> bool:
+    """Whether the day named is the one on which it was done, found out later: the line is dated so."""
+    day = day_from_iso(text) or month_day(text, line.today.year)
+    if day is None or not order.taken_on <= day.isoformat() < line.today.isoformat():
+        return False
+    line.on = day
+    line.remark(f"dated {long_day(day)}")
+    return True
+
+
+def order_of_buyer(line: Line, *, take: bool = True) -> Order | None:
+    """The order due first of the buyer with whose name the line goes on, of whom something is still to be done: "pick
+    Fern"; None where it goes on otherwise."""
+    words = [t for t in line.free() if t.is_word and t.low not in (*FILLERS, *BEFORE_BUYER)]
+    live = [order for order in line.farm.orders.live() if not order.cancelled_on and not order.is_delivered]
+    for end in range(len(words), 0, -1):
+        said = " ".join(t.low for t in words[:end])
+        if len(said) < LEAST_BEGINNING or is_keyword(words[0].low):
+            return None
+        mine = [order for order in live if order.buyer.lower().startswith(said)]
+        if not mine or (end == 1 and crops_called(said, line.farm.own_crops)):
+            continue
+        buyers = list(dict.fromkeys(order.buyer for order in mine))
+        if len(buyers) > 1 and take:
+            raise Refused(f"'{said}' may be {either(buyers[:6])}: write more of it.", "ambiguous", buyers[:6])
+        first = min(mine, key=lambda order: (dict(order.deliveries())[order.next_delivery], order.made_by))
+        for token in words[:end] if take else ():
+            token.taken = True
+        return first
+    return None
 
 
 def need_order(line: Line) -> Order:
@@ -364,6 +401,8 @@ def delivery_named(line: Line, order: Order) -> int | None:
     named, weekday = _take_named_days(line)
     days = list(order.deliveries())
     if not named and weekday is None:
+        return None
+    if not order.every_days and len(named) == 1 and _is_when_it_was(line, order, named[0]):
         return None
     wanted = {text[-5:] for text in named} | ({weekday.strftime("%m-%d")} if weekday else set())
     fit = [n for n, day in days if day.strftime("%m-%d") in wanted]

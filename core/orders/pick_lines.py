@@ -120,6 +120,7 @@ def pick(line: Line) -> Reading:
     for item, stock, number in chosen:
         why = too_much(meant.order, item, meant.delivery, number, line.farm.lots.get(stock.code))
         drafts += asked(line, why, stock.code)
+    tell_poor(line, chosen)
     says = f"pick for {meant.order.code} {meant.order.buyer}: {chosen_text(chosen)}"
     if short:
         says += f"; short {', '.join(item_text(item, n) for item, n in short)}"
@@ -131,6 +132,13 @@ def signed(line: Line) -> Meant:
     take_by(line)
     take_yesterday(line)
     return what_is_meant(line)
+
+
+def tell_poor(line: Line, chosen: Sequence[Chosen]) -> None:
+    """What of it had better be looked at before a buyer has it."""
+    for one in chosen:
+        if one.stock.poor:
+            line.remark(f"{one.stock.where} {one.stock.poor}: look at it, and say so")
 
 
 def chosen_text(chosen: Sequence[Chosen]) -> str:
@@ -267,8 +275,10 @@ def number_of(draft: Draft) -> int:
 
 
 def short(line: Line) -> Reading:
-    """ "short 5 O014", "short 5 lavender O014 mold", "short O014": all that is open will not be delivered."""
+    """ "short 5 O014", "short 5 lavender O014 mold", "short O014": all that is open will not be delivered; "short all
+    O014": of every delivery whose day has come."""
     line.verb = "short"
+    is_all = any(t.is_word and t.low == "all" for t in line.free())
     cause = take_cause(line)
     meant = signed(line)
     if meant.codes or meant.place is not None:
@@ -276,14 +286,18 @@ def short(line: Line) -> Reading:
         raise Refused(f"What is {stray} in a 'short' line? Name the item alone.", "unknown")
     tallies = meant.order.tallies()
     items = [meant.item] if meant.item is not None else meant.order.wanted_items
-    open_now = [(item, tallies[item.id, meant.delivery].open) for item in items]
-    told = [(item, n if meant.number is None else meant.number) for item, n in open_now if n]
+    days = meant.order.deliveries()
+    meant_days = [n for n, due in days if n == meant.delivery or (is_all and due <= line.on)]
+    open_now = [(item, n, tallies[item.id, n].open) for n in meant_days for item in items]
+    told = [(item, n, left if meant.number is None else meant.number) for item, n, left in open_now if left]
     if not told:
         raise Refused(
             f"Nothing is open for {meant.order.code}: it is picked, handed over or told short.", "impossible"
         )
     drafts = [
-        line.draft("told short", **fields(meant, item), count=number, what=item.name, cause=cause)
-        for item, number in told
+        line.draft(
+            "told short", **order_fields(meant.order, item, n), count=number, what=item.name, cause=cause
+        )
+        for item, n, number in told
     ]
     return line.reading(*drafts)

@@ -25,6 +25,7 @@ from core.units import day_text
 NEVER_ENDS = "9999-12-31"
 """The good-through day of what has none."""
 TOO_OLD = ("compost", "old")
+LITTLE_LEFT = "has less left than a buyer needs"
 
 
 class Pickable(NamedTuple):
@@ -39,6 +40,8 @@ class Pickable(NamedTuple):
     good_through: str
     since: str
     why_not: str = ""
+    poor: str = ""
+    """Why it is taken last of what can be picked, and told: it has little left, and goes today or never."""
 
     @property
     def where(self) -> str:
@@ -49,7 +52,10 @@ class Pickable(NamedTuple):
 def pickable(farm: Farm, item: Item, due: date, day: date) -> list[Pickable]:
     """Everything that could be picked for an item, in the order in which it is; what had better not be comes last."""
     found = _pieces(farm, item) if item.form == "piece" else _stems(farm, item, due, day)
-    return sorted(found, key=lambda p: (bool(p.why_not), p.liking, p.good_through, p.since, p.code, p.place))
+    return sorted(
+        found,
+        key=lambda p: (bool(p.why_not), bool(p.poor), p.liking, p.good_through, p.since, p.code, p.place),
+    )
 
 
 def _pieces(farm: Farm, item: Item) -> Iterator[Pickable]:
@@ -70,9 +76,18 @@ def _stems(farm: Farm, item: Item, due: date, day: date) -> Iterator[Pickable]:
         for place, held in lot.holdings.items():
             if held.stems <= 0 or place.is_set_aside:
                 continue
-            good_through, why_not = _good_through(farm, lot, place, held, item, due, day)
+            good, why_not = _good_through(farm, lot, place, held, item, due, day)
+            goes_now = why_not == LITTLE_LEFT and due <= day
             yield Pickable(
-                lot.code, lot.made_by, place, held.stems, liking, good_through, lot.cut_on, why_not
+                lot.code,
+                lot.made_by,
+                place,
+                held.stems,
+                liking,
+                good,
+                lot.cut_on,
+                "" if goes_now else why_not,
+                LITTLE_LEFT if goes_now else "",
             )
 
 
@@ -107,6 +122,5 @@ def _fresh(farm: Farm, lot: Lot, place: Place, item: Item, due: date, day: date)
     if lot.use != "fresh":
         return good, f"was cut to {lot.use}"
     if good < due.isoformat():
-        when = "now" if due <= day else f"by {day_text(due.isoformat())}"
-        return good, f"has less left than a buyer needs {when}"
+        return good, LITTLE_LEFT if due <= day else f"{LITTLE_LEFT} by {day_text(due.isoformat())}"
     return good, ""

@@ -258,7 +258,11 @@ def page_lines(page: OrderPage) -> list[str]:
     for delivery in page.deliveries:
         if delivery.delivery != row.delivery:
             continue
+        if row.status == "cancelled":
+            lines.append(f"  it asked for {row.items}")
         for item in delivery.items:
+            if row.status == "cancelled" and not item.picked:
+                continue
             lines.append(f"  {item_words(item)}")
             if item.lots:
                 lines.append(f"    from {', '.join(item.lots)}")

@@ -7,16 +7,17 @@ paid for any order without prices. What comes back is taken out again on that da
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from itertools import chain
 from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm, Lot, Piece
 from core.happened import Sale
 from core.order_rows import MARKET, Order, is_market
 from core.orders.prices import share
-from core.past_seasons.kinds import PastSales, PastSeasons
+from core.past_seasons.kinds import PastSeasons, PastWeek
 from core.units import monday_of
 
 By: TypeAlias = Literal["crop", "bed", "hour", "buyer", "outlet", "week"]
@@ -89,8 +90,8 @@ def takings(farm: Farm, by: By, year: int | None = None) -> list[TakingsRow]:
             if (hours := _hours(sold)) is not None:
                 one.hours += hours
                 one.cents_timed += sold.cents
-    for past in farm.part(PastSeasons).sales.values():
-        if year in (None, past.year):
+    for past in farm.part(PastSeasons).weeks.values():
+        if year in (None, past.year) and past.stems:
             one = sums.setdefault(_key_of_past(past, by), _Sum())
             one.stems += past.stems
             one.cents += past.cents
@@ -119,20 +120,31 @@ def outlet_of(who: str, order: str) -> str:
     return ORDERS if order else DIRECT
 
 
-def sales_of(farm: Farm, year: int | None) -> Iterator[Sold]:
-    """Every sale of a year, or of all."""
+def sales_of(farm: Farm, year: int | None, among: Iterable[Lot | Piece] | None = None) -> Iterator[Sold]:
+    """Every sale of a year, or of all; `among` what `sellable` gave for it, where that was read already."""
     made = _shares(farm)
-    every: list[Lot | Piece]
-    if year is None:
-        every = [*farm.lots.all(), *farm.pieces.all()]
-    else:
-        every = [*farm.lots.mentioning(f"{year:04d}-"), *farm.pieces.mentioning(f"{year:04d}-")]
-    for item in every:
+    if among is None:
+        among = chain(farm.lots.all(), farm.pieces.all()) if year is None else chain(*sellable(farm, year))
+    for item in among:
         for sale in item.sales:
             cents = made[sale.order].next(sale) if sale.order in made else sale.cents
             if year is not None and not sale.on.startswith(f"{year:04d}-"):
                 continue
             yield Sold(item, sale, cents, outlet_of(sale.who, sale.order))
+
+
+def sellable(farm: Farm, *years: int) -> tuple[list[Lot], list[Piece]]:
+    """The lots and pieces of which anything happened in these years, and all that share what an order made with what
+    was sold in them."""
+    begins = tuple(f"{year:04d}-" for year in years)
+    shared = [
+        f'"{order.code}"'
+        for order in farm.orders.all()
+        if order.paid
+        and any(given.on.startswith(begins) for given in order.handed)
+        and not all(given.on.startswith(begins) for given in order.handed)
+    ]
+    return farm.lots.mentioning(*begins, *shared), farm.pieces.mentioning(*begins, *shared)
 
 
 class _Share:
@@ -173,7 +185,7 @@ def _key(sold: Sold, by: By) -> str:
     return monday_of(date.fromisoformat(sold.sale.on)).isoformat()
 
 
-def _key_of_past(past: PastSales, by: By) -> str:
+def _key_of_past(past: PastWeek, by: By) -> str:
     """That of sales of a past season, of which no bed is known."""
     keys = {"crop": past.crop, "hour": past.crop, "week": past.week, "bed": NOBODY}
     return keys.get(by) or (outlet_of(past.who, "") if by == "outlet" else past.who or NOBODY)

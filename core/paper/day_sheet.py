@@ -15,6 +15,7 @@ from core.beds.asks import beds_of
 from core.boxes.kinds import box_rows
 from core.drying.asks import hanging
 from core.drying.dry_test import SNAP, dry_test
+from core.field.closed import closures, shut_for_cutting, told
 from core.fresh.rows import fresh_rows
 from core.orders.asks import SOON_DAYS
 from core.orders.rows import order_rows
@@ -66,9 +67,11 @@ def _weather() -> Iterator[ToWrite]:
 
 
 def _cuts(sight: Sight) -> Iterator[ToWrite]:
+    """What may be cut today; nothing of a bed that is closed at any time of it."""
+    shut = shut_for_cutting(sight.farm, sight.day, None)
     for bed in sight.once(beds_of):
         for row in bed.plantings:
-            if row.at_stage:
+            if row.at_stage and bed.bed not in shut:
                 where = f"{row.called}, {bed.bed}"
                 yield ToWrite("Cut, good stems", f"{{}} {row.planting}", where, row.at_stage)
 
@@ -126,6 +129,13 @@ def day_sheet(sight: Sight, size: tuple[float, float]) -> list[Page]:
         "A number or a tick in the box; in the evening type it with what stands beside it: 40 P01 dry",
         size=8.5,
     )
+    for closure in closures(farm, day, None):
+        if closure.until:
+            flow.line(f"! Nobody into {closure.bed} before {told(closure.until)}: {closure.because}.")
+        if closure.harvest_until:
+            flow.line(
+                f"! No cutting in {closure.bed} before {told(closure.harvest_until)}: {closure.because}."
+            )
     for head, rows in groupby(to_write(sight), key=lambda one: one.head):
         flow.heading(head)
         for row in rows:

@@ -5,12 +5,14 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Sequence
+from math import ceil
 from typing import NamedTuple
 
 from core.codes import canonical
 from core.farm import Farm, Lot
 from core.paper.label_sheets import MOST_LABELS, LabelSheet
 from core.paper.marks import MM_PER_POINT, QUIET, Box, Code, Mark, Page, Rule, Text, height_of
+from core.places import Holding, Place
 from core.problems import Problem
 from core.text import clean, named
 from core.units import dated_text, plural
@@ -38,16 +40,17 @@ class Label(NamedTuple):
 
 
 def labels_of(farm: Farm, codes: Sequence[str], each: int | None = None) -> list[Label] | Problem:
-    """Labels of lots (one for each bunch that is boxed, else one for each place it lies in), of trays, plantings and
-    pieces made together (one for each piece); `each` says how many of each instead."""
+    """Labels of lots and of what is picked for an order (one for each bunch, else one for each place it lies in), of
+    trays, plantings and pieces made together (one for each piece); `each` says how many of each instead."""
     found: list[Label] = []
     for said in codes:
-        mine = [*_of_code(farm, canonical(said) or said)]
+        code = canonical(said) or said
+        mine = [*_of_code(farm, code)]
+        if not mine and farm.orders.get(code) is not None:
+            return Problem(f"Nothing is picked for {code}: 'pick {code}' sets it aside.", "impossible")
         if not mine:
-            return Problem(
-                f"There is no {clean(said)[:24]}: give codes of lots, trays, plantings or pieces, such as L041 or S12.",
-                "unknown",
-            )
+            known = "codes of lots, orders, trays, plantings or pieces, such as L041"
+            return Problem(f"There is no {clean(said)[:24]}: give {known}.", "unknown")
         if each is not None:
             mine = [mine[0]._replace(lines=mine[0].lines[:2])] * each
         found += [
@@ -63,7 +66,12 @@ def labels_of(farm: Farm, codes: Sequence[str], each: int | None = None) -> list
 def _of_code(farm: Farm, code: str) -> Iterator[Label]:
     """The labels of what has that code; none where nothing has."""
     if (lot := farm.lots.get(code)) is not None:
-        yield from _of_lot(lot)
+        yield from _of_lot(farm, lot)
+    elif (order := farm.orders.get(code)) is not None:
+        for picked in dict.fromkeys(pick.code for pick in order.picks):
+            lot = farm.lots.get(picked)
+            if lot is not None and (held := lot.holdings.get(order.place)) is not None:
+                yield from _lying(farm, lot, order.place, held)
     elif (tray := farm.trays.get(code)) is not None:
         name = named(tray.crop, tray.variety, tray.way)
         yield Label(code, (name, f"sown {dated_text(tray.sown)}", plural(tray.cells, "cell")))
@@ -75,19 +83,35 @@ def _of_code(farm: Farm, code: str) -> Iterator[Label]:
         yield from [label] * max(min(piece.on_hand, MOST_LABELS + 1), 1)
 
 
-def _of_lot(lot: Lot) -> Iterator[Label]:
-    first = (named(lot.crop, lot.variety), f"cut {dated_text(lot.cut_on)}, {lot.bed}")
-    lying = [held for held in lot.holdings.values() if held.stems > 0]
-    for held in lying:
-        if held.unit != "bunches":
-            yield Label(lot.code, (*first, held.form))
-            continue
-        for n in range(1, held.on_hand + 1):
-            yield Label(
-                lot.code, (*first, f"{held.form}, bunch {n} of {held.on_hand}, {plural(held.per, 'stem')}")
-            )
+def _of_lot(farm: Farm, lot: Lot) -> Iterator[Label]:
+    """Those of all its places; where nothing of it is left, one that says what it was cut for."""
+    lying = [(place, held) for place, held in lot.holdings.items() if held.stems > 0]
+    for place, held in lying:
+        yield from _lying(farm, lot, place, held)
     if not lying:
-        yield Label(lot.code, (*first, f"cut to {'sell fresh' if lot.use == 'fresh' else lot.use}"))
+        yield Label(lot.code, (*_first(lot), f"cut to {'sell fresh' if lot.use == 'fresh' else lot.use}"))
+
+
+def _first(lot: Lot) -> tuple[str, str]:
+    return named(lot.crop, lot.variety), f"cut {dated_text(lot.cut_on)}, {lot.bed}"
+
+
+def _lying(farm: Farm, lot: Lot, place: Place, held: Holding) -> Iterator[Label]:
+    """Those of what lies in one place: one for each bunch, the last with what is left, or one for all that is loose."""
+    whose = (_whose(farm, place),) if place.is_set_aside else ()
+    if held.per <= 1 or held.unit == "heads" or held.form == "fresh":
+        yield Label(lot.code, (*_first(lot), held.form, *whose))
+        return
+    bunches = ceil(held.stems / held.per)
+    for n in range(1, min(bunches, MOST_LABELS + 1) + 1):
+        stems = plural(min(held.per, held.stems - (n - 1) * held.per), "stem")
+        yield Label(lot.code, (*_first(lot), f"{held.form}, bunch {n} of {bunches}, {stems}", *whose))
+
+
+def _whose(farm: Farm, place: Place) -> str:
+    """ "for O014 Fern Hollow"."""
+    order = farm.orders.get(place.removeprefix("for "))
+    return f"{place} {order.buyer}" if order is not None else str(place)
 
 
 # on paper

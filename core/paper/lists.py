@@ -13,11 +13,12 @@ from core.orders.item_text import item_text
 from core.orders.open_items import OpenItem, open_items
 from core.orders.pickable import pickable
 from core.orders.rows import order_page, slip_lines
-from core.paper.flow import COUNT, TICK, Flow
+from core.paper.flow import COUNT, TICK, Cell, Flow
 from core.paper.marks import Page
 from core.promising.asks import HANDED
 from core.promising.cut_list import COOL, CutList, ForWhom, cut_list
 from core.promising.open_claims import open_claims
+from core.promising.told import closed_line, short_lines
 from core.text import named
 from core.units import long_day, short_day
 
@@ -40,10 +41,12 @@ def cut_sheet(sight: Sight, size: tuple[float, float]) -> list[Page]:
             for_whom = ", ".join(map(_for_whom, row.promised))
             what = f"{row.left or row.asked} {named(row.crop, row.variety)} {HANDED[row.use]}"
             done = f"{row.cut} are cut already" if row.cut else ""
-            under = [text for text in (f"for {for_whom}" if for_whom else "", done, row.stage) if text]
-            flow.row((0, COUNT), (22, f"{row.planting} {row.use}"), (50, row.bed), (64, what), under=under)
-    for short in found.short:
-        flow.line(f"! {short.says}")
+            told = (closed_line(row), f"for {for_whom}" if for_whom else "", done, row.stage)
+            under = [text for text in told if text]
+            box: list[Cell] = [] if row.closed else [(0, COUNT)]
+            flow.row(*box, (22, f"{row.planting} {row.use}"), (50, row.bed), (64, what), under=under)
+    for text in short_lines(found):
+        flow.line(text)
     if found.worth:
         flow.heading("Worth cutting before it is too open")
         for one in found.worth:

@@ -26,6 +26,8 @@ class PastYear:
     crop: str
     seeds: int = 0
     up: int = 0
+    counted: int = 0
+    """The seeds of which it is told how many came up."""
     cut: int = 0
     culls: int = 0
     minutes: float = 0
@@ -35,13 +37,16 @@ class PastYear:
 
 
 @dataclass(slots=True)
-class PastSales:
-    """Stems sold of one crop to one buyer in a week of a year, and what they came to; `week` is the week's Monday."""
+class PastWeek:
+    """Stems of one crop in one week of a year, cut and thrown out of it, and sold to one buyer, with what those came
+    to; `week` is the week's Monday."""
 
     year: int
     week: str
     crop: str
     who: str
+    cut: int = 0
+    culls: int = 0
     stems: int = 0
     cents: int = 0
     unpriced: int = 0
@@ -53,8 +58,8 @@ class PastSeasons:
 
     years: dict[str, PastYear] = field(default_factory=dict)
     """By year and crop, in one text."""
-    sales: dict[str, PastSales] = field(default_factory=dict)
-    """By week, crop and buyer, in one text."""
+    weeks: dict[str, PastWeek] = field(default_factory=dict)
+    """By week, crop and buyer ("" for cuts), in one text."""
     rows: dict[str, int] = field(default_factory=dict)
     """The rows that count, each 1."""
 
@@ -62,11 +67,11 @@ class PastSeasons:
         """That of a day and a crop, made where there was none."""
         return self.years.setdefault(f"{on[:4]} {crop}", PastYear(int(on[:4]), crop))
 
-    def week(self, on: str, crop: str, who: str) -> PastSales:
-        """The sales of a week, made where there were none; the first days of January stay in their own year."""
+    def week(self, on: str, crop: str, who: str = "") -> PastWeek:
+        """That of a day, made where there was none; the first days of January stay in their own year."""
         monday = monday_of(date.fromisoformat(on)).isoformat()
-        made = PastSales(int(on[:4]), monday, crop, who)
-        return self.sales.setdefault(f"{on[:4]} {monday} {crop} {who}", made)
+        made = PastWeek(int(on[:4]), monday, crop, who)
+        return self.weeks.setdefault(f"{on[:4]} {monday} {crop} {who}", made)
 
 
 def _once(farm: Farm, entry: Entry) -> PastSeasons | None:
@@ -84,9 +89,10 @@ def _cut(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     if (past := _once(farm, entry)) is not None:
         year = past.year(entry.on, f["crop"])
-        year.cut += f["stems"]
-        year.culls += f.get("culls", 0)
         year.minutes += f.get("minutes", 0)
+        for one in (year, past.week(entry.on, f["crop"])):
+            one.cut += f["stems"]
+            one.culls += f.get("culls", 0)
 
 
 def _sale(farm: Farm, entry: Entry) -> None:
@@ -107,6 +113,7 @@ def _sowing(farm: Farm, entry: Entry) -> None:
         year = past.year(entry.on, f["crop"])
         year.seeds += f["seeds"]
         year.up += f.get("up", 0)
+        year.counted += f["seeds"] if "up" in f else 0
 
 
 def _check(farm: Farm, draft: Draft) -> Problem | None:

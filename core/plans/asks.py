@@ -35,6 +35,8 @@ class PlanTask(NamedTuple):
     behind: int = 0
     asks_count: bool = False
     """As of `PlanRow`."""
+    has_day: bool = True
+    """Whether it is due on a day: that an order has changed is not."""
 
 
 def _tasks(sight: Sight) -> tuple[PlanTask, ...]:
@@ -48,7 +50,14 @@ def _order_task(row: PlanRow) -> PlanTask | None:
     if not row.order_changed or row.outcome:
         return None
     return PlanTask(
-        row.plan, row.crop, row.variety, row.order_changed, row.serves_says, "", row.order_changed_short
+        row.plan,
+        row.crop,
+        row.variety,
+        row.order_changed,
+        row.serves_says,
+        "",
+        row.order_changed_short,
+        has_day=False,
     )
 
 
@@ -108,7 +117,7 @@ def _asked(tasks: Sequence[PlanTask]) -> Iterator[Asked]:
             task.plan,
             task.do,
             named(task.crop, task.variety),
-            when=late_text(-task.behind),
+            when=late_text(-task.behind) if task.has_day else "",
             days=max(-task.behind, AFTER_ORDERS),
             zone="promised",
         )

@@ -13,7 +13,7 @@ from core.reckon.spreads import Span
 ON_SHEET: Mapping[str, str] = {
     "germination": "comes_up_pct",
     "cull": "culled_pct",
-    "drying_loss": "drying_loss_pct",
+    "drying_loss": "lost_drying_pct",
 }
 """Share of a plan -> the figure of a crop sheet in which the farm's own stands, in 100."""
 MOST = {"germination": 1.0, "cull": 0.99, "drying_loss": 0.99}

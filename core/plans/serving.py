@@ -83,6 +83,14 @@ def changed(farm: Farm, plan: AnyPlan) -> Changed | None:
             f"{order.code} {what}",
             f"{order.code} of {order.buyer} {done}: {code} is for nobody. 'drop {code}', or promise it to another.",
         )
+    if order.is_delivered:
+        if order.handed:
+            return None
+        return Changed(
+            f"{order.code} wants nothing more",
+            f"{order.code} of {order.buyer} wants nothing more: {code} is for nobody. "
+            f"'drop {code}', or promise it to another.",
+        )
     if not _is_same(plan, item):
         return Changed(
             f"{order.code} asks for {item.name}",

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 
 from core.farm import Farm
-from core.orders.open_items import FORGOTTEN_DAYS, OpenItem, open_items
+from core.orders.open_items import OpenItem, open_items
 from core.pieces.recipes import recipe_named
 from core.promising.claims import Claim, Liked
 
@@ -15,8 +15,7 @@ def open_claims(farm: Farm, today: date) -> tuple[Claim, ...]:
 
     What is overdue is wanted today; what is long overdue is forgotten, and nothing is kept for it.
     """
-    last = today - timedelta(days=FORGOTTEN_DAYS)
-    found = (_claim(farm, item, today) for item in open_items(farm, today) if item.due >= last)
+    found = (_claim(farm, item, today) for item in open_items(farm, today) if not item.is_forgotten(today))
     return tuple(claim for claim in found if claim is not None)
 
 

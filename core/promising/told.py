@@ -154,17 +154,27 @@ def cut_list_lines(found: CutList) -> list[str]:
             lines += [head, *(line for row in rows for line in _cut_row(row))]
     if not found.rows:
         lines.append("nothing is asked of the beds for any promise today")
-    lines += [f"! {short.says}" for short in found.short]
-    told = {(short.order, short.item) for short in found.short}
-    lines += [
-        f"! {one.stems} {one.item} for {one.order} {one.buyer}, {_day(one.due)}, stand nowhere by what was cut lately"
-        for one in found.lacking
-        if (one.order, one.item) not in told
-    ]
+    lines += short_lines(found)
     if found.worth:
         lines.append("worth cutting before it is too open")
         lines += [_worth_row(row) for row in found.worth]
     return wrapped(lines, WIDTH)
+
+
+def short_lines(found: CutList) -> list[str]:
+    """What will be short by the list, a line each."""
+    told = {(short.order, short.item) for short in found.short}
+    lacking = [
+        f"! {one.stems} {one.item} for {one.order} {one.buyer}, {_day(one.due)}, stand nowhere by what was cut lately"
+        for one in found.lacking
+        if (one.order, one.item) not in told
+    ]
+    return [*(f"! {short.says}" for short in found.short), *lacking]
+
+
+def closed_line(row: CutRow) -> str:
+    """That its bed is closed, and until when; "" where it is open."""
+    return f"! keep out: closed by a label until {row.closed}" if row.closed else ""
 
 
 def _cut_row(row: CutRow) -> Iterator[str]:
@@ -174,8 +184,8 @@ def _cut_row(row: CutRow) -> Iterator[str]:
     yield f"  [{tick}] {row.bed:4} {row.asked:4} {named(row.crop, row.variety)} {use}{done}{_too_few(row)}"
     for one in row.promised:
         yield f"             {one.stems} {f'{one.order} {one.buyer}'.strip() or 'to spare'}, {_day(one.due)}"
-    if row.closed:
-        yield f"             ! keep out: closed by a label until {row.closed}"
+    if closed := closed_line(row):
+        yield f"             {closed}"
     if row.left and row.stage:
         yield f"             {row.stage}"
 

@@ -18,6 +18,7 @@ from core.seeds.keeping import standing
 from core.seeds.rows import order_rows
 from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
 from core.text import named
+from core.tubers.kinds import Tubers
 from core.units import day_from_iso, plural, short_day
 
 WINTER = (11, 12, 1, 2, 3)
@@ -27,6 +28,8 @@ TEST_MONTHS = (1, 2)
 LOOK_DAYS = 7
 """Tubers are looked over in the first week of each month they lie in store, and old seed is tried then (common
 practice: once a month)."""
+CHECKED_DAYS = 21
+"""Tubers that were looked over so lately are not asked about (ours)."""
 COMING_DAYS = 28
 """How far ahead the coming sowings are told."""
 ORDER_DAYS = 10, 56
@@ -74,11 +77,21 @@ def _tasks(sight: Sight) -> tuple[SeasonTask, ...]:
         why = "what was sown here in the last two years"
         days = tuple(f"for {short_day(on)}" for on in later.values())
         tasks.append(SeasonTask("order seed:", tuple(later), days, why))
-    tubers = tuple(crop for crop in grown if (sheet := farm_sheet(farm, crop)) and is_lifted(sheet))
+    tubers = tuple(crop for crop in _in_store(farm, grown, day))
     if tubers and is_first_week:
         why = "soft ones out, shriveled ones a little damper (common practice, once a month)"
         tasks.append(SeasonTask("look over tubers of", tubers, (), why))
     return tuple(tasks)
+
+
+def _in_store(farm: Farm, grown: Sequence[str], day: date) -> list[str]:
+    """The crops of which tubers lie in store, not looked over for some weeks; where the store was never written down,
+    those that were grown here and are lifted."""
+    kept = farm.part(Tubers)
+    since = (day - timedelta(days=CHECKED_DAYS)).isoformat()
+    crops = {stock.crop for stock in kept.all() if stock.there > 0 and (stock.checked_on or "") < since}
+    untold = (crop for crop in grown if not kept.of(crop, None))
+    return sorted(crops.union(c for c in untold if (sheet := farm_sheet(farm, c)) and is_lifted(sheet)))
 
 
 def _old_packets(farm: Farm, day: date) -> tuple[str, ...]:

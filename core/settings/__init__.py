@@ -15,5 +15,8 @@ SUBJECT = Subject(
         "undo": ("undo",),
         "strike": ("strike", "struck", "cancel", "canceled", "cancelled"),
     },
-    commands={"crop": "one crop's sheet, every figure with its source"},
+    commands={
+        "crop": "one crop's sheet, every figure with its source",
+        "sheets": "your own crops and figures as a file for another farm: out FILE, in FILE",
+    },
 )

@@ -136,5 +136,5 @@ def correct_figure(line: Line, entry: Entry) -> dict[str, str]:
 
 def which_figure(several: list[str]) -> Refused:
     """The question which of several figures is meant."""
-    names = [name.replace("_", " ") for name in several[:6]]
+    names = [name.replace("_pct", "").replace("_", " ") for name in several[:6]]
     return Refused(f"Which figure: {either(names)}?", "ambiguous", names)

@@ -4,14 +4,27 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Tubers",
-    kinds=("lifted", "divided", "tubers bought", "tubers lost", "tubers counted"),
+    kinds=(
+        "lifted",
+        "divided",
+        "tubers bought",
+        "tubers lost",
+        "tubers sold",
+        "tubers checked",
+        "tubers counted",
+    ),
     verbs={
         "lift": ("lift", "lifted", "dig", "dug"),
         "divide": ("divide", "divided"),
         "bought": (),
         "lost": (),
+        "sold": (),
+        "check": (),
         "count": (),
     },
     hears=("set out",),
     commands={"tubers": "what lies in store for the winter, by variety, and what became of it"},
+    view="Tubers",
+    view_key="T",
+    rows=("tuber",),
 )

@@ -6,12 +6,10 @@ from dataclasses import dataclass, field
 
 from core.beds.kinds import PLANTING, plants_left
 from core.book.entry import Draft, Entry
-from core.crops.course import is_lifted
 from core.farm import Farm, Planting
 from core.kinds import REF, Kind, may, needs
 from core.problems import Problem
 from core.refusals import too_early
-from core.settings.sheets import farm_sheet
 from core.spelling import spelled
 from core.text import named
 
@@ -36,13 +34,16 @@ class Stock:
     gained: int = 0
     """Pieces more than the clumps they were divided from."""
     planted: int = 0
+    sold: int = 0
     lost: dict[str, int] = field(default_factory=dict)
     lifted_on: str | None = None
     """The day of the last lifting."""
+    checked_on: str | None = None
+    """The day it was looked over last."""
 
     @property
     def there(self) -> int:
-        return self.lifted + self.bought + self.gained - self.planted - sum(self.lost.values())
+        return self.lifted + self.bought + self.gained - self.planted - self.sold - sum(self.lost.values())
 
     @property
     def called(self) -> str:
@@ -64,6 +65,10 @@ class Tubers:
     def kept(self, crop: str, variety: str | None) -> Stock:
         """The stock of a variety, made where there was none."""
         return self.store.setdefault(crop, {}).setdefault((variety or "").lower(), Stock(crop, variety))
+
+    def of(self, crop: str, variety: str | None) -> list[Stock]:
+        """The stock of one variety, or of all of a crop where none is said."""
+        return [s for s in self.all() if s.crop == crop and variety in (None, s.variety)]
 
     def all(self) -> list[Stock]:
         """Every stock there ever was, by crop and variety."""
@@ -175,6 +180,9 @@ def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
     return _some(draft, "count") or _enough(farm, draft, draft.fields["count"])
 
 
+_check_sold = _check_lost
+
+
 def _lost(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     cause = spelled(f["cause"])
@@ -182,6 +190,26 @@ def _lost(farm: Farm, entry: Entry) -> None:
     stock.lost[cause] = stock.lost.get(cause, 0) + f["count"]
     farm.note_cause(cause, entry.on)
     _went(farm, stock, entry.id)
+
+
+def _sold(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
+    stock.sold += f["count"]
+    farm.note_variety(f["crop"], f.get("variety"))
+    _went(farm, stock, entry.id)
+
+
+def _check_checked(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if any(stock.there > 0 for stock in farm.part(Tubers).of(f["crop"], f.get("variety"))):
+        return None
+    return Problem(f"No {named(f['crop'], f.get('variety'))} is in store to look over.", "unknown")
+
+
+def _checked(farm: Farm, entry: Entry) -> None:
+    for stock in farm.part(Tubers).of(entry.fields["crop"], entry.fields.get("variety")):
+        stock.checked_on = max(entry.on, stock.checked_on or "")
 
 
 def _counted(farm: Farm, entry: Entry) -> None:
@@ -193,13 +221,11 @@ def _counted(farm: Farm, entry: Entry) -> None:
 
 
 def _set_out(farm: Farm, entry: Entry) -> None:
-    """What is planted of a tender tuber comes out of the store as far as that reaches; the rest was bought in."""
+    """What is planted of a variety of which some is in store comes out of it as far as that reaches; the rest was
+    bought in."""
     f = entry.fields
     stock = farm.part(Tubers).stock(f["crop"], f.get("variety"))
-    if stock is None or "tray" in f or stock.there <= 0:
-        return
-    sheet = farm_sheet(farm, f["crop"])
-    if sheet is not None and is_lifted(sheet):
+    if stock is not None and "tray" not in f and stock.there > 0:
         stock.planted += min(stock.there, f.get("plants", 0))
 
 
@@ -230,6 +256,20 @@ KINDS = (
         _OF | needs(cause="text"),
         _lost,
         check=_check_lost,
+    ),
+    Kind(
+        "tubers sold",
+        "sold {count} tubers of {crop}[ {variety}][ to {who}]",
+        _OF | may(who="text"),
+        _sold,
+        check=_check_sold,
+    ),
+    Kind(
+        "tubers checked",
+        "looked over {crop}[ {variety}] in store",
+        needs(crop="text") | may(variety="text"),
+        _checked,
+        check=_check_checked,
     ),
     Kind("tubers counted", "{count} tubers of {crop}[ {variety}] in store", _OF, _counted),
 )

@@ -15,7 +15,7 @@ from core.text import named
 from core.tubers.kinds import Stock, Tubers, left_to_lift
 
 NOUNS = ("tuber", "tubers", "clump", "clumps", "corm", "corms", "bulb", "bulbs", "root", "roots")
-CAUSES = ("rot", "dried out", "frost", "mice", "soft", "other")
+CAUSES = ("rot", "shriveled", "dried out", "frost", "mice", "soft", "other")
 """Why tubers are lost in store: the short list that is offered."""
 
 
@@ -77,6 +77,47 @@ def lost(line: Line) -> Reading:
     return line.reading(
         line.draft("tubers lost", crop=stock.crop, variety=stock.variety, count=count, cause=cause)
     )
+
+
+def sold(line: Line) -> Reading:
+    """ "sold 20 dahlia red tubers to Lane": out of store."""
+    line.take_words(NOUNS)
+    count = line.need_count("tubers")
+    who = _buyer(line)
+    stock = _in_store(line)
+    return line.reading(
+        line.draft("tubers sold", crop=stock.crop, variety=stock.variety, count=count, who=who)
+    )
+
+
+def _buyer(line: Line) -> str | None:
+    """The words after "to", which are its buyer."""
+    to = next((t for t in line.free() if t.is_word and t.low == "to"), None)
+    if to is None:
+        return None
+    said = [t for t in line.free() if t.start > to.start]
+    if not said:
+        raise Refused("Sold to whom? Write the name after 'to', or leave it out.")
+    for token in (to, *said):
+        token.taken = True
+    return line.text[said[0].start : said[-1].end].strip("'\"")
+
+
+def checked(line: Line) -> Reading:
+    """ "checked dahlia tubers": looked over in store; with "3 rot" so many are lost as well."""
+    line.take_words(NOUNS)
+    lost = line.take_count("tubers")
+    cause = need_cause(line, CAUSES) if lost is not None else None
+    crop = need_crop(line)
+    variety = take_variety(line, crop)
+    drafts = [line.draft("tubers checked", crop=crop, variety=variety)]
+    if lost is not None:
+        every = [s for s in line.farm.part(Tubers).of(crop, variety) if s.there > 0]
+        if len(every) != 1:
+            raise Refused(f"Of which {crop} were {lost} lost? Name the variety.", "ambiguous")
+        said = {"crop": crop, "variety": every[0].variety, "count": lost, "cause": cause}
+        drafts.append(line.draft("tubers lost", **said))
+    return line.reading(*drafts)
 
 
 def counted(line: Line) -> Reading:
@@ -164,6 +205,22 @@ VERBS = (
         (words("tubers"), _causes),
         claims=_claims_lost,
         take=take_loss,
+    ),
+    Verb(
+        "sold",
+        sold,
+        _JOB,
+        (("sold 20 dahlia tubers to Lane", "out of store"),),
+        (words("tubers"),),
+        claims=_claims,
+    ),
+    Verb(
+        "check",
+        checked,
+        _JOB,
+        (("checked dahlia tubers", "looked over in store; '3 rot' behind it, and those are lost"),),
+        (words("tubers"), _causes),
+        claims=_claims,
     ),
     Verb("count", counted, offers=(words("tubers"),), claims=_claims),
 )

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from core.farm import Farm
-from core.tubers.kinds import MISCOUNTED, Tubers
+from core.settings.sheets import farm_sheet
+from core.tubers.kinds import MISCOUNTED, Stock, Tubers
 
 
 class TuberRow(NamedTuple):
@@ -22,6 +23,17 @@ class TuberRow(NamedTuple):
     missing: int
     causes: dict[str, int]
     lifted_on: str | None
+    sold: int = 0
+    checked_on: str | None = None
+    winter_store: str = ""
+    """How the crop is lifted and stored, with its source; "" where nothing is known of it."""
+
+
+def _winter_store(farm: Farm, stock: Stock) -> str:
+    sheet = farm_sheet(farm, stock.crop, variety=stock.variety)
+    if sheet is None or sheet.winter_store is None:
+        return ""
+    return f"{sheet.winter_store.text} [{sheet.winter_store.source}]"
 
 
 def tuber_rows(farm: Farm) -> list[TuberRow]:
@@ -42,6 +54,9 @@ def tuber_rows(farm: Farm) -> list[TuberRow]:
                 stock.lost.get(MISCOUNTED, 0),
                 causes,
                 stock.lifted_on,
+                stock.sold,
+                stock.checked_on,
+                _winter_store(farm, stock),
             )
         )
     return rows

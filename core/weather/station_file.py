@@ -108,7 +108,7 @@ def record_in(data: bytes, station: Station, latitude: float | None = None) -> R
 
 def _again(station: Station) -> str:
     return (
-        "run 'shedbook weather import' with its file, merge the other machine's farm folder, or copy "
+        "run 'shedbook weather import' with its file, meet the other machine or merge its farm folder, or copy "
         f"{FOLDER}/{file_of(station)} from there"
     )
 

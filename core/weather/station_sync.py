@@ -53,6 +53,17 @@ def bring(folder: Path, source: Path, station: Station) -> str:
     return f"{FOLDER}/{file_of(station)}"
 
 
+def lacks(folder: Path, station: Station) -> bool:
+    """Whether the farm's file is not there, damaged, or not the one the book speaks of."""
+    ours = _read(folder, station)[1]
+    return ours is None or not _is_meant(ours, station)
+
+
+def sound_copy(folder: Path, station: Station) -> bytes:
+    """The bytes of the farm's file where it is the one the book speaks of; none where it is not."""
+    return b"" if lacks(folder, station) else _read(folder, station)[0]
+
+
 def _read(folder: Path, station: Station) -> tuple[bytes, Record | None]:
     data = read_copy(folder, station)
     if not isinstance(data, bytes):

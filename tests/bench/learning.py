@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import subprocess
 import sys
+import tempfile
+from pathlib import Path
+from statistics import median
 from time import perf_counter
 
+from tests.bench.seasons import write_seasons
 from tests.learning.against_the_sheet import TOLD_APART, compared, wins
 from tests.learning.five_seasons import FIGURES, YEARS
 from tests.learning.other_grounds import DAYS, WAYS, held, in_sheet, learning_days, outside, pooling_plants
 
 FARMS, RUNS = 12, 1000
+ENTRIES, ROUNDS = 200_000, 5
+DAY = "2026-06-20"
 
 
 def main() -> None:
@@ -49,3 +56,28 @@ def main() -> None:
             f"{name} {100 * c.share:.0f} ({c.width:.2g})" for name, c in zip(names, cells, strict=True)
         )
         print(f"{seasons} seasons: {told}")
+    print()
+    _pages()
+
+
+def _pages() -> None:
+    """How long the pages of the look back take on a book of many seasons, started anew."""
+    with tempfile.TemporaryDirectory() as temporary:
+        farm = Path(temporary) / "farm"
+        write_seasons(farm, ENTRIES)
+        command = (sys.executable, "-m", "tui", "--farm", str(farm), "--on", DAY)
+        subprocess.run([*command, "today"], check=True, stdout=subprocess.DEVNULL)  # makes the cached fold
+        print(f"{ENTRIES} entries of 20 seasons, the median of {ROUNDS}, the program started anew:")
+        for words in (
+            ["today"],
+            ["season", "2025"],
+            ["season", "2010"],
+            ["cost", "--year", "2025"],
+            ["learn"],
+        ):
+            times = []
+            for _ in range(ROUNDS):
+                began = perf_counter()
+                subprocess.run([*command, *words], check=True, stdout=subprocess.DEVNULL)
+                times.append(perf_counter() - began)
+            print(f"  {' '.join(words):20}{median(times):8.2f} s")

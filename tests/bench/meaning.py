@@ -22,7 +22,10 @@ from tests.language.meaning import farm_spoken_of, read, rows
 
 SLIPS = 20_000
 SEED = 623
-OWN_WORDS = {"text", "note", "who", "purpose", "name", "where", "source", "by"}
+OWN_WORDS = {
+    *("text", "note", "who", "purpose", "name", "where", "source", "by"),
+    *("product", "active", "target", "applicator", "lab", "supplier", "seed_lot", "job"),
+}
 """Fields that hold her own words."""
 NEW_NAMES = {("bed", "bed"), ("recipe", "recipe"), ("crop", "crop")}
 """(kind, field) in which she gives a name to something new."""

@@ -6,6 +6,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
 from decimal import Decimal
 from pathlib import Path
 
@@ -15,7 +16,8 @@ from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
 
 from core.book import disk
-from core.exports import folder as folders
+from core.book.book import Book
+from core.book.entry import Draft
 from core.exports.csv import csv_text
 from core.exports.folder import NOTE, Put, put
 from core.formulas import plain_text
@@ -24,7 +26,7 @@ from core.subject import all_kinds
 from core.text import clean
 from tests.cases import cases
 from tests.shell import Shell
-from tui.heads import MEANINGS
+from tui.heads import MEANINGS, meaning
 from tui.subjects.exports import tables
 from tui.table import csv_columns, head_in_csv
 
@@ -151,10 +153,10 @@ def test_every_column_stands_in_the_dictionary_with_what_it_means(shell: Shell, 
 
 
 def test_every_head_of_every_table_has_a_meaning_and_none_is_left_over() -> None:
-    heads = {(table.name, head_in_csv(c)) for table in tables() for c in csv_columns(table.columns)}
-    assert {one for one in heads if one[1] not in MEANINGS and "/".join(one) not in MEANINGS} == set()
-    used = {head for _, head in heads} | {"/".join(one) for one in heads}
-    assert set(MEANINGS) <= used
+    every = [(table, head_in_csv(c)) for table in tables() for c in csv_columns(table.columns)]
+    assert [(table.name, head) for table, head in every if meaning(table, head) is None] == []
+    assert set(MEANINGS) <= {head for table, head in every if head not in table.heads}
+    assert all(set(table.heads) <= {head for of, head in every if of is table} for table in tables())
     names = [table.name for table in tables()]
     assert len(set(names)) == len(names)
 
@@ -170,6 +172,26 @@ def test_any_kind_of_entry_has_a_table_of_its_own_file() -> None:
 def test_any_clean_text_comes_back_as_it_was(texts: list[str]) -> None:
     read_back = list(csv.reader(io.StringIO(csv_text(["a", "b"], [[text, 1] for text in texts]), newline="")))
     assert [plain_text(row[0]) for row in read_back[1:]] == texts
+
+
+def test_what_a_newer_shedbook_wrote_goes_out_too_whatever_it_is_called(shell: Shell, tmp_path: Path) -> None:
+    odd = ("a b", "a/b", "../up", "x" * 3000, "Ł", "=kind")
+    book = Book.open(shell.farm)
+    book.append(
+        [
+            Draft(kind, "2026-06-21", {"odd": ["=1", {"b": None}], "n": 1.5, "cents": 250, "t": True})
+            for kind in odd
+        ],
+        by="jo",
+    )
+    answer = shell.json("out", str(tmp_path / "out"))
+    found = read(tmp_path / "out")
+    mine = {row["kind"]: row for rows in found.values() for row in rows if row.get("by") == "jo"}
+    assert set(mine) == set(odd) and not (tmp_path / "up.csv").exists()
+    assert {row["money"] for row in mine.values()} == {"2.50"} and {row["t"] for row in mine.values()} == {
+        "yes"
+    }
+    assert len({file["file"] for file in answer["rows"]}) == len(answer["rows"]) == len(found) - 1
 
 
 # what lies in the folder
@@ -236,14 +258,29 @@ def test_stopped_at_any_write_it_goes_on_the_next_time(
             done += 1
             whole(*args)  # type: ignore[arg-type]
 
-        monkeypatch.setattr(folders.disk, "replace_file", until)
+        monkeypatch.setattr(disk, "replace_file", until)
         try:
             put(out, new)
         except ShedbookError as full:
             assert "no room" in full.problem.sentence
-        monkeypatch.setattr(folders.disk, "replace_file", whole)
+        monkeypatch.setattr(disk, "replace_file", whole)
         assert isinstance(put(out, new), Put), "what was half done is known as ours"
         assert {p.name: p.read_bytes() for p in out.iterdir() if p.name != NOTE} == new
+
+
+def test_others_may_read_what_goes_out_as_they_may_her_other_files(shell: Shell, tmp_path: Path) -> None:
+    before = os.umask(0o022)
+    try:
+        shell("out", str(tmp_path / "out"))
+        shell("calendar", str(tmp_path / "farm.ics"))
+        assert (tmp_path / "out" / "stock.csv").stat().st_mode & 0o777 == 0o644
+        assert (tmp_path / "farm.ics").stat().st_mode & 0o777 == 0o644
+        (tmp_path / "farm.ics").chmod(0o600)
+        shell.write("order Lane 5 zinnia by 7-1")
+        shell("calendar", str(tmp_path / "farm.ics"))
+        assert (tmp_path / "farm.ics").stat().st_mode & 0o777 == 0o600
+    finally:
+        os.umask(before)
 
 
 def test_a_note_that_cannot_be_read_makes_nothing_ours(tmp_path: Path) -> None:

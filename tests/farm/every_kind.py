@@ -171,6 +171,8 @@ def _orders(pencil: Pencil) -> None:
     write("picked", order="O001", item=1, lot="L002", source="bucket", stems=20)
     write("put back", order="O001", item=1, lot="L002", place="cooler", stems=5)
     write("told short", order="O001", item=1, count=5, cause="blown", what="zinnia")
+    write("in vase", lot="L002", days=6)
+    write("left out", crop="zinnia", use="fresh", season=2027)
     write("packed", order="O001", delivery=1)
     write("handed over", order="O001", item=1, lot="L002", source="for O001", stems=15, who="Fern Hollow")
     write("picked", order="O001", item=2, delivery=2, lot="L001", source="box 1", stems=10)

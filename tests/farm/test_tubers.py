@@ -146,6 +146,54 @@ def test_what_two_machines_took_is_told_until_it_is_counted() -> None:
     assert rows(pencil)["red"].there == 1
 
 
+@pytest.mark.parametrize(
+    ("crop", "cycle"),
+    [("dahlia", "tuber"), ("ranunculus", "tuber"), ("tulip", "bulb"), ("gladiolus", "corm")],
+)
+def test_what_is_planted_comes_out_of_store_and_more_than_lies_there_is_remarked_on(
+    crop: str, cycle: str
+) -> None:
+    pencil = beds("b1", start="2026-05-20", last_frost="05-14")
+    pencil.write("tubers bought", crop=crop, count=40)
+    few = read_line(f"plant {crop} b1 10ft 30 plants", pencil.farm, pencil.today)
+    assert isinstance(few, Reading) and "30 out of store; 10 left there" in few.remarks
+    many = read_line(f"plant {crop} b1 10ft 50 plants", pencil.farm, pencil.today)
+    assert isinstance(many, Reading)
+    assert any("40 out of store, 10 more than that: bought in?" in said for said in many.remarks)
+    pencil.write("set out", planting="P01", crop=crop, bed="b1", feet=10, plants=30)
+    assert rows(pencil)[None].there == 10
+    assert any(cycle == begun for begun in ("tuber", "bulb", "corm"))
+
+
+def test_sold_and_looked_over() -> None:
+    pencil = dahlias()
+    pencil.write("tubers bought", **RED, count=40)
+    sold = read_line("sold 12 dahlia red tubers to Lane", pencil.farm, pencil.today)
+    assert isinstance(sold, Reading)
+    (draft,) = sold.drafts
+    assert (draft.kind, dict(draft.fields)) == ("tubers sold", {**RED, "count": 12, "who": "Lane"})
+    pencil.write(draft.kind, **draft.fields)
+    seen = read_line("checked dahlia tubers 3 rot", pencil.farm, pencil.today)
+    assert isinstance(seen, Reading)
+    for draft in seen.drafts:
+        pencil.write(draft.kind, **draft.fields)
+    row = rows(pencil)["red"]
+    assert (row.there, row.sold, row.lost, row.causes) == (25, 12, 3, {"mold": 3})
+    assert row.checked_on == "2026-05-20"
+    assert pencil.refusal("tubers sold", **RED, count=26) is not None
+    assert pencil.refusal("tubers checked", crop="peony") is not None
+
+
+def test_winter_asks_until_they_were_looked_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2026-12-02").begin(
+        {"2026-11-01": ("bed b1 50ft", "last frost 05-14", "first frost 10-01", "bought 20 gladiolus corms")}
+    )
+    assert "look over tubers of" in shell.text("today", "--all", most=100)
+    shell.write("checked gladiolus corms")
+    assert "look over tubers of" not in shell.text("today", "--all", most=100)
+    assert "look over tubers of" in shell("today", "--all", on="2027-01-02")[1]
+
+
 VARIETY = st.sampled_from([None, "red", "Ball Mix"])
 COUNT = st.integers(0, 25)
 DID = st.one_of(
@@ -155,6 +203,7 @@ DID = st.one_of(
     st.tuples(st.just("tubers counted"), VARIETY, COUNT),
     st.tuples(st.just("divided"), VARIETY, COUNT),
     st.tuples(st.just("set out"), VARIETY, COUNT),
+    st.tuples(st.just("tubers sold"), VARIETY, COUNT),
 )
 
 
@@ -181,7 +230,7 @@ def test_no_tuber_appears_and_none_goes_untold(did: list[tuple[str, str | None, 
         else:
             fields = {**of, "count": count}
         if pencil.refusal(kind, **fields) is not None:
-            if kind in ("tubers lost", "divided") and 0 < count <= there[name]:
+            if kind in ("tubers lost", "tubers sold", "divided") and 0 < count <= there[name]:
                 raise AssertionError(f"{count} {kind} of {there[name]} refused")
             continue
         pencil.write(kind, **fields)
@@ -206,7 +255,39 @@ def test_no_tuber_appears_and_none_goes_untold(did: list[tuple[str, str | None, 
     }
     for row in tuber_rows(farm):
         assert row.there >= 0
-        assert row.lifted + row.bought + row.gained == row.there + row.planted + row.lost + row.missing
+        assert row.lifted + row.bought + row.gained == (
+            row.there + row.planted + row.sold + row.lost + row.missing
+        )
     shuffled = [*pencil.entries]
     order.shuffle(shuffled)  # type: ignore[attr-defined]
     assert tuber_rows(fold(shuffled)) == tuber_rows(farm)
+
+
+@given(st.lists(DID, max_size=20), st.sets(st.integers(0, 19)), st.integers(0, 20))
+def test_what_is_struck_or_merged_leaves_the_sums_whole(
+    did: list[tuple[str, str | None, int]], struck: set[int], at: int
+) -> None:
+    """Two machines write apart and some of it is taken back: what came in is still what is there and what went."""
+    pencil = beds("b1", start="2026-05-20", last_frost="05-14")
+    made = []
+    for n, (kind, variety, count) in enumerate(did):
+        of = {"crop": "dahlia", **({"variety": variety} if variety else {})}
+        more: dict[str, object] = {"count": count}
+        if kind == "set out":
+            more = {"planting": f"P{n + 1:02d}", "bed": "b1", "feet": 1, "plants": count}
+        elif kind == "lifted":
+            more = {"planting": "P01", "bed": "b1", "count": count}
+        elif kind == "divided":
+            more = {"count": count, "pieces": 3 * count}
+        elif kind == "tubers lost":
+            more = {"count": count, "cause": "mold"}
+        made.append(pencil.made(kind, **of, **more))  # unchecked: another machine knew nothing of this one
+    strikes = [pencil.made("strike", entry=made[n].id) for n in struck if n < len(made)]
+    here, there = made[:at], [*made[at:], *strikes]
+    farm = fold([*pencil.entries, *here, *there])
+    assert tuber_rows(farm) == tuber_rows(fold([*pencil.entries, *there, *here]))
+    short = {matter.key[2] for matter in farm.matters if matter.key[0] == "tubers overdrawn"}
+    for row in tuber_rows(farm):
+        came, went = row.lifted + row.bought + row.gained, row.planted + row.sold + row.lost + row.missing
+        assert came == row.there + went
+        assert row.there >= 0 or (row.variety or "") in short

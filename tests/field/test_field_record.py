@@ -186,6 +186,29 @@ def test_the_time_to_harvest_closes_the_cut_alone(tmp_path: Path, capsys: pytest
     shell.write("40 zinnia b3 fresh at 18:30", on="2026-06-12")
 
 
+def test_a_tray_that_was_sprayed_is_closed_as_a_bed_is(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2026-06-11").begin(
+        {
+            "2026-06-10": (
+                *FARM,
+                "sow 72 cosmos",
+                "up 60 S01",
+                "sow 72 zinnia",
+                "spray S01 'Quencher' reentry 24h 9:00",
+            )
+        }
+    )
+    for line in ("step S01", "pot 50 S01 50s", "set out S01 b6 10ft"):
+        status, _, why = shell("write", line, on="2026-06-10")
+        assert status == 1 and "S01 is closed until 09:00 on Thu 11 Jun" in why, line
+    shell.write("step S01 anyway", on="2026-06-10")
+    assert shell.json("today", on="2026-06-10")["closed"][0]["beds"] == ["S01"]
+    (row,) = shell.json("record")["rows"]
+    assert (row["place"][:8], row["crops"]) == ("tray S01", "cosmos")
+
+
 def test_a_spray_without_its_re_entry_time_is_not_taken() -> None:
     from core.language.read import read_line
     from core.problems import Problem

@@ -35,7 +35,7 @@ FIGURES = (
     "stems_per_plant",
     "culled_pct",
     "drying_days",
-    "drying_loss_pct",
+    "lost_drying_pct",
 )
 FIRST_YEAR, YEARS, PLANTINGS, SEEDS = 2021, 5, 3, 72
 FAR_OUT = 0.2
@@ -141,7 +141,7 @@ def _season(
         low, high = sheets[crop, figure]
         truth = truths[crop, figure]
         spread = 0.04 * 100 if figure.endswith("_pct") else 0.22 * (high - low)
-        if figure in ("culled_pct", "drying_loss_pct"):
+        if figure in ("culled_pct", "lost_drying_pct"):
             spread = 0.25 * truth
         least = LEAST.get(figure, 0.2 * truth)
         of_year[figure] = max(truth + turn(rng, spread), least)
@@ -198,7 +198,7 @@ def _season(
             dry = on + timedelta(days=max(int(np.ceil(days_of("drying_days", 2))), 2))
             yield entry(dry - timedelta(days=1), "tested", lot=lot, result="bends")
             yield entry(dry, "tested", lot=lot, result="snaps")
-            lost = int(rng.binomial(good, min(of_year["drying_loss_pct"], 95) / 100))
+            lost = int(rng.binomial(good, min(of_year["lost_drying_pct"], 95) / 100))
             if lost:
                 yield entry(dry, "lost", lot=lot, count=lost, cause="shatter", source="line 1")
             if good > lost:

@@ -158,13 +158,13 @@ def test_drying_lies_between_the_last_test_that_bends_and_the_first_that_snaps()
     on_day(pencil, "2026-07-27").write("tested", lot=lot, result="bends")
     assert seen(pencil, "drying_days")[2026].waited == [8.0]
     assert (
-        "drying_loss_pct" not in observed(fold(pencil.entries), pencil.today)[Sort("zinnia", "", "")].figures
+        "lost_drying_pct" not in observed(fold(pencil.entries), pencil.today)[Sort("zinnia", "", "")].figures
     )
     on_day(pencil, "2026-07-31").write("tested", lot=lot, result="snaps")
     assert seen(pencil, "drying_days")[2026].days == [10.0]
     pencil.write("lost", lot=lot, count=3, cause="shatter", source="line 1")
     pencil.write("sold", lot=lot, stems=27, source="line 1", cents=1350)
-    loss = seen(pencil, "drying_loss_pct")[2026]
+    loss = seen(pencil, "lost_drying_pct")[2026]
     assert (loss.part, loss.of) == (3, 30)
     price = seen(pencil, "cents_per_stem")[2026]
     assert price.amount / price.per == pytest.approx(50)
@@ -211,3 +211,18 @@ def test_one_season_changes_nothing_and_several_are_advised_in_one_sentence() ->
         if n == 1:
             assert not row.take
     assert row.take.startswith("sheet zinnia days to first cut ") and "because 3 seasons" in row.advice
+
+
+def test_a_vase_that_still_stands_has_stood_so_long_at_least() -> None:
+    pencil = cuts(a_tray(), "P01", "2026-07-19", 2, 3)
+    lots = [entry.fields["lot"] for entry in pencil.entries if entry.kind == "cut"]
+    pencil.write("in vase", lot=lots[0], days=5, good=True)
+    assert seen(pencil, "vase_life_days")[2026].waited == [5]
+    pencil.later(3).write("in vase", lot=lots[0], days=8)
+    pencil.write("in vase", lot=lots[1], days=6)
+    season = seen(pencil, "vase_life_days")[2026]
+    assert (season.days, season.waited) == ([8, 6], [])
+    assert pencil.refusal("in vase", lot=lots[0], days=0) is not None
+    assert pencil.refusal("in vase", lot="L999", days=4) is not None
+    row = rows_of(pencil, "vase_life_days")
+    assert row.sheet is not None and row.n == 2 and not row.take

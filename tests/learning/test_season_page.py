@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from core.cache import freeze, thaw
 from core.farm import Farm
 from core.fold import fold
+from core.learning.rows import learned
 from core.learning.season_page import season_page
 from core.orders.takings import takings
 from core.past import REGISTERS, Past, part_of
@@ -92,6 +93,68 @@ def test_what_a_later_part_says_of_a_code_replaces_what_an_earlier_one_said(
     }
 
 
+def test_what_an_order_of_two_years_made_is_shared_out_alike_however_much_is_read() -> None:
+    """What two deliveries made is one sum, and each year's share of it the same whether all is read or one year."""
+    made = farm_of(
+        on("2025-11-01", "bed", bed="b1", feet=50, width_in=36),
+        on(
+            "2025-12-01",
+            "ordered",
+            order="O001",
+            buyer="market",
+            due_on="2025-12-20",
+            until_on="2026-01-03",
+            every_days=14,
+        ),
+        on("2025-12-01", "order item", order="O001", item=1, crop="statice", form="dry", count=10),
+        *(
+            entry
+            for n, day in ((1, "2025-12-20"), (2, "2026-01-03"))
+            for entry in (
+                on(day, "cut", lot=f"L00{n}", crop="statice", bed="b1", use="fresh", stems=10 * n),
+                on(day, "picked", order="O001", item=1, delivery=n, lot=f"L00{n}", stems=7, source="bucket"),
+                on(
+                    day,
+                    "handed over",
+                    order="O001",
+                    item=1,
+                    delivery=n,
+                    lot=f"L00{n}",
+                    stems=7,
+                    source="for O001",
+                    who="market",
+                ),
+            )
+        ),
+        on("2026-01-04", "paid", order="O001", who="market", cents=1001),
+    )
+    live, past = freeze(made)
+    for farm in (made, thaw(live, past)):
+        shares = [sum(row.cents for row in takings(farm, "crop", year)) for year in (2025, 2026)]
+        assert sum(shares) == 1001 == sum(row.cents for row in takings(farm, "crop"))
+        assert abs(shares[0] - shares[1]) <= 1
+        assert season_page(farm, 2026).stems.cents == shares[1]
+        assert season_page(farm, 2026).stems_before.cents == shares[0]
+
+
+def test_a_past_season_that_was_brought_in_stands_beside_this_one() -> None:
+    made = farm_of(
+        on("2026-06-01", "bed", bed="b1", feet=50, width_in=36),
+        on("2025-07-01", "past cut", crop="zinnia", stems=90, culls=10, row="r1", table="t1"),
+        on("2025-07-08", "past sale", crop="zinnia", stems=80, cents=4000, row="r2", table="t1"),
+        on("2025-04-01", "past sowing", crop="zinnia", seeds=100, up=50, row="r3", table="t1"),
+        on("2025-04-02", "past sowing", crop="zinnia", seeds=500, row="r4", table="t1"),
+        on("2026-07-02", "cut", lot="L001", crop="zinnia", bed="b1", use="fresh", stems=20),
+    )
+    (row,) = season_page(made, 2026).rows
+    assert (row.cut, row.before) == (20, (100, 80, 10, 4000))
+    (row,) = season_page(made, 2025).rows
+    assert [week.sold for week in row.weeks] == [80]
+    own = {one.figure: one for one in learned(made, date(2026, 12, 1), "zinnia")}
+    assert own["comes_up_pct"].own < 75 and own["cents_per_stem"].own == 50.0
+    assert own["culled_pct"].seasons == 2
+
+
 def test_pieces_stand_below_the_crops() -> None:
     made = farm_of(
         on("2026-06-01", "bed", bed="b1", feet=50, width_in=36),
@@ -145,9 +208,9 @@ async def test_the_season_is_a_view_whose_rows_open_and_lead_to_the_year_before(
         assert "zinnia" in text and "2026: 207 stems cut (147 the season" in text
         await pilot.press("enter")
         assert "week of 6 Jul: 32 cut, 0 sold, 2 lost, 0.00 taken" in shown(app)
-        await pilot.press("end", "enter")
+        await pilot.press("end", "up", "enter")
         assert "2025: 147 stems cut (0 the season" in shown(app)
-        await pilot.press("end", "enter")
+        await pilot.press("end", "up", "enter")
         assert "2026: 207" in shown(app)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 
@@ -17,11 +18,12 @@ from core.session import Session
 NEVER = 1 << 40
 
 
-def relay(source: int, target: int, most: int, passed: list[int]) -> None:
-    """Passes on bytes until `most` of them have gone, then closes both ends."""
+def relay(source: int, target: int, most: int, passed: list[int], pause: float = 0) -> None:
+    """Passes on bytes until `most` of them have gone, then closes both ends; with a `pause` after every 500 of them."""
     left = most
     with suppress(OSError):
-        while left and (part := os.read(source, min(left, 1 << 16))):
+        while left and (part := os.read(source, min(left, 500 if pause else 1 << 16))):
+            time.sleep(pause)
             left -= len(part)
             passed[0] += len(part)
             while part:
@@ -34,6 +36,7 @@ class Cable:
     """The way to another book in this process: `there` and `back` are the bytes after which it is cut."""
 
     patience = 10.0
+    pause, silence = 0.0, 10.0
 
     def __init__(self, other: Session, there: int = NEVER, back: int = NEVER) -> None:
         self.other, self._cuts = other, (there, back)
@@ -50,14 +53,14 @@ class Cable:
         (from_us, us), (them_in, to_them), (from_them, them), (us_in, to_us) = pipes
         there, back = self._cuts
         threads = [
-            threading.Thread(target=relay, args=(from_us, to_them, there, self.went)),
-            threading.Thread(target=relay, args=(from_them, to_us, back, self.came)),
+            threading.Thread(target=relay, args=(from_us, to_them, there, self.went, self.pause)),
+            threading.Thread(target=relay, args=(from_them, to_us, back, self.came, self.pause)),
             threading.Thread(target=self._answer, args=(them_in, them)),
         ]
         for thread in threads:
             thread.start()
         try:
-            yield Line(us_in, us, self.called, silence=10)
+            yield Line(us_in, us, self.called, self.silence)
         finally:
             os.close(us)
             os.close(us_in)
@@ -66,7 +69,7 @@ class Cable:
                 assert not thread.is_alive(), "a side waits for ever"
 
     def _answer(self, incoming: int, outgoing: int) -> None:
-        line = Line(incoming, outgoing, "the other", silence=10)
+        line = Line(incoming, outgoing, "the other", self.silence)
         try:
             answer(line, self.other._book.device, lambda: self.other.upkeep.answering(line), self.answered)
             self.other.upkeep.answered(self.answered)

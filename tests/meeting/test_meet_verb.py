@@ -70,25 +70,30 @@ def test_two_programs_meet_and_meet_again_without_being_told_where(shell: Shell,
     assert entries(shell.farm) == entries(tmp_path / AWAY)
 
 
-def test_today_tells_when_the_other_machine_was_met_last(shell: Shell) -> None:
+def test_today_tells_when_the_other_machine_was_met_last_and_what_is_new(shell: Shell) -> None:
     meet(shell)
-    met = next(shell.farm.glob("*.met.json"))
-    assert "netbook" in met.name
-    today = shell.text("today")
-    assert "last met" not in today, "it was met on a day after the one of these tests"
-    met.write_text(_on(met, "2026-06-20"))
-    shell.write("low 44")
-    assert "meet shed: last met 3 days ago, 1 entry of its came; 1 written here since" in shell.text("today")
-    met.write_text(_on(met, DAY))
-    assert "last met" not in shell.text("today")
-    met.write_text("[]")
-    assert "last met" not in shell.text("today")
-
-
-def _on(met: Path, day: str) -> str:
-    told = json.loads(met.read_text())
-    told["met"][0]["on"] = day
-    return json.dumps(told)
+    (met,) = shell.farm.glob("*.met.json")
+    for on, written, says in (
+        (DAY, 0, ""),
+        ("2026-06-22", 0, ""),
+        ("2026-06-21", 0, "meet shed: last met 2 days ago, 1 came then"),
+        (DAY, 1, ""),
+        ("2026-06-22", 0, "meet shed: last met yesterday, 1 came then; 1 new here"),
+        ("2026-06-22", 1, "meet shed: last met yesterday, 1 came then; 2 new here"),
+        ("2026-03-01", 0, ""),
+        ("2026-07-01", 0, ""),
+        ("soon", 0, ""),
+    ):
+        told = json.loads(met.read_text())
+        told["met"][0]["on"] = on
+        met.write_text(json.dumps(told))
+        for _ in range(written):
+            shell.write("note slugs")
+        today = shell.text("today")
+        assert says in today and ("last met" in today) == bool(says), on
+    for odd in ("[]", "{", '{"met":[{}]}', '{"met":[1]}', "null"):
+        met.write_text(odd)
+        assert "last met" not in shell.text("today")
 
 
 def test_what_it_says_where_nothing_comes_of_it(shell: Shell, tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ import shutil
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -16,9 +17,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from core.book import ids as ids_module
 from core.book import journal, reader
 from core.book.audit import audit
 from core.book.book import Book
+from core.book.copied import Part
 from core.book.entry import Draft
 from core.book.lines import body_of, line_of
 from core.book.lock import Lock
@@ -101,7 +104,7 @@ def test_a_meeting_with_little_new_says_little(tmp_path: Path) -> None:
     noted(net._book, 3)
     cable = Cable(shed)
     assert net.upkeep.meet(cable).went == 3  # type: ignore[arg-type]
-    assert cable.went[0] + cable.came[0] < 4_000
+    assert cable.went[0] + cable.came[0] < 5_000
 
 
 def test_a_book_in_which_nothing_is_written_yet_becomes_a_copy_with_codes_of_its_own(tmp_path: Path) -> None:
@@ -204,6 +207,20 @@ def test_two_pairs_meet_at_once_and_nothing_stands_twice(tmp_path: Path) -> None
     assert audit(opened(net)._book) == audit(opened(shed)._book) == []
 
 
+@pytest.mark.long
+def test_a_slow_line_is_not_taken_for_a_dead_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each side has put all that it says into the line long before it has come through."""
+    monkeypatch.setattr("core.meeting.line.AT_WORK", 0.1)
+    shed, net = farm(tmp_path, "shed", 120), farm(tmp_path, "net", 120)
+    cable = Cable(shed)
+    cable.pause, cable.silence = 0.1, 2.0
+    outcome = net.upkeep.meet(cable, sure=True)  # type: ignore[arg-type]
+    assert outcome.is_whole, outcome.stopped
+    assert min(cable.went[0], cable.came[0]) > 500 / cable.pause * cable.silence, (
+        "it took longer than it may be silent"
+    )
+
+
 # what is refused
 
 
@@ -225,7 +242,7 @@ def test_the_answering_side_too_does_not_take_another_farm_unasked(tmp_path: Pat
     before = ids(theirs)
     arriving = ours.upkeep._arriving()
     side = ours.upkeep._side(arriving, "there", "")
-    careless = type(side)(side.book, side.about, side.bring, lambda _about: None)
+    careless = replace(side, another=lambda _about: None)
     with Cable(theirs).opened() as line, pytest.raises(ShedbookError, match=r"other says: .*'Larch End'"):
         begin(line, careless, Outcome(), sure=False, moved=lambda _share: None, first=5)
     assert ids(theirs) == before
@@ -284,6 +301,7 @@ def test_lines_set_aside_and_codes_given_twice_are_told_on_the_side_that_began(t
         session.write("20 zinnia b1 fresh anyway")
     outcome = meet(net, shed)
     assert any("instant" in p.sentence for p in outcome.set_aside), outcome.set_aside
+    assert any("L001" in p.sentence for p in outcome.to_settle), outcome.to_settle
     assert outcome.is_whole
 
 
@@ -291,10 +309,12 @@ def test_lines_set_aside_and_codes_given_twice_are_told_on_the_side_that_began(t
 
 
 @contextmanager
-def spoken(data: bytes, silence: float = 0.3) -> Iterator[Line]:
-    """A line on which the other side says just that, and hears nothing."""
+def spoken(data: bytes, silence: float = 0.3, *, hangs_up: bool = False) -> Iterator[Line]:
+    """A line on which the other side says just that, and hears nothing; or `hangs_up` when it has said it."""
     incoming, their_out = os.pipe()
     their_in, outgoing = os.pipe()
+    if hangs_up:
+        os.close(their_in)
 
     def speak() -> None:
         with suppress(OSError):
@@ -306,9 +326,60 @@ def spoken(data: bytes, silence: float = 0.3) -> Iterator[Line]:
     try:
         yield Line(incoming, outgoing, "shed", silence)
     finally:
-        for fd in (incoming, their_in, outgoing):
+        for fd in (incoming, outgoing) if hangs_up else (incoming, their_in, outgoing):
             os.close(fd)
         speaking.join()
+
+
+def test_why_the_other_side_hung_up_is_told_though_nothing_more_can_be_sent() -> None:
+    last = HELLO + said("refused", says="the disk is gone.")
+    with (
+        spoken(last, hangs_up=True) as line,
+        pytest.raises(ShedbookError, match="shed says: the disk is gone"),
+    ):
+        line.say("book")
+    with spoken(HELLO, hangs_up=True) as line, pytest.raises(ShedbookError, match="was cut"):
+        line.say("book")
+
+
+def test_what_the_other_machine_calls_itself_leads_nowhere(two: Two) -> None:
+    shed, net = two
+    shed._book.device = "../../../shed"
+    outcome = meet(net, shed)
+    assert outcome.other == "shed" and outcome.is_whole and ids(net) == ids(shed)
+    (met,) = net.met.all()
+    assert met.machine == "shed"
+
+
+def test_a_part_said_to_be_of_another_file_is_put_into_no_file_of_that_name(two: Two) -> None:
+    """A log's name from the other side is a name of a log of another machine, or the lines go into the merged log."""
+    _, net = two
+    entry = line_of(body_of(flat_note()))
+    for log in (
+        "../lock",
+        "net.log",
+        "farm.json",
+        "shed",
+        "a/b.log",
+        "shed.merged.log",
+        ".log",
+        "x" * 300 + ".log",
+    ):
+        part = Part(log, 0, 0, 0)
+        carried = net.folder / "carried"
+        carried.write_bytes(entry)
+        before = sorted(p for p in net.folder.rglob("*"))
+        own = (net.folder / "log" / "net.log").read_bytes()
+        net.upkeep._arriving().bring(carried, part=part)
+        new = set(net.folder.rglob("*")) - set(before)
+        assert {p.name for p in new} <= {"net.merged.log", "lock"}, log
+        assert (net.folder / "log" / "net.log").read_bytes() == own
+
+
+def flat_note() -> dict[str, object]:
+    entry = ids_module.uuid7(FIRST_MS, 7)
+    at = ids_module.at_text(FIRST_MS)
+    return {"id": entry, "on": "2026-06-23", "at": at, "by": "kk", "kind": "note", "text": "x"}
 
 
 def said(what: str, **told: object) -> bytes:
@@ -408,7 +479,7 @@ def test_a_byte_that_is_changed_on_the_way_never_comes_into_a_book(
 
     with pytest.MonkeyPatch.context() as patch:
 
-        def line_of_ends(incoming: int, outgoing: int, other: str, silence: float = 0) -> Line:
+        def line_of_ends(incoming: int, outgoing: int, other: str, silence: float) -> Line:
             ends[outgoing] = other == "the other"
             return Line(incoming, outgoing, other, 0.3)
 

@@ -96,6 +96,19 @@ class Machines(RuleBasedStateMachine):
         if (there, back) == (NEVER, NEVER):
             assert outcome.is_whole, outcome.stopped
 
+    @rule(which=machine, share=st.floats(0.05, 0.95))
+    def power_fails_while_it_writes(self, which: int, share: float) -> None:
+        """What was begun was never said to be written; the next writing goes on after it."""
+        session = self.sessions[which % len(self.sessions)]
+        log = session.folder / "log" / f"{session._book.device}.log"
+        data = log.read_bytes() if log.exists() else b""
+        last = data.splitlines()[-1] if data.endswith(b"\n") else b"~"
+        if not last.startswith(b"~"):  # the next one would end that line first
+            begun = last.replace(b'{"id":"01', b'{"id":"02', 1)
+            with log.open("ab") as file:
+                file.write(begun[: int(len(begun) * share)])
+            self.start_anew(which)
+
     @rule(which=machine)
     def start_anew(self, which: int) -> None:
         which %= len(self.sessions)

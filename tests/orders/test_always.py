@@ -42,11 +42,13 @@ def _stocked(draw: st.DrawFn) -> Pencil:
     for n in range(1, draw(st.integers(3, 6))):
         stems, form = draw(st.integers(10, 40)), draw(st.sampled_from((FRESH, DRY)))
         crop = draw(st.sampled_from(("zinnia", "strawflower")))
-        pencil.write("cut", lot=f"L{n:03d}", crop=crop, bed="b1", use=form, stems=stems)
+        timed = {"minutes": draw(st.integers(1, 90))} if draw(st.booleans()) else {}
+        bed = draw(st.sampled_from(("b1", "b2")))
+        pencil.write("cut", lot=f"L{n:03d}", crop=crop, bed=bed, use=form, stems=stems, **timed)
         if form == DRY:
             pencil.write("hung", lot=f"L{n:03d}", source="bucket", line="line 1", stems=stems)
             pencil.write("boxed", lot=f"L{n:03d}", source="line 1", box="box 1", bunches=stems // 10, per=10)
-    pencil.write("made", piece="M001", recipe="posy", count=draw(st.integers(1, 4)))
+    pencil.write("made", piece="M001", recipe="posy", count=draw(st.integers(1, 4)), minutes=40)
     return pencil
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
 
+from core.book.entry import Draft
 from core.order_rows import Order
 from core.problems import Problem
+from core.promising.open_claims import open_claims
 from core.session import Session
 from core.stems.rows import balance
 from tests.farms import farm_in, write
@@ -169,3 +172,72 @@ def test_money_ahead_is_no_debt_and_more_than_all_of_it_is_asked_about(book: Ses
     payment = next(e for e in book.entries() if e.kind == "paid")
     write(book, f"{payment.id[-8:]} was 45")
     assert order(book).paid == 13_500
+
+
+def test_what_has_little_left_goes_last_and_only_at_once_and_is_told(tmp_path: Path) -> None:
+    days = {
+        "2026-06-01": ("bed b2 50ft", "plant zinnia b2 20ft"),
+        "2026-06-21": ("20 zinnia b2 fresh",),
+        "2026-06-23": (
+            "20 zinnia b2 fresh",
+            "order Lane 30 zinnia fresh by 6-23",
+            "order Ann 5 zinnia by 6-25",
+        ),
+    }
+    book = farm_in(tmp_path / "old", days)
+    written = write(book, "pick O001")
+    assert [(e.fields["lot"], e.fields["stems"]) for e in written.entries] == [("L002", 20), ("L001", 10)]
+    assert any(
+        "L001 in the bucket has less left than a buyer needs: look at it" in r for r in written.remarks
+    )
+    assert "L001 in the bucket has less left than a buyer needs by 25 Jun" in refused(book, "pick O002")
+
+
+def test_an_order_is_named_by_its_buyer_as_well(book: Session) -> None:
+    write(book, "order Lane 5 zinnia by 06-24", "order Hill Table 5 zinnia by 06-30")
+    assert "O002" in {d.fields["order"] for d in drafts(book, "pick lane anyway")}
+    assert "O001" in {d.fields["order"] for d in drafts(book, "pick Fern anyway")}
+    for line in ("handed over Fern anyway", "packed Fern Hollow", "short Hill"):
+        assert {d.fields["order"] for d in drafts(book, line)} <= {"O001", "O003"}, line
+    write(book, "order Fern Hollow 5 zinnia by 06-30")
+    assert {d.fields["order"] for d in drafts(book, "packed fern")} == {"O001"}, "what is due first"
+    assert drafts(book, "pick 5 zinnia b2 fresh")[0].kind == "cut"
+
+
+def drafts(book: Session, line: str) -> tuple[Draft, ...]:
+    read = book.understood(line)
+    assert not isinstance(read, Problem), f"{line}: {read.sentence}"
+    return read.drafts
+
+
+def test_what_is_long_overdue_keeps_no_stems_and_is_closed_in_one_line(tmp_path: Path) -> None:
+    days = {
+        "2026-06-01": (
+            "bed b2 50ft",
+            "plant zinnia b2 20ft",
+            "order Lane 20 zinnia fresh weekly from 6-3 to 6-24",
+        ),
+        "2026-06-23": ("20 zinnia b2 fresh", "order Ann 20 zinnia fresh by 6-23"),
+    }
+    book = farm_in(tmp_path / "late", days)
+    assert [(c.order, c.due.day) for c in open_claims(book.farm, book.today)] == [("O002", 23), ("O001", 24)]
+    assert {d.fields.get("delivery", 1) for d in drafts(book, "short O001")} == {1}
+    assert drafts(book, "short all lane") == drafts(book, "short all O001")
+    write(book, "short all O001")
+    found = book.farm.orders.get("O001")
+    assert found is not None and found.next_delivery == 4
+
+
+def test_what_is_handed_over_is_not_cancelled_and_a_market_makes_more_than_its_prices(book: Session) -> None:
+    write(book, "order Lane 5 zinnia at 1 by 06-23", "handed over O002")
+    assert "what comes back is written as" in refused(book, "cancel O002")
+    write(book, "order market 20 zinnia at 1 by 06-23 anyway", "handed over O003 anyway", "paid O003 61.50")
+
+
+def test_what_was_done_days_ago_is_dated_so(book: Session) -> None:
+    book.close()
+    book = Session.open(book.folder, by="ml", on=date(2026, 6, 27))
+    written = write(book, "handed over O001 6-24 anyway", "paid O001 6/25")
+    assert {e.on for e in book.entries() if e.kind == "handed over"} == {"2026-06-24"}
+    assert {e.on for e in written.entries} == {"2026-06-25"}
+    assert "no such delivery" in refused(book, "packed O001 6-29")

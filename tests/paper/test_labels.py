@@ -255,18 +255,29 @@ def test_a_long_name_stays_whole_in_40_mm() -> None:
 def test_labels_of_lots_one_a_bunch_and_of_trays(tmp_path: Path) -> None:
     found = labels_of(sample_farm(), ["l3", "L001", "S02"])
     assert not isinstance(found, Problem)
-    assert [label.code for label in found] == ["L003", "L003", "L003", "L003", "L001", "S02"]
+    assert [label.code for label in found] == ["L003"] * 4 + ["L001"] * 4 + ["S02"]
     told = [" / ".join(label.lines) for label in found]
     assert told[1:3] == [
         "statice / cut 13 Jun 2026, b4 / dry, bunch 1 of 3, 10 stems",
         "statice / cut 13 Jun 2026, b4 / dry, bunch 2 of 3, 10 stems",
     ]
     assert told[0] == "statice / cut 13 Jun 2026, b4 / hanging"
-    assert told[5] == "zinnia / sown 20 May 2026 / 72 cells"
+    assert told[8] == "zinnia / sown 20 May 2026 / 72 cells"
     bed = labels_of(sample_farm(), ["p5"])
     assert bed == [Label("P05", ("strawflower white", "b4, since 18 May 2026"))]
     pieces = labels_of(guide_farm(), ["M001"])
     assert pieces == [Label("M001", ("crown-b", "made 22 Jun 2026"))] * 2
+    hung = labels_of(sample_farm(), ["L001"])
+    assert not isinstance(hung, Problem)
+    assert [label.lines[2] for label in hung] == [
+        *(f"hanging, bunch {n} of 4, 10 stems" for n in (1, 2, 3)),
+        "hanging, bunch 4 of 4, 6 stems",
+    ]
+    (picked,) = labels_of(guide_farm(), ["O014"])
+    assert picked.code == "L035" and picked.lines[2:] == (
+        "dry, bunch 1 of 1, 10 stems",
+        "for O014 Fern Hollow",
+    )
     each = labels_of(sample_farm(), ["L003"], 5)
     assert not isinstance(each, Problem) and len(each) == 5 and len({*each}) == 1
     refused = labels_of(sample_farm(), ["L099"])

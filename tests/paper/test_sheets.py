@@ -160,6 +160,20 @@ def test_the_beds_are_drawn_to_length(shell: Shell) -> None:
     assert "30 ft free" in page.text and "P01 strawflower apricot, 25 ft" in page.text
 
 
+def test_the_season_is_drawn_as_it_was(shell: Shell, tmp_path: Path) -> None:
+    (page,) = printed(shell, "season", tmp_path)
+    told = shell.json("season")
+    for row in told["rows"]:
+        assert f"{row['cut']} {row['sold']} {row['lost']} 0.00\n{row['of']}" in page.text
+    weeks = [
+        (week["cut"], max(w["cut"] for w in row["weeks"])) for row in told["rows"] for week in row["weeks"]
+    ]
+    high = [round(frame.to_y - frame.y, 2) for frame in page.frames]
+    most = max(high)
+    assert high == pytest.approx([most * cut / best for cut, best in weeks if cut], abs=0.06)
+    assert "Nothing was cut" in printed(shell, "2020", tmp_path)[0].text
+
+
 @cases(40)
 @given(
     st.lists(
@@ -204,7 +218,7 @@ def test_an_empty_farm_has_its_sheets_and_a_wrong_word_is_refused(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     shell = Shell(tmp_path / "farm", capsys, "2026-06-01").begin({})
-    for what in ("cutlist", "picklist", "beds", "day"):
+    for what in ("cutlist", "picklist", "beds", "day", "season"):
         assert printed(shell, what, tmp_path)
     for what in ("poster", "O099"):
         status, _, err = shell("sheet", what, str(tmp_path / "no.pdf"))

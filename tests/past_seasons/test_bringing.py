@@ -79,6 +79,17 @@ def test_sales_of_a_past_year_are_taken_in_with_their_money_and_buyers(shell: Sh
     assert (past["zinnia"]["year"], past["zinnia"]["sold"], past["zinnia"]["cents"]) == (2024, 200, 13000)
 
 
+def test_a_past_year_is_looked_back_at_like_any_other(shell: Shell, sales: Path, tmp_path: Path) -> None:
+    (tmp_path / "cuts.csv").write_text("on,crop,stems,culls\n2024-07-02,zinnia,50,5\n2024-07-03,zinnia,20,\n")
+    shell.json("bring", str(sales), "--per", "10")
+    shell.json("bring", str(tmp_path / "cuts.csv"))
+    rows = {row["of"]: row for row in shell.json("season", "2024")["rows"]}
+    zinnia = rows["zinnia"]
+    assert (zinnia["cut"], zinnia["sold"], zinnia["lost"], zinnia["cents"]) == (75, 200, 5, 13000)
+    assert [week["week"] for week in zinnia["weeks"]] == ["2024-07-01", "2024-07-08"]
+    assert shell.json("season", "2025")["stems_before"]["cut"] == 75
+
+
 def test_nothing_of_today_moves(shell: Shell, sales: Path) -> None:
     before = [shell.json(verb) for verb in ("stock", "today", "beds", "losses", "promise")]
     shell.json("bring", str(sales), "--per", "10")

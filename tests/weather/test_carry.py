@@ -16,6 +16,7 @@ from core.weather.station_file import load
 from core.weather.station_sync import back_up, bring
 from tests.book.faults import Disk
 from tests.farms import write
+from tests.meeting.lines import meet
 from tests.weather.stations import TODAY, farm, station, station_file
 from tui.cli import main
 from tui.subjects.weather import import_record, weather_of
@@ -86,12 +87,39 @@ def test_a_merge_takes_the_file_that_the_book_speaks_of(session: Session, tmp_pa
     assert weather_of(netbook).last_day == date(2026, 6, 22)
 
 
+def test_a_meeting_takes_the_file_over_whoever_begins(session: Session, tmp_path: Path) -> None:
+    for name in ("netbook", "barn"):
+        other = Session.create(tmp_path / name, by="jt", on=TODAY)
+        outcome = meet(other, session) if name == "netbook" else meet(session, other)
+        assert outcome.is_whole and outcome.beside == ("weather/EASTON.csv" if name == "netbook" else "")
+        assert copy_of(other.folder).read_bytes() == copy_of(session.folder).read_bytes()
+        assert weather_of(other).odds == weather_of(session).odds
+        copy_of(other.folder).write_bytes(b"damaged")
+        meet(session, other)
+        assert copy_of(other.folder).read_bytes() == copy_of(session.folder).read_bytes()
+        assert meet(other, session).beside == ""
+
+
+def test_what_is_no_file_of_the_station_is_not_taken_from_the_other_machine(
+    session: Session, tmp_path: Path
+) -> None:
+    netbook = Session.create(tmp_path / "netbook", by="jt", on=TODAY)
+    data = copy_of(session.folder).read_bytes()
+    for log in (session.folder / "log").glob("*.log"):
+        netbook.merge(log)
+    beside = netbook.upkeep.beside
+    assert beside.lacks() and beside.data() == b""
+    for odd in (b"", b"x", data[:-1], data.replace(b",20.", b",21.", 1), b"\0" * 10_000_000):
+        assert beside.take(odd) == "" and beside.lacks()
+    assert beside.take(data) and not beside.lacks()
+
+
 def test_carried_logs_bring_no_file_and_say_so(session: Session, tmp_path: Path) -> None:
     netbook = Session.create(tmp_path / "netbook", by="jt", on=TODAY)
     for log in (session.folder / "log").glob("*.log"):
         assert netbook.merge(log).beside == ()
     problem = weather_of(netbook).problem
-    assert problem is not None and "merge the other machine's farm folder" in problem.sentence
+    assert problem is not None and "meet the other machine or merge its farm folder" in problem.sentence
 
 
 @pytest.mark.parametrize("trick", ["link", "pipe", "damaged", "nonsense", "huge day", "folder"])

@@ -14,7 +14,7 @@ from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import because, near_day, strip
 from tui.row_keys import Ask, Row, RowSort, Typed, gap, letter, whole
-from tui.table import PRINTED, SCREEN, Column, Line, Table, screen_table
+from tui.table import DAY, PRINTED, SCREEN, Column, Line, Meaning, Table, screen_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -177,6 +177,7 @@ TABLES = (
         COLUMNS,
         lambda session: standings(bed_rows(session.farm, session.today, session.sight().by_warmth)),
         "every bed, with each planting that stands in it",
+        heads={"free": Meaning("length that is free", "ft"), "on": Meaning("day for what is next", DAY)},
     ),
 )
 COMMANDS = {"beds": Command(beds, csv=True)}

@@ -7,7 +7,7 @@ from core.boxes.kinds import BoxRow, box_rows
 from core.units import day_text, plural
 from tui.phrases import because, strip
 from tui.row_keys import Ask, RowSort, gap, letter, one_of
-from tui.table import PRINTED, SCREEN, Column, Line, Table
+from tui.table import PRINTED, SCREEN, Column, Line, Meaning, Table
 
 LIGHT = {True: "light", False: "dark"}
 
@@ -54,7 +54,13 @@ COLUMNS = (
     Column("next_check", "next look", on=PRINTED),
 )
 TABLES = (
-    Table("boxes", COLUMNS, lambda session: box_rows(session.farm, session.today), "boxes of dry stock"),
+    Table(
+        "boxes",
+        COLUMNS,
+        lambda session: box_rows(session.farm, session.today),
+        "boxes of dry stock",
+        heads={"stems": Meaning("stems and heads there", "stems")},
+    ),
 )
 RESULT_KEYS = {"s": "sound", "m": "moth", "d": "damp", "i": "mice"}
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator
 from importlib import import_module
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 DICTIONARY = "columns.csv"
 WRITTEN = "written-{}.csv"
 """What was written of one kind."""
+LONGEST_NAME = 40
 
 
 class File(NamedTuple):
@@ -65,22 +67,26 @@ def _as_it_stands(session: Session) -> Iterator[File]:
     for table in tables():
         rows = table.rows(session)
         heads = map(head_in_csv, csv_columns(table.columns))
-        columns = tuple(Told(head, *(meaning(table.name, head) or ("",))) for head in heads)
+        columns = tuple(Told(head, *(meaning(table, head) or ("",))) for head in heads)
         yield File(f"{table.name}.csv", table.says, columns, len(rows), csv_table(table.columns, rows))
 
 
 def _as_written(session: Session) -> Iterator[File]:
     entries = session.entries()
+    taken = set[str]()
     for table in written_tables(entries, session.marks(entries).struck):
-        name = WRITTEN.format("".join(c if c.isalnum() else "-" for c in table.kind))
+        name = _file_for(table.kind, taken)
+        taken.add(name)
         text = csv_text([told.head for told in table.columns], table.rows)
-        yield File(
-            name,
-            f"entries '{clean(table.kind)}' that count, oldest first",
-            table.columns,
-            len(table.rows),
-            text,
-        )
+        kind = clean(table.kind)[:LONGEST_NAME]
+        yield File(name, f"entries '{kind}' that count, oldest first", table.columns, len(table.rows), text)
+
+
+def _file_for(kind: str, taken: set[str]) -> str:
+    """A name for the table of a kind, which a newer shedbook may call by anything."""
+    plain = "".join(c if c.isascii() and c.isalnum() else "-" for c in kind)[:LONGEST_NAME]
+    names = (WRITTEN.format(f"{plain}-{n}" if n > 1 else plain) for n in count(1))
+    return next(name for name in names if name not in taken)
 
 
 def _dictionary(files: list[File]) -> str:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from core.field.closed import Closure, closures, told
 from core.field.records import (
     ApplicationRow,
+    FieldRecord,
     FieldRow,
     JobRow,
     field_record,
@@ -27,7 +28,7 @@ from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import strip
 from tui.row_keys import Row, RowSort, gap, letter, words_after
-from tui.table import CSV, SCREEN, Column, Line, printed_table
+from tui.table import CSV, DAY, SCREEN, Column, Line, Meaning, Table, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -141,6 +142,59 @@ def _printed(rows: Sequence[ApplicationRow], others: Sequence[FieldRow], rain: f
             yield f"Rain in all: {number(rain)} in"
 
 
+def _record(session: Session) -> FieldRecord:
+    """All there ever was."""
+    return field_record(session.farm, counting(session, date.min))
+
+
+TABLES = (
+    Table(
+        "field-record",
+        APPLICATIONS,
+        lambda session: _record(session).applications,
+        "sprays and feeds, with what the federal rules ask for; the label and the rules decide",
+        heads={
+            "date": Meaning("day of it", DAY),
+            "kind": Meaning("sprayed or fed"),
+            "brand or product name": Meaning("as on the label"),
+            "registration number": Meaning("as on the label"),
+            "active ingredient": Meaning("as on the label"),
+            "total amount": Meaning("of the product, as written"),
+            "mixed in": Meaning("how much water, as written"),
+            "size of area": Meaning("as written, else the ground of the beds"),
+            "crop or site": Meaning("what stood there"),
+            "location": Meaning("where that is"),
+            "beds": Meaning("codes of the beds"),
+            "against": Meaning("what it was against"),
+            "method": Meaning("how it was put on"),
+            "time begun": Meaning("the farm's time", "HH:MM"),
+            "time ended": Meaning("the farm's time", "HH:MM"),
+            "restricted-entry interval h": Meaning("as on the label", "hours"),
+            "entry from": Meaning("end of that interval, the farm's time", "YYYY-MM-DD HH:MM"),
+            "time to harvest h": Meaning("as on the label", "hours"),
+            "harvest from": Meaning("end of that time, the farm's time", "YYYY-MM-DD HH:MM"),
+            "wind": Meaning("as written"),
+            "temperature": Meaning("as written"),
+            "applicator": Meaning("who put it on"),
+            "certification number": Meaning("of the applicator"),
+            "shown until": Meaning("last day on which it is shown to workers", DAY),
+            "kept until": Meaning("day until which its record is kept, at the least", DAY),
+            "not written": Meaning("what the rules ask for and is not written"),
+            "entry": Meaning("id of the entry"),
+        },
+    ),
+    Table(
+        "minutes-by-job",
+        tuple(column for column in JOBS if column.head != "by bed"),
+        lambda session: minutes_by_job(counting(session, *year_bounds(session.today.year))),
+        "minutes of this year, by job",
+        heads={
+            "job": Meaning("job"),
+            "minutes": Meaning("minutes written", "minutes"),
+            "times": Meaning("how often it was written"),
+        },
+    ),
+)
 COMMANDS = {"record": Command(record, _options, csv=True)}
 
 

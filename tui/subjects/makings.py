@@ -6,7 +6,7 @@ from core.pieces.bench import MakingRow, making_rows
 from core.units import number, number_or_blank
 from tui.phrases import strip
 from tui.row_keys import RowSort, gap, letter
-from tui.table import SCREEN, TEXT, Column, Line, Table, fields_as_columns
+from tui.table import SCREEN, TEXT, Column, Line, Meaning, Table, fields_as_columns
 
 NAME, LEFT, BUY_AT, STATUS, WIRE = (
     Column("making", "supplies", on=TEXT),
@@ -35,6 +35,7 @@ TABLES = (
         fields_as_columns("making", "count", "reorder_at", "status", "says"),
         lambda session: making_rows(session.farm),
         "supplies for the bench",
+        heads={"status": Meaning("whether it is to be bought")},
     ),
 )
 MAKING = RowSort(

@@ -36,6 +36,7 @@ def meet(args: Namespace) -> int:
     done = _in_short(outcome, way.called)
     lines = [
         done,
+        *([f"  brought over: {outcome.beside}"] if outcome.beside else []),
         *(f"  set aside: {p.sentence}" for p in outcome.set_aside),
         *(f"  set aside on {way.called}: {said}" for said in outcome.aside_there),
         *(f"  to settle: {p.sentence}" for p in outcome.to_settle),
@@ -67,6 +68,7 @@ def _as_dict(outcome: Outcome) -> dict[str, object]:
         "set_aside": outcome.set_aside,
         "set_aside_there": outcome.aside_there,
         "to_settle": outcome.to_settle,
+        "beside": [outcome.beside] if outcome.beside else [],
         "stopped": outcome.stopped,
         "whole": outcome.is_whole,
     }

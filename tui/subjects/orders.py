@@ -29,7 +29,7 @@ from tui.out import good
 from tui.parsing import add_shared
 from tui.phrases import in_days, strip
 from tui.row_keys import Row, RowSort, Typed, gap, letter, words_after
-from tui.table import CSV, SCREEN, TEXT, Column, Line, Table, fields_as_columns, printed_table
+from tui.table import CSV, MONEY, SCREEN, TEXT, Column, Line, Meaning, Table, fields_as_columns, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -239,6 +239,7 @@ TABLES = (
         COLUMNS,
         lambda session: order_rows(session.farm, session.today, every=True),
         "every order, with the next of its deliveries",
+        heads={"price": Meaning("what all of it comes to", MONEY)},
     ),
     Table(
         "ordered",
@@ -249,6 +250,7 @@ TABLES = (
         ),
         _ordered,
         "each thing that was ordered, delivery by delivery",
+        heads={"price": Meaning("of a bunch, of a stem where no bunches were ordered, or of a piece", MONEY)},
     ),
     *map(_takings_table, BY),
     Table(
@@ -256,6 +258,7 @@ TABLES = (
         (OWED[0], Column("cents", "money", show=plain_money, on=CSV), OWED[2]),
         lambda session: open_sums(session.farm),
         "who owes what",
+        heads={"for": Meaning("codes of the orders")},
     ),
 )
 COMMANDS = {

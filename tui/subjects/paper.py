@@ -17,6 +17,7 @@ from core.paper.flow import PAGES
 from core.paper.label_sheets import EXAMPLE, SHEETS, roll_called, sheet_called
 from core.paper.lists import cut_sheet, pick_sheet, slip_sheet
 from core.paper.marks import Page
+from core.paper.season_sheet import season_sheet
 from core.problems import Problem, ShedbookError
 from core.text import clean
 from core.units import plural
@@ -26,7 +27,13 @@ from tui.command import Command, tell_done
 from tui.out import good
 from tui.subjects.orders import order_called
 
-WHAT = {"cutlist": cut_sheet, "picklist": pick_sheet, "beds": bed_map, "day": day_sheet}
+WHAT = {
+    "cutlist": cut_sheet,
+    "picklist": pick_sheet,
+    "beds": bed_map,
+    "day": day_sheet,
+    "season": season_sheet,
+}
 
 
 def labels(args: Namespace) -> int:
@@ -49,14 +56,16 @@ def sheet(args: Namespace) -> int:
     session = open_session(args)
     size = PAGES[args.page or ("a4" if is_british() else "letter")]
     what = args.what.lower()
+    if what.isdigit() and len(what) == len("2026"):
+        return _put(args, season_sheet(session.sight(), size, int(what)))
     if what in WHAT:
         return _put(args, WHAT[what](session.sight(), size))
     code = canonical(what)
     if code is None:
         raise ShedbookError(
             Problem(
-                f"There is no sheet '{clean(args.what)[:24]}': {', '.join(WHAT)}, or an order, such as O014, for its "
-                "packing slip.",
+                f"There is no sheet '{clean(args.what)[:24]}': {', '.join(WHAT)}, a year for its season, or an order, "
+                "such as O014, for its packing slip.",
                 "unknown",
             )
         )
@@ -93,7 +102,7 @@ def _labels_options(parser: ArgumentParser) -> None:
         metavar="CODE",
         nargs="+",
         default=[],
-        help="such as L041 L042; trays (S12), plantings (P07) and pieces (M003) too",
+        help="such as L041 L042; what is picked for an order (O014), trays, plantings, pieces too",
     )
     parser.add_argument(
         "--sheet", default="letter-30", help=f"{', '.join(SHEETS)}; or its millimetres: {EXAMPLE}"
@@ -122,7 +131,9 @@ def _labels_options(parser: ArgumentParser) -> None:
 
 def _sheet_options(parser: ArgumentParser) -> None:
     parser.add_argument(
-        "what", metavar="WHAT", help=f"{', '.join(WHAT)}, or an order's code for its packing slip"
+        "what",
+        metavar="WHAT",
+        help=f"{', '.join(WHAT)}, a year for its season, or an order's code for its packing slip",
     )
     parser.add_argument("file", metavar="FILE", type=Path, help="such as day.pdf")
     parser.add_argument("--page", choices=[*PAGES], help="letter unless the farm speaks British")

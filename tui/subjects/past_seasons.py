@@ -19,7 +19,7 @@ from tui.arguments import count_of
 from tui.cli_session import close_door, open_session
 from tui.command import Command, show_table, tell, tell_done
 from tui.out import good
-from tui.table import CSV, TEXT, Column, Table
+from tui.table import CSV, TEXT, Column, Meaning, Table
 
 MOST_TOLD = 20
 COLUMNS = (
@@ -35,7 +35,17 @@ COLUMNS = (
     Column("cents", "taken", show=plain_money, on=CSV),
 )
 TABLES = (
-    Table("past-seasons", COLUMNS, lambda session: past_rows(session.farm), "past seasons as brought in"),
+    Table(
+        "past-seasons",
+        COLUMNS,
+        lambda session: past_rows(session.farm),
+        "past seasons as brought in",
+        heads={
+            "seeds": Meaning("seeds sown", "seeds"),
+            "sold": Meaning("sold", "stems"),
+            "stems": Meaning("cut", "stems"),
+        },
+    ),
 )
 
 

@@ -21,7 +21,7 @@ from tui.row_keys import Row, RowSort, gap, letter, words_after
 from tui.subjects import makings
 from tui.subjects.fresh import FRESH
 from tui.subjects.makings import MAKING, about_making
-from tui.table import SCREEN, TEXT, Column, Line, Table, fields_as_columns, printed_table
+from tui.table import SCREEN, TEXT, Column, Line, Meaning, Table, fields_as_columns, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -96,6 +96,7 @@ TABLES = (
         ),
         lambda session: bench_rows(session.farm, session.today).pieces,
         "pieces on hand",
+        heads={"stems": Meaning("stems in them", "stems")},
     ),
 )
 TRACED = (

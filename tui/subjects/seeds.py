@@ -12,7 +12,7 @@ from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import plain, strip
 from tui.row_keys import Row, RowSort, gap, letter
-from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, Table, screen_table
+from tui.table import CSV, PRINTED, SCREEN, TEXT, Column, Line, Meaning, Table, screen_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -113,8 +113,32 @@ def seeds(args: Namespace) -> int:
 
 
 TABLES = (
-    Table("seeds", COLUMNS, lambda session: packet_rows(session.farm, session.today), "the seed drawer"),
-    Table("seed-order", ORDER, lambda session: order_rows(session.farm, session.today), "seed to be ordered"),
+    Table(
+        "seeds",
+        COLUMNS,
+        lambda session: packet_rows(session.farm, session.today),
+        "the seed drawer",
+        heads={
+            "bought": Meaning("bought", "seeds"),
+            "by": Meaning("whose word that is: a test of one's own, the packet, or what is usual"),
+            "lost": Meaning("thrown out", "seeds"),
+            "lot": Meaning("the seller's lot number"),
+            "missing": Meaning("that a count found too few", "seeds"),
+            "seeds": Meaning("seeds left", "seeds"),
+            "year": Meaning("year it was packed for", "YYYY"),
+        },
+    ),
+    Table(
+        "seed-order",
+        ORDER,
+        lambda session: order_rows(session.farm, session.today),
+        "seed to be ordered",
+        heads={
+            "for": Meaning("what it is for"),
+            "order": Meaning("to be ordered", "seeds"),
+            "there": Meaning("there", "seeds"),
+        },
+    ),
 )
 COMMANDS = {"seeds": Command(seeds, _order, csv=True)}
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
+from pathlib import Path
 from typing import Any
 
 from core.book.layout import is_farm
@@ -14,12 +15,15 @@ from core.crops.sheet import FIGURES, Figure, Sheet
 from core.crops.sources import cited
 from core.crops.stages import StageCard, stage_card
 from core.happened import OwnFigure
+from core.kinds import sentence
 from core.learning.rows import LearnedRow, beside, learned
 from core.places import USES
+from core.settings.sheet_pack import packed, read_pack, unpacked, write_pack
 from core.settings.sheets import of_varieties, sheet_called
-from core.text import wrap
-from tui.cli_session import open_session
-from tui.command import Command, tell
+from core.text import clean, wrap
+from core.units import plural
+from tui.cli_session import close_door, open_session
+from tui.command import Command, tell, tell_done
 from tui.out import good
 
 
@@ -55,7 +59,50 @@ def crop_lines(own: Sequence[str]) -> Iterator[str]:
     yield "One that is not here is made yours so: shedbook write crop didiscus like ammi"
 
 
-COMMANDS = {"crop": Command(crop, _options)}
+def _pack_options(parser: ArgumentParser) -> None:
+    parser.add_argument("way", metavar="out|in", choices=("out", "in"), help="write the file, or read it")
+    parser.add_argument("file", metavar="FILE", type=Path, help="the pack of sheets")
+    parser.add_argument(
+        "--over", action="store_true", help="the pack's figure in place of yours where they differ"
+    )
+    parser.add_argument("--look", action="store_true", help="only say what would come in")
+
+
+def sheets(args: Namespace) -> int:
+    """Your own crops and figures, carried out as a file, or in from one."""
+    session = open_session(args, to_write=args.way == "in")
+    if args.way == "out":
+        held = packed(session.farm)
+        good(write_pack(args.file, session.farm))
+        told = (
+            f"{plural(len(held['crops']), 'crop')} of your own and {plural(len(held['figures']), 'figure')}"
+        )
+        return tell_done(
+            args, f"{args.file} is written.", held, [f"Written: {told} in {clean(str(args.file))}"]
+        )
+    pack = unpacked(good(read_pack(args.file)), session.farm, session.today.isoformat(), over=args.over)
+    lines = [sentence(draft) for draft in pack.drafts]
+    left = [f"left as it is: {said}" for said in pack.differs] + [
+        f"not taken: {said}" for said in pack.refused
+    ]
+    if pack.same:
+        left.append(f"there already: {pack.same}")
+    value = pack._asdict() | {"drafts": [{"kind": d.kind, **d.fields} for d in pack.drafts], "written": False}
+    if args.look or not pack.drafts:
+        return tell(args, value, [*(f"would come in: {said}" for said in lines), *left])
+    crops = [draft for draft in pack.drafts if draft.kind == "crop"]
+    for draft in crops:  # each is there before one that is like it
+        good(session.record((draft,)))
+    if figures := pack.drafts[len(crops) :]:
+        good(session.record(figures))
+    close_door(session)
+    done = f"{plural(len(lines), 'line')} of the pack came in"
+    return tell_done(
+        args, f"{done}.", value | {"written": True}, [*(f"came in: {said}" for said in lines), *left]
+    )
+
+
+COMMANDS = {"crop": Command(crop, _options), "sheets": Command(sheets, _pack_options)}
 
 
 def sheet_lines(

@@ -18,7 +18,7 @@ from core.weather.night import low_to_expect
 from tui.arguments import count_of
 from tui.cli_session import open_session
 from tui.command import Command, tell
-from tui.table import Column, Table, printed_table
+from tui.table import Column, Meaning, Table, printed_table
 
 if TYPE_CHECKING:
     from core.session import Session
@@ -43,7 +43,17 @@ LINES = (
     Column("could_go", "could go", show=lambda lots: ", ".join(f"{one.lot}: {one.do}" for one in lots)),
 )
 TABLES = (
-    Table("lines", LINES, lambda session: lines_room(session.farm, session.today).lines, "lines to hang on"),
+    Table(
+        "lines",
+        LINES,
+        lambda session: lines_room(session.farm, session.today).lines,
+        "lines to hang on",
+        heads={
+            "bunches": Meaning("bunches that hang there", "bunches"),
+            "free": Meaning("length that is free; below 0 it is crowded", "ft"),
+            "taken": Meaning("length that is taken", "ft"),
+        },
+    ),
 )
 ESTIMATES = "Estimates: look at the hygrometer and at the bunches."
 

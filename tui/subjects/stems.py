@@ -23,7 +23,7 @@ from tui.out import good
 from tui.phrases import because, strip
 from tui.row_keys import Row, RowSort, Typed, gap, letter
 from tui.subjects import boxes, makings, promising
-from tui.table import CSV, SCREEN, TEXT, Column, Line, Table, csv_table, printed_table
+from tui.table import CSV, SCREEN, TEXT, Column, Line, Meaning, Table, csv_table, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -299,7 +299,16 @@ TABLES = (
         lambda session: stock_rows(session.farm, session.today),
         "what is on hand, a line for each lot in each place",
     ),
-    Table("losses", LOSSES, lambda session: _every_loss(session).rows, "what was lost, by crop and cause"),
+    Table(
+        "losses",
+        LOSSES,
+        lambda session: _every_loss(session).rows,
+        "what was lost, by crop and cause",
+        heads={
+            "of": Meaning("out of so many that came to that hand-over", "stems"),
+            "stems": Meaning("lost; below 0 a count found more", "stems"),
+        },
+    ),
 )
 
 

@@ -13,7 +13,7 @@ from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import because, in_days, ladder_bar, strip
 from tui.row_keys import Ask, Row, RowSort, Typed, gap, letter, one_of, whole
-from tui.table import PRINTED, SCREEN, Column, Line, Table
+from tui.table import PRINTED, SCREEN, Column, Line, Meaning, Table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -103,7 +103,11 @@ def trays(args: Namespace) -> int:
 
 TABLES = (
     Table(
-        "trays", COLUMNS, lambda session: tray_rows(session.farm, session.today), "trays with living plants"
+        "trays",
+        COLUMNS,
+        lambda session: tray_rows(session.farm, session.today),
+        "trays with living plants",
+        heads={"in d": Meaning("days until it is set out", "days")},
     ),
 )
 COMMANDS = {"trays": Command(trays, csv=True)}

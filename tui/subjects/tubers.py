@@ -1,37 +1,97 @@
-"""Tubers in store, as a table for the command line."""
+"""Tubers in store: what lies there of each variety, what came in and went out, and how it is kept."""
 
 from __future__ import annotations
 
 from argparse import Namespace
+from typing import TYPE_CHECKING
 
 from core.text import named
 from core.tubers.rows import TuberRow, tuber_rows
+from core.units import day_text
 from tui.cli_session import open_session
 from tui.command import Command, show_table
-from tui.table import CSV, SCREEN, TEXT, Column, Table
+from tui.phrases import strip
+from tui.row_keys import Row, RowSort, gap, letter
+from tui.table import CSV, SCREEN, TEXT, Column, Line, Table
+from tui.views.view import View
+
+if TYPE_CHECKING:
+    from core.session import Session
 
 COLUMNS = (
-    Column("", "tubers", 20, lambda r: named(r.crop, r.variety)),
+    Column("", "tubers", 18, lambda r: named(r.crop, r.variety)),
     Column("there", "there", 5, right=True),
     Column("lifted", "lifted", 6, right=True),
     Column("bought", "bought", 6, right=True),
     Column("gained", "divided", 7, lambda n: f"+{n}" if n else "", right=True, on=SCREEN | TEXT),
     Column("gained", "divided", on=CSV),
     Column("planted", "planted", 7, right=True),
-    Column("missing", "missing", 7, lambda n: str(n) if n else "", right=True),
+    Column("sold", "sold", 4, right=True),
+    Column("missing", "missing", on=CSV),
     Column("lost", "lost", 4, right=True),
+    Column("checked_on", "seen", 6, day_text, right=True, on=SCREEN | TEXT),
+    Column("checked_on", "looked over on", on=CSV),
 )
+NOTHING = "Nothing is in store: 'lift b4 dahlia' puts what stands there in."
+
+
+def _typed(r: TuberRow) -> str:
+    return named(r.crop, f"'{r.variety}'" if r.variety else None)
+
+
+TUBER = RowSort(
+    "tuber",
+    "On tubers in store",
+    (
+        letter(
+            "divide", "d", "divide", "clumps into pieces", lambda r: gap(f"divide {_typed(r)} tubers into ")
+        ),
+        letter("lost", "l", "lost", "with the cause", lambda r: gap("lost ", f" {_typed(r)} tubers rot")),
+        letter(
+            "count", "c", "count", "what is really there", lambda r: gap("count ", f" {_typed(r)} tubers")
+        ),
+        letter("checked", "k", "checked", "looked over", lambda r: gap(f"checked {_typed(r)} tubers")),
+        letter("plant", "p", "plant", "out again", lambda r: gap(f"plant {_typed(r)} ", " 20ft 20 plants")),
+    ),
+    view="tubers",
+)
+ROWS = (TUBER,)
 
 
 def tubers(args: Namespace) -> int:
     """What lies in store for the winter."""
     rows: list[TuberRow] = tuber_rows(open_session(args).farm)
-    return show_table(
-        args, COLUMNS, rows, nothing="Nothing is in store: 'lift b4 dahlia' puts what stands there in."
-    )
+    return show_table(args, COLUMNS, rows, nothing=NOTHING)
 
 
 TABLES = (
     Table("tubers", COLUMNS, lambda session: tuber_rows(session.farm), "tubers in store for the winter"),
 )
 COMMANDS = {"tubers": Command(tubers, csv=True)}
+
+
+class TubersView(View):
+    """Every variety that ever was in store; what is there stands first."""
+
+    EMPTY = NOTHING
+    SORTS = ("tuber",)
+    JOBS = ("Tubers",)
+
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
+        stocks = sorted(tuber_rows(session.farm), key=lambda r: r.there <= 0)
+        return self.table(COLUMNS, stocks, TUBER, lambda r: (r.crop, r.variety or ""), lambda r: "")
+
+    def detail(self, row: Row) -> list[Line]:
+        r: TuberRow = row.value
+        came = f"lifted {r.lifted}, bought {r.bought}, {r.gained} more by dividing"
+        why = ", ".join(f"{count} {cause}" for cause, count in r.causes.items())
+        went = f"planted {r.planted}, sold {r.sold}, lost {r.lost}" + (f" ({why})" if why else "")
+        return strip(
+            self.width,
+            (f"{named(r.crop, r.variety)}: {r.there} in store", "bold"),
+            (f"{came}; {went}", ""),
+            (r.winter_store, "quiet"),
+        )
+
+
+VIEW = TubersView

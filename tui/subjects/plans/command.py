@@ -23,7 +23,7 @@ from tui.cli_session import close_door, open_session, say_written
 from tui.command import Command, show_table, tell
 from tui.out import good
 from tui.plan_lines import piece_lines, plan_lines, weekly_lines
-from tui.table import CSV, Column, Table, columns_of, printed_table
+from tui.table import CSV, DAY, Column, Meaning, Table, columns_of, printed_table
 
 if TYPE_CHECKING:
     from core.session import Session
@@ -136,7 +136,16 @@ def preview_in(session: Session, line: str) -> Preview | Problem:
 
 TABLES = (
     Table(
-        "plans", COLUMNS, lambda session: plan_rows(session.farm, session.today), "the plans that are kept"
+        "plans",
+        COLUMNS,
+        lambda session: plan_rows(session.farm, session.today),
+        "the plans that are kept",
+        heads={
+            "by": Meaning("day it is promised for", DAY),
+            "feet": Meaning("length of bed it takes", "ft"),
+            "plants": Meaning("plants to set out", "plants"),
+            "stems": Meaning("promised", "stems, or pieces where it is for those"),
+        },
     ),
 )
 COMMANDS = {"plan": Command(plan, _options, csv=True)}

@@ -1,34 +1,24 @@
-"""The look back on the command line and on the screen: her own figures beside the sheet's."""
+"""The look back on the command line: her own figures beside the sheet's, and what cost her."""
 
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING, NamedTuple
 
 from core.learning.cost import Cost
 from core.learning.cost import cost as cost_of
 from core.learning.planned import PlannedRow, ShortRow, TurnRow, planned_rows, short_rows, turn_rows
 from core.learning.rows import LearnedRow, called, learned, learned_of, worth_changing
-from core.learning.season_page import SeasonPage, SeasonRow, season_page
 from core.stems.losses import HAND_OVERS, crop_that_was_cut
 from core.text import named, wrapped
-from core.units import day_text, money, number, plural
+from core.units import number, plural
 from tui import out
 from tui.arguments import year
 from tui.cli_session import open_session
-from tui.command import Command, show_table
+from tui.command import show_table
 from tui.out import good
-from tui.phrases import strip
-from tui.row_keys import Row, RowSort
-from tui.season_strip import beside, head_text, months, weeks_a_mark
-from tui.season_strip import strip as strip_of
 from tui.subjects.stems import NOTHING_LOST
-from tui.table import CSV, TEXT, Column, Line, csv_table, printed_table
-from tui.views.view import View
-
-if TYPE_CHECKING:
-    from core.session import Session
+from tui.table import CSV, TEXT, Column, Meaning, Table, csv_table, printed_table
 
 NOTHING = "The record says nothing of that yet: sow, count what is up, set out, cut, and write each with its number."
 
@@ -86,7 +76,7 @@ def _page(rows: Sequence[LearnedRow], shown: Sequence[LearnedRow], with_all: boo
         yield f"{plural(len(rows) - len(shown), 'other figure')} need no change: learn --all, or learn CROP."
 
 
-def _options(learn: ArgumentParser) -> None:
+def learn_options(learn: ArgumentParser) -> None:
     learn.add_argument(
         "crop", metavar="CROP", nargs="*", help="any unambiguous beginning; none tells what to change"
     )
@@ -174,162 +164,15 @@ def _cost_page(
         yield from wrapped(f"  {row.number} {row.of} ({', '.join(row.orders)})" for row in short)
 
 
-def _cost_options(cost: ArgumentParser) -> None:
+def cost_options(cost: ArgumentParser) -> None:
     cost.add_argument("--crop", metavar="CROP", help="of one crop only: any beginning of its name")
     cost.add_argument("--year", metavar="YYYY", type=year, help="of what was cut in that year")
 
 
-# the season as a page
-
-STRIP_ROOM = 26
-"""Characters for the weeks on paper."""
-SEASON_CSV = (
-    Column("of", "of"),
-    Column("week", "week"),
-    Column("cut", "cut"),
-    Column("sold", "sold"),
-    Column("lost", "lost"),
-    Column("cents", "cents"),
+LEARNED_TABLE = Table(
+    "learned",
+    LEARNED,
+    lambda session: learned(session.farm, session.today),
+    "your own figures by your record",
+    heads={"of": Meaning("crop, and variety")},
 )
-
-
-class SeasonWeek(NamedTuple):
-    """One week of one crop, for a table."""
-
-    of: str
-    week: str
-    cut: int
-    sold: int
-    lost: int
-    cents: int
-
-
-def season(args: Namespace) -> int:
-    """The season as a page, of this year or another."""
-    session = open_session(args)
-    page = season_page(session.farm, args.year or session.today.year)
-    if args.json:
-        out.as_json(page)
-    elif args.csv:
-        weeks = [SeasonWeek(row.of, *week) for row in page.rows for week in row.weeks]
-        out.text(csv_table(SEASON_CSV, weeks))
-    elif not page.rows:
-        out.lines([_nothing_in(page.year)])
-    else:
-        each = weeks_a_mark(len(page.weeks), STRIP_ROOM)
-        out.lines(
-            [
-                f"Season {page.year}, beside {page.year - 1}",
-                *printed_table(_season_columns(page, each), page.rows),
-                *wrapped(["", _stems_text(page), head_text(page, each)]),
-            ]
-        )
-    return out.DONE
-
-
-def _nothing_in(year: int) -> str:
-    return f"Nothing was cut, sold or lost in {year} or {year - 1}: the season before last is 'season {year - 2}'."
-
-
-def _season_columns(page: SeasonPage, each: int, width: int = 0) -> tuple[Column, ...]:
-    return (
-        Column("of", "", 15),
-        Column(
-            "",
-            months(page.weeks, each),
-            width,
-            lambda r: strip_of(r, page.weeks, each).rstrip() if width else strip_of(r, page.weeks, each),
-        ),
-        Column("cut", "cut", 6, right=True),
-        Column("", "", 6, lambda r: beside(r.cut, r.before.cut), right=True),
-        Column("sold", "sold", 6, right=True),
-        Column("lost", "lost", 5, right=True),
-        Column("cents", "taken", 9, money, right=True),
-        Column("", "", 6, lambda r: beside(r.cents, r.before.cents), right=True),
-    )
-
-
-def _stems_text(page: SeasonPage) -> str:
-    now, before = page.stems, page.stems_before
-    return (
-        f"{now.cut} stems cut ({before.cut} the season before), {now.sold} sold ({before.sold}), {now.lost} lost "
-        f"({before.lost}), {money(now.cents)} taken ({money(before.cents)})"
-    )
-
-
-def _season_options(season: ArgumentParser) -> None:
-    season.add_argument("year", metavar="YYYY", nargs="?", type=year, help="this year where none is said")
-
-
-SEASON = RowSort("season", "On a crop of the season", view="season")
-ROWS = (SEASON,)
-
-
-class Season(View):
-    """The season of a year, crops down and weeks across; Enter opens a crop's weeks, on the last row another year."""
-
-    EMPTY = "Nothing was cut, sold or lost in this season or the one before."
-    SORTS = ("season",)
-
-    def __init__(self, rule: str) -> None:
-        super().__init__(rule)
-        self.years_back = 0
-        self.opened: set[str] = set()
-
-    def rows(self, session: Session) -> tuple[str, list[Row]]:
-        page = season_page(session.farm, session.today.year - self.years_back)
-        room = max(self.width - _BESIDE_STRIP, 8)
-        each = weeks_a_mark(len(page.weeks), room)
-        columns = _season_columns(page, each, room)
-        head, rows = self.table(columns, page.rows, SEASON, lambda r: (r.sort, r.of))
-        turn = -1 if self.years_back else 1
-        above = [
-            Row((), ((line, "bold"),)) for line in wrapped([f"{page.year}: {_stems_text(page)}"], self.width)
-        ]
-        other = Row(
-            ("season", "year"), ((f"Enter: the season of {page.year - turn}", "quiet"),), folds=f"{turn}"
-        )
-        if not rows and not self.years_back:
-            return "", []
-        return head, [*(line for row in rows for line in self._with_weeks(row)), Row((), ()), *above, other]
-
-    def _with_weeks(self, row: Row) -> list[Row]:
-        name = " ".join(row.id)
-        own = row._replace(folds=name)
-        if name not in self.opened:
-            return [own]
-        told = (
-            f"      week of {day_text(w.week)}: {w.cut} cut, {w.sold} sold, {w.lost} lost, {money(w.cents)} taken"
-            for w in row.value.weeks
-        )
-        return [own, *(Row((), ((text, "quiet"),)) for text in told)]
-
-    def fold(self, name: str, session: Session) -> None:
-        if name in ("1", "-1"):
-            self.years_back += int(name)
-        else:
-            self.opened ^= {name}
-        self.load(session)
-
-    def detail(self, row: Row) -> list[Line]:
-        if row.sort is not SEASON:
-            return []
-        r: SeasonRow = row.value
-        best = max(r.weeks, key=lambda week: week.cut, default=None)
-        most = f"most in the week of {day_text(best.week)}: {best.cut}" if best and best.cut else ""
-        now = f"{r.cut} cut, {r.sold} sold, {r.lost} lost, {money(r.cents)} taken"
-        was = r.before
-        before = (
-            f"the season before: {was.cut} cut, {was.sold} sold, {was.lost} lost, {money(was.cents)} taken"
-        )
-        return strip(self.width, (f"{r.of}: {now}", "bold"), (before, ""), (most, ""))
-
-
-_BESIDE_STRIP = 15 + 6 + 6 + 6 + 5 + 9 + 6 + 7
-VIEW = Season
-
-COMMANDS = {
-    "season": Command(season, _season_options, csv=True),
-    "learn": Command(learn, _options, csv=True),
-    "cost": Command(cost, _cost_options, csv=True),
-}

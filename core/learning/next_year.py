@@ -1,0 +1,181 @@
+"""Next season's first plan, drafted from this season's orders and sales: each line with its reason, none written by
+itself. What she keeps of it she writes, line by line; what she leaves out is asked no more."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from math import ceil
+from typing import NamedTuple
+
+from core.crops.course import stays
+from core.crops.sheet import Sheet
+from core.farm import Farm
+from core.learning.kinds import LeftOut
+from core.orders.takings import sellable
+from core.places import Use
+from core.settings.sheets import farm_sheet
+from core.units import monday_of, number, plural, short_day
+
+A_YEAR = timedelta(weeks=52)
+"""From a day to the same weekday a year on."""
+LEAST_STEMS = 10
+"""Fewer of a crop in a season are no plan (ours)."""
+WEEKS_IN_A_ROW = 4
+"""Fresh stems that were wanted in so many weeks are planned week by week (ours)."""
+REST_YEARS = 3
+"""Seasons between two crops of one kin in a bed: wilts and rots wait in the soil (common practice)."""
+_USE_OF_FORM: dict[str, Use] = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
+
+
+class DraftRow(NamedTuple):
+    """One line of the first plan: `stems` in all, or of each week from `start` to `until`. `line` is what she would
+    write, "" where nothing is to be sown for it; `bed` where its kin has not stood lately."""
+
+    crop: str
+    use: Use
+    stems: int
+    start: str | None
+    until: str | None
+    by: str | None
+    bed: str | None
+    line: str
+    because: str
+
+
+@dataclass(slots=True)
+class _Wanted:
+    """What was wanted of a crop for a use."""
+
+    weeks: dict[date, int] = field(default_factory=lambda: defaultdict(int))
+    first: date = date.max
+    ordered: int = 0
+    orders: set[str] = field(default_factory=set)
+    short: int = 0
+    sold: int = 0
+
+    def add(self, day: date, stems: int) -> None:
+        self.weeks[monday_of(day)] += stems
+        self.first = min(self.first, day)
+
+
+def first_plan(farm: Farm, year: int) -> list[DraftRow]:
+    """The draft of the plan for the season after `year`, the most stems first; what is planned for it already, or was
+    left out, is not in it."""
+    wanted = _wanted(farm, year)
+    coming = f"{year + 1:04d}-"
+    kept = [plan for plan in farm.plans.values() if plan.is_live and plan.by.startswith(coming)]
+    done: set[tuple[str, str]] = {(plan.crop, plan.use) for plan in kept}
+    done |= {(crop, use) for crop, use, season in farm.part(LeftOut).rows if season == year + 1}
+    beds = _Beds(farm, year)
+    rows = []
+    for (crop, use), one in sorted(wanted.items(), key=lambda item: -sum(item[1].weeks.values())):
+        if sum(one.weeks.values()) >= LEAST_STEMS and (crop, use) not in done:
+            rows.append(_row(crop, use, one, farm_sheet(farm, crop), beds))
+    return rows
+
+
+def _wanted(farm: Farm, year: int) -> dict[tuple[str, Use], _Wanted]:
+    """What was ordered for the year, and what was sold in it without an order or at a market."""
+    found: dict[tuple[str, Use], _Wanted] = defaultdict(_Wanted)
+    begins = f"{year:04d}-"
+    at_market = {order.code for order in farm.orders.all() if order.is_market}
+    for order in farm.orders.all():
+        if order.cancelled_on or order.is_market:
+            continue
+        for item in order.wanted_items:
+            use = _USE_OF_FORM.get(item.form)
+            if not item.crop or use is None:
+                continue
+            for _, day in order.deliveries():
+                if day.year == year:
+                    one = found[item.crop, use]
+                    one.add(day, item.number)
+                    one.ordered += item.number
+                    one.orders.add(order.code)
+        for told in order.shorts:
+            short = order.item(told.item)
+            if short is not None and short.crop and told.on.startswith(begins) and short.form in _USE_OF_FORM:
+                found[short.crop, _USE_OF_FORM[short.form]].short += told.number
+    lots, _ = sellable(farm, year)
+    for lot in lots:
+        for sale in lot.sales:
+            if sale.on.startswith(begins) and (not sale.order or sale.order in at_market):
+                one = found[lot.crop, lot.use]
+                one.add(date.fromisoformat(sale.on), sale.number)
+                one.sold += sale.number
+    return found
+
+
+def _row(crop: str, use: Use, one: _Wanted, sheet: Sheet | None, beds: _Beds) -> DraftRow:
+    because = "; ".join(_reasons(one))
+    weeks = sorted(week for week, stems in one.weeks.items() if stems > 0)
+    if sheet is None or stays(sheet):
+        why = "it stands for years" if sheet is not None else "its sheet is not known here"
+        total = sum(one.weeks.values())
+        return DraftRow(crop, use, total, None, None, None, None, "", f"{because}; nothing to sow: {why}")
+    bed, rotation = beds.bed_for(crop, sheet)
+    told = f"{because}; {rotation}"
+    in_bed = f" {bed}" if bed else ""
+    if use == "fresh" and len(weeks) >= WEEKS_IN_A_ROW:
+        each = ceil(sum(one.weeks.values()) / len(weeks))
+        start, until = weeks[0] + A_YEAR, weeks[-1] + A_YEAR + timedelta(days=6)
+        line = f"plan {each} {crop} {use} weekly from {start} to {until}{in_bed}"
+        told = f"{told}; {plural(len(weeks), 'week')} from {short_day(weeks[0])} on, {each} in each"
+        return DraftRow(crop, use, each, start.isoformat(), until.isoformat(), None, bed, line, told)
+    total, by = sum(one.weeks.values()), one.first + A_YEAR
+    line = f"plan {total} {crop} {use} by {by}{in_bed}"
+    told = f"{told}; the first were wanted {short_day(one.first)}"
+    return DraftRow(crop, use, total, None, None, by.isoformat(), bed, line, told)
+
+
+def _reasons(one: _Wanted) -> Iterator[str]:
+    if one.ordered:
+        yield f"{number(one.ordered)} stems were ordered ({plural(len(one.orders), 'order')})"
+    if one.sold:
+        yield f"{number(one.sold)} sold without an order"
+    if one.short:
+        yield f"{number(one.short)} of them could not be had"
+
+
+class _Beds:
+    """Which bed a crop may go into: one where nothing stands for years and its kin has not stood lately. Plans are
+    spread over the beds."""
+
+    def __init__(self, farm: Farm, year: int) -> None:
+        self._farm = farm
+        self._given: dict[str, int] = defaultdict(int)
+        self._kin: dict[str, set[str]] = defaultdict(set)
+        self._taken: set[str] = set()
+        for planting in farm.plantings.all():
+            sheet = farm_sheet(farm, planting.crop, planting.way)
+            if sheet is not None and stays(sheet) and planting.is_live:
+                self._taken.add(planting.bed)
+            last = planting.cleared_on or planting.last_cut or planting.out_on
+            if int(last[:4]) > year + 1 - REST_YEARS:
+                self._kin[planting.bed].add(_kin(planting.crop, sheet))
+
+    def bed_for(self, crop: str, sheet: Sheet) -> tuple[str | None, str]:
+        """(the bed, None where none will do; why)."""
+        kin = _kin(crop, sheet)
+        fit = [
+            bed.code
+            for bed in self._farm.beds.values()
+            if bed.code not in self._taken and kin not in self._kin[bed.code]
+        ]
+        if not fit:
+            return (
+                None,
+                f"in every free bed its kin stood within {REST_YEARS} seasons: choose the longest ago",
+            )
+        bed = min(fit, key=lambda code: (self._given[code], code))
+        self._given[bed] += 1
+        return bed, f"no {kin} stood in {bed} within {REST_YEARS} seasons"
+
+
+def _kin(crop: str, sheet: Sheet | None) -> str:
+    """What shares wilts with it: plants of one genus, by the first word of the botanical name."""
+    botanical = sheet.botanical.split() if sheet is not None else []
+    return botanical[0] if botanical else crop

@@ -1,0 +1,8 @@
+"""Plots: what is seen at a glance and reads badly as a table, each with the table behind it."""
+
+from core.subject import Subject
+
+SUBJECT = Subject(
+    title="Plots",
+    commands={"plot": "cuts, takings, price or stock as a plot in plain letters, with its table; --svg FILE"},
+)

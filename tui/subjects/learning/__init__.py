@@ -1,0 +1,283 @@
+"""The season page and next season's first plan, on the command line and on the screen."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from typing import TYPE_CHECKING, NamedTuple
+
+from core.learning.next_year import first_plan
+from core.learning.season_page import SeasonPage, SeasonRow, season_page
+from core.text import wrapped
+from core.units import day_text, money, plain_money
+from tui import out
+from tui.arguments import year
+from tui.cli_session import open_session
+from tui.command import Command, show_table
+from tui.phrases import strip
+from tui.row_keys import Row, RowSort, Typed, letter
+from tui.season_strip import beside, head_text, months, weeks_a_mark
+from tui.season_strip import strip as strip_of
+from tui.subjects.learning.figures import LEARNED_TABLE, cost, cost_options, learn, learn_options
+from tui.table import CSV, DAY, Column, Line, Meaning, Table, csv_table, printed_table
+from tui.views.view import View
+
+if TYPE_CHECKING:
+    from core.session import Session
+
+# next season's first plan
+
+DRAFT = (
+    Column("crop", "crop"),
+    Column("use", "use"),
+    Column("stems", "stems"),
+    Column("", "when", show=lambda r: f"{r.start} to {r.until}, weekly" if r.start else r.by or ""),
+    Column("bed", "bed"),
+    Column("line", "line", on=CSV),
+    Column("because", "because", on=CSV),
+)
+
+
+def draft(args: Namespace) -> int:
+    """The draft of next season's plan, line by line."""
+    session = open_session(args)
+    year = args.year or session.today.year
+    rows = first_plan(session.farm, year)
+    nothing = (
+        f"Nothing was ordered or sold in {year} that is not planned for {year + 1} already: "
+        "'plan' makes a wish a plan."
+    )
+
+    def more() -> list[str]:
+        lines = ["", "Keep a line by writing it ('shedbook write plan ...'); 'leave out CROP USE' drops it."]
+        for row in rows:
+            lines += wrapped(["", f"{row.line or row.crop}", f"  because {row.because}"])
+        return lines if rows else []
+
+    return show_table(args, DRAFT, rows, page=more, nothing=nothing)
+
+
+def _draft_options(draft: ArgumentParser) -> None:
+    draft.add_argument(
+        "year",
+        metavar="YYYY",
+        nargs="?",
+        type=year,
+        help="the season it is drafted from; this one where none is said",
+    )
+
+
+# the season as a page
+
+STRIP_ROOM = 26
+"""Characters for the weeks on paper."""
+SEASON_CSV = (
+    Column("of", "of"),
+    Column("week", "week"),
+    Column("cut", "cut"),
+    Column("sold", "sold"),
+    Column("lost", "lost"),
+    Column("cents", "cents"),
+)
+
+
+class SeasonWeek(NamedTuple):
+    """One week of one crop, for a table."""
+
+    of: str
+    week: str
+    cut: int
+    sold: int
+    lost: int
+    cents: int
+
+
+def _weeks_of(page: SeasonPage) -> list[SeasonWeek]:
+    return [SeasonWeek(row.of, *week) for row in page.rows for week in row.weeks]
+
+
+TABLES = (
+    LEARNED_TABLE,
+    Table(
+        "season",
+        (*SEASON_CSV[:-1], Column("cents", "taken", show=plain_money, on=CSV)),
+        lambda session: _weeks_of(season_page(session.farm, session.today.year)),
+        "the season so far, week by week",
+        heads={
+            "of": Meaning("crop, or recipe of pieces"),
+            "week": Meaning("Monday of the week", DAY),
+            "cut": Meaning("cut, or made, culls among them", "stems or pieces"),
+            "lost": Meaning("lost, culls among them", "stems or pieces"),
+            "sold": Meaning("sold", "stems or pieces"),
+        },
+    ),
+)
+
+
+def season(args: Namespace) -> int:
+    """The season as a page, of this year or another."""
+    session = open_session(args)
+    page = season_page(session.farm, args.year or session.today.year)
+    if args.json:
+        out.as_json(page)
+    elif args.csv:
+        weeks = _weeks_of(page)
+        out.text(csv_table(SEASON_CSV, weeks))
+    elif not page.rows:
+        out.lines([_nothing_in(page.year)])
+    else:
+        each = weeks_a_mark(len(page.weeks), STRIP_ROOM)
+        out.lines(
+            [
+                f"Season {page.year}, beside {page.year - 1}",
+                *printed_table(_season_columns(page, each), page.rows),
+                *wrapped(["", _stems_text(page), head_text(page, each)]),
+            ]
+        )
+    return out.DONE
+
+
+def _nothing_in(year: int) -> str:
+    return f"Nothing was cut, sold or lost in {year} or {year - 1}: the season before last is 'season {year - 2}'."
+
+
+def _season_columns(page: SeasonPage, each: int, width: int = 0) -> tuple[Column, ...]:
+    return (
+        Column("of", "", 15),
+        Column(
+            "",
+            months(page.weeks, each),
+            width,
+            lambda r: strip_of(r, page.weeks, each).rstrip() if width else strip_of(r, page.weeks, each),
+        ),
+        Column("cut", "cut", 6, right=True),
+        Column("", "", 6, lambda r: beside(r.cut, r.before.cut), right=True),
+        Column("sold", "sold", 6, right=True),
+        Column("lost", "lost", 5, right=True),
+        Column("cents", "taken", 9, money, right=True),
+        Column("", "", 6, lambda r: beside(r.cents, r.before.cents), right=True),
+    )
+
+
+def _stems_text(page: SeasonPage) -> str:
+    now, before = page.stems, page.stems_before
+    return (
+        f"{now.cut} stems cut ({before.cut} the season before), {now.sold} sold ({before.sold}), {now.lost} lost "
+        f"({before.lost}), {money(now.cents)} taken ({money(before.cents)})"
+    )
+
+
+def _season_options(season: ArgumentParser) -> None:
+    season.add_argument("year", metavar="YYYY", nargs="?", type=year, help="this year where none is said")
+
+
+SEASON = RowSort("season", "On a crop of the season", view="season")
+DRAFT_ROW = RowSort(
+    "draft",
+    "On a line of the first plan",
+    (
+        letter(
+            "leave",
+            "x",
+            "leave out",
+            "left out of the plan",
+            lambda of: Typed(f"leave out {of[0].crop} {of[0].use} {of[1]}"),
+        ),
+    ),
+    view="season",
+)
+ROWS = (SEASON, DRAFT_ROW)
+DRAFTED = "draft"
+"""The part of the view that holds next season's first plan."""
+
+
+class Season(View):
+    """The season of a year, crops down and weeks across; Enter opens a crop's weeks, another year, the next plan."""
+
+    EMPTY = "Nothing was cut, sold or lost in this season or the one before."
+    SORTS = ("season", "draft")
+
+    def __init__(self, rule: str) -> None:
+        super().__init__(rule)
+        self.years_back = 0
+        self.opened: set[str] = set()
+
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
+        page = season_page(session.farm, session.today.year - self.years_back)
+        room = max(self.width - _BESIDE_STRIP, 8)
+        each = weeks_a_mark(len(page.weeks), room)
+        columns = _season_columns(page, each, room)
+        head, rows = self.table(columns, page.rows, SEASON, lambda r: (r.sort, r.of))
+        turn = -1 if self.years_back else 1
+        above = [
+            Row((), ((line, "bold"),)) for line in wrapped([f"{page.year}: {_stems_text(page)}"], self.width)
+        ]
+        other = Row(
+            ("season", "year"), ((f"Enter: the season of {page.year - turn}", "quiet"),), folds=f"{turn}"
+        )
+        if not rows and not self.years_back:
+            return "", []
+        below = [*above, other, *self._draft(session, page.year)]
+        return head, [*(line for row in rows for line in self._with_weeks(row)), Row((), ()), *below]
+
+    def _draft(self, session: Session, year: int) -> list[Row]:
+        """Next season's first plan, where it was opened: Enter on a line puts it into the entry line."""
+        told = f"Enter: the first plan for {year + 1}"
+        if DRAFTED not in self.opened:
+            return [Row(("season", DRAFTED), ((told, "quiet"),), folds=DRAFTED)]
+        found = first_plan(session.farm, year)
+        head = f"The first plan for {year + 1}" + ("" if found else ": nothing that is not planned already")
+        rows = [
+            Row(
+                DRAFT_ROW.id(r.crop, r.use),
+                ((r.line or f"{r.crop}: {r.because}", ""),),
+                DRAFT_ROW,
+                (r, year + 1),
+                goes=Typed(r.line or f"leave out {r.crop} {r.use} {year + 1}"),
+            )
+            for r in found
+        ]
+        return [Row(("season", DRAFTED), ((head, "bold"),), folds=DRAFTED), *rows]
+
+    def _with_weeks(self, row: Row) -> list[Row]:
+        name = " ".join(row.id)
+        own = row._replace(folds=name)
+        if name not in self.opened:
+            return [own]
+        told = (
+            f"      week of {day_text(w.week)}: {w.cut} cut, {w.sold} sold, {w.lost} lost, {money(w.cents)} taken"
+            for w in row.value.weeks
+        )
+        return [own, *(Row((), ((text, "quiet"),)) for text in told)]
+
+    def fold(self, name: str, session: Session) -> None:
+        if name in ("1", "-1"):
+            self.years_back += int(name)
+        else:
+            self.opened ^= {name}
+        self.load(session)
+
+    def detail(self, row: Row) -> list[Line]:
+        if row.sort is DRAFT_ROW:
+            return strip(self.width, (row.value[0].line, "bold"), (f"because {row.value[0].because}", ""))
+        if row.sort is not SEASON:
+            return []
+        r: SeasonRow = row.value
+        best = max(r.weeks, key=lambda week: week.cut, default=None)
+        most = f"most in the week of {day_text(best.week)}: {best.cut}" if best and best.cut else ""
+        now = f"{r.cut} cut, {r.sold} sold, {r.lost} lost, {money(r.cents)} taken"
+        was = r.before
+        before = (
+            f"the season before: {was.cut} cut, {was.sold} sold, {was.lost} lost, {money(was.cents)} taken"
+        )
+        return strip(self.width, (f"{r.of}: {now}", "bold"), (before, ""), (most, ""))
+
+
+_BESIDE_STRIP = 15 + 6 + 6 + 6 + 5 + 9 + 6 + 7
+VIEW = Season
+
+COMMANDS = {
+    "draft": Command(draft, _draft_options, csv=True),
+    "season": Command(season, _season_options, csv=True),
+    "learn": Command(learn, learn_options, csv=True),
+    "cost": Command(cost, cost_options, csv=True),
+}
