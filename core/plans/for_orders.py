@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from math import ceil
@@ -18,17 +18,32 @@ from core.plans.serving import number_of, plans_for
 from core.plans.succession import WarmthOf
 from core.plans.wish import Wanted, WantedPieces
 from core.problems import Problem
+from core.promising.met import NOTHING, Met, met
+from core.promising.outlook import SURE
 
 USE_OF: dict[ItemForm, Use] = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
 WEEK = 7
 
 
 class PlannedItem(NamedTuple):
-    """An item of an order, how it is told, and the plan for it, or why there is none."""
+    """An item of an order, how it is told, and the plan for it, or why there is none; None where it is met without.
+
+    `met` says what there is and grows of it already, "" where nothing is.
+    """
 
     item: Item
     text: str
-    found: Preview | Problem
+    found: Preview | Problem | None
+    met: str = ""
+
+
+class _Wish(NamedTuple):
+    """What is to be planned for an item, None where it is met, how it is told, and what it has already."""
+
+    wanted: Wanted | WantedPieces | Problem | None
+    text: str
+    has: Met = NOTHING
+    of: int = 0
 
 
 def plan_order(
@@ -40,19 +55,38 @@ def plan_order(
     mark: str = "",
     warmth: WarmthOf | None = None,
 ) -> tuple[PlannedItem, ...]:
-    """Plans for what is still open of each item (or of the one) and not planned for yet; none where nothing is."""
+    """Plans for what is still open of each item (or of the one), is not planned for yet, and is not likely met by what
+    is on hand and what grows; none where nothing is open and unplanned."""
     found: list[PlannedItem] = []
     counted_on: set[str] = set()
     after = 0
+    there = met(farm, day, order)
     for item in order.wanted_items:
-        for wanted, text in _wishes(farm, order, item, day) if only in (None, item) else ():
-            made = _reckoned(farm, wanted, day, mark, warmth, after, counted_on)
+        for wish in _wishes(farm, order, item, day, there) if only in (None, item) else ():
+            but = counted_on | wish.has.counted
+            made = (
+                None if wish.wanted is None else _reckoned(farm, wish.wanted, day, mark, warmth, after, but)
+            )
             if isinstance(made, Preview):
                 made = _for_order(made, order, item)
                 after += len(made.drafts)
                 counted_on.update(code for plan in made.plans for code in plan.stands)
-            found.append(PlannedItem(item, text, made))
+            found.append(PlannedItem(item, wish.text, made, _met_text(wish.has, wish.of)))
     return tuple(found)
+
+
+def _met_text(has: Met, of: int) -> str:
+    """ "19 on hand, the rest from P53 in bed b8, kept 86 times in 100"."""
+    is_all = sum(one.number for one in has.sources) >= of
+    parts = []
+    for n, one in enumerate(has.sources, 1):
+        is_rest = is_all and n == len(has.sources) > 1
+        where = "on hand" if one.on_hand else f"from {one.code} {one.where}".rstrip()
+        number = f"{one.number}" if one.on_hand else f"about {one.number}"
+        parts.append(f"{'the rest' if is_rest else number} {where}")
+    if is_all and parts and has.chance < SURE:
+        parts.append(f"kept {round(100 * has.chance)} times in 100 as it stands")
+    return ", ".join(parts)
 
 
 def _reckoned(
@@ -86,8 +120,8 @@ def _for_order(made: Preview, order: Order, item: Item) -> Preview:
 
 
 def _wishes(
-    farm: Farm, order: Order, item: Item, day: date
-) -> Iterator[tuple[Wanted | WantedPieces | Problem, str]]:
+    farm: Farm, order: Order, item: Item, day: date, there: Mapping[tuple[str, int], Met]
+) -> Iterator[_Wish]:
     """What is to be planned for an item: by the week where it is delivered so, else a wish for each delivery."""
     tallies = order.tallies()
     open_now = [
@@ -95,23 +129,46 @@ def _wishes(
         for number, due in order.deliveries()
         if tallies[item.id, number].open
     ]
-    coming = [(due, number) for _, due, number in open_now if due >= day]
+    coming = [(due, number, there.get((item.id, n), NOTHING)) for n, due, number in open_now if due >= day]
     if open_now and not coming:
-        yield Problem("its day has gone by.", "impossible"), item_text(item)
+        yield _Wish(Problem("its day has gone by.", "impossible"), item_text(item))
         return
     planned = sum(map(number_of, plans_for(farm, order, item)))
     if planned and order.every_days:
         return
+    lacking = [(due, _lacking(order, number, has), has) for due, number, has in coming]
     if order.every_days == WEEK and len(coming) > 1 and item.form != "piece":
-        text = f"{item_text(item)} a week"
-        most = max(number for _, number in coming)
-        yield _wish(farm, item, _with_spare(order, most), start=coming[0][0], until=coming[-1][0]), text
+        yield from _weekly(farm, item, [one for one in lacking if one[1]], lacking)
         return
-    for due, number in coming:
-        left = _with_spare(order, number) - planned
-        planned = max(planned - _with_spare(order, number), 0)
+    for (due, number, has), (_, lacks, _) in zip(coming, lacking, strict=True):
+        left, planned = max(lacks - planned, 0), max(planned - lacks, 0)
         if left > 0:
-            yield _wish(farm, item, left, by=due), item_text(item, left)
+            yield _Wish(_wish(farm, item, left, by=due), item_text(item, left), has, number)
+        elif not lacks:
+            yield _Wish(None, item_text(item, number), has, number)
+
+
+def _weekly(
+    farm: Farm, item: Item, lacking: Sequence[tuple[date, int, Met]], every: Sequence[tuple[date, int, Met]]
+) -> Iterator[_Wish]:
+    """One wish by the week, from the first delivery that lacks something to the last."""
+    if not lacking:
+        yield _Wish(None, f"{item_text(item)} a week", every[0][2], item.number)
+        return
+    most = max(number for _, number, _ in lacking)
+    first, last = lacking[0][0], lacking[-1][0]
+    has = NOTHING._replace(counted=frozenset().union(*(met.counted for _, _, met in every)))
+    wanted = (
+        _wish(farm, item, most, start=first, until=last)
+        if first < last
+        else _wish(farm, item, most, by=first)
+    )
+    yield _Wish(wanted, f"{item_text(item, most)} a week", has, most)
+
+
+def _lacking(order: Order, number: int, has: Met) -> int:
+    """How many are to be planned; none where all is likely there but some that would be spare."""
+    return 0 if has.number >= number else _with_spare(order, number) - has.number
 
 
 def _with_spare(order: Order, number: int) -> int:

@@ -74,16 +74,27 @@ def _for_order(line: Line, kept: Order) -> Reading:
     found = plan_order(line.farm, kept, line.today, only=only, mark=line.known.mark, warmth=line.known.warmth)
     if not found:
         raise Refused(f"Nothing is open for {kept.code} that is not planned for already.", "impossible")
-    whys = [f"{one.text}: {one.found.sentence}" for one in found if isinstance(one.found, Problem)]
-    made = [(one.text, one.found) for one in found if not isinstance(one.found, Problem)]
+    whys = [
+        f"{one.text}: {f'{one.met}; ' if one.met else ''}{one.found.sentence}"
+        for one in found
+        if isinstance(one.found, Problem)
+    ]
+    has = [f"{one.text}: {one.met}" for one in found if one.found is None]
+    made = [(one, one.found) for one in found if one.found and not isinstance(one.found, Problem)]
+    if not made and not whys:
+        raise Refused(f"{kept.code} needs no plan. {'. '.join(has)}.", "impossible")
     if not made:
-        raise Refused(f"{kept.code} cannot be planned for. {' '.join(whys)}", "impossible")
-    for text, view in made:
+        told = "".join(f" {one}." for one in has)
+        raise Refused(f"{kept.code} cannot be planned for. {' '.join(whys)}{told}", "impossible")
+    for one, view in made:
         codes = ", ".join(draft.fields["plan"] for draft in view.drafts)
-        line.remark(f"{text}: {codes}{_begins(view)}" if codes else f"{text}: nothing is to be grown for it")
+        told = f"{codes}{_begins(view)}" if codes else "nothing is to be grown for it"
+        line.remark(f"{one.text}: {told}{f'; beside {one.met}' if one.met else ''}")
+    for told in has:
+        line.remark(f"{told}: nothing to plan")
     for why in whys:
         line.remark(f"not planned: {why}")
-    says = f"plan for {kept.code} {kept.buyer}: {'; '.join(text for text, _ in made)}"
+    says = f"plan for {kept.code} {kept.buyer}: {'; '.join(one.text for one, _ in made)}"
     if whys:
         says += f"; not {', '.join(one.text for one in found if isinstance(one.found, Problem))}"
     return replace(line.reading(*(draft for _, view in made for draft in view.drafts)), says=says)

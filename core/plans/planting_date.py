@@ -39,13 +39,24 @@ def choose(ask: Ask, course: Course) -> tuple[date, float] | Problem:
             )
         start = end = ask.set_out_on
     if start > end:
-        return Problem(
-            f"It is too late this season: sown now, {ask.sheet.crop} could go out on {short_day(start)}, and "
-            f"{short_day(end)} is the last day for it. Bought plants, or next year, would do.",
-            "impossible",
-        )
+        return Problem(_too_late_out(ask, course, start, end), "impossible")
     best = _best(ask, course, start, end)
     return (best, course.share(best)) if best is not None else _too_late(ask, course, start, end)
+
+
+def _too_late_out(ask: Ask, course: Course, start: date, end: date) -> str:
+    """That the last day for going out is over, or comes before anything sown now would be ready for it."""
+    crop = ask.sheet.crop
+    if ask.today is not None and end < ask.today:
+        verb = "to sow" if course.drilled else "to set out"
+        return (
+            f"It is too late this season {verb} {crop}: the last day was {short_day(end)}. Stems bought in, or next "
+            "year, would do."
+        )
+    return (
+        f"It is too late this season: sown now, {crop} could go out on {short_day(start)}, and {short_day(end)} is "
+        "the last day for it. Bought plants, or next year, would do."
+    )
 
 
 def allowed(ask: Ask, course: Course) -> tuple[date, date, date]:

@@ -150,3 +150,42 @@ def test_plan_list_page_order_and_json_say_which_order_and_how_much(
     seen = shell.json("plan", "O002")
     assert seen["written"] is False and {e["order"] for e in seen["entries"]} == {"O002"}
     assert "nothing is written" in shell.text("plan", "O002")
+
+
+IN_THE_SHED = {
+    "2026-05-01": ("last frost 14 may", "first frost 25 sep", "bed b1 100ft", "bed b2 50ft"),
+    "2026-05-20": ("plant statice b1 30ft blue",),
+    "2026-07-20": ("60 statice b1 dry", "hang L001 line 1"),
+    "2026-08-01": ("snap L001", "box L001 6x10 box 7", "cleared b1"),
+}
+
+
+def test_what_is_on_hand_needs_no_plan_and_only_what_is_lacking_is_planned(tmp_path: Path) -> None:
+    book = farm_in(tmp_path / "shed", IN_THE_SHED)
+    write(book, "order Fern Hollow 40 statice blue dry by 12-1", "order Lane 900 statice dry by 2027-10-15")
+    assert refused(book, "plan O001") == "O001 needs no plan. 40 statice blue dry: 40 on hand."
+    told = write(book, "plan O002").remarks
+    (row,) = rows(book).values()
+    assert 0 < row.stems < 900 and "20 on hand" in told[0], "sixty, less the forty promised before"
+    assert "not planned for already" in refused(book, "plan O002")
+
+
+def test_what_stands_in_the_bed_is_shared_as_a_promise_shares_it(tmp_path: Path) -> None:
+    book = farm_in(
+        tmp_path / "shed",
+        {
+            "2026-05-01": ("last frost 14 may", "first frost 25 sep", "bed b1 100ft"),
+            "2026-05-20": ("plant zinnia b1 20ft deep coral",),
+            "2026-07-25": ("20 zinnia b1 fresh",),
+        },
+    )
+    write(book, "order Ann 30 zinnia coral or pink fresh by 7-31 spare 10%")
+    says = refused(book, "plan O001")
+    assert (
+        says.startswith("O001 needs no plan. 30 zinnia coral or pink fresh: ")
+        and "from P01 in bed b1" in says
+    )
+    # what others are promised before is not there for a second: by the same reckoning it is no promise either
+    write(book, "order Bea 4000 zinnia fresh by 7-30")
+    write(book, "order Cas 30 zinnia coral fresh by 7-31")
+    assert "O003 cannot be planned for" in refused(book, "plan O003")
