@@ -56,8 +56,11 @@ def _stems(
     crops = frozenset(lot.crop for lot in lots)
     if not any(claim.crops is None or claim.crops & crops for claim in promised):
         return
+    supply = _supply(farm, farm.count, today, crops)
+    mine = list(_of_sources(farm, supply, taken))
+    if not any(map(supply.may_be_taken, (one.place for one in mine))):
+        return
     as_it_is = _as_it_stands(farm, farm.count, today, crops, own)
-    mine = list(_of_sources(farm, as_it_is.supply, taken))
     harmed, share = as_it_is.harmed(mine)
     if not harmed:
         return
@@ -78,8 +81,13 @@ def _stems(
 def _as_it_stands(farm: Farm, _count: int, today: date, crops: frozenset[str], own: frozenset[str]) -> Served:
     """What there is of these crops in the seasons looked at. Kept while a line is typed: `_count` are the entries that
     the farm is made of."""
+    return Served(_supply(farm, _count, today, crops), own)
+
+
+@lru_cache(maxsize=1)
+def _supply(farm: Farm, _count: int, today: date, crops: frozenset[str]) -> Supply:
     asked = Claim(today, LAST, 1, "fresh", tuple(Liked(crop) for crop in sorted(crops)))
-    return Served(supply_for(farm, today, open_claims(farm, today), [asked]), own)
+    return supply_for(farm, today, open_claims(farm, today), [asked])
 
 
 def _of_sources(farm: Farm, supply: Supply, taken: Counter[tuple[str, Place]]) -> Iterator[Taking]:

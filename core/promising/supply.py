@@ -86,6 +86,11 @@ class Supply:
                 found += lots
         return found
 
+    def may_be_taken(self, place: int) -> bool:
+        """Whether any need could be served by the source at that place; always, where its days are not sure."""
+        source, lots = self.sources[place], self.given(None)[place]
+        return source.kind != "on hand" or any(fitting(lots, need) for need in self.needs)
+
     @property
     def has_planned(self) -> bool:
         """Whether any of it is not sown yet."""

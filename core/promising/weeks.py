@@ -82,8 +82,10 @@ def crop_weeks(farm: Farm, today: date, promised: Sequence[Claim], weeks: int = 
         of, mine = sorts.get((crop, form), []), of_claims.get((crop, form), [])
         accepts = tuple(sort.key for sort in of)
         told = tuple(_promise(claim, short) for claim in mine)
-        free = on_hand = there.get((crop, form), 0)
-        if on_hand and any(claim.takes(sort) for claim in supply.claims for sort in of):
+        on_hand, last = there.get((crop, form), (0, today))
+        free = on_hand
+        # what nobody may take before it is past its days is free
+        if on_hand and any(claim.stems_by <= last and any(map(claim.takes, of)) for claim in supply.claims):
             free = free_today(farm, today, promised, crop, form)
         row = CropWeeks(
             crop,
@@ -102,14 +104,15 @@ def crop_weeks(farm: Farm, today: date, promised: Sequence[Claim], weeks: int = 
     )
 
 
-def _there(supply: Supply) -> dict[tuple[str, str], int]:
-    """(crop, form) -> stems of it on hand that are good today."""
-    found: dict[tuple[str, str], int] = {}
+def _there(supply: Supply) -> dict[tuple[str, str], tuple[int, date]]:
+    """(crop, form) -> stems of it on hand that are good today, and the last day on which any of them are."""
+    found: dict[tuple[str, str], tuple[int, date]] = {}
     for source in supply.sources[: supply.there]:
         for lot in source.lots(None):
             if lot.good_through >= supply.day:
                 key = source.crop, source.sorts[0].form
-                found[key] = found.get(key, 0) + lot.amount
+                stems, last = found.get(key, (0, supply.day))
+                found[key] = stems + lot.amount, max(last, lot.good_through)
     return found
 
 

@@ -48,7 +48,10 @@ def told(session: Session, text: str) -> list[str]:
         # out of season
         ("30 peony fresh 9-1", "nothing of it for that day: P01 in e1 is cut about 1 Jun to "),
         # of no use to her
-        ("10 freesia fresh 8-1", "'freesia' is no crop of the library or the farm, and no piece of a recipe"),
+        (
+            "10 mirabellum fresh 8-1",
+            "'mirabellum' is no crop of the library or the farm, and no piece of a recipe",
+        ),
         ("20 zinnia fresh 6-1", "Mon 1 Jun 2026 has gone by"),
         # to be eaten
         (

@@ -60,7 +60,7 @@ def test_every_promise_is_in_a_row(session: Session, rows: list[CropWeeks]) -> N
 
 @pytest.mark.parametrize("width", [80, 100, 120])
 def test_what_is_promised_for_later_weeks_is_counted_beside_them(rows: list[CropWeeks], width: int) -> None:
-    shown = worth_a_line(rows, weeks_shown(width))
+    shown = worth_a_line(rows, weeks_shown(rows, width))
     head, lines = screen_table(columns_for(shown, width), shown, width)
     assert max(map(len, (head, *lines))) <= width
     assert head.endswith("later")

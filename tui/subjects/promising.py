@@ -51,21 +51,18 @@ def columns_for(rows: Sequence[CropWeeks], width: int = 80) -> tuple[Column, ...
     """Those of the crops, one for each week that has room, under its Saturday; and what is promised for later weeks,
     where anything is."""
     weeks = rows[0].weeks if rows else ()
-    shown = weeks[: weeks_shown(width)]
-    if any(later(row, shown) for row in rows):
-        # on a screen it takes the room of the last week
-        shown = shown[:-1] if len(shown) == ON_PAPER and width < 87 else shown
-        on_screen = Column("", "later", WEEK_WIDTH, lambda row: later_cell(row, shown), right=True, on=SCREEN)
-        printed = Column("", "later", show=lambda row: later_cell(row, weeks[:ON_PAPER]), on=TEXT)
-        after: tuple[Column, ...] = (on_screen, printed)
-    else:
-        after = ()
-    return (*WHAT, *(_column(n, week, len(shown)) for n, week in enumerate(weeks)), *after)
+    count = weeks_shown(rows, width)
+    after: tuple[Column, ...] = ()
+    if any(later(row, ON_PAPER) or later(row, count) for row in rows):
+        on_screen = Column("", "later", WEEK_WIDTH, lambda row: later_cell(row, count), right=True, on=SCREEN)
+        after = on_screen, Column("", "later", show=lambda row: later_cell(row, ON_PAPER), on=TEXT)
+    return (*WHAT, *(_column(n, week, count) for n, week in enumerate(weeks)), *after)
 
 
-def weeks_shown(width: int) -> int:
-    """How many weeks have room on a screen."""
-    return ON_PAPER + max(width - 80, 0) // (WEEK_WIDTH + 1)
+def weeks_shown(rows: Sequence[CropWeeks], width: int) -> int:
+    """How many weeks have room on a screen; what is promised for later takes the room of one."""
+    count = ON_PAPER + max(width - 80, 0) // (WEEK_WIDTH + 1)
+    return count - 1 if any(later(row, count) for row in rows) else count
 
 
 def _column(n: int, week: Week, on_screen: int) -> Column:
@@ -81,14 +78,14 @@ def _column(n: int, week: Week, on_screen: int) -> Column:
     )
 
 
-def later(row: CropWeeks, weeks: Sequence[Week]) -> list[Promise]:
-    """What is promised of it for after these weeks."""
-    last = weeks[-1].last if weeks else ""
+def later(row: CropWeeks, weeks: int) -> list[Promise]:
+    """What is promised of it for after so many weeks."""
+    last = row.weeks[:weeks][-1].last if row.weeks[:weeks] else ""
     return [promise for promise in row.promises if promise.due > last]
 
 
-def later_cell(row: CropWeeks, weeks: Sequence[Week]) -> str:
-    """What is promised for after these weeks; "-12" where so many of it are short."""
+def later_cell(row: CropWeeks, weeks: int) -> str:
+    """What is promised for after so many weeks; "-12" where so many of it are short."""
     found = later(row, weeks)
     short = sum(promise.short for promise in found)
     return f"-{short}" if short else f"{sum(promise.wanted for promise in found) or ''}"
@@ -124,7 +121,7 @@ def promise(args: Namespace) -> int:
 def _told(rows: Sequence[CropWeeks]) -> Iterator[str]:
     if rows:
         yield "free by the Saturday of each week, as usual; -12: so many of what is promised are short"
-        if any(later(row, row.weeks[:ON_PAPER]) for row in rows):
+        if any(later(row, ON_PAPER) for row in rows):
             yield "later: what is promised for after these weeks"
 
 
@@ -211,7 +208,8 @@ class Promised(View):
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         claims = open_claims(session.farm, session.today)
-        found = worth_a_line(crop_weeks(session.farm, session.today, claims), weeks_shown(self.width))
+        every = crop_weeks(session.farm, session.today, claims)
+        found = worth_a_line(every, weeks_shown(every, self.width))
         head, rows = self.table(
             columns_for(found, self.width), found, PROMISED, lambda r: (r.crop, r.form), _look
         )
