@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry, Fields
-from core.crops.figure_words import figure_label
+from core.crops.figure_words import figure_label, figure_told
 from core.dialect import keep
 from core.farm import Farm
 from core.problems import Problem
@@ -358,6 +358,8 @@ def _fill(text: str, fields: Fields) -> str | None:
         word = SHOWN.get(value) if name in FIELDS and isinstance(value, str) else None
         if name == "figure" and isinstance(value, str):
             word = figure_label(value)
+        if name == "value" and isinstance(value, str) and isinstance(fields.get("figure"), str):
+            word = figure_told(fields["figure"], value)
         if isinstance(value, str) and name in HERS:
             keep((value,))
         text = text.replace("{" + name + "}", word or _shown(value, name))

@@ -43,7 +43,7 @@ def replace(path: Path, data: bytes) -> None:
 def replace_for_others(path: Path, data: bytes) -> None:
     """The file made anew; who may read it is as it was, and of a new one as of any file of hers. OSError."""
     mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
-    disk.replace_file(path, [data])
+    disk.replace_file(path, [data], ours=False)
     path.chmod(mode)
 
 

@@ -18,6 +18,7 @@ from core.book.entry import Entry
 from core.book.tiny import BookDB
 from core.codes import canonical
 from core.crops.library import find_crops
+from core.crops.own_crop import own_names
 from core.farm import Farm
 from core.register import as_called
 from core.shared_codes import SharedCodes
@@ -89,7 +90,7 @@ class Record:
             yield from self.entries(Wanted(bed=word))
         else:
             yield from self.entries(Wanted(word=word))
-            if len(word) >= CROP_LEAST and len(crops := find_crops(word, own=self._farm.own_crops)) == 1:
+            if len(word) >= CROP_LEAST and len(crops := find_crops(word, own=own_names(self._farm))) == 1:
                 yield from self.entries(Wanted(crop=crops[0]))
 
 

@@ -98,7 +98,7 @@ def _answer(session: Session, line: str, args: Namespace) -> None:
             case "help" | "meet":
                 _run([first.lower(), *_words(rest)], args)
             case _:
-                say_written(session.write(line), Namespace(json=False))
+                say_written(session.write(line, answer=True), Namespace(json=False))
                 if session.backup_due() and (problem := session.back_up()):
                     out.error(problem.sentence)
     except ShedbookError as refused:

@@ -191,13 +191,15 @@ def make_folder(folder: Path) -> None:
     sync_folder(folder.parent)
 
 
-def replace_file(path: Path, parts: Iterable[bytes], *, lasting: bool = True) -> None:
+def replace_file(path: Path, parts: Iterable[bytes], *, lasting: bool = True, ours: bool = True) -> None:
     """`path` made of `parts`, whole or not at all: a new file beside it, synced, renamed over it.
 
     Not `lasting`, it is not synced: for what may be lost to a power cut. Raises OSError; the old file then stays
-    as it was and nothing else is left behind. What stopped processes left half written beside it is removed.
+    as it was and nothing else is left behind. What stopped processes left half written beside it is removed, in a
+    folder of `ours`: elsewhere a file of hers may be called like that.
     """
-    clear_left(path.parent)
+    if ours:
+        clear_left(path.parent)
     aside = path.with_name(f".{path.name}.{os.getpid()}.new")
     fd = new_file(aside)
     try:

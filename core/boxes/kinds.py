@@ -181,7 +181,10 @@ def _asks(box: Box, next_check: date, why: str, day: date) -> tuple[BoxAsk, str]
     elif look.result == DAMP:
         return "dry", f"damp was found on {dated_text(look.on)}: boxed damp it molds"
     elif look.result == MICE:
-        return "close", f"mice were found on {dated_text(look.on)}: tight boxes keep them out [S144]"
+        return (
+            "close",
+            f"mice were found on {dated_text(look.on)}: tight boxes keep them out (common practice)",
+        )
     return ("look" if next_check <= day else ""), why
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from core.crops.sheet import FIGURES, KINDS
+from core.crops.sheet import FIGURES, KINDS, read_value, value_text
+from core.problems import Problem
 
 WORDS: Mapping[str, tuple[str, ...]] = {
     "life_cycle": ("kind of plant", "life cycle"),
@@ -106,6 +107,14 @@ def figure_label(figure: str) -> str:
     if figure not in FIGURES:
         return figure.replace("_", " ")
     return TYPED[figure][0] if figure in TYPED else FIGURES[figure].label
+
+
+def figure_told(figure: str, value: str) -> str:
+    """A figure's value as an entry is told: a day of the year as "5 Jun", all else as it was written."""
+    if KINDS.get(figure) != "MonthDay":
+        return value
+    found = read_value(figure, value)
+    return value if isinstance(found, Problem) else value_text(found)
 
 
 def figure_called(words: str) -> str | None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from core.crops.library import derive_sowing, own_figures
+from core.crops.library import derive_sowing, is_in_library, own_figures
 from core.crops.sheet import Figure, HardinessClass, Sheet
+from core.farm import Farm
 from core.problems import Problem
 
 HARDY_CYCLES = ("hardy", "perennial", "biennial", "shrub", "bulb", "corm")
@@ -16,6 +17,13 @@ HARDY_CYCLES = ("hardy", "perennial", "biennial", "shrub", "bulb", "corm")
 def make_it_yours(name: str) -> str:
     """The sentence that says how a name which no crop has becomes one."""
     return f"To make it yours: crop {name} annual (or perennial, or like zinnia)."
+
+
+def own_names(farm: Farm) -> tuple[str, ...]:
+    """The crops of the farm's own by name, and what stands, grows or lies here though nothing tells any more what it
+    is: its line was taken back."""
+    held = {it.crop for kept in (farm.trays, farm.plantings, farm.lots) for it in kept.live()}
+    return (*farm.crops, *(crop for crop in sorted(held.difference(farm.crops)) if not is_in_library(crop)))
 
 
 def own_sheet(crop: str, like: Sheet | None, own: Mapping[str, tuple[str, str]]) -> Sheet | Problem:

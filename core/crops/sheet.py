@@ -251,7 +251,7 @@ FIGURES: dict[str, About] = {
     "doubles_share": About("share of doubles", "", 0.1, 1),
     "comes_up_pct": About("comes up, of 100 seeds", "seeds", 1, 100),
     "culled_pct": About("culled at the cut, of 100 stems", "stems", 0, 95),
-    "lost_drying_pct": About("lost in drying, of 100 stems", "stems", 0, 95),
+    "lost_drying_pct": About("drying losses, of 100 stems", "stems", 0, 95),
     "fresh_stage": About("cut fresh when"),
     "dry_stage": About("cut for drying when"),
     "wire_stage": About("cut for wiring when"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.codes import canonical
+from core.crops.own_crop import own_names
 from core.drying import SUBJECT
 from core.drying.dry_test import way_to_dry
 from core.drying.weigh_lines import is_weight, weigh
@@ -176,7 +177,7 @@ def _only_a_crop(line: Line, snap: Token) -> bool:
     """Whether the word is followed by the name of a crop alone: "snap larkspur" is the test."""
     words = [t for t in line.words if t is not snap]
     return all(t.is_word for t in words) and bool(
-        crops_called(" ".join(t.low for t in words), line.farm.own_crops)
+        crops_called(" ".join(t.low for t in words), own_names(line.farm))
     )
 
 

@@ -117,4 +117,4 @@ def _is_name(name: str) -> bool:
 
 def _write_note(folder: Path, sums: Mapping[str, list[str]]) -> None:
     text = json.dumps({"files": sums}, indent=1, sort_keys=True)
-    disk.replace_file(folder / NOTE, [text.encode() + b"\n"])
+    disk.replace_file(folder / NOTE, [text.encode() + b"\n"], ours=False)

@@ -236,6 +236,16 @@ def minutes_by_job(entries: Iterable[Entry]) -> list[JobRow]:
     return sorted(rows, key=lambda row: (-row.minutes, row.job))
 
 
+def minutes_by_bed(entries: Iterable[Entry]) -> dict[str, float]:
+    """Minutes of work and of watering in each bed, beside those of cutting; what was written for several beds is shared
+    evenly."""
+    found: dict[str, float] = {}
+    for row in minutes_by_job(entry for entry in entries if entry.kind in ("worked", "watered")):
+        for bed, minutes in row.beds.items():
+            found[bed] = round(found.get(bed, 0) + minutes, 2)
+    return found
+
+
 _JOB_OF = {"cut": "cutting", "made": "making up", "watered": "watering"}
 
 

@@ -8,7 +8,7 @@ from itertools import pairwise, product
 
 from core.codes import canonical
 from core.crops.library import crops_with, find_crops, ways
-from core.crops.own_crop import make_it_yours
+from core.crops.own_crop import make_it_yours, own_names
 from core.farm import Farm
 from core.language.line import QUOTES, Line, Refused, either, not_understood, short
 from core.language.tokens import Token
@@ -105,7 +105,7 @@ def no_crop(line: Line) -> Refused:
 def unknown_crop(line: Line, token: Token) -> Refused:
     """The refusal of a word that is no crop: the crops in whose names it stands, or something like it, are asked
     about; and it is said how the words are made a crop of hers."""
-    near = crops_with(token.low, line.farm.own_crops)[:3]
+    near = crops_with(token.low, own_names(line.farm))[:3]
     hint = f" Did you mean {either(near)}?" if near else ""
     if not nearly(token.low, [crop.lower() for crop in near]):  # one slip away it is none of her own
         hint += f" {make_it_yours(' '.join(t.low for t in _name_from(line, token)))}"
@@ -125,7 +125,7 @@ def _name_from(line: Line, token: Token) -> list[Token]:
 
 def begins_crop(line: Line, token: Token) -> bool:
     """Whether the word, with those after it, names a crop or may be the beginning of several."""
-    own = line.farm.own_crops
+    own = own_names(line.farm)
     return any(
         words[0] is token and crops_called(" ".join(t.low for t in words), own) for words in _runs(line)
     )
@@ -133,7 +133,7 @@ def begins_crop(line: Line, token: Token) -> bool:
 
 def _best_runs(line: Line) -> list[tuple[list[Token], tuple[str, ...]]]:
     """The longest runs of words that name a crop; a color is a crop only where no other word is."""
-    own = line.farm.own_crops
+    own = own_names(line.farm)
     runs = [
         (words, crops)
         for words in _runs(line)

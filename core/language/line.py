@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 from core.book.entry import Draft
 from core.codes import canonical
+from core.crops.own_crop import own_names
 from core.dialect import BRITISH
 from core.farm import Farm
 from core.kinds import NUMBER_MOST
@@ -120,7 +121,7 @@ class Line:
 
     @staticmethod
     def of(text: str, farm: Farm, today: date, known: Known) -> Line:
-        words = with_whole_names(tokens(text, farm.beds), farm.own_crops)
+        words = with_whole_names(tokens(text, farm.beds), own_names(farm))
         line = Line(text, farm, today, known, words, today)
         line.insists = bool(line.take_words(INSIST))
         return line

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 
 from core.codes import LOT, PLANTING, TRAY, canonical
+from core.crops.own_crop import own_names
 from core.farm import Farm, Lot, Planting, Tray
 from core.language.crops import crops_called, take_crop, take_variety, unknown_crop
 from core.language.line import Line, Refused, either, short
@@ -103,7 +104,7 @@ def new_bed_name(line: Line) -> str:
         raise Refused(f"A bed is called by a letter and a number or a short word, not '{shown}': such as b3.")
     known = name in line.farm.beds
     if not known and (
-        is_keyword(name) or crops_called(name, line.farm.own_crops) or PLACE_GLUED.fullmatch(name)
+        is_keyword(name) or crops_called(name, own_names(line.farm)) or PLACE_GLUED.fullmatch(name)
     ):
         raise Refused(
             f"'{shown}' means something else in a line: call the bed something like b3.", "impossible"

@@ -7,6 +7,7 @@ from datetime import date
 
 from core.codes import LOT, ORDER, PACKET, PIECE, PLANTING, TRAY, canonical
 from core.crops.library import crops_with
+from core.crops.own_crop import own_names
 from core.farm import Farm
 from core.kinds import problem_with
 from core.language.again import asked_again, doubted
@@ -123,7 +124,7 @@ def _no_verb(line: Line) -> Refused:
         verbs = [*sure_words(), *(word for word in loose_words() if word)]
         near = tuple(
             dict.fromkeys(
-                (*nearest(first.low, verbs, most=2), *crops_with(first.low, line.farm.own_crops)[:2])
+                (*nearest(first.low, verbs, most=2), *crops_with(first.low, own_names(line.farm))[:2])
             )
         )
         hint = (

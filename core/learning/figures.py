@@ -21,20 +21,10 @@ class Learnable(NamedTuple):
     how: How
     of: str
     """What one observation is of."""
-    label: str = ""
-    unit: str = ""
+    label: str
+    unit: str
     give: float = 0.0
     """Where only one number is known: by how much of itself the range about it reaches (common practice)."""
-
-    @property
-    def called(self) -> str:
-        """Its name for people."""
-        return self.label or FIGURES[self.name].label
-
-    @property
-    def counts(self) -> str:
-        """What it counts."""
-        return self.unit or FIGURES[self.name].unit
 
     @property
     def is_on_sheet(self) -> bool:
@@ -47,23 +37,21 @@ _INTERVAL_GIVE = 0.5
 LEARNABLE: Mapping[str, Learnable] = {
     one.name: one
     for one in (
-        Learnable("germination_days", "days", "tray", give=_STEMS),
-        Learnable("comes_up_pct", "share", "tray", unit="%"),
-        Learnable("weeks_in_tray", "days", "planting", give=_WEEKS),
-        Learnable("days_to_first_cut", "days", "planting", give=_DAYS),
-        Learnable("days_from_sowing", "days", "planting", give=_DAYS),
-        Learnable("flowers_weeks", "days", "planting", give=_WEEKS),
-        Learnable("cut_weeks", "days", "planting", give=_WEEKS),
-        Learnable(
-            "cut_every_days", "days", "planting", "days from one cut to the next", "days", _INTERVAL_GIVE
-        ),
-        Learnable("stems_per_plant", "count", "planting", give=_STEMS),
-        Learnable("culled_pct", "share", "lot", unit="%"),
-        Learnable("drying_days", "days", "lot", give=_STEMS),
-        Learnable("lost_drying_pct", "share", "lot", unit="%"),
-        Learnable("vase_life_days", "days", "trial", give=_STEMS),
-        Learnable("minutes_per_100_stems", "alone", "lot", "minutes to cut 100 stems", "minutes"),
-        Learnable("cents_per_stem", "alone", "season", "price of a stem, cents", "cents"),
+        Learnable("germination_days", "days", "tray", "days to come up", "days", _STEMS),
+        Learnable("comes_up_pct", "share", "tray", "comes up, %", "%"),
+        Learnable("weeks_in_tray", "days", "planting", "weeks in the tray", "weeks", _WEEKS),
+        Learnable("days_to_first_cut", "days", "planting", "days to first cut", "days", _DAYS),
+        Learnable("days_from_sowing", "days", "planting", "days from bed sowing", "days", _DAYS),
+        Learnable("flowers_weeks", "days", "planting", "weeks to bloom", "weeks", _WEEKS),
+        Learnable("cut_weeks", "days", "planting", "weeks of cutting", "weeks", _WEEKS),
+        Learnable("cut_every_days", "days", "planting", "days between cuts", "days", _INTERVAL_GIVE),
+        Learnable("stems_per_plant", "count", "planting", "stems a plant", "stems", _STEMS),
+        Learnable("culled_pct", "share", "lot", "culled, %", "%"),
+        Learnable("drying_days", "days", "lot", "days to dry", "days", _STEMS),
+        Learnable("lost_drying_pct", "share", "lot", "lost in drying, %", "%"),
+        Learnable("vase_life_days", "days", "trial", "days in the vase", "days", _STEMS),
+        Learnable("minutes_per_100_stems", "alone", "lot", "minutes, 100 stems", "minutes"),
+        Learnable("cents_per_stem", "alone", "season", "price of a stem", "cents"),
     )
 }
 """Figure -> what it is, in the order of the work."""

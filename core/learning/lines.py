@@ -10,6 +10,7 @@ from core.language.names import take_lots
 from core.language.offers import crops, words
 from core.language.tokens import Token
 from core.language.verb import FIRST, NOT, Verb
+from core.learning.kinds import VASE_DAYS
 from core.places import USES
 
 GOOD = ("still", "good", "fresh")
@@ -36,6 +37,8 @@ def vase(line: Line) -> Reading:
             f"How many days? Write them: vase {lots[0].code} 9 days, and 'still good' where it was."
         )
     line.refuse_leftovers(GOOD)
+    if not VASE_DAYS.span[0] <= days <= VASE_DAYS.span[1]:
+        raise Refused(f"Days in a vase are 1 to {VASE_DAYS.span[1]:g}: write how many.", "impossible")
     (lot,) = lots
     return line.reading(
         line.draft("in vase", lot=lot.code, days=days, good=good or None, ref=lot.made_by), lot=lot.code

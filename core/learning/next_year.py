@@ -12,11 +12,12 @@ from typing import NamedTuple
 
 from core.crops.course import stays
 from core.crops.sheet import Sheet
-from core.farm import Farm
+from core.farm import Farm, Kept
 from core.learning.kinds import LeftOut
 from core.orders.takings import sellable
 from core.places import Use
-from core.settings.sheets import farm_sheet
+from core.settings.sheets import farm_sheet, in_south
+from core.text import natural
 from core.units import monday_of, number, plural, short_day
 
 A_YEAR = timedelta(weeks=52)
@@ -25,6 +26,10 @@ LEAST_STEMS = 10
 """Fewer of a crop in a season are no plan (ours)."""
 WEEKS_IN_A_ROW = 4
 """Fresh stems that were wanted in so many weeks are planned week by week (ours)."""
+HARVEST_MONTH = 6
+"""Up to June, in the south from July on, dried stems are those of the season before (ours)."""
+FRESH_DAYS = 21
+"""What is sold longer after its cut is sold dry (ours)."""
 REST_YEARS = 3
 """Seasons between two crops of one kin in a bed: wilts and rots wait in the soil (common practice)."""
 _USE_OF_FORM: dict[str, Use] = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
@@ -50,7 +55,7 @@ class _Wanted:
     """What was wanted of a crop for a use."""
 
     weeks: dict[date, int] = field(default_factory=lambda: defaultdict(int))
-    first: date = date.max
+    days: set[date] = field(default_factory=set)
     ordered: int = 0
     orders: set[str] = field(default_factory=set)
     short: int = 0
@@ -58,23 +63,35 @@ class _Wanted:
 
     def add(self, day: date, stems: int) -> None:
         self.weeks[monday_of(day)] += stems
-        self.first = min(self.first, day)
+        self.days.add(day)
+
+
+def _again(day: date, use: Use, south: bool) -> date:
+    """When the same will be wanted of next season's stems: a year on; of dried stems that were wanted before the
+    harvest, and so came of the one before, two years on."""
+    before_harvest = day.month > HARVEST_MONTH if south else day.month <= HARVEST_MONTH
+    return day + (2 * A_YEAR if use != "fresh" and before_harvest else A_YEAR)
 
 
 def first_plan(farm: Farm, year: int) -> list[DraftRow]:
     """The draft of the plan for the season after `year`, the most stems first; what is planned for it already, or was
     left out, is not in it."""
-    wanted = _wanted(farm, year)
-    coming = f"{year + 1:04d}-"
-    kept = [plan for plan in farm.plans.values() if plan.is_live and plan.by.startswith(coming)]
+    wanted, south = _wanted(farm, year), in_south(farm)
+    kept = [plan for plan in farm.plans.values() if plan.is_live and _is_of(plan, year + 1)]
     done: set[tuple[str, str]] = {(plan.crop, plan.use) for plan in kept}
     done |= {(crop, use) for crop, use, season in farm.part(LeftOut).rows if season == year + 1}
     beds = _Beds(farm, year)
     rows = []
     for (crop, use), one in sorted(wanted.items(), key=lambda item: -sum(item[1].weeks.values())):
         if sum(one.weeks.values()) >= LEAST_STEMS and (crop, use) not in done:
-            rows.append(_row(crop, use, one, farm_sheet(farm, crop), beds))
+            rows.append(_row(crop, use, one, farm_sheet(farm, crop), beds, south))
     return rows
+
+
+def _is_of(plan: Kept, season: int) -> bool:
+    """Whether a plan is of that season's stems: dried ones are wanted until the next summer."""
+    first, last = f"{season:04d}-01-01", f"{season:04d}-12-31"
+    return first <= plan.by <= (last if plan.use == "fresh" else f"{season + 1:04d}-06-30")
 
 
 def _wanted(farm: Farm, year: int) -> dict[tuple[str, Use], _Wanted]:
@@ -103,13 +120,15 @@ def _wanted(farm: Farm, year: int) -> dict[tuple[str, Use], _Wanted]:
     for lot in lots:
         for sale in lot.sales:
             if sale.on.startswith(begins) and (not sale.order or sale.order in at_market):
-                one = found[lot.crop, lot.use]
-                one.add(date.fromisoformat(sale.on), sale.number)
+                day = date.fromisoformat(sale.on)
+                is_late = (day - date.fromisoformat(lot.cut_on)).days > FRESH_DAYS
+                one = found[lot.crop, "dry" if is_late and lot.use == "fresh" else lot.use]
+                one.add(day, sale.number)
                 one.sold += sale.number
     return found
 
 
-def _row(crop: str, use: Use, one: _Wanted, sheet: Sheet | None, beds: _Beds) -> DraftRow:
+def _row(crop: str, use: Use, one: _Wanted, sheet: Sheet | None, beds: _Beds, south: bool) -> DraftRow:
     because = "; ".join(_reasons(one))
     weeks = sorted(week for week, stems in one.weeks.items() if stems > 0)
     if sheet is None or stays(sheet):
@@ -125,9 +144,10 @@ def _row(crop: str, use: Use, one: _Wanted, sheet: Sheet | None, beds: _Beds) ->
         line = f"plan {each} {crop} {use} weekly from {start} to {until}{in_bed}"
         told = f"{told}; {plural(len(weeks), 'week')} from {short_day(weeks[0])} on, {each} in each"
         return DraftRow(crop, use, each, start.isoformat(), until.isoformat(), None, bed, line, told)
-    total, by = sum(one.weeks.values()), one.first + A_YEAR
+    total = sum(one.weeks.values())
+    by = min(_again(day, use, south) for day in one.days)
     line = f"plan {total} {crop} {use} by {by}{in_bed}"
-    told = f"{told}; the first were wanted {short_day(one.first)}"
+    told = f"{told}; the first of them are wanted {short_day(by)} {by.year}"
     return DraftRow(crop, use, total, None, None, by.isoformat(), bed, line, told)
 
 
@@ -170,7 +190,7 @@ class _Beds:
                 None,
                 f"in every free bed its kin stood within {REST_YEARS} seasons: choose the longest ago",
             )
-        bed = min(fit, key=lambda code: (self._given[code], code))
+        bed = min(fit, key=lambda code: (self._given[code], natural(code)))
         self._given[bed] += 1
         return bed, f"no {kin} stood in {bed} within {REST_YEARS} seasons"
 

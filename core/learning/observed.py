@@ -12,20 +12,23 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cache
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from core.crops.course import flowers_again, goes_out_before, stays
 from core.crops.sheet import Sheet
 from core.cutting.intervals import usual_days
 from core.cutting.kinds import AT_THE_CUT
-from core.farm import Farm, Lot, Planting, Tray
+from core.farm import Farm, Lot, Piece, Planting, Tray
 from core.learning.kinds import VaseTrials
-from core.orders.takings import sales_of
+from core.orders.takings import sales_of, sellable_of
 from core.past_seasons.kinds import PastSeasons, PastYear
 from core.reckon.learning.counts import SeasonCount
 from core.reckon.learning.days import SeasonDays
 from core.reckon.learning.shares import SeasonShare
+from core.register import Register
 from core.settings.sheets import farm_sheet, frosts, in_south, season_year
+
+T = TypeVar("T", Tray, Planting)
 
 HALF_A_YEAR = timedelta(days=182)
 OVER_AFTER_DAYS = 45
@@ -129,13 +132,20 @@ class _Eyes:
         self.year_of = cache(self._year_of)
         self.season_of = cache(lambda iso: season_year(farm, date.fromisoformat(iso)))
         self.sheet = cache(lambda crop, way, variety: farm_sheet(farm, crop, way or None, variety or None))
+        # of a book of many seasons no more is read than speaks of the crop that is asked for
+        every = (farm.lots.all(), farm.pieces.all()) if crop is None else sellable_of(farm, crop)
+        self._sellable: list[Lot | Piece] = [*every[0], *every[1]]
+        self._lots = [lot for lot in every[0] if self._is_asked(lot.crop)]
         self.of_planting: dict[tuple[str, int], list[Lot]] = defaultdict(list)
-        for lot in farm.lots.all():
-            if lot.planting and self._is_asked(lot.crop):
+        for lot in self._lots:
+            if lot.planting:
                 self.of_planting[lot.planting, self.year_of(lot.cut_on)].append(lot)
 
     def _is_asked(self, crop: str) -> bool:
         return self.crop in (None, crop)
+
+    def _all(self, register: Register[T]) -> list[T]:
+        return register.all() if self.crop is None else register.mentioning(f'"{self.crop}"')
 
     def _year_of(self, iso: str) -> int:
         """The year of a summer's cut; in the south summer begins in it."""
@@ -151,7 +161,7 @@ class _Eyes:
 
     def trays(self) -> None:
         """Days and share to come up."""
-        for tray in self.farm.trays.all():
+        for tray in self._all(self.farm.trays):
             if self._is_asked(tray.crop) and tray.first_up_on is not None:
                 self._tray(tray, self.sheet(tray.crop, tray.way, tray.variety))
             elif self._is_asked(tray.crop) and tray.up == 0:
@@ -178,7 +188,7 @@ class _Eyes:
         years: dict[str, list[int]] = defaultdict(list)
         for code, year in self.of_planting:
             years[code].append(year)
-        for planting in self.farm.plantings.all():
+        for planting in self._all(self.farm.plantings):
             if not self._is_asked(planting.crop):
                 continue
             sheet = self.sheet(planting.crop, planting.way, planting.variety)
@@ -249,9 +259,7 @@ class _Eyes:
 
     def lots(self) -> None:
         """Culls, days and loss in drying, minutes a stem."""
-        for lot in self.farm.lots.all():
-            if not self._is_asked(lot.crop):
-                continue
+        for lot in self._lots:
             year = self.year_of(lot.cut_on)
             culls = sum(loss.stems for loss in lot.losses if loss.form == AT_THE_CUT)
             sorts = [*self._sorts(lot.crop, lot.way, lot.variety)]
@@ -298,7 +306,7 @@ class _Eyes:
     def sales(self) -> None:
         """Cents a stem, of what was sold with a price, in each year; past seasons among them."""
         sums: dict[tuple[str, int], list[float]] = defaultdict(lambda: [0.0, 0.0])
-        for sold in sales_of(self.farm, None):
+        for sold in sales_of(self.farm, None, self._sellable):
             if isinstance(sold.of, Lot) and sold.cents and self._is_asked(sold.of.crop):
                 one = sums[sold.of.crop, int(sold.sale.on[:4])]
                 one[0], one[1] = one[0] + sold.cents, one[1] + sold.sale.number

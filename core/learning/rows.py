@@ -137,8 +137,8 @@ def _row(one: Learnable, sort: Sort, sheet: Sheet | None, seasons: Seasons) -> L
         sort.way or None,
         sort.variety or None,
         one.name,
-        one.called,
-        one.counts,
+        one.label,
+        one.unit,
         known.value if known else None,
         known.source if known else "",
         use,
@@ -183,7 +183,7 @@ def _advice(
 ) -> tuple[str, bool]:
     """(one sentence, whether it advises a change)."""
     behind = plural(seasons, "season") + (f" ({plural(n, one.of)})" if one.of != "season" else "")
-    own = f"{number(_rounded(found.own))} {one.counts}"
+    own = f"{number(_rounded(found.own))} {one.unit}"
     if known is None:
         return f"{own} by {behind}: no sheet says what is usual, so it is yours alone.", False
     low, high = in_use or known.value

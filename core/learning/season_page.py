@@ -11,11 +11,12 @@ from typing import Literal, NamedTuple, TypeAlias
 from core.farm import Farm, Lot, Piece
 from core.orders.takings import sales_of, sellable
 from core.past_seasons.kinds import PastSeasons
-from core.units import monday_of
+from core.units import day_text, monday_of
 
 Sort: TypeAlias = Literal["crop", "piece"]
 STEMS: Sort = "crop"
 PIECES: Sort = "piece"
+LAST = "12-31"
 
 
 class Sums(NamedTuple):
@@ -57,22 +58,30 @@ class SeasonRow(NamedTuple):
 
 class SeasonPage(NamedTuple):
     """A year: its Mondays from the first week in which there was anything to the last, its rows, the most cut first,
-    and the sums of stems in that year and in the one before."""
+    and the sums of stems in that year and in the one before; up to the same day, `until`, where it is not over."""
 
     year: int
+    until: str | None
     weeks: tuple[str, ...]
     rows: tuple[SeasonRow, ...]
     stems: Sums
     stems_before: Sums
 
+    @property
+    def title(self) -> str:
+        """ "2026, beside 2025 to 23 Jun"."""
+        return f"{self.year}, beside {self.year - 1}" + (f" to {day_text(self.until)}" if self.until else "")
+
 
 Weeks: TypeAlias = dict[tuple[Sort, str], dict[str, Sums]]
 
 
-def season_page(farm: Farm, year: int) -> SeasonPage:
-    """The page of a year."""
+def season_page(farm: Farm, year: int, day: date | None = None) -> SeasonPage:
+    """The page of a year; one that is not over on `day` stands beside the year before up to the same day."""
+    until = day if day is not None and day.year == year and f"{day:%m-%d}" < LAST else None
     lots, pieces = sellable(farm, year, year - 1)
-    now, before = (_weeks(farm, one, lots, pieces) for one in (year, year - 1))
+    now = _weeks(farm, year, lots, pieces, LAST)
+    before = _weeks(farm, year - 1, lots, pieces, f"{until:%m-%d}" if until else LAST)
     rows = []
     for sort, of in {**now, **before}:
         weeks = now.get((sort, of), {})
@@ -82,6 +91,7 @@ def season_page(farm: Farm, year: int) -> SeasonPage:
     rows.sort(key=lambda row: (row.sort, -row.cut, -row.before.cut, row.of))
     return SeasonPage(
         year,
+        until.isoformat() if until else None,
         _mondays([week.week for row in rows for week in row.weeks]),
         tuple(rows),
         _of_stems(now),
@@ -111,14 +121,14 @@ def _mondays(told: list[str]) -> tuple[str, ...]:
     return tuple((first + timedelta(weeks=n)).isoformat() for n in range((last - first).days // 7 + 1))
 
 
-def _weeks(farm: Farm, year: int, lots: Sequence[Lot], pieces: Sequence[Piece]) -> Weeks:
-    """(sort, crop or recipe) -> Monday -> sums, of what happened in the year."""
+def _weeks(farm: Farm, year: int, lots: Sequence[Lot], pieces: Sequence[Piece], last: str) -> Weeks:
+    """(sort, crop or recipe) -> Monday -> sums, of what happened in the year up to its day `last`, "MM-DD"."""
     found: Weeks = defaultdict(lambda: defaultdict(Sums))
     begins = f"{year:04d}-"
     mondays: dict[str, str] = {}
 
     def add(sort: Sort, of: str, on: str, sums: Sums) -> None:
-        if on.startswith(begins):
+        if on.startswith(begins) and on[5:] <= last:
             if on not in mondays:
                 mondays[on] = monday_of(date.fromisoformat(on)).isoformat()
             weeks = found[sort, of]
@@ -134,7 +144,7 @@ def _weeks(farm: Farm, year: int, lots: Sequence[Lot], pieces: Sequence[Piece]) 
         sort, of = (STEMS, sold.of.crop) if isinstance(sold.of, Lot) else (PIECES, sold.of.recipe)
         add(sort, of, sold.sale.on, Sums(sold=sold.sale.number, cents=sold.cents or 0))
     for past in farm.part(PastSeasons).weeks.values():
-        if past.year == year:
+        if past.year == year and past.week <= f"{begins}{last}":
             weeks = found[STEMS, past.crop]
             sums = Sums(past.cut + past.culls, past.stems, past.culls, past.cents)
             weeks[past.week] = weeks[past.week].and_of(sums)

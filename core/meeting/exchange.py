@@ -28,7 +28,6 @@ from core.book.copied import Part
 from core.book.device import safe_name
 from core.book.disk import trouble, write_all
 from core.book.merge import LARGEST, Merged
-from core.book.reader import MOST_TOGETHER
 from core.meeting.compare import MOST_ENTRIES, be_compared, compare
 from core.meeting.holdings import MOST_ROOM, Holdings, Lot
 from core.meeting.line import Cut, Line, Moved
@@ -38,6 +37,7 @@ from core.text import clean
 WAY = 1
 """The way of meeting that this program knows; the first line of a meeting says it, in the same form for ever."""
 
+_AT_ONCE = 1 << 18  # bytes of lines that are sent between two looks at how far it has come
 _PIECE, _MOST_BESIDE = (
     30_000,
     1 << 24,
@@ -255,11 +255,10 @@ def _give(line: Line, mine: Holdings, wanted: Iterable[str], outcome: Outcome, s
 def _send(line: Line, lot: Lot, share: _Share) -> None:
     part = asdict(lot.part) if lot.part else None
     line.say("lot", part=part)
-    lines = lot.data.splitlines(keepends=True)
-    for begin in range(0, len(lines), MOST_TOGETHER):
-        line.send(b"".join(lines[begin : begin + MOST_TOGETHER]))
-        share.told(begin)
-    line.say("end", count=len(lines))
+    for begins in range(0, len(lot.data), _AT_ONCE):
+        line.send(lot.data[begins : begins + _AT_ONCE])
+        share.told(lot.count * begins // len(lot.data))
+    line.say("end", count=lot.count)
 
 
 def _take(line: Line, side: Side, outcome: Outcome, share: _Share) -> None:

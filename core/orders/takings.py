@@ -147,6 +147,16 @@ def sellable(farm: Farm, *years: int) -> tuple[list[Lot], list[Piece]]:
     return farm.lots.mentioning(*begins, *shared), farm.pieces.mentioning(*begins, *shared)
 
 
+def sellable_of(farm: Farm, crop: str) -> tuple[list[Lot], list[Piece]]:
+    """The lots of a crop, and all lots and pieces that share what an order made with them."""
+    shared = [
+        f'"{order.code}"'
+        for order in farm.orders.all()
+        if order.paid and order.handed and any(item.crop == crop for item in order.items)
+    ]
+    return farm.lots.mentioning(f'"{crop}"', *shared), farm.pieces.mentioning(*shared)
+
+
 class _Share:
     """What was paid for an order, given out over its sales so that all of it is given: by what they come to, or by
     number where that is not known of all."""

@@ -20,8 +20,8 @@ HEADS = (("cut", 20.0), ("sold", 36.0), ("lost", 50.0), ("taken", SUMS))
 
 def season_sheet(sight: Sight, size: tuple[float, float], year: int | None = None) -> list[Page]:
     """The sheet of a year, of this one where none is said; each bar beside the most of its own row."""
-    page = season_page(sight.farm, year or sight.day.year)
-    flow = Flow(size, sight.farm.settings.name or "The season", f"{page.year}, beside {page.year - 1}")
+    page = season_page(sight.farm, year or sight.day.year, sight.day)
+    flow = Flow(size, sight.farm.settings.name or "The season", page.title)
     if not page.rows:
         flow.line(f"Nothing was cut, sold or lost in {page.year} or {page.year - 1}.")
         return flow.pages()

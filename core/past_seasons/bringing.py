@@ -19,7 +19,7 @@ from core.formulas import plain_text
 from core.kinds import problem_with, sentence
 from core.past_seasons.cells import read_cents, read_count, read_day, read_number
 from core.past_seasons.columns import FIELDS, SORTS, Mapped, mapped
-from core.past_seasons.kinds import PastSeasons
+from core.past_seasons.kinds import CUT, SOWING, PastSeasons
 from core.problems import Problem
 from core.text import clean
 
@@ -38,6 +38,8 @@ class How(NamedTuple):
     crops: Mapping[str, str] = {}
     per: int = 0
     day_first: bool = False
+    anyway: bool = False
+    """Also what is dated since the book itself has such."""
 
 
 class RowRefused(NamedTuple):
@@ -86,6 +88,7 @@ def read_table(data: bytes, farm: Farm, today: date, how: How) -> ToBring | Prob
         :ROW_LETTERS
     ]
     counted = farm.part(PastSeasons).rows
+    since = "" if how.anyway else own_since(farm, SORTS[columns.sort].kind)
     for line, row in body:
         if len(row) != len(heads):
             refused.append(
@@ -96,6 +99,10 @@ def read_table(data: bytes, farm: Farm, today: date, how: How) -> ToBring | Prob
         made = _draft(SORTS[columns.sort].kind, cells, farm, today, how)
         if isinstance(made, Problem):
             refused.append(RowRefused(line, made.sentence))
+            continue
+        if since and made.on >= since:
+            why = f"the book has its own {columns.sort} since {since}: would it count twice? --anyway says it does not"
+            refused.append(RowRefused(line, why))
             continue
         said = json.dumps([made.kind, made.on, dict(made.fields)], sort_keys=True)
         seen[said] += 1  # the second of two rows alike is another row
@@ -110,6 +117,18 @@ def read_table(data: bytes, farm: Farm, today: date, how: How) -> ToBring | Prob
             "impossible",
         )
     return ToBring(columns, tuple(drafts), already, tuple(refused))
+
+
+def own_since(farm: Farm, kind: str) -> str:
+    """The first day on which the book itself has a cut, a sale or a sowing; "" where it has none."""
+    if kind == SOWING:
+        days = [tray.sown for tray in farm.trays.all()]
+    elif kind == CUT:
+        days = [lot.cut_on for lot in farm.lots.all()]
+    else:
+        days = [sale.on for lot in farm.lots.all() for sale in lot.sales]
+        days += [sale.on for piece in farm.pieces.all() for sale in piece.sales]
+    return min(days, default="")
 
 
 def _rows(data: bytes) -> list[tuple[int, list[str]]] | Problem:

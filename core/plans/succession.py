@@ -42,7 +42,7 @@ class Every:
 
 
 PUBLISHED: dict[str, Every] = {
-    "sunflower": Every(7, 14, "S92"),
+    "sunflower": Every(7, 10, "S286"),
     "nigella": Every(21, 21, "one of S44 S49"),
     "globe amaranth": Every(28, 28, "one of S44 S49"),
     "stock": Every(7, 14, "S30"),
@@ -61,7 +61,7 @@ def every(sheet: Sheet) -> Every | Problem:
 
 
 def usual_gap(sheet: Sheet) -> str:
-    """ "usual: a sowing every 7 to 14 days (S92)"; "" where nothing is known of it."""
+    """ "usual: a sowing every 7 to 10 days (S286)"; "" where nothing is known of it."""
     found = every(sheet)
     if isinstance(found, Problem):
         return ""

@@ -15,6 +15,7 @@ from core.promising.asked import Asked, asked_in, read_asked
 from core.promising.claims import LAST, Claim
 from core.promising.field import not_counted
 from core.promising.open_claims import open_claims
+from core.promising.supplies import with_supplies
 from core.units import day_text
 
 USE_OF_FORM = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
@@ -45,7 +46,7 @@ def _replies(farm: Farm, today: date, asked: Sequence[Asked], *, briefly: bool =
     for n, one in enumerate(asked):
         remarks = (*one.remarks, *_not_counted(farm, today, one.claim), *_planned_for(farm, today, one.claim))
         found = answer_for(farm, today, one.claim, claims, remarks=remarks, briefly=briefly)
-        replies.append(Reply(found, one.text))
+        replies.append(Reply(with_supplies(farm, found, one.claim, claims), one.text))
         claims.append(replace(one.claim, rank=LAST - len(asked) + n, order="asked for", item=str(n)))
     return tuple(replies)
 
@@ -67,6 +68,7 @@ def _planned_for(farm: Farm, today: date, claim: Claim) -> Iterator[str]:
         for plan in farm.plans.values()
         if plan.is_live
         and plan.use == use
+        and plan.serves is None
         and plan.by >= today.isoformat()
         and any(one.takes(plan.crop, plan.variety or "") for one in claim.liked)
     ]

@@ -96,8 +96,10 @@ def _in_store(farm: Farm, grown: Sequence[str], day: date) -> list[str]:
 
 def _old_packets(farm: Farm, day: date) -> tuple[str, ...]:
     """The packets older than their seed usually keeps, and not tested since."""
-    old = (packet for packet in farm.packets.live() if standing(packet, day) == "test")
-    return tuple(f"{named(packet.crop, packet.variety)} {packet.code}" for packet in old)
+    live = farm.packets.live()
+    old = [f"{named(p.crop, p.variety)} {p.code}" for p in live if standing(p, day) == "test"]
+    more = [f"{len(old) - MOST_TOLD + 1} packets more"] if len(old) > MOST_TOLD else []
+    return (*(old[: MOST_TOLD - 1] if more else old), *more)
 
 
 def _short_of(

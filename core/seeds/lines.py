@@ -25,6 +25,8 @@ from core.units import plural
 
 SEED = ("seed", "seeds")
 PACKETS = ("packet", "packets", "pkt")
+SEED_WARES = ("tray", "trays", "flats", "mat", "mats", "compost", "labels", "mix")
+"""Supplies that are called by the seed: "seed trays"."""
 OWN = ("own", "saved")
 """Said of seed that she saved herself."""
 OWN_SEED = "own seed"
@@ -208,6 +210,19 @@ def test(line: Line) -> Reading:
     )
 
 
+def change_test(line: Line, entry: Entry) -> dict[str, Any]:
+    """What is changed of a test: "7f3a09c2 was 40 of 50", or 40 alone; another packet."""
+    now: dict[str, Any] = {}
+    if (other := take_named(line)) is not None and other.code != entry.fields["packet"]:
+        now |= {"packet": other.code, "ref": other.made_by}
+    counts = [t for t in line.free() if t.number is not None and t.unit in ("", "seeds")]
+    for token in counts[:2]:
+        token.taken = True
+    now |= dict(zip(("count", "tested"), (whole(t.number or 0, "seeds") for t in counts), strict=False))
+    line.refuse_leftovers()
+    return now
+
+
 def lost(line: Line) -> Reading:
     """ "lost 40 seeds K012 mice", "lost all K012 old"."""
     every = line.take_words((ALL,))
@@ -260,6 +275,8 @@ def _claims_lost(line: Line, token: Token) -> int:
 
 def _claims_bought(line: Line, token: Token) -> int:
     """ "bought 200 seeds zinnia", "bought 2 packets zinnia": what is not so called is a supply or a tuber."""
+    if any(t.is_word and t.low in SEED_WARES for t in line.words):
+        return NOT
     is_of_seed = any(t.unit == "seeds" or (t.is_word and t.low in PACKETS) for t in line.words)
     return first_or_sure(line, token) + 6 if is_of_seed else NOT
 
@@ -325,4 +342,4 @@ VERBS = (
     ),
 )
 
-CHANGES = {"packet": change}
+CHANGES = {"packet": change, "seed tested": change_test}

@@ -8,6 +8,7 @@ from core.book.entry import Entry
 from core.codes import canonical
 from core.crops.figure_words import example, how_to_write
 from core.crops.library import crop_called, crop_names, crops_with
+from core.crops.own_crop import own_names
 from core.crops.sheet import HARDINESS_CLASSES
 from core.farm import Farm
 from core.kinds import CODE_LONGEST
@@ -95,7 +96,7 @@ def _name(line: Line, words: list[Token]) -> tuple[str, list[Token]]:
         token.taken = True
     name = " ".join(t.low for t in run)
     _refuse_no_name(line, name, run)
-    if name not in line.farm.crops:
+    if name not in own_names(line.farm):
         _ask_slip(line, name, quoted=run[0].quoted)
     return name, rest
 

@@ -32,10 +32,11 @@ def figure_at(words: list[Token], *, exact: bool = False) -> tuple[list[str], in
     several: list[str] = []
     for length in range(min(LONGEST, len(words)), 0, -1):
         run = words[:length]
-        if not all(t.is_word for t in run):
+        typed = " ".join(t.low if t.is_word else f"{t.low} {t.unit}".rstrip() for t in run)
+        counts = not all(t.is_word for t in run)  # "of 100 stems" stands in the names of some
+        if counts and (run[0].quoted or figure_called(typed) is None):
             continue
-        typed = " ".join(t.low for t in run)
-        if exact:
+        if exact or counts:
             found = list(filter(None, (figure_called(typed),)))
         else:
             found = figures_begun(typed)

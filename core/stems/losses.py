@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from core.crops.own_crop import own_names
 from core.cutting.kinds import AT_THE_CUT
 from core.farm import Farm, Lot
 from core.language.crops import crops_called
@@ -125,7 +126,7 @@ def losses_of(farm: Farm, day: date, crop: str | None, year: int | None) -> Loss
 def crop_that_was_cut(farm: Farm, crop: str) -> str | Problem:
     """The crop whose name begins so, of those that were cut here."""
     cut = {lot.crop for lot in farm.lots.all()}
-    found = [crop] if crop in cut else [name for name in crops_called(crop, farm.own_crops) if name in cut]
+    found = [crop] if crop in cut else [name for name in crops_called(crop, own_names(farm)) if name in cut]
     if len(found) == 1:
         return found[0]
     return Problem(

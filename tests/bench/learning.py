@@ -6,6 +6,7 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
+from resource import RUSAGE_CHILDREN, getrusage
 from statistics import median
 from time import perf_counter
 
@@ -75,9 +76,11 @@ def _pages() -> None:
             ["cost", "--year", "2025"],
             ["learn"],
         ):
-            times = []
+            times, busy = [], []
             for _ in range(ROUNDS):
-                began = perf_counter()
+                began, before = perf_counter(), getrusage(RUSAGE_CHILDREN)
                 subprocess.run([*command, *words], check=True, stdout=subprocess.DEVNULL)
+                after = getrusage(RUSAGE_CHILDREN)
                 times.append(perf_counter() - began)
-            print(f"  {' '.join(words):20}{median(times):8.2f} s")
+                busy.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
+            print(f"  {' '.join(words):20}{median(times):8.2f} s, {median(busy):.2f} s of a core")

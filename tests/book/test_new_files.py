@@ -15,6 +15,7 @@ from core.book import drafts
 from core.book.backup import backup
 from core.book.book import Book
 from core.book.disk import replace_file
+from core.book.met import Meetings, Met
 from core.farm import Farm
 from core.happened import Station
 from core.past import Text
@@ -55,6 +56,8 @@ def make_anew(book: Book) -> None:
     Book.create(book.folder / "another", device="shed")
 
 
+NETBOOK = Met("netbook", "netbook:farm", "", "", "2026-06-23", 3, 4)
+
 WRITERS: dict[str, Writer] = {
     "the cached fold": keep_fold,
     "the snapshot": lambda book: book.snapshot(force=True),
@@ -62,6 +65,7 @@ WRITERS: dict[str, Writer] = {
     "the typed line": lambda book: drafts.keep(book.folder, "40 strawflower b3 dry"),
     "the typed line, elsewhere": keep_line_elsewhere,
     "what a farm says of itself": make_anew,
+    "the machines that were met": lambda book: Meetings(book.folder, "shed").note(NETBOOK),
     "the station's weather": station,
     "the station's weather, in the backups": carry_station,
 }

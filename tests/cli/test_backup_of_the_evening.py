@@ -204,10 +204,10 @@ def test_where_the_disk_refuses_a_line_the_lines_before_it_stand_and_it_is_named
 ) -> None:
     real = Session.write
 
-    def filling_up(self: Session, line: str) -> Written | Problem:
+    def filling_up(self: Session, line: str, *, answer: bool = False) -> Written | Problem:
         if line == "high 82":
             raise ShedbookError(Problem("The disk is full; make room first.", "disk"))
-        return real(self, line)
+        return real(self, line, answer=answer)
 
     monkeypatch.setattr(Session, "write", filling_up)
     monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(b"low 50\nhigh 82\nhigh 83\n")))

@@ -19,6 +19,8 @@ def value_for(name: str, about: About) -> str:
     if kind in VALUES:
         return VALUES[kind]
     least = min(max(about.least, 1), about.most)
+    if about.most == 95:  # a share of what was kept
+        return "1-2"
     return f"{least:g}" if kind == "float" else f"{least:g} to {min(least + 1, about.most):g}"
 
 

@@ -401,3 +401,16 @@ def test_a_variety_called_as_a_figure_is_keeps_its_own_figure() -> None:
     ((kind, found),) = drafts(pencil, "sheet zinnia Color Guard spacing 14")
     assert kind == "variety sheet"
     assert (found["variety"], found["figure"], found["value"]) == ("Color Guard", "spacing_in", "14")
+
+
+def test_what_stands_is_still_named_where_the_line_that_made_it_a_crop_is_taken_back(shell: Shell) -> None:
+    (made,) = shell.write("crop didiscus like ammi")["entries"]
+    shell.write("plant didiscus b3 20ft 60 plants")
+    shell.write("20 didiscus b3 fresh")
+    shell.write(f"strike {made['id'][-8:]}")
+    shell.write("12 didiscus b3 fresh")
+    shell.write("lost 3 slugs b3 didiscus")
+    shell.write("sold 5 didiscus to corner stand")
+    assert shell("today")[0] == shell("buckets")[0] == shell("beds")[0] == shell("check")[0] == 0
+    shell.write("crop didiscus like ammi")  # and it is one again
+    assert shell.json("crop", "didiscus")["like"] == "ammi"

@@ -213,6 +213,7 @@ def test_what_she_changed_or_put_there_is_not_overwritten(shell: Shell, tmp_path
     out = tmp_path / "out"
     shell("out", str(out))
     (out / "my sums.csv").write_text("mine")
+    (out / ".draft.2024.new").write_text("hers too")
     (out / "stock.csv").write_text("hers now")
     before = {path.name: path.read_bytes() for path in out.iterdir()}
     shell.write("12 zinnia b2 fresh")
@@ -221,7 +222,7 @@ def test_what_she_changed_or_put_there_is_not_overwritten(shell: Shell, tmp_path
     assert {path.name: path.read_bytes() for path in out.iterdir()} == before
     (out / "stock.csv").unlink()
     assert "stock.csv" in shell.json("out", str(out))["written"]
-    assert (out / "my sums.csv").read_text() == "mine"
+    assert (out / "my sums.csv").read_text() == "mine" and (out / ".draft.2024.new").read_text() == "hers too"
 
 
 def test_a_folder_of_her_own_tables_a_link_and_a_farm_are_left_alone(shell: Shell, tmp_path: Path) -> None:
@@ -251,12 +252,12 @@ def test_stopped_at_any_write_it_goes_on_the_next_time(
         assert isinstance(put(out, old), Put)
         done = 0
 
-        def until(*args: object, stop: int = stop) -> None:
+        def until(*args: object, stop: int = stop, ours: bool) -> None:
             nonlocal done
             if done == stop:
                 raise OSError(28, "no room")
             done += 1
-            whole(*args)  # type: ignore[arg-type]
+            whole(*args, ours=ours)  # type: ignore[arg-type]
 
         monkeypatch.setattr(disk, "replace_file", until)
         try:

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from core.beds.rows import PlantingRow, bed_rows
+from core.kinds import sentence
 from core.language.read import Reading, read_line
 from core.problems import Problem
 from tests.farms import Pencil, beds
@@ -51,6 +52,12 @@ def draft(pencil: Pencil, line: str) -> tuple[str, dict[str, object]]:
 def test_when_hers_bloom_is_one_line(line: str) -> None:
     pencil = farm_with("astilbe", "2025-05-01")
     assert draft(pencil, line) == ("sheet", {"crop": "astilbe", "figure": "bloom", "value": "07-01"})
+
+
+def test_it_is_told_as_a_day() -> None:
+    pencil = farm_with("astilbe", "2025-05-01")
+    pencil.write("sheet", crop="astilbe", figure="bloom", value="07-01")
+    assert sentence(pencil.entries[-1]) == "astilbe: bloom is 1 Jul"
 
 
 def test_of_one_variety() -> None:

@@ -175,8 +175,8 @@ REFUSALS = {
     ),
     "sheet straw drying 9": (
         "ambiguous",
-        "Which figure: drying loss, drying method or drying days?",
-        ("drying loss", "drying method", "drying days"),
+        "Which figure: drying method or drying days?",
+        ("drying method", "drying days"),
     ),
     "sheet straw spacing wide": (
         "unreadable",

@@ -165,3 +165,13 @@ async def test_on_the_screen_a_line_is_kept_or_left_out_by_a_key(tmp_path: Path)
         assert app.view.listing.choose(("draft", "zinnia", "fresh"))
         await pilot.press("x", "enter")
         assert "nothing that is not planned already" in shown(app)
+
+
+def test_dried_stems_sold_in_spring_are_planned_for_the_spring_after_next() -> None:
+    pencil = beds("b1", start="2025-08-01", last_frost="05-10", first_frost="10-05")
+    pencil.write("set out", planting="P01", crop="statice", bed="b1", feet=20, plants=60)
+    pencil.write("cut", lot="L001", crop="statice", planting="P01", bed="b1", use="fresh", stems=80)
+    pencil.today = date(2026, 3, 7)
+    pencil.write("sold", lot="L001", stems=60, source="bucket", who="market", cents=3000)
+    (row,) = first_plan(fold(pencil.entries), 2026)
+    assert (row.use, row.stems, row.by) == ("dry", 60, "2028-03-04")  # cut and dried in 2027

@@ -51,7 +51,7 @@ DAYS = {
         "box L001 4x10 box 1",
         "30 statice b1 dry",
         "order Fern 50 zinnia, 20 strawflower dry by 7-19 at 1.50",
-        "order Inn 60 zinnia by 7-21",
+        "order Inn 60 zinnia, 30 strawflower dry by 7-21",
         "step S01",
     ),
     "2026-07-19": (),
@@ -136,7 +136,7 @@ def test_the_pick_list_tells_no_stem_twice_and_all_that_is_missing(shell: Shell,
             told[what.split()[0]] += int(number)
     session = opened(shell)
     wanted = sum(one.wanted for one in open_items(session.farm, TODAY))
-    assert sum(told.values()) == wanted == 50 + 20 + 60
+    assert sum(told.values()) == wanted == 50 + 20 + 60 + 30
     free = {
         one.code: one.free
         for item in (Item("", 1, 1, "fresh", "zinnia"), Item("", 1, 1, "dry", "strawflower"))
@@ -145,6 +145,7 @@ def test_the_pick_list_tells_no_stem_twice_and_all_that_is_missing(shell: Shell,
     }
     assert free and all(told[code] <= number for code, number in free.items())
     assert told["more"] == wanted - sum(min(told[code], n) for code, n in free.items())
+    assert told["L001"] == 40, "20 for the first, what is left for the second"
     assert pick_sheet(session.sight(), PAGES["a4"])[0].width == 210
 
 

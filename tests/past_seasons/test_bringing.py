@@ -90,6 +90,18 @@ def test_a_past_year_is_looked_back_at_like_any_other(shell: Shell, sales: Path,
     assert shell.json("season", "2025")["stems_before"]["cut"] == 75
 
 
+def test_what_the_book_has_itself_is_not_counted_twice(shell: Shell, tmp_path: Path) -> None:
+    """Her own cuts of this year, handed out and brought in again, would count double in every sum."""
+    shell.json("out", str(tmp_path / "out"))
+    table = str(tmp_path / "out" / "written-cut.csv")
+    status, out, err = shell("bring", table)
+    assert (
+        status == 1 and "own cuts since 2026-06-20" in " ".join(out.split()) and "Nothing was written" in err
+    )
+    assert shell.json("past")["rows"] == []
+    assert shell.json("bring", table, "--anyway")["written"] == 1
+
+
 def test_nothing_of_today_moves(shell: Shell, sales: Path) -> None:
     before = [shell.json(verb) for verb in ("stock", "today", "beds", "losses", "promise")]
     shell.json("bring", str(sales), "--per", "10")

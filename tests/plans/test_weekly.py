@@ -43,7 +43,7 @@ def weekly(crop: str, use: str, start: date, until: date | None = None, way: str
 
 
 def test_sunflowers_every_week_are_sown_every_week() -> None:
-    # One stem a plant, cut for one week at the least: 7 to 14 days between sowings [S92].
+    # One stem a plant, cut for one week at the least: 7 to 10 days between sowings [S286].
     made = weekly("sunflower", "fresh", date(2026, 7, 20), date(2026, 9, 6))
     assert len(made.plans) == len(made.weeks) == 7
     sown = [plan.sow_on for plan in made.plans if plan.sow_on is not None]
@@ -124,11 +124,11 @@ def test_weeks_that_cannot_be_asked() -> None:
 
 
 def test_published_days_between_sowings() -> None:
-    assert every(the_sheet("sunflower")) == Every(7, 14, "S92")
+    assert every(the_sheet("sunflower")) == Every(7, 10, "S286")
     found = every(the_sheet("zinnia"))  # 8 to 12 weeks of cutting
     assert isinstance(found, Every) and (found.least, found.most) == (56, 84)
     assert usual_gap(the_sheet("nigella")) == "usual: a sowing every 21 days (one of S44 S49)"
-    assert usual_gap(the_sheet("sunflower")) == "usual: a sowing every 7 to 14 days (S92)"
+    assert usual_gap(the_sheet("sunflower")) == "usual: a sowing every 7 to 10 days (S286)"
 
 
 def a_year(day: date) -> float:

@@ -139,6 +139,19 @@ def test_a_correction_and_a_strike_give_the_seeds_back(
     assert shell("check")[0] == 0
 
 
+def test_a_test_that_was_written_wrong_is_corrected(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2026-02-03").begin(
+        {"2026-02-03": ("packet zinnia lime 200 seeds", "test seed K001 12 of 20")}
+    )
+    tested = next(line for line in shell("entries")[1].splitlines() if "came up" in line)
+    shell.write(f"{tested.split()[2]} was 18 of 20")
+    (row,) = shell.json("seeds")["rows"]
+    assert row["germination_by"].startswith("own test 18 of 20") and row["standing"] == "good"
+    assert row["there"] == 180
+
+
 def test_more_that_went_than_there_was_is_told_until_it_is_counted() -> None:
     """Two machines each sow most of one packet."""
     pencil = drawer({})

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from core.beds.rows import TONIGHT, BedRow, PlantingRow, bed_rows
+from core.field.closed import shut_for_cutting
 from core.text import named
 from core.units import day_text, number
 from tui.cli_session import open_session
@@ -187,12 +188,15 @@ class Beds(View):
     """Every bed in the order she walks them; a bed with nothing in it has a line too."""
 
     today: date
+    shut: Mapping[str, str]
+    """Beds that a label closes now -> until when."""
     EMPTY = "No beds yet. Write one, such as: bed b1 50ft"
     SORTS = ("planting", "bed")
     JOBS = ("Beds",)
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         self.today = session.today
+        self.shut = shut_for_cutting(session.farm, session.today, session.clock)
         found = standings(bed_rows(session.farm, session.today, session.sight().by_warmth))
         head, lines = screen_table(COLUMNS, found, self.width)
         return head, [self._row(s, line) for s, line in zip(found, lines, strict=True)]
@@ -209,8 +213,12 @@ class Beds(View):
         bed, p = row.value
         cover = f", covered since {day_text(bed.covered_on)}" if bed.covered_on else ""
         about = f"bed {bed.bed}: {bed.feet:g} ft by {bed.width_in:g} in, {bed.free_feet:g} ft free{cover}"
+        until = self.shut.get(bed.bed)
+        keep_out = f"! keep out: closed by a label until {until}" if until else ""
         if p is None:
-            return strip(self.width, (about, "bold"), ("a writes what stands in it", "quiet"))
+            return strip(
+                self.width, (about, "bold"), (keep_out, "caution"), ("a writes what stands in it", "quiet")
+            )
         plants = f", {p.plants} plants" if p.plants is not None else ""
         name = named(p.crop, p.variety, p.way)
         first = f"{p.planting} {name}: in bed {bed.bed} since {day_text(p.since)}{plants}"
@@ -220,6 +228,7 @@ class Beds(View):
         return strip(
             self.width,
             (first, "bold"),
+            (keep_out, "caution"),
             (f"{job}{cut}{weeks}", ""),
             (because(p.because), "quiet"),
             (about, "quiet"),

@@ -39,6 +39,12 @@ DECIDES = (
     "This record holds what was written. The label, and federal and state rules, decide what has to be kept, for how "
     "long, and when a bed may be entered."
 )
+
+
+def _plain(hours: float | None) -> str:
+    return "" if hours is None else number(hours)
+
+
 APPLICATIONS = tuple(
     Column(name, head, on=CSV, show=show)
     for name, head, show in (
@@ -57,9 +63,9 @@ APPLICATIONS = tuple(
         ("method", "method", None),
         ("began", "time begun", None),
         ("ended", "time ended", None),
-        ("reentry_hours", "restricted-entry interval h", None),
+        ("reentry_hours", "restricted-entry interval h", _plain),
         ("reentry_until", "entry from", None),
-        ("harvest_hours", "time to harvest h", None),
+        ("harvest_hours", "time to harvest h", _plain),
         ("harvest_until", "harvest from", None),
         ("wind", "wind", None),
         ("temperature", "temperature", None),

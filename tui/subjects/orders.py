@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from core.codes import canonical
+from core.field.records import minutes_by_bed, year_bounds
 from core.orders.rows import (
     OrderRow,
     done_text,
@@ -21,6 +23,7 @@ from core.orders.takings import takings as takings_of
 from core.problems import Problem
 from core.text import clean, wrapped
 from core.units import day_text, money, number_or_blank, plain_money
+from core.validity import YEARS
 from tui import out
 from tui.arguments import year
 from tui.cli_session import open_session
@@ -29,6 +32,7 @@ from tui.out import good
 from tui.parsing import add_shared
 from tui.phrases import in_days, strip
 from tui.row_keys import Row, RowSort, Typed, gap, letter, words_after
+from tui.subjects.field import counting
 from tui.table import CSV, MONEY, SCREEN, TEXT, Column, Line, Meaning, Table, fields_as_columns, printed_table
 from tui.views.view import View
 
@@ -180,11 +184,24 @@ def takings(args: Namespace) -> int:
         "Nothing is written as sold: write it with its price, such as 'sold 5 L009 to corner florist at 2'."
     )
 
+    work = _work_in_beds(session, args.year) if args.by_what == "bed" else {}
+
     def more() -> list[str]:
         total = f"{money(sum(row.cents for row in rows))} in all"
-        return [*([total] if rows else []), *(["", *printed_table(OWED, owed)] if owed else [])]
+        besides = ", ".join(f"{bed} {minutes:g}" for bed, minutes in work.items())
+        told = [total] if rows else []
+        told += wrapped([f"Minutes of work there besides: {besides}"]) if besides else []
+        return [*told, *(["", *printed_table(OWED, owed)] if owed else [])]
 
+    if args.by_what == "bed":
+        return show_table(args, columns, rows, page=more, nothing=nothing, owed=owed, work_minutes=work)
     return show_table(args, columns, rows, page=more, nothing=nothing, owed=owed)
+
+
+def _work_in_beds(session: Session, of: int | None) -> dict[str, float]:
+    """Minutes of work in each bed, of a year or of all."""
+    first, last = year_bounds(of) if of is not None else (date(YEARS[0], 1, 1), session.today)
+    return minutes_by_bed(counting(session, first, last))
 
 
 def _takings_options(takings: ArgumentParser) -> None:

@@ -59,7 +59,14 @@ def bring(args: Namespace) -> int:
     """Bring a table in, or look what it comes to."""
     session = open_session(args, to_write=not args.dry_run)
     day_first = is_british() if args.day_first is None else args.day_first
-    how = How(dict(args.map), args.sort or "", {w.lower(): c for w, c in args.call}, args.per or 0, day_first)
+    how = How(
+        dict(args.map),
+        args.sort or "",
+        {w.lower(): c for w, c in args.call},
+        args.per or 0,
+        day_first,
+        args.anyway,
+    )
     data = read_whole(args.file)
     found = good(read_table(data, session.farm, session.today, how))
     answer = _answer(found, args.dry_run)
@@ -140,6 +147,11 @@ def _options(parser: ArgumentParser) -> None:
     first.add_argument("--day-first", action="store_true", default=None, help="6/7/2024 is the sixth of July")
     first.add_argument(
         "--month-first", dest="day_first", action="store_false", help="it is the seventh of June"
+    )
+    parser.add_argument(
+        "--anyway",
+        action="store_true",
+        help="also what is dated since the book itself has such: it is not the same",
     )
     parser.add_argument("--dry-run", action="store_true", help="only show what would be written")
 

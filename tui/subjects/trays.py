@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from core.field.closed import shut_for_cutting
 from core.language.words import ALL, READY
 from core.text import named
 from core.trays.rows import TrayRow, tray_rows
@@ -117,12 +119,15 @@ class Trays(View):
     """The trays with living plants, the next to go out first."""
 
     EMPTY = "No trays yet. Write a sowing, such as: sow 72 strawflower"
+    shut: Mapping[str, str]
+    """Trays that a label closes now -> until when."""
     SORTS = ("tray",)
     JOBS = ("Seed and trays",)
     KEYS = (STEP_ALL,)
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         rows = tray_rows(session.farm, session.today)
+        self.shut = shut_for_cutting(session.farm, session.today, session.clock)
         return self.table(COLUMNS, rows, TRAY, lambda r: (r.tray,), lambda r: "caution" if r.warning else "")
 
     def detail(self, row: Row) -> list[Line]:
@@ -133,6 +138,10 @@ class Trays(View):
         return strip(
             self.width,
             (first, "bold"),
+            (
+                f"! keep out: closed by a label until {self.shut[r.tray]}" if r.tray in self.shut else "",
+                "caution",
+            ),
             (f"! {r.warning}" if r.warning else "", "caution"),
             (f"! hold today: {r.hold}" if r.hold and not r.today else "", "caution"),
             (_next(r), ""),

@@ -116,7 +116,7 @@ TABLES = (
 def season(args: Namespace) -> int:
     """The season as a page, of this year or another."""
     session = open_session(args)
-    page = season_page(session.farm, args.year or session.today.year)
+    page = season_page(session.farm, args.year or session.today.year, session.today)
     if args.json:
         out.as_json(page)
     elif args.csv:
@@ -128,7 +128,7 @@ def season(args: Namespace) -> int:
         each = weeks_a_mark(len(page.weeks), STRIP_ROOM)
         out.lines(
             [
-                f"Season {page.year}, beside {page.year - 1}",
+                f"Season {page.title}",
                 *printed_table(_season_columns(page, each), page.rows),
                 *wrapped(["", _stems_text(page), head_text(page, each)]),
             ]
@@ -202,14 +202,14 @@ class Season(View):
         self.opened: set[str] = set()
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
-        page = season_page(session.farm, session.today.year - self.years_back)
+        page = season_page(session.farm, session.today.year - self.years_back, session.today)
         room = max(self.width - _BESIDE_STRIP, 8)
         each = weeks_a_mark(len(page.weeks), room)
         columns = _season_columns(page, each, room)
         head, rows = self.table(columns, page.rows, SEASON, lambda r: (r.sort, r.of))
         turn = -1 if self.years_back else 1
         above = [
-            Row((), ((line, "bold"),)) for line in wrapped([f"{page.year}: {_stems_text(page)}"], self.width)
+            Row((), ((line, "bold"),)) for line in wrapped([f"{page.title}: {_stems_text(page)}"], self.width)
         ]
         other = Row(
             ("season", "year"), ((f"Enter: the season of {page.year - turn}", "quiet"),), folds=f"{turn}"
