@@ -8,16 +8,10 @@ from core.book.entry import Draft, Entry
 from core.language.line import Line, Reading, Refused
 from core.mending.fields import unchanged, was
 from core.order_rows import Order
+from core.orders.buyer_words import need_buyer, take_known_buyer
 from core.orders.item_words import changed_fields, parts_of, read_item
 from core.orders.meant import item_meant
-from core.orders.order_words import (
-    need_buyer,
-    need_order,
-    take_days,
-    take_known_buyer,
-    take_signed,
-    take_terms,
-)
+from core.orders.order_words import need_order, take_days, take_signed, take_terms
 
 
 def change(line: Line) -> Reading:

@@ -17,6 +17,7 @@ from core.language.tokens import Token
 from core.language.verb import ALWAYS, FIRST, NOT, Offer, Verb
 from core.order_rows import Item, Order
 from core.orders.back_lines import back, put_back
+from core.orders.buyer_words import need_buyer, order_of_buyer, take_day_in_name
 from core.orders.change_lines import change, change_head, change_item
 from core.orders.hand_lines import handed, packed
 from core.orders.item_text import item_text, texts
@@ -24,18 +25,7 @@ from core.orders.item_words import item_fields, parts_of, read_item
 from core.orders.kinds import split
 from core.orders.meant import item_meant
 from core.orders.money_lines import change_paid, given_back, paid
-from core.orders.order_words import (
-    WEEK,
-    Days,
-    need_buyer,
-    need_order,
-    order_of_buyer,
-    take_day_in_name,
-    take_days,
-    take_signed,
-    take_terms,
-    take_yesterday,
-)
+from core.orders.order_words import WEEK, Days, need_order, take_days, take_signed, take_terms, take_yesterday
 from core.orders.pick_lines import pick, short
 from core.orders.price_lines import price, price_said
 from core.stems.buyers import known_buyers

@@ -13,8 +13,9 @@ from core.language.line import Line, Reading, Refused
 from core.language.money import take_amount, take_cents
 from core.language.own_words import take_by
 from core.order_rows import Order
+from core.orders.buyer_words import take_begun_buyer, take_known_buyer
 from core.orders.handing import overpaid
-from core.orders.order_words import take_begun_buyer, take_known_buyer, take_order
+from core.orders.order_words import take_order
 from core.units import money
 
 HOW = ("deposit", "cash", "check", "cheque", "card")

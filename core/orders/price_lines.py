@@ -6,8 +6,8 @@ from typing import Any
 
 from core.language.line import Line, Reading, Refused
 from core.language.own_words import take_by
+from core.orders.buyer_words import need_buyer, take_known_buyer
 from core.orders.item_words import Said, read_item, take_bare_price
-from core.orders.order_words import need_buyer, take_known_buyer
 from core.orders.prices import Unit, price_of, price_text
 from core.settings.sheets import sheet_bunch
 from core.units import money

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -16,7 +15,6 @@ from core.language.names import take_bed
 from core.language.offers import beds, crops, varieties, words
 from core.language.verb import Verb
 from core.language.words import USE_OF
-from core.orders.meant import item_meant, says_item
 from core.orders.order_words import take_order
 from core.pieces.recipes import recipe_named
 from core.places import USES
@@ -31,7 +29,6 @@ from core.units import long_day, number, plural, short_day
 if TYPE_CHECKING:
     from core.book.entry import Entry
     from core.language.tokens import Token
-    from core.order_rows import Order
     from core.plans.plan import Plan
     from core.plans.planned_pieces import PiecePlan
     from core.plans.preview import Preview
@@ -48,7 +45,9 @@ def plan(line: Line) -> Reading:
     from core.plans.preview import reckon  # the planning is loaded only where something is planned
 
     if (kept := take_order(line, must=False)) is not None:
-        return _for_order(line, kept)
+        from core.plans.order_lines import plan_for  # likewise
+
+        return plan_for(line, kept)
     made = reckon(line.farm, wanted(line), line.today, mark=line.known.mark, warmth=line.known.warmth)
     if isinstance(made, Problem):
         raise Refused(made.sentence, made.code, made.nearest)
@@ -59,58 +58,6 @@ def plan(line: Line) -> Reading:
     else:
         _remark_plan(line, made.plans[0])
     return line.reading(*made.drafts)
-
-
-def _for_order(line: Line, kept: Order) -> Reading:
-    """ "plan O014", "plan O014 zinnia": what is open of an order, or of one item of it."""
-    from core.plans.for_orders import plan_order  # as in `plan`
-
-    if kept.cancelled_on:
-        raise Refused(f"{kept.code} of {kept.buyer} was cancelled on {kept.cancelled_on}.", "impossible")
-    only = item_meant(kept, line) if line.free() else None
-    for token in line.free():
-        token.taken = only is not None and says_item(only, token.low)
-    line.refuse_leftovers()
-    found = plan_order(line.farm, kept, line.today, only=only, mark=line.known.mark, warmth=line.known.warmth)
-    if not found:
-        raise Refused(f"Nothing is open for {kept.code} that is not planned for already.", "impossible")
-    whys = [
-        f"{one.text}: {f'{one.met}; ' if one.met else ''}{one.found.sentence}"
-        for one in found
-        if isinstance(one.found, Problem)
-    ]
-    has = [f"{one.text}: {one.met}" for one in found if one.found is None]
-    made = [(one, one.found) for one in found if one.found and not isinstance(one.found, Problem)]
-    if not made and not whys:
-        raise Refused(f"{kept.code} needs no plan. {'. '.join(has)}.", "impossible")
-    if not made:
-        told = "".join(f" {one}." for one in has)
-        raise Refused(f"{kept.code} cannot be planned for. {' '.join(whys)}{told}", "impossible")
-    for one, view in made:
-        codes = ", ".join(draft.fields["plan"] for draft in view.drafts)
-        told = f"{codes}{_begins(view)}" if codes else "nothing is to be grown for it"
-        line.remark(f"{one.text}: {told}{f'; beside {one.met}' if one.met else ''}")
-    for told in has:
-        line.remark(f"{told}: nothing to plan")
-    for why in whys:
-        line.remark(f"not planned: {why}")
-    says = f"plan for {kept.code} {kept.buyer}: {'; '.join(one.text for one, _ in made)}"
-    if whys:
-        says += f"; not {', '.join(one.text for one in found if isinstance(one.found, Problem))}"
-    return replace(line.reading(*(draft for _, view in made for draft in view.drafts)), says=says)
-
-
-def _begins(view: Preview) -> str:
-    """ ", begin 19 Mar, kept 95 times in 100"."""
-    grown = [plan for plan in view.plans if plan.plants_out]
-    if not grown:
-        return ", from what stands" if view.plans else ""
-    first = min(plan.sow_on or plan.in_bed_from for plan in grown)
-    chance = (
-        view.pieces.chance if view.pieces is not None else min(plan.promise.chance for plan in view.plans)
-    )
-    sure = f", kept {round(100 * chance)} times in 100" if not view.weeks else ""
-    return f", begin {short_day(first)}{sure}"
 
 
 def change(line: Line, entry: Entry) -> dict[str, Any]:

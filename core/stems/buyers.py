@@ -30,7 +30,8 @@ def known_buyers(farm: Farm) -> tuple[str, ...]:
     """The buyers kept in mind and those of orders still to do, who bought last standing last: so that a beginning will
     do, and a slip in a name is asked about. Asking changes nothing on the farm."""
     kept = farm.part(Buyers).names if _KEPT in farm.own else ()
-    return tuple(dict.fromkeys((*(order.buyer for order in farm.orders.live()), *kept)))
+    waiting = dict.fromkeys(order.buyer for order in farm.orders.live())
+    return *(name for name in waiting if name not in kept), *kept
 
 
 def note_buyer(farm: Farm, who: str) -> None:
