@@ -164,6 +164,9 @@ class Order:
     handed: list[HandedOver] = field(default_factory=list)
     payments: list[Payment] = field(default_factory=list)
     returns: list[CameBack] = field(default_factory=list)
+    unloaded: list[CameBack] = field(default_factory=list)
+    """Of a market what was loaded and put back before its day, below 0 where it was loaded again: once it is over, this
+    came home."""
 
     @property
     def is_live(self) -> bool:

@@ -16,6 +16,7 @@ SUBJECT = Subject(
         "handed over",
         "paid",
         "came back",
+        "home unsold",
         "given back",
         "priced",
     ),

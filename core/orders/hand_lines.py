@@ -9,7 +9,7 @@ from core.book.entry import Draft
 from core.language.line import Line, Reading, Refused
 from core.language.own_words import take_by
 from core.order_rows import Item
-from core.orders.item_text import item_text
+from core.orders.item_text import amount_text, item_text
 from core.orders.order_words import need_order, take_delivery, take_yesterday
 from core.orders.pick_lines import (
     Chosen,
@@ -22,7 +22,7 @@ from core.orders.pick_lines import (
     signed,
     tell_poor,
 )
-from core.orders.picking import set_aside_of
+from core.orders.picking import set_aside_of, unloaded_of
 from core.units import money
 
 # packed
@@ -75,7 +75,9 @@ def handed(line: Line) -> Reading:
         line.remark(f"it comes to {money(value)}; 'paid {meant.order.code} {money(value)}' when it is paid")
     left = _left_open(meant, drafts)
     if left and meant.order.is_market:
-        drafts += [_not_loaded(line, meant, item, number) for item, number in left]
+        gone = _numbers(meant, drafts)
+        for item, number in left:
+            drafts += _over(line, meant, item, number, gone.get(item.id, 0))
     elif left:
         told = ", ".join(item_text(*of) for of in left)
         line.remark(f"still open: {told}; 'short {meant.order.code}' where it will not be delivered")
@@ -135,9 +137,16 @@ def _value(meant: Meant, drafts: Sequence[Draft]) -> int:
     return value
 
 
-def _not_loaded(line: Line, meant: Meant, item: Item, number: int) -> Draft:
-    """A market that is over wants nothing more."""
-    return line.draft("told short", **fields(meant, item), count=number, what=item.name, cause="not loaded")
+def _over(line: Line, meant: Meant, item: Item, number: int, gone: int) -> Iterator[Draft]:
+    """A market that is over wants nothing more: what was loaded and put back came home, the rest was not loaded; `gone`
+    are those handed over."""
+    named = fields(meant, item) | {"what": item.name}
+    home = min(unloaded_of(meant.order, item, meant.delivery), number)
+    if home:
+        line.remark(f"loaded {item_text(item, gone + home)}, {amount_text(item, home)} came home")
+        yield line.draft("home unsold", **named, count=home)
+    if number > home:
+        yield line.draft("told short", **named, count=number - home, cause="not loaded")
 
 
 def _left_open(meant: Meant, drafts: Sequence[Draft]) -> list[tuple[Item, int]]:

@@ -105,6 +105,7 @@ def _picked(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     _set_aside(farm, lot, order, entry, f["source"], f["stems"])
     note_pick(order, item, delivery_of(entry), lot.code, f["source"], f["stems"])
+    _note_loaded(order, item, entry, f["stems"])
 
 
 def _set_aside(farm: Farm, lot: Lot, order: Order, entry: Entry, source: str, stems: int) -> None:
@@ -171,6 +172,7 @@ def _pieces_picked(farm: Farm, entry: Entry) -> None:
     count = entry.fields["count"]
     set_pieces_aside(farm, piece, order, count, entry)
     note_pick(order, item, delivery_of(entry), piece.code, PIECE_PLACE, count)
+    _note_loaded(order, item, entry, count)
 
 
 def set_pieces_aside(farm: Farm, piece: Piece, order: Order, count: int, entry: Entry) -> None:
@@ -242,8 +244,23 @@ def _put_back(farm: Farm, entry: Entry) -> None:
 
 def _note_home(order: Order, item: Item, entry: Entry, number: int) -> None:
     """What was loaded for a market and came home unsold is wanted no more."""
+    home = CameBack(entry.on, item.id, delivery_of(entry), number)
     if entry.fields.get("unsold"):
-        order.returns.append(CameBack(entry.on, item.id, delivery_of(entry), number))
+        order.returns.append(home)
+    elif order.is_market:
+        order.unloaded.append(home)
+
+
+def unloaded_of(order: Order, item: Item, delivery: int) -> int:
+    """How many of an item were loaded for a market, put back before its day, and not loaded again."""
+    return sum(home.number for home in order.unloaded if home[1:3] == (item.id, delivery))
+
+
+def _note_loaded(order: Order, item: Item, entry: Entry, number: int) -> None:
+    """What was put back is loaded again."""
+    delivery = delivery_of(entry)
+    if again := min(number, unloaded_of(order, item, delivery)):
+        order.unloaded.append(CameBack(entry.on, item.id, delivery, -again))
 
 
 def note_back(order: Order, item: Item, delivery: int, code: str, place: Place, number: int) -> None:

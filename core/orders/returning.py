@@ -8,7 +8,7 @@ from __future__ import annotations
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.happened import Stay
-from core.kinds import Kind, needs
+from core.kinds import Kind, may, needs
 from core.order_rows import CameBack, Item, Order, Payment
 from core.orders.handing import over_to
 from core.orders.named import ITEM, ORDER_REF, delivery_of, order_and_item, order_of, order_or_matter
@@ -18,6 +18,7 @@ from core.orders.picking import (
     WHAT_PIECE,
     check_order_and_item,
     note_back,
+    unloaded_of,
 )
 from core.pieces.kinds import piece_or_matter
 from core.places import BUCKET, Form, Place
@@ -87,6 +88,30 @@ def _pieces_came_back(farm: Farm, entry: Entry) -> None:
     order.returns.append(CameBack(entry.on, item.id, delivery_of(entry), count))
 
 
+def _check_home_unsold(farm: Farm, draft: Draft) -> Problem | None:
+    found = check_order_and_item(farm, draft)
+    if isinstance(found, Problem):
+        return found
+    order, item = found
+    there = min(
+        order.tallies()[item.id, delivery_of(draft)].open, unloaded_of(order, item, delivery_of(draft))
+    )
+    if not 1 <= draft.fields["count"] <= there:
+        return Problem(
+            f"Of {item.name} {there} were put back for {order.code} and are still open.",
+            "impossible",
+            (str(there),) if there else (),
+        )
+    return None
+
+
+def _home_unsold(farm: Farm, entry: Entry) -> None:
+    """What was put back before the day of a market is wanted no more, now that it is over."""
+    if (of := order_and_item(farm, entry)) is not None:
+        order, item = of
+        order.returns.append(CameBack(entry.on, item.id, delivery_of(entry), entry.fields["count"]))
+
+
 def _note_too_many(farm: Farm, order: Order, item: Item, entry: Entry, code: str, number: int) -> None:
     over = number - max(handed_of(order, item, delivery_of(entry), code), 0)
     if over > 0:
@@ -139,6 +164,13 @@ RETURNING = (
         _pieces_came_back,
         check=_check_came_back,
         when="piece",
+    ),
+    Kind(
+        "home unsold",
+        "{count}[ {what}] came home from {order}",
+        needs(order="code", count="count") | ITEM | may(what="text") | ORDER_REF | DELIVERY,
+        _home_unsold,
+        check=_check_home_unsold,
     ),
     Kind(
         "given back",

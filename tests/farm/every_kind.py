@@ -188,6 +188,11 @@ def _orders(pencil: Pencil) -> None:
     write("ordered", order="O002", buyer="wedding", due_on="2026-09-19")
     write("order item", order="O002", item=1, crop="statice", instead="strawflower", form="dry", count=20)
     write("order cancelled", order="O002", buyer="wedding")
+    write("ordered", order="O003", buyer="market", due_on="2026-09-20")
+    write("order item", order="O003", item=1, crop="strawflower", form="dry", count=2)
+    write("picked", order="O003", item=1, lot="L001", source="box 1", stems=2)
+    write("put back", order="O003", item=1, lot="L001", place="box 1", stems=2)
+    write("home unsold", order="O003", item=1, count=2, what="strawflower")
     table = {"crop": "zinnia", "table": "t1"}
     write(
         "past cut", "2024-07-01", **table, stems=90, variety="lime", bed="b9", use="dry", minutes=9, row="r1"

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from core.fresh.rows import fresh_rows
+from core.learning.planned import short_rows
 from core.order_rows import Order, is_market
 from core.orders.rows import order_rows
 from core.orders.takings import OpenSum, open_sums, takings
@@ -156,6 +157,22 @@ def test_a_market_is_over_when_what_was_not_sold_is_home(book: Session) -> None:
 def test_before_its_day_what_is_unloaded_is_wanted_still(book: Session) -> None:
     write(book, "order market 30 zinnia fresh by 6-24", "pick O001", "back 12 O001")
     assert [row.open for row in order_rows(book.farm, book.today)] == [12]
+
+
+def test_what_was_loaded_and_put_back_before_the_day_came_home_and_is_no_broken_promise(
+    book: Session,
+) -> None:
+    write(book, "order market 30 zinnia fresh, 5 posy by 6-24", "pick O001", "back 12 zinnia O001")
+    done = write(book, "pick 4 zinnia O001", "handed over O001")
+    assert "loaded 30 zinnia fresh, 8 came home" in done.remarks
+    assert order(book).is_delivered and order_rows(book.farm, book.today) == []
+    tallies = {item.name: order(book).tallies()[item.id, 1] for item in order(book).items}
+    assert (tallies["zinnia"].handed, tallies["zinnia"].back, tallies["zinnia"].short) == (22, 8, 0)
+    assert (tallies["posy"].handed, tallies["posy"].short) == (4, 1), "five asked, four made: not loaded"
+    assert [(row.of, row.number) for row in short_rows(book.farm)] == [("posy", 1)]
+    assert sound(book)
+    write(book, "undo", "undo", "undo")
+    assert order(book).tallies()[order(book).items[0].id, 1].open == 0 and sound(book)
 
 
 def test_what_a_market_made_stands_before_its_prices(book: Session) -> None:
