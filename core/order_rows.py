@@ -278,8 +278,15 @@ class Order:
 
 
 MARKET = "market"
+AFTER_MARKET = ("in", "at", "on", "of", "by")
+"""Where a market is, or when, begins with one of these."""
 
 
 def is_market(buyer: str) -> bool:
-    """Whether a buyer is a market: "market", "Saturday market"; "Market Street Flowers" is a shop."""
-    return buyer.lower().split()[-1:] == [MARKET]
+    """Whether a buyer is a market: "market", "Saturday market", "market in Ely", "market 2"; "Market Street Flowers" is
+    a shop."""
+    words = buyer.lower().split()
+    return any(
+        word == MARKET and (i + 1 == len(words) or words[i + 1] in AFTER_MARKET or words[i + 1].isdigit())
+        for i, word in enumerate(words)
+    )

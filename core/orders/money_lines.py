@@ -12,7 +12,7 @@ from core.language.days import take_day
 from core.language.line import Line, Reading, Refused
 from core.language.money import take_amount, take_cents
 from core.language.own_words import take_by
-from core.order_rows import Order
+from core.order_rows import Order, is_market
 from core.orders.buyer_words import take_begun_buyer, take_known_buyer
 from core.orders.handing import overpaid
 from core.orders.order_words import take_order
@@ -66,8 +66,12 @@ def _back_draft(line: Line, kept: Order, cents: int) -> Draft:
 
 
 def _paid_by(line: Line, buyer: str) -> Reading:
-    """A sum of a buyer goes to what is owed longest, then ahead to what is due first; what she was to give back counts
+    """What a market made goes to its day that is told nothing yet. A sum of another buyer goes to what is owed longest, then ahead to what is due first; what she was to give back counts
     to it. More than all of it comes to is asked about."""
+    if is_market(buyer) and (kept := _market_over(line, buyer)) is not None:
+        cents = _said_or(line, kept.owed, f"{kept.code} nothing is owed yet", f"paid {kept.code} 50")
+        says = f"{buyer} paid {money(cents)} for {kept.code}"
+        return replace(line.reading(_paid_draft(line, kept, cents)), says=says)
     orders = [o for o in line.farm.orders.live() if o.buyer == buyer]
     orders.sort(key=lambda o: (o.due_on, o.taken_on, o.made_by))
     if not orders:
@@ -98,6 +102,17 @@ def _paid_by(line: Line, buyer: str) -> Reading:
         line.reading(*drafts, *asked(line, why, parts[-1][0].code)),
         says=f"{buyer} paid {money(cents)}: {told}{counted}",
     )
+
+
+def _market_over(line: Line, buyer: str) -> Order | None:
+    """The market that was handed over and of which it is not told yet what it made; the one that is still to come where
+    none was; None where there is neither."""
+    untold = [o for o in line.farm.orders.all() if o.buyer == buyer and not o.cancelled_on and not o.payments]
+    over = [o for o in untold if o.handed] or untold
+    if len(over) > 1:
+        codes = [o.code for o in over][-6:]
+        raise Refused(f"Which day of {buyer}? Write its code: paid {codes[-1]} 240.", "ambiguous", codes)
+    return over[0] if over else None
 
 
 def _parted(orders: list[Order], cents: int) -> tuple[list[tuple[Order, int]], int]:

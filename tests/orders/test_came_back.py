@@ -186,8 +186,24 @@ def test_what_a_market_made_stands_before_its_prices(book: Session) -> None:
     assert made == {"zinnia": 1100, "strawflower": 2200}
 
 
+def test_what_a_market_made_is_taken_whatever_its_prices_come_to(book: Session) -> None:
+    write(book, "price zinnia fresh 0.45 a stem", "order market 20 zinnia fresh by 6-23", "pick O001")
+    write(book, "handed over O001")
+    for line in ("paid O001 240", "paid market 240"):
+        write(book, line)
+        assert sum(row.cents for row in takings(book.farm, "crop")) == 24000 and open_sums(book.farm) == []
+        write(book, "undo")
+    write(book, "order market 10 zinnia fresh by 6-30")
+    assert book.complete("paid market 240").says == "market paid 240.00 for O001", (
+        "that of the next is to come"
+    )
+    write(book, "handed over O002 anyway")
+    assert "Which day of market?" in refused(book, "paid market 240")
+
+
 def test_which_buyer_is_a_market() -> None:
     assert is_market("market") and is_market("Saturday Market")
+    assert is_market("farmers' market in Ely") and is_market("market 2")
     assert not is_market("Market Street Flowers") and not is_market("supermarket")
 
 
