@@ -66,8 +66,9 @@ def _back_draft(line: Line, kept: Order, cents: int) -> Draft:
 
 
 def _paid_by(line: Line, buyer: str) -> Reading:
-    """What a market made goes to its day that is told nothing yet. A sum of another buyer goes to what is owed longest, then ahead to what is due first; what she was to give back counts
-    to it. More than all of it comes to is asked about."""
+    """What a market made goes to its day that is told nothing yet. A sum of another buyer goes to what is owed longest,
+    then ahead to what is due first; what she was to give back counts to it. More than all of it comes to is asked
+    about."""
     if is_market(buyer) and (kept := _market_over(line, buyer)) is not None:
         cents = _said_or(line, kept.owed, f"{kept.code} nothing is owed yet", f"paid {kept.code} 50")
         says = f"{buyer} paid {money(cents)} for {kept.code}"
