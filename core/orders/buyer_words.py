@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
+
 from core.codes import ORDER
 from core.crops.library import crop_names
 from core.language.crops import crops_called
@@ -65,6 +67,39 @@ def take_known_buyer(line: Line) -> str | None:
                     before.taken = True
                 return name
     return None
+
+
+def words_beside(line: Line, buyer: str) -> list[Token]:
+    """The words right after the name of a known buyer, before any number: they may belong to a longer name."""
+    names = [t for t in line.words if t.taken]
+    parts = buyer.lower().split()
+    for i in range(len(names) - len(parts) + 1):
+        run = names[i : i + len(parts)]
+        if [t.low for t in run] == parts:
+            rest = line.words[line.words.index(run[-1]) + 1 :]
+            return [
+                *takewhile(
+                    lambda t: t.is_word and not t.taken and t.number is None and not times(t.low), rest
+                )
+            ]
+    return []
+
+
+def longer_name(refused: Refused, buyer: str, beside: list[Token]) -> Refused:
+    """The refusal of a line in which nothing understands the word after a known buyer: it may be a new one, whose name
+    begins so."""
+    left = [*takewhile(lambda t: not t.taken, beside)]
+    if not left or refused.problem.code != "unknown" or is_keyword(left[0].low):
+        return refused
+    if {*refused.problem.nearest} & {*crop_names()}:
+        return refused  # a slip in the crop
+    name = " ".join((buyer, *(t.text for t in left)))
+    return Refused(
+        f"'{short(left[0].text)}' is not understood after {short(buyer)}, who is known. A new buyer whose name begins "
+        f"so is written in quotes: order '{short(name)}'.",
+        "unknown",
+        (f"'{name}'",),
+    )
 
 
 def take_begun_buyer(line: Line) -> str | None:

@@ -17,7 +17,7 @@ from core.language.tokens import Token
 from core.language.verb import ALWAYS, FIRST, NOT, Offer, Verb
 from core.order_rows import Item, Order
 from core.orders.back_lines import back, put_back
-from core.orders.buyer_words import need_buyer, order_of_buyer, take_day_in_name
+from core.orders.buyer_words import longer_name, need_buyer, order_of_buyer, take_day_in_name, words_beside
 from core.orders.change_lines import change, change_head, change_item
 from core.orders.hand_lines import handed, packed
 from core.orders.item_text import item_text, texts
@@ -53,10 +53,14 @@ def order(line: Line) -> Reading:
     buyer = named or need_buyer(line)
     is_new = buyer not in known_buyers(line.farm)
     code = next_code(line.farm, ORDER, line.known.mark)
-    parts = parts_of(line)
-    if not parts:
-        raise Refused(f"What does {shortened(buyer)} order? Write how much of what: 20 bu lavender dry.")
-    drafts = [_item_draft(line, code, n, part, buyer) for n, part in enumerate(parts, start=1)]
+    beside = words_beside(line, buyer)
+    try:
+        parts = parts_of(line)
+        if not parts:
+            raise Refused(f"What does {shortened(buyer)} order? Write how much of what: 20 bu lavender dry.")
+        drafts = [_item_draft(line, code, n, part, buyer) for n, part in enumerate(parts, start=1)]
+    except Refused as refused:
+        raise longer_name(refused, buyer, beside) from None
     _tell_unpriced(line, drafts)
     if days is None:
         raise Refused("By when? Write the day, such as: by 10-15.", near=("by 10-15",))

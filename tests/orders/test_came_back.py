@@ -142,6 +142,22 @@ def test_a_plain_beginning_of_a_name_will_do_wherever_a_buyer_is_named(book: Ses
     write(book, "sold 2 L002 to 'Fern'")
 
 
+def test_a_new_buyer_whose_name_begins_with_a_known_one_is_offered_in_quotes(book: Session) -> None:
+    write(book, "order Rosa 5 zinnia fresh by 6-30")
+    says = refused(book, "order Rosa Bakery 5 zinnia fresh by 6-30 at 2")
+    assert says.endswith("is written in quotes: order 'Rosa Bakery'.") and "make or back" not in says
+    assert "zinnia" in refused(book, "order Rosa zinia 5 fresh by 6-30"), "a slip in the crop is told as such"
+    write(book, "order 'Rosa Bakery' 5 zinnia fresh by 6-30 at 2", "order Rosa Bakery 5 zinnia by 7-2")
+    write(
+        book, "order Rosa 5 zinnia by 7-2", "order Rosa zinnia 5 fresh by 7-3", "order 5 zinnia Rosa by 7-4"
+    )
+    assert [order(book, f"O00{n}").buyer for n in range(1, 7)] == [
+        "Rosa",
+        *["Rosa Bakery"] * 2,
+        *["Rosa"] * 3,
+    ]
+
+
 def test_a_market_is_over_when_what_was_not_sold_is_home(book: Session) -> None:
     write(book, "order Saturday market 30 zinnia fresh, 20 strawflower dry, 9 posy by 6-23", "pick O001")
     write(book, "back 12 zinnia O001", "back 1 posy O001", "handed over O001")
