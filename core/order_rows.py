@@ -163,6 +163,10 @@ class Order:
     packed: list[Packed] = field(default_factory=list)
     handed: list[HandedOver] = field(default_factory=list)
     payments: list[Payment] = field(default_factory=list)
+    let_off: int = 0
+    """By so many cents it comes to less than its goods: money was given back for what the buyer had and keeps."""
+    kept: int = 0
+    """Cents that were paid for what the buyer did not have, and are hers to keep: a deposit of an order cancelled."""
     returns: list[CameBack] = field(default_factory=list)
     unloaded: list[CameBack] = field(default_factory=list)
     """Of a market what was loaded and put back before its day, below 0 where it was loaded again: once it is over, this
@@ -247,12 +251,13 @@ class Order:
 
     @property
     def price(self) -> int:
-        """What all of it comes to, in cents, over all deliveries; what was told short or came back is not paid for."""
+        """What all of it comes to, in cents, over all deliveries; what was told short or came back is not paid for, nor
+        what was let off."""
         found = 0
         for (item_id, _), tally in self.tallies().items():
             if (item := self.item(item_id)) is not None:
                 found += item.value(tally.charged)
-        return found
+        return max(found - self.let_off, 0)
 
     @property
     def taken(self) -> int:
@@ -268,13 +273,13 @@ class Order:
     def owed(self) -> int:
         """What the buyer has and has not paid, in cents; below 0 where more was paid, as by a deposit. A market owes
         nothing once it is told what it made."""
-        return 0 if self.is_market and self.payments else self.taken - self.paid
+        return 0 if self.is_market and self.payments else self.taken - self.let_off + self.kept - self.paid
 
     @property
     def credit(self) -> int:
         """What was paid for more than the buyer had, once nothing more is to come, in cents: it is to be given back, or
-        counts for another order. Of an order that was cancelled it is hers to keep or give back as agreed: 0."""
-        return max(-self.owed, 0) if self.is_delivered and not self.cancelled_on else 0
+        counts for another order, or is told to be kept, as may be agreed of one that was cancelled."""
+        return max(-self.owed, 0) if self.is_delivered else 0
 
 
 MARKET = "market"

@@ -267,9 +267,9 @@ def guide_entries() -> tuple[Entry, ...]:
         on("2026-05-18", "sown", tray="S14", crop="cosmos", cells=72, seeds=72),
         on("2026-06-22", "step", tray="S14", step=1),
         on("2026-06-10", "bought", making="wire 22", count=500),
-        on("2026-06-10", "cut", lot="L035", **APRICOT, planting="P01", bed="b3", use="dry", stems=40),
-        on("2026-06-10", "hung", lot="L035", stems=40, source="bucket", line="line 1"),
-        on("2026-06-21", "boxed", lot="L035", source="line 1", box="box 7", bunches=4, per=10),
+        on("2026-06-10", "cut", lot="L035", **APRICOT, planting="P01", bed="b3", use="dry", stems=50),
+        on("2026-06-10", "hung", lot="L035", stems=50, source="bucket", line="line 1"),
+        on("2026-06-21", "boxed", lot="L035", source="line 1", box="box 7", bunches=5, per=10),
         on("2026-06-14", "cut", lot="L038", **APRICOT, planting="P01", bed="b3", use="dry", stems=36),
         on("2026-06-14", "hung", lot="L038", stems=36, source="bucket", line="line 2", per=10),
         on("2026-06-23", "cut", lot="L041", **APRICOT, planting="P01", bed="b3", use="dry", stems=40),
@@ -302,6 +302,9 @@ def guide_entries() -> tuple[Entry, ...]:
         on("2026-06-22", "order item", order="O014", item=2, recipe="crown-b", form="piece", count=1),
         on("2026-06-22", "picked", order="O014", item=1, lot="L035", stems=10, source="box 7"),
         on("2026-06-22", "order item", order="O014", item=3, recipe="corsage", form="piece", count=9),
+        on("2026-06-01", "recipe", recipe="dry-posy", sort="posy"),
+        on("2026-06-01", "part", recipe="dry-posy", what="strawflower", count=4, form="dry"),
+        on("2026-06-22", "order item", order="O014", item=4, recipe="dry-posy", form="piece", count=1),
     )
 
 

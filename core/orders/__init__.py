@@ -18,6 +18,8 @@ SUBJECT = Subject(
         "came back",
         "home unsold",
         "given back",
+        "let off",
+        "money kept",
         "priced",
     ),
     verbs={

@@ -171,7 +171,9 @@ def cancel(line: Line) -> Reading:
 def _cancelled(line: Line, kept: Order) -> Reading:
     """What is picked for it goes back to where it came from."""
     if kept.paid:
-        line.remark(f"{money(kept.paid)} was paid for it: keep it or give it back, as you agreed")
+        line.remark(
+            f"{money(kept.paid)} was paid for it: 'refund {kept.code}' gives it back, 'refund {kept.code} 0' keeps it"
+        )
     if kept.taken and kept.is_delivered:
         raise Refused(
             f"{kept.code} is handed over to {kept.buyer}: what comes back is written as 'back 5 {kept.code}'.",
@@ -362,7 +364,7 @@ VERBS = (
         "given back",
         given_back,
         _JOB,
-        (("refund O014 5", "money is given back; without an amount what was paid too much"),),
+        (("refund O014 5", "given back; without an amount what was paid too much; 0: it is kept"),),
         (_orders, _buyers),
         follow=("yesterday",),
         own_day=True,

@@ -62,7 +62,11 @@ def _paid_draft(line: Line, kept: Order, cents: int) -> Draft:
 
 
 def _back_draft(line: Line, kept: Order, cents: int) -> Draft:
-    return line.draft("given back", order=kept.code, order_ref=kept.made_by, cents=cents, who=kept.buyer)
+    return _money_draft(line, "given back", kept, cents)
+
+
+def _money_draft(line: Line, kind: str, kept: Order, cents: int) -> Draft:
+    return line.draft(kind, order=kept.code, order_ref=kept.made_by, cents=cents, who=kept.buyer)
 
 
 def _paid_by(line: Line, buyer: str) -> Reading:
@@ -141,7 +145,7 @@ MOST_CENTS = 10_000_000_00
 
 def given_back(line: Line) -> Reading:
     """ "refund O014 2.25", "refund Fern Hollow": money that was paid is given back; where no amount is said all
-    that was paid too much."""
+    that was paid too much. What is given back for what the buyer keeps is let off; "refund O014 0" keeps it."""
     kept = _of_whom(line)
     orders = [kept] if isinstance(kept, Order) else [o for o in line.farm.orders.live() if o.buyer == kept]
     named = kept.code if isinstance(kept, Order) else kept
@@ -151,7 +155,7 @@ def given_back(line: Line) -> Reading:
         if len(orders) != 1:
             open_codes = [order.code for order in orders]
             raise Refused("For which order? Write its code: refund O014 2.25.", "ambiguous", open_codes[:6])
-        return line.reading(_back_draft(line, orders[0], cents))
+        return line.reading(*_of_amount(line, orders[0], cents))
     if not open_now:
         raise Refused(
             f"How much was given back? Nothing is to be given back to {named} by the book: write the amount and the "
@@ -159,6 +163,22 @@ def given_back(line: Line) -> Reading:
         )
     line.remark(f"all that is to be given back: {money(sum(cents for _, cents in open_now))}")
     return line.reading(*(_back_draft(line, order, cents) for order, cents in open_now))
+
+
+def _of_amount(line: Line, kept: Order, cents: int) -> Iterator[Draft]:
+    """What is given back, less what was paid ahead or too much, is let off: it does not become a debt."""
+    if not cents:
+        if not kept.credit:
+            raise Refused(f"Nothing is to be given back for {kept.code} that could be kept.", "impossible")
+        line.remark(f"{money(kept.credit)} that was paid for it is kept")
+        yield _money_draft(line, "money kept", kept, kept.credit)
+        return
+    yield _back_draft(line, kept, cents)
+    had = kept.taken - kept.let_off
+    over = min(cents - max(kept.paid - kept.kept - had, 0), had)
+    if over > 0 and cents <= kept.paid and not kept.is_market:
+        line.remark(f"{money(over)} let off: what {kept.buyer} had comes to {money(had - over)} now")
+        yield _money_draft(line, "let off", kept, over)
 
 
 def change_paid(line: Line, _entry: Entry) -> dict[str, Any]:

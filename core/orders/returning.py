@@ -148,6 +148,37 @@ def _given_back(farm: Farm, entry: Entry) -> None:
         order.payments.append(Payment(entry.on, -entry.fields["cents"]))
 
 
+def _check_let_off(farm: Farm, draft: Draft) -> Problem | None:
+    order = order_of(farm, draft)
+    if order is None:
+        return unknown("order", draft.fields["order"], [o.code for o in farm.orders.live()])
+    most = order.taken - order.let_off
+    if not 1 <= draft.fields["cents"] <= most:
+        return Problem(f"{order.code} comes to {money(most)}: no more can be let off.", "impossible")
+    return None
+
+
+def _let_off(farm: Farm, entry: Entry) -> None:
+    if (order := order_or_matter(farm, entry)) is not None:
+        order.let_off += entry.fields["cents"]
+
+
+def _check_kept(farm: Farm, draft: Draft) -> Problem | None:
+    order = order_of(farm, draft)
+    if order is None:
+        return unknown("order", draft.fields["order"], [o.code for o in farm.orders.live()])
+    if not 1 <= draft.fields["cents"] <= order.credit:
+        return Problem(f"Of {order.code} {money(order.credit)} is to be given back, or kept.", "impossible")
+    return None
+
+
+def _kept(farm: Farm, entry: Entry) -> None:
+    if (order := order_or_matter(farm, entry)) is not None:
+        order.kept += entry.fields["cents"]
+
+
+_OF_MONEY = needs(order="code", cents="count", who="text") | ORDER_REF
+
 RETURNING = (
     Kind(
         "came back",
@@ -175,9 +206,23 @@ RETURNING = (
     Kind(
         "given back",
         "gave {who} {cents} back for {order}",
-        needs(order="code", cents="count", who="text") | ORDER_REF,
+        _OF_MONEY,
         _given_back,
         check=_check_given_back,
+    ),
+    Kind(
+        "let off",
+        "{order} of {who} comes to {cents} less",
+        _OF_MONEY,
+        _let_off,
+        check=_check_let_off,
+    ),
+    Kind(
+        "money kept",
+        "{cents} that {who} paid for {order} is kept",
+        _OF_MONEY,
+        _kept,
+        check=_check_kept,
     ),
 )
 """The kinds of entry that are written of what comes back."""

@@ -140,7 +140,7 @@ def sellable(farm: Farm, *years: int) -> tuple[list[Lot], list[Piece]]:
     shared = [
         f'"{order.code}"'
         for order in farm.orders.all()
-        if order.paid
+        if (order.paid or order.let_off)
         and any(given.on.startswith(begins) for given in order.handed)
         and not all(given.on.startswith(begins) for given in order.handed)
     ]
@@ -152,7 +152,7 @@ def sellable_of(farm: Farm, crop: str) -> tuple[list[Lot], list[Piece]]:
     shared = [
         f'"{order.code}"'
         for order in farm.orders.all()
-        if order.paid and order.handed and any(item.crop == crop for item in order.items)
+        if (order.paid or order.let_off) and order.handed and any(item.crop == crop for item in order.items)
     ]
     return farm.lots.mentioning(f'"{crop}"', *shared), farm.pieces.mentioning(*shared)
 
@@ -163,7 +163,7 @@ class _Share:
 
     def __init__(self, order: Order) -> None:
         self.by_price = order.taken > 0 and all(item.cents is not None for item in order.items)
-        self.cents, self.done = order.paid, 0
+        self.cents, self.done = order.taken - order.let_off if _is_less(order) else order.paid, 0
         self.whole = order.taken if self.by_price else sum(given.number for given in order.handed)
 
     def next(self, sale: Sale) -> int:
@@ -173,14 +173,22 @@ class _Share:
 
 
 def _shares(farm: Farm) -> dict[str, _Share]:
-    """Of markets that were told what they made, and of orders without any price that are paid."""
+    """Of markets that were told what they made, of orders without any price that are paid, and of those of which a part
+    was let off."""
     return {
         order.code: _Share(order)
         for order in farm.orders.all()
-        if order.paid
-        and order.handed
-        and (order.is_market or all(item.cents is None for item in order.items))
+        if order.handed
+        and (
+            _is_less(order)
+            or (order.paid and (order.is_market or all(item.cents is None for item in order.items)))
+        )
     }
+
+
+def _is_less(order: Order) -> bool:
+    """Whether it comes to less than its prices say, as far as all have one."""
+    return order.let_off > 0 and not order.is_market and all(item.cents is not None for item in order.items)
 
 
 def _key(sold: Sold, by: By) -> str:

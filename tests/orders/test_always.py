@@ -253,7 +253,7 @@ def test_who_owes_what_is_what_went_over_less_what_came_back_and_was_paid(pencil
             continue
         left = worth - (came_in or 0)
         waits = any(tally.open or tally.picked > tally.handed for tally in order.tallies().values())
-        if left > 0 or (left < 0 and not waits and not order.cancelled_on):
+        if left > 0 or (left < 0 and not waits):
             owed[order.buyer] = owed.get(order.buyer, 0) + left
     assert {row.buyer: row.cents for row in open_sums(farm) if row.cents} == {
         who: cents for who, cents in owed.items() if cents

@@ -104,6 +104,38 @@ def test_what_is_told_short_after_paying_is_to_be_given_back(book: Session) -> N
     assert open_sums(book.farm) == [OpenSum("Fern Hollow", -500, ("O001",))]
 
 
+def test_money_given_back_for_what_the_buyer_keeps_is_let_off_and_no_debt(book: Session) -> None:
+    write(book, "order Fern Hollow 40 zinnia fresh at 0.50 by 6-23", "handed over O001", "paid O001")
+    assert "5.00 let off: what Fern Hollow had comes to 15.00 now" in write(book, "refund O001 5").remarks
+    assert open_sums(book.farm) == [] and order_rows(book.farm, book.today) == []
+    assert [(row.stems, row.cents) for row in takings(book.farm, "crop")] == [(40, 1500)]
+    write(book, "back 10 zinnia O001")
+    assert open_sums(book.farm) == [OpenSum("Fern Hollow", -500, ("O001",))], "those ten were paid for"
+    write(book, "undo", "undo")
+    assert order(book).let_off == 0 and order(book).paid == 2000
+    # what was paid ahead is owed again once it is given back
+    write(
+        book,
+        "order Hill Table 5 zinnia fresh at 1 by 6-23",
+        "paid O002 5",
+        "refund O002 5",
+        "handed over O002",
+    )
+    assert open_sums(book.farm) == [OpenSum("Hill Table", 500, ("O002",))]
+
+
+def test_what_was_paid_for_an_order_cancelled_is_listed_until_it_is_given_back_or_kept(book: Session) -> None:
+    write(book, "order Ann 10 zinnia fresh at 1 by 6-30 deposit 3", "paid O001 3", "cancel O001")
+    assert open_sums(book.farm) == [OpenSum("Ann", -300, ("O001",))]
+    assert [(row.order, row.status) for row in order_rows(book.farm, book.today)] == [("O001", "credit")]
+    for line in ("refund O001", "refund O001 0"):
+        write(book, line)
+        assert open_sums(book.farm) == [] and order_rows(book.farm, book.today) == [] and sound(book)
+        write(book, "undo")
+    write(book, "refund O001")
+    assert "could be kept" in refused(book, "refund O001 0")
+
+
 def test_money_by_a_buyers_name_goes_to_the_oldest_then_ahead(book: Session) -> None:
     write(
         book,
