@@ -12,7 +12,7 @@ from core.book.entry import Draft
 from core.farm import Farm
 from core.places import Place
 from core.promising.claims import LAST, Claim, Liked, made_pieces
-from core.promising.free_today import Served, Taking
+from core.promising.free_today import Served, Taking, free_today
 from core.promising.open_claims import open_claims
 from core.promising.outlook import LIKELY
 from core.promising.supply import Supply, supply_for
@@ -56,6 +56,8 @@ def _stems(
     crops = frozenset(lot.crop for lot in lots)
     if not any(claim.crops is None or claim.crops & crops for claim in promised):
         return
+    if any(stems > _held(farm, code, place) for (code, place), stems in taken.items()):
+        return  # more than lies there: refused as such, whatever is promised
     supply = _supply(farm, farm.count, today, crops)
     mine = list(_of_sources(farm, supply, taken))
     if not any(map(supply.may_be_taken, (one.place for one in mine))):
@@ -74,7 +76,32 @@ def _stems(
         claim, short = min(found, key=lambda pair: pair[0].rank)
         would = "would" if share >= LIKELY else "could"
         more = f", and {len(found) - 1} more {would} be short" if len(found) > 1 else ""
-        yield f"{short} {claim.name} {would} be short for {_whose(claim)}{more}", lots[0].code
+        there = _of_all(farm, today, promised, supply, mine)
+        yield f"{short} {claim.name} {would} be short for {_whose(claim)}{more}{there}", lots[0].code
+
+
+def _of_all(
+    farm: Farm, today: date, promised: Sequence[Claim], supply: Supply, mine: Sequence[Taking]
+) -> str:
+    """ ": of 61 on hand 21 are free today"; "" where several sorts are taken, or such as are not ready to go."""
+    sources = [supply.sources[one.place] for one in mine]
+    sorts = {(source.crop, source.sorts[0].form) for source in sources if source.kind == "on hand"}
+    if len(sorts) != 1 or any(source.kind != "on hand" for source in sources):
+        return ""
+    ((crop, form),) = sorts
+    there = sum(
+        source.amount
+        for source in supply.sources
+        if source.kind == "on hand" and (source.crop, source.sorts[0].form) == (crop, form)
+    )
+    free = free_today(farm, today, promised, crop, form)
+    return f": of {there} on hand {free} are free today"
+
+
+def _held(farm: Farm, code: str, place: Place) -> int:
+    lot = farm.lots.get(code)
+    held = lot.holdings.get(place) if lot is not None else None
+    return held.stems if held is not None else 0
 
 
 @lru_cache(maxsize=1)
@@ -94,10 +121,9 @@ def _of_sources(farm: Farm, supply: Supply, taken: Counter[tuple[str, Place]]) -
     """What is taken of those that may serve a promise."""
     for place, source in enumerate(supply.sources):
         stems = taken.get((source.code, Place(source.place)), 0) if source.is_there else 0
-        lot = farm.lots.get(source.code) if stems else None
-        held = lot.holdings.get(Place(source.place)) if lot is not None else None
-        if held is not None and held.stems > 0:
-            yield Taking(place, min(stems, held.stems), held.stems)
+        held = _held(farm, source.code, Place(source.place)) if stems else 0
+        if held > 0:
+            yield Taking(place, min(stems, held), held)
 
 
 def _pieces(

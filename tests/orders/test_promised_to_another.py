@@ -36,7 +36,10 @@ def test_what_is_free_is_sold_without_a_question(book: Session) -> None:
 
 def test_anyway_sells_it_and_the_book_keeps_why(book: Session) -> None:
     write(book, "order Fern Hollow 30 strawflower dry by 6-30")
-    assert refused(book, "sold 10 L001 to Ann").startswith("4 strawflower dry would be short for Fern Hollow")
+    says = refused(book, "sold 10 L001 to Ann")
+    assert says.startswith("4 strawflower dry would be short for Fern Hollow")
+    assert ": of 36 on hand 6 are free today." in says
+    assert "more than there is" in refused(book, "sold 40 L001 to Ann"), "whatever is promised"
     written = write(book, "sold 10 L001 to Ann anyway")
     assert [entry.kind for entry in written.entries] == ["sold", "note"]
     assert "anyway: 4 strawflower dry would be short" in written.says[1]
