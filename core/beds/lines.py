@@ -255,12 +255,26 @@ def lost(line: Line) -> Reading:
     every = line.take_words((ALL,))
     cause = need_cause(line, CAUSES)
     planting = take_planting(line)
+    if not is_named:
+        _ask_store_or_bed(line, planting)
     _ask_stems_or_plants(line, planting, cause, is_named=is_named)
     everything = plants_left(planting) if every else None
     count = everything or line.need_count("plants", "plants")
     return line.reading(
         line.draft("lost", count=count, planting=planting.code, cause=cause, ref=planting.made_by)
     )
+
+
+def _ask_store_or_bed(line: Line, planting: Planting) -> None:
+    """Refuse what may be tubers in store as well as plants in a bed."""
+    there = sum(s.there for s in line.farm.part(Tubers).of(planting.crop, None))
+    if there > 0:
+        raise Refused(
+            f"In bed {planting.bed} or in store, where {there} are? Of those write 'tubers' beside {planting.crop}; of "
+            f"plants the bed, {planting.bed}.",
+            "ambiguous",
+            ("tubers", planting.bed),
+        )
 
 
 def _ask_stems_or_plants(line: Line, planting: Planting, cause: str, *, is_named: bool) -> None:

@@ -51,7 +51,7 @@ SHORT_LIVED_SHARE = 2 / 3
 """Of a crop that lasts hardly longer than that, the share of its days with which it still can be sold (common
 practice: dahlia and sweet pea are sold the day they are cut or the next)."""
 LOOK_USED_DAYS = 7.0
-"""Days at 68 F from which a lot is asked about whose sheet has no vase life (ours: many cut flowers last about so long)."""
+"""Days at 68 F from which a lot is asked about whose sheet has no vase life (ours: many kinds last a week)."""
 OLD_USED_DAYS = 42.0
 """Days at 68 F after which it is taken to be old: the six weeks that curly willow lasts at least, the longest of the
 library [S217]."""
@@ -66,7 +66,7 @@ class FreshRow(NamedTuple):
 
     "hang" (cut to dry, not yet hung), "wire" (cut to wire, still soft), "rescue" (unsold, and the last day on which it
     can be hung), "sell" (it has less left than a buyer needs, or will have tomorrow, or its days in the cooler are
-    over), "take out" (it stands in the cooler and must not), "look" (nobody knows its vase life, and it has stood long),
+    over), "take out" (it stands in the cooler and must not), "look" (its vase life is unknown, and it has stood long),
     "old" (past the shortest vase life, or longer than anything lasts), "compost" (past the longest), "fresh" (nothing).
     """
 

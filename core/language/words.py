@@ -189,7 +189,7 @@ _FILLERS = "of from in into at with the a and for on to is are out each per by s
 FILLERS = frozenset(_FILLERS.split())
 """Small words that a line may have and that change nothing."""
 
-ROOTS = ("tuber", "tubers", "corm", "corms", "bulb", "bulbs", "clump", "clumps")
+ROOTS = ("tuber", "tubers", "clump", "clumps", "corm", "corms", "bulb", "bulbs", "root", "roots")
 """What is planted may be called so: "plant dahlia b4 40ft 20 tubers"."""
 
 LEADS_ON = frozenset(("of", "from", "into", "at", "with", "for", "on", "to", "per", "by", "and", "the", "a"))

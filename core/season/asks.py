@@ -26,10 +26,10 @@ WINTER = (11, 12, 1, 2, 3)
 TEST_MONTHS = (1, 2)
 """Months to try the seed that is left (common practice: before it is ordered)."""
 LOOK_DAYS = 7
-"""Tubers are looked over in the first week of each month they lie in store, and old seed is tried then (common
-practice: once a month)."""
-CHECKED_DAYS = 21
-"""Tubers that were looked over so lately are not asked about (ours)."""
+"""Old seed is tried in the first week of a month, and what is stored without a record is thought of then."""
+CHECKED_DAYS = 28
+"""So long after tubers were in hand last they are to be looked over, until that is written (common practice: once a
+month)."""
 COMING_DAYS = 28
 """How far ahead the coming sowings are told."""
 ORDER_DAYS = 10, 56
@@ -77,21 +77,23 @@ def _tasks(sight: Sight) -> tuple[SeasonTask, ...]:
         why = "what was sown here in the last two years"
         days = tuple(f"for {short_day(on)}" for on in later.values())
         tasks.append(SeasonTask("order seed:", tuple(later), days, why))
-    tubers = tuple(crop for crop in _in_store(farm, grown, day))
-    if tubers and is_first_week:
-        why = "soft ones out, shriveled ones a little damper (common practice, once a month)"
+    if tubers := _in_store(farm, grown, day, is_first_week=is_first_week):
+        why = "soft ones out, shriveled ones a little damper (common practice, once a month); then write: "
+        why += f"checked {tubers[0]} tubers"
         tasks.append(SeasonTask("look over tubers of", tubers, (), why))
     return tuple(tasks)
 
 
-def _in_store(farm: Farm, grown: Sequence[str], day: date) -> list[str]:
-    """The crops of which tubers lie in store, not looked over for some weeks; where the store was never written down,
-    those that were grown here and are lifted."""
+def _in_store(farm: Farm, grown: Sequence[str], day: date, *, is_first_week: bool) -> tuple[str, ...]:
+    """The crops of which tubers lie in store that nobody had in hand for a month; where the store was never written
+    down, in the first week of a month those that were grown here and are lifted."""
     kept = farm.part(Tubers)
     since = (day - timedelta(days=CHECKED_DAYS)).isoformat()
-    crops = {stock.crop for stock in kept.all() if stock.there > 0 and (stock.checked_on or "") < since}
-    untold = (crop for crop in grown if not kept.of(crop, None))
-    return sorted(crops.union(c for c in untold if (sheet := farm_sheet(farm, c)) and is_lifted(sheet)))
+    crops = {stock.crop for stock in kept.all() if stock.there > 0 and (stock.handled_on or "") <= since}
+    if is_first_week:
+        untold = (crop for crop in grown if not kept.of(crop, None))
+        crops |= {crop for crop in untold if (sheet := farm_sheet(farm, crop)) and is_lifted(sheet)}
+    return tuple(sorted(crops))
 
 
 def _old_packets(farm: Farm, day: date) -> tuple[str, ...]:

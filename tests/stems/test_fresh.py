@@ -77,7 +77,7 @@ def test_what_has_no_vase_life_on_its_sheet_ages_by_the_days_it_has_stood() -> N
         "'sheet red-twig dogwood vase life 9'"
         in fresh_rows(pencil.farm, pencil.today - timedelta(days=40))[0].because
     )
-    assert not [s for s in on_hand(pencil.farm, pencil.today, None)], "nobody is promised what is that old"
+    assert not list(on_hand(pencil.farm, pencil.today, None)), "nobody is promised what is that old"
     pencil.write("sheet", crop="red-twig dogwood", figure="vase_life_days", value="70")
     assert the_row(pencil).status == "fresh"
 
