@@ -185,6 +185,24 @@ def test_all_that_is_stored_leaves_the_store_as_it_is_planted(crop: str, variety
     assert (row.there, row.planted) == (10, 20)
 
 
+@pytest.mark.parametrize(
+    "said", ["tulip pink lady", "pink lady tulip", "pink lady tulip bulbs", "tulip pink"]
+)
+def test_a_variety_with_a_word_of_another_crop_in_it_is_known(said: str) -> None:
+    """Lady's mantle is a crop; 'Pink Lady' is a tulip here."""
+    pencil = beds("b1", start="2026-10-01", last_frost="05-14")
+    pencil.write("tubers bought", crop="tulip", variety="Pink Lady", count=30)
+    reading = read_line(f"plant 20 {said} b1 5ft", pencil.farm, pencil.today)
+    assert isinstance(reading, Reading), reading.sentence
+    (draft,) = reading.drafts
+    assert (draft.fields["crop"], draft.fields["variety"], draft.fields["plants"]) == (
+        "tulip",
+        "Pink Lady",
+        20,
+    )
+    assert isinstance(read_line("plant 20 tulip lady b1 5ft", pencil.farm, pencil.today), Problem)
+
+
 def test_what_two_machines_took_is_told_until_it_is_counted() -> None:
     pencil = dahlias()
     pencil.write("tubers bought", **RED, count=10)
