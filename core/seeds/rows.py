@@ -7,7 +7,8 @@ from datetime import date
 from math import ceil
 from typing import NamedTuple
 
-from core.farm import Farm
+from core.crops.course import is_stored
+from core.farm import Farm, Tray
 from core.plans.defaults import USUAL
 from core.plans.rows import PlanRow, plan_rows
 from core.problems import Problem
@@ -231,6 +232,12 @@ def season_start(farm: Farm, day: date) -> date:
     return this if this <= day else this.replace(year=day.year - 1)
 
 
+def _is_of_seed(farm: Farm, tray: Tray) -> bool:
+    """Whether a tray was of seed: not where bulbs or tubers stood in it, of which no seed was ever in the drawer."""
+    sheet = farm_sheet(farm, tray.crop, tray.way, tray.variety)
+    return sheet is None or not is_stored(sheet) or any(p.crop == tray.crop for p in farm.packets.all())
+
+
 def _as_last_year(farm: Farm, day: date) -> Iterator[tuple[str, str | None, _Need]]:
     """Of crops for which no plan is kept: what was sown last season and not yet in this."""
     start = season_start(farm, day)
@@ -240,6 +247,8 @@ def _as_last_year(farm: Farm, day: date) -> Iterator[tuple[str, str | None, _Nee
     names: dict[tuple[str, str], str | None] = {}
     for tray in farm.trays.all():
         if not before.isoformat() <= tray.sown <= day.isoformat() or tray.crop in planned:
+            continue
+        if not _is_of_seed(farm, tray):
             continue
         key = tray.crop, (tray.variety or "").lower()
         names.setdefault(key, tray.variety)

@@ -249,6 +249,7 @@ VERBS = (
                 "bought 20 dahlia tubers",
                 "into store; planting them takes them out: plant dahlia b4 20ft 20 plants",
             ),
+            ("bought 30 tulip bulbs", "bulbs as well; in fall: plant 30 tulip bulbs b4 6ft"),
         ),
         (*in_bed[1:], words("tubers", "corms")),
         claims=_claims_bought,

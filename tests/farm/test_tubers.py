@@ -14,6 +14,7 @@ from core.beds.rows import bed_rows
 from core.fold import fold
 from core.language.read import Reading, read_line
 from core.problems import Problem
+from core.seeds.rows import order_rows
 from core.tubers.rows import TuberRow, tuber_rows
 from tests.farms import Pencil, beds
 from tests.shell import Shell
@@ -201,6 +202,47 @@ def test_a_variety_with_a_word_of_another_crop_in_it_is_known(said: str) -> None
         20,
     )
     assert isinstance(read_line("plant 20 tulip lady b1 5ft", pencil.farm, pencil.today), Problem)
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("sow 40 tulip", "Tulip is planted as a bulb and not sown: plant 40 tulip b3 5ft"),
+        ("sow 40 tulip red", "bought 40 tulip red bulbs"),
+        ("sow 40 gladiolus", "planted as a corm"),
+        ("drill dahlia b1 5ft", "planted as a tuber"),
+        ("plant 40 tulip tray", "stands in a bed"),
+        ("forced 40 tulip red", "Forcing has no line of its own: make the crates a bed"),
+    ],
+)
+def test_a_bulb_is_not_sown_and_it_is_said_how_it_is_planted(line: str, says: str) -> None:
+    pencil = beds("b1", start="2027-02-01", last_frost="05-14")
+    refused = read_line(line, pencil.farm, pencil.today)
+    assert isinstance(refused, Problem) and says in refused.sentence
+    for seed in ("sow 40 seeds dahlia", "sow 72 ranunculus", "sow 72 statice"):
+        assert isinstance(read_line(seed, pencil.farm, pencil.today), Reading), seed
+
+
+def test_forced_in_crates_as_the_refusal_says(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2027-02-20").begin(
+        {
+            "2026-11-01": ("last frost 05-14", "bought 60 tulip red bulbs"),
+            "2027-01-20": ("bed crates 6ft", "plant 40 tulip red crates 6ft"),
+        }
+    )
+    shell.write("35 tulip red crates fresh")
+    (planting,) = shell.json("beds")["rows"][0]["plantings"]
+    assert (planting["cut_from"], planting["stems_cut"]) == ("2027-02-20", 35)
+    assert [row["there"] for row in shell.json("tubers")["rows"]] == [20]
+    assert "make the crates a bed" in " ".join(shell("help", "force")[2].split())
+
+
+def test_bulbs_that_stood_in_a_tray_are_no_seed_to_be_ordered() -> None:
+    """An older book has them sown."""
+    pencil = beds("b1", start="2027-02-01", last_frost="05-14")
+    for tray, crop in (("S01", "tulip"), ("S02", "statice")):
+        pencil.write("sown", tray=tray, crop=crop, cells=40, seeds=40)
+    assert [row.crop for row in order_rows(pencil.farm, date(2027, 12, 1))] == ["statice"]
 
 
 def test_what_two_machines_took_is_told_until_it_is_counted() -> None:
