@@ -158,9 +158,15 @@ def _is_of_tubers(line: Line) -> bool:
     return any(t.is_word and t.low in ROOTS for t in line.words) and take_crop(line) is not None
 
 
+def _claims_sold(line: Line, token: Token) -> int:
+    """What is sold is of tubers where that word and a crop stand in the line, and where the crop lies in store and
+    nothing else may be meant."""
+    meant = _is_of_tubers(line) or (_is_stored(line, token) and _is_nowhere_else(line, token))
+    return first_or_sure(line, token) + 5 if meant else NOT
+
+
 def _claims(line: Line, token: Token) -> int:
-    """What is sold, checked and counted is of tubers where that word and a crop stand in the line, and where the crop
-    lies in store and nothing else may be meant."""
+    """The same of what is checked or counted: no stems and no plants are, by their crop alone."""
     return first_or_sure(line, token) + 5 if _is_of_tubers(line) or _is_stored(line, token) else NOT
 
 
@@ -171,20 +177,23 @@ def _claims_bought(line: Line, token: Token) -> int:
 
 
 def _is_stored(line: Line, token: Token) -> bool:
-    """Whether the crop named lies in store, no bed, tray, lot or place is named, and none of it is anywhere else."""
+    """Whether the crop named lies in store, and no bed, tray, lot or place is named."""
     farm = line.farm
     if any(
         t.is_word and (canonical(t.low) or t.low in farm.beds or t.low in PLACE_WORDS) for t in line.words
     ):
         return False
     crop, _ = _named(line, token)
-    if crop is None or crop in farm.makings or not any(s.there > 0 for s in farm.part(Tubers).of(crop, None)):
+    if crop is None or crop in farm.makings:
         return False
-    return all(
-        crop != other.crop
-        for register in (farm.plantings, farm.trays, farm.lots)
-        for other in register.live()
-    )
+    return any(stock.there > 0 for stock in farm.part(Tubers).of(crop, None))
+
+
+def _is_nowhere_else(line: Line, token: Token) -> bool:
+    """Whether the crop named neither stands in a bed or a tray nor is on hand as stems."""
+    farm, (crop, _) = line.farm, _named(line, token)
+    registers = (farm.plantings, farm.trays, farm.lots)
+    return all(crop != other.crop for register in registers for other in register.live())
 
 
 def _names_roots(line: Line, token: Token) -> bool:
@@ -220,7 +229,8 @@ def _causes(line: Line, farm: Farm) -> tuple[str, ...]:
 
 
 def _claims_lost(line: Line, token: Token) -> int:
-    return lost_claim(line, token) + 5 if _is_of_tubers(line) or _is_stored(line, token) else NOT
+    meant = _is_of_tubers(line) or (_is_stored(line, token) and _is_nowhere_else(line, token))
+    return lost_claim(line, token) + 5 if meant else NOT
 
 
 _JOB = "Tubers"
@@ -269,7 +279,7 @@ VERBS = (
         _JOB,
         (("sold 20 dahlia tubers to Lane", "out of store"),),
         (words("tubers"),),
-        claims=_claims,
+        claims=_claims_sold,
     ),
     Verb(
         "check",

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from core.farm import Planting
-from core.language.line import Line, Refused
+from core.language.line import Line, Refused, either
 from core.language.tokens import Number
 from core.tubers.kinds import Tubers
 
 
 def remark_on_store(line: Line, crop: str, variety: str | None, plants: Number | None) -> None:
     """Of tubers, bulbs and corms: how many come out of store, and how many more are planted than lie there."""
-    stock = line.farm.part(Tubers).stock(crop, variety)
+    tubers = line.farm.part(Tubers)
+    stock = tubers.stock(crop, variety)
     if stock is None or stock.there <= 0:
+        if others := [f"{s.there} {s.called}" for s in tubers.of(crop, None) if s.there > 0]:
+            line.remark(f"{either(others, 'and')} stay in store: called as there, they come out of it")
         return
     if plants is None:
         line.remark(f"{stock.there} are in store: how many of them? '20 plants' takes them out")

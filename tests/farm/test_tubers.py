@@ -168,7 +168,11 @@ def test_where_it_may_be_in_a_bed_or_in_store_it_is_asked() -> None:
     ):
         refused = read_line(line, pencil.farm, pencil.today)
         assert isinstance(refused, Problem) and says in refused.sentence
-    for line, kind in (("lost 4 dahlia b1 slugs", "lost"), ("lost 4 dahlia tubers rot", "tubers lost")):
+    for line, kind in (
+        ("lost 4 dahlia b1 slugs", "lost"),
+        ("lost 4 dahlia tubers rot", "tubers lost"),
+        ("count 70 dahlia", "tubers counted"),
+    ):
         reading = read_line(line, pencil.farm, pencil.today)
         assert isinstance(reading, Reading) and reading.drafts[0].kind == kind
 
@@ -274,6 +278,22 @@ def test_what_is_planted_comes_out_of_store_and_more_than_lies_there_is_remarked
     pencil.write("set out", planting="P01", crop=crop, bed="b1", feet=10, plants=30)
     assert rows(pencil)[None].there == 10
     assert any(cycle == begun for begun in ("tuber", "bulb", "corm"))
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("plant tulip red b1 5ft", "30 are in store: how many of them?"),
+        ("plant 20 tulip b1 5ft", "30 tulip red stay in store"),
+        ("plant 20 tulip white b1 5ft", "30 tulip red stay in store"),
+    ],
+)
+def test_what_is_planted_and_yet_stays_in_store_is_said(line: str, says: str) -> None:
+    pencil = beds("b1", start="2026-10-01", last_frost="05-14")
+    pencil.write("tubers bought", crop="tulip", variety="red", count=30)
+    reading = read_line(line, pencil.farm, pencil.today)
+    assert isinstance(reading, Reading)
+    assert any(says in remark for remark in reading.remarks), reading.remarks
 
 
 def test_sold_and_looked_over() -> None:
