@@ -25,11 +25,7 @@ def season_sheet(sight: Sight, size: tuple[float, float], year: int | None = Non
     if not page.rows:
         flow.line(f"Nothing was cut, sold or lost in {page.year} or {page.year - 1}.")
         return flow.pages()
-    now, before = page.stems, page.stems_before
-    flow.line(
-        f"{now.cut} stems cut ({before.cut} the season before), {now.sold} sold ({before.sold}), {now.lost} lost "
-        f"({before.lost}), {money(now.cents)} taken ({money(before.cents)})"
-    )
+    flow.line(page.total)
     flow.add(*_heads(page, flow, flow.place(TALL)))
     for row in page.rows:
         flow.add(*_row(page, row, flow, flow.place(TALL)))

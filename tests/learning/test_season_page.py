@@ -144,7 +144,7 @@ def test_what_an_order_of_two_years_made_is_shared_out_alike_however_much_is_rea
         shares = [sum(row.cents for row in takings(farm, "crop", year)) for year in (2025, 2026)]
         assert sum(shares) == 1001 == sum(row.cents for row in takings(farm, "crop"))
         assert abs(shares[0] - shares[1]) <= 1
-        assert season_page(farm, 2026, AFTER).stems.cents == shares[1]
+        assert season_page(farm, 2026, AFTER).taken == shares[1] == season_page(farm, 2026, AFTER).stems.cents
         assert season_page(farm, 2026, AFTER).stems_before.cents == shares[0]
 
 
@@ -177,6 +177,28 @@ def test_pieces_stand_below_the_crops() -> None:
     crop, piece = season_page(made, 2026, AFTER).rows
     assert (crop.of, crop.cut, crop.lost) == ("zinnia", 22, 2)
     assert (piece.sort, piece.of, piece.cut, piece.sold, piece.cents) == ("piece", "posy", 3, 2, 3000)
+
+
+def test_what_was_taken_in_all_has_the_pieces_in_it_this_year_and_the_one_before() -> None:
+    made = farm_of(
+        on("2025-06-01", "bed", bed="b1", feet=50, width_in=36),
+        on("2025-06-01", "recipe", recipe="posy", sort="bouquet"),
+        *(
+            entry
+            for n, year in ((1, 2025), (2, 2026))
+            for entry in (
+                on(f"{year}-06-02", "cut", lot=f"L00{n}", crop="zinnia", bed="b1", use="fresh", stems=20),
+                on(f"{year}-06-03", "sold", lot=f"L00{n}", stems=5, cents=100 * n, source="bucket"),
+                on(f"{year}-06-03", "made", piece=f"M00{n}", recipe="posy", count=3),
+                on(f"{year}-06-03", "piece sold", piece=f"M00{n}", count=2, cents=1000 * n),
+            )
+        ),
+    )
+    page = season_page(made, 2026, AFTER)
+    assert (page.taken, page.taken_before) == (2200, 1100)
+    assert page.taken == sum(row.cents for row in takings(made, "crop", 2026))
+    assert page.taken_before == sum(row.cents for row in takings(made, "crop", 2025))
+    assert "5 sold (5), 0 lost (0), 22.00 taken (11.00)" in page.total
 
 
 def _two_seasons(folder: Path) -> None:

@@ -130,7 +130,7 @@ def season(args: Namespace) -> int:
             [
                 f"Season {page.title}",
                 *printed_table(_season_columns(page, each), page.rows),
-                *wrapped(["", _stems_text(page), head_text(page, each)]),
+                *wrapped(["", page.total, head_text(page, each)]),
             ]
         )
     return out.DONE
@@ -155,14 +155,6 @@ def _season_columns(page: SeasonPage, each: int, width: int = 0) -> tuple[Column
         Column("lost", "lost", 5, right=True),
         Column("cents", "taken", 9, money, right=True),
         Column("", "", 6, lambda r: beside(r.cents, r.before.cents), right=True),
-    )
-
-
-def _stems_text(page: SeasonPage) -> str:
-    now, before = page.stems, page.stems_before
-    return (
-        f"{now.cut} stems cut ({before.cut} the season before), {now.sold} sold ({before.sold}), {now.lost} lost "
-        f"({before.lost}), {money(now.cents)} taken ({money(before.cents)})"
     )
 
 
@@ -209,7 +201,7 @@ class Season(View):
         head, rows = self.table(columns, page.rows, SEASON, lambda r: (r.sort, r.of))
         turn = -1 if self.years_back else 1
         above = [
-            Row((), ((line, "bold"),)) for line in wrapped([f"{page.title}: {_stems_text(page)}"], self.width)
+            Row((), ((line, "bold"),)) for line in wrapped([f"{page.title}: {page.total}"], self.width)
         ]
         other = Row(
             ("season", "year"), ((f"Enter: the season of {page.year - turn}", "quiet"),), folds=f"{turn}"
