@@ -200,9 +200,7 @@ class Season(View):
         columns = _season_columns(page, each, room)
         head, rows = self.table(columns, page.rows, SEASON, lambda r: (r.sort, r.of))
         turn = -1 if self.years_back else 1
-        above = [
-            Row((), ((line, "bold"),)) for line in wrapped([f"{page.title}: {page.total}"], self.width)
-        ]
+        above = [Row((), ((line, "bold"),)) for line in wrapped([f"{page.title}: {page.total}"], self.width)]
         other = Row(
             ("season", "year"), ((f"Enter: the season of {page.year - turn}", "quiet"),), folds=f"{turn}"
         )
