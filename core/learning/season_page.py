@@ -76,6 +76,13 @@ class SeasonPage(NamedTuple):
         return f"{self.year}, beside {self.year - 1}" + (f" to {day_text(self.until)}" if self.until else "")
 
     @property
+    def nothing(self) -> str:
+        """What is said where it has no rows: the days of the year before that were not looked at are named."""
+        if self.until is None:
+            return f"Nothing was cut, sold or lost in {self.year} or {self.year - 1}"
+        return f"Nothing was cut, sold or lost in {self.year} so far, or in {self.year - 1} to {day_text(self.until)}"
+
+    @property
     def total(self) -> str:
         """What became of all stems, and what all rows together took."""
         now, before = self.stems, self.stems_before

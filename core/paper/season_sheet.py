@@ -23,7 +23,7 @@ def season_sheet(sight: Sight, size: tuple[float, float], year: int | None = Non
     page = season_page(sight.farm, year or sight.day.year, sight.day)
     flow = Flow(size, sight.farm.settings.name or "The season", page.title)
     if not page.rows:
-        flow.line(f"Nothing was cut, sold or lost in {page.year} or {page.year - 1}.")
+        flow.line(f"{page.nothing}.")
         return flow.pages()
     flow.line(page.total)
     flow.add(*_heads(page, flow, flow.place(TALL)))

@@ -166,6 +166,32 @@ def test_a_past_season_that_was_brought_in_stands_beside_this_one() -> None:
     assert own["culled_pct"].seasons == 2
 
 
+def test_in_winter_what_was_brought_in_is_found_in_its_own_year(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing was done yet in the new year, nor up to the same day in the one before: that is no empty year."""
+    shell = Shell(tmp_path / "farm", capsys, "2026-02-03").begin({"2026-02-02": ("bed b1 50ft",)})
+    table = tmp_path / "sales.csv"
+    table.write_text("Date,Flower,Bunches,Unit price\n2025-07-04,zinnia,12,9.00\n")
+    shell.json("bring", str(table), "--per", "10")
+    told = " ".join(shell.text("season").split())
+    assert "in 2026 so far, or in 2025 to 3 Feb: look further back with 'season 2025'" in told
+    assert "120 sold (0), 0 lost (0), 108.00 taken" in " ".join(shell.text("season", "2025").split())
+
+
+async def test_on_the_screen_a_year_without_anything_leads_to_the_one_before(tmp_path: Path) -> None:
+    days = {"2025-05-01": ("bed b1 50ft", "plant zinnia b1 20ft"), "2025-07-06": ("20 zinnia b1 fresh",)}
+    farm_in(tmp_path / "farm", days).close()
+    session = Session.open(tmp_path / "farm", by="ml", on=date(2026, 2, 3))
+    app = ShedApp(session, None, tmp_path / "farm")
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.action_show("season")
+        await pilot.pause()
+        assert "in 2026 so far, or in 2025 to 3 Feb." in shown(app)
+        await pilot.press("end", "up", "enter")
+        assert "beside 2024: 20 stems cut" in shown(app)
+
+
 def test_pieces_stand_below_the_crops() -> None:
     made = farm_of(
         on("2026-06-01", "bed", bed="b1", feet=50, width_in=36),

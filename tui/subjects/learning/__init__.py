@@ -123,7 +123,8 @@ def season(args: Namespace) -> int:
         weeks = _weeks_of(page)
         out.text(csv_table(SEASON_CSV, weeks))
     elif not page.rows:
-        out.lines([_nothing_in(page.year)])
+        before = page.year - (1 if page.until else 2)
+        out.lines(wrapped([f"{page.nothing}: look further back with 'season {before}'."]))
     else:
         each = weeks_a_mark(len(page.weeks), STRIP_ROOM)
         out.lines(
@@ -134,10 +135,6 @@ def season(args: Namespace) -> int:
             ]
         )
     return out.DONE
-
-
-def _nothing_in(year: int) -> str:
-    return f"Nothing was cut, sold or lost in {year} or {year - 1}: the season before last is 'season {year - 2}'."
 
 
 def _season_columns(page: SeasonPage, each: int, width: int = 0) -> tuple[Column, ...]:
@@ -204,8 +201,10 @@ class Season(View):
         other = Row(
             ("season", "year"), ((f"Enter: the season of {page.year - turn}", "quiet"),), folds=f"{turn}"
         )
-        if not rows and not self.years_back:
-            return "", []
+        if not rows:
+            above = [Row((), ((line, ""),)) for line in wrapped([f"{page.nothing}."], self.width)]
+            if not self.years_back and not season_page(session.farm, page.year - 1).rows:
+                return "", []
         below = [*above, other, *self._draft(session, page.year)]
         return head, [*(line for row in rows for line in self._with_weeks(row)), Row((), ()), *below]
 
