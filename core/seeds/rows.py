@@ -85,7 +85,11 @@ def _row(packet: Packet, day: date) -> PacketRow:
 
 class OrderRow(NamedTuple):
     """Seed of one crop and variety that is needed: for what, how much of that is there and good, and what is to be
-    ordered. `sow_on` is the first day on which it is wanted, where a plan says so."""
+    ordered. `sow_on` is the first day on which it is wanted, where a plan says so.
+
+    `old` are the seeds there beside the good ones that a test may show to be good, and `test` the packets that they are
+    in: to be tried before any are ordered.
+    """
 
     crop: str
     variety: str | None
@@ -96,10 +100,17 @@ class OrderRow(NamedTuple):
     sow_on: str | None
     wanted_for: str
     because: str
+    old: int
+    test: tuple[str, ...]
 
     @property
     def is_short(self) -> bool:
         return self.order > 0
+
+    @property
+    def if_good(self) -> int:
+        """What is to be ordered where the old seed proves good."""
+        return max(self.order - self.old, 0)
 
 
 class _Need(NamedTuple):
@@ -121,7 +132,7 @@ def order_rows(farm: Farm, day: date) -> list[OrderRow]:
         key = crop, (variety or "").lower()
         names.setdefault(key, variety)
         wanted.setdefault(key, []).append(need)
-    left = {p.code: p.there for p in farm.packets.live() if standing(p, day) == "good"}
+    left = {p.code: p.there for p in farm.packets.live() if standing(p, day) in ("good", "test")}
     # a variety takes its own seed before any of the crop will do
     rows = [
         _order(farm, day, crop, names[crop, low], wanted[crop, low], left)
@@ -133,21 +144,23 @@ def order_rows(farm: Farm, day: date) -> list[OrderRow]:
 def _order(
     farm: Farm, day: date, crop: str, variety: str | None, needs: Sequence[_Need], left: dict[str, int]
 ) -> OrderRow:
-    """What one sort takes; what it takes of the good seed that is `left` of each packet is taken out of that."""
+    """What one sort takes; what it takes of the good seed, and may take of the old, that is `left` of each packet is
+    taken out of that."""
     need = sum(one.seeds for one in needs)
     packets = _packets(farm, crop, variety)
-    good = sum(left.get(p.code, 0) for p in packets)
-    short = max(need - good, 0)
-    going = need - short
+    of: dict[Standing, list[Packet]] = {"good": [], "test": [], "poor": []}
     for packet in packets:
-        taken = min(left.get(packet.code, 0), going)
-        left[packet.code] = left.get(packet.code, 0) - taken
-        going -= taken
+        of[standing(packet, day)].append(packet)
+    good, old = (sum(left[p.code] for p in of[sort]) for sort in ("good", "test"))
+    short = max(need - good, 0)
+    _take_out(of["good"], need, left)
+    test = _take_out(of["test"], short, left)
     days = [one.sow_on for one in needs if one.sow_on]
-    doubtful = [p.code for p in packets if standing(p, day) in ("test", "poor")]
     because = list(dict.fromkeys(one.because for one in needs))
-    if doubtful and short:
-        because.append(f"not counted, old or poor: {', '.join(doubtful)}")
+    if test:
+        because.append(f"old, not counted until tested: {plural(old, 'seed')} of {', '.join(test)}")
+    if of["poor"] and short:
+        because.append(f"not counted, poor by its test: {', '.join(p.code for p in of['poor'])}")
     return OrderRow(
         crop,
         variety,
@@ -158,7 +171,20 @@ def _order(
         min(days, default=None),
         ", ".join(dict.fromkeys(one.wanted_for for one in needs)),
         "; ".join(because),
+        old,
+        test,
     )
+
+
+def _take_out(packets: Sequence[Packet], wanted: int, left: dict[str, int]) -> tuple[str, ...]:
+    """The packets that so many seeds come from, the oldest first; what they give is taken out of what is `left`."""
+    found = []
+    for packet in sorted(packets, key=lambda p: p.year):
+        if taken := min(left[packet.code], wanted):
+            left[packet.code] -= taken
+            wanted -= taken
+            found.append(packet.code)
+    return tuple(found)
 
 
 def _packets(farm: Farm, crop: str, variety: str | None) -> list[Packet]:

@@ -54,10 +54,13 @@ ORDER = (
     Column("variety", "variety", on=CSV),
     Column("need", "need", 6, right=True),
     Column("there", "there", 6, right=True),
+    Column("old", "old", 5, lambda n: n or None, right=True),
     Column("order", "order", 6, lambda n: n or None, right=True),
     Column("grams", "g", 6, lambda g: None if g is None else number(g), right=True),
     Column("sow_on", "sow", 6, day_text, on=SCREEN | TEXT),
     Column("sow_on", "sow on", on=CSV),
+    Column("", "first", 9, lambda r: f"test {' '.join(r.test)}" if r.test else "", on=SCREEN | TEXT),
+    Column("test", "test first", show=" ".join, on=CSV),
     Column("wanted_for", "for"),
     Column("because", "because", on=CSV),
 )
@@ -135,8 +138,10 @@ TABLES = (
         "seed to be ordered",
         heads={
             "for": Meaning("what it is for"),
+            "old": Meaning("there beside those, too old to be counted before a test", "seeds"),
             "order": Meaning("to be ordered", "seeds"),
-            "there": Meaning("there", "seeds"),
+            "test first": Meaning("packets to be tested before any is ordered"),
+            "there": Meaning("there and good", "seeds"),
         },
     ),
 )
@@ -179,10 +184,15 @@ VIEW = Seeds
 
 def _of_order(width: int, r: OrderRow) -> list[Line]:
     weight = f", {number(r.grams)} g by the sheet" if r.grams is not None else ""
+    good = f"if it is good, order {r.if_good or 'none'}"
     return strip(
         width,
         (f"{named(r.crop, r.variety)}: order {plural(r.order, 'seed')}{weight}", "bold"),
-        (f"{r.need} needed, {r.there} good ones there", ""),
+        (
+            f"! test {' '.join(r.test)} first (test seed {r.test[0]} 8 of 10): {good}" if r.test else "",
+            "caution",
+        ),
+        (f"{r.need} needed, {r.there} good ones there" + (f", {r.old} old" if r.old else ""), ""),
         (r.because, "quiet"),
     )
 
