@@ -25,8 +25,8 @@ class PacketRow(NamedTuple):
     """One packet.
 
     `grams` is what is left of it by weight, None where it came by number; `germination` the share that is counted on,
-    of 100, and `germination_by` by whose word; `keeps` for how long its kind keeps, in words, and `keeps_by` who says
-    so.
+    of 100, and `germination_by` by whose word; of its newest test `test_up` came up of `test_of`; `keeps` for how long
+    its kind keeps, in words, and `keeps_by` who says so.
     """
 
     packet: str
@@ -45,6 +45,8 @@ class PacketRow(NamedTuple):
     supplier: str | None
     germination: int
     germination_by: str
+    test_up: int | None
+    test_of: int | None
     keeps: str
     keeps_by: str
     standing: Standing
@@ -60,6 +62,7 @@ def packet_rows(farm: Farm, day: date, *, every: bool = False) -> list[PacketRow
 def _row(packet: Packet, day: date) -> PacketRow:
     share, _, by = germination(packet)
     kept = keeps(packet.crop)
+    test = packet.tests[-1] if packet.tests else None
     return PacketRow(
         packet=packet.code,
         crop=packet.crop,
@@ -77,6 +80,8 @@ def _row(packet: Packet, day: date) -> PacketRow:
         supplier=packet.supplier,
         germination=round(100 * share),
         germination_by=by,
+        test_up=test.up if test else None,
+        test_of=test.tested if test else None,
         keeps=kept.text,
         keeps_by=kept.source,
         standing=standing(packet, day),

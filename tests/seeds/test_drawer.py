@@ -63,7 +63,7 @@ def test_a_year_of_the_drawer(tmp_path: Path, capsys: pytest.CaptureFixture[str]
     assert (zinnia["standing"], statice["standing"], delphinium["standing"]) == ("good", "good", "test")
     assert (zinnia["seed_lot"], zinnia["supplier"]) == ("7Q", "Hill Seed")
     text = shell.text("seeds")
-    assert "zinnia lime" in text and "80 % tested" not in text and "77 % tested" in text
+    assert "zinnia lime" in text and "80 %" not in text and "77 % 16 of 20" in " ".join(text.split())
     status, csv, _ = shell("seeds", "--csv")
     assert status == 0 and csv.splitlines()[0].startswith("packet,crop,variety,year")
     assert "from K001" in shell.text("history", "S01", most=110)
@@ -287,6 +287,21 @@ def test_old_seed_stands_beside_what_is_to_be_ordered_and_is_tested_before(
     assert (row["there"], row["old"], row["test"]) == (150, 0, []) and row["order"] == row["need"] - 150
     page = shell.text("today")
     assert "test old seed" not in page and "is good" not in page
+
+
+@pytest.mark.parametrize(("up", "of", "share"), [(8, 10, 75), (42, 50, 83), (0, 4, 17)])
+def test_a_test_is_told_by_its_count_and_by_the_share_that_is_reckoned_with(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], up: int, of: int, share: int
+) -> None:
+    """The same two numbers as the line is written and in the drawer: (k + 1) / (n + 2), Laplace."""
+    shell = Shell(tmp_path / "farm", capsys, "2026-02-03").begin({"2026-02-03": ("packet zinnia 200 seeds",)})
+    answer = shell("write", f"test seed K001 {up} of {of}")[1]
+    assert f"{up} of {of} seeds came up" in answer and f"reckoned with {share} %" in answer
+    assert answer.count("%") == 1
+    (row,) = shell.json("seeds")["rows"]
+    assert (row["test_up"], row["test_of"], row["germination"]) == (up, of, share)
+    text = " ".join(shell.text("seeds").split())
+    assert f"{share} % {up} of {of}" in text and text.count("%") == 1
 
 
 def test_old_seed_that_two_plans_could_take_is_told_of_one() -> None:

@@ -21,10 +21,16 @@ if TYPE_CHECKING:
 STANDING = {"good": "good", "test": "old: test", "poor": "poor", "empty": "empty"}
 
 
-def _germination(r: PacketRow) -> str:
-    """ "84 % tested", "85 % packet", "" where it is only the usual."""
-    by = "tested" if r.germination_by.startswith("own") else "packet" if "packet" in r.germination_by else ""
-    return f"{r.germination} % {by}" if by else ""
+def _reckoned(r: PacketRow) -> str:
+    """ "75 %"; "" where it is only the usual."""
+    return f"{r.germination} %" if _by(r) else ""
+
+
+def _by(r: PacketRow) -> str:
+    """By what that is: "8 of 10" tested, or "packet"."""
+    if r.test_up is not None:
+        return f"{r.test_up} of {r.test_of}"
+    return "packet" if "packet" in r.germination_by else ""
 
 
 COLUMNS = (
@@ -35,8 +41,11 @@ COLUMNS = (
     Column("year", "year", 4, right=True),
     Column("there", "seeds", 6, right=True),
     Column("grams", "g", 6, lambda g: None if g is None else number(g), right=True, least=70),
-    Column("", "comes up", 11, _germination, on=SCREEN | TEXT),
+    Column("", "reckoned", 8, _reckoned, right=True, on=SCREEN | TEXT),
+    Column("", "by", 9, _by, on=SCREEN | TEXT),
     Column("germination", "germination %", on=CSV),
+    Column("test_up", "test: up", on=CSV),
+    Column("test_of", "test: of", on=CSV),
     Column("germination_by", "by", on=CSV),
     Column("standing", "now", 9, lambda s: STANDING[s]),
     Column("keeps", "keeps", on=PRINTED),
@@ -128,6 +137,8 @@ TABLES = (
             "lot": Meaning("the seller's lot number"),
             "missing": Meaning("that a count found too few", "seeds"),
             "seeds": Meaning("seeds left", "seeds"),
+            "test: of": Meaning("seeds tried in the newest test", "seeds"),
+            "test: up": Meaning("of those came up", "seeds"),
             "year": Meaning("year it was packed for", "YYYY"),
         },
     ),
@@ -212,6 +223,9 @@ def _of_packet(width: int, r: PacketRow) -> list[Line]:
         width,
         (f"{first}; {lot}" if lot else first, "bold"),
         (test, "caution"),
-        (f"comes up: {r.germination} %, {r.germination_by}" + (f"; {went}" if went else ""), ""),
+        (
+            f"reckoned with {r.germination} % coming up: {r.germination_by}" + (f"; {went}" if went else ""),
+            "",
+        ),
         (f"keeps {r.keeps} ({r.keeps_by})", "quiet"),
     )
