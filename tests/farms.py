@@ -283,6 +283,8 @@ def guide_entries() -> tuple[Entry, ...]:
         on("2026-01-05", "bed", bed="b7", **FIFTY_FEET),
         on("2026-05-20", "set out", planting="P09", crop="dahlia", bed="b7", feet=20, plants=18),
         on("2026-06-01", "tubers bought", crop="dahlia", count=30),
+        on("2026-06-02", "tubers sold", crop="dahlia", count=2),
+        on("2026-06-02", "tubers checked", crop="dahlia"),
         on("2026-06-01", "packet", packet="K012", crop="nigella", count=200, year=2026),
         on("2026-06-22", "ordered", order="O014", buyer="Fern Hollow", due_on="2026-06-24"),
         on(

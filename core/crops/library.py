@@ -89,6 +89,15 @@ def crops_with(word: str, own: tuple[str, ...] = ()) -> list[str]:
     return list(dict.fromkeys(crop for part in near for crop in by_word[part]))
 
 
+def every_name() -> Iterator[tuple[str, str]]:
+    """Each crop with its name, its full trade name and its aliases, as they are written."""
+    for (crop, way), row in _rows().items():
+        if not way:
+            for name in dict.fromkeys((crop, row["title"], *row["aliases"].split(";"))):
+                if name.strip():
+                    yield crop, name.strip()
+
+
 def is_in_library(crop: str) -> bool:
     """Whether the library has a crop of exactly that name."""
     return (crop, "") in _rows()
@@ -232,15 +241,11 @@ def derive_sowing(figures: dict[str, Figure[Any]]) -> None:
 @lru_cache(maxsize=8)
 def _called(own: tuple[str, ...] = ()) -> dict[str, tuple[tuple[str, ...], ...]]:
     """Each crop's name, full trade name and aliases, as words; of the farm's own crops the name."""
-    return {name: (_words(name),) for name in own} | {
-        crop: tuple(
-            dict.fromkeys(
-                _words(name) for name in (crop, row["title"], *row["aliases"].split(";")) if name.strip()
-            )
-        )
-        for (crop, way), row in _rows().items()
-        if not way
-    }
+    called: dict[str, dict[tuple[str, ...], None]] = {name: {_words(name): None} for name in own}
+    for crop, name in every_name():
+        if crop not in own:
+            called.setdefault(crop, {})[_words(name)] = None
+    return {crop: tuple(names) for crop, names in called.items()}
 
 
 def _words(text: str) -> tuple[str, ...]:

@@ -30,7 +30,10 @@ def hanging(sight: Sight) -> list[ShelfRow]:
 
 
 def _asking(sight: Sight) -> tuple[ShelfRow, ...]:
-    return tuple(row for row in sight.once(hanging) if row.status != "hanging")
+    rows = sight.once(hanging)
+    return tuple(
+        row for row in rows if row.status != "hanging" and row.stems > 0
+    )  # below 0 is to be settled first
 
 
 def _asked(rows: Sequence[ShelfRow]) -> Iterator[Asked]:

@@ -32,7 +32,10 @@ LAST_DAY = ("wire", "rescue")
 def _asking(sight: Sight) -> tuple[FreshRow, ...]:
     if not any(place in lot.holdings for lot in sight.farm.lots.live() for place in FRESH_PLACES):
         return ()
-    return tuple(row for row in fresh_rows(sight.farm, sight.day, sight.clock) if row.status != "fresh")
+    rows = fresh_rows(sight.farm, sight.day, sight.clock)
+    return tuple(
+        row for row in rows if row.status != "fresh" and row.stems > 0
+    )  # below 0 is to be settled first
 
 
 def asks_of(row: FreshRow) -> str:

@@ -14,7 +14,6 @@ from core.language.line import QUOTES, Line, Refused, either, not_understood, sh
 from core.language.tokens import Token
 from core.language.words import (
     COLOURS,
-    CROPS_BEGUN_BY_A_VERB,
     FILLERS,
     FLOWER_COLOURS,
     SAID_OTHERWISE,
@@ -177,7 +176,7 @@ def _runs(line: Line) -> Iterator[list[Token]]:
         for start in range(len(words) - length + 1):
             run = words[start : start + length]
             text = " ".join(t.low for t in run)
-            if text in CROPS_BEGUN_BY_A_VERB or (
+            if (
                 len(text) > 1
                 and all(_may_name(t, line.farm) or t.low in FILLERS for t in run)
                 and not any(t.taken for t in run)

@@ -19,6 +19,7 @@ from core.language.words import (
     INSIST,
     LEADS_ON,
     METRIC,
+    NAMES_WITH_A_KEYWORD,
     SCALES,
     UNIT_WORDS,
     UNITS_BEFORE,
@@ -121,7 +122,7 @@ class Line:
 
     @staticmethod
     def of(text: str, farm: Farm, today: date, known: Known) -> Line:
-        words = with_whole_names(tokens(text, farm.beds), own_names(farm))
+        words = with_whole_names(tokens(text, farm.beds), (*own_names(farm), *NAMES_WITH_A_KEYWORD))
         line = Line(text, farm, today, known, words, today)
         line.insists = bool(line.take_words(INSIST))
         return line

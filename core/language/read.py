@@ -16,7 +16,7 @@ from core.language.line import NO_BOOK, Known, Line, Reading, Refused, either, s
 from core.language.own_words import refuse_money, take_by
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb
-from core.language.words import CAUSE_OF, CROPS_BEGUN_BY_A_VERB, FILLERS, SAID_OTHERWISE, is_keyword
+from core.language.words import CAUSE_OF, FILLERS, SAID_OTHERWISE, is_keyword
 from core.problems import Problem
 from core.subject import loose_words, sure_words, verbs_called
 from core.text import LONGEST, clean, nearest
@@ -73,7 +73,7 @@ def _verb(line: Line) -> tuple[int, Verb, Token | None]:
     A word that means nothing else decides; without one, the first of the words that may mean several things whose
     verb claims the line; without one, the verb that claims a line without any.
     """
-    words = [t for t in line.free() if t.is_word and not _begins_crop(line, t)]
+    words = [t for t in line.free() if t.is_word]
     sure = sure_words()
     if found := _claimed(line, [(t, sure[t.low]) for t in words if t.low in sure], is_loose=False):
         return found
@@ -97,11 +97,6 @@ def _claimed(
             if claim > (best[0] if best else NOT):
                 best = claim, verb, token
     return best
-
-
-def _begins_crop(line: Line, token: Token) -> bool:
-    after = line.after(token)
-    return after is not None and f"{token.low} {after.low}" in CROPS_BEGUN_BY_A_VERB
 
 
 def _no_verb(line: Line) -> Refused:

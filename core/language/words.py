@@ -7,7 +7,11 @@ from itertools import chain
 
 from core.subject import loose_words, sure_words
 
-CROPS_BEGUN_BY_A_VERB = ("pot marigold", "cut dianthus")
+NAMES_WITH_A_KEYWORD = (
+    *("butterfly weed", "cut dianthus", "fall aster", "joe pye weed", "money plant", "obedient plant"),
+    *("pot marigold", "red hot poker"),
+)
+"""Names of crops that hold a word with a meaning of its own in a line, which it has not within them."""
 
 USES: Mapping[str, tuple[str, ...]] = {
     "fresh": ("fresh",),

@@ -169,7 +169,7 @@ class _Eyes:
 
     def _tray(self, tray: Tray, sheet: Sheet | None) -> None:
         year, days = self.season_of(tray.sown), _days(tray.sown, tray.first_up_on)
-        for seen in self._sorts(tray.crop, tray.way, tray.variety):
+        for seen in self._sorts(tray.crop, tray.way, tray.variety) if days > 0 else ():
             seen.season("germination_days", year).days.append(days)
         germinates = sheet.germination_days.value[1] if sheet and sheet.germination_days else 21.0
         if not tray.is_live or _days(tray.sown, self.day.isoformat()) > germinates + LATE_COUNT_DAYS:
@@ -194,7 +194,7 @@ class _Eyes:
             sheet = self.sheet(planting.crop, planting.way, planting.variety)
             if planting.tray and planting.sown and not planting.drilled:
                 weeks = _days(planting.sown, planting.out_on) / 7
-                for seen in self._of(planting):
+                for seen in self._of(planting) if weeks > 0 else ():
                     seen.season("weeks_in_tray", self.season_of(planting.out_on)).days.append(weeks)
             cut_in = sorted(years.get(planting.code, ()))
             if sheet is not None and not flowers_again(sheet) and not goes_out_before(sheet):
@@ -213,6 +213,8 @@ class _Eyes:
             days = _days(planting.out_on, first)
             if known is not None and not planting.sown and days < known.value[0] / 2:
                 return  # it stood there already when it was written
+            if days < 0:
+                return  # machines apart: cut before it was set out
             for seen in self._of(planting):
                 seen.season(figure, cut_in[0]).days.append(days)
             return

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from core.crops.calendar import crop_dates
-from core.crops.course import flowers_next_year
+from core.crops.course import first_season, flowers_next_year, stays
 from core.crops.sheet import Figure, Sheet, Span
 from core.crops.spacing import plants_for_feet
 from core.farm import Farm, Planting
@@ -36,8 +36,6 @@ from core.problems import Problem
 from core.settings.sheets import farm_sheet
 from core.units import plural, short_day
 
-COMES_AGAIN = ("perennial (", "shrub", "bulb")
-"""How the kind of plant begins, in its sheet, of what comes again from the ground."""
 EARLY_OR_LATE = 10
 """A perennial begins within so many days of its day in another year, four years in five (common practice)."""
 THIS_SEASON = timedelta(days=366)
@@ -245,11 +243,15 @@ def _plants(farm: Farm, planting: Planting, sheet: Sheet) -> int:
     return (count or 0) - sum(planting.lost.values())
 
 
+def _bears_in(sheet: Sheet, out: date, year: int) -> bool:
+    """Whether what was planted then is cut in that year: in a later one, and not before its first."""
+    return max(first_season(sheet, out), out.year + 1) <= year
+
+
 def _begun(standing: Standing, ask: Ask) -> tuple[date, Figure[Span] | None] | None:
     """(the day it is reckoned from, its days to the first cut where its own record says them); None where unknown."""
     out, by, cut = standing.out, ask.wish.by, standing.first_cut
-    cycle = ask.sheet.life_cycle
-    if cycle is not None and cycle.value.startswith(COMES_AGAIN) and cut is not None:
+    if stays(ask.sheet) and cut is not None:
         years = round((by - cut).days / 365.25 - 0.25)
         start = cut - timedelta(days=EARLY_OR_LATE)
         again = start + timedelta(days=round(365.25 * years))
@@ -257,6 +259,11 @@ def _begun(standing: Standing, ask: Ask) -> tuple[date, Figure[Span] | None] | N
         give = 0 if seen else EARLY_OR_LATE
         source = f"own record: first cut {short_day(cut)} {cut.year}"
         return again, Figure((float(EARLY_OR_LATE - give), float(EARLY_OR_LATE + give)), source)
+    bloom = ask.sheet.bloom
+    if bloom is not None and cut is None and stays(ask.sheet) and _bears_in(ask.sheet, out, by.year):
+        begins = bloom.value.of(by.year) - timedelta(days=EARLY_OR_LATE)
+        span = (0.0, 2.0 * EARLY_OR_LATE)
+        return begins, Figure(span, f"blooms here from {bloom.text}: {bloom.source}")
     is_next_year = flowers_next_year(ask.sheet, out)
     if out < by and by - out <= (NEXT_SEASON if is_next_year else THIS_SEASON):
         if cut is None:

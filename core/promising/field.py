@@ -234,7 +234,10 @@ def _to_come(
 ) -> Growth | None:
     if out is None or plants < 1:
         return None
-    course = Course.of(replace(ask, direct=drilled or None))
+    # what is raised in a tray is counted from the day it goes out, though the crop is mostly drilled
+    course = Course.of(replace(ask, direct=drilled))
+    if isinstance(course, Problem):
+        course = Course.of(ask)
     if isinstance(course, Problem):
         return None
     crop, variety = ask.sheet.crop, ask.wish.variety or ""

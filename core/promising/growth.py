@@ -26,7 +26,7 @@ from core.plans.wish import Ask
 from core.promising.claims import Sort
 from core.promising.source import SourceKind, luck
 from core.reckon.promise.needs import Lot, Window
-from core.reckon.spreads import Z, draw
+from core.reckon.spreads import Span, Z, draw
 
 DRY_KEEPS_DAYS = 365
 """How long what is cut to dry is good, once it is dry: a year of prime (common practice)."""
@@ -41,6 +41,8 @@ LEFT_STANDING = 3
 """Open stems that are not cut stand for so many of the days that are usual between two cuts (common practice)."""
 LEAST_SHARE = 0.02
 """Of its stems; before so many are open the count so far tells nothing."""
+HALVES: Span = (0.75, 1.3)
+"""One half of a flush beside the other, eight times in ten: stems open in bells, not evenly (common practice)."""
 FLUSH_LUCK = 4
 """Flush n of a source has the chance n + this one of those it may draw; those before are for other things."""
 
@@ -337,7 +339,10 @@ class Growth:
             # over all of them it evens out
             mean = sum(flush.share * f for flush, f in zip(self.course.flushes, drawn, strict=True))
             found = self._flushes[n] = [f / mean for f in drawn]
-        return found[min(int(part * count), count - 1)]
+        at = min(int(part * count), count - 1)
+        # its middle and its ends are unlike too: what counts of a few days alone strays further
+        half = int(2 * part * count) % 2
+        return found[at] * draw("positive", HALVES, luck(self.name, n, FLUSH_LUCK + count + 2 * at + half))
 
     @cached_property
     def _flushes(self) -> dict[int, list[float]]:

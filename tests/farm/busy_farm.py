@@ -120,6 +120,8 @@ def busy() -> Pencil:
     write("lifted", planting="P09", crop="dahlia", variety="white", bed="b3", count=1)
     write("divided", crop="dahlia", variety="red", count=2, pieces=9)
     write("tubers lost", crop="dahlia", variety="red", count=3, cause="mold")
+    write("tubers sold", crop="dahlia", variety="red", count=1, who="Fern Hollow")
+    write("tubers checked", crop="dahlia", variety="red")
     write("tubers counted", crop="dahlia", variety="red", count=23)
     write("note", about="b1", text="slugs along the edge")
     twin = pencil.made("cut", lot="L003", crop="zinnia", bed="b2", use="fresh", stems=5)  # of another machine

@@ -205,6 +205,11 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     from core.drying.rows import shelf_rows
     from core.field.closed import closures
     from core.fresh.rows import fresh_rows
+    from core.learning.cost import cost
+    from core.learning.next_year import first_plan
+    from core.learning.planned import planned_rows, short_rows, turn_rows
+    from core.learning.rows import learned
+    from core.learning.season_page import season_page
     from core.lot_page import lot_page
     from core.matters import matters
     from core.orders.takings import BY, takings
@@ -255,6 +260,13 @@ def views(farm: Farm, day: date = DAY, clock: str = CLOCK) -> Iterator[tuple[str
     yield "stock", lambda: stock_rows(farm, day)
     yield "boxes", lambda: box_rows(farm, day)
     yield "losses", lambda: losses(farm, day)
+    yield "own figures", lambda: learned(farm, day)
+    yield (
+        "what it cost",
+        lambda: (cost(farm), planned_rows(farm, day), turn_rows(farm, day.year), short_rows(farm)),
+    )
+    yield "page of the season", lambda: season_page(farm, day.year, day)
+    yield "next season", lambda: first_plan(farm, day.year)
     yield (
         "lots",
         lambda: [lot_page(farm, lot, day, story=[], clock=clock) for lot in farm.lots.all()],

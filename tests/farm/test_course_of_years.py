@@ -145,3 +145,13 @@ def test_what_has_borne_its_years_is_to_be_replaced(shell: Shell) -> None:
     shell.write("plant phlox b3 20ft 12 plants", on="2021-05-10")
     assert "replace" not in season(shell, "2024-04-02")
     assert "replace" in season(shell, "2025-04-02")
+
+
+def test_what_blooms_on_her_day_can_be_promised_in_its_years_and_not_before(shell: Shell) -> None:
+    shell.write("plant astilbe b3 20ft 60 plants", on="2024-05-10")
+    asked = ("promise", "astilbe", "fresh", "40", "07-08")
+    assert shell.json(*asked, on="2026-05-01")["answer"] == "no"  # nothing says when it flowers here
+    shell.write("astilbe blooms 1 july", on="2026-04-20")
+    assert shell.json(*asked, on="2026-05-01")["answer"] != "no"
+    shell.write("sheet astilbe first cut in year 4", on="2026-04-20")
+    assert shell.json(*asked, on="2026-05-01")["answer"] == "no"

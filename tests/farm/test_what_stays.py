@@ -74,7 +74,7 @@ def test_a_perennial_of_her_own_is_offered_by_what_she_told_of_it() -> None:
     for figure, value in (("life_cycle", "perennial (shrub)"), ("uses", "fresh")):
         pencil.write("sheet", crop="tea rose", figure=figure, value=value)
     assert _row(pencil).at_stage == ()
-    assert "sheet tea rose" in _row(pencil).because  # nothing is known of it: the line that tells it
+    assert "tea rose blooms" in _row(pencil).because  # nothing is known of it: the line that tells it
     pencil.write("sheet", crop="tea rose", figure="flowers_weeks", value="2 to 6")
     # from 2 weeks after the last frost on 14 May, until its own first cut is written
     assert (_row(pencil).cut_from, _row(pencil).at_stage) == ("2026-05-28", ("fresh",))

@@ -131,3 +131,17 @@ def test_a_variety_goes_by_its_own_figures(tmp_path: Path) -> None:
         opened(tmp_path / "b", days, "sheet zinnia coral stems a plant 2"), "20 zinnia coral fresh 08-28"
     )
     assert few.free_as_usual < usual.free_as_usual / 2
+
+
+def test_what_is_raised_in_a_tray_is_cut_its_days_after_it_goes_out_though_it_is_mostly_drilled(
+    tmp_path: Path,
+) -> None:
+    # sunflower: 45 to 55 days from setting out, 55 to 60 from sowing in the bed (its sheet)
+    days = {"2026-05-10": (*SET_UP, "sow 60 sunflower"), "2026-05-18": ("up 60 S01",)}
+    session = opened(tmp_path, days, on=date(2026, 5, 28))
+    (tray,) = answered(session, "5 sunflower fresh 07-25").sources
+    out = date(2026, 5, 28)
+    assert "first cut about" in tray.says
+    first = tray.says.rpartition("about ")[2]
+    days_to = (date(2026, 7, int(first.split()[0])) - out).days
+    assert 45 <= days_to <= 58
