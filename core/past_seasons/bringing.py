@@ -93,7 +93,7 @@ def read_table(data: bytes, farm: Farm, today: date, how: How) -> ToBring | Prob
     places = {name: heads.index(head) for name, head in columns.columns.items()}
     drafts: list[tuple[int, Draft]] = []
     refused: list[RowRefused] = []
-    seen, already = Counter[str](), 0
+    seen, unpriced, already = Counter[str](), Counter[str](), 0
     table = sha256(data + repr((columns.sort, sorted(columns.columns.items()))).encode()).hexdigest()[
         :ROW_LETTERS
     ]
@@ -114,11 +114,13 @@ def read_table(data: bytes, farm: Farm, today: date, how: How) -> ToBring | Prob
             why = f"the book has its own {columns.sort} since {since}: would it count twice? --anyway says it does not"
             refused.append(RowRefused(line, why))
             continue
-        said = json.dumps([made.kind, made.on, dict(made.fields)], sort_keys=True)
-        seen[said] += 1  # the second of two rows alike is another row
-        code = sha256(f"{said} {seen[said]}".encode()).hexdigest()[:ROW_LETTERS]
+        code, bare = _code(made, made.fields, seen), _without_money(made, unpriced)
         if code in counted:
             already += 1
+        elif "cents" in made.fields and bare in counted and not how.anyway:
+            why = "it is in the book without its money: 'entries' has its ID, 'cancel ID' takes that table back first; "
+            why += "--anyway says that it is another"
+            refused.append(RowRefused(line, why))
         else:
             drafts.append((line, Draft(made.kind, made.on, {**made.fields, "row": code, "table": table})))
     if len(drafts) > MOST_TOGETHER:
@@ -127,6 +129,18 @@ def read_table(data: bytes, farm: Farm, today: date, how: How) -> ToBring | Prob
             "impossible",
         )
     return ToBring(columns, tuple(drafts), already, tuple(refused))
+
+
+def _code(made: Draft, fields: Mapping[str, Any], seen: Counter[str]) -> str:
+    """The hash of a row; the second of two rows alike is another row."""
+    said = json.dumps([made.kind, made.on, dict(fields)], sort_keys=True)
+    seen[said] += 1
+    return sha256(f"{said} {seen[said]}".encode()).hexdigest()[:ROW_LETTERS]
+
+
+def _without_money(made: Draft, seen: Counter[str]) -> str:
+    """The hash it had where its money was left out."""
+    return _code(made, {name: value for name, value in made.fields.items() if name != "cents"}, seen)
 
 
 def own_since(farm: Farm, kind: str) -> str:

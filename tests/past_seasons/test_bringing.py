@@ -285,6 +285,20 @@ def test_a_price_beside_what_was_paid_is_that_of_each_and_money_can_be_left_out(
     assert "for 6.00" in shell.json("bring", str(table), "--per", "10")["rows"][0]["says"]
 
 
+def test_a_table_that_came_in_without_its_money_is_not_counted_twice_with_it(
+    shell: Shell, sales: Path
+) -> None:
+    """The second of two rows alike is known too; one that is new comes in."""
+    shell.json("bring", str(sales), "--per", "10", "--map", "each=")
+    before = logs(shell.farm)
+    status, told, err = shell("bring", str(sales), "--per", "10")
+    assert status == 1 and told.count("without its") == 4 and "4 rows cannot be brought in" in err
+    assert logs(shell.farm) == before
+    shell.write("undo")
+    assert shell.json("bring", str(sales), "--per", "10")["written"] == 4
+    assert shell.json("bring", str(sales), "--per", "10")["already"] == 4
+
+
 def test_a_dry_run_tells_every_row_though_one_is_refused(shell: Shell, tmp_path: Path) -> None:
     table = tmp_path / "t.csv"
     rows = [f"2024-07-{n:02d},zinnia,{n},1.00" for n in range(1, 31)]
