@@ -37,8 +37,23 @@ def most_of(farm: Farm, sort: str, of: str) -> float:
     return farm.part(Most).so_far.get(sort, {}).get(of, 0)
 
 
-def too_many(number: float, most: float, what: str) -> str | None:
+def too_many(number: float, most: float, what: str, measure: str = "the most so far") -> str | None:
     """ "7200 seeds of zinnia is 50 times the most so far, 144", where it is a slip by `most`; 0 is no measure."""
     if not most or number < SLIP * max(most, FEW):
         return None
-    return f"{number:g} {what} is {number / most:.0f} times the most so far, {most:g}"
+    return f"{number:g} {what} is {number / most:.0f} times {measure}, {most:g}"
+
+
+def planned_seeds(farm: Farm, crop: str) -> int:
+    """The most seeds that a plan for the crop asks for; 0 where none does."""
+    plans = (plan for plan in farm.plans.values() if plan.is_live and plan.crop == crop)
+    return max((plan.seeds or 0 for plan in plans), default=0)
+
+
+def too_many_seeds(farm: Farm, number: int, most: float, crop: str) -> str | None:
+    """The same of seeds of a crop; where a plan for it asks for more than the most so far, that is the measure: what it
+    asks for is no slip."""
+    planned = planned_seeds(farm, crop)
+    if planned > most:
+        return too_many(number, planned, f"seeds of {crop}", "what a plan asks for")
+    return too_many(number, most, f"seeds of {crop}")

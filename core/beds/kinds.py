@@ -74,11 +74,14 @@ def _check_drilled(farm: Farm, draft: Draft) -> Problem | None:
 
 def _check_set_out(farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
-    if "tray" in f:
-        if f.get("plants", 0) < 1:
-            return Problem("Setting out needs at least one plant.", "impossible")
-        if problem := trays.check_leaving(farm, draft, f["plants"]):
-            return problem
+    if f.get("plants", 0 if "tray" in f else 1) < 1:
+        return Problem(
+            "A planting has at least one plant. One that is done is cleared ('clear P01'), one that never was is taken "
+            "back ('cancel P01').",
+            "impossible",
+        )
+    if "tray" in f and (problem := trays.check_leaving(farm, draft, f["plants"])):
+        return problem
     return _check_room(farm, draft)
 
 
@@ -101,6 +104,7 @@ def _stand(farm: Farm, entry: Entry, *, sown: str | None, way: str | None, drill
             sown,
             entry.on,
             drilled,
+            cleared_on=entry.on if f.get("plants") == 0 else None,  # of none that was planted nothing stands
         ),
     )
 

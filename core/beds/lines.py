@@ -27,12 +27,12 @@ from core.language.names import (
 from core.language.offers import beds, has_code, in_bed, trays, words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word, lost_claim, take_loss
-from core.language.words import ALL, PLACE_WORDS, ROOTS
+from core.language.words import ALL, PLACE_WORDS, ROOTS, TRAY_WORDS
 from core.seed_rows import Packet
-from core.seeds.choosing import from_packet, take_named, take_seeds
+from core.seeds.choosing import from_packet, refuse_roots, take_named, take_seeds
 from core.settings.sheets import farm_sheet
 from core.trays.rows import hardiness_of, tray_rows
-from core.tubers.kinds import Tubers
+from core.tubers.store_and_bed import ask_store_or_bed, remark_on_store
 from core.units import day_text, plural, short_day
 from core.weather.night import kept_from_ground
 
@@ -142,7 +142,10 @@ def _into_bed(line: Line, kind: str) -> Reading:
     crop = need_crop(line)
     way = take_way(line, crop)
     weighed = take_seeds(line, crop, packet) if kind == "drilled" else None
+    _refuse_trays(line, crop)
     variety = take_variety(line, crop)
+    if kind == "drilled":
+        refuse_roots(line, crop, variety, is_seed=bool(seeds or packet or weighed))
     if plants is None and kind == "set out":
         plants = line.take_number("plants")
     line.refuse_leftovers()
@@ -151,7 +154,7 @@ def _into_bed(line: Line, kind: str) -> Reading:
     if feet is None:
         raise Refused(f"How many feet of bed {bed} has the {crop}? Write it: 25ft.", near=("25ft",))
     if kind == "set out":
-        _remark_on_store(line, crop, variety, plants)
+        remark_on_store(line, crop, variety, plants)
     seed = _seed_of(line, crop, variety, weighed[0] if weighed else seeds, packet)
     return line.reading(
         line.draft(
@@ -168,14 +171,15 @@ def _into_bed(line: Line, kind: str) -> Reading:
     )
 
 
-def _remark_on_store(line: Line, crop: str, variety: str | None, plants: Number | None) -> None:
-    """Of tubers, bulbs and corms: how many come out of store, and how many more are planted than lie there."""
-    stock = line.farm.part(Tubers).stock(crop, variety)
-    if stock is None or stock.there <= 0 or plants is None:
-        return
-    taken = min(stock.there, int(plants))
-    more = f", {int(plants) - taken} more than that: bought in?" if plants > taken else ""
-    line.remark(f"{taken} out of store{more}; {stock.there - taken} left there")
+def _refuse_trays(line: Line, crop: str) -> None:
+    """Refuse to plant into a tray: what is planted stands in a bed."""
+    if any(t.is_word and t.low in TRAY_WORDS for t in line.free()):
+        raise Refused(
+            f"What is planted stands in a bed, not in trays: plant 40 {crop} b3 5ft. What is begun from seed in a "
+            "tray is sown: sow 72 statice.",
+            "impossible",
+            ("sow",),
+        )
 
 
 def _seed_of(
@@ -255,6 +259,8 @@ def lost(line: Line) -> Reading:
     every = line.take_words((ALL,))
     cause = need_cause(line, CAUSES)
     planting = take_planting(line)
+    if not is_named:
+        ask_store_or_bed(line, planting)
     _ask_stems_or_plants(line, planting, cause, is_named=is_named)
     everything = plants_left(planting) if every else None
     count = everything or line.need_count("plants", "plants")

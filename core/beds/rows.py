@@ -6,6 +6,7 @@ from collections.abc import Callable, Collection, Iterator
 from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
+from core.beds.bloom import first_cut_in_bloom
 from core.beds.kinds import Declined, free_feet
 from core.crops.calendar import crop_dates, cutting_ends
 from core.crops.course import first_season, flowers_again, flowers_next_year, is_lifted, jobs_from, stays
@@ -252,14 +253,14 @@ def _by_own_record(
     """As `_cutting`, for what has stood since an earlier year, of which days from setting out tell nothing: its own
     first cut says when, else that of others of its crop here, else the weeks of its sheet."""
     weeks_of_cutting = timedelta(weeks=sheet.cut_weeks.value[1] if sheet.cut_weeks else 4)
-    if sheet.bloom is not None and (planting.first_cut is None or planting.first_cut[:4] != str(day.year)):
+    seen, of = first_cut_in_bloom(farm, planting, sheet), ""
+    if sheet.bloom is not None and (seen is None or seen[:4] != str(day.year)):
         return _by_bloom(sheet.bloom, date.fromisoformat(planting.out_on), day, weeks_of_cutting)
-    seen, of = planting.first_cut, ""
     if seen is None:
         others = [
             p
             for p in farm.plantings.live()
-            if (p.crop, p.way) == (planting.crop, planting.way) and p.first_cut
+            if (p.crop, p.way) == (planting.crop, planting.way) and first_cut_in_bloom(farm, p, sheet)
         ]
         if others:
             like = [p for p in others if p.variety == planting.variety] or others
@@ -267,7 +268,11 @@ def _by_own_record(
             seen, of = first.first_cut, f" of {first.code} in {first.bed}"
     if seen is not None:
         on = date.fromisoformat(seen)
-        start = on + timedelta(days=round(365.25 * (day.year - on.year)))
+        before, start = (
+            on + timedelta(days=round(365.25 * (year - on.year))) for year in (day.year - 1, day.year)
+        )
+        if on <= before and day <= before + weeks_of_cutting:  # what began in December goes on in January
+            start = before
         because = f"first cut{of} {short_day(on)}" + ("" if on.year == day.year else f" {on.year}")
         return start, start + weeks_of_cutting, because
     flowers, out = sheet.flowers_weeks, date.fromisoformat(planting.out_on)

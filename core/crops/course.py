@@ -23,6 +23,18 @@ def is_planted(sheet: Sheet) -> bool:
     return cycle.startswith(("perennial", "shrub", "bulb", "tuber", "corm"))
 
 
+def is_stored(sheet: Sheet) -> bool:
+    """Whether it is bought and kept dry as a bulb, a tuber or a corm."""
+    cycle = sheet.life_cycle.value if sheet.life_cycle else ""
+    return cycle.startswith(("bulb", "tuber", "corm"))
+
+
+def is_sown(sheet: Sheet) -> bool:
+    """Whether it may be begun in a tray: bulbs, tubers and corms are planted, but for those of the cool season, whose
+    roots are sprouted in trays (common practice)."""
+    return not is_stored(sheet) or "cool season" in (sheet.life_cycle.value if sheet.life_cycle else "")
+
+
 def is_biennial(sheet: Sheet) -> bool:
     """Whether it flowers in its second year."""
     return sheet.life_cycle is not None and sheet.life_cycle.value.startswith("biennial")

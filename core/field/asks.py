@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import chain
 from typing import NamedTuple
 
 from core.asks import Alert, Asked, Part, Sight
@@ -32,21 +33,25 @@ def _together(sight: Sight) -> tuple[ClosedBeds, ...]:
 
 
 def _asked(rows: Sequence[ClosedBeds]) -> Iterator[Asked]:
+    """The beds that wait for a cut when all other work may be done there; what is closed to all work stands above."""
     for row in rows:
-        work = f"keep out until {told(row.until)}" if row.until else ""
-        cut = f"no cut until {told(row.harvest_until)}" if row.harvest_until else ""
-        do = ", ".join(filter(None, (work, cut)))
-        yield Asked(("closed bed", row.beds[0]), row, ", ".join(row.beds), do, days=-1)
+        if row.harvest_until > row.until:
+            cut = f"no cut until {told(row.harvest_until)}"
+            yield Asked(("closed bed", row.beds[0]), row, ", ".join(row.beds), cut, days=-1)
 
 
 def cautions(sight: Sight) -> Iterator[Alert]:
-    """One sentence for the beds that nobody may work in."""
-    rows = [row for row in sight.once(closed) if row.until]
-    if rows:
-        beds = ", ".join(row.bed for row in rows)
-        last = max(row.until for row in rows)
-        says = f"Closed by a label, keep out: {beds}, the last until {told(last)}. The label and state rules decide."
-        yield Alert(f"keep out of {beds}", says, "act")
+    """The beds that nobody may work in, and until when: those that open first before the others."""
+    opening: dict[str, list[str]] = {}
+    for row in sorted(sight.once(closed), key=lambda row: row.until):
+        if row.until:
+            opening.setdefault(row.until, []).append(row.bed)
+    if opening:
+        spans = [f"{', '.join(beds)} until {told(until)}" for until, beds in opening.items()]
+        says = f"Closed by a label, keep out: {'; '.join(spans)}. The label and state rules decide."
+        beds = ", ".join(chain(*opening.values()))
+        last = f", the last until {told(max(opening))}"
+        yield Alert(f"keep out of {spans[0] if len(spans) == 1 else beds + last}", says, "act")
 
 
 PARTS = (Part("closed", "Closed beds", 1, _together, _asked),)

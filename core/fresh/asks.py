@@ -15,6 +15,7 @@ FRESH_WORDS = {
     "rescue": "sell or hang",
     "sell": "sell today",
     "take out": "out of the cooler",
+    "look": "look at it",
     "old": "sell or compost",
     "compost": "compost",
 }
@@ -54,7 +55,7 @@ def _when(row: FreshRow) -> str:
         return "too old tomorrow"
     if row.status == "sell" and row.cooler_days is not None:
         return f"{row.cooler_days} days cold"
-    return left_text(row.left_days)
+    return left_text(row.left_days) or f"{row.used_days:.0f} days used"
 
 
 def _asked(rows: Sequence[FreshRow]) -> Iterator[Asked]:

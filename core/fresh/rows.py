@@ -31,7 +31,9 @@ from core.units import number
 if TYPE_CHECKING:
     from core.crops.sheet import Sheet
 
-FreshStatus: TypeAlias = Literal["fresh", "hang", "wire", "sell", "rescue", "take out", "old", "compost"]
+FreshStatus: TypeAlias = Literal[
+    "fresh", "hang", "wire", "sell", "rescue", "take out", "look", "old", "compost"
+]
 """What is to be done today with what is fresh; "fresh": nothing."""
 
 YOUNG_DAYS = 1
@@ -48,6 +50,11 @@ BUYER_NEEDS_DAYS = 5.0
 SHORT_LIVED_SHARE = 2 / 3
 """Of a crop that lasts hardly longer than that, the share of its days with which it still can be sold (common
 practice: dahlia and sweet pea are sold the day they are cut or the next)."""
+LOOK_USED_DAYS = 7.0
+"""Days at 68 F from which a lot is asked about whose sheet has no vase life (ours: many kinds last a week)."""
+OLD_USED_DAYS = 42.0
+"""Days at 68 F after which it is taken to be old: the six weeks that curly willow lasts at least, the longest of the
+library [S217]."""
 STAYS_OUT, SOURCES_CLASH = "never", "clash"
 """How the sheet's word on the cooler begins, where it is not simply its temperature."""
 TRIED_OUT_OF_WATER = ("zinnia",)
@@ -59,8 +66,8 @@ class FreshRow(NamedTuple):
 
     "hang" (cut to dry, not yet hung), "wire" (cut to wire, still soft), "rescue" (unsold, and the last day on which it
     can be hung), "sell" (it has less left than a buyer needs, or will have tomorrow, or its days in the cooler are
-    over), "take out" (it stands in the cooler and must not), "old" (past the shortest vase life), "compost" (past
-    the longest), "fresh" (nothing).
+    over), "take out" (it stands in the cooler and must not), "look" (its vase life is unknown, and it has stood long),
+    "old" (past the shortest vase life, or longer than anything lasts), "compost" (past the longest), "fresh" (nothing).
     """
 
     lot: str
@@ -258,7 +265,21 @@ class _Case(NamedTuple):
             return "sell", "it has less left than a buyer needs"
         if self.left is not None and self._needs() > sum(self.left) / 2 - self.factor:
             return "sell", "from tomorrow on it has less left than a buyer needs"
-        return "fresh", "nothing asks for it today" if vase is not None else "no vase life on its sheet"
+        if vase is None:
+            return self._unknown()
+        return "fresh", "nothing asks for it today"
+
+    def _unknown(self) -> tuple[FreshStatus, str]:
+        """The same where nobody knows its vase life: it goes by the days it has stood, as in a warm room."""
+        says = "no vase life on its sheet"
+        if self.used >= OLD_USED_DAYS:
+            return "old", f"{says}, and {self.used:.0f} days at 68 F used: longer than cut stems last"
+        if self.used >= LOOK_USED_DAYS:
+            return (
+                "look",
+                f"{says}: {self.used:.0f} days at 68 F used, look at it; 'sheet {self.lot.crop} vase life 9' tells it",
+            )
+        return "fresh", says
 
     def _needs(self) -> float:
         assert self.sheet is not None

@@ -138,6 +138,7 @@ def _best_runs(line: Line) -> list[tuple[list[Token], tuple[str, ...]]]:
         for words in _runs(line)
         if (crops := crops_called(" ".join(t.low for t in words), own))
     ]
+    runs = [run for run in runs if not _is_in_variety(line, run, runs)] or runs
     longest = max((_length(words) for words, _ in runs), default=0)
     runs = [(words, crops) for words, crops in runs if _length(words) == longest]
     plain = [run for run in runs if run[0][0].low not in COLOURS] if longest == 1 else runs
@@ -147,6 +148,26 @@ def _best_runs(line: Line) -> list[tuple[list[Token], tuple[str, ...]]]:
     if len(plain) > 1 and len(certain) == 1:
         return certain
     return plain or _of_colors(line, runs)
+
+
+def _is_in_variety(
+    line: Line, run: tuple[list[Token], tuple[str, ...]], runs: list[tuple[list[Token], tuple[str, ...]]]
+) -> bool:
+    """Whether these words stand in the name of a variety that the farm has of another crop in the line: of "tulip pink
+    lady" the lady is none of its own."""
+    words, meant = run
+    others = {
+        crops[0]
+        for of, crops in runs
+        if len(crops) == 1 and crops != meant and not any(t in words for t in of)
+    }
+    said = [t.low for t in line.words]
+    first = line.words.index(words[0])
+    for variety in (name.lower().split() for crop in others for name in varieties_of(line.farm, crop)):
+        for start in range(max(first + len(words) - len(variety), 0), first + 1):
+            if len(variety) > len(words) and said[start : start + len(variety)] == variety:
+                return True
+    return False
 
 
 def _of_colors(

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from core.language.line import either
 from core.language.verb import Verb
-from core.language.words import FILLERS
+from core.language.words import FILLERS, SAID_OTHERWISE
 from core.problems import Problem
 from core.subject import Subject, subjects, verbs_of
 from core.text import clean, nearest
@@ -92,6 +92,8 @@ def answers(question: str) -> tuple[Job, ...] | Problem:
     told += [(EVERY_LINE, one, (set(), set(_words(" ".join(one))))) for one in IN_EVERY_LINE]
     scores = [sum(_score(word, named, mentioned) for word in asked) for _, _, (named, mentioned) in told]
     most = max(scores)
+    if not most and asked[0] in SAID_OTHERWISE:
+        return Problem(SAID_OTHERWISE[asked[0]], "unknown")
     if not most:
         known = {word for _, _, (named, mentioned) in told for word in named | mentioned}
         near = nearest(asked[0], known)

@@ -193,7 +193,8 @@ _FILLERS = "of from in into at with the a and for on to is are out each per by s
 FILLERS = frozenset(_FILLERS.split())
 """Small words that a line may have and that change nothing."""
 
-ROOTS = ("tuber", "tubers", "corm", "corms", "bulb", "bulbs", "clump", "clumps")
+TRAY_WORDS = ("tray", "trays", "flat", "flats")
+ROOTS = ("tuber", "tubers", "clump", "clumps", "corm", "corms", "bulb", "bulbs", "root", "roots")
 """What is planted may be called so: "plant dahlia b4 40ft 20 tubers"."""
 
 LEADS_ON = frozenset(("of", "from", "into", "at", "with", "for", "on", "to", "per", "by", "and", "the", "a"))
@@ -223,6 +224,11 @@ SAID_OTHERWISE: Mapping[str, str] = {
     **dict.fromkeys(
         ("temp", "temperature", "humidity", "rh", "fridge"),
         "Of which room? Write shed 72F 55%, or cooler 38F.",
+    ),
+    **dict.fromkeys(
+        ("force", "forced", "forcing"),
+        "Forcing has no line of its own: make the crates a bed ('bed crates 6ft'), plant them there ('plant 40 tulip "
+        "crates 6ft') and cut from it; its dates are those of the field until the first cut.",
     ),
     **dict.fromkeys(("pulled", "ripped"), "What is taken out of a bed is written: clear b4 zinnia."),
 }

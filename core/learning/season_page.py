@@ -11,7 +11,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from core.farm import Farm, Lot, Piece
 from core.orders.takings import sales_of, sellable
 from core.past_seasons.kinds import PastSeasons
-from core.units import day_text, monday_of
+from core.units import day_text, monday_of, money
 
 Sort: TypeAlias = Literal["crop", "piece"]
 STEMS: Sort = "crop"
@@ -58,7 +58,8 @@ class SeasonRow(NamedTuple):
 
 class SeasonPage(NamedTuple):
     """A year: its Mondays from the first week in which there was anything to the last, its rows, the most cut first,
-    and the sums of stems in that year and in the one before; up to the same day, `until`, where it is not over."""
+    and the sums of stems in that year and in the one before; up to the same day, `until`, where it is not over.
+    `taken` and `taken_before` are the cents of all rows, pieces among them."""
 
     year: int
     until: str | None
@@ -66,11 +67,29 @@ class SeasonPage(NamedTuple):
     rows: tuple[SeasonRow, ...]
     stems: Sums
     stems_before: Sums
+    taken: int
+    taken_before: int
 
     @property
     def title(self) -> str:
         """ "2026, beside 2025 to 23 Jun"."""
         return f"{self.year}, beside {self.year - 1}" + (f" to {day_text(self.until)}" if self.until else "")
+
+    @property
+    def nothing(self) -> str:
+        """What is said where it has no rows: the days of the year before that were not looked at are named."""
+        if self.until is None:
+            return f"Nothing was cut, sold or lost in {self.year} or {self.year - 1}"
+        return f"Nothing was cut, sold or lost in {self.year} so far, or in {self.year - 1} to {day_text(self.until)}"
+
+    @property
+    def total(self) -> str:
+        """What became of all stems, and what all rows together took."""
+        now, before = self.stems, self.stems_before
+        return (
+            f"{now.cut} stems cut ({before.cut} the season before), {now.sold} sold ({before.sold}), {now.lost} lost "
+            f"({before.lost}), {money(self.taken)} taken ({money(self.taken_before)})"
+        )
 
 
 Weeks: TypeAlias = dict[tuple[Sort, str], dict[str, Sums]]
@@ -96,6 +115,8 @@ def season_page(farm: Farm, year: int, day: date | None = None) -> SeasonPage:
         tuple(rows),
         _of_stems(now),
         _of_stems(before),
+        sum(row.cents for row in rows),
+        sum(row.before.cents for row in rows),
     )
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from core.crops.course import is_planted
+from core.crops.own_crop import own_names
 from core.farm import Farm
+from core.language.crops import crops_called
 from core.language.line import Line, Reading, Refused, either, short
 from core.language.named_places import PLACE_GLUED
 from core.language.names import has_lot
@@ -10,6 +13,7 @@ from core.language.offers import makings, words
 from core.language.tokens import Number, Token
 from core.language.verb import NOT, Verb, first_or_sure
 from core.language.words import FILLERS, PLACE_WORDS, ROOTS
+from core.settings.sheets import farm_sheet
 from core.text import nearest, nearly
 
 
@@ -38,6 +42,13 @@ def bought(line: Line) -> Reading:
             "name is written in quotes.",
             "unknown",
         )
+    if making not in line.farm.makings and not quoted and _is_planted(line, making):
+        raise Refused(
+            f"'{short(making)}' is a crop. Its roots are bought by that word: bought {count:g} {making} roots. A "
+            "supply of that name is written in quotes.",
+            "ambiguous",
+            ("roots",),
+        )
     if making not in line.farm.makings:
         line.amount = f"new: {short(making)}"
         line.remark(f"'{making}' is new among the supplies")
@@ -47,6 +58,13 @@ def bought(line: Line) -> Reading:
 def _is_of_roots(making: str) -> bool:
     """Whether a name may be meant for tubers, with a slip in it or in the name of their crop."""
     return any(word in ROOTS or nearly(word, ROOTS) for word in making.split())
+
+
+def _is_planted(line: Line, making: str) -> bool:
+    """Whether a name is that of a crop that is planted, and not sown."""
+    crops = crops_called(making, own_names(line.farm))
+    sheet = farm_sheet(line.farm, crops[0]) if len(crops) == 1 else None
+    return sheet is not None and is_planted(sheet)
 
 
 def _slips_of(making: str, farm: Farm) -> tuple[str, ...]:

@@ -23,13 +23,9 @@ def season_sheet(sight: Sight, size: tuple[float, float], year: int | None = Non
     page = season_page(sight.farm, year or sight.day.year, sight.day)
     flow = Flow(size, sight.farm.settings.name or "The season", page.title)
     if not page.rows:
-        flow.line(f"Nothing was cut, sold or lost in {page.year} or {page.year - 1}.")
+        flow.line(f"{page.nothing}.")
         return flow.pages()
-    now, before = page.stems, page.stems_before
-    flow.line(
-        f"{now.cut} stems cut ({before.cut} the season before), {now.sold} sold ({before.sold}), {now.lost} lost "
-        f"({before.lost}), {money(now.cents)} taken ({money(before.cents)})"
-    )
+    flow.line(page.total)
     flow.add(*_heads(page, flow, flow.place(TALL)))
     for row in page.rows:
         flow.add(*_row(page, row, flow, flow.place(TALL)))

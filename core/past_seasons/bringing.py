@@ -19,7 +19,7 @@ from core.formulas import plain_text
 from core.kinds import problem_with, sentence
 from core.past_seasons.cells import read_cents, read_count, read_day, read_number
 from core.past_seasons.columns import FIELDS, SORTS, Mapped, mapped
-from core.past_seasons.kinds import CUT, SOWING, PastSeasons
+from core.past_seasons.kinds import CUT, SALE, SOWING, PastSeasons
 from core.problems import Problem
 from core.text import clean
 
@@ -59,6 +59,16 @@ class ToBring(NamedTuple):
     refused: tuple[RowRefused, ...]
 
     @property
+    def cents(self) -> int:
+        """What the sales among them took."""
+        return sum(draft.fields.get("cents", 0) for _, draft in self.drafts)
+
+    @property
+    def unpriced(self) -> int:
+        """How many sales of them say no money."""
+        return sum(draft.kind == SALE and "cents" not in draft.fields for _, draft in self.drafts)
+
+    @property
     def says(self) -> list[tuple[int, str, str]]:
         """(line, day, sentence) of each that would be written."""
         return [(line, draft.on, sentence(draft)) for line, draft in self.drafts]
@@ -77,13 +87,13 @@ def read_table(data: bytes, farm: Farm, today: date, how: How) -> ToBring | Prob
         )
     if how.sort and how.sort not in SORTS:
         return Problem(f"'{clean(how.sort)[:24]}' is none of {', '.join(SORTS)}.", "unknown", tuple(SORTS))
-    columns = mapped(heads, how.said, how.sort or None)
+    columns = mapped(heads, how.said, how.sort or None, (row for _, row in body))
     if isinstance(columns, Problem):
         return columns
     places = {name: heads.index(head) for name, head in columns.columns.items()}
     drafts: list[tuple[int, Draft]] = []
     refused: list[RowRefused] = []
-    seen, already = Counter[str](), 0
+    seen, unpriced, already = Counter[str](), Counter[str](), 0
     table = sha256(data + repr((columns.sort, sorted(columns.columns.items()))).encode()).hexdigest()[
         :ROW_LETTERS
     ]
@@ -96,7 +106,7 @@ def read_table(data: bytes, farm: Farm, today: date, how: How) -> ToBring | Prob
             )
             continue
         cells = {name: plain_text(row[place]).strip() for name, place in places.items()}
-        made = _draft(SORTS[columns.sort].kind, cells, farm, today, how)
+        made = _draft(columns, cells, farm, today, how)
         if isinstance(made, Problem):
             refused.append(RowRefused(line, made.sentence))
             continue
@@ -104,11 +114,13 @@ def read_table(data: bytes, farm: Farm, today: date, how: How) -> ToBring | Prob
             why = f"the book has its own {columns.sort} since {since}: would it count twice? --anyway says it does not"
             refused.append(RowRefused(line, why))
             continue
-        said = json.dumps([made.kind, made.on, dict(made.fields)], sort_keys=True)
-        seen[said] += 1  # the second of two rows alike is another row
-        code = sha256(f"{said} {seen[said]}".encode()).hexdigest()[:ROW_LETTERS]
+        code, bare = _code(made, made.fields, seen), _without_money(made, unpriced)
         if code in counted:
             already += 1
+        elif "cents" in made.fields and bare in counted and not how.anyway:
+            why = "it is in the book without its money: 'entries' has its ID, 'cancel ID' takes that table back first; "
+            why += "--anyway says that it is another"
+            refused.append(RowRefused(line, why))
         else:
             drafts.append((line, Draft(made.kind, made.on, {**made.fields, "row": code, "table": table})))
     if len(drafts) > MOST_TOGETHER:
@@ -117,6 +129,18 @@ def read_table(data: bytes, farm: Farm, today: date, how: How) -> ToBring | Prob
             "impossible",
         )
     return ToBring(columns, tuple(drafts), already, tuple(refused))
+
+
+def _code(made: Draft, fields: Mapping[str, Any], seen: Counter[str]) -> str:
+    """The hash of a row; the second of two rows alike is another row."""
+    said = json.dumps([made.kind, made.on, dict(fields)], sort_keys=True)
+    seen[said] += 1
+    return sha256(f"{said} {seen[said]}".encode()).hexdigest()[:ROW_LETTERS]
+
+
+def _without_money(made: Draft, seen: Counter[str]) -> str:
+    """The hash it had where its money was left out."""
+    return _code(made, {name: value for name, value in made.fields.items() if name != "cents"}, seen)
 
 
 def own_since(farm: Farm, kind: str) -> str:
@@ -157,8 +181,9 @@ def _rows(data: bytes) -> list[tuple[int, list[str]]] | Problem:
     return [(rows[0][0], [plain_text(cell).strip() for cell in rows[0][1]]), *rows[1:]]
 
 
-def _draft(kind: str, cells: Mapping[str, str], farm: Farm, today: date, how: How) -> Draft | Problem:
+def _draft(columns: Mapped, cells: Mapping[str, str], farm: Farm, today: date, how: How) -> Draft | Problem:
     """What a row says, without its own hash; a Problem begins where the line is named."""
+    kind = SORTS[columns.sort].kind
     read: dict[str, Any] = {}
     for name, text in cells.items():
         if not text:
@@ -180,7 +205,9 @@ def _draft(kind: str, cells: Mapping[str, str], farm: Farm, today: date, how: Ho
         read["stems"] = bunches * how.per
     money = read.pop("money", None)
     if money is None and each is not None:
-        money = each * (bunches if bunches is not None else read.get("stems", 0))
+        money = _in_all(each, columns.priced_by, bunches, read.get("stems", 0), how.per)
+        if isinstance(money, Problem):
+            return money
     if money is not None:
         read["cents"] = money
     if (problem := problem_with(kind, {**read, "row": "x", "table": "x"})) is not None:
@@ -188,6 +215,16 @@ def _draft(kind: str, cells: Mapping[str, str], farm: Farm, today: date, how: Ho
     if read.get("up", 0) > read.get("seeds", 0):
         return Problem("up: more came up than was sown")
     return Draft(kind, day.isoformat(), read)
+
+
+def _in_all(each: int, priced_by: str, bunches: int | None, stems: int, per: int) -> int | Problem:
+    """The cents of a row by the price of each: of a bunch, where it has bunches and the price is not said to be of a
+    stem."""
+    if priced_by == "stem" or (bunches is None and priced_by != "bunch"):
+        return each * stems
+    if bunches is not None:
+        return each * bunches
+    return round(each * stems / per) if per else Problem("each: a bunch of how many stems? --per 10 says it")
 
 
 def _cell(name: str, text: str, farm: Farm, how: How) -> Any:

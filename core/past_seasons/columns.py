@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Literal, NamedTuple, TypeAlias
 
+from core.past_seasons.cells import read_cents, read_count
 from core.past_seasons.kinds import CUT, SALE, SOWING
 from core.problems import Problem
 from core.text import clean, nearest
@@ -33,8 +35,58 @@ FIELDS: Mapping[str, Wanted] = {
     "bunches": Wanted("count", ("bunches", "bu", "bunch count", "bunches sold")),
     "culls": Wanted("count", ("culls", "culled", "thrown out")),
     "minutes": Wanted("number", ("minutes", "min", "time min")),
-    "money": Wanted("money", ("money", "taken", "total", "amount", "revenue", "paid", "sum")),
-    "each": Wanted("money", ("each", "price each", "unit price", "price per bunch", "price per stem")),
+    "money": Wanted(
+        "money",
+        (
+            "money",
+            "taken",
+            "total",
+            "amount",
+            "revenue",
+            "paid",
+            "sum",
+            "total price",
+            "price total",
+            "total paid",
+            "amount paid",
+            "total amount",
+            "line total",
+            "row total",
+            "subtotal",
+            "total taken",
+            "total sale",
+            "total sales",
+            "takings",
+            "income",
+            "received",
+            "earned",
+            "proceeds",
+            "sold for",
+        ),
+    ),
+    "each": Wanted(
+        "money",
+        (
+            "each",
+            "price each",
+            "each price",
+            "unit price",
+            "price per unit",
+            "price unit",
+            *(
+                form.format(one)
+                for one in ("bunch", "stem")
+                for form in (
+                    "price per {}",
+                    "price a {}",
+                    "price {}",
+                    "{} price",
+                    "per {}",
+                    "a {}",
+                )
+            ),
+        ),
+    ),
     "who": Wanted("text", ("who", "buyer", "customer", "sold to", "outlet", "to")),
     "seeds": Wanted("count", ("seeds", "seeds sown", "sown", "seed count", "cells")),
     "up": Wanted("count", ("up", "germinated", "emerged", "came up")),
@@ -54,6 +106,27 @@ class Sort(NamedTuple):
         return (*(name for group in self.needs for name in group), *self.may)
 
 
+CURRENCIES = frozenset(("usd", "us", "cad", "gbp", "eur", "dollars", "pounds"))
+"""Left out of a head: "Price (USD)" is "price"."""
+OF_MONEY = frozenset(
+    (
+        "price",
+        "prices",
+        "cost",
+        "charge",
+        "charged",
+        "total",
+        "amount",
+        "paid",
+        "revenue",
+        "sum",
+        "money",
+        "value",
+    )
+)
+"""Words by which a head speaks of money, where it does not tell of which."""
+PRICE = ("price", "sale price", "selling price")
+"""Heads that are of each beside another for the whole; alone they may be of either."""
 AMOUNT = ("stems", "bunches")
 SORTS: Mapping[str, Sort] = {
     "cuts": Sort(CUT, (("day",), ("crop",), AMOUNT), ("variety", "bed", "use", "culls", "minutes")),
@@ -71,9 +144,29 @@ class Mapped(NamedTuple):
     columns: Mapping[str, str]
     unused: tuple[str, ...]
 
+    @property
+    def priced_by(self) -> str:
+        """Of what the head of a price says that it is: "stem", "bunch", or "" for either."""
+        words = _plain(self.columns.get("each", "")).split()
+        return next((one for one in ("stem", "bunch") if one in words), "")
 
-def mapped(heads: Sequence[str], said: Mapping[str, str], sort: str | None = None) -> Mapped | Problem:
-    """The columns of a table with these heads; `said` are field -> head as she gives them, "" for none of them."""
+
+def _plain(head: str) -> str:
+    """A head without its marks and currency: "price each" for "Price_each ($)"."""
+    words = re.findall(r"[^\W_]+", head.lower())
+    return " ".join(word for word in words if word not in CURRENCIES)
+
+
+def mapped(
+    heads: Sequence[str],
+    said: Mapping[str, str],
+    sort: str | None = None,
+    body: Iterable[Sequence[str]] = (),
+) -> Mapped | Problem:
+    """The columns of a table with these heads; `said` are field -> head as she gives them, "" for none of them.
+
+    Where a head may be the price of each or what the whole row took, the rows (`body`) tell, or it is asked.
+    """
     known = {head.lower().strip(): head for head in heads}
     found: dict[str, str] = {}
     for name, head in said.items():
@@ -85,16 +178,27 @@ def mapped(heads: Sequence[str], said: Mapping[str, str], sort: str | None = Non
             return Problem(f"The table has no column '{clean(head)[:24]}': it has {shown}.", "unknown")
         found[name] = known[head.lower().strip()] if head else ""
     taken = {head for head in found.values() if head}
+    plain: dict[str, str] = {}
+    for head in heads:
+        plain.setdefault(_plain(head), head)
     for name, wanted in FIELDS.items():
         if name not in found:
-            head = next((known[one] for one in wanted.heads if one in known and known[one] not in taken), "")
+            head = next((plain[one] for one in wanted.heads if one in plain and plain[one] not in taken), "")
             if head:
                 found[name] = head
                 taken.add(head)
+    left = [head for head in heads if head not in taken]
+    price = next((head for head in left if _plain(head) in PRICE), "")
+    if price and found.get("money") and "each" not in found:
+        found["each"] = price
+    told = [head for head in left if OF_MONEY & {*_plain(head).split()} or set("$£€") & {*head}]
+    is_doubtful = bool(told) and not {"money", "each"} & {*found} and sort in (None, "sales")
     found = {name: head for name, head in found.items() if head}
     is_sort = sort or next(
         (one for one, telling in TELLING.items() if any(name in found for name in telling)), "cuts"
     )
+    if sort is None and is_sort == "cuts" and (is_doubtful or {"money", "each"} & {*said}):
+        is_sort = "sales"
     of = SORTS[is_sort]
     for group in of.needs:
         if not any(name in found for name in group):
@@ -104,5 +208,58 @@ def mapped(heads: Sequence[str], said: Mapping[str, str], sort: str | None = Non
                 f"{', '.join(clean(one)[:24] for one in heads)}.",
                 "unknown",
             )
+    if is_doubtful and is_sort == "sales":
+        of_money = _of_money(heads, found, told[0], body) if len(told) == 1 else None
+        if of_money is None:
+            return _asked(told)
+        found[of_money] = told[0]
     columns = {name: found[name] for name in of.fields if name in found}
     return Mapped(is_sort, columns, tuple(head for head in heads if head not in columns.values()))
+
+
+def _of_money(
+    heads: Sequence[str], found: Mapping[str, str], head: str, body: Iterable[Sequence[str]]
+) -> Literal["each", "money"] | None:
+    """What the rows show that head to be: of sales of one crop in different numbers, most have the same price where it
+    is that of each, and one that grows with the number where it is that of all. None where they do not tell."""
+    names = [name for name in ("crop", "variety") if name in found]
+    of = [heads.index(found[name]) for name in names]
+    number, money = heads.index(found.get("bunches") or found["stems"]), heads.index(head)
+    last: dict[tuple[str, ...], tuple[int, int]] = {}
+    pairs = alike = grown = 0
+    are_single = True
+    for row in body:
+        if len(row) != len(heads):
+            continue
+        count, cents = read_count(row[number]), read_cents(row[money])
+        if isinstance(count, Problem) or isinstance(cents, Problem) or not count or not cents:
+            continue
+        are_single = are_single and count == 1
+        key = tuple(row[place].strip().lower() for place in of)
+        before, last[key] = last.get(key), (count, cents)
+        if before is not None and before[0] != count:
+            pairs += 1
+            alike += before[1] == cents
+            grown += before[1] * count == cents * before[0]
+    if last and are_single:
+        return "money"
+    if 2 * alike > pairs:
+        return "each"
+    return "money" if 2 * grown > pairs else None
+
+
+def _asked(told: Sequence[str]) -> Problem:
+    head = clean(told[0])[:24]
+    said = f"'{head}'" if " " in head else head
+    if len(told) > 1:
+        several = " and ".join(f"'{clean(one)[:24]}'" for one in told)
+        return Problem(
+            f"Which of {several} is the price of each, or what the whole row took? Say it: --map each={said}, or "
+            f"money={said}; --map money= brings in none.",
+            "ambiguous",
+        )
+    return Problem(
+        f"Is '{head}' the price of each, or what the whole row took? Say it: --map each={said}, or money={said}; "
+        "--map money= leaves it out.",
+        "ambiguous",
+    )

@@ -12,6 +12,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from core.beds.bloom import first_cut_in_bloom
 from core.crops.calendar import crop_dates
 from core.crops.course import first_season, flowers_next_year, stays
 from core.crops.sheet import Figure, Sheet, Span
@@ -222,8 +223,8 @@ def _is_of(planting: Planting, ask: Ask) -> bool:
 
 
 def _standing(farm: Farm, planting: Planting, ask: Ask) -> Standing:
-    first = planting.first_cut
     sheet = farm_sheet(farm, planting.crop, planting.way, planting.variety) or ask.sheet
+    first = first_cut_in_bloom(farm, planting, sheet)
     return Standing(
         planting.code,
         planting.bed,

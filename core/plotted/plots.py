@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from core.crops.library import one_crop
 from core.farm import Farm
-from core.learning.season_page import STEMS, WeekSums, season_page
+from core.learning.season_page import PIECES, STEMS, Sort, WeekSums, season_page
 from core.problems import Problem
 from core.stems.rows import stock_rows
 from core.units import day_text
@@ -64,7 +64,7 @@ def _cuts(farm: Farm, asked: Asked) -> Plotted:
 
 
 def _takings(farm: Farm, asked: Asked) -> Plotted:
-    return _weekly(farm, asked, "taken", "money", lambda week: round(week.cents / 100, 2))
+    return _weekly(farm, asked, "taken", "money", lambda week: round(week.cents / 100, 2), (STEMS, PIECES))
 
 
 def _price(farm: Farm, asked: Asked) -> Plotted:
@@ -75,10 +75,15 @@ def _price(farm: Farm, asked: Asked) -> Plotted:
 
 
 def _weekly(
-    farm: Farm, asked: Asked, what: str, unit: str, value: Callable[[WeekSums], float | None]
+    farm: Farm,
+    asked: Asked,
+    what: str,
+    unit: str,
+    value: Callable[[WeekSums], float | None],
+    sorts: tuple[Sort, ...] = (STEMS,),
 ) -> Plotted:
     """Week by week in a year, beside the year before."""
-    now, before = _sums(farm, asked.year, asked.crop), _sums(farm, asked.year - 1, asked.crop)
+    now, before = (_sums(farm, year, asked.crop, sorts) for year in (asked.year, asked.year - 1))
     moved = {(date.fromisoformat(monday) + YEAR).isoformat(): sums for monday, sums in before.items()}
     told = sorted({*now, *moved})
     mondays: list[str] = []
@@ -96,11 +101,11 @@ def _weekly(
     return Plotted(f"{what}{of}, by week", unit, tuple(map(day_text, mondays)), tuple(series))
 
 
-def _sums(farm: Farm, year: int, crop: str) -> dict[str, WeekSums]:
-    """Monday -> the sums of all crops, or of one."""
+def _sums(farm: Farm, year: int, crop: str, sorts: tuple[Sort, ...]) -> dict[str, WeekSums]:
+    """Monday -> the sums of all rows of these sorts, or of one crop."""
     found: dict[str, WeekSums] = {}
     for row in season_page(farm, year).rows:
-        if row.sort == STEMS and crop in ("", row.of):
+        if row.sort in sorts and crop in ("", row.of):
             for week in row.weeks:
                 so_far = found.get(week.week, WeekSums(week.week, 0, 0, 0, 0))
                 found[week.week] = WeekSums(

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from functools import partial
 
+from core.beds.bloom import first_cut_in_bloom
 from core.crops.calendar import crop_dates
 from core.crops.course import stays
 from core.crops.sheet import Sheet
@@ -101,7 +102,8 @@ def _standing(farm: Farm, planting: Planting, day: date, by: date, as_of_morning
     if found is None:
         return None
     plants, out, course = found
-    first = date.fromisoformat(planting.first_cut) if planting.first_cut is not None else None
+    seen = first_cut_in_bloom(farm, planting, ask.sheet)
+    first = date.fromisoformat(seen) if seen is not None else None
     this_year = first is not None and (day - first).days < 200 and by.year == day.year
     if not this_year and (_has_gone_by(course, out, day) or _is_once_over(ask.sheet, first)):
         return None
@@ -170,7 +172,8 @@ def not_counted(farm: Farm, planting: Planting, day: date, last: date) -> str:
             if why is not None
             else ""
         )
-    first = date.fromisoformat(planting.first_cut) if planting.first_cut is not None else None
+    seen = first_cut_in_bloom(farm, planting, ask.sheet)
+    first = date.fromisoformat(seen) if seen is not None else None
     if first is None or first.year < day.year:
         if _is_once_over(ask.sheet, first):
             return "bulbs that were cut are counted for one year"

@@ -15,7 +15,7 @@ from core.crops.course import is_lifted, stays
 from core.farm import Farm
 from core.season.years import YEARS
 from core.seeds.keeping import standing
-from core.seeds.rows import order_rows
+from core.seeds.rows import OrderRow, order_rows
 from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
 from core.text import named
 from core.tubers.kinds import Tubers
@@ -26,10 +26,10 @@ WINTER = (11, 12, 1, 2, 3)
 TEST_MONTHS = (1, 2)
 """Months to try the seed that is left (common practice: before it is ordered)."""
 LOOK_DAYS = 7
-"""Tubers are looked over in the first week of each month they lie in store, and old seed is tried then (common
-practice: once a month)."""
-CHECKED_DAYS = 21
-"""Tubers that were looked over so lately are not asked about (ours)."""
+"""Old seed is tried in the first week of a month, and what is stored without a record is thought of then."""
+CHECKED_DAYS = 28
+"""So long after tubers were in hand last they are to be looked over, until that is written (common practice: once a
+month)."""
 COMING_DAYS = 28
 """How far ahead the coming sowings are told."""
 ORDER_DAYS = 10, 56
@@ -67,52 +67,77 @@ def _tasks(sight: Sight) -> tuple[SeasonTask, ...]:
     soonest, latest = (day + timedelta(days=days) for days in ORDER_DAYS)
     later = {crop: on for crop, on in sowings.items() if soonest < on and (is_first_week or on <= latest)}
     has_drawer = farm.packets.made > 0
-    old = _old_packets(farm, day) if has_drawer else tuple(sowings)
-    if month in TEST_MONTHS and is_first_week and old:
+    short = _short(farm, day, sowings, latest, is_first_week=is_first_week) if has_drawer else []
+    are_tested = month in TEST_MONTHS and is_first_week
+    old = _old_packets(farm, day, short, every=are_tested) if has_drawer else tuple(sowings)
+    if old and (are_tested or has_drawer):
         why = "ten seeds or more in a damp towel, kept warm; count what sprouts (common practice)"
         tasks.append(SeasonTask("test old seed of", old, (), why))
     if has_drawer:
-        tasks += _short_of(farm, day, sowings, latest, is_first_week=is_first_week)
-    elif later and not (month in TEST_MONTHS and is_first_week):
+        tasks += _to_order(short)
+    elif later and not are_tested:
         why = "what was sown here in the last two years"
         days = tuple(f"for {short_day(on)}" for on in later.values())
         tasks.append(SeasonTask("order seed:", tuple(later), days, why))
-    tubers = tuple(crop for crop in _in_store(farm, grown, day))
-    if tubers and is_first_week:
-        why = "soft ones out, shriveled ones a little damper (common practice, once a month)"
+    if tubers := _in_store(farm, grown, day, is_first_week=is_first_week):
+        why = "soft ones out, shriveled ones a little damper (common practice, once a month); then write: "
+        why += f"checked {tubers[0]} tubers"
         tasks.append(SeasonTask("look over tubers of", tubers, (), why))
     return tuple(tasks)
 
 
-def _in_store(farm: Farm, grown: Sequence[str], day: date) -> list[str]:
-    """The crops of which tubers lie in store, not looked over for some weeks; where the store was never written down,
-    those that were grown here and are lifted."""
+def _in_store(farm: Farm, grown: Sequence[str], day: date, *, is_first_week: bool) -> tuple[str, ...]:
+    """The crops of which tubers lie in store that nobody had in hand for a month; where the store was never written
+    down, in the first week of a month those that were grown here and are lifted."""
     kept = farm.part(Tubers)
     since = (day - timedelta(days=CHECKED_DAYS)).isoformat()
-    crops = {stock.crop for stock in kept.all() if stock.there > 0 and (stock.checked_on or "") < since}
-    untold = (crop for crop in grown if not kept.of(crop, None))
-    return sorted(crops.union(c for c in untold if (sheet := farm_sheet(farm, c)) and is_lifted(sheet)))
+    crops = {stock.crop for stock in kept.all() if stock.there > 0 and (stock.handled_on or "") <= since}
+    if is_first_week:
+        untold = (crop for crop in grown if not kept.of(crop, None))
+        crops |= {crop for crop in untold if (sheet := farm_sheet(farm, crop)) and is_lifted(sheet)}
+    return tuple(sorted(crops))
 
 
-def _old_packets(farm: Farm, day: date) -> tuple[str, ...]:
-    """The packets older than their seed usually keeps, and not tested since."""
-    live = farm.packets.live()
-    old = [f"{named(p.crop, p.variety)} {p.code}" for p in live if standing(p, day) == "test"]
+def _old_packets(farm: Farm, day: date, short: Sequence[Short], *, every: bool) -> tuple[str, ...]:
+    """The packets older than their seed usually keeps, and not tested since: first those that an order waits for, then
+    every other where so asked."""
+    waited_for = dict.fromkeys(code for one in short for code in one.row.test)
+    others = (p.code for p in farm.packets.live() if every and standing(p, day) == "test")
+    packets = (farm.packets.get(code) for code in (*waited_for, *(c for c in others if c not in waited_for)))
+    old = [f"{named(p.crop, p.variety)} {p.code}" for p in packets if p is not None]
     more = [f"{len(old) - MOST_TOLD + 1} packets more"] if len(old) > MOST_TOLD else []
     return (*(old[: MOST_TOLD - 1] if more else old), *more)
 
 
-def _short_of(
+class Short(NamedTuple):
+    """Seed that the drawer lacks, and from when it is wanted."""
+
+    row: OrderRow
+    on: date | None
+
+    @property
+    def told(self) -> str:
+        """ "235 seeds for 19 Mar, 35 if K003 is good"."""
+        row = self.row
+        when = f" for {short_day(self.on)}" if self.on is not None else ""
+        if not row.test:
+            return f"{plural(row.order, 'seed')}{when}"
+        proves = f"{' '.join(row.test)} {'is' if len(row.test) == 1 else 'are'} good"
+        return f"{plural(row.order, 'seed')}{when}, {row.if_good or 'none'} if {proves}"
+
+
+def _short(
     farm: Farm, day: date, sowings: Mapping[str, date], latest: date, *, is_first_week: bool
-) -> list[SeasonTask]:
+) -> list[Short]:
     """What the drawer lacks for what is sown by that day: for all of the season in the first week of a month."""
-    found: list[tuple[date, str, str]] = []
-    for row in order_rows(farm, day):
-        on = day_from_iso(row.sow_on or "") or sowings.get(row.crop)
-        if row.is_short and (is_first_week or (on is not None and on <= latest)):
-            when = f" for {short_day(on)}" if on is not None else ""
-            found.append((on or date.max, named(row.crop, row.variety), f"{plural(row.order, 'seed')}{when}"))
-    told = {what: how_many for _, what, how_many in sorted(found)}
+    rows = [row for row in order_rows(farm, day) if row.is_short]
+    found = [Short(row, day_from_iso(row.sow_on or "") or sowings.get(row.crop)) for row in rows]
+    told = [one for one in found if is_first_week or (one.on is not None and one.on <= latest)]
+    return sorted(told, key=lambda one: (one.on or date.max, named(one.row.crop, one.row.variety)))
+
+
+def _to_order(short: Sequence[Short]) -> list[SeasonTask]:
+    told = {named(one.row.crop, one.row.variety): one.told for one in short}
     why = "what is planned or was sown last season, less the good seed in the drawer"
     if len(told) > MOST_TOLD:
         more = len(told) - MOST_TOLD + 1

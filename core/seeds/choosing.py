@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from core.codes import PACKET
+from core.crops.course import is_sown
 from core.language.crops import take_crop
 from core.language.line import Line, Refused, either
 from core.language.names import is_code
@@ -16,6 +17,7 @@ from core.seed_rows import Packet
 from core.seeds.drawer import called
 from core.seeds.keeping import Standing, age, keeps, standing
 from core.settings.sheets import farm_sheet
+from core.text import named
 from core.units import plural
 
 RANKS: tuple[Standing, ...] = ("good", "test", "poor")
@@ -49,6 +51,21 @@ def take_named(line: Line) -> Packet | None:
         )
     line.crop, line.crop_sought = packet.crop, True
     return packet
+
+
+def refuse_roots(line: Line, crop: str, variety: str | None, *, is_seed: bool) -> None:
+    """Refuse to sow what is planted as a bulb, a tuber or a corm, unless it is called seed or lies in the drawer."""
+    sheet = farm_sheet(line.farm, crop, None, variety)
+    if is_seed or sheet is None or is_sown(sheet) or in_drawer(line, crop):
+        return
+    root = (sheet.life_cycle.value if sheet.life_cycle else "").split()[0]
+    named_so = named(crop, variety)
+    raise Refused(
+        f"{crop.capitalize()} is planted as a {root} and not sown: plant 40 {named_so} b3 5ft, and before that, into "
+        f"store: bought 40 {named_so} {root}s. Seed of it is sown with that word: sow 40 seeds {named_so}.",
+        "impossible",
+        ("plant", "seeds"),
+    )
 
 
 def in_drawer(line: Line, crop: str) -> list[Packet]:

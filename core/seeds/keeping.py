@@ -11,7 +11,7 @@ from datetime import date
 from typing import Literal, NamedTuple, TypeAlias
 
 from core.plans.defaults import USUAL
-from core.seed_rows import Packet
+from core.seed_rows import GerminationTest, Packet
 from core.units import day_text, number
 
 COLLEGE = "Madison Area Technical College, flower seed shelf life, as copied in a garden forum"
@@ -110,16 +110,17 @@ class Germination(NamedTuple):
     source: str
 
 
-def germination(packet: Packet | None) -> Germination:
-    """By the newest test of one's own, else by what stands on the packet, else as is usual.
+def of_test(test: GerminationTest) -> Germination:
+    """What a test with k of n up says: the share is (k + 1) / (n + 2), and the beta-binomial of correlation 1 / (n + 3)
+    gives the chances of a sowing (Laplace's rule of succession): a test of ten seeds says less than one of fifty."""
+    told = f"own test {test.up} of {test.tested}, {day_text(test.on)}"
+    return Germination((test.up + 1) / (test.tested + 2), 1 / (test.tested + 3), told)
 
-    Of a test with k of n up the share is (k + 1) / (n + 2), and the beta-binomial of correlation 1 / (n + 3) gives the
-    chances of a sowing (Laplace's rule of succession): a test of ten seeds says less than one of fifty.
-    """
+
+def germination(packet: Packet | None) -> Germination:
+    """By the newest test of one's own, else by what stands on the packet, else as is usual."""
     if packet is not None and packet.tests:
-        test = packet.tests[-1]
-        told = f"own test {test.up} of {test.tested}, {day_text(test.on)}"
-        return Germination((test.up + 1) / (test.tested + 2), 1 / (test.tested + 3), told)
+        return of_test(packet.tests[-1])
     if packet is not None and packet.germination_pct is not None:
         return Germination(
             packet.germination_pct / 100, 0, f"{number(packet.germination_pct)} % on the packet"

@@ -11,7 +11,7 @@ from core.refusals import check_some, too_early
 from core.seed_rows import MISCOUNTED, GerminationTest, Packet
 from core.seeds.drawer import OVERDRAWN, PACKET, check_there, note_overdrawn, take
 from core.spelling import spelled
-from core.usual import most_of, note_most, too_many
+from core.usual import most_of, note_most, too_many_seeds
 
 FIRST_YEAR = 1950
 """No packet is older: what is before is a slip of the pen."""
@@ -107,10 +107,11 @@ def _counted(farm: Farm, entry: Entry) -> None:
 
 def _too_many(farm: Farm, draft: Draft) -> str | None:
     crop, seeds = draft.fields["crop"], draft.fields["count"]
-    most = most_of(farm, "seeds in", crop)  # of fine seed there are a hundred times as many as of large
+    # of fine seed there are a hundred times as many as of large: another crop is no measure
+    most = most_of(farm, "seeds in", crop)
     if not most and seeds >= FIRST_SEEDS:
         return f"{seeds} seeds is many times what one packet holds"
-    return too_many(seeds, most, f"seeds of {crop}")
+    return too_many_seeds(farm, seeds, most, crop) if most else None
 
 
 HEARS = {"sown": take, "drilled": take}

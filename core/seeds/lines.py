@@ -16,10 +16,10 @@ from core.language.own_words import take_own_words
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb, first_or_sure, lost_claim, take_loss
 from core.language.words import ALL
-from core.seed_rows import Packet
+from core.seed_rows import GerminationTest, Packet
 from core.seeds.choosing import has_packet, take_named, take_seeds
 from core.seeds.drawer import called
-from core.seeds.keeping import keeps
+from core.seeds.keeping import keeps, of_test
 from core.seeds.kinds import FIRST_YEAR
 from core.units import plural
 
@@ -204,7 +204,11 @@ def test(line: Line) -> Reading:
     if up > tested:
         raise Refused(f"{up} of {tested} cannot come up: write first how many did.", "impossible")
     if tested:
-        line.remark(f"{100 * up / tested:.0f} % came up; {plural(tested, 'seed')} are used up by it")
+        share = of_test(GerminationTest(line.on.isoformat(), up, tested)).share
+        line.remark(
+            f"reckoned with {100 * share:.0f} %, by what {tested} tried can tell; {plural(tested, 'seed')} are used up "
+            "by it"
+        )
     return line.reading(
         line.draft("seed tested", packet=chosen.code, count=up, tested=tested, ref=chosen.made_by)
     )

@@ -7,7 +7,8 @@ from datetime import date
 from math import ceil
 from typing import NamedTuple
 
-from core.farm import Farm
+from core.crops.course import is_stored
+from core.farm import Farm, Tray
 from core.plans.defaults import USUAL
 from core.plans.rows import PlanRow, plan_rows
 from core.problems import Problem
@@ -25,8 +26,8 @@ class PacketRow(NamedTuple):
     """One packet.
 
     `grams` is what is left of it by weight, None where it came by number; `germination` the share that is counted on,
-    of 100, and `germination_by` by whose word; `keeps` for how long its kind keeps, in words, and `keeps_by` who says
-    so.
+    of 100, and `germination_by` by whose word; of its newest test `test_up` came up of `test_of`; `keeps` for how long
+    its kind keeps, in words, and `keeps_by` who says so.
     """
 
     packet: str
@@ -45,6 +46,8 @@ class PacketRow(NamedTuple):
     supplier: str | None
     germination: int
     germination_by: str
+    test_up: int | None
+    test_of: int | None
     keeps: str
     keeps_by: str
     standing: Standing
@@ -60,6 +63,7 @@ def packet_rows(farm: Farm, day: date, *, every: bool = False) -> list[PacketRow
 def _row(packet: Packet, day: date) -> PacketRow:
     share, _, by = germination(packet)
     kept = keeps(packet.crop)
+    test = packet.tests[-1] if packet.tests else None
     return PacketRow(
         packet=packet.code,
         crop=packet.crop,
@@ -77,6 +81,8 @@ def _row(packet: Packet, day: date) -> PacketRow:
         supplier=packet.supplier,
         germination=round(100 * share),
         germination_by=by,
+        test_up=test.up if test else None,
+        test_of=test.tested if test else None,
         keeps=kept.text,
         keeps_by=kept.source,
         standing=standing(packet, day),
@@ -85,7 +91,11 @@ def _row(packet: Packet, day: date) -> PacketRow:
 
 class OrderRow(NamedTuple):
     """Seed of one crop and variety that is needed: for what, how much of that is there and good, and what is to be
-    ordered. `sow_on` is the first day on which it is wanted, where a plan says so."""
+    ordered. `sow_on` is the first day on which it is wanted, where a plan says so.
+
+    `old` are the seeds there beside the good ones that a test may show to be good, and `test` the packets that they are
+    in: to be tried before any are ordered.
+    """
 
     crop: str
     variety: str | None
@@ -96,10 +106,17 @@ class OrderRow(NamedTuple):
     sow_on: str | None
     wanted_for: str
     because: str
+    old: int
+    test: tuple[str, ...]
 
     @property
     def is_short(self) -> bool:
         return self.order > 0
+
+    @property
+    def if_good(self) -> int:
+        """What is to be ordered where the old seed proves good."""
+        return max(self.order - self.old, 0)
 
 
 class _Need(NamedTuple):
@@ -121,7 +138,7 @@ def order_rows(farm: Farm, day: date) -> list[OrderRow]:
         key = crop, (variety or "").lower()
         names.setdefault(key, variety)
         wanted.setdefault(key, []).append(need)
-    left = {p.code: p.there for p in farm.packets.live() if standing(p, day) == "good"}
+    left = {p.code: p.there for p in farm.packets.live() if standing(p, day) in ("good", "test")}
     # a variety takes its own seed before any of the crop will do
     rows = [
         _order(farm, day, crop, names[crop, low], wanted[crop, low], left)
@@ -133,21 +150,23 @@ def order_rows(farm: Farm, day: date) -> list[OrderRow]:
 def _order(
     farm: Farm, day: date, crop: str, variety: str | None, needs: Sequence[_Need], left: dict[str, int]
 ) -> OrderRow:
-    """What one sort takes; what it takes of the good seed that is `left` of each packet is taken out of that."""
+    """What one sort takes; what it takes of the good seed, and may take of the old, that is `left` of each packet is
+    taken out of that."""
     need = sum(one.seeds for one in needs)
     packets = _packets(farm, crop, variety)
-    good = sum(left.get(p.code, 0) for p in packets)
-    short = max(need - good, 0)
-    going = need - short
+    of: dict[Standing, list[Packet]] = {"good": [], "test": [], "poor": []}
     for packet in packets:
-        taken = min(left.get(packet.code, 0), going)
-        left[packet.code] = left.get(packet.code, 0) - taken
-        going -= taken
+        of[standing(packet, day)].append(packet)
+    good, old = (sum(left[p.code] for p in of[sort]) for sort in ("good", "test"))
+    short = max(need - good, 0)
+    _take_out(of["good"], need, left)
+    test = _take_out(of["test"], short, left)
     days = [one.sow_on for one in needs if one.sow_on]
-    doubtful = [p.code for p in packets if standing(p, day) in ("test", "poor")]
     because = list(dict.fromkeys(one.because for one in needs))
-    if doubtful and short:
-        because.append(f"not counted, old or poor: {', '.join(doubtful)}")
+    if test:
+        because.append(f"old, not counted until tested: {plural(old, 'seed')} of {', '.join(test)}")
+    if of["poor"] and short:
+        because.append(f"not counted, poor by its test: {', '.join(p.code for p in of['poor'])}")
     return OrderRow(
         crop,
         variety,
@@ -158,7 +177,20 @@ def _order(
         min(days, default=None),
         ", ".join(dict.fromkeys(one.wanted_for for one in needs)),
         "; ".join(because),
+        old,
+        test,
     )
+
+
+def _take_out(packets: Sequence[Packet], wanted: int, left: dict[str, int]) -> tuple[str, ...]:
+    """The packets that so many seeds come from, the oldest first; what they give is taken out of what is `left`."""
+    found = []
+    for packet in sorted(packets, key=lambda p: p.year):
+        if taken := min(left[packet.code], wanted):
+            left[packet.code] -= taken
+            wanted -= taken
+            found.append(packet.code)
+    return tuple(found)
 
 
 def _packets(farm: Farm, crop: str, variety: str | None) -> list[Packet]:
@@ -231,6 +263,12 @@ def season_start(farm: Farm, day: date) -> date:
     return this if this <= day else this.replace(year=day.year - 1)
 
 
+def _is_of_seed(farm: Farm, tray: Tray) -> bool:
+    """Whether a tray was of seed: not where bulbs or tubers stood in it, of which no seed was ever in the drawer."""
+    sheet = farm_sheet(farm, tray.crop, tray.way, tray.variety)
+    return sheet is None or not is_stored(sheet) or any(p.crop == tray.crop for p in farm.packets.all())
+
+
 def _as_last_year(farm: Farm, day: date) -> Iterator[tuple[str, str | None, _Need]]:
     """Of crops for which no plan is kept: what was sown last season and not yet in this."""
     start = season_start(farm, day)
@@ -240,6 +278,8 @@ def _as_last_year(farm: Farm, day: date) -> Iterator[tuple[str, str | None, _Nee
     names: dict[tuple[str, str], str | None] = {}
     for tray in farm.trays.all():
         if not before.isoformat() <= tray.sown <= day.isoformat() or tray.crop in planned:
+            continue
+        if not _is_of_seed(farm, tray):
             continue
         key = tray.crop, (tray.variety or "").lower()
         names.setdefault(key, tray.variety)

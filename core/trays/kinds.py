@@ -15,7 +15,7 @@ from core.problems import Problem
 from core.refusals import check_some, too_early
 from core.seeds.drawer import FROM_PACKET, check_taken
 from core.spelling import spelled
-from core.usual import most_so_far, note_most, too_many
+from core.usual import most_so_far, note_most, planned_seeds, too_many, too_many_seeds
 
 TRAY: Called[Tray] = Called("tray", lambda farm: farm.trays)
 _tray, _tray_or_matter = TRAY.find, TRAY.find_or_matter
@@ -197,9 +197,9 @@ FIRST_SEEDS = 5_000
 def _sown_too_many(farm: Farm, draft: Draft) -> str | None:
     seeds, crop = draft.fields["seeds"], draft.fields["crop"]
     most = most_so_far(farm, "sown", crop)
-    if not most and seeds >= FIRST_SEEDS:
+    if not most and seeds >= FIRST_SEEDS and not planned_seeds(farm, crop):
         return f"{seeds} seeds is many times what one sowing holds"
-    return too_many(seeds, most, f"seeds of {crop}")
+    return too_many_seeds(farm, seeds, most, crop)
 
 
 def _lost_too_many(farm: Farm, draft: Draft) -> str | None:

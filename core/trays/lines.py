@@ -12,8 +12,8 @@ from core.language.names import is_code, take_tray, take_trays
 from core.language.offers import crops, has_code, trays, varieties, words
 from core.language.tokens import Number, Token
 from core.language.verb import NOT, Verb, lost_claim, take_loss
-from core.language.words import ALL, READY
-from core.seeds.choosing import from_packet, take_named
+from core.language.words import ALL, READY, TRAY_WORDS
+from core.seeds.choosing import from_packet, refuse_roots, take_named
 from core.settings.sheets import farm_sheet
 from core.trays.rows import TrayRow, ladder_days, tray_rows
 from core.units import plural
@@ -28,6 +28,7 @@ def sow(line: Line) -> Reading:
     crop = need_crop(line)
     way = take_way(line, crop)
     variety = take_variety(line, crop)
+    refuse_roots(line, crop, variety, is_seed=seeds is not None or packet is not None)
     cells = trays * each if trays else line.take_count("cells", "cells")
     if cells is None:
         if seeds is None:
@@ -49,9 +50,6 @@ def sow(line: Line) -> Reading:
             **seed,
         )
     )
-
-
-TRAY_WORDS = ("tray", "trays", "flat", "flats")
 
 
 def _take_trays_of(line: Line, size: Number | None) -> tuple[int, int]:

@@ -40,6 +40,12 @@ class Stock:
     """The day of the last lifting."""
     checked_on: str | None = None
     """The day it was looked over last."""
+    handled_on: str | None = None
+    """The last day it was in somebody's hands: it came in, or was divided, sorted, counted or looked over."""
+
+    def handle(self, on: str) -> None:
+        """It was in somebody's hands on that day."""
+        self.handled_on = max(on, self.handled_on or "")
 
     @property
     def there(self) -> int:
@@ -112,6 +118,7 @@ def _lifted(farm: Farm, entry: Entry) -> None:
     stock = tubers.kept(planting.crop, planting.variety)
     stock.lifted += count
     stock.lifted_on = entry.on
+    stock.handle(entry.on)
     tubers.of_planting[planting.code] = tubers.of_planting.get(planting.code, 0) + count
     left = left_to_lift(farm, planting)
     if left is None or left <= 0:
@@ -164,6 +171,7 @@ def _divided(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
     stock.gained += f["pieces"] - f["count"]
+    stock.handle(entry.on)
 
 
 def _check_bought(_farm: Farm, draft: Draft) -> Problem | None:
@@ -173,7 +181,9 @@ def _check_bought(_farm: Farm, draft: Draft) -> Problem | None:
 def _bought(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     farm.note_variety(f["crop"], f.get("variety"))
-    farm.part(Tubers).kept(f["crop"], f.get("variety")).bought += f["count"]
+    stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
+    stock.bought += f["count"]
+    stock.handle(entry.on)
 
 
 def _check_lost(farm: Farm, draft: Draft) -> Problem | None:
@@ -188,6 +198,7 @@ def _lost(farm: Farm, entry: Entry) -> None:
     cause = spelled(f["cause"])
     stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
     stock.lost[cause] = stock.lost.get(cause, 0) + f["count"]
+    stock.handle(entry.on)
     farm.note_cause(cause, entry.on)
     _went(farm, stock, entry.id)
 
@@ -210,6 +221,7 @@ def _check_checked(farm: Farm, draft: Draft) -> Problem | None:
 def _checked(farm: Farm, entry: Entry) -> None:
     for stock in farm.part(Tubers).of(entry.fields["crop"], entry.fields.get("variety")):
         stock.checked_on = max(entry.on, stock.checked_on or "")
+        stock.handle(entry.on)
 
 
 def _counted(farm: Farm, entry: Entry) -> None:
@@ -217,6 +229,7 @@ def _counted(farm: Farm, entry: Entry) -> None:
     stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
     if missing := stock.there - f["count"]:
         stock.lost[MISCOUNTED] = stock.lost.get(MISCOUNTED, 0) + missing
+    stock.handle(entry.on)
     farm.settle(OVERDRAWN, stock.crop, stock.variety or "")
 
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from core.book.entry import Draft
+from core.codes import canonical
+from core.crops.course import is_stored
 from core.farm import Farm, Planting
 from core.language.causes import need_cause, usual_causes
 from core.language.crops import need_crop, take_crop, take_variety
@@ -11,17 +13,18 @@ from core.language.names import several, take_plantings
 from core.language.offers import in_bed, words
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb, first_or_sure, lost_claim, take_loss
+from core.language.words import FILLERS, PLACE_WORDS, ROOTS
+from core.settings.sheets import farm_sheet
 from core.text import named
 from core.tubers.kinds import Stock, Tubers, left_to_lift
 
-NOUNS = ("tuber", "tubers", "clump", "clumps", "corm", "corms", "bulb", "bulbs", "root", "roots")
 CAUSES = ("rot", "shriveled", "dried out", "frost", "mice", "soft", "other")
 """Why tubers are lost in store: the short list that is offered."""
 
 
 def lift(line: Line) -> Reading:
     """ "lift b4", "lift b4 dahlia red", "lift 18 clumps P04": all that stand there, unless a number is said."""
-    line.take_words(NOUNS)
+    line.take_words(ROOTS)
     counted = line.take_count("clumps", "plants")
     stand = take_plantings(line)
     if len(stand) > 1 and counted is not None:
@@ -46,7 +49,7 @@ def _lifted(line: Line, planting: Planting, counted: int | None) -> Draft:
 
 def divide(line: Line) -> Reading:
     """ "divide 12 dahlia red into 40", or without the first number all that is in store."""
-    line.take_words(NOUNS)
+    line.take_words(ROOTS)
     numbers = [t for t in line.free() if t.number is not None and not t.unit]
     if not 1 <= len(numbers) <= 2:
         raise Refused("How many, and into how many? Write it so: divide 12 dahlia red into 40.")
@@ -62,15 +65,17 @@ def divide(line: Line) -> Reading:
 
 def bought(line: Line) -> Reading:
     """ "bought 20 dahlia red tubers"."""
-    line.take_words(NOUNS)
+    line.take_words(ROOTS)
     count = line.need_count("tubers")
     crop = need_crop(line)
-    return line.reading(line.draft("tubers bought", crop=crop, variety=take_variety(line, crop), count=count))
+    variety = take_variety(line, crop)
+    line.remark("into store; planting them takes them out")
+    return line.reading(line.draft("tubers bought", crop=crop, variety=variety, count=count))
 
 
 def lost(line: Line) -> Reading:
     """ "lost 5 dahlia red tubers rot"."""
-    line.take_words(NOUNS)
+    line.take_words(ROOTS)
     count = line.need_count("tubers")
     cause = need_cause(line, CAUSES)
     stock = _in_store(line)
@@ -81,7 +86,7 @@ def lost(line: Line) -> Reading:
 
 def sold(line: Line) -> Reading:
     """ "sold 20 dahlia red tubers to Lane": out of store."""
-    line.take_words(NOUNS)
+    line.take_words(ROOTS)
     count = line.need_count("tubers")
     who = _buyer(line)
     stock = _in_store(line)
@@ -105,7 +110,7 @@ def _buyer(line: Line) -> str | None:
 
 def checked(line: Line) -> Reading:
     """ "checked dahlia tubers": looked over in store; with "3 rot" so many are lost as well."""
-    line.take_words(NOUNS)
+    line.take_words(ROOTS)
     lost = line.take_count("tubers")
     cause = need_cause(line, CAUSES) if lost is not None else None
     crop = need_crop(line)
@@ -122,7 +127,7 @@ def checked(line: Line) -> Reading:
 
 def counted(line: Line) -> Reading:
     """ "count 34 dahlia red tubers"."""
-    line.take_words(NOUNS)
+    line.take_words(ROOTS)
     count = line.need_count("tubers")
     stock = _in_store(line)
     line.remark(f"the book had {stock.there}")
@@ -150,12 +155,72 @@ def _in_store(line: Line) -> Stock:
 
 
 def _is_of_tubers(line: Line) -> bool:
-    return any(t.is_word and t.low in NOUNS for t in line.words) and take_crop(line) is not None
+    return any(t.is_word and t.low in ROOTS for t in line.words) and take_crop(line) is not None
+
+
+def _claims_sold(line: Line, token: Token) -> int:
+    """What is sold is of tubers where that word and a crop stand in the line, and where the crop lies in store and
+    nothing else may be meant."""
+    meant = _is_of_tubers(line) or (_is_stored(line, token) and _is_nowhere_else(line, token))
+    return first_or_sure(line, token) + 5 if meant else NOT
 
 
 def _claims(line: Line, token: Token) -> int:
-    """What is bought and counted is of tubers where that word and a crop stand in the line."""
-    return first_or_sure(line, token) + 5 if _is_of_tubers(line) else NOT
+    """The same of what is checked or counted: no stems and no plants are, by their crop alone."""
+    return first_or_sure(line, token) + 5 if _is_of_tubers(line) or _is_stored(line, token) else NOT
+
+
+def _claims_bought(line: Line, token: Token) -> int:
+    """What is bought is of tubers where that word stands in the line; and where nothing stands there but what is a
+    bulb, a tuber or a corm, or lay in store before."""
+    return first_or_sure(line, token) + 5 if _is_of_tubers(line) or _names_roots(line, token) else NOT
+
+
+def _is_stored(line: Line, token: Token) -> bool:
+    """Whether the crop named lies in store, and no bed, tray, lot or place is named."""
+    farm = line.farm
+    if any(
+        t.is_word and (canonical(t.low) or t.low in farm.beds or t.low in PLACE_WORDS) for t in line.words
+    ):
+        return False
+    crop, _ = _named(line, token)
+    if crop is None or crop in farm.makings:
+        return False
+    return any(stock.there > 0 for stock in farm.part(Tubers).of(crop, None))
+
+
+def _is_nowhere_else(line: Line, token: Token) -> bool:
+    """Whether the crop named neither stands in a bed or a tray nor is on hand as stems."""
+    farm, (crop, _) = line.farm, _named(line, token)
+    registers = (farm.plantings, farm.trays, farm.lots)
+    return all(crop != other.crop for register in registers for other in register.live())
+
+
+def _names_roots(line: Line, token: Token) -> bool:
+    """Whether the line names a crop that grows from a bulb, a tuber or a corm, or lay in store, and nothing beside."""
+    crop, is_all = _named(line, token)
+    if crop is None or not is_all or crop in line.farm.makings:
+        return False
+    sheet = farm_sheet(line.farm, crop)
+    return bool(line.farm.part(Tubers).of(crop, None)) or (sheet is not None and is_stored(sheet))
+
+
+def _named(line: Line, verb: Token) -> tuple[str | None, bool]:
+    """(the crop named, whether no word stands beside it and its variety), all words of the line left as they are."""
+    was = [(token, token.taken) for token in line.words]
+    kept = line.crop, line.crop_named, line.crop_sought
+    verb.taken = True
+    try:
+        crop = take_crop(line)
+        if crop is not None:
+            take_variety(line, crop)
+        return crop, not [t for t in line.free() if t.is_word and t.low not in FILLERS]
+    except Refused:
+        return line.crop, False
+    finally:
+        for token, is_taken in was:
+            token.taken = is_taken
+        line.crop, line.crop_named, line.crop_sought = kept
 
 
 def _causes(line: Line, farm: Farm) -> tuple[str, ...]:
@@ -164,7 +229,8 @@ def _causes(line: Line, farm: Farm) -> tuple[str, ...]:
 
 
 def _claims_lost(line: Line, token: Token) -> int:
-    return lost_claim(line, token) + 5 if _is_of_tubers(line) else NOT
+    meant = _is_of_tubers(line) or (_is_stored(line, token) and _is_nowhere_else(line, token))
+    return lost_claim(line, token) + 5 if meant else NOT
 
 
 _JOB = "Tubers"
@@ -175,7 +241,7 @@ VERBS = (
         lift,
         _JOB,
         (("lift b7 dahlia", "lifted into store, all that stand there; or: lift 18 P04"),),
-        (*in_bed, words(*NOUNS[:4])),
+        (*in_bed, words(*ROOTS[:4])),
     ),
     Verb(
         "divide",
@@ -193,9 +259,10 @@ VERBS = (
                 "bought 20 dahlia tubers",
                 "into store; planting them takes them out: plant dahlia b4 20ft 20 plants",
             ),
+            ("bought 30 tulip bulbs", "bulbs as well; in fall: plant 30 tulip bulbs b4 6ft"),
         ),
         (*in_bed[1:], words("tubers", "corms")),
-        claims=_claims,
+        claims=_claims_bought,
     ),
     Verb(
         "lost",
@@ -212,7 +279,7 @@ VERBS = (
         _JOB,
         (("sold 20 dahlia tubers to Lane", "out of store"),),
         (words("tubers"),),
-        claims=_claims,
+        claims=_claims_sold,
     ),
     Verb(
         "check",

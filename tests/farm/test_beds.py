@@ -106,3 +106,14 @@ def test_tubers_are_not_told_to_be_lifted_in_the_next_spring() -> None:
         pencil.today = date(2026, 9, 21) + timedelta(days=days)
         asked[days] = [task.job for task in asked_of(pencil, "beds")]
     assert asked == {8: ["lift"], 40: ["lift"], 60: ["clear"], 170: ["clear"]}
+
+
+def test_a_planting_of_no_plant_holds_no_feet() -> None:
+    """Nobody plants none; in a book where it was written so, nothing stands there."""
+    pencil = small_farm()
+    none = {"planting": "P03", "crop": "statice", "bed": "b1", "feet": 5, "plants": 0}
+    refused = pencil.refusal("set out", **none)
+    assert refused is not None and "at least one plant" in refused.sentence
+    pencil.entries.append(pencil.made("set out", **none))
+    assert [row.free_feet for row in bed_rows(pencil.farm, pencil.today)] == [25, 25]
+    assert pencil.refusal("set out", planting="P04", crop="statice", bed="b1", feet=25) is None

@@ -14,6 +14,7 @@ from core.beds.rows import bed_rows
 from core.fold import fold
 from core.language.read import Reading, read_line
 from core.problems import Problem
+from core.seeds.rows import order_rows
 from core.tubers.rows import TuberRow, tuber_rows
 from tests.farms import Pencil, beds
 from tests.shell import Shell
@@ -134,6 +135,120 @@ def test_what_cannot_be_says_what_to_do(line: str, says: str) -> None:
     assert isinstance(reading, Problem) and says in reading.sentence
 
 
+@pytest.mark.parametrize(
+    ("line", "kind", "count"),
+    [
+        ("lost 4 dahlia rot", "tubers lost", 4),
+        ("lost 4 dahlia red rot", "tubers lost", 4),
+        ("count 70 dahlia", "tubers counted", 70),
+        ("sold 5 dahlia to Lane", "tubers sold", 5),
+        ("checked dahlia", "tubers checked", None),
+        ("bought 20 dahlia", "tubers bought", 20),
+        ("bought 30 tulip 'Pink Lady'", "tubers bought", 30),
+        ("bought 18 peony roots", "tubers bought", 18),
+        ("bought 18 'peony'", "bought", 18),
+        ("bought 200 tulip sleeves", "bought", 200),
+        ("bought 10 lavender ribbon", "bought", 10),
+    ],
+)
+def test_what_can_only_lie_in_store_needs_no_word_for_it(line: str, kind: str, count: int | None) -> None:
+    pencil = beds("b1", start="2026-12-01", last_frost="05-14")
+    pencil.write("tubers bought", **RED, count=80)
+    reading = read_line(line, pencil.farm, pencil.today)
+    assert isinstance(reading, Reading), reading.sentence
+    assert (reading.drafts[0].kind, reading.drafts[0].fields.get("count")) == (kind, count)
+
+
+def test_where_it_may_be_in_a_bed_or_in_store_it_is_asked() -> None:
+    pencil = dahlias()
+    pencil.write("tubers bought", **RED, count=80)
+    for line, says in (
+        ("lost 4 dahlia rot", "In bed b1 or in store, where 80 are?"),
+        ("bought 18 peony", "bought 18 peony roots"),
+    ):
+        refused = read_line(line, pencil.farm, pencil.today)
+        assert isinstance(refused, Problem) and says in refused.sentence
+    for line, kind in (
+        ("lost 4 dahlia b1 slugs", "lost"),
+        ("lost 4 dahlia tubers rot", "tubers lost"),
+        ("count 70 dahlia", "tubers counted"),
+    ):
+        reading = read_line(line, pencil.farm, pencil.today)
+        assert isinstance(reading, Reading) and reading.drafts[0].kind == kind
+
+
+@pytest.mark.parametrize("crop", ["tulip", "peony", "lily"])
+@pytest.mark.parametrize("variety", ["", "'Pink Lady'"])
+def test_all_that_is_stored_leaves_the_store_as_it_is_planted(crop: str, variety: str) -> None:
+    pencil = beds("b1", start="2026-10-01", last_frost="05-14")
+    for line in (f"bought 30 {crop} {variety} bulbs", f"plant 20 {crop} {variety} bulbs b1 5ft"):
+        reading = read_line(line, pencil.farm, pencil.today)
+        assert isinstance(reading, Reading), reading.sentence
+        for draft in reading.drafts:
+            pencil.write(draft.kind, **draft.fields)
+    (row,) = tuber_rows(pencil.farm)
+    assert (row.there, row.planted) == (10, 20)
+
+
+@pytest.mark.parametrize(
+    "said", ["tulip pink lady", "pink lady tulip", "pink lady tulip bulbs", "tulip pink"]
+)
+def test_a_variety_with_a_word_of_another_crop_in_it_is_known(said: str) -> None:
+    """Lady's mantle is a crop; 'Pink Lady' is a tulip here."""
+    pencil = beds("b1", start="2026-10-01", last_frost="05-14")
+    pencil.write("tubers bought", crop="tulip", variety="Pink Lady", count=30)
+    reading = read_line(f"plant 20 {said} b1 5ft", pencil.farm, pencil.today)
+    assert isinstance(reading, Reading), reading.sentence
+    (draft,) = reading.drafts
+    assert (draft.fields["crop"], draft.fields["variety"], draft.fields["plants"]) == (
+        "tulip",
+        "Pink Lady",
+        20,
+    )
+    assert isinstance(read_line("plant 20 tulip lady b1 5ft", pencil.farm, pencil.today), Problem)
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("sow 40 tulip", "Tulip is planted as a bulb and not sown: plant 40 tulip b3 5ft"),
+        ("sow 40 tulip red", "bought 40 tulip red bulbs"),
+        ("sow 40 gladiolus", "planted as a corm"),
+        ("drill dahlia b1 5ft", "planted as a tuber"),
+        ("plant 40 tulip tray", "stands in a bed"),
+        ("forced 40 tulip red", "Forcing has no line of its own: make the crates a bed"),
+    ],
+)
+def test_a_bulb_is_not_sown_and_it_is_said_how_it_is_planted(line: str, says: str) -> None:
+    pencil = beds("b1", start="2027-02-01", last_frost="05-14")
+    refused = read_line(line, pencil.farm, pencil.today)
+    assert isinstance(refused, Problem) and says in refused.sentence
+    for seed in ("sow 40 seeds dahlia", "sow 72 ranunculus", "sow 72 statice"):
+        assert isinstance(read_line(seed, pencil.farm, pencil.today), Reading), seed
+
+
+def test_forced_in_crates_as_the_refusal_says(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2027-02-20").begin(
+        {
+            "2026-11-01": ("last frost 05-14", "bought 60 tulip red bulbs"),
+            "2027-01-20": ("bed crates 6ft", "plant 40 tulip red crates 6ft"),
+        }
+    )
+    shell.write("35 tulip red crates fresh")
+    (planting,) = shell.json("beds")["rows"][0]["plantings"]
+    assert (planting["cut_from"], planting["stems_cut"]) == ("2027-02-20", 35)
+    assert [row["there"] for row in shell.json("tubers")["rows"]] == [20]
+    assert "make the crates a bed" in " ".join(shell("help", "force")[2].split())
+
+
+def test_bulbs_that_stood_in_a_tray_are_no_seed_to_be_ordered() -> None:
+    """An older book has them sown."""
+    pencil = beds("b1", start="2027-02-01", last_frost="05-14")
+    for tray, crop in (("S01", "tulip"), ("S02", "statice")):
+        pencil.write("sown", tray=tray, crop=crop, cells=40, seeds=40)
+    assert [row.crop for row in order_rows(pencil.farm, date(2027, 12, 1))] == ["statice"]
+
+
 def test_what_two_machines_took_is_told_until_it_is_counted() -> None:
     pencil = dahlias()
     pencil.write("tubers bought", **RED, count=10)
@@ -165,6 +280,22 @@ def test_what_is_planted_comes_out_of_store_and_more_than_lies_there_is_remarked
     assert any(cycle == begun for begun in ("tuber", "bulb", "corm"))
 
 
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("plant tulip red b1 5ft", "30 are in store: how many of them?"),
+        ("plant 20 tulip b1 5ft", "30 tulip red stay in store"),
+        ("plant 20 tulip white b1 5ft", "30 tulip red stay in store"),
+    ],
+)
+def test_what_is_planted_and_yet_stays_in_store_is_said(line: str, says: str) -> None:
+    pencil = beds("b1", start="2026-10-01", last_frost="05-14")
+    pencil.write("tubers bought", crop="tulip", variety="red", count=30)
+    reading = read_line(line, pencil.farm, pencil.today)
+    assert isinstance(reading, Reading)
+    assert any(says in remark for remark in reading.remarks), reading.remarks
+
+
 def test_sold_and_looked_over() -> None:
     pencil = dahlias()
     pencil.write("tubers bought", **RED, count=40)
@@ -184,14 +315,28 @@ def test_sold_and_looked_over() -> None:
     assert pencil.refusal("tubers checked", crop="peony") is not None
 
 
-def test_winter_asks_until_they_were_looked_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    shell = Shell(tmp_path / "farm", capsys, "2026-12-02").begin(
-        {"2026-11-01": ("bed b1 50ft", "last frost 05-14", "first frost 10-01", "bought 20 gladiolus corms")}
+def test_winter_asks_each_month_until_they_were_looked_over(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Once a month (common practice), on any day of it, until it is written; what was in hand lately is left alone."""
+    shell = Shell(tmp_path / "farm", capsys, "2026-10-18").begin(
+        {"2026-10-18": ("bed b1 50ft", "last frost 05-14", "first frost 10-01", "bought 50 dahlia tubers")}
     )
-    assert "look over tubers of" in shell.text("today", "--all", most=100)
-    shell.write("checked gladiolus corms")
-    assert "look over tubers of" not in shell.text("today", "--all", most=100)
-    assert "look over tubers of" in shell("today", "--all", on="2027-01-02")[1]
+
+    def asked(on: str) -> bool:
+        return "look over tubers of" in shell("today", on=on)[1]
+
+    assert [asked(on) for on in ("2026-11-08", "2026-11-20", "2026-12-20")] == [False, True, True]
+    for on, line in (
+        ("2026-12-20", "checked dahlia tubers"),
+        ("2027-01-20", "bought 30 dahlia tubers"),
+        ("2027-02-20", "lost 3 dahlia tubers rot"),
+        ("2027-03-24", "count 70 dahlia tubers"),
+    ):
+        assert asked(on), on
+        shell.write(line, on=on)
+        assert not asked(on), on
+    assert [asked(on) for on in ("2027-04-20", "2027-05-20")] == [False, False], "they are planted then"
 
 
 VARIETY = st.sampled_from([None, "red", "Ball Mix"])

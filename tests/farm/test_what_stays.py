@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import pytest
+
 from core.beds.rows import PlantingRow, bed_rows
 from core.drying.rows import shelf_rows
 from tests.farms import Pencil
+from tests.shell import Shell
+
+Capture = pytest.CaptureFixture[str]
 
 
 def _standing(crop: str, since: str, today: str, **fields: str) -> Pencil:
@@ -44,6 +51,31 @@ def test_a_perennial_comes_to_stage_when_it_did_last_year() -> None:
     pencil.later(3)
     _cut(pencil, "L002", "yarrow")
     assert (_row(pencil).cut_from, _row(pencil).because) == ("2026-06-13", "first cut 13 Jun")
+
+
+def test_branches_cut_bare_in_winter_hide_no_spring_bloom(tmp_path: Path, capsys: Capture) -> None:
+    """Lilac flowers from its last frost to two weeks after [S217]; forced branches of January are not that bloom."""
+    for told in ((), ("lilac blooms 25 may",)):
+        shell = Shell(tmp_path / f"farm{len(told)}", capsys, "2027-05-26").begin(
+            {
+                "2022-05-01": ("bed e1 50ft", "last frost 05-14", "plant lilac e1 10ft 5 plants", *told),
+                "2027-01-10": ("10 lilac e1 fresh",),
+            }
+        )
+        (planting,) = shell.json("beds")["rows"][0]["plantings"]
+        assert planting["cut_from"] == ("2027-05-25" if told else "2027-05-14")
+        assert "136 d" in shell.text("today").partition("CHECK FOR CUTTING")[2].partition("ALSO")[0]
+        shell.write("20 lilac e1 fresh")
+        (planting,) = shell.json("beds")["rows"][0]["plantings"]
+        assert planting["cut_from"] == "2027-05-26", "its own first cut in bloom goes before both"
+
+
+def test_the_bare_stems_of_winter_go_on_over_the_new_year() -> None:
+    """Red-twig dogwood is cut from late fall to early spring [S225]; its own first cut says when."""
+    pencil = _standing("red-twig dogwood", "2022-05-06", "2026-12-10")
+    _cut(pencil, "L001", "red-twig dogwood")
+    pencil.later(31)
+    assert (_row(pencil).cut_from, _row(pencil).at_stage) == ("2026-12-10", ("fresh",))
 
 
 def test_a_biennial_set_out_in_summer_is_cut_the_year_after_and_then_cleared() -> None:

@@ -21,8 +21,9 @@ from hypothesis import strategies as st
 
 from core.field.closed import Application, closes, local_text, span_of
 from core.fold import fold
+from core.page import page
 from tests.cases import cases
-from tests.farms import Pencil, asked_of, beds, farm_in, page_lines
+from tests.farms import Pencil, asked_of, beds, farm_in, morning_of, page_lines
 from tests.shell import Shell
 from tests.tui.test_morning import shown
 from tui.app import ShedApp
@@ -407,6 +408,30 @@ def test_machines_apart_close_a_bed_for_the_longer_of_the_two() -> None:
     for farm in (both, swapped):
         found = closes(farm, "b3", "2026-06-11", "05:00", is_cut=False)
         assert found is not None and found[0] == "2026-06-12 10:00"
+
+
+@pytest.mark.parametrize(
+    ("more", "short"),
+    [
+        ((), "! keep out of b3, b4, b5 until 06:30 on Thu 11 Jun"),
+        (
+            ("spray b6 'Other' 2 oz reg 9999-2 reentry 24h 17:30 to 18:30",),
+            "the last until 18:30 on Thu 11 Jun",
+        ),
+    ],
+)
+def test_the_morning_says_once_of_which_beds_to_keep_out(
+    tmp_path: Path, more: tuple[str, ...], short: str
+) -> None:
+    session = farm_in(
+        tmp_path / "farm", {"2026-06-10": (*FARM, SPRAY.replace("12h", "12h harvest 1 day"), *more)}
+    )
+    told = [line.whole for line in page(morning_of(session), 78)]
+    assert sum("keep out" in line for line in told) == 1 and any(short in line for line in told)
+    assert any("b3" in line and "no cut until 18:30 on Thu 11 Jun" in line for line in told)
+    (caution,) = (text for text in morning_of(session).cautions if "keep out" in text)
+    assert "keep out: b3, b4, b5 until 06:30 on Thu 11 Jun" in caution
+    assert ("b6 until 18:30 on Thu 11 Jun" in caution) == bool(more)
 
 
 async def test_the_field_on_the_screen(tmp_path: Path) -> None:

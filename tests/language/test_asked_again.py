@@ -123,6 +123,47 @@ def test_the_first_sowing_of_all_has_no_measure_but_an_acre(tmp_path: Path) -> N
     new = farm_in(tmp_path / "new", {"2026-03-01": ("farm zone UTC",)})
     assert isinstance(new.write("sow 72000 zinnia"), Problem)
     assert not isinstance(new.write("sow 720 zinnia"), Problem)
+    other = farm_in(
+        tmp_path / "other", {"2026-03-01": ("last frost 05-14", *(f"bed b{n} 200ft" for n in range(9)))}
+    )
+    assert isinstance(other.write("sow 6000 zinnia"), Problem)
+    assert not isinstance(other.write("plan 15000 zinnia fresh by 8-20"), Problem)
+    seeds = other.farm.plans["N01"].seeds or 0
+    assert seeds > 5000 and not isinstance(other.write(f"sow {seeds} zinnia"), Problem)
+
+
+def test_what_a_plan_asks_for_is_no_slip_though_little_was_sown_before(tmp_path: Path) -> None:
+    """40 seeds sown and 20 in a packet so far; the plan wants hundreds. Ten times of those is still asked about."""
+    days = {
+        "2026-02-03": (
+            "farm zone UTC",
+            "last frost 05-14",
+            "first frost 10-01",
+            *(f"bed b{n} 50ft" for n in (1, 2, 3)),
+            "packet strawflower 20 seeds",
+            "sow 40 zinnia",
+        )
+    }
+    new = farm_in(tmp_path / "new", days)
+    assert isinstance(new.write("sow 511 strawflower"), Problem)
+    assert isinstance(new.write("packet strawflower 511 seeds"), Problem)
+    assert not isinstance(new.write("plan 210 strawflower dry by 9-1"), Problem)
+    seeds = new.farm.plans["N01"].seeds or 0
+    assert seeds >= 400
+    for line in (f"sow {10 * seeds} strawflower", f"packet strawflower {10 * seeds} seeds"):
+        refused = new.write(line)
+        assert isinstance(refused, Problem) and f"10 times what a plan asks for, {seeds}" in refused.sentence
+    assert not isinstance(new.write(f"packet strawflower {seeds} seeds"), Problem)
+    assert not isinstance(new.write(f"sow {seeds} strawflower"), Problem)
+    assert not kept(new)
+
+
+def test_a_plan_that_was_dropped_is_no_measure(tmp_path: Path) -> None:
+    days = {"2026-02-03": ("last frost 05-14", "bed b1 50ft", "bed b2 50ft", "sow 40 zinnia")}
+    new = farm_in(tmp_path / "new", days)
+    assert not isinstance(new.write("plan 210 strawflower dry by 9-1"), Problem)
+    assert not isinstance(new.write("drop N01"), Problem)
+    assert isinstance(new.write("sow 511 strawflower"), Problem)
 
 
 def test_the_first_plan_of_all_is_measured_by_the_beds(tmp_path: Path) -> None:

@@ -144,7 +144,7 @@ def test_what_an_order_of_two_years_made_is_shared_out_alike_however_much_is_rea
         shares = [sum(row.cents for row in takings(farm, "crop", year)) for year in (2025, 2026)]
         assert sum(shares) == 1001 == sum(row.cents for row in takings(farm, "crop"))
         assert abs(shares[0] - shares[1]) <= 1
-        assert season_page(farm, 2026, AFTER).stems.cents == shares[1]
+        assert season_page(farm, 2026, AFTER).taken == shares[1] == season_page(farm, 2026, AFTER).stems.cents
         assert season_page(farm, 2026, AFTER).stems_before.cents == shares[0]
 
 
@@ -166,6 +166,32 @@ def test_a_past_season_that_was_brought_in_stands_beside_this_one() -> None:
     assert own["culled_pct"].seasons == 2
 
 
+def test_in_winter_what_was_brought_in_is_found_in_its_own_year(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing was done yet in the new year, nor up to the same day in the one before: that is no empty year."""
+    shell = Shell(tmp_path / "farm", capsys, "2026-02-03").begin({"2026-02-02": ("bed b1 50ft",)})
+    table = tmp_path / "sales.csv"
+    table.write_text("Date,Flower,Bunches,Unit price\n2025-07-04,zinnia,12,9.00\n")
+    shell.json("bring", str(table), "--per", "10")
+    told = " ".join(shell.text("season").split())
+    assert "in 2026 so far, or in 2025 to 3 Feb: look further back with 'season 2025'" in told
+    assert "120 sold (0), 0 lost (0), 108.00 taken" in " ".join(shell.text("season", "2025").split())
+
+
+async def test_on_the_screen_a_year_without_anything_leads_to_the_one_before(tmp_path: Path) -> None:
+    days = {"2025-05-01": ("bed b1 50ft", "plant zinnia b1 20ft"), "2025-07-06": ("20 zinnia b1 fresh",)}
+    farm_in(tmp_path / "farm", days).close()
+    session = Session.open(tmp_path / "farm", by="ml", on=date(2026, 2, 3))
+    app = ShedApp(session, None, tmp_path / "farm")
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.action_show("season")
+        await pilot.pause()
+        assert "in 2026 so far, or in 2025 to 3 Feb." in shown(app)
+        await pilot.press("end", "up", "enter")
+        assert "beside 2024: 20 stems cut" in shown(app)
+
+
 def test_pieces_stand_below_the_crops() -> None:
     made = farm_of(
         on("2026-06-01", "bed", bed="b1", feet=50, width_in=36),
@@ -177,6 +203,28 @@ def test_pieces_stand_below_the_crops() -> None:
     crop, piece = season_page(made, 2026, AFTER).rows
     assert (crop.of, crop.cut, crop.lost) == ("zinnia", 22, 2)
     assert (piece.sort, piece.of, piece.cut, piece.sold, piece.cents) == ("piece", "posy", 3, 2, 3000)
+
+
+def test_what_was_taken_in_all_has_the_pieces_in_it_this_year_and_the_one_before() -> None:
+    made = farm_of(
+        on("2025-06-01", "bed", bed="b1", feet=50, width_in=36),
+        on("2025-06-01", "recipe", recipe="posy", sort="bouquet"),
+        *(
+            entry
+            for n, year in ((1, 2025), (2, 2026))
+            for entry in (
+                on(f"{year}-06-02", "cut", lot=f"L00{n}", crop="zinnia", bed="b1", use="fresh", stems=20),
+                on(f"{year}-06-03", "sold", lot=f"L00{n}", stems=5, cents=100 * n, source="bucket"),
+                on(f"{year}-06-03", "made", piece=f"M00{n}", recipe="posy", count=3),
+                on(f"{year}-06-03", "piece sold", piece=f"M00{n}", count=2, cents=1000 * n),
+            )
+        ),
+    )
+    page = season_page(made, 2026, AFTER)
+    assert (page.taken, page.taken_before) == (2200, 1100)
+    assert page.taken == sum(row.cents for row in takings(made, "crop", 2026))
+    assert page.taken_before == sum(row.cents for row in takings(made, "crop", 2025))
+    assert "5 sold (5), 0 lost (0), 22.00 taken (11.00)" in page.total
 
 
 def _two_seasons(folder: Path) -> None:

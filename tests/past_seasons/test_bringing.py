@@ -226,6 +226,89 @@ def test_columns_are_hers_to_say(shell: Shell, tmp_path: Path) -> None:
     assert shell("bring", str(tmp_path / "none.csv"))[0] == 1
 
 
+TWO_NUMBERS = ("2024-07-04,zinnia,12,{}", "2024-07-05,zinnia,20,{}", "2024-07-06,statice,5,{}")
+
+
+@pytest.mark.parametrize(
+    ("head", "money", "field", "cents"),
+    (
+        ("Unit price", ("9", "9", "7"), "each", 32300),
+        ("Price ($)", ("9", "9", "7"), "each", 32300),
+        ("price_each", ("9", "9.50", "7"), "each", 33300),
+        ("PRICE", ("108", "180", "7"), "money", 29500),
+        ("Amount", ("108", "190", "7"), "money", 30500),
+        ("Total (USD)", ("108", "190", "7"), "money", 30500),
+        ("Paid", ("108", "190", "7"), "money", 30500),
+        ("Price per stem", ("1", "1", "2"), "each", 42000),
+        ("Price", ("9", "9.50", "7"), "", 0),
+        ("Farm price", ("9", "10", "7"), "", 0),
+        ("What it came to, $", ("9", "10", "7"), "", 0),
+    ),
+)
+def test_money_is_understood_where_it_is_plain_and_asked_about_where_it_is_not(
+    shell: Shell, tmp_path: Path, head: str, money: tuple[str, ...], field: str, cents: int
+) -> None:
+    table = tmp_path / "t.csv"
+    rows = (row.format(one) for row, one in zip(TWO_NUMBERS, money, strict=True))
+    table.write_text("\n".join((f'Date,Flower,Bunches,"{head}"', *rows)))
+    if field:
+        answer = shell.json("bring", str(table), "--per", "10")
+        assert answer["mapping"][field] == head and answer["unused"] == []
+        assert sum(row["cents"] for row in shell.json("takings", "--year", "2024")["rows"]) == cents
+        return
+    before = logs(shell.farm)
+    for more in ((), ("--dry-run",)):
+        status, _, err = shell("bring", str(table), "--per", "10", *more)
+        assert status == 1 and f"Is '{head[:24]}' the price of each, or what the whole row took?" in err
+    assert logs(shell.farm) == before
+    assert shell.json("bring", str(table), "--per", "10", "--map", f"each={head}")["written"] == 3
+    assert shell.json("takings", "--year", "2024")["rows"][0]["cents"] > 0
+
+
+def test_a_price_beside_what_was_paid_is_that_of_each_and_money_can_be_left_out(
+    shell: Shell, tmp_path: Path
+) -> None:
+    table = tmp_path / "t.csv"
+    table.write_text(
+        "Date,Flower,Stems,Price,Paid\n2024-07-04,zinnia,12,0.50,5\n2024-07-05,zinnia,20,0.50,\n"
+    )
+    assert [row["says"] for row in shell.json("bring", str(table), "--dry-run")["rows"]] == [
+        "past season: sold 12 zinnia for 5.00",
+        "past season: sold 20 zinnia for 10.00",
+    ]
+    table.write_text("Date,Flower,Stems,Price\n2024-07-04,zinnia,12,0.50\n")
+    answer = shell.json("bring", str(table), "--map", "money=", "--dry-run")
+    assert (answer["sort"], answer["unused"]) == ("sales", ["Price"])
+    table.write_text("Date,Flower,Stems,Price per bunch\n2024-07-04,zinnia,12,5\n")
+    status, told, _ = shell("bring", str(table))
+    assert status == 1 and "a bunch of how many stems? --per 10 says it" in " ".join(told.split())
+    assert "for 6.00" in shell.json("bring", str(table), "--per", "10")["rows"][0]["says"]
+
+
+def test_a_table_that_came_in_without_its_money_is_not_counted_twice_with_it(
+    shell: Shell, sales: Path
+) -> None:
+    """The second of two rows alike is known too; one that is new comes in."""
+    shell.json("bring", str(sales), "--per", "10", "--map", "each=")
+    before = logs(shell.farm)
+    status, told, err = shell("bring", str(sales), "--per", "10")
+    assert status == 1 and told.count("without its") == 4 and "4 rows cannot be brought in" in err
+    assert logs(shell.farm) == before
+    shell.write("undo")
+    assert shell.json("bring", str(sales), "--per", "10")["written"] == 4
+    assert shell.json("bring", str(sales), "--per", "10")["already"] == 4
+
+
+def test_a_dry_run_tells_every_row_though_one_is_refused(shell: Shell, tmp_path: Path) -> None:
+    table = tmp_path / "t.csv"
+    rows = [f"2024-07-{n:02d},zinnia,{n},1.00" for n in range(1, 31)]
+    table.write_text("\n".join(("day,crop,stems,each", *rows, "2024-07-40,zinnia,1,1.00")))
+    status, told, _ = shell("bring", str(table), "--dry-run")
+    assert status == 1
+    assert [f"line {n}:" in told for n in range(2, 33)] == [True] * 31
+    assert "30 rows would be written, 465.00 taken, 0 in the book already, 1 refused" in told
+
+
 @pytest.mark.parametrize(
     ("text", "why"),
     (

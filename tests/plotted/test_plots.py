@@ -46,6 +46,13 @@ def test_cuts_week_by_week_beside_the_year_before(shell: Shell) -> None:
     assert shell("plot", "cuts", "--csv")[1].splitlines()[0] == "from,2026,2025"
 
 
+def test_what_was_taken_has_the_pieces_in_it(shell: Shell) -> None:
+    for line in ("recipe posy bouquet 5min: 10 fresh zinnia", "make 1 posy", "sold 1 M001 to market at 25"):
+        shell.write(line)
+    assert shell.json("plot", "takings")["series"][0]["values"] == [45, None, 25]
+    assert shell.json("plot", "cuts")["series"][0]["values"] == [100, None, 40]
+
+
 @pytest.mark.parametrize("what", PLOTS)
 def test_it_is_drawn_in_plain_letters_with_its_table(shell: Shell, what: str) -> None:
     text = shell.text("plot", what)

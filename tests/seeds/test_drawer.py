@@ -63,7 +63,7 @@ def test_a_year_of_the_drawer(tmp_path: Path, capsys: pytest.CaptureFixture[str]
     assert (zinnia["standing"], statice["standing"], delphinium["standing"]) == ("good", "good", "test")
     assert (zinnia["seed_lot"], zinnia["supplier"]) == ("7Q", "Hill Seed")
     text = shell.text("seeds")
-    assert "zinnia lime" in text and "80 % tested" not in text and "77 % tested" in text
+    assert "zinnia lime" in text and "80 %" not in text and "77 % 16 of 20" in " ".join(text.split())
     status, csv, _ = shell("seeds", "--csv")
     assert status == 0 and csv.splitlines()[0].startswith("packet,crop,variety,year")
     assert "from K001" in shell.text("history", "S01", most=110)
@@ -261,6 +261,58 @@ def test_the_order_list_is_what_the_plans_take_less_what_is_good() -> None:
     assert row.need == -(-found.seeds // 2) and row.there == 10  # type: ignore[union-attr]
 
 
+def test_old_seed_stands_beside_what_is_to_be_ordered_and_is_tested_before(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2026-03-09").begin(
+        {
+            "2026-03-09": (
+                "bed b1 50ft",
+                "last frost 05-14",
+                "first frost 10-01",
+                "packet strawflower gold 200 seeds 2024 80%",
+                "plan 100 strawflower gold dry by 9-1",
+            )
+        }
+    )
+    (row,) = shell.json("seeds", "--order")["rows"]
+    assert (row["there"], row["old"], row["test"]) == (0, 200, ["K001"]) and row["order"] == row["need"] > 200
+    text = " ".join(shell.text("seeds", "--order").split())
+    assert f"{row['need']} 0 200 {row['order']}" in text and "test K001" in text
+    page = shell.text("today")
+    assert page.index("test old seed of strawflower gold K001") < page.index("order seed: strawflower gold")
+    assert f"{row['order'] - 200} if K001 is good" in page
+    shell.write("test seed K001 45 of 50")
+    (row,) = shell.json("seeds", "--order")["rows"]
+    assert (row["there"], row["old"], row["test"]) == (150, 0, []) and row["order"] == row["need"] - 150
+    page = shell.text("today")
+    assert "test old seed" not in page and "is good" not in page
+
+
+@pytest.mark.parametrize(("up", "of", "share"), [(8, 10, 75), (42, 50, 83), (0, 4, 17)])
+def test_a_test_is_told_by_its_count_and_by_the_share_that_is_reckoned_with(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], up: int, of: int, share: int
+) -> None:
+    """The same two numbers as the line is written and in the drawer: (k + 1) / (n + 2), Laplace."""
+    shell = Shell(tmp_path / "farm", capsys, "2026-02-03").begin({"2026-02-03": ("packet zinnia 200 seeds",)})
+    answer = shell("write", f"test seed K001 {up} of {of}")[1]
+    assert f"{up} of {of} seeds came up" in answer and f"reckoned with {share} %" in answer
+    assert answer.count("%") == 1
+    (row,) = shell.json("seeds")["rows"]
+    assert (row["test_up"], row["test_of"], row["germination"]) == (up, of, share)
+    text = " ".join(shell.text("seeds").split())
+    assert f"{share} % {up} of {of}" in text and text.count("%") == 1
+
+
+def test_old_seed_that_two_plans_could_take_is_told_of_one() -> None:
+    pencil = drawer({"variety": "lime", "year": 2019, "count": 100})
+    pencil.write("planned", plan="N01", **{name: value for name, value in PLAN.items() if name != "variety"})
+    pencil.write("planned", plan="N02", **PLAN)
+    rows = {row.variety: row for row in order_rows(pencil.farm, pencil.today)}
+    assert (rows["lime"].old, rows["lime"].if_good) == (100, 0)
+    assert (rows[None].old, rows[None].if_good) == (10, 80)
+
+
 def test_seed_of_one_variety_is_counted_once() -> None:
     """A plan for zinnia of whatever color takes what a plan for lime leaves."""
     pencil = drawer({"variety": "lime", "count": 100})
@@ -290,6 +342,8 @@ def test_the_winter_page_asks_in_few_lines(tmp_path: Path, capsys: pytest.Captur
     pencil.today = date(2026, 2, 3)
     tasks = {task.do: task for task in asked_of(pencil, "season")}
     assert tasks["test old seed of"].crops == ("China aster K001",)
+    pencil.today = date(2026, 2, 20)
+    assert not any(task.do.startswith("test") for task in asked_of(pencil, "season"))
     assert tasks["order seed:"].crops == ("zinnia lime",)
     assert tasks["order seed:"].days == ("80 seeds for 16 Apr",)
     pencil.today = date(2026, 7, 3)

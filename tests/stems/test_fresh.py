@@ -17,12 +17,13 @@ from core.happened import Stay
 from core.language.read import Reading, read_line
 from core.places import BUCKET, COOLER, FRESH_PLACES
 from core.problems import Problem
+from core.promising.on_hand import on_hand
 from core.reckon.vase_life import used_days
 from core.reckon.vase_trials import Spell
 from core.stems.whereabouts import hours_warm
 from core.today import morning
 from tests.cases import cases
-from tests.farms import Pencil, frozen, page_of, small_farm
+from tests.farms import Pencil, asked_of, frozen, page_of, small_farm
 
 ROOM_C, COOLER_C = 20.0, (36 - 32) / 1.8
 """68 F and 36 F: what is taken where no reading is near."""
@@ -58,6 +59,27 @@ def test_a_bucket_ages_a_day_a_day_where_nothing_was_read() -> None:
     assert row.expires == (pencil.today + timedelta(days=1)).isoformat()
     assert "48 h in the bucket, 68 F taken" in row.warmth
     assert "about 2 to 7 days left of 4 to 13 in the vase" in row.because
+
+
+def test_what_has_no_vase_life_on_its_sheet_ages_by_the_days_it_has_stood() -> None:
+    """Red-twig dogwood has none; the longest of the library, curly willow, lasts six to ten weeks [S217]."""
+    pencil = small_farm().later(60)
+    cut(pencil, crop="red-twig dogwood")
+    asked = {}
+    for day in range(60):
+        row = the_row(pencil)
+        asked[day] = row.status
+        assert (row.left_days, row.status == "fresh") == (None, not asked_of(pencil, "fresh"))
+        pencil.later(1)
+    changes = {day: status for day, status in asked.items() if status != asked.get(day - 1)}
+    assert changes == {0: "fresh", 7: "look", 42: "old"}
+    assert (
+        "'sheet red-twig dogwood vase life 9'"
+        in fresh_rows(pencil.farm, pencil.today - timedelta(days=40))[0].because
+    )
+    assert not list(on_hand(pencil.farm, pencil.today, None)), "nobody is promised what is that old"
+    pencil.write("sheet", crop="red-twig dogwood", figure="vase_life_days", value="70")
+    assert the_row(pencil).status == "fresh"
 
 
 def test_the_cooler_slows_it_and_the_row_says_where_it_stood() -> None:

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 NOTHING = "Nothing is in the bucket or the cooler: write a cut, such as '40 zinnia b4 fresh'."
 NOT_READ = "Taken: 68 F in the room, 36 F in the cooler. Write what you read: cooler 38F"
-PRESSING = ("sell", "rescue", "wire", "take out", "old")
+PRESSING = ("sell", "rescue", "wire", "take out", "look", "old")
 
 
 def left_text(left: tuple[float, float] | None) -> str:

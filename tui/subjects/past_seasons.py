@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, ArgumentTypeError, Namespace
 from collections.abc import Iterator
-from itertools import islice
 from pathlib import Path
 
 from core.dialect import is_british
@@ -71,9 +70,9 @@ def bring(args: Namespace) -> int:
     found = good(read_table(data, session.farm, session.today, how))
     answer = _answer(found, args.dry_run)
     if args.dry_run:
-        status = tell(args, answer, _lines(found, "would be written"))
+        status = tell(args, answer, _lines(found, "would be written", most=None))
     elif found.refused:
-        status = tell(args, answer, _lines(found, "would be written"))
+        status = tell(args, answer, _lines(found, "would be written", most=3))
         out.error(f"Nothing was written: {plural(len(found.refused), 'row')} cannot be brought in.")
     else:
         if found.drafts:
@@ -98,28 +97,35 @@ def _answer(found: ToBring, is_dry: bool) -> dict[str, object]:
     }
 
 
-def _lines(found: ToBring, would: str) -> list[str]:
-    return wrapped(_told(found, would))
+def _lines(found: ToBring, would: str, most: int | None = MOST_TOLD) -> list[str]:
+    return wrapped(_told(found, would, most))
 
 
-def _told(found: ToBring, would: str) -> Iterator[str]:
-    """The mapping first, then what is refused, then what is written."""
+def _told(found: ToBring, would: str, most: int | None) -> Iterator[str]:
+    """The mapping first, then what is refused, then what is written; at most so many rows, None for all of them."""
     taken = ", ".join(f"{name} from '{clean(head)[:24]}'" for name, head in found.mapped.columns.items())
     yield f"{found.mapped.sort}: {taken}"
     if found.mapped.unused:
         yield f"left out: {', '.join(clean(head)[:24] for head in found.mapped.unused)}"
-    for refused in found.refused[:MOST_TOLD]:
-        yield f"  line {refused.line}: {refused.why}"
-    if len(found.refused) > MOST_TOLD:
-        yield f"  and {len(found.refused) - MOST_TOLD} more that cannot be brought in"
-    for line, on, says in islice(found.says, 3 if found.refused else MOST_TOLD):
-        yield f"  line {line}: {on} {says.removeprefix('past season: ')}"
+    refused = [f"  line {row.line}: {row.why}" for row in found.refused]
+    yield from _first(refused, most and MOST_TOLD, "more that cannot be brought in")
+    rows = [f"  line {line}: {on} {says.removeprefix('past season: ')}" for line, on, says in found.says]
+    yield from _first(rows, most, f"more that {would}" if "would" in would else f"more {would}")
+    money_told = f", {money(found.cents)} taken" if found.cents else ""
+    if found.unpriced:
+        money_told += f", {plural(found.unpriced, 'row')} without a price"
     yield (
-        f"{plural(len(found.drafts), 'row')} {would}, {found.already} in the book already, "
+        f"{plural(len(found.drafts), 'row')} {would}{money_told}, {found.already} in the book already, "
         f"{len(found.refused)} refused"
     )
     if would == "written" and found.drafts:
         yield "'undo' takes all of it back, or 'cancel ID' of any of its entries"
+
+
+def _first(lines: list[str], most: int | None, more: str) -> Iterator[str]:
+    yield from lines[:most]
+    if most is not None and len(lines) > most:
+        yield f"  and {len(lines) - most} {more}"
 
 
 def _pair(text: str) -> tuple[str, str]:

@@ -21,10 +21,16 @@ if TYPE_CHECKING:
 STANDING = {"good": "good", "test": "old: test", "poor": "poor", "empty": "empty"}
 
 
-def _germination(r: PacketRow) -> str:
-    """ "84 % tested", "85 % packet", "" where it is only the usual."""
-    by = "tested" if r.germination_by.startswith("own") else "packet" if "packet" in r.germination_by else ""
-    return f"{r.germination} % {by}" if by else ""
+def _reckoned(r: PacketRow) -> str:
+    """ "75 %"; "" where it is only the usual."""
+    return f"{r.germination} %" if _by(r) else ""
+
+
+def _by(r: PacketRow) -> str:
+    """By what that is: "8 of 10" tested, or "packet"."""
+    if r.test_up is not None:
+        return f"{r.test_up} of {r.test_of}"
+    return "packet" if "packet" in r.germination_by else ""
 
 
 COLUMNS = (
@@ -35,8 +41,11 @@ COLUMNS = (
     Column("year", "year", 4, right=True),
     Column("there", "seeds", 6, right=True),
     Column("grams", "g", 6, lambda g: None if g is None else number(g), right=True, least=70),
-    Column("", "comes up", 11, _germination, on=SCREEN | TEXT),
+    Column("", "reckoned", 8, _reckoned, right=True, on=SCREEN | TEXT),
+    Column("", "by", 9, _by, on=SCREEN | TEXT),
     Column("germination", "germination %", on=CSV),
+    Column("test_up", "test: up", on=CSV),
+    Column("test_of", "test: of", on=CSV),
     Column("germination_by", "by", on=CSV),
     Column("standing", "now", 9, lambda s: STANDING[s]),
     Column("keeps", "keeps", on=PRINTED),
@@ -54,10 +63,13 @@ ORDER = (
     Column("variety", "variety", on=CSV),
     Column("need", "need", 6, right=True),
     Column("there", "there", 6, right=True),
+    Column("old", "old", 5, lambda n: n or None, right=True),
     Column("order", "order", 6, lambda n: n or None, right=True),
     Column("grams", "g", 6, lambda g: None if g is None else number(g), right=True),
     Column("sow_on", "sow", 6, day_text, on=SCREEN | TEXT),
     Column("sow_on", "sow on", on=CSV),
+    Column("", "first", 9, lambda r: f"test {' '.join(r.test)}" if r.test else "", on=SCREEN | TEXT),
+    Column("test", "test first", show=" ".join, on=CSV),
     Column("wanted_for", "for"),
     Column("because", "because", on=CSV),
 )
@@ -125,6 +137,8 @@ TABLES = (
             "lot": Meaning("the seller's lot number"),
             "missing": Meaning("that a count found too few", "seeds"),
             "seeds": Meaning("seeds left", "seeds"),
+            "test: of": Meaning("seeds tried in the newest test", "seeds"),
+            "test: up": Meaning("of those came up", "seeds"),
             "year": Meaning("year it was packed for", "YYYY"),
         },
     ),
@@ -135,8 +149,10 @@ TABLES = (
         "seed to be ordered",
         heads={
             "for": Meaning("what it is for"),
+            "old": Meaning("there beside those, too old to be counted before a test", "seeds"),
             "order": Meaning("to be ordered", "seeds"),
-            "there": Meaning("there", "seeds"),
+            "test first": Meaning("packets to be tested before any is ordered"),
+            "there": Meaning("there and good", "seeds"),
         },
     ),
 )
@@ -179,10 +195,15 @@ VIEW = Seeds
 
 def _of_order(width: int, r: OrderRow) -> list[Line]:
     weight = f", {number(r.grams)} g by the sheet" if r.grams is not None else ""
+    good = f"if it is good, order {r.if_good or 'none'}"
     return strip(
         width,
         (f"{named(r.crop, r.variety)}: order {plural(r.order, 'seed')}{weight}", "bold"),
-        (f"{r.need} needed, {r.there} good ones there", ""),
+        (
+            f"! test {' '.join(r.test)} first (test seed {r.test[0]} 8 of 10): {good}" if r.test else "",
+            "caution",
+        ),
+        (f"{r.need} needed, {r.there} good ones there" + (f", {r.old} old" if r.old else ""), ""),
         (r.because, "quiet"),
     )
 
@@ -202,6 +223,9 @@ def _of_packet(width: int, r: PacketRow) -> list[Line]:
         width,
         (f"{first}; {lot}" if lot else first, "bold"),
         (test, "caution"),
-        (f"comes up: {r.germination} %, {r.germination_by}" + (f"; {went}" if went else ""), ""),
+        (
+            f"reckoned with {r.germination} % coming up: {r.germination_by}" + (f"; {went}" if went else ""),
+            "",
+        ),
         (f"keeps {r.keeps} ({r.keeps_by})", "quiet"),
     )

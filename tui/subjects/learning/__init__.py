@@ -123,21 +123,18 @@ def season(args: Namespace) -> int:
         weeks = _weeks_of(page)
         out.text(csv_table(SEASON_CSV, weeks))
     elif not page.rows:
-        out.lines([_nothing_in(page.year)])
+        before = page.year - (1 if page.until else 2)
+        out.lines(wrapped([f"{page.nothing}: look further back with 'season {before}'."]))
     else:
         each = weeks_a_mark(len(page.weeks), STRIP_ROOM)
         out.lines(
             [
                 f"Season {page.title}",
                 *printed_table(_season_columns(page, each), page.rows),
-                *wrapped(["", _stems_text(page), head_text(page, each)]),
+                *wrapped(["", page.total, head_text(page, each)]),
             ]
         )
     return out.DONE
-
-
-def _nothing_in(year: int) -> str:
-    return f"Nothing was cut, sold or lost in {year} or {year - 1}: the season before last is 'season {year - 2}'."
 
 
 def _season_columns(page: SeasonPage, each: int, width: int = 0) -> tuple[Column, ...]:
@@ -155,14 +152,6 @@ def _season_columns(page: SeasonPage, each: int, width: int = 0) -> tuple[Column
         Column("lost", "lost", 5, right=True),
         Column("cents", "taken", 9, money, right=True),
         Column("", "", 6, lambda r: beside(r.cents, r.before.cents), right=True),
-    )
-
-
-def _stems_text(page: SeasonPage) -> str:
-    now, before = page.stems, page.stems_before
-    return (
-        f"{now.cut} stems cut ({before.cut} the season before), {now.sold} sold ({before.sold}), {now.lost} lost "
-        f"({before.lost}), {money(now.cents)} taken ({money(before.cents)})"
     )
 
 
@@ -208,14 +197,14 @@ class Season(View):
         columns = _season_columns(page, each, room)
         head, rows = self.table(columns, page.rows, SEASON, lambda r: (r.sort, r.of))
         turn = -1 if self.years_back else 1
-        above = [
-            Row((), ((line, "bold"),)) for line in wrapped([f"{page.title}: {_stems_text(page)}"], self.width)
-        ]
+        above = [Row((), ((line, "bold"),)) for line in wrapped([f"{page.title}: {page.total}"], self.width)]
         other = Row(
             ("season", "year"), ((f"Enter: the season of {page.year - turn}", "quiet"),), folds=f"{turn}"
         )
-        if not rows and not self.years_back:
-            return "", []
+        if not rows:
+            above = [Row((), ((line, ""),)) for line in wrapped([f"{page.nothing}."], self.width)]
+            if not self.years_back and not season_page(session.farm, page.year - 1).rows:
+                return "", []
         below = [*above, other, *self._draft(session, page.year)]
         return head, [*(line for row in rows for line in self._with_weeks(row)), Row((), ()), *below]
 

@@ -1,0 +1,36 @@
+"""What may lie in store and stand in a bed at once: how many are taken out as they are planted, and which are meant."""
+
+from __future__ import annotations
+
+from core.farm import Planting
+from core.language.line import Line, Refused, either
+from core.language.tokens import Number
+from core.tubers.kinds import Tubers
+
+
+def remark_on_store(line: Line, crop: str, variety: str | None, plants: Number | None) -> None:
+    """Of tubers, bulbs and corms: how many come out of store, and how many more are planted than lie there."""
+    tubers = line.farm.part(Tubers)
+    stock = tubers.stock(crop, variety)
+    if stock is None or stock.there <= 0:
+        if others := [f"{s.there} {s.called}" for s in tubers.of(crop, None) if s.there > 0]:
+            line.remark(f"{either(others, 'and')} stay in store: called as there, they come out of it")
+        return
+    if plants is None:
+        line.remark(f"{stock.there} are in store: how many of them? '20 plants' takes them out")
+        return
+    taken = min(stock.there, int(plants))
+    more = f", {int(plants) - taken} more than that: bought in?" if plants > taken else ""
+    line.remark(f"{taken} out of store{more}; {stock.there - taken} left there")
+
+
+def ask_store_or_bed(line: Line, planting: Planting) -> None:
+    """Refuse what may be tubers in store as well as plants in a bed."""
+    there = sum(s.there for s in line.farm.part(Tubers).of(planting.crop, None))
+    if there > 0:
+        raise Refused(
+            f"In bed {planting.bed} or in store, where {there} are? Of those write 'tubers' beside {planting.crop}; of "
+            f"plants the bed, {planting.bed}.",
+            "ambiguous",
+            ("tubers", planting.bed),
+        )
