@@ -42,13 +42,11 @@ TO_FROST = ("first", "frost", "autumn")
 
 def plan(line: Line) -> Reading:
     """A wish, kept as its plans; see `wanted`."""
-    from core.plans.preview import reckon  # the planning is loaded only where something is planned
+    from core.plans import order_lines, preview  # the planning is loaded only where something is planned
 
     if (kept := take_order(line, must=False)) is not None:
-        from core.plans.order_lines import plan_for  # likewise
-
-        return plan_for(line, kept)
-    made = reckon(line.farm, wanted(line), line.today, mark=line.known.mark, warmth=line.known.warmth)
+        return order_lines.plan_for(line, kept)
+    made = preview.reckon(line.farm, wanted(line), line.today, mark=line.known.mark, warmth=line.known.warmth)
     if isinstance(made, Problem):
         raise Refused(made.sentence, made.code, made.nearest)
     if made.pieces is not None:

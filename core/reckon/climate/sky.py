@@ -8,6 +8,8 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, time, timedelta
 from math import acos, asin, cos, degrees, radians, sin, tan
 
+from core.clocks import zone_called
+
 ZENITH = 90.833
 """Degrees between the sun's center and the zenith when it rises: its radius and the usual refraction are in it."""
 
@@ -16,11 +18,8 @@ ITERATIONS = 2
 
 def clock_of_sunrise(day: date, latitude: float, longitude: float, zone: str) -> str:
     """ "05:08": when the sun rises on a day in the clock of a zone; "" where it does not, or the zone is unknown."""
-    from zoneinfo import ZoneInfo
-
-    try:
-        there = ZoneInfo(zone)
-    except (LookupError, ValueError, OSError):
+    there = zone_called(zone)
+    if there is UTC and zone != "UTC":
         return ""
     noon = solar_noon(datetime.combine(day, time(12), there).astimezone(UTC), longitude)
     rise = crossing(noon, latitude, longitude, -1)
