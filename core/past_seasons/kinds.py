@@ -112,8 +112,19 @@ def _sowing(farm: Farm, entry: Entry) -> None:
     if (past := _once(farm, entry)) is not None:
         year = past.year(entry.on, f["crop"])
         year.seeds += f["seeds"]
-        year.up += f.get("up", 0)
-        year.counted += f["seeds"] if "up" in f else 0
+        up = f.get("up")
+        if up is not None and up > f["seeds"]:
+            farm.note_matter(
+                f"Of {f['seeds']} {f['crop']} sown on {entry.on} {up} are said to have come up: correct it, or take it "
+                "back.",
+                entry.id,
+                "more up than sown",
+                f["crop"],
+                amount=up - f["seeds"],
+            )
+        elif up is not None:
+            year.up += up
+            year.counted += f["seeds"]
 
 
 def _check(farm: Farm, draft: Draft) -> Problem | None:
