@@ -41,18 +41,24 @@ def _check_applied(farm: Farm, draft: Draft) -> Problem | None:
     return check_beds(farm, draft)
 
 
-def _applied(farm: Farm, entry: Entry) -> None:
-    f, applied = entry.fields, farm.part(Applied)
-    made = Application(
-        entry.id,
-        entry.on,
+def application_of(item: Draft | Entry) -> Application:
+    """What an entry of a spray or a feed, or the draft of one, says was put on; a draft has no id yet: ""."""
+    f = item.fields
+    return Application(
+        item.id if isinstance(item, Entry) else "",
+        item.on,
         f.get("began"),
         f.get("ended"),
-        beds_of(entry),
+        beds_of(item),
         f["product"],
         f.get("reentry_hours", 0),
         f.get("harvest_hours", 0),
     )
+
+
+def _applied(farm: Farm, entry: Entry) -> None:
+    f, applied = entry.fields, farm.part(Applied)
+    made = application_of(entry)
     oldest = (date.fromisoformat(entry.on) - timedelta(days=KEPT_DAYS)).isoformat()
     applied.recent = [one for one in applied.recent if one.on >= oldest]
     if made.reentry_hours or made.harvest_hours or entry.kind == "sprayed":

@@ -9,8 +9,9 @@ from typing import Any
 from core.book.entry import Entry
 from core.cautions import cautions_at
 from core.farm import Farm
-from core.field.closed import Application, Applied, local_text, span_of, told
+from core.field.closed import Applied, local_text, span_of, told
 from core.field.ground_lines import change_beds, change_rain, rain, soil, water, work
+from core.field.kinds import application_of
 from core.field.label_words import crops_in, label
 from core.language.days import take_day
 from core.language.line import Line, Reading
@@ -38,16 +39,7 @@ def _put_on(line: Line, kind: str) -> Reading:
     drafted = line.draft(kind, **said)
     f = drafted.fields
     if kind == "sprayed" or f.get("reentry_hours"):
-        made = Application(
-            "",
-            drafted.on,
-            f.get("began"),
-            f.get("ended"),
-            tuple(f["beds"].split()),
-            f["product"],
-            f.get("reentry_hours", 0),
-            f.get("harvest_hours", 0),
-        )
+        made = application_of(drafted)
         span, name = span_of(made, zone(line.farm)), zone(line.farm)
         line.remark(f"closed until {told(local_text(span.work, name))}")
         if span.harvest > span.work:

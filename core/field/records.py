@@ -12,8 +12,8 @@ from typing import NamedTuple
 
 from core.book.entry import Entry
 from core.farm import Farm
-from core.field.closed import KEPT_DAYS, Application, local_text, span_of
-from core.field.kinds import beds_of
+from core.field.closed import KEPT_DAYS, local_text, span_of
+from core.field.kinds import application_of, beds_of
 from core.settings.kinds import zone
 from core.units import day_from_iso, number
 
@@ -75,16 +75,7 @@ NEEDED = {
 def application_row(farm: Farm, entry: Entry) -> ApplicationRow:
     """The record of one application."""
     f, name = entry.fields, zone(farm)
-    made = Application(
-        entry.id,
-        entry.on,
-        f.get("began"),
-        f.get("ended"),
-        beds_of(entry),
-        f["product"],
-        f.get("reentry_hours", 0),
-        f.get("harvest_hours", 0),
-    )
+    made = application_of(entry)
     span = span_of(made, name)
     work, harvest = local_text(span.work, name), local_text(span.harvest, name)
     opens = date.fromisoformat(work[:10])

@@ -4,20 +4,15 @@ from __future__ import annotations
 
 import sys
 from datetime import date, timedelta
-from pathlib import Path
 from random import Random
 from statistics import median
-from tempfile import TemporaryDirectory
 from time import perf_counter
 
 from core.reckon.promise.allocation import allocate, by_rank
 from core.reckon.promise.needs import Lot, Need
-from core.session import Session
-from demo_farm.open import copy_to
-from demo_farm.plan import DEMO_DAY
-from tests.farms import write
 from tests.plans.other_hand import WORLDS
 from tests.promise import season_of_orders
+from tests.promise.demo_orders import demo_with
 from tests.promise.test_plain_answers import ORDERS as ORDERS_BEFORE
 from tests.promise.test_plain_answers import slowest
 
@@ -48,12 +43,8 @@ def main() -> None:
 
 def answers() -> None:
     """The slowest of many questions, asked on the demo farm with orders."""
-    with TemporaryDirectory() as scratch:
-        copy_to(folder := Path(scratch) / "farm")
-        session = Session.open(folder, by="ml", on=DEMO_DAY)
-        write(session, *ORDERS_BEFORE)
+    with demo_with(*ORDERS_BEFORE) as session:
         slow = slowest(session)
-        session.close()
     print(f"{len(slow)} questions on the demo farm, seconds of processor for the slowest and the middle one:")
     for seconds, text in (*slow[:3], slow[len(slow) // 2]):
         print(f"    {seconds:.2f}  {text}")

@@ -21,10 +21,9 @@ from core.promising.supply import supply_for
 from core.promising.telephone import ask
 from core.promising.weeks import crop_weeks, free_now
 from core.session import Session
-from demo_farm.open import copy_to
-from demo_farm.plan import DEMO_DAY
 from tests.cases import cases
 from tests.farms import beds, write
+from tests.promise.demo_orders import demo_with
 
 TODAY = date(2026, 8, 3)
 ORDERS = (
@@ -37,13 +36,9 @@ ORDERS = (
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Session]:
-    folder = tmp_path_factory.mktemp("one") / "farm"
-    copy_to(folder)
-    session = Session.open(folder, by="ml", on=DEMO_DAY)
-    write(session, *ORDERS)
-    yield session
-    session.close()
+def demo() -> Iterator[Session]:
+    with demo_with(*ORDERS) as session:
+        yield session
 
 
 def asks_for(farm: Farm, today: date, sales: Sequence[tuple[str, str, int]]) -> bool:

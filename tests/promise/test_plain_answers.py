@@ -12,10 +12,8 @@ from core.promising.asked import EATEN
 from core.promising.telephone import ask
 from core.promising.told import MOST_LINES, SAYS, reply_lines
 from core.session import Session
-from demo_farm.open import copy_to
-from demo_farm.plan import DEMO_DAY
 from tests.cases import first_of
-from tests.farms import write
+from tests.promise.demo_orders import demo_with
 
 ORDERS = (
     "order Ann 60 zinnia fresh weekly from 7-10 for 8 weeks",
@@ -25,13 +23,9 @@ ORDERS = (
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Session]:
-    folder = tmp_path_factory.mktemp("plain") / "farm"
-    copy_to(folder)
-    session = Session.open(folder, by="ml", on=DEMO_DAY)
-    write(session, *ORDERS)
-    yield session
-    session.close()
+def demo() -> Iterator[Session]:
+    with demo_with(*ORDERS) as session:
+        yield session
 
 
 def told(session: Session, text: str) -> list[str]:
