@@ -10,6 +10,7 @@ from core.field.closed import KEPT_DAYS, Application, Applied, Label
 from core.kinds import DEGREES_F, HOURS, PERCENT, SIZE, Field, Kind, may, needs
 from core.problems import Problem
 from core.refusals import unknown
+from core.units import number
 
 PH = Field("number", span=(0, 14))
 MOST_HOURS = KEPT_DAYS * 24
@@ -31,14 +32,19 @@ def check_beds(farm: Farm, draft: Draft) -> Problem | None:
     return next((unknown("bed", code, list(farm.beds)) for code in strange), None)
 
 
-def _check_applied(farm: Farm, draft: Draft) -> Problem | None:
+def check_hours(draft: Draft) -> Problem | None:
+    """A problem where no label could close a bed for so long."""
     hours = max(draft.fields.get("reentry_hours", 0), draft.fields.get("harvest_hours", 0))
     if hours > MOST_HOURS:
         return Problem(
-            f"No label closes a bed for {hours:g} hours: read it again, and write hours as 12h and days as 1d.",
+            f"No label closes a bed for {number(hours)} hours: read it again, and write hours as 12h and days as 1d.",
             "impossible",
         )
-    return check_beds(farm, draft)
+    return None
+
+
+def _check_applied(farm: Farm, draft: Draft) -> Problem | None:
+    return check_hours(draft) or check_beds(farm, draft)
 
 
 def application_of(item: Draft | Entry) -> Application:

@@ -11,10 +11,10 @@ from core.cautions import cautions_at
 from core.farm import Farm
 from core.field.closed import Applied, local_text, span_of, told
 from core.field.ground_lines import change_beds, change_rain, rain, soil, water, work
-from core.field.kinds import application_of
+from core.field.kinds import application_of, check_hours
 from core.field.label_words import crops_in, label
 from core.language.days import take_day
-from core.language.line import Line, Reading
+from core.language.line import Line, Reading, Refused
 from core.language.offers import beds, words
 from core.language.own_words import take_by
 from core.language.tokens import Token
@@ -38,6 +38,8 @@ def _put_on(line: Line, kind: str) -> Reading:
     said = _read_label(line, kind)
     drafted = line.draft(kind, **said)
     f = drafted.fields
+    if problem := check_hours(drafted):
+        raise Refused(problem.sentence, problem.code)
     if kind == "sprayed" or f.get("reentry_hours"):
         made = application_of(drafted)
         span, name = span_of(made, zone(line.farm)), zone(line.farm)
