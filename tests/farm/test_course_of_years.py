@@ -76,7 +76,7 @@ def test_what_is_no_day_is_asked_for(line: str) -> None:
 
 def test_her_date_goes_before_the_handbook_s_and_her_own_cut_before_both() -> None:
     pencil = farm_with("astilbe", "2025-05-01")
-    assert row(pencil, "2026-03-01").cut_from == "2026-06-25"  # 6 weeks from the last frost
+    assert row(pencil, "2026-03-01").cut_from == "2026-06-11"  # 4 weeks from the last frost
     pencil.write("sheet", crop="astilbe", figure="bloom", value="07-10")
     said = row(pencil, "2026-03-01")
     assert (said.cut_from, said.cut_to) == ("2026-07-10", "2026-07-31")
