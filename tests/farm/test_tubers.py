@@ -216,7 +216,7 @@ def test_a_variety_with_a_word_of_another_crop_in_it_is_known(said: str) -> None
         ("sow 40 gladiolus", "planted as a corm"),
         ("drill dahlia b1 5ft", "planted as a tuber"),
         ("plant 40 tulip tray", "stands in a bed"),
-        ("forced 40 tulip red", "Forcing has no line of its own: make the crates a bed"),
+        ("forced 40 tulip red", "bought 20 tulip bulbs"),
     ],
 )
 def test_a_bulb_is_not_sown_and_it_is_said_how_it_is_planted(line: str, says: str) -> None:
@@ -227,7 +227,9 @@ def test_a_bulb_is_not_sown_and_it_is_said_how_it_is_planted(line: str, says: st
         assert isinstance(read_line(seed, pencil.farm, pencil.today), Reading), seed
 
 
-def test_forced_in_crates_as_the_refusal_says(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_bulbs_in_crates_that_are_a_bed_come_out_of_store(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     shell = Shell(tmp_path / "farm", capsys, "2027-02-20").begin(
         {
             "2026-11-01": ("last frost 05-14", "bought 60 tulip red bulbs"),
@@ -238,7 +240,7 @@ def test_forced_in_crates_as_the_refusal_says(tmp_path: Path, capsys: pytest.Cap
     (planting,) = shell.json("beds")["rows"][0]["plantings"]
     assert (planting["cut_from"], planting["stems_cut"]) == ("2027-02-20", 35)
     assert [row["there"] for row in shell.json("tubers")["rows"]] == [20]
-    assert "make the crates a bed" in " ".join(shell("help", "force")[2].split())
+    assert "out of the cold" in " ".join(shell("help", "force")[1].split())
 
 
 def test_bulbs_that_stood_in_a_tray_are_no_seed_to_be_ordered() -> None:

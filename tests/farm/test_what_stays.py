@@ -54,7 +54,7 @@ def test_a_perennial_comes_to_stage_when_it_did_last_year() -> None:
 
 
 def test_branches_cut_bare_in_winter_hide_no_spring_bloom(tmp_path: Path, capsys: Capture) -> None:
-    """Lilac flowers from two weeks before its last frost to one after [S294]; forced branches of January are not that bloom."""
+    """Lilac flowers from two weeks before its last frost to one after [S294]; forced branches in January are none."""
     for told in ((), ("lilac blooms 25 may",)):
         shell = Shell(tmp_path / f"farm{len(told)}", capsys, "2027-05-26").begin(
             {
