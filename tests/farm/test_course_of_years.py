@@ -134,6 +134,21 @@ def test_division_is_asked_in_its_season_and_is_over_when_it_is_replanted(shell:
     assert "divide" not in season(shell, "2026-04-02")
 
 
+@pytest.mark.parametrize(
+    "line", ["not yet P01", "divide phlox b3 not yet", "don't divide b3 yet", "postpone P01"]
+)
+def test_not_yet_is_asked_again_a_year_on(shell: Shell, line: str) -> None:
+    shell.write("plant phlox b3 20ft 12 plants", on="2023-05-10")
+    told = " ".join(season(shell, "2025-04-02").split())
+    assert "phlox b3" in told
+    written = shell.write(line, on="2025-04-03")
+    assert written["remarks"] == ["asked again in its next season"]
+    assert "phlox b3" not in season(shell, "2025-04-04") and "phlox b3" not in season(shell, "2025-04-30")
+    assert "phlox b3" in season(shell, "2026-04-02")
+    shell("undo", "yes", on="2025-04-03")
+    assert shell("check")[0] == 0
+
+
 def test_what_blooms_in_spring_is_divided_in_fall(shell: Shell) -> None:
     shell.write("plant peony b3 20ft 6 plants", on="2021-09-20")
     assert "divide" not in season(shell, "2026-04-02")
