@@ -24,6 +24,17 @@ MOST_PIECES = 20
 
 
 @dataclass(slots=True)
+class Deal:
+    """Tubers that were sold, or bought, on a day; in cents what all of them came to, None where it was not said."""
+
+    on: str
+    count: int
+    cents: int | None
+    who: str | None
+    is_sale: bool
+
+
+@dataclass(slots=True)
 class Stock:
     """One variety in store. What came in and what went out always adds up to what is there."""
 
@@ -37,6 +48,7 @@ class Stock:
     planted: int = 0
     sold: int = 0
     lost: dict[str, int] = field(default_factory=dict)
+    deals: list[Deal] = field(default_factory=list)
     lifted_on: str | None = None
     """The day of the last lifting."""
     checked_on: str | None = None
@@ -200,6 +212,8 @@ def _bought(farm: Farm, entry: Entry) -> None:
     farm.note_variety(f["crop"], f.get("variety"))
     stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
     stock.bought += f["count"]
+    if "cents" in f:
+        stock.deals.append(Deal(entry.on, f["count"], f["cents"], f.get("who"), is_sale=False))
     stock.handle(entry.on)
 
 
@@ -224,6 +238,7 @@ def _sold(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
     stock.sold += f["count"]
+    stock.deals.append(Deal(entry.on, f["count"], f.get("cents"), f.get("who"), is_sale=True))
     farm.note_variety(f["crop"], f.get("variety"))
     _went(farm, stock, entry.id)
 
@@ -336,7 +351,13 @@ KINDS = (
         check=_check_divided,
         slip=_too_many_pieces,
     ),
-    Kind("tubers bought", "{count} tubers of {crop}[ {variety}] bought", _OF, _bought, check=_check_bought),
+    Kind(
+        "tubers bought",
+        "{count} tubers of {crop}[ {variety}] bought[ for {cents}]",
+        _OF | may(cents="count"),
+        _bought,
+        check=_check_bought,
+    ),
     Kind(
         "tubers lost",
         "{count} tubers of {crop}[ {variety}] lost: {cause}",
@@ -346,8 +367,8 @@ KINDS = (
     ),
     Kind(
         "tubers sold",
-        "sold {count} tubers of {crop}[ {variety}][ to {who}]",
-        _OF | may(who="text"),
+        "sold {count} tubers of {crop}[ {variety}][ to {who}][ for {cents}]",
+        _OF | may(who="text", cents="count"),
         _sold,
         check=_check_sold,
     ),

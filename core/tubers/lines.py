@@ -16,6 +16,7 @@ from core.language.days import WEEKS
 from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import several, take_plantings
 from core.language.offers import in_bed, words
+from core.language.paid import Paid, take_paid
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb, first_or_sure, lost_claim, take_loss
 from core.language.words import FILLERS, PLACE_WORDS, ROOTS
@@ -23,7 +24,7 @@ from core.settings.sheets import farm_sheet
 from core.text import named
 from core.tubers.forcing import Chill, chilled_until, flowers
 from core.tubers.kinds import Stock, Tubers, left_to_lift
-from core.units import short_day
+from core.units import money, short_day
 
 CAUSES = ("rot", "shriveled", "dried out", "frost", "mice", "soft", "other")
 """Why tubers are lost in store: the short list that is offered."""
@@ -71,13 +72,15 @@ def divide(line: Line) -> Reading:
 
 
 def bought(line: Line) -> Reading:
-    """ "bought 20 dahlia red tubers"."""
+    """ "bought 20 dahlia red tubers", "... at 3" each or "for 60"."""
     line.take_words(ROOTS)
+    paid = take_paid(line)
     count = line.need_count("tubers")
     crop = need_crop(line)
     variety = take_variety(line, crop)
     line.remark("into store; planting them takes them out")
-    return line.reading(line.draft("tubers bought", crop=crop, variety=variety, count=count))
+    cents = _cents(line, paid, count)
+    return line.reading(line.draft("tubers bought", crop=crop, variety=variety, count=count, cents=cents))
 
 
 def lost(line: Line) -> Reading:
@@ -92,14 +95,25 @@ def lost(line: Line) -> Reading:
 
 
 def sold(line: Line) -> Reading:
-    """ "sold 20 dahlia red tubers to Lane": out of store."""
+    """ "sold 20 dahlia red tubers to Lane at 4": out of store."""
     line.take_words(ROOTS)
+    paid = take_paid(line)
     count = line.need_count("tubers")
     who = _buyer(line)
     stock = _in_store(line)
-    return line.reading(
-        line.draft("tubers sold", crop=stock.crop, variety=stock.variety, count=count, who=who)
-    )
+    cents = _cents(line, paid, count)
+    said = {"crop": stock.crop, "variety": stock.variety, "count": count, "who": who, "cents": cents}
+    return line.reading(line.draft("tubers sold", **said))
+
+
+def _cents(line: Line, paid: Paid | None, count: int) -> int | None:
+    """What all of them come to, in cents: a price is of each, "for 60" of all."""
+    if paid is None:
+        return None
+    if paid.of == "all":
+        return paid.cents
+    line.remark(f"{money(paid.cents)} each, {money(paid.cents * count)} in all")
+    return paid.cents * count
 
 
 def _buyer(line: Line) -> str | None:
@@ -345,7 +359,7 @@ VERBS = (
         "sold",
         sold,
         _JOB,
-        (("sold 20 dahlia tubers to Lane", "out of store"),),
+        (("sold 20 dahlia tubers to Lane at 4", "out of store, at 4 each; also: for 80"),),
         (words("tubers"),),
         claims=_claims_sold,
     ),

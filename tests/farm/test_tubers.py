@@ -438,3 +438,33 @@ def test_what_is_struck_or_merged_leaves_the_sums_whole(
         came, went = row.lifted + row.bought + row.gained, row.planted + row.sold + row.lost + row.missing
         assert came == row.there + went
         assert row.there >= 0 or (row.variety or "") in short
+
+
+def test_what_tubers_cost_and_made_stands_in_the_takings(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2027-04-20").begin(
+        {
+            "2026-10-20": ("last frost 05-14", "bed b1 50ft", "bought 40 dahlia red tubers at 3"),
+            "2027-04-10": (
+                "sold 10 dahlia red tubers to Lane at 4",
+                "sold 5 dahlia red tubers for 18",
+                "sold 2 dahlia red tubers",
+            ),
+        }
+    )
+    (crop,) = shell.json("takings")["rows"]
+    assert (crop["of"], crop["tubers"], crop["cents"], crop["unpriced"], crop["spent"]) == (
+        "dahlia",
+        17,
+        4000 + 1800,
+        2,
+        12000,
+    )
+    (this_year,) = shell.json("takings", "--year", "2027")["rows"]
+    assert (this_year["cents"], this_year["spent"]) == (5800, 0)
+    buyers = {row["of"]: row["cents"] for row in shell.json("takings", "--by", "buyer")["rows"]}
+    assert buyers == {"Lane": 4000, "not said": 1800, "tubers": 0}
+    assert "120.00 spent on tubers" in shell.text("takings")
+    (row,) = shell.json("tubers")["rows"]
+    assert row["there"] == 23
