@@ -170,3 +170,31 @@ def test_what_blooms_on_her_day_can_be_promised_in_its_years_and_not_before(shel
     assert shell.json(*asked, on="2026-05-01")["answer"] != "no"
     shell.write("sheet astilbe first cut in year 4", on="2026-04-20")
     assert shell.json(*asked, on="2026-05-01")["answer"] == "no"
+
+
+def test_the_look_at_next_year_says_what_bears_and_what_ends(shell: Shell) -> None:
+    """Peonies: nothing cut in the first two seasons (Alaska, Progress Report 43); foxglove, a biennial, flowers in
+    its second year; phlox is divided every 2 to 4 years (Iowa State)."""
+    for day, line in (
+        ("2024-05-10", "plant phlox b3 20ft 12 plants"),
+        ("2024-09-20", "plant peony b3 20ft 6 plants"),
+        ("2026-05-02", "plant zinnia b4 20ft 60 plants"),
+        ("2026-08-20", "plant foxglove b4 20ft 60 plants"),
+    ):
+        shell.write(line, on=day)
+
+    def ahead(year: str) -> dict[str, list[str]]:
+        told: dict[str, list[str]] = {}
+        for row in shell.json("draft", year, on="2026-10-20")["stands"]:
+            told.setdefault(row["called"], []).append(row["does"])
+        return told
+
+    assert ahead("2026") == {
+        "peony": ["first cut"],
+        "phlox": ["bears", "to be divided"],
+        "foxglove": ["flowers and ends"],
+    }
+    assert ahead("2025")["peony"] == ["not yet cut"] and ahead("2027")["peony"][0] == "bears"
+    assert "foxglove" not in ahead("2027")
+    page = shell("draft", "2026", on="2026-10-20")[1]
+    assert "Stands over into 2027" in page and "first cut: peony b3" in page
