@@ -15,7 +15,9 @@ from pathlib import Path
 
 import pytest
 
+from core.book import ids as book_ids
 from core.book.backup import backups, read_backup
+from core.book.book import Book
 from core.problems import Problem, ShedbookError
 from core.session import Session, Written
 from tests.cli.test_backups import WAYS
@@ -220,7 +222,12 @@ def test_where_the_disk_refuses_a_line_the_lines_before_it_stand_and_it_is_named
 
 def test_undo_asks_where_another_machine_or_a_backup_brought_what_was_written_later(shell: Shell) -> None:
     shell.write("40 zinnia b1 fresh anyway")
-    other = Session.create(shell.farm.with_name("other"), by="bo", on=date(2026, 6, 23))
+    other = Session(
+        # quick writings leave this machine's instants ahead of its clock: a minute later is later on any machine
+        Book.create(shell.farm.with_name("other"), device="other", clock=lambda: book_ids.now_ms() + 60_000),
+        by="bo",
+        on=date(2026, 6, 23),
+    )
     write(other, "bed z1 20ft")
     assert shell("merge", str(other.folder))[0] == 0
     status, _, err = shell("write", "undo")
