@@ -177,7 +177,7 @@ def _season(
         given = 1 + rng.multinomial(stems - len(cuts), shape / shape.sum())
         for i, (on, number) in enumerate(zip(cuts, given, strict=True)):
             lot = code("L")
-            culls = int(rng.binomial(number - 1, min(of_year["culled_pct"], 95) / 100)) if number > 1 else 0
+            culls = min(int(rng.binomial(number, min(of_year["culled_pct"], 95) / 100)), int(number) - 1)
             good = int(number) - culls
             fields = {"culls": culls} if culls else {}
             yield entry(
