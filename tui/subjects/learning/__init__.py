@@ -131,7 +131,7 @@ def season(args: Namespace) -> int:
             [
                 f"Season {page.title}",
                 *printed_table(_season_columns(page, each), page.rows),
-                *wrapped(["", page.total, head_text(page, each)]),
+                *wrapped(["", page.total, head_text(each)]),
             ]
         )
     return out.DONE
