@@ -14,6 +14,7 @@ from core.crops.library import sheet as library_sheet
 from core.crops.sheet import FIGURES, Figure, Sheet
 from core.crops.sources import cited
 from core.crops.stages import StageCard, stage_card
+from core.dialect import figure_told
 from core.happened import OwnFigure
 from core.kinds import sentence
 from core.learning.rows import LearnedRow, beside, learned
@@ -117,7 +118,9 @@ def sheet_lines(
         yield from wrap(f"{FIGURES[name].label + ':':34} {figure.text}  [{figure.source}]", hang=35)
         if figure.instead_of is not None:
             yield from wrap(
-                f"{'':34} instead of {figure.instead_of.text}  [{figure.instead_of.source}]", hang=35
+                f"{'':34} instead of {figure_told(FIGURES[name].label, figure.instead_of.text)}  "
+                f"[{figure.instead_of.source}]",
+                hang=35,
             )
         if name in mine:
             yield from wrap(f"{'':34} {beside(mine.pop(name))}", hang=35)
@@ -188,7 +191,8 @@ def sheet_json(sheet: Sheet, cards: Sequence[StageCard]) -> dict[str, Any]:
 
 
 def _called(name: str) -> str:
-    return FIGURES[name].label if name in FIGURES else name
+    """What a figure is called before what sources say of it, each with its own unit."""
+    return FIGURES[name].label.removesuffix(", F").removesuffix(", in") if name in FIGURES else name
 
 
 def _figure(figure: Figure[Any]) -> dict[str, Any]:
