@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from core.book.layout import is_farm
 from core.crops.library import crop_names
@@ -19,6 +19,7 @@ from core.happened import OwnFigure
 from core.kinds import sentence
 from core.learning.rows import LearnedRow, beside, learned
 from core.places import USES
+from core.problems import Problem
 from core.settings.sheet_pack import packed, read_pack, unpacked, write_pack
 from core.settings.sheets import of_varieties, sheet_called
 from core.text import clean, wrap
@@ -26,6 +27,9 @@ from core.units import plural
 from tui.cli_session import close_door, open_session
 from tui.command import Command, tell, tell_done
 from tui.out import good
+
+if TYPE_CHECKING:
+    from core.session import Session
 
 
 def crop(args: Namespace) -> int:
@@ -39,10 +43,25 @@ def crop(args: Namespace) -> int:
     found = good(sheet_called(farm, name, args.way) if farm else library_sheet(name, args.way))
     cards = [stage_card(found, use) for use in USES]
     sorts = of_varieties(farm, found.crop) if farm else {}
-    rows = learned(farm, session.today, found.crop) if farm and session else []
-    mine = [row for row in rows if (row.way, row.variety) == (found.way, None)]
+    mine = _mine(session, found) if session else []
     told = {**sheet_json(found, cards), "varieties": sorts, "learned": mine}
     return tell(args, told, chain(sheet_lines(found, cards, mine), variety_lines(sorts)))
+
+
+def crop_page(session: Session, name: str) -> list[str] | Problem:
+    """The same page for the screen."""
+    found = sheet_called(session.farm, name)
+    if isinstance(found, Problem):
+        return found
+    cards = [stage_card(found, use) for use in USES]
+    varieties = variety_lines(of_varieties(session.farm, found.crop))
+    return [*sheet_lines(found, cards, _mine(session, found)), *varieties]
+
+
+def _mine(session: Session, sheet: Sheet) -> list[LearnedRow]:
+    """What the record says of the crop as it is grown so, whatever its variety."""
+    rows = learned(session.farm, session.today, sheet.crop)
+    return [row for row in rows if (row.way, row.variety) == (sheet.way, None)]
 
 
 def _options(crop: ArgumentParser) -> None:
