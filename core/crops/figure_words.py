@@ -112,7 +112,10 @@ def figure_label(figure: str) -> str:
 
 
 def figure_told(figure: str, value: str) -> str:
-    """A figure's value as an entry is told: a day of the year as "5 Jun", all else as it was written."""
+    """A figure's value as an entry is told: a day of the year as "5 Jun", all else as it was written, a spacing with
+    its unit, which its name does not say there."""
+    if figure == "spacing_in":
+        return f"{value} in"
     if KINDS.get(figure) != "MonthDay":
         return value
     found = read_value(figure, value)

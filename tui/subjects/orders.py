@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from core.codes import canonical
 from core.field.records import minutes_by_bed, year_bounds
+from core.measures import METERS_A_FOOT
 from core.orders.rows import (
     OrderRow,
     done_text,
@@ -24,6 +25,7 @@ from core.orders.takings import takings as takings_of
 from core.problems import Problem
 from core.text import clean, wrapped
 from core.units import day_text, money, number_or_blank, plain_money, plural
+from core.units_told import meters_or_blank
 from core.validity import YEARS
 from tui import out
 from tui.arguments import year
@@ -163,8 +165,14 @@ TAKINGS = (
 )
 PER: dict[str, tuple[Column, ...]] = {
     "bed": (
-        Column("feet", "feet", show=number_or_blank),
-        Column("cents_per_foot", "a foot", show=lambda c: None if c is None else money(c), on=TEXT),
+        Column("feet", "feet", show=number_or_blank, metric=meters_or_blank),
+        Column(
+            "cents_per_foot",
+            "a foot",
+            show=lambda c: None if c is None else money(c),
+            metric=lambda c: None if c is None else money(round(c / METERS_A_FOOT)),
+            on=TEXT,
+        ),
         Column("cents_per_foot", "a foot", show=plain_money, on=CSV),
     ),
     "hour": (
