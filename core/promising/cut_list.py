@@ -22,6 +22,7 @@ from core.farm import Farm
 from core.farm import Lot as CutLot
 from core.field.closed import shut_for_cutting
 from core.promising.claims import LAST, Claim, Sort, as_need, less_made, made_pieces
+from core.promising.cuts_to_come import CutsToCome
 from core.promising.field import in_field
 from core.promising.growth import Growth, Wanted
 from core.promising.on_hand import on_hand
@@ -274,7 +275,7 @@ def _use(need: AnyNeed, part: int, whose: tuple[Claim, bool]) -> str:
 def _later(growth: Growth, wanted: Wanted) -> Iterator[Lot]:
     """What it gives from tomorrow on, in a poor season; fresh stems a day later, when they have drunk."""
     rest = replace(growth, from_day=max(growth.from_day, growth.day.toordinal() + 1))
-    for lot in rest.lots(wanted, bool(wanted.dry), None):
+    for lot in CutsToCome(rest, wanted, bool(wanted.dry))(None):
         windows = [w._replace(ready=w.ready + timedelta(days=w.sort.endswith("|fresh"))) for w in lot.windows]
         yield _lot(windows, int(lot.amount * WORSE), lot.name)
 

@@ -9,9 +9,9 @@ claimed than that no later need takes from an earlier one.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from math import ceil
 from typing import NamedTuple
 
@@ -63,34 +63,39 @@ class Stock:
 
     def __init__(self, lots: Sequence[Lot], order: Sequence[int]) -> None:
         self.order = order
-        by_sort: dict[str, list[tuple[int, int, int]]] = {}
+        by_sort: dict[str, list[tuple[int, date, date]]] = {}
         for heap, place in enumerate(order):
-            for sort, ready, good in lots[place].windows:
-                by_sort.setdefault(sort, []).append((heap, ready.toordinal(), good.toordinal()))
+            lot = lots[place]
+            by_sort.setdefault(lot.sort, []).append((heap, lot.ready, lot.good_through))
+            for sort, ready, good in lot.also:
+                by_sort.setdefault(sort, []).append((heap, ready, good))
         self._by_sort = by_sort
         self.flow = Flow.of([lots[place].amount for place in order], ())
 
     @staticmethod
     def of(lots: Sequence[Lot]) -> Stock:
         """All of them, nothing given yet."""
-        return Stock(lots, sorted(range(len(lots)), key=lambda i: (*lots[i].expires_first, lots[i].amount)))
+        by_life = sorted(
+            (lot.good_through, lot.ready, lot.sort, lot.name, lot.amount, i) for i, lot in enumerate(lots)
+        )
+        return Stock(lots, [one[-1] for one in by_life])
 
     @property
     def sorts(self) -> frozenset[str]:
         """Every sort that any of it can be handed over as."""
         return frozenset(self._by_sort)
 
-    def fits(self, accepts: Iterable[str], due: date, life_left: int, first: int | None = None) -> list[int]:
+    def fits(self, accepts: Sequence[str], due: date, life_left: int, first: int | None = None) -> list[int]:
         """What will do on that day, in the order in which it leaves; of the `first` so many lots given, where that is
         said."""
-        day, until = due.toordinal(), due.toordinal() + life_left
-        found = {
+        until, order = due + timedelta(days=life_left) if life_left else due, self.order
+        found = [
             heap
             for sort in accepts
             for heap, ready, good in self._by_sort.get(sort, ())
-            if ready <= day and until <= good and (first is None or self.order[heap] < first)
-        }
-        return sorted(found)
+            if ready <= due and until <= good and (first is None or order[heap] < first)
+        ]
+        return sorted(set(found)) if len(accepts) > 1 else list(dict.fromkeys(found))
 
     def serve(self, need: Need) -> tuple[list[int], int]:
         """(the number of its ask, how many it gets)."""
