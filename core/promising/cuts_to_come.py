@@ -5,7 +5,6 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from datetime import date
 from itertools import pairwise
-from math import floor
 
 from core.plans.defaults import USUAL
 from core.plans.flushes import share_after
@@ -35,9 +34,8 @@ class CutsToCome:
             if self._is_fresh
             else []
         )
-        # many seasons cut on the same days: the windows of a day are made once
-        self._fresh_windows: dict[int, tuple[Window, ...]] = {}
-        self._dry_windows: dict[int, tuple[Window, ...]] = {}
+        # many seasons cut and dry on the same days: their windows are made once
+        self._made: dict[tuple[int, int], tuple[Window, ...]] = {}
 
     def __call__(self, n: int | None) -> tuple[Lot, ...]:
         """What it gives in season `n` of the sample; None: as usual."""
@@ -54,13 +52,15 @@ class CutsToCome:
         if self.dry_loss:
             kept *= season.dried
             stored = self.wanted.dry[-1] - drying
+        halves = growth.flushes(n)
+        most, last = len(halves) / days, len(halves) - 1
         parts, opened = [], share_after(flushes, (begin - first) / days)
         expected, shares = 0.0, 0.0
         for start, stop in pairwise(self._edges(begin, end, drying)):
             before, opened = opened, share_after(flushes, (stop - first) / days)
             if opened > before and (windows := self._windows(start, drying)):
                 share, middle = opened - before, (start + stop) / 2
-                amount = total * share * growth.flush(n, (middle - first) / days) * kept
+                amount = total * share * halves[min(int((middle - first) * most), last)] * kept
                 if self.dry_loss:
                     amount *= season.stored ** (max(stored - middle, 0.0) / 365)
                 parts.append((windows, amount))
@@ -94,18 +94,12 @@ class CutsToCome:
 
     def _windows(self, cut: float, drying: float) -> tuple[Window, ...]:
         """As what stems cut from that day (ordinal) on can be handed over, and when; nothing that serves no day."""
-        fresh: tuple[Window, ...] = ()
-        if self._is_fresh:
-            at = floor(cut)
-            kept = self._fresh_windows.get(at)
-            fresh = self._fresh_windows[at] = self._as_fresh(at) if kept is None else kept
-        if not self._dried:
-            return fresh
-        at = floor(cut + drying + 1e-6)
-        dry = self._dry_windows.get(at)
-        if dry is None:
-            dry = self._dry_windows[at] = self._as_dry(at)
-        return fresh + dry
+        at = int(cut), int(cut + drying + 1e-6)
+        found = self._made.get(at)
+        if found is None:
+            fresh = self._as_fresh(at[0]) if self._is_fresh else ()
+            found = self._made[at] = fresh + (self._as_dry(at[1]) if self._dried else ())
+        return found
 
     def _as_fresh(self, at: int) -> tuple[Window, ...]:
         dues, last = self.wanted.fresh, at + self._hold

@@ -267,25 +267,29 @@ class Growth:
         """How far the stems of one plant stray from another's: the variance of them, as a share of their square."""
         return float((self.course.sd.value / max(self.course.stems_each(), 0.01)) ** 2)
 
-    def flush(self, n: int | None, part: float) -> float:
-        """How heavy the flush is that comes after that part of its time, beside the usual."""
-        count = len(self.course.flushes)
-        if n is None or count < 2:
-            return 1.0
+    def flushes(self, n: int | None) -> tuple[float, ...]:
+        """How heavy each half of each of its flushes is beside the usual, the first to come first."""
         found = self._flushes.get(n)
         if found is None:
-            give = (1 - 1 / count) ** 0.5
-            drawn = [luck_as(FLUSHES, self.name, n, FLUSH_LUCK + i) ** give for i in range(count)]
-            # over all of them it evens out
-            mean = sum(flush.share * f for flush, f in zip(self.course.flushes, drawn, strict=True))
-            found = self._flushes[n] = [f / mean for f in drawn]
-        at = min(int(part * count), count - 1)
+            found = self._flushes[n] = self._drawn_flushes(n)
+        return found
+
+    def _drawn_flushes(self, n: int | None) -> tuple[float, ...]:
+        count = len(self.course.flushes)
+        if n is None or count < 2:
+            return (1.0,) * (2 * count)
+        give = (1 - 1 / count) ** 0.5
+        drawn = [luck_as(FLUSHES, self.name, n, FLUSH_LUCK + i) ** give for i in range(count)]
+        # over all of them it evens out
+        mean = sum(flush.share * f for flush, f in zip(self.course.flushes, drawn, strict=True))
         # its middle and its ends are unlike too: what counts of a few days alone strays further
-        half = int(2 * part * count) % 2
-        return found[at] * luck_as(HALVES, self.name, n, FLUSH_LUCK + count + 2 * at + half)
+        return tuple(
+            drawn[half // 2] / mean * luck_as(HALVES, self.name, n, FLUSH_LUCK + count + half)
+            for half in range(2 * count)
+        )
 
     @cached_property
-    def _flushes(self) -> dict[int, list[float]]:
+    def _flushes(self) -> dict[int | None, tuple[float, ...]]:
         return {}
 
     def windows_on(self, cut: date) -> tuple[Window, ...]:
