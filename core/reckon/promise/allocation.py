@@ -70,6 +70,7 @@ class Stock:
             for sort, ready, good in lot.also:
                 by_sort.setdefault(sort, []).append((heap, ready, good))
         self._by_sort = by_sort
+        self._of = [lots[place].of for place in order]
         self.flow = Flow.of([lots[place].amount for place in order], ())
 
     @staticmethod
@@ -101,6 +102,18 @@ class Stock:
         """(the number of its ask, how many it gets)."""
         ask = self.flow.add(self.fits(need.accepts, need.due, need.life_left))
         return [ask], self.flow.fill(ask, need.wanted)
+
+    def serve_of_own(self, needs: Mapping[int, Need]) -> Mapping[int, tuple[int, int]]:
+        """place of each need -> (the number of its ask, how many it gets of what was grown for it), in that order;
+        then each may be served of all that fits."""
+        found = {}
+        fits = {place: self.fits(need.accepts, need.due, need.life_left) for place, need in needs.items()}
+        for place, need in needs.items():
+            ask = self.flow.add([heap for heap in fits[place] if self._of[heap] in need.own])
+            found[place] = ask, self.flow.fill(ask, need.wanted)
+        for place, (ask, _) in found.items():
+            self.flow.widen(ask, fits[place])
+        return found
 
     def serve_pieces(self, need: PieceNeed, first: int | None = None) -> tuple[list[int], int]:
         """(the numbers of the asks of its parts, how many whole pieces they make); of the `first` lots."""
@@ -144,15 +157,24 @@ class Stock:
 
 
 def in_turn(stock: Stock, needs: Sequence[AnyNeed]) -> tuple[list[list[int]], tuple[int, ...]]:
-    """Serve the needs in the order of their ranks.
+    """Serve the needs in the order of their ranks, each first of what was grown for it.
 
     (The asks of each need, how many of it are served), in the order in which the needs were given.
     """
     asks: list[list[int]] = [[] for _ in needs]
     counts = [0] * len(needs)
-    for i in by_rank(needs):
+    order = by_rank(needs)
+    of_own = {i: one for i in order if isinstance(one := needs[i], Need) and one.own}
+    for i, (ask, count) in stock.serve_of_own(of_own).items():
+        asks[i], counts[i] = [ask], count
+    for i in order:
         need = needs[i]
-        asks[i], counts[i] = stock.serve_pieces(need) if isinstance(need, PieceNeed) else stock.serve(need)
+        if asks[i]:
+            counts[i] += stock.flow.fill(asks[i][0], need.wanted - counts[i])
+        else:
+            asks[i], counts[i] = (
+                stock.serve_pieces(need) if isinstance(need, PieceNeed) else stock.serve(need)
+            )
     return asks, tuple(counts)
 
 
