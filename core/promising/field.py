@@ -131,6 +131,7 @@ def _standing(farm: Farm, planting: Planting, day: date, by: date, as_of_morning
     # a perennial's stems of all years stand in one number: it tells nothing of this one
     counts = this_year and (day - date.fromisoformat(planting.out_on)).days < 366
     lately = [cut for cut in planting.lately if not as_of_morning or cut.on < day.isoformat()]
+    begun = sum(cut.stems for cut in lately if cut.on == seen)
     cut_before = planting.stems_cut - sum(cut.stems for cut in planting.lately[len(lately) :])
     last = lately[-1].on if as_of_morning and lately else planting.last_cut
     since = 1
@@ -156,6 +157,7 @@ def _standing(farm: Farm, planting: Planting, day: date, by: date, as_of_morning
         not this_year,
         this_year and _was_cut_lately(planting, day),
         lately=tuple(lately) if this_year else (),
+        begun=min(begun, cut_before) if counts else 0,
     )
 
 

@@ -107,6 +107,9 @@ class Growth:
     """(seeds or seedlings, whether they are up)."""
     lately: tuple[CutOf, ...] = ()
     """Its last cuts of this season, the newest last."""
+    begun: int = 0
+    """Of what was cut, the stems of the first day: how many stood then is as she waited for them, so that they tell
+    nothing of how many there are."""
 
     @cached_property
     def seasons(self) -> list[Season]:
@@ -157,7 +160,7 @@ class Growth:
         Kalman filter on the logarithm (Evensen 1994), which leaves as much doubt as there is.
         """
         own = [self.standing(n, season) * season.stems for n, season in enumerate(self.seasons)]
-        if self.cut < 1:
+        if self._told < 1:
             return own
         today = float(self.day.toordinal())
         shares = [max(self.opened(season, today), LEAST_SHARE) for season in self.seasons]
@@ -167,11 +170,11 @@ class Growth:
         foretold = [state + log(share) for state, share in zip(states, shares, strict=True)]
         error = self._error(fmean(shares))
         middle, expected = fmean(states), fmean(foretold)
-        if self._is_held_back and log(self.cut) < expected:
+        if self._is_held_back and log(self._told) < expected:
             return own
         joint = fmean((x - middle) * (h - expected) for x, h in zip(states, foretold, strict=True))
         gain = joint / (pvariance(foretold) + error)
-        seen = log(self.cut)
+        seen = log(self._told)
         return [
             exp(x + gain * (seen + error**0.5 * luck(self.name, n, 1) - h))
             for n, (x, h) in enumerate(zip(states, foretold, strict=True))
@@ -183,12 +186,17 @@ class Growth:
         season = self.usual
         own = self.standing(None, season) * season.stems
         share = max(self.opened(season, float(self.day.toordinal())), LEAST_SHARE)
-        if self.cut < 1 or share <= LEAST_SHARE or own <= 0:
+        if self._told < 1 or share <= LEAST_SHARE or own <= 0:
             return own
-        if self._is_held_back and self.cut < own * share:
+        if self._is_held_back and self._told < own * share:
             return own
         gain = self._doubt / (self._doubt + self._error(share))
-        return float(own * (self.cut / (own * share)) ** gain)
+        return float(own * (self._told / (own * share)) ** gain)
+
+    @property
+    def _told(self) -> int:
+        """The stems cut so far that tell how many there are."""
+        return self.cut - self.begun
 
     @property
     def _doubt(self) -> float:
