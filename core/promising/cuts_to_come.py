@@ -80,7 +80,7 @@ class CutsToCome:
             before, given = given, given + amount * factor
             if stems := int(given + 0.5) - int(before + 0.5):
                 sort, ready, good = windows[0]
-                found.append(Lot(ready, good, stems, sort, f"{growth.name} {i}", windows[1:]))
+                found.append(Lot(ready, good, stems, sort, f"{growth.name} {i}", windows[1:], growth.code))
         return tuple(found)
 
     def _edges(self, begin: float, end: float, drying: float) -> list[float]:
