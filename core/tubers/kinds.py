@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from core.beds.kinds import PLANTING, plants_left
 from core.book.entry import Draft, Entry
 from core.farm import Farm, Planting
-from core.kinds import REF, Field, Kind, may, needs
+from core.kinds import DEGREES_F, REF, Field, Kind, may, needs
 from core.problems import Problem
 from core.refusals import too_early
 from core.spelling import spelled
@@ -383,7 +383,7 @@ KINDS = (
     Kind(
         "bulbs chilled",
         "{count} bulbs of {crop}[ {variety}] into the cold[ for {weeks} weeks][ at {cold_f} F]",
-        _OF | may(weeks=Field("number", span=(1, 52)), cold_f="number"),
+        _OF | may(weeks=Field("number", span=(1, 52)), cold_f=DEGREES_F),
         _chilled,
         check=_check_chilled,
     ),
