@@ -7,10 +7,12 @@ from contextlib import suppress
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
+from textual._compositor import ChopsUpdate, LayoutUpdate
 from textual.app import App, ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.events import Event, Key
+from textual.screen import Screen
 
 from core import error_log
 from core.book import drafts
@@ -19,12 +21,13 @@ from core.units import long_day
 from tui import look
 from tui.bindings import LISTING, bindings
 from tui.driver import TerminalDriver
-from tui.escapes import keys_in, tell_escapes_apart
 from tui.held import HeldKey
 from tui.keys import ENTRY, EVERYWHERE, QUESTION
 from tui.messages import PaneResized, RowMoved
+from tui.painted import painted
 from tui.registry import PAGES, view_class, views
 from tui.signals import end_on_signals
+from tui.terminal import Terminal
 from tui.views.view import View
 from tui.widgets.entry_line import EntryLine
 from tui.widgets.frame import Frame
@@ -44,6 +47,8 @@ if TYPE_CHECKING:
 Create = Callable[[str], "Session"]
 """Makes the farm for a person of these initials ("" where none were said)."""
 
+THEME = "ansi-dark"
+"""The toolkit's theme that sends the terminal's own colors."""
 DAY_FROM = 60
 """Columns from which the day stands before the entry line."""
 BEGIN_A_LINE = {"tab", *(key for always in EVERYWHERE if always.id == "write" for key in always.keys)}
@@ -63,12 +68,10 @@ class Shell(App[int]):
         self, session: Session | None, create: Create | None, folder: Path, *, said: str = ""
     ) -> None:
         super().__init__(ansi_color=True, driver_class=TerminalDriver)
-        tell_escapes_apart()
+        self.terminal = Terminal()
         self._disable_tooltips = self._disable_notifications = True  # never shown: 8 ms of a start
-        self.theme = look.THEME
+        self.theme = THEME
         self.animation_level = "none"
-        if look.encoding().lower().replace("-", "") != "utf8":
-            self._filters.append(look.Encodable(look.encoding()))
         self.rule = look.RULE if look.can_draw() else look.ASCII_RULE
         self.farm_door, self.create, self.folder, self.said = session, create, folder, said
         self.open_view = ""
@@ -90,6 +93,21 @@ class Shell(App[int]):
 
     def get_default_screen(self) -> Frame:
         return Frame(id="_default")
+
+    def _display(self, screen: Screen[object], renderable: object) -> None:
+        """Send the cells that differ from those that stand there, where the toolkit would send all that it painted."""
+        driver = self._driver
+        is_up = driver is not None and self._running and not (self._closed or self._batch_count)
+        if is_up and not self.is_headless and isinstance(renderable, LayoutUpdate | ChopsUpdate):
+            assert driver is not None
+            driver.write(self.terminal.shown.draw(painted(renderable)) + self._caret())
+        self.post_display_hook()
+
+    def _caret(self) -> str:
+        """The terminal's own cursor goes along where letters are typed, for what is put together of several keys."""
+        if self.focused is not self.entry:
+            return ""
+        return self.terminal.shown.to(*self.cursor_position)
 
     def compose(self) -> ComposeResult:
         yield self.top
@@ -227,15 +245,14 @@ class Shell(App[int]):
         if not isinstance(event, Key) or event.is_forwarded:
             await super().on_event(event)
             return
-        for key in keys_in(event):
-            meant = self.held.instead(key.key)
-            if meant != key.key:
-                key = Key(meant, None)
-            if self._is_answer(key.key):
-                self.status.answer(key.key)
-                self.held.done()
-            elif meant:
-                await super().on_event(key)
+        meant = self.held.instead(event.key)
+        if meant != event.key:
+            event = Key(meant, None)
+        if self._is_answer(event.key):
+            self.status.answer(event.key)
+            self.held.done()
+        elif meant:
+            await super().on_event(event)
 
     def _is_answer(self, key: str) -> bool:
         """Whether a key is for the question that stands open; one that begins a line leaves it first."""

@@ -36,12 +36,15 @@ def picture(screen: Any) -> Picture:
 
 def least_bytes(before: Picture, after: Picture) -> int:
     """The least that shows `after` where `before` stands, beginning and ending in the plain look."""
-    lines = enumerate(zip(before, after, strict=True))
-    return sum(_line(tuple(old), tuple(new), y) for y, (old, new) in lines)
+    cost, follows = 0, False
+    for y, (old, new) in enumerate(zip(before, after, strict=True)):
+        cost += _line(tuple(old), tuple(new), y, follows)
+        follows = old != new
+    return cost
 
 
 @lru_cache(maxsize=4096)
-def _line(old: tuple[Cell, ...], new: tuple[Cell, ...], y: int) -> int:
+def _line(old: tuple[Cell, ...], new: tuple[Cell, ...], y: int, follows: bool) -> int:
     width = len(new)
     changed = [x for x in range(width) if old[x] != new[x]]
     if not changed:
@@ -54,7 +57,7 @@ def _line(old: tuple[Cell, ...], new: tuple[Cell, ...], y: int) -> int:
         best[x][look] = min(cost, best[x].get(look, NEVER))
 
     for x in range(changed[0] + 1):
-        reach(x, PLAIN, len(f"\x1b[{y + 1};{x + 1}H") if x else len(f"\x1b[{y + 1}H"))
+        reach(x, PLAIN, len(f"\x1b[{y + 1};{x + 1}H") if x else len("\r\n" if follows else f"\x1b[{y + 1}H"))
     for x in range(width + 1):
         to_come = next((c for c in changed if c >= x), None)
         for look, cost in best[x].items():

@@ -62,8 +62,8 @@ KEYS = (
     Key("Today to Trays", f"1{HOME}", "CHECK FOR", "2", "set out"),
     Key("Trays to Beds", f"2{HOME}", "S69", "3", "next"),
     Key("Beds to Stock", f"3{HOME}", "b1 ", "8", "on hand"),
-    Key("help", "1", "CHECK FOR", "?", "? or Esc"),
-    Key("back from help", "1?", "? or Esc", ESCAPE, "CHECK FOR"),
+    Key("help", "1", "CHECK FOR", "?", "Esc or ?"),
+    Key("back from help", "1?", "Esc or ?", ESCAPE, "CHECK FOR"),
 )
 
 

@@ -1,4 +1,4 @@
-"""The one place where views are shown: it paints the open view, and of it only the cells that changed."""
+"""The one place where views are shown: it paints the open view, and of it only the lines that changed."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from core.dialect import in_words
 from tui.messages import PaneResized, RowMoved
 from tui.phrases import MARK
 from tui.table import Line
-from tui.widgets.text_lines import changed_cells, strip_of, worded
+from tui.widgets.text_lines import strip_of, worded
 
 if TYPE_CHECKING:
     from tui.row_keys import Row
@@ -47,11 +47,9 @@ class Pane(Widget):
         """Show what changed in the view."""
         old, self._painted = self._painted, self._lines()
         width = self.size.width
-        for y, ((before, look), (after, new_look)) in enumerate(zip(old, self._painted, strict=False)):
-            if look != new_look:
+        for y, (before, after) in enumerate(zip(old, self._painted, strict=False)):
+            if before != after:
                 self.refresh(Region(0, y, width, 1))
-            elif span := changed_cells(before, after, width):
-                self.refresh(Region(span[0], y, span[1] - span[0], 1))
         row = self.view.listing.row if self.view else None
         if row is not self._told:
             self._told = row
