@@ -75,6 +75,11 @@ def can_draw() -> bool:
     return is_utf_8() and not chosen_plain
 
 
+def rule() -> str:
+    """What a line across the screen is drawn with here."""
+    return RULE if can_draw() else ASCII_RULE
+
+
 def has(character: str) -> bool:
     """Whether the terminal's encoding has this character."""
     try:

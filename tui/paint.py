@@ -75,7 +75,8 @@ class Shown:
         self._looks: dict[Numbers, str] = {}
         self.columns, self.rows = 0, 0
         self._cells: list[list[Cell]] = []
-        self._to_clear = True
+        self.is_unknown = True
+        """Whether it is to be cleared, and all of it drawn."""
         self._at = (-1, -1)
         """The row and column to which the terminal's cursor came, where that is known."""
 
@@ -85,12 +86,12 @@ class Shown:
         self._ground, self._looks = ground or self._ground, {}
         never = ("", ("?",)) if self._ground.under else BLANK
         self._cells = [[never] * columns for _ in range(rows)]
-        self._to_clear = True
+        self.is_unknown = True
 
     def draw(self, pieces: Iterable[Piece]) -> str:
         """What to send so that these pieces, given from the top, are shown, and beside them what was shown."""
-        sent: list[str] = [CLEAR] if self._to_clear else []
-        self._to_clear = False
+        sent: list[str] = [CLEAR] if self.is_unknown else []
+        self.is_unknown = False
         look, self._at = "", (-1, -1)
         for y, in_row in groupby(pieces, key=lambda piece: piece.y):
             if not 0 <= y < self.rows:

@@ -21,12 +21,14 @@ from core.units import long_day
 from tui import look
 from tui.bindings import LISTING, bindings
 from tui.driver import TerminalDriver
+from tui.frame_lines import prompt
 from tui.held import HeldKey
 from tui.keys import ENTRY, EVERYWHERE, QUESTION
 from tui.messages import PaneResized, RowMoved
 from tui.painted import painted
-from tui.registry import PAGES, view_class, views
+from tui.registry import PAGES, TODAY, view_class, views
 from tui.signals import end_on_signals
+from tui.table import cells
 from tui.terminal import Terminal
 from tui.views.view import View
 from tui.widgets.entry_line import EntryLine
@@ -49,8 +51,6 @@ Create = Callable[[str], "Session"]
 
 THEME = "ansi-dark"
 """The toolkit's theme that sends the terminal's own colors."""
-DAY_FROM = 60
-"""Columns from which the day stands before the entry line."""
 BEGIN_A_LINE = {"tab", *(key for always in EVERYWHERE if always.id == "write" for key in always.keys)}
 KEPT = "the line you were typing when the screen last closed: w goes to it"
 
@@ -65,14 +65,21 @@ class Shell(App[int]):
     BINDINGS: ClassVar[list[BindingType]] = bindings()
 
     def __init__(
-        self, session: Session | None, create: Create | None, folder: Path, *, said: str = ""
+        self,
+        session: Session | None,
+        create: Create | None,
+        folder: Path,
+        *,
+        said: str = "",
+        terminal: Terminal | None = None,
+        today: View | None = None,
     ) -> None:
         super().__init__(ansi_color=True, driver_class=TerminalDriver)
-        self.terminal = Terminal()
+        self.terminal = terminal or Terminal()
         self._disable_tooltips = self._disable_notifications = True  # never shown: 8 ms of a start
         self.theme = THEME
         self.animation_level = "none"
-        self.rule = look.RULE if look.can_draw() else look.ASCII_RULE
+        self.rule = look.rule()
         self.farm_door, self.create, self.folder, self.said = session, create, folder, said
         self.open_view = ""
         self.came_from: dict[str, str] = {}
@@ -89,7 +96,7 @@ class Shell(App[int]):
         )
         self.prompt = TextLines(id="prompt")
         self.pane = Pane(id="pane")
-        self.views: dict[str, View] = {}
+        self.views = {TODAY.name: today} if today else {}
 
     def get_default_screen(self) -> Frame:
         return Frame(id="_default")
@@ -100,7 +107,9 @@ class Shell(App[int]):
         is_up = driver is not None and self._running and not (self._closed or self._batch_count)
         if is_up and not self.is_headless and isinstance(renderable, LayoutUpdate | ChopsUpdate):
             assert driver is not None
-            driver.write(self.terminal.shown.draw(painted(renderable)) + self._caret())
+            shown = self.terminal.shown
+            whole = screen._compositor.render_full_update() if shown.is_unknown else renderable
+            driver.write(shown.draw(painted(whole)) + self._caret())
         self.post_display_hook()
 
     def _caret(self) -> str:
@@ -263,10 +272,10 @@ class Shell(App[int]):
         return self.status.asking is not None
 
     def ask(self, word: str, day: str = "") -> None:
-        """What stands before the entry line: the day its lines are dated with, where there is room, and a word."""
-        day = f"{day}  " if day and self.size.width >= DAY_FROM else ""
-        self.prompt.styles.width = len(day) + len(word) + 2
-        self.prompt.show([((day, ""), (word, "bold"))])
+        """Put a word, and the day where there is room, before the entry line."""
+        line = prompt(word, day, self.size.width)
+        self.prompt.styles.width = sum(cells(text) for text, _ in line) + 2
+        self.prompt.show([line])
 
     def _show_top(self) -> None:
         self.day = self.session.today.isoformat()

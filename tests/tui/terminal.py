@@ -26,13 +26,13 @@ PROGRAM = """
 import datetime, os, sys
 from pathlib import Path
 from core.session import Session
-from tui.app import run
+from tui.opening import drawn
 folder, day = Path(sys.argv[1]), datetime.date.fromisoformat(sys.argv[2])
 farm = Session.open(folder, by="jm", on=day) if (folder / "log").is_dir() else None
 if os.environ.get("BREAK"):
     from tui.subjects import drying
     drying.shelf_rows = lambda *_: 1 // 0
-sys.exit(run(farm, lambda by: Session.create(folder, by=by, on=day), folder))
+sys.exit(drawn(farm, lambda by: Session.create(folder, by=by, on=day), folder))
 """
 
 

@@ -12,11 +12,11 @@ from core.plans.rows import plan_rows
 from core.session import Session, Written
 from tests.climate.made import DATA
 from tui.app import ShedApp
+from tui.frame_lines import top_line
 from tui.registry import NUMBER_KEYS, views
 from tui.subjects.plans import month_heads
 from tui.subjects.weather import import_record
 from tui.table import cells
-from tui.widgets.top_line import top_line
 
 from .test_morning import shown, type_line
 

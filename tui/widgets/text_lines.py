@@ -9,14 +9,9 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from core.dialect import in_words
+from tui.laid_out import worded
 from tui.styles import STYLES
 from tui.table import Line
-
-
-def worded(line: Line) -> Line:
-    """The line in the words of the farm."""
-    return tuple((in_words(text), look) for text, look in line)
 
 
 def strip_of(line: Line, width: int, look: str = "") -> Strip:
@@ -44,6 +39,11 @@ class TextLines(Widget):
         for y in range(max(len(old), len(self.lines))):
             if (old[y] if y < len(old) else ()) != self._at(y):
                 self.refresh(Region(0, y, width, 1))
+
+    @property
+    def room(self) -> int:
+        """Columns there are, or will be: a key may come before all of it has its place."""
+        return self.size.width or self.app.size.width
 
     @property
     def text(self) -> str:
