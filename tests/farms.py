@@ -12,6 +12,7 @@ from tempfile import TemporaryDirectory
 from typing import Any, Self
 
 from core.asks import PageLine, Sight
+from core.book import ids
 from core.book.book import Book
 from core.book.entry import Draft, Entry
 from core.cache import freeze
@@ -391,6 +392,11 @@ def cut(stems: int = 40, **fields: object) -> Draft:
 
 def cuts(count: int) -> list[Draft]:
     return [cut(n) for n in range(count)]
+
+
+def a_minute_on() -> int:
+    """The clock of what a test writes later on another machine, since instants of quick writings run ahead."""
+    return ids.now_ms() + 60_000
 
 
 def shed(folder: Path) -> Book:
