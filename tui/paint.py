@@ -23,6 +23,7 @@ BLANK: Cell = (" ", ())
 CLEAR = "\x1b[m\x1b[2J"
 CLEAR_TO_END = "\x1b[K"
 PLAIN = "\x1b[m"
+NOWHERE = (-9, -9)
 
 
 class Piece(NamedTuple):
@@ -77,7 +78,7 @@ class Shown:
         self._cells: list[list[Cell]] = []
         self.is_unknown = True
         """Whether it is to be cleared, and all of it drawn."""
-        self._at = (-1, -1)
+        self._at = NOWHERE
         """The row and column to which the terminal's cursor came, where that is known."""
 
     def forget(self, columns: int, rows: int, ground: Ground | None = None) -> None:
@@ -92,7 +93,7 @@ class Shown:
         """What to send so that these pieces, given from the top, are shown, and beside them what was shown."""
         sent: list[str] = [CLEAR] if self.is_unknown else []
         self.is_unknown = False
-        look, self._at = "", (-1, -1)
+        look, self._at = "", NOWHERE
         for y, in_row in groupby(pieces, key=lambda piece: piece.y):
             if not 0 <= y < self.rows:
                 continue

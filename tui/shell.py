@@ -52,6 +52,8 @@ Create = Callable[[str], "Session"]
 THEME = "ansi-dark"
 """The toolkit's theme that sends the terminal's own colors."""
 BEGIN_A_LINE = {"tab", *(key for always in EVERYWHERE if always.id == "write" for key in always.keys)}
+NO_ANSWER = ("ctrl+q", "ctrl+l", "f2")
+"""Keys that do what they do though a question stands open."""
 KEPT = "the line you were typing when the screen last closed: w goes to it"
 
 
@@ -111,6 +113,9 @@ class Shell(App[int]):
             whole = screen._compositor.render_full_update() if shown.is_unknown else renderable
             driver.write(shown.draw(painted(whole)) + self._caret())
         self.post_display_hook()
+
+    def _set_pointer_shape(self, shape: str) -> None:
+        """There is no mouse here, and some terminals print what is sent of its shape."""
 
     def _caret(self) -> str:
         """The terminal's own cursor goes along where letters are typed, for what is put together of several keys."""
@@ -265,7 +270,7 @@ class Shell(App[int]):
 
     def _is_answer(self, key: str) -> bool:
         """Whether a key is for the question that stands open; one that begins a line leaves it first."""
-        if not key or not self.status.asking or self.status.typed or key == "ctrl+q":
+        if not key or not self.status.asking or self.status.typed or key in NO_ANSWER:
             return False
         if key in BEGIN_A_LINE and not self.status.has_answer(key):
             self.status.leave()
@@ -329,6 +334,16 @@ class Shell(App[int]):
         else:
             row = self.view.listing.row
             self.key_line.tell((*(row.keys if row else ()), *self.view.KEYS))
+
+    def action_redraw(self, anywhere: bool = False) -> None:
+        """Draw everything anew."""
+        self.terminal.shown.forget(*self.size, self.terminal.ground)
+        self.refresh()
+
+    def action_sun(self, anywhere: bool = False) -> None:
+        """Into the sun, or back into the shade."""
+        self.terminal.in_sun = not self.terminal.in_sun
+        self.action_redraw()
 
     # the end
 
