@@ -55,7 +55,7 @@ TUBER = RowSort(
             "count", "c", "count", "what is really there", lambda r: gap("count ", f" {_typed(r)} tubers")
         ),
         letter("checked", "k", "look", "looked over", lambda r: gap(f"checked {_typed(r)} tubers")),
-        letter("force", "f", "force", "bulbs into the cold", lambda r: gap("force ", f" {_typed(r)} bulbs")),
+        letter("force", "f", "cold", "bulbs into the cold", lambda r: gap("force ", f" {_typed(r)} bulbs")),
         letter(
             "plant", "p", "out", "planted out again", lambda r: gap(f"plant {_typed(r)} ", " 20ft 20 plants")
         ),
