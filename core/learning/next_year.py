@@ -63,6 +63,7 @@ class _Wanted:
     orders: set[str] = field(default_factory=set)
     short: int = 0
     sold: int = 0
+    cut: int = 0
     pieces: dict[str, list[float]] = field(default_factory=lambda: defaultdict(lambda: [0.0, 0.0]))
     """Recipe -> stems, and pieces that take them."""
 
@@ -93,6 +94,9 @@ def first_plan(farm: Farm, year: int) -> list[DraftRow]:
     done: set[tuple[str, str]] = {(plan.crop, plan.use) for plan in kept if _is_of(plan, year + 1)}
     done |= {(crop, use) for crop, use, season in farm.part(LeftOut).rows if season == year + 1}
     beds = _Beds(farm, year)
+    for lot in lots:
+        if lot.cut_on.startswith(f"{year:04d}-") and (one := wanted.get((lot.crop, lot.use))) is not None:
+            one.cut += lot.cut
     rows = []
     for (crop, use), one in sorted(wanted.items(), key=lambda item: -item[1].stems):
         if one.stems >= LEAST_STEMS and (crop, use) not in done:
@@ -210,7 +214,10 @@ def _row(crop: str, use: Use, one: _Wanted, sheet: Sheet | None, beds: _Beds, so
     total = one.stems
     by = min(_again(day, use, south) for day in one.days)
     line = f"plan {total} {crop} {use} by {by}{in_bed}"
-    told = f"{told}; the first of them are wanted {short_day(by)} {by.year}"
+    first = "" if len(one.days) == 1 else "the first of them are "
+    told = f"{told}; {first}wanted {short_day(by)} {by.year}"
+    if by > min(one.days) + A_YEAR:
+        told = f"{told}: what is dried next season is for the spring after it"
     return DraftRow(crop, use, total, None, None, by.isoformat(), bed, line, told)
 
 
@@ -221,6 +228,8 @@ def _reasons(one: _Wanted) -> Iterator[str]:
         yield f"{number(one.sold)} sold without an order"
     for recipe, (stems, count) in one.pieces.items():
         yield f"{_whole(stems)} for {number(count)} {recipe}"
+    if one.cut:
+        yield f"{number(one.cut)} were cut"
     if one.short:
         yield f"{number(one.short)} of them could not be had"
 

@@ -266,14 +266,16 @@ class _Eyes:
     # lots
 
     def lots(self) -> None:
-        """Culls, days and loss in drying, minutes a stem."""
+        """Culls, days and loss in drying, minutes a stem. Where no cull of a crop was written in a season, none were
+        counted: that is no season without culls."""
+        counted = {(lot.crop, self.year_of(lot.cut_on)) for lot in self._lots if _culls(lot)}
         for lot in self._lots:
             year = self.year_of(lot.cut_on)
-            culls = sum(loss.stems for loss in lot.losses if loss.form == AT_THE_CUT)
             sorts = [*self._sorts(lot.crop, lot.way, lot.variety)]
             for seen in sorts:
-                season = seen.season("culled_pct", year)
-                season.part, season.of = season.part + min(culls, lot.cut), season.of + lot.cut
+                if (lot.crop, year) in counted:
+                    season = seen.season("culled_pct", year)
+                    season.part, season.of = season.part + min(_culls(lot), lot.cut), season.of + lot.cut
                 if lot.minutes and lot.cut:
                     season = seen.season("minutes_per_100_stems", year)
                     season.amount, season.per = season.amount + 100 * lot.minutes, season.per + lot.cut
@@ -346,6 +348,10 @@ class _Eyes:
 
 def _days(first: str, last: str | None) -> float:
     return float((date.fromisoformat(last or first) - date.fromisoformat(first)).days)
+
+
+def _culls(lot: Lot) -> int:
+    return sum(loss.stems for loss in lot.losses if loss.form == AT_THE_CUT)
 
 
 def _plants(planting: Planting) -> float:

@@ -147,11 +147,11 @@ def _season_columns(page: SeasonPage, each: int, width: int = 0) -> tuple[Column
             lambda r: strip_of(r, page.weeks, each).rstrip() if width else strip_of(r, page.weeks, each),
         ),
         Column("cut", "cut", 6, right=True),
-        Column("", "", 6, lambda r: beside(r.cut, r.before.cut), right=True),
+        Column("", "+/-", 6, lambda r: beside(r.cut, r.before.cut), right=True),
         Column("sold", "sold", 6, right=True),
         Column("lost", "lost", 5, right=True),
         Column("cents", "taken", 9, money, right=True),
-        Column("", "", 6, lambda r: beside(r.cents, r.before.cents), right=True),
+        Column("", "+/-", 6, lambda r: beside(r.cents, r.before.cents), right=True),
     )
 
 
