@@ -173,9 +173,9 @@ def line_for(one: Learnable, sort: Sort, found: Estimate) -> str:
     if not one.is_on_sheet:
         return ""
     about, low, high = FIGURES[one.name], found.season_low, found.season_high
-    if high >= 10 or one.how == "share":
-        low, high = float(floor(low)), float(ceil(high))
-    low, high = max(_rounded(low), about.least), min(_rounded(high), about.most)
+    tenths = 1 if high >= 10 or one.how == "share" else 10
+    low, high = floor(low * tenths) / tenths, ceil(high * tenths) / tenths
+    low, high = max(low, about.least), min(high, about.most)
     name = TYPED[one.name][0] if one.name in TYPED else WORDS[one.name][0]
     # a variety's figures go before those of a way of growing: a line speaks of one of them
     called = f"{sort.crop} {_quoted(sort.variety)}" if sort.variety else f"{sort.crop} {sort.way}".strip()
