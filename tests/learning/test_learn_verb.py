@@ -52,7 +52,10 @@ def test_one_crop_is_told_figure_by_figure(shell: Shell) -> None:
         assert row["low"] <= row["own"] <= row["high"] and row["advice"].endswith(".")
         assert row["sheet"] is None or row["sheet"][0] <= row["sheet"][1]
     text = shell.text("learn", "statice", most=100)
-    assert "days to come up" in text and "because 3 seasons" in text
+    assert all(row["take"] in text for row in rows)
+    crop = next(row["crop"] for row in shell.json("learn")["rows"] if row["take"])
+    assert "because 3 seasons" in shell.text("learn", crop, most=100)
+    assert "days to come up" in text
 
 
 def test_without_a_crop_it_tells_what_to_change(shell: Shell) -> None:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from core.learning.next_year import DraftRow, first_plan
 from core.learning.rows import learned, worth_changing
 from core.learning.season_page import SeasonPage, SeasonRow, season_page
+from core.season.ahead import Ahead, standing_over
 from core.text import wrapped
 from core.units import day_text, money, plain_money
 from tui import out
@@ -48,13 +50,24 @@ def draft(args: Namespace) -> int:
         "'plan' makes a wish a plan."
     )
 
+    stands = standing_over(session.farm, year + 1)
+
     def more() -> list[str]:
         lines = ["", "Keep a line by writing it ('shedbook write plan ...'); 'leave out CROP USE' drops it."]
         for row in rows:
             lines += wrapped(["", f"{row.line or row.crop}", f"  because {row.because}"])
-        return lines if rows else []
+        return [*(lines if rows else ()), *_standing(stands, year + 1)]
 
-    return show_table(args, DRAFT, rows, page=more, nothing=nothing)
+    return show_table(args, DRAFT, rows, page=more, nothing=nothing, stands=stands)
+
+
+def _standing(stands: Sequence[Ahead], year: int) -> list[str]:
+    """What stands over into that season, by what it does in it; nothing where nothing does."""
+    lines = []
+    for does in dict.fromkeys(one.does for one in stands):
+        named = ", ".join(f"{one.called} {one.bed} ({one.because})" for one in stands if one.does == does)
+        lines += wrapped([f"{does}: {named}"])
+    return ["", f"Stands over into {year}", *lines] if lines else []
 
 
 def _draft_options(draft: ArgumentParser) -> None:
