@@ -22,6 +22,7 @@ from core.learning.observed import (
     season_means,
     season_shares,
 )
+from core.learning.varieties import estimate_of_variety
 from core.plans.defaults import COMMON
 from core.problems import Problem
 from core.reckon.learning.alone import learn_alone
@@ -84,15 +85,21 @@ def learned(farm: Farm, day: date, crop: str | None = None) -> list[LearnedRow]:
         if sort.variety:
             varieties.setdefault(sort[:2], set()).add(sort.variety)
     rows = []
+    wholes: dict[str, Whole] = {}
     for sort in sorted(seen):
         if sort.variety and len(varieties[sort[:2]]) < 2:
             continue
+        if not sort.variety:
+            wholes = {}
         sheet = farm_sheet(farm, sort.crop, sort.way or None, sort.variety or None)
         for name, one in LEARNABLE.items():
             if seasons := seen[sort].figures.get(name):
-                row = _row(one, sort, sheet, seasons)
-                if row is not None:
+                found = _row(one, sort, sheet, seasons, wholes.get(name))
+                if found is not None:
+                    row, estimate = found
                     rows.append(row)
+                    if not sort.variety:
+                        wholes[name] = Whole(estimate, seasons)
     return rows
 
 
@@ -128,10 +135,29 @@ def estimate_of(one: Learnable, known: Span | None, seasons: Seasons) -> Estimat
     return Estimate(100 * own, 100 * low, 100 * high, 100 * season_low, 100 * season_high, weight)
 
 
-def _row(one: Learnable, sort: Sort, sheet: Sheet | None, seasons: Seasons) -> LearnedRow | None:
+class Whole(NamedTuple):
+    """A crop's figure, all varieties together."""
+
+    found: Estimate
+    seasons: Seasons
+
+
+def _estimate(one: Learnable, known: Span | None, seasons: Seasons, whole: Whole | None) -> Estimate | None:
+    """A figure by its seasons; that of a variety leans on its crop's, where it stood beside others."""
+    if whole is not None and known is not None and one.how != "alone":
+        beside_it = estimate_of_variety(one, known, whole.found, whole.seasons, seasons)
+        if beside_it is not None:
+            return beside_it
+    return estimate_of(one, known, seasons)
+
+
+def _row(
+    one: Learnable, sort: Sort, sheet: Sheet | None, seasons: Seasons, whole: Whole | None
+) -> tuple[LearnedRow, Estimate] | None:
+    """The row, and its estimate; None where nothing is told."""
     known = range_of(one, sheet, sort.crop)
     told = {year: season for year, season in seasons.items() if _says_something(season.days, season)}
-    found = estimate_of(one, known.value if known else None, seasons)
+    found = _estimate(one, known.value if known else None, seasons, whole)
     if found is None or not told:
         return None
     n = sum(season.seen for season in seasons.values())
@@ -139,7 +165,7 @@ def _row(one: Learnable, sort: Sort, sheet: Sheet | None, seasons: Seasons) -> L
     use = in_use.value if in_use is not None and is_hers(in_use) else None
     take = line_for(one, sort, found)
     verdict, advice = _advice(one, found, known, use, len(told), n)
-    return LearnedRow(
+    row = LearnedRow(
         sort.crop,
         sort.way or None,
         sort.variety or None,
@@ -162,6 +188,7 @@ def _row(one: Learnable, sort: Sort, sheet: Sheet | None, seasons: Seasons) -> L
         advice,
         take if verdict == "take" else "",
     )
+    return row, found
 
 
 def _says_something(days: Sequence[float], season: object) -> bool:
