@@ -48,15 +48,17 @@ TUBER = RowSort(
     "On tubers in store",
     (
         letter(
-            "divide", "d", "divide", "clumps into pieces", lambda r: gap(f"divide {_typed(r)} tubers into ")
+            "divide", "d", "split", "clumps into pieces", lambda r: gap(f"divide {_typed(r)} tubers into ")
         ),
         letter("lost", "l", "lost", "with the cause", lambda r: gap("lost ", f" {_typed(r)} tubers rot")),
         letter(
             "count", "c", "count", "what is really there", lambda r: gap("count ", f" {_typed(r)} tubers")
         ),
-        letter("checked", "k", "checked", "looked over", lambda r: gap(f"checked {_typed(r)} tubers")),
-        letter("force", "f", "force", "bulbs into the cold", lambda r: gap("force ", f" {_typed(r)} bulbs")),
-        letter("plant", "p", "plant", "out again", lambda r: gap(f"plant {_typed(r)} ", " 20ft 20 plants")),
+        letter("checked", "k", "look", "looked over", lambda r: gap(f"checked {_typed(r)} tubers")),
+        letter("force", "f", "cold", "bulbs into the cold", lambda r: gap("force ", f" {_typed(r)} bulbs")),
+        letter(
+            "plant", "p", "out", "planted out again", lambda r: gap(f"plant {_typed(r)} ", " 20ft 20 plants")
+        ),
     ),
     view="tubers",
 )
