@@ -12,6 +12,7 @@ import pytest
 from core.plotted.shapes import Plotted, Series
 from core.plotted.svg import svg
 from tests.shell import Shell
+from tui.drawn import drawn
 from tui.season_strip import LEVELS, strip_lines
 
 NS = "{http://www.w3.org/2000/svg}"
@@ -147,6 +148,14 @@ def test_a_line_is_broken_where_nothing_is_known() -> None:
     root = ElementTree.fromstring(svg(plot))
     assert [len(line.attrib["points"].split()) for line in root.iter(f"{NS}polyline")] == [2, 3]
     assert len([*root.iter(f"{NS}circle")]) == 1
+
+
+def test_where_two_lines_meet_this_year_is_seen() -> None:
+    values = (3.0, 3.0, 3.0)
+    lines = drawn(
+        Plotted("t", "u", ("a", "b", "c"), (Series("2026", values), Series("2025", values)), "lines")
+    )
+    assert sum(line.count("#") for line in lines[1:]) == 3
 
 
 @pytest.mark.parametrize("what", ("frost", "season", "drying"))
