@@ -239,12 +239,13 @@ def _whole(stems: float) -> int:
 
 
 class _Beds:
-    """Which bed a crop may go into: one where nothing stands for years and its kin has not stood lately. Plans are
-    spread over the beds."""
+    """Which bed a crop may go into: one where nothing stands for years and its kin has not stood lately. Crops are
+    spread over the beds; what is grown of one for several uses stands together."""
 
     def __init__(self, farm: Farm, year: int) -> None:
         self._farm = farm
         self._given: dict[str, int] = defaultdict(int)
+        self._of_crop: dict[str, str] = {}
         self._kin: dict[str, set[str]] = defaultdict(set)
         self._taken: set[str] = set()
         for planting in farm.plantings.all():
@@ -268,8 +269,10 @@ class _Beds:
                 None,
                 f"in every free bed its kin stood within {REST_YEARS} seasons: choose the longest ago",
             )
-        bed = min(fit, key=lambda code: (self._given[code], natural(code)))
-        self._given[bed] += 1
+        bed = self._of_crop.get(crop) or min(fit, key=lambda code: (self._given[code], natural(code)))
+        if crop not in self._of_crop:
+            self._given[bed] += 1
+            self._of_crop[crop] = bed
         return bed, f"no {kin} stood in {bed} within {REST_YEARS} seasons"
 
 
