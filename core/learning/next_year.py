@@ -66,6 +66,8 @@ class _Wanted:
     cut: int = 0
     pieces: dict[str, list[float]] = field(default_factory=lambda: defaultdict(lambda: [0.0, 0.0]))
     """Recipe -> stems, and pieces that take them."""
+    short_pieces: dict[str, int] = field(default_factory=dict)
+    """Recipe -> pieces among them that could not be had."""
 
     def add(self, day: date, stems: float) -> None:
         self.weeks[monday_of(day)] += stems
@@ -155,7 +157,7 @@ def _open_pieces(
     """Adds to what is wanted the stems of the pieces that were ordered or sold; those that cannot be opened are lines
     of their own. Pieces that are planned for the next season already are left to that plan."""
     planned = {p.recipe for p in farm.piece_plans.values() if p.is_live and _is_of(p, year + 1)}
-    opening = Opening(farm, *there)
+    opening, short = Opening(farm, *there), _short_pieces(farm, year)
     unread: dict[str, tuple[str, list[tuple[date, int]]]] = {}
     for recipe, day, count in _pieces(farm, year, there.pieces):
         if recipe in planned:
@@ -169,6 +171,8 @@ def _open_pieces(
             one.add(day, number_of)
             one.pieces[recipe][0] += number_of
             one.pieces[recipe][1] += count
+            if recipe in short:
+                one.short_pieces[recipe] = short[recipe]
     rows = []
     for recipe, (sentence, told) in sorted(unread.items()):
         count = sum(count for _, count in told)
@@ -177,6 +181,17 @@ def _open_pieces(
         line = f"plan {count} {recipe} by {by}"
         rows.append(DraftRow(recipe, "piece", count, None, None, by.isoformat(), None, line, because))
     return rows
+
+
+def _short_pieces(farm: Farm, year: int) -> dict[str, int]:
+    """Recipe -> pieces that were told short in the year."""
+    found: dict[str, int] = defaultdict(int)
+    for order in farm.orders.all():
+        for told in order.shorts:
+            item = order.item(told.item)
+            if item is not None and item.recipe and told.on.startswith(f"{year:04d}-"):
+                found[item.recipe] += told.number
+    return found
 
 
 def _pieces(farm: Farm, year: int, made: Sequence[Piece]) -> Iterator[tuple[str, date, int]]:
@@ -227,7 +242,9 @@ def _reasons(one: _Wanted) -> Iterator[str]:
     if one.sold:
         yield f"{number(one.sold)} sold without an order"
     for recipe, (stems, count) in one.pieces.items():
-        yield f"{_whole(stems)} for {number(count)} {recipe}"
+        short = one.short_pieces.get(recipe)
+        told = f", {number(short)} of which could not be had" if short else ""
+        yield f"{_whole(stems)} for {number(count)} {recipe}{told}"
     if one.cut:
         yield f"{number(one.cut)} were cut"
     if one.short:
