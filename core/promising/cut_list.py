@@ -21,6 +21,7 @@ from core.cutting.asks import at_stage
 from core.farm import Farm
 from core.farm import Lot as CutLot
 from core.field.closed import shut_for_cutting
+from core.places import USE_OF_FORM
 from core.promising.claims import LAST, Claim, Sort, as_need, less_made, made_pieces
 from core.promising.cuts_to_come import CutsToCome
 from core.promising.field import in_field
@@ -32,7 +33,6 @@ from core.reckon.promise.allocation import Stock, in_turn
 from core.reckon.promise.needs import AnyNeed, Lot, PieceNeed, Window
 from core.text import natural
 
-USE_OF_FORM = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
 COOL, DRY = "cool", "dry"
 """When it is cut: while it is cool, or once the dew is gone."""
 MANY = 100_000

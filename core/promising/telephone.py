@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from core.book.entry import Draft
 from core.farm import Farm
+from core.places import USE_OF_FORM
 from core.problems import Problem
 from core.promising.answer import Answer, answer_for
 from core.promising.asked import Asked, asked_in, read_asked
@@ -17,8 +18,6 @@ from core.promising.field import not_counted
 from core.promising.open_claims import open_claims
 from core.promising.supplies import with_supplies
 from core.units import day_text
-
-USE_OF_FORM = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
 
 
 class Reply(NamedTuple):
