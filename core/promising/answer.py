@@ -232,6 +232,8 @@ def _short_from(supply: Supply, asked: Claim) -> str | None:
 
 def takes_from(supply: Supply, asked: Claim) -> Iterator[TakenFrom]:
     """What others would lose, and how often, if it were promised all the same and served in its turn."""
+    if asked.stems_by < supply.day:
+        return  # too late to make any: it takes nothing
     # in its turn: after what is due on its day or before
     ranks = sorted(need.rank for need in supply.needs)
     due = [claim.rank for claim in supply.whose if claim.due <= asked.due]
