@@ -316,4 +316,4 @@ def _says(growth: Growth, amount: int) -> str:
         return f"about {amount} in {growth.place}{so_far}{when}"
     what = "in a tray" if growth.kind == "in trays" else "not sown yet"
     out = f"out {short_day(growth.out)}, first cut about {short_day(begins)}"
-    return f"about {amount} of {plural(growth.plants, 'plant')} {what}, {out}"
+    return f"about {plural(amount, 'stem')}, {plural(growth.plants, 'plant')} {what}, {out}"
