@@ -14,8 +14,13 @@ FARM_LEAST = 8
 DAY_FROM = 60
 """Columns from which the day stands before the entry line."""
 GAP = "  "
-HINT = "w, then a line such as: 40 strawflower b3 dry"
-HINT_HERE = "a line such as: 40 strawflower b3 dry"
+EXAMPLE = "40 strawflower b3 dry"
+
+
+def hint(room: int, *, here: bool) -> str:
+    """What may be typed into an empty entry line, in `room` columns; `here` where the keys go there."""
+    begins = ("a line such as: ", "such as: ", "") if here else ("w, then a line such as: ", "w: ", "w ")
+    return next((b + EXAMPLE for b in begins if len(b) + len(EXAMPLE) <= room), "")
 
 
 def prompt(word: str, day: str, width: int) -> Line:
@@ -31,7 +36,7 @@ def keys_line(own: tuple[RowKey, ...], width: int) -> Line:
 def top_line(view: str, farm: str, width: int) -> Line:
     """The views with a number, and the open one unless only those fit, on one line of `width`.
 
-    Where they do not fit only the open one has its whole name.
+    Where they do not fit, those from the last on have their numbers alone.
     """
     listed = views()
     labels = {name: f"{v.key} {v.says}" for name, v in listed.items() if v.key in [*NUMBER_KEYS]}
@@ -39,10 +44,9 @@ def top_line(view: str, farm: str, width: int) -> Line:
         more = {**labels, view: f"{listed[view].key} {listed[view].says}".strip()}
         if _wide(labels) > width or _wide(more) <= width:
             labels = more
-    if _wide(labels) > width:
-        labels = {key: label if key == view else label[:4] for key, label in labels.items()}
-    if _wide(labels) > width:
-        labels = {key: label if key == view else label[:1] for key, label in labels.items()}
+    for name in reversed(labels):
+        if _wide(labels) > width and name != view:
+            labels[name] = listed[name].key
     spans: list[Span] = []
     for key, label in labels.items():
         spans += [(" ", ""), (label, "chosen" if key == view else "")]

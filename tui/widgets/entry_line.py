@@ -9,7 +9,7 @@ from textual.events import Key
 from textual.widgets import Input
 
 from core.text import LONGEST_TYPED, clean
-from tui.frame_lines import HINT, HINT_HERE
+from tui.frame_lines import hint
 from tui.messages import LineTyped
 
 EARLIER_KEPT = 50
@@ -38,10 +38,9 @@ class EntryLine(Input):
     ]
 
     def __init__(self, *, id: str | None = None) -> None:
-        super().__init__(
-            id=id, compact=True, select_on_focus=False, max_length=LONGEST_TYPED, placeholder=HINT
-        )
+        super().__init__(id=id, compact=True, select_on_focus=False, max_length=LONGEST_TYPED)
         self.cursor_blink = False
+        self._hints = True
         self._earlier: list[str] = []
         self._back = 0
         self._typing = ""
@@ -96,13 +95,24 @@ class EntryLine(Input):
             event.prevent_default()
             await self.run_action(binding.action)
 
+    def hint(self, hints: bool) -> None:
+        """Whether an empty line says what may be typed."""
+        self._hints = hints
+        self._tell_hint()
+
+    def _tell_hint(self) -> None:
+        said = hint(self.size.width, here=self.has_focus) if self._hints else ""
+        if said != self.placeholder:
+            self.placeholder = said
+
+    def on_resize(self) -> None:
+        self._tell_hint()
+
     def on_focus(self) -> None:
-        if self.placeholder:
-            self.placeholder = HINT_HERE
+        self._tell_hint()
 
     def on_blur(self) -> None:
-        if self.placeholder:
-            self.placeholder = HINT
+        self._tell_hint()
 
     def _watch_value(self, value: str) -> None:
         if (safe := clean(value)) != value:
