@@ -78,10 +78,10 @@ def cut_to(text: str, width: int) -> str:
 
 
 def after_a_word(whole: str, beginning: str) -> str:
-    """The beginning of a text, ended after a word where one ends in its second half."""
+    """The beginning of a text, ended after a word where one ends beyond its first third."""
     if whole[len(beginning) : len(beginning) + 1] not in ("", " "):
         words = beginning.rpartition(" ")[0]
-        beginning = words if 2 * len(words) >= len(beginning) else beginning
+        beginning = words if 3 * len(words) >= len(beginning) else beginning
     return beginning.rstrip(" ,;:")
 
 

@@ -128,7 +128,7 @@ def cells(text: str) -> int:
 
 def fit(text: str, width: int, *, right: bool = False) -> str:
     """`text`, cleaned, in exactly `width` columns; what is cut ends in "..", unless it is very narrow, and after a word
-    where one ends beyond the middle."""
+    where one ends beyond the first third."""
     text = in_words(clean(text))
     if cells(text) > width:
         tail = ".." if width > 6 else ""
