@@ -136,6 +136,10 @@ class Folded:
         here = [e for e in self._at.tail if e.id == entry_id]
         return here or self._book.find(entry_id)
 
+    def of_kind(self, kind: str) -> list[Entry]:
+        """The entries of that kind that count, as they do, in order."""
+        return self.amended.ordered(self.amended.counting(self._book.of_kind(kind)))
+
     def as_they_count(self, *ids: str) -> list[Entry]:
         """The entries whose id is or ends with that one, or those of several whole ids, as corrected, in order."""
         found = self.find(ids[0].lower()) if len(ids) == 1 else self.amended.ordered(self.found(set(ids)))

@@ -20,7 +20,7 @@ MOVES = {
     "right": ("leap", 1),
     "left": ("leap", -1),
 }
-LISTING = {"move", "number", "views", "entries", "write", "undo", "help", "quit", "row", "enter"}
+LISTING = {"move", "number", "views", "search", "entries", "write", "undo", "help", "quit", "row", "enter"}
 """Actions whose plain keys are text while the entry line has the focus."""
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from core.units import long_day
 from tui import look
-from tui.frame_lines import GAP, hint, keys_line, prompt, top_line
+from tui.frame_lines import GAP, HINTS, hint, keys_line, prompt, top_line
 from tui.laid_out import LaidOut, laid_out, worded
 from tui.paint import Piece, looked
 from tui.registry import TODAY, view_class
@@ -41,7 +41,7 @@ def _pieces(view: View, session: Session, columns: int, rows: int) -> Iterator[P
     day = long_day(session.today)[:-5]
     before = (*prompt("write:", day, columns), (GAP, ""))
     room = columns - sum(cells(text) for text, _ in before)
-    lines += [((*before, (hint(room, here=False), "quiet")), ""), ((), "")]
+    lines += [((*before, (hint(HINTS, room), "quiet")), ""), ((), "")]
     row = view.listing.row
     lines.append((worded(keys_line((*(row.keys if row else ()), *view.KEYS), columns)), ""))
     for y, (line, under) in enumerate(lines):

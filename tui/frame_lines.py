@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from tui.keys import key_line, pairs
 from tui.registry import NUMBER_KEYS, views
@@ -15,12 +15,15 @@ DAY_FROM = 60
 """Columns from which the day stands before the entry line."""
 GAP = "  "
 EXAMPLE = "40 strawflower b3 dry"
+HINTS_HERE = f"a line such as: {EXAMPLE}", f"such as: {EXAMPLE}", EXAMPLE
+HINTS = f"w, then a line such as: {EXAMPLE}   / finds", f"w: {EXAMPLE}   / finds", f"w: {EXAMPLE}"
+"""What may be typed into an empty entry line, where the keys go there and where they go to the list; said is the first
+for which there is room."""
 
 
-def hint(room: int, *, here: bool) -> str:
-    """What may be typed into an empty entry line, in `room` columns; `here` where the keys go there."""
-    begins = ("a line such as: ", "such as: ", "") if here else ("w, then a line such as: ", "w: ", "w ")
-    return next((b + EXAMPLE for b in begins if len(b) + len(EXAMPLE) <= room), "")
+def hint(hints: Sequence[str], room: int) -> str:
+    """That of the hints which is said in so many columns; "" where none fits."""
+    return next((said for said in hints if cells(said) <= room), "")
 
 
 def prompt(word: str, day: str, width: int) -> Line:

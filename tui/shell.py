@@ -23,10 +23,11 @@ from tui.bindings import LISTING, bindings
 from tui.driver import TerminalDriver
 from tui.frame_lines import prompt
 from tui.held import HeldKey
-from tui.keys import ENTRY, EVERYWHERE, QUESTION
+from tui.keys import ENTRY, EVERYWHERE, QUESTION, SEEKING
 from tui.messages import PaneResized, RowMoved
 from tui.painted import painted
 from tui.registry import PAGES, TODAY, view_class, views
+from tui.seeking import SEEKS
 from tui.signals import end_on_signals
 from tui.table import cells
 from tui.terminal import Terminal
@@ -45,6 +46,7 @@ if TYPE_CHECKING:
     from core.session import Session
     from tui.asking import FirstQuestions
     from tui.following import Following
+    from tui.seeking import Seeking
 
 Create = Callable[[str], "Session"]
 """Makes the farm for a person of these initials ("" where none were said)."""
@@ -97,6 +99,7 @@ class Shell(App[int]):
             KeyLine(id="keys"),
         )
         self.prompt = TextLines(id="prompt")
+        self.seeking: Seeking
         self.pane = Pane(id="pane")
         self.views = {TODAY.name: today} if today else {}
 
@@ -216,6 +219,7 @@ class Shell(App[int]):
 
     def action_number(self, key: str) -> None:
         """Open the view with that number or capital letter."""
+        self.seeking.came_from = ""
         for name, view in views().items():
             if view.key == key:
                 self.action_show(name)
@@ -288,7 +292,14 @@ class Shell(App[int]):
         while under in PAGES:
             under = self.came_from.get(under, "today")
         self.top.tell(under, self.session.farm.settings.name or "")
-        self.ask("write:", long_day(self.session.today)[:-5])
+        self.show_prompt()
+
+    def show_prompt(self) -> None:
+        """Say before the entry line what is typed there now."""
+        if self.seeking.page:
+            self.ask(SEEKS[self.seeking.page])
+        else:
+            self.ask("write:", long_day(self.session.today)[:-5])
 
     def refresh_views(self) -> None:
         """Something in the book is new: the open view reads it, the hidden ones will."""
@@ -330,7 +341,7 @@ class Shell(App[int]):
         if self.questions is not None:
             self.key_line.tell_all(QUESTION)
         elif self.focused is self.entry:
-            self.key_line.tell_all(ENTRY)
+            self.key_line.tell_all(SEEKING if self.seeking.page else ENTRY)
         else:
             row = self.view.listing.row
             self.key_line.tell((*(row.keys if row else ()), *self.view.KEYS))
@@ -359,8 +370,9 @@ class Shell(App[int]):
         self.exit(0)
 
     def keep_line(self) -> None:
-        if self.farm_door is not None and self.questions is None and self.kept_line != self.entry.value:
-            self.kept_line = self.entry.value
+        line = self.seeking.line if self.seeking.page else self.entry.value
+        if self.farm_door is not None and self.questions is None and self.kept_line != line:
+            self.kept_line = line
             drafts.keep(self.folder, self.kept_line)
 
     def on_unmount(self) -> None:

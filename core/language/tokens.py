@@ -15,7 +15,7 @@ _WORD = re.compile(
 )
 _NUMBER = r"[+-]?(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
 _PLAIN = re.compile(_NUMBER)
-_GLUED = re.compile(rf"({_NUMBER})([a-z%\"]+)")
+_GLUED = re.compile(rf"({_NUMBER})([a-z/%\"']+)")
 _TIMES = re.compile(r"([0-9]{1,7})x([0-9]{1,7})")
 
 

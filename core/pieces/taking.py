@@ -15,6 +15,7 @@ from core.happened import PartOf
 from core.pieces.parts import MAKING, Wanted, wanted
 from core.places import Holding, Place
 from core.problems import Problem
+from core.units import number
 
 SIZED = ("wreath", "crown")
 """Sorts whose parts grow with their size: a ring by its circumference, a crown by its length."""
@@ -119,7 +120,8 @@ def needs(
             )
         if not 0.25 <= size_in / recipe.size_in <= 4:
             return Problem(
-                f"{size_in:g} in is too far from the {recipe.size_in:g} in of {recipe.code}: write a recipe for it.",
+                f"{number(size_in)} in is too far from the {number(recipe.size_in)} in of {recipe.code}: write a "
+                "recipe for it.",
                 "impossible",
             )
         ratio = size_in / recipe.size_in

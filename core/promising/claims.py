@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from math import ceil
 from typing import Literal, NamedTuple, TypeAlias
 
+from core.crops.color import is_of_color
 from core.farm import Farm, Recipe
 from core.happened import PartOf
 from core.pieces.parts import MAKING
@@ -47,7 +48,7 @@ class Liked(NamedTuple):
 
     def takes(self, crop: str, variety: str) -> bool:
         """Whether stems of that crop and variety will do."""
-        return self.crop == crop and set(self.color.lower().split()) <= set(variety.lower().split())
+        return self.crop == crop and is_of_color(variety, self.color)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +73,8 @@ class Claim:
     """So many more are wanted beside them, if there are."""
     own_crops: tuple[str, ...] = ()
     """The farm's own crops, of which a part of a piece may be."""
+    grown: tuple[str, ...] = ()
+    """The codes of what is grown for it: its plans, and the trays and plantings that they count on."""
 
     @property
     def name(self) -> str:
@@ -151,14 +154,14 @@ def _plays(part: PartOf, sort: Sort, own: tuple[str, ...]) -> bool:
     of = part_wanted(part.what, own)
     if isinstance(of, Problem) or part.form != sort.form or not of.plays(sort.crop):
         return False
-    return of.variety is None or set(of.variety.lower().split()) <= set(sort.variety.lower().split())
+    return is_of_color(sort.variety, of.variety)
 
 
 def as_need(claim: Claim, sorts: Sequence[Sort]) -> AnyNeed:
     """One claim as the allocation has it."""
     if claim.recipe is None:
         accepts = tuple(sort.key for sort in sorts if claim.takes(sort))
-        return Need(claim.due, claim.rank, claim.wanted, accepts, 0, claim.key)
+        return Need(claim.due, claim.rank, claim.wanted, accepts, 0, claim.key, claim.grown)
     # what may be of any crop takes last, so that it leaves to the narrower parts what only they can use
     parts = [
         Part(part.number, tuple(sort.key for sort in sorts if _plays(part, sort, claim.own_crops)))

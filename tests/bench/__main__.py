@@ -6,6 +6,7 @@ import sys
 
 from tests import keys
 from tests.bench import (
+    finding,
     house,
     late,
     learning,
@@ -26,6 +27,7 @@ BENCHES = {
     "start": start.main,
     "late": late.main,
     "learning": learning.main,
+    "find": finding.main,
     "house": house.main,
     "library": library.main,
     "mornings": mornings.main,

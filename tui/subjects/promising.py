@@ -201,7 +201,7 @@ class Promised(View):
     EMPTY = NOTHING
     BEGINS = "order "
     SORTS = ("asked cut", "promised")
-    JOBS = ("Promises",)
+    JOBS = ("Orders",)
     typed: tuple[Reply, ...] = ()
     answered: tuple[Draft, ...] = ()
     """The drafts that `typed` answers."""

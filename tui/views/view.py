@@ -29,7 +29,9 @@ def by_height(rows: int, usual: int, tall: int) -> int:
     return usual if rows < TALL_ROWS else tall
 
 
-IDLE = "w writes a line into the book, ? shows the lines there are and the keys of each view."
+IDLE = (
+    "w writes a line into the book, / finds anything, ? shows the lines there are and the keys of each view."
+)
 """Said where no row is there to say more about."""
 
 
