@@ -70,6 +70,21 @@ def wrap(text: str, width: int = PAGE, *, hang: int | None = None, most: int = 9
     return lines
 
 
+def cut_to(text: str, width: int) -> str:
+    """`text`, or as much of it as leaves room for the ".." that says there is more."""
+    if len(text) <= width:
+        return text
+    return f"{after_a_word(text, text[: max(width - 2, 0)])}.."
+
+
+def after_a_word(whole: str, beginning: str) -> str:
+    """The beginning of a text, ended after a word where one ends beyond its first third."""
+    if whole[len(beginning) : len(beginning) + 1] not in ("", " "):
+        words = beginning.rpartition(" ")[0]
+        beginning = words if 3 * len(words) >= len(beginning) else beginning
+    return beginning.rstrip(" ,;:")
+
+
 def wrapped(texts: Iterable[str], width: int = PAGE) -> list[str]:
     """Each of the texts in lines of `width` characters, what goes on set in by two more."""
     return [line for text in texts for line in wrap(text, width)]

@@ -108,7 +108,7 @@ class Cut(View):
 
     def above(self) -> list[Line]:
         """The stage card of what is typed, else of the cut under the cursor."""
-        room = by_height(self.screen_rows, 3, 10, 15)
+        room = by_height(self.screen_rows, 10, 15)
         card = self._card()
         if card is None:
             body = plain(HOW, "quiet")

@@ -57,7 +57,7 @@ COLUMNS = (
     Column("buyer", "buyer", 16),
     Column("due_on", "due", on=CSV),
     Column("due_on", "due", 6, day_text, on=SCREEN | TEXT),
-    Column("in_days", "in", 8, in_days, right=True, on=SCREEN | TEXT),
+    Column("in_days", "in", 8, in_days, right=True, least=60, on=SCREEN | TEXT),
     Column("in_days", "in d", on=CSV),
     Column("", "done", 22, done_text, on=SCREEN | TEXT),
     Column("status", "status", on=CSV),
