@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Generic
 
 from core.book.entry import Draft, Entry
@@ -11,6 +10,7 @@ from core.farm import Farm
 from core.problems import Problem
 from core.refusals import unknown
 from core.register import Register, T, same
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

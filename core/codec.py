@@ -10,10 +10,11 @@ from __future__ import annotations
 import types
 import typing
 from collections.abc import Callable
-from dataclasses import is_dataclass
 from functools import cache
 from operator import attrgetter
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, TypeVar
+
+from core.values import NamedTuple, is_dataclass
 
 T = TypeVar("T")
 Turn = Callable[[Any], Any]

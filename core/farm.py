@@ -6,7 +6,6 @@ be it over 400 lines.
 """
 
 from collections import Counter
-from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, TypeVar
 
@@ -18,6 +17,7 @@ from core.problems import Matter
 from core.register import Register
 from core.seed_rows import Packet
 from core.units import ID_SHOWN
+from core.values import dataclass, field
 
 P = TypeVar("P")
 

@@ -1,6 +1,8 @@
 """Where stems are: the places of the shed as values, what lies in one, and both in words."""
 
-from typing import Final, Literal, NamedTuple, TypeAlias
+from typing import Final, Literal, TypeAlias
+
+from core.values import NamedTuple
 
 Form: TypeAlias = Literal["fresh", "hanging", "dry", "wired"]
 """What stems are called where they lie."""

@@ -1,7 +1,9 @@
 """What went wrong, as a value she can act on: mistakes are answers, not exceptions."""
 
 from collections.abc import Iterable
-from typing import NamedTuple, TypeAlias
+from typing import TypeAlias
+
+from core.values import NamedTuple
 
 
 class Problem(NamedTuple):

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from functools import cached_property, partial
 from itertools import islice
@@ -54,6 +53,7 @@ from core.undoing import (
     written_since,
 )
 from core.units import local_clock
+from core.values import dataclass, replace
 
 if TYPE_CHECKING:
     from core.beds.rows import ByWarmth

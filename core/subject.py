@@ -11,7 +11,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache
 from importlib import import_module
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar, cast
+from typing import TYPE_CHECKING, Any, TypeVar, cast
+
+from core.values import NamedTuple
 
 if TYPE_CHECKING:
     from core.kinds import Apply, Kind

@@ -6,7 +6,6 @@ Each part is reckoned under a guard: one that fails is one line in its place, an
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from typing import Any, TypeVar
@@ -20,6 +19,7 @@ from core.problems import Problem
 from core.register import Register
 from core.subject import Subject, part, subjects
 from core.units import long_day
+from core.values import dataclass
 from core.weather.asks import cool_until, frost_alert, now_in_short, readings, season, sun_up
 from core.weather.kinds import AVERAGE
 

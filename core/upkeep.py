@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING, BinaryIO, NamedTuple
+from typing import TYPE_CHECKING, BinaryIO
 
 from core.audit import audit
 from core.book import backup, layout, repair
@@ -30,6 +29,7 @@ from core.promising.shortages import Lacking
 from core.settings.kinds import day_there
 from core.text import clean
 from core.validity import invalid, is_newer
+from core.values import NamedTuple, dataclass, replace
 from core.weather.station_file import path_of
 from core.weather.station_sync import bring, lacks, sound_copy
 

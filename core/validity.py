@@ -6,7 +6,7 @@ over by a file copier, or from a stranger, and nothing of it may reach the recko
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from core.book.entry import HEAD, Draft, Entry, Fields
 from core.kinds import CODE_LONGEST, COUNT_MOST, Field, Kind, beyond, problem_with, wrong_field, wrongly_held
@@ -14,6 +14,7 @@ from core.problems import Matter, Problem
 from core.subject import kind_of, kinds_called, remembered
 from core.text import clean
 from core.units import day_from_iso, is_clock
+from core.values import NamedTuple
 
 YEARS = (1700, 2299)
 """Years of a day in a book: from before any weather record to where no plan of a farm reaches."""

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from importlib import import_module
 from importlib.util import find_spec
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from core.subject import Subject, subjects
+from core.values import NamedTuple
 
 if TYPE_CHECKING:
     from tui.command import Command

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from core.dialect import in_words
 from core.text import clean
+from core.values import NamedTuple
 
 if TYPE_CHECKING:
     from core.session import Session

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
@@ -19,6 +18,7 @@ from core.settings.sheets import farm_sheet
 from core.spelling import spelled
 from core.trays import kinds as trays
 from core.usual import FEW, SLIP, most_so_far, note_most, too_many
+from core.values import dataclass, field
 
 
 def free_feet(farm: Farm, bed: Bed) -> float:

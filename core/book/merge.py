@@ -10,7 +10,6 @@ import os
 import re
 from collections.abc import Callable, Container, Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -27,6 +26,7 @@ from core.collecting import no_collecting
 from core.problems import Problem, ShedbookError
 from core.text import clean, is_clean
 from core.units import day_from_iso
+from core.values import dataclass, field
 
 LARGEST = 1 << 28
 """Bytes a file may have to be merged: five times the log of twenty seasons."""

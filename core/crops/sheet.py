@@ -6,11 +6,12 @@ import re
 from calendar import isleap
 from datetime import date
 from math import inf
-from typing import Any, Generic, Literal, NamedTuple, TypeVar
+from typing import Any, Generic, Literal, TypeVar
 
 from core.places import Use
 from core.problems import Problem
 from core.units import month_day, number, short_day, weeks
+from core.values import NamedTuple
 
 T = TypeVar("T")
 Span = tuple[float, float]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
 
 from core.codes import LOT, PLANTING, next_code
 from core.cutting import SUBJECT
@@ -22,6 +21,7 @@ from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF, WA
 from core.places import USES
 from core.settings.sheets import caution, farm_sheet, sheet_bunch
 from core.text import named
+from core.values import NamedTuple
 
 
 class _Place(NamedTuple):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable
-from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any, TypeAlias
 
@@ -29,6 +28,7 @@ from core.language.words import (
 from core.problems import Problem
 from core.text import clean, nearest
 from core.units import plural
+from core.values import dataclass, field
 
 if TYPE_CHECKING:
     from core.book.entry import Entry

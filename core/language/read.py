@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 
 from core.codes import LOT, ORDER, PACKET, PIECE, PLANTING, TRAY, canonical
@@ -20,6 +19,7 @@ from core.language.words import CAUSE_OF, FILLERS, SAID_OTHERWISE, is_keyword
 from core.problems import Problem
 from core.subject import loose_words, sure_words, verbs_called
 from core.text import LONGEST, clean, nearest
+from core.values import replace
 
 __all__ = ["Reading", "read_line"]
 

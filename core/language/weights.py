@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from core.language.line import Line
 from core.language.tokens import Token
+from core.values import dataclass
 
 GRAMS_IN = {
     **dict.fromkeys(("g", "gr", "gram", "grams"), 1.0),

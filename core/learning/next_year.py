@@ -5,10 +5,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 from math import ceil
-from typing import NamedTuple
 
 from core.crops.course import stays
 from core.crops.sheet import Sheet
@@ -19,6 +17,7 @@ from core.places import Use
 from core.settings.sheets import farm_sheet, in_south
 from core.text import natural
 from core.units import monday_of, number, plural, short_day
+from core.values import NamedTuple, dataclass, field
 
 A_YEAR = timedelta(weeks=52)
 """From a day to the same weekday a year on."""

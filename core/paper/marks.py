@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Literal, TypeAlias
+
+from core.values import NamedTuple
 
 MM_PER_POINT = 25.4 / 72
 QUIET = 4

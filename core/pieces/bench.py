@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.cautions import cautions_at
@@ -16,6 +15,7 @@ from core.pieces.wiring import FRESH_DAYS
 from core.places import FRESH_PLACES, place_name
 from core.problems import Problem
 from core.reckon.wire_gauges import gauge_text
+from core.values import dataclass
 
 BUY, SHORT_OF = "buy", "none left"
 """What is to be done about a making: it is at its number to buy again, or there is none at all."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from core.farm import Farm, Recipe
@@ -13,6 +12,7 @@ from core.pieces.parts import MAKING
 from core.pieces.recipes import LIBRARY, SPARE_PCT
 from core.pieces.taking import Short, needs, take_for
 from core.problems import Problem
+from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

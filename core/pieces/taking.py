@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from core.drying.weighing import tests_of
@@ -15,6 +14,7 @@ from core.happened import PartOf
 from core.pieces.parts import MAKING, Wanted, wanted
 from core.places import Holding, Place
 from core.problems import Problem
+from core.values import dataclass
 
 SIZED = ("wreath", "crown")
 """Sorts whose parts grow with their size: a ring by its circumference, a crown by its length."""

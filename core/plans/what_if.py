@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import date
 from itertools import zip_longest
 
@@ -15,6 +14,7 @@ from core.plans.weekly import Week, WeeklyPlan, plan_weekly
 from core.plans.wish import Ask
 from core.problems import Problem
 from core.units import number, short_day
+from core.values import dataclass, replace
 
 FIGURES = (
     "germination",

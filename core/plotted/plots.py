@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from datetime import date, timedelta
-from typing import NamedTuple
 
 from core.crops.library import one_crop
 from core.farm import Farm
@@ -12,6 +11,7 @@ from core.learning.season_page import PIECES, STEMS, Sort, WeekSums, season_page
 from core.problems import Problem
 from core.stems.rows import stock_rows
 from core.units import day_text
+from core.values import NamedTuple
 
 YEAR = timedelta(weeks=52)
 """From a week to that of the year before, so that Mondays meet Mondays."""

@@ -8,13 +8,11 @@ far, and that no frost has ended it yet.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 from itertools import pairwise
 from math import exp, floor, log
 from statistics import fmean, median, pvariance
-from typing import NamedTuple
 
 from core.cutting.intervals import usual_days
 from core.happened import CutOf
@@ -27,6 +25,7 @@ from core.promising.claims import Sort
 from core.promising.source import SourceKind, luck
 from core.reckon.promise.needs import Lot, Window
 from core.reckon.spreads import Span, Z, draw
+from core.values import NamedTuple, dataclass
 
 DRY_KEEPS_DAYS = 365
 """How long what is cut to dry is good, once it is dry: a year of prime (common practice)."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from random import Random
@@ -14,6 +13,7 @@ from core.plans.seasons import APART, SEASONS
 from core.promising.claims import Sort
 from core.reckon.promise.needs import Lot
 from core.reckon.spreads import at_chance
+from core.values import dataclass
 
 SourceKind: TypeAlias = Literal["on hand", "drying", "in the field", "in trays", "planned"]
 """How far it is: what is only planned makes no promise sure."""

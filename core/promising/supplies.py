@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from core.farm import Farm
 from core.pieces.parts import MAKING
@@ -12,6 +11,7 @@ from core.problems import Problem
 from core.promising.answer import Answer
 from core.promising.claims import Claim, less_made, made_pieces
 from core.units import number
+from core.values import replace
 
 
 def with_supplies(farm: Farm, found: Answer, asked: Claim, promised: Sequence[Claim]) -> Answer:

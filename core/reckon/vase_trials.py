@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
-from typing import NamedTuple
+
+from core.values import NamedTuple
 
 
 class Spell(NamedTuple):

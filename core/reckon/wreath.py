@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from core.problems import Problem
+from core.values import dataclass
 
 RING_IN = 10.0
 RING_PIECES = 100

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from core.book.entry import Draft
 from core.language.clock import take_clock
@@ -19,6 +18,7 @@ from core.language.words import DEGREES
 from core.places import COOLER
 from core.shed.kinds import AIR_ROOMS
 from core.units import month_day
+from core.values import dataclass
 
 _DEGREES = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)°?([cf])?")
 _PAIR = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)-([+-]?[0-9]+(?:\.[0-9]+)?)(%|°?[cf])?")

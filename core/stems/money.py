@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from core.farm import Lot
 from core.language.line import Line, Reading, Refused
 from core.language.paid import Paid
@@ -11,6 +9,7 @@ from core.orders.prices import price_of, price_text, share
 from core.places import Holding
 from core.settings.sheets import sheet_bunch
 from core.units import plural
+from core.values import replace
 
 
 def with_price(

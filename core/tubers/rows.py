@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from core.farm import Farm
 from core.settings.sheets import farm_sheet
 from core.tubers.kinds import MISCOUNTED, Stock, Tubers
+from core.values import NamedTuple
 
 
 class TuberRow(NamedTuple):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 from datetime import date
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from core.codes import canonical
 from core.field.records import minutes_by_bed, year_bounds
@@ -24,6 +24,7 @@ from core.problems import Problem
 from core.text import clean, wrapped
 from core.units import day_text, money, number_or_blank, plain_money
 from core.validity import YEARS
+from core.values import NamedTuple
 from tui import out
 from tui.arguments import year
 from tui.cli_session import open_session

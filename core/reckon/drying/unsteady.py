@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import exp, log, sqrt
 from operator import mul
-from typing import NamedTuple
+
+from core.values import NamedTuple
 
 
 class World(NamedTuple):

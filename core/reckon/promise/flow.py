@@ -9,7 +9,8 @@ a maximum flow and with linear programs).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from core.values import dataclass
 
 
 @dataclass(slots=True)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import NamedTuple
+
+from core.values import NamedTuple
 
 
 class Window(NamedTuple):

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from core.learning.next_year import first_plan
 from core.learning.season_page import SeasonPage, SeasonRow, season_page
 from core.text import wrapped
 from core.units import day_text, money, plain_money
+from core.values import NamedTuple
 from tui import out
 from tui.arguments import year
 from tui.cli_session import open_session
