@@ -418,6 +418,8 @@ class Session:
         """Make the day's backup or add to it, where something was written; what is wrong with it, or with the book
         beside its backups. `at_once`, also right after a slow failure. It may run in a thread of its own.
         """
+        if not self._backups.waits:
+            return None
         return self._backups.make(day_there(self.farm), self._back_up_weather, at_once=at_once)
 
     def _back_up_weather(self) -> None:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from functools import lru_cache
 from pathlib import Path
+
+from core.clocks import zone_called
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -133,21 +135,10 @@ def zone_of_machine() -> str:
 
 
 def local_day(moment: datetime, zone: str) -> date:
-    """The farm-local date of an instant, daylight saving included (pendulum; unknown zones count as UTC)."""
-    return _in_zone(moment, zone).date()
+    """The farm-local date of an instant, daylight saving included (unknown zones count as UTC)."""
+    return moment.astimezone(zone_called(zone)).date()
 
 
 def local_clock(moment: datetime, zone: str) -> str:
     """ "07:12": the farm-local time of an instant."""
-    return _in_zone(moment, zone).strftime("%H:%M")
-
-
-def _in_zone(moment: datetime, zone: str) -> datetime:
-    if zone == "UTC":
-        return moment.astimezone(UTC)
-    import pendulum  # 30 ms: only where a zone really has to be looked up
-
-    try:
-        return pendulum.instance(moment).in_timezone(zone)
-    except Exception:  # pendulum raises several kinds for a zone it does not know
-        return moment.astimezone(UTC)
+    return moment.astimezone(zone_called(zone)).strftime("%H:%M")

@@ -37,9 +37,9 @@ def _check_farm(_farm: Farm, draft: Draft) -> Problem | None:
     if abs(f.get("latitude", 0)) > 90 or abs(f.get("longitude", 0)) > 180:
         return Problem("Latitude runs from -90 to 90 and longitude from -180 to 180.", "impossible")
     if "zone" in f:
-        from zoneinfo import available_timezones
+        import pendulum  # 50 ms: only where a zone is chosen
 
-        zones = available_timezones()
+        zones = pendulum.timezones()
         if zones and f["zone"] not in zones:
             return unknown("time zone", f["zone"], sorted(zones))
     if f.get("words") not in (None, AMERICAN, BRITISH):
