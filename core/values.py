@@ -1,9 +1,10 @@
 """Values with named fields, made ready in a fraction of the time: `dataclass` and `NamedTuple` as Python has them.
 
 A start makes some 250 such classes and uses half of them. Python writes and compiles the methods of each at once, and
-loads `inspect` for it: a third of all the time that the morning page took. Here they are compiled when they are first
-called. To a type checker these are the ones of `dataclasses` and `typing`, and they are that to everybody who uses
-one: `tests/test_values.py` compares them. What is not there, as a dataclass made of another, is refused at once.
+loads `inspect` for it: a third of all the time that the morning page took. Here the one function that a class needs of
+its own is made with its first value, out of one that was compiled for all classes of that shape. To a type checker
+these are the ones of `dataclasses` and `typing`, and they are that to everybody who uses one: `tests/test_values.py`
+compares them. What is not there, as a dataclass made of another, is refused at once.
 """
 
 from __future__ import annotations
@@ -30,18 +31,33 @@ def names_of(value: object) -> tuple[str, ...]:
     return found or tuple(getattr(of, _FIELDS, ()))
 
 
-def _compiled(name: str, takes: list[str], body: list[str], given: dict[str, Any]) -> Any:
-    """A function of that name, its first parameter `self`."""
-    lines = "\n  ".join(body or ["pass"])
-    space: dict[str, Any] = {}
-    exec(f"def {name}({', '.join(['self', *takes])}):\n  {lines}", given, space)
-    return space[name]
-
-
 if not TYPE_CHECKING:
     from _collections import _tuplegetter
+    from functools import cache
     from itertools import pairwise
     from operator import attrgetter
+    from types import FunctionType
+
+    @cache
+    def _code(takes, body):
+        """A function of these lines, which call fields by number: f0 as a parameter, a0 as an attribute."""
+        lines = "\n  ".join(body or ("pass",))
+        space = {}
+        exec(f"def like({', '.join(('_self', *takes))}):\n  {lines}", {}, space)
+        return space["like"].__code__
+
+    def _function(of, name, takes, body, names, defaults, given):
+        """The same with the fields by name."""
+        called = {f"f{n}": field for n, field in enumerate(names)} | {f"a{n}": f for n, f in enumerate(names)}
+        code = _code(takes, body)
+        code = code.replace(
+            co_name=name,
+            co_qualname=f"{of}.{name}",
+            co_varnames=tuple([called.get(one, one) for one in code.co_varnames]),
+            co_names=tuple([called.get(one, one) for one in code.co_names]),
+            co_consts=tuple([called.get(one, one) if type(one) is str else one for one in code.co_consts]),
+        )
+        return FunctionType(code, given, name, defaults)
 
     # named tuples
 
@@ -64,11 +80,20 @@ if not TYPE_CHECKING:
             raise ValueError(f"Fields of {name} begin with an underscore: {wrong}")
 
         def begin(cls, *values, **named):
-            """The class makes its first value: how is compiled now."""
-            given = {f"_{field}": value for field, value in defaults.items()} | {"_new": tuple.__new__}
-            takes = [f"{field}=_{field}" if field in defaults else field for field in names]
-            of = ", ".join(names) + ("," if names else "")
-            made.__new__ = staticmethod(_compiled("__new__", takes, [f"return _new(self, ({of}))"], given))
+            """The class makes its first value: how is made ready now."""
+            takes = tuple([f"f{n}" for n in range(len(names))])
+            of = f"({', '.join(takes)}{',' if names else ''})"
+            given = {"_new": tuple.__new__}
+            new = _function(
+                made.__qualname__,
+                "__new__",
+                takes,
+                (f"return _new(_self, {of})",),
+                names,
+                (*defaults.values(),),
+                given,
+            )
+            made.__new__ = staticmethod(new)
             return made.__new__(cls, *values, **named)
 
         made = type(
@@ -223,23 +248,26 @@ if not TYPE_CHECKING:
 
     def _first_made(made, found, frozen):
         def begin(self, *values, **named):
-            """The class makes its first value: how is compiled now."""
-            takes, body, given = [], [], {"_put": object.__setattr__, "_absent": _ABSENT}
-            for name, one in found.items():
-                given[f"_d_{name}"], given[f"_f_{name}"] = one.default, one.default_factory
-                has_maker = one.default_factory is not _ABSENT
+            """The class makes its first value: how is made ready now."""
+            takes, defaults, body, given = [], [], [], {"_put": object.__setattr__, "_absent": _ABSENT}
+            for n, one in enumerate(found.values()):
+                value = f"f{n}"
+                if one.default_factory is not _ABSENT:
+                    given[f"_m{n}"] = one.default_factory
+                    value = f"_m{n}() if f{n} is _absent else f{n}" if one.init else f"_m{n}()"
+                elif not one.init:
+                    if one.default is _ABSENT:
+                        continue
+                    given[f"_d{n}"], value = one.default, f"_d{n}"
                 if one.init:
-                    end = "=_absent" if has_maker else f"=_d_{name}" if one.default is not _ABSENT else ""
-                    takes.append(name + end)
-                    value = f"_f_{name}() if {name} is _absent else {name}" if has_maker else name
-                elif _has_default(one):
-                    value = f"_f_{name}()" if has_maker else f"_d_{name}"
-                else:
-                    continue
-                body.append(f"_put(self, {name!r}, {value})" if frozen else f"self.{name} = {value}")
+                    takes.append(f"f{n}")
+                    defaults += [one.default] if _has_default(one) else []
+                body.append(f"_put(_self, 'a{n}', {value})" if frozen else f"_self.a{n} = {value}")
             if hasattr(made, "__post_init__"):
-                body.append("self.__post_init__()")
-            made.__init__ = _compiled("__init__", takes, body, given)
+                body.append("_self.__post_init__()")
+            made.__init__ = _function(
+                made.__qualname__, "__init__", tuple(takes), tuple(body), (*found,), tuple(defaults), given
+            )
             made.__init__(self, *values, **named)
 
         return begin
