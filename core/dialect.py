@@ -11,6 +11,8 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import ClassVar
 
+from core.patterns import pattern
+
 AMERICAN, BRITISH = "american", "british"
 DIALECTS: Mapping[str, str] = {
     "american": AMERICAN,
@@ -51,26 +53,26 @@ SPELLED: Mapping[str, str] = {
 }
 """What is said in North America -> in Britain; of what begins alike the longer is taken."""
 
-_WORDS = re.compile(
+_WORDS = pattern(
     rf"(?<![\w-])(?:{'|'.join(map(re.escape, sorted(SPELLED, key=len, reverse=True)))})(?![\w/])(?! short\b)",
     re.IGNORECASE,
 )
 _CASELESS = {american.lower(): british for american, british in SPELLED.items()}
-_DEGREES = re.compile(
+_DEGREES = pattern(
     r"(?P<before>about |within |own ground )?(?<![\w.])(?P<low>[-+]?\d+(?:\.\d+)?)"
     r"(?:(?P<to> to |-)(?P<high>-?\d+(?:\.\d+)?))?(?P<space> ?)F\b"
     r"(?P<after> colder| milder| above outdoors| of each other| of this)?(?P<gap>  +)?"
 )
-_FIGURE = re.compile(r"(?P<label>, )F:(?P<gap> +)(?P<value>[^\[]*)")
+_FIGURE = pattern(r"(?P<label>, )F:(?P<gap> +)(?P<value>[^\[]*)")
 """A figure of a crop's sheet after its label: "germinates at, F:  70-75"."""
-_OF_FIGURE = re.compile(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?! ?(?:d\b|days|weeks|wk|h\b|\d|[.-]))")
-_BARE = re.compile(
+_OF_FIGURE = pattern(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?! ?(?:d\b|days|weeks|wk|h\b|\d|[.-]))")
+_BARE = pattern(
     r"\b(?P<what>(?:low|high|tonight|forecast|dusk|dew|tomorrow|(?:mon|tue|wed|thu|fri|sat|sun)(?: night)?) )"
     r"(?P<number>-?\d{1,3})(?![\d:/%.-]| ?[FC]\b| [a-z]*(?:uary|rch|ril|may|june|july|ust|ember|ober)\b)"
 )
 """The low of a line given as an example, without its unit."""
-_MONTH_DAY = re.compile(r"(?<![\w/.-])(0[1-9]|1[0-2])-([0-2][0-9]|3[01])(?![\w/-])")
-_NAMED_DAY = re.compile(
+_MONTH_DAY = pattern(r"(?<![\w/.-])(0[1-9]|1[0-2])-([0-2][0-9]|3[01])(?![\w/-])")
+_NAMED_DAY = pattern(
     r"\b(?P<what>(?:by|from|until|before) )(?P<first>\d{1,2}-\d{1,2})(?:(?P<to> to )(?P<last>\d{1,2}-\d{1,2}))?"
     r"(?![\w/-])(?! (?:days|weeks|in|ft|stems)\b)"
 )
@@ -102,7 +104,7 @@ def keep(texts: Iterable[str | None]) -> None:
     if not _Spoken.british:
         return
     for text in filter(None, texts):
-        for found in (found for pattern in _PATTERNS for found in pattern.finditer(text)):
+        for found in (found for each in _PATTERNS for found in each.finditer(text)):
             before, chunk, after = _around(text, found)
             if not before and not after:
                 _Spoken.hers.add(chunk)
@@ -122,8 +124,8 @@ def in_words(text: str) -> str:
     """The program's own text in the words of the farm. What is turned already is not turned again."""
     if not _Spoken.british:
         return text
-    for pattern, turned in _PATTERNS.items():
-        text = pattern.sub(lambda found, turned=turned: _as_kept(found) or turned(found), text)  # type: ignore[misc]
+    for each, turned in _PATTERNS.items():
+        text = each.sub(lambda found, turned=turned: _as_kept(found) or turned(found), text)  # type: ignore[misc]
     return text
 
 

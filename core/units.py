@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 from pathlib import Path
 
 from core.clocks import zone_called
+from core.patterns import pattern
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 ID_SHOWN = 8
 """Characters at the end of an id by which an entry is named to people."""
 
-_ISO_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
-_MONTH_DAY = re.compile(r"(\d{2})-(\d{2})")
-_CLOCK = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
+_ISO_DAY = pattern(r"\d{4}-\d{2}-\d{2}")
+_MONTH_DAY = pattern(r"(\d{2})-(\d{2})")
+_CLOCK = pattern(r"([01][0-9]|2[0-3]):[0-5][0-9]")
 
 
 @lru_cache(maxsize=4096)  # a book has few days, and many entries on each

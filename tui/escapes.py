@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from typing import cast
 
 from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
 from textual.events import Key
 
-ESC_THEN_A_KEY = re.compile(r"\x1b(?=[^\x1b\[\]NOPX^_\\])")
+from core.patterns import pattern
+
+ESC_THEN_A_KEY = pattern(r"\x1b(?=[^\x1b\[\]NOPX^_\\])")
 """Esc that begins no sequence: followed by much in one packet the toolkit would take it for a letter."""
 
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import re
-
 from core.language.line import Line, Reading, Refused, short
 from core.language.names import new_bed_name
 from core.language.tokens import Number, Token
+from core.patterns import pattern
 
 USUAL_WIDTH_IN = 36
 
@@ -43,7 +42,7 @@ def _take_size(line: Line) -> tuple[Number | None, Number | None]:
 
 
 INCHES_A_FOOT = 12
-_ROW = re.compile(r"([a-z]{1,8}-?)([0-9]{1,3})-(?:([a-z]{1,8}-?))?([0-9]{1,3})")
+_ROW = pattern(r"([a-z]{1,8}-?)([0-9]{1,3})-(?:([a-z]{1,8}-?))?([0-9]{1,3})")
 BEDS_MOST = 100
 """Beds that one line makes."""
 

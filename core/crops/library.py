@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from core.crops.sheet import KINDS, OWN_ONLY, Clash, Figure, Sheet, Span, read_value
+from core.patterns import pattern
 from core.problems import Problem
 from core.text import clean, nearest
 
@@ -25,7 +26,7 @@ Row = dict[str, str]
 NEARLY = 0.7
 """How alike a word must be to one of a crop's name, from 0 to 1, to be taken for a slip of it."""
 
-_MARKED = re.compile(r"(.*) \[([^\[\]]+)\]", re.DOTALL)
+_MARKED = pattern(r"(.*) \[([^\[\]]+)\]", re.DOTALL)
 
 
 @cache

@@ -8,6 +8,7 @@ from datetime import date
 from math import inf
 from typing import Any, Generic, Literal, TypeVar
 
+from core.patterns import pattern
 from core.places import Use
 from core.problems import Problem
 from core.units import month_day, number, short_day, weeks
@@ -314,7 +315,7 @@ KINDS: dict[str, str] = {
 """Name of each figure -> "Span", "float", "HardinessClass", "MonthDay" or "str", read off `Sheet` itself."""
 
 _NUMBER = r"-?\d+(?:\.\d+)?"
-_SPAN = re.compile(rf"({_NUMBER})\s*(?:(?:to|-|–)\s*({_NUMBER}))?")
+_SPAN = pattern(rf"({_NUMBER})\s*(?:(?:to|-|–)\s*({_NUMBER}))?")
 
 
 def read_value(name: str, text: str) -> Span | float | MonthDay | str | Problem:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from core.codes import LOT, PLANTING, next_code
 from core.cutting import SUBJECT
 from core.cutting.said import HOUR_WORDS, culled_word, take_asked, take_stage, take_use, take_waited
@@ -18,6 +16,7 @@ from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
 from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF, WAITED, WEEKDAYS
+from core.patterns import pattern
 from core.places import USES
 from core.settings.sheets import caution, farm_sheet, sheet_bunch
 from core.text import named
@@ -295,7 +294,7 @@ def _may_begin(line: Line, first: Token) -> bool:
     return begins_crop(line, first)
 
 
-_STEM_COUNT = re.compile(r"[0-9.,]+[a-z]*")
+_STEM_COUNT = pattern(r"[0-9.,]+[a-z]*")
 _BEGIN = frozenset((*USE_OF, *HOUR_WORDS, "stage", WAITED, "at", "bed"))
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from core.language.line import Line
 from core.language.tokens import Token
+from core.patterns import pattern
 from core.values import dataclass
 
 GRAMS_IN = {
@@ -16,7 +16,7 @@ GRAMS_IN = {
     **dict.fromkeys(("lb", "lbs", "pound", "pounds"), 453.59237),
 }
 """Avoirdupois ounce and pound by their international definition (exact)."""
-_GLUED = re.compile(rf"([0-9]+(?:\.[0-9]+)?)({'|'.join(GRAMS_IN)})")
+_GLUED = pattern(rf"([0-9]+(?:\.[0-9]+)?)({'|'.join(GRAMS_IN)})")
 
 
 @dataclass(frozen=True, slots=True)

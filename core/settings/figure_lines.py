@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from core.book.entry import Entry
 from core.crops.figure_words import LONGEST, figure_called, figures_begun
 from core.crops.library import own_value
@@ -12,6 +10,7 @@ from core.language.days import day_said
 from core.language.line import Line, Refused, either
 from core.language.tokens import Token
 from core.language.words import DEGREES, GLUED_UNITS, METRIC, MONTHS, SCALES, UNIT_WORDS
+from core.patterns import pattern
 from core.problems import Problem
 
 _COUNTED = ("day", "days", "week", "weeks", "month", "months", *UNIT_WORDS)
@@ -20,7 +19,7 @@ INCHES = {"": 1.0, "in": 1.0, "ft": 12.0, "cm": METRIC["cm"][1], "m": METRIC["m"
 """Unit of a length -> inches."""
 MEASURES = frozenset((*GLUED_UNITS.values(), "m", DEGREES))
 """Units of which a figure has its own or none: with another it is refused."""
-_RANGE = re.compile(r"([-+]?[0-9]+(?:\.[0-9]+)?)-([-+]?[0-9]+(?:\.[0-9]+)?)([a-z%]*)")
+_RANGE = pattern(r"([-+]?[0-9]+(?:\.[0-9]+)?)-([-+]?[0-9]+(?:\.[0-9]+)?)([a-z%]*)")
 _SMALL = ("is", "are", "of", "about", "at", "in", "days", "weeks", "months")
 
 
