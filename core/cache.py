@@ -103,7 +103,7 @@ def freeze(farm: Farm) -> tuple[str, Past]:
 
 def freeze_since(farm: Farm) -> tuple[str, Part]:
     """(live part as JSON text, what is finished of all that the farm has at hand): without what it was thawed with."""
-    live = {name: turn.write(getattr(farm, name)) for name, turn in _plain_fields().items()}
+    live = {name: turn.write(getattr(farm, name)) for name, turn in plain_fields().items()}
     # what was only looked at, and holds nothing, is as if it was never asked for
     live["own"] = {
         name: to_plain(kept)
@@ -111,7 +111,7 @@ def freeze_since(farm: Farm) -> tuple[str, Part]:
         if isinstance(kept, dict | list) or kept != type(kept)()
     }
     finished: dict[str, dict[str, Row]] = {}
-    for name, turn in _register_fields().items():
+    for name, turn in register_fields().items():
         register: Register[Any] = getattr(farm, name)
         rows: dict[bool, dict[str, Row]] = {True: {}, False: {}}
         for code, (number, item) in register.at_hand().items():
@@ -122,12 +122,14 @@ def freeze_since(farm: Farm) -> tuple[str, Part]:
 
 
 @lru_cache
-def _plain_fields() -> dict[str, Turns]:
+def plain_fields() -> dict[str, Turns]:
+    """How each field of a farm that is no register is written and read."""
     return {name: turns(of) for name, of in _types().items() if get_origin(of) is not Register}
 
 
 @lru_cache
-def _register_fields() -> dict[str, Turns]:
+def register_fields() -> dict[str, Turns]:
+    """How each item of a register is written and read, by the name of the register."""
     return {name: turns(*get_args(of)) for name, of in _types().items() if get_origin(of) is Register}
 
 
@@ -138,8 +140,8 @@ def _types() -> dict[str, Any]:
 def thaw(live: str | bytes, past: Past | None = None) -> Farm:
     """The farm in the live part's text; the finished part is read when it is asked for."""
     data = json.loads(live)
-    values = {name: turn.read(data[name]) for name, turn in _plain_fields().items()}
-    for name, turn in _register_fields().items():
+    values = {name: turn.read(data[name]) for name, turn in plain_fields().items()}
+    for name, turn in register_fields().items():
         items = [(number, turn.read(row)) for number, row in data[name]["rows"]]
         finished = None if past is None else _OfPast(turn.read, name, past, dict(values["codes"]))
         values[name] = Register({item.code: (n, item) for n, item in items}, data[name]["made"], finished)
@@ -259,7 +261,7 @@ def _in_file(folder: Path, sort: str, text: Text) -> Text:
     if text.path is not None and text.path.exists():
         return text
     body = text.read()
-    path = folder / f"{sort}-{zlib.crc32(body):08x}-{len(body):x}.json"
+    path = folder / f"{sort}-{Text(body).name}.json"
     _replace(path, body)
     return Text(body, path)
 

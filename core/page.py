@@ -11,9 +11,8 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from functools import partial
 from math import ceil
 
-from core.asks import Asked, PageLine
+from core.asks import BOX_IT, Asked, PageLine
 from core.dialect import in_words
-from core.drying.asks import BOX_IT
 from core.guard import UNGUARDED, Guard
 from core.text import wrap
 from core.today import Morning

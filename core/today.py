@@ -8,18 +8,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from functools import partial
-from typing import Any, TypeVar
+from typing import Any, Protocol, TypeAlias, TypeVar
 
 from core.asks import Alert, Asked, Part, Sight
-from core.cutting.asks import care
 from core.farm import Farm
 from core.guard import UNGUARDED, Guard
+from core.kept import MORNING
 from core.matters import matters
 from core.problems import Problem
 from core.register import Register
 from core.subject import Subject, part, subjects
 from core.units import long_day
-from core.values import dataclass
+from core.values import NamedTuple, dataclass
+from core.watched import Watch
 from core.weather.asks import cool_until, frost_alert, now_in_short, readings, season, sun_up
 from core.weather.kinds import AVERAGE
 
@@ -77,8 +78,20 @@ def parts_of(farm: Farm) -> list[Part]:
     return sorted(found, key=lambda one: one.place)
 
 
-def morning(sight: Sight, guard: Guard = UNGUARDED) -> Morning:
-    """What this morning asks; a clock that is plainly wrong stands first among the cautions."""
+class Told(NamedTuple):
+    """What a subject has for a morning: each of its parts where it stands, as the page tells it, and what to take care
+    of."""
+
+    parts: tuple[tuple[int, tuple[Asked, ...]], ...]
+    alerts: tuple[Alert, ...]
+
+
+def morning(sight: Sight, guard: Guard = UNGUARDED, *, as_told: bool = False) -> Morning:
+    """What this morning asks; a clock that is plainly wrong stands first among the cautions.
+
+    `as_told`: as far as the page tells it, without the rows themselves (`parts`); what has not changed since it was
+    told last is not reckoned again, nor is the subject loaded.
+    """
     failed: list[tuple[str, str]] = []
 
     def guarded(name: str, reckon: Callable[[], T], none: T) -> T:
@@ -89,14 +102,15 @@ def morning(sight: Sight, guard: Guard = UNGUARDED) -> Morning:
         return guard(name, reckon, fail)
 
     farm, day = sight.farm, sight.day
-    nothing: list[Alert] = []
-    warning = sorted((one for one in subjects() if one.cautions), key=lambda one: one.cautions)
-    parts: list[Part] = guarded("The parts of the page", lambda: parts_of(farm), [])
-    rows = {one.name: guarded(one.head, partial(_rows, one, sight), ()) for one in parts}
-    none: tuple[Asked, ...] = ()
-    asked = tuple(
-        asked for one in parts for asked in guarded(one.head, partial(_asked, one, rows[one.name]), none)
-    )
+    rows: dict[str, tuple[Any, ...]] = {}
+    if as_told:
+        asked, alerts, cared = _kept(sight, guarded, failed)
+    else:
+        parts: list[Part] = guarded("The parts of the page", lambda: parts_of(farm), [])
+        rows = {one.name: guarded(one.head, partial(_rows, one, sight), ()) for one in parts}
+        asked = tuple(each for one in parts for each in _guarded_asked(one, rows[one.name], guarded))
+        alerts = tuple(said for one in _warning(subjects()) for said in _cautions(one, sight, guarded))
+        cared = guarded("What wants care", partial(_care, sight), ())
     frost = guarded("Weather", lambda: frost_alert(farm, day, _of_the_night(asked)), None)
     long, short = guarded("The frost dates", lambda: season(farm, day), ("", ""))
     sun = guarded("Sunrise", lambda: sun_up(farm, day), "")
@@ -109,9 +123,9 @@ def morning(sight: Sight, guard: Guard = UNGUARDED) -> Morning:
         alerts=(
             *([Alert("the clock", sight.clock_problem.sentence, "first")] if sight.clock_problem else ()),
             *([frost] if frost else ()),
-            *(said for one in warning for said in guarded(*_cautions(one, sight), nothing)),
+            *alerts,
         ),
-        care=guarded("What wants care", lambda: care(sight), ()),
+        care=cared,
         first_things=guarded("What to begin with", lambda: tuple(_first_things(farm)), ()),
         parts=rows,
         matters=guarded("To settle", lambda: _sentences(matters(farm)), _sentences(farm.matters)),
@@ -147,21 +161,87 @@ def _of_the_night(asked: Sequence[Asked]) -> str:
     return "; ".join(f"{do} {', '.join(dict.fromkeys(codes))}" for do, codes in asks.items())
 
 
-def _asked(one: Part, rows: Sequence[Any]) -> tuple[Asked, ...]:
-    return tuple(one.asked(rows))
+class Guarded(Protocol):
+    """Reckons under the guard of the morning: what stands there where it fails is told."""
+
+    def __call__(self, name: str, reckon: Callable[[], T], none: T) -> T:
+        """What `reckon` makes, else `none`."""
+
+
+Care: TypeAlias = tuple[tuple[str, str], ...]
+
+
+def _kept(
+    sight: Sight, guarded: Guarded, failed: Sequence[object]
+) -> tuple[tuple[Asked, ...], tuple[Alert, ...], Care]:
+    """What is asked, what to take care of, and the care for crops: reckoned where it may have changed."""
+    watch = Watch(sight)
+
+    def sound(reckon: Callable[[Sight], T], seen: Sight) -> tuple[T, bool]:
+        before = len(failed)
+        return reckon(seen), len(failed) == before
+
+    told = {
+        one.home: MORNING.of(one.home, Told, watch, partial(sound, partial(_told, one, guarded)))
+        for one in subjects()
+        if (one.asks or one.cautions) and not _has_none(one, sight.farm)
+    }
+    parts = sorted((part for one in told.values() for part in one.parts), key=lambda part: part[0])
+    warning = [one for one in _warning(subjects()) if one.home in told]
+
+    def care(seen: Sight) -> Care:
+        return guarded("What wants care", partial(_care, seen), ())
+
+    return (
+        tuple(each for _, asked in parts for each in asked),
+        tuple(alert for one in warning for alert in told[one.home].alerts),
+        MORNING.of("care", Care, watch, partial(sound, care)),
+    )
+
+
+def _told(subject: Subject, guarded: Guarded, sight: Sight) -> Told:
+    none: tuple[Part, ...] = ()
+    found = guarded(
+        "The parts of the page",
+        lambda: tuple(getattr(part(subject, "asks"), "PARTS", ())) if subject.asks else (),
+        none,
+    )
+    parts = []
+    for one in found:
+        rows: tuple[Any, ...] = guarded(one.head, partial(_rows, one, sight), ())
+        asked = _guarded_asked(one, rows, guarded)
+        parts.append((one.place, tuple(each._replace(row=None) for each in asked)))
+    return Told(tuple(parts), tuple(_cautions(subject, sight, guarded)) if subject.cautions else ())
+
+
+def _warning(among: Sequence[Subject]) -> list[Subject]:
+    """The subjects that may have something to take care of, in their order."""
+    return sorted((one for one in among if one.cautions), key=lambda one: one.cautions)
+
+
+def _care(sight: Sight) -> Care:
+    from core.cutting.asks import care  # only where it is reckoned
+
+    return care(sight)
+
+
+def _guarded_asked(one: Part, rows: Sequence[Any], guarded: Guarded) -> tuple[Asked, ...]:
+    none: tuple[Asked, ...] = ()
+    return guarded(one.head, lambda: tuple(one.asked(rows)), none)
 
 
 def _rows(one: Part, sight: Sight) -> tuple[Any, ...]:
     return tuple(one.rows(sight))
 
 
-def _cautions(subject: Subject, sight: Sight) -> tuple[str, Callable[[], list[Alert]]]:
-    """What the subject tells the morning to take care of, by the name it has where that fails."""
+def _cautions(subject: Subject, sight: Sight, guarded: Guarded) -> Sequence[Alert]:
+    """What the subject tells the morning to take care of."""
 
     def told() -> list[Alert]:
         return [] if _has_none(subject, sight.farm) else [*part(subject, "asks").cautions(sight)]
 
-    return f"Cautions ({subject.title})", told
+    nothing: list[Alert] = []
+    return guarded(f"Cautions ({subject.title})", told, nothing)
 
 
 def _has_none(subject: Subject, farm: Farm) -> bool:

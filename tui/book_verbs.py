@@ -36,7 +36,7 @@ def today(args: Namespace) -> int:
     from core.today import morning
 
     session = open_session(args)
-    found = morning(session.sight(), session.guard)
+    found = morning(session.sight(), session.guard, as_told=not args.json)
     if args.json:
         out.as_json(found.as_dict())
     else:

@@ -1,0 +1,159 @@
+"""What a reckoning looks at: the farm and the morning, given through a glass that notes what was read of them.
+
+What was reckoned hangs on what was read, and on nothing else: so nobody has to say of a page, and to keep right, on
+which figures it rests (`core.kept`). A value is told apart by a digest of its whole text, as the cached fold would
+keep it, taken before anybody reckons with it.
+"""
+
+from __future__ import annotations
+
+import zlib
+from collections.abc import Callable
+from datetime import date
+from types import FunctionType
+from typing import TYPE_CHECKING, Any, TypeVar, cast
+
+from core.asks import Sight
+from core.cache import plain_fields, register_fields
+from core.codec import to_plain
+from core.farm import Farm
+from core.past import encode
+from core.register import Register
+from core.settings.kinds import zone
+
+if TYPE_CHECKING:
+    from core.beds.rows import ByWarmth
+    from core.book.met import Meetings
+
+T = TypeVar("T")
+P = TypeVar("P")
+
+OWN = "own "
+"""Before the name of the type in which a subject keeps something of its own."""
+UNKEPT = ""
+"""The digest of what may not be kept: it hangs on more than can be told here."""
+
+
+class Watch:
+    """What is read of one morning: the digest of everything that anybody asked for, and what was reckoned once."""
+
+    def __init__(self, sight: Sight) -> None:
+        self.sight = sight
+        self._digests: dict[str, str] = {}
+        self.reckoned: dict[Callable[[Sight], Any], tuple[Any, set[str]]] = {}
+
+    def begun(self) -> tuple[Sight, set[str]]:
+        """The morning to reckon from, and the names of what is read of it from now on."""
+        read: set[str] = set()
+        return _Watched(self, read), read
+
+    @property
+    def always(self) -> str:
+        """What every result hangs on, be it read or not: the day, and how the farm speaks and tells the time."""
+        return f"{self.sight.day} {zone(self.sight.farm)} {self.digest('settings')}"
+
+    def digest(self, name: str) -> str:
+        """What tells a value from any other that may have stood there; UNKEPT where that cannot be told."""
+        if name not in self._digests:
+            self._digests[name] = self._digest(name)
+        return self._digests[name]
+
+    def _digest(self, name: str) -> str:
+        sight = self.sight
+        if name == "clock":
+            return f"at {sight.clock}"
+        if name in ("by_warmth", "met", "clock_problem"):
+            return "none" if getattr(sight, name) is None else UNKEPT
+        if name.startswith(OWN):
+            kept = sight.farm.own.get(name.removeprefix(OWN))
+            if kept is None or (not isinstance(kept, dict | list) and kept == type(kept)()):
+                return "none"
+            return _digest_of(to_plain(kept))
+        if name in (registers := register_fields()):
+            return _digest_of_register(getattr(sight.farm, name), registers[name].write)
+        if name in (plain := plain_fields()):
+            return _digest_of(plain[name].write(getattr(sight.farm, name)))
+        return UNKEPT
+
+
+def _digest_of(plain: Any) -> str:
+    text = encode(plain).encode()
+    return f"{zlib.crc32(text):08x}{zlib.adler32(text):08x}-{len(text):x}"
+
+
+def _digest_of_register(register: Register[Any], write: Callable[[Any], Any]) -> str:
+    """Of what is at hand, and of the texts in which the rest lies."""
+    here = [(number, write(item)) for number, item in register.at_hand().values()]
+    past = getattr(register.finished, "past", None)
+    if register.finished is not None and past is None:
+        return UNKEPT
+    return _digest_of([register.made, here, [part.text.name for part in past.parts] if past else []])
+
+
+class _Watched(Sight):
+    """A morning of which is noted what is read."""
+
+    def __init__(self, watch: Watch, read: set[str]) -> None:
+        self.day: date = watch.sight.day
+        self._watch, self._read = watch, read
+        self.farm = cast(Farm, _Glass(watch, read))
+
+    def once(self, reckon: Callable[[Sight], T]) -> T:
+        """As of any morning; what it hangs on is noted by all who ask for it."""
+        if reckon not in self._watch.reckoned:
+            sight, read = self._watch.begun()
+            self._watch.reckoned[reckon] = reckon(sight), read
+        found, read = self._watch.reckoned[reckon]
+        self._read |= read
+        return cast(T, found)
+
+    def _note(self, name: str) -> Any:
+        self._watch.digest(name)
+        self._read.add(name)
+        return getattr(self._watch.sight, name)
+
+    @property
+    def clock(self) -> str | None:  # type: ignore[override]
+        """The farm's time of day."""
+        return cast("str | None", self._note("clock"))
+
+    @property
+    def by_warmth(self) -> ByWarmth | None:  # type: ignore[override]
+        """How first cuts are reckoned from heat units."""
+        return cast("ByWarmth | None", self._note("by_warmth"))
+
+    @property
+    def met(self) -> Meetings | None:  # type: ignore[override]
+        """The other machines that this one has met."""
+        return cast("Meetings | None", self._note("met"))
+
+
+class _Glass:
+    """A farm of which is noted what is read: each of its fields when it is first asked for, and then at hand."""
+
+    def __init__(self, watch: Watch, read: set[str]) -> None:
+        self._watch, self._read = watch, read
+        self.in_plans: set[str] | None = None  # made of the plans when it is asked for
+
+    def __getattr__(self, name: str) -> Any:
+        self._watch.digest(name)
+        self._read.add(name)
+        found = getattr(self._watch.sight.farm, name)
+        setattr(self, name, found)
+        return found
+
+    def part(self, of: type[P]) -> P:
+        """As of a farm."""
+        name = f"{OWN}{of.__module__}.{of.__qualname__}"
+        self._watch.digest(name)
+        self._read.add(name)
+        return self._watch.sight.farm.part(of)
+
+
+for _name, _does in vars(Farm).items():  # what a farm says of itself reads its fields like anybody else
+    if (
+        isinstance(_does, FunctionType | property)
+        and _name not in vars(_Glass)
+        and not _name.startswith("__")
+    ):
+        setattr(_Glass, _name, _does)
