@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 from core.asks import Sight
 from core.codec import turns
 from core.results import KeptFile, known
-from core.watched import UNKEPT, Watch
+from core.watched import Watch
 
 T = TypeVar("T")
 
@@ -21,7 +21,7 @@ _FILE = KeptFile("morning", Path(__file__).parent)
 
 
 class KeptMorning:
-    """What was reckoned of mornings before, and is of this one. Rows are [what all hang on, name -> digest, value]."""
+    """What was reckoned of mornings before, and is of this one: rows as those of `Watch`, by name."""
 
     def __init__(self) -> None:
         self.forget()
@@ -32,22 +32,25 @@ class KeptMorning:
         self._rows: dict[str, Any] | None = None
         self._is_new = False
 
+    def watch(self, sight: Sight) -> Watch:
+        """What is read of a morning, beside what was read of those before."""
+        return Watch(sight, self._kept())
+
     def of(self, name: str, kind: Any, watch: Watch, reckon: Callable[[Sight], tuple[T, bool]]) -> T:
         """What `reckon` makes of the morning, of a type that `codec` keeps, and whether it may be kept."""
         rows = self._kept()
         try:
-            always, read, plain = rows[name]
-            if always == watch.always and all(watch.digest(one) == digest for one, digest in read.items()):
-                found: T = turns(kind).read(plain)
+            if watch.holds(rows[name]):
+                found: T = turns(kind).read(rows[name][2])
                 return found
         except (KeyError, TypeError, ValueError, AttributeError):
             pass  # there is none, or it is no such row
         sight, names = watch.begun()
         made, may_be_kept = reckon(sight)
-        digests = {one: watch.digest(one) for one in sorted(names)}
-        if may_be_kept and UNKEPT not in digests.values():
-            rows[name] = [watch.always, digests, turns(kind).write(made)]
+        if may_be_kept and (row := watch.row(names, turns(kind).write(made))):
+            rows[name] = row
             self._is_new = True
+        self._is_new |= watch.is_new
         return made
 
     def _kept(self) -> dict[str, Any]:

@@ -20,7 +20,6 @@ from core.register import Register
 from core.subject import Subject, part, subjects
 from core.units import long_day
 from core.values import NamedTuple, dataclass
-from core.watched import Watch
 from core.weather.asks import cool_until, frost_alert, now_in_short, readings, season, sun_up
 from core.weather.kinds import AVERAGE
 
@@ -175,7 +174,7 @@ def _kept(
     sight: Sight, guarded: Guarded, failed: Sequence[object]
 ) -> tuple[tuple[Asked, ...], tuple[Alert, ...], Care]:
     """What is asked, what to take care of, and the care for crops: reckoned where it may have changed."""
-    watch = Watch(sight)
+    watch = MORNING.watch(sight)
 
     def sound(reckon: Callable[[Sight], T], seen: Sight) -> tuple[T, bool]:
         before = len(failed)

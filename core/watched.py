@@ -10,8 +10,9 @@ from __future__ import annotations
 import zlib
 from collections.abc import Callable
 from datetime import date
+from importlib import import_module
 from types import FunctionType
-from typing import TYPE_CHECKING, Any, TypeVar, cast
+from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar, cast
 
 from core.asks import Sight
 from core.cache import plain_fields, register_fields
@@ -28,6 +29,10 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 P = TypeVar("P")
 
+Row: TypeAlias = tuple[str, dict[str, str], Any]
+"""What all hang on, name -> digest of what was read, and what came out of it."""
+ONCE = "once "
+"""Before the name of what several parts of a morning need, "module:function"."""
 OWN = "own "
 """Before the name of the type in which a subject keeps something of its own."""
 UNKEPT = ""
@@ -35,12 +40,18 @@ UNKEPT = ""
 
 
 class Watch:
-    """What is read of one morning: the digest of everything that anybody asked for, and what was reckoned once."""
+    """What is read of one morning: the digest of everything that anybody asked for, and what was reckoned once.
 
-    def __init__(self, sight: Sight) -> None:
-        self.sight = sight
+    What several parts need, and one `Sight.once` reckons, is told apart by what came out of it: where a night's low
+    leaves the beds as they were, what was reckoned of the beds stands. `before` is what came out of each and what was
+    read for it, and is added to.
+    """
+
+    def __init__(self, sight: Sight, before: dict[str, Row]) -> None:
+        self.sight, self.before = sight, before
+        self.is_new = False
         self._digests: dict[str, str] = {}
-        self.reckoned: dict[Callable[[Sight], Any], tuple[Any, set[str]]] = {}
+        self._reckoned: dict[str, Any] = {}
 
     def begun(self) -> tuple[Sight, set[str]]:
         """The morning to reckon from, and the names of what is read of it from now on."""
@@ -51,6 +62,29 @@ class Watch:
     def always(self) -> str:
         """What every result hangs on, be it read or not: the day, and how the farm speaks and tells the time."""
         return f"{self.sight.day} {zone(self.sight.farm)} {self.digest('settings')}"
+
+    def holds(self, row: Any) -> bool:
+        """Whether all that a row hangs on is as it was; ValueError or its like where it is no such row."""
+        always, read, _ = row
+        return bool(always == self.always) and all(self.digest(one) == was for one, was in read.items())
+
+    def row(self, names: set[str], value: Any) -> Row | None:
+        """A value with all that it hangs on; None where it may not be kept."""
+        digests = {name: self.digest(name) for name in sorted(names)}
+        return None if UNKEPT in digests.values() else (self.always, digests, value)
+
+    def once(self, reckon: Callable[[Sight], T]) -> tuple[T, str]:
+        """What `reckon` makes of this morning, and the name by which that is known."""
+        name = f"{ONCE}{reckon.__module__}:{reckon.__qualname__}"
+        if name not in self._reckoned:
+            sight, read = self.begun()
+            self._reckoned[name] = found = reckon(sight)
+            self._digests[name] = _digest_of(repr(found))
+            if (row := self.row(read, self._digests[name])) is None:
+                self._digests[name] = UNKEPT
+            else:
+                self.before[name], self.is_new = row, True
+        return cast(T, self._reckoned[name]), name
 
     def digest(self, name: str) -> str:
         """What tells a value from any other that may have stood there; UNKEPT where that cannot be told."""
@@ -64,6 +98,12 @@ class Watch:
             return f"at {sight.clock}"
         if name in ("by_warmth", "met", "clock_problem"):
             return "none" if getattr(sight, name) is None else UNKEPT
+        if name.startswith(ONCE):
+            if name in self.before and self.holds(self.before[name]):
+                return str(self.before[name][2])
+            home, _, called = name.removeprefix(ONCE).partition(":")
+            self.once(getattr(import_module(home), called))
+            return self._digests[name]
         if name.startswith(OWN):
             kept = sight.farm.own.get(name.removeprefix(OWN))
             if kept is None or (not isinstance(kept, dict | list) and kept == type(kept)()):
@@ -99,13 +139,10 @@ class _Watched(Sight):
         self.farm = cast(Farm, _Glass(watch, read))
 
     def once(self, reckon: Callable[[Sight], T]) -> T:
-        """As of any morning; what it hangs on is noted by all who ask for it."""
-        if reckon not in self._watch.reckoned:
-            sight, read = self._watch.begun()
-            self._watch.reckoned[reckon] = reckon(sight), read
-        found, read = self._watch.reckoned[reckon]
-        self._read |= read
-        return cast(T, found)
+        """As of any morning."""
+        found, name = self._watch.once(reckon)
+        self._read.add(name)
+        return found
 
     def _note(self, name: str) -> Any:
         self._watch.digest(name)
