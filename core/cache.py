@@ -2,7 +2,8 @@
 
 `fold/farm.json` holds the tail of entries and says where the points are. Each has two files: `live-CRC.json`, what
 was live of the farm, and `past-CRC.json`, what was finished since the point before, read only when somebody asks for
-it. All carry a checksum; a cache that is damaged, from other code, or of other logs is simply not used.
+it. So has the farm with its tail folded, which is what a start reads. All carry a checksum; a cache that is damaged,
+from other code, or of other logs is simply not used.
 """
 
 from __future__ import annotations
@@ -31,7 +32,7 @@ from core.register import Numbered, Register
 from core.subject import fingerprint
 from core.values import NamedTuple, fields
 
-FOLD_VERSION = 57
+FOLD_VERSION = 58
 """Raise it whenever the fold of the same entries would come out differently."""
 
 
@@ -58,6 +59,13 @@ class Point(NamedTuple):
     part: Part
 
 
+class Here(NamedTuple):
+    """A farm with its tail folded: its live text, and what was finished since the last point."""
+
+    live: Text
+    part: Part
+
+
 class Cached(NamedTuple):
     """A farm some entries ago.
 
@@ -77,6 +85,8 @@ class Cached(NamedTuple):
     wrong: tuple[Matter, ...] = ()
     disagrees: bool = False
     now: Mapping[tuple[str, str], Fields] = MappingProxyType({})
+    here: Here | None = None
+    """The farm of all of it, so that a start need not fold the tail; None where it is not at hand."""
 
     @property
     def base_key(self) -> Key:
@@ -197,12 +207,11 @@ def read_cache(folder: Path) -> Cached | None:
             Point(_key(key), place, since, Text(path=at / live), Part(Text(path=at / part)))
             for key, place, since, live, part in data["points"]
         )
-        if not {name for row in data["points"] for name in row[3:]}.issubset(
-            path.name for path in at.iterdir()
-        ):
+        live, part = data["here"]
+        here = Here(Text(path=at / live), Part(Text(path=at / part)))
+        if not _names(data).issubset(path.name for path in at.iterdir()):
             return None
-        if points:
-            points[-1].live.read()
+        here.live.read()
         return Cached(
             points,
             entries_from(data["tail"]),
@@ -213,6 +222,7 @@ def read_cache(folder: Path) -> Cached | None:
             from_plain(tuple[Matter, ...], data["wrong"]),
             data["disagrees"],
             {(entry, kind): now for entry, kind, now in data["now"]},
+            here,
         )
     except (OSError, ValueError, KeyError, TypeError):
         return None
@@ -223,8 +233,9 @@ def _key(values: list[str]) -> Key:
     return on, at, key_id
 
 
-def write_cache(folder: Path, cached: Cached) -> Cached:
-    """Keep `cached`; what it is with its points in files. A cache that cannot be kept is no harm."""
+def write_cache(folder: Path, cached: Cached, farm: Farm) -> Cached:
+    """Keep `cached`, and the farm that it makes; what it is with its points in files. A cache that cannot be kept is no
+    harm."""
     at = folder / FOLDS
     try:
         points = tuple(
@@ -232,11 +243,14 @@ def write_cache(folder: Path, cached: Cached) -> Cached:
             for point in cached.points
         )
         rows = [[p.key, p.place, p.since, _name(p.live), _name(p.part.text)] for p in points]
+        live, part = freeze_since(farm)
+        here = [_in_file(at, "live", Text(live.encode())), _in_file(at, "past", part.text)]
         body = {
             "stamp": _stamp(),
             "mark": cached.mark,
             "count": cached.in_all,
             "points": rows,
+            "here": [_name(text) for text in here],
             "amended": cached.amended,
             "gone": sorted(cached.gone),
             "now": [[*named, fields] for named, fields in cached.now.items()],
@@ -246,7 +260,7 @@ def write_cache(folder: Path, cached: Cached) -> Cached:
         }
         before = _named_in(at / "farm.json")
         _replace(at / "farm.json", encode(body).encode())
-        _remove_others(at, {"farm.json"} | before | {str(name) for row in rows for name in row[3:]})
+        _remove_others(at, {"farm.json"} | before | _names(body))
     except (OSError, Damaged):
         return cached
     return cached._replace(points=points)
@@ -271,10 +285,15 @@ def _part_in_file(folder: Path, part: Part) -> Part:
     return part if text is part.text else Part(text)
 
 
+def _names(data: Mapping[str, Any]) -> set[str]:
+    """The files beside farm.json that belong to it."""
+    return {str(name) for row in (*(row[3:] for row in data["points"]), data["here"]) for name in row}
+
+
 def _named_in(path: Path) -> set[str]:
     """The files of the state before: another program may be about to read them."""
     try:
-        return {str(name) for row in json.loads(read_checked(path))["points"] for name in row[3:]}
+        return _names(json.loads(read_checked(path)))
     except (OSError, ValueError, KeyError, TypeError):
         return set()
 

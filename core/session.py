@@ -34,7 +34,7 @@ from core.settings.kinds import day_there, zone
 from core.shared_codes import SharedCodes
 from core.speech import speak_as
 from core.subject import Subject, answerers, part
-from core.trial import Trial, timed
+from core.trial import Trial, newest_ms, timed
 from core.undoing import (
     BY_UNDO,
     OF_A_TABLE,
@@ -315,10 +315,10 @@ class Session:
         self, drafts: tuple[Draft, ...], by: str, wrong: Callable[[list[Entry]], Problem | None]
     ) -> list[Entry]:
         try:
-            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._folded.newest_ms(drafts))
+            return self._book.append(drafts, by=by, check=wrong, seen_ms=newest_ms(self._folded, drafts))
         except Replaced:  # a log was put back or copied over meanwhile: read everything, then write
             self._folded.refresh()
-            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._folded.newest_ms(drafts))
+            return self._book.append(drafts, by=by, check=wrong, seen_ms=newest_ms(self._folded, drafts))
 
     def strike(self, entry_id: str) -> Written | Problem:
         """Strike the entry with that id (its last characters will do); a struck strike restores."""

@@ -6,7 +6,6 @@ Each part is reckoned under a guard: one that fails is one line in its place, an
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from datetime import date
 from functools import partial
 from typing import Any, Protocol, TypeAlias, TypeVar
 
@@ -14,14 +13,11 @@ from core.asks import Alert, Asked, Part, Sight
 from core.farm import Farm
 from core.guard import UNGUARDED, Guard
 from core.kept import MORNING
-from core.matters import matters
 from core.problems import Problem
 from core.register import Register
 from core.subject import Subject, part, subjects
 from core.units import long_day
 from core.values import NamedTuple, dataclass
-from core.weather.asks import cool_until, frost_alert, now_in_short, readings, season, sun_up
-from core.weather.kinds import AVERAGE
 
 T = TypeVar("T")
 
@@ -103,40 +99,39 @@ def morning(sight: Sight, guard: Guard = UNGUARDED, *, as_told: bool = False) ->
     farm, day = sight.farm, sight.day
     rows: dict[str, tuple[Any, ...]] = {}
     if as_told:
-        asked, alerts, cared = _kept(sight, guarded, failed)
+        asked, alerts, cared, head = _kept(sight, guarded, failed)
     else:
         parts: list[Part] = guarded("The parts of the page", lambda: parts_of(farm), [])
         rows = {one.name: guarded(one.head, partial(_rows, one, sight), ()) for one in parts}
         asked = tuple(each for one in parts for each in _guarded_asked(one, rows[one.name], guarded))
         alerts = tuple(said for one in _warning(subjects()) for said in _cautions(one, sight, guarded))
         cared = guarded("What wants care", partial(_care, sight), ())
-    frost = guarded("Weather", lambda: frost_alert(farm, day, _of_the_night(asked)), None)
-    long, short = guarded("The frost dates", lambda: season(farm, day), ("", ""))
-    sun = guarded("Sunrise", lambda: sun_up(farm, day), "")
+        head = _head(guarded, sight)
+    night = _of_the_night(asked)
     return Morning(
         day=day.isoformat(),
         title=long_day(day),
-        sun_up=sun,
-        season=long,
-        weather=guarded("Weather", lambda: readings(farm, day), ""),
+        sun_up=head.sun_up,
+        season=head.season,
+        weather=head.weather,
         alerts=(
             *([Alert("the clock", sight.clock_problem.sentence, "first")] if sight.clock_problem else ()),
-            *([frost] if frost else ()),
+            *([Alert("frost", f"{head.cold}: {night}.", "told")] if head.cold and night else ()),
             *alerts,
         ),
         care=cared,
-        first_things=guarded("What to begin with", lambda: tuple(_first_things(farm)), ()),
+        first_things=head.first_things,
         parts=rows,
-        matters=guarded("To settle", lambda: _sentences(matters(farm)), _sentences(farm.matters)),
+        matters=head.matters,
         asked=asked,
         now=tuple(
             filter(
                 None,
                 (
-                    guarded("Weather", lambda: now_in_short(farm, day), ""),
-                    short,
-                    guarded("Sunrise", lambda: _cool(farm, day), ""),
-                    f"sun up {sun}" if sun else "",
+                    head.weather_short,
+                    head.season_short,
+                    head.cool,
+                    f"sun up {head.sun_up}" * bool(head.sun_up),
                 ),
             )
         ),
@@ -145,10 +140,44 @@ def morning(sight: Sight, guard: Guard = UNGUARDED, *, as_told: bool = False) ->
     )
 
 
-def _cool(farm: Farm, day: date) -> str:
-    """ "cool to 08:08", in the months in which heat comes with the day."""
-    until = cool_until(farm, day) if SUMMER[0] <= day.month <= SUMMER[1] else ""
-    return f"cool to {until}" if until else ""
+class Head(NamedTuple):
+    """What the page says before anybody asks anything: the weather and season, in full and in short; the sun; how what
+    the night asks is begun ("" where no low is known); what to begin with, and to settle."""
+
+    weather: str
+    weather_short: str
+    season: str
+    season_short: str
+    sun_up: str
+    cool: str
+    cold: str
+    first_things: tuple[tuple[str, str], ...]
+    matters: tuple[str, ...]
+
+
+def _head(guarded: Guarded, sight: Sight) -> Head:
+    from core.matters import matters  # this and the weather only where they are reckoned
+    from core.weather.asks import cold_ahead, cool_until, now_in_short, readings, season, sun_up
+
+    farm, day = sight.farm, sight.day
+
+    def cool() -> str:
+        """ "cool to 08:08", in the months in which heat comes with the day."""
+        until = cool_until(farm, day) if SUMMER[0] <= day.month <= SUMMER[1] else ""
+        return f"cool to {until}" if until else ""
+
+    long, short = guarded("The frost dates", lambda: season(farm, day), ("", ""))
+    return Head(
+        guarded("Weather", lambda: readings(farm, day), ""),
+        guarded("Weather", lambda: now_in_short(farm, day), ""),
+        long,
+        short,
+        guarded("Sunrise", lambda: sun_up(farm, day), ""),
+        guarded("Sunrise", cool, ""),
+        guarded("Weather", lambda: cold_ahead(farm, day), ""),
+        guarded("What to begin with", lambda: tuple(_first_things(farm)), ()),
+        guarded("To settle", lambda: _sentences(matters(farm)), _sentences(farm.matters)),
+    )
 
 
 def _of_the_night(asked: Sequence[Asked]) -> str:
@@ -172,8 +201,8 @@ Care: TypeAlias = tuple[tuple[str, str], ...]
 
 def _kept(
     sight: Sight, guarded: Guarded, failed: Sequence[object]
-) -> tuple[tuple[Asked, ...], tuple[Alert, ...], Care]:
-    """What is asked, what to take care of, and the care for crops: reckoned where it may have changed."""
+) -> tuple[tuple[Asked, ...], tuple[Alert, ...], Care, Head]:
+    """What is asked, what to take care of, the care for crops, the head: reckoned where it may have changed."""
     watch = MORNING.watch(sight)
 
     def sound(reckon: Callable[[Sight], T], seen: Sight) -> tuple[T, bool]:
@@ -195,6 +224,7 @@ def _kept(
         tuple(each for _, asked in parts for each in asked),
         tuple(alert for one in warning for alert in told[one.home].alerts),
         MORNING.of("care", Care, watch, partial(sound, care)),
+        MORNING.of("head", Head, watch, partial(sound, partial(_head, guarded))),
     )
 
 
@@ -258,6 +288,8 @@ def _sentences(problems: Sequence[Problem]) -> tuple[str, ...]:
 
 def _first_things(farm: Farm) -> Iterator[tuple[str, str]]:
     """What a new book still needs, one line to write for each."""
+    from core.weather.kinds import AVERAGE  # as above
+
     if not any(row.key == ("spring", *AVERAGE) for row in farm.frost):
         yield "your average last frost, all dates hang on it", "last frost 14 may"
     if not farm.beds:

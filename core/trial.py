@@ -18,6 +18,16 @@ from core.subject import kind_of
 from core.values import replace
 
 
+def newest_ms(folded: Folded, drafts: Iterable[Draft]) -> int:
+    """The latest instant among the latest entries, and among corrections of what these drafts correct, in ms since 1970
+    UTC; 0 where there are none."""
+    seen = [ids.ms_of(entry.id) for entry in folded.tail]
+    named = {str(draft.fields["entry"]) for draft in drafts if draft.kind == CORRECT}
+    if named:
+        seen += [ids.ms_of(row.id) for row in folded.amended.by_id.values() if row.names in named]
+    return max(seen, default=0)
+
+
 class Trial:
     """Entries on trial, on the farm of a session and by its person."""
 
@@ -88,7 +98,7 @@ class Trial:
     def _trials(self, drafts: Iterable[Draft]) -> list[Entry]:
         """The entries that drafts would become."""
         drafts = list(drafts)
-        now = ids.at_text(ids.next_ms(ids.now_ms(), self._folded.newest_ms(drafts)))
+        now = ids.at_text(ids.next_ms(ids.now_ms(), newest_ms(self._folded, drafts)))
         return [
             Entry(f"trial {n:04d}", draft.on, now, self._by, draft.kind, draft.fields)
             for n, draft in enumerate(drafts)

@@ -20,7 +20,7 @@ from core.codec import to_plain
 from core.farm import Farm
 from core.past import encode
 from core.register import Register
-from core.settings.kinds import zone
+from core.units import zone_of_machine
 
 if TYPE_CHECKING:
     from core.beds.rows import ByWarmth
@@ -61,7 +61,7 @@ class Watch:
     @property
     def always(self) -> str:
         """What every result hangs on, be it read or not: the day, and how the farm speaks and tells the time."""
-        return f"{self.sight.day} {zone(self.sight.farm)} {self.digest('settings')}"
+        return f"{self.sight.day} {zone_of_machine()} {self.digest('settings')}"
 
     def holds(self, row: Any) -> bool:
         """Whether all that a row hangs on is as it was; ValueError or its like where it is no such row."""

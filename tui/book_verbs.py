@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.crops.library import one_crop
 from core.marks import listed
 from core.problems import Problem, ShedbookError
 from core.text import clean
@@ -48,6 +47,8 @@ def today(args: Namespace) -> int:
 
 def entries(args: Namespace) -> int:
     """The entries, or those that are asked for, oldest first."""
+    from core.crops.library import one_crop  # of these commands this one alone asks for a crop
+
     session = open_session(args)
     crop = good(one_crop(args.crop, session.farm.own_crops)) if args.crop is not None else None
     wanted = Wanted(args.kind, crop, args.bed, args.of, args.word, args.since, args.until)

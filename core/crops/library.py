@@ -7,7 +7,6 @@ brackets, "from memory" and "common practice" written out; one without rests on 
 
 from __future__ import annotations
 
-import csv
 import re
 from collections.abc import Iterator, Mapping
 from functools import cache, lru_cache
@@ -179,17 +178,22 @@ def own_value(crop: str, figure: str, text: str) -> Any | Problem:
 
 @cache
 def _rows() -> dict[tuple[str, str], Row]:
-    with (DATA / "crops.csv").open(encoding="utf-8", newline="") as table:
-        return {(row["crop"], row["way"]): row for row in csv.DictReader(table)}
+    return {(row["crop"], row["way"]): row for row in _table("crops.csv")}
+
+
+def _table(name: str) -> list[Row]:
+    from csv import DictReader  # names and figures are asked for by many, and on most mornings by nobody
+
+    with (DATA / name).open(encoding="utf-8", newline="") as table:
+        return [*DictReader(table)]
 
 
 @cache
 def _clashes() -> dict[str, tuple[Clash, ...]]:
     readings: dict[str, dict[str, list[Figure[str]]]] = {}
-    with (DATA / "clashes.csv").open(encoding="utf-8", newline="") as table:
-        for row in csv.DictReader(table):
-            by_figure = readings.setdefault(row["crop"], {})
-            by_figure.setdefault(row["figure"], []).append(Figure(row["reading"], row["source"]))
+    for row in _table("clashes.csv"):
+        by_figure = readings.setdefault(row["crop"], {})
+        by_figure.setdefault(row["figure"], []).append(Figure(row["reading"], row["source"]))
     return {
         crop: tuple(Clash(figure, tuple(says)) for figure, says in by_figure.items())
         for crop, by_figure in readings.items()

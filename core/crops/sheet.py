@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from calendar import isleap
 from datetime import date
 from math import inf
 from typing import Any, Generic, Literal, TypeVar
@@ -58,8 +57,9 @@ class MonthDay(NamedTuple):
 
     def of(self, year: int) -> date:
         """The day of that year; 29 February is the 28th in a common one."""
-        leaps = (self.month, self.day) == (2, 29) and not isleap(year)
-        return date(year, self.month, 28 if leaps else self.day)
+        is_common = (date(year, 3, 1) - date(year, 2, 1)).days == 28
+        is_28th = (self.month, self.day) == (2, 29) and is_common
+        return date(year, self.month, 28 if is_28th else self.day)
 
 
 class CannotWait(NamedTuple):
