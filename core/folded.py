@@ -16,7 +16,7 @@ from core.book.logs import Replaced
 from core.cache import Cached, Here, Key, Point
 from core.collecting import no_collecting
 from core.farm import Farm
-from core.fold import describes, is_there, take_in
+from core.late_fold import describes, is_there, take_in
 from core.past import Damaged, Part, Past, Text, encode
 from core.points import cuts, thinned
 from core.problems import Matter

@@ -31,6 +31,23 @@ def day_from_iso(text: str) -> date | None:
         return None
 
 
+YEARS = (1700, 2299)
+"""Years of a day in a book: from before any weather record to where no plan of a farm reaches."""
+_days_known: set[str] = set()
+"""Days found to be good ones: a book has few, and many entries on each."""
+
+
+def is_farm_day(text: str) -> bool:
+    """Whether the text is a day "YYYY-MM-DD" that a farm may have seen or plan for."""
+    if text in _days_known:
+        return True
+    day = day_from_iso(text)
+    if day is None or not YEARS[0] <= day.year <= YEARS[1]:
+        return False
+    _days_known.add(text)
+    return True
+
+
 def month_day(text: str, year: int) -> date | None:
     """The day of `year` in "MM-DD"; 29 February becomes the 28th in a common year; None if unreadable."""
     found = _MONTH_DAY.fullmatch(text)

@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.marks import listed
 from core.problems import Problem, ShedbookError
 from core.text import clean
 from core.units import ID_SHOWN, plural
@@ -65,6 +64,8 @@ def history(args: Namespace) -> int:
 
 
 def _print_entries(args: Namespace, session: Session, found: Sequence[Entry]) -> None:
+    from core.marks import listed  # only here
+
     marks = session.marks(found)
     if args.json:
         for entry in found:

@@ -13,7 +13,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from core.asks import Sight
 from core.clocks import zone_called
 from core.farm import Farm
-from core.settings.kinds import zone
+from core.settings.local_time import zone
 from core.units import number, short_day
 from core.values import NamedTuple, dataclass, field
 

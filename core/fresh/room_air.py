@@ -14,7 +14,7 @@ from core.places import BUCKET, COOLER
 from core.reckon.climate.air import c_from_f
 from core.reckon.vase_life import TEMP_C
 from core.reckon.vase_trials import Spell
-from core.settings.kinds import zone
+from core.settings.local_time import zone
 from core.values import NamedTuple
 
 STANDARD_F: Mapping[str, float] = {BUCKET: 68.0, COOLER: 36.0}

@@ -9,8 +9,7 @@ from core.kinds import COUNT_MOST
 from core.patterns import pattern
 from core.problems import Problem
 from core.text import clean
-from core.units import MONTHS, day_from_iso
-from core.validity import is_farm_day
+from core.units import MONTHS, day_from_iso, is_farm_day
 
 _SLASHED = pattern(r"([0-9]{1,2})[/.]([0-9]{1,2})[/.]([0-9]{4})")
 _NAMED = pattern(r"(?:([0-9]{1,2})[. ]+)?([A-Za-z]{3,9})\.?(?: ([0-9]{1,2}),?)? ([0-9]{4})")

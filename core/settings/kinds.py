@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
-
 from core.book.entry import Draft, Entry
 from core.codes import GIVEN_TWICE, named
 from core.crops.figure_words import how_to_write
@@ -15,19 +13,8 @@ from core.kinds import LATITUDE, LONGITUDE, Kind, may, needs
 from core.problems import Matter, Problem
 from core.refusals import unknown
 from core.register import as_called, as_given
-from core.units import local_day, zone_of_machine
 
 NOTES_KEPT = 30
-
-
-def zone(farm: Farm) -> str:
-    """The farm's time zone: as written, else the machine's."""
-    return farm.settings.zone or zone_of_machine()
-
-
-def day_there(farm: Farm) -> date:
-    """The day it is on the farm now, by this machine's clock."""
-    return local_day(datetime.now(UTC), zone(farm))
 
 
 def _check_farm(_farm: Farm, draft: Draft) -> Problem | None:

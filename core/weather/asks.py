@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from core.asks import Alert, Sight
 from core.farm import Farm
 from core.reckon.climate.sky import clock_of_sunrise
-from core.settings.kinds import zone
+from core.settings.local_time import zone
 from core.settings.sheets import frosts, season_year
 from core.units import WEEKDAYS, plural, short_day
 from core.weather.kinds import AVERAGE

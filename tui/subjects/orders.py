@@ -22,8 +22,7 @@ from core.orders.takings import BY, By, open_sums
 from core.orders.takings import takings as takings_of
 from core.problems import Problem
 from core.text import clean, wrapped
-from core.units import day_text, money, number_or_blank, plain_money
-from core.validity import YEARS
+from core.units import YEARS, day_text, money, number_or_blank, plain_money
 from core.values import NamedTuple
 from tui import out
 from tui.arguments import year
