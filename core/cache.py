@@ -2,16 +2,17 @@
 
 `fold/farm.json` holds the tail of entries and says where the points are. Each has two files: `live-CRC.json`, what
 was live of the farm, and `past-CRC.json`, what was finished since the point before, read only when somebody asks for
-it. So has the farm with its tail folded, which is what a start reads. All carry a checksum; a cache that is damaged,
-from other code, or of other logs is simply not used.
+it. One more has the farm with its tail folded and what was finished in it: that is what a start reads. All carry a
+checksum; a cache that is damaged, from other code, or of other logs is simply not used.
 """
 
 from __future__ import annotations
 
 import json
 import zlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import lru_cache
+from operator import attrgetter
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, get_args, get_origin
@@ -32,7 +33,7 @@ from core.register import Numbered, Register
 from core.subject import fingerprint
 from core.values import NamedTuple, fields
 
-FOLD_VERSION = 58
+FOLD_VERSION = 59
 """Raise it whenever the fold of the same entries would come out differently."""
 
 
@@ -59,13 +60,6 @@ class Point(NamedTuple):
     part: Part
 
 
-class Here(NamedTuple):
-    """A farm with its tail folded: its live text, and what was finished since the last point."""
-
-    live: Text
-    part: Part
-
-
 class Cached(NamedTuple):
     """A farm some entries ago.
 
@@ -85,8 +79,9 @@ class Cached(NamedTuple):
     wrong: tuple[Matter, ...] = ()
     disagrees: bool = False
     now: Mapping[tuple[str, str], Fields] = MappingProxyType({})
-    here: Here | None = None
-    """The farm of all of it, so that a start need not fold the tail; None where it is not at hand."""
+    here: Text | None = None
+    """The farm of all of it, with what was finished since the base, so that a start need not fold the tail; None where
+    it is not kept."""
 
     @property
     def base_key(self) -> Key:
@@ -113,6 +108,12 @@ def freeze(farm: Farm) -> tuple[str, Past]:
 
 def freeze_since(farm: Farm) -> tuple[str, Part]:
     """(live part as JSON text, what is finished of all that the farm has at hand): without what it was thawed with."""
+    live, finished = _as_text(farm, attrgetter("is_live"))
+    return live, part_of(finished)
+
+
+def _as_text(farm: Farm, stays: Callable[[Any], bool]) -> tuple[str, dict[str, dict[str, Row]]]:
+    """(JSON text of the farm with the items that stay, the rows of the others that it has at hand, by register)."""
     live = {name: turn.write(getattr(farm, name)) for name, turn in plain_fields().items()}
     # what was only looked at, and holds nothing, is as if it was never asked for
     live["own"] = {
@@ -125,10 +126,10 @@ def freeze_since(farm: Farm) -> tuple[str, Part]:
         register: Register[Any] = getattr(farm, name)
         rows: dict[bool, dict[str, Row]] = {True: {}, False: {}}
         for code, (number, item) in register.at_hand().items():
-            rows[item.is_live][code] = (number, turn.write(item))
+            rows[stays(item)][code] = (number, turn.write(item))
         live[name] = {"made": register.made, "rows": [*rows[True].values()]}
         finished[name] = rows[False]
-    return encode(live), part_of(finished)
+    return encode(live), finished
 
 
 @lru_cache
@@ -207,11 +208,10 @@ def read_cache(folder: Path) -> Cached | None:
             Point(_key(key), place, since, Text(path=at / live), Part(Text(path=at / part)))
             for key, place, since, live, part in data["points"]
         )
-        live, part = data["here"]
-        here = Here(Text(path=at / live), Part(Text(path=at / part)))
+        here = Text(path=at / data["here"])
         if not _names(data).issubset(path.name for path in at.iterdir()):
             return None
-        here.live.read()
+        here.read()
         return Cached(
             points,
             entries_from(data["tail"]),
@@ -243,14 +243,13 @@ def write_cache(folder: Path, cached: Cached, farm: Farm) -> Cached:
             for point in cached.points
         )
         rows = [[p.key, p.place, p.since, _name(p.live), _name(p.part.text)] for p in points]
-        live, part = freeze_since(farm)
-        here = [_in_file(at, "live", Text(live.encode())), _in_file(at, "past", part.text)]
+        here = _in_file(at, "live", Text(_as_text(farm, lambda _: True)[0].encode()))
         body = {
             "stamp": _stamp(),
             "mark": cached.mark,
             "count": cached.in_all,
             "points": rows,
-            "here": [_name(text) for text in here],
+            "here": _name(here),
             "amended": cached.amended,
             "gone": sorted(cached.gone),
             "now": [[*named, fields] for named, fields in cached.now.items()],
@@ -287,7 +286,7 @@ def _part_in_file(folder: Path, part: Part) -> Part:
 
 def _names(data: Mapping[str, Any]) -> set[str]:
     """The files beside farm.json that belong to it."""
-    return {str(name) for row in (*(row[3:] for row in data["points"]), data["here"]) for name in row}
+    return {str(data["here"]), *(str(name) for row in data["points"] for name in row[3:])}
 
 
 def _named_in(path: Path) -> set[str]:

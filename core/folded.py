@@ -13,7 +13,7 @@ from core.book.book import Book
 from core.book.entry import Entry
 from core.book.layout import Mark
 from core.book.logs import Replaced
-from core.cache import Cached, Here, Key, Point
+from core.cache import Cached, Key, Point
 from core.collecting import no_collecting
 from core.farm import Farm
 from core.late_fold import describes, is_there, take_in
@@ -301,7 +301,7 @@ class Folded:
         at = self._at
         if at.here is not None and (self._until is None or self._until >= self._last_key()[0]):
             with suppress(Damaged, ValueError, KeyError, TypeError):
-                self.farm = cache.thaw(at.here.live.read(), self._past(at.points, at.here))
+                self.farm = cache.thaw(at.here.read(), self._past(at.points) if at.points else None)
                 self._is_whole = True
 
     def _last_key(self) -> Key:
@@ -359,10 +359,10 @@ class Folded:
             return Farm()
         return cache.thaw(points[-1].live.read(), self._past(points))
 
-    def _past(self, points: Sequence[Point], here: Here | None = None) -> Past:
-        """What was finished by the last of these points, or by now."""
-        key = self._last_key() if here else points[-1].key
-        return Past([one.part for one in (*points, *([here] if here else ()))], lambda: self._past_anew(key))
+    def _past(self, points: Sequence[Point]) -> Past:
+        """What was finished by the last of these points."""
+        key = points[-1].key
+        return Past([p.part for p in points], lambda: self._past_anew(key))
 
     def _past_anew(self, key: Key) -> Part:
         """What was finished by a point, from the entries themselves, where the files of the cached fold are gone."""

@@ -8,7 +8,7 @@ keep it, taken before anybody reckons with it.
 from __future__ import annotations
 
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date
 from importlib import import_module
 from types import FunctionType
@@ -19,7 +19,7 @@ from core.cache import plain_fields, register_fields
 from core.codec import to_plain
 from core.farm import Farm
 from core.past import encode
-from core.register import Register
+from core.register import Numbered, Register
 from core.units import zone_of_machine
 
 if TYPE_CHECKING:
@@ -109,8 +109,9 @@ class Watch:
             if kept is None or (not isinstance(kept, dict | list) and kept == type(kept)()):
                 return "none"
             return _digest_of(to_plain(kept))
-        if name in (registers := register_fields()):
-            return _digest_of_register(getattr(sight.farm, name), registers[name].write)
+        if (home := name.partition(" ")[0]) in (registers := register_fields()):
+            _, how, code = f"{name}  ".split(" ", 2)
+            return _digest_of_register(getattr(sight.farm, home), registers[home].write, how, code.strip())
         if name in (plain := plain_fields()):
             return _digest_of(plain[name].write(getattr(sight.farm, name)))
         return UNKEPT
@@ -121,9 +122,20 @@ def _digest_of(plain: Any) -> str:
     return f"{zlib.crc32(text):08x}{zlib.adler32(text):08x}-{len(text):x}"
 
 
-def _digest_of_register(register: Register[Any], write: Callable[[Any], Any]) -> str:
-    """Of what is at hand, and of the texts in which the rest lies."""
-    here = [(number, write(item)) for number, item in register.at_hand().values()]
+LIVE, CALLED, ALL = "live", "called", "all"
+"""How a register was read, after its name: what is not finished, one item, or all of it."""
+
+
+def _digest_of_register(register: Register[Any], write: Callable[[Any], Any], how: str, code: str) -> str:
+    """Of one item, of what is not finished, or of what is at hand and the texts in which the rest lies."""
+    if how == CALLED:
+        item = register.get(code)
+        return "none" if item is None else _digest_of(write(item))
+    here = [
+        (number, write(item)) for number, item in register.at_hand().values() if how == ALL or item.is_live
+    ]
+    if how == LIVE:
+        return _digest_of(here)
     past = getattr(register.finished, "past", None)
     if register.finished is not None and past is None:
         return UNKEPT
@@ -165,6 +177,45 @@ class _Watched(Sight):
         return cast("Meetings | None", self._note("met"))
 
 
+class _Shelves(Register[Any]):
+    """A register of which is noted how it is read: what is finished is put away from one start to the next, and that
+    changes nothing for who asks only for the rest."""
+
+    def __init__(self, name: str, watch: Watch, read: set[str]) -> None:
+        self._name, self._watch, self._read = name, watch, read
+
+    def _looked(self, how: str) -> Register[Any]:
+        name = f"{self._name} {how}"
+        self._watch.digest(name)
+        self._read.add(name)
+        return cast("Register[Any]", getattr(self._watch.sight.farm, self._name))
+
+    def get(self, code: str) -> Any:
+        """As of a register."""
+        return self._looked(f"{CALLED} {code}").get(code)
+
+    def live(self) -> Iterator[Any]:
+        """As of a register."""
+        return self._looked(LIVE).live()
+
+    def all(self) -> list[Any]:
+        """As of a register."""
+        return self._looked(ALL).all()
+
+    def mentioning(self, *words: str) -> list[Any]:
+        """As of a register."""
+        return self._looked(ALL).mentioning(*words)
+
+    def at_hand(self) -> dict[str, Numbered[Any]]:
+        """As of a register."""
+        return self._looked(ALL).at_hand()
+
+    @property
+    def made(self) -> int:  # type: ignore[override]
+        """As of a register."""
+        return self._looked(ALL).made
+
+
 class _Glass:
     """A farm of which is noted what is read: each of its fields when it is first asked for, and then at hand."""
 
@@ -173,9 +224,13 @@ class _Glass:
         self.in_plans: set[str] | None = None  # made of the plans when it is asked for
 
     def __getattr__(self, name: str) -> Any:
-        self._watch.digest(name)
-        self._read.add(name)
-        found = getattr(self._watch.sight.farm, name)
+        found: Any
+        if name in register_fields():
+            found = _Shelves(name, self._watch, self._read)
+        else:
+            self._watch.digest(name)
+            self._read.add(name)
+            found = getattr(self._watch.sight.farm, name)
         setattr(self, name, found)
         return found
 
