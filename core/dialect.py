@@ -1,17 +1,21 @@
-"""What the program says, in the words, dates and degrees of the farm: of North America unless it says British.
+"""What the program says, in the words, dates and units of the farm: of North America unless it says otherwise.
 
 Everything is written once, as the trade in North America writes it. Where text is laid out or told, `in_words` turns it
-into British words: one table of spellings, the day before the month where a number stands for a month, degrees C. Her
-own words (a note, a variety, a buyer) are never changed: `keep` remembers those that would be.
+into British words (one table of spellings, the day before the month where a number stands for a month), degrees C,
+meters, twelve hours: each as the farm has it. Her own words (a note, a variety, a buyer) are never changed: `keep`
+remembers those that would be.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from typing import ClassVar
+from typing import ClassVar, Protocol
 
+from core.measures import METERS
 from core.patterns import pattern
+from core.units_told import METRIC, TWELVE_HOURS, Turned, figure_in_cm, meters, plain
+from core.values import NamedTuple
 
 AMERICAN, BRITISH = "american", "british"
 DIALECTS: Mapping[str, str] = {
@@ -44,28 +48,44 @@ SPELLED: Mapping[str, str] = {
     "fiber": "fibre",
     "favorite": "favourite",
     "canceled": "cancelled",
-    "Fahrenheit": "Celsius",
-    "degrees F": "degrees C",
+    "meter": "metre",
+    "meters": "metres",
+    "centimeter": "centimetre",
+    "centimeters": "centimetres",
     "the month first": "the day first",
     "6/20": "20/6",
+}
+"""What is said in North America -> in Britain; of what begins alike the longer is taken."""
+IN_CELSIUS: Mapping[str, str] = {
+    "Fahrenheit": "Celsius",
+    "degrees F": "degrees C",
     "58 to 84 41": "14 to 29 41",
     "58 to 84": "14 to 29",
 }
-"""What is said in North America -> in Britain; of what begins alike the longer is taken."""
+"""What is said where degrees are F -> where they are C."""
 
-_WORDS = pattern(
-    rf"(?<![\w-])(?:{'|'.join(map(re.escape, sorted(SPELLED, key=len, reverse=True)))})(?![\w/])(?! short\b)",
-    re.IGNORECASE,
-)
-_CASELESS = {american.lower(): british for american, british in SPELLED.items()}
+
+def _any_of(words: Mapping[str, str]) -> re.Pattern[str]:
+    longest_first = sorted(words, key=len, reverse=True)
+    return re.compile(
+        rf"(?<![\w-])(?:{'|'.join(map(re.escape, longest_first))})(?![\w/])(?! short\b)", re.IGNORECASE
+    )
+
+
+_WORDS, _DEGREE_WORDS = _any_of(SPELLED), _any_of(IN_CELSIUS)
+_CASELESS = {said.lower(): turned for said, turned in {**SPELLED, **IN_CELSIUS}.items()}
 _DEGREES = pattern(
     r"(?P<before>about |within |own ground )?(?<![\w.])(?P<low>[-+]?\d+(?:\.\d+)?)"
     r"(?:(?P<to> to |-)(?P<high>-?\d+(?:\.\d+)?))?(?P<space> ?)F\b"
     r"(?P<after> colder| milder| above outdoors| of each other| of this)?(?P<gap>  +)?"
 )
-_FIGURE = pattern(r"(?P<label>, )F:(?P<gap> +)(?P<value>[^\[]*)")
+_FIGURE = pattern(r"(?P<label>, )F(?P<gap>: +| is )(?P<value>[^\[]*)")
 """A figure of a crop's sheet after its label: "germinates at, F:  70-75"."""
+_LONG_FIGURE = pattern(r"(?P<label>, )in(?P<gap>: +| is )(?P<value>[^\[]*)")
+"""And one that is a length: "height, in:  24 to 36"."""
 _OF_FIGURE = pattern(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?! ?(?:d\b|days|weeks|wk|h\b|\d|[.-]))")
+_BOTH_SCALES = pattern(r"(?<![\w.])-?\d+(?:\.\d+)? F \((?P<celsius>-?\d+(?:\.\d+)? C)\)")
+"""Degrees that are told in F and in C."""
 _BARE = pattern(
     r"\b(?P<what>(?:low|high|tonight|forecast|dusk|dew|tomorrow|(?:mon|tue|wed|thu|fri|sat|sun)(?: night)?) )"
     r"(?P<number>-?\d{1,3})(?![\d:/%.-]| ?[FC]\b| [a-z]*(?:uary|rch|ril|may|june|july|ust|ember|ober)\b)"
@@ -79,32 +99,79 @@ _NAMED_DAY = pattern(
 """Days after a word that says that they are days: "by 10-15", "from 7-1 to 8-26"."""
 
 
+class Said(Protocol):
+    """What a farm has said of how it is to be told; None where it said nothing."""
+
+    @property
+    def words(self) -> str | None: ...
+    @property
+    def degrees(self) -> str | None: ...
+    @property
+    def lengths(self) -> str | None: ...
+    @property
+    def hours(self) -> int | None: ...
+
+
+class Way(NamedTuple):
+    """How a farm is told what the program says."""
+
+    british: bool = False
+    celsius: bool = False
+    metric: bool = False
+    """Whether lengths are in meters and centimeters, and rain in millimeters."""
+    twelve: bool = False
+    """Whether a time of day is of twice twelve hours."""
+
+
+def way_of(said: Said) -> Way:
+    """As the farm's settings have it: degrees are C where its words are British and nothing else is said."""
+    british = said.words == BRITISH
+    celsius = said.degrees == "C" if said.degrees else british
+    return Way(british, celsius, said.lengths == METERS, said.hours == 12)
+
+
+AS_WRITTEN = Way()
+
+
 class _Spoken:
     """How the farm that is open speaks."""
 
-    british: ClassVar[bool] = False
+    way: ClassVar[Way] = AS_WRITTEN
+    patterns: ClassVar[Mapping[re.Pattern[str], Turned]] = {}
     hers: ClassVar[set[tuple[str, str] | str]] = set()
     typed: ClassVar[frozenset[str]] = frozenset()
 
 
-def speak(dialect: str) -> None:
-    """From now on everything is told in the words of that dialect, British or else as it is written."""
-    _Spoken.british = dialect == BRITISH
+def speak(way: Way = AS_WRITTEN) -> None:
+    """From now on everything is told so."""
+    _Spoken.way = way
+    _Spoken.patterns = {
+        **(_DAYS if way.british else {}),
+        **(_CELSIUS if way.celsius else {}),
+        **({_LONG_FIGURE: _long_figure, **METRIC} if way.metric else {}),
+        **(TWELVE_HOURS if way.twelve else {}),
+        **({_WORDS: _spelled} if way.british else {}),
+    }
     _Spoken.hers = set()
     _Spoken.typed = frozenset()
 
 
 def is_british() -> bool:
     """Whether the farm that is open speaks British."""
-    return _Spoken.british
+    return _Spoken.way.british
+
+
+def is_metric() -> bool:
+    """Whether the farm that is open has its lengths in meters."""
+    return _Spoken.way.metric
 
 
 def keep(texts: Iterable[str | None]) -> None:
     """These are her own words: what in them looks like the program's is never changed."""
-    if not _Spoken.british:
+    if not _Spoken.patterns:
         return
     for text in filter(None, texts):
-        for found in (found for each in _PATTERNS for found in each.finditer(text)):
+        for found in (found for each in _Spoken.patterns for found in each.finditer(text)):
             before, chunk, after = _around(text, found)
             if not before and not after:
                 _Spoken.hers.add(chunk)
@@ -116,32 +183,40 @@ def keep(texts: Iterable[str | None]) -> None:
 
 def keep_typed(line: str) -> None:
     """What she has typed last, which a refusal may quote."""
-    if _Spoken.british:
+    if _Spoken.patterns:
         _Spoken.typed = frozenset(chunk.strip("',;:.()\"") for chunk in line.split())
 
 
 def in_words(text: str) -> str:
     """The program's own text in the words of the farm. What is turned already is not turned again."""
-    if not _Spoken.british:
-        return text
-    for each, turned in _PATTERNS.items():
+    for each, turned in _Spoken.patterns.items():
         text = each.sub(lambda found, turned=turned: _as_kept(found) or turned(found), text)  # type: ignore[misc]
     return text
 
 
 def told_f(degrees_f: float) -> str:
     """Degrees F to a whole one, for a sentence; where they will be told in C, as they are."""
-    return f"{degrees_f:g}" if _Spoken.british else f"{degrees_f:.0f}"
+    return f"{degrees_f:g}" if _Spoken.way.celsius else f"{degrees_f:.0f}"
 
 
 def told_course(degrees_f: float) -> str:
     """The degrees of one hour of a night, a whole number without its unit."""
-    return celsius(degrees_f, whole=True) if _Spoken.british else f"{degrees_f:.0f}"
+    return celsius(degrees_f, whole=True) if _Spoken.way.celsius else f"{degrees_f:.0f}"
 
 
 def told_spread(degrees_f: float) -> str:
     """By how many degrees an estimate may be wrong, without their unit."""
-    return f"{degrees_f / 1.8 if _Spoken.british else degrees_f:.1f}"
+    return f"{degrees_f / 1.8 if _Spoken.way.celsius else degrees_f:.1f}"
+
+
+def told_length(feet: float) -> str:
+    """A length in the farm's own unit, without it."""
+    return meters(feet) if _Spoken.way.metric else plain(feet, 2)
+
+
+def told_rain(inches: float) -> str:
+    """Inches of rain or water for a sentence; where they will be told in millimeters, as they are."""
+    return f"{inches:.4f}" if _Spoken.way.metric else plain(inches, 2)
 
 
 def celsius(degrees_f: float, *, whole: bool = False) -> str:
@@ -206,12 +281,27 @@ def _turned(number: str, *, is_about: bool) -> str:
     return celsius(degrees_f, whole=is_about or ("." not in number and abs(degrees_f - 32) >= 18))
 
 
-def _figure(found: re.Match[str]) -> str:
+def figure_told(label: str, value: str) -> str:
+    """A figure's value in the units of the farm; its label on the sheet, such as "height, in", says its own."""
+    if label.endswith(", F") and _Spoken.way.celsius:
+        return _figure_in_c(value)
+    return figure_in_cm(value) if label.endswith(", in") and _Spoken.way.metric else value
+
+
+def _figure_in_c(value: str) -> str:
     def turned(one: re.Match[str]) -> str:
         ends = [celsius(float(number), whole=True) for number in one.groups()[::2] if number]
         return (" to " if ends[0].startswith("-") else "-").join(ends)
 
-    return f"{found['label']}C:{found['gap']}{_OF_FIGURE.sub(turned, found['value'])}"
+    return _OF_FIGURE.sub(turned, value)
+
+
+def _figure(found: re.Match[str]) -> str:
+    return f"{found['label']}C{found['gap']}{_figure_in_c(found['value'])}"
+
+
+def _long_figure(found: re.Match[str]) -> str:
+    return f"{found['label']}cm{found['gap']}{figure_in_cm(found['value'])}"
 
 
 def _difference(number: str) -> str:
@@ -245,11 +335,11 @@ def _named_days(found: re.Match[str]) -> str:
     return found["what"] + (found["to"] or "").join(f"{day}/{month}" for month, day in ends)
 
 
-_PATTERNS = {
-    _NAMED_DAY: _named_days,
+_DAYS: Mapping[re.Pattern[str], Turned] = {_NAMED_DAY: _named_days, _MONTH_DAY: _day_first}
+_CELSIUS: Mapping[re.Pattern[str], Turned] = {
     _FIGURE: _figure,
+    _BOTH_SCALES: lambda found: found["celsius"],
     _DEGREES: _degrees,
     _BARE: _bare_degrees,
-    _MONTH_DAY: _day_first,
-    _WORDS: _spelled,
+    _DEGREE_WORDS: _spelled,
 }

@@ -127,6 +127,10 @@ class Folded:
         here = [e for e in self._at.tail if e.id == entry_id]
         return here or self._book.find(entry_id)
 
+    def of_kind(self, kind: str) -> list[Entry]:
+        """The entries of that kind that count, as they do, in order."""
+        return self.amended.ordered(self.amended.counting(self._book.of_kind(kind)))
+
     def as_they_count(self, *ids: str) -> list[Entry]:
         """The entries whose id is or ends with that one, or those of several whole ids, as corrected, in order."""
         found = self.find(ids[0].lower()) if len(ids) == 1 else self.amended.ordered(self.found(set(ids)))
@@ -301,7 +305,7 @@ class Folded:
         at = self._at
         if at.here is not None and (self._until is None or self._until >= self._last_key()[0]):
             with suppress(Damaged, ValueError, KeyError, TypeError):
-                self.farm = cache.thaw(at.here.read(), self._past(at.points) if at.points else None)
+                self.farm = self._thawed(at.points, at.here)
                 self._is_whole = True
 
     def _last_key(self) -> Key:
@@ -353,16 +357,13 @@ class Folded:
             self._read = point.key, [e for e in read if self.amended.place(e) > point.key]
         return self._read[1]
 
-    def _thawed(self, points: Sequence[Point]) -> Farm:
-        """The farm as it stood at the last of these points."""
-        if not points:
+    def _thawed(self, points: Sequence[Point], here: Text | None = None) -> Farm:
+        """The farm as it stood at the last of these points, or as `here` has it since."""
+        text = here or (points[-1].live if points else None)
+        if text is None:
             return Farm()
-        return cache.thaw(points[-1].live.read(), self._past(points))
-
-    def _past(self, points: Sequence[Point]) -> Past:
-        """What was finished by the last of these points."""
-        key = points[-1].key
-        return Past([p.part for p in points], lambda: self._past_anew(key))
+        past = Past([p.part for p in points], lambda: self._past_anew(points[-1].key)) if points else None
+        return cache.thaw(text.read(), past)
 
     def _past_anew(self, key: Key) -> Part:
         """What was finished by a point, from the entries themselves, where the files of the cached fold are gone."""

@@ -169,6 +169,12 @@ class Settings(NamedTuple):
     """The standard by which her wire is sold, "SWG" or "AWG"."""
     words: str | None = None
     """"british" where the program is to speak so; else it speaks as the trade in North America does."""
+    degrees: str | None = None
+    """"C" or "F"; None: as her words have it."""
+    lengths: str | None = None
+    """"meters" or, as where it is None, "feet"."""
+    hours: int | None = None
+    """12 where her day is told in twice twelve hours; else it has 24."""
 
 
 class Readings(NamedTuple):

@@ -7,13 +7,13 @@ from typing import Any, Literal, TypeAlias
 
 from core.book.entry import Draft, Entry, Fields
 from core.crops.figure_words import figure_label, figure_told
-from core.dialect import keep
+from core.dialect import keep, told_rain
 from core.farm import Farm
 from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
 from core.subject import kind_of
 from core.text import LONGEST, clean, is_clean
-from core.units import day_from_iso, is_clock, money, month_day
+from core.units import day_from_iso, is_clock, money, month_day, number
 from core.values import NamedTuple
 
 Holds = Literal["text", "code", "count", "number", "flag", "month_day", "day", "clock", "fields"]
@@ -206,6 +206,7 @@ _FIELD_WORDS = {
     "by": "name of who wrote it",
     "cents": "price",
     "clock": "time of day",
+    "cold_f": "temperature of the cold",
     "cull_cause": "cause of the culls",
     "cut_from": "first day of the cut",
     "delivery": "number of the delivery",
@@ -339,6 +340,8 @@ HERS = frozenset(
     )
 )
 """The fields that hold her own words."""
+_LENGTHS = ("feet", "width_in", "size_in")
+"""Fields that may hold a length said in meters, which is told to a hundredth of a foot or an inch."""
 _PLACES = {
     "bucket": "the bucket",
     "bench": "the bench",
@@ -361,6 +364,8 @@ def _fill(text: str, fields: Fields) -> str | None:
             word = figure_label(value)
         if name == "value" and isinstance(value, str) and isinstance(fields.get("figure"), str):
             word = figure_told(fields["figure"], value)
+        if name == "count" and fields.get("what") == "line":
+            word = f"{number(value)} ft"
         if isinstance(value, str) and name in HERS:
             keep((value,))
         text = text.replace("{" + name + "}", word or _shown(value, name))
@@ -376,4 +381,6 @@ def _shown(value: Any, field: str = "") -> str:
         return _PLACES.get(value, value)
     if isinstance(value, Mapping):
         return fields_text(value)
-    return f"{value:g}" if isinstance(value, float) else str(value)
+    if isinstance(value, float):
+        return number(value) if field in _LENGTHS else told_rain(value) if field == "inches" else f"{value:g}"
+    return str(value)

@@ -36,6 +36,7 @@ from core.values import dataclass, replace
 if TYPE_CHECKING:
     from core.beds.rows import ByWarmth
     from core.crops.sheet import Sheet
+    from core.finding.finder import Finder
     from core.language.complete import Completion
     from core.language.line import Known, Reading
     from core.marks import Marks
@@ -212,6 +213,14 @@ class Session:
             called = self._called()
             found = [called.of(amended.as_it_counts(entry)) for entry in self._folded.tail]
         return entry_rows(self._as_of(found), amended)
+
+    def finder(self) -> Finder:
+        """Everything there is, ready to be searched: its things and what was noted, as they are now."""
+        from core.finding.finder import Finder
+        from core.finding.things import NOTE, notes
+
+        noted = self._as_of(self._folded.of_kind(NOTE))
+        return Finder(self.farm, [*notes(map(self._called().of, noted) if self.farm.given_twice else noted)])
 
     def about_entry(self, row: EntryRow) -> list[Entry]:
         """What was struck or corrected in an entry, as the entries that say so, oldest first."""

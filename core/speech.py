@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from core.dialect import BRITISH, keep, speak
+from core.dialect import AS_WRITTEN, keep, speak, way_of
 from core.farm import Farm
 from core.stems.buyers import known_buyers
 
 
 def speak_as(farm: Farm) -> None:
-    """From now on everything is told in the words of this farm."""
-    speak(farm.settings.words or "")
-    if farm.settings.words == BRITISH:
+    """From now on everything is told in the words and the units of this farm."""
+    way = way_of(farm.settings)
+    speak(way)
+    if way != AS_WRITTEN:
         keep(_hers(farm))
 
 

@@ -93,6 +93,7 @@ SUBJECTS = [
     "core.plotted",
     "core.mending",
     "core.settings",
+    "core.finding",
     "core.meeting",
 ]
 """The manifests, in the order in which the guide tells the subjects: a new subject is one line here."""

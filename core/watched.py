@@ -222,6 +222,9 @@ class _Glass:
     def __init__(self, watch: Watch, read: set[str]) -> None:
         self._watch, self._read = watch, read
         self.in_plans: set[str] | None = None  # made of the plans when it is asked for
+        self.count = (
+            watch.sight.farm.count
+        )  # by which who keeps something of this farm knows that nothing was written
 
     def __getattr__(self, name: str) -> Any:
         found: Any

@@ -12,6 +12,7 @@ from tempfile import TemporaryDirectory
 from typing import Any, Self
 
 from core.asks import PageLine, Sight
+from core.book import ids
 from core.book.book import Book
 from core.book.entry import Draft, Entry
 from core.cache import freeze
@@ -285,6 +286,8 @@ def guide_entries() -> tuple[Entry, ...]:
         on("2026-06-01", "tubers bought", crop="dahlia", count=30),
         on("2026-06-02", "tubers sold", crop="dahlia", count=2),
         on("2026-06-02", "tubers checked", crop="dahlia"),
+        on("2026-06-02", "tubers bought", crop="tulip", count=80),
+        on("2026-06-03", "bulbs chilled", crop="tulip", count=20),
         on("2026-06-01", "packet", packet="K012", crop="nigella", count=200, year=2026),
         on("2026-06-22", "ordered", order="O014", buyer="Fern Hollow", due_on="2026-06-24"),
         on(
@@ -391,6 +394,11 @@ def cut(stems: int = 40, **fields: object) -> Draft:
 
 def cuts(count: int) -> list[Draft]:
     return [cut(n) for n in range(count)]
+
+
+def a_minute_on() -> int:
+    """The clock of what a test writes later on another machine, since instants of quick writings run ahead."""
+    return ids.now_ms() + 60_000
 
 
 def shed(folder: Path) -> Book:

@@ -362,7 +362,7 @@ async def test_it_is_shown_on_the_screen_and_its_key_begins_its_line(farm: Path)
     app = ShedApp(_open(farm), None, farm)
     async with app.run_test() as pilot:
         assert "look into it: 20 days" in shown(app)
-        await pilot.press("full_stop", "end", "enter")
+        await pilot.press("full_stop", *"hives", "enter")
         assert app.open_view == "hives"
         text = shown(app)
         assert "H1          2  20 days ago" in text and "j looked into" in text

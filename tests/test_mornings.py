@@ -18,7 +18,7 @@ from core.today import Morning, morning
 from demo_farm import plan
 from demo_farm.make import READY_MADE
 from demo_farm.plan import DEMO_DAY, FIRST_DAY
-from tests.cases import first_of
+from tests.cases import first_of, some_of
 from tests.climate.made import DATA
 from tests.mornings import ON_SCREEN, PRINTED, contradictions, dawns, faults_of
 from tests.second_farm import SecondFarm
@@ -97,9 +97,11 @@ def demo_entries() -> tuple[Entry, ...]:
     return tuple(Book.open(READY_MADE, device=plan.SHED).entries())
 
 
+@pytest.mark.part
 def test_every_morning_of_the_demo_is_one_screen_and_holds_all_that_is_asked() -> None:
     faults = []
+    looked_at = {*some_of(range(FIRST_DAY.toordinal(), DEMO_DAY.toordinal() + 1), 0, 4)}
     for sight in dawns(demo_entries(), FIRST_DAY, DEMO_DAY):
-        if sight.day.toordinal() % 2:
+        if sight.day.toordinal() in looked_at:
             faults += faults_on(sight, morning(sight))
     assert faults == []

@@ -22,6 +22,7 @@ from tui.messages import LineTyped
 from tui.pasting import Pasting
 from tui.registry import PAGES
 from tui.row_keys import Ask, Row, Typed
+from tui.seeking import GO_TO, SEARCH, Seeking
 from tui.shell import Create, Shell
 from tui.waiting import AT_ONCE, Waiting
 from tui.widgets.status_line import quiet_line
@@ -32,6 +33,8 @@ if TYPE_CHECKING:
 
     from core.session import Session, Written
     from core.undoing import LastLine
+    from tui.terminal import Terminal
+    from tui.views.view import View
 
 
 FIND = "find"
@@ -66,13 +69,21 @@ class ShedApp(Shell):
     """The view whose list gets the keys when the line is written, where it began on a row."""
 
     def __init__(
-        self, session: Session | None, create: Create | None, folder: Path, *, said: str = ""
+        self,
+        session: Session | None,
+        create: Create | None,
+        folder: Path,
+        *,
+        said: str = "",
+        terminal: Terminal | None = None,
+        today: View | None = None,
     ) -> None:
-        super().__init__(session, create, folder, said=said)
+        super().__init__(session, create, folder, said=said, terminal=terminal, today=today)
         self.entry.keys = self
         self.pasting = Pasting(self)
         self.waiting = Waiting(self)
         self.meeting = Meeting(self)
+        self.seeking = Seeking(self)
 
     def action_show(self, name: str) -> None:
         super().action_show(name)
@@ -87,6 +98,8 @@ class ShedApp(Shell):
     async def on_event(self, event: Event) -> None:
         """A paste goes where lines are written, wherever the keys are; it is no answer to a question."""
         if isinstance(event, Paste) and not event.is_forwarded:
+            if self.seeking.page and len(event.text.splitlines()) > 1:
+                self.seeking.leave()
             self.pasting.take(event.text)
         else:
             await super().on_event(event)
@@ -192,6 +205,9 @@ class ShedApp(Shell):
         if self.questions is not None:
             self.questions.answered(text)
             return
+        if self.seeking.page:
+            self.seeking.open()
+            return
         line = text.strip()
         if self.status.asking:
             if self.status.has_answer(line.lower()):
@@ -234,7 +250,7 @@ class ShedApp(Shell):
         """Tell what answers the words; the line is done with."""
         self._line_done()
         if self.open_view != "help":
-            self._open_page("help")
+            self.open_over("help")
         self.view.seek(words, self.session)
         self.pane.paint()
         self.give_keys(to_entry=False)
@@ -261,6 +277,9 @@ class ShedApp(Shell):
         ):
             return
         text = message.text
+        if self.seeking.page:
+            self.seeking.typed(text)
+            return
         if self.status.asking:
             if not text.strip() or not self.status.typed or self.status.has_answer(text.strip().lower()):
                 return
@@ -288,6 +307,8 @@ class ShedApp(Shell):
         if self.questions is not None:
             if step < 0:
                 self.questions.back()
+        elif self.seeking.page:
+            self.pane.move("move", step)
         elif self.view.TYPES:
             self.pane.move("move", step)
             self.on_line_typed(LineTyped(self.entry.value))
@@ -297,6 +318,9 @@ class ShedApp(Shell):
 
     def leave_entry(self) -> None:
         """Esc in the entry line: it is cleared, and the keys go back to the list; Up brings a typed line back."""
+        if self.seeking.page:
+            self.seeking.leave()
+            return
         back_to, self.back_to = self.back_to, ""
         if self.questions is not None:
             self.questions.leave()
@@ -363,7 +387,7 @@ class ShedApp(Shell):
         elif row is not None and row.goes:
             self._go_to(row, row.goes)
         elif row is not None and row.sort and row.sort.page and row.sort.page != self.open_view:
-            self._open_page(row.sort.page, row)
+            self.open_over(row.sort.page, row)
         elif row is not None and not self.view.TYPES and (code := self._spoken_of(row)):
             self.find(code)
         else:
@@ -385,7 +409,7 @@ class ShedApp(Shell):
         if self.view.listing.choose(row.id):
             self.pane.paint()
 
-    def _open_page(self, name: str, row: Row | None = None) -> None:
+    def open_over(self, name: str, row: Row | None = None) -> None:
         """Open a page over the view that is open; of a row, where it speaks of one."""
         before = self.open_view
         page = self.bring(name)
@@ -438,14 +462,15 @@ class ShedApp(Shell):
         if self.open_view == "help":
             self.go_back()
         elif self.questions is None:
-            self._open_page("help")
+            self.open_over("help")
 
     def action_views(self, anywhere: bool = False) -> None:
-        """The list of all views; again, or Esc, goes back."""
-        if self.open_view == "views":
-            self.go_back()
-        elif self.questions is None:
-            self._open_page("views")
+        """All there is to go to, narrowed down as she types; again, or Esc, goes back."""
+        self.seeking.begin(GO_TO)
+
+    def action_search(self, anywhere: bool = False) -> None:
+        """The search over everything."""
+        self.seeking.begin(SEARCH)
 
     async def action_back(self) -> None:
         """Esc: out of the entry line, or back from a page."""
@@ -453,17 +478,28 @@ class ShedApp(Shell):
             self.leave_entry()
         elif self.open_view in PAGES:
             self.go_back()
+        else:
+            self.seeking.back()
 
     def action_help_quit(self) -> None:
         self.status.tell("", "q leaves, ctrl+q from anywhere. All that says 'written' is on the disk.", "")
 
 
-def run(session: Session | None, create: Create | None, folder: Path, *, said: str = "") -> int:
+def run(
+    session: Session | None,
+    create: Create | None,
+    folder: Path,
+    *,
+    said: str = "",
+    terminal: Terminal | None = None,
+    today: View | None = None,
+) -> int:
     """Open the screen on the farm in `folder`, or `create` it there after a few questions; the exit status.
 
-    The caller has seen to it that there is a terminal. `said` stands in the status line at first.
+    The caller has seen to it that there is a terminal; where it is taken already, it shows `today`, which has read the
+    book. `said` stands in the status line at first.
     """
-    app = ShedApp(session, create, folder, said=said)
+    app = ShedApp(session, create, folder, said=said, terminal=terminal, today=today)
     try:
         app.run(mouse=False)
     finally:

@@ -20,7 +20,7 @@ MOVES = {
     "right": ("leap", 1),
     "left": ("leap", -1),
 }
-LISTING = {"move", "number", "views", "entries", "write", "undo", "help", "quit", "row", "enter"}
+LISTING = {"move", "number", "views", "search", "entries", "write", "undo", "help", "quit", "row", "enter"}
 """Actions whose plain keys are text while the entry line has the focus."""
 
 
@@ -45,6 +45,6 @@ def bindings() -> list[BindingType]:
         if letter not in everywhere:
             found.append(Binding(letter, f"row('{letter}')", show=False, priority=True))
     for k, name in everywhere.items():
-        anywhere = k.startswith("ctrl+") or k == "f1"
+        anywhere = k.startswith("ctrl+") or k in ("f1", "f2")
         found.append(Binding(k, f"{name}({anywhere})", show=False, priority=True))
     return found

@@ -9,6 +9,7 @@ from typing import Any
 from core.patterns import pattern
 from core.text import wrapped
 from tui import out
+from tui.cli_session import speak_as_named
 from tui.command import Command, Options, Run
 
 _BELOW_ZERO = pattern(r"-(\d+(\.\d*)?|\.\d+)[CFcf]?$")
@@ -17,8 +18,17 @@ _BELOW_ZERO = pattern(r"-(\d+(\.\d*)?|\.\d+)[CFcf]?$")
 def calculation(
     run: Run, options: Options, *, shared: bool = True, why: str = "the formula and its source"
 ) -> Command:
-    """A calculation as a command that can say why; `shared` whether it takes the options of every command."""
-    return Command(run, options, shared=shared, why=why)
+    """A calculation as a command that can say why; `shared` whether it takes the options of every command.
+
+    It needs no farm, and is told in the words and units of the one that is named, if there is one.
+    """
+
+    def told(args: Namespace) -> int:
+        if not args.json:
+            speak_as_named(args)
+        return run(args)
+
+    return Command(told, options, shared=shared, why=why)
 
 
 def takes_degrees(parser: ArgumentParser) -> None:

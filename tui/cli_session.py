@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from collections.abc import Iterable
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -50,6 +51,13 @@ def open_session(args: Namespace, *, to_write: bool = False) -> Session:
     if not to_write and (problem := session.read_only()):
         out.refuse(problem)
     return session
+
+
+def speak_as_named(args: Namespace) -> None:
+    """Speak as the farm does that is named, where there is one that can be read."""
+    if args.farm is not None:
+        with suppress(ShedbookError, OSError):
+            Session.open(folder_of(args), by="", on=args.on)
 
 
 def close_door(session: Session) -> None:

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator
-from contextlib import suppress
 
 from core.language.guide import EVERY_LINE, IN_EVERY_LINE, Job, answers, contents
-from core.problems import Problem, ShedbookError
-from core.session import Session
+from core.problems import Problem
 from core.text import wrap
 from tui import out
-from tui.cli_session import folder_of
+from tui.cli_session import speak_as_named
 from tui.command import Command
 from tui.registry import commands
 
@@ -21,7 +19,7 @@ _WIDE = 34
 
 def tell(args: Namespace) -> int:
     """The contents, or the lines and the commands that answer the words asked."""
-    _speak(args)
+    speak_as_named(args)
     question = " ".join(args.words)
     if not question:
         out.lines(_contents())
@@ -36,13 +34,6 @@ def tell(args: Namespace) -> int:
     if verbs:
         out.lines(("In the shell", *(text for pair in verbs for text in _beside(*pair))))
     return out.DONE
-
-
-def _speak(args: Namespace) -> None:
-    """Speak as the farm does that is named, where there is one that can be read."""
-    if args.farm is not None:
-        with suppress(ShedbookError, OSError):
-            Session.open(folder_of(args), by="", on=args.on)
 
 
 def _contents() -> Iterator[str]:

@@ -23,8 +23,21 @@ class Key(NamedTuple):
 
 
 EVERYWHERE: tuple[Key, ...] = (
-    Key("views", ("full_stop",), ".", "", "the list of all views, those without a number too"),
-    Key("write", ("w", "slash"), "w", "write", "go to the entry line and write (/ and Tab too)"),
+    Key(
+        "views",
+        ("full_stop", "ctrl+p"),
+        ".",
+        "",
+        "all views and all lines in one list; type to narrow it (ctrl+p too)",
+    ),
+    Key(
+        "search",
+        ("slash",),
+        "/",
+        "",
+        "search lots, beds, crops, buyers, orders, places, notes as you type",
+    ),
+    Key("write", ("w",), "w", "write", "go to the entry line and write (Tab too)"),
     Key(
         "undo",
         ("u", "ctrl+z"),
@@ -34,6 +47,14 @@ EVERYWHERE: tuple[Key, ...] = (
     ),
     Key("entries", ("e",), "e", "", "the book: what was written, to be found, corrected or taken back"),
     Key("help", ("question_mark", "f1"), "?", "help", "this page (F1 too); Esc or ? goes back"),
+    Key(
+        "sun",
+        ("f2",),
+        "F2",
+        "",
+        "dark letters on white and nothing dim, for the sun; again, and it is as before",
+    ),
+    Key("redraw", ("ctrl+l",), "ctrl+l", "", "draw the screen anew, where something else has written on it"),
     Key("quit", ("q", "ctrl+q"), "q", "quit", "leave: all that says 'written' is on the disk"),
 )
 """Keys that work wherever the entry line does not have the focus, beside the numbers of the views; those with ctrl or
@@ -73,6 +94,13 @@ ENTRY: tuple[Key, ...] = (
     Key("help", ("f1",), "F1", "help", "help for this view"),
 )
 """Keys while the entry line has the focus; letters and digits are text there."""
+
+SEEKING: tuple[Key, ...] = (
+    Key("open", ("enter",), "Enter", "opens", "open what the cursor is on"),
+    Key("choose", ("up",), "Up Down", "choose", "choose another"),
+    Key("leave", ("escape",), "Esc", "goes back", "back to where you were"),
+)
+"""Keys while a page is narrowed down by typing."""
 
 QUESTION: tuple[Key, ...] = (
     Key("send", ("enter",), "Enter", "answers", "answer the question; alone it is skipped"),

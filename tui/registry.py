@@ -71,6 +71,8 @@ PAGES = {
     "help": "tui.views.help",
     "lot": "tui.views.lot",
     "views": "tui.views.contents",
+    "search": "tui.views.search",
+    "crop": "tui.views.crop",
 }
 """Pages that open over a view and go back to it, and where they stand."""
 FIRST_RUN = "first_run"

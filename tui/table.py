@@ -6,7 +6,7 @@ import unicodedata
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from core.dialect import in_words
+from core.dialect import in_words, is_metric
 from core.text import clean
 from core.values import NamedTuple
 
@@ -45,6 +45,8 @@ class Column(NamedTuple):
     least: int = 0
     on: frozenset[str] = EVERYWHERE
     csv_head: str = ""
+    metric: Callable[[Any], object] | None = None
+    """Makes the cell where the farm has its lengths in meters; CSV and JSON stay in feet."""
 
     def cell(self, row: object) -> object:
         """What stands in this column of a row."""
@@ -53,10 +55,19 @@ class Column(NamedTuple):
 
     def text(self, row: object) -> str:
         """The same as text that any terminal may get."""
-        cell = self.cell(row)
+        shows = self.metric if self.metric is not None and is_metric() else self.show
+        cell = self._replace(show=shows).cell(row)
         return "" if cell is None else in_words(clean(str(cell)))
 
+    @property
+    def title(self) -> str:
+        """Its head as it is told: a length has its unit there."""
+        return (
+            METRIC_HEADS.get(self.head, self.head) if self.metric is not None and is_metric() else self.head
+        )
 
+
+METRIC_HEADS = {"ft": "m", "feet": "m", "a foot": "a meter"}
 DAY, MONEY = "YYYY-MM-DD", "money, two decimals"
 """Units of a column."""
 
@@ -93,14 +104,14 @@ def screen_table(columns: Sequence[Column], rows: Sequence[object], width: int) 
     wide = _widths(shown, texts, width)
     head, *lines = (
         " ".join(fit(text, w, right=c.right) for c, text, w in zip(shown, line, wide, strict=True))
-        for line in ([c.head for c in shown], *texts)
+        for line in ([c.title for c in shown], *texts)
     )
     return fit(head, width).rstrip(), [fit(line, width).rstrip() for line in lines]
 
 
 def _widths(columns: Sequence[Column], texts: Sequence[Sequence[str]], width: int) -> list[int]:
     """How wide each column is: its own width; more where it needs it and those that take what is left do not."""
-    needs = [max(map(cells, (c.head, *(line[i] for line in texts)))) for i, c in enumerate(columns)]
+    needs = [max(map(cells, (c.title, *(line[i] for line in texts)))) for i, c in enumerate(columns)]
     elastic = [i for i, c in enumerate(columns) if not c.width]
     wide = [c.width for c in columns]
     left = width - sum(wide) - len(columns) + 1
@@ -147,9 +158,9 @@ def printed_table(columns: Sequence[Column], rows: Sequence[object], width: int 
     shown = [c for c in columns if c.on & TEXT]
     texts = [[c.text(row) for c in shown] for row in rows]
     right = [all(_is_number(line[i]) for line in texts) for i in range(len(shown))]
-    wide = [max(cells(c.head), *(cells(line[i]) for line in texts)) for i, c in enumerate(shown)]
+    wide = [max(cells(c.title), *(cells(line[i]) for line in texts)) for i, c in enumerate(shown)]
     lines = []
-    for line in ([c.head for c in shown], *texts):
+    for line in ([c.title for c in shown], *texts):
         parts = (fit(text, w, right=r) for text, w, r in zip(line, wide, right, strict=True))
         line_text = "  ".join(parts).rstrip()
         lines.append(line_text if cells(line_text) <= width else fit(line_text, width))

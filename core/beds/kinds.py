@@ -17,6 +17,7 @@ from core.seeds.drawer import FROM_PACKET, check_taken
 from core.settings.sheets import farm_sheet
 from core.spelling import spelled
 from core.trays import kinds as trays
+from core.units import number
 from core.usual import FEW, SLIP, most_so_far, note_most, too_many
 from core.values import dataclass, field
 
@@ -58,12 +59,13 @@ def _check_room(farm: Farm, draft: Draft) -> Problem | None:
     if feet <= 0:
         return Problem("A planting needs at least a foot of bed.", "impossible")
     if feet > free + 0.05:
-        in_it = ", ".join(f"{p.crop} {p.feet:g} ft" for p in farm.standing_in(draft.fields["bed"]))
+        in_it = ", ".join(f"{p.crop} {number(p.feet)} ft" for p in farm.standing_in(draft.fields["bed"]))
         return Problem(
-            f"Bed {draft.fields['bed']} has {max(free, 0):g} ft free{f' ({in_it} stands there)' if in_it else ''}: "
-            f"{feet:g} ft does not fit. Clear what is done, or give the bed its true length.",
+            f"Bed {draft.fields['bed']} has {number(max(free, 0))} ft free"
+            f"{f' ({in_it} stands there)' if in_it else ''}: {number(feet)} ft does not fit. Clear what is "
+            "done, or give the bed its true length.",
             "impossible",
-            (f"{max(free, 0):g}ft",),
+            (f"{number(max(free, 0))}ft",),
         )
     return None
 
@@ -287,8 +289,8 @@ def crowded(farm: Farm) -> list[Matter]:
             here = farm.standing_in(bed.code)
             problems.append(
                 Matter(
-                    f"{sum(p.feet for p in here):g} ft are planted in bed {bed.code}, which has {bed.feet:g}: clear "
-                    "what is done, or give the bed its true length.",
+                    f"{number(sum(p.feet for p in here))} ft are planted in bed {bed.code}, which has "
+                    f"{number(bed.feet)} ft: clear what is done, or give the bed its true length.",
                     "settle",
                     entry=here[-1].made_by,
                     key=("crowded", bed.code),
@@ -316,7 +318,8 @@ def _planted_too_many(farm: Farm, draft: Draft) -> str | None:
     fit = _fit(farm, f["crop"], f.get("way"), f["bed"], f["feet"])
     if fit is None or plants < SLIP * max(fit, FEW):
         return None
-    return f"{plants} plants is {plants / max(fit, 1):.0f} times what {f['feet']:g} ft of bed {f['bed']} holds, {fit}"
+    feet = f"{number(f['feet'])} ft of bed {f['bed']}"
+    return f"{plants} plants is {plants / max(fit, 1):.0f} times what {feet} holds, {fit}"
 
 
 def _lost_too_many(farm: Farm, draft: Draft) -> str | None:

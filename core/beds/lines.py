@@ -33,7 +33,7 @@ from core.seeds.choosing import from_packet, refuse_roots, take_named, take_seed
 from core.settings.sheets import farm_sheet
 from core.trays.rows import hardiness_of, tray_rows
 from core.tubers.store_and_bed import ask_store_or_bed, remark_on_store
-from core.units import day_text, plural, short_day
+from core.units import day_text, number, plural, short_day
 from core.weather.night import kept_from_ground
 
 
@@ -109,7 +109,7 @@ def _feet_for(line: Line, tray: Tray, bed: str, plants: int) -> Number:
         )
     spacing = sheet.spacing_in.value
     feet = feet_for_plants(plants, line.farm.beds[bed].width_in, spacing)
-    line.remark(f"{plants} plants at {spacing:g} in take {feet:g} ft of bed {bed}")
+    line.remark(f"{plants} plants at {number(spacing)} in take {number(feet)} ft of bed {bed}")
     return feet
 
 

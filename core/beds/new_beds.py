@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from core.language.line import Line, Reading, Refused, short
+from core.language.line import Line, Reading, Refused, kept, short
 from core.language.names import new_bed_name
 from core.language.tokens import Number, Token
+from core.measures import INCHES_A_FOOT
 from core.patterns import pattern
+from core.units import number
 
 USUAL_WIDTH_IN = 36
 
@@ -18,14 +20,14 @@ def bed(line: Line) -> Reading:
         return _make_beds(line, names, feet, width)
     name = new_bed_name(line)
     if feet is None:
-        feet = line.take_number("feet")
+        feet = line.take_length()
     line.refuse_leftovers()
     if feet is None:
         raise Refused(f"How long is bed {name}? Write its feet: bed {name} 50ft.", near=("50ft",))
     if width is None:
         old = line.farm.beds.get(name)
         width = old.width_in if old else USUAL_WIDTH_IN
-        line.remark(f"{width:g} in wide{'' if old else ', as none was said'}")
+        line.remark(f"{number(width)} in wide{'' if old else ', as none was said'}")
     return line.reading(line.draft("bed", bed=name, feet=feet, width_in=width))
 
 
@@ -37,11 +39,10 @@ def _take_size(line: Line) -> tuple[Number | None, Number | None]:
     if len(in_feet) == 2 and width is None:
         wide = in_feet[1].number
         assert wide is not None
-        in_feet[1].taken, width = True, wide * INCHES_A_FOOT
+        in_feet[1].taken, width = True, kept(wide * INCHES_A_FOOT)
     return line.take_unit("ft", "feet"), width
 
 
-INCHES_A_FOOT = 12
 _ROW = pattern(r"([a-z]{1,8}-?)([0-9]{1,3})-(?:([a-z]{1,8}-?))?([0-9]{1,3})")
 BEDS_MOST = 100
 """Beds that one line makes."""
@@ -76,10 +77,10 @@ def _joined(line: Line, token: Token) -> str:
 
 def _make_beds(line: Line, names: list[str], feet: Number | None, width: Number | None) -> Reading:
     """Many beds of one size."""
-    feet = line.take_number("feet") if feet is None else feet
+    feet = line.take_length() if feet is None else feet
     if feet is None:
         raise Refused(f"How long are beds {names[0]} to {names[-1]}? Write their feet.", near=("50ft",))
     if width is None:
         width = USUAL_WIDTH_IN
-        line.remark(f"{width:g} in wide, as none was said")
+        line.remark(f"{number(width)} in wide, as none was said")
     return line.reading(*(line.draft("bed", bed=name, feet=feet, width_in=width) for name in names))

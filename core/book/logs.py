@@ -137,6 +137,12 @@ class Logs:
             return [entry for entry in self.entries() if entry.id.endswith(ending)]
         return entries_from(sorted(stretches.ending(self.folder, self._sizes(), ending), key=_key))
 
+    def of_kind(self, kind: str) -> list[Entry]:
+        """The entries of that kind, in key order."""
+        if layout.SNAPSHOT in (self._mark or {}):
+            return [entry for entry in self.entries() if entry.kind == kind]
+        return entries_from(sorted(stretches.of_kind(self.folder, self._sizes(), kind), key=_key))
+
     def sweep(self) -> Sweep:
         """A passage through every entry of the book that never holds all of them in memory."""
         from core.book.sweep import Sweep

@@ -1,7 +1,8 @@
-"""Single entries found in a log by the end of their ids, without reading all of it."""
+"""Single entries found in a log by the end of their ids, or by their kind, without reading all of it."""
 
 from __future__ import annotations
 
+import json
 import mmap
 import os
 from collections.abc import Iterator
@@ -35,6 +36,20 @@ def entries_ending(fd: int, stop: int, ending: str) -> Iterator[Flat]:
             for _, flats in Reader(fd, begin, end).blocks():
                 yield from (flat for flat in flats if flat["id"].endswith(ending))
             place = max(place, end)
+
+
+def entries_of_kind(fd: int, stop: int, kind: str) -> Iterator[Flat]:
+    """The good entries of a kind among the first `stop` bytes of an open log, in file order."""
+    if not os.fstat(fd).st_size:
+        return
+    wanted = f'"kind":{json.dumps(kind)}'.encode()
+    with mmap.mmap(fd, 0, access=mmap.ACCESS_READ) as log:
+        place = 0
+        while (place := log.find(wanted, place, stop)) >= 0:
+            begin, end = _writing(log, log.rfind(b"\n", 0, place) + 1, stop)
+            for _, flats in Reader(fd, begin, end).blocks():
+                yield from (flat for flat in flats if flat["kind"] == kind)
+            place = end
 
 
 def _writing(log: mmap.mmap, line: int, stop: int) -> tuple[int, int]:

@@ -13,7 +13,7 @@ from core.book.journal import print_of
 from core.book.layout import LOGS, NOWHERE, Mark
 from core.book.lines import Flat, latest_day
 from core.book.reader import Reader
-from core.book.seek import entries_ending
+from core.book.seek import entries_ending, entries_of_kind
 
 Days: TypeAlias = list[tuple[int, str]]
 """Of a log: where each block of its lines begins, and the latest day in it."""
@@ -73,6 +73,16 @@ def ending(folder: Path, names: Iterable[str], end: str) -> list[Flat]:
     for name in names:
         with open_log(folder, name) as fd:
             for flat in entries_ending(fd, sys.maxsize, end):
+                once.setdefault(flat["id"], flat)
+    return [*once.values()]
+
+
+def of_kind(folder: Path, names: Iterable[str], kind: str) -> list[Flat]:
+    """The entries of that kind in these logs, each once."""
+    once: dict[str, Flat] = {}
+    for name in names:
+        with open_log(folder, name) as fd:
+            for flat in entries_of_kind(fd, sys.maxsize, kind):
                 once.setdefault(flat["id"], flat)
     return [*once.values()]
 

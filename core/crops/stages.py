@@ -54,7 +54,7 @@ def _fresh(sheet: Sheet) -> list[str]:
     facts = [
         _said("bunch of", sheet.stems_per_fresh_bunch),
         _said("vase", sheet.vase_life_days, "days"),
-        _said("cooler (F)", sheet.storage_temp_f),
+        _said("cooler, F:", sheet.storage_temp_f),
         _said("in it at most", sheet.storage_days_max, "days"),
     ]
     return [

@@ -20,6 +20,7 @@ from core.language.verb import LIKELY, NOT, Verb, first_or_sure
 from core.places import BUCKET, FRESH_PLACES, Place, place_name
 from core.settings.sheets import farm_sheet, sheet_bunch
 from core.shed.line_room import feet_taken, lines_room
+from core.units import number
 
 RESULT_OF = {"snap": "snaps", "bend": "bends"}
 
@@ -96,8 +97,12 @@ def _remark_on_room(line: Line, to: Place, stems: int, per: int) -> None:
         return
     wanted = feet_taken(stems, per)
     most = max(rows.values(), key=lambda row: row.free or 0.0)
-    other = f"; {most.line} has {most.free:g} ft free" if most.line != to and (most.free or 0) > 0 else ""
-    line.remark(f"{to} is full: they take {wanted:g} ft of its {max(free, 0):g} ft free{other}")
+    other = (
+        f"; {most.line} has {number(most.free or 0)} ft free"
+        if most.line != to and (most.free or 0) > 0
+        else ""
+    )
+    line.remark(f"{to} is full: they take {number(wanted)} ft of its {number(max(free, 0))} ft free{other}")
 
 
 def _is_boxed(line: Line, box: Place) -> bool:

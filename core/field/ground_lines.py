@@ -6,10 +6,11 @@ from typing import Any
 
 from core.book.entry import Entry
 from core.field.bed_words import take_many_beds
-from core.language.line import Line, Reading, Refused, either, short
+from core.language.line import Line, Reading, Refused, either, kept, short
 from core.language.own_words import refuse_money
 from core.language.tokens import Number, Token
 from core.language.words import FILLERS
+from core.measures import LITERS_A_GALLON, MM_AN_INCH
 from core.text import nearest
 
 JOBS = {
@@ -31,9 +32,6 @@ JOBS = {
     },
 }
 """How a job is typed -> what it is called."""
-MM_AN_INCH = 25.4
-LITERS_A_GALLON = 3.785411784
-"""A US gallon, by definition."""
 
 
 # water, rain, soil
@@ -63,8 +61,6 @@ def _times_60(line: Line) -> float | None:
 
 def _inches(line: Line) -> float | None:
     """Inches of water: "1 in", "0.4 inch", "12 mm"."""
-    if (millimeters := _measure(line, ("mm", "millimeters", "millimetres"), 1 / MM_AN_INCH)) is not None:
-        return round(millimeters, 3)
     value = line.take_unit("in", "inches")
     if value is None:
         value = _measure(line, ("in", "inch", "inches"), 1.0)
@@ -87,14 +83,22 @@ def _measure(line: Line, forms: tuple[str, ...], factor: float) -> float | None:
     return None
 
 
+def _bare_rain(line: Line) -> float | None:
+    """Inches of a number without its unit: of millimeters where the farm has its lengths in meters."""
+    value = line.take_number("rain")
+    return kept(value / MM_AN_INCH) if value is not None and line.way.metric else value
+
+
 def rain(line: Line) -> Reading:
     """ "rain 0.4", "rained 12 mm": of the day, in inches unless said."""
     line.take_words(("rain", "rained"))
     inches = _inches(line)
     if inches is None:
-        inches = line.take_number("inches of rain")
+        inches = _bare_rain(line)
     if inches is None:
-        raise Refused("How much rain? Write the inches of the gauge: rain 0.4; or rain 12 mm.", near=("0.4",))
+        raise Refused(
+            "How much rain? Write what the gauge says: rain 0.4 in, or rain 12 mm.", near=("0.4 in",)
+        )
     if inches < 0:
         raise Refused("Rain is 0 or more.", "impossible")
     return line.reading(line.draft("rain", inches=inches))
@@ -103,7 +107,7 @@ def rain(line: Line) -> Reading:
 def change_rain(line: Line, _entry: Entry) -> dict[str, Any]:
     """What is changed of rain: its inches."""
     inches = _inches(line)
-    inches = line.take_number("inches of rain") if inches is None else inches
+    inches = _bare_rain(line) if inches is None else inches
     line.refuse_leftovers()
     return {} if inches is None else {"inches": inches}
 

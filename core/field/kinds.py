@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
+from core.dialect import is_metric, told_rain
 from core.farm import Farm
 from core.field.closed import KEPT_DAYS, Application, Applied, Label
 from core.kinds import DEGREES_F, HOURS, PERCENT, SIZE, Field, Kind, may, needs
@@ -81,13 +82,17 @@ def _applied(farm: Farm, entry: Entry) -> None:
 
 def _check_water(farm: Farm, draft: Draft) -> Problem | None:
     if draft.fields.get("inches", 0) > MOST_INCHES:
-        return Problem(f"{draft.fields['inches']:g} inches at once is no watering: write 1 in.", "impossible")
+        return Problem(
+            f"{told_rain(draft.fields['inches'])} inches at once is no watering: write 1 in.", "impossible"
+        )
     return check_beds(farm, draft)
 
 
 def _check_rain(_farm: Farm, draft: Draft) -> Problem | None:
     if draft.fields["inches"] > MOST_INCHES:
-        return Problem(f"{draft.fields['inches']:g} inches never fell in a day: write 0.4 in.", "impossible")
+        return Problem(
+            f"{told_rain(draft.fields['inches'])} inches never fell in a day: write 0.4 in.", "impossible"
+        )
     return None
 
 
@@ -97,11 +102,8 @@ def _nothing(_farm: Farm, _entry: Entry) -> None:
 
 def _too_wet(_farm: Farm, draft: Draft) -> str | None:
     inches = draft.fields.get("inches", 0)
-    return (
-        f"{inches:g} inches of water at once (in mm it is written: {inches:g} mm)"
-        if inches > WET_INCHES
-        else None
-    )
+    said = "" if is_metric() else f" (in mm it is written: {number(inches)} mm)"
+    return f"{told_rain(inches)} inches of water at once{said}" if inches > WET_INCHES else None
 
 
 def _too_long(farm: Farm, draft: Draft) -> str | None:

@@ -152,7 +152,7 @@ def _hours(line: Line, forms: tuple[str, ...]) -> float | None:
 
 def _take_times(line: Line, said: dict[str, Any]) -> None:
     """When it began and ended: "17:30 to 18:30", "ended 18:30"; a time alone is its end."""
-    times = [clock for clock, _ in take_clocks(line)]
+    times = [clock for clock, _ in take_clocks(line, dotted=True)]
     if len(times) > 2:
         raise Refused("From when until when? Write two times: 17:30 to 18:30.", "ambiguous")
     line.take_words(("ended", "until", "began", "from", "to"))
@@ -164,6 +164,7 @@ def _take_times(line: Line, said: dict[str, Any]) -> None:
 
 def _take_weather(line: Line, said: dict[str, Any]) -> None:
     """ "wind 4 SW", "wind 4 mph from SW", "68F"."""
+    line.read_metric("mph")
     word = next((t for t in line.free() if t.is_word and t.low == "wind"), None)
     if word is not None:
         value = line.after(word)

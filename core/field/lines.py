@@ -165,7 +165,7 @@ VERBS = (
         "rain",
         rain,
         _JOB,
-        (("rain 0.4", "inches in the gauge; or: rain 12 mm"),),
+        (("rain 0.4", "by the gauge; or: rain 12 mm"),),
         take=leave_word,
         claims=_claims_rain,
     ),

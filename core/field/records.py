@@ -163,7 +163,7 @@ def _other(entry: Entry) -> FieldRow:
         "p_ppm": "P {} ppm",
         "k_ppm": "K {} ppm",
     }
-    amount = ", ".join(text.format(number(f[name])) for name, text in told.items() if name in f)
+    amount = ", ".join(text.format(f"{f[name]:.6g}") for name, text in told.items() if name in f)
     what = f["job"] if entry.kind == "worked" else entry.kind
     return FieldRow(entry.on, what, f.get("beds", ""), amount, f.get("lab", entry.by), entry.id)
 
@@ -185,7 +185,7 @@ def field_record(farm: Farm, entries: Iterable[Entry]) -> FieldRecord:
     return FieldRecord(
         tuple(application_row(farm, entry) for entry in applied),
         tuple(map(_other, others)),
-        round(rain, 3),
+        round(rain, 4),
     )
 
 

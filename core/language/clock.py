@@ -1,4 +1,4 @@
-"""The time of day in a line: "at 6:40", "6:40pm", "at 7am"."""
+"""The time of day in a line: "at 6:40", "6:40 pm", "at 7am", "at 6.40"."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from core.patterns import pattern
 
 _CLOCK = pattern(r"([0-9]{1,2}):([0-9]{2})(am|pm)?")
 _HOUR = pattern(r"([0-9]{1,2})(am|pm)")
+_DOTTED = pattern(r"([0-9]{1,2})\.([0-9]{2})(am|pm)?")
 
 
 def take_clock(line: Line) -> str | None:
@@ -17,22 +18,33 @@ def take_clock(line: Line) -> str | None:
     return found[0][0] if found else None
 
 
-def take_clocks(line: Line) -> list[tuple[str, str]]:
-    """("06:40", as it is written) of every time named in the line, in order."""
+def take_clocks(line: Line, *, dotted: bool = False) -> list[tuple[str, str]]:
+    """("06:40", as it is written) of every time named in the line, in order.
+
+    "6.40" is one after "at" or before "pm"; with `dotted` wherever it stands: no other number of that line looks so.
+    """
     found: list[tuple[str, str]] = []
     for token in line.free():
-        if token.taken or not token.is_word:
-            continue
-        if not (match := _CLOCK.fullmatch(token.low) or _HOUR.fullmatch(token.low)):
+        if token.taken or token.quoted:
             continue
         after, before = line.after(token), line.after(token, -1)
-        half = match[match.lastindex or 1] if token.low.endswith("m") else ""
-        if not half and after is not None and after.low in ("am", "pm"):
-            half, after.taken = after.low, True
+        is_at = before is not None and before.is_word and before.low == "at"
+        half = after.low if after is not None and after.is_word and after.low in ("am", "pm") else ""
+        match = _CLOCK.fullmatch(token.low) or _HOUR.fullmatch(token.low)
+        if match is None and (with_dot := _DOTTED.fullmatch(token.low)):
+            match = with_dot if dotted or is_at or half or with_dot[3] else None
+        if match is None and half and not token.unit:
+            match = _HOUR.fullmatch(token.low + half)
+        if match is None:
+            continue
+        if token.low.endswith("m"):
+            half = match[match.lastindex or 1]
+        elif half and after is not None:
+            after.taken = True
         token.taken = True
-        if before is not None and before.low == "at":
+        if is_at and before is not None:
             before.taken = True
-        minutes = match[2] if ":" in token.low else "00"
+        minutes = match[2] if match.re is not _HOUR else "00"
         found.append((_time(token.text, int(match[1]), minutes, half), token.text))
     return found
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 from core.book.entry import Draft
 from core.codes import canonical
 from core.crops.own_crop import own_names
-from core.dialect import BRITISH
+from core.dialect import BRITISH, Way, way_of
 from core.farm import Farm
 from core.kinds import NUMBER_MOST
 from core.language.tokens import Number, Token, times, tokens, with_whole_names
@@ -25,9 +25,10 @@ from core.language.words import (
     is_keyword,
     keywords,
 )
+from core.measures import METERS_A_FOOT
 from core.problems import Problem
 from core.text import clean, nearest
-from core.units import plural
+from core.units import number, plural
 from core.values import dataclass, field
 
 if TYPE_CHECKING:
@@ -181,28 +182,40 @@ class Line:
         return self._one(found, what)
 
     def read_metric(self, unit: str) -> list[Token]:
-        """The lengths written in meters or centimeters, turned into feet ("ft") or inches ("in")."""
+        """The figures written in a metric unit, turned into feet ("ft"), inches ("in") or miles an hour ("mph")."""
         found = []
         for t in self.free():
             # "15m" is minutes elsewhere
             is_metric = t.unit in METRIC or (t.unit == "min" and t.low.endswith("m"))
             wanted, factor = METRIC.get(t.unit, METRIC["m"])
             if t.number is not None and is_metric and wanted == unit:
-                said = t.number
-                t.number, t.unit = round(said * factor, 2), unit
-                self.remark(f"{t.text} is {t.number:g} {unit}")
+                t.number, t.unit = kept(t.number * factor), unit
+                if unit == "mph" or not self.way.metric:
+                    self.remark(f"{self.text[t.start : t.end]} is {number(t.number)} {unit}")
                 found.append(t)
         return found
 
+    def take_length(self, what: str = "feet") -> Number | None:
+        """A length in feet, said in feet or meters, or bare in those of the farm; None where there is none."""
+        if (value := self.take_unit("ft", what)) is not None:
+            return value
+        value = self.take_number(what)
+        return kept(value / METERS_A_FOOT) if value is not None and self.way.metric else value
+
     def fahrenheit(self, number: Number, unit: str = "") -> Number:
         """Degrees F of a number in one of `SCALES`: where none is said, the farm's own."""
-        is_celsius = unit == "C" or (unit != "F" and self.is_british)
+        is_celsius = unit == "C" or (unit != "F" and self.way.celsius)
         return round(number * 1.8 + 32, 2) if is_celsius else number
 
     @property
     def is_british(self) -> bool:
-        """Whether the farm's days have the day before the month, and its degrees are C."""
+        """Whether the farm's days have the day before the month."""
         return self.farm.settings.words == BRITISH
+
+    @property
+    def way(self) -> Way:
+        """How the farm is told things, and so what a number without a unit means in its lines."""
+        return way_of(self.farm.settings)
 
     def take_degrees(self, what: str) -> Number | None:
         """The temperature written with a scale ("28F", "-2C", "36 degrees"), in degrees F; None where there is none."""
@@ -304,6 +317,11 @@ def not_understood(t: Token, known: Iterable[str] = (), verb: str = "") -> Refus
     hint = f" Did you mean {either(near)}?" if near else " Leave it out, or see the help for the words."
     where = f"in a '{verb}' line" if verb else "here"
     return Refused(f"'{shown}' is not understood {where}.{hint}", "unknown", near)
+
+
+def kept(value: float) -> float:
+    """A figure turned into the unit in which the book holds it: fine enough to be told again as it was said."""
+    return round(value, 4)
 
 
 def whole(value: Number, what: str) -> int:

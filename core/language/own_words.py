@@ -8,7 +8,7 @@ from core.codes import canonical
 from core.language.days import is_of_a_day
 from core.language.line import Line, Refused, either, short
 from core.language.tokens import Token
-from core.language.words import WEEKDAYS, is_keyword
+from core.language.words import ONLY_AFTER_A_NUMBER, WEEKDAYS, is_keyword
 from core.patterns import pattern
 from core.text import nearest, nearly
 
@@ -54,7 +54,9 @@ def take_by(line: Line) -> None:
         name = line.after(token)
         if token.low != "by" or not token.is_word or name is None or not name.is_word:
             continue
-        if not _INITIALS.fullmatch(name.low) or is_keyword(name.low):
+        if not _INITIALS.fullmatch(name.low) or (
+            is_keyword(name.low) and name.low not in ONLY_AFTER_A_NUMBER
+        ):
             raise Refused(
                 f"'{short(name.text)}' is nobody: write whose line it is in letters, such as: by jo."
             )

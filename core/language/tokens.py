@@ -16,7 +16,7 @@ _WORD = pattern(
 )
 _NUMBER = r"[+-]?(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
 _PLAIN = pattern(_NUMBER)
-_GLUED = pattern(rf"({_NUMBER})([a-z%\"]+)")
+_GLUED = pattern(rf"({_NUMBER})([a-z/%\"']+)")
 _TIMES = pattern(r"([0-9]{1,7})x([0-9]{1,7})")
 
 

@@ -6,16 +6,17 @@ from collections.abc import Iterator
 
 from core.language.line import Line
 from core.language.tokens import Token
+from core.measures import GRAMS_A_POUND, GRAMS_AN_OUNCE
 from core.patterns import pattern
 from core.values import dataclass
 
 GRAMS_IN = {
     **dict.fromkeys(("g", "gr", "gram", "grams"), 1.0),
     **dict.fromkeys(("kg", "kilo", "kilos"), 1000.0),
-    **dict.fromkeys(("oz", "ounce", "ounces"), 28.349523125),
-    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), 453.59237),
+    **dict.fromkeys(("oz", "ounce", "ounces"), GRAMS_AN_OUNCE),
+    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), GRAMS_A_POUND),
 }
-"""Avoirdupois ounce and pound by their international definition (exact)."""
+"""Unit of a weight as it may be written -> grams; ounce and pound are avoirdupois."""
 _GLUED = pattern(rf"([0-9]+(?:\.[0-9]+)?)({'|'.join(GRAMS_IN)})")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import chain
 
+from core.measures import CM_AN_INCH, KM_A_MILE, METERS_A_FOOT, MM_AN_INCH
 from core.subject import loose_words, sure_words
 
 NAMES_WITH_A_KEYWORD = (
@@ -120,9 +121,11 @@ SCALES = ("", DEGREES, "F", "C")
 GLUED_UNITS: Mapping[str, str] = {
     "ft": "ft",
     "feet": "ft",
+    "'": "ft",
     "in": "in",
     '"': "in",
     "min": "min",
+    "mm": "mm",
     "cm": "cm",
     "m": "min",
     "g": "gauge",
@@ -132,20 +135,33 @@ GLUED_UNITS: Mapping[str, str] = {
     "f": "F",
     "c": "C",
     "mph": "mph",
+    "km/h": "km/h",
+    "kmh": "km/h",
+    "kph": "km/h",
+    "m/s": "m/s",
     "b": "bunches",
     "bu": "bunches",
 }
 """Written on a number without a space: 20ft, 36in, 12min, 22g, 10s, 50%, 34F, 1C."""
 
-METRIC: Mapping[str, tuple[str, float]] = {"m": ("ft", 3.28084), "cm": ("in", 1 / 2.54)}
-"""A length as it may be written -> the unit in which it is kept, and how many of it."""
+METRIC: Mapping[str, tuple[str, float]] = {
+    "m": ("ft", 1 / METERS_A_FOOT),
+    "cm": ("in", 1 / CM_AN_INCH),
+    "mm": ("in", 1 / MM_AN_INCH),
+    "km/h": ("mph", 1 / KM_A_MILE),
+    "m/s": ("mph", 3.6 / KM_A_MILE),
+}
+"""A unit as it may be written -> the unit in which such a figure is kept, and how many of it."""
 
 UNIT_WORDS: Mapping[str, str] = {
+    "m": "m",
     "metres": "m",
     "metre": "m",
     "meters": "m",
     "meter": "m",
     "cm": "cm",
+    **dict.fromkeys(("centimeter", "centimeters", "centimetre", "centimetres"), "cm"),
+    **dict.fromkeys(("mm", "millimeter", "millimeters", "millimetre", "millimetres"), "mm"),
     "ft": "ft",
     "feet": "ft",
     "foot": "ft",
@@ -163,6 +179,8 @@ UNIT_WORDS: Mapping[str, str] = {
     "celsius": "C",
     "degrees": DEGREES,
     "mph": "mph",
+    **dict.fromkeys(("km/h", "kmh", "kph"), "km/h"),
+    "m/s": "m/s",
     "plants": "plants",
     "seeds": "seeds",
     "seed": "seeds",
@@ -184,6 +202,8 @@ UNIT_WORDS: Mapping[str, str] = {
 }
 """Written after a number: "144 seeds"."""
 
+ONLY_AFTER_A_NUMBER = ("m", "mm")
+"""Units that are initials elsewhere: "by m"."""
 UNITS_BEFORE = {"culls", "cull", "culled", "gauge"}
 """Unit words that may also stand before their number: "culls 3"."""
 UNITS_FIRST = UNITS_BEFORE - {"culled"}
@@ -224,11 +244,6 @@ SAID_OTHERWISE: Mapping[str, str] = {
     **dict.fromkeys(
         ("temp", "temperature", "humidity", "rh", "fridge"),
         "Of which room? Write shed 72F 55%, or cooler 38F.",
-    ),
-    **dict.fromkeys(
-        ("force", "forced", "forcing"),
-        "Forcing has no line of its own: make the crates a bed ('bed crates 6ft'), plant them there ('plant 40 tulip "
-        "crates 6ft') and cut from it; its dates are those of the field until the first cut.",
     ),
     **dict.fromkeys(("pulled", "ripped"), "What is taken out of a bed is written: clear b4 zinnia."),
 }

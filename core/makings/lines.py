@@ -15,6 +15,7 @@ from core.language.verb import NOT, Verb, first_or_sure
 from core.language.words import FILLERS, PLACE_WORDS, ROOTS
 from core.settings.sheets import farm_sheet
 from core.text import nearest, nearly
+from core.units import number
 
 
 def bought(line: Line) -> Reading:
@@ -112,7 +113,7 @@ def making_and_count(line: Line, verb: str) -> tuple[str, Number]:
         if token.number is not None and is_gauge:
             name.append(f"{token.number:g}")
         elif token.number is not None and token.unit == "in":
-            name.append(f"{token.number:g}in")
+            name.append(f"{number(token.number)}in")
         elif token.number is not None and not token.unit:
             counts.append(token)
         elif token.low not in FILLERS or name:

@@ -14,6 +14,7 @@ from core.patterns import pattern
 from core.pieces.parts import MAKING, Wanted, wanted
 from core.places import Holding, Place
 from core.problems import Problem
+from core.units import number
 from core.values import dataclass
 
 SIZED = ("wreath", "crown")
@@ -119,7 +120,8 @@ def needs(
             )
         if not 0.25 <= size_in / recipe.size_in <= 4:
             return Problem(
-                f"{size_in:g} in is too far from the {recipe.size_in:g} in of {recipe.code}: write a recipe for it.",
+                f"{number(size_in)} in is too far from the {number(recipe.size_in)} in of {recipe.code}: write a "
+                "recipe for it.",
                 "impossible",
             )
         ratio = size_in / recipe.size_in

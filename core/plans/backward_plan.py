@@ -8,6 +8,7 @@ taken together (`core.plans.seasons`); days and stems by the week are those of a
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Sequence
 from datetime import date, timedelta
 from math import ceil
@@ -52,6 +53,7 @@ SUREST = 0.99
 MOST_FOR_SEED = 1.2
 """No more plants than so many times those of a full bed make up for seed that came up badly."""
 MOST_ALIKE = 0.5
+_LATELY: deque[tuple[Ask, bool, Plan | Problem]] = deque(maxlen=8)
 MOST_DAYS = 366
 """No stem waits longer, and no crop takes longer to its first cut, of those that are planned by the year."""
 
@@ -61,7 +63,18 @@ def plan_back(ask: Ask, *, briefly: bool = False) -> Plan | Problem:
     first: where it is enough, or nothing can be planted in time, there is nothing to plant (`plants_out` 0).
 
     `briefly`: its numbers and days alone, without its steps and what it doubts, for one of many that are tried.
+
+    It is made of its ask alone, so the last few are kept: a wish that is typed is read anew, and shown, key by key.
     """
+    for known, in_brief, plan in _LATELY:
+        if in_brief == briefly and known == ask:
+            return plan
+    plan = _plan_back(ask, briefly)
+    _LATELY.append((ask, briefly, plan))
+    return plan
+
+
+def _plan_back(ask: Ask, briefly: bool) -> Plan | Problem:
     for make in (_wrong_days, _wrong_wish, _wrong_figures):
         if problem := make(ask):
             return problem

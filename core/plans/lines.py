@@ -297,9 +297,7 @@ def room(line: Line) -> Reading:
     named = line.take_words(CAPACITIES)
     if len(named) != 1:
         raise Refused(f"Room for what? Write {either(CAPACITIES)}, and how much.", near=CAPACITIES)
-    count = line.take_unit("ft", "feet")
-    if count is None:
-        count = line.take_number("trays" if named[0].low != "line" else "feet")
+    count = line.take_length() if named[0].low == "line" else line.take_number("trays")
     if count is None:
         raise Refused(f"How much room is there: room {named[0].low} 24.", near=("24",))
     return line.reading(line.draft("capacity", what=named[0].low, count=count))

@@ -14,7 +14,7 @@ from core.plans.cells import cells_that_suit
 from core.plans.defaults import USUAL, stems_to_take
 from core.plans.serving import changed, order_text, served
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
-from core.units import day_text, plural, short_day
+from core.units import day_text, number, plural, short_day
 from core.values import NamedTuple
 
 PlanStep: TypeAlias = Literal["", "sow", "drill", "set out", "cut"]
@@ -226,7 +226,7 @@ def _outcome(plan: Kept, day: date) -> tuple[Outcome, str]:
 def _line(plan: Kept, doing: str) -> str:
     variety = f"'{plan.variety}'" if plan.variety else None
     name = " ".join(filter(None, (plan.crop, plan.way, variety)))
-    where = " ".join(filter(None, (plan.bed, f"{plan.feet:g}ft" if plan.feet else None)))
+    where = " ".join(filter(None, (plan.bed, f"{number(plan.feet)}ft" if plan.feet else None)))
     if doing == "sow":
         size = plan.cell_size or cells_that_suit(plan.crop)
         return f"sow {plan.cells} {name} {size}s {plan.seeds} seeds"

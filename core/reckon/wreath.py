@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from core.problems import Problem
+from core.units import number
 from core.values import dataclass
 
 RING_IN = 10.0
@@ -49,7 +50,7 @@ def wreath(ring_in: float) -> Wreath | Problem:
     """What a ring takes: as many pieces to the inch of circumference as a 10 in ring that takes 100."""
     if not RINGS[0] <= ring_in <= RINGS[1]:
         return Problem(
-            f"A ring of {ring_in:g} in is not reckoned: write one from {RINGS[0]:g} to {RINGS[1]:g} in across.",
+            f"A ring of {number(ring_in)} in is not reckoned: write one from {RINGS[0]:g} to {RINGS[1]:g} in across.",
             "impossible",
         )
     bunches = max(1, round(CLAMPS * ring_in / RING_IN))
@@ -69,7 +70,8 @@ def crown(length_in: float) -> Crown | Problem:
     """What a crown takes: 25 to 40 sprigs on 22 to 24 in, shorter and longer ones in proportion."""
     if not CROWNS[0] <= length_in <= CROWNS[1]:
         return Problem(
-            f"A crown of {length_in:g} in is not reckoned: write one from {CROWNS[0]:g} to {CROWNS[1]:g} in long.",
+            f"A crown of {number(length_in)} in is not reckoned: write one from {CROWNS[0]:g} to "
+            f"{CROWNS[1]:g} in long.",
             "impossible",
         )
     usual = min(max(length_in, CROWN_IN[0]), CROWN_IN[1])

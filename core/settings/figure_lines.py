@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from core.book.entry import Entry
 from core.crops.figure_words import LONGEST, figure_called, figures_begun
 from core.crops.library import own_value
@@ -15,11 +17,18 @@ from core.problems import Problem
 
 _COUNTED = ("day", "days", "week", "weeks", "month", "months", *UNIT_WORDS)
 """What may be written after the number of a figure, which says itself what it counts."""
-INCHES = {"": 1.0, "in": 1.0, "ft": 12.0, "cm": METRIC["cm"][1], "m": METRIC["m"][1] * 12}
+INCHES = {"in": 1.0, "ft": 12.0, "cm": METRIC["cm"][1], "mm": METRIC["mm"][1], "m": METRIC["m"][1] * 12}
 """Unit of a length -> inches."""
+_OWN_UNIT = {"f": "F", "c": "C", "cm": "cm"}
+"""The unit of a figure as the sheet prints it after its name -> the unit."""
+_IN_WORDS = pattern(
+    r"(-?\d+(?:\.\d+)?)(?: to |-)(-?\d+(?:\.\d+)?) ?°?([cf])\b|(-?\d+(?:\.\d+)?) ?°?([cf])\b", re.I
+)
+"""Degrees in a figure that is kept as words: "20 to 24 C", "18C for 14 days"."""
 MEASURES = frozenset((*GLUED_UNITS.values(), "m", DEGREES))
 """Units of which a figure has its own or none: with another it is refused."""
 _RANGE = pattern(r"([-+]?[0-9]+(?:\.[0-9]+)?)-([-+]?[0-9]+(?:\.[0-9]+)?)([a-z%]*)")
+_BARE_RANGE = pattern(r"-?\d+(?:\.\d+)?(?:(?: to |-)-?\d+(?:\.\d+)?)?(?! ?[°cf\d])", re.I)
 _SMALL = ("is", "are", "of", "about", "at", "in", "days", "weeks", "months")
 
 
@@ -56,13 +65,15 @@ def take_value(line: Line, crop: str, figure: str, rest: list[Token]) -> tuple[s
         rest = rest[1:]
     if not rest:
         raise Refused(f"What is its {label}? Write the value after it.")
-    scale = rest[0].low.upper() if len(rest) > 1 and rest[0].is_word and rest[0].low in ("f", "c") else ""
-    if scale and figure.endswith("_f"):  # as the sheet prints it: "lowest once hardened, F"
+    scale = _OWN_UNIT.get(rest[0].low, "") if len(rest) > 1 and rest[0].is_word else ""
+    if scale and figure.endswith("_f" if scale in SCALES else "_in"):  # as printed: "lowest once hardened, F"
         rest[0].taken = True
         rest = rest[1:]
     if KINDS[figure] == "str":
         used = 1 if rest[0].quoted else _to_next(rest)
         value = rest[0].text if used == 1 else line.text[rest[0].start : rest[used - 1].end]
+        if figure.endswith("_f"):
+            value = _in_fahrenheit(line, value, scale)
     elif KINDS[figure] == "MonthDay":
         value, used = _day_of_the_year(line, rest)
     elif KINDS[figure] == "HardinessClass":
@@ -120,11 +131,33 @@ def _kept(line: Line, figure: str, number: float, unit: str) -> str:
     own = number
     if figure.endswith("_f") and unit in SCALES:
         own, unit = line.fahrenheit(number, unit), ""
-    elif figure.endswith("_in") and unit in INCHES:
-        own, unit = number * INCHES[unit], ""
+    elif figure.endswith("_in") and (unit or own_length(line)) in INCHES:
+        own, unit = number * INCHES[unit or own_length(line)], ""
     if own != number:
-        return f"{round(own, 1):g}"
+        return f"{round(own, 2):g}"
     return f"{number:.10g}{f' {unit}' if unit in MEASURES else ''}"
+
+
+def own_length(line: Line) -> str:
+    """The unit of a length of a crop without one: that of the farm."""
+    return "cm" if line.way.metric else "in"
+
+
+def _in_fahrenheit(line: Line, value: str, scale: str) -> str:
+    """Words with degrees in them, all told in F; a bare number, or a range, is of the farm's own scale."""
+    if not scale and not re.search(r"[cf]\b", value, re.IGNORECASE) and line.way.celsius:
+        scale = "C"
+    if scale:
+        value = _BARE_RANGE.sub(lambda found: f"{found[0]} {scale}", value, count=1)
+
+    def turned(found: re.Match[str]) -> str:
+        unit = (found[3] or found[5]).upper()
+        ends = [
+            f"{round(line.fahrenheit(float(end), unit)):g}" for end in (found[1], found[2], found[4]) if end
+        ]
+        return "-".join(ends)
+
+    return _IN_WORDS.sub(turned, value)
 
 
 def correct_figure(line: Line, entry: Entry) -> dict[str, str]:

@@ -10,6 +10,7 @@ from core.dialect import AMERICAN, BRITISH
 from core.farm import Farm
 from core.happened import Note, OwnCrop, OwnFigure, Settings
 from core.kinds import LATITUDE, LONGITUDE, Kind, may, needs
+from core.measures import FEET, METERS
 from core.problems import Matter, Problem
 from core.refusals import unknown
 from core.register import as_called, as_given
@@ -20,7 +21,7 @@ NOTES_KEPT = 30
 def _check_farm(_farm: Farm, draft: Draft) -> Problem | None:
     f = draft.fields
     if not f:
-        return Problem("Say what to set: name, latitude, longitude, zone, wire or words.", "unreadable")
+        return Problem("Say what to set, such as its name or its latitude.", "unreadable")
     if abs(f.get("latitude", 0)) > 90 or abs(f.get("longitude", 0)) > 180:
         return Problem("Latitude runs from -90 to 90 and longitude from -180 to 180.", "impossible")
     if "zone" in f:
@@ -31,6 +32,9 @@ def _check_farm(_farm: Farm, draft: Draft) -> Problem | None:
             return unknown("time zone", f["zone"], sorted(zones))
     if f.get("words") not in (None, AMERICAN, BRITISH):
         return unknown("way to speak", f["words"], [AMERICAN, BRITISH])
+    for name, known in (("degrees", ("F", "C")), ("lengths", (FEET, METERS)), ("hours", (12, 24))):
+        if f.get(name) not in (None, *known):
+            return unknown(name, str(f[name]), [*map(str, known)])
     return None
 
 
@@ -142,8 +146,10 @@ WIRE_STANDARDS = ("SWG", "AWG")
 KINDS = (
     Kind(
         "farm",
-        "farm[ {name}][ at {latitude} N][ {longitude} E][, clock {zone}][, wire gauges by {wire}][, {words} words]",
-        may(name="text", latitude=LATITUDE, longitude=LONGITUDE, zone="code", wire="code", words="code"),
+        "farm[ {name}][ at {latitude} N][ {longitude} E][, clock {zone}][, wire gauges by {wire}][, {words} words]"
+        "[, degrees {degrees}][, lengths in {lengths}][, {hours} hours to the clock]",
+        may(name="text", latitude=LATITUDE, longitude=LONGITUDE, zone="code", wire="code", words="code")
+        | may(degrees="code", lengths="code", hours="count"),
         _farm,
         check=_check_farm,
         describes=True,

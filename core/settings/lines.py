@@ -15,6 +15,7 @@ from core.language.line import Line, Reading, Refused, either, short
 from core.language.offers import crops, varieties, words
 from core.language.tokens import Number, Token
 from core.language.verb import Verb
+from core.measures import LENGTHS
 from core.mending.lines import entry_named
 from core.patterns import pattern
 from core.problems import Matter
@@ -33,6 +34,11 @@ FARM_WORDS: Mapping[str, str] = {
     "zone": "zone",
     "wire": "wire",
     "words": "words",
+    "degrees": "degrees",
+    "lengths": "lengths",
+    "length": "lengths",
+    "hours": "hours",
+    "clock": "hours",
 }
 
 
@@ -66,6 +72,8 @@ def farm(line: Line) -> Reading:
                     "Whose words? Write farm words british, or farm words american.", near=(BRITISH, AMERICAN)
                 )
             fields[name] = DIALECTS[value.low]
+        elif name in _UNITS:
+            fields[name] = _unit(name, value)
         elif name == "name" and not value.quoted:
             fields[name] = _name(line, value)
             continue
@@ -75,10 +83,28 @@ def farm(line: Line) -> Reading:
     line.refuse_leftovers(FARM_WORDS)
     if not fields:
         raise Refused(
-            "Say what to set: name, latitude, longitude, zone, wire or words.",
+            f"Say what to set: {either(tuple(dict.fromkeys(FARM_WORDS.values())))}.",
             near=tuple(dict.fromkeys(FARM_WORDS.values())),
         )
     return line.reading(line.draft("farm", **fields))
+
+
+_UNITS: Mapping[str, tuple[Mapping[str, str | int], str]] = {
+    "degrees": ({"f": "F", "fahrenheit": "F", "c": "C", "celsius": "C"}, "F, or C"),
+    "lengths": (LENGTHS, "feet, or meters"),
+    "hours": ({"12": 12, "12h": 12, "24": 24, "24h": 24}, "12, or 24"),
+}
+"""Setting -> (as it is typed -> as it is kept, the choice there is)."""
+
+
+def _unit(name: str, value: Token) -> str | int:
+    said = _UNITS[name][0].get(value.low)
+    if said is None:
+        choice = _UNITS[name][1]
+        raise Refused(
+            f"In which {name} is the farm told? Write farm {name} {choice}.", near=choice.split(", or ")
+        )
+    return said
 
 
 def _name(line: Line, first: Token) -> str:
@@ -313,6 +339,7 @@ VERBS = (
                 "farm words british",
                 "spelled so, the day before the month, degrees C; or: farm words american",
             ),
+            ("farm lengths meters degrees C", "or the other way; 'farm hours 12' tells pm and am"),
         ),
         (words(*FARM_WORDS),),
         follow=tuple(dict.fromkeys(FARM_WORDS.values())),

@@ -12,6 +12,7 @@ from core.kinds import DEGREES_F, PERCENT, SIZE, Kind, may, needs
 from core.places import COOLER, Place
 from core.problems import Problem
 from core.text import clean
+from core.units import number
 
 SHED = "shed"
 AIR_ROOMS = (SHED, COOLER, "room")
@@ -80,7 +81,7 @@ def _check_line(_farm: Farm, draft: Draft) -> Problem | None:
         return Problem("Say which line, such as 'line 2 is 40ft'.", "unreadable")
     if not 0 < f["feet"] <= LONGEST_LINE_FT:
         return Problem(
-            f"A line of {f['feet']:g} ft? It has more than 0 and at most {LONGEST_LINE_FT} ft: line 2 is 40ft.",
+            f"A line of {number(f['feet'])} ft? It has more than 0 and at most {LONGEST_LINE_FT} ft: line 2 is 40ft.",
             "impossible",
         )
     return None

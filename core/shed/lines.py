@@ -236,9 +236,7 @@ def describe_line(line: Line) -> Reading:
         raise Refused(f"Is {places[0]} dark or light? Write one.", "ambiguous", (DARK, LIGHT))
     if dark is None and light is not None:
         dark = not light
-    feet = line.take_unit("ft", "feet")
-    if feet is None:
-        feet = line.take_number("feet")
+    feet = line.take_length()
     line.refuse_leftovers((DARK, LIGHT, FAN, NO))
     if feet is None:
         known = line.farm.lines.get(places[0])

@@ -52,6 +52,8 @@ def weather(line: Line) -> Reading:
             (t for t in (following, line.after(word, -1)) if t is not None and t.number is not None), None
         )
         is_wind = word.low == "wind"
+        if is_wind:
+            line.read_metric("mph")
         if beside is None:
             raise Refused(
                 f"{word.low.capitalize()} how much? Write the number after it: "
@@ -149,7 +151,7 @@ def _forecast(line: Line, day: Token, low: Number) -> Draft:
     """The low of the night after the next such day."""
     ahead = 1 if day.low == "tomorrow" else (WEEKDAYS[day.low] - line.on.weekday()) % 7
     if not ahead:
-        tonight = f"tonight {low:g}{'F' if line.is_british else ''}"
+        tonight = f"tonight {low:g}{'F' if line.way.celsius else ''}"
         raise Refused(f"Today is {day.text}: write '{tonight}'.", "ambiguous", (tonight,))
     night = line.on + timedelta(days=ahead)
     line.remark(f"{night_name(night)}, {short_day(night)}")
@@ -264,7 +266,7 @@ def dusk(line: Line) -> Reading:
 
 def _take_threshold(line: Line) -> Number | None:
     """The cold of a frost in degrees F; one said in C is the whole degree F that it is told for."""
-    is_celsius = any(t.unit == "C" or (t.unit == DEGREES and line.is_british) for t in line.free())
+    is_celsius = any(t.unit == "C" or (t.unit == DEGREES and line.way.celsius) for t in line.free())
     threshold = line.take_degrees("degrees")
     return round(threshold) if is_celsius and threshold is not None else threshold
 

@@ -6,6 +6,7 @@ import sys
 
 from tests import keys
 from tests.bench import (
+    finding,
     house,
     late,
     learning,
@@ -16,6 +17,7 @@ from tests.bench import (
     odds,
     odds_plans,
     promises,
+    screen,
     start,
     storage,
 )
@@ -25,6 +27,7 @@ BENCHES = {
     "start": start.main,
     "late": late.main,
     "learning": learning.main,
+    "find": finding.main,
     "house": house.main,
     "library": library.main,
     "mornings": mornings.main,
@@ -34,6 +37,7 @@ BENCHES = {
     "keys": keys.main,
     "plans": odds_plans.main,
     "promises": promises.main,
+    "screen": screen.main,
 }
 
 for name in sys.argv[1:2] or BENCHES:

@@ -16,10 +16,11 @@ from pathlib import Path
 import pytest
 
 from core.book.backup import backups, read_backup
+from core.book.book import Book
 from core.problems import Problem, ShedbookError
 from core.session import Session, Written
 from tests.cli.test_backups import WAYS
-from tests.farms import write
+from tests.farms import a_minute_on, write
 from tests.shell import Shell
 
 
@@ -220,7 +221,11 @@ def test_where_the_disk_refuses_a_line_the_lines_before_it_stand_and_it_is_named
 
 def test_undo_asks_where_another_machine_or_a_backup_brought_what_was_written_later(shell: Shell) -> None:
     shell.write("40 zinnia b1 fresh anyway")
-    other = Session.create(shell.farm.with_name("other"), by="bo", on=date(2026, 6, 23))
+    other = Session(
+        Book.create(shell.farm.with_name("other"), device="other", clock=a_minute_on),
+        by="bo",
+        on=date(2026, 6, 23),
+    )
     write(other, "bed z1 20ft")
     assert shell("merge", str(other.folder))[0] == 0
     status, _, err = shell("write", "undo")

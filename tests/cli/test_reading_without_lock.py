@@ -13,6 +13,8 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from contextlib import redirect_stdout
+from io import BytesIO, TextIOWrapper
 from pathlib import Path
 from typing import Any
 
@@ -105,21 +107,21 @@ def said(
     request: pytest.FixtureRequest,
     farm: Path,
     monkeypatch: pytest.MonkeyPatch,
-    shown: dict[str, tuple[int, str]],
 ) -> Iterator[str]:
     """The farm cannot be written; what is said of it."""
     yield from request.param(farm, monkeypatch)
 
 
-@pytest.fixture
-def shown(farm: Path, capsys: pytest.CaptureFixture[str]) -> dict[str, tuple[int, str]]:
+@pytest.fixture(scope="module")
+def shown(made: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[int, str]]:
     """What every verb shows where all is well."""
-    found = {}
+    farm, found = tmp_path_factory.mktemp("well") / "farm", {}
+    shutil.copytree(made, farm)
     for words in READING:
-        status = main(["--farm", str(farm), "--on", DAY.isoformat(), "--by", "ml", *words.split()])
-        found[words] = status, capsys.readouterr().out
-    shutil.rmtree(farm / "fold", ignore_errors=True)
-    (farm / "book.json").unlink(missing_ok=True)
+        with redirect_stdout(TextIOWrapper(BytesIO(), "utf-8")) as out:
+            status = main(["--farm", str(farm), "--on", DAY.isoformat(), "--by", "ml", *words.split()])
+            out.flush()
+        found[words] = status, out.buffer.getvalue().decode()
     return found
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from core.crops.figure_words import figure_label
 from core.crops.sheet import FIGURES, KINDS, About
-from core.dialect import AMERICAN, BRITISH, in_words, speak
+from core.dialect import Way, in_words, speak
 from core.farm import Farm
 from core.kinds import sentence
 from core.language.read import Reading, read_line
@@ -47,11 +47,11 @@ def test_a_label_as_it_is_printed_is_understood(name: str) -> None:
 def test_a_label_in_british_words_is_understood_on_a_british_farm(name: str) -> None:
     pencil = Pencil()
     pencil.write("farm", words="british")
-    speak(BRITISH)
+    speak(Way(british=True, celsius=True))
     try:
         label = in_words(FIGURES[name].label)
     finally:
-        speak(AMERICAN)
+        speak()
     if label.endswith(", C"):
         fields = read(pencil.farm, f"sheet zinnia {label} -1")
         assert fields["figure"] == name

@@ -377,8 +377,8 @@ def test_crops_of_her_own_change_the_meaning_of_no_other_line() -> None:
 @pytest.mark.parametrize(
     ("line", "figure", "value"),
     [
-        ("sheet dahlia spacing 45cm", "spacing_in", "17.7"),
-        ("sheet dahlia spacing 45 cm", "spacing_in", "17.7"),
+        ("sheet dahlia spacing 45cm", "spacing_in", "17.72"),
+        ("sheet dahlia spacing 45 cm", "spacing_in", "17.72"),
         ("sheet dahlia spacing 1 ft", "spacing_in", "12"),
         ("sheet dahlia lowest -1C", "hardiness_low_f", "30.2"),
         ("sheet dahlia lowest 28F", "hardiness_low_f", "28"),

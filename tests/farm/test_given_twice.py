@@ -14,7 +14,7 @@ from core.fold import fold
 from core.kinds import sentence
 from core.problems import Problem
 from core.session import Session, Written
-from tests.farms import Pencil, farm_in, small_farm, write
+from tests.farms import Pencil, a_minute_on, farm_in, small_farm, write
 from tui.cli import main
 
 DAY = date(2026, 6, 23)
@@ -26,7 +26,7 @@ def session(tmp_path: Path) -> Session:
     lines = ("farm zone UTC", "bed b1 50ft", "bed b2 50ft", "plant peony b1 20ft", "plant zinnia b2 20ft")
     folder = farm_in(tmp_path / "farm", {"2026-06-22": (*lines, "40 peony b1 fresh")}).folder
     here = next(e for e in Session.open(folder, by="jm").entries() if e.kind == "cut")
-    there = Book.open(folder, device="netbook")
+    there = Book.open(folder, device="netbook", clock=a_minute_on)
     zinnia = {**here.fields, "crop": "zinnia", "bed": "b2", "planting": "P02", "stems": 25}
     zinnia = {name: value for name, value in zinnia.items() if name not in ("ref", "variety")}
     (cut,) = there.append([Draft("cut", "2026-06-23", zinnia)], by="jo")
@@ -80,7 +80,8 @@ def test_what_a_merge_brings_of_the_same_code_is_told_anew(session: Session) -> 
     write(session, "settled L001-2")
     cut = next(e for e in session.entries() if e.kind == "cut")
     third = {name: value for name, value in cut.fields.items() if name != "ref"}
-    Book.open(session.folder, device="third").append([Draft("cut", "2026-06-22", third)], by="mk")
+    third_machine = Book.open(session.folder, device="third", clock=a_minute_on)
+    third_machine.append([Draft("cut", "2026-06-22", third)], by="mk")
     session.refresh()
     assert len(_to_settle(session)) == 2
     asked = session.write("settled L001")
@@ -113,7 +114,8 @@ def test_a_plan_of_a_code_given_twice_is_corrected_and_the_other_stays(tmp_path:
     folder = farm_in(tmp_path / "farm", {"2026-03-01": lines}).folder
     here = next(e for e in Session.open(folder, by="jm").entries() if e.kind == "planned")
     other = {**here.fields, "bed": "b2", "stems": 90}
-    Book.open(folder, device="netbook").append([Draft("planned", "2026-03-01", other)], by="jo")
+    netbook = Book.open(folder, device="netbook", clock=a_minute_on)
+    netbook.append([Draft("planned", "2026-03-01", other)], by="jo")
     session = Session.open(folder, by="jm", on=date(2026, 3, 2))
     plans = session.farm.plans
     assert {code: plan.stems for code, plan in plans.items()} == {"N01": 120, "N01-2": 90}

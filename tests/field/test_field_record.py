@@ -359,7 +359,7 @@ def test_water_rain_soil_and_what_was_corrected_or_taken_back(
     record = shell.json("record")
     told = {row["what"]: row for row in record["others"]}
     assert (told["watered"]["beds"], told["watered"]["amount"]) == ("b3 b4", "40 gal")
-    assert record["rain_inches"] == pytest.approx(0.872)
+    assert record["rain_inches"] == pytest.approx(0.8724)
     assert told["soil tested"]["amount"] == "pH 6.4, 4 % organic, P 30 ppm, K 125 ppm"
     quencher = next(row for row in record["rows"] if row["kind"] == "sprayed")
     assert (quencher["amount"], quencher["reentry_hours"], quencher["beds"]) == ("14 oz", 24, "b3 b4")

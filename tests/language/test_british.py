@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from core.dialect import in_words, keep, speak
+from core.dialect import Way, in_words, keep, speak
 from core.language.complete import complete
 from core.language.guide import guide
 from core.language.read import Reading, read_line
@@ -70,7 +70,7 @@ PRINTED = (
 @pytest.fixture(autouse=True)
 def _speak_again() -> Iterator[None]:
     yield
-    speak("")
+    speak()
 
 
 @pytest.fixture
@@ -163,7 +163,7 @@ def _examples() -> list[str]:
 
 
 def test_an_example_means_the_same_in_both() -> None:
-    speak("british")
+    speak(Way(british=True, celsius=True))
     seen = 0
     for line in _examples():
         spoken = in_words(line)
@@ -238,7 +238,7 @@ def test_the_day_stands_before_the_month_and_the_preview_says_which_it_is(tmp_pa
 
 def test_what_tab_adds_and_offers_is_british() -> None:
     session_words = farm_spoken_of()
-    speak("british")
+    speak(Way(british=True, celsius=True))
     found = complete("lost 2 L006 mou", session_words, date(2026, 6, 23))
     assert found.ghost == "ld" and "mold" not in found.offers
 
@@ -252,7 +252,7 @@ def test_a_refusal_quotes_her_as_she_typed(british: Shell) -> None:
 
 
 def test_nothing_is_turned_twice() -> None:
-    speak("british")
+    speak(Way(british=True, celsius=True))
     keep(("gray",))
     for text in (
         "tonight 38 sat 31",

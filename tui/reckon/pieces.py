@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from argparse import Namespace
 
+from core.measures import CM_AN_INCH
 from core.reckon.wire_gauges import STANDARDS, USES, gauge_text, wire_mm
 from core.reckon.wreath import Crown, Wreath, crown, wreath
 from core.text import wrapped
@@ -22,7 +23,7 @@ def _wire_options(wire: argparse.ArgumentParser) -> None:
 
 
 def _size_options(made: argparse.ArgumentParser) -> None:
-    made.add_argument("inches", metavar="INCHES", type=_inches)
+    made.add_argument("inches", metavar="INCHES", type=_inches, help="across or long: 14, 14in or 35cm")
 
 
 def _gauge(text: str) -> int:
@@ -33,7 +34,10 @@ def _gauge(text: str) -> int:
 
 
 def _inches(text: str) -> float:
-    return plain_number(text.lower().removesuffix("in").strip())
+    said = text.lower().strip()
+    if said.endswith("cm"):
+        return plain_number(said.removesuffix("cm").strip()) / CM_AN_INCH
+    return plain_number(said.removesuffix("in").strip())
 
 
 def reckon_wire(args: Namespace) -> int:

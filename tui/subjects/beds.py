@@ -11,6 +11,7 @@ from core.beds.rows import TONIGHT, BedRow, PlantingRow, bed_rows
 from core.field.closed import shut_for_cutting
 from core.text import named
 from core.units import day_text, number
+from core.units_told import meters
 from core.values import NamedTuple
 from tui.cli_session import open_session
 from tui.command import Command, show_table
@@ -70,13 +71,33 @@ def _of(field: str, *, empty: str = "") -> Column:
 COLUMNS = (
     Column("", "bed", 5, _bed, on=SCREEN),
     Column("bed", "bed", show=lambda bed: bed.bed, on=PRINTED),
-    Column("bed", "feet", show=lambda bed: number(bed.feet), on=PRINTED),
-    Column("bed", "free", show=lambda bed: number(bed.free_feet), on=PRINTED),
+    Column(
+        "bed",
+        "feet",
+        show=lambda bed: number(bed.feet),
+        metric=lambda bed: meters(bed.feet),
+        on=PRINTED,
+    ),
+    Column(
+        "bed",
+        "free",
+        show=lambda bed: number(bed.free_feet),
+        metric=lambda bed: meters(bed.free_feet),
+        on=PRINTED,
+    ),
     Column("", "crop", show=_crop, on=SCREEN),
     _of("crop", empty="(empty)"),
     _of("variety"),
     _of("plants"),
-    Column("", "feet", 5, lambda s: f"{(s.planting or s.bed).feet:g}", right=True, on=SCREEN),
+    Column(
+        "",
+        "feet",
+        5,
+        lambda s: number((s.planting or s.bed).feet),
+        metric=lambda s: meters((s.planting or s.bed).feet),
+        right=True,
+        on=SCREEN,
+    ),
     Column("planting", "age", 5, lambda p: f"{p.age_days} d" if p else "", right=True, on=SCREEN),
     _of("age_days"),
     Column("", "next", 8, _job, on=SCREEN),
@@ -92,7 +113,7 @@ def _cover(s: Standing) -> Typed:
 
 
 def _plant(s: Standing) -> Typed:
-    return gap("plant ", f" {s.bed.bed} {s.bed.free_feet:g}ft")
+    return gap("plant ", f" {s.bed.bed} {number(s.bed.free_feet)}ft")
 
 
 def planted(s: Standing) -> PlantingRow:
@@ -213,7 +234,8 @@ class Beds(View):
     def detail(self, row: Row) -> list[Line]:
         bed, p = row.value
         cover = f", covered since {day_text(bed.covered_on)}" if bed.covered_on else ""
-        about = f"bed {bed.bed}: {bed.feet:g} ft by {bed.width_in:g} in, {bed.free_feet:g} ft free{cover}"
+        size = f"{number(bed.feet)} ft by {number(bed.width_in)} in"
+        about = f"bed {bed.bed}: {size}, {number(bed.free_feet)} ft free{cover}"
         until = self.shut.get(bed.bed)
         keep_out = f"! keep out: closed by a label until {until}" if until else ""
         if p is None:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.dialect import told_rain
 from core.field.closed import Closure, closures, told
 from core.field.records import (
     ApplicationRow,
@@ -29,7 +30,7 @@ from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import strip
 from tui.row_keys import Row, RowSort, gap, letter, words_after
-from tui.table import CSV, DAY, SCREEN, Column, Line, Meaning, Table, printed_table
+from tui.table import CSV, DAY, SCREEN, TEXT, Column, Line, Meaning, Table, printed_table
 from tui.views.view import View
 
 if TYPE_CHECKING:
@@ -82,7 +83,8 @@ OTHERS = (
     Column("on", "date", 10),
     Column("what", "what", 12),
     Column("beds", "beds"),
-    Column("amount", "how much"),
+    Column("amount", "how much", show=lambda told: told.replace(" in", " in of water"), on=TEXT),
+    Column("amount", "how much", on=CSV),
     Column("by", "by"),
 )
 JOBS = (
@@ -146,7 +148,7 @@ def _printed(rows: Sequence[ApplicationRow], others: Sequence[FieldRow], rain: f
         yield ""
         yield from printed_table(OTHERS, others)
         if rain:
-            yield f"Rain in all: {number(rain)} in"
+            yield f"Rain in all: {told_rain(rain)} in"
 
 
 def _record(session: Session) -> FieldRecord:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
 from core.codes import canonical
 from core.field.records import minutes_by_bed, year_bounds
+from core.measures import METERS_A_FOOT
 from core.orders.rows import (
     OrderRow,
     done_text,
@@ -18,11 +20,12 @@ from core.orders.rows import (
     slip,
     when_words,
 )
-from core.orders.takings import BY, By, open_sums
+from core.orders.takings import BY, By, TakingsRow, open_sums
 from core.orders.takings import takings as takings_of
 from core.problems import Problem
 from core.text import clean, wrapped
-from core.units import YEARS, day_text, money, number_or_blank, plain_money
+from core.units import YEARS, day_text, money, number_or_blank, plain_money, plural
+from core.units_told import meters_or_blank
 from core.values import NamedTuple
 from tui import out
 from tui.arguments import year
@@ -157,11 +160,19 @@ TAKINGS = (
     Column("cents", "taken", show=money, on=SCREEN | TEXT),
     Column("cents", "taken", show=plain_money, on=CSV),
     Column("unpriced", "no price", show=lambda n: n or None),
+    Column("tubers", "tubers sold", on=CSV),
+    Column("spent", "spent on tubers", show=plain_money, on=CSV),
 )
 PER: dict[str, tuple[Column, ...]] = {
     "bed": (
-        Column("feet", "feet", show=number_or_blank),
-        Column("cents_per_foot", "a foot", show=lambda c: None if c is None else money(c), on=TEXT),
+        Column("feet", "feet", show=number_or_blank, metric=meters_or_blank),
+        Column(
+            "cents_per_foot",
+            "a foot",
+            show=lambda c: None if c is None else money(c),
+            metric=lambda c: None if c is None else money(round(c / METERS_A_FOOT)),
+            on=TEXT,
+        ),
         Column("cents_per_foot", "a foot", show=plain_money, on=CSV),
     ),
     "hour": (
@@ -190,12 +201,21 @@ def takings(args: Namespace) -> int:
         total = f"{money(sum(row.cents for row in rows))} in all"
         besides = ", ".join(f"{bed} {minutes:g}" for bed, minutes in work.items())
         told = [total] if rows else []
+        told += _of_tubers(rows)
         told += wrapped([f"Minutes of work there besides: {besides}"]) if besides else []
         return [*told, *(["", *printed_table(OWED, owed)] if owed else [])]
 
     if args.by_what == "bed":
         return show_table(args, columns, rows, page=more, nothing=nothing, owed=owed, work_minutes=work)
     return show_table(args, columns, rows, page=more, nothing=nothing, owed=owed)
+
+
+def _of_tubers(rows: Sequence[TakingsRow]) -> list[str]:
+    """What was sold and spent in tubers and bulbs; nothing where there was none."""
+    sold, spent = sum(row.tubers for row in rows), sum(row.spent for row in rows)
+    told = [f"{plural(sold, 'tuber or bulb', 'tubers and bulbs')} sold among them"] if sold else []
+    told += [f"{money(spent)} spent on tubers and bulbs"] if spent else []
+    return ["; ".join(told).capitalize()] if told else []
 
 
 def _work_in_beds(session: Session, of: int | None) -> dict[str, float]:

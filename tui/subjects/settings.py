@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from core.book.layout import is_farm
 from core.crops.library import crop_names
@@ -14,10 +14,12 @@ from core.crops.library import sheet as library_sheet
 from core.crops.sheet import FIGURES, Figure, Sheet
 from core.crops.sources import cited
 from core.crops.stages import StageCard, stage_card
+from core.dialect import figure_told
 from core.happened import OwnFigure
 from core.kinds import sentence
 from core.learning.rows import LearnedRow, beside, learned
 from core.places import USES
+from core.problems import Problem
 from core.settings.sheet_pack import packed, read_pack, unpacked, write_pack
 from core.settings.sheets import of_varieties, sheet_called
 from core.text import clean, wrap
@@ -25,6 +27,9 @@ from core.units import plural
 from tui.cli_session import close_door, open_session
 from tui.command import Command, tell, tell_done
 from tui.out import good
+
+if TYPE_CHECKING:
+    from core.session import Session
 
 
 def crop(args: Namespace) -> int:
@@ -38,10 +43,25 @@ def crop(args: Namespace) -> int:
     found = good(sheet_called(farm, name, args.way) if farm else library_sheet(name, args.way))
     cards = [stage_card(found, use) for use in USES]
     sorts = of_varieties(farm, found.crop) if farm else {}
-    rows = learned(farm, session.today, found.crop) if farm and session else []
-    mine = [row for row in rows if (row.way, row.variety) == (found.way, None)]
+    mine = _mine(session, found) if session else []
     told = {**sheet_json(found, cards), "varieties": sorts, "learned": mine}
     return tell(args, told, chain(sheet_lines(found, cards, mine), variety_lines(sorts)))
+
+
+def crop_page(session: Session, name: str) -> list[str] | Problem:
+    """The same page for the screen."""
+    found = sheet_called(session.farm, name)
+    if isinstance(found, Problem):
+        return found
+    cards = [stage_card(found, use) for use in USES]
+    varieties = variety_lines(of_varieties(session.farm, found.crop))
+    return [*sheet_lines(found, cards, _mine(session, found)), *varieties]
+
+
+def _mine(session: Session, sheet: Sheet) -> list[LearnedRow]:
+    """What the record says of the crop as it is grown so, whatever its variety."""
+    rows = learned(session.farm, session.today, sheet.crop)
+    return [row for row in rows if (row.way, row.variety) == (sheet.way, None)]
 
 
 def _options(crop: ArgumentParser) -> None:
@@ -117,7 +137,9 @@ def sheet_lines(
         yield from wrap(f"{FIGURES[name].label + ':':34} {figure.text}  [{figure.source}]", hang=35)
         if figure.instead_of is not None:
             yield from wrap(
-                f"{'':34} instead of {figure.instead_of.text}  [{figure.instead_of.source}]", hang=35
+                f"{'':34} instead of {figure_told(FIGURES[name].label, figure.instead_of.text)}  "
+                f"[{figure.instead_of.source}]",
+                hang=35,
             )
         if name in mine:
             yield from wrap(f"{'':34} {beside(mine.pop(name))}", hang=35)
@@ -188,7 +210,8 @@ def sheet_json(sheet: Sheet, cards: Sequence[StageCard]) -> dict[str, Any]:
 
 
 def _called(name: str) -> str:
-    return FIGURES[name].label if name in FIGURES else name
+    """What a figure is called before what sources say of it, each with its own unit."""
+    return FIGURES[name].label.removesuffix(", F").removesuffix(", in") if name in FIGURES else name
 
 
 def _figure(figure: Figure[Any]) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from core.shed.rows import Shed
 from core.shed.rows import shed as shed_rows
 from core.text import PAGE, named, wrapped
 from core.units import hours_text, long_day, number, number_or_blank, plural
+from core.units_told import meters_or_blank
 from core.weather.night import low_to_expect
 from tui.arguments import count_of
 from tui.cli_session import open_session
@@ -34,9 +35,9 @@ def _yes(flag: bool | None) -> str:
 
 LINES = (
     Column("line", "line"),
-    Column("feet", "ft", show=number_or_blank),
-    Column("taken", "taken", show=number),
-    Column("free", "free", show=number_or_blank),
+    Column("feet", "ft", show=number_or_blank, metric=meters_or_blank),
+    Column("taken", "taken", show=number, metric=meters_or_blank),
+    Column("free", "free", show=number_or_blank, metric=meters_or_blank),
     Column("bunches", "bunches"),
     Column("dark", "dark", show=_yes),
     Column("fan", "fan", show=_yes),

@@ -24,7 +24,9 @@ def by_height(rows: int, small: int, usual: int, tall: int) -> int:
     return small if rows < 20 else usual if rows < 30 else tall
 
 
-IDLE = "w writes a line into the book, ? shows the lines there are and the keys of each view."
+IDLE = (
+    "w writes a line into the book, / finds anything, ? shows the lines there are and the keys of each view."
+)
 """Said where no row is there to say more about."""
 
 

@@ -9,10 +9,9 @@ from textual.events import Key
 from textual.widgets import Input
 
 from core.text import LONGEST_TYPED, clean
+from tui.frame_lines import HINT, HINT_HERE
 from tui.messages import LineTyped
 
-HINT = "w, then a line such as: 40 strawflower b3 dry"
-HINT_HERE = "a line such as: 40 strawflower b3 dry"
 EARLIER_KEPT = 50
 
 
@@ -43,6 +42,7 @@ class EntryLine(Input):
             id=id, compact=True, select_on_focus=False, max_length=LONGEST_TYPED, placeholder=HINT
         )
         self.cursor_blink = False
+        self.hint = HINT_HERE
         self._earlier: list[str] = []
         self._back = 0
         self._typing = ""
@@ -97,9 +97,13 @@ class EntryLine(Input):
             event.prevent_default()
             await self.run_action(binding.action)
 
+    def suggest(self, hint: str) -> None:
+        """Say dim what is typed here, while nothing is."""
+        self.hint = self.placeholder = hint
+
     def on_focus(self) -> None:
         if self.placeholder:
-            self.placeholder = HINT_HERE
+            self.placeholder = self.hint
 
     def on_blur(self) -> None:
         if self.placeholder:

@@ -8,9 +8,10 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.dialect import told_length
 from core.patterns import pattern
 from core.plans.preview import Preview, preview_json
-from core.plans.room_weeks import RoomWeeks, room_weeks
+from core.plans.room_weeks import RoomRow, RoomWeeks, room_weeks
 from core.plans.rows import Part, PlanRow, plan_rows
 from core.plans.typed_wish import moved_by, preview_of
 from core.problems import Problem
@@ -179,8 +180,7 @@ def _room_lines(room: RoomWeeks) -> Iterator[str]:
     """A line a week: taken of what there is, "!" where that is too little."""
     columns = columns_of(("week of", *(row.unit for row in room.rows)))
     weeks = [
-        (short_day(monday), *(_taken(row.taken[i], row.total, row.free(i)) for row in room.rows))
-        for i, monday in enumerate(room.mondays)
+        (short_day(monday), *(_taken(row, i) for row in room.rows)) for i, monday in enumerate(room.mondays)
     ]
     yield from printed_table(columns, weeks)
     for short in room.shortages:
@@ -190,10 +190,12 @@ def _room_lines(room: RoomWeeks) -> Iterator[str]:
         yield "Where no total stands, say how much there is: room lights 24, room hardening 12, room line 120ft"
 
 
-def _taken(taken: float, total: float | None, free: float | None) -> str:
-    if total is None:
-        return number(taken)
-    return f"{number(taken)} of {number(total)}{' !' if free is not None and free < 0 else ''}"
+def _taken(row: RoomRow, week: int) -> str:
+    told = told_length if row.what in ("bed", "line") else number
+    taken, free = told(row.taken[week]), row.free(week)
+    if row.total is None:
+        return taken
+    return f"{taken} of {told(row.total)}{' !' if free is not None and free < 0 else ''}"
 
 
 # one kept plan

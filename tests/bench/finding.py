@@ -1,0 +1,68 @@
+"""How long the search takes to begin, and at each letter, in a small book and in one of 200,000 entries.
+
+Floor, measured in the same run: the same words looked for in the bytes of the logs, one pass over all of them.
+Run: python -m tests.bench find
+"""
+
+from __future__ import annotations
+
+import statistics
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from core.session import Session
+from tests.bench.seasons import write_seasons
+
+SIZES = (100, 200_000)
+WORDS = ("zinnia b4", "statice dry", "florist", "slugs")
+NOTES = 200
+ROUNDS = 5
+
+
+def main() -> None:
+    """Print medians in milliseconds and ratios."""
+    with tempfile.TemporaryDirectory() as temporary:
+        for size in SIZES:
+            folder = Path(temporary) / str(size)
+            write_seasons(folder, size)
+            session = Session.open(folder, by="ml", on=None)
+            for n in range(NOTES):
+                session.write(f"note slugs along the north edge, row {n}")
+            _measure(session, size)
+            session.close()
+
+
+def _measure(session: Session, size: int) -> None:
+    logs = b"".join(log.read_bytes() for log in (session.folder / "log").glob("*.log"))
+    floor = _median(lambda: logs.lower().count(b"slugs"))
+    begins = _median(session.finder)
+    letters = []
+    for words in WORDS:
+        finder = session.finder()
+        for end in range(1, len(words) + 1):
+            began = time.perf_counter()
+            finder.find(words[:end])
+            letters.append(time.perf_counter() - began)
+    print(f"search, {size:,} entries, {NOTES} notes")
+    print(f"  one pass over the logs   {1000 * floor:8.1f} ms")
+    for what, took in (
+        ("begins", begins),
+        ("a letter, median", statistics.median(letters)),
+        ("a letter, longest", max(letters)),
+    ):
+        print(f"  {what:24} {1000 * took:8.1f} ms   x {took / floor:.2f}")
+
+
+def _median(run: Callable[[], object]) -> float:
+    took = []
+    for _ in range(ROUNDS):
+        began = time.perf_counter()
+        run()
+        took.append(time.perf_counter() - began)
+    return statistics.median(took)
+
+
+if __name__ == "__main__":
+    main()

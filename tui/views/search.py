@@ -1,0 +1,84 @@
+"""The search over everything: things and notes in which the words that are typed stand, the best first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from core.finding.things import BUYER, CROP, NOTE, Thing
+from tui.row_keys import Row
+from tui.table import fit
+from tui.views.view import Page
+
+if TYPE_CHECKING:
+    from core.finding.finder import Finder
+    from core.session import Session
+
+TITLES = {"planting": "stands", "making": "supply", "tuber": "tubers"}
+"""Sort of thing -> what it is called here, where that is not its name."""
+TITLE, NAME = 9, 26
+ASKED = "Type what you look for: L41, b3, zin lim, fern, box 7, a word of a note"
+
+
+class Search(Page):
+    """Opened by /: narrowed down as she types. Enter opens a thing's page, its row in its view, or what was written
+    of it."""
+
+    EMPTY = "Nothing has that name, and no note says it. Fewer letters find more."
+
+    def __init__(self, rule: str) -> None:
+        super().__init__(rule)
+        self.sought = ""
+        self._finder: Finder | None = None
+        self._made_of = -1
+
+    def speak_of(self, over: str, row: Row | None) -> None:
+        self.sought = ""
+
+    def seek(self, text: str, session: Session) -> None:
+        self.sought = text.strip()
+        self.load(session)
+        self.listing.edge(-1)
+
+    def rows(self, session: Session) -> tuple[str, list[Row]]:
+        if not self.sought:
+            return ASKED, [Row((), ())]
+        if self._finder is None or self._made_of != session.farm.count:
+            self._finder, self._made_of = session.finder(), session.farm.count
+        found = self._finder.find(self.sought)
+        head = f"Found: {len(found)}. Enter opens, Up and Down choose, Esc goes back"
+        return head, [*map(self._row, found), *self._written(bool(found))]
+
+    def _row(self, thing: Thing) -> Row:
+        title = TITLES.get(thing.sort, thing.sort)
+        room = max(self.width - TITLE - 1, 10)
+        name = fit(thing.name, min(NAME, room)) if room > NAME else fit(thing.name, room)
+        look = "" if thing.is_live else "quiet"
+        line = (
+            (f"{fit(title, TITLE)} ", "quiet"),
+            (name, "bold" if thing.is_live else "quiet"),
+            (fit(f" {thing.says}", room - len(name)).rstrip() if room > NAME else "", look),
+        )
+        goes = {"lot": "lot", CROP: "crop"}.get(thing.sort, "")
+        return Row(
+            (thing.sort if thing.sort != NOTE else "entry", *thing.of), line, None, _asked_of(thing), goes
+        )
+
+    def _written(self, there_are: bool) -> list[Row]:
+        """The way to the entries themselves."""
+        line = (
+            (
+                "all that was written with these words" if there_are else "look in all that was written",
+                "quiet",
+            ),
+        )
+        return [Row(("written",), line, value=self.sought)]
+
+
+VIEW = Search
+
+
+def _asked_of(thing: Thing) -> str:
+    """What is looked for in the entries where the thing stands in no view any more."""
+    if thing.sort == NOTE:
+        return f'"{thing.says.replace(chr(34), " ")}"'
+    return f'"{thing.of[0]}"' if " " in thing.of[0] or thing.sort == BUYER else thing.of[0]
