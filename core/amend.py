@@ -10,13 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from operator import attrgetter
 from types import MappingProxyType
-from typing import Any, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
 from core.book.entry import Entry, Fields
 from core.problems import Matter
 from core.subject import kinds_called
 from core.text import clean
-from core.values import NamedTuple
 
 STRIKE, CORRECT = "strike", "correct"
 APART = "corrected apart"

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
-from typing import TYPE_CHECKING, Any, Literal, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias, TypeVar
 
 from core.farm import Farm
 from core.problems import Problem
 from core.units import plural
-from core.values import NamedTuple
 
 if TYPE_CHECKING:
     from core.beds.rows import ByWarmth

@@ -11,11 +11,12 @@ from __future__ import annotations
 import json
 import zlib
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import fields
 from functools import lru_cache
 from operator import attrgetter
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, get_args, get_origin
+from typing import Any, NamedTuple, get_args, get_origin
 
 from core import __version__
 from core.amend import Amendment
@@ -31,7 +32,6 @@ from core.past import Damaged, Part, Past, Row, Text, encode, part_of, read_chec
 from core.problems import Matter
 from core.register import Numbered, Register
 from core.subject import fingerprint
-from core.values import NamedTuple, fields
 
 FOLD_VERSION = 60
 """Raise it whenever the fold of the same entries would come out differently."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Generic
 
 from core.book.entry import Draft, Entry
@@ -10,7 +11,6 @@ from core.farm import Farm
 from core.problems import Problem
 from core.refusals import unknown
 from core.register import Register, T, same
-from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,9 +5,7 @@ They are the usual ones. The label, local codes and a doctor's word stand above 
 
 from __future__ import annotations
 
-from typing import Literal
-
-from core.values import NamedTuple
+from typing import Literal, NamedTuple
 
 Place = Literal["cut", "bucket", "shed", "line", "box", "silica", "bench", "piece", "spray"]
 """The work at hand: cutting, the bucket, the shed as a building, hanging and taking down, boxed stock, drying in

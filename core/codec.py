@@ -10,11 +10,10 @@ from __future__ import annotations
 import types
 import typing
 from collections.abc import Callable
+from dataclasses import is_dataclass
 from functools import cache
 from operator import attrgetter
-from typing import Any, TypeVar
-
-from core.values import NamedTuple, is_dataclass
+from typing import Any, NamedTuple, TypeVar
 
 T = TypeVar("T")
 Turn = Callable[[Any], Any]

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from core.asks import Key, Sight
-from core.values import NamedTuple
 
 
 class Dated(NamedTuple):

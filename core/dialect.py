@@ -10,12 +10,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from typing import ClassVar, Protocol
+from typing import ClassVar, NamedTuple, Protocol
 
 from core.measures import METERS
 from core.patterns import pattern
 from core.units_told import METRIC, TWELVE_HOURS, Turned, figure_in_cm, meters, plain
-from core.values import NamedTuple
 
 AMERICAN, BRITISH = "american", "british"
 DIALECTS: Mapping[str, str] = {

@@ -6,6 +6,7 @@ be it over 400 lines.
 """
 
 from collections import Counter
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, TypeVar
 
@@ -17,7 +18,6 @@ from core.problems import Matter
 from core.register import Register
 from core.seed_rows import Packet
 from core.units import ID_SHOWN
-from core.values import dataclass, field
 
 P = TypeVar("P")
 

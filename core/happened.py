@@ -4,10 +4,9 @@ Each is kept in order, the oldest first. `on` is "YYYY-MM-DD", `clock` "HH:MM" o
 may hold a word that none of the literals here has: `core.validity` and the kinds' checks keep those out of the rows.
 """
 
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.places import Form, Place
-from core.values import NamedTuple
 
 LostAs: TypeAlias = Form | Literal["cut"]
 """The form stems were lost in; culls are lost at the cut."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, Literal, TypeAlias
+from typing import Any, Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry, Fields
 from core.crops.figure_words import figure_label, figure_told
@@ -14,7 +14,6 @@ from core.spelling import FIELDS, SHOWN
 from core.subject import kind_of
 from core.text import LONGEST, clean, is_clean
 from core.units import day_from_iso, is_clock, money, month_day, number
-from core.values import NamedTuple
 
 Holds = Literal["text", "code", "count", "number", "flag", "month_day", "day", "clock", "fields"]
 """What a field holds: clean text, a code or name of at most 40 characters, a whole number from 0, any number,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
@@ -23,7 +24,6 @@ from core.settings.local_time import zone
 from core.settings.sheets import farm_sheet
 from core.stems.kinds import MISCOUNTED
 from core.text import clean
-from core.values import dataclass
 
 if TYPE_CHECKING:
     from core.book.entry import Entry

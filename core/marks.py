@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from types import MappingProxyType
+from typing import NamedTuple
 
 from core.amend import STRIKE, Amendments, named_by
 from core.book.entry import Entry
 from core.kinds import sentence
-from core.values import NamedTuple
 
 
 class Marks(NamedTuple):

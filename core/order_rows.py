@@ -6,11 +6,11 @@ its number, from 1: an order for one day has one, a standing order one for each 
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import dataclass, field
 from datetime import date, timedelta
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.places import Place, set_aside_for
-from core.values import NamedTuple, dataclass, field
 
 ItemForm: TypeAlias = Literal["fresh", "dry", "wired", "piece"]
 """What is asked for: stems fresh or dry, wired heads, or pieces of a recipe."""

@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator, Sequence
 from functools import partial
 from math import ceil
+from typing import NamedTuple
 
 from core.asks import BOX_IT, Asked, PageLine
 from core.dialect import in_words
 from core.guard import UNGUARDED, Guard
 from core.text import wrap
 from core.today import Morning
-from core.values import NamedTuple
 
 LINES = 23
 """Lines of a printed page: a screen of 24, less the one on which she types on."""

@@ -1,9 +1,7 @@
 """Where stems are: the places of the shed as values, what lies in one, and both in words."""
 
 from collections.abc import Mapping
-from typing import Final, Literal, TypeAlias
-
-from core.values import NamedTuple
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 Form: TypeAlias = Literal["fresh", "hanging", "dry", "wired"]
 """What stems are called where they lie."""

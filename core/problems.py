@@ -1,9 +1,7 @@
 """What went wrong, as a value she can act on: mistakes are answers, not exceptions."""
 
 from collections.abc import Iterable
-from typing import TypeAlias
-
-from core.values import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 
 class Problem(NamedTuple):

@@ -3,7 +3,8 @@
 Seeds of a packet = those in it + sown + tested + lost, always; a count that found too few stands among the losses.
 """
 
-from core.values import NamedTuple, dataclass, field
+from dataclasses import dataclass, field
+from typing import NamedTuple
 
 MISCOUNTED = "miscounted"
 """The cause under which a count keeps what it found missing; below 0 where it found more."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from functools import cached_property, partial
 from itertools import islice
@@ -31,7 +32,6 @@ from core.settings.local_time import day_there, zone
 from core.speech import speak_as
 from core.subject import Subject, answerers, part
 from core.units import local_clock
-from core.values import dataclass, replace
 
 if TYPE_CHECKING:
     from core.beds.rows import ByWarmth

@@ -11,9 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache
 from importlib import import_module
-from typing import TYPE_CHECKING, Any, TypeVar, cast
-
-from core.values import NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar, cast
 
 if TYPE_CHECKING:
     from core.kinds import Apply, Kind

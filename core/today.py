@@ -6,8 +6,9 @@ Each part is reckoned under a guard: one that fails is one line in its place, an
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import partial
-from typing import Any, Protocol, TypeAlias, TypeVar
+from typing import Any, NamedTuple, Protocol, TypeAlias, TypeVar
 
 from core.asks import Alert, Asked, Part, Sight
 from core.farm import Farm
@@ -17,7 +18,6 @@ from core.problems import Problem
 from core.register import Register
 from core.subject import Subject, part, subjects
 from core.units import long_day
-from core.values import NamedTuple, dataclass
 
 T = TypeVar("T")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from core import fold as folding
 from core.amend import AMENDING, CORRECT
@@ -15,7 +16,6 @@ from core.guard import Guard
 from core.matters import matters_under
 from core.problems import Matter, Problem, newly_open, raised
 from core.subject import kind_of
-from core.values import replace
 
 
 class Trial:

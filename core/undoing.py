@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterable, Sequence
 from datetime import date, datetime
+from typing import NamedTuple
 
 from core.amend import STRIKE, Amendments, named_by
 from core.book import ids
@@ -12,7 +13,6 @@ from core.kinds import sentence
 from core.problems import Problem
 from core.text import clean
 from core.units import ID_SHOWN, dated_text, local_clock, local_day
-from core.values import NamedTuple
 
 SET_UP = ("farm", "frost", "risk", "bed", "crop", "sheet", "variety sheet", "capacity", "line")
 """Kinds that the rest of the farm hangs on: a key pressed once too often does not take them away."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from contextlib import suppress
+from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING, BinaryIO, NamedTuple
 
 from core.audit import audit
 from core.book import backup, layout, repair
@@ -29,7 +30,6 @@ from core.promising.shortages import Lacking
 from core.settings.local_time import day_there
 from core.text import clean
 from core.validity import invalid, is_newer
-from core.values import NamedTuple, dataclass, replace
 from core.weather.station_file import path_of
 from core.weather.station_sync import bring, lacks, sound_copy
 

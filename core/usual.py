@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from core.farm import Farm
-from core.values import dataclass, field
 
 SLIP = 10
 """Times the most so far at which a number is asked about: a figure too many makes ten times of it."""

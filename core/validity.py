@@ -6,7 +6,7 @@ over by a file copier, or from a stranger, and nothing of it may reach the recko
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 from core.book.entry import HEAD, Draft, Entry, Fields
 from core.kinds import CODE_LONGEST, COUNT_MOST, Field, Kind, beyond, problem_with, wrong_field, wrongly_held
@@ -14,7 +14,6 @@ from core.problems import Matter, Problem
 from core.subject import kind_of, kinds_called, remembered
 from core.text import clean
 from core.units import YEARS, is_clock, is_farm_day
-from core.values import NamedTuple
 
 
 def invalid(entry: Entry | Draft) -> Problem | None:

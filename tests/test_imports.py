@@ -65,7 +65,7 @@ def test_writing_a_line_loads_no_screen(farm: Path) -> None:
     assert not _loaded(code) & set(HEAVY)
 
 
-SLOW = ("dataclasses", "inspect", "statistics", "random", "decimal", "csv", "textwrap", "calendar")
+SLOW = ("statistics", "random", "decimal", "csv", "textwrap", "calendar")
 """What takes milliseconds to load, and is loaded only where a page or a line asks for it."""
 
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
-from core.values import NamedTuple
 from tui import out
 from tui.table import Column, csv_table, printed_table
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
-from core.values import NamedTuple
 from tui.row_keys import RowKey
 
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Mapping
-
-from core.values import NamedTuple
+from typing import NamedTuple
 
 BOLD, DIM, UNDERLINED, REVERSED, RED, GREEN = "1", "2", "4", "7", "31", "32"
 """Looks by their numbers in ECMA-48 (SGR), which every terminal reads."""

@@ -17,7 +17,6 @@ from typing import Any, TextIO, TypeVar
 from core.dialect import in_words
 from core.problems import Problem, ShedbookError
 from core.text import clean
-from core.values import names_of
 
 T = TypeVar("T")
 
@@ -142,7 +141,7 @@ def rows(values: Iterable[Any], **more: Any) -> None:
 
 def _plain(value: Any) -> Any:
     """As dicts, lists, text and numbers."""
-    if names := names_of(value):
+    if names := getattr(value, "_fields", None) or getattr(value, "__dataclass_fields__", None):
         return {name: _plain(getattr(value, name)) for name in names}
     if isinstance(value, Mapping):
         return {key: _plain(each) for key, each in value.items()}

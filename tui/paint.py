@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from itertools import groupby
+from typing import NamedTuple
 
-from core.values import NamedTuple
 from tui.look import LOOKS, REVERSED, UNDERLINED, Ground, has, is_utf_8
 from tui.table import Line, cells
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from importlib import import_module
 from importlib.util import find_spec
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from core.subject import Subject, subjects
-from core.values import NamedTuple
 
 if TYPE_CHECKING:
     from tui.command import Command

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from dataclasses import dataclass
+from typing import Any, NamedTuple
 
-from core.values import NamedTuple, dataclass
 from tui.table import Line
 
 RowId = tuple[str, ...]

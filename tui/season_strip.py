@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 from math import ceil
+from typing import NamedTuple
 
 from core.learning.season_page import SeasonRow
 from core.plotted.shapes import Plotted
 from core.text import PAGE, wrapped
 from core.units import MONTHS, number
-from core.values import NamedTuple
 
 LEVELS = " .:-=+*#"
 """Nothing cut, then more and more of the row's own best week."""

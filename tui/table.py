@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from core.dialect import in_words, is_metric
 from core.text import clean
-from core.values import NamedTuple
 
 if TYPE_CHECKING:
     from core.session import Session

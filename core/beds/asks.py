@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight
 from core.beds.rows import TONIGHT, BedRow, Job, bed_rows
 from core.field.closed import closures_now
-from core.values import NamedTuple
 
 
 class BedTask(NamedTuple):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry
@@ -19,7 +20,6 @@ from core.spelling import spelled
 from core.trays import kinds as trays
 from core.units import number
 from core.usual import FEW, SLIP, most_so_far, note_most, too_many
-from core.values import dataclass, field
 
 
 def free_feet(farm: Farm, bed: Bed) -> float:

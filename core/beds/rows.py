@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator
 from datetime import date, timedelta
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.beds.bloom import first_cut_in_bloom
 from core.beds.kinds import Declined, free_feet
@@ -19,7 +19,6 @@ from core.problems import Problem
 from core.settings.sheets import farm_sheet, frosts, season_year
 from core.text import named, natural
 from core.units import short_day
-from core.values import NamedTuple
 from core.weather.night import YOUNG_DAYS, Low, killed_on, low_ahead, may_kill, planting_tonight
 
 Job: TypeAlias = Literal[

@@ -10,11 +10,12 @@ import os
 import zlib
 from collections.abc import Callable, Container, Iterator, Mapping
 from contextlib import suppress
+from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from itertools import count
 from pathlib import Path
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 from zlib import crc32
 
 from core.book import layout
@@ -26,7 +27,6 @@ from core.book.topping import checksum, is_in_logs, note_reach, packed, unpacked
 from core.problems import Problem, ShedbookError
 from core.text import clean
 from core.units import day_from_iso, plural
-from core.values import NamedTuple, dataclass
 
 DAILY, WEEKLY, MONTHLY = 7, 5, 12
 """How many are kept: of the last days, of the last weeks and of the last months that have one."""

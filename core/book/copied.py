@@ -6,6 +6,7 @@ import errno
 import os
 import time
 from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
 
 from core.book import layout
@@ -13,7 +14,6 @@ from core.book.book import Book
 from core.book.device import NAME
 from core.book.disk import UnfitFileError, open_to_read, trouble
 from core.book.journal import print_of
-from core.values import dataclass
 
 _STEP = 1 << 24  # bytes read at a time
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Any, TypeAlias
-
-from core.values import dataclass, field
 
 Fields: TypeAlias = Mapping[str, Any]
 """An entry's own fields: JSON values only (str, int, float, bool, None, lists and dicts of these)."""

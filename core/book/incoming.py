@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 from zlib import crc32
@@ -19,7 +20,6 @@ from core.book.disk import add_lines, open_to_read, trouble
 from core.book.lines import body_of
 from core.problems import Problem
 from core.text import clean
-from core.values import dataclass
 
 END = f".incoming{layout.SET_ASIDE_END}"
 _MOST_TOLD = 50

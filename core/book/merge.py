@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Container, Iterator
 from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -26,7 +27,6 @@ from core.patterns import pattern
 from core.problems import Problem, ShedbookError
 from core.text import clean, is_clean
 from core.units import day_from_iso
-from core.values import dataclass, field
 
 LARGEST = 1 << 28
 """Bytes a file may have to be merged: five times the log of twenty seasons."""

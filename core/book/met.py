@@ -10,10 +10,10 @@ import json
 import os
 from collections.abc import Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 from core.book import layout
 from core.book.disk import open_to_read, read_file, replace_file, trouble
-from core.values import NamedTuple
 
 _LONGEST = 1 << 16
 _MOST = 20

@@ -9,8 +9,9 @@ import os
 import re
 import sys
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import accumulate
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 from zlib import crc32
 
 from core.book.fit import read_fit
@@ -27,7 +28,6 @@ from core.book.lines import (
 )
 from core.book.torn import MARK_BEGINS, unfinished_in
 from core.patterns import pattern
-from core.values import NamedTuple, dataclass
 
 MOST_BAD = 20_000
 """Damaged lines of one log that are kept track of; a log with more of them is no log."""

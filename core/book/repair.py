@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 
 from core.book import ids, incoming
@@ -9,7 +10,6 @@ from core.book.backup import read_backup
 from core.book.book import Book
 from core.book.lines import body_of
 from core.problems import Problem
-from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

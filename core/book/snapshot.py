@@ -20,7 +20,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 from zlib import crc32
 
 from core.book.disk import UnfitFileError, open_to_read, replace_file
@@ -28,7 +28,6 @@ from core.book.entry import Entry
 from core.book.fit import is_fit
 from core.book.lines import Flat, body_of
 from core.book.reader import BLOCK
-from core.values import NamedTuple
 
 FORMAT = 1
 _HEAD_BYTES = 64 * 1024

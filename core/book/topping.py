@@ -12,6 +12,7 @@ import os
 import zlib
 from collections.abc import Iterable, Iterator
 from pathlib import Path
+from typing import NamedTuple
 
 from core.book import layout
 from core.book.disk import add_whole, open_file, open_to_read, read_file, replace_file
@@ -19,7 +20,6 @@ from core.book.journal import print_of
 from core.book.layout import NOWHERE, Mark
 from core.book.lines import line_of
 from core.book.reader import Reader
-from core.values import NamedTuple
 
 REACHES = "reaches.json"
 """{"backup": its name, "crc32": of its bytes, "logs": how far they are in it (a `Mark`)}."""

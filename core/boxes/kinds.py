@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry
 from core.drying.weighing import note_dry, tests_of
@@ -26,7 +26,6 @@ from core.stems.kinds import (
 )
 from core.text import clean, natural
 from core.units import dated_text, plural
-from core.values import NamedTuple
 
 BoxAsk: TypeAlias = Literal["", "treat", "dry", "close", "look"]
 """What a box asks for: see `ASKS`."""

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from datetime import UTC, date, datetime, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 from icalendar import Calendar, Event
 
@@ -19,7 +19,6 @@ from core.dated import Dated
 from core.dialect import in_words
 from core.problems import Problem
 from core.text import clean
-from core.values import NamedTuple
 
 PRODID = "-//shedbook//calendar//EN"
 OURS = "@shedbook.invalid"

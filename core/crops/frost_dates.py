@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 
 from core.crops.sheet import HardinessClass, Sheet
 from core.units import short_day
-from core.values import dataclass, field
 
 Odds = Mapping[tuple[int, int], date]
 """(threshold in F, chance in a hundred) -> date: the chance of that cold after the date in spring, before it

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from core.crops.sheet import HardinessClass
 from core.dialect import told_f
-from core.values import NamedTuple
 
 SOURCE = "composite of S81 S82; the exact steps are common practice"
 

@@ -5,13 +5,12 @@ from __future__ import annotations
 import re
 from datetime import date
 from math import inf
-from typing import Any, Generic, Literal, TypeVar
+from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
 from core.patterns import pattern
 from core.places import Use
 from core.problems import Problem
 from core.units import month_day, number, short_day, weeks
-from core.values import NamedTuple
 
 T = TypeVar("T")
 Span = tuple[float, float]

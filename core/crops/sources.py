@@ -5,9 +5,9 @@ from __future__ import annotations
 import csv
 import re
 from functools import cache
+from typing import NamedTuple
 
 from core.crops.library import DATA
-from core.values import NamedTuple
 
 
 class Source(NamedTuple):

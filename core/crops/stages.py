@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import Any, Literal, TypeAlias
 
 from core.crops.figure_words import how_to_write
 from core.crops.sheet import Figure, Sheet
 from core.places import Use
 from core.text import wrapped
-from core.values import dataclass
 
 WIDEST = 76
 """Columns a line of a card may take: it stands in a frame on an 80-column screen."""

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Any
-
-from core.values import NamedTuple
+from typing import Any, NamedTuple
 
 WINDOWS = ("sow", "direct_sow", "prick_out", "pot_on", "harden", "set_out", "first_cut", "last_cut")
 """The windows a calendar may have, in its order."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight
 from core.beds.asks import beds_of
@@ -11,7 +12,6 @@ from core.beds.rows import PlantingRow
 from core.cutting.intervals import usual_days
 from core.field.closed import shut_this_morning
 from core.settings.sheets import caution
-from core.values import NamedTuple
 
 
 class AtStage(NamedTuple):

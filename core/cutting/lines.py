@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from core.codes import LOT, PLANTING, next_code
 from core.cutting import SUBJECT
 from core.cutting.said import HOUR_WORDS, culled_word, take_asked, take_stage, take_use, take_waited
@@ -20,7 +22,6 @@ from core.patterns import pattern
 from core.places import USES
 from core.settings.sheets import caution, farm_sheet, sheet_bunch
 from core.text import named
-from core.values import NamedTuple
 
 
 class _Place(NamedTuple):

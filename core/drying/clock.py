@@ -6,7 +6,7 @@ The snap test wins over all of it (core.drying.rows).
 from __future__ import annotations
 
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from core.clocks import MORNING, hours_between, instant
 from core.crops.sheet import Sheet
@@ -17,7 +17,6 @@ from core.problems import Problem
 from core.settings.local_time import zone
 from core.shed.kinds import SHED
 from core.units import short_day
-from core.values import NamedTuple
 
 if TYPE_CHECKING:  # what reckons with weights is loaded where there are some
     from core.reckon.drying.fit import DryingFit

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from core.crops.sheet import Sheet
-from core.values import NamedTuple
 
 PRESSED = ("celosia, crested", "peony", "sunflower", "dahlia", "hydrangea")
 """Heads that stay damp inside long after their stems snap (common practice; thick heads may take 20 days and more

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date, timedelta
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.sheet import Sheet
 from core.drying.clock import drying_clock
@@ -13,7 +13,6 @@ from core.farm import Farm, Lot
 from core.places import Holding, Place
 from core.settings.sheets import farm_sheet
 from core.text import natural
-from core.values import NamedTuple
 
 ShelfStatus: TypeAlias = Literal["hanging", "test", "dry", "overdue"]
 """How far a lot on a line is: to be left, to be tried, to be boxed, or longer there than it should."""

@@ -8,13 +8,13 @@ weak: warmth by the one published pair of times, the rest by common practice. He
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from typing import NamedTuple
 
 from core.crops.sheet import Sheet
 from core.farm import Farm
 from core.places import Holding, Place
 from core.shed.kinds import SHED
 from core.units import plural
-from core.values import NamedTuple
 
 ROOM_F, ROOM_RH = 75.0, 50.0
 Q10_RATE = 1.43

@@ -11,12 +11,12 @@ from collections.abc import Mapping
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
+from typing import NamedTuple
 
 from core.book import disk
 from core.book.layout import is_farm
 from core.outgoing import replace_for_others, told, trouble
 from core.problems import Problem, ShedbookError
-from core.values import NamedTuple
 
 NOTE = ".made-by-shedbook.json"
 _MOST_NOTE = 1 << 20

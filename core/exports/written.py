@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 from core.book.entry import Entry
 from core.kinds import Field, field_words, fields_text, unit_of
 from core.subject import kinds_called
 from core.units import plain_money
-from core.values import NamedTuple
 
 AMENDS = ("strike", "correct")
 """Kinds that say something of other entries: what they say is in those already."""

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import chain
+from typing import NamedTuple
 
 from core.asks import Alert, Asked, Part, Sight
 from core.field.closed import Closure, closures_now, told
-from core.values import NamedTuple
 
 
 def closed(sight: Sight) -> tuple[Closure, ...]:

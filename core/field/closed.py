@@ -8,14 +8,15 @@ opens at the latest of their ends (40 CFR 170.112(a)(3) before 2015: the longest
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
+from typing import NamedTuple
 
 from core.asks import Sight
 from core.clocks import zone_called
 from core.farm import Farm
 from core.settings.local_time import zone
 from core.units import number, short_day
-from core.values import NamedTuple, dataclass, field
 
 
 class Application(NamedTuple):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from core.book.entry import Entry
@@ -19,7 +20,6 @@ from core.language.own_words import take_by
 from core.language.tokens import Token
 from core.language.verb import LIKELY, NOT, Verb, leave_word
 from core.settings.local_time import zone
-from core.values import replace
 
 # sprays and feeds
 

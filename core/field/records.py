@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from core.book.entry import Entry
 from core.farm import Farm
@@ -15,7 +16,6 @@ from core.field.closed import KEPT_DAYS, local_text, span_of
 from core.field.kinds import application_of, beds_of
 from core.settings.local_time import zone
 from core.units import day_from_iso, number
-from core.values import NamedTuple
 
 KINDS = ("sprayed", "fed", "watered", "rain", "soil tested", "worked")
 POSTED_DAYS = 30

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
 from core.book.entry import Entry
 from core.crops.library import every_name
@@ -12,7 +13,6 @@ from core.stems.buyers import known_buyers
 from core.text import named
 from core.tubers.kinds import Tubers
 from core.units import ID_SHOWN, dated_text, number, plural
-from core.values import NamedTuple
 
 CROP, BUYER, NOTE = "crop", "buyer", "note"
 """Sorts of things that have no row of their own in a view; all others are called as the row is."""

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from itertools import pairwise
 from math import ceil
+from typing import NamedTuple
 
 from core.clocks import instant
 from core.farm import Farm
@@ -15,7 +16,6 @@ from core.reckon.climate.air import c_from_f
 from core.reckon.vase_life import TEMP_C
 from core.reckon.vase_trials import Spell
 from core.settings.local_time import zone
-from core.values import NamedTuple
 
 STANDARD_F: Mapping[str, float] = {BUCKET: 68.0, COOLER: 36.0}
 """Taken where nothing was read: the room of the vase-life tests [S17 S19], the middle of 34 to 38 F [S102]."""

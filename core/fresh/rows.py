@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
 from core.clocks import instant
 from core.cutting.kinds import DRY_HOURS_MOST
@@ -27,7 +27,6 @@ from core.reckon.vase_trials import OWN, unborne
 from core.settings.sheets import farm_sheet
 from core.stems.whereabouts import path_of
 from core.units import number
-from core.values import NamedTuple
 
 if TYPE_CHECKING:
     from core.crops.sheet import Sheet

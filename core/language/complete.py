@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import date
 from itertools import zip_longest
 
@@ -19,7 +20,6 @@ from core.language.verb import LEAST
 from core.problems import Problem
 from core.subject import loose_words, subjects, verbs_called
 from core.units import day_text
-from core.values import dataclass
 
 WIDTH = 76
 MOST_OFFERS = 6

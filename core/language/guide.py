@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from core.language.line import either
 from core.language.verb import Verb
@@ -11,7 +12,6 @@ from core.language.words import FILLERS, SAID_OTHERWISE
 from core.problems import Problem
 from core.subject import Subject, subjects, verbs_of
 from core.text import clean, nearest
-from core.values import NamedTuple
 
 
 class Example(NamedTuple):

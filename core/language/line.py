@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable
+from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any, TypeAlias
 
@@ -29,7 +30,6 @@ from core.measures import METERS_A_FOOT
 from core.problems import Problem
 from core.text import clean, nearest
 from core.units import number, plural
-from core.values import dataclass, field
 
 if TYPE_CHECKING:
     from core.book.entry import Entry

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from core.language.line import Line, Refused
 from core.language.money import has_sign, is_in_currency, take_cents
 from core.language.tokens import Token
 from core.language.words import UNIT_WORDS
 from core.units import money
-from core.values import NamedTuple
 
 
 class Paid(NamedTuple):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from core.codes import LOT, ORDER, PACKET, PIECE, PLANTING, TRAY, canonical
@@ -19,7 +20,6 @@ from core.language.words import CAUSE_OF, FILLERS, SAID_OTHERWISE, is_keyword
 from core.problems import Problem
 from core.subject import loose_words, sure_words, verbs_called
 from core.text import LONGEST, clean, nearest
-from core.values import replace
 
 __all__ = ["Reading", "read_line"]
 

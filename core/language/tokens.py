@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Container, Iterable
+from dataclasses import dataclass
 
 from core.language.words import GLUED_UNITS, UNIT_WORDS, UNITS_FIRST
 from core.patterns import pattern
-from core.values import dataclass
 
 Number = int | float
 

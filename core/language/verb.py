@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from core.farm import Farm
 from core.language.line import Line, Reading
 from core.language.names import has_bed, names_crop
 from core.language.tokens import Token
 from core.language.words import CAUSE_OF
-from core.values import NamedTuple
 
 Offer: TypeAlias = Callable[[Line, Farm], Iterable[str]]
 """Words that may stand in a half-typed line on this farm, the likeliest first."""

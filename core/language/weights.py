@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from core.language.line import Line
 from core.language.tokens import Token
 from core.measures import GRAMS_A_POUND, GRAMS_AN_OUNCE
 from core.patterns import pattern
-from core.values import dataclass
 
 GRAMS_IN = {
     **dict.fromkeys(("g", "gr", "gram", "grams"), 1.0),

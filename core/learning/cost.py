@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
+from typing import NamedTuple
 
 from core.cutting.kinds import AT_THE_CUT
 from core.farm import Farm, Lot
@@ -24,7 +25,6 @@ from core.reckon.learning.differences import (
 from core.stems.kinds import MISCOUNTED
 from core.stems.losses import ENOUGH_LOTS, HAND_OVERS, lots_of
 from core.units import dated_text, monday_of
-from core.values import NamedTuple
 
 LEAST_LOST = 5
 """Stems lost to a cause before it is looked at by what went with it (ours)."""

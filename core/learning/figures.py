@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.sheet import FIGURES, Figure, Sheet, Span
 from core.cutting.intervals import usual_days
 from core.learning.flushes import PARTS, range_of_part
 from core.plans.defaults import COMMON, GIVE, RANGES
 from core.plans.own_shares import ON_SHEET
-from core.values import NamedTuple
 
 How: TypeAlias = Literal["days", "share", "count", "alone"]
 """How its seasons are weighed: as days or weeks, as a share, as a count a plant, or with no sheet at all."""

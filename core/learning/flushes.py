@@ -7,12 +7,12 @@ as a plan shares it (core.plans.flushes), each part lighter or heavier by as muc
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 from core.crops.sheet import Figure, Sheet, Span
 from core.plans.defaults import FLUSHES
 from core.plans.flushes import FLUSH_WEEKS, SOURCE, flushes, share_by
 from core.reckon.spreads import usual
-from core.values import NamedTuple
 
 LENGTH = 7 * FLUSH_WEEKS
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.kinds import REF, Field, Kind, may, needs
@@ -9,7 +12,6 @@ from core.places import USES
 from core.problems import Problem
 from core.refusals import too_early, unknown
 from core.stems.kinds import LOT, lot_or_matter
-from core.values import NamedTuple, dataclass, field
 
 VASE_DAYS = Field("number", span=(0.25, 180))
 """Days in a vase, as a crop's sheet bounds them."""

@@ -5,9 +5,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from math import ceil
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.course import stays
 from core.crops.sheet import Sheet
@@ -20,7 +21,6 @@ from core.problems import Problem
 from core.settings.sheets import farm_sheet, in_south
 from core.text import natural
 from core.units import monday_of, number, plural, short_day
-from core.values import NamedTuple, dataclass, field
 
 A_YEAR = timedelta(weeks=52)
 """From a day to the same weekday a year on."""

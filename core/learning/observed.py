@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cache
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from core.crops.course import flowers_again, goes_out_before, stays
 from core.crops.sheet import Sheet
@@ -27,7 +28,6 @@ from core.reckon.learning.days import SeasonDays
 from core.reckon.learning.shares import SeasonShare
 from core.register import Register
 from core.settings.sheets import farm_sheet, frosts, in_south, season_year
-from core.values import NamedTuple, dataclass, field
 
 T = TypeVar("T", Tray, Planting)
 

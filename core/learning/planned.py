@@ -6,12 +6,11 @@ from collections import defaultdict
 from collections.abc import Iterator
 from datetime import date
 from itertools import pairwise
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.cutting.intervals import usual_days
 from core.farm import Farm, Kept
 from core.units import plural
-from core.values import NamedTuple
 
 GAP_TIMES = 2
 """So many of the crop's usual days between cuts without any is a gap (ours)."""

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 from math import ceil, floor
+from typing import NamedTuple
 
 from core.crops.figure_words import TYPED, WORDS
 from core.crops.sheet import FIGURES, Figure, Sheet, Span
@@ -30,7 +31,6 @@ from core.reckon.learning.shares import learn_share
 from core.settings.sheets import farm_sheet
 from core.text import clean, named
 from core.units import number, plural
-from core.values import NamedTuple
 
 ENOUGH_SEASONS = 2
 """Seasons before a change is advised: one alone may have been the weather."""

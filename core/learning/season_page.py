@@ -6,13 +6,12 @@ from collections import defaultdict
 from collections.abc import Sequence
 from datetime import date, timedelta
 from itertools import chain
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm, Lot, Piece
 from core.orders.takings import sales_of, sellable
 from core.past_seasons.kinds import PastSeasons
 from core.units import day_text, monday_of, money
-from core.values import NamedTuple
 
 Sort: TypeAlias = Literal["crop", "piece"]
 STEMS: Sort = "crop"

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight
 from core.units import day_from_iso
-from core.values import NamedTuple
 
 FORGOTTEN_DAYS = 60
 """Days after which a machine that was not met any more is no longer told of: it is not in use."""

@@ -18,9 +18,9 @@ from __future__ import annotations
 import tempfile
 from base64 import b64decode, b64encode
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from core import __version__
 from core.book.book import Book
@@ -33,7 +33,6 @@ from core.meeting.holdings import MOST_ROOM, Holdings, Lot
 from core.meeting.line import Cut, Line, Moved
 from core.problems import Problem, ShedbookError
 from core.text import clean
-from core.values import NamedTuple, dataclass, field
 
 WAY = 1
 """The way of meeting that this program knows; the first line of a meeting says it, in the same form for ever."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from itertools import groupby
 from zlib import crc32
 
@@ -21,7 +22,6 @@ from core.book.lines import BODY_ID, body_of, line_of
 from core.book.reader import Reader
 from core.book.stretches import open_log
 from core.problems import ShedbookError
-from core.values import dataclass, field
 
 WIDTHS = 4, 6
 """Letters of an id's beginning: those made within 50 days, then those made within five hours."""

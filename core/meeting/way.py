@@ -9,13 +9,12 @@ import subprocess
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from typing import IO
+from typing import IO, NamedTuple
 
 from core.meeting.line import Cut, Line
 from core.patterns import pattern
 from core.problems import Problem, ShedbookError
 from core.text import clean
-from core.values import NamedTuple
 
 SSH = (
     *("ssh", "-T", "-C", "-e", "none"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import NamedTuple
 
 from core.amend import STRIKE, Amendments
 from core.book.entry import Entry
@@ -11,7 +12,6 @@ from core.kinds import sentence
 from core.mending.fields import code_of
 from core.subject import kind_of
 from core.units import ID_SHOWN
-from core.values import NamedTuple
 
 TAKEN_BACK = "taken back"
 """What is told beside an entry that counts no more."""

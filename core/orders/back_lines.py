@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from core.book.entry import Draft
 from core.language.line import Line, Reading, Refused
@@ -12,7 +13,6 @@ from core.orders.pick_lines import MOST, Meant, number_of, order_fields, signed
 from core.orders.picking import set_aside_of
 from core.orders.returning import handed_of
 from core.places import BUCKET, Place, in_place
-from core.values import replace
 
 
 def back(line: Line) -> Reading:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from core.book.entry import Draft
 from core.language.line import Line, Reading, Refused
@@ -23,7 +24,6 @@ from core.orders.pick_lines import (
 )
 from core.orders.picking import set_aside_of, unloaded_of
 from core.units import money
-from core.values import replace
 
 # packed
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass, field
 from typing import Any
 
 from core.farm import Farm
@@ -17,7 +18,6 @@ from core.patterns import pattern
 from core.plans.lines import take_recipe
 from core.settings.sheets import farm_sheet, sheet_bunch
 from core.units import money, plural
-from core.values import dataclass, field
 
 FORM_OF_USE: dict[str, ItemForm] = {"fresh": "fresh", "dry": "dry", "wire": "wired"}
 AT = ("at", "@")

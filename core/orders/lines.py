@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
 from core.book.entry import Draft
@@ -29,7 +30,6 @@ from core.orders.pick_lines import pick, short
 from core.orders.price_lines import price, price_said
 from core.stems.buyers import known_buyers
 from core.units import dated_text, money, short_day
-from core.values import replace
 
 ASKED_WITH = ("order", "promise")
 """What may be typed once more after an "order" that stood there already."""

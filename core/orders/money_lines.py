@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from core.book.entry import Draft, Entry
@@ -16,7 +17,6 @@ from core.orders.buyer_words import take_begun_buyer, take_known_buyer
 from core.orders.handing import overpaid
 from core.orders.order_words import take_order
 from core.units import money
-from core.values import replace
 
 HOW = ("deposit", "cash", "check", "cheque", "card")
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from datetime import date
+from typing import NamedTuple
 
 from core.farm import Farm
 from core.order_rows import Item, ItemForm, Order
-from core.values import NamedTuple
 
 FORGOTTEN_DAYS, FRESH_FORGOTTEN_DAYS = 7, 2
 """Days after which what is still open of an order is no more cut for, nor are stems kept for it: she is asked what

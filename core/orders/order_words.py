@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
@@ -16,7 +17,6 @@ from core.order_rows import LAST_PRIORITY, MOST_DELIVERIES, Order
 from core.orders.buyer_words import order_of_buyer
 from core.text import nearest
 from core.units import day_from_iso, long_day, month_day, plural
-from core.values import dataclass
 
 WEEK = 7
 """Days of a week."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from core.book.entry import Draft
 from core.codes import LOT, PIECE
@@ -21,7 +22,6 @@ from core.orders.order_words import delivery_named, need_order, take_yesterday
 from core.orders.pickable import Pickable, pickable
 from core.orders.picking import PIECE_PLACE, too_much
 from core.places import Place
-from core.values import NamedTuple, replace
 
 MOST = 10_000_000
 """More than there is of anything."""

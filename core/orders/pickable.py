@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from typing import NamedTuple
 
 from core.farm import Farm, Lot
 from core.fresh.good_through import good_through
@@ -20,7 +21,6 @@ from core.places import BENCH, Holding, Place, in_place
 from core.settings.sheets import farm_sheet
 from core.stems.rows import keeping
 from core.units import day_text
-from core.values import NamedTuple
 
 NEVER_ENDS = "9999-12-31"
 """The good-through day of what has none."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Literal, TypeAlias
+from dataclasses import dataclass, field
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry
 from core.crops.library import crop_names
@@ -11,7 +12,6 @@ from core.kinds import Kind, may, needs
 from core.problems import Problem
 from core.refusals import unknown
 from core.units import money
-from core.values import NamedTuple, dataclass, field
 
 Unit: TypeAlias = Literal["bunch", "stem", "piece"]
 UNITS: tuple[Unit, ...] = ("bunch", "stem", "piece")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm
 from core.order_rows import Item, Order
@@ -13,7 +13,6 @@ from core.places import in_place
 from core.plans.serving import changed, number_of, plans_for
 from core.text import clean
 from core.units import day_text, long_day, money, plural
-from core.values import NamedTuple
 
 Status: TypeAlias = Literal["open", "picked", "packed", "owed", "credit", "done", "cancelled"]
 """How an order stands: something is still to be picked, all of it is, it is packed, the buyer has it and owes for it,

@@ -8,9 +8,10 @@ paid for any order without prices. What comes back is taken out again on that da
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from datetime import date
 from itertools import chain
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm, Lot, Piece
 from core.happened import Sale
@@ -19,7 +20,6 @@ from core.orders.prices import share
 from core.past_seasons.kinds import PastSeasons, PastWeek
 from core.tubers.kinds import Deal, Tubers
 from core.units import monday_of
-from core.values import NamedTuple, dataclass
 
 By: TypeAlias = Literal["crop", "bed", "hour", "buyer", "outlet", "week"]
 BY: tuple[By, ...] = ("crop", "bed", "hour", "buyer", "outlet", "week")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import groupby
+from typing import NamedTuple
 
 from core.asks import Sight
 from core.beds.asks import beds_of
@@ -24,7 +25,6 @@ from core.places import USES
 from core.text import named
 from core.trays.rows import tray_rows
 from core.units import long_day, plural
-from core.values import NamedTuple
 
 BLANKS = 8
 """Lines to write what nobody foresaw."""

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from typing import NamedTuple
 
 from core.patterns import pattern
 from core.problems import Problem
 from core.text import clean, nearest
-from core.values import NamedTuple
 
 A4, LETTER = (210.0, 297.0), (215.9, 279.4)
 INCH = 25.4

@@ -6,6 +6,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator, Sequence
 from math import ceil
+from typing import NamedTuple
 
 from core.codes import canonical
 from core.farm import Farm, Lot
@@ -15,7 +16,6 @@ from core.places import Holding, Place
 from core.problems import Problem
 from core.text import clean, named
 from core.units import dated_text, plural
-from core.values import NamedTuple
 
 SIDE = 21
 """Modules of a code of up to 14 characters (version 1, level M; found by trying, see tests/paper)."""

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal, TypeAlias
-
-from core.values import NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 MM_PER_POINT = 25.4 / 72
 QUIET = 4

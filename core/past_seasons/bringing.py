@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Mapping
 from datetime import date
 from hashlib import sha256
-from typing import Any
+from typing import Any, NamedTuple
 
 from core.book.entry import Draft
 from core.book.reader import MOST_TOGETHER
@@ -22,7 +22,6 @@ from core.past_seasons.columns import FIELDS, SORTS, Mapped, mapped
 from core.past_seasons.kinds import CUT, SALE, SOWING, PastSeasons
 from core.problems import Problem
 from core.text import clean
-from core.values import NamedTuple
 
 USES = {"fresh": "fresh", "dry": "dry", "dried": "dry", "drying": "dry", "wire": "wire", "wired": "wire"}
 PARTED_BY = (",", ";", "\t")

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.past_seasons.cells import read_cents, read_count
 from core.past_seasons.kinds import CUT, SALE, SOWING
 from core.problems import Problem
 from core.text import clean, nearest
-from core.values import NamedTuple
 
 Reads: TypeAlias = Literal["day", "crop", "text", "count", "number", "money"]
 

@@ -6,6 +6,7 @@ on whichever machine. `table` is the same for all that one table brought in, whi
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from datetime import date
 
 from core.book.entry import Draft, Entry
@@ -13,7 +14,6 @@ from core.farm import Farm
 from core.kinds import Kind, may, needs
 from core.problems import Problem
 from core.units import monday_of
-from core.values import dataclass, field
 
 CUT, SALE, SOWING = "past cut", "past sale", "past sowing"
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from core.farm import Farm
 from core.past_seasons.kinds import PastSeasons
-from core.values import NamedTuple
 
 
 class PastRow(NamedTuple):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.cautions import cautions_at
@@ -15,7 +16,6 @@ from core.pieces.wiring import FRESH_DAYS
 from core.places import FRESH_PLACES, place_name
 from core.problems import Problem
 from core.reckon.wire_gauges import gauge_text
-from core.values import dataclass
 
 BUY, SHORT_OF = "buy", "none left"
 """What is to be done about a making: it is at its number to buy again, or there is none at all."""

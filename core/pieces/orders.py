@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 
 from core.farm import Farm, Recipe
@@ -13,7 +14,6 @@ from core.pieces.recipes import LIBRARY, SPARE_PCT
 from core.pieces.taking import Short, needs, take_for
 from core.problems import Problem
 from core.units import number
-from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
@@ -10,7 +11,6 @@ from core.farm import Lot
 from core.pieces.recipes import ROLE_OF, ROLES
 from core.problems import Problem
 from core.text import clean, nearest
-from core.values import dataclass
 
 ANY = "any"
 MAKING: Final = "making"

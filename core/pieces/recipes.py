@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from core.farm import Farm, Recipe
 from core.happened import PartForm, PartOf
 from core.pieces.wiring import HEADS_PER_ROLL
 from core.reckon.wreath import RING_IN, RING_PIECES
 from core.spelling import spelled
-from core.values import dataclass
 
 ROLES: Mapping[str, tuple[str, ...]] = {
     "filler": ("statice", "baby's breath", "ammi", "yarrow", "winged everlasting", "feverfew", "starflower"),

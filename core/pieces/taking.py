@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 
 from core.drying.weighing import tests_of
@@ -15,7 +16,6 @@ from core.pieces.parts import MAKING, Wanted, wanted
 from core.places import Holding, Place
 from core.problems import Problem
 from core.units import number
-from core.values import dataclass
 
 SIZED = ("wreath", "crown")
 """Sorts whose parts grow with their size: a ring by its circumference, a crown by its length."""

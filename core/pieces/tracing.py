@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from core.codes import canonical
 from core.farm import Farm, Piece
 from core.problems import Problem
 from core.text import clean
-from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight, late_text
 from core.plans.rows import PlanRow, plan_rows
 from core.settings.sheets import farm_sheet
 from core.text import named
 from core.units import day_text, plural, short_day
-from core.values import NamedTuple
 from core.weather.night import kept_from_ground
 
 SOON_DAYS = 10

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 from statistics import fmean
@@ -47,7 +48,6 @@ from core.problems import Problem
 from core.reckon.counts import SEEDS_SOURCE, Seeds, seeds_for
 from core.reckon.spreads import usual
 from core.units import long_day, number, weeks
-from core.values import dataclass, replace
 
 SUREST = 0.99
 MOST_FOR_SEED = 1.2

@@ -9,6 +9,7 @@ written is counted at the size that suits its crop, and `assumed` says so.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from math import ceil
 from typing import Literal
@@ -25,7 +26,6 @@ from core.settings.sheets import farm_sheet
 from core.shed.line_room import FEET_A_BUNCH, feet_taken, line_feet
 from core.trays.rows import tray_rows
 from core.units import monday_of, number, short_day
-from core.values import dataclass, field
 
 What = Literal["bed", "lights", "hardening", "line"]
 WHATS: tuple[What, ...] = ("bed", "lights", "hardening", "line")

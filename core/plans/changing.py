@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from copy import copy
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -24,7 +25,6 @@ from core.plans.seasons import TIMING
 from core.plans.serving import served
 from core.plans.wish import Ask, Wanted
 from core.problems import Problem
-from core.values import replace
 
 LEFT_OUT = ("bed", "variety", "way")
 """Fields that a plan may do without."""

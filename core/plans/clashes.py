@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 
@@ -27,7 +28,6 @@ from core.plans.plan import Plan
 from core.plans.wish import Ask
 from core.problems import Problem
 from core.units import monday_of, number, short_day
-from core.values import dataclass, replace
 
 SHIFTS_EARLIER = (7, 14, 21, 28)
 SHIFTS_LATER = (7, 14, 21, 28, 35, 42)

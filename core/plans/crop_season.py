@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.crops.calendar import crop_dates, cutting_ends
@@ -20,7 +21,6 @@ from core.reckon.spreads import Z, at_chance, even, positive, usual
 from core.reckon.vase_life import ageing_factor
 from core.reckon.vase_trials import SPREAD, Spell, at_worst, own_share
 from core.units import weeks
-from core.values import dataclass
 
 OF_SEASON = 0.5
 """Of the variance of a sheet's range of stems a plant: half is that of whole seasons and sorts, half that from plant

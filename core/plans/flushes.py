@@ -8,9 +8,8 @@ flush, few stems at its beginning and end and most in the middle.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
-
-from core.values import dataclass
 
 FLUSH_WEEKS = 2
 ONE_FLUSH_BELOW_WEEKS = 3

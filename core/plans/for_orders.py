@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from math import ceil
+from typing import NamedTuple
 
 from core.farm import Farm
 from core.order_rows import Item, ItemForm, Order
@@ -18,7 +20,6 @@ from core.plans.wish import Wanted, WantedPieces
 from core.problems import Problem
 from core.promising.met import NOTHING, Met, met
 from core.promising.outlook import SURE
-from core.values import NamedTuple, replace
 
 USE_OF: dict[ItemForm, Use] = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
 WEEK = 7

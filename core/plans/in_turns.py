@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 from math import ceil
+from typing import NamedTuple
 
 from core.plans.crop_season import Course
 from core.plans.plan import Plan, Step, times_in_100
@@ -14,7 +15,6 @@ from core.plans.poor_yield import MANY, SHORT
 from core.plans.seasons import NONE, columns_of, least_plants, of_plants, seasons_of, together, usual_season
 from core.plans.standing import given_beside
 from core.units import short_day
-from core.values import NamedTuple
 
 
 def plantings_step(plan: Plan, course: Course) -> Step | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from core.language.line import Line, Reading, Refused
 from core.order_rows import Order
 from core.orders.meant import item_meant, says_item
@@ -9,7 +11,6 @@ from core.plans.for_orders import plan_order
 from core.plans.preview import Preview
 from core.problems import Problem
 from core.units import short_day
-from core.values import replace
 
 
 def plan_for(line: Line, kept: Order) -> Reading:

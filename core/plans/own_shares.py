@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from core.crops.sheet import Figure, Sheet
 from core.plans.defaults import RANGES, USUAL
 from core.plans.wish import Given
 from core.reckon.spreads import Span
-from core.values import replace
 
 ON_SHEET: Mapping[str, str] = {
     "germination": "comes_up_pct",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil
 from typing import Any
@@ -14,7 +15,6 @@ from core.plans.seasons import Doubt
 from core.plans.wish import Ask, Wish
 from core.shed.line_room import USUAL_BUNCH
 from core.units import number
-from core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

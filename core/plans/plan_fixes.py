@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil, floor
 
@@ -27,7 +28,6 @@ from core.plans.wish import Wish
 from core.problems import Problem
 from core.settings.sheets import farm_sheet
 from core.units import day_text, number
-from core.values import dataclass, replace
 
 
 def first_change(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from math import ceil
 
@@ -15,7 +16,6 @@ from core.plans.wish import Wish, stems_to_take
 from core.problems import Problem
 from core.settings.sheets import farm_sheet
 from core.shed.line_room import FEET_A_BUNCH
-from core.values import replace
 
 USUAL_WEEKS = 6
 """Weeks in the bed from the first cut on, of a kept plan whose end is not known (common practice)."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil, prod
 from statistics import fmean
@@ -29,7 +30,6 @@ from core.plans.standing import with_standing
 from core.plans.wish import Ask, Sort, WantedPieces, Wish
 from core.problems import Problem
 from core.units import number
-from core.values import dataclass, replace
 
 HOURS_A_DAY = 8
 """Of making on one day (common practice): the stems must be there so many days before."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 from core.crops.library import sheet as library_sheet
@@ -11,7 +12,6 @@ from core.plans.seasons import FEW, columns_of, of_plants, seasons_of, serves, u
 from core.plans.wish import Ask
 from core.problems import Problem
 from core.units import long_day, short_day, weeks
-from core.values import replace
 
 LEAST_SHARE = 1e-9
 """A share below this is none, but for the rounding of its sum."""

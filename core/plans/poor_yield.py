@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from math import ceil
 
@@ -19,7 +20,6 @@ from core.plans.seasons import (
 )
 from core.problems import Problem
 from core.units import long_day, number, plural
-from core.values import replace
 
 DEAR = 3.0
 """A plan that takes so many times the plants that would do one year in two says that it is a dear one."""

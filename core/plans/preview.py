@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -22,7 +23,6 @@ from core.plans.weekly import Week, plan_weekly, weekly_json
 from core.plans.what_if import Compared, what_if, what_if_weekly
 from core.plans.wish import Ask, Wanted, WantedPieces, Wish, day_problem
 from core.problems import Problem
-from core.values import dataclass, replace
 
 AS_SAID = "as said in the line"
 

@@ -4,6 +4,7 @@ and how much is lacking; also with one of the plans changed."""
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from core.farm import Farm
@@ -20,7 +21,6 @@ from core.plans.capacity import (
 from core.plans.plan import Plan
 from core.plans.plan_usage import uses_of_kept
 from core.problems import Problem
-from core.values import dataclass, field
 
 WEEKS_AFTER = 8
 """A change is looked at for so many weeks after the last that is shown: it may only move a shortage there."""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.farm import Farm
 from core.plans.capacity import UNITS, WHATS, What, assumed, peak, room_of
 from core.plans.plan_usage import uses_taken
 from core.plans.shortages import Shortage, shortages
-from core.values import dataclass
 
 USUAL_WEEKS = 26
 MOST_WEEKS = 104

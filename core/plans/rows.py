@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, timedelta
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.calendar import crop_dates
 from core.crops.windows import Calendar
@@ -15,7 +15,6 @@ from core.plans.defaults import USUAL, stems_to_take
 from core.plans.serving import changed, order_text, served
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
 from core.units import day_text, number, plural, short_day
-from core.values import NamedTuple
 
 PlanStep: TypeAlias = Literal["", "sow", "drill", "set out", "cut"]
 """What is to be done next for a plan; "" when nothing is left."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from core.book.entry import Draft
@@ -15,7 +16,6 @@ from core.plans.wish import Ask, Given, Wish, day_problem
 from core.problems import Problem
 from core.settings.sheets import bounds as own_bounds
 from core.settings.sheets import farm_sheet, frosts
-from core.values import replace
 
 USUAL_WEEKS = 6
 """Weeks in the bed from the first cut on, of a kept plan whose end is not known (common practice)."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.farm import Farm, Kept
@@ -12,7 +13,6 @@ from core.plans.rows import Part, PlanRow, plan_rows
 from core.settings.sheets import farm_sheet
 from core.units import monday_of
 from core.units import weeks as weeks_of
-from core.values import dataclass
 
 IN_TRAY, IN_BED, PROMISED = "-", "=", "*"
 """In the strip of a plan: stands in trays, stands in the bed, the week it is promised for. "S" is the week it

@@ -10,9 +10,11 @@ all seasons.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from math import ceil, erfc, exp, pi, sqrt
 from statistics import fmean
+from typing import NamedTuple
 
 from core.plans.crop_season import Course, that_live
 from core.plans.defaults import FLUSHES
@@ -20,7 +22,6 @@ from core.plans.flushes import share_after
 from core.plans.own_shares import range_of_share
 from core.plans.wish import Ask
 from core.reckon.spreads import How, Span, draw, drawn
-from core.values import NamedTuple, dataclass
 
 SEASONS = 512
 FEW = 128

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from core.farm import Farm, Kept, KeptPieces
 from core.order_rows import Item, Order
 from core.register import same
 from core.units import day_from_iso, day_text, plural
-from core.values import NamedTuple
 
 AnyPlan: TypeAlias = Kept | KeptPieces
 FORM_OF = {"fresh": "fresh", "dry": "dry", "wire": "wired"}

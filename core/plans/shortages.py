@@ -7,6 +7,7 @@ solves a shortage where nothing of it is left and nowhere else comes to be short
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 
 from core.farm import Farm
@@ -20,7 +21,6 @@ from core.plans.capacity import (
 from core.plans.plan_fixes import first_change
 from core.plans.room_use import Kind, Spoken, is_in
 from core.units import number
-from core.values import dataclass
 
 TAKERS_NAMED = 3
 

@@ -9,6 +9,7 @@ the same seasons: one chance is reckoned of both together.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from core.beds.bloom import first_cut_in_bloom
@@ -35,7 +36,6 @@ from core.plans.wish import Ask, Standing
 from core.problems import Problem
 from core.settings.sheets import farm_sheet
 from core.units import plural, short_day
-from core.values import dataclass, replace
 
 EARLY_OR_LATE = 10
 """A perennial begins within so many days of its day in another year, four years in five (common practice)."""

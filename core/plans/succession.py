@@ -7,11 +7,11 @@ back in heat units from evenly spaced cuts, the gaps between sowings come out un
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.crops.sheet import Sheet
 from core.problems import Problem
-from core.values import dataclass
 
 DailyUnits = Callable[[date], float]
 """The heat units to be expected on a day (0 or more), as from years on record."""

@@ -4,6 +4,7 @@ weeks."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 from typing import Any
@@ -31,7 +32,6 @@ from core.plans.wish import Ask, day_problem
 from core.problems import Problem
 from core.reckon.spreads import usual
 from core.units import long_day, plural, short_day
-from core.values import dataclass, replace
 
 NEAR_DAYS = 7
 LEAST_OF_OWN = 0.6

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import zip_longest
 
@@ -14,7 +15,6 @@ from core.plans.weekly import Week, WeeklyPlan, plan_weekly
 from core.plans.wish import Ask
 from core.problems import Problem
 from core.units import number, short_day
-from core.values import dataclass, replace
 
 FIGURES = (
     "germination",

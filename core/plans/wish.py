@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from datetime import date
+from typing import NamedTuple
 
 from core.crops.frost_dates import Bounds, Frost
 from core.crops.sheet import Figure, Sheet
@@ -10,7 +12,6 @@ from core.farm import Recipe
 from core.places import USES
 from core.plans.defaults import COMMON, USUAL, stems_to_take
 from core.problems import Problem
-from core.values import NamedTuple, dataclass, field
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
-from core.values import NamedTuple, dataclass
 from core.weather.records import WeatherRecords
 
 Shape: TypeAlias = Literal["bars", "lines", "marks", "strip"]

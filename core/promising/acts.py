@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from core.crops.sheet import Sheet
 from core.farm import Farm
@@ -16,7 +17,6 @@ from core.promising.claims import Claim, as_need
 from core.promising.supply import Supply, fitting
 from core.settings.sheets import farm_sheet
 from core.units import short_day, weeks
-from core.values import NamedTuple
 
 BUY_DAYS = {"fresh": 3, "dry": 7, "wired": 7, "piece": 7}
 """Days ahead by which stems are bought in: a few for fresh ones, a week for what comes by parcel (common practice)."""

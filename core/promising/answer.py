@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from statistics import median
+from typing import NamedTuple
 
 from core.farm import Farm
 from core.plans.seasons import SEASONS
@@ -15,7 +17,6 @@ from core.promising.supply import Supply, fitting, supply_for
 from core.reckon.promise.allocation import served
 from core.reckon.promise.needs import AnyNeed
 from core.units import short_day
-from core.values import NamedTuple, dataclass, replace
 
 TURNS = 0.05
 """An answer turns on what makes so much of its chance."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from core.book.entry import Draft
 from core.farm import Farm
@@ -23,7 +23,6 @@ from core.promising.claims import LAST, Claim, Liked
 from core.settings.sheets import caution
 from core.text import LONGEST, clean
 from core.units import day_from_iso
-from core.values import NamedTuple
 
 EATEN = frozenset(
     ["edible", "edibles", "eat", "eating", "eaten", "food", "cake", "cakes", "salad", "garnish"]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm, Recipe
 from core.happened import PartOf
@@ -15,7 +16,6 @@ from core.pieces.recipes import ROLES
 from core.pieces.taking import needs as parts_needed
 from core.problems import Problem
 from core.reckon.promise.needs import AnyNeed, Need, Part, PieceNeed
-from core.values import NamedTuple, dataclass, replace
 
 Form: TypeAlias = Literal["fresh", "dry", "wired", "piece"]
 """As what it is handed over."""

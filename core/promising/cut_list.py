@@ -10,8 +10,10 @@ of it, and so what is asked of it the next day.
 from __future__ import annotations
 
 from collections.abc import Container, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
+from typing import NamedTuple
 
 from core.asks import Sight
 from core.beds.asks import beds_of
@@ -29,7 +31,6 @@ from core.promising.supply import WORSE, dues_of
 from core.reckon.promise.allocation import Stock, in_turn
 from core.reckon.promise.needs import AnyNeed, Lot, PieceNeed, Window
 from core.text import natural
-from core.values import NamedTuple, dataclass, replace
 
 USE_OF_FORM = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
 COOL, DRY = "cool", "dry"

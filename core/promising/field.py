@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from functools import lru_cache, partial
 
@@ -22,7 +23,6 @@ from core.promising.growth import Growth, Wanted
 from core.promising.source import Source, SourceKind, place_of_crop
 from core.settings.sheets import farm_sheet
 from core.units import plural, short_day
-from core.values import replace
 from core.weather.night import killed_on
 
 YEAR = 366

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 from functools import lru_cache
-from typing import cast
+from typing import NamedTuple, cast
 
 from core.farm import Farm
 from core.promising.claims import LAST, Claim, Form, Liked
@@ -16,7 +16,6 @@ from core.promising.outlook import RECKONED, SURE_AT_WORSE, looked_at, may_fail,
 from core.promising.supply import Supply, supply_for
 from core.reckon.promise.allocation import Stock, in_turn, served
 from core.reckon.promise.needs import Lot
-from core.values import NamedTuple
 
 ANSWERS_KEPT = 128
 """So many answers are kept: what is free of a crop is asked for at every key while a line is typed."""

@@ -7,11 +7,13 @@ far, and that no frost has ended it yet.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 from itertools import pairwise
 from math import exp, log
 from statistics import fmean, median, pvariance
+from typing import NamedTuple
 
 from core.cutting.intervals import usual_days
 from core.happened import CutOf
@@ -24,7 +26,6 @@ from core.promising.claims import Sort
 from core.promising.source import SourceKind, luck, luck_as
 from core.reckon.promise.needs import Window
 from core.reckon.spreads import Span, Z
-from core.values import NamedTuple, dataclass
 
 DRY_KEEPS_DAYS = 365
 """How long what is cut to dry is good, once it is dry: a year of prime (common practice)."""

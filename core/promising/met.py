@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
+from typing import NamedTuple
 
 from core.farm import Farm
 from core.order_rows import Order
@@ -16,7 +18,6 @@ from core.promising.source import Source
 from core.promising.supply import Supply, fitting, supply_for
 from core.reckon.promise.allocation import allocate, served
 from core.reckon.promise.needs import AnyNeed, Lot
-from core.values import NamedTuple, replace
 
 
 class From(NamedTuple):

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal, TypeAlias
 
@@ -18,7 +19,6 @@ from core.promising.source import Source
 from core.promising.supply import Supply
 from core.reckon.promise.allocation import Stock, in_turn
 from core.reckon.promise.needs import Lot, Need, PieceNeed
-from core.values import dataclass, replace
 
 Sureness: TypeAlias = Literal["surely", "likely", "no"]
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from typing import NamedTuple
 
 from core.farm import Farm
 from core.promising.claims import Claim, as_need
 from core.promising.supply import Supply, supply_for
 from core.reckon.promise.allocation import served
 from core.units import day_text
-from core.values import NamedTuple
 
 
 class Lacking(NamedTuple):

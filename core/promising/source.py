@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from random import Random
@@ -13,7 +14,6 @@ from core.plans.seasons import APART, SEASONS
 from core.promising.claims import Sort
 from core.reckon.promise.needs import Lot
 from core.reckon.spreads import Span, at_chance, draw
-from core.values import dataclass
 
 SourceKind: TypeAlias = Literal["on hand", "drying", "in the field", "in trays", "planned"]
 """How far it is: what is only planned makes no promise sure."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from core.farm import Farm
 from core.pieces.parts import MAKING
@@ -11,7 +12,6 @@ from core.problems import Problem
 from core.promising.answer import Answer
 from core.promising.claims import Claim, less_made, made_pieces
 from core.units import number
-from core.values import replace
 
 
 def with_supplies(farm: Farm, found: Answer, asked: Claim, promised: Sequence[Claim]) -> Answer:

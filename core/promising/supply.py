@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 
@@ -14,7 +15,6 @@ from core.promising.on_hand import on_hand
 from core.promising.source import Source
 from core.reckon.promise.allocation import allocate
 from core.reckon.promise.needs import AnyNeed, Lot, Need, PieceNeed
-from core.values import dataclass, replace
 
 MANY_CROPS = 6
 """What may be of more crops binds too many together to be looked at one by one (ours)."""

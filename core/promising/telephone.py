@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
+from typing import NamedTuple
 
 from core.book.entry import Draft
 from core.farm import Farm
@@ -15,7 +17,6 @@ from core.promising.field import not_counted
 from core.promising.open_claims import open_claims
 from core.promising.supplies import with_supplies
 from core.units import day_text
-from core.values import NamedTuple, replace
 
 USE_OF_FORM = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
 

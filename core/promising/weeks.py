@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from core.farm import Farm
 from core.promising.claims import LAST, Claim, Sort, as_need, made_pieces
@@ -13,7 +15,6 @@ from core.promising.supply import Supply, supply_for
 from core.reckon.promise.allocation import Stock, in_turn
 from core.reckon.promise.needs import PieceNeed
 from core.units import monday_of
-from core.values import NamedTuple, replace
 
 WEEKS = 8
 MOST_PIECES = 50

@@ -8,13 +8,13 @@ hopeful: the beta-binomial has the same mean and a correlation `rho` between see
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import chain, count, islice, repeat
 from math import ceil, exp, lgamma, log
 
 from core.problems import Problem
 from core.units import number, plural
-from core.values import dataclass
 
 SURE = 0.95
 """Nineteen times in twenty: how sure a count is where nothing else is said (common practice)."""

@@ -14,13 +14,13 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Mapping
+from typing import NamedTuple
 
 from core.patterns import pattern
 from core.problems import Problem
 from core.reckon.climate.air import c_from_f
 from core.reckon.vase_trials import OWN, SPREAD, Spell, at_worst, own_share, unborne
 from core.text import clean
-from core.values import NamedTuple
 
 REFERENCE_C = 20.0
 """Vase life is tested at 68 F, 12 h of light a day [S17 S19]."""

@@ -9,8 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
-
-from core.values import NamedTuple
+from typing import NamedTuple
 
 
 class Spell(NamedTuple):

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from core.problems import Problem
 from core.units import number
-from core.values import dataclass
 
 RING_IN = 10.0
 RING_PIECES = 100

@@ -5,14 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
-from typing import Literal, TypeAlias, get_args
+from typing import Literal, NamedTuple, TypeAlias, get_args
 
 from core.crops.course import first_season, flowers_next_year, is_biennial, stays
 from core.crops.sheet import Sheet
 from core.farm import Farm, Planting
 from core.settings.sheets import farm_sheet, season_year
 from core.text import named, natural
-from core.values import NamedTuple
 
 Does: TypeAlias = Literal[
     "first cut", "bears", "flowers and ends", "not yet cut", "to be divided", "to be replaced"

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight
 from core.crops.calendar import crop_dates
@@ -19,7 +20,6 @@ from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_ye
 from core.text import named
 from core.tubers.kinds import Tubers
 from core.units import day_from_iso, plural, short_day
-from core.values import NamedTuple
 
 WINTER = (11, 12, 1, 2, 3)
 """Months in which it is asked, north of the equator."""

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
+
 from core.beds.kinds import PLANTING
 from core.book.entry import Draft, Entry
 from core.farm import Farm
 from core.kinds import REF, Kind, needs
 from core.problems import Problem
-from core.values import dataclass, field
 
 
 @dataclass(slots=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight
 from core.crops.course import stays
@@ -13,7 +14,6 @@ from core.farm import Farm, Planting
 from core.season.kinds import PutOff
 from core.settings.sheets import farm_sheet, frosts, season_year
 from core.text import named
-from core.values import NamedTuple
 
 SPRING_BLOOM_WEEKS = 5
 """What begins to flower so soon after the last frost is divided in fall, all else in spring (Colorado State University

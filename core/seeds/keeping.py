@@ -8,14 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.farm import Farm
 from core.plans.defaults import USUAL
 from core.seed_rows import GerminationTest, Packet
 from core.settings.sheets import farm_sheet
 from core.units import day_text, number
-from core.values import NamedTuple
 
 COLLEGE = "Madison Area Technical College, flower seed shelf life, as copied in a garden forum"
 PRESS = "Associated Press, Los Angeles Times, 1997"

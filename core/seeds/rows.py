@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 from math import ceil
+from typing import NamedTuple
 
 from core.crops.course import is_stored
 from core.farm import Farm, Tray
@@ -16,7 +17,6 @@ from core.seed_rows import MISCOUNTED, Packet
 from core.seeds.keeping import Standing, age, germination, keeps, standing
 from core.settings.sheets import farm_sheet, in_south
 from core.units import plural, short_day
-from core.values import NamedTuple
 
 SEASON_FROM = (11, 1)
 """From this day on, north of the equator, what is sown is of the season to come; in the south half a year earlier."""

@@ -6,7 +6,7 @@ import json
 import os
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from core.book.disk import open_to_read, trouble
 from core.book.entry import Draft
@@ -17,7 +17,6 @@ from core.happened import OwnFigure
 from core.problems import Problem
 from core.settings.kinds import sheet_name
 from core.text import clean, is_clean, named
-from core.values import NamedTuple
 
 FORMAT = "shedbook sheets"
 VERSION = 1

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, timedelta
 from itertools import pairwise
-from typing import Any
+from typing import Any, NamedTuple
 
 from core.clocks import MORNING, hours_between
 from core.farm import Farm
@@ -20,7 +20,6 @@ from core.reckon.climate.air import air, c_from_f, f_from_c
 from core.settings.local_time import zone
 from core.shed.damp import Damp, damp_hours, standing
 from core.units import hours_text
-from core.values import NamedTuple
 
 MOLD_BEGINS_RH = 65.0
 """Percent of humidity from which mold begins, where the air at the bunch stays so: water activity 0.65, a limit used

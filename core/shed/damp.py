@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from typing import NamedTuple
 
 from core.units import hours_text
-from core.values import NamedTuple
 
 NEAR_HOURS = 6.0
 """Between readings no farther apart the air is taken to have gone straight from one to the other (ours)."""

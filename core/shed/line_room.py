@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 from math import ceil
+from typing import NamedTuple
 
 from core.beds.rows import BedRow
 from core.drying.asks import asks_of
@@ -14,7 +15,6 @@ from core.places import FRESH_PLACES, Place
 from core.settings.sheets import farm_sheet
 from core.text import natural
 from core.units import number, plural
-from core.values import NamedTuple
 
 FEET_A_BUNCH = 0.5
 """Bunches hang 6 in apart [S105]."""

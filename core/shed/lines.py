@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from core.book.entry import Draft
 from core.language.clock import take_clock
@@ -18,7 +19,6 @@ from core.patterns import pattern
 from core.places import COOLER
 from core.shed.kinds import AIR_ROOMS
 from core.units import month_day
-from core.values import dataclass
 
 _DEGREES = pattern(r"([+-]?[0-9]+(?:\.[0-9]+)?)°?([cf])?")
 _PAIR = pattern(r"([+-]?[0-9]+(?:\.[0-9]+)?)-([+-]?[0-9]+(?:\.[0-9]+)?)(%|°?[cf])?")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from core.crops.sheet import Sheet
 from core.drying.rows import ShelfRow, shelf_rows
@@ -13,7 +14,6 @@ from core.settings.sheets import farm_sheet
 from core.shed.air import FRESH_HOURS, MOLD_BEGINS_RH, AirNow, ranges_of, room_air
 from core.shed.kinds import SHED
 from core.units import middle, plural
-from core.values import NamedTuple
 from core.weather.night import forecast_f
 
 FOLLOWS = 0.5

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from typing import NamedTuple
 
 from core.asks import Alert
 from core.beds.rows import BedRow
@@ -16,7 +17,6 @@ from core.shed.air import DAY_HOURS, FRESH_HOURS, MOLD_BEGINS_RH, MOLD_GROWS_RH,
 from core.shed.kinds import AIR_ROOMS, SHED
 from core.shed.line_room import CutRoom, LinesRoom, lines_room, making_room, probably_hung, room_for
 from core.shed.night_air import ExpectedLow, ShedAir, shed_air
-from core.values import NamedTuple
 
 LONG_DAMP_HOURS = 6
 """Hours of damp in a day from which they are told of although the air is dry again (ours)."""

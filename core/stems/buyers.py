@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from core.farm import Farm
-from core.values import dataclass, field
 
 if TYPE_CHECKING:
     from core.language.line import Line

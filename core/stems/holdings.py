@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from core.farm import Lot
 from core.fresh.rows import fresh_rows
 from core.language.crops import take_variety
 from core.language.line import Line, Refused, either
 from core.places import FRESH_PLACES, Place, in_place, place_name
 from core.units import plural
-from core.values import NamedTuple
 
 
 class LotHolding(NamedTuple):

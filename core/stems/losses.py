@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date
 
 from core.crops.own_crop import own_names
@@ -15,7 +16,6 @@ from core.problems import Problem
 from core.stems.kinds import DRY
 from core.text import clean
 from core.units import number, plural
-from core.values import dataclass
 
 HAND_OVERS = {
     AT_THE_CUT: "at the cut",

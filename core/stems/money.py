@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from core.farm import Lot
 from core.language.line import Line, Reading, Refused
 from core.language.paid import Paid
@@ -9,7 +11,6 @@ from core.orders.prices import price_of, price_text, share
 from core.places import Holding
 from core.settings.sheets import sheet_bunch
 from core.units import plural
-from core.values import replace
 
 
 def with_price(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from calendar import monthrange
+from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final, Literal, TypeAlias
 
@@ -10,7 +11,6 @@ from core.crops.sheet import Figure, Sheet
 from core.farm import Farm, Lot
 from core.places import Holding, Place
 from core.settings.sheets import farm_sheet
-from core.values import dataclass
 
 KeepingStatus: TypeAlias = Literal["", "prime", "sell first", "discount", "compost"]
 """How what is boxed sells; "" for what is in no box."""

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight, late_text
 from core.trays.rows import TrayRow, tray_rows
-from core.values import NamedTuple
 
 
 class TrayTask(NamedTuple):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.calendar import crop_dates
 from core.crops.hardening import (
@@ -23,7 +23,6 @@ from core.crops.windows import Calendar
 from core.farm import Farm, Tray
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
 from core.units import plural, short_day
-from core.values import NamedTuple
 from core.weather.night import Low, NotYet, Stand, kept_from_ground, low_ahead, tray_tonight
 
 TrayState: TypeAlias = Literal["sown", "up", "pricked out", "potted on", "hardening", "ready"]

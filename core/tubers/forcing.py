@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from core.crops.sheet import Figure, Sheet, Span
-from core.values import NamedTuple, dataclass
 
 COLD_F = 35, 50
 """Degrees F between which bulbs are chilled (Cornell Cooperative Extension of Oneida County; Missouri Botanical Garden

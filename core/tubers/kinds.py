@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
+
 from core.beds.kinds import PLANTING, plants_left
 from core.book.entry import Draft, Entry
 from core.farm import Farm, Planting
@@ -11,7 +13,6 @@ from core.refusals import too_early
 from core.spelling import spelled
 from core.text import named
 from core.tubers.forcing import COLD_F, Chill, Forced, take_out
-from core.values import dataclass, field
 
 OVERDRAWN = "tubers overdrawn"
 """The sort of matter that a count settles: more went than lay in store."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from core.crops.sheet import Sheet
 from core.farm import Farm
 from core.settings.sheets import farm_sheet
 from core.tubers.forcing import chilled_until, flowers
 from core.tubers.kinds import MISCOUNTED, Stock, Tubers
-from core.values import NamedTuple
 
 
 class ColdRow(NamedTuple):

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from typing import NamedTuple
 
 from core.crops.hardening import reached
 from core.farm import Farm
 from core.trays.rows import hardiness_of, ladder_days
-from core.values import NamedTuple
 from core.weather.night import night_name, nights_to_come, planting_tonight, tray_tonight
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from math import ceil
 from typing import Any, Protocol
@@ -26,7 +27,6 @@ from core.reckon.climate.frost import (
 )
 from core.settings.sheets import bounds, farm_sheet, frosts, season_year
 from core.subject import kind_of
-from core.values import dataclass, replace
 from core.weather.kinds import LOW_SPAN_F, SEASONS, apply_frost, check_risk
 from core.weather.records import WeatherRecords
 from core.weather.rows import Origin, odds_and_source

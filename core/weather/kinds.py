@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from core.book.entry import Draft, Entry, Fields
@@ -10,7 +11,6 @@ from core.happened import NO_READINGS, ClearNight, FrostDate, Risk, Station
 from core.kinds import DEGREES_F, LATITUDE, PERCENT, Kind, may, needs
 from core.problems import Problem
 from core.refusals import unknown
-from core.values import dataclass, field
 
 SEASONS = ("spring", "autumn")
 CLEAR = "clear"

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from core.beds.kinds import COVER_GAIN_F
 from core.crops.course import flowers_again
@@ -20,7 +20,6 @@ from core.problems import Problem
 from core.reckon.climate.air import c_from_f, f_from_c
 from core.settings.sheets import farm_sheet
 from core.units import WEEKDAYS
-from core.values import NamedTuple
 from core.weather.kinds import Ahead
 
 if TYPE_CHECKING:

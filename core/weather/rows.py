@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from core.crops.frost_dates import autumn_bound, spring_bound
 from core.crops.sheet import HARDINESS_CLASSES, HardinessClass
@@ -24,7 +25,6 @@ from core.reckon.climate.record import Record
 from core.reckon.climate.sun import Sun, clock, cutting_windows, sun
 from core.settings.local_time import zone
 from core.settings.sheets import bounds, frosts, season_year
-from core.values import NamedTuple, dataclass
 
 TYPED = "typed by hand"
 

@@ -6,6 +6,7 @@ is an estimate for clear, calm nights; the forecast, and the plants, have the la
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Literal
 
@@ -18,7 +19,6 @@ from core.reckon.climate.sun import Sun, sun
 from core.settings.local_time import zone
 from core.trays.rows import tray_rows
 from core.units import plural
-from core.values import dataclass
 from core.weather.ahead import NightAhead, nights_ahead
 from core.weather.night import GROUND_COLDER_F, calibrated, estimate, forecast_f, low_ahead, planting_tonight
 

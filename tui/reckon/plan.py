@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from argparse import Namespace
+from dataclasses import replace
 
 from core.crops.frost_dates import Frost
 from core.crops.library import sheet
@@ -17,7 +18,6 @@ from core.reckon.counts import seeds_for
 from core.text import wrapped
 from core.units import number as plain
 from core.units import plural
-from core.values import replace
 from tui.arguments import day, number
 from tui.calculation import calculation, tell
 from tui.out import good

@@ -5,14 +5,13 @@ from __future__ import annotations
 from argparse import Namespace
 from collections.abc import Iterable, Mapping
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from core.beds.rows import TONIGHT, BedRow, PlantingRow, bed_rows
 from core.field.closed import shut_for_cutting
 from core.text import named
 from core.units import day_text, number
 from core.units_told import meters
-from core.values import NamedTuple
 from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import because, near_day, strip

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from importlib import import_module
 from itertools import count
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from core.exports.csv import csv_text
 from core.exports.folder import put
@@ -15,7 +15,6 @@ from core.exports.written import Told, written_tables
 from core.subject import subjects
 from core.text import clean
 from core.units import plural
-from core.values import NamedTuple
 from tui.cli_session import open_session
 from tui.command import Command, tell_done
 from tui.heads import meaning

@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Sequence
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from core.dialect import told_rain
 from core.field.closed import Closure, closures, told
@@ -23,7 +23,6 @@ from core.field.records import (
 )
 from core.text import natural, wrapped
 from core.units import day_text, number
-from core.values import NamedTuple
 from core.wanted import Wanted
 from tui.arguments import year
 from tui.cli_session import open_session

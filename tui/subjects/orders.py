@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from collections.abc import Sequence
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from core.codes import canonical
 from core.field.records import minutes_by_bed, year_bounds
@@ -26,7 +26,6 @@ from core.problems import Problem
 from core.text import clean, wrapped
 from core.units import YEARS, day_text, money, number_or_blank, plain_money, plural
 from core.units_told import meters_or_blank
-from core.values import NamedTuple
 from tui import out
 from tui.arguments import year
 from tui.cli_session import open_session

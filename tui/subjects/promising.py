@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from core.problems import Problem
 from core.promising.asks import HANDED
@@ -15,7 +15,6 @@ from core.promising.told import cut_list_lines, reply_json, reply_lines
 from core.promising.weeks import CropWeeks, Promise, Week, crop_weeks
 from core.text import named
 from core.units import day_text
-from core.values import NamedTuple
 from tui.cli_session import open_session
 from tui.command import Command, show_table, tell
 from tui.out import good

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from core.language.line import Reading
 from core.patterns import pattern
 from core.problems import Problem
-from core.values import dataclass
 from tui.phrases import plain
 from tui.row_keys import Row
 from tui.table import Line

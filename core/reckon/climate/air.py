@@ -7,9 +7,9 @@ saturation pressure is higher than over ice (by 5 % at -5 C).
 from __future__ import annotations
 
 from math import atan, exp, log, sqrt
+from typing import NamedTuple
 
 from core.problems import Problem
-from core.values import NamedTuple
 
 SEA_LEVEL_KPA = 101.3
 _PSYCHROMETER = 0.000662

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 from statistics import fmean, median_low
 from typing import Literal
@@ -13,7 +14,6 @@ from core.reckon.climate.faults import short
 from core.reckon.climate.record_builder import RecordBuilder
 from core.text import clean
 from core.units import MONTHS, day_from_iso
-from core.values import dataclass
 
 Unit = Literal["f", "c", "tenths"]
 UNITS: tuple[Unit, ...] = ("f", "c", "tenths")

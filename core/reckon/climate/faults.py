@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
+
 from core.problems import Problem
 from core.text import clean
-from core.values import dataclass, field
 
 LISTED = 3
 """How many faults are told one by one; the rest are counted."""

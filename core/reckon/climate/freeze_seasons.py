@@ -8,11 +8,11 @@ from its first day on a calendar without 29 February (which counts as 1 March), 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date, timedelta
 from math import inf
 
 from core.reckon.climate.record import MISSING, Record, tenths_c
-from core.values import dataclass
 
 MOST_MISSING = 10
 """A season with as many missing days before the freeze was found says nothing (Utah State University)."""

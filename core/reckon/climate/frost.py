@@ -7,6 +7,7 @@ long or longer (wording of the NOAA normals). Method and check values: NOAA 1981
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence, Sized
+from dataclasses import dataclass
 from datetime import date
 from math import ceil, floor, inf, isinf
 from statistics import fmean
@@ -17,7 +18,6 @@ from core.reckon.climate.freeze_seasons import YEAR_DAYS, Events, Half, events
 from core.reckon.climate.quantiles import normal, weibull
 from core.reckon.climate.record import MISSING, Record, tenths_c
 from core.units import MONTHS, plural
-from core.values import dataclass
 
 RARE: Literal["rare"] = "rare"
 ANY_MONTH: Literal["any month"] = "any month"

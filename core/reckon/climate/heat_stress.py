@@ -5,11 +5,11 @@ A caution, not a limit to work up to: it holds for shade, light wind and people 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import sqrt
 from typing import Literal
 
 from core.problems import Problem
-from core.values import dataclass
 
 Band = Literal["lower", "moderate", "high", "very high"]
 

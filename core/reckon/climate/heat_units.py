@@ -7,12 +7,12 @@ values: Zalom et al. 1983 (UC), McMaster and Wilhelm 1997.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from math import asin, cos, isfinite, pi
 from typing import Literal
 
 from core.problems import Problem
 from core.reckon.climate.record import Record
-from core.values import dataclass
 
 Method = Literal["average", "clipped", "sine", "double sine", "triangle", "double triangle"]
 

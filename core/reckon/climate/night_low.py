@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import sqrt
 from pathlib import Path
 from statistics import fmean
@@ -17,7 +18,6 @@ from core.problems import Problem
 from core.reckon.climate.air import c_from_f
 from core.reckon.climate.faults import Faults, short
 from core.text import clean
-from core.values import dataclass
 
 FEWEST_NIGHTS = 10
 START_HOURS = 2.0

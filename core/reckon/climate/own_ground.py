@@ -6,13 +6,13 @@ Cold air drains to low ground on clear nights: what counts is the difference on 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 from statistics import median
 
 from core.problems import Problem
 from core.reckon.climate.record import Record, record_of, tenths_c
 from core.units import plural
-from core.values import dataclass
 
 NEAR_FROST_F = (20.0, 45.0)
 """Nights whose low at the station lies between these count towards the shift of the frost odds."""

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from array import array
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date
-
-from core.values import dataclass, replace
 
 MISSING = -32768
 """What stands in a record for a day without a reading."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from datetime import date
 
 from core.problems import Problem
@@ -9,7 +10,6 @@ from core.reckon.climate.faults import LISTED, Faults, short
 from core.reckon.climate.record import COLDEST_TENTHS_C, WARMEST_TENTHS_C, Record, record_of
 from core.text import clean
 from core.units import plural
-from core.values import dataclass, field
 
 EARLIEST = date(1700, 1, 1).toordinal()
 """No thermometer record is older."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 from math import inf, isinf
 
@@ -10,7 +11,6 @@ from core.reckon.climate.heat_units import Scale, UnitSum, sum_units, units_on, 
 from core.reckon.climate.quantiles import weibull
 from core.reckon.climate.record import Record
 from core.units import number
-from core.values import dataclass
 
 FEWEST_YEARS = 10
 LONGEST_DAYS = 366

@@ -7,12 +7,11 @@ the zenith: its radius and the usual refraction are in that.
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, time, timedelta
-from typing import Literal
+from typing import Literal, NamedTuple
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from core.problems import Problem
 from core.reckon.climate.sky import ZENITH, crossing, height_at_noon, solar_noon
-from core.values import NamedTuple
 
 FEW_HOURS = 10.0
 """Below ten hours of day growth is said to stand nearly still (E. Coleman, The Winter Harvest Handbook, 2009;

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from math import exp, log
+from typing import NamedTuple
 
 from core.reckon.drying.shapes import PLAIN, Shape, page
-from core.values import NamedTuple
 
 _GOLDEN = (5**0.5 - 1) / 2
 _FINE, _NEAR = 1e-12, 1e-9

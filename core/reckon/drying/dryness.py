@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from core.reckon.drying.fit import DryingFit
 from core.reckon.drying.moisture import STORE_DRY, WetBasis
 from core.reckon.drying.shapes import DRY_RATIO
-from core.values import NamedTuple
 
 STEADY_LOSS = 0.01
 """Dry also means that under 1 % of the weight is lost in a day."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 from math import isfinite
+from typing import NamedTuple
 
 from core.problems import Problem
 from core.units import number
-from core.values import NamedTuple
 
 DAMP_RISE = 0.04
 """A dry bunch gains so large a share of its weight by a damp day, and hardly more (ours)."""

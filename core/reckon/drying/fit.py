@@ -17,7 +17,7 @@ from datetime import date
 from itertools import pairwise
 from math import exp, hypot, log
 from pathlib import Path
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from core.codec import turns
 from core.problems import Problem
@@ -28,7 +28,6 @@ from core.reckon.drying.ratio import Prior
 from core.reckon.drying.shapes import PLAIN, SPENT
 from core.results import Results
 from core.units import number, short_day
-from core.values import NamedTuple
 
 ENOUGH_WEIGHINGS = 4
 LEVEL = 0.9

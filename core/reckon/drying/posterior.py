@@ -16,11 +16,11 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from math import erf, exp, log, pi, sqrt
 from operator import mul
+from typing import NamedTuple
 
 from core.reckon.drying.curve import EndPrior
 from core.reckon.drying.shapes import PLAIN, SHAPES, Shape
 from core.reckon.drying.unsteady import WORLDS, Whitened, still_to_wander, whiten
-from core.values import NamedTuple
 
 USUAL_HOURS, USUAL_SPREAD = 190.0, 0.6
 """Hours to dry of any crop, and one standard deviation of their logarithm: 3 to 21 days are the middle four fifths."""

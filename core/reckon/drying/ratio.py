@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from core.crops.sheet import Sheet
 from core.units import middle
-from core.values import NamedTuple
 
 Span = tuple[float, float]
 

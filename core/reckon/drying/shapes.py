@@ -15,8 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import exp, log
-
-from core.values import NamedTuple
+from typing import NamedTuple
 
 DRY_RATIO = 0.05
 """The share of the water still to lose at which a bunch counts as dry: moisture ratio 0.05."""

@@ -10,8 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import exp, log, sqrt
 from operator import mul
-
-from core.values import NamedTuple
+from typing import NamedTuple
 
 
 class World(NamedTuple):

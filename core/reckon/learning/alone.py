@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import exp, log, sqrt
+from typing import NamedTuple
 
 from core.reckon.learning.belief import ONE_SEASON_IN_TEN, Estimate, Span
 from core.reckon.learning.special import TAIL, at_chance, t_upto
-from core.values import NamedTuple
 
 USUAL_TURN = 0.15
 """Of itself, what a season's mean differs from the usual where her record does not say (ours)."""

@@ -9,10 +9,10 @@ held possible, her ground is not as the sheet has it: then the same middle, with
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from typing import TypeAlias
+from dataclasses import dataclass
+from typing import NamedTuple, TypeAlias
 
 from core.reckon.learning.special import TAIL, at_chance
-from core.values import NamedTuple, dataclass
 
 Span: TypeAlias = tuple[float, float]
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache, partial
 from math import exp, lgamma, log, sqrt
+from typing import NamedTuple
 
 from core.reckon.learning.belief import (
     IN_THE_SHEET,
@@ -24,7 +25,6 @@ from core.reckon.learning.belief import (
     told_by,
 )
 from core.reckon.learning.special import NORMAL, gamma_upto, normal_upto, through
-from core.values import NamedTuple
 
 SWING = 0.25
 """The share of itself by which a season's rate goes up and down where her record does not say: a quarter, by which a

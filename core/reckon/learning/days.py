@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import exp, log, pi, sqrt, tan
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from core.reckon.learning.belief import (
     IN_THE_SHEET,
@@ -24,7 +24,6 @@ from core.reckon.learning.belief import (
     mixed,
 )
 from core.reckon.learning.special import NORMAL, normal_upto
-from core.values import NamedTuple
 
 SHARE_OF_WIDTH = 0.25
 """Of the sheet's width: the spread between seasons, and that between the plants of one, that is usual (ours)."""

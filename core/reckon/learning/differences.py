@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import sqrt
+from typing import NamedTuple
 
 from core.reckon.learning.belief import Span
 from core.reckon.learning.special import NORMAL
-from core.values import NamedTuple
 
 SURE = 0.9
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 from math import exp, lgamma, sqrt
+from typing import NamedTuple
 
 from core.reckon.learning.belief import (
     IN_THE_SHEET,
@@ -24,7 +25,6 @@ from core.reckon.learning.belief import (
     told_by,
 )
 from core.reckon.learning.special import NORMAL, beta_upto, spread_of_beta, through
-from core.values import NamedTuple
 
 ALIKE = 0.05
 """How alike the things of one season fare where her record does not say (ours)."""

@@ -10,12 +10,13 @@ claimed than that no later need takes from an earlier one.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil
+from typing import NamedTuple
 
 from core.reckon.promise.flow import Flow
 from core.reckon.promise.needs import AnyNeed, Lot, Need, PieceNeed
-from core.values import NamedTuple, dataclass
 
 
 class Taken(NamedTuple):

@@ -9,8 +9,7 @@ a maximum flow and with linear programs).
 from __future__ import annotations
 
 from collections.abc import Sequence
-
-from core.values import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(slots=True)

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-
-from core.values import NamedTuple
+from typing import NamedTuple
 
 
 class Window(NamedTuple):

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import exp, lgamma, log
+from typing import NamedTuple
 
 from core.problems import Problem
 from core.reckon.counts import chance_of_enough, seeds_for
-from core.values import NamedTuple
 
 
 class Spare(NamedTuple):

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from core.learning.next_year import DraftRow, first_plan
 from core.learning.season_page import SeasonPage, SeasonRow, season_page
 from core.season.ahead import Ahead, standing_over
 from core.text import wrapped
 from core.units import day_text, money, plain_money
-from core.values import NamedTuple
 from tui import out
 from tui.arguments import year
 from tui.cli_session import open_session
