@@ -1,7 +1,8 @@
 """How long a start takes, and how much memory: the printed brief, a line written, and the first paint of the screen.
 
 Floors, measured in the same run: `python -c pass` for the brief and a line, in processor time (user and system), which
-a busy machine changes less; a hello-world of the toolkit for the screen. Run: python -m tests.bench.start
+a busy machine changes less; a hello-world of the toolkit for the screen. The farms are read as of a day: by the clock,
+what stands in the bucket ages from minute to minute, and is reckoned each time. Run: python -m tests.bench.start
 """
 
 from __future__ import annotations
