@@ -6,7 +6,8 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from core.learning.next_year import DraftRow, first_plan
+from core.learning.next_year import DraftRow
+from core.learning.offered import offered_plan
 from core.learning.rows import learned, worth_changing
 from core.learning.season_page import SeasonPage, SeasonRow, season_page
 from core.season.ahead import Ahead, standing_over
@@ -44,7 +45,7 @@ def draft(args: Namespace) -> int:
     """The draft of next season's plan, line by line."""
     session = open_session(args)
     year = args.year or session.today.year
-    rows = first_plan(session.farm, year)
+    rows = offered_plan(session.farm, year, session.today)
     nothing = (
         f"Nothing was ordered or sold in {year} that is not planned for {year + 1} already: "
         "'plan' makes a wish a plan."
@@ -246,7 +247,7 @@ class Season(View):
         told = f"Enter: the first plan for {year + 1}"
         if DRAFTED not in self.opened:
             return [Row(("season", DRAFTED), ((told, "quiet"),), folds=DRAFTED)]
-        found = first_plan(session.farm, year)
+        found = offered_plan(session.farm, year, session.today)
         head = f"The first plan for {year + 1}" + ("" if found else ": nothing that is not planned already")
         rows = [_draft_row(r, year + 1) for r in found]
         return [Row(("season", DRAFTED), ((head, "bold"),), folds=DRAFTED), *rows]
