@@ -1,4 +1,4 @@
-"""A fall without a written low: once the usual first frost is two weeks gone it is asked once, and tubers are lifted."""
+"""A fall without a written low: once the usual first frost is two weeks gone it is asked, and tubers are lifted."""
 
 from __future__ import annotations
 
