@@ -12,9 +12,8 @@ from functools import partial
 from math import ceil
 from typing import NamedTuple
 
-from core.asks import Asked, PageLine
+from core.asks import BOX_IT, Asked, PageLine
 from core.dialect import in_words
-from core.drying.asks import BOX_IT
 from core.guard import UNGUARDED, Guard
 from core.text import cut_to, wrap
 from core.today import Morning

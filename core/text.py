@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 import unicodedata
 from collections.abc import Iterable
 
@@ -63,6 +62,8 @@ def wrap(text: str, width: int = PAGE, *, hang: int | None = None, most: int = 9
     width = max(width, 10)
     if len(text) <= width:
         return [text]
+    import textwrap  # its patterns take as long as a page: only for what is too long
+
     indent = len(text) - len(text.lstrip()) + 2 if hang is None else hang
     lines = textwrap.wrap(text, width, subsequent_indent=" " * indent) or [""]
     if len(lines) > most:

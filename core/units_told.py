@@ -10,33 +10,34 @@ import re
 from collections.abc import Callable, Mapping
 
 from core.measures import CM_AN_INCH, METERS_A_FOOT, MM_AN_INCH
+from core.patterns import pattern
 
 Turned = Callable[[re.Match[str]], str]
 
 _NUMBER = r"(?<![\w.])(?P<low>-?\d+(?:\.\d+)?)(?:(?P<to> to |-)(?P<high>\d+(?:\.\d+)?))?"
-_FEET = re.compile(rf"{_NUMBER}(?P<space> ?)ft\b(?! ?oz)(?P<gap>  +)?")
+_FEET = pattern(rf"{_NUMBER}(?P<space> ?)ft\b(?! ?oz)(?P<gap>  +)?")
 _AFTER = "apart|wide|long|across|round|high|tall|deep|by|x|to|stub|heads|above|below|down|gives|both ways|for large"
-_INCHES = re.compile(
+_INCHES = pattern(
     rf"{_NUMBER}(?P<space> ?)(?:inches\b|in(?:(?<=\din)\b"
     r"|(?= (?:"
     rf"{_AFTER}"
     r")\b|  | \(|[]),.;:'\"]|$)))(?P<gap>  +)?"
 )
 """Inches, and not the word "in": it stands before no place."""
-_BY = re.compile(r"(?<![\w.])(?P<value>\d+(?:\.\d+)?(?: to \d+(?:\.\d+)?)?)(?= by \d+(?:\.\d+)? in\b)")
+_BY = pattern(r"(?<![\w.])(?P<value>\d+(?:\.\d+)?(?: to \d+(?:\.\d+)?)?)(?= by \d+(?:\.\d+)? in\b)")
 """The first of two measures that share their unit: "7 to 10 by 12 in"."""
-_RAIN = re.compile(
+_RAIN = pattern(
     r"(?P<head>\b(?:rain(?:ed)?|water(?:ed)?)\b(?: in all:)? (?:[a-z]+\d*(?:-[a-z]*\d+)?,? (?:and )?){0,40}?)"
     r"(?P<number>\d+(?:\.\d+)?)(?P<space> ?)in\b",
     re.IGNORECASE,
 )
-_OF_WATER = re.compile(r"(?<![\w.])(?P<head>)(?P<number>\d+(?:\.\d+)?)(?P<space> )in(?= of (?:water|rain)\b)")
-_BARE_RAIN = re.compile(r"\b(?P<head>rain )(?P<number>0\.\d+)\b(?! ?(?:in|mm|cm)\b)(?P<space>)")
-_A_FOOT = re.compile(r"(?<![\w.])(?P<number>\d+(?:\.\d+)?)(?P<what> (?:[a-z]+ )?)a foot\b")
-_AREA = re.compile(r"(?<![\w.,])(?P<number>\d+(?:\.\d+)?) sq ft\b")
-_HEAD = re.compile(r"(?:(?<=, )|^)ft\b")
-_WORD = re.compile(r"\b(?P<word>feet|inches)\b", re.IGNORECASE)
-_CLOCK = re.compile(r"(?<![\w:.+-])([01]\d|2[0-3]):([0-5]\d)(?!:?\d| ?[ap]m\b)")
+_OF_WATER = pattern(r"(?<![\w.])(?P<head>)(?P<number>\d+(?:\.\d+)?)(?P<space> )in(?= of (?:water|rain)\b)")
+_BARE_RAIN = pattern(r"\b(?P<head>rain )(?P<number>0\.\d+)\b(?! ?(?:in|mm|cm)\b)(?P<space>)")
+_A_FOOT = pattern(r"(?<![\w.])(?P<number>\d+(?:\.\d+)?)(?P<what> (?:[a-z]+ )?)a foot\b")
+_AREA = pattern(r"(?<![\w.,])(?P<number>\d+(?:\.\d+)?) sq ft\b")
+_HEAD = pattern(r"(?:(?<=, )|^)ft\b")
+_WORD = pattern(r"\b(?P<word>feet|inches)\b", re.IGNORECASE)
+_CLOCK = pattern(r"(?<![\w:.+-])([01]\d|2[0-3]):([0-5]\d)(?!:?\d| ?[ap]m\b)")
 
 HALF_METER, FIVE_CM = 0.5, 5.0
 

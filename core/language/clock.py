@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
-
 from core.language.line import Line, Refused, short
+from core.patterns import pattern
 
-_CLOCK = re.compile(r"([0-9]{1,2}):([0-9]{2})(am|pm)?")
-_HOUR = re.compile(r"([0-9]{1,2})(am|pm)")
-_DOTTED = re.compile(r"([0-9]{1,2})\.([0-9]{2})(am|pm)?")
+_CLOCK = pattern(r"([0-9]{1,2}):([0-9]{2})(am|pm)?")
+_HOUR = pattern(r"([0-9]{1,2})(am|pm)")
+_DOTTED = pattern(r"([0-9]{1,2})\.([0-9]{2})(am|pm)?")
 
 
 def take_clock(line: Line) -> str | None:

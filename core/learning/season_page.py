@@ -72,8 +72,10 @@ class SeasonPage(NamedTuple):
 
     @property
     def title(self) -> str:
-        """ "2026, beside 2025 to 23 Jun"."""
-        return f"{self.year}, beside {self.year - 1}" + (f" to {day_text(self.until)}" if self.until else "")
+        """ "2026, beside 2025, both to 23 Jun"."""
+        return f"{self.year}, beside {self.year - 1}" + (
+            f", both to {day_text(self.until)}" if self.until else ""
+        )
 
     @property
     def nothing(self) -> str:

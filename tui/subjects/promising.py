@@ -238,7 +238,7 @@ class Promised(View):
                 else:
                     self.typed = session.guard(
                         "What can be promised",
-                        lambda: ask_for_order(session.farm, session.today, drafts),
+                        lambda: ask_for_order(session.farm, session.today, drafts, roughly=True),
                         lambda _why: (),
                     )
                 self.answered = drafts
