@@ -81,7 +81,7 @@ _FIGURE = re.compile(r"(?P<label>, )F(?P<gap>: +| is )(?P<value>[^\[]*)")
 """A figure of a crop's sheet after its label: "germinates at, F:  70-75"."""
 _LONG_FIGURE = re.compile(r"(?P<label>, )in(?P<gap>: +| is )(?P<value>[^\[]*)")
 """And one that is a length: "height, in:  24 to 36"."""
-_OF_FIGURE = re.compile(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?! ?(?:d\b|days|weeks|wk|h\b|\d|[.-]))")
+_OF_FIGURE = re.compile(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?!\d|\.\d|-| ?(?:d\b|days|weeks|wk|h\b|\d))")
 _BOTH_SCALES = re.compile(r"(?<![\w.])-?\d+(?:\.\d+)? F \((?P<celsius>-?\d+(?:\.\d+)? C)\)")
 """Degrees that are told in F and in C."""
 _BARE = re.compile(

@@ -18,6 +18,7 @@ from core.guard import UNGUARDED, Guard
 from core.matters import matters
 from core.problems import Problem
 from core.register import Register
+from core.settings.sheets import in_south
 from core.subject import Subject, part, subjects
 from core.units import long_day
 from core.weather.asks import cool_until, frost_alert, now_in_short, readings, season, sun_up
@@ -134,7 +135,8 @@ def morning(sight: Sight, guard: Guard = UNGUARDED) -> Morning:
 
 def _cool(farm: Farm, day: date) -> str:
     """ "cool to 08:08", in the months in which heat comes with the day."""
-    until = cool_until(farm, day) if SUMMER[0] <= day.month <= SUMMER[1] else ""
+    month = (day.month + 5) % 12 + 1 if in_south(farm) else day.month
+    until = cool_until(farm, day) if SUMMER[0] <= month <= SUMMER[1] else ""
     return f"cool to {until}" if until else ""
 
 

@@ -16,7 +16,7 @@ from core.farm import Farm, Kept
 from core.learning.kinds import LeftOut
 from core.orders.takings import sellable
 from core.places import Use
-from core.settings.sheets import farm_sheet, in_south
+from core.settings.sheets import farm_sheet, farm_year, in_south, year_of
 from core.text import natural
 from core.units import monday_of, number, plural, short_day
 
@@ -77,7 +77,7 @@ def first_plan(farm: Farm, year: int) -> list[DraftRow]:
     """The draft of the plan for the season after `year`, the most stems first; what is planned for it already, or was
     left out, is not in it."""
     wanted, south = _wanted(farm, year), in_south(farm)
-    kept = [plan for plan in farm.plans.values() if plan.is_live and _is_of(plan, year + 1)]
+    kept = [plan for plan in farm.plans.values() if plan.is_live and _is_of(farm, plan, year + 1)]
     done: set[tuple[str, str]] = {(plan.crop, plan.use) for plan in kept}
     done |= {(crop, use) for crop, use, season in farm.part(LeftOut).rows if season == year + 1}
     beds = _Beds(farm, year)
@@ -88,16 +88,17 @@ def first_plan(farm: Farm, year: int) -> list[DraftRow]:
     return rows
 
 
-def _is_of(plan: Kept, season: int) -> bool:
+def _is_of(farm: Farm, plan: Kept, season: int) -> bool:
     """Whether a plan is of that season's stems: dried ones are wanted until the next summer."""
-    first, last = f"{season:04d}-01-01", f"{season:04d}-12-31"
-    return first <= plan.by <= (last if plan.use == "fresh" else f"{season + 1:04d}-06-30")
+    span = farm_year(farm, season)
+    until = f"{season + 1:04d}-12-31" if in_south(farm) else f"{season + 1:04d}-06-30"
+    return span.first <= plan.by <= (span.last if plan.use == "fresh" else until)
 
 
 def _wanted(farm: Farm, year: int) -> dict[tuple[str, Use], _Wanted]:
     """What was ordered for the year, and what was sold in it without an order or at a market."""
     found: dict[tuple[str, Use], _Wanted] = defaultdict(_Wanted)
-    begins = f"{year:04d}-"
+    span = farm_year(farm, year)
     at_market = {order.code for order in farm.orders.all() if order.is_market}
     for order in farm.orders.all():
         if order.cancelled_on or order.is_market:
@@ -107,19 +108,19 @@ def _wanted(farm: Farm, year: int) -> dict[tuple[str, Use], _Wanted]:
             if not item.crop or use is None:
                 continue
             for _, day in order.deliveries():
-                if day.year == year:
+                if span.has(day.isoformat()):
                     one = found[item.crop, use]
                     one.add(day, item.number)
                     one.ordered += item.number
                     one.orders.add(order.code)
         for told in order.shorts:
             short = order.item(told.item)
-            if short is not None and short.crop and told.on.startswith(begins) and short.form in _USE_OF_FORM:
+            if short is not None and short.crop and span.has(told.on) and short.form in _USE_OF_FORM:
                 found[short.crop, _USE_OF_FORM[short.form]].short += told.number
     lots, _ = sellable(farm, year)
     for lot in lots:
         for sale in lot.sales:
-            if sale.on.startswith(begins) and (not sale.order or sale.order in at_market):
+            if span.has(sale.on) and (not sale.order or sale.order in at_market):
                 day = date.fromisoformat(sale.on)
                 is_late = (day - date.fromisoformat(lot.cut_on)).days > FRESH_DAYS
                 one = found[lot.crop, "dry" if is_late and lot.use == "fresh" else lot.use]
@@ -174,7 +175,7 @@ class _Beds:
             if sheet is not None and stays(sheet) and planting.is_live:
                 self._taken.add(planting.bed)
             last = planting.cleared_on or planting.last_cut or planting.out_on
-            if int(last[:4]) > year + 1 - REST_YEARS:
+            if year_of(farm, date.fromisoformat(last)) > year + 1 - REST_YEARS:
                 self._kin[planting.bed].add(_kin(planting.crop, sheet))
 
     def bed_for(self, crop: str, sheet: Sheet) -> tuple[str | None, str]:

@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date
 from functools import cache
 from typing import NamedTuple, TypeVar
 
-from core.crops.course import flowers_again, goes_out_before, stays
+from core.crops.course import flowers_again, goes_out_before, stays, summer_year
 from core.crops.sheet import Sheet
 from core.cutting.intervals import usual_days
 from core.cutting.kinds import AT_THE_CUT
@@ -30,7 +30,6 @@ from core.settings.sheets import farm_sheet, frosts, in_south, season_year
 
 T = TypeVar("T", Tray, Planting)
 
-HALF_A_YEAR = timedelta(days=182)
 OVER_AFTER_DAYS = 45
 """Days without a cut after which a planting of this season is through (ours)."""
 EARLY_TIMES = 2.0
@@ -149,8 +148,7 @@ class _Eyes:
 
     def _year_of(self, iso: str) -> int:
         """The year of a summer's cut; in the south summer begins in it."""
-        day = date.fromisoformat(iso)
-        return (day - HALF_A_YEAR).year if self._is_south else day.year
+        return summer_year(date.fromisoformat(iso), south=self._is_south)
 
     def _sorts(self, crop: str, way: str | None, variety: str | None) -> Iterator[Seen]:
         yield self.seen[Sort(crop, way or "", "")]
@@ -310,7 +308,7 @@ class _Eyes:
         sums: dict[tuple[str, int], list[float]] = defaultdict(lambda: [0.0, 0.0])
         for sold in sales_of(self.farm, None, self._sellable):
             if isinstance(sold.of, Lot) and sold.cents and self._is_asked(sold.of.crop):
-                one = sums[sold.of.crop, int(sold.sale.on[:4])]
+                one = sums[sold.of.crop, self.year_of(sold.sale.on)]
                 one[0], one[1] = one[0] + sold.cents, one[1] + sold.sale.number
         for past in self._past():
             one = sums[past.crop, past.year]
