@@ -205,6 +205,7 @@ _FIELD_WORDS = {
     "by": "name of who wrote it",
     "cents": "price",
     "clock": "time of day",
+    "cold_f": "temperature of the cold",
     "cull_cause": "cause of the culls",
     "cut_from": "first day of the cut",
     "delivery": "number of the delivery",

@@ -1,5 +1,6 @@
 """Where stems are: the places of the shed as values, what lies in one, and both in words."""
 
+from collections.abc import Mapping
 from typing import Final, Literal, NamedTuple, TypeAlias
 
 Form: TypeAlias = Literal["fresh", "hanging", "dry", "wired"]
@@ -7,6 +8,8 @@ Form: TypeAlias = Literal["fresh", "hanging", "dry", "wired"]
 Use: TypeAlias = Literal["fresh", "dry", "wire"]
 USES: tuple[Use, ...] = ("fresh", "dry", "wire")
 """What a cut is for."""
+USE_OF_FORM: Mapping[str, Use] = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
+"""The form in which stems are asked for -> the use for which they are cut."""
 _LINE, _BOX = "line ", "box "
 _FOR = "for "
 

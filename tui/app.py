@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 
     from core.session import Session, Written
     from core.undoing import LastLine
+    from tui.terminal import Terminal
+    from tui.views.view import View
 
 
 FIND = "find"
@@ -67,9 +69,16 @@ class ShedApp(Shell):
     """The view whose list gets the keys when the line is written, where it began on a row."""
 
     def __init__(
-        self, session: Session | None, create: Create | None, folder: Path, *, said: str = ""
+        self,
+        session: Session | None,
+        create: Create | None,
+        folder: Path,
+        *,
+        said: str = "",
+        terminal: Terminal | None = None,
+        today: View | None = None,
     ) -> None:
-        super().__init__(session, create, folder, said=said)
+        super().__init__(session, create, folder, said=said, terminal=terminal, today=today)
         self.entry.keys = self
         self.pasting = Pasting(self)
         self.waiting = Waiting(self)
@@ -476,12 +485,21 @@ class ShedApp(Shell):
         self.status.tell("", "q leaves, ctrl+q from anywhere. All that says 'written' is on the disk.", "")
 
 
-def run(session: Session | None, create: Create | None, folder: Path, *, said: str = "") -> int:
+def run(
+    session: Session | None,
+    create: Create | None,
+    folder: Path,
+    *,
+    said: str = "",
+    terminal: Terminal | None = None,
+    today: View | None = None,
+) -> int:
     """Open the screen on the farm in `folder`, or `create` it there after a few questions; the exit status.
 
-    The caller has seen to it that there is a terminal. `said` stands in the status line at first.
+    The caller has seen to it that there is a terminal; where it is taken already, it shows `today`, which has read the
+    book. `said` stands in the status line at first.
     """
-    app = ShedApp(session, create, folder, said=said)
+    app = ShedApp(session, create, folder, said=said, terminal=terminal, today=today)
     try:
         app.run(mouse=False)
     finally:

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from core.farm import Farm
 from core.language.read import Reading, read_line
 from core.problems import Problem, ShedbookError
+from tui.frame_lines import HINT
 from tui.views.first_run import QUESTIONS, FirstRun, Question, lines_of, what_is_wrong
-from tui.widgets.entry_line import HINT
 
 if TYPE_CHECKING:
     from tui.shell import Shell

@@ -45,6 +45,6 @@ def bindings() -> list[BindingType]:
         if letter not in everywhere:
             found.append(Binding(letter, f"row('{letter}')", show=False, priority=True))
     for k, name in everywhere.items():
-        anywhere = k.startswith("ctrl+") or k == "f1"
+        anywhere = k.startswith("ctrl+") or k in ("f1", "f2")
         found.append(Binding(k, f"{name}({anywhere})", show=False, priority=True))
     return found

@@ -6,11 +6,11 @@ from typing import Any
 
 import plotext
 
-from core.plotted.plots import Plotted
-from core.text import PAGE
+from core.plotted.shapes import Plotted
+from core.text import PAGE, wrapped
 
 LINES = 17
-MARKS = ("#", "o")
+MARKS = ("#", "o", "x", "+")
 LABELS_MOST = 7
 
 
@@ -23,11 +23,10 @@ def drawn(plot: Plotted) -> list[str]:
     figure.frame(False)
     across = list(range(1, len(plot.labels) + 1))
     for mark, series in zip(MARKS, plot.series, strict=False):
-        values = [value or 0 for value in series.values]
-        if plot.is_bars and mark == MARKS[0]:
-            figure.bar(across, values, marker=mark, width=0.8)
-        elif any(values):
-            shown = [(x, value) for x, value in zip(across, values, strict=True) if value]
+        if plot.shape in ("bars", "marks") and mark == MARKS[0]:
+            figure.bar(across, [value or 0 for value in series.values], marker=mark, width=0.8)
+        elif any(value is not None for value in series.values):
+            shown = [(x, value) for x, value in zip(across, series.values, strict=True) if value is not None]
             figure.scatter([x for x, _ in shown], [value for _, value in shown], marker=mark)
     every = -(-len(across) // LABELS_MOST)
     figure.xticks(across[::every], list(plot.labels[::every]))
@@ -35,4 +34,7 @@ def drawn(plot: Plotted) -> list[str]:
     text: str = figure.uncolorize(figure.build())
     figure.clear_figure()
     marks = ", ".join(f"{mark} {series.name}" for mark, series in zip(MARKS, plot.series, strict=False))
-    return [f"{plot.title} ({plot.unit}): {marks}", *(line.rstrip() for line in text.splitlines())]
+    return [
+        *wrapped([f"{plot.title} ({plot.unit}): {marks}"]),
+        *(line.rstrip() for line in text.splitlines()),
+    ]

@@ -1,132 +1,151 @@
-"""Terminals as they are: bytes that are no text, pastes, a program stopped and going on, a line that drops."""
+"""Terminals as they are: bytes that are no text, pastes, a program stopped and going on, a line that drops.
+
+Keys are read by the loop itself: nothing has to wake up to look for them, and none waits for another.
+"""
 
 from __future__ import annotations
 
+import asyncio
 import os
-import selectors
+import signal
 import termios
-import tty
 from codecs import getincrementaldecoder
-from collections.abc import Callable
 from contextlib import suppress
-from typing import IO, cast
+from typing import TYPE_CHECKING, cast
 
-from textual._xterm_parser import XTermParser
 from textual.app import App
-from textual.drivers.linux_driver import LinuxDriver
-from textual.events import Key, Paste
+from textual.driver import Driver
+from textual.drivers._writer_thread import WriterThread
+from textual.events import Event, Paste, Resize
+from textual.geometry import Size
 
-from tui.escapes import ESC_THEN_A_KEY, Pastes
+from tui.escapes import ESC, Keystrokes, Typed, keys_of
 from tui.look import encoding
+from tui.terminal import Taken, Terminal
 
-LOOK_EVERY = 0.1
-"""Seconds after which the reader looks whether it is to stop, and keys that were waited for are given up."""
-AGAIN = "\x1b[?1049h\x1b[?25l\x1b[?1004h\x1b[?2004h\x1b[?7l"
-"""The other screen, no cursor, told of focus, told of pastes, no wrapping: as the toolkit sets it at the start."""
+if TYPE_CHECKING:
+    from typing import IO
+
+ESC_SECONDS, SEQUENCE_SECONDS = 0.025, 0.25
+"""How long the rest of a sequence may lag behind its Esc, and behind more of it: over any but the slowest line they
+come together."""
+AT_ONCE = 1 << 16
 
 
-class TerminalDriver(LinuxDriver):
-    """The toolkit's driver, for terminals that do what terminals do."""
+class TerminalDriver(Driver):
+    """Keys in, cells out, for terminals that do what terminals do."""
+
+    terminal: Terminal
+    """Set by whoever runs the screen, before it starts."""
 
     def __init__(
         self, app: App[int], *, debug: bool = False, mouse: bool = True, size: tuple[int, int] | None = None
     ) -> None:
         super().__init__(app, debug=debug, mouse=mouse, size=size)
-        self._file = Taken(cast("IO[str]", self._file))  # type: ignore[assignment]
-        self._given_back = False
-        """Whether the terminal was given back to the shell, to be stopped."""
+        self.terminal = cast("Terminal", getattr(app, "terminal"))  # noqa: B009  (no attribute of any app)
+        self._writer: WriterThread | None = None
+        self._keystrokes = Keystrokes()
+        self._giving_up: asyncio.TimerHandle | None = None
+        codec = "utf-8" if encoding().lower() in ("ascii", "us-ascii") else encoding()
+        self._decode = getincrementaldecoder(codec)("replace").decode
 
-    def _sigtstp_application(self, *_: object) -> None:
-        self._between_events(super()._sigtstp_application)
+    # the screen
 
-    def _sigcont_application(self, *_: object) -> None:
-        self._between_events(super()._sigcont_application)
+    def write(self, data: str) -> None:
+        if self._writer is not None:
+            self._writer.write(data)
 
-    def _between_events(self, act: Callable[[], None]) -> None:
-        """Act on a signal once nothing else is under way: it may come while the screen writes, and the writer's queue,
-        asked for again from within itself, would wait for itself for ever."""
-        with suppress(RuntimeError):  # the loop has ended, and the screen with it
-            self._loop.call_soon_threadsafe(act)
+    def start_application_mode(self) -> None:
+        self._writer = WriterThread(cast("IO[str]", Taken()))
+        self._writer.start()
+        if not self.terminal.is_taken:
+            self.write(self.terminal.take())
+        for number, act in (
+            (signal.SIGWINCH, self._sized),
+            (signal.SIGTSTP, self._stop),
+            (signal.SIGCONT, self._go_on),
+        ):
+            with suppress(
+                RuntimeError, ValueError
+            ):  # not the main thread: whoever runs it handles its signals
+                self._loop.add_signal_handler(number, act)
+        self._loop.add_reader(self.terminal.fileno, self._read)
+        self._sized()
 
-    def suspend_application_mode(self) -> None:
-        super().suspend_application_mode()
-        self._given_back = True
+    def disable_input(self) -> None:
+        self._loop.remove_reader(self.terminal.fileno)
+        for number in (signal.SIGWINCH, signal.SIGTSTP, signal.SIGCONT):
+            with suppress(RuntimeError, ValueError):
+                self._loop.remove_signal_handler(number)
+        self.terminal.drop_keys()
 
-    def resume_application_mode(self) -> None:
+    def stop_application_mode(self) -> None:
+        self.disable_input()
+        if self.terminal.is_taken:
+            self.write(self.terminal.give_back())
+
+    def close(self) -> None:
+        if self._writer is not None:
+            self._writer.stop()
+            self._writer = None
+
+    def _sized(self) -> None:
+        columns, rows = self.terminal.size
+        self._size = columns, rows
+        if (columns, rows) != (self.terminal.shown.columns, self.terminal.shown.rows):
+            self.terminal.shown.forget(columns, rows)
+        self._send(Resize(Size(columns, rows), Size(columns, rows)))
+
+    # stopped, and going on
+
+    def _stop(self) -> None:
+        """Ctrl+Z of a shell: the terminal is given back first."""
+        if self.terminal.is_taken:
+            self._loop.remove_reader(self.terminal.fileno)
+            self.write(self.terminal.give_back())
+            self.close()
+        os.kill(os.getpid(), signal.SIGSTOP)
+
+    def _go_on(self) -> None:
         """Go on after a stop. Where the terminal was never given back, only what a shell may have changed is set."""
-        reading = self._key_thread is not None and self._key_thread.is_alive()
-        if self._given_back:
-            self.start_application_mode()  # type: ignore[no-untyped-call]
-            reading = self._key_thread is not None and self._key_thread.is_alive()
-            self._given_back = not reading
-        elif reading:
-            with suppress(termios.error):
-                now = termios.tcgetattr(self.fileno)
-                now[tty.LFLAG] = self._patch_lflag(now[tty.LFLAG])
-                now[tty.IFLAG] = self._patch_iflag(now[tty.IFLAG])
-                termios.tcsetattr(self.fileno, termios.TCSANOW, now)
-            self.write(AGAIN)
-        if reading:
-            self._loop.call_soon_threadsafe(self._app.refresh)  # whatever stands there now is not ours
+        if self.terminal.is_taken:
+            self.write(self.terminal.take_again())
+            self._app.refresh()  # whatever stands there now is not ours
+            return
+        with suppress(termios.error):  # in the background still
+            self.start_application_mode()
+            self._app.refresh()
 
-    def _run_input_thread(self) -> None:
+    # keys
+
+    def _read(self) -> None:
         try:
-            self.run_input_thread()
-        except OSError:  # the terminal is gone
-            with suppress(RuntimeError):
-                self._loop.call_soon_threadsafe(self._app.exit, 0)
-        except Exception as error:
-            self._app.call_later(self._app._handle_exception, error)
+            data = os.read(self.terminal.fileno, AT_ONCE)
+        except BlockingIOError:
+            return
+        except OSError:
+            data = b""
+        if not data:  # the terminal is gone
+            self._loop.remove_reader(self.terminal.fileno)
+            self._app.exit(0)
+            return
+        if self._giving_up is not None:
+            self._giving_up.cancel()
+            self._giving_up = None
+        self._hand_on(self._keystrokes.feed(self._decode(data)))
+        if waits := self._keystrokes.waits:
+            seconds = ESC_SECONDS if waits == ESC else SEQUENCE_SECONDS
+            self._giving_up = self._loop.call_later(seconds, self._give_up)
 
-    def run_input_thread(self) -> None:
-        """Hand on what is typed and pasted until the screen ends; a byte that is no letter becomes a sign for it."""
-        written_in = encoding()
-        codec = "utf-8" if written_in.lower() in ("ascii", "us-ascii") else written_in
-        decode = getincrementaldecoder(codec)("replace").decode
-        parser, pastes = XTermParser(self._debug), Pastes()
-        with selectors.SelectSelector() as selector:
-            selector.register(self.fileno, selectors.EVENT_READ)
-            ending = False
-            while not ending:
-                ending = self.exit_event.is_set()
-                pieces: list[tuple[str, bool]]
-                if selector.select(0 if ending else LOOK_EVERY):
-                    data = os.read(self.fileno, 4096)
-                    if not data:
-                        raise OSError("the terminal is gone")
-                    pieces = pastes.feed(decode(data))
-                else:
-                    pieces = [(pastes.waited(), False)]
-                for text, pasted in pieces:
-                    if pasted:
-                        self.process_message(Paste(text))
-                    else:
-                        self._typed(parser, text)
-                for event in parser.tick():
-                    self.process_message(event)
+    def _give_up(self) -> None:
+        self._giving_up = None
+        self._hand_on(self._keystrokes.waited())
 
-    def _typed(self, parser: XTermParser, text: str) -> None:
-        for n, keys in enumerate(ESC_THEN_A_KEY.split(text)):
-            if n:
-                self.process_message(Key("escape", "\x1b"))
-            if keys:
-                for event in parser.feed(keys):
-                    self.process_message(event)
+    def _hand_on(self, typed: list[Typed]) -> None:
+        for text, is_paste in typed:
+            for event in [Paste(text)] if is_paste else keys_of(text):
+                self._send(event)
 
-
-class Taken:
-    """The terminal as a file that is written to; what it does not take any more is let go."""
-
-    def __init__(self, file: IO[str]) -> None:
-        self._file = file
-
-    def write(self, text: str) -> None:
-        with suppress(OSError, ValueError):
-            self._file.write(text)
-
-    def flush(self) -> None:
-        with suppress(OSError, ValueError):
-            self._file.flush()
-
-    def fileno(self) -> int:
-        return self._file.fileno()
+    def _send(self, event: Event) -> None:
+        event.set_sender(self._app)
+        self._app.post_message(event)

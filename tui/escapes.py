@@ -1,64 +1,84 @@
-"""What a terminal sends that is more than one key: Esc and a key in one packet, and pasted text."""
+"""What a terminal sends, told apart: keys, sequences of a key, Esc and a key in one packet, and pasted text."""
 
 from __future__ import annotations
 
 import re
-from typing import cast
 
 from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
+from textual._xterm_parser import XTermParser
 from textual.events import Key
+from textual.keys import Keys
 
-ESC_THEN_A_KEY = re.compile(r"\x1b(?=[^\x1b\[\]NOPX^_\\])")
-"""Esc that begins no sequence: followed by much in one packet the toolkit would take it for a letter."""
+ESC = "\x1b"
+SEQUENCE = re.compile(
+    r"\x1b(?:\[\[[A-E]"  # function keys of the Linux console
+    r"|\[[0-?]*[ -/]*[@-Z\\-~]"  # ECMA-48: a control sequence; its last byte is no [
+    r"|O[0-9;]*[A-Za-z]"  # a key of the keypad
+    r"|[]P^_X][^\x07\x1b]*(?:\x07|\x1b\\))"  # a string that a terminal answers with
+)
+UNFINISHED = re.compile(r"\x1b(?:\[(?:\[|[0-?]*[ -/]*)?|O[0-9;]*)?\Z")
+BEGIN, END = "\x1b[200~", "\x1b[201~"
+"""What stands around pasted text."""
 
-
-def tell_escapes_apart() -> None:
-    """Forget the signs that one terminal sends for alt and a digit: here they are Esc, then the digit."""
-    table = cast("dict[str, object]", ANSI_SEQUENCES_KEYS)
-    for sequence in [s for s, sign in table.items() if len(s) == 2 and type(sign) is str]:
-        del table[sequence]
-
-
-def keys_in(event: Key) -> list[Key]:
-    """The keys that were pressed: alt and a letter or digit is Esc and then that."""
-    if event.key.startswith("alt+") and event.character and event.character.isprintable():
-        return [Key("escape", "\x1b"), Key(event.key.removeprefix("alt+"), event.character)]
-    return [event]
+Typed = tuple[str, bool]
+"""A key as the terminal sends it, or (text, True) of a paste."""
 
 
-class Pastes:
-    """Tells what was pasted from what was typed, in the order in which the terminal sends both."""
-
-    BEGIN, END = "\x1b[200~", "\x1b[201~"
+class Keystrokes:
+    """Tells keys and pastes apart, in the order in which the terminal sends them."""
 
     def __init__(self) -> None:
         self._held = ""
         self._pasting = False
 
-    def feed(self, text: str) -> list[tuple[str, bool]]:
-        """The (text, whether it was pasted) that is whole now; a paste whose end has not come yet is held."""
-        found: list[tuple[str, bool]] = []
+    @property
+    def waits(self) -> str:
+        """What may be the beginning of something longer, and is given up where nothing comes after it."""
+        return "" if self._pasting else self._held
+
+    def feed(self, text: str) -> list[Typed]:
+        """What is whole now; a paste whose end has not come yet is held."""
+        found: list[Typed] = []
         text, self._held = self._held + text, ""
         while text:
-            before, mark, after = text.partition(self.END if self._pasting else self.BEGIN)
-            if mark:
-                found.append((before, self._pasting))
-                self._pasting = not self._pasting
-                text = after
+            if self._pasting:
+                pasted, mark, rest = text.partition(END)
+                if not mark:
+                    self._held = text
+                    break
+                found.append((pasted, True))
+                self._pasting, text = False, rest
                 continue
-            if not self._pasting:  # what may be the beginning of a mark waits for its end
-                held = next(
-                    (n for n in range(len(self.BEGIN) - 1, 1, -1) if text.endswith(self.BEGIN[:n])), 0
-                )
-                found.append((text[: len(text) - held], False))
-                before = text[len(text) - held :]
-            self._held = before
-            break
-        return [(piece, pasted) for piece, pasted in found if piece]
+            if UNFINISHED.match(text):
+                self._held = text
+                break
+            key, text = _first(text)
+            if key == BEGIN:
+                self._pasting = True
+            else:
+                found.append((key, False))
+        return found
 
-    def waited(self) -> str:
-        """What looked like the beginning of a paste and was none, for nothing came after it."""
-        if self._pasting:
-            return ""
-        text, self._held = self._held, ""
-        return text
+    def waited(self) -> list[Typed]:
+        """The keys of what was held, for nothing came after it."""
+        text, self._held = self.waits, ""
+        return [(key, False) for key in text]
+
+
+def _first(text: str) -> tuple[str, str]:
+    """The first key of what is no unfinished sequence, and the rest."""
+    if found := SEQUENCE.match(text):
+        sequence = found.group()
+        if sequence[1] != "O" or sequence in ANSI_SEQUENCES_KEYS:
+            return sequence, text[found.end() :]
+    return text[0], text[1:]
+
+
+_named = XTermParser()._sequence_to_key_events
+
+
+def keys_of(typed: str) -> list[Key]:
+    """The toolkit's keys for one that was typed; none for a sequence that it does not know."""
+    if typed == ESC:
+        return [Key("escape", ESC)]
+    return [key for key in _named(typed) if key.key != Keys.Ignore]

@@ -47,6 +47,14 @@ EVERYWHERE: tuple[Key, ...] = (
     ),
     Key("entries", ("e",), "e", "", "the book: what was written, to be found, corrected or taken back"),
     Key("help", ("question_mark", "f1"), "?", "help", "this page (F1 too); Esc or ? goes back"),
+    Key(
+        "sun",
+        ("f2",),
+        "F2",
+        "",
+        "dark letters on white and nothing dim, for the sun; again, and it is as before",
+    ),
+    Key("redraw", ("ctrl+l",), "ctrl+l", "", "draw the screen anew, where something else has written on it"),
     Key("quit", ("q", "ctrl+q"), "q", "quit", "leave: all that says 'written' is on the disk"),
 )
 """Keys that work wherever the entry line does not have the focus, beside the numbers of the views; those with ctrl or

@@ -1,31 +1,57 @@
-"""How things look: a few styles of the terminal's own, glyphs that its encoding has, and nothing else."""
+"""How things look: a few looks of the terminal's own, glyphs that its encoding has, and nothing else."""
 
 from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Mapping
+from typing import NamedTuple
 
-from rich.cells import cell_len
-from rich.segment import Segment
-from rich.style import Style
-from textual.color import Color
-from textual.filter import LineFilter
+BOLD, DIM, UNDERLINED, REVERSED, RED, GREEN = "1", "2", "4", "7", "31", "32"
+"""Looks by their numbers in ECMA-48 (SGR), which every terminal reads."""
 
-THEME = "ansi-dark"
-
-STYLES: dict[str, Style] = {
-    "": Style(),
-    "title": Style(bold=True),
-    "head": Style(bold=True, underline=True),
-    "bold": Style(bold=True),
-    "quiet": Style(dim=True),
-    "chosen": Style(reverse=True),
-    "caution": Style(bold=True, color="red"),
-    "good": Style(bold=True, color="green"),
-    "refused": Style(bold=True, reverse=True),
-    "key": Style(bold=True),
+LOOKS: dict[str, tuple[str, ...]] = {
+    "": (),
+    "title": (BOLD,),
+    "head": (BOLD, UNDERLINED),
+    "bold": (BOLD,),
+    "quiet": (DIM,),
+    "chosen": (REVERSED,),
+    "caution": (BOLD, RED),
+    "good": (BOLD, GREEN),
+    "refused": (BOLD, REVERSED),
+    "key": (BOLD,),
 }
-"""Bold, dim and reverse carry the meaning; color says it again, never yellow or white."""
+"""Bold, dim, underlined and reversed carry the meaning; color says it again, never yellow or white."""
+
+
+class Ground(NamedTuple):
+    """What the looks become on a terminal: what stands under all of them, and what is put for which number."""
+
+    under: tuple[str, ...] = ()
+    instead: Mapping[str, str] = {}
+
+    def sent(self, numbers: tuple[str, ...]) -> str:
+        """What is sent for a look, between `ESC [` and `m`; "" for the terminal's own."""
+        turned = (self.instead.get(number, number) for number in numbers)
+        return ";".join(dict.fromkeys((*self.under, *filter(None, turned))))
+
+
+NO_COLORS = {RED: "", GREEN: ""}
+BLACK_ON_WHITE = ("30", "47")
+
+
+def ground(*, in_sun: bool = False) -> Ground:
+    """The terminal's own ground and letters; `in_sun` dark letters on white, and nothing dim.
+
+    There nothing is bold either, which many terminals show as a lighter letter: what is bold elsewhere is underlined.
+    Where NO_COLOR is set (no-color.org), or the terminal has none, no number of a color is ever sent.
+    """
+    may = not os.environ.get("NO_COLOR") and not os.environ.get("TERM", "").startswith(("vt1", "vt2"))
+    if not in_sun:
+        return Ground(instead={} if may else NO_COLORS)
+    turned = {DIM: "", BOLD: UNDERLINED, **NO_COLORS}
+    return Ground(BLACK_ON_WHITE, turned) if may else Ground(instead={DIM: "", **NO_COLORS})
 
 
 RULE, ASCII_RULE = "\u2500", "-"
@@ -37,29 +63,27 @@ def encoding() -> str:
     return getattr(sys.__stderr__, "encoding", None) or "ascii"
 
 
+def is_utf_8() -> bool:
+    """Whether the terminal is written in an encoding that has every letter."""
+    return encoding().lower().replace("-", "") == "utf8"
+
+
 def can_draw() -> bool:
     """Whether line characters may be used: the stream has them, and no locale was chosen that lacks them."""
     locale = os.environ.get("LC_ALL") or os.environ.get("LC_CTYPE") or os.environ.get("LANG") or ""
     chosen_plain = os.environ.get("LANG", "") in ("C", "POSIX") and locale in ("C", "POSIX", "C.UTF-8")
-    return encoding().lower().replace("-", "") == "utf8" and not chosen_plain
+    return is_utf_8() and not chosen_plain
 
 
-class Encodable(LineFilter):
-    """Puts "?" for what the terminal's encoding lacks, as wide as the character was: columns stay."""
+def rule() -> str:
+    """What a line across the screen is drawn with here."""
+    return RULE if can_draw() else ASCII_RULE
 
-    def __init__(self, encoding: str) -> None:
-        super().__init__()
-        self.encoding = encoding
 
-    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
-        return [s if s.text.isascii() else Segment(self._plain(s.text), s.style, s.control) for s in segments]
-
-    def _plain(self, text: str) -> str:
-        return "".join(c if self._has(c) else "?" * cell_len(c) for c in text)
-
-    def _has(self, character: str) -> bool:
-        try:
-            character.encode(self.encoding)
-        except (UnicodeEncodeError, LookupError):
-            return False
-        return True
+def has(character: str) -> bool:
+    """Whether the terminal's encoding has this character."""
+    try:
+        character.encode(encoding())
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True

@@ -17,6 +17,8 @@ from demo_farm.open import DEMO_DAY, copy_to
 from tui import out
 from tui.cli_session import folder_of, open_session, writer
 from tui.command import Command, tell_done
+from tui.first_frame import show_first
+from tui.terminal import Taken, Terminal
 
 
 def screen(args: Namespace) -> int:
@@ -34,15 +36,25 @@ def screen(args: Namespace) -> int:
         return Session.create(folder, by=by or writer(args), on=args.on)
 
     trouble = failed(session.folder) if session else None
-    return _drawn(session, create, folder, said=trouble.sentence if trouble else "")
+    return drawn(session, create, folder, said=trouble.sentence if trouble else "")
 
 
-def _drawn(
+def drawn(
     session: Session | None, create: Callable[[str], Session] | None, folder: Path, said: str = ""
 ) -> int:
-    from tui.app import run  # only where there is a terminal to draw on
+    """The screen on the farm, or the first questions: what it is to show is on the terminal before it is loaded."""
+    terminal = Terminal()
+    try:
+        today = show_first(terminal, session) if session and session.farm.count else None
 
-    return run(session, create, folder, said=said)
+        from tui.app import (
+            run,  # only where there is a terminal to draw on; it takes longer than all the rest
+        )
+
+        return run(session, create, folder, said=said, terminal=terminal, today=today)
+    finally:
+        if terminal.is_taken:  # something went wrong before the screen was up
+            Taken().write(terminal.give_back())
 
 
 def no_terminal() -> Problem | None:
@@ -74,7 +86,7 @@ def demo(args: Namespace) -> int:
     with tempfile.TemporaryDirectory(prefix="shedbook-demo-") as folder:
         farm = Path(folder) / "farm"
         copy_to(farm)
-        return _drawn(Session.open(farm, by=writer(args), on=args.on or DEMO_DAY), None, farm)
+        return drawn(Session.open(farm, by=writer(args), on=args.on or DEMO_DAY), None, farm)
 
 
 def _demo_options(demo: ArgumentParser) -> None:

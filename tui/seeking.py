@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from core.finding.things import BUYER
+from tui.frame_lines import HINT_HERE
 from tui.registry import PAGES, row_sort
 from tui.row_keys import Row, Typed
-from tui.widgets.entry_line import HINT_HERE
 
 if TYPE_CHECKING:
     from tui.app import ShedApp

@@ -7,10 +7,12 @@ from contextlib import suppress
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
+from textual._compositor import ChopsUpdate, LayoutUpdate
 from textual.app import App, ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.events import Event, Key
+from textual.screen import Screen
 
 from core import error_log
 from core.book import drafts
@@ -19,13 +21,16 @@ from core.units import long_day
 from tui import look
 from tui.bindings import LISTING, bindings
 from tui.driver import TerminalDriver
-from tui.escapes import keys_in, tell_escapes_apart
+from tui.frame_lines import prompt
 from tui.held import HeldKey
 from tui.keys import ENTRY, EVERYWHERE, QUESTION, SEEKING
 from tui.messages import PaneResized, RowMoved
-from tui.registry import PAGES, view_class, views
+from tui.painted import painted
+from tui.registry import PAGES, TODAY, view_class, views
 from tui.seeking import SEEKS
 from tui.signals import end_on_signals
+from tui.table import cells
+from tui.terminal import Terminal
 from tui.views.view import View
 from tui.widgets.entry_line import EntryLine
 from tui.widgets.frame import Frame
@@ -46,9 +51,11 @@ if TYPE_CHECKING:
 Create = Callable[[str], "Session"]
 """Makes the farm for a person of these initials ("" where none were said)."""
 
-DAY_FROM = 60
-"""Columns from which the day stands before the entry line."""
+THEME = "ansi-dark"
+"""The toolkit's theme that sends the terminal's own colors."""
 BEGIN_A_LINE = {"tab", *(key for always in EVERYWHERE if always.id == "write" for key in always.keys)}
+NO_ANSWER = ("ctrl+q", "ctrl+l", "f2")
+"""Keys that do what they do though a question stands open."""
 KEPT = "the line you were typing when the screen last closed: w goes to it"
 
 
@@ -62,16 +69,21 @@ class Shell(App[int]):
     BINDINGS: ClassVar[list[BindingType]] = bindings()
 
     def __init__(
-        self, session: Session | None, create: Create | None, folder: Path, *, said: str = ""
+        self,
+        session: Session | None,
+        create: Create | None,
+        folder: Path,
+        *,
+        said: str = "",
+        terminal: Terminal | None = None,
+        today: View | None = None,
     ) -> None:
         super().__init__(ansi_color=True, driver_class=TerminalDriver)
-        tell_escapes_apart()
+        self.terminal = terminal or Terminal()
         self._disable_tooltips = self._disable_notifications = True  # never shown: 8 ms of a start
-        self.theme = look.THEME
+        self.theme = THEME
         self.animation_level = "none"
-        if look.encoding().lower().replace("-", "") != "utf8":
-            self._filters.append(look.Encodable(look.encoding()))
-        self.rule = look.RULE if look.can_draw() else look.ASCII_RULE
+        self.rule = look.rule()
         self.farm_door, self.create, self.folder, self.said = session, create, folder, said
         self.open_view = ""
         self.came_from: dict[str, str] = {}
@@ -89,10 +101,30 @@ class Shell(App[int]):
         self.prompt = TextLines(id="prompt")
         self.seeking: Seeking
         self.pane = Pane(id="pane")
-        self.views: dict[str, View] = {}
+        self.views = {TODAY.name: today} if today else {}
 
     def get_default_screen(self) -> Frame:
         return Frame(id="_default")
+
+    def _display(self, screen: Screen[object], renderable: object) -> None:
+        """Send the cells that differ from those that stand there, where the toolkit would send all that it painted."""
+        driver = self._driver
+        is_up = driver is not None and self._running and not (self._closed or self._batch_count)
+        if is_up and not self.is_headless and isinstance(renderable, LayoutUpdate | ChopsUpdate):
+            assert driver is not None
+            shown = self.terminal.shown
+            whole = screen._compositor.render_full_update() if shown.is_unknown else renderable
+            driver.write(shown.draw(painted(whole)) + self._caret())
+        self.post_display_hook()
+
+    def _set_pointer_shape(self, shape: str) -> None:
+        """There is no mouse here, and some terminals print what is sent of its shape."""
+
+    def _caret(self) -> str:
+        """The terminal's own cursor goes along where letters are typed, for what is put together of several keys."""
+        if self.focused is not self.entry:
+            return ""
+        return self.terminal.shown.to(*self.cursor_position)
 
     def compose(self) -> ComposeResult:
         yield self.top
@@ -231,29 +263,28 @@ class Shell(App[int]):
         if not isinstance(event, Key) or event.is_forwarded:
             await super().on_event(event)
             return
-        for key in keys_in(event):
-            meant = self.held.instead(key.key)
-            if meant != key.key:
-                key = Key(meant, None)
-            if self._is_answer(key.key):
-                self.status.answer(key.key)
-                self.held.done()
-            elif meant:
-                await super().on_event(key)
+        meant = self.held.instead(event.key)
+        if meant != event.key:
+            event = Key(meant, None)
+        if self._is_answer(event.key):
+            self.status.answer(event.key)
+            self.held.done()
+        elif meant:
+            await super().on_event(event)
 
     def _is_answer(self, key: str) -> bool:
         """Whether a key is for the question that stands open; one that begins a line leaves it first."""
-        if not key or not self.status.asking or self.status.typed or key == "ctrl+q":
+        if not key or not self.status.asking or self.status.typed or key in NO_ANSWER:
             return False
         if key in BEGIN_A_LINE and not self.status.has_answer(key):
             self.status.leave()
         return self.status.asking is not None
 
     def ask(self, word: str, day: str = "") -> None:
-        """What stands before the entry line: the day its lines are dated with, where there is room, and a word."""
-        day = f"{day}  " if day and self.size.width >= DAY_FROM else ""
-        self.prompt.styles.width = len(day) + len(word) + 2
-        self.prompt.show([((day, ""), (word, "bold"))])
+        """Put a word, and the day where there is room, before the entry line."""
+        line = prompt(word, day, self.size.width)
+        self.prompt.styles.width = sum(cells(text) for text, _ in line) + 2
+        self.prompt.show([line])
 
     def _show_top(self) -> None:
         self.day = self.session.today.isoformat()
@@ -314,6 +345,16 @@ class Shell(App[int]):
         else:
             row = self.view.listing.row
             self.key_line.tell((*(row.keys if row else ()), *self.view.KEYS))
+
+    def action_redraw(self, anywhere: bool = False) -> None:
+        """Draw everything anew."""
+        self.terminal.shown.forget(*self.size, self.terminal.ground)
+        self.refresh()
+
+    def action_sun(self, anywhere: bool = False) -> None:
+        """Into the sun, or back into the shade."""
+        self.terminal.in_sun = not self.terminal.in_sun
+        self.action_redraw()
 
     # the end
 

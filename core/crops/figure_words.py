@@ -51,6 +51,7 @@ WORDS: Mapping[str, tuple[str, ...]] = {
     "storage_days_max": ("days in the cooler", "cooler days"),
     "prime_months": ("months at its prime", "months in the box"),
     "seeds_per_gram": ("seeds a gram",),
+    "seed_years": ("seed keeps", "years seed keeps", "seed life"),
     "uses": ("use", "grown for"),
     "color": ("colour",),
     "height_in": ("height", "tall"),
@@ -74,6 +75,7 @@ TYPED: Mapping[str, tuple[str, str]] = {
     "dry_stage": ("dry stage", "fully open"),
     "wire_stage": ("wire stage", "half open"),
     "drying_days": ("days to dry", "14"),
+    "seed_years": ("seed keeps", "3"),
 }
 """Figure -> how it is typed where it is missing, and a value that some crop might have."""
 

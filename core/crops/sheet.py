@@ -162,6 +162,7 @@ class Sheet(NamedTuple):
     ethylene: Figure[str] | None = None
     vase_q10: Figure[float] | None = None
     seeds_per_gram: Figure[Span] | None = None
+    seed_years: Figure[Span] | None = None
     grams_per_1000_plants: Figure[float] | None = None
     hazard: Figure[str] | None = None
     caution: Figure[str] | None = None
@@ -283,6 +284,7 @@ FIGURES: dict[str, About] = {
     "ethylene": About("hurt by ethylene"),
     "vase_q10": About("Q10 of aging, times faster", "", 1, 6),
     "seeds_per_gram": About("seeds a gram", "seeds", 0.01, 2_000_000),
+    "seed_years": About("seed keeps, years", "years", 1, 50, whole=True),
     "grams_per_1000_plants": About("grams of seed for a thousand plants", "grams", 0.01, 1_000_000),
     "hazard": About("hazard"),
     "caution": About("caution"),
@@ -305,6 +307,7 @@ OWN_ONLY = (
     "comes_up_pct",
     "culled_pct",
     "lost_drying_pct",
+    "seed_years",
 )
 """Figures that the library has of no crop: only the farm's own record can give them."""
 

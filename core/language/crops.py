@@ -29,8 +29,9 @@ LONGEST_NAME = 4
 @lru_cache(maxsize=2048)
 def crops_called(words: str, own: tuple[str, ...] = ()) -> tuple[str, ...]:
     """The crops that these words may mean, those of the farm's `own` among them; kept, since a line is read again at
-    every key. A color that begins a crop's name ("blue salvia") is a color, and means none."""
-    return tuple(find_crops(words, written=True, own=own, whole=words in COLOURS))
+    every key. A color that begins a crop's name ("blue salvia") is a color, and means none; so is a day (daylily)."""
+    is_other = words in COLOURS or words in ("day", "days")
+    return tuple(find_crops(words, written=True, own=own, whole=is_other))
 
 
 def take_crop(line: Line, among: Callable[[], Iterable[str]] | None = None) -> str | None:

@@ -245,11 +245,6 @@ SAID_OTHERWISE: Mapping[str, str] = {
         ("temp", "temperature", "humidity", "rh", "fridge"),
         "Of which room? Write shed 72F 55%, or cooler 38F.",
     ),
-    **dict.fromkeys(
-        ("force", "forced", "forcing"),
-        "Forcing has no line of its own: make the crates a bed ('bed crates 6ft'), plant them there ('plant 40 tulip "
-        "crates 6ft') and cut from it; its dates are those of the field until the first cut.",
-    ),
     **dict.fromkeys(("pulled", "ripped"), "What is taken out of a bed is written: clear b4 zinnia."),
 }
 """Words with which nothing is written -> what to write."""

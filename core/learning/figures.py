@@ -7,6 +7,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.sheet import FIGURES, Figure, Sheet, Span
 from core.cutting.intervals import usual_days
+from core.learning.flushes import PARTS, range_of_part
 from core.plans.defaults import COMMON, GIVE, RANGES
 from core.plans.own_shares import ON_SHEET
 
@@ -46,6 +47,9 @@ LEARNABLE: Mapping[str, Learnable] = {
         Learnable("cut_weeks", "days", "planting", "weeks of cutting", "weeks", _WEEKS),
         Learnable("cut_every_days", "days", "planting", "days between cuts", "days", _INTERVAL_GIVE),
         Learnable("stems_per_plant", "count", "planting", "stems a plant", "stems", _STEMS),
+        Learnable("stems_first_flush", "count", "planting", "stems, weeks 1-2", "stems"),
+        Learnable("stems_second_flush", "count", "planting", "stems, weeks 3-4", "stems"),
+        Learnable("stems_later_flushes", "count", "planting", "stems, weeks 5 on", "stems"),
         Learnable("culled_pct", "share", "lot", "culled, %", "%"),
         Learnable("drying_days", "days", "lot", "days to dry", "days", _STEMS),
         Learnable("lost_drying_pct", "share", "lot", "lost in drying, %", "%"),
@@ -91,4 +95,7 @@ def _range(one: Learnable, sheet: Sheet | None, crop: str) -> Figure[Span] | Non
     if one.name == "cut_every_days":
         days = float(usual_days(crop))
         return Figure((days, days), COMMON)
+    if one.name in PARTS and sheet is not None:
+        known = (sheet.stems_per_plant, sheet.cut_weeks)
+        return range_of_part(one.name, *(published(figure) if figure else None for figure in known))
     return None

@@ -4,18 +4,20 @@ itself. What she keeps of it she writes, line by line; what she leaves out is as
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from math import ceil
-from typing import NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.course import stays
 from core.crops.sheet import Sheet
-from core.farm import Farm, Kept
+from core.farm import Farm, Kept, KeptPieces, Lot, Piece
 from core.learning.kinds import LeftOut
+from core.learning.opened import Opening
 from core.orders.takings import sellable
-from core.places import Use
+from core.places import USE_OF_FORM, Use
+from core.problems import Problem
 from core.settings.sheets import farm_sheet, farm_year, in_south, year_of
 from core.text import natural
 from core.units import monday_of, number, plural, short_day
@@ -32,15 +34,16 @@ FRESH_DAYS = 21
 """What is sold longer after its cut is sold dry (ours)."""
 REST_YEARS = 3
 """Seasons between two crops of one kin in a bed: wilts and rots wait in the soil (common practice)."""
-_USE_OF_FORM: dict[str, Use] = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
+DraftUse: TypeAlias = Use | Literal["piece"]
 
 
 class DraftRow(NamedTuple):
     """One line of the first plan: `stems` in all, or of each week from `start` to `until`. `line` is what she would
-    write, "" where nothing is to be sown for it; `bed` where its kin has not stood lately."""
+    write, "" where nothing is to be sown for it; `bed` where its kin has not stood lately. Pieces of which it cannot be
+    said what they take are a line of their own: `crop` is their recipe then, `stems` how many of them."""
 
     crop: str
-    use: Use
+    use: DraftUse
     stems: int
     start: str | None
     until: str | None
@@ -54,16 +57,23 @@ class DraftRow(NamedTuple):
 class _Wanted:
     """What was wanted of a crop for a use."""
 
-    weeks: dict[date, int] = field(default_factory=lambda: defaultdict(int))
+    weeks: dict[date, float] = field(default_factory=lambda: defaultdict(float))
     days: set[date] = field(default_factory=set)
     ordered: int = 0
     orders: set[str] = field(default_factory=set)
     short: int = 0
     sold: int = 0
+    pieces: dict[str, list[float]] = field(default_factory=lambda: defaultdict(lambda: [0.0, 0.0]))
+    """Recipe -> stems, and pieces that take them."""
 
-    def add(self, day: date, stems: int) -> None:
+    def add(self, day: date, stems: float) -> None:
         self.weeks[monday_of(day)] += stems
         self.days.add(day)
+
+    @property
+    def stems(self) -> int:
+        """All of them, whole."""
+        return _whole(sum(self.weeks.values()))
 
 
 def _again(day: date, use: Use, south: bool) -> date:
@@ -76,26 +86,29 @@ def _again(day: date, use: Use, south: bool) -> date:
 def first_plan(farm: Farm, year: int) -> list[DraftRow]:
     """The draft of the plan for the season after `year`, the most stems first; what is planned for it already, or was
     left out, is not in it."""
-    wanted, south = _wanted(farm, year), in_south(farm)
-    kept = [plan for plan in farm.plans.values() if plan.is_live and _is_of(farm, plan, year + 1)]
-    done: set[tuple[str, str]] = {(plan.crop, plan.use) for plan in kept}
+    lots, pieces = sellable(farm, year)
+    wanted, south = _wanted(farm, year, lots), in_south(farm)
+    unread = _open_pieces(farm, year, wanted, _Sellable(lots, pieces))
+    kept = [plan for plan in farm.plans.values() if plan.is_live and plan.part_of is None]
+    done: set[tuple[str, str]] = {(plan.crop, plan.use) for plan in kept if _is_of(farm, plan, year + 1)}
     done |= {(crop, use) for crop, use, season in farm.part(LeftOut).rows if season == year + 1}
     beds = _Beds(farm, year)
     rows = []
-    for (crop, use), one in sorted(wanted.items(), key=lambda item: -sum(item[1].weeks.values())):
-        if sum(one.weeks.values()) >= LEAST_STEMS and (crop, use) not in done:
+    for (crop, use), one in sorted(wanted.items(), key=lambda item: -item[1].stems):
+        if one.stems >= LEAST_STEMS and (crop, use) not in done:
             rows.append(_row(crop, use, one, farm_sheet(farm, crop), beds, south))
-    return rows
+    return rows + unread
 
 
-def _is_of(farm: Farm, plan: Kept, season: int) -> bool:
-    """Whether a plan is of that season's stems: dried ones are wanted until the next summer."""
+def _is_of(farm: Farm, plan: Kept | KeptPieces, season: int) -> bool:
+    """Whether a plan is of that season's stems: dried ones, and pieces, are wanted until the next summer."""
     span = farm_year(farm, season)
+    is_fresh = isinstance(plan, Kept) and plan.use == "fresh"
     until = f"{season + 1:04d}-12-31" if in_south(farm) else f"{season + 1:04d}-06-30"
-    return span.first <= plan.by <= (span.last if plan.use == "fresh" else until)
+    return span.first <= plan.by <= (span.last if is_fresh else until)
 
 
-def _wanted(farm: Farm, year: int) -> dict[tuple[str, Use], _Wanted]:
+def _wanted(farm: Farm, year: int, lots: Sequence[Lot]) -> dict[tuple[str, Use], _Wanted]:
     """What was ordered for the year, and what was sold in it without an order or at a market."""
     found: dict[tuple[str, Use], _Wanted] = defaultdict(_Wanted)
     span = farm_year(farm, year)
@@ -104,7 +117,7 @@ def _wanted(farm: Farm, year: int) -> dict[tuple[str, Use], _Wanted]:
         if order.cancelled_on or order.is_market:
             continue
         for item in order.wanted_items:
-            use = _USE_OF_FORM.get(item.form)
+            use = USE_OF_FORM.get(item.form)
             if not item.crop or use is None:
                 continue
             for _, day in order.deliveries():
@@ -115,9 +128,8 @@ def _wanted(farm: Farm, year: int) -> dict[tuple[str, Use], _Wanted]:
                     one.orders.add(order.code)
         for told in order.shorts:
             short = order.item(told.item)
-            if short is not None and short.crop and span.has(told.on) and short.form in _USE_OF_FORM:
-                found[short.crop, _USE_OF_FORM[short.form]].short += told.number
-    lots, _ = sellable(farm, year)
+            if short is not None and short.crop and span.has(told.on) and short.form in USE_OF_FORM:
+                found[short.crop, USE_OF_FORM[short.form]].short += told.number
     for lot in lots:
         for sale in lot.sales:
             if span.has(sale.on) and (not sale.order or sale.order in at_market):
@@ -129,23 +141,75 @@ def _wanted(farm: Farm, year: int) -> dict[tuple[str, Use], _Wanted]:
     return found
 
 
+class _Sellable(NamedTuple):
+    lots: Sequence[Lot]
+    pieces: Sequence[Piece]
+
+
+def _open_pieces(
+    farm: Farm, year: int, wanted: dict[tuple[str, Use], _Wanted], there: _Sellable
+) -> list[DraftRow]:
+    """Adds to what is wanted the stems of the pieces that were ordered or sold; those that cannot be opened are lines
+    of their own. Pieces that are planned for the next season already are left to that plan."""
+    planned = {p.recipe for p in farm.piece_plans.values() if p.is_live and _is_of(farm, p, year + 1)}
+    opening = Opening(farm, *there)
+    unread: dict[str, tuple[str, list[tuple[date, int]]]] = {}
+    for recipe, day, count in _pieces(farm, year, there.pieces):
+        if recipe in planned:
+            continue
+        stems = opening.stems(recipe, count)
+        if isinstance(stems, Problem):
+            unread.setdefault(recipe, (stems.sentence, []))[1].append((day, count))
+            continue
+        for (crop, use), number_of in stems.items():
+            one = wanted[crop, use]
+            one.add(day, number_of)
+            one.pieces[recipe][0] += number_of
+            one.pieces[recipe][1] += count
+    rows = []
+    for recipe, (sentence, told) in sorted(unread.items()):
+        count = sum(count for _, count in told)
+        by = min(day for day, _ in told) + A_YEAR
+        because = f"{count} were ordered or sold; {sentence.rstrip('.')}"
+        line = f"plan {count} {recipe} by {by}"
+        rows.append(DraftRow(recipe, "piece", count, None, None, by.isoformat(), None, line, because))
+    return rows
+
+
+def _pieces(farm: Farm, year: int, made: Sequence[Piece]) -> Iterator[tuple[str, date, int]]:
+    """(recipe, day, count) of the pieces that were ordered for the year, and of those sold in it without an order or at
+    a market."""
+    span = farm_year(farm, year)
+    at_market = {order.code for order in farm.orders.all() if order.is_market}
+    for order in farm.orders.all():
+        if order.cancelled_on or order.is_market:
+            continue
+        for item in order.wanted_items:
+            if item.recipe:
+                days = (day for _, day in order.deliveries() if span.has(day.isoformat()))
+                yield from ((item.recipe, day, item.number) for day in days)
+    for piece in made:
+        for sale in piece.sales:
+            if span.has(sale.on) and (not sale.order or sale.order in at_market):
+                yield piece.recipe, date.fromisoformat(sale.on), sale.number
+
+
 def _row(crop: str, use: Use, one: _Wanted, sheet: Sheet | None, beds: _Beds, south: bool) -> DraftRow:
     because = "; ".join(_reasons(one))
     weeks = sorted(week for week, stems in one.weeks.items() if stems > 0)
     if sheet is None or stays(sheet):
         why = "it stands for years" if sheet is not None else "its sheet is not known here"
-        total = sum(one.weeks.values())
-        return DraftRow(crop, use, total, None, None, None, None, "", f"{because}; nothing to sow: {why}")
+        return DraftRow(crop, use, one.stems, None, None, None, None, "", f"{because}; nothing to sow: {why}")
     bed, rotation = beds.bed_for(crop, sheet)
     told = f"{because}; {rotation}"
     in_bed = f" {bed}" if bed else ""
     if use == "fresh" and len(weeks) >= WEEKS_IN_A_ROW:
-        each = ceil(sum(one.weeks.values()) / len(weeks))
+        each = ceil(one.stems / len(weeks))
         start, until = weeks[0] + A_YEAR, weeks[-1] + A_YEAR + timedelta(days=6)
         line = f"plan {each} {crop} {use} weekly from {start} to {until}{in_bed}"
         told = f"{told}; {plural(len(weeks), 'week')} from {short_day(weeks[0])} on, {each} in each"
         return DraftRow(crop, use, each, start.isoformat(), until.isoformat(), None, bed, line, told)
-    total = sum(one.weeks.values())
+    total = one.stems
     by = min(_again(day, use, south) for day in one.days)
     line = f"plan {total} {crop} {use} by {by}{in_bed}"
     told = f"{told}; the first of them are wanted {short_day(by)} {by.year}"
@@ -157,8 +221,14 @@ def _reasons(one: _Wanted) -> Iterator[str]:
         yield f"{number(one.ordered)} stems were ordered ({plural(len(one.orders), 'order')})"
     if one.sold:
         yield f"{number(one.sold)} sold without an order"
+    for recipe, (stems, count) in one.pieces.items():
+        yield f"{_whole(stems)} for {number(count)} {recipe}"
     if one.short:
         yield f"{number(one.short)} of them could not be had"
+
+
+def _whole(stems: float) -> int:
+    return ceil(stems - 1e-6)
 
 
 class _Beds:

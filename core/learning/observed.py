@@ -19,6 +19,7 @@ from core.crops.sheet import Sheet
 from core.cutting.intervals import usual_days
 from core.cutting.kinds import AT_THE_CUT
 from core.farm import Farm, Lot, Piece, Planting, Tray
+from core.learning.flushes import is_in_flushes, told_by_cuts
 from core.learning.kinds import VaseTrials
 from core.orders.takings import sales_of, sellable_of
 from core.past_seasons.kinds import PastSeasons, PastYear
@@ -236,6 +237,11 @@ class _Eyes:
             stems = float(sum(lot.cut for lot in lots))
             for seen in self._of(planting):
                 seen.season("stems_per_plant", year).given.append((stems, plants, more))
+            if is_in_flushes(sheet):
+                cuts = [(int(_days(first, lot.cut_on)), lot.cut) for lot in lots]
+                for figure, count, is_open in told_by_cuts(cuts, more):
+                    for seen in self._of(planting):
+                        seen.season(figure, year).given.append((float(count), plants, is_open))
         if sheet is not None and stays(sheet) and year > self.season_of(planting.out_on):
             frost = frosts(self.farm, year).last_frost
             if frost is not None:
@@ -304,18 +310,21 @@ class _Eyes:
     # money, and what was brought in of past seasons
 
     def sales(self) -> None:
-        """Cents a stem, of what was sold with a price, in each year; past seasons among them."""
-        sums: dict[tuple[str, int], list[float]] = defaultdict(lambda: [0.0, 0.0])
+        """Cents a stem, of what was sold with a price, in each year, whatever way it was grown: of a crop, past seasons
+        among them, and of each variety."""
+        sums: dict[tuple[Sort, int], list[float]] = defaultdict(lambda: [0.0, 0.0])
         for sold in sales_of(self.farm, None, self._sellable):
-            if isinstance(sold.of, Lot) and sold.cents and self._is_asked(sold.of.crop):
-                one = sums[sold.of.crop, self.year_of(sold.sale.on)]
-                one[0], one[1] = one[0] + sold.cents, one[1] + sold.sale.number
+            lot = sold.of
+            if isinstance(lot, Lot) and sold.cents and self._is_asked(lot.crop):
+                for variety in dict.fromkeys(("", (lot.variety or "").lower())):
+                    one = sums[Sort(lot.crop, "", variety), self.year_of(sold.sale.on)]
+                    one[0], one[1] = one[0] + sold.cents, one[1] + sold.sale.number
         for past in self._past():
-            one = sums[past.crop, past.year]
+            one = sums[Sort(past.crop, "", ""), past.year]
             one[0], one[1] = one[0] + past.cents, one[1] + past.sold - past.unpriced
-        for (crop, year), (cents, stems) in sums.items():
+        for (sort, year), (cents, stems) in sums.items():
             if cents > 0 and stems > 0:
-                season = self.seen[Sort(crop, "", "")].season("cents_per_stem", year)
+                season = self.seen[sort].season("cents_per_stem", year)
                 season.amount, season.per = cents, stems
 
     def past_seasons(self) -> None:

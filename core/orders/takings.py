@@ -19,6 +19,7 @@ from core.order_rows import MARKET, Order, is_market
 from core.orders.prices import share
 from core.past_seasons.kinds import PastSeasons, PastWeek
 from core.settings.sheets import farm_year
+from core.tubers.kinds import Deal, Tubers
 from core.units import monday_of
 
 By: TypeAlias = Literal["crop", "bed", "hour", "buyer", "outlet", "week"]
@@ -27,6 +28,8 @@ ORDERS, DIRECT = "orders", "direct"
 """Outlets: a market (any buyer called so), what was ordered, all else."""
 PIECES = "pieces"
 """What is said for the bed of pieces: their stems come from several."""
+TUBERS = "tubers"
+"""The same of tubers and bulbs: they are sold out of store."""
 NOBODY = "not said"
 MINUTES_AN_HOUR = 60
 
@@ -45,6 +48,10 @@ class TakingsRow(NamedTuple):
     cents_per_foot: int | None = None
     hours: float | None = None
     cents_per_hour: int | None = None
+    tubers: int = 0
+    """Tubers and bulbs sold; what was taken for them is among the cents."""
+    spent: int = 0
+    """What was paid for tubers and bulbs that were bought, in cents."""
 
 
 class OpenSum(NamedTuple):
@@ -63,6 +70,8 @@ class _Sum:
     unpriced: int = 0
     hours: float = 0
     cents_timed: int = 0
+    tubers: int = 0
+    spent: int = 0
 
 
 class Sold(NamedTuple):
@@ -98,8 +107,35 @@ def takings(farm: Farm, by: By, year: int | None = None) -> list[TakingsRow]:
             one.stems += past.stems
             one.cents += past.cents
             one.unpriced += past.unpriced
+    _count_tubers(farm, by, year, sums)
     rows = [_row(farm, by, of, one) for of, one in sums.items()]
     return sorted(rows, key=lambda r: r.of) if by == "week" else sorted(rows, key=lambda r: (-r.cents, r.of))
+
+
+def _count_tubers(farm: Farm, by: By, year: int | None, sums: dict[str, _Sum]) -> None:
+    """Add the tubers and bulbs that were sold and bought."""
+    for stock in farm.part(Tubers).all():
+        for deal in stock.deals:
+            if year is not None and not deal.on.startswith(f"{year:04d}-"):
+                continue
+            one = sums.setdefault(_key_of_deal(stock.crop, deal, by), _Sum())
+            if not deal.is_sale:
+                one.spent += deal.cents or 0
+                continue
+            one.tubers += deal.count
+            one.unpriced += deal.count if deal.cents is None else 0
+            one.cents += deal.cents or 0
+
+
+def _key_of_deal(crop: str, deal: Deal, by: By) -> str:
+    """Of tubers that are bought neither bed, buyer nor outlet is known; of those sold no bed."""
+    if by in ("crop", "hour"):
+        return crop
+    if by == "week":
+        return monday_of(date.fromisoformat(deal.on)).isoformat()
+    if by == "bed" or not deal.is_sale:
+        return TUBERS
+    return outlet_of(deal.who or "", "") if by == "outlet" else deal.who or NOBODY
 
 
 def open_sums(farm: Farm) -> list[OpenSum]:
@@ -235,4 +271,6 @@ def _row(farm: Farm, by: By, of: str, one: _Sum) -> TakingsRow:
         round(one.cents / feet) if feet else None,
         hours,
         round(one.cents_timed / one.hours) if one.hours else None,
+        one.tubers,
+        one.spent,
     )

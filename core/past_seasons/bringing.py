@@ -144,9 +144,11 @@ def _without_money(made: Draft, seen: Counter[str]) -> str:
 
 
 def own_since(farm: Farm, kind: str) -> str:
-    """The first day on which the book itself has a cut, a sale or a sowing; "" where it has none."""
+    """The first day on which the book itself has a cut, a sale or a sowing, in trays or straight in a bed; "" where it
+    has none."""
     if kind == SOWING:
         days = [tray.sown for tray in farm.trays.all()]
+        days += [planting.out_on for planting in farm.plantings.all() if planting.drilled]
     elif kind == CUT:
         days = [lot.cut_on for lot in farm.lots.all()]
     else:

@@ -20,6 +20,7 @@ from core.pieces.making import part_text
 from core.pieces.parts import MAKING, wanted
 from core.pieces.recipes import recipe_named
 from core.pieces.taking import LotHolding, Need, holdings_of, needs, take_for
+from core.places import USE_OF_FORM
 from core.plans.backward_plan import SUREST, chances_by_season, plan_back
 from core.plans.defaults import USUAL
 from core.plans.kinds import next_plan_code
@@ -34,7 +35,6 @@ HOURS_A_DAY = 8
 """Of making on one day (common practice): the stems must be there so many days before."""
 HALVINGS = 5
 """How finely it is sought how sure each part must be."""
-USE_OF_FORM = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
 
 
 @dataclass(frozen=True, slots=True)

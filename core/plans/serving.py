@@ -41,6 +41,14 @@ def plans_for(farm: Farm, order: Order, item: Item | None = None) -> list[AnyPla
     ]
 
 
+def grown_for(farm: Farm, order: Order, item: Item | None = None) -> frozenset[str]:
+    """The codes of the plans of stems for an order, or for one item of it, and of the trays and plantings that they
+    count on."""
+    plans = [plan for plan in plans_for(farm, order, item) if isinstance(plan, Kept)]
+    counted = (code for plan in plans for code, *_ in (*plan.sown, *plan.out, *plan.beside))
+    return frozenset((*(plan.code for plan in plans), *counted))
+
+
 def number_of(plan: AnyPlan) -> int:
     """How many stems or pieces a plan is for."""
     return plan.stems if isinstance(plan, Kept) else plan.count

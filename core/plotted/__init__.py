@@ -4,5 +4,7 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Plots",
-    commands={"plot": "cuts, takings, price or stock as a plot in plain letters, with its table; --svg FILE"},
+    commands={
+        "plot": "cuts, takings, price, stock, drying, the season or frost odds as a plot in plain letters; --svg FILE"
+    },
 )

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from datetime import date, timedelta
-from typing import NamedTuple
 
 from core.crops.library import one_crop
 from core.farm import Farm
 from core.learning.season_page import PIECES, STEMS, Sort, WeekSums, season_page
+from core.plotted.drying import drying
+from core.plotted.frost import frost
+from core.plotted.shapes import Asked, Plotted, Series
 from core.problems import Problem
 from core.settings.sheets import farm_year, year_of
 from core.stems.rows import stock_rows
 from core.units import day_text
+from core.weather.records import WeatherRecords
 
 YEAR = timedelta(weeks=52)
 """From a week to that of the year before, so that Mondays meet Mondays."""
@@ -20,32 +23,14 @@ CLASS_DAYS = 30
 """Ages of stock are told by so many days (ours)."""
 
 
-class Series(NamedTuple):
-    """Values in the order of the labels; None where there is none."""
-
-    name: str
-    values: tuple[float | None, ...]
-
-
-class Plotted(NamedTuple):
-    """A plot: labels across, one or two series, in a unit; bars for the first, or lines."""
-
-    title: str
-    unit: str
-    labels: tuple[str, ...]
-    series: tuple[Series, ...]
-    is_bars: bool = True
-
-
-class Asked(NamedTuple):
-    """Of which year, and of which crop ("" for all)."""
-
-    day: date
-    year: int
-    crop: str = ""
-
-
-def plotted(farm: Farm, what: str, day: date, year: int | None, crop: str | None) -> Plotted | Problem:
+def plotted(
+    farm: Farm,
+    what: str,
+    day: date,
+    year: int | None,
+    crop: str | None,
+    records: WeatherRecords | None = None,
+) -> Plotted | Problem:
     """The plot of that name; a Problem where there is nothing to see, or no such crop."""
     name = ""
     if crop is not None:
@@ -53,7 +38,9 @@ def plotted(farm: Farm, what: str, day: date, year: int | None, crop: str | None
         if isinstance(found, Problem):
             return found
         name = found
-    made = PLOTS[what](farm, Asked(day, year_of(farm, day) if year is None else year, name))
+    made = PLOTS[what](farm, Asked(day, year_of(farm, day) if year is None else year, name, records))
+    if isinstance(made, Problem):
+        return made
     if not any(value for series in made.series for value in series.values):
         of = f" of {name}" if name else ""
         return Problem(f"There is nothing{of} to plot as {what}: 'entries' tells what is written.", "unknown")
@@ -72,7 +59,7 @@ def _price(farm: Farm, asked: Asked) -> Plotted:
     def price(week: WeekSums) -> float | None:
         return round(week.cents / 100 / week.sold, 2) if week.sold and week.cents else None
 
-    return _weekly(farm, asked, "taken a stem", "money", price)._replace(is_bars=False)
+    return _weekly(farm, asked, "taken a stem", "money", price)._replace(shape="lines")
 
 
 def _weekly(
@@ -128,9 +115,32 @@ def _stock(farm: Farm, asked: Asked) -> Plotted:
     )
 
 
-PLOTS: Mapping[str, Callable[[Farm, Asked], Plotted]] = {
+def _season(farm: Farm, asked: Asked) -> Plotted:
+    """Of each crop what was cut week by week, the first that was cut at the top."""
+    page = season_page(farm, asked.year)
+    rows = [row for row in page.rows if row.sort == STEMS and row.cut and asked.crop in ("", row.of)]
+    weeks = {row.of: {week.week: week.cut for week in row.weeks if week.cut} for row in rows}
+    told = sorted({week for cut in weeks.values() for week in cut})
+    mondays = [monday for monday in page.weeks if told and told[0] <= monday <= told[-1]]
+    series = sorted(
+        (Series(of, tuple(cut.get(monday) for monday in mondays)) for of, cut in weeks.items()),
+        key=lambda one: next((n for n, value in enumerate(one.values) if value), 0),
+    )
+    return Plotted(
+        f"the season of {asked.year}, cut by week",
+        "stems",
+        tuple(map(day_text, mondays)),
+        tuple(series),
+        "strip",
+    )
+
+
+PLOTS: Mapping[str, Callable[[Farm, Asked], Plotted | Problem]] = {
     "cuts": _cuts,
     "takings": _takings,
     "price": _price,
     "stock": _stock,
+    "drying": drying,
+    "season": _season,
+    "frost": frost,
 }

@@ -72,6 +72,8 @@ class Claim:
     """So many more are wanted beside them, if there are."""
     own_crops: tuple[str, ...] = ()
     """The farm's own crops, of which a part of a piece may be."""
+    grown: tuple[str, ...] = ()
+    """The codes of what is grown for it: its plans, and the trays and plantings that they count on."""
 
     @property
     def name(self) -> str:
@@ -158,7 +160,7 @@ def as_need(claim: Claim, sorts: Sequence[Sort]) -> AnyNeed:
     """One claim as the allocation has it."""
     if claim.recipe is None:
         accepts = tuple(sort.key for sort in sorts if claim.takes(sort))
-        return Need(claim.due, claim.rank, claim.wanted, accepts, 0, claim.key)
+        return Need(claim.due, claim.rank, claim.wanted, accepts, 0, claim.key, claim.grown)
     # what may be of any crop takes last, so that it leaves to the narrower parts what only they can use
     parts = [
         Part(part.number, tuple(sort.key for sort in sorts if _plays(part, sort, claim.own_crops)))

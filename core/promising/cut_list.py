@@ -22,6 +22,7 @@ from core.farm import Farm
 from core.farm import Lot as CutLot
 from core.field.closed import shut_for_cutting
 from core.promising.claims import LAST, Claim, Sort, as_need, less_made, made_pieces
+from core.promising.cuts_to_come import CutsToCome
 from core.promising.field import in_field
 from core.promising.growth import Growth, Wanted
 from core.promising.on_hand import on_hand
@@ -274,21 +275,21 @@ def _use(need: AnyNeed, part: int, whose: tuple[Claim, bool]) -> str:
 def _later(growth: Growth, wanted: Wanted) -> Iterator[Lot]:
     """What it gives from tomorrow on, in a poor season; fresh stems a day later, when they have drunk."""
     rest = replace(growth, from_day=max(growth.from_day, growth.day.toordinal() + 1))
-    for lot in rest.lots(wanted, bool(wanted.dry), None):
+    for lot in CutsToCome(rest, wanted, bool(wanted.dry))(None):
         windows = [w._replace(ready=w.ready + timedelta(days=w.sort.endswith("|fresh"))) for w in lot.windows]
-        yield _lot(windows, int(lot.amount * WORSE), lot.name)
+        yield _lot(windows, int(lot.amount * WORSE), lot.name, growth.code)
 
 
-def _lot(windows: Sequence[Window], amount: int, name: str) -> Lot:
+def _lot(windows: Sequence[Window], amount: int, name: str, of: str) -> Lot:
     first, *also = windows
-    return Lot(first.ready, first.good_through, amount, first.sort, name, tuple(also))
+    return Lot(first.ready, first.good_through, amount, first.sort, name, tuple(also), of)
 
 
 def _now(growth: Growth, wanted: Wanted, n: int) -> Lot:
     """What stands to be cut of it today."""
     windows = growth.windows_on(growth.day)
     kept = growth.usual.dried if wanted.dry else 1.0
-    return _lot(windows, int(growth.today() * kept), f"{growth.code} today {n}")
+    return _lot(windows, int(growth.today() * kept), f"{growth.code} today {n}", growth.code)
 
 
 def _more(growth: Growth) -> Lot:
@@ -297,7 +298,15 @@ def _more(growth: Growth) -> Lot:
     many = ceil(OFF_BY * growth.today()) if growth.learned[1] else MANY
     fresh = growth.windows_on(growth.day)[0]
     tomorrow = growth.day + timedelta(days=1)
-    return Lot(growth.day, min(fresh.good_through, tomorrow), many, fresh.sort, f"{growth.code} more")
+    return Lot(
+        growth.day,
+        min(fresh.good_through, tomorrow),
+        many,
+        fresh.sort,
+        f"{growth.code} more",
+        (),
+        growth.code,
+    )
 
 
 def _worth(sight: Sight, rows: Sequence[CutRow], growths: Sequence[Growth]) -> Iterator[WorthCutting]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from functools import partial
+from functools import lru_cache, partial
 
 from core.beds.bloom import first_cut_in_bloom
 from core.crops.calendar import crop_dates
@@ -18,6 +18,7 @@ from core.plans.save_plan import ask_on
 from core.plans.standing import of_kept, stands, why_not_counted
 from core.plans.wish import Ask, Wish
 from core.problems import Problem
+from core.promising.cuts_to_come import CutsToCome
 from core.promising.growth import Growth, Wanted
 from core.promising.source import Source, SourceKind, place_of_crop
 from core.settings.sheets import farm_sheet
@@ -25,6 +26,8 @@ from core.units import plural, short_day
 from core.weather.night import killed_on
 
 YEAR = 366
+GROWTHS_KEPT = 96
+"""So many are kept between one question and the next."""
 LATE_DAYS = 30
 """So many days after its weeks of cutting as usual, what was never cut in them is no longer waited for (ours)."""
 
@@ -40,13 +43,16 @@ def in_field(
     """What grows or is to grow of these crops (None: of all) and may be cut by the last day that is wanted; also
     what was cut today already, where it is asked `as_of_morning`. What comes again stands for each of its years."""
     is_wanted = (lambda crop: True) if crops is None else set(crops).__contains__
+    plantings = [planting for planting in farm.plantings.live() if is_wanted(planting.crop)]
+    trays = [tray for tray in farm.trays.live() if is_wanted(tray.crop)]
+    plans = [plan for plan in farm.plans.values() if is_wanted(plan.crop)]
     found: list[Growth] = []
     codes: set[str] = set()
     for by in _seasons(day, wanted.last):
         each = [
-            *(_standing(farm, p, day, by, as_of_morning) for p in farm.plantings.live() if is_wanted(p.crop)),
-            *(_in_tray(farm, tray, day, by) for tray in farm.trays.live() if is_wanted(tray.crop)),
-            *(_planned(farm, plan, day, by) for plan in farm.plans.values() if is_wanted(plan.crop)),
+            *(_grown(farm, farm.count, "plantings", p.code, day, by, as_of_morning) for p in plantings),
+            *(_grown(farm, farm.count, "trays", tray.code, day, by, False) for tray in trays),
+            *(_grown(farm, farm.count, "plans", plan.code, day, by, False) for plan in plans),
         ]
         for growth in each:
             # a tray or a plan is set out once
@@ -55,6 +61,21 @@ def in_field(
                 found.append(growth)
         codes = {growth.code for growth in found}
     return found
+
+
+@lru_cache(maxsize=GROWTHS_KEPT)
+def _grown(
+    farm: Farm, _count: int, what: str, code: str, day: date, by: date, as_of_morning: bool
+) -> Growth | None:
+    """One of the plantings, trays or plans as it grows until a day. Kept, for its seasons take time, for as long as
+    nothing is written: `_count` are the entries that the farm is made of."""
+    if what == "plantings":
+        planting = farm.plantings.get(code)
+        return None if planting is None else _standing(farm, planting, day, by, as_of_morning)
+    if what == "trays":
+        tray = farm.trays.get(code)
+        return None if tray is None else _in_tray(farm, tray, day, by)
+    return _planned(farm, farm.plans[code], day, by)
 
 
 def _seasons(day: date, last: date) -> Iterator[date]:
@@ -110,6 +131,7 @@ def _standing(farm: Farm, planting: Planting, day: date, by: date, as_of_morning
     # a perennial's stems of all years stand in one number: it tells nothing of this one
     counts = this_year and (day - date.fromisoformat(planting.out_on)).days < 366
     lately = [cut for cut in planting.lately if not as_of_morning or cut.on < day.isoformat()]
+    begun = sum(cut.stems for cut in lately if cut.on == seen)
     cut_before = planting.stems_cut - sum(cut.stems for cut in planting.lately[len(lately) :])
     last = lately[-1].on if as_of_morning and lately else planting.last_cut
     since = 1
@@ -135,6 +157,7 @@ def _standing(farm: Farm, planting: Planting, day: date, by: date, as_of_morning
         not this_year,
         this_year and _was_cut_lately(planting, day),
         lately=tuple(lately) if this_year else (),
+        begun=min(begun, cut_before) if counts else 0,
     )
 
 
@@ -266,17 +289,17 @@ def _to_come(
 def sources_of(growths: Sequence[Growth], wanted: Wanted, dry_loss: bool) -> Iterator[Source]:
     """What the growths give for the days that are wanted, as sources."""
     for growth in growths:
-        usual = growth.lots(wanted, dry_loss, None)
+        cuts = CutsToCome(growth, wanted, dry_loss)
         yield Source(
             growth.kind,
             growth.code,
             growth.place,
             growth.ask.sheet.crop,
             growth.variety,
-            sum(lot.amount for lot in usual),
+            sum(lot.amount for lot in cuts(None)),
             partial(_says, growth),
             growth.sorts,
-            partial(growth.lots, wanted, dry_loss),
+            cuts,
             growth.cut_between(),
         )
 

@@ -7,12 +7,11 @@ far, and that no frost has ended it yet.
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 from itertools import pairwise
-from math import exp, floor, log
+from math import exp, log
 from statistics import fmean, median, pvariance
 from typing import NamedTuple
 
@@ -24,9 +23,9 @@ from core.plans.flushes import share_after
 from core.plans.seasons import Season, columns_of, seasons_of, usual_season
 from core.plans.wish import Ask
 from core.promising.claims import Sort
-from core.promising.source import SourceKind, luck
-from core.reckon.promise.needs import Lot, Window
-from core.reckon.spreads import Span, Z, draw
+from core.promising.source import SourceKind, luck, luck_as
+from core.reckon.promise.needs import Window
+from core.reckon.spreads import Span, Z
 
 DRY_KEEPS_DAYS = 365
 """How long what is cut to dry is good, once it is dry: a year of prime (common practice)."""
@@ -108,6 +107,9 @@ class Growth:
     """(seeds or seedlings, whether they are up)."""
     lately: tuple[CutOf, ...] = ()
     """Its last cuts of this season, the newest last."""
+    begun: int = 0
+    """Of what was cut, the stems of the first day: how many stood then is as she waited for them, so that they tell
+    nothing of how many there are."""
 
     @cached_property
     def seasons(self) -> list[Season]:
@@ -158,7 +160,7 @@ class Growth:
         Kalman filter on the logarithm (Evensen 1994), which leaves as much doubt as there is.
         """
         own = [self.standing(n, season) * season.stems for n, season in enumerate(self.seasons)]
-        if self.cut < 1:
+        if self._told < 1:
             return own
         today = float(self.day.toordinal())
         shares = [max(self.opened(season, today), LEAST_SHARE) for season in self.seasons]
@@ -168,11 +170,11 @@ class Growth:
         foretold = [state + log(share) for state, share in zip(states, shares, strict=True)]
         error = self._error(fmean(shares))
         middle, expected = fmean(states), fmean(foretold)
-        if self._is_held_back and log(self.cut) < expected:
+        if self._is_held_back and log(self._told) < expected:
             return own
         joint = fmean((x - middle) * (h - expected) for x, h in zip(states, foretold, strict=True))
         gain = joint / (pvariance(foretold) + error)
-        seen = log(self.cut)
+        seen = log(self._told)
         return [
             exp(x + gain * (seen + error**0.5 * luck(self.name, n, 1) - h))
             for n, (x, h) in enumerate(zip(states, foretold, strict=True))
@@ -184,12 +186,17 @@ class Growth:
         season = self.usual
         own = self.standing(None, season) * season.stems
         share = max(self.opened(season, float(self.day.toordinal())), LEAST_SHARE)
-        if self.cut < 1 or share <= LEAST_SHARE or own <= 0:
+        if self._told < 1 or share <= LEAST_SHARE or own <= 0:
             return own
-        if self._is_held_back and self.cut < own * share:
+        if self._is_held_back and self._told < own * share:
             return own
         gain = self._doubt / (self._doubt + self._error(share))
-        return float(own * (self.cut / (own * share)) ** gain)
+        return float(own * (self._told / (own * share)) ** gain)
+
+    @property
+    def _told(self) -> int:
+        """The stems cut so far that tell how many there are."""
+        return self.cut - self.begun
 
     @property
     def _doubt(self) -> float:
@@ -216,49 +223,6 @@ class Growth:
         spread = (seeds * share * (1 - share)) ** 0.5
         alive = seeds * share + (0.0 if n is None else spread * luck(self.name, n, 2))
         return min(max(alive, 0.0), self.plants) * season.stand
-
-    def lots(self, wanted: Wanted, dry_loss: bool, n: int | None) -> tuple[Lot, ...]:
-        """What is cut from it from today on, in season `n` (None: as usual), in lots that serve the same days; what
-        serves none is left out."""
-        season = self.usual if n is None else self.seasons[n]
-        total = self.usual_rate if n is None else self.rates[n]
-        first, days = self.begins(season), max(season.days, 1.0)
-        hold = round(self.course.hold.value)
-        drying = max(season.drying, 0.0) + USUAL["finish_days"].value
-        begin, end = max(float(self.from_day), first), min(first + days, season.frost)
-        if end <= begin:
-            return ()
-        flushes = len(self.course.flushes)
-        parts, opened = [], share_after(flushes, (begin - first) / days)
-        for start, stop in pairwise(self._edges(wanted, begin, end, hold, drying)):
-            before, opened = opened, share_after(flushes, (stop - first) / days)
-            if opened > before and (windows := self._windows(wanted, start, hold, drying)):
-                share = (opened - before) * self._flush(n, ((start + stop) / 2 - first) / days)
-                kept = season.good
-                if dry_loss:
-                    stored = max(wanted.dry[-1] - (start + stop) / 2 - drying, 0.0) / 365
-                    kept *= season.dried * season.stored**stored
-                parts.append((windows, total * share * kept, share))
-        expected = sum(amount for _, amount, _ in parts)
-        if expected <= 0:
-            return ()
-        factor = 1.0
-        if n is not None:
-            share = sum(share for _, _, share in parts)
-            apart = self._spread(season, total, expected / max(total * share, 1e-9), share)
-            factor = max(1 + apart * luck(self.name, n, 0) / expected, 0.0)
-        if self.course.stems.value[1] <= 1:
-            # once over: a plant that has given its one stem gives no other
-            factor = min(factor, max(self.plants - self.cut, 0) / expected)
-        found, given = [], 0.0
-        for i, (windows, amount, _) in enumerate(parts):
-            before, given = given, given + amount * factor
-            if stems := int(given + 0.5) - int(before + 0.5):
-                one, *also = windows
-                found.append(
-                    Lot(one.ready, one.good_through, stems, one.sort, f"{self.name} {i}", tuple(also))
-                )
-        return tuple(found)
 
     def today(self) -> int:
         """Good stems that stand to be cut on this day as usual: what opened since the last cut, in the measure in which
@@ -306,63 +270,35 @@ class Growth:
                 total, told = total + cut.stems / expected, told + 1
         return (prior + weight * total) / (prior + weight * told), len(pairs) >= KNOWN_CUTS
 
-    def _edges(self, wanted: Wanted, begin: float, end: float, hold: int, drying: float) -> list[float]:
-        """The days between which all that is cut serves the same days, from the first to the last of cutting."""
-        cuts = set()
-        if "fresh" in self.uses:
-            cuts |= {float(at) for due in wanted.fresh for at in (due + 1, due - hold)}
-        if "dry" in self.uses or "wire" in self.uses:
-            cuts |= {due + 1 - drying for due in wanted.dry}
-        return [begin, *(at for at in sorted(cuts) if begin < at < end), end]
+    @cached_property
+    def unlike(self) -> float:
+        """How far the stems of one plant stray from another's: the variance of them, as a share of their square."""
+        return float((self.course.sd.value / max(self.course.stems_each(), 0.01)) ** 2)
 
-    def _spread(self, season: Season, total: float, kept: float, share: float) -> float:
-        """The standard deviation, within one season, of the stems that count: plants are unlike, some are lost."""
-        plants = max(self.plants * season.stand, 1.0)
-        each = total / plants * share
-        unlike = (self.course.sd.value / max(self.course.stems_each(), 0.01)) ** 2
-        given = each * kept
-        of_plant = given * max(1 - share * kept, 0.0) + unlike * given * given
-        lost = season.stand * (1 - season.stand) / season.stand**2 if season.stand > 0 else 0.0
-        return float((plants * (of_plant + lost * given * given * season.stand)) ** 0.5)
-
-    def _flush(self, n: int | None, part: float) -> float:
-        """How heavy the flush is that comes after that part of its time, beside the usual."""
-        count = len(self.course.flushes)
-        if n is None or count < 2:
-            return 1.0
+    def flushes(self, n: int | None) -> tuple[float, ...]:
+        """How heavy each half of each of its flushes is beside the usual, the first to come first."""
         found = self._flushes.get(n)
         if found is None:
-            give = (1 - 1 / count) ** 0.5
-            drawn = [
-                draw("positive", FLUSHES, luck(self.name, n, FLUSH_LUCK + i)) ** give for i in range(count)
-            ]
-            # over all of them it evens out
-            mean = sum(flush.share * f for flush, f in zip(self.course.flushes, drawn, strict=True))
-            found = self._flushes[n] = [f / mean for f in drawn]
-        at = min(int(part * count), count - 1)
+            found = self._flushes[n] = self._drawn_flushes(n)
+        return found
+
+    def _drawn_flushes(self, n: int | None) -> tuple[float, ...]:
+        count = len(self.course.flushes)
+        if n is None or count < 2:
+            return (1.0,) * (2 * count)
+        give = (1 - 1 / count) ** 0.5
+        drawn = [luck_as(FLUSHES, self.name, n, FLUSH_LUCK + i) ** give for i in range(count)]
+        # over all of them it evens out
+        mean = sum(flush.share * f for flush, f in zip(self.course.flushes, drawn, strict=True))
         # its middle and its ends are unlike too: what counts of a few days alone strays further
-        half = int(2 * part * count) % 2
-        return found[at] * draw("positive", HALVES, luck(self.name, n, FLUSH_LUCK + count + 2 * at + half))
+        return tuple(
+            drawn[half // 2] / mean * luck_as(HALVES, self.name, n, FLUSH_LUCK + count + half)
+            for half in range(2 * count)
+        )
 
     @cached_property
-    def _flushes(self) -> dict[int, list[float]]:
+    def _flushes(self) -> dict[int | None, tuple[float, ...]]:
         return {}
-
-    def _windows(self, wanted: Wanted, cut: float, hold: int, drying: float) -> tuple[Window, ...]:
-        """As what stems cut from that day (ordinal) on can be handed over, and when; nothing that serves no day."""
-        found = []
-        if "fresh" in self.uses and wanted.fresh:
-            at = floor(cut)
-            if bisect_right(wanted.fresh, at + hold) > bisect_left(wanted.fresh, at):
-                found.append(Window(self._keys["fresh"], date.fromordinal(at), date.fromordinal(at + hold)))
-        if wanted.dry and ("dry" in self.uses or "wire" in self.uses):
-            at = floor(cut + drying + 1e-6)
-            if at <= wanted.dry[-1]:
-                ready, keeps = date.fromordinal(at), date.fromordinal(at + DRY_KEEPS_DAYS)
-                found += [
-                    Window(self._keys[use], ready, keeps) for use in ("dry", "wire") if use in self.uses
-                ]
-        return tuple(found)
 
     def windows_on(self, cut: date) -> tuple[Window, ...]:
         """As what stems cut on that day can be handed over, and when, in a usual season."""
@@ -370,10 +306,11 @@ class Growth:
         ready, good = cut + timedelta(days=round(drying)), cut + timedelta(days=round(self.course.hold.value))
         keeps = ready + timedelta(days=DRY_KEEPS_DAYS)
         days = {"fresh": (cut, good), "dry": (ready, keeps), "wire": (ready, keeps)}
-        return tuple(Window(self._keys[use], *days[use]) for use in self.uses)
+        return tuple(Window(self.keys[use], *days[use]) for use in self.uses)
 
     @cached_property
-    def _keys(self) -> dict[str, str]:
+    def keys(self) -> dict[str, str]:
+        """use -> the sort as the allocation has it."""
         return {use: sort.key for use, sort in zip(self.uses, self.sorts, strict=True)}
 
     @property

@@ -7,10 +7,10 @@ from dataclasses import replace
 from datetime import date
 from typing import NamedTuple
 
-from core.farm import Farm, Kept
+from core.farm import Farm
 from core.order_rows import Order
 from core.places import in_place
-from core.plans.serving import plans_for
+from core.plans.serving import grown_for
 from core.promising.claims import LAST, Claim, as_need, less_made, made_pieces
 from core.promising.open_claims import open_claims
 from core.promising.outlook import LIKELY, looked_at, may_fail
@@ -86,12 +86,7 @@ def _stems(
         for plan in farm.plans.values()
         if plan.serves is not None and plan.serves.order_ref != order.made_by
     }
-    own = {
-        code
-        for plan in plans_for(farm, order)
-        if isinstance(plan, Kept)
-        for code, *_ in (*plan.sown, *plan.out, *plan.beside)
-    }
+    own = grown_for(farm, order)
     kept = [
         i
         for i, source in enumerate(supply.sources)

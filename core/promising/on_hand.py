@@ -6,12 +6,14 @@ from collections.abc import Container, Iterator, Sequence
 from datetime import date, timedelta
 from functools import partial
 
+from core.crops.sheet import Sheet
 from core.drying.rows import ShelfRow, shelf_rows
 from core.farm import Farm, Lot
 from core.fresh.good_through import good_through
 from core.fresh.rows import fresh_rows
 from core.places import BENCH, Holding, in_place
 from core.plans.defaults import RANGES, USUAL
+from core.plans.own_shares import range_of_share, usual_share
 from core.plans.seasons import APART, DRYING, DRYING_LOSS, FIGURES, SEASONS
 from core.promising.claims import Sort
 from core.promising.source import Source, SourceKind, luck, place_of_crop
@@ -48,7 +50,9 @@ def _fresh(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:
                     "on hand", lot, row.place, row.stems, "fresh", day, good, f"good to {short_day(good)}"
                 )
         elif lot.use == "dry" and sheet is not None and sheet.drying_days is not None:
-            yield _drying(lot, row.place, row.stems, _days_from(day, sheet.drying_days.value), "to be hung")
+            yield _drying(
+                farm, lot, row.place, row.stems, _days_from(day, sheet.drying_days.value), "to be hung"
+            )
         elif lot.use == "wire":
             good = day + timedelta(days=KEEPS_DAYS)
             yield _source("on hand", lot, row.place, row.stems, "wired", day, good, "to be wired")
@@ -67,7 +71,7 @@ def _hanging(farm: Farm, day: date, lots: Sequence[Lot]) -> Iterator[Source]:
             good = day + timedelta(days=KEEPS_DAYS)
             yield _source("on hand", lot, row.line, row.stems, "dry", day, good, "dry, to be boxed")
         else:
-            yield _drying(lot, row.line, row.stems, _dry_days(row, day), "")
+            yield _drying(farm, lot, row.line, row.stems, _dry_days(row, day), "")
 
 
 def _dry_days(row: ShelfRow, day: date) -> tuple[date, date]:
@@ -96,21 +100,22 @@ def _source(
     kind: SourceKind, lot: Lot, place: str, stems: int, form: str, ready: date, good: date, says: str
 ) -> Source:
     sort = Sort(lot.crop, lot.variety or "", form)
-    there = (needs.Lot(ready, good, stems, sort.key, f"{lot.code} {place}"),)
+    there = (needs.Lot(ready, good, stems, sort.key, f"{lot.code} {place}", (), lot.planting or ""),)
     told = f"{stems} {in_place(place)}, {says}"
     return Source(
         kind, lot.code, place, sort.crop, sort.variety, stems, lambda _: told, (sort,), lambda _: there
     )
 
 
-def _drying(lot: Lot, place: str, stems: int, days: tuple[date, date], says: str) -> Source:
+def _drying(farm: Farm, lot: Lot, place: str, stems: int, days: tuple[date, date], says: str) -> Source:
     """What is to dry yet: some is lost, and the day is not sure; one shed dries all of it early or late together."""
     sort = Sort(lot.crop, lot.variety or "", "dry")
     # by what it is, not by its code: which was written first makes no difference
-    name, own = f"{lot.crop} {lot.variety} {lot.bed} {lot.cut_on} {place}", place_of_crop(lot.crop)
+    name = f"{lot.crop} {lot.variety} {lot.bed} {lot.cut_on} {place}"
     first, last = (day + timedelta(days=FINISH_DAYS) for day in days)
     when = says or (f"dry by {short_day(last)}" if first < last else f"dry from {short_day(first)}")
-    usual = round(stems * draw("left", RANGES["drying_loss"], 0.0))
+    loss = _drying_loss(farm_sheet(farm, lot.crop, lot.way, lot.variety))
+    usual = round(stems * draw("left", loss, 0.0))
     told = f"{stems} {in_place(place)}, {when}, {stems - usual} of them lost as usual"
     return Source(
         "drying",
@@ -121,22 +126,30 @@ def _drying(lot: Lot, place: str, stems: int, days: tuple[date, date], says: str
         usual,
         lambda _: told,
         (sort,),
-        partial(_dried, sort, name, own, stems, first, last),
+        partial(_dried, lot, sort, name, stems, loss, (first, last)),
     )
 
 
+def _drying_loss(sheet: Sheet | None) -> Span:
+    """The share lost in drying: her own, where she took it from her record to the sheet."""
+    name = "drying_loss"
+    return RANGES[name] if sheet is None else range_of_share(sheet, usual_share(sheet, name), name)
+
+
 def _dried(
-    sort: Sort, name: str, own: int, stems: int, first: date, last: date, season: int | None
+    lot: Lot, sort: Sort, name: str, stems: int, loss: Span, days: tuple[date, date], season: int | None
 ) -> tuple[needs.Lot, ...]:
+    first, last = days
     span = float(first.toordinal()), float(last.toordinal())
     if season is None:
-        day, left = even(span, 0.0), draw("left", RANGES["drying_loss"], 0.0)
+        day, left = even(span, 0.0), draw("left", loss, 0.0)
         amount = round(stems * left)
     else:
         day = drawn("even", span, FIGURES.index(DRYING), len(FIGURES), SEASONS)[season]
-        lost = drawn("left", RANGES["drying_loss"], FIGURES.index(DRYING_LOSS), len(FIGURES), SEASONS)
-        left = lost[(season + own * APART) % SEASONS]
+        lost = drawn("left", loss, FIGURES.index(DRYING_LOSS), len(FIGURES), SEASONS)
+        left = lost[(season + place_of_crop(lot.crop) * APART) % SEASONS]
         spread = (stems * left * (1 - left)) ** 0.5
         amount = min(round(stems * left + spread * luck(name, season, 0)), stems)
     ready = date.fromordinal(max(round(day), first.toordinal() - 7))
-    return (needs.Lot(ready, ready + timedelta(days=KEEPS_DAYS), max(amount, 0), sort.key, name),)
+    good = ready + timedelta(days=KEEPS_DAYS)
+    return (needs.Lot(ready, good, max(amount, 0), sort.key, name, (), lot.planting or ""),)

@@ -7,6 +7,7 @@ from datetime import date
 from core.farm import Farm
 from core.orders.open_items import OpenItem, open_items
 from core.pieces.recipes import recipe_named
+from core.plans.serving import grown_for
 from core.promising.claims import Claim, Liked
 
 
@@ -36,4 +37,5 @@ def _claim(farm: Farm, of: OpenItem, today: date) -> Claim | None:
         f"{of.item.id}/{of.delivery}",
         of.spare,
         farm.own_crops,
+        tuple(sorted(grown_for(farm, of.order, of.item))),
     )

@@ -13,7 +13,7 @@ from zlib import crc32
 from core.plans.seasons import APART, SEASONS
 from core.promising.claims import Sort
 from core.reckon.promise.needs import Lot
-from core.reckon.spreads import at_chance
+from core.reckon.spreads import Span, at_chance, draw
 
 SourceKind: TypeAlias = Literal["on hand", "drying", "in the field", "in trays", "planned"]
 """How far it is: what is only planned makes no promise sure."""
@@ -57,8 +57,22 @@ def luck(name: str, season: int, chance: int) -> float:
 
     `chance` says which of up to `PER_SEASON` of them.
     """
-    moved = (season + crc32(name.encode()) * APART) % SEASONS
-    return _dealt(chance % PER_SEASON)[moved]
+    return _dealt(chance % PER_SEASON)[(season + _moved(name)) % SEASONS]
+
+
+def luck_as(span: Span, name: str, season: int, chance: int) -> float:
+    """A figure above 0 with that range, as the luck of a source has it in a season."""
+    return _dealt_as(span, chance % PER_SEASON)[(season + _moved(name)) % SEASONS]
+
+
+@lru_cache(maxsize=1024)
+def _moved(name: str) -> int:
+    return crc32(name.encode()) * APART % SEASONS
+
+
+@lru_cache(maxsize=4 * PER_SEASON)
+def _dealt_as(span: Span, chance: int) -> tuple[float, ...]:
+    return tuple(draw("positive", span, z) for z in _dealt(chance))
 
 
 @lru_cache(maxsize=PER_SEASON)

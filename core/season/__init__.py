@@ -4,5 +4,8 @@ from core.subject import Subject
 
 SUBJECT = Subject(
     title="Season",
+    kinds=("put off",),
+    verbs={"put off": ("postpone", "postponed"), "divide": ()},
+    loose={"put off": ("yet",)},
     asks=("season", "years"),
 )

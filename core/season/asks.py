@@ -102,7 +102,7 @@ def _old_packets(farm: Farm, day: date, short: Sequence[Short], *, every: bool) 
     """The packets older than their seed usually keeps, and not tested since: first those that an order waits for, then
     every other where so asked."""
     waited_for = dict.fromkeys(code for one in short for code in one.row.test)
-    others = (p.code for p in farm.packets.live() if every and standing(p, day) == "test")
+    others = (p.code for p in farm.packets.live() if every and standing(farm, p, day) == "test")
     packets = (farm.packets.get(code) for code in (*waited_for, *(c for c in others if c not in waited_for)))
     old = [f"{named(p.crop, p.variety)} {p.code}" for p in packets if p is not None]
     more = [f"{len(old) - MOST_TOLD + 1} packets more"] if len(old) > MOST_TOLD else []

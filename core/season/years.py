@@ -11,6 +11,7 @@ from core.crops.course import stays
 from core.crops.frost_dates import Frost
 from core.crops.sheet import Sheet
 from core.farm import Farm, Planting
+from core.season.kinds import PutOff
 from core.settings.sheets import farm_sheet, frosts, season_year
 from core.text import named
 
@@ -46,15 +47,17 @@ def _task(farm: Farm, planting: Planting, frost: Frost, day: date) -> YearTask |
         return None
     years = season_year(farm, day) - season_year(farm, date.fromisoformat(planting.out_on))
     bears, divided = sheet.bears_years, sheet.divide_years
-    if bears is not None and years >= bears.value[0] and _is_on(frost.last_frost, day):
+    put_off = farm.part(PutOff).on.get(planting.code)
+    if bears is not None and years >= bears.value[0] and _is_on(frost.last_frost, day, put_off):
         return _of(planting, "replace", f"planted {years} years ago, bears for {bears.text} [{bears.source}]")
     if divided is None or years < divided.value[0]:
         return None
     ends = frost.autumn.get((32, 50)) if _blooms_in_spring(sheet, frost) else frost.last_frost
-    if not _is_on(ends, day):
+    if not _is_on(ends, day, put_off):
         return None
     do = "cut back" if "cut back" in divided.source else "divide"
-    why = f"planted {years} years ago, every {divided.text} years [{divided.source}]; replanted, it is a new planting"
+    why = f"planted {years} years ago, every {divided.text} years [{divided.source}]; replanted, it is a new planting; "
+    why += f"or: not yet {planting.code}"
     return _of(planting, do, why)
 
 
@@ -70,11 +73,12 @@ def _blooms_in_spring(sheet: Sheet, frost: Frost) -> bool:
     return sheet.flowers_weeks is not None and sheet.flowers_weeks.value[0] < SPRING_BLOOM_WEEKS
 
 
-def _is_on(frost: date | None, day: date) -> bool:
+def _is_on(frost: date | None, day: date, put_off: str | None) -> bool:
+    """Whether it is the season for it, and it was not put off within this one."""
     if frost is None:
         return False
     first, last = (frost - timedelta(weeks=weeks) for weeks in BEFORE_FROST_WEEKS)
-    return first <= day <= last
+    return first <= day <= last and (put_off is None or put_off < first.isoformat())
 
 
 def _asked(tasks: Sequence[YearTask]) -> Iterator[Asked]:

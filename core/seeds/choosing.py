@@ -74,7 +74,7 @@ def in_drawer(line: Line, crop: str) -> list[Packet]:
     found = [
         p for p in line.farm.packets.live() if p.crop == crop and p.there > 0 and p.on <= day.isoformat()
     ]
-    return sorted(found, key=lambda p: (RANKS.index(standing(p, day)), p.year, p.on, p.code))
+    return sorted(found, key=lambda p: (RANKS.index(standing(line.farm, p, day)), p.year, p.on, p.code))
 
 
 def from_packet(
@@ -120,11 +120,12 @@ def _chosen(line: Line, crop: str, variety: str | None, seeds: int) -> Packet | 
 
 
 def _remark_on(line: Line, packet: Packet) -> None:
-    state, years = standing(packet, line.on), age(packet, line.on)
+    state, years = standing(line.farm, packet, line.on), age(packet, line.on)
     if state == "test":
+        kept = keeps(line.farm, packet.crop, packet.variety)
         line.remark(
-            f"{packet.code} is {plural(years, 'year')} old, and {packet.crop} keeps {keeps(packet.crop).text}: try "
-            f"some of it first (test seed {packet.code} 8 of 10)"
+            f"{packet.code} is {plural(years, 'year')} old, and {packet.crop} keeps {kept.text}: try some of it first "
+            f"(test seed {packet.code} 8 of 10)"
         )
     elif state == "poor":
         test = packet.tests[-1]

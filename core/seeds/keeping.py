@@ -10,8 +10,10 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Literal, NamedTuple, TypeAlias
 
+from core.farm import Farm
 from core.plans.defaults import USUAL
 from core.seed_rows import GerminationTest, Packet
+from core.settings.sheets import farm_sheet
 from core.units import day_text, number
 
 COLLEGE = "Madison Area Technical College, flower seed shelf life, as copied in a garden forum"
@@ -81,9 +83,13 @@ Standing: TypeAlias = Literal["good", "test", "poor", "empty"]
 """How a packet stands: "test" where it is older than its kind usually keeps and no newer test says how it is."""
 
 
-def keeps(crop: str) -> Keeps:
-    """How long seed of that crop keeps."""
-    return KEEPS.get(crop, ANY)
+def keeps(farm: Farm, crop: str, variety: str | None = None) -> Keeps:
+    """How long seed of that crop keeps: by her own sheet, else by the handbook, for a crop of hers by the one it is
+    like."""
+    sheet = farm_sheet(farm, crop, variety=variety)
+    if sheet is not None and (own := sheet.seed_years) is not None:
+        return Keeps(int(own.value[0]), int(own.value[1]), own.source)
+    return KEEPS.get(crop) or KEEPS.get((sheet.own_like if sheet is not None else None) or "", ANY)
 
 
 def age(packet: Packet, day: date) -> int:
@@ -91,14 +97,14 @@ def age(packet: Packet, day: date) -> int:
     return day.year - packet.year
 
 
-def standing(packet: Packet, day: date) -> Standing:
+def standing(farm: Farm, packet: Packet, day: date) -> Standing:
     """How a packet stands on that day."""
     if packet.there <= 0:
         return "empty"
     newest = packet.tests[-1] if packet.tests else None
     if newest is not None and (day - date.fromisoformat(newest.on)).days <= TEST_HOLDS_DAYS:
         return "good" if newest.up >= POOR * newest.tested else "poor"
-    return "good" if age(packet, day) < keeps(packet.crop).least else "test"
+    return "good" if age(packet, day) < keeps(farm, packet.crop, packet.variety).least else "test"
 
 
 class Germination(NamedTuple):

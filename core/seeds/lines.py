@@ -51,8 +51,9 @@ def packet(line: Line) -> Reading:
     said.setdefault("year", line.on.year)
     code = next_code(line.farm, PACKET, line.known.mark)
     years = line.on.year - said["year"]
-    if years >= keeps(said["crop"]).least:
-        line.remark(f"{plural(years, 'year')} old: {said['crop']} keeps {keeps(said['crop']).text}, test it")
+    kept = keeps(line.farm, said["crop"], said.get("variety"))
+    if years >= kept.least:
+        line.remark(f"{plural(years, 'year')} old: {said['crop']} keeps {kept.text}, test it")
     return line.reading(line.draft("packet", packet=code, **said))
 
 

@@ -56,13 +56,13 @@ class PacketRow(NamedTuple):
 def packet_rows(farm: Farm, day: date, *, every: bool = False) -> list[PacketRow]:
     """The packets that hold seed, by crop, variety and age; `every` one there ever was."""
     found = farm.packets.all() if every else farm.packets.live()
-    rows = [_row(packet, day) for packet in found]
+    rows = [_row(farm, packet, day) for packet in found]
     return sorted(rows, key=lambda r: (r.crop, r.variety or "", r.year, r.packet))
 
 
-def _row(packet: Packet, day: date) -> PacketRow:
+def _row(farm: Farm, packet: Packet, day: date) -> PacketRow:
     share, _, by = germination(packet)
-    kept = keeps(packet.crop)
+    kept = keeps(farm, packet.crop, packet.variety)
     test = packet.tests[-1] if packet.tests else None
     return PacketRow(
         packet=packet.code,
@@ -85,7 +85,7 @@ def _row(packet: Packet, day: date) -> PacketRow:
         test_of=test.tested if test else None,
         keeps=kept.text,
         keeps_by=kept.source,
-        standing=standing(packet, day),
+        standing=standing(farm, packet, day),
     )
 
 
@@ -138,7 +138,7 @@ def order_rows(farm: Farm, day: date) -> list[OrderRow]:
         key = crop, (variety or "").lower()
         names.setdefault(key, variety)
         wanted.setdefault(key, []).append(need)
-    left = {p.code: p.there for p in farm.packets.live() if standing(p, day) in ("good", "test")}
+    left = {p.code: p.there for p in farm.packets.live() if standing(farm, p, day) in ("good", "test")}
     # a variety takes its own seed before any of the crop will do
     rows = [
         _order(farm, day, crop, names[crop, low], wanted[crop, low], left)
@@ -156,7 +156,7 @@ def _order(
     packets = _packets(farm, crop, variety)
     of: dict[Standing, list[Packet]] = {"good": [], "test": [], "poor": []}
     for packet in packets:
-        of[standing(packet, day)].append(packet)
+        of[standing(farm, packet, day)].append(packet)
     good, old = (sum(left[p.code] for p in of[sort]) for sort in ("good", "test"))
     short = max(need - good, 0)
     _take_out(of["good"], need, left)
@@ -210,7 +210,8 @@ def _grams(farm: Farm, crop: str, variety: str | None, seeds: int) -> float | No
 def _of_plans(farm: Farm, day: date) -> Iterator[tuple[str, str | None, _Need]]:
     for row, left in _to_sow(farm, day):
         packets = _packets(farm, row.crop, row.variety)
-        seeds, because = _seeds_of(farm, row, next((p for p in packets if standing(p, day) != "poor"), None))
+        sown_from = next((p for p in packets if standing(farm, p, day) != "poor"), None)
+        seeds, because = _seeds_of(farm, row, sown_from)
         sow_on = row.sow.due_on if row.sow else None
         yield row.crop, row.variety, _Need(ceil(seeds * left - 1e-9), row.plan, sow_on, because)
 

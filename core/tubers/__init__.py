@@ -1,4 +1,4 @@
-"""Tubers, corms and roots that spend the winter in store: lifted, divided, looked over, planted out again."""
+"""Tubers, corms and roots that spend the winter in store: lifted, divided, looked over, planted out again, forced."""
 
 from core.subject import Subject
 
@@ -12,6 +12,8 @@ SUBJECT = Subject(
         "tubers sold",
         "tubers checked",
         "tubers counted",
+        "bulbs chilled",
+        "bulbs forced",
     ),
     verbs={
         "lift": ("lift", "lifted", "dig", "dug"),
@@ -21,10 +23,13 @@ SUBJECT = Subject(
         "sold": (),
         "check": (),
         "count": (),
+        "force": ("force", "forced", "forcing", "chill", "chilled"),
     },
     hears=("set out",),
     commands={"tubers": "what lies in store for the winter, by variety, and what became of it"},
     view="Tubers",
     view_key="T",
     rows=("tuber",),
+    asks=("forcing",),
+    events=("forcing",),
 )

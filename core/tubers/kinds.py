@@ -1,4 +1,4 @@
-"""What is written of tubers: lifted from a planting, divided, bought, lost, counted, and planted out again."""
+"""What is written of tubers: lifted from a planting, divided, bought, lost, counted, planted out again, forced."""
 
 from __future__ import annotations
 
@@ -7,11 +7,12 @@ from dataclasses import dataclass, field
 from core.beds.kinds import PLANTING, plants_left
 from core.book.entry import Draft, Entry
 from core.farm import Farm, Planting
-from core.kinds import REF, Kind, may, needs
+from core.kinds import DEGREES_F, REF, Field, Kind, may, needs
 from core.problems import Problem
 from core.refusals import too_early
 from core.spelling import spelled
 from core.text import named
+from core.tubers.forcing import COLD_F, Chill, Forced, take_out
 
 OVERDRAWN = "tubers overdrawn"
 """The sort of matter that a count settles: more went than lay in store."""
@@ -20,6 +21,17 @@ MISCOUNTED = "miscounted"
 
 MOST_PIECES = 20
 """Pieces of one clump from which the number is asked about (ours)."""
+
+
+@dataclass(slots=True)
+class Deal:
+    """Tubers that were sold, or bought, on a day; in cents what all of them came to, None where it was not said."""
+
+    on: str
+    count: int
+    cents: int | None
+    who: str | None
+    is_sale: bool
 
 
 @dataclass(slots=True)
@@ -36,10 +48,17 @@ class Stock:
     planted: int = 0
     sold: int = 0
     lost: dict[str, int] = field(default_factory=dict)
+    deals: list[Deal] = field(default_factory=list)
     lifted_on: str | None = None
     """The day of the last lifting."""
     checked_on: str | None = None
     """The day it was looked over last."""
+    forced: int = 0
+    """Bulbs that came out of the cold to flower."""
+    cold: list[Chill] = field(default_factory=list)
+    """What of it lies in the cold, to be forced: of what is there."""
+    warm: list[Forced] = field(default_factory=list)
+    """The last that came out of the cold."""
     handled_on: str | None = None
     """The last day it was in somebody's hands: it came in, or was divided, sorted, counted or looked over."""
 
@@ -49,7 +68,16 @@ class Stock:
 
     @property
     def there(self) -> int:
-        return self.lifted + self.bought + self.gained - self.planted - self.sold - sum(self.lost.values())
+        went = self.planted + self.sold + self.forced + sum(self.lost.values())
+        return self.lifted + self.bought + self.gained - went
+
+    @property
+    def in_cold(self) -> int:
+        return sum(chill.count for chill in self.cold)
+
+    def went(self) -> None:
+        """After some went: what is left in the cold is no more than is there; what lay dry went first."""
+        take_out(self.cold, max(self.in_cold - max(self.there, 0), 0), newest=True)
 
     @property
     def called(self) -> str:
@@ -140,6 +168,7 @@ def _enough(farm: Farm, draft: Draft, count: int) -> Problem | None:
 
 def _went(farm: Farm, stock: Stock, entry: str) -> None:
     """More that went than there was is a matter to settle."""
+    stock.went()
     if stock.there < 0:
         farm.note_matter(
             f"{-stock.there} more tubers of {stock.called} went than were in store: count them "
@@ -183,6 +212,8 @@ def _bought(farm: Farm, entry: Entry) -> None:
     farm.note_variety(f["crop"], f.get("variety"))
     stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
     stock.bought += f["count"]
+    if "cents" in f:
+        stock.deals.append(Deal(entry.on, f["count"], f["cents"], f.get("who"), is_sale=False))
     stock.handle(entry.on)
 
 
@@ -207,6 +238,7 @@ def _sold(farm: Farm, entry: Entry) -> None:
     f = entry.fields
     stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
     stock.sold += f["count"]
+    stock.deals.append(Deal(entry.on, f["count"], f.get("cents"), f.get("who"), is_sale=True))
     farm.note_variety(f["crop"], f.get("variety"))
     _went(farm, stock, entry.id)
 
@@ -230,6 +262,7 @@ def _counted(farm: Farm, entry: Entry) -> None:
     if missing := stock.there - f["count"]:
         stock.lost[MISCOUNTED] = stock.lost.get(MISCOUNTED, 0) + missing
     stock.handle(entry.on)
+    stock.went()
     farm.settle(OVERDRAWN, stock.crop, stock.variety or "")
 
 
@@ -240,6 +273,62 @@ def _set_out(farm: Farm, entry: Entry) -> None:
     stock = farm.part(Tubers).stock(f["crop"], f.get("variety"))
     if stock is not None and "tray" not in f and stock.there > 0:
         stock.planted += min(stock.there, f.get("plants", 0))
+        stock.went()
+
+
+REMEMBERED = 12
+"""So many liftings out of the cold are remembered one by one."""
+
+
+def _check_chilled(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    if problem := _some(draft, "count") or _enough(farm, draft, f["count"]):
+        return problem
+    if (cold := f.get("cold_f")) is not None and not COLD_F[0] - 3 <= cold <= COLD_F[1] + 5:
+        return Problem(
+            f"Bulbs are chilled at {COLD_F[0]} to {COLD_F[1]} F, not at {cold:g}: frozen ones are lost, warm ones do "
+            "not flower.",
+            "impossible",
+        )
+    stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
+    if f["count"] > (dry := stock.there - stock.in_cold):
+        return Problem(
+            f"{stock.in_cold} of the {stock.there} {stock.called} lie in the cold already, {dry} are left for it.",
+            "impossible",
+        )
+    return None
+
+
+def _chilled(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
+    stock.cold.append(Chill(entry.id, entry.on, f["count"], f.get("weeks"), f.get("cold_f")))
+    stock.handle(entry.on)
+    stock.went()
+
+
+def _check_forced(farm: Farm, draft: Draft) -> Problem | None:
+    f = draft.fields
+    stock = farm.part(Tubers).stock(f["crop"], f.get("variety"))
+    cold = stock.in_cold if stock is not None else 0
+    if f["count"] > cold:
+        called = named(f["crop"], f.get("variety"))
+        return Problem(
+            f"{cold} of {called} lie in the cold and {f['count']} are to come out: write what went in first, such as "
+            f"'force {f['count']} {called} bulbs'.",
+            "impossible",
+        )
+    return _some(draft, "count")
+
+
+def _forced(farm: Farm, entry: Entry) -> None:
+    f = entry.fields
+    stock = farm.part(Tubers).kept(f["crop"], f.get("variety"))
+    take_out(stock.cold, f["count"])
+    stock.forced += f["count"]
+    stock.warm = [*stock.warm[1 - REMEMBERED :], Forced(entry.id, entry.on, f["count"])]
+    stock.handle(entry.on)
+    _went(farm, stock, entry.id)
 
 
 HEARS = {"set out": _set_out}
@@ -262,7 +351,13 @@ KINDS = (
         check=_check_divided,
         slip=_too_many_pieces,
     ),
-    Kind("tubers bought", "{count} tubers of {crop}[ {variety}] bought", _OF, _bought, check=_check_bought),
+    Kind(
+        "tubers bought",
+        "{count} tubers of {crop}[ {variety}] bought[ for {cents}]",
+        _OF | may(cents="count"),
+        _bought,
+        check=_check_bought,
+    ),
     Kind(
         "tubers lost",
         "{count} tubers of {crop}[ {variety}] lost: {cause}",
@@ -272,8 +367,8 @@ KINDS = (
     ),
     Kind(
         "tubers sold",
-        "sold {count} tubers of {crop}[ {variety}][ to {who}]",
-        _OF | may(who="text"),
+        "sold {count} tubers of {crop}[ {variety}][ to {who}][ for {cents}]",
+        _OF | may(who="text", cents="count"),
         _sold,
         check=_check_sold,
     ),
@@ -285,4 +380,18 @@ KINDS = (
         check=_check_checked,
     ),
     Kind("tubers counted", "{count} tubers of {crop}[ {variety}] in store", _OF, _counted),
+    Kind(
+        "bulbs chilled",
+        "{count} bulbs of {crop}[ {variety}] into the cold[ for {weeks} weeks][ at {cold_f} F]",
+        _OF | may(weeks=Field("number", span=(1, 52)), cold_f=DEGREES_F),
+        _chilled,
+        check=_check_chilled,
+    ),
+    Kind(
+        "bulbs forced",
+        "{count} bulbs of {crop}[ {variety}] out of the cold to flower",
+        _OF,
+        _forced,
+        check=_check_forced,
+    ),
 )

@@ -1,22 +1,30 @@
-"""Tubers in a line: lifted, divided, bought, lost in store, counted."""
+"""Tubers in a line: lifted, divided, bought, lost in store, counted, forced."""
 
 from __future__ import annotations
+
+from datetime import date
 
 from core.book.entry import Draft
 from core.codes import canonical
 from core.crops.course import is_stored
+from core.crops.figure_words import lacks
+from core.crops.sheet import Sheet
 from core.farm import Farm, Planting
 from core.language.causes import need_cause, usual_causes
 from core.language.crops import need_crop, take_crop, take_variety
+from core.language.days import WEEKS
 from core.language.line import Line, Reading, Refused, either, whole
 from core.language.names import several, take_plantings
 from core.language.offers import in_bed, words
+from core.language.paid import Paid, take_paid
 from core.language.tokens import Token
 from core.language.verb import NOT, Verb, first_or_sure, lost_claim, take_loss
 from core.language.words import FILLERS, PLACE_WORDS, ROOTS
 from core.settings.sheets import farm_sheet
 from core.text import named
+from core.tubers.forcing import Chill, chilled_until, flowers
 from core.tubers.kinds import Stock, Tubers, left_to_lift
+from core.units import money, short_day
 
 CAUSES = ("rot", "shriveled", "dried out", "frost", "mice", "soft", "other")
 """Why tubers are lost in store: the short list that is offered."""
@@ -64,13 +72,15 @@ def divide(line: Line) -> Reading:
 
 
 def bought(line: Line) -> Reading:
-    """ "bought 20 dahlia red tubers"."""
+    """ "bought 20 dahlia red tubers", "... at 3" each or "for 60"."""
     line.take_words(ROOTS)
+    paid = take_paid(line)
     count = line.need_count("tubers")
     crop = need_crop(line)
     variety = take_variety(line, crop)
     line.remark("into store; planting them takes them out")
-    return line.reading(line.draft("tubers bought", crop=crop, variety=variety, count=count))
+    cents = _cents(line, paid, count)
+    return line.reading(line.draft("tubers bought", crop=crop, variety=variety, count=count, cents=cents))
 
 
 def lost(line: Line) -> Reading:
@@ -85,14 +95,25 @@ def lost(line: Line) -> Reading:
 
 
 def sold(line: Line) -> Reading:
-    """ "sold 20 dahlia red tubers to Lane": out of store."""
+    """ "sold 20 dahlia red tubers to Lane at 4": out of store."""
     line.take_words(ROOTS)
+    paid = take_paid(line)
     count = line.need_count("tubers")
     who = _buyer(line)
     stock = _in_store(line)
-    return line.reading(
-        line.draft("tubers sold", crop=stock.crop, variety=stock.variety, count=count, who=who)
-    )
+    cents = _cents(line, paid, count)
+    said = {"crop": stock.crop, "variety": stock.variety, "count": count, "who": who, "cents": cents}
+    return line.reading(line.draft("tubers sold", **said))
+
+
+def _cents(line: Line, paid: Paid | None, count: int) -> int | None:
+    """What all of them come to, in cents: a price is of each, "for 60" of all."""
+    if paid is None:
+        return None
+    if paid.of == "all":
+        return paid.cents
+    line.remark(f"{money(paid.cents)} each, {money(paid.cents * count)} in all")
+    return paid.cents * count
 
 
 def _buyer(line: Line) -> str | None:
@@ -134,6 +155,64 @@ def counted(line: Line) -> Reading:
     return line.reading(line.draft("tubers counted", crop=stock.crop, variety=stock.variety, count=count))
 
 
+def force(line: Line) -> Reading:
+    """ "force 50 tulip bulbs 14 weeks at 40F": into the cold; "force 20 tulip bulbs out", or all, without it."""
+    line.take_words(ROOTS)
+    line.take_words(("cold", "flower"))
+    is_out = any(t.is_word and t.low == "out" for t in line.words)
+    degrees = None if is_out else line.take_degrees("degrees")
+    weeks = None if is_out else _take_weeks(line)
+    count = line.take_count("bulbs")
+    stock = _in_store(line)
+    if is_out:
+        count = stock.in_cold if count is None else count
+        return line.reading(line.draft("bulbs forced", crop=stock.crop, variety=stock.variety, count=count))
+    sheet = farm_sheet(line.farm, stock.crop, variety=stock.variety)
+    known = sheet.chill_weeks if sheet is not None else None
+    if weeks is None and known is None:
+        raise Refused(
+            f"{lacks(stock.crop, 'chill_weeks')} Or say it here: force 50 {stock.crop} bulbs 14 weeks."
+        )
+    if count is None:
+        count = stock.there - stock.in_cold
+    chill = Chill("", line.today.isoformat(), count, weeks, degrees)
+    _tell_forced(line, chill, sheet)
+    said = {"crop": stock.crop, "variety": stock.variety, "count": count, "weeks": weeks, "cold_f": degrees}
+    return line.reading(line.draft("bulbs chilled", **said))
+
+
+def _take_weeks(line: Line) -> float | None:
+    """The number before the word "weeks"; None where there is none."""
+    word = next((t for t in line.free() if t.is_word and t.low in (*WEEKS, "week")), None)
+    if word is None:
+        return None
+    number = line.after(word, -1)
+    if number is None or number.number is None or number.unit:
+        raise Refused(
+            "How many weeks in the cold? Write the number before it: force 50 tulip bulbs 14 weeks."
+        )
+    word.taken = number.taken = True
+    return number.number
+
+
+def _tell_forced(line: Line, chill: Chill, sheet: Sheet | None) -> None:
+    """Say until when they are chilled and when they flower, and where she has fewer weeks than the handbook."""
+    done = chilled_until(chill, sheet)
+    if done is None:
+        return
+    bloom = flowers(done.first, sheet)
+    when = f", in flower {_span(bloom.first, bloom.last)}" if bloom is not None else ""
+    line.remark(f"chilled by {_span(done.first, done.last)}{when}")
+    known = sheet.chill_weeks if sheet is not None else None
+    if known is not None and chill.weeks is not None and chill.weeks < known.value[0]:
+        line.remark(f"the handbook has {known.text} weeks [{known.source}]: with fewer they may not flower")
+
+
+def _span(first: str, last: str) -> str:
+    days = [short_day(date.fromisoformat(iso)) for iso in dict.fromkeys((first, last))]
+    return " to ".join(days)
+
+
 def _in_store(line: Line) -> Stock:
     """The stock of the crop and variety named; the only one of the crop where no variety is."""
     crop = need_crop(line)
@@ -144,9 +223,12 @@ def _in_store(line: Line) -> Stock:
     if len(found) == 1 and found[0] is not None:
         return found[0]
     if not every:
-        raise Refused(
-            f"No {crop} is in store: write 'lift b4 {crop}' or 'bought 20 {crop} tubers' first.", "unknown"
+        sheet = farm_sheet(line.farm, crop)
+        is_bulb = (
+            sheet is not None and sheet.life_cycle is not None and sheet.life_cycle.value.startswith("bulb")
         )
+        first = f"'bought 20 {crop} bulbs'" if is_bulb else f"'lift b4 {crop}' or 'bought 20 {crop} tubers'"
+        raise Refused(f"No {crop} is in store: write {first} first.", "unknown")
     sorts = [stock.variety or "no variety" for stock in every]
     if variety:
         there = either([stock.called for stock in every], "and")
@@ -277,7 +359,7 @@ VERBS = (
         "sold",
         sold,
         _JOB,
-        (("sold 20 dahlia tubers to Lane", "out of store"),),
+        (("sold 20 dahlia tubers to Lane at 4", "out of store, at 4 each; also: for 80"),),
         (words("tubers"),),
         claims=_claims_sold,
     ),
@@ -290,4 +372,17 @@ VERBS = (
         claims=_claims,
     ),
     Verb("count", counted, offers=(words("tubers"),), claims=_claims),
+    Verb(
+        "force",
+        force,
+        _JOB,
+        (
+            (
+                "force 50 tulip bulbs 14 weeks at 40F",
+                "into the cold, to flower early; without weeks, those of the sheet",
+            ),
+            ("force tulip bulbs out", "out of the cold, to flower; or so many: force 20 tulip bulbs out"),
+        ),
+        (*in_bed[1:], words("bulbs", "weeks", "out")),
+    ),
 )

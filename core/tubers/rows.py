@@ -2,11 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
+from core.crops.sheet import Sheet
 from core.farm import Farm
 from core.settings.sheets import farm_sheet
+from core.tubers.forcing import chilled_until, flowers
 from core.tubers.kinds import MISCOUNTED, Stock, Tubers
+
+
+class ColdRow(NamedTuple):
+    """Bulbs of one variety on their way to flower: in the cold (`out_on` None), or out of it.
+
+    `chilled_by` is the day on which the least of their weeks of cold is over; they flower from `flowers_from` to
+    `flowers_to`, reckoned from the day they came out or, in the cold, from `chilled_by`. None: the sheet does not say.
+    """
+
+    crop: str
+    variety: str | None
+    entry: str
+    bulbs: int
+    since: str
+    cold_f: float | None
+    chilled_by: str | None
+    out_on: str | None
+    flowers_from: str | None
+    flowers_to: str | None
+    because: str
 
 
 class TuberRow(NamedTuple):
@@ -27,6 +50,11 @@ class TuberRow(NamedTuple):
     checked_on: str | None = None
     winter_store: str = ""
     """How the crop is lifted and stored, with its source; "" where nothing is known of it."""
+    in_cold: int = 0
+    """Of what is there, bulbs in the cold to be forced."""
+    forced: int = 0
+    """Bulbs that came out of the cold to flower."""
+    forcing: tuple[ColdRow, ...] = ()
 
 
 def _winter_store(farm: Farm, stock: Stock) -> str:
@@ -57,6 +85,54 @@ def tuber_rows(farm: Farm) -> list[TuberRow]:
                 stock.sold,
                 stock.checked_on,
                 _winter_store(farm, stock),
+                stock.in_cold,
+                stock.forced,
+                forcing_rows(farm, stock),
             )
         )
     return rows
+
+
+def forcing_rows(farm: Farm, stock: Stock) -> tuple[ColdRow, ...]:
+    """What of a variety is forced, the first in the cold first, and after it what came out of it."""
+    if not stock.cold and not stock.warm:
+        return ()
+    sheet = farm_sheet(farm, stock.crop, variety=stock.variety)
+    return (*_in_cold(stock, sheet), *_out_of_it(stock, sheet))
+
+
+def _in_cold(stock: Stock, sheet: Sheet | None) -> Iterator[ColdRow]:
+    for chill in sorted(stock.cold, key=lambda one: one.on):
+        done = chilled_until(chill, sheet)
+        bloom = flowers(done.first, sheet) if done is not None else None
+        yield ColdRow(
+            stock.crop,
+            stock.variety,
+            chill.entry,
+            chill.count,
+            chill.on,
+            chill.cold_f,
+            done.first if done is not None else None,
+            None,
+            bloom.first if bloom is not None else None,
+            bloom.last if bloom is not None else None,
+            "; ".join(due.because for due in (done, bloom) if due is not None),
+        )
+
+
+def _out_of_it(stock: Stock, sheet: Sheet | None) -> Iterator[ColdRow]:
+    for out in stock.warm:
+        bloom = flowers(out.on, sheet)
+        yield ColdRow(
+            stock.crop,
+            stock.variety,
+            out.entry,
+            out.count,
+            out.on,
+            None,
+            None,
+            out.on,
+            bloom.first if bloom is not None else None,
+            bloom.last if bloom is not None else None,
+            bloom.because if bloom is not None else "",
+        )

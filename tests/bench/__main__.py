@@ -17,6 +17,7 @@ from tests.bench import (
     odds,
     odds_plans,
     promises,
+    screen,
     start,
     storage,
 )
@@ -36,6 +37,7 @@ BENCHES = {
     "keys": keys.main,
     "plans": odds_plans.main,
     "promises": promises.main,
+    "screen": screen.main,
 }
 
 for name in sys.argv[1:2] or BENCHES:

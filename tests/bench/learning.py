@@ -11,7 +11,7 @@ from statistics import median
 from time import perf_counter
 
 from tests.bench.seasons import write_seasons
-from tests.learning.against_the_sheet import TOLD_APART, compared, wins
+from tests.learning.against_the_sheet import TOLD_APART, Compared, compared, error_by_kind, error_of, wins
 from tests.learning.five_seasons import FIGURES, YEARS
 from tests.learning.other_grounds import DAYS, WAYS, held, in_sheet, learning_days, outside, pooling_plants
 
@@ -27,23 +27,23 @@ def main() -> None:
     every = [one for seed in range(1, farms + 1) for one in compared(seed, YEARS)]
     print(
         f"{farms} made-up farms of {YEARS} seasons, {len(every) // YEARS} figures ({perf_counter() - began:.0f} s). "
-        f"Estimate nearer to the truth than the middle of the sheet's range, in %:"
+        "Error: the mean error of the estimates beside that of the middle of the sheet's range. Nearer: of single "
+        "figures, those of which the estimate is nearer to the truth than the sheet, in %; side: those of which it "
+        "lies on the truth's side of the middle, without which none can be nearer; off: the sheet misses by "
+        f"{TOLD_APART:g} widths of its range or more."
     )
     print(
-        f"{'seasons':8}{'of all':>8}{f'sheet off by {TOLD_APART:g} widths':>28}{'error of both':>15}{'held':>8}"
+        f"{'seasons':20}{'error':>7}{'kinds beaten':>14}{'nearer':>8}{'side':>6}{'nearer, off':>18}{'held':>6}"
     )
     for n in range(1, YEARS + 1):
         some = [one for one in every if one.seasons == n]
-        (all_won, _), (won, off) = wins(some, 0.0), wins(some)
-        error = sum(one.estimate_off for one in some) / sum(one.sheet_off for one in some)
-        inside = sum(one.held for one in some) / len(some)
-        print(f"{n:<8}{100 * all_won:8.0f}{100 * won:20.0f} of {off:<5}{error:15.2f}{100 * inside:8.0f}")
+        beaten = sum(error < 1 for error in error_by_kind(some).values())
+        print(f"{n:<20}{error_of(some):7.2f}{beaten:8} of {len(FIGURES)}{_shares(some)}")
     print()
-    print("The same after two seasons, figure by figure:")
+    print("The same after two seasons, kind by kind:")
     for figure in FIGURES:
         some = [one for one in every if one.seasons == 2 and one.figure == figure]
-        won, off = wins(some)
-        print(f"{figure:20}{100 * won:6.0f} of {off}")
+        print(f"{figure:20}{error_of(some):7.2f}{'':14}{_shares(some)}")
     print()
     print(f"Intervals of nine in ten that hold the truth, in % of {RUNS} runs, and their middle width:")
     for seasons in (1, 2, 3, 5):
@@ -59,6 +59,12 @@ def main() -> None:
         print(f"{seasons} seasons: {told}")
     print()
     _pages()
+
+
+def _shares(some: list[Compared]) -> str:
+    (all_won, count), (won, off) = wins(some, 0.0), wins(some)
+    side, held_it = (sum(getattr(one, name) for one in some) / count for name in ("right_side", "held"))
+    return f"{100 * all_won:8.0f}{100 * side:6.0f}{100 * won:11.0f} of {off:<3}{100 * held_it:6.0f}"
 
 
 def _pages() -> None:

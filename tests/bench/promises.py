@@ -6,7 +6,7 @@ import sys
 from datetime import date, timedelta
 from random import Random
 from statistics import median
-from time import perf_counter
+from time import perf_counter, process_time
 
 from core.reckon.promise.allocation import allocate, by_rank
 from core.reckon.promise.needs import Lot, Need
@@ -20,6 +20,7 @@ START = date(2026, 7, 1)
 NEEDS, LOTS, DAYS, SORTS = 500, 2000, 90, 30
 ROUNDS = 5
 ORDERS, SEASONS = 300, 25
+SEEDS = (0, 100)
 ASKED_ON = (date(2026, 5, 28), date(2026, 6, 8), date(2026, 6, 15), date(2026, 6, 23))
 
 
@@ -52,18 +53,25 @@ def answers() -> None:
 
 def kept_promises() -> None:
     """How often promises are kept, beside what was said of them: on the demo farm, as asked for on some days of a
-    season, each with a book of orders of its own."""
+    season, each with a book of orders of its own; twice, with other orders. `promises ORDERS SEED` runs one of fewer.
+    """
     orders = int(sys.argv[1]) if len(sys.argv) > 1 else ORDERS
-    began, books = perf_counter(), []
+    for seed in map(int, sys.argv[2:]) if len(sys.argv) > 2 else SEEDS:
+        _books_kept(orders, seed)
+
+
+def _books_kept(orders: int, seed: int) -> None:
+    began, books = process_time(), []
     for n, day in enumerate(ASKED_ON):
         of = season_of_orders.demo_season(day)
-        books.append((of, season_of_orders.taken_orders(of, orders, Random(n))))
+        books.append((of, season_of_orders.taken_orders(of, orders, Random(seed + n))))
     taken = [one for _, book in books for one in book]
     sure = sum(one.sureness == "surely" for one in taken)
     print(
-        f"Seasons of {orders} orders on the demo farm, asked for on {len(ASKED_ON)} days: {len(taken)} promises, "
-        f"{sure} of them surely, each kept or not in {SEASONS} seasons of {len(WORLDS)} made-up worlds "
-        f"({perf_counter() - began:.0f} s to answer):"
+        f"Seasons of {orders} orders on the demo farm, asked for on {len(ASKED_ON)} days (seed {seed}): "
+        f"{len(taken)} promises, {sure} of them surely, each kept or not in {SEASONS} seasons of {len(WORLDS)} made-up "
+        f"worlds ({process_time() - began:.0f} s of processor to answer):",
+        flush=True,
     )
     for yields, of_what in ((1.0, "the figures as they are"), (0.8, "a fifth fewer stems")):
         for name, served in (
@@ -77,12 +85,11 @@ def kept_promises() -> None:
                     of, book, served, seasons=SEASONS, yields=yields
                 ).mean(axis=0)
             ]
-            table = season_of_orders.told_and_kept(taken, kept)
             print(f"{of_what}, served {name}:")
-            for row in table:
+            for row in season_of_orders.told_and_kept(taken, kept):
                 outcomes = row.promises * SEASONS * len(WORLDS)
                 said = f"{row.said:7} {row.promises:5} promises, said {row.chance:.3f}"
-                print(f"    {said}, kept {row.kept:.3f} of {outcomes}")
+                print(f"    {said}, kept {row.kept:.3f} of {outcomes}", flush=True)
 
 
 def crowded(rng: Random, most: int) -> tuple[list[Need], list[Lot]]:

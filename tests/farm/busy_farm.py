@@ -123,6 +123,10 @@ def busy() -> Pencil:
     write("tubers sold", crop="dahlia", variety="red", count=1, who="Fern Hollow")
     write("tubers checked", crop="dahlia", variety="red")
     write("tubers counted", crop="dahlia", variety="red", count=23)
+    write("tubers bought", crop="tulip", count=40, cents=1200)
+    write("bulbs chilled", crop="tulip", count=30, weeks=14, cold_f=40)
+    write("bulbs forced", crop="tulip", count=10)
+    write("put off", planting="P09")
     write("note", about="b1", text="slugs along the edge")
     twin = pencil.made("cut", lot="L003", crop="zinnia", bed="b2", use="fresh", stems=5)  # of another machine
     pencil.entries.append(twin)

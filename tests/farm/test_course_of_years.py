@@ -76,7 +76,7 @@ def test_what_is_no_day_is_asked_for(line: str) -> None:
 
 def test_her_date_goes_before_the_handbook_s_and_her_own_cut_before_both() -> None:
     pencil = farm_with("astilbe", "2025-05-01")
-    assert row(pencil, "2026-03-01").cut_from == "2026-06-25"  # 6 weeks from the last frost
+    assert row(pencil, "2026-03-01").cut_from == "2026-06-11"  # 4 weeks from the last frost
     pencil.write("sheet", crop="astilbe", figure="bloom", value="07-10")
     said = row(pencil, "2026-03-01")
     assert (said.cut_from, said.cut_to) == ("2026-07-10", "2026-07-31")
@@ -134,6 +134,21 @@ def test_division_is_asked_in_its_season_and_is_over_when_it_is_replanted(shell:
     assert "divide" not in season(shell, "2026-04-02")
 
 
+@pytest.mark.parametrize(
+    "line", ["not yet P01", "divide phlox b3 not yet", "don't divide b3 yet", "postpone P01"]
+)
+def test_not_yet_is_asked_again_a_year_on(shell: Shell, line: str) -> None:
+    shell.write("plant phlox b3 20ft 12 plants", on="2023-05-10")
+    told = " ".join(season(shell, "2025-04-02").split())
+    assert "phlox b3" in told
+    written = shell.write(line, on="2025-04-03")
+    assert written["remarks"] == ["asked again in its next season"]
+    assert "phlox b3" not in season(shell, "2025-04-04") and "phlox b3" not in season(shell, "2025-04-30")
+    assert "phlox b3" in season(shell, "2026-04-02")
+    shell("undo", "yes", on="2025-04-03")
+    assert shell("check")[0] == 0
+
+
 def test_what_blooms_in_spring_is_divided_in_fall(shell: Shell) -> None:
     shell.write("plant peony b3 20ft 6 plants", on="2021-09-20")
     assert "divide" not in season(shell, "2026-04-02")
@@ -155,3 +170,31 @@ def test_what_blooms_on_her_day_can_be_promised_in_its_years_and_not_before(shel
     assert shell.json(*asked, on="2026-05-01")["answer"] != "no"
     shell.write("sheet astilbe first cut in year 4", on="2026-04-20")
     assert shell.json(*asked, on="2026-05-01")["answer"] == "no"
+
+
+def test_the_look_at_next_year_says_what_bears_and_what_ends(shell: Shell) -> None:
+    """Peonies: nothing cut in the first two seasons (Alaska, Progress Report 43); foxglove, a biennial, flowers in
+    its second year; phlox is divided every 2 to 4 years (Iowa State)."""
+    for day, line in (
+        ("2024-05-10", "plant phlox b3 20ft 12 plants"),
+        ("2024-09-20", "plant peony b3 20ft 6 plants"),
+        ("2026-05-02", "plant zinnia b4 20ft 60 plants"),
+        ("2026-08-20", "plant foxglove b4 20ft 60 plants"),
+    ):
+        shell.write(line, on=day)
+
+    def ahead(year: str) -> dict[str, list[str]]:
+        told: dict[str, list[str]] = {}
+        for row in shell.json("draft", year, on="2026-10-20")["stands"]:
+            told.setdefault(row["called"], []).append(row["does"])
+        return told
+
+    assert ahead("2026") == {
+        "peony": ["first cut"],
+        "phlox": ["bears", "to be divided"],
+        "foxglove": ["flowers and ends"],
+    }
+    assert ahead("2025")["peony"] == ["not yet cut"] and ahead("2027")["peony"][0] == "bears"
+    assert "foxglove" not in ahead("2027")
+    page = shell("draft", "2026", on="2026-10-20")[1]
+    assert "Stands over into 2027" in page and "first cut: peony b3" in page

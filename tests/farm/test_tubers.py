@@ -216,7 +216,7 @@ def test_a_variety_with_a_word_of_another_crop_in_it_is_known(said: str) -> None
         ("sow 40 gladiolus", "planted as a corm"),
         ("drill dahlia b1 5ft", "planted as a tuber"),
         ("plant 40 tulip tray", "stands in a bed"),
-        ("forced 40 tulip red", "Forcing has no line of its own: make the crates a bed"),
+        ("forced 40 tulip red", "bought 20 tulip bulbs"),
     ],
 )
 def test_a_bulb_is_not_sown_and_it_is_said_how_it_is_planted(line: str, says: str) -> None:
@@ -227,7 +227,9 @@ def test_a_bulb_is_not_sown_and_it_is_said_how_it_is_planted(line: str, says: st
         assert isinstance(read_line(seed, pencil.farm, pencil.today), Reading), seed
 
 
-def test_forced_in_crates_as_the_refusal_says(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_bulbs_in_crates_that_are_a_bed_come_out_of_store(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     shell = Shell(tmp_path / "farm", capsys, "2027-02-20").begin(
         {
             "2026-11-01": ("last frost 05-14", "bought 60 tulip red bulbs"),
@@ -238,7 +240,7 @@ def test_forced_in_crates_as_the_refusal_says(tmp_path: Path, capsys: pytest.Cap
     (planting,) = shell.json("beds")["rows"][0]["plantings"]
     assert (planting["cut_from"], planting["stems_cut"]) == ("2027-02-20", 35)
     assert [row["there"] for row in shell.json("tubers")["rows"]] == [20]
-    assert "make the crates a bed" in " ".join(shell("help", "force")[2].split())
+    assert "out of the cold" in " ".join(shell("help", "force")[1].split())
 
 
 def test_bulbs_that_stood_in_a_tray_are_no_seed_to_be_ordered() -> None:
@@ -436,3 +438,33 @@ def test_what_is_struck_or_merged_leaves_the_sums_whole(
         came, went = row.lifted + row.bought + row.gained, row.planted + row.sold + row.lost + row.missing
         assert came == row.there + went
         assert row.there >= 0 or (row.variety or "") in short
+
+
+def test_what_tubers_cost_and_made_stands_in_the_takings(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shell = Shell(tmp_path / "farm", capsys, "2027-04-20").begin(
+        {
+            "2026-10-20": ("last frost 05-14", "bed b1 50ft", "bought 40 dahlia red tubers at 3"),
+            "2027-04-10": (
+                "sold 10 dahlia red tubers to Lane at 4",
+                "sold 5 dahlia red tubers for 18",
+                "sold 2 dahlia red tubers",
+            ),
+        }
+    )
+    (crop,) = shell.json("takings")["rows"]
+    assert (crop["of"], crop["tubers"], crop["cents"], crop["unpriced"], crop["spent"]) == (
+        "dahlia",
+        17,
+        4000 + 1800,
+        2,
+        12000,
+    )
+    (this_year,) = shell.json("takings", "--year", "2027")["rows"]
+    assert (this_year["cents"], this_year["spent"]) == (5800, 0)
+    buyers = {row["of"]: row["cents"] for row in shell.json("takings", "--by", "buyer")["rows"]}
+    assert buyers == {"Lane": 4000, "not said": 1800, "tubers": 0}
+    assert "120.00 spent on tubers" in shell.text("takings")
+    (row,) = shell.json("tubers")["rows"]
+    assert row["there"] == 23

@@ -54,7 +54,7 @@ def test_a_perennial_comes_to_stage_when_it_did_last_year() -> None:
 
 
 def test_branches_cut_bare_in_winter_hide_no_spring_bloom(tmp_path: Path, capsys: Capture) -> None:
-    """Lilac flowers from its last frost to two weeks after [S217]; forced branches of January are not that bloom."""
+    """Lilac flowers from two weeks before its last frost to one after [S294]; forced branches in January are none."""
     for told in ((), ("lilac blooms 25 may",)):
         shell = Shell(tmp_path / f"farm{len(told)}", capsys, "2027-05-26").begin(
             {
@@ -63,7 +63,7 @@ def test_branches_cut_bare_in_winter_hide_no_spring_bloom(tmp_path: Path, capsys
             }
         )
         (planting,) = shell.json("beds")["rows"][0]["plantings"]
-        assert planting["cut_from"] == ("2027-05-25" if told else "2027-05-14")
+        assert planting["cut_from"] == ("2027-05-25" if told else "2027-04-30")
         assert "136 d" in shell.text("today").partition("CHECK FOR CUTTING")[2].partition("ALSO")[0]
         shell.write("20 lilac e1 fresh")
         (planting,) = shell.json("beds")["rows"][0]["plantings"]

@@ -37,20 +37,35 @@ FIGURES = (
     "drying_days",
     "lost_drying_pct",
 )
+FLUSH_FIGURES = ("stems_first_flush", "stems_second_flush", "stems_later_flushes")
 FIRST_YEAR, YEARS, PLANTINGS, SEEDS = 2021, 5, 3, 72
 FAR_OUT = 0.2
+BOW = 0.3
+"""Where on a half wave a planting's cuts begin; they end as far from its end."""
 
 Truths = dict[tuple[str, str], float]
 
 
 @dataclass
 class Written:
-    """What was written, the farm after each season, and what is true of its ground; `sheets` is known beforehand."""
+    """What was written, the farm after each season, and what is true of its ground; `sheets` is known beforehand.
+    `by_flush`: stems a plant of the first two weeks of cutting, of the next two, and after them, as they follow from
+    the stems and the weeks."""
 
     entries: list[Entry]
     after: list[Farm]
     truths: Truths
     sheets: dict[tuple[str, str], tuple[float, float]]
+
+    @property
+    def by_flush(self) -> Truths:
+        found = {}
+        for crop in CROPS:
+            days, stems = 7 * self.truths[crop, "cut_weeks"], self.truths[crop, "stems_per_plant"]
+            upto = [_bow_upto(min(end / days, 1.0)) * stems for end in (0, 14, 28, days)]
+            for n, figure in enumerate(FLUSH_FIGURES):
+                found[crop, figure] = upto[n + 1] - upto[n]
+        return found
 
 
 LEAST = {"cut_every_days": 1.0, "germination_days": 3.0, "drying_days": 3.0, "cut_weeks": 2.0}
@@ -93,6 +108,12 @@ def _folded(entries: list[Entry]) -> Farm:
     farm = fold(entries)
     assert not farm.matters, farm.matters[:3]
     return farm
+
+
+def _bow_upto(part: float) -> float:
+    """The share of all stems that were cut in the first part (0 to 1) of the time of cutting."""
+    at = BOW + part * (np.pi - 2 * BOW)
+    return float((np.cos(BOW) - np.cos(at)) / (2 * np.cos(BOW)))
 
 
 def _range(crop: str, figure: str) -> tuple[float, float]:
@@ -173,11 +194,11 @@ def _season(
         cuts = sorted({first + timedelta(days=round(i * length / (count - 1))) for i in range(count)})
         each = rng.uniform(0.5, 1.5, plants) * of_year["stems_per_plant"]
         stems = max(int(np.floor(each + rng.random(plants)).sum()), len(cuts))
-        shape = np.sin(np.linspace(0.3, np.pi - 0.3, len(cuts)))
+        shape = np.sin(np.linspace(BOW, np.pi - BOW, len(cuts)))
         given = 1 + rng.multinomial(stems - len(cuts), shape / shape.sum())
         for i, (on, number) in enumerate(zip(cuts, given, strict=True)):
             lot = code("L")
-            culls = int(rng.binomial(number - 1, min(of_year["culled_pct"], 95) / 100)) if number > 1 else 0
+            culls = min(int(rng.binomial(number, min(of_year["culled_pct"], 95) / 100)), int(number) - 1)
             good = int(number) - culls
             fields = {"culls": culls} if culls else {}
             yield entry(

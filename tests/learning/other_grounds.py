@@ -84,6 +84,7 @@ def held(learn: Learn, truth: Callable[[Rng], float], runs: int, seed: int = 1) 
 
 DAYS: Span = (60.0, 75.0)
 SHARE: Span = (0.70, 0.90)
+LOSS: Span = (0.05, 0.10)
 STEMS: Span = (6.0, 12.0)
 
 
@@ -105,13 +106,18 @@ def pooling_plants(seasons: int) -> Learn:
     return learn
 
 
-def learning_shares(seasons: int, swing: float = 0.5, of: int = 150) -> Learn:
-    """`swing` of the log odds: at a share of 0.8 half a unit moves it by 0.08."""
+def learning_shares(seasons: int, swing: float = 0.5, of: int = 150, span: Span = SHARE) -> Learn:
+    """`swing` of the log odds: at a share of 0.8 half a unit moves it by 0.08, at 0.07 by 0.04."""
 
     def learn(rng: Rng, usual: float) -> Estimate:
-        return learn_share(SHARE, [share_of_a_season(rng, usual, of, swing) for _ in range(seasons)])
+        return learn_share(span, [share_of_a_season(rng, usual, of, swing) for _ in range(seasons)])
 
     return learn
+
+
+def learning_losses(seasons: int) -> Learn:
+    """A small share: what is lost in drying."""
+    return learning_shares(seasons, swing=0.4, of=300, span=LOSS)
 
 
 def learning_counts(seasons: int, swing: float = 0.2, plants: int = 60) -> Learn:
@@ -133,5 +139,6 @@ def outside(rng: Rng) -> float:
 WAYS: dict[str, tuple[Callable[[int], Learn], Callable[[Rng], float]]] = {
     "days": (learning_days, in_sheet(DAYS)),
     "shares": (learning_shares, in_sheet(SHARE, 0.3, 0.985)),
+    "losses": (learning_losses, in_sheet(LOSS, 0.01, 0.3)),
     "counts": (learning_counts, in_sheet(STEMS, 1.0)),
 }

@@ -199,6 +199,20 @@ def test_varieties_have_figures_of_their_own_beside_those_of_the_crop() -> None:
     assert own["coral"] < own[None] < own["lime"]
 
 
+def test_a_price_is_that_of_the_crop_and_of_each_variety() -> None:
+    pencil = beds("b1", start="2026-07-01")
+    for lot, variety, cents in (("L001", "lime", 1200), ("L002", "Coral", 600), ("L003", None, 900)):
+        sort = {"variety": variety} if variety else {}
+        pencil.write("cut", lot=lot, **ZINNIA, **sort, bed="b1", use="fresh", stems=20)
+        pencil.write("sold", lot=lot, stems=20, source="bucket", cents=cents)
+    own = {
+        row.variety: round(row.own, 1)
+        for row in learned(fold(pencil.entries), pencil.today, "zinnia")
+        if row.figure == "cents_per_stem"
+    }
+    assert own == {None: 45.0, "lime": 60.0, "coral": 30.0}
+
+
 def test_one_season_changes_nothing_and_several_are_advised_in_one_sentence() -> None:
     pencil = beds("b1", "b2", start="2023-03-01", last_frost="05-10", first_frost="10-05")
     for n, year in enumerate((2023, 2024, 2025), 1):

@@ -152,6 +152,8 @@ def test_takings_are_printed_and_told_as_data(book: Session, capsys: pytest.Capt
         "cents_per_foot": None,
         "hours": 0.1,
         "cents_per_hour": 10000,
+        "tubers": 0,
+        "spent": 0,
     }
     page = shell.text("takings", "--by", "bed")
     assert "19.00 in all" in page and "Ann" in page and "10.00  O001" in page

@@ -102,6 +102,25 @@ def test_what_the_book_has_itself_is_not_counted_twice(shell: Shell, tmp_path: P
     assert shell.json("bring", table, "--anyway")["written"] == 1
 
 
+def test_what_was_sown_straight_in_a_bed_is_the_books_own_sowing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    days = {"2026-05-12": ("bed b1 50ft", "drill zinnia b1 20ft 100 seeds"), "2026-06-23": ("bed b2 50ft",)}
+    shell = Shell(tmp_path / "farm", capsys, TODAY.isoformat()).begin(days)
+    shell("out", str(tmp_path / "out"))
+    assert (tmp_path / "out" / "written-drilled.csv").exists()
+    table = tmp_path / "sown.csv"
+    table.write_text("Sown on,Crop,Seeds\n2025-05-14,zinnia,80\n2026-05-12,zinnia,100\n")
+    status, out, _ = shell("bring", str(table))
+    assert status == 1 and "own sowings since 2026-05-12" in " ".join(out.split())
+    assert shell.json("past")["rows"] == []
+    table.write_text("Sown on,Crop,Seeds\n2025-05-14,zinnia,80\n")
+    assert shell.json("bring", str(table))["written"] == 1
+    before = logs(shell.farm)
+    again = shell.json("bring", str(table))
+    assert (again["written"], again["already"]) == (0, 1) and logs(shell.farm) == before
+
+
 def test_nothing_of_today_moves(shell: Shell, sales: Path) -> None:
     before = [shell.json(verb) for verb in ("stock", "today", "beds", "losses", "promise")]
     shell.json("bring", str(sales), "--per", "10")

@@ -60,7 +60,7 @@ def planned(crop: str, stems: int, use: str, day: tuple[int, int]) -> Plan:
 
 NOT_SO_SURE = (
     ("snapdragon", 100, "fresh", (7, 25)),
-    ("feverfew", 100, "fresh", (8, 1)),
+    ("feverfew", 100, "fresh", (7, 20)),
     ("stock", 50, "fresh", (6, 20)),
     ("dahlia", 100, "fresh", (9, 12)),
 )

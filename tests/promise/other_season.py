@@ -137,14 +137,20 @@ def stands_of(farm: Farm, today: date) -> Iterator[Stand]:
 def _first_cut(
     farm: Farm, planting: Planting, sheet: Sheet, today: date
 ) -> tuple[tuple[float, float] | None, int, int]:
-    """(the days between which it is first cut, where they are known; stems cut of it in this season; the days whose
-    stems still stand)."""
+    """(the days between which it is first cut, where they are known; stems cut of it in this season after the first
+    cut; the days whose stems still stand)."""
     out = date.fromisoformat(planting.out_on)
     cut = date.fromisoformat(planting.first_cut) if planting.first_cut is not None else None
     cycle = sheet.life_cycle.value if sheet.life_cycle is not None else ""
     if cut is not None and cut.year == today.year:
         gone = (today - date.fromisoformat(planting.last_cut or planting.first_cut or "")).days
-        stems = planting.stems_cut if out.year >= today.year - 1 else 0
+        # how much stands at the first cut is as she waits for it: what opened after it tells of the rest
+        begun = sum(
+            lot.cut
+            for lot in farm.lots.all()
+            if lot.planting == planting.code and lot.cut_on == planting.first_cut
+        )
+        stems = max(planting.stems_cut - begun, 0) if out.year >= today.year - 1 else 0
         at = float(cut.toordinal())
         return (at, at), stems, max(min(gone, usual_days(planting.crop)), 1)
     if cut is not None and cycle.startswith(("perennial", "shrub")):
@@ -301,8 +307,8 @@ class Seasons:
             )
             first = np.maximum(first, self.today)
         length = np.maximum(7 * self._of_weather("weeks", *_single(sheet.cut_weeks.value, 0.2)), 2)
-        if stand.is_in_cut:  # and not over yet
-            length = np.maximum(length, self.today - first + 1 + self.rng.integers(0, 7, seasons))
+        if stand.is_in_cut:
+            length = self._not_over(length, self.today - first, _single(sheet.cut_weeks.value, 0.2))
         end = np.full(seasons, np.inf)
         autumn = frosts(self.farm, date.fromordinal(self.today).year).autumn
         frost = autumn.get((HARDY_ENDS[sheet.hardiness_class], 50), autumn.get((32, 50)))
@@ -314,7 +320,15 @@ class Seasons:
         cut = LONG_AGO - stand.since + 1 if stand.is_in_cut else LONG_AGO
         left = opened[:, LONG_AGO:].copy()
         left[:, 0] += opened[:, cut:LONG_AGO].sum(axis=1)
-        return opened[:, :cut].sum(axis=1), left
+        return (opened[:, :cut] * (days[:cut] >= first[:, None])).sum(axis=1), left
+
+    def _not_over(self, length: Array, gone: Array, weeks: tuple[float, float]) -> Array:
+        """The days of cutting where it is known that they are not over: of the years drawn those that last longer."""
+        many = np.sort(7 * WORLDS[self.world.name](np.random.default_rng(6), *weeks, 4000))
+        over = np.searchsorted(many, gone, side="right")
+        ranks = over + self.weather["weeks"] * (len(many) - over)
+        later = np.append(many, 0)[np.minimum(ranks, len(many) - 1).astype(int)]
+        return np.maximum(np.where(length > gone, length, later), gone + 1)
 
     def _given(
         self, stand: Stand, own: dict[str, Array], total: Array, opened: np.ndarray[Any, Any]
@@ -408,7 +422,13 @@ class Seasons:
                 if sheet.drying_days is None:
                     also = ()
                 else:
-                    amount = int(self.rng.binomial(amount, 1 - lost))
+                    # in store until half of the time to the last day is over, as a mean of all that is promised
+                    stored = (
+                        self.of_crop[crop]["storage_loss"][n]
+                        * max(int(self.days[-1]) - cut - dries[n], 0)
+                        / 730
+                    )
+                    amount = int(self.rng.binomial(amount, (1 - lost) * (1 - stored)))
                 fresh = Sort(crop, variety, "fresh").key
                 found.append(Lot(_day(cut), _day(cut + hold), amount, fresh, f"{planting.code} {cut}", also))
         return found

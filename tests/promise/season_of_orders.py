@@ -22,7 +22,7 @@ from core.fold import fold
 from core.orders import SUBJECT
 from core.promising.answer import takes_from
 from core.promising.claims import LAST, Claim, Liked
-from core.promising.outlook import Sureness, outlooks
+from core.promising.outlook import LOOK, Sureness, outlooks
 from core.promising.supply import supply_for
 from demo_farm.open import copy_to
 from tests.farms import beds
@@ -44,6 +44,8 @@ CROPS = (
 )
 """crop, the day its first planting was set out (a second one three weeks later), plants of each."""
 DAYS_AHEAD = (10, 120)
+FEWEST = 0.6
+"""Of what is not free so often, none is likely."""
 SUBSTITUTES = 0.1
 """Of the orders, those that take another crop too."""
 DRIED = ("strawflower", "statice", "globe amaranth", "celosia, plume", "ammi")
@@ -132,6 +134,8 @@ def taken_orders(of: Season, count: int, rng: Random, *, only_sure: bool = False
         liked = [crop, *of.instead(crop, form)] if rng.random() < SUBSTITUTES else [crop]
         asked = Claim(due, LAST, 1, form, tuple(map(Liked, liked)), f"O{len(found):03d}", "a buyer", item="1")  # type: ignore[arg-type]
         supply = supply_for(of.farm, of.today, by_day([one.claim for one in found]), [asked])
+        if not outlooks(supply, asked, [due], every=LOOK)[0].planned.at(FEWEST):
+            continue  # at a glance there is none of it
         (outlook,) = outlooks(supply, asked, [due])
         wanted = max(outlook.growing.at(rng.uniform(0.66, 1.0)) if rng.random() < 0.5 else outlook.surely, 1)
         if rng.random() < 0.3:

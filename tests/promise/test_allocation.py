@@ -150,13 +150,15 @@ def _graph(nx: Any, needs: list[Any], lots: list[Lot], amounts: list[int]) -> An
     return graph
 
 
-def _by_flows(nx: Any, needs: list[Any], lots: list[Lot]) -> tuple[int, ...]:
-    """The most of each need in the order of ranks, each by a maximum flow with those before it held."""
-    amounts, total = [0] * len(needs), 0
+def _by_flows(nx: Any, needs: list[Any], lots: list[Lot], held: Sequence[int] = ()) -> tuple[int, ...]:
+    """The most of each need in the order of ranks, each by a maximum flow with those before it held, and with what
+    each has been promised before all others."""
+    amounts = list(held) or [0] * len(needs)
     for j in sorted(range(len(needs)), key=lambda j: needs[j].rank):
+        others = sum(amounts) - amounts[j]
         amounts[j] = needs[j].wanted
         now, _ = nx.maximum_flow(_graph(nx, needs, lots, amounts), "from", "to")
-        amounts[j], total = now - total, now
+        amounts[j] = now - others
     return tuple(amounts)
 
 
@@ -182,6 +184,53 @@ def test_500_random_cases_are_served_as_maximum_flows_have_it_and_take_what_expi
     # were these none, the cases would not need an exact method
     assert unlike_greedy > 5
     assert fewer > 5
+
+
+def _grown_for_some(rng: Random) -> tuple[list[AnyNeed], list[Lot]]:
+    """Random needs, of which half have lots that were grown for them."""
+    needs, lots = _random(rng)
+    lots = [one._replace(of=f"N{rng.randint(1, 4)}") for one in lots]
+    own: list[AnyNeed] = [
+        n._replace(own=tuple(rng.sample(("N1", "N2", "N3", "N4"), rng.choice((0, 1, 2))))) for n in needs
+    ]
+    return own, lots
+
+
+def test_what_was_grown_for_a_need_serves_it_first_and_what_is_left_goes_on() -> None:
+    # by hand: the earlier need takes the 10 of nobody's plan and 5 that the later one leaves of its 30
+    needs = [need(5, 1, 40, "x"), need(9, 2, 25, "x")._replace(own=("N1",))]
+    lots = [lot(0, 20, 10, "x"), lot(0, 12, 30, "x")._replace(of="N1")]
+    assert served(needs, lots) == (15, 25)
+    # the later one moves to what lasts longer, where that is as much: both are served
+    lots[0] = lot(0, 20, 35, "x")
+    found = allocate(needs, lots)
+    assert found.served == (40, 25)
+    # nobody is held to its own plan, and none of it is kept for a day on which it is past its life
+    assert served([needs[0], needs[1]._replace(due=day(15))], lots) == (40, 25)
+    assert served([needs[0], needs[1]._replace(due=day(15))], lots[1:]) == (30, 0)
+
+
+def test_500_random_cases_with_plans_for_some_are_served_as_maximum_flows_have_it() -> None:
+    nx = pytest.importorskip("networkx")
+    rng, unlike = Random(11), 0
+    for _ in range(500):
+        needs, lots = _grown_for_some(rng)
+        mine = [[n.fits(one) and one.of in n.own for one in lots] for n in needs if isinstance(n, Need)]
+        held = [0] * len(needs)
+        for j in by_rank(needs):
+            amounts = [*held]
+            amounts[j] = needs[j].wanted
+            graph = _graph(nx, needs, lots, amounts)
+            graph.remove_edges_from(
+                [e for e in graph.edges if e[0][0] == "lot" and not mine[e[1][1]][e[0][1]]]
+            )
+            held[j] = nx.maximum_flow_value(graph, "from", "to") - sum(held)
+        found = allocate(needs, lots)
+        assert found.served == _by_flows(nx, needs, lots, held)
+        assert all(count >= least for count, least in zip(found.served, held, strict=True))
+        _holds(needs, lots, found)
+        unlike += found.served != _by_flows(nx, needs, lots)
+    assert unlike > 25
 
 
 def test_pieces_that_compete_are_served_as_integer_programs_have_it() -> None:
@@ -273,6 +322,16 @@ def _holds(needs: list[AnyNeed], lots: list[Lot], found: Allocation) -> None:
 
 
 SEEDS = st.integers(0, 10_000)
+
+
+@given(seed=SEEDS, extra=st.integers(1, 30), of=st.sampled_from(("", "N1", "N2")))
+def test_more_of_a_plan_takes_from_nobody_it_is_made_for(seed: int, extra: int, of: str) -> None:
+    needs, lots = _grown_for_some(Random(seed))
+    more = [*lots, lot(0, 9, extra, "a")._replace(of=of)]
+    few, many = served(needs, lots), served(needs, more)
+    order = by_rank(needs)
+    assert [many[j] for j in order] >= [few[j] for j in order]
+    assert sum(many) >= sum(few)
 
 
 @given(seed=SEEDS, extra=st.integers(1, 30))

@@ -8,11 +8,12 @@ from pathlib import Path
 
 import pytest
 
+from core.farm import Farm
 from core.fold import fold
 from core.language.read import Reading, read_line
 from core.reckon.counts import seeds_for
 from core.seeds.keeping import COLLEGE, PRESS, germination, keeps, standing
-from core.seeds.rows import order_rows
+from core.seeds.rows import order_rows, packet_rows
 from tests.farms import Pencil, asked_of, beds
 from tests.shell import Shell
 
@@ -91,7 +92,7 @@ def test_old_seed_is_passed_over_until_its_own_test_says_that_it_is_good() -> No
     assert read(pencil, "sow 72 china aster").drafts[0].fields["packet"] == "K002"
     assert any("only 3 of 10" in remark for remark in read(pencil, "sow 72 K001").remarks)
     pencil.later(400)
-    assert standing(pencil.farm.packets.get("K001"), pencil.today) == "test"  # type: ignore[arg-type]
+    assert standing(pencil.farm, pencil.farm.packets.get("K001"), pencil.today) == "test"  # type: ignore[arg-type]
 
 
 def test_what_is_not_in_the_drawer_can_be_sown_all_the_same() -> None:
@@ -185,7 +186,7 @@ def test_seed_keeps_as_the_published_lists_say(crop: str, least: int, most: int,
     """Two lists: a college teacher's (one to five years), and the Associated Press of 1997 (delphinium, aster,
     candytuft and phlox shortest; alyssum, Shasta daisy, calendula, sweet pea, poppy, marigold 5 to 10 years).
     Where they clash both are told."""
-    found = keeps(crop)
+    found = keeps(Farm(), crop)
     assert (found.least, found.most) == (least, most) and source in found.source
 
 
@@ -195,7 +196,28 @@ def test_of_other_crops_seed_is_good_for_the_season_after() -> None:
     pencil = drawer({"crop": "orlaya", "year": 2025}, {"crop": "orlaya", "year": 2024})
     one, two = (pencil.farm.packets.get(code) for code in ("K001", "K002"))
     assert one is not None and two is not None
-    assert (standing(one, date(2026, 3, 1)), standing(two, date(2026, 3, 1))) == ("good", "test")
+    march = date(2026, 3, 1)
+    assert (standing(pencil.farm, one, march), standing(pencil.farm, two, march)) == ("good", "test")
+
+
+def test_how_long_her_seed_keeps_goes_before_the_handbook() -> None:
+    pencil = drawer({"crop": "China aster", "year": 2023}, {"crop": "larkspur", "year": 2024})
+    march = date(2026, 3, 1)
+    aster, larkspur = (pencil.farm.packets.get(code) for code in ("K001", "K002"))
+    assert aster is not None and larkspur is not None
+    assert {standing(pencil.farm, packet, march) for packet in (aster, larkspur)} == {"test"}
+    for line in ("sheet China aster seed keeps 4", "sheet larkspur seed keeps 3 to 5 years"):
+        written(pencil, line)
+    assert {standing(pencil.farm, packet, march) for packet in (aster, larkspur)} == {"good"}
+    (row, _) = packet_rows(pencil.farm, march)
+    assert row.keeps == "4 years" and "own sheet" in row.keeps_by
+
+
+def test_seed_of_a_crop_of_hers_keeps_like_the_one_it_is_like() -> None:
+    pencil = drawer({"crop": "stock", "year": 2026})
+    written(pencil, "crop wallflower like stock")
+    assert keeps(pencil.farm, "wallflower").least == keeps(pencil.farm, "stock").least == 5
+    assert keeps(pencil.farm, "didiscus").least == 2
 
 
 def test_a_small_test_says_less_than_a_big_one() -> None:

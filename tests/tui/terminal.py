@@ -10,7 +10,7 @@ import struct
 import sys
 import termios
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from fcntl import ioctl
 from pathlib import Path
 from typing import Any
@@ -26,21 +26,38 @@ PROGRAM = """
 import datetime, os, sys
 from pathlib import Path
 from core.session import Session
-from tui.app import run
+from tui.opening import drawn
 folder, day = Path(sys.argv[1]), datetime.date.fromisoformat(sys.argv[2])
 farm = Session.open(folder, by="jm", on=day) if (folder / "log").is_dir() else None
 if os.environ.get("BREAK"):
     from tui.subjects import drying
     drying.shelf_rows = lambda *_: 1 // 0
-sys.exit(run(farm, lambda by: Session.create(folder, by=by, on=day), folder))
+sys.exit(drawn(farm, lambda by: Session.create(folder, by=by, on=day), folder))
 """
 
 
-class Terminal:
-    """A terminal with the screen open in it; what is not clear by then fails after SECONDS."""
+class Screen(pyte.Screen):
+    """The emulator's screen, which knows no dim: it is kept as italics, which the program never uses."""
 
-    def __init__(self, folder: Path, day: str, *, columns: int = 80, rows: int = 24, **env: str) -> None:
-        self.screen = pyte.Screen(columns, rows)
+    def select_graphic_rendition(self, *attributes: int, **more: Any) -> None:
+        super().select_graphic_rendition(*(3 if code == 2 else code for code in attributes), **more)
+
+
+class Terminal:
+    """A terminal with the screen open in it, or what another `command` does; what is not clear by then fails after
+    SECONDS."""
+
+    def __init__(
+        self,
+        folder: Path,
+        day: str,
+        *,
+        columns: int = 80,
+        rows: int = 24,
+        command: Sequence[str] = (),
+        **env: str,
+    ) -> None:
+        self.screen = Screen(columns, rows)
         self.stream = pyte.ByteStream(self.screen)
         self.sent = b""
         """Everything the program wrote."""
@@ -49,7 +66,8 @@ class Terminal:
         self.pid, self.fd = pty.fork()
         if self.pid == 0:
             ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
-            os.execve(sys.executable, [sys.executable, "-c", PROGRAM, str(folder), day], environment)
+            words = command or ("-c", PROGRAM, str(folder), day)
+            os.execve(sys.executable, [sys.executable, *words], environment)
 
     @property
     def text(self) -> str:

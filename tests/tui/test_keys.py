@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from core.subject import subjects
+from tui.frame_lines import fitting
 from tui.keys import ENTRY, EVERYWHERE, QUESTION, key_line, pairs
 from tui.registry import NUMBER_KEYS, row_sort, view_class, views
 from tui.row_keys import RowSort
 from tui.table import cells
-from tui.widgets.key_line import fitting
 
 SORTS = [row_sort(name) for subject in subjects() for name in subject.rows]
 

@@ -14,7 +14,7 @@ from textual.pilot import Pilot
 from core.problems import Problem, ShedbookError
 from core.session import Session
 from tui.app import ShedApp
-from tui.escapes import Pastes
+from tui.escapes import Keystrokes
 
 from .conftest import TODAY
 
@@ -187,15 +187,15 @@ def test_what_was_pasted_is_told_from_what_was_typed_however_it_is_cut_up(
     pieces: list[tuple[str, bool]], data: st.DataObject
 ) -> None:
     sent = "".join(f"\x1b[200~{text}\x1b[201~" if pasted else text for text, pasted in pieces)
-    pastes, got = Pastes(), list[tuple[str, bool]]()
+    keystrokes, got = Keystrokes(), list[tuple[str, bool]]()
     at = 0
     while at < len(sent):
         step = data.draw(st.integers(1, 9))
         while sent[at + step - 1 : at + step] == "\x1b":
             step += 1  # what is read up to a bare Esc and no further is the Esc key
-        got += pastes.feed(sent[at : at + step])
+        got += keystrokes.feed(sent[at : at + step])
         at += step
-    got.append((pastes.waited(), False))
+    got += keystrokes.waited()
     for kind in (True, False):
         told = "".join(text for text, pasted in got if pasted is kind)
         assert told == "".join(text for text, pasted in pieces if pasted is kind)

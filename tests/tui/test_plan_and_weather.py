@@ -12,11 +12,11 @@ from core.plans.rows import plan_rows
 from core.session import Session, Written
 from tests.climate.made import DATA
 from tui.app import ShedApp
+from tui.frame_lines import top_line
 from tui.registry import NUMBER_KEYS, views
 from tui.subjects.plans import month_heads
 from tui.subjects.weather import import_record
 from tui.table import cells
-from tui.widgets.top_line import top_line
 
 from .test_morning import shown, type_line
 
@@ -106,7 +106,7 @@ async def test_kept_plans_that_are_short_of_room_say_what_would_do(planned: Open
         await pilot.press("9")
         assert app.view.listing.choose(("plan", "N04"))
         await pilot.pause()
-        assert "short in bed b8" in said(app) and "Would do: 39.7 ft more in bed b8." in said(app)
+        assert "6.1 ft of bed short" in said(app) and "Would do: 35 stems of N04 instead of 40." in said(app)
 
 
 async def test_a_wish_short_of_several_kinds_of_room_says_what_would_do_for_each(

@@ -9,7 +9,6 @@ from core.text import clean, is_clean
 from tui.phrases import because, days_scale, in_days, ladder_bar, near_day
 from tui.subjects.cutting import same_again
 from tui.table import cells, columns_of, fit, screen_table
-from tui.widgets.text_lines import changed_cells
 
 LOT, CROP, STEMS, FAR = columns_of(("lot", "crop", "stems", "far"))
 COLUMNS = (
@@ -74,12 +73,6 @@ def test_a_number_alone_repeats_a_cut_and_anything_more_does_not() -> None:
     assert same_again("40 zin", cut) == ""
     assert same_again("hang", cut) == ""
     assert same_again("", cut) == ""
-
-
-def test_only_the_cells_that_differ_are_painted() -> None:
-    assert changed_cells((("low 41", ""),), (("low 42", ""),), 80) == (5, 6)
-    assert changed_cells((("low 41", ""),), (("low 41", ""),), 80) is None
-    assert changed_cells((("low", ""),), (("low", "bold"),), 80) == (0, 3)
 
 
 def test_a_scale_of_days_marks_today_and_draws_the_days_that_may_be_it() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -19,11 +20,11 @@ from core.orders.rows import (
     slip,
     when_words,
 )
-from core.orders.takings import BY, By, open_sums
+from core.orders.takings import BY, By, TakingsRow, open_sums
 from core.orders.takings import takings as takings_of
 from core.problems import Problem
 from core.text import clean, wrapped
-from core.units import day_text, money, number_or_blank, plain_money
+from core.units import day_text, money, number_or_blank, plain_money, plural
 from core.units_told import meters_or_blank
 from core.validity import YEARS
 from tui import out
@@ -159,6 +160,8 @@ TAKINGS = (
     Column("cents", "taken", show=money, on=SCREEN | TEXT),
     Column("cents", "taken", show=plain_money, on=CSV),
     Column("unpriced", "no price", show=lambda n: n or None),
+    Column("tubers", "tubers sold", on=CSV),
+    Column("spent", "spent on tubers", show=plain_money, on=CSV),
 )
 PER: dict[str, tuple[Column, ...]] = {
     "bed": (
@@ -198,12 +201,21 @@ def takings(args: Namespace) -> int:
         total = f"{money(sum(row.cents for row in rows))} in all"
         besides = ", ".join(f"{bed} {minutes:g}" for bed, minutes in work.items())
         told = [total] if rows else []
+        told += _of_tubers(rows)
         told += wrapped([f"Minutes of work there besides: {besides}"]) if besides else []
         return [*told, *(["", *printed_table(OWED, owed)] if owed else [])]
 
     if args.by_what == "bed":
         return show_table(args, columns, rows, page=more, nothing=nothing, owed=owed, work_minutes=work)
     return show_table(args, columns, rows, page=more, nothing=nothing, owed=owed)
+
+
+def _of_tubers(rows: Sequence[TakingsRow]) -> list[str]:
+    """What was sold and spent in tubers and bulbs; nothing where there was none."""
+    sold, spent = sum(row.tubers for row in rows), sum(row.spent for row in rows)
+    told = [f"{plural(sold, 'tuber or bulb', 'tubers and bulbs')} sold among them"] if sold else []
+    told += [f"{money(spent)} spent on tubers and bulbs"] if spent else []
+    return ["; ".join(told).capitalize()] if told else []
 
 
 def _work_in_beds(session: Session, of: int | None) -> dict[str, float]:

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from core.libraries import module_with
 from core.outgoing import read_old, replace, told
-from core.plotted.plots import PLOTS, Plotted, plotted
+from core.plotted.plots import PLOTS, plotted
+from core.plotted.shapes import Plotted
 from core.plotted.svg import svg
 from core.problems import Problem, ShedbookError
 from core.units import number
@@ -16,30 +17,35 @@ from tui.arguments import year
 from tui.cli_session import open_session
 from tui.command import Command, tell_done
 from tui.out import good
+from tui.season_strip import strip_lines, strip_rows
 from tui.table import columns_of, csv_table, printed_table
 
-SVG = b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 800 400"'
+SVG = b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 800 '
 """How every SVG that is made here begins."""
+
+
+STRIP = columns_of(("", "stems", "most", "week of", "from", "to"))
 
 
 def plot(args: Namespace) -> int:
     """Draw one plot."""
     session = open_session(args)
-    found = good(plotted(session.farm, args.what, session.today, args.year, args.crop))
-    heads = ("", *(series.name for series in found.series))
-    rows = list(zip(found.labels, *(series.values for series in found.series), strict=True))
+    found = good(plotted(session.farm, args.what, session.today, args.year, args.crop, session.records))
+    heads = ("", *(series.name for series in found.series), *(("of",) if found.notes else ()))
+    notes = [found.notes] if found.notes else []
+    rows = list(zip(found.labels, *(series.values for series in found.series), *notes, strict=True))
     if args.svg:
         return _put(args, found)
     if args.json:
         out.as_json(found)
     elif args.csv:
         out.text(csv_table(columns_of(("from", *heads[1:])), rows))
+    elif found.shape == "strip":
+        out.lines([*strip_lines(found), "", *printed_table(STRIP, strip_rows(found))])
     else:
         draw = module_with("plotext", "plots", "tui.drawn").drawn
         out.lines(draw(found))
-        cells = [
-            (label, *("" if value is None else number(value) for value in values)) for label, *values in rows
-        ]
+        cells = [[number(one) if isinstance(one, int | float) else one or "" for one in row] for row in rows]
         out.lines(["", *printed_table(columns_of(heads), cells)])
     return out.DONE
 

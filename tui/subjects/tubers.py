@@ -6,7 +6,7 @@ from argparse import Namespace
 from typing import TYPE_CHECKING
 
 from core.text import named
-from core.tubers.rows import TuberRow, tuber_rows
+from core.tubers.rows import ColdRow, TuberRow, tuber_rows
 from core.units import day_text
 from tui.cli_session import open_session
 from tui.command import Command, show_table
@@ -25,7 +25,11 @@ COLUMNS = (
     Column("bought", "bought", 6, right=True),
     Column("gained", "divided", 7, lambda n: f"+{n}" if n else "", right=True, on=SCREEN | TEXT),
     Column("gained", "divided", on=CSV),
-    Column("planted", "planted", 7, right=True),
+    Column("planted", "out", 4, right=True, on=SCREEN | TEXT),
+    Column("planted", "planted", on=CSV),
+    Column("in_cold", "cold", 4, right=True, on=SCREEN | TEXT),
+    Column("in_cold", "in the cold", on=CSV),
+    Column("forced", "forced", on=CSV),
     Column("sold", "sold", 4, right=True),
     Column("missing", "missing", on=CSV),
     Column("lost", "lost", 4, right=True),
@@ -44,18 +48,31 @@ TUBER = RowSort(
     "On tubers in store",
     (
         letter(
-            "divide", "d", "divide", "clumps into pieces", lambda r: gap(f"divide {_typed(r)} tubers into ")
+            "divide", "d", "split", "clumps into pieces", lambda r: gap(f"divide {_typed(r)} tubers into ")
         ),
         letter("lost", "l", "lost", "with the cause", lambda r: gap("lost ", f" {_typed(r)} tubers rot")),
         letter(
             "count", "c", "count", "what is really there", lambda r: gap("count ", f" {_typed(r)} tubers")
         ),
-        letter("checked", "k", "checked", "looked over", lambda r: gap(f"checked {_typed(r)} tubers")),
-        letter("plant", "p", "plant", "out again", lambda r: gap(f"plant {_typed(r)} ", " 20ft 20 plants")),
+        letter("checked", "k", "look", "looked over", lambda r: gap(f"checked {_typed(r)} tubers")),
+        letter("force", "f", "cold", "bulbs into the cold", lambda r: gap("force ", f" {_typed(r)} bulbs")),
+        letter(
+            "plant", "p", "out", "planted out again", lambda r: gap(f"plant {_typed(r)} ", " 20ft 20 plants")
+        ),
     ),
     view="tubers",
 )
 ROWS = (TUBER,)
+
+
+def _forced(row: ColdRow) -> str:
+    """ "50 in the cold since 5 Oct, chilled by 28 Dec, in flower 11 Jan to 18 Jan"."""
+    where = "in the cold" if row.out_on is None else "out of the cold"
+    by = f", chilled by {day_text(row.chilled_by)}" if row.chilled_by is not None else ""
+    bloom = (
+        f", in flower {day_text(row.flowers_from)} to {day_text(row.flowers_to)}" if row.flowers_from else ""
+    )
+    return f"{row.bulbs} {where} since {day_text(row.since)}{by}{bloom}"
 
 
 def tubers(args: Namespace) -> int:
@@ -85,11 +102,14 @@ class TubersView(View):
         r: TuberRow = row.value
         came = f"lifted {r.lifted}, bought {r.bought}, {r.gained} more by dividing"
         why = ", ".join(f"{count} {cause}" for cause, count in r.causes.items())
-        went = f"planted {r.planted}, sold {r.sold}, lost {r.lost}" + (f" ({why})" if why else "")
+        went = f"planted {r.planted}, sold {r.sold}, forced {r.forced}, lost {r.lost}" + (
+            f" ({why})" if why else ""
+        )
         return strip(
             self.width,
             (f"{named(r.crop, r.variety)}: {r.there} in store", "bold"),
             (f"{came}; {went}", ""),
+            *((line, "") for line in map(_forced, r.forcing)),
             (r.winter_store, "quiet"),
         )
 

@@ -9,10 +9,9 @@ from textual.events import Key
 from textual.widgets import Input
 
 from core.text import LONGEST_TYPED, clean
+from tui.frame_lines import HINT, HINT_HERE
 from tui.messages import LineTyped
 
-HINT = "w, then a line such as: 40 strawflower b3 dry   / finds"
-HINT_HERE = "a line such as: 40 strawflower b3 dry"
 EARLIER_KEPT = 50
 
 

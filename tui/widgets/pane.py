@@ -1,4 +1,4 @@
-"""The one place where views are shown: it paints the open view, and of it only the cells that changed."""
+"""The one place where views are shown: it paints the open view, and of it only the lines that changed."""
 
 from __future__ import annotations
 
@@ -9,18 +9,13 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from core.dialect import in_words
+from tui.laid_out import LaidOut, laid_out
 from tui.messages import PaneResized, RowMoved
-from tui.phrases import MARK
-from tui.table import Line
-from tui.widgets.text_lines import changed_cells, strip_of, worded
+from tui.widgets.text_lines import strip_of
 
 if TYPE_CHECKING:
     from tui.row_keys import Row
     from tui.views.view import View
-
-Painted = tuple[Line, str]
-"""A line and the look of all of it."""
 
 
 class Pane(Widget):
@@ -35,7 +30,7 @@ class Pane(Widget):
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self.view: View | None = None
-        self._painted: list[Painted] = []
+        self._painted: list[LaidOut] = []
         self._told: Row | None = None
 
     def show(self, view: View) -> None:
@@ -45,13 +40,11 @@ class Pane(Widget):
 
     def paint(self) -> None:
         """Show what changed in the view."""
-        old, self._painted = self._painted, self._lines()
+        old, self._painted = self._painted, self._laid_out()
         width = self.size.width
-        for y, ((before, look), (after, new_look)) in enumerate(zip(old, self._painted, strict=False)):
-            if look != new_look:
+        for y, (before, after) in enumerate(zip(old, self._painted, strict=False)):
+            if before != after:
                 self.refresh(Region(0, y, width, 1))
-            elif span := changed_cells(before, after, width):
-                self.refresh(Region(span[0], y, span[1] - span[0], 1))
         row = self.view.listing.row if self.view else None
         if row is not self._told:
             self._told = row
@@ -61,48 +54,10 @@ class Pane(Widget):
         line, look = self._painted[y] if y < len(self._painted) else ((), "")
         return strip_of(line, self.size.width, look)
 
-    def _lines(self) -> list[Painted]:
-        """The whole pane, line by line."""
-        view, height = self.view, self.size.height
-        if view is None or not height:
+    def _laid_out(self) -> list[LaidOut]:
+        if self.view is None:
             return []
-        above, below = view.lines_above(), view.below_lines
-        view.listing.fit(max(height - len(above) - below - bool(view.head), 1))
-        painted: list[Painted] = [(line, "") for line in above]
-        if view.head:
-            painted.append((self._head(view), "head"))
-        painted += self._rows(view)
-        painted += [((), "")] * (height - below - len(painted))
-        painted += [(line, "") for line in view.lines_below()]
-        painted += [((), "")] * height
-        return [(worded(line), look) for line, look in painted[:height]]
-
-    def _head(self, view: View) -> Line:
-        more = "" if view.ruled else view.listing.more
-        text = (" " * MARK + view.head).ljust(self.size.width)
-        return ((text[: self.size.width - len(more)] + more, ""),)
-
-    def _rows(self, view: View) -> list[Painted]:
-        listing = view.listing
-        if not listing.rows:
-            return [(((" " * MARK + view.EMPTY, "quiet"),), "")]
-        painted: list[Painted] = []
-        for i in range(listing.top, min(listing.top + listing.page, len(listing.rows))):
-            here = i == listing.cursor
-            mark = ">".ljust(MARK) if here else " " * MARK
-            look = ("chosen" if self.has_keys else "bold") if here else ""
-            row = listing.rows[i]
-            if row.beside is None:
-                painted.append((((mark, ""), *row.line), look))
-                continue
-            # of two rows on a line only the one under the cursor is marked
-            left, right = ("", look) if listing.is_right else (look, "")
-            marks = ("  ", mark) if listing.is_right else (mark, "  ")
-            text = in_words("".join(part for part, _ in row.line))
-            span = f"{marks[0]}{text:{row.at - MARK}}", left or row.line[0][1]
-            beside = "".join(part for part, _ in row.beside.line)
-            painted.append(((span, (f"{marks[1]}{beside}", right or row.beside.line[0][1])), ""))
-        return painted
+        return laid_out(self.view, self.size.width, self.size.height, has_keys=self.has_keys)
 
     @property
     def has_keys(self) -> bool:
@@ -116,6 +71,6 @@ class Pane(Widget):
             self.paint()
 
     def on_resize(self, _event: Resize) -> None:
-        self._painted = self._lines()
+        self._painted = self._laid_out()
         self.refresh()
         self.post_message(PaneResized())

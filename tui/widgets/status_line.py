@@ -27,7 +27,7 @@ class StatusLine(TextLines):
         self, head: str, text: str, look: str = "bold", *, most: int = MOST, offer: object = None
     ) -> None:
         """Show `text` after `head`, which is in `look`; it makes the `offer`."""
-        width = max(self.size.width, 20)
+        width = max(self.room, 20)
         whole = f"{head}  {text}" if head else text
         lines: list[Line] = []
         for i, part in enumerate(wrap(whole, width, hang=2, most=most)):
@@ -51,7 +51,7 @@ class StatusLine(TextLines):
         self.asking, self._then, self.typed = question, then, typed
         enter = " Enter" if typed else ""
         words = "  ".join(f"{key}{enter} {word}" for key, word, _ in question.answers)
-        room = max(self.size.width, 20) * (MOST - 1) - 8  # the answers stand in the last line at the latest
+        room = max(self.room, 20) * (MOST - 1) - 8  # the answers stand in the last line at the latest
         self.tell(fit(question.question, min(room, cells(question.question))), f"{words}  Esc", "caution")
 
     def answer(self, key: str) -> None:

@@ -1,4 +1,4 @@
-"""A few lines of text that repaint only the cells that changed."""
+"""A few lines of text that paint only those that changed."""
 
 from __future__ import annotations
 
@@ -9,14 +9,9 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from core.dialect import in_words
-from tui.look import STYLES
-from tui.table import Line, cells
-
-
-def worded(line: Line) -> Line:
-    """The line in the words of the farm."""
-    return tuple((in_words(text), look) for text, look in line)
+from tui.laid_out import worded
+from tui.styles import STYLES
+from tui.table import Line
 
 
 def strip_of(line: Line, width: int, look: str = "") -> Strip:
@@ -24,22 +19,6 @@ def strip_of(line: Line, width: int, look: str = "") -> Strip:
     under = STYLES[look]
     segments = [Segment(text, under + STYLES[span]) for text, span in line if text]
     return Strip(segments).adjust_cell_length(width, under)
-
-
-def changed_cells(old: Line, new: Line, width: int) -> tuple[int, int] | None:
-    """From which to which column two lines differ, None where they do not."""
-    before, after = _cells_of(old, width), _cells_of(new, width)
-    differing = [i for i in range(width) if before[i] != after[i]]
-    return (differing[0], differing[-1] + 1) if differing else None
-
-
-def _cells_of(line: Line, width: int) -> list[tuple[str, str]]:
-    found: list[tuple[str, str]] = []
-    for text, look in line:
-        for character in text:
-            wide = cells(character)
-            found += [(character, look), ("", look)][:wide] if wide else []
-    return [*found, *[(" ", "")] * width][:width]
 
 
 class TextLines(Widget):
@@ -58,9 +37,13 @@ class TextLines(Widget):
         if not width:
             return
         for y in range(max(len(old), len(self.lines))):
-            span = changed_cells(old[y] if y < len(old) else (), self._at(y), width)
-            if span:
-                self.refresh(Region(span[0], y, span[1] - span[0], 1))
+            if (old[y] if y < len(old) else ()) != self._at(y):
+                self.refresh(Region(0, y, width, 1))
+
+    @property
+    def room(self) -> int:
+        """Columns there are, or will be: a key may come before all of it has its place."""
+        return self.size.width or self.app.size.width
 
     @property
     def text(self) -> str:

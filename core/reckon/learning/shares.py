@@ -28,6 +28,9 @@ from core.reckon.learning.special import NORMAL, beta_upto, spread_of_beta, thro
 
 ALIKE = 0.05
 """How alike the things of one season fare where her record does not say (ours)."""
+SMALL_SWING = 0.4
+"""Of itself, by which a small share at most goes up and down between seasons where her record does not say (ours):
+a loss of one in ten is not often one in five."""
 ALIKE_WORTH = 2
 """The seasons beyond the first that this counts for."""
 MOST_ALIKE = 0.5
@@ -80,23 +83,29 @@ def worth_of(of: float, alike: float) -> float:
     return of / (1 + (of - 1) * alike) if of > 0 else 0.0
 
 
-def alike_of(seasons: Sequence[SeasonShare]) -> float:
-    """How alike the things of one season fare, by the record and by what is usual: from 0 to 0.5.
+def usual_alike(share: float) -> float:
+    """How alike the things of one season fare where a share is usually so (above 0, below 1)."""
+    less = min(share, 1 - share)
+    return min(ALIKE, SMALL_SWING**2 * less / (1 - less))
+
+
+def alike_of(seasons: Sequence[SeasonShare], usual: float = ALIKE) -> float:
+    """How alike the things of one season fare, by the record and by what is `usual`: from 0 to 0.5.
 
     By analysis of variance on shares (Fleiss, Levin & Paik 2003, ch. 15), weighed with the usual.
     """
     told = [season for season in seasons if season.of > 1]
     groups, total = len(told), sum(season.of for season in told)
     if groups < 2:
-        return ALIKE
+        return usual
     mean = sum(season.part for season in told) / total
     between = sum(s.of * (s.part / s.of - mean) ** 2 for s in told) / (groups - 1)
     within = sum(s.part * (1 - s.part / s.of) for s in told) / (total - groups)
     size = (total - sum(s.of**2 for s in told) / total) / (groups - 1)
     spread = between + (size - 1) * within
-    found = (between - within) / spread if spread > 0 else ALIKE
+    found = (between - within) / spread if spread > 0 else usual
     found = min(max(found, 0.0), 1.0)
-    return min((ALIKE_WORTH * ALIKE + (groups - 1) * found) / (ALIKE_WORTH + groups - 1), MOST_ALIKE)
+    return min((ALIKE_WORTH * usual + (groups - 1) * found) / (ALIKE_WORTH + groups - 1), MOST_ALIKE)
 
 
 def share_after(prior: Beta, seasons: Sequence[SeasonShare], alike: float) -> Beta:
@@ -110,7 +119,8 @@ def share_after(prior: Beta, seasons: Sequence[SeasonShare], alike: float) -> Be
 
 def learn_share(span: Span, seasons: Sequence[SeasonShare]) -> Estimate:
     """A share (0 to 1) of her ground, from the sheet's range of it and her seasons."""
-    before, alike = prior_share(span), alike_of(seasons)
+    before = prior_share(span)
+    alike = alike_of(seasons, usual_alike(before.mean))
     priors = ((IN_THE_SHEET, before), (1 - IN_THE_SHEET, wider(before)))
     told = told_by(sum(season.of > 0 for season in seasons))
     belief = _belief([(share, prior, share_after(prior, seasons, alike)) for share, prior in priors], told)

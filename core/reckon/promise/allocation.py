@@ -9,9 +9,9 @@ claimed than that no later need takes from an earlier one.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from math import ceil
 from typing import NamedTuple
 
@@ -63,39 +63,57 @@ class Stock:
 
     def __init__(self, lots: Sequence[Lot], order: Sequence[int]) -> None:
         self.order = order
-        by_sort: dict[str, list[tuple[int, int, int]]] = {}
+        by_sort: dict[str, list[tuple[int, date, date]]] = {}
         for heap, place in enumerate(order):
-            for sort, ready, good in lots[place].windows:
-                by_sort.setdefault(sort, []).append((heap, ready.toordinal(), good.toordinal()))
+            lot = lots[place]
+            by_sort.setdefault(lot.sort, []).append((heap, lot.ready, lot.good_through))
+            for sort, ready, good in lot.also:
+                by_sort.setdefault(sort, []).append((heap, ready, good))
         self._by_sort = by_sort
+        self._of = [lots[place].of for place in order]
         self.flow = Flow.of([lots[place].amount for place in order], ())
 
     @staticmethod
     def of(lots: Sequence[Lot]) -> Stock:
         """All of them, nothing given yet."""
-        return Stock(lots, sorted(range(len(lots)), key=lambda i: (*lots[i].expires_first, lots[i].amount)))
+        by_life = sorted(
+            (lot.good_through, lot.ready, lot.sort, lot.name, lot.amount, i) for i, lot in enumerate(lots)
+        )
+        return Stock(lots, [one[-1] for one in by_life])
 
     @property
     def sorts(self) -> frozenset[str]:
         """Every sort that any of it can be handed over as."""
         return frozenset(self._by_sort)
 
-    def fits(self, accepts: Iterable[str], due: date, life_left: int, first: int | None = None) -> list[int]:
+    def fits(self, accepts: Sequence[str], due: date, life_left: int, first: int | None = None) -> list[int]:
         """What will do on that day, in the order in which it leaves; of the `first` so many lots given, where that is
         said."""
-        day, until = due.toordinal(), due.toordinal() + life_left
-        found = {
+        until, order = due + timedelta(days=life_left) if life_left else due, self.order
+        found = [
             heap
             for sort in accepts
             for heap, ready, good in self._by_sort.get(sort, ())
-            if ready <= day and until <= good and (first is None or self.order[heap] < first)
-        }
-        return sorted(found)
+            if ready <= due and until <= good and (first is None or order[heap] < first)
+        ]
+        return sorted(set(found)) if len(accepts) > 1 else list(dict.fromkeys(found))
 
     def serve(self, need: Need) -> tuple[list[int], int]:
         """(the number of its ask, how many it gets)."""
         ask = self.flow.add(self.fits(need.accepts, need.due, need.life_left))
         return [ask], self.flow.fill(ask, need.wanted)
+
+    def serve_of_own(self, needs: Mapping[int, Need]) -> Mapping[int, tuple[int, int]]:
+        """place of each need -> (the number of its ask, how many it gets of what was grown for it), in that order;
+        then each may be served of all that fits."""
+        found = {}
+        fits = {place: self.fits(need.accepts, need.due, need.life_left) for place, need in needs.items()}
+        for place, need in needs.items():
+            ask = self.flow.add([heap for heap in fits[place] if self._of[heap] in need.own])
+            found[place] = ask, self.flow.fill(ask, need.wanted)
+        for place, (ask, _) in found.items():
+            self.flow.widen(ask, fits[place])
+        return found
 
     def serve_pieces(self, need: PieceNeed, first: int | None = None) -> tuple[list[int], int]:
         """(the numbers of the asks of its parts, how many whole pieces they make); of the `first` lots."""
@@ -139,15 +157,24 @@ class Stock:
 
 
 def in_turn(stock: Stock, needs: Sequence[AnyNeed]) -> tuple[list[list[int]], tuple[int, ...]]:
-    """Serve the needs in the order of their ranks.
+    """Serve the needs in the order of their ranks, each first of what was grown for it.
 
     (The asks of each need, how many of it are served), in the order in which the needs were given.
     """
     asks: list[list[int]] = [[] for _ in needs]
     counts = [0] * len(needs)
-    for i in by_rank(needs):
+    order = by_rank(needs)
+    of_own = {i: one for i in order if isinstance(one := needs[i], Need) and one.own}
+    for i, (ask, count) in stock.serve_of_own(of_own).items():
+        asks[i], counts[i] = [ask], count
+    for i in order:
         need = needs[i]
-        asks[i], counts[i] = stock.serve_pieces(need) if isinstance(need, PieceNeed) else stock.serve(need)
+        if asks[i]:
+            counts[i] += stock.flow.fill(asks[i][0], need.wanted - counts[i])
+        else:
+            asks[i], counts[i] = (
+                stock.serve_pieces(need) if isinstance(need, PieceNeed) else stock.serve(need)
+            )
     return asks, tuple(counts)
 
 

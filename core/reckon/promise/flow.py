@@ -40,6 +40,11 @@ class Flow:
         self.fits.append(fits)
         return len(self.fits) - 1
 
+    def widen(self, ask: int, fits: Sequence[int]) -> None:
+        """More heaps will do for an ask; what it has it keeps."""
+        self.fits[ask] = fits
+        self.closed = bytearray(len(self.left))
+
     def fill(self, ask: int, wanted: int) -> int:
         """Give the ask so many more, or as many as can be had; how many it got."""
         lacking = wanted

@@ -21,7 +21,8 @@ class Window(NamedTuple):
 class Lot(NamedTuple):
     """So many of one sort, ready from a day on and good through another, both counted.
 
-    `also`: what the same stems may become instead, such as dried, each with its own days.
+    `also`: what the same stems may become instead, such as dried, each with its own days; `of`: the code of what they
+    are of, where they were grown for somebody.
     """
 
     ready: date
@@ -30,6 +31,7 @@ class Lot(NamedTuple):
     sort: str
     name: str = ""
     also: tuple[Window, ...] = ()
+    of: str = ""
 
     @property
     def windows(self) -> tuple[Window, ...]:
@@ -44,7 +46,8 @@ class Lot(NamedTuple):
 class Need(NamedTuple):
     """So many wanted on a day, of any of the sorts it accepts, with `life_left` days of life to go.
 
-    The need with the smallest `rank` is served first.
+    The need with the smallest `rank` is served first; but what was grown for a need (the lots `of` one of its `own`)
+    serves it before all others.
     """
 
     due: date
@@ -53,6 +56,7 @@ class Need(NamedTuple):
     accepts: tuple[str, ...]
     life_left: int = 0
     name: str = ""
+    own: tuple[str, ...] = ()
 
     def fits(self, lot: Lot) -> bool:
         """Whether the lot is ready and good on the day, and of a sort that is accepted."""

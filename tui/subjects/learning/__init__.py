@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from core.learning.next_year import first_plan
+from core.learning.next_year import DraftRow, first_plan
 from core.learning.season_page import SeasonPage, SeasonRow, season_page
+from core.season.ahead import Ahead, standing_over
 from core.settings.sheets import farm_year, year_of
 from core.text import wrapped
 from core.units import day_text, money, plain_money
@@ -49,13 +51,24 @@ def draft(args: Namespace) -> int:
         "'plan' makes a wish a plan."
     )
 
+    stands = standing_over(session.farm, year + 1)
+
     def more() -> list[str]:
         lines = ["", "Keep a line by writing it ('shedbook write plan ...'); 'leave out CROP USE' drops it."]
         for row in rows:
             lines += wrapped(["", f"{row.line or row.crop}", f"  because {row.because}"])
-        return lines if rows else []
+        return [*(lines if rows else ()), *_standing(stands, farm_year(session.farm, year + 1).name)]
 
-    return show_table(args, DRAFT, rows, page=more, nothing=nothing)
+    return show_table(args, DRAFT, rows, page=more, nothing=nothing, stands=stands)
+
+
+def _standing(stands: Sequence[Ahead], season: str) -> list[str]:
+    """What stands over into that season, by what it does in it; nothing where nothing does."""
+    lines = []
+    for does in dict.fromkeys(one.does for one in stands):
+        named = ", ".join(f"{one.called} {one.bed} ({one.because})" for one in stands if one.does == does)
+        lines += wrapped([f"{does}: {named}"])
+    return ["", f"Stands over into {season}", *lines] if lines else []
 
 
 def _draft_options(draft: ArgumentParser) -> None:
@@ -133,7 +146,7 @@ def season(args: Namespace) -> int:
             [
                 f"Season {page.title}",
                 *printed_table(_season_columns(page, each), page.rows),
-                *wrapped(["", page.total, head_text(page, each)]),
+                *wrapped(["", page.total, head_text(each)]),
             ]
         )
     return out.DONE
@@ -176,16 +189,30 @@ DRAFT_ROW = RowSort(
     ),
     view="season",
 )
-ROWS = (SEASON, DRAFT_ROW)
+PIECES_ROW = RowSort("draft pieces", "On pieces of the first plan", view="season")
+ROWS = (SEASON, DRAFT_ROW, PIECES_ROW)
 DRAFTED = "draft"
 """The part of the view that holds next season's first plan."""
+
+
+def _draft_row(r: DraftRow, season: int) -> Row:
+    """A line of the first plan; pieces are not left out by a key, for that is said of a crop."""
+    if r.use == "piece":
+        return Row(DRAFT_ROW.id(r.crop, r.use), ((r.line, ""),), PIECES_ROW, (r, season), goes=Typed(r.line))
+    return Row(
+        DRAFT_ROW.id(r.crop, r.use),
+        ((r.line or f"{r.crop}: {r.because}", ""),),
+        DRAFT_ROW,
+        (r, season),
+        goes=Typed(r.line or f"leave out {r.crop} {r.use} {season}"),
+    )
 
 
 class Season(View):
     """The season of a year, crops down and weeks across; Enter opens a crop's weeks, another year, the next plan."""
 
     EMPTY = "Nothing was cut, sold or lost in this season or the one before."
-    SORTS = ("season", "draft")
+    SORTS = ("season", "draft", "draft pieces")
 
     def __init__(self, rule: str) -> None:
         super().__init__(rule)
@@ -219,16 +246,7 @@ class Season(View):
             return [Row(("season", DRAFTED), ((told, "quiet"),), folds=DRAFTED)]
         found = first_plan(session.farm, year)
         head = f"The first plan for {name}" + ("" if found else ": nothing that is not planned already")
-        rows = [
-            Row(
-                DRAFT_ROW.id(r.crop, r.use),
-                ((r.line or f"{r.crop}: {r.because}", ""),),
-                DRAFT_ROW,
-                (r, year + 1),
-                goes=Typed(r.line or f"leave out {r.crop} {r.use} {year + 1}"),
-            )
-            for r in found
-        ]
+        rows = [_draft_row(r, year + 1) for r in found]
         return [Row(("season", DRAFTED), ((head, "bold"),), folds=DRAFTED), *rows]
 
     def _with_weeks(self, row: Row) -> list[Row]:
@@ -250,7 +268,7 @@ class Season(View):
         self.load(session)
 
     def detail(self, row: Row) -> list[Line]:
-        if row.sort is DRAFT_ROW:
+        if row.sort in (DRAFT_ROW, PIECES_ROW):
             return strip(self.width, (row.value[0].line, "bold"), (f"because {row.value[0].because}", ""))
         if row.sort is not SEASON:
             return []

@@ -1,0 +1,75 @@
+"""The lines around a view, each made for one line of the screen: the views above; the entry line and the keys below."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tui.keys import key_line, pairs
+from tui.registry import NUMBER_KEYS, views
+from tui.row_keys import RowKey
+from tui.table import Line, Span, cells, fit
+
+FARM_LEAST = 8
+"""Columns that a longer farm's name is cut to at the least; with fewer it is left out."""
+DAY_FROM = 60
+"""Columns from which the day stands before the entry line."""
+GAP = "  "
+HINT = "w, then a line such as: 40 strawflower b3 dry   / finds"
+HINT_HERE = "a line such as: 40 strawflower b3 dry"
+
+
+def prompt(word: str, day: str, width: int) -> Line:
+    """What stands before the entry line: the day its lines are dated with, where there is room, and a word."""
+    return ((f"{day}{GAP}" if day and width >= DAY_FROM else "", ""), (word, "bold"))
+
+
+def keys_line(own: tuple[RowKey, ...], width: int) -> Line:
+    """The keys of a row, and those that work everywhere."""
+    return fitting(key_line(own), width, own=len(pairs(own)))
+
+
+def top_line(view: str, farm: str, width: int) -> Line:
+    """The views with a number, and the open one unless only those fit, on one line of `width`.
+
+    Where they do not fit only the open one has its whole name.
+    """
+    listed = views()
+    labels = {name: f"{v.key} {v.says}" for name, v in listed.items() if v.key in [*NUMBER_KEYS]}
+    if view in listed and view not in labels:
+        more = {**labels, view: f"{listed[view].key} {listed[view].says}".strip()}
+        if _wide(labels) > width or _wide(more) <= width:
+            labels = more
+    if _wide(labels) > width:
+        labels = {key: label if key == view else label[:4] for key, label in labels.items()}
+    if _wide(labels) > width:
+        labels = {key: label if key == view else label[:1] for key, label in labels.items()}
+    spans: list[Span] = []
+    for key, label in labels.items():
+        spans += [(" ", ""), (label, "chosen" if key == view else "")]
+    room = max(width - sum(cells(text) for text, _ in spans), 0)
+    if farm and room - 3 >= min(cells(farm), FARM_LEAST):
+        spans.append((fit(fit(farm, min(cells(farm), room - 3)).rstrip(), room, right=True), ""))
+    else:
+        spans.append((" " * room, ""))
+    return tuple(spans)
+
+
+def _wide(labels: Mapping[str, str]) -> int:
+    return sum(len(label) + 1 for label in labels.values())
+
+
+def fitting(told: list[tuple[str, str]], width: int, *, own: int = 0) -> Line:
+    """(key, word) pairs on one line of `width`; on a narrow screen the last of a row's `own` are left to the help."""
+    told = list(told)
+    while _wide_told(told) > width and len(told) > 1:
+        own -= 1
+        told.pop(own if own >= 0 else max(len(told) - 3, 0))
+    spans: list[Span] = []
+    for key, word in told:
+        spans += [(f"{key} ", "key"), (word + GAP, "")]
+    spans[-1] = (told[-1][1], "")
+    return tuple(spans)
+
+
+def _wide_told(told: list[tuple[str, str]]) -> int:
+    return sum(len(key) + 1 + len(word) for key, word in told) + len(GAP) * (len(told) - 1)
