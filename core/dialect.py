@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping
 from typing import ClassVar, NamedTuple, Protocol
 
 from core.measures import METERS
-from core.units_told import METRIC, TWELVE_HOURS, Turned, figure_in_cm, meters, plain
+from core.units_told import METRIC, TWELVE_HOURS, Turned, centimeters, figure_in_cm, meters, plain
 
 AMERICAN, BRITISH = "american", "british"
 DIALECTS: Mapping[str, str] = {
@@ -210,6 +210,11 @@ def told_spread(degrees_f: float) -> str:
 def told_length(feet: float) -> str:
     """A length in the farm's own unit, without it."""
     return meters(feet) if _Spoken.way.metric else plain(feet, 2)
+
+
+def told_size(inches: float) -> str:
+    """A size in the farm's own unit, with it: "14 in", "35.6 cm"; for text that may end with it."""
+    return f"{centimeters(inches)} cm" if _Spoken.way.metric else f"{plain(inches, 2)} in"
 
 
 def told_rain(inches: float) -> str:
