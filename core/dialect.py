@@ -63,34 +63,32 @@ IN_CELSIUS: Mapping[str, str] = {
 """What is said where degrees are F -> where they are C."""
 
 
-def _any_of(words: Mapping[str, str]) -> re.Pattern[str]:
+def _any_of(words: Mapping[str, str]) -> str:
     longest_first = sorted(words, key=len, reverse=True)
-    return re.compile(
-        rf"(?<![\w-])(?:{'|'.join(map(re.escape, longest_first))})(?![\w/])(?! short\b)", re.IGNORECASE
-    )
+    return rf"(?i)(?<![\w-])(?:{'|'.join(map(re.escape, longest_first))})(?![\w/])(?! short\b)"
 
 
 _WORDS, _DEGREE_WORDS = _any_of(SPELLED), _any_of(IN_CELSIUS)
 _CASELESS = {said.lower(): turned for said, turned in {**SPELLED, **IN_CELSIUS}.items()}
-_DEGREES = re.compile(
+_DEGREES = (
     r"(?P<before>about |within |own ground )?(?<![\w.])(?P<low>[-+]?\d+(?:\.\d+)?)"
     r"(?:(?P<to> to |-)(?P<high>-?\d+(?:\.\d+)?))?(?P<space> ?)F\b"
     r"(?P<after> colder| milder| above outdoors| of each other| of this)?(?P<gap>  +)?"
 )
-_FIGURE = re.compile(r"(?P<label>, )F(?P<gap>: +| is )(?P<value>[^\[]*)")
+_FIGURE = r"(?P<label>, )F(?P<gap>: +| is )(?P<value>[^\[]*)"
 """A figure of a crop's sheet after its label: "germinates at, F:  70-75"."""
-_LONG_FIGURE = re.compile(r"(?P<label>, )in(?P<gap>: +| is )(?P<value>[^\[]*)")
+_LONG_FIGURE = r"(?P<label>, )in(?P<gap>: +| is )(?P<value>[^\[]*)"
 """And one that is a length: "height, in:  24 to 36"."""
 _OF_FIGURE = re.compile(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?!\d|\.\d|-| ?(?:d\b|days|weeks|wk|h\b|\d))")
-_BOTH_SCALES = re.compile(r"(?<![\w.])-?\d+(?:\.\d+)? F \((?P<celsius>-?\d+(?:\.\d+)? C)\)")
+_BOTH_SCALES = r"(?<![\w.])-?\d+(?:\.\d+)? F \((?P<celsius>-?\d+(?:\.\d+)? C)\)"
 """Degrees that are told in F and in C."""
-_BARE = re.compile(
+_BARE = (
     r"\b(?P<what>(?:low|high|tonight|forecast|dusk|dew|tomorrow|(?:mon|tue|wed|thu|fri|sat|sun)(?: night)?) )"
     r"(?P<number>-?\d{1,3})(?![\d:/%.-]| ?[FC]\b| [a-z]*(?:uary|rch|ril|may|june|july|ust|ember|ober)\b)"
 )
 """The low of a line given as an example, without its unit."""
-_MONTH_DAY = re.compile(r"(?<![\w/.-])(0[1-9]|1[0-2])-([0-2][0-9]|3[01])(?![\w/-])")
-_NAMED_DAY = re.compile(
+_MONTH_DAY = r"(?<![\w/.-])(0[1-9]|1[0-2])-([0-2][0-9]|3[01])(?![\w/-])"
+_NAMED_DAY = (
     r"\b(?P<what>(?:by|from|until|before) )(?P<first>\d{1,2}-\d{1,2})(?:(?P<to> to )(?P<last>\d{1,2}-\d{1,2}))?"
     r"(?![\w/-])(?! (?:days|weeks|in|ft|stems)\b)"
 )
@@ -143,13 +141,14 @@ class _Spoken:
 def speak(way: Way = AS_WRITTEN) -> None:
     """From now on everything is told so."""
     _Spoken.way = way
-    _Spoken.patterns = {
+    turned = {
         **(_DAYS if way.british else {}),
         **(_CELSIUS if way.celsius else {}),
         **({_LONG_FIGURE: _long_figure, **METRIC} if way.metric else {}),
         **(TWELVE_HOURS if way.twelve else {}),
         **({_WORDS: _spelled} if way.british else {}),
     }
+    _Spoken.patterns = {re.compile(pattern): turn for pattern, turn in turned.items()}
     _Spoken.hers = set()
     _Spoken.typed = frozenset()
 
@@ -338,8 +337,8 @@ def _named_days(found: re.Match[str]) -> str:
     return found["what"] + (found["to"] or "").join(f"{day}/{month}" for month, day in ends)
 
 
-_DAYS: Mapping[re.Pattern[str], Turned] = {_NAMED_DAY: _named_days, _MONTH_DAY: _day_first}
-_CELSIUS: Mapping[re.Pattern[str], Turned] = {
+_DAYS: Mapping[str, Turned] = {_NAMED_DAY: _named_days, _MONTH_DAY: _day_first}
+_CELSIUS: Mapping[str, Turned] = {
     _FIGURE: _figure,
     _BOTH_SCALES: lambda found: found["celsius"],
     _DEGREES: _degrees,
