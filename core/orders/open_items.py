@@ -6,6 +6,7 @@ import math
 from datetime import date
 from typing import NamedTuple
 
+from core.crops.color import is_of_color
 from core.farm import Farm
 from core.order_rows import Item, ItemForm, Order
 
@@ -22,7 +23,7 @@ class Accepted(NamedTuple):
 
     def takes(self, crop: str, variety: str | None) -> bool:
         """Whether stems of that crop and variety will do: "apricot" takes an "Apricot Blush" too."""
-        return crop == self.crop and set(self.color.lower().split()) <= set((variety or "").lower().split())
+        return crop == self.crop and is_of_color(variety, self.color)
 
 
 class OpenItem(NamedTuple):

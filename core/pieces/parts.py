@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
+from core.crops.color import is_of_color
 from core.crops.library import crop_names
 from core.farm import Lot
 from core.pieces.recipes import ROLE_OF, ROLES
@@ -42,9 +43,7 @@ class Wanted:
             return False
         if self.role is not None and ROLE_OF.get(lot.crop) != self.role:
             return False
-        if self.variety is None:
-            return True
-        return set(self.variety.lower().split()) <= set((lot.variety or "").lower().split())
+        return is_of_color(lot.variety, self.variety)
 
 
 @lru_cache(maxsize=512)

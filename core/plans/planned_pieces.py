@@ -153,7 +153,7 @@ def _wishes(farm: Farm, asked: WantedPieces, lacking: Sequence[Need], by: date) 
     """A wish for every crop and use that is lacking; where any crop will do, those that were said, in equal parts."""
     stems: dict[tuple[Sort, str], int] = {}
     for need in lacking:
-        sorts = _sorts(asked, need)
+        sorts = _sorts(farm, asked, need)
         if not sorts:
             text = part_text(need.what, need.form, need.count)
             size = f" of {told_size(asked.size_in)}" if asked.size_in else ""
@@ -171,7 +171,7 @@ def _wishes(farm: Farm, asked: WantedPieces, lacking: Sequence[Need], by: date) 
 
 def _worth(farm: Farm, need: Need) -> list[str]:
     """The crops to be named as an example for a part of any crop: those of which most is dried or hangs here."""
-    of, stems = wanted(need.what), Counter[str]()
+    of, stems = wanted(need.what, farm.own_crops), Counter[str]()
     for lot in farm.lots.live():
         if not isinstance(of, Problem) and of.plays(lot.crop):
             stems[lot.crop] += sum(held.stems for place, held in lot.holdings.items() if not place.is_fresh)
@@ -179,8 +179,8 @@ def _worth(farm: Farm, need: Need) -> list[str]:
     return most or ["strawflower", "statice"]
 
 
-def _sorts(asked: WantedPieces, need: Need) -> tuple[Sort, ...]:
-    of = wanted(need.what)
+def _sorts(farm: Farm, asked: WantedPieces, need: Need) -> tuple[Sort, ...]:
+    of = wanted(need.what, farm.own_crops)
     if isinstance(of, Problem):
         return ()
     if of.crop is not None:

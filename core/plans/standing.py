@@ -14,6 +14,7 @@ from datetime import date, timedelta
 
 from core.beds.bloom import first_cut_in_bloom
 from core.crops.calendar import crop_dates
+from core.crops.color import is_of_color
 from core.crops.course import first_season, flowers_next_year, stays, summer_year
 from core.crops.sheet import Figure, MonthDay, Sheet, Span
 from core.crops.spacing import plants_for_feet
@@ -218,8 +219,8 @@ def _expected(plan: Plan, first: _Giving) -> Iterator[Step]:
 def _is_of(planting: Planting, ask: Ask) -> bool:
     """Whether it is what is wished for; whatever its way of growing, where none is said."""
     wish = ask.wish
-    same_variety = wish.variety is None or planting.variety == wish.variety
-    return planting.crop == wish.crop and wish.way in (None, planting.way) and same_variety
+    is_grown_so = planting.crop == wish.crop and wish.way in (None, planting.way)
+    return is_grown_so and is_of_color(planting.variety, wish.variety)
 
 
 def _standing(farm: Farm, planting: Planting, ask: Ask) -> Standing:

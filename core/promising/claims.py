@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from math import ceil
 from typing import Literal, NamedTuple, TypeAlias
 
+from core.crops.color import is_of_color
 from core.farm import Farm, Recipe
 from core.happened import PartOf
 from core.pieces.parts import MAKING
@@ -47,7 +48,7 @@ class Liked(NamedTuple):
 
     def takes(self, crop: str, variety: str) -> bool:
         """Whether stems of that crop and variety will do."""
-        return self.crop == crop and set(self.color.lower().split()) <= set(variety.lower().split())
+        return self.crop == crop and is_of_color(variety, self.color)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +154,7 @@ def _plays(part: PartOf, sort: Sort, own: tuple[str, ...]) -> bool:
     of = part_wanted(part.what, own)
     if isinstance(of, Problem) or part.form != sort.form or not of.plays(sort.crop):
         return False
-    return of.variety is None or set(of.variety.lower().split()) <= set(sort.variety.lower().split())
+    return is_of_color(sort.variety, of.variety)
 
 
 def as_need(claim: Claim, sorts: Sequence[Sort]) -> AnyNeed:

@@ -151,3 +151,11 @@ def test_a_part_of_any_crop_asks_which_to_grow_in_a_line_that_can_be_typed(tmp_p
     seen = asked(session, line)
     assert seen.pieces is not None and seen.pieces.wanted.size_in == 14
     assert {plan.wish.crop for plan in seen.plans} == {"statice"}
+
+
+def test_a_part_of_a_crop_of_her_own_is_planned_for(tmp_path: Path) -> None:
+    session = opened(
+        tmp_path / "farm", "crop didiscus like ammi", "recipe nosegay bouquet 5min: 6 fresh didiscus"
+    )
+    seen = asked(session, "plan 10 nosegay by 8-1")
+    assert [(plan.wish.crop, plan.wish.stems) for plan in seen.plans] == [("didiscus", 60)]

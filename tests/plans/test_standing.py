@@ -204,3 +204,16 @@ def test_what_one_plan_counts_on_no_other_does() -> None:
     pencil.today = date(2026, 6, 12)
     pencil.write("cut", lot="L002", crop="peony", bed="b1", planting="P01", use="fresh", stems=45)
     assert plan_rows(pencil.farm, pencil.today)[0].next == ""
+
+
+def test_a_bed_of_a_variety_with_the_color_in_its_name_is_counted_for_the_color() -> None:
+    pencil = farm("2026-03-20")
+    pencil.today = date(2026, 4, 15)
+    pencil.write(
+        "set out", planting="P01", crop="larkspur", variety="deep blue", bed="b1", feet=40, plants=300
+    )
+    blue, white = (
+        seen(pencil, f"plan 30 larkspur {color} fresh by 2026-07-01") for color in ("blue", "white")
+    )
+    assert isinstance(blue, Preview) and blue.plans[0].stands == ("P01",)
+    assert isinstance(white, Problem) or white.plans[0].stands == ()

@@ -44,8 +44,6 @@ CROPS = (
 )
 """crop, the day its first planting was set out (a second one three weeks later), plants of each."""
 DAYS_AHEAD = (10, 120)
-FEWEST = 0.6
-"""Of what is not free so often, none is likely."""
 SUBSTITUTES = 0.1
 """Of the orders, those that take another crop too."""
 DRIED = ("strawflower", "statice", "globe amaranth", "celosia, plume", "ammi")
@@ -99,10 +97,10 @@ class Season(NamedTuple):
     wares: tuple[tuple[str, str], ...]
 
     def instead(self, crop: str, form: str) -> list[str]:
-        """What would do for a crop: of each two crops in turn the other."""
-        crops = sorted({other for other, as_ in self.wares if as_ == form})
+        """What would do for a crop: of each two crops in turn the other, where it is to be had in the form."""
+        crops = sorted({other for other, _ in self.wares})
         place = crops.index(crop) ^ 1
-        return crops[place : place + 1]
+        return [other for other in crops[place : place + 1] if (other, form) in self.wares]
 
 
 def invented_season() -> Season:
@@ -134,17 +132,18 @@ def taken_orders(of: Season, count: int, rng: Random, *, only_sure: bool = False
         liked = [crop, *of.instead(crop, form)] if rng.random() < SUBSTITUTES else [crop]
         asked = Claim(due, LAST, 1, form, tuple(map(Liked, liked)), f"O{len(found):03d}", "a buyer", item="1")  # type: ignore[arg-type]
         supply = supply_for(of.farm, of.today, by_day([one.claim for one in found]), [asked])
-        if not outlooks(supply, asked, [due], every=LOOK)[0].planned.at(FEWEST):
-            continue  # at a glance there is none of it
-        (outlook,) = outlooks(supply, asked, [due])
-        wanted = max(outlook.growing.at(rng.uniform(0.66, 1.0)) if rng.random() < 0.5 else outlook.surely, 1)
+        (glance,) = outlooks(supply, asked, [due], every=LOOK)
+        wanted = max(glance.growing.at(rng.uniform(0.66, 1.0)) if rng.random() < 0.5 else glance.surely, 1)
         if rng.random() < 0.3:
             wanted = rng.randint(1, wanted)
-        said, chance = outlook.sureness(wanted)
         asked = replace(asked, wanted=wanted)
+        roughly = glance.sureness(wanted)[0]
+        if roughly == "no" or (roughly == "likely" and any(takes_from(supply, asked))):
+            continue
+        said, chance = outlooks(supply, asked, [due])[0].sureness(wanted)
         if said == "no" or (only_sure and said != "surely"):
             continue
-        if said == "likely" and any(takes_from(supply, asked)):
+        if said == "likely" and roughly == "surely" and any(takes_from(supply, asked)):
             continue
         found.append(Taken(asked, said, chance))
     return found

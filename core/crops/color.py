@@ -1,0 +1,9 @@
+"""Whether a variety is of a color that was said: "blue" is any variety with that word in its name."""
+
+from __future__ import annotations
+
+
+def is_of_color(variety: str | None, said: str | None) -> bool:
+    """Whether every word that was said stands in the variety's name: "apricot" takes an "Apricot Blush" too; where
+    nothing was said, any variety will do."""
+    return set((said or "").lower().split()) <= set((variety or "").lower().split())
