@@ -16,7 +16,6 @@ from core.book.entry import Entry, Fields
 from core.problems import Matter
 from core.subject import kinds_called
 from core.text import clean
-from core.validity import invalid, is_newer, newer
 
 STRIKE, CORRECT = "strike", "correct"
 APART = "corrected apart"
@@ -139,6 +138,8 @@ class Amendments(NamedTuple):
             for row in self.by_id.values()
             if row.wrong and row.id not in self.gone
         ]
+        from core.validity import newer  # this and the checks only for who reads all amendments
+
         of_newer: dict[str, str] = {}
         for row in sorted(self.by_id.values(), key=attrgetter("id")):
             if row.newer and row.id not in self.gone:
@@ -190,6 +191,8 @@ def with_fields(entry: Entry, now: Fields) -> Entry:
 
 def _short(entry: Entry) -> Amendment:
     found = Amendment(entry.id, named_by(entry))
+    from core.validity import invalid, is_newer  # as above
+
     if is_newer(entry):  # what its fields mean there, they need not mean here
         found = found._replace(newer=entry.kind)
     elif wrong := invalid(entry):

@@ -131,6 +131,10 @@ class Part(NamedTuple):
     """The rows as they are told on the page."""
 
 
+BOX_IT = "box"
+"""What is asked of what is dry: told together for all lines, however far apart they hang."""
+
+
 def late_text(days: int) -> str:
     """ "today", "by tomorrow", "8 days late": how much time is left for what is due in so many days."""
     if days == 0:

@@ -2,16 +2,18 @@
 
 `fold/farm.json` holds the tail of entries and says where the points are. Each has two files: `live-CRC.json`, what
 was live of the farm, and `past-CRC.json`, what was finished since the point before, read only when somebody asks for
-it. All carry a checksum; a cache that is damaged, from other code, or of other logs is simply not used.
+it. One more has the farm with its tail folded and what was finished in it: that is what a start reads. All carry a
+checksum; a cache that is damaged, from other code, or of other logs is simply not used.
 """
 
 from __future__ import annotations
 
 import json
 import zlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields
 from functools import lru_cache
+from operator import attrgetter
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, NamedTuple, get_args, get_origin
@@ -31,7 +33,7 @@ from core.problems import Matter
 from core.register import Numbered, Register
 from core.subject import fingerprint
 
-FOLD_VERSION = 59
+FOLD_VERSION = 62
 """Raise it whenever the fold of the same entries would come out differently."""
 
 
@@ -77,6 +79,9 @@ class Cached(NamedTuple):
     wrong: tuple[Matter, ...] = ()
     disagrees: bool = False
     now: Mapping[tuple[str, str], Fields] = MappingProxyType({})
+    here: Text | None = None
+    """The farm of all of it, with what was finished since the base, so that a start need not fold the tail; None where
+    it is not kept."""
 
     @property
     def base_key(self) -> Key:
@@ -103,7 +108,13 @@ def freeze(farm: Farm) -> tuple[str, Past]:
 
 def freeze_since(farm: Farm) -> tuple[str, Part]:
     """(live part as JSON text, what is finished of all that the farm has at hand): without what it was thawed with."""
-    live = {name: turn.write(getattr(farm, name)) for name, turn in _plain_fields().items()}
+    live, finished = _as_text(farm, attrgetter("is_live"))
+    return live, part_of(finished)
+
+
+def _as_text(farm: Farm, stays: Callable[[Any], bool]) -> tuple[str, dict[str, dict[str, Row]]]:
+    """(JSON text of the farm with the items that stay, the rows of the others that it has at hand, by register)."""
+    live = {name: turn.write(getattr(farm, name)) for name, turn in plain_fields().items()}
     # what was only looked at, and holds nothing, is as if it was never asked for
     live["own"] = {
         name: to_plain(kept)
@@ -111,23 +122,25 @@ def freeze_since(farm: Farm) -> tuple[str, Part]:
         if isinstance(kept, dict | list) or kept != type(kept)()
     }
     finished: dict[str, dict[str, Row]] = {}
-    for name, turn in _register_fields().items():
+    for name, turn in register_fields().items():
         register: Register[Any] = getattr(farm, name)
         rows: dict[bool, dict[str, Row]] = {True: {}, False: {}}
         for code, (number, item) in register.at_hand().items():
-            rows[item.is_live][code] = (number, turn.write(item))
+            rows[stays(item)][code] = (number, turn.write(item))
         live[name] = {"made": register.made, "rows": [*rows[True].values()]}
         finished[name] = rows[False]
-    return encode(live), part_of(finished)
+    return encode(live), finished
 
 
 @lru_cache
-def _plain_fields() -> dict[str, Turns]:
+def plain_fields() -> dict[str, Turns]:
+    """How each field of a farm that is no register is written and read."""
     return {name: turns(of) for name, of in _types().items() if get_origin(of) is not Register}
 
 
 @lru_cache
-def _register_fields() -> dict[str, Turns]:
+def register_fields() -> dict[str, Turns]:
+    """How each item of a register is written and read, by the name of the register."""
     return {name: turns(*get_args(of)) for name, of in _types().items() if get_origin(of) is Register}
 
 
@@ -138,8 +151,8 @@ def _types() -> dict[str, Any]:
 def thaw(live: str | bytes, past: Past | None = None) -> Farm:
     """The farm in the live part's text; the finished part is read when it is asked for."""
     data = json.loads(live)
-    values = {name: turn.read(data[name]) for name, turn in _plain_fields().items()}
-    for name, turn in _register_fields().items():
+    values = {name: turn.read(data[name]) for name, turn in plain_fields().items()}
+    for name, turn in register_fields().items():
         items = [(number, turn.read(row)) for number, row in data[name]["rows"]]
         finished = None if past is None else _OfPast(turn.read, name, past, dict(values["codes"]))
         values[name] = Register({item.code: (n, item) for n, item in items}, data[name]["made"], finished)
@@ -195,12 +208,10 @@ def read_cache(folder: Path) -> Cached | None:
             Point(_key(key), place, since, Text(path=at / live), Part(Text(path=at / part)))
             for key, place, since, live, part in data["points"]
         )
-        if not {name for row in data["points"] for name in row[3:]}.issubset(
-            path.name for path in at.iterdir()
-        ):
+        here = Text(path=at / data["here"])
+        if not _names(data).issubset(path.name for path in at.iterdir()):
             return None
-        if points:
-            points[-1].live.read()
+        here.read()
         return Cached(
             points,
             entries_from(data["tail"]),
@@ -211,6 +222,7 @@ def read_cache(folder: Path) -> Cached | None:
             from_plain(tuple[Matter, ...], data["wrong"]),
             data["disagrees"],
             {(entry, kind): now for entry, kind, now in data["now"]},
+            here,
         )
     except (OSError, ValueError, KeyError, TypeError):
         return None
@@ -221,8 +233,9 @@ def _key(values: list[str]) -> Key:
     return on, at, key_id
 
 
-def write_cache(folder: Path, cached: Cached) -> Cached:
-    """Keep `cached`; what it is with its points in files. A cache that cannot be kept is no harm."""
+def write_cache(folder: Path, cached: Cached, farm: Farm) -> Cached:
+    """Keep `cached`, and the farm that it makes; what it is with its points in files. A cache that cannot be kept is no
+    harm."""
     at = folder / FOLDS
     try:
         points = tuple(
@@ -230,11 +243,13 @@ def write_cache(folder: Path, cached: Cached) -> Cached:
             for point in cached.points
         )
         rows = [[p.key, p.place, p.since, _name(p.live), _name(p.part.text)] for p in points]
+        here = _in_file(at, "live", Text(_as_text(farm, lambda _: True)[0].encode()))
         body = {
             "stamp": _stamp(),
             "mark": cached.mark,
             "count": cached.in_all,
             "points": rows,
+            "here": _name(here),
             "amended": cached.amended,
             "gone": sorted(cached.gone),
             "now": [[*named, fields] for named, fields in cached.now.items()],
@@ -244,7 +259,7 @@ def write_cache(folder: Path, cached: Cached) -> Cached:
         }
         before = _named_in(at / "farm.json")
         _replace(at / "farm.json", encode(body).encode())
-        _remove_others(at, {"farm.json"} | before | {str(name) for row in rows for name in row[3:]})
+        _remove_others(at, {"farm.json"} | before | _names(body))
     except (OSError, Damaged):
         return cached
     return cached._replace(points=points)
@@ -259,7 +274,7 @@ def _in_file(folder: Path, sort: str, text: Text) -> Text:
     if text.path is not None and text.path.exists():
         return text
     body = text.read()
-    path = folder / f"{sort}-{zlib.crc32(body):08x}-{len(body):x}.json"
+    path = folder / f"{sort}-{Text(body).name}.json"
     _replace(path, body)
     return Text(body, path)
 
@@ -269,10 +284,15 @@ def _part_in_file(folder: Path, part: Part) -> Part:
     return part if text is part.text else Part(text)
 
 
+def _names(data: Mapping[str, Any]) -> set[str]:
+    """The files beside farm.json that belong to it."""
+    return {str(data["here"]), *(str(name) for row in data["points"] for name in row[3:])}
+
+
 def _named_in(path: Path) -> set[str]:
     """The files of the state before: another program may be about to read them."""
     try:
-        return {str(name) for row in json.loads(read_checked(path))["points"] for name in row[3:]}
+        return _names(json.loads(read_checked(path)))
     except (OSError, ValueError, KeyError, TypeError):
         return set()
 

@@ -18,7 +18,9 @@ def instant(day: str, clock: str | None, zone: str) -> datetime:
 @cache
 def zone_called(name: str) -> tzinfo:
     """The time zone of that name; one that this machine does not know counts as UTC, as everywhere."""
-    from zoneinfo import ZoneInfo
+    if name == "UTC":
+        return UTC
+    from zoneinfo import ZoneInfo  # where a zone really has to be looked up
 
     try:
         return ZoneInfo(name)

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from itertools import islice
 
 from core.farm import Farm, Kept
+from core.patterns import pattern
 from core.register import Item, Register, T, as_called, as_given, given_again
 
 TRAY, PLANTING, LOT, PIECE, PLAN, ORDER, PACKET = "S", "P", "L", "M", "N", "O", "K"
@@ -19,7 +20,7 @@ GIVEN_TWICE = "given twice"
 
 _DIGITS = {TRAY: 2, PLANTING: 2, LOT: 3, PIECE: 3, ORDER: 3, PACKET: 3}
 _TAIL = "abcdefghijklmnopqrstuvwxyz"
-_CODE = re.compile(r"([SPLMOK])(\d{1,6})([a-z]{0,3})(-[2-9]|-1[0-9]|-2[01]|'*)", re.IGNORECASE)
+_CODE = pattern(r"([SPLMOK])(\d{1,6})([a-z]{0,3})(-[2-9]|-1[0-9]|-2[01]|'*)", re.IGNORECASE)
 
 
 def next_code(farm: Farm, letter: str, mark: str = "") -> str:

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping
 from typing import ClassVar, NamedTuple, Protocol
 
 from core.measures import METERS
+from core.patterns import pattern
 from core.units_told import METRIC, TWELVE_HOURS, Turned, centimeters, figure_in_cm, meters, plain
 
 AMERICAN, BRITISH = "american", "british"
@@ -63,32 +64,34 @@ IN_CELSIUS: Mapping[str, str] = {
 """What is said where degrees are F -> where they are C."""
 
 
-def _any_of(words: Mapping[str, str]) -> str:
+def _any_of(words: Mapping[str, str]) -> re.Pattern[str]:
     longest_first = sorted(words, key=len, reverse=True)
-    return rf"(?i)(?<![\w-])(?:{'|'.join(map(re.escape, longest_first))})(?![\w/])(?! short\b)"
+    return re.compile(
+        rf"(?<![\w-])(?:{'|'.join(map(re.escape, longest_first))})(?![\w/])(?! short\b)", re.IGNORECASE
+    )
 
 
 _WORDS, _DEGREE_WORDS = _any_of(SPELLED), _any_of(IN_CELSIUS)
 _CASELESS = {said.lower(): turned for said, turned in {**SPELLED, **IN_CELSIUS}.items()}
-_DEGREES = (
+_DEGREES = pattern(
     r"(?P<before>about |within |own ground )?(?<![\w.])(?P<low>[-+]?\d+(?:\.\d+)?)"
     r"(?:(?P<to> to |-)(?P<high>-?\d+(?:\.\d+)?))?(?P<space> ?)F\b"
     r"(?P<after> colder| milder| above outdoors| of each other| of this)?(?P<gap>  +)?"
 )
-_FIGURE = r"(?P<label>, )F(?P<gap>: +| is )(?P<value>[^\[]*)"
+_FIGURE = pattern(r"(?P<label>, )F(?P<gap>: +| is )(?P<value>[^\[]*)")
 """A figure of a crop's sheet after its label: "germinates at, F:  70-75"."""
-_LONG_FIGURE = r"(?P<label>, )in(?P<gap>: +| is )(?P<value>[^\[]*)"
+_LONG_FIGURE = pattern(r"(?P<label>, )in(?P<gap>: +| is )(?P<value>[^\[]*)")
 """And one that is a length: "height, in:  24 to 36"."""
-_OF_FIGURE = re.compile(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?!\d|\.\d|-| ?(?:d\b|days|weeks|wk|h\b|\d))")
-_BOTH_SCALES = r"(?<![\w.])-?\d+(?:\.\d+)? F \((?P<celsius>-?\d+(?:\.\d+)? C)\)"
+_OF_FIGURE = pattern(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?!\d|\.\d|-| ?(?:d\b|days|weeks|wk|h\b|\d))")
+_BOTH_SCALES = pattern(r"(?<![\w.])-?\d+(?:\.\d+)? F \((?P<celsius>-?\d+(?:\.\d+)? C)\)")
 """Degrees that are told in F and in C."""
-_BARE = (
+_BARE = pattern(
     r"\b(?P<what>(?:low|high|tonight|forecast|dusk|dew|tomorrow|(?:mon|tue|wed|thu|fri|sat|sun)(?: night)?) )"
     r"(?P<number>-?\d{1,3})(?![\d:/%.-]| ?[FC]\b| [a-z]*(?:uary|rch|ril|may|june|july|ust|ember|ober)\b)"
 )
 """The low of a line given as an example, without its unit."""
-_MONTH_DAY = r"(?<![\w/.-])(0[1-9]|1[0-2])-([0-2][0-9]|3[01])(?![\w/-])"
-_NAMED_DAY = (
+_MONTH_DAY = pattern(r"(?<![\w/.-])(0[1-9]|1[0-2])-([0-2][0-9]|3[01])(?![\w/-])")
+_NAMED_DAY = pattern(
     r"\b(?P<what>(?:by|from|until|before) )(?P<first>\d{1,2}-\d{1,2})(?:(?P<to> to )(?P<last>\d{1,2}-\d{1,2}))?"
     r"(?![\w/-])(?! (?:days|weeks|in|ft|stems)\b)"
 )
@@ -141,14 +144,13 @@ class _Spoken:
 def speak(way: Way = AS_WRITTEN) -> None:
     """From now on everything is told so."""
     _Spoken.way = way
-    turned = {
+    _Spoken.patterns = {
         **(_DAYS if way.british else {}),
         **(_CELSIUS if way.celsius else {}),
         **({_LONG_FIGURE: _long_figure, **METRIC} if way.metric else {}),
         **(TWELVE_HOURS if way.twelve else {}),
         **({_WORDS: _spelled} if way.british else {}),
     }
-    _Spoken.patterns = {re.compile(pattern): turn for pattern, turn in turned.items()}
     _Spoken.hers = set()
     _Spoken.typed = frozenset()
 
@@ -168,7 +170,7 @@ def keep(texts: Iterable[str | None]) -> None:
     if not _Spoken.patterns:
         return
     for text in filter(None, texts):
-        for found in (found for pattern in _Spoken.patterns for found in pattern.finditer(text)):
+        for found in (found for each in _Spoken.patterns for found in each.finditer(text)):
             before, chunk, after = _around(text, found)
             if not before and not after:
                 _Spoken.hers.add(chunk)
@@ -186,8 +188,8 @@ def keep_typed(line: str) -> None:
 
 def in_words(text: str) -> str:
     """The program's own text in the words of the farm. What is turned already is not turned again."""
-    for pattern, turned in _Spoken.patterns.items():
-        text = pattern.sub(lambda found, turned=turned: _as_kept(found) or turned(found), text)  # type: ignore[misc]
+    for each, turned in _Spoken.patterns.items():
+        text = each.sub(lambda found, turned=turned: _as_kept(found) or turned(found), text)  # type: ignore[misc]
     return text
 
 
@@ -337,8 +339,8 @@ def _named_days(found: re.Match[str]) -> str:
     return found["what"] + (found["to"] or "").join(f"{day}/{month}" for month, day in ends)
 
 
-_DAYS: Mapping[str, Turned] = {_NAMED_DAY: _named_days, _MONTH_DAY: _day_first}
-_CELSIUS: Mapping[str, Turned] = {
+_DAYS: Mapping[re.Pattern[str], Turned] = {_NAMED_DAY: _named_days, _MONTH_DAY: _day_first}
+_CELSIUS: Mapping[re.Pattern[str], Turned] = {
     _FIGURE: _figure,
     _BOTH_SCALES: lambda found: found["celsius"],
     _DEGREES: _degrees,

@@ -14,8 +14,8 @@ from core.kinds import CODE_LONGEST, Kind, problem_with
 from core.problems import Problem
 from core.register import as_called
 from core.subject import hearers, kind_of, kinds_called
-from core.units import day_from_iso
-from core.validity import invalid, is_farm_day, is_newer, is_plain
+from core.units import day_from_iso, is_farm_day
+from core.validity import invalid, is_newer, is_plain
 
 
 def check(farm: Farm, draft: Draft, today: str) -> Problem | None:

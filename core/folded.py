@@ -7,16 +7,16 @@ from contextlib import suppress
 from datetime import date
 
 from core import cache
-from core.amend import AMENDING, CORRECT, Amendments, amendments
-from core.book import ids, layout
+from core.amend import AMENDING, Amendments, amendments
+from core.book import layout
 from core.book.book import Book
-from core.book.entry import Draft, Entry
+from core.book.entry import Entry
 from core.book.layout import Mark
 from core.book.logs import Replaced
 from core.cache import Cached, Key, Point
 from core.collecting import no_collecting
 from core.farm import Farm
-from core.fold import describes, is_there, take_in
+from core.late_fold import describes, is_there, take_in
 from core.past import Damaged, Part, Past, Text, encode
 from core.points import cuts, thinned
 from core.problems import Matter
@@ -55,12 +55,12 @@ class Folded:
         self._is_broken = False
         self._is_whole = False  # whether `farm` is that of all entries
         self.farm = Farm()
-        found = cache.read_cache(book.folder)
-        if found is None:
+        if (found := cache.read_cache(book.folder)) is None:
             self._rebuild()
             return
         self._at = found
         self._kept, self._kept_logs = len(found.tail), set(found.mark)
+        self._refold_from_here()
         self.refresh()
         if not self.farm.count:
             self._refold()
@@ -71,15 +71,6 @@ class Folded:
     def tail(self) -> Sequence[Entry]:
         """The latest entries in order, struck ones and strikes included."""
         return self._at.tail
-
-    def newest_ms(self, drafts: Iterable[Draft]) -> int:
-        """The latest instant among them, and among corrections of what these drafts correct, in ms since 1970 UTC; 0
-        where there are none."""
-        seen = [ids.ms_of(entry.id) for entry in self._at.tail]
-        named = {str(draft.fields["entry"]) for draft in drafts if draft.kind == CORRECT}
-        if named:
-            seen += [ids.ms_of(row.id) for row in self.amended.by_id.values() if row.names in named]
-        return max(seen, default=0)
 
     @property
     def mark(self) -> Mark:
@@ -150,7 +141,7 @@ class Folded:
         amended = self.amended.and_of(entries)
         touched = self._first_touched(entries, amended)
         try:
-            number = self._last_point() if touched is None else self._point_before(touched)
+            number = len(self._at.points) - 1 if touched is None else self._point_before(touched)
             every = [*self._after(number), *entries]
             after = self._folded_on(number, every, amended, amended.matters())
             before = self.farm if self._is_whole else self.whole()
@@ -201,9 +192,8 @@ class Folded:
 
     def _follows(self, new: Sequence[Entry]) -> bool:
         """Whether new entries come after all that the farm as it is shown was made of."""
-        place = self.amended.place
-        last = place(self._at.tail[-1]) if self._at.tail else self._at.base_key
-        return self.farm.count > 0 and self._until is None and place(new[0]) > last
+        is_shown = self._until is None or (self._is_whole and all(entry.on <= self._until for entry in new))
+        return self.farm.count > 0 and is_shown and self.amended.place(new[0]) > self._last_key()
 
     def _first_touched(self, new: Iterable[Entry], amended: Amendments) -> Key | None:
         """Where in the order the farm may come out otherwise with `new` entries; None where it cannot.
@@ -296,8 +286,7 @@ class Folded:
     def _refold(self) -> None:
         """The farm as it is shown, from the last point that will do."""
         at = self._at
-        last = self._light().place(at.tail[-1])[0] if at.tail else at.base_key[0]
-        self._is_whole = self._until is None or self._until >= last
+        self._is_whole = self._until is None or self._until >= self._last_key()[0]
         try:
             if self._until is not None and not self._is_whole:
                 number = sum(p.key[0] <= self._until for p in at.points) - 1
@@ -311,9 +300,21 @@ class Folded:
         except Damaged:
             self._rebuild()
 
+    def _refold_from_here(self) -> None:
+        """The farm as it was kept with its tail folded, where that is what is to be shown."""
+        at = self._at
+        if at.here is not None and (self._until is None or self._until >= self._last_key()[0]):
+            with suppress(Damaged, ValueError, KeyError, TypeError):
+                self.farm = self._thawed(at.points, at.here)
+                self._is_whole = True
+
+    def _last_key(self) -> Key:
+        """The place of the last entry in the order."""
+        return self._light().place(self._at.tail[-1]) if self._at.tail else self._at.base_key
+
     def whole(self) -> Farm:
         """The farm of all entries, whatever day the book is read as of."""
-        return self._folded_on(self._last_point(), self._at.tail, self._light(), self._at.wrong)
+        return self._folded_on(len(self._at.points) - 1, self._at.tail, self._light(), self._at.wrong)
 
     def _light(self) -> Amendments:
         """As much of the amendments as the tail needs: the morning page needs no more."""
@@ -334,22 +335,17 @@ class Folded:
         farm.matters = [*wrong, *farm.matters]
         return farm
 
-    # points
-
-    def _last_point(self) -> int:
-        return len(self._at.points) - 1
-
     def _point_before(self, place: Key) -> int:
         """The number of the newest point before a place in the order; -1 where all must be folded."""
         at = self._at
         number = sum(p.key < place for p in at.points) - 1
-        if number < self._last_point() and (layout.SNAPSHOT in at.mark or at.disagrees):
+        if number < len(self._at.points) - 1 and (layout.SNAPSHOT in at.mark or at.disagrees):
             return -1  # what follows a point cannot be read by itself
         return number
 
     def _after(self, number: int) -> list[Entry]:
         """The entries after a point."""
-        if number == self._last_point():
+        if number == len(self._at.points) - 1:
             return self._at.tail
         if number < 0:
             return self.entries()
@@ -361,14 +357,13 @@ class Folded:
             self._read = point.key, [e for e in read if self.amended.place(e) > point.key]
         return self._read[1]
 
-    def _thawed(self, points: Sequence[Point]) -> Farm:
-        """The farm as it stood at the last of these points."""
-        if not points:
+    def _thawed(self, points: Sequence[Point], here: Text | None = None) -> Farm:
+        """The farm as it stood at the last of these points, or as `here` has it since."""
+        text = here or (points[-1].live if points else None)
+        if text is None:
             return Farm()
-        key = points[-1].key
-        return cache.thaw(
-            points[-1].live.read(), Past([p.part for p in points], lambda: self._past_anew(key))
-        )
+        past = Past([p.part for p in points], lambda: self._past_anew(points[-1].key)) if points else None
+        return cache.thaw(text.read(), past)
 
     def _past_anew(self, key: Key) -> Part:
         """What was finished by a point, from the entries themselves, where the files of the cached fold are gone."""
@@ -389,10 +384,11 @@ class Folded:
         with suppress(Damaged):
             if len(self._at.tail) > TAIL_MOST:
                 self._move_base()
-        tail = {e.id for e in self._at.tail}
-        gone = self.amended.gone.intersection(tail)
-        now = {named: fields for named, fields in self.amended.now.items() if named[0] in tail}
-        self._at = cache.write_cache(self._book.folder, self._at._replace(gone=gone, now=now))
+            tail = {e.id for e in self._at.tail}
+            gone = self.amended.gone.intersection(tail)
+            now = {named: fields for named, fields in self.amended.now.items() if named[0] in tail}
+            at = self._at._replace(gone=gone, now=now)
+            self._at = cache.write_cache(self._book.folder, at, self.whole())
         self._kept, self._kept_logs = len(self._at.tail), set(self._at.mark)
 
     def _move_base(self) -> None:

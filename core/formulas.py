@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import re
-
+from core.patterns import pattern
 from core.text import clean
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 """A cell that begins with one of these is taken for a formula by spreadsheets, which may then run it."""
 MARK = "'"
 """Stands before text that would be run; one more before text that looks as if it had been marked."""
-_BELOW_0 = re.compile(r"-[0-9]+(\.[0-9]+)?")
+_BELOW_0 = pattern(r"-[0-9]+(\.[0-9]+)?")
 
 
 def marked_text(text: str) -> str:

@@ -20,7 +20,7 @@ from core.problems import Problem
 from core.reckon.drying.faults import Weighing
 from core.reckon.drying.fit import DryingFit
 from core.reckon.drying.plot import drying_plot
-from core.settings.kinds import zone
+from core.settings.local_time import zone
 from core.settings.sheets import farm_sheet
 from core.stems.kinds import MISCOUNTED
 from core.text import clean

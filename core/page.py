@@ -12,11 +12,10 @@ from functools import partial
 from math import ceil
 from typing import NamedTuple
 
-from core.asks import Asked, PageLine
+from core.asks import BOX_IT, Asked, PageLine
 from core.dialect import in_words
-from core.drying.asks import BOX_IT
 from core.guard import UNGUARDED, Guard
-from core.text import wrap
+from core.text import cut_to, wrap
 from core.today import Morning
 
 LINES = 23
@@ -385,8 +384,7 @@ def _fault(said: str, width: int) -> PageLine:
 
 
 def _cut_to(text: str, width: int) -> str:
-    text = in_words(text)
-    return text if len(text) <= width else f"{text[: width - 2].rstrip()}.."
+    return cut_to(in_words(text), width)
 
 
 def _packed(pieces: Sequence[str], between: str, width: int) -> list[str]:

@@ -44,6 +44,14 @@ class Text:
         self.path = path
         self._body = body
 
+    @property
+    def name(self) -> str:
+        """What tells it from any other text, in a file or not; raises Damaged."""
+        if self.path is not None:
+            return self.path.stem.partition("-")[2]
+        body = self.read()
+        return f"{zlib.crc32(body):08x}-{len(body):x}"
+
     def read(self) -> bytes:
         """The text; raises Damaged."""
         if self._body is None:

@@ -20,6 +20,7 @@ from core.codes import canonical
 from core.crops.library import find_crops
 from core.crops.own_crop import own_names
 from core.farm import Farm
+from core.patterns import pattern
 from core.register import as_called
 from core.shared_codes import SharedCodes
 from core.subject import kind_of
@@ -134,7 +135,7 @@ def _codes(farm: Farm, *, crop: str | None = None, bed: str | None = None) -> se
     return trays | plantings | lots
 
 
-_WORDS = re.compile(r'"([^"]+)"|(\S+)')
+_WORDS = pattern(r'"([^"]+)"|(\S+)')
 
 
 def _says_whole(phrase: str) -> QueryInstance:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import chain, count, takewhile
 from operator import itemgetter
 from typing import Generic, Protocol, TypeAlias, TypeVar
+
+from core.patterns import pattern
 
 
 class Item(Protocol):
@@ -135,7 +136,7 @@ def made_with(name: str, by: str | None, register: Register[S]) -> S | None:
     return next(reversed([item for item in made if item.by == by] or made), None)
 
 
-_AGAIN = re.compile(r"-[0-9]{1,2}$")
+_AGAIN = pattern(r"-[0-9]{1,2}$")
 
 
 def given_again(code: str) -> Iterator[str]:

@@ -8,11 +8,13 @@ code, or a damaged file is simply not used.
 from __future__ import annotations
 
 import json
+import os
+import sys
 import zlib
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, Protocol, TypeVar
 
 from core import __version__
 from core.book.disk import make_folder, read_file, replace_file
@@ -25,23 +27,81 @@ MOST = 256
 """Results kept of one sort, those wanted last."""
 LARGEST_BYTES = 4_000_000
 
-_all: list[Results[Any]] = []
+
+class Keeps(Protocol):
+    """What keeps results of some sort."""
+
+    def forget(self) -> None:
+        """As at the start."""
+
+    def save(self) -> None:
+        """Keep what is new. Raises OSError."""
+
+
+_all: list[Keeps] = []
 _folder: Path | None = None
+
+
+def known(keeps: Keeps) -> None:
+    """From now on it is told which farm is open, and when to save."""
+    _all.append(keeps)
 
 
 def keep_in(folder: Path) -> None:
     """From now on what is reckoned is kept in the farm in `folder`."""
     global _folder  # one program shows one farm
     _folder = folder
-    for results in _all:
-        results.forget()
+    for keeps in _all:
+        keeps.forget()
 
 
 def save() -> None:
     """Keep what was reckoned since; losing it loses nothing but time."""
-    for results in _all:
+    for keeps in _all:
         with suppress(OSError):
-            results.save()
+            keeps.save()
+
+
+class KeptFile:
+    """`fold/NAME.kept` of the farm that is open: a JSON object, used while nothing in the folder `code` has changed."""
+
+    def __init__(self, name: str, code: Path) -> None:
+        self._name, self._code = name, code
+
+    def read(self) -> dict[str, Any]:
+        """What is kept; nothing where that is damaged, or was made by other code."""
+        with suppress(OSError, ValueError, KeyError, TypeError):
+            head, _, body = read_file(self._path(), LARGEST_BYTES).partition(b"\n")
+            if head == self._stamp(body):
+                return dict(json.loads(body))
+        return {}
+
+    def write(self, rows: dict[str, Any]) -> None:
+        """Keep these in place of what was there. Raises OSError."""
+        body = json.dumps(rows, separators=(",", ":")).encode()
+        make_folder(self._path().parent)
+        replace_file(self._path(), [self._stamp(body), b"\n", body], lasting=False)
+
+    def _path(self) -> Path:
+        if _folder is None:
+            raise FileNotFoundError
+        return _folder / FOLDS / f"{self._name}.kept"
+
+    def _stamp(self, body: bytes) -> bytes:
+        made_by = f"{__version__} {sys.hexversion} {sorted(_files(self._code))}".encode()
+        return b"%08x %08x" % (zlib.crc32(made_by), zlib.crc32(body))
+
+
+def _files(folder: Path | str) -> Iterator[tuple[str, int, int]]:
+    """The modules and tables in a folder, and when each was written."""
+    with os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.is_dir():
+                if entry.name != "__pycache__":
+                    yield from _files(entry.path)
+            else:
+                stat = entry.stat()
+                yield entry.path, stat.st_size, stat.st_mtime_ns
 
 
 class Results(Generic[T]):
@@ -52,9 +112,9 @@ class Results(Generic[T]):
     """
 
     def __init__(self, name: str, turns: Callable[[], Turns], code: Path) -> None:
-        self._name, self._turns, self._code = name, turns, code
+        self._file, self._turns = KeptFile(name, code), turns
         self.forget()
-        _all.append(self)
+        known(self)
 
     def forget(self) -> None:
         """As at the start."""
@@ -80,11 +140,7 @@ class Results(Generic[T]):
 
     def _kept(self) -> dict[str, Any]:
         if self._plain is None:
-            self._plain = {}
-            with suppress(OSError, ValueError, KeyError, TypeError):
-                head, _, body = read_file(self._path(), LARGEST_BYTES).partition(b"\n")
-                if head == self._stamp(body):
-                    self._plain = dict(json.loads(body))
+            self._plain = self._file.read()
         return self._plain
 
     def save(self) -> None:
@@ -94,21 +150,5 @@ class Results(Generic[T]):
         write = self._turns().write
         rows = {**self._kept(), **{key: write(found) for key, found in self._found.items()}}
         kept = {key: rows[key] for key in [*(rows.keys() - self._found.keys()), *self._found][-MOST:]}
-        body = json.dumps(kept, separators=(",", ":")).encode()
-        make_folder(self._path().parent)
-        replace_file(self._path(), [self._stamp(body), b"\n", body], lasting=False)
+        self._file.write(kept)
         self._is_new = False
-
-    def _path(self) -> Path:
-        if _folder is None:
-            raise FileNotFoundError
-        return _folder / FOLDS / f"{self._name}.kept"
-
-    def _stamp(self, body: bytes) -> bytes:
-        made_by = f"{__version__} {sorted(self._modules())}".encode()
-        return b"%08x %08x" % (zlib.crc32(made_by), zlib.crc32(body))
-
-    def _modules(self) -> Iterator[tuple[str, int, int]]:
-        for path in self._code.glob("*.py"):
-            stat = path.stat()
-            yield path.name, stat.st_size, stat.st_mtime_ns

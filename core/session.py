@@ -15,7 +15,6 @@ from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core import fold as folding
 from core import results
 from core.asks import Sight
 from core.book import daily
@@ -28,31 +27,10 @@ from core.dialect import keep_typed
 from core.farm import Farm
 from core.folded import Folded, Progress
 from core.guard import Guard
-from core.kinds import sentence
-from core.marks import Marks, marks_of
 from core.problems import Problem, ShedbookError
-from core.settings.kinds import day_there, zone
-from core.shared_codes import SharedCodes
+from core.settings.local_time import day_there, zone
 from core.speech import speak_as
 from core.subject import Subject, answerers, part
-from core.trial import Trial, timed
-from core.undoing import (
-    BY_UNDO,
-    OF_A_TABLE,
-    TOGETHER,
-    LastLine,
-    Now,
-    as_shown,
-    how_restored,
-    last_line,
-    of_one_line,
-    of_one_table,
-    said_of,
-    struck_by,
-    struck_said,
-    the_one,
-    written_since,
-)
 from core.units import local_clock
 
 if TYPE_CHECKING:
@@ -61,9 +39,13 @@ if TYPE_CHECKING:
     from core.finding.finder import Finder
     from core.language.complete import Completion
     from core.language.line import Known, Reading
+    from core.marks import Marks
     from core.mending.rows import EntryRow
     from core.plans.succession import Warmth
     from core.record import Record
+    from core.shared_codes import SharedCodes
+    from core.trial import Trial
+    from core.undoing import LastLine
     from core.upkeep import MergeReport, Upkeep
     from core.wanted import Wanted
     from core.weather.records import WeatherRecords
@@ -106,7 +88,6 @@ class Session:
         self._folded = Folded(book, on, progress)
         self.mark = device_mark(self.folder, book.device)
         """This machine's letter, which ends every new code."""
-        self._trial = Trial(self._folded, self.guard, by)
         self._backups = daily.DayBackups(self.folder, book.device)
         self.met = Meetings(self.folder, book.device)
         """The other machines that this one has met with this book."""
@@ -123,6 +104,14 @@ class Session:
     def create(folder: Path, *, by: str, on: date | None = None) -> Session:
         """A new farm in `folder`, which must be new or empty."""
         return Session(Book.create(folder), by=by, on=on)
+
+    @cached_property
+    def _trial(self) -> Trial:
+        from core.trial import (
+            Trial,  # loaded where something is to be written, as all that a start can do without
+        )
+
+        return Trial(self._folded, self.guard, self.by)
 
     # reading
 
@@ -203,10 +192,14 @@ class Session:
         return Record(self._book, self._folded.amended, self._called(), self.farm)
 
     def _called(self) -> SharedCodes:
+        from core.shared_codes import SharedCodes  # likewise
+
         return SharedCodes(self._folded.whole() if self.on else self.farm)
 
     def marks(self, entries: Iterable[Entry]) -> Marks:
         """Which of these are struck, and of which something was corrected."""
+        from core.marks import marks_of  # likewise
+
         return marks_of(list(entries), self._folded.amended, self._folded.found)
 
     def book_rows(self, text: str = "") -> list[EntryRow]:
@@ -234,7 +227,11 @@ class Session:
         return [entry for amending in row.amended_by for entry in self._folded.find(amending)]
 
     def _as_of(self, found: list[Entry]) -> list[Entry]:
-        return found if self.on is None else folding.as_of(found, self.on.isoformat(), self._folded.amended)
+        if self.on is None:
+            return found
+        from core.fold import as_of  # likewise
+
+        return as_of(found, self.on.isoformat(), self._folded.amended)
 
     def recent(self, most: int = 8) -> list[Entry]:
         """The latest entries that count, newest first."""
@@ -297,6 +294,9 @@ class Session:
         self, drafts: Iterable[Draft], *, remarks: tuple[str, ...] = (), lot: str | None = None, by: str = ""
     ) -> Written | Problem:
         """Check and write entries, all of them or none; `by` whose they are where they are not this person's."""
+        from core.kinds import sentence
+        from core.trial import timed
+
         drafts = tuple(timed(draft, self.today.isoformat(), self.clock) for draft in drafts)
 
         def wrong(_others: list[Entry]) -> Problem | None:
@@ -324,13 +324,15 @@ class Session:
         self, drafts: tuple[Draft, ...], by: str, wrong: Callable[[list[Entry]], Problem | None]
     ) -> list[Entry]:
         try:
-            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._folded.newest_ms(drafts))
+            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._trial.newest_ms(drafts))
         except Replaced:  # a log was put back or copied over meanwhile: read everything, then write
             self._folded.refresh()
-            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._folded.newest_ms(drafts))
+            return self._book.append(drafts, by=by, check=wrong, seen_ms=self._trial.newest_ms(drafts))
 
     def strike(self, entry_id: str) -> Written | Problem:
         """Strike the entry with that id (its last characters will do); a struck strike restores."""
+        from core.undoing import OF_A_TABLE, TOGETHER, of_one_line, of_one_table, struck_by, the_one
+
         entry_id = entry_id.strip().lower()
         entry = the_one(entry_id, self._folded.find(entry_id) if len(entry_id) >= 4 else [])
         if isinstance(entry, Problem):
@@ -344,6 +346,8 @@ class Session:
 
     def last_line(self) -> LastLine | Problem:
         """What undo would take back: what this person wrote last on this machine, whatever day it is about."""
+        from core.undoing import Now, as_shown, last_line
+
         writings = islice(self._book.own_writings(), LOOK_BACK)
         found = last_line(writings, self.by, self._folded.amended.gone, self._signed)
         if found is None:
@@ -371,6 +375,8 @@ class Session:
                 )
             undone = self._strike(list(found.entries), is_newest=found.is_newest, by_undo=True)
             return undone if isinstance(undone, Problem) else replace(undone, remarks=(found.whose,))
+        from core.undoing import written_since
+
         is_newest = last.is_newest and not written_since(last.entries, self._folded.latest())
         return self._strike(list(last.entries), is_newest=is_newest, by_undo=True)
 
@@ -378,6 +384,8 @@ class Session:
         self, targets: list[Entry], *, is_newest: bool = False, by_undo: bool = False
     ) -> Written | Problem:
         """Strike these; where they are not the newest there is, only if nothing rests on them."""
+        from core.undoing import BY_UNDO, how_restored, said_of, struck_said
+
         today = self.today.isoformat()
         if not self._folded.amended.gone.isdisjoint(target.id for target in targets):
             how = how_restored(targets, self._folded.amended)
@@ -427,6 +435,8 @@ class Session:
         """Make the day's backup or add to it, where something was written; what is wrong with it, or with the book
         beside its backups. `at_once`, also right after a slow failure. It may run in a thread of its own.
         """
+        if not self._backups.waits:
+            return None
         return self._backups.make(day_there(self.farm), self._back_up_weather, at_once=at_once)
 
     def _back_up_weather(self) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 import unicodedata
 from collections.abc import Iterable
 
@@ -63,11 +62,28 @@ def wrap(text: str, width: int = PAGE, *, hang: int | None = None, most: int = 9
     width = max(width, 10)
     if len(text) <= width:
         return [text]
+    import textwrap  # its patterns take as long as a page: only for what is too long
+
     indent = len(text) - len(text.lstrip()) + 2 if hang is None else hang
     lines = textwrap.wrap(text, width, subsequent_indent=" " * indent) or [""]
     if len(lines) > most:
         lines[most - 1 :] = [lines[most - 1][: width - 4].rstrip() + " ..."]
     return lines
+
+
+def cut_to(text: str, width: int) -> str:
+    """`text`, or as much of it as leaves room for the ".." that says there is more."""
+    if len(text) <= width:
+        return text
+    return f"{after_a_word(text, text[: max(width - 2, 0)])}.."
+
+
+def after_a_word(whole: str, beginning: str) -> str:
+    """The beginning of a text, ended after a word where one ends beyond its first third."""
+    if whole[len(beginning) : len(beginning) + 1] not in ("", " "):
+        words = beginning.rpartition(" ")[0]
+        beginning = words if 3 * len(words) >= len(beginning) else beginning
+    return beginning.rstrip(" ,;:")
 
 
 def wrapped(texts: Iterable[str], width: int = PAGE) -> list[str]:

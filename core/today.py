@@ -7,22 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
 from functools import partial
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, Protocol, TypeAlias, TypeVar
 
 from core.asks import Alert, Asked, Part, Sight
-from core.cutting.asks import care
 from core.farm import Farm
 from core.guard import UNGUARDED, Guard
-from core.matters import matters
+from core.kept import MORNING
 from core.problems import Problem
 from core.register import Register
-from core.settings.sheets import in_south
 from core.subject import Subject, part, subjects
 from core.units import long_day
-from core.weather.asks import cool_until, frost_alert, now_in_short, readings, season, sun_up
-from core.weather.kinds import AVERAGE
 
 T = TypeVar("T")
 
@@ -78,8 +73,20 @@ def parts_of(farm: Farm) -> list[Part]:
     return sorted(found, key=lambda one: one.place)
 
 
-def morning(sight: Sight, guard: Guard = UNGUARDED) -> Morning:
-    """What this morning asks; a clock that is plainly wrong stands first among the cautions."""
+class Told(NamedTuple):
+    """What a subject has for a morning: each of its parts where it stands, as the page tells it, and what to take care
+    of."""
+
+    parts: tuple[tuple[int, tuple[Asked, ...]], ...]
+    alerts: tuple[Alert, ...]
+
+
+def morning(sight: Sight, guard: Guard = UNGUARDED, *, as_told: bool = False) -> Morning:
+    """What this morning asks; a clock that is plainly wrong stands first among the cautions.
+
+    `as_told`: as far as the page tells it, without the rows themselves (`parts`); what has not changed since it was
+    told last is not reckoned again, nor is the subject loaded.
+    """
     failed: list[tuple[str, str]] = []
 
     def guarded(name: str, reckon: Callable[[], T], none: T) -> T:
@@ -90,41 +97,41 @@ def morning(sight: Sight, guard: Guard = UNGUARDED) -> Morning:
         return guard(name, reckon, fail)
 
     farm, day = sight.farm, sight.day
-    nothing: list[Alert] = []
-    warning = sorted((one for one in subjects() if one.cautions), key=lambda one: one.cautions)
-    parts: list[Part] = guarded("The parts of the page", lambda: parts_of(farm), [])
-    rows = {one.name: guarded(one.head, partial(_rows, one, sight), ()) for one in parts}
-    none: tuple[Asked, ...] = ()
-    asked = tuple(
-        asked for one in parts for asked in guarded(one.head, partial(_asked, one, rows[one.name]), none)
-    )
-    frost = guarded("Weather", lambda: frost_alert(farm, day, _of_the_night(asked)), None)
-    long, short = guarded("The frost dates", lambda: season(farm, day), ("", ""))
-    sun = guarded("Sunrise", lambda: sun_up(farm, day), "")
+    rows: dict[str, tuple[Any, ...]] = {}
+    if as_told:
+        asked, alerts, cared, head = _kept(sight, guarded, failed)
+    else:
+        parts: list[Part] = guarded("The parts of the page", lambda: parts_of(farm), [])
+        rows = {one.name: guarded(one.head, partial(_rows, one, sight), ()) for one in parts}
+        asked = tuple(each for one in parts for each in _guarded_asked(one, rows[one.name], guarded))
+        alerts = tuple(said for one in _warning(subjects()) for said in _cautions(one, sight, guarded))
+        cared = guarded("What wants care", partial(_care, sight), ())
+        head = _head(guarded, sight)
+    night = _of_the_night(asked)
     return Morning(
         day=day.isoformat(),
         title=long_day(day),
-        sun_up=sun,
-        season=long,
-        weather=guarded("Weather", lambda: readings(farm, day), ""),
+        sun_up=head.sun_up,
+        season=head.season,
+        weather=head.weather,
         alerts=(
             *([Alert("the clock", sight.clock_problem.sentence, "first")] if sight.clock_problem else ()),
-            *([frost] if frost else ()),
-            *(said for one in warning for said in guarded(*_cautions(one, sight), nothing)),
+            *([Alert("frost", f"{head.cold}: {night}.", "told")] if head.cold and night else ()),
+            *alerts,
         ),
-        care=guarded("What wants care", lambda: care(sight), ()),
-        first_things=guarded("What to begin with", lambda: tuple(_first_things(farm)), ()),
+        care=cared,
+        first_things=head.first_things,
         parts=rows,
-        matters=guarded("To settle", lambda: _sentences(matters(farm)), _sentences(farm.matters)),
+        matters=head.matters,
         asked=asked,
         now=tuple(
             filter(
                 None,
                 (
-                    guarded("Weather", lambda: now_in_short(farm, day), ""),
-                    short,
-                    guarded("Sunrise", lambda: _cool(farm, day), ""),
-                    f"sun up {sun}" if sun else "",
+                    head.weather_short,
+                    head.season_short,
+                    head.cool,
+                    f"sun up {head.sun_up}" * bool(head.sun_up),
                 ),
             )
         ),
@@ -133,11 +140,46 @@ def morning(sight: Sight, guard: Guard = UNGUARDED) -> Morning:
     )
 
 
-def _cool(farm: Farm, day: date) -> str:
-    """ "cool to 08:08", in the months in which heat comes with the day."""
-    month = (day.month + 5) % 12 + 1 if in_south(farm) else day.month
-    until = cool_until(farm, day) if SUMMER[0] <= month <= SUMMER[1] else ""
-    return f"cool to {until}" if until else ""
+class Head(NamedTuple):
+    """What the page says before anybody asks anything: the weather and season, in full and in short; the sun; how what
+    the night asks is begun ("" where no low is known); what to begin with, and to settle."""
+
+    weather: str
+    weather_short: str
+    season: str
+    season_short: str
+    sun_up: str
+    cool: str
+    cold: str
+    first_things: tuple[tuple[str, str], ...]
+    matters: tuple[str, ...]
+
+
+def _head(guarded: Guarded, sight: Sight) -> Head:
+    from core.matters import matters  # this and the weather only where they are reckoned
+    from core.settings.sheets import in_south
+    from core.weather.asks import cold_ahead, cool_until, now_in_short, readings, season, sun_up
+
+    farm, day = sight.farm, sight.day
+
+    def cool() -> str:
+        """ "cool to 08:08", in the months in which heat comes with the day."""
+        month = (day.month + 5) % 12 + 1 if in_south(farm) else day.month
+        until = cool_until(farm, day) if SUMMER[0] <= month <= SUMMER[1] else ""
+        return f"cool to {until}" if until else ""
+
+    long, short = guarded("The frost dates", lambda: season(farm, day), ("", ""))
+    return Head(
+        guarded("Weather", lambda: readings(farm, day), ""),
+        guarded("Weather", lambda: now_in_short(farm, day), ""),
+        long,
+        short,
+        guarded("Sunrise", lambda: sun_up(farm, day), ""),
+        guarded("Sunrise", cool, ""),
+        guarded("Weather", lambda: cold_ahead(farm, day), ""),
+        guarded("What to begin with", lambda: tuple(_first_things(farm)), ()),
+        guarded("To settle", lambda: _sentences(matters(farm)), _sentences(farm.matters)),
+    )
 
 
 def _of_the_night(asked: Sequence[Asked]) -> str:
@@ -149,21 +191,88 @@ def _of_the_night(asked: Sequence[Asked]) -> str:
     return "; ".join(f"{do} {', '.join(dict.fromkeys(codes))}" for do, codes in asks.items())
 
 
-def _asked(one: Part, rows: Sequence[Any]) -> tuple[Asked, ...]:
-    return tuple(one.asked(rows))
+class Guarded(Protocol):
+    """Reckons under the guard of the morning: what stands there where it fails is told."""
+
+    def __call__(self, name: str, reckon: Callable[[], T], none: T) -> T:
+        """What `reckon` makes, else `none`."""
+
+
+Care: TypeAlias = tuple[tuple[str, str], ...]
+
+
+def _kept(
+    sight: Sight, guarded: Guarded, failed: Sequence[object]
+) -> tuple[tuple[Asked, ...], tuple[Alert, ...], Care, Head]:
+    """What is asked, what to take care of, the care for crops, the head: reckoned where it may have changed."""
+    watch = MORNING.watch(sight)
+
+    def sound(reckon: Callable[[Sight], T], seen: Sight) -> tuple[T, bool]:
+        before = len(failed)
+        return reckon(seen), len(failed) == before
+
+    told = {
+        one.home: MORNING.of(one.home, Told, watch, partial(sound, partial(_told, one, guarded)))
+        for one in subjects()
+        if (one.asks or one.cautions) and not _has_none(one, sight.farm)
+    }
+    parts = sorted((part for one in told.values() for part in one.parts), key=lambda part: part[0])
+    warning = [one for one in _warning(subjects()) if one.home in told]
+
+    def care(seen: Sight) -> Care:
+        return guarded("What wants care", partial(_care, seen), ())
+
+    return (
+        tuple(each for _, asked in parts for each in asked),
+        tuple(alert for one in warning for alert in told[one.home].alerts),
+        MORNING.of("care", Care, watch, partial(sound, care)),
+        MORNING.of("head", Head, watch, partial(sound, partial(_head, guarded))),
+    )
+
+
+def _told(subject: Subject, guarded: Guarded, sight: Sight) -> Told:
+    none: tuple[Part, ...] = ()
+    found = guarded(
+        "The parts of the page",
+        lambda: tuple(getattr(part(subject, "asks"), "PARTS", ())) if subject.asks else (),
+        none,
+    )
+    parts = []
+    for one in found:
+        rows: tuple[Any, ...] = guarded(one.head, partial(_rows, one, sight), ())
+        asked = _guarded_asked(one, rows, guarded)
+        parts.append((one.place, tuple(each._replace(row=None) for each in asked)))
+    return Told(tuple(parts), tuple(_cautions(subject, sight, guarded)) if subject.cautions else ())
+
+
+def _warning(among: Sequence[Subject]) -> list[Subject]:
+    """The subjects that may have something to take care of, in their order."""
+    return sorted((one for one in among if one.cautions), key=lambda one: one.cautions)
+
+
+def _care(sight: Sight) -> Care:
+    from core.cutting.asks import care  # only where it is reckoned
+
+    return care(sight)
+
+
+def _guarded_asked(one: Part, rows: Sequence[Any], guarded: Guarded) -> tuple[Asked, ...]:
+    none: tuple[Asked, ...] = ()
+    return guarded(one.head, lambda: tuple(one.asked(rows)), none)
 
 
 def _rows(one: Part, sight: Sight) -> tuple[Any, ...]:
     return tuple(one.rows(sight))
 
 
-def _cautions(subject: Subject, sight: Sight) -> tuple[str, Callable[[], list[Alert]]]:
-    """What the subject tells the morning to take care of, by the name it has where that fails."""
+def _cautions(subject: Subject, sight: Sight, guarded: Guarded) -> Sequence[Alert]:
+    """What the subject tells the morning to take care of."""
 
     def told() -> list[Alert]:
         return [] if _has_none(subject, sight.farm) else [*part(subject, "asks").cautions(sight)]
 
-    return f"Cautions ({subject.title})", told
+    nothing: list[Alert] = []
+    return guarded(f"Cautions ({subject.title})", told, nothing)
 
 
 def _has_none(subject: Subject, farm: Farm) -> bool:
@@ -181,6 +290,8 @@ def _sentences(problems: Sequence[Problem]) -> tuple[str, ...]:
 
 def _first_things(farm: Farm) -> Iterator[tuple[str, str]]:
     """What a new book still needs, one line to write for each."""
+    from core.weather.kinds import AVERAGE  # as above
+
     if not any(row.key == ("spring", *AVERAGE) for row in farm.frost):
         yield "your average last frost, all dates hang on it", "last frost 14 may"
     if not farm.beds:

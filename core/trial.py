@@ -24,6 +24,16 @@ class Trial:
     def __init__(self, folded: Folded, guard: Guard, by: str) -> None:
         self._folded, self._guard, self._by = folded, guard, by
 
+    def newest_ms(self, drafts: Iterable[Draft]) -> int:
+        """The latest instant among the latest entries, and among corrections of what these drafts correct, in ms since
+        1970 UTC; 0 where there are none."""
+        seen = [ids.ms_of(entry.id) for entry in self._folded.tail]
+        named = {str(draft.fields["entry"]) for draft in drafts if draft.kind == CORRECT}
+        if named:
+            amended = self._folded.amended
+            seen += [ids.ms_of(row.id) for row in amended.by_id.values() if row.names in named]
+        return max(seen, default=0)
+
     def wrong(self, drafts: tuple[Draft, ...], today: str) -> Problem | None:
         """Why these entries cannot be written on that day ("YYYY-MM-DD"), or None."""
         corrections = [draft for draft in drafts if draft.kind == CORRECT]
@@ -88,7 +98,7 @@ class Trial:
     def _trials(self, drafts: Iterable[Draft]) -> list[Entry]:
         """The entries that drafts would become."""
         drafts = list(drafts)
-        now = ids.at_text(ids.next_ms(ids.now_ms(), self._folded.newest_ms(drafts)))
+        now = ids.at_text(ids.next_ms(ids.now_ms(), self.newest_ms(drafts)))
         return [
             Entry(f"trial {n:04d}", draft.on, now, self._by, draft.kind, draft.fields)
             for n, draft in enumerate(drafts)

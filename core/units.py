@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from functools import lru_cache
 from pathlib import Path
+
+from core.clocks import zone_called
+from core.patterns import pattern
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 ID_SHOWN = 8
 """Characters at the end of an id by which an entry is named to people."""
 
-_ISO_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
-_MONTH_DAY = re.compile(r"(\d{2})-(\d{2})")
-_CLOCK = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
+_ISO_DAY = pattern(r"\d{4}-\d{2}-\d{2}")
+_MONTH_DAY = pattern(r"(\d{2})-(\d{2})")
+_CLOCK = pattern(r"([01][0-9]|2[0-3]):[0-5][0-9]")
 
 
 @lru_cache(maxsize=4096)  # a book has few days, and many entries on each
@@ -27,6 +29,23 @@ def day_from_iso(text: str) -> date | None:
         return date.fromisoformat(text)
     except ValueError:
         return None
+
+
+YEARS = (1700, 2299)
+"""Years of a day in a book: from before any weather record to where no plan of a farm reaches."""
+_days_known: set[str] = set()
+"""Days found to be good ones: a book has few, and many entries on each."""
+
+
+def is_farm_day(text: str) -> bool:
+    """Whether the text is a day "YYYY-MM-DD" that a farm may have seen or plan for."""
+    if text in _days_known:
+        return True
+    day = day_from_iso(text)
+    if day is None or not YEARS[0] <= day.year <= YEARS[1]:
+        return False
+    _days_known.add(text)
+    return True
 
 
 def month_day(text: str, year: int) -> date | None:
@@ -133,21 +152,10 @@ def zone_of_machine() -> str:
 
 
 def local_day(moment: datetime, zone: str) -> date:
-    """The farm-local date of an instant, daylight saving included (pendulum; unknown zones count as UTC)."""
-    return _in_zone(moment, zone).date()
+    """The farm-local date of an instant, daylight saving included (unknown zones count as UTC)."""
+    return moment.astimezone(zone_called(zone)).date()
 
 
 def local_clock(moment: datetime, zone: str) -> str:
     """ "07:12": the farm-local time of an instant."""
-    return _in_zone(moment, zone).strftime("%H:%M")
-
-
-def _in_zone(moment: datetime, zone: str) -> datetime:
-    if zone == "UTC":
-        return moment.astimezone(UTC)
-    import pendulum  # 30 ms: only where a zone really has to be looked up
-
-    try:
-        return pendulum.instance(moment).in_timezone(zone)
-    except Exception:  # pendulum raises several kinds for a zone it does not know
-        return moment.astimezone(UTC)
+    return moment.astimezone(zone_called(zone)).strftime("%H:%M")

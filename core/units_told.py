@@ -10,30 +10,32 @@ import re
 from collections.abc import Callable, Mapping
 
 from core.measures import CM_AN_INCH, METERS_A_FOOT, MM_AN_INCH
+from core.patterns import pattern
 
 Turned = Callable[[re.Match[str]], str]
 
 _NUMBER = r"(?<![\w.])(?P<low>-?\d+(?:\.\d+)?)(?:(?P<to> to |-)(?P<high>\d+(?:\.\d+)?))?"
-_FEET = rf"{_NUMBER}(?P<space> ?)ft\b(?! ?oz)(?P<gap>  +)?"
+_FEET = pattern(rf"{_NUMBER}(?P<space> ?)ft\b(?! ?oz)(?P<gap>  +)?")
 _AFTER = "apart|wide|long|across|round|high|tall|deep|by|x|to|stub|heads|above|below|down|gives|both ways|for large"
-_INCHES = (
+_INCHES = pattern(
     rf"{_NUMBER}(?P<space> ?)(?:inches\b|in(?:(?<=\din)\b|(?= (?:{_AFTER})\b"
     r"|  ?[\[(]|[]),;:'\"]|\.(?!\.))))(?P<gap>  +)?"
 )
 """Inches, and not the word "in", which stands before a place: also where a line is cut off or wrapped after it."""
-_BY = r"(?<![\w.])(?P<value>\d+(?:\.\d+)?(?: to \d+(?:\.\d+)?)?)(?= by \d+(?:\.\d+)? in\b)"
+_BY = pattern(r"(?<![\w.])(?P<value>\d+(?:\.\d+)?(?: to \d+(?:\.\d+)?)?)(?= by \d+(?:\.\d+)? in\b)")
 """The first of two measures that share their unit: "7 to 10 by 12 in"."""
-_RAIN = (
-    r"(?i)(?P<head>\b(?:rain(?:ed)?|water(?:ed)?)\b(?: in all:)? (?:[a-z]+\d*(?:-[a-z]*\d+)?,? (?:and )?){0,40}?)"
-    r"(?P<number>\d+(?:\.\d+)?)(?P<space> ?)in\b"
+_RAIN = pattern(
+    r"(?P<head>\b(?:rain(?:ed)?|water(?:ed)?)\b(?: in all:)? (?:[a-z]+\d*(?:-[a-z]*\d+)?,? (?:and )?){0,40}?)"
+    r"(?P<number>\d+(?:\.\d+)?)(?P<space> ?)in\b",
+    re.IGNORECASE,
 )
-_OF_WATER = r"(?<![\w.])(?P<head>)(?P<number>\d+(?:\.\d+)?)(?P<space> )in(?= of (?:water|rain)\b)"
-_BARE_RAIN = r"\b(?P<head>rain )(?P<number>0\.\d+)\b(?! ?(?:in|mm|cm)\b)(?P<space>)"
-_A_FOOT = r"(?<![\w.])(?P<number>\d+(?:\.\d+)?)(?P<what> (?:[a-z]+ )?)a foot\b"
-_AREA = r"(?<![\w.,])(?P<number>\d+(?:\.\d+)?) sq ft\b"
-_HEAD = r"(?:(?<=, )|^)ft\b"
-_WORD = r"(?i)\b(?P<word>feet|inches)\b"
-_CLOCK = r"(?<![\w:.+-])([01]\d|2[0-3]):([0-5]\d)(?!:?\d| ?[ap]m\b)"
+_OF_WATER = pattern(r"(?<![\w.])(?P<head>)(?P<number>\d+(?:\.\d+)?)(?P<space> )in(?= of (?:water|rain)\b)")
+_BARE_RAIN = pattern(r"\b(?P<head>rain )(?P<number>0\.\d+)\b(?! ?(?:in|mm|cm)\b)(?P<space>)")
+_A_FOOT = pattern(r"(?<![\w.])(?P<number>\d+(?:\.\d+)?)(?P<what> (?:[a-z]+ )?)a foot\b")
+_AREA = pattern(r"(?<![\w.,])(?P<number>\d+(?:\.\d+)?) sq ft\b")
+_HEAD = pattern(r"(?:(?<=, )|^)ft\b")
+_WORD = pattern(r"\b(?P<word>feet|inches)\b", re.IGNORECASE)
+_CLOCK = pattern(r"(?<![\w:.+-])([01]\d|2[0-3]):([0-5]\d)(?!:?\d| ?[ap]m\b)")
 
 HALF_METER, FIVE_CM = 0.5, 5.0
 
@@ -125,7 +127,7 @@ def _word(found: re.Match[str]) -> str:
     return word.capitalize() if found["word"][0].isupper() else word
 
 
-METRIC: Mapping[str, Turned] = {
+METRIC: Mapping[re.Pattern[str], Turned] = {
     _RAIN: _rain,
     _OF_WATER: _rain,
     _BARE_RAIN: _rain,
@@ -137,7 +139,6 @@ METRIC: Mapping[str, Turned] = {
     _HEAD: lambda _: "m",
     _WORD: _word,
 }
-"""What is turned for a farm whose lengths are in meters: patterns, compiled where a farm has them so, and for each what
-stands in the place of what it finds."""
-TWELVE_HOURS: Mapping[str, Turned] = {_CLOCK: lambda found: twelve_hours(found[0])}
+"""What is turned for a farm whose lengths are in meters."""
+TWELVE_HOURS: Mapping[re.Pattern[str], Turned] = {_CLOCK: lambda found: twelve_hours(found[0])}
 """And for one that has its day in twice twelve hours."""

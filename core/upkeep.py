@@ -27,7 +27,7 @@ from core.meeting.line import Line, Moved
 from core.problems import Problem, ShedbookError, raised
 from core.promising.promised_twice import lacking_now, promised_twice
 from core.promising.shortages import Lacking
-from core.settings.kinds import day_there
+from core.settings.local_time import day_there
 from core.text import clean
 from core.validity import invalid, is_newer
 from core.weather.station_file import path_of

@@ -13,10 +13,7 @@ from core.kinds import CODE_LONGEST, COUNT_MOST, Field, Kind, beyond, problem_wi
 from core.problems import Matter, Problem
 from core.subject import kind_of, kinds_called, remembered
 from core.text import clean
-from core.units import day_from_iso, is_clock
-
-YEARS = (1700, 2299)
-"""Years of a day in a book: from before any weather record to where no plan of a farm reaches."""
+from core.units import YEARS, is_clock, is_farm_day
 
 
 def invalid(entry: Entry | Draft) -> Problem | None:
@@ -56,21 +53,6 @@ def newer(kind: str, entry: str) -> Matter:
 def _fields_called(name: str) -> frozenset[str]:
     """Every field that a kind of that name has, in whichever subject."""
     return frozenset(field for kind in kinds_called(name) for field in kind.fields)
-
-
-_days_known: set[str] = set()
-"""Days found to be good ones: a book has few, and many entries on each."""
-
-
-def is_farm_day(text: str) -> bool:
-    """Whether the text is a day "YYYY-MM-DD" that a farm may have seen or plan for."""
-    if text in _days_known:
-        return True
-    day = day_from_iso(text)
-    if day is None or not YEARS[0] <= day.year <= YEARS[1]:
-        return False
-    _days_known.add(text)
-    return True
 
 
 def _out_of_span(kind: Kind, fields: Fields) -> Problem | None:

@@ -97,8 +97,10 @@ def _make(work: Work, *recipes: str, share: float = 1, least: int = 1) -> Lines:
 
 def sell_pieces(work: Work) -> Lines:
     """Bouquets on market days, what is left of them wilts; the rest on Saturdays; and once one fell down."""
+    fell: set[str] = set()
     for piece in list(work.farm.pieces.live()):
-        if broken := on(work.day, "broken", piece.recipe):
+        if piece.recipe not in fell and (broken := on(work.day, "broken", piece.recipe)):
+            fell.add(piece.recipe)
             yield f"lost 1 {piece.code} {broken.what}"
         wanted, who = _wanted(work, piece)
         if sold := min(wanted, piece.on_hand):

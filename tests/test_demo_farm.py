@@ -388,7 +388,8 @@ def test_the_cooler_is_read_about_weekly_and_was_warm_once(entries: list[Entry])
 
 def test_bunches_are_weighed_and_the_shelf_shows_lots_with_one_two_three_and_more(session: Session) -> None:
     shelf = shelf_rows(session.farm, session.today)
-    assert {row.weighings for row in shelf} >= {1, 2, 3, 4}
+    weighed_times = {row.weighings for row in shelf}
+    assert weighed_times >= {1, 2, 3} and max(weighed_times) > 3
     assert {row.speaks for row in shelf} >= {"handbook and shed air", "snap test"}
     weighed = [lot for lot in session.farm.lots.all() if lot.weighings]
     hung = [lot for lot in session.farm.lots.all() if lot.entered.get("hanging")]

@@ -13,6 +13,7 @@ import pytest
 
 import core
 from core.subject import subjects
+from demo_farm.open import DEMO_DAY, copy_to
 from tui.reckon import CALCULATIONS
 from tui.registry import command, commands, row_sort, view_class, views
 
@@ -47,6 +48,12 @@ def farm(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@pytest.fixture
+def demo(tmp_path: Path) -> Path:
+    copy_to(tmp_path / "demo")
+    return tmp_path / "demo"
+
+
 @pytest.mark.parametrize("verb", ["today", "beds", "stock", "entries"])
 def test_printing_loads_no_screen_and_nothing_heavy(farm: Path, verb: str) -> None:
     code = f"from tui.cli import main; assert main(['--farm', {str(farm)!r}, {verb!r}]) == 0"
@@ -56,6 +63,19 @@ def test_printing_loads_no_screen_and_nothing_heavy(farm: Path, verb: str) -> No
 def test_writing_a_line_loads_no_screen(farm: Path) -> None:
     code = f"from tui.cli import main; assert main(['--farm', {str(farm)!r}, 'write', 'low', '41']) == 0"
     assert not _loaded(code) & set(HEAVY)
+
+
+SLOW = ("statistics", "random", "decimal", "csv", "textwrap", "calendar")
+"""What takes milliseconds to load, and is loaded only where a page or a line asks for it."""
+
+
+@pytest.mark.parametrize("words", [("today",), ("write", "low", "43")], ids=["today", "write"])
+def test_what_is_slow_to_load_is_not_loaded_for_a_page_told_again_nor_for_a_plain_line(
+    farm: Path, words: tuple[str, ...]
+) -> None:
+    code = "import sys; from tui.cli import main; assert main(sys.argv[1:]) == 0"
+    _loaded(code, "--farm", str(farm), "today")
+    assert _loaded(code, "--farm", str(farm), *words) & {*SLOW, *HEAVY} == set()
 
 
 PARTS = ("kinds", "lines", "rows")
@@ -80,6 +100,23 @@ def test_the_help_reads_manifests_and_loads_no_part_of_any_subject() -> None:
 def test_the_morning_page_reads_no_lines_and_loads_no_screen_of_a_subject(farm: Path) -> None:
     loaded = _parts_loaded("--farm", str(farm), "today")
     assert {name for name in loaded if name.endswith("lines") or name.startswith("tui.")} == set()
+
+
+def test_a_morning_told_again_loads_no_subject_but_the_one_that_is_always_asked(demo: Path) -> None:
+    """Of the other machines it is asked each time what is new there; the rest is how the farm speaks."""
+    again = ("--farm", str(demo), "--on", DEMO_DAY.isoformat(), "today")
+    assert len(_parts_loaded(*again)) > 50
+    _parts_loaded(*again)
+    assert _parts_loaded(*again) == {"core.meeting.asks", "core.settings.local_time", "core.stems.buyers"}
+
+
+def test_after_a_mild_night_was_written_no_promise_is_loaded(demo: Path) -> None:
+    at = ("--farm", str(demo), "--on", DEMO_DAY.isoformat())
+    for words in (("today",), ("write", "low", "44", "tonight", "49")):
+        _parts_loaded(*at, *words)
+    loaded = _parts_loaded(*at, "today")
+    assert "core.weather.asks" in loaded
+    assert {name for name in loaded if name.startswith("core.promising.")} == set()
 
 
 def test_writing_a_low_loads_the_lines_of_the_weather_alone(farm: Path) -> None:

@@ -7,8 +7,7 @@ from collections.abc import Callable, Mapping
 from datetime import date
 
 from core.text import clean
-from core.units import day_from_iso
-from core.validity import is_farm_day
+from core.units import day_from_iso, is_farm_day
 
 _LONGEST = 40
 

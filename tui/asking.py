@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from core.farm import Farm
 from core.language.read import Reading, read_line
 from core.problems import Problem, ShedbookError
-from tui.frame_lines import HINT
+from tui.frame_lines import HINTS_HERE
 from tui.views.first_run import QUESTIONS, FirstRun, Question, lines_of, what_is_wrong
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ class FirstQuestions:
         """Show the first question."""
         self._app.bring("first_run")
         self._app.ask("answer:")
-        self._app.entry.placeholder = ""
+        self._app.entry.suggest(())
         self._app.give_keys(to_entry=True)
         self._put()
 
@@ -110,7 +110,7 @@ class FirstQuestions:
 
     def _end(self) -> None:
         self._app.ask("write:")
-        self._app.entry.placeholder = HINT
+        self._app.entry.suggest(HINTS_HERE)
         self._app.begin()
 
 

@@ -8,8 +8,6 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.crops.library import one_crop
-from core.marks import listed
 from core.problems import Problem, ShedbookError
 from core.text import clean
 from core.units import ID_SHOWN, plural
@@ -36,7 +34,7 @@ def today(args: Namespace) -> int:
     from core.today import morning
 
     session = open_session(args)
-    found = morning(session.sight(), session.guard)
+    found = morning(session.sight(), session.guard, as_told=not args.json)
     if args.json:
         out.as_json(found.as_dict())
     else:
@@ -48,6 +46,8 @@ def today(args: Namespace) -> int:
 
 def entries(args: Namespace) -> int:
     """The entries, or those that are asked for, oldest first."""
+    from core.crops.library import one_crop  # of these commands this one alone asks for a crop
+
     session = open_session(args)
     crop = good(one_crop(args.crop, session.farm.own_crops)) if args.crop is not None else None
     wanted = Wanted(args.kind, crop, args.bed, args.of, args.word, args.since, args.until)
@@ -64,6 +64,8 @@ def history(args: Namespace) -> int:
 
 
 def _print_entries(args: Namespace, session: Session, found: Sequence[Entry]) -> None:
+    from core.marks import listed  # only here
+
     marks = session.marks(found)
     if args.json:
         for entry in found:

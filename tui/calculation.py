@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from core.patterns import pattern
 from core.text import wrapped
 from tui import out
 from tui.cli_session import speak_as_named
 from tui.command import Command, Options, Run
 
-_BELOW_ZERO = re.compile(r"-(\d+(\.\d*)?|\.\d+)[CFcf]?$")
+_BELOW_ZERO = pattern(r"-(\d+(\.\d*)?|\.\d+)[CFcf]?$")
 
 
 def calculation(

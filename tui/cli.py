@@ -22,8 +22,19 @@ as often as Python does takes a twentieth of its time."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command; its exit status: 0 done, 1 refused, 2 usage."""
+    """Run one command; its exit status: 0 done, 1 refused, 2 usage.
+
+    Of the words of the program itself (`argv` None), which then ends: everything is left to the system as it is, for
+    looking through it once more takes as long as `python -c pass`.
+    """
     gc.set_threshold(COLLECT_EVERY)
+    status = _main(argv)
+    if argv is None:
+        gc.freeze()
+    return status
+
+
+def _main(argv: Sequence[str] | None) -> int:
     out.ready()
     args = argparse.Namespace(**UNSAID)
     try:

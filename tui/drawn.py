@@ -22,7 +22,8 @@ def drawn(plot: Plotted) -> list[str]:
     figure.theme("clear")
     figure.frame(False)
     across = list(range(1, len(plot.labels) + 1))
-    for mark, series in zip(MARKS, plot.series, strict=False):
+    told = [*zip(MARKS, plot.series, strict=False)]
+    for mark, series in reversed(told) if plot.shape == "lines" else told:  # the first of lines lies on top
         if plot.shape in ("bars", "marks") and mark == MARKS[0]:
             figure.bar(across, [value or 0 for value in series.values], marker=mark, width=0.8)
         elif any(value is not None for value in series.values):
@@ -33,7 +34,7 @@ def drawn(plot: Plotted) -> list[str]:
     figure.ylim(0, None)
     text: str = figure.uncolorize(figure.build())
     figure.clear_figure()
-    marks = ", ".join(f"{mark} {series.name}" for mark, series in zip(MARKS, plot.series, strict=False))
+    marks = ", ".join(f"{mark} {series.name}" for mark, series in told)
     return [
         *wrapped([f"{plot.title} ({plot.unit}): {marks}"]),
         *(line.rstrip() for line in text.splitlines()),

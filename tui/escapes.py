@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-import re
-
 from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
 from textual._xterm_parser import XTermParser
 from textual.events import Key
 from textual.keys import Keys
 
+from core.patterns import pattern
+
 ESC = "\x1b"
-SEQUENCE = re.compile(
+SEQUENCE = pattern(
     r"\x1b(?:\[\[[A-E]"  # function keys of the Linux console
     r"|\[[0-?]*[ -/]*[@-Z\\-~]"  # ECMA-48: a control sequence; its last byte is no [
     r"|O[0-9;]*[A-Za-z]"  # a key of the keypad
     r"|[]P^_X][^\x07\x1b]*(?:\x07|\x1b\\))"  # a string that a terminal answers with
 )
-UNFINISHED = re.compile(r"\x1b(?:\[(?:\[|[0-?]*[ -/]*)?|O[0-9;]*)?\Z")
+UNFINISHED = pattern(r"\x1b(?:\[(?:\[|[0-?]*[ -/]*)?|O[0-9;]*)?\Z")
 BEGIN, END = "\x1b[200~", "\x1b[201~"
 """What stands around pasted text."""
 

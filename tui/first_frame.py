@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 
 from core.units import long_day
 from tui import look
-from tui.frame_lines import HINT, keys_line, prompt, top_line
+from tui.frame_lines import GAP, HINTS, hint, keys_line, prompt, top_line
 from tui.laid_out import LaidOut, laid_out, worded
 from tui.paint import Piece, looked
 from tui.registry import TODAY, view_class
+from tui.table import cells
 from tui.terminal import Taken, Terminal
 
 if TYPE_CHECKING:
@@ -38,7 +39,9 @@ def _pieces(view: View, session: Session, columns: int, rows: int) -> Iterator[P
     lines: list[LaidOut] = [(worded(top_line(TODAY.name, session.farm.settings.name or "", columns)), "")]
     lines += laid_out(view, columns, rows - 1 - BELOW, has_keys=True)
     day = long_day(session.today)[:-5]
-    lines += [((*prompt("write:", day, columns), ("  ", ""), (HINT, "quiet")), ""), ((), "")]
+    before = (*prompt("write:", day, columns), (GAP, ""))
+    room = columns - sum(cells(text) for text, _ in before)
+    lines += [((*before, (hint(HINTS, room), "quiet")), ""), ((), "")]
     row = view.listing.row
     lines.append((worded(keys_line((*(row.keys if row else ()), *view.KEYS), columns)), ""))
     for y, (line, under) in enumerate(lines):

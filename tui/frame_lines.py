@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from tui.keys import key_line, pairs
 from tui.registry import NUMBER_KEYS, views
@@ -14,8 +14,16 @@ FARM_LEAST = 8
 DAY_FROM = 60
 """Columns from which the day stands before the entry line."""
 GAP = "  "
-HINT = "w, then a line such as: 40 strawflower b3 dry   / finds"
-HINT_HERE = "a line such as: 40 strawflower b3 dry"
+EXAMPLE = "40 strawflower b3 dry"
+HINTS_HERE = f"a line such as: {EXAMPLE}", f"such as: {EXAMPLE}", EXAMPLE
+HINTS = f"w, then a line such as: {EXAMPLE}   / finds", f"w: {EXAMPLE}   / finds", f"w: {EXAMPLE}"
+"""What may be typed into an empty entry line, where the keys go there and where they go to the list; said is the first
+for which there is room."""
+
+
+def hint(hints: Sequence[str], room: int) -> str:
+    """That of the hints which is said in so many columns; "" where none fits."""
+    return next((said for said in hints if cells(said) <= room), "")
 
 
 def prompt(word: str, day: str, width: int) -> Line:
@@ -31,7 +39,7 @@ def keys_line(own: tuple[RowKey, ...], width: int) -> Line:
 def top_line(view: str, farm: str, width: int) -> Line:
     """The views with a number, and the open one unless only those fit, on one line of `width`.
 
-    Where they do not fit only the open one has its whole name.
+    Where they do not fit, those from the last on have their numbers alone.
     """
     listed = views()
     labels = {name: f"{v.key} {v.says}" for name, v in listed.items() if v.key in [*NUMBER_KEYS]}
@@ -39,10 +47,9 @@ def top_line(view: str, farm: str, width: int) -> Line:
         more = {**labels, view: f"{listed[view].key} {listed[view].says}".strip()}
         if _wide(labels) > width or _wide(more) <= width:
             labels = more
-    if _wide(labels) > width:
-        labels = {key: label if key == view else label[:4] for key, label in labels.items()}
-    if _wide(labels) > width:
-        labels = {key: label if key == view else label[:1] for key, label in labels.items()}
+    for name in reversed(labels):
+        if _wide(labels) > width and name != view:
+            labels[name] = listed[name].key
     spans: list[Span] = []
     for key, label in labels.items():
         spans += [(" ", ""), (label, "chosen" if key == view else "")]

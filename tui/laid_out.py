@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from core.dialect import in_words
-from tui.phrases import MARK
+from core.text import wrap
+from tui.phrases import MARK, plain
 from tui.table import Line
-from tui.views.view import View
+from tui.views.view import LEAST_COLUMNS, LEAST_ROWS, View
 
+CRAMPED = (
+    f"Make the window at least {LEAST_COLUMNS} x {LEAST_ROWS}. "
+    "Lines are taken here all the same, and 'shedbook write' takes them in any window."
+)
 LaidOut = tuple[Line, str]
 """A line and the look of all of it."""
 
@@ -15,12 +20,16 @@ def laid_out(view: View, columns: int, rows: int, *, has_keys: bool) -> list[Lai
     """Lines above, a head, the rows that fit, lines below; `has_keys` is whether keys go to the list."""
     if not rows:
         return []
+    lines: list[LaidOut]
+    if view.is_cramped:
+        lines = [(line, "") for line in plain(wrap(CRAMPED, columns), "bold")]
+        return [*lines, *[((), "")] * rows][:rows]
     above, below = view.lines_above(), view.below_lines
     view.listing.fit(max(rows - len(above) - below - bool(view.head), 1))
-    lines: list[LaidOut] = [(line, "") for line in above]
+    lines = [(line, "") for line in above]
     if view.head:
         lines.append((_head(view, columns), "head"))
-    lines += _rows(view, has_keys)
+    lines += _rows(view, columns, has_keys)
     lines += [((), "")] * (rows - below - len(lines))
     lines += [(line, "") for line in view.lines_below()]
     lines += [((), "")] * rows
@@ -38,10 +47,10 @@ def _head(view: View, columns: int) -> Line:
     return ((text[: columns - len(more)] + more, ""),)
 
 
-def _rows(view: View, has_keys: bool) -> list[LaidOut]:
+def _rows(view: View, columns: int, has_keys: bool) -> list[LaidOut]:
     listing = view.listing
     if not listing.rows:
-        return [(((" " * MARK + view.EMPTY, "quiet"),), "")]
+        return [(line, "") for line in plain(wrap(" " * MARK + view.EMPTY, columns, hang=MARK), "quiet")]
     lines: list[LaidOut] = []
     for i in range(listing.top, min(listing.top + listing.page, len(listing.rows))):
         here = i == listing.cursor

@@ -20,16 +20,21 @@ from tui.command import Command, tell_done
 from tui.first_frame import show_first
 from tui.terminal import Taken, Terminal
 
+NO_CURSOR = Problem(
+    "TERM says that this terminal cannot move its cursor; 'shedbook --plain' does without that."
+)
+
 
 def screen(args: Namespace) -> int:
     """Open the screen on the farm, or on the first questions where there is none yet; or the book in plain lines."""
-    if args.plain:
-        from tui.plain import plain  # only where the screen is not wanted
+    folder = folder_of(args)
+    problem = no_terminal()
+    if args.plain or (problem is NO_CURSOR and is_farm(folder)):
+        from tui.plain import plain  # only where the screen is not wanted, or cannot be
 
         return plain(args)
-    if problem := no_terminal():
+    if problem:
         return out.refuse(problem)
-    folder = folder_of(args)
     session = open_session(args, to_write=True) if is_farm(folder) else None
 
     def create(by: str) -> Session:
@@ -68,9 +73,7 @@ def no_terminal() -> Problem | None:
             "The screen is drawn on standard error, which is sent elsewhere: leave it on the terminal."
         )
     if os.environ.get("TERM", "") in ("", "dumb"):
-        return Problem(
-            "TERM says that this terminal cannot move its cursor; 'shedbook today' prints without that."
-        )
+        return NO_CURSOR
     return None
 
 

@@ -141,8 +141,7 @@ def rows(values: Iterable[Any], **more: Any) -> None:
 
 def _plain(value: Any) -> Any:
     """As dicts, lists, text and numbers."""
-    names = getattr(value, "_fields", None) or getattr(value, "__dataclass_fields__", None)
-    if names:
+    if names := getattr(value, "_fields", None) or getattr(value, "__dataclass_fields__", None):
         return {name: _plain(getattr(value, name)) for name in names}
     if isinstance(value, Mapping):
         return {key: _plain(each) for key, each in value.items()}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from core.finding.things import BUYER
-from tui.frame_lines import HINT_HERE
+from tui.frame_lines import HINTS_HERE
 from tui.registry import PAGES, row_sort
 from tui.row_keys import Row, Typed
 
@@ -16,8 +16,14 @@ SEARCH, GO_TO = "search", "views"
 SEEKS = {SEARCH: "find:", GO_TO: "go to:"}
 """Page that is narrowed down by typing -> what stands before the entry line then."""
 HINTS = {
-    SEARCH: "any beginnings: a lot, bed, crop, buyer, order, box, a word of a note",
-    GO_TO: "any beginnings: a view, what was done, a word of the help",
+    SEARCH: (
+        "any beginnings: a lot, bed, crop, buyer, order, box, a word of a note",
+        "a lot, bed, crop, buyer, a word of a note",
+    ),
+    GO_TO: (
+        "any beginnings: a view, what was done, a word of the help",
+        "a view, what was done, a word of the help",
+    ),
 }
 
 
@@ -81,7 +87,7 @@ class Seeking:
         self.page = ""
         entry = self._app.entry
         entry.fill(self._line, self._caret)
-        entry.suggest(HINT_HERE)
+        entry.suggest(HINTS_HERE)
         self._app.show_prompt()
 
     def open(self) -> None:

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from core.dialect import in_words, is_metric
-from core.text import clean
+from core.text import after_a_word, clean
 
 if TYPE_CHECKING:
     from core.session import Session
@@ -110,11 +110,16 @@ def screen_table(columns: Sequence[Column], rows: Sequence[object], width: int) 
 
 
 def _widths(columns: Sequence[Column], texts: Sequence[Sequence[str]], width: int) -> list[int]:
-    """How wide each column is: its own width; more where it needs it and those that take what is left do not."""
+    """How wide each column is: its own width; more where it needs it and those that take what is left do not, and less
+    where they need it and it does not."""
     needs = [max(map(cells, (c.title, *(line[i] for line in texts)))) for i, c in enumerate(columns)]
     elastic = [i for i, c in enumerate(columns) if not c.width]
     wide = [c.width for c in columns]
     left = width - sum(wide) - len(columns) + 1
+    lacking = sum(max(need - w, 0) for need, w in zip(needs, wide, strict=True)) - left
+    for i, column in enumerate(columns):  # where room is short, the widths are for what there is
+        less = min(max(wide[i] - needs[i], 0), max(lacking, 0)) if column.width else 0
+        wide[i], left, lacking = wide[i] - less, left + less, lacking - less
     spare = left - sum(needs[i] for i in elastic)
     for i, column in enumerate(columns):
         more = min(max(needs[i] - wide[i], 0), max(spare, 0)) if column.width else 0
@@ -134,13 +139,15 @@ def cells(text: str) -> int:
 
 
 def fit(text: str, width: int, *, right: bool = False) -> str:
-    """`text`, cleaned, in exactly `width` columns; what is cut ends in "..", unless it is very narrow."""
+    """`text`, cleaned, in exactly `width` columns; what is cut ends in "..", unless it is very narrow, and after a word
+    where one ends beyond the first third."""
     text = in_words(clean(text))
     if cells(text) > width:
         tail = ".." if width > 6 else ""
+        whole = text
         while text and cells(text) > width - len(tail):
             text = text[:-1]
-        text = text.rstrip() + tail
+        text = after_a_word(whole, text) + tail
     space = " " * (width - cells(text))
     return space + text if right else text + space
 

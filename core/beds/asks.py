@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight
 from core.beds.rows import TONIGHT, BedRow, Job, bed_rows
-from core.field.closed import closed_beds
+from core.field.closed import closures_now
 
 
 class BedTask(NamedTuple):
@@ -29,7 +29,7 @@ def beds_of(sight: Sight) -> list[BedRow]:
 
 
 def _tasks(sight: Sight) -> tuple[BedTask, ...]:
-    shut = closed_beds(sight.farm, sight.day, sight.clock)
+    shut = {one.bed: one for one in closures_now(sight)}
     return tuple(
         BedTask(b.bed, p.crop, job, because, p.planting, p.called)
         for b in sight.once(beds_of)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import re
-
 from core.language.line import Line, Reading, Refused, kept, short
 from core.language.names import new_bed_name
 from core.language.tokens import Number, Token
 from core.measures import INCHES_A_FOOT
+from core.patterns import pattern
 from core.units import number
 
 USUAL_WIDTH_IN = 36
@@ -44,7 +43,7 @@ def _take_size(line: Line) -> tuple[Number | None, Number | None]:
     return line.take_unit("ft", "feet"), width
 
 
-_ROW = re.compile(r"([a-z]{1,8}-?)([0-9]{1,3})-(?:([a-z]{1,8}-?))?([0-9]{1,3})")
+_ROW = pattern(r"([a-z]{1,8}-?)([0-9]{1,3})-(?:([a-z]{1,8}-?))?([0-9]{1,3})")
 BEDS_MOST = 100
 """Beds that one line makes."""
 

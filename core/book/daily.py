@@ -42,6 +42,11 @@ class DayBackups:
         """Something was written."""
         self._waiting = True
 
+    @property
+    def waits(self) -> bool:
+        """Whether anything was written since the last one."""
+        return self._waiting
+
     def due(self, day: date) -> bool:
         """Whether to make or add to one while the farm stays open: at once on a new day, else every ten minutes."""
         return self._waiting and (time.monotonic() >= self._next or (day != self._there is not None))

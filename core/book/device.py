@@ -9,13 +9,14 @@ from zlib import crc32
 
 from core.book import layout
 from core.book.disk import open_to_read, read_file, trouble
+from core.patterns import pattern
 
-NAME = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?")
+NAME = pattern(r"[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?")
 """What a device's name looks like: it is part of a file name, and never holds a dot."""
 
 FIRST_BYTES = 400
 """Bytes of a line in which its head fields stand."""
-_BY = re.compile(rb'^[0-9a-f]{8}[ +]\{"id":"[^"]*","on":"[^"]*","at":"[^"]*","by":"([^"\\\\]{1,24})"')
+_BY = pattern(rb'^[0-9a-f]{8}[ +]\{"id":"[^"]*","on":"[^"]*","at":"[^"]*","by":"([^"\\\\]{1,24})"')
 
 _LETTERS = "abcdefghjkmnpqrstuvwxyz"  # none that looks like a digit on a tag
 _MACHINE_IDS = ("/etc/machine-id", "/var/lib/dbus/machine-id")

@@ -5,13 +5,13 @@ from __future__ import annotations
 import errno
 import fcntl
 import os
-import re
 import stat
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+from core.patterns import pattern
 from core.problems import Problem, ShedbookError
 from core.text import clean
 
@@ -25,7 +25,7 @@ _CLOSED = {errno.EACCES, errno.EPERM}
 _LINK = {errno.ELOOP, errno.EMLINK}
 _NO_SUCH_THING = {errno.ENOTDIR, errno.EISDIR}  # not the file or folder that belongs there
 
-_LEFT = re.compile(r"\..+\.(\d{1,10})\.new|(?:farm|past-[0-9a-f]{8})\.json\.(\d{1,10})\.new")
+_LEFT = pattern(r"\..+\.(\d{1,10})\.new|(?:farm|past-[0-9a-f]{8})\.json\.(\d{1,10})\.new")
 """How new files are called until they are whole, with the process that writes them; and once were, in `fold`."""
 
 

@@ -9,16 +9,17 @@ from __future__ import annotations
 
 import json
 import math
-import re
 from collections.abc import Sequence
 from typing import Any
+
+from core.patterns import pattern
 
 DEEPEST = 8
 """Lists and objects within one another in an entry's fields."""
 LARGEST_WHOLE = 1 << 53
 """Whole numbers stay below it: JSON readers elsewhere keep them exactly only so far (RFC 8259, section 6)."""
 
-_NEVER = re.compile("[\0\ud800-\udfff]")
+_NEVER = pattern("[\0\ud800-\udfff]")
 """What no text of an entry holds; other control characters are kept, and cleaned where they are shown."""
 
 

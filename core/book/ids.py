@@ -5,11 +5,12 @@ The first 48 bits are milliseconds since 1970 UTC, so ids made later sort later;
 
 from __future__ import annotations
 
-import re
 import time
 from collections.abc import Callable
 from functools import lru_cache
 from os import urandom
+
+from core.patterns import pattern
 
 Clock = Callable[[], int]
 """Milliseconds since 1970-01-01 UTC."""
@@ -23,7 +24,7 @@ LAST_MS = 253_402_300_800_000
 AHEAD_MS = 12 * 3_600_000
 """How far ahead of this machine's clock an instant that it has read may be, to be followed: wrong hours are common."""
 
-_UUID7 = re.compile("[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}").fullmatch
+_UUID7 = pattern("[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
 
 
 def now_ms() -> int:
@@ -54,7 +55,7 @@ def uuid7(ms: int, random_bits: int) -> str:
 
 def is_uuid7(text: str) -> bool:
     """Whether `text` is a UUIDv7 as the book writes it: lower case, hyphens, version 7, variant 10."""
-    return _UUID7(text) is not None
+    return _UUID7.fullmatch(text) is not None
 
 
 def ms_of(uuid: str) -> int:

@@ -11,7 +11,6 @@ from __future__ import annotations
 import array
 import binascii
 import json
-import re
 import sys
 from collections.abc import Callable, Iterator
 from operator import itemgetter
@@ -20,6 +19,7 @@ from zlib import crc32
 
 from core.book.entry import HEAD, Entry
 from core.book.fit import read_all_fit, read_fit
+from core.patterns import pattern
 
 LONGEST_LINE = 64_000
 """Bytes of one line: longer entries are refused when written and set aside when merged."""
@@ -41,7 +41,7 @@ _encode: Callable[[Any], str] = json.JSONEncoder(
 ).encode
 OPENING = b'{"id":"'
 """How the JSON bytes of an entry begin."""
-ENTRY_START = re.compile(rb'[0-9a-f]{8}[ +]\{"id":"')
+ENTRY_START = pattern(rb'[0-9a-f]{8}[ +]\{"id":"')
 """How the line of an entry begins."""
 BODY_ID = slice(7, 43)
 """Where the id stands in an entry's JSON bytes."""

@@ -7,7 +7,6 @@ good entry stays out, is told, and is recorded (`core.book.incoming`).
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Callable, Container, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
@@ -24,6 +23,7 @@ from core.book.incoming import END, Aside, record
 from core.book.lines import Flat, body_of, line_of
 from core.book.reader import MOST_BAD, TEXT_KEPT, Reader
 from core.collecting import no_collecting
+from core.patterns import pattern
 from core.problems import Problem, ShedbookError
 from core.text import clean, is_clean
 from core.units import day_from_iso
@@ -32,11 +32,9 @@ LARGEST = 1 << 28
 """Bytes a file may have to be merged: five times the log of twenty seasons."""
 
 _MOST_TOLD = 200  # lines set aside that are told one by one; all are counted and recorded
-_AT = re.compile(r"\d{4}-[01]\d-[0-3]\dT[0-2]\d:[0-5]\d:[0-6]\d\.\d{3}Z")
+_AT = pattern(r"\d{4}-[01]\d-[0-3]\dT[0-2]\d:[0-5]\d:[0-6]\d\.\d{3}Z")
 
-_ODD = re.compile(
-    rb"[\\\x00-\x1f\x7f]"
-)  # an escape, which may stand for anything, or a sign that is no letter
+_ODD = pattern(rb"[\\\x00-\x1f\x7f]")  # an escape, which may stand for anything, or a sign that is no letter
 
 Schema = Callable[[Entry], Problem | None]
 """Says what is wrong with an entry's kind and fields, or None."""

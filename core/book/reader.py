@@ -27,6 +27,7 @@ from core.book.lines import (
     why_bad,
 )
 from core.book.torn import MARK_BEGINS, unfinished_in
+from core.patterns import pattern
 
 MOST_BAD = 20_000
 """Damaged lines of one log that are kept track of; a log with more of them is no log."""
@@ -43,8 +44,8 @@ BLOCK = 256 * 1024
 _MOST_BLOCKS = 64
 """Blocks held of one line: a power cut may leave as many zeros of what was being written, a merge's 20,000 lines."""
 
-_NOT_EMPTY = re.compile(rb"[^\n]+")
-_MAY_BE_ENTRY = re.compile(re.escape(OPENING) + rb"[^\n]{%d}" % (SHORTEST_LINE - 9 - len(OPENING)))
+_NOT_EMPTY = pattern(rb"[^\n]+")
+_MAY_BE_ENTRY = pattern(re.escape(OPENING) + rb"[^\n]{%d}" % (SHORTEST_LINE - 9 - len(OPENING)))
 """What stands in any block that holds the whole line of an entry."""
 _REST_CUT_OFF = "the rest of what was written with it was cut off"
 

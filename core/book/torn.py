@@ -15,15 +15,16 @@ import re
 from zlib import crc32
 
 from core.book.lines import LONGEST_LINE, MORE, why_bad
+from core.patterns import pattern
 
 _HEAD = b'00000000 {"id":"00000000-0000-0000-0000-000000000000'
 _HEX = frozenset(b"0123456789abcdef")
 MARK_BEGINS = b"~cut off "
-_MARK = re.compile(rb"~cut off ([0-9]{1,12}) ([0-9a-f]{8})\Z")
+_MARK = pattern(rb"~cut off ([0-9]{1,12}) ([0-9a-f]{8})\Z")
 _MARK_LONGEST = 32
 _MOST_MARKS = 8
-_TOKEN = re.compile(rb'"(?:[^"\\]+|\\.)*"?|[{}\[\]]', re.DOTALL)
-_CONTROL = re.compile(rb"[\x00-\x1f]")
+_TOKEN = pattern(rb'"(?:[^"\\]+|\\.)*"?|[{}\[\]]', re.DOTALL)
+_CONTROL = pattern(rb"[\x00-\x1f]")
 
 
 def mark_of(unfinished: bytes) -> bytes:

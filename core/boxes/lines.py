@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 
 from core.boxes.kinds import FREEZE_DAYS, FREEZE_HOW, WARM_HOURS, box_rows, known_boxes
@@ -15,6 +14,7 @@ from core.language.offers import has_code, lots_where, places, words
 from core.language.tokens import Number, Token, times
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word
 from core.language.words import FILLERS
+from core.patterns import pattern
 from core.pieces.taking import has_snapped
 from core.places import BENCH, Place, a_box, in_place
 from core.settings.sheets import sheet_bunch
@@ -51,7 +51,7 @@ SPANS: dict[str, float] = {
     "hrs": 1.0,
 }
 """Words for a length of time -> hours."""
-_GLUED = re.compile(r"([0-9]+(?:\.[0-9]+)?)([a-z]+)")
+_GLUED = pattern(r"([0-9]+(?:\.[0-9]+)?)([a-z]+)")
 
 
 def describes_box(line: Line) -> bool:

@@ -7,7 +7,6 @@ brackets, "from memory" and "common practice" written out; one without rests on 
 
 from __future__ import annotations
 
-import csv
 import re
 from collections.abc import Iterator, Mapping
 from functools import cache, lru_cache
@@ -15,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from core.crops.sheet import KINDS, OWN_ONLY, Clash, Figure, Sheet, Span, read_value
+from core.patterns import pattern
 from core.problems import Problem
 from core.text import clean, nearest
 
@@ -25,7 +25,7 @@ Row = dict[str, str]
 NEARLY = 0.7
 """How alike a word must be to one of a crop's name, from 0 to 1, to be taken for a slip of it."""
 
-_MARKED = re.compile(r"(.*) \[([^\[\]]+)\]", re.DOTALL)
+_MARKED = pattern(r"(.*) \[([^\[\]]+)\]", re.DOTALL)
 
 
 @cache
@@ -178,17 +178,22 @@ def own_value(crop: str, figure: str, text: str) -> Any | Problem:
 
 @cache
 def _rows() -> dict[tuple[str, str], Row]:
-    with (DATA / "crops.csv").open(encoding="utf-8", newline="") as table:
-        return {(row["crop"], row["way"]): row for row in csv.DictReader(table)}
+    return {(row["crop"], row["way"]): row for row in _table("crops.csv")}
+
+
+def _table(name: str) -> list[Row]:
+    from csv import DictReader  # names and figures are asked for by many, and on most mornings by nobody
+
+    with (DATA / name).open(encoding="utf-8", newline="") as table:
+        return [*DictReader(table)]
 
 
 @cache
 def _clashes() -> dict[str, tuple[Clash, ...]]:
     readings: dict[str, dict[str, list[Figure[str]]]] = {}
-    with (DATA / "clashes.csv").open(encoding="utf-8", newline="") as table:
-        for row in csv.DictReader(table):
-            by_figure = readings.setdefault(row["crop"], {})
-            by_figure.setdefault(row["figure"], []).append(Figure(row["reading"], row["source"]))
+    for row in _table("clashes.csv"):
+        by_figure = readings.setdefault(row["crop"], {})
+        by_figure.setdefault(row["figure"], []).append(Figure(row["reading"], row["source"]))
     return {
         crop: tuple(Clash(figure, tuple(says)) for figure, says in by_figure.items())
         for crop, by_figure in readings.items()

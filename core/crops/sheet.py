@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from calendar import isleap
 from datetime import date
 from math import inf
 from typing import Any, Generic, Literal, NamedTuple, TypeVar
 
+from core.patterns import pattern
 from core.places import Use
 from core.problems import Problem
 from core.units import month_day, number, short_day, weeks
@@ -56,8 +56,9 @@ class MonthDay(NamedTuple):
 
     def of(self, year: int) -> date:
         """The day of that year; 29 February is the 28th in a common one."""
-        leaps = (self.month, self.day) == (2, 29) and not isleap(year)
-        return date(year, self.month, 28 if leaps else self.day)
+        is_common = (date(year, 3, 1) - date(year, 2, 1)).days == 28
+        is_28th = (self.month, self.day) == (2, 29) and is_common
+        return date(year, self.month, 28 if is_28th else self.day)
 
     def of_season(self, last_frost: date) -> date:
         """The day in the season of that last frost: from four months before it on."""
@@ -325,7 +326,7 @@ KINDS: dict[str, str] = {
 """Name of each figure -> "Span", "float", "HardinessClass", "MonthDay" or "str", read off `Sheet` itself."""
 
 _NUMBER = r"-?\d+(?:\.\d+)?"
-_SPAN = re.compile(rf"({_NUMBER})\s*(?:(?:to|-|–)\s*({_NUMBER}))?")
+_SPAN = pattern(rf"({_NUMBER})\s*(?:(?:to|-|–)\s*({_NUMBER}))?")
 
 
 def read_value(name: str, text: str) -> Span | float | MonthDay | str | Problem:

@@ -10,7 +10,7 @@ from core.asks import Asked, Part, Sight
 from core.beds.asks import beds_of
 from core.beds.rows import PlantingRow
 from core.cutting.intervals import usual_days
-from core.field.closed import shut_for_cutting
+from core.field.closed import shut_this_morning
 from core.settings.sheets import caution
 
 
@@ -39,7 +39,7 @@ class AtStage(NamedTuple):
 def at_stage(sight: Sight) -> tuple[AtStage, ...]:
     """What to look at for cutting: first what tonight's frost may end, then by how long it has waited beside the days
     that are usual between two cuts of its crop; what a label closes is left out."""
-    shut = shut_for_cutting(sight.farm, sight.day, sight.clock)
+    shut = shut_this_morning(sight)
     rows = [
         row
         for bed in sight.once(beds_of)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import NamedTuple
 
 from core.codes import LOT, PLANTING, next_code
@@ -19,6 +18,7 @@ from core.language.offers import beds, crops, varieties, words
 from core.language.tokens import Token
 from core.language.verb import LEAST, NOT, Verb, first_or_sure
 from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF, WAITED, WEEKDAYS
+from core.patterns import pattern
 from core.places import USES
 from core.settings.sheets import caution, farm_sheet, sheet_bunch
 from core.text import named
@@ -295,7 +295,7 @@ def _may_begin(line: Line, first: Token) -> bool:
     return begins_crop(line, first)
 
 
-_STEM_COUNT = re.compile(r"[0-9.,]+[a-z]*")
+_STEM_COUNT = pattern(r"[0-9.,]+[a-z]*")
 _BEGIN = frozenset((*USE_OF, *HOUR_WORDS, "stage", WAITED, "at", "bed"))
 
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from core.asks import Asked, Part, Sight, late_text
+from core.asks import BOX_IT, Asked, Part, Sight, late_text
 from core.drying.dry_test import dry_test
 from core.drying.rows import ShelfRow, shelf_rows
 from core.text import named
 
-BOX_IT = "box"
 LATE_RANK = 1.5
 """Where what hangs too long stands among what spoils, in days: after what is lost today, before what has days left."""
 

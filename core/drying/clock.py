@@ -14,7 +14,7 @@ from core.drying.shed_factor import shed_factor
 from core.farm import Farm, Lot
 from core.places import Holding, Place
 from core.problems import Problem
-from core.settings.kinds import zone
+from core.settings.local_time import zone
 from core.shed.kinds import SHED
 from core.units import short_day
 

@@ -7,12 +7,12 @@ from itertools import chain
 from typing import NamedTuple
 
 from core.asks import Alert, Asked, Part, Sight
-from core.field.closed import Closure, closures, told
+from core.field.closed import Closure, closures_now, told
 
 
 def closed(sight: Sight) -> tuple[Closure, ...]:
     """The beds closed now, or at any time of the day where the book is read as of one; the last to open first."""
-    found = closures(sight.farm, sight.day, sight.clock)
+    found = closures_now(sight)
     return tuple(sorted(found, key=lambda closure: closure.opens, reverse=True))
 
 

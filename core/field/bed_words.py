@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from itertools import pairwise
 
 from core.language.line import Line, Refused
 from core.language.names import has_tray, take_beds, take_trays, unknown_bed
 from core.language.words import ALL
+from core.patterns import pattern
 from core.text import natural
 
-_RANGE = re.compile(r"([a-z]{1,12})([0-9]{1,3})(?:-|\.\.)([a-z]{1,12})?([0-9]{1,3})")
-_CODE = re.compile(r"([a-z]{1,12})([0-9]{1,3})")
+_RANGE = pattern(r"([a-z]{1,12})([0-9]{1,3})(?:-|\.\.)([a-z]{1,12})?([0-9]{1,3})")
+_CODE = pattern(r"([a-z]{1,12})([0-9]{1,3})")
 BED_WORDS = ("bed", "beds")
 
 

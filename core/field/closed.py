@@ -12,9 +12,10 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from typing import NamedTuple
 
+from core.asks import Sight
 from core.clocks import zone_called
 from core.farm import Farm
-from core.settings.kinds import zone
+from core.settings.local_time import zone
 from core.units import number, short_day
 
 
@@ -154,14 +155,20 @@ def closures(farm: Farm, day: date, clock: str | None) -> list[Closure]:
     return found
 
 
-def closed_beds(farm: Farm, day: date, clock: str | None) -> dict[str, Closure]:
-    """The closed beds by their code."""
-    return {closure.bed: closure for closure in closures(farm, day, clock)}
+def closures_now(sight: Sight) -> list[Closure]:
+    """The same on a morning, which is not asked for its time where nothing is closed all day."""
+    farm, day = sight.farm, sight.day
+    return closures(farm, day, sight.clock) if closures(farm, day, None) else []
 
 
 def shut_for_cutting(farm: Farm, day: date, clock: str | None) -> dict[str, str]:
     """Beds that are not cut at that time of that day -> until when, in words."""
     return {closure.bed: told(closure.opens) for closure in closures(farm, day, clock)}
+
+
+def shut_this_morning(sight: Sight) -> dict[str, str]:
+    """The same on a morning."""
+    return {closure.bed: told(closure.opens) for closure in closures_now(sight)}
 
 
 def because(of: Application) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from core.asks import Sight
 from core.dated import Dated
 from core.field.closed import Applied, because, local_text, span_of, told
-from core.settings.kinds import zone
+from core.settings.local_time import zone
 
 
 def _closed(sight: Sight) -> Iterator[Dated]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from core.field.bed_words import take_many_beds
@@ -11,6 +10,7 @@ from core.language.clock import take_clocks
 from core.language.line import Line, Refused, either, short
 from core.language.tokens import Token
 from core.language.words import CAUSE_OF, FILLERS, is_keyword
+from core.patterns import pattern
 from core.text import clean, nearly
 from core.units import number
 
@@ -61,8 +61,8 @@ AREAS = {
     **dict.fromkeys(("acre", "acres", "ac"), "acre"),
     **dict.fromkeys(("sqft", "sq-ft", "ft2"), "sq ft"),
 }
-_HOURS = re.compile(r"([0-9]+(?:\.[0-9]+)?)(h|hr|hrs|hour|hours|d|day|days)")
-_AMOUNT = re.compile(rf"([0-9]+(?:\.[0-9]+)?)({'|'.join([*MEASURES, *AREAS])})")
+_HOURS = pattern(r"([0-9]+(?:\.[0-9]+)?)(h|hr|hrs|hour|hours|d|day|days)")
+_AMOUNT = pattern(rf"([0-9]+(?:\.[0-9]+)?)({'|'.join([*MEASURES, *AREAS])})")
 HOUR_WORDS, DAY_WORDS = ("h", "hr", "hrs", "hour", "hours"), ("d", "day", "days")
 GENERIC = ("compost", "manure", "fish", "kelp", "seaweed", "lime", "gypsum", "wood", "ash", "blood", "bone", "meal",
            "tea", "emulsion", "feather", "alfalfa", "potash")  # fmt: skip

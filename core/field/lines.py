@@ -19,7 +19,7 @@ from core.language.offers import beds, words
 from core.language.own_words import take_by
 from core.language.tokens import Token
 from core.language.verb import LIKELY, NOT, Verb, leave_word
-from core.settings.kinds import zone
+from core.settings.local_time import zone
 
 # sprays and feeds
 

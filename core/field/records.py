@@ -14,7 +14,7 @@ from core.book.entry import Entry
 from core.farm import Farm
 from core.field.closed import KEPT_DAYS, local_text, span_of
 from core.field.kinds import application_of, beds_of
-from core.settings.kinds import zone
+from core.settings.local_time import zone
 from core.units import day_from_iso, number
 
 KINDS = ("sprayed", "fed", "watered", "rain", "soil tested", "worked")

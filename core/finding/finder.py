@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from typing import Any
 
 from core.codes import canonical
 from core.farm import Farm
 from core.finding.things import SORTS, Thing, lot_thing, things, tray_thing
+from core.patterns import pattern
 from core.text import nearly
 
 WHOLE, BEGINS, WITHIN, SLIP = 0, 1, 2, 3
@@ -16,7 +16,7 @@ WHOLE, BEGINS, WITHIN, SLIP = 0, 1, 2, 3
 _IN_SAYS = 1
 """By how much worse a word fits that stands in what a thing is now than one that stands in its name."""
 _FINISHED = 2
-_WORD = re.compile(r"[\w'’-]+")
+_WORD = pattern(r"[\w'’-]+")
 SLIP_LEAST = 4
 """Letters of a word that may be a slip of another."""
 

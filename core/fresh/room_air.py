@@ -15,7 +15,7 @@ from core.places import BUCKET, COOLER
 from core.reckon.climate.air import c_from_f
 from core.reckon.vase_life import TEMP_C
 from core.reckon.vase_trials import Spell
-from core.settings.kinds import zone
+from core.settings.local_time import zone
 
 STANDARD_F: Mapping[str, float] = {BUCKET: 68.0, COOLER: 36.0}
 """Taken where nothing was read: the room of the vase-life tests [S17 S19], the middle of 34 to 38 F [S102]."""

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
-
 from core.language.line import Line, Refused, short
+from core.patterns import pattern
 
-_CLOCK = re.compile(r"([0-9]{1,2}):([0-9]{2})(am|pm)?")
-_HOUR = re.compile(r"([0-9]{1,2})(am|pm)")
-_DOTTED = re.compile(r"([0-9]{1,2})\.([0-9]{2})(am|pm)?")
+_CLOCK = pattern(r"([0-9]{1,2}):([0-9]{2})(am|pm)?")
+_HOUR = pattern(r"([0-9]{1,2})(am|pm)")
+_DOTTED = pattern(r"([0-9]{1,2})\.([0-9]{2})(am|pm)?")
 
 
 def take_clock(line: Line) -> str | None:
@@ -45,7 +44,7 @@ def take_clocks(line: Line, *, dotted: bool = False) -> list[tuple[str, str]]:
         token.taken = True
         if is_at and before is not None:
             before.taken = True
-        minutes = match[2] if match.re is not _HOUR else "00"
+        minutes = match[2] if {":", "."} & {*token.low} else "00"
         found.append((_time(token.text, int(match[1]), minutes, half), token.text))
     return found
 

@@ -9,6 +9,7 @@ from itertools import pairwise
 from core.language.line import Line, Refused, short
 from core.language.tokens import Token
 from core.language.words import MONTHS, WEEKDAYS
+from core.patterns import pattern
 from core.units import day_from_iso, long_day, month_day
 
 FIRST_YEAR = 1950
@@ -17,11 +18,11 @@ FIRST_YEAR = 1950
 MARCH = 3
 YESTERDAY = ("yesterday", "yest", "yday", "y'day")
 PARTS_OF_TODAY = ("morning", "afternoon", "evening")
-_ISO_LIKE = re.compile(r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}")
-_MONTH_DAY_LIKE = re.compile(r"[0-9]{2}-[0-9]{2}")
-_EITHER_LIKE = re.compile(r"[0-9]{1,2}-[0-9]{1,2}")
-_SLASHED = re.compile(r"([0-9]{1,2})/([0-9]{1,2})(?:/([0-9]{4}|[0-9]{2}))?")
-_ORDINAL = re.compile(r"([0-9]{1,2})(?:st|nd|rd|th)")
+_ISO_LIKE = pattern(r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}")
+_MONTH_DAY_LIKE = pattern(r"[0-9]{2}-[0-9]{2}")
+_EITHER_LIKE = pattern(r"[0-9]{1,2}-[0-9]{1,2}")
+_SLASHED = pattern(r"([0-9]{1,2})/([0-9]{1,2})(?:/([0-9]{4}|[0-9]{2}))?")
+_ORDINAL = pattern(r"([0-9]{1,2})(?:st|nd|rd|th)")
 LATELY = 62
 """Days within which "6/10" may have been the day before the month: written late, but not much."""
 

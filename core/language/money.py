@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
-
 from core.kinds import COUNT_MOST
 from core.language.line import Line, Refused, short
 from core.language.tokens import Token
+from core.patterns import pattern
 
-_AMOUNT = re.compile(r"[$£€]?([0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.([0-9]{1,2}))?")
-_OTHER_AMOUNT = re.compile(r"[$£€]?[0-9][0-9.,]*")
+_AMOUNT = pattern(r"[$£€]?([0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.([0-9]{1,2}))?")
+_OTHER_AMOUNT = pattern(r"[$£€]?[0-9][0-9.,]*")
 SIGNS = ("$", "£", "€")
 IN_WHOLE = ("dollar", "dollars", "bucks", "pounds", "euros")
 IN_CENTS = ("cents", "cent", "c")

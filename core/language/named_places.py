@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from typing import Literal
 
@@ -10,11 +9,12 @@ from core.farm import Farm, Lot
 from core.language.line import Line, Refused
 from core.language.tokens import Token
 from core.language.words import NUMBER_WORDS, is_keyword
+from core.patterns import pattern
 from core.places import BENCH, BUCKET, COOLER, Place, in_place
 
-_PLACE_NAME = re.compile(r"[0-9]{1,3}[a-z]?|[a-z]{1,12}")
-_BOX_NUMBER = re.compile(r"[0-9]{1,4}[a-z]?|[a-z]")
-PLACE_GLUED = re.compile(r"(line|box)([0-9]{1,3})")
+_PLACE_NAME = pattern(r"[0-9]{1,3}[a-z]?|[a-z]{1,12}")
+_BOX_NUMBER = pattern(r"[0-9]{1,4}[a-z]?|[a-z]")
+PLACE_GLUED = pattern(r"(line|box)([0-9]{1,3})")
 """A place written as one word: "line2"."""
 
 

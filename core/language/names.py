@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 
 from core.codes import LOT, PLANTING, TRAY, canonical
@@ -13,12 +12,13 @@ from core.language.line import Line, Refused, either, short
 from core.language.named_places import PLACE_GLUED
 from core.language.tokens import Token
 from core.language.words import FILLERS, is_keyword
+from core.patterns import pattern
 from core.places import Holding, Place
 from core.register import Register, T
 from core.text import named, nearest
 
-_BED_LIKE = re.compile(r"[a-z]{1,12}-?[0-9]{1,3}[a-z]?")
-_BED_NAME = re.compile(r"[a-z][a-z0-9-]{0,11}")
+_BED_LIKE = pattern(r"[a-z]{1,12}-?[0-9]{1,3}[a-z]?")
+_BED_NAME = pattern(r"[a-z][a-z0-9-]{0,11}")
 
 
 # beds

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from core.codes import canonical
@@ -10,9 +9,10 @@ from core.language.days import is_of_a_day
 from core.language.line import Line, Refused, either, short
 from core.language.tokens import Token
 from core.language.words import ONLY_AFTER_A_NUMBER, WEEKDAYS, is_keyword
+from core.patterns import pattern
 from core.text import nearest, nearly
 
-_MONEY = re.compile(r"[$£€][0-9.,]*[0-9]|[0-9][0-9.,]*(?:[$£€¢]|usd|eur|gbp|cad|dollars?|bucks)")
+_MONEY = pattern(r"[$£€][0-9.,]*[0-9]|[0-9][0-9.,]*(?:[$£€¢]|usd|eur|gbp|cad|dollars?|bucks)")
 _CURRENCY = (
     "dollar",
     "dollars",
@@ -29,7 +29,7 @@ _CURRENCY = (
     "£",
     "€",
 )
-_INITIALS = re.compile(r"[a-z]{1,12}")
+_INITIALS = pattern(r"[a-z]{1,12}")
 _ARTICLES = ("the", "a", "an")
 _DAY_WORDS = ("yesterday", "tomorrow", "today", *(day for day in WEEKDAYS if day.endswith("day")))
 

@@ -7,16 +7,17 @@ from collections.abc import Container, Iterable
 from dataclasses import dataclass
 
 from core.language.words import GLUED_UNITS, UNIT_WORDS, UNITS_FIRST
+from core.patterns import pattern
 
 Number = int | float
 
-_WORD = re.compile(
+_WORD = pattern(
     r"""(?<!\S)(?P<quote>['"])(?P<body>[^'"]*(?:'[^\s'"]+)?)(?P=quote)(?=[\s,;]|$)|(?P<word>\S+)"""
 )
 _NUMBER = r"[+-]?(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
-_PLAIN = re.compile(_NUMBER)
-_GLUED = re.compile(rf"({_NUMBER})([a-z/%\"']+)")
-_TIMES = re.compile(r"([0-9]{1,7})x([0-9]{1,7})")
+_PLAIN = pattern(_NUMBER)
+_GLUED = pattern(rf"({_NUMBER})([a-z/%\"']+)")
+_TIMES = pattern(r"([0-9]{1,7})x([0-9]{1,7})")
 
 
 @dataclass(slots=True)

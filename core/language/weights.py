@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from core.language.line import Line
 from core.language.tokens import Token
 from core.measures import GRAMS_A_POUND, GRAMS_AN_OUNCE
+from core.patterns import pattern
 
 GRAMS_IN = {
     **dict.fromkeys(("g", "gr", "gram", "grams"), 1.0),
@@ -17,7 +17,7 @@ GRAMS_IN = {
     **dict.fromkeys(("lb", "lbs", "pound", "pounds"), GRAMS_A_POUND),
 }
 """Unit of a weight as it may be written -> grams; ounce and pound are avoirdupois."""
-_GLUED = re.compile(rf"([0-9]+(?:\.[0-9]+)?)({'|'.join(GRAMS_IN)})")
+_GLUED = pattern(rf"([0-9]+(?:\.[0-9]+)?)({'|'.join(GRAMS_IN)})")
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,5 +14,5 @@ SUBJECT = Subject(
         "cost": "what cost you: losses by what went with them, plans against what was done, gaps, what was told short",
     },
     view="Season",
-    rows=("season", "draft", "draft pieces"),
+    rows=("season", "draft", "draft pieces", "own figure"),
 )

@@ -59,6 +59,8 @@ LEARNABLE: Mapping[str, Learnable] = {
     )
 }
 """Figure -> what it is, in the order of the work."""
+OWN_SHEET = "own sheet"
+"""How the source of a figure begins that she wrote."""
 LEAST_GIVE = 0.3
 """Of days or weeks, the least that a range reaches about its middle where its ends are the same."""
 _SHARES = {figure: share for share, figure in ON_SHEET.items()}
@@ -68,6 +70,11 @@ def published(figure: Figure[Span]) -> Figure[Span]:
     """The figure that stood there before her own: what she took from her record must not count as known beforehand a
     second time."""
     return figure if figure.instead_of is None else published(figure.instead_of)
+
+
+def is_hers(figure: Figure[Span]) -> bool:
+    """Whether she wrote it into her sheet."""
+    return figure.instead_of is not None or figure.source.startswith(OWN_SHEET)
 
 
 def range_of(one: Learnable, sheet: Sheet | None, crop: str) -> Figure[Span] | None:
@@ -87,7 +94,7 @@ def _range(one: Learnable, sheet: Sheet | None, crop: str) -> Figure[Span] | Non
     figure: Figure[Span] | None = getattr(sheet, one.name, None) if one.is_on_sheet else None
     if figure is not None:
         figure = published(figure)
-        if not (one.how == "share" and figure.source.startswith("own sheet")):
+        if not (one.how == "share" and figure.source.startswith(OWN_SHEET)):
             return figure
     if one.name in _SHARES:
         low, high = RANGES[_SHARES[one.name]]

@@ -48,7 +48,12 @@ def range_of_part(name: str, stems: Figure[Span] | None, weeks: Figure[Span] | N
     if share <= 0:
         return None
     low, high = (end * share * give for end, give in zip(stems.value, FLUSHES, strict=True))
-    return Figure((round(low, 2), round(high, 2)), f"{stems.source}; {SOURCE}")
+    return Figure((_told(low), _told(high)), f"{stems.source}; {SOURCE}")
+
+
+def _told(stems: float) -> float:
+    """As far as what is shared out by a rule of thumb bears to be told."""
+    return round(stems, 1 if stems >= 1 else 2)
 
 
 def is_in_flushes(sheet: Sheet | None) -> bool:

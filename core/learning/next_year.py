@@ -63,8 +63,11 @@ class _Wanted:
     orders: set[str] = field(default_factory=set)
     short: int = 0
     sold: int = 0
+    cut: int = 0
     pieces: dict[str, list[float]] = field(default_factory=lambda: defaultdict(lambda: [0.0, 0.0]))
     """Recipe -> stems, and pieces that take them."""
+    short_pieces: dict[str, int] = field(default_factory=dict)
+    """Recipe -> pieces among them that could not be had."""
 
     def add(self, day: date, stems: float) -> None:
         self.weeks[monday_of(day)] += stems
@@ -93,6 +96,9 @@ def first_plan(farm: Farm, year: int) -> list[DraftRow]:
     done: set[tuple[str, str]] = {(plan.crop, plan.use) for plan in kept if _is_of(farm, plan, year + 1)}
     done |= {(crop, use) for crop, use, season in farm.part(LeftOut).rows if season == year + 1}
     beds = _Beds(farm, year)
+    for lot in lots:
+        if farm_year(farm, year).has(lot.cut_on) and (one := wanted.get((lot.crop, lot.use))) is not None:
+            one.cut += lot.cut
     rows = []
     for (crop, use), one in sorted(wanted.items(), key=lambda item: -item[1].stems):
         if one.stems >= LEAST_STEMS and (crop, use) not in done:
@@ -152,7 +158,7 @@ def _open_pieces(
     """Adds to what is wanted the stems of the pieces that were ordered or sold; those that cannot be opened are lines
     of their own. Pieces that are planned for the next season already are left to that plan."""
     planned = {p.recipe for p in farm.piece_plans.values() if p.is_live and _is_of(farm, p, year + 1)}
-    opening = Opening(farm, *there)
+    opening, short = Opening(farm, *there), _short_pieces(farm, year)
     unread: dict[str, tuple[str, list[tuple[date, int]]]] = {}
     for recipe, day, count in _pieces(farm, year, there.pieces):
         if recipe in planned:
@@ -166,6 +172,8 @@ def _open_pieces(
             one.add(day, number_of)
             one.pieces[recipe][0] += number_of
             one.pieces[recipe][1] += count
+            if recipe in short:
+                one.short_pieces[recipe] = short[recipe]
     rows = []
     for recipe, (sentence, told) in sorted(unread.items()):
         count = sum(count for _, count in told)
@@ -174,6 +182,17 @@ def _open_pieces(
         line = f"plan {count} {recipe} by {by}"
         rows.append(DraftRow(recipe, "piece", count, None, None, by.isoformat(), None, line, because))
     return rows
+
+
+def _short_pieces(farm: Farm, year: int) -> dict[str, int]:
+    """Recipe -> pieces that were told short in the year."""
+    found: dict[str, int] = defaultdict(int)
+    for order in farm.orders.all():
+        for told in order.shorts:
+            item = order.item(told.item)
+            if item is not None and item.recipe and farm_year(farm, year).has(told.on):
+                found[item.recipe] += told.number
+    return found
 
 
 def _pieces(farm: Farm, year: int, made: Sequence[Piece]) -> Iterator[tuple[str, date, int]]:
@@ -212,7 +231,10 @@ def _row(crop: str, use: Use, one: _Wanted, sheet: Sheet | None, beds: _Beds, so
     total = one.stems
     by = min(_again(day, use, south) for day in one.days)
     line = f"plan {total} {crop} {use} by {by}{in_bed}"
-    told = f"{told}; the first of them are wanted {short_day(by)} {by.year}"
+    first = "" if len(one.days) == 1 else "the first of them are "
+    told = f"{told}; {first}wanted {short_day(by)} {by.year}"
+    if by > min(one.days) + A_YEAR:
+        told = f"{told}: what is dried next season is for the spring after it"
     return DraftRow(crop, use, total, None, None, by.isoformat(), bed, line, told)
 
 
@@ -222,7 +244,11 @@ def _reasons(one: _Wanted) -> Iterator[str]:
     if one.sold:
         yield f"{number(one.sold)} sold without an order"
     for recipe, (stems, count) in one.pieces.items():
-        yield f"{_whole(stems)} for {number(count)} {recipe}"
+        short = one.short_pieces.get(recipe)
+        told = f", {number(short)} of which could not be had" if short else ""
+        yield f"{_whole(stems)} for {number(count)} {recipe}{told}"
+    if one.cut:
+        yield f"{number(one.cut)} were cut"
     if one.short:
         yield f"{number(one.short)} of them could not be had"
 
@@ -232,12 +258,13 @@ def _whole(stems: float) -> int:
 
 
 class _Beds:
-    """Which bed a crop may go into: one where nothing stands for years and its kin has not stood lately. Plans are
-    spread over the beds."""
+    """Which bed a crop may go into: one where nothing stands for years and its kin has not stood lately. Crops are
+    spread over the beds; what is grown of one for several uses stands together."""
 
     def __init__(self, farm: Farm, year: int) -> None:
         self._farm = farm
         self._given: dict[str, int] = defaultdict(int)
+        self._of_crop: dict[str, str] = {}
         self._kin: dict[str, set[str]] = defaultdict(set)
         self._taken: set[str] = set()
         for planting in farm.plantings.all():
@@ -261,8 +288,10 @@ class _Beds:
                 None,
                 f"in every free bed its kin stood within {REST_YEARS} seasons: choose the longest ago",
             )
-        bed = min(fit, key=lambda code: (self._given[code], natural(code)))
-        self._given[bed] += 1
+        bed = self._of_crop.get(crop) or min(fit, key=lambda code: (self._given[code], natural(code)))
+        if crop not in self._of_crop:
+            self._given[bed] += 1
+            self._of_crop[crop] = bed
         return bed, f"no {kin} stood in {bed} within {REST_YEARS} seasons"
 
 

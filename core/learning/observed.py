@@ -15,7 +15,7 @@ from functools import cache
 from typing import NamedTuple, TypeVar
 
 from core.crops.course import flowers_again, goes_out_before, stays, summer_year
-from core.crops.sheet import Sheet
+from core.crops.sheet import Figure, Sheet, Span
 from core.cutting.intervals import usual_days
 from core.cutting.kinds import AT_THE_CUT
 from core.farm import Farm, Lot, Piece, Planting, Tray
@@ -205,13 +205,12 @@ class _Eyes:
         return self._sorts(planting.crop, planting.way, planting.variety)
 
     def _to_first_cut(self, planting: Planting, sheet: Sheet, cut_in: list[int]) -> None:
-        figure = "days_from_sowing" if planting.drilled else "days_to_first_cut"
-        known = getattr(sheet, figure)
+        figure = _days_figure(planting)
         if cut_in:
             first = min(lot.cut_on for lot in self.of_planting[planting.code, cut_in[0]])
             days = _days(planting.out_on, first)
-            if known is not None and not planting.sown and days < known.value[0] / 2:
-                return  # it stood there already when it was written
+            if _stood_already(planting, sheet, first):
+                return
             if days < 0:
                 return  # machines apart: cut before it was set out
             for seen in self._of(planting):
@@ -237,7 +236,7 @@ class _Eyes:
             stems = float(sum(lot.cut for lot in lots))
             for seen in self._of(planting):
                 seen.season("stems_per_plant", year).given.append((stems, plants, more))
-            if is_in_flushes(sheet):
+            if is_in_flushes(sheet) and not _stood_already(planting, sheet, first):
                 cuts = [(int(_days(first, lot.cut_on)), lot.cut) for lot in lots]
                 for figure, count, is_open in told_by_cuts(cuts, more):
                     for seen in self._of(planting):
@@ -264,14 +263,16 @@ class _Eyes:
     # lots
 
     def lots(self) -> None:
-        """Culls, days and loss in drying, minutes a stem."""
+        """Culls, days and loss in drying, minutes a stem. Where no cull of a crop was written in a season, none were
+        counted: that is no season without culls."""
+        counted = {(lot.crop, self.year_of(lot.cut_on)) for lot in self._lots if _culls(lot)}
         for lot in self._lots:
             year = self.year_of(lot.cut_on)
-            culls = sum(loss.stems for loss in lot.losses if loss.form == AT_THE_CUT)
             sorts = [*self._sorts(lot.crop, lot.way, lot.variety)]
             for seen in sorts:
-                season = seen.season("culled_pct", year)
-                season.part, season.of = season.part + min(culls, lot.cut), season.of + lot.cut
+                if (lot.crop, year) in counted:
+                    season = seen.season("culled_pct", year)
+                    season.part, season.of = season.part + min(_culls(lot), lot.cut), season.of + lot.cut
                 if lot.minutes and lot.cut:
                     season = seen.season("minutes_per_100_stems", year)
                     season.amount, season.per = season.amount + 100 * lot.minutes, season.per + lot.cut
@@ -344,6 +345,22 @@ class _Eyes:
 
 def _days(first: str, last: str | None) -> float:
     return float((date.fromisoformat(last or first) - date.fromisoformat(first)).days)
+
+
+def _days_figure(planting: Planting) -> str:
+    return "days_from_sowing" if planting.drilled else "days_to_first_cut"
+
+
+def _stood_already(planting: Planting, sheet: Sheet | None, first: str) -> bool:
+    """Whether it must have stood there, and may have been cut, before it was written."""
+    known: Figure[Span] | None = getattr(sheet, _days_figure(planting)) if sheet is not None else None
+    if known is None or planting.sown:
+        return False
+    return 0 <= _days(planting.out_on, first) < known.value[0] / 2
+
+
+def _culls(lot: Lot) -> int:
+    return sum(loss.stems for loss in lot.losses if loss.form == AT_THE_CUT)
 
 
 def _plants(planting: Planting) -> float:

@@ -6,13 +6,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 from math import ceil, floor
-from typing import NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.figure_words import TYPED, WORDS
 from core.crops.sheet import FIGURES, Figure, Sheet, Span
 from core.farm import Farm
 from core.language.crops import crops_called
-from core.learning.figures import LEARNABLE, Learnable, range_of
+from core.learning.figures import LEARNABLE, Learnable, is_hers, range_of
 from core.learning.observed import (
     Seasons,
     Sort,
@@ -22,6 +22,8 @@ from core.learning.observed import (
     season_means,
     season_shares,
 )
+from core.learning.varieties import estimate_of_variety
+from core.plans.defaults import COMMON
 from core.problems import Problem
 from core.reckon.learning.alone import learn_alone
 from core.reckon.learning.belief import Estimate
@@ -36,14 +38,19 @@ ENOUGH_SEASONS = 2
 """Seasons before a change is advised: one alone may have been the weather."""
 
 
+Verdict: TypeAlias = Literal["take", "reckon", "wait", "leave", "alone"]
+"""What to do with it: take it into the sheet; reckon with it, for no sheet has a place for it; wait for another season;
+leave the sheet as it is; or it is hers alone, for no sheet says anything of it."""
+
+
 class LearnedRow(NamedTuple):
     """One figure of a crop, a way of growing it or a variety, by the record.
 
     `sheet` is the published range (least, most), None where none is; `in_use` what the farm's sheet says now, where
     that is another. `own` is the estimate, from `low` to `high` nine times in ten; a single season lies from
     `season_low` to `season_high` eight times in ten. `n` counts the `of` (trays, plantings, lots) in `seasons` seasons.
-    `weight` is the share that her record carries in it, 0 to 1. `take` is the line that makes it the sheet's, "" where
-    none is advised.
+    `weight` is the share that her record carries in it, 0 to 1. `advice` tells in a sentence what `verdict` says;
+    `take` is the line that makes it the sheet's, "" where none is advised.
     """
 
     crop: str
@@ -64,6 +71,7 @@ class LearnedRow(NamedTuple):
     n: int
     of: str
     weight: float
+    verdict: Verdict
     advice: str
     take: str
 
@@ -77,15 +85,21 @@ def learned(farm: Farm, day: date, crop: str | None = None) -> list[LearnedRow]:
         if sort.variety:
             varieties.setdefault(sort[:2], set()).add(sort.variety)
     rows = []
+    wholes: dict[str, Whole] = {}
     for sort in sorted(seen):
         if sort.variety and len(varieties[sort[:2]]) < 2:
             continue
+        if not sort.variety:
+            wholes = {}
         sheet = farm_sheet(farm, sort.crop, sort.way or None, sort.variety or None)
         for name, one in LEARNABLE.items():
             if seasons := seen[sort].figures.get(name):
-                row = _row(one, sort, sheet, seasons)
-                if row is not None:
+                found = _row(one, sort, sheet, seasons, wholes.get(name))
+                if found is not None:
+                    row, estimate = found
                     rows.append(row)
+                    if not sort.variety:
+                        wholes[name] = Whole(estimate, seasons)
     return rows
 
 
@@ -121,18 +135,37 @@ def estimate_of(one: Learnable, known: Span | None, seasons: Seasons) -> Estimat
     return Estimate(100 * own, 100 * low, 100 * high, 100 * season_low, 100 * season_high, weight)
 
 
-def _row(one: Learnable, sort: Sort, sheet: Sheet | None, seasons: Seasons) -> LearnedRow | None:
+class Whole(NamedTuple):
+    """A crop's figure, all varieties together."""
+
+    found: Estimate
+    seasons: Seasons
+
+
+def _estimate(one: Learnable, known: Span | None, seasons: Seasons, whole: Whole | None) -> Estimate | None:
+    """A figure by its seasons; that of a variety leans on its crop's, where it stood beside others."""
+    if whole is not None and known is not None and one.how != "alone":
+        beside_it = estimate_of_variety(one, known, whole.found, whole.seasons, seasons)
+        if beside_it is not None:
+            return beside_it
+    return estimate_of(one, known, seasons)
+
+
+def _row(
+    one: Learnable, sort: Sort, sheet: Sheet | None, seasons: Seasons, whole: Whole | None
+) -> tuple[LearnedRow, Estimate] | None:
+    """The row, and its estimate; None where nothing is told."""
     known = range_of(one, sheet, sort.crop)
     told = {year: season for year, season in seasons.items() if _says_something(season.days, season)}
-    found = estimate_of(one, known.value if known else None, seasons)
+    found = _estimate(one, known.value if known else None, seasons, whole)
     if found is None or not told:
         return None
     n = sum(season.seen for season in seasons.values())
     in_use = getattr(sheet, one.name, None) if one.is_on_sheet else None
-    use = in_use.value if in_use is not None and known is not None and in_use.value != known.value else None
+    use = in_use.value if in_use is not None and is_hers(in_use) else None
     take = line_for(one, sort, found)
-    advice, is_advised = _advice(one, found, known, use, len(told), n)
-    return LearnedRow(
+    verdict, advice = _advice(one, found, known, use, len(told), n)
+    row = LearnedRow(
         sort.crop,
         sort.way or None,
         sort.variety or None,
@@ -151,9 +184,11 @@ def _row(one: Learnable, sort: Sort, sheet: Sheet | None, seasons: Seasons) -> L
         n,
         plural(n, one.of).split(" ", 1)[1],
         round(found.weight, 2),
+        verdict,
         advice,
-        take if is_advised else "",
+        take if verdict == "take" else "",
     )
+    return row, found
 
 
 def _says_something(days: Sequence[float], season: object) -> bool:
@@ -165,9 +200,9 @@ def line_for(one: Learnable, sort: Sort, found: Estimate) -> str:
     if not one.is_on_sheet:
         return ""
     about, low, high = FIGURES[one.name], found.season_low, found.season_high
-    if high >= 10 or one.how == "share":
-        low, high = float(floor(low)), float(ceil(high))
-    low, high = max(_rounded(low), about.least), min(_rounded(high), about.most)
+    tenths = 1 if high >= 10 or one.how == "share" else 10
+    low, high = floor(low * tenths) / tenths, ceil(high * tenths) / tenths
+    low, high = max(low, about.least), min(high, about.most)
     name = TYPED[one.name][0] if one.name in TYPED else WORDS[one.name][0]
     # a variety's figures go before those of a way of growing: a line speaks of one of them
     called = f"{sort.crop} {_quoted(sort.variety)}" if sort.variety else f"{sort.crop} {sort.way}".strip()
@@ -180,25 +215,30 @@ def _quoted(variety: str) -> str:
 
 def _advice(
     one: Learnable, found: Estimate, known: Figure[Span] | None, in_use: Span | None, seasons: int, n: int
-) -> tuple[str, bool]:
-    """(one sentence, whether it advises a change)."""
+) -> tuple[Verdict, str]:
+    """What to do, and that in one sentence."""
     behind = plural(seasons, "season") + (f" ({plural(n, one.of)})" if one.of != "season" else "")
     own = f"{number(_rounded(found.own))} {one.unit}"
     if known is None:
-        return f"{own} by {behind}: no sheet says what is usual, so it is yours alone.", False
+        return "alone", f"{own} by {behind}: no sheet says what is usual, so it is yours alone."
     low, high = in_use or known.value
     middle = (low + high) / 2
-    whose = "your sheet" if in_use else "the sheet" if one.is_on_sheet else "common practice"
+    whose = "your sheet" if in_use else "common practice" if COMMON in known.source else "the sheet"
     sheet = f"{number(low)} to {number(high)}" if low < high else number(low)
     interval = f"{number(_rounded(found.low))} to {number(_rounded(found.high))}"
     if found.low <= middle <= found.high:
-        return f"Leave it: {whose} says {sheet}, and {behind} agree with it or are too few to tell.", False
+        agree = "agrees" if seasons == 1 else "agree"
+        few = "is" if seasons == 1 else "are"
+        return (
+            "leave",
+            f"Leave it: {whose} says {sheet}, and {behind} {agree} with it or {few} too few to tell.",
+        )
     if seasons < ENOUGH_SEASONS:
-        return f"Wait for another season: one alone may have been the weather ({own}, {interval}).", False
+        return "wait", f"Wait for another season: one alone may have been the weather ({own}, {interval})."
     because = f"because {behind} put it at {own}, nine times in ten {interval}, and {whose} says {sheet}"
     if not one.is_on_sheet:
-        return f"Reckon with {own}, {because}.", False
-    return f"Take it, {because}.", True
+        return "reckon", f"Reckon with {own}, {because}."
+    return "take", f"Take it, {because}."
 
 
 def _rounded(value: float) -> float:

@@ -75,9 +75,9 @@ class SeasonPage(NamedTuple):
 
     @property
     def title(self) -> str:
-        """ "2026, beside 2025 to 23 Jun"."""
+        """ "2026, beside 2025, both to 23 Jun"."""
         return f"{self.name}, beside {self.name_before}" + (
-            f" to {day_text(self.until)}" if self.until else ""
+            f", both to {day_text(self.until)}" if self.until else ""
         )
 
     @property

@@ -12,6 +12,7 @@ from contextlib import contextmanager, suppress
 from typing import IO, NamedTuple
 
 from core.meeting.line import Cut, Line
+from core.patterns import pattern
 from core.problems import Problem, ShedbookError
 from core.text import clean
 
@@ -28,7 +29,7 @@ FIRST_WORD = 60.0
 FIRST_WORD_ASKED = 300.0
 """The same where ssh may ask for a password first."""
 
-_HOST = re.compile(r"(?:[\w.+][\w.+-]*@)?(?:[\w.][\w.-]*|\[[0-9a-fA-F:.%\w]+\])")
+_HOST = pattern(r"(?:[\w.+][\w.+-]*@)?(?:[\w.][\w.-]*|\[[0-9a-fA-F:.%\w]+\])")
 """A host as ssh takes it, perhaps with a user: nothing that ssh would take for an option, or hand to a shell."""
 _LONGEST = 400
 _SSH_FAILED, _NOT_FOUND, _NO_PERMISSION, _USAGE = 255, 127, 126, 2
@@ -158,8 +159,8 @@ class Way:
                 "--there .venv/bin/shedbook",
                 "unknown",
             )
-        for pattern, text in _WHY:
-            if re.search(pattern, said, re.IGNORECASE):
+        for sign, text in _WHY:
+            if re.search(sign, said, re.IGNORECASE):
                 return Problem(text.format(name=name, host=self.address.host), "disk")
         if self._status == _SSH_FAILED:
             return Problem(f"ssh could not reach {name}: {last or 'it does not say why.'}", "disk")

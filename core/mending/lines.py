@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -16,13 +15,14 @@ from core.language.offers import beds, crops, words
 from core.language.tokens import Token
 from core.language.verb import ALWAYS, NOT, Verb
 from core.mending.fields import changes, code_of, unchanged, was
+from core.patterns import pattern
 from core.places import BUCKET, USES
 from core.shared_codes import SharedCodes
 from core.subject import kind_of, reader_of_change
 
 MOST_NAMED = 6
 """Codes that are named of what is corrected with an entry."""
-_ID = re.compile(r"[0-9a-f][0-9a-f-]{3,35}")
+_ID = pattern(r"[0-9a-f][0-9a-f-]{3,35}")
 
 
 def correct(line: Line) -> Reading:

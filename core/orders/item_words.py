@@ -14,6 +14,7 @@ from core.language.tokens import Token, times
 from core.language.words import COLOURS, FILLERS, SHADES, UNIT_WORDS, USE_OF
 from core.order_rows import Item, ItemForm
 from core.orders.kinds import OR
+from core.patterns import pattern
 from core.plans.lines import take_recipe
 from core.settings.sheets import farm_sheet, sheet_bunch
 from core.units import money, plural
@@ -24,7 +25,7 @@ ALSO = ("plus", "+", "&", "and")
 PER_WORDS = ("a", "per", "the", "each")
 ANY_COLOR = ("any", "mixed", "mix", "assorted")
 COLOR_WORDS = ("color", "colors", "colour", "colours")
-_GLUED_PRICE = re.compile(r"@?([$£€]?[0-9][0-9.,]*)(?:/(bu|bunch|b|stem|st|ea|each|piece))?")
+_GLUED_PRICE = pattern(r"@?([$£€]?[0-9][0-9.,]*)(?:/(bu|bunch|b|stem|st|ea|each|piece))?")
 _EACH = {"stem": "stems", "st": "stems", "piece": "piece"} | dict.fromkeys(("bu", "b", "bunch"), "bunches")
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
+from core.patterns import pattern
 from core.problems import Problem
 from core.text import clean, nearest
 
@@ -81,7 +81,7 @@ SHEETS: Mapping[str, LabelSheet] = {
 """Common sheets by page and number of labels: measure yours before you trust one, and print a trial on plain paper."""
 
 _NUMBER = r"([0-9]{1,4}(?:\.[0-9]{1,3})?)"
-_PAIR = re.compile(f"{_NUMBER}x{_NUMBER}")
+_PAIR = pattern(f"{_NUMBER}x{_NUMBER}")
 EXAMPLE = "210x297,3x8,70x37,0x0.5,0x0"
 
 

@@ -6,16 +6,16 @@ import re
 from datetime import date
 
 from core.kinds import COUNT_MOST
+from core.patterns import pattern
 from core.problems import Problem
 from core.text import clean
-from core.units import MONTHS, day_from_iso
-from core.validity import is_farm_day
+from core.units import MONTHS, day_from_iso, is_farm_day
 
-_SLASHED = re.compile(r"([0-9]{1,2})[/.]([0-9]{1,2})[/.]([0-9]{4})")
-_NAMED = re.compile(r"(?:([0-9]{1,2})[. ]+)?([A-Za-z]{3,9})\.?(?: ([0-9]{1,2}),?)? ([0-9]{4})")
-_COUNT = re.compile(r"[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+")
-_WHOLE = re.compile(r"[.][0]+$")
-_MONEY = re.compile(
+_SLASHED = pattern(r"([0-9]{1,2})[/.]([0-9]{1,2})[/.]([0-9]{4})")
+_NAMED = pattern(r"(?:([0-9]{1,2})[. ]+)?([A-Za-z]{3,9})\.?(?: ([0-9]{1,2}),?)? ([0-9]{4})")
+_COUNT = pattern(r"[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+")
+_WHOLE = pattern(r"[.][0]+$")
+_MONEY = pattern(
     r"[$£€]? ?(?:([0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.([0-9]{1,2}))?|([0-9]+),([0-9]{2}))(?: ?[$£€])?"
 )
 

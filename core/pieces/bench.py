@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.cautions import cautions_at
 from core.farm import Farm, Lot, Piece, Recipe
+from core.patterns import pattern
 from core.pieces.making import part_text
 from core.pieces.parts import MAKING
 from core.pieces.recipes import HEADS_AN_HOUR
@@ -23,7 +23,7 @@ BUY, SHORT_OF = "buy", "none left"
 WORN = ("boutonniere", "corsage", "crown")
 """Sorts that are worn against the skin."""
 
-_WIRE = re.compile(r"wire ([0-9]{1,2})\b.*")
+_WIRE = pattern(r"wire ([0-9]{1,2})\b.*")
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
-
 from core.book.entry import Draft, Entry
 from core.codes import free_code, is_new
 from core.farm import Farm, Piece, Recipe
 from core.happened import MakingIn, PartOf, Sale, StemsIn
 from core.kinds import REF, SIZE, Kind, may, needs
+from core.patterns import pattern
 from core.pieces.parts import MAKING, wanted
 from core.pieces.wiring import check_wired, wired
 from core.places import Place, set_aside_for
@@ -22,7 +21,7 @@ from core.stems.kinds import find_lot
 MOST_PARTS = 200
 """Parts of one recipe: flowers, foliage and supplies."""
 
-_NAME = re.compile(r"[a-z][a-z0-9-]{0,39}")
+_NAME = pattern(r"[a-z][a-z0-9-]{0,39}")
 
 
 # recipes

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import takewhile
 
@@ -15,6 +14,7 @@ from core.language.line import Line, Reading, Refused, either, short, whole
 from core.language.tokens import Token
 from core.language.words import FILLERS, USE_OF, is_keyword
 from core.makings.lines import making_and_count
+from core.patterns import pattern
 from core.pieces.kinds import PIECES, check_name, find_recipe
 from core.pieces.making import part_text
 from core.pieces.parts import ANY, MAKING
@@ -52,7 +52,7 @@ MAKING_WORDS = frozenset(_MAKING_WORDS.split())
 _FORM: Mapping[str, PartForm] = {"fresh": "fresh", "dry": "dry", "wire": "wired"}
 _FORM_OF = {word: _FORM[use] for word, use in USE_OF.items() if word != "wire"}
 _PLURALS = {"fillers": "filler", "grasses": "grass", "greenery": "foliage", "greens": "foliage"}
-_ENDS_PART = re.compile(r"[,;]\s*\Z")
+_ENDS_PART = pattern(r"[,;]\s*\Z")
 _EXAMPLE = "recipe winter-wreath wreath 12in 60min: 100 dry statice, 1 ring 12in, 2 wire 26"
 
 

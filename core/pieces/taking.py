@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -13,6 +12,7 @@ from core.drying.weighing import tests_of
 from core.farm import Farm, Lot, Recipe
 from core.fresh.rows import FreshRow, fresh_rows
 from core.happened import PartOf
+from core.patterns import pattern
 from core.pieces.parts import MAKING, Wanted, wanted
 from core.places import Holding, Place
 from core.problems import Problem
@@ -24,7 +24,7 @@ MOST = 100_000
 
 _TOO_OLD = ("compost", "old")
 """The status of fresh stems past the longest vase life: see core.fresh.rows."""
-_RING = re.compile(r"(.*\D|)(\d+(?:\.\d+)?)in\b(.*)")
+_RING = pattern(r"(.*\D|)(\d+(?:\.\d+)?)in\b(.*)")
 
 
 @dataclass(frozen=True, slots=True)

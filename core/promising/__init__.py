@@ -13,6 +13,6 @@ SUBJECT = Subject(
     rows=("promised", "asked cut"),
     asks=("cut_list", "short"),
     keeps=("orders",),
-    answers=("ordered",),
+    answers=("ordered", "cut"),
     doubts=("sold", "used", "picked", "handed over", "piece sold"),
 )

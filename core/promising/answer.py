@@ -96,16 +96,18 @@ def answer_for(
     *,
     remarks: tuple[str, ...] = (),
     briefly: bool = False,
+    roughly: bool = False,
 ) -> Answer:
     """The answer for what is asked, beside what is promised already.
 
-    `briefly`: roughly and without what it turns on, what it would take and what can be done, while it is typed.
+    `briefly`: without what it turns on, what it would take and what can be done; `roughly`: by fewer seasons, while it
+    is typed.
     """
     asked = replace(asked, rank=LAST)
     day = asked.due
     supply = supply_for(farm, today, promised, [asked])
     wide = len(supply.sources) > MANY_SOURCES
-    outlook = outlooks(supply, asked, [day], every=ROUGHLY if wide else LOOK if briefly else 1)[0]
+    outlook = outlooks(supply, asked, [day], every=ROUGHLY if wide else LOOK if roughly else 1)[0]
     sureness, chance = outlook.sureness(asked.wanted)
     usual = usual_free(supply, asked, day)
     there = usual_free(supply, asked, day, promised=False)
@@ -232,6 +234,8 @@ def _short_from(supply: Supply, asked: Claim) -> str | None:
 
 def takes_from(supply: Supply, asked: Claim) -> Iterator[TakenFrom]:
     """What others would lose, and how often, if it were promised all the same and served in its turn."""
+    if asked.stems_by < supply.day:
+        return  # too late to make any: it takes nothing
     # in its turn: after what is due on its day or before
     ranks = sorted(need.rank for need in supply.needs)
     due = [claim.rank for claim in supply.whose if claim.due <= asked.due]

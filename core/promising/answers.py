@@ -1,4 +1,4 @@
-"""Whether an order that is being written can be kept, told beside it."""
+"""Told beside what is written: whether an order can be kept; after a cut, that less is to come than was expected."""
 
 from __future__ import annotations
 
@@ -7,12 +7,15 @@ from datetime import date
 
 from core.book.entry import Draft
 from core.farm import Farm
+from core.promising.less_expected import less_expected
 from core.promising.telephone import ask_for_order
 from core.promising.told import in_one_line
 
 
 def answers(farm: Farm, today: date, drafts: Sequence[Draft]) -> Iterator[str]:
-    """A line for each thing ordered that is not sure to be there; one for all where everything is."""
+    """A line for each cut after which less is expected, and for each thing ordered that is not sure to be there; one
+    for all of an order where everything is."""
+    yield from less_expected(farm, today, drafts)
     replies = ask_for_order(farm, today, drafts)
     doubtful = [reply for reply in replies if reply.answer.answer != "surely"]
     yield from map(in_one_line, doubtful)

@@ -20,7 +20,8 @@ from core.beds.asks import beds_of
 from core.cutting.asks import at_stage
 from core.farm import Farm
 from core.farm import Lot as CutLot
-from core.field.closed import shut_for_cutting
+from core.field.closed import shut_this_morning
+from core.places import USE_OF_FORM
 from core.promising.claims import LAST, Claim, Sort, as_need, less_made, made_pieces
 from core.promising.cuts_to_come import CutsToCome
 from core.promising.field import in_field
@@ -32,7 +33,6 @@ from core.reckon.promise.allocation import Stock, in_turn
 from core.reckon.promise.needs import AnyNeed, Lot, PieceNeed, Window
 from core.text import natural
 
-USE_OF_FORM = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
 COOL, DRY = "cool", "dry"
 """When it is cut: while it is cool, or once the dew is gone."""
 MANY = 100_000
@@ -116,7 +116,7 @@ def cut_list(sight: Sight, promised: Sequence[Claim], short: Sequence[Lacking] |
     if wanted.fresh or wanted.dry:
         growths = in_field(farm, day, wanted, _crops(sight, claims), as_of_morning=True)
         stage = {p.planting for bed in sight.once(beds_of) for p in bed.plantings if p.at_stage}
-        shut = shut_for_cutting(farm, day, sight.clock)
+        shut = shut_this_morning(sight)
         found, lacks = _rows(farm, day, claims, growths, wanted, cut_today, stage)
         rows = [row._replace(closed=shut.get(row.bed, "")) for row in found]
     short = shortages(farm, day, near) if short is None else short

@@ -26,6 +26,8 @@ from core.units import plural, short_day
 from core.weather.night import killed_on
 
 YEAR = 366
+OFF_BY = 0.1
+"""Where its cuts so far say so much more or less than its sheet, it is told."""
 GROWTHS_KEPT = 96
 """So many are kept between one question and the next."""
 LATE_DAYS = 30
@@ -308,8 +310,10 @@ def _says(growth: Growth, amount: int) -> str:
     begins = date.fromordinal(round(growth.begins(growth.usual)))
     if growth.kind == "in the field":
         so_far = f", {growth.cut} cut so far" if growth.cut else ""
+        if abs(growth.measure - 1) >= OFF_BY:
+            so_far += f" ({round(100 * growth.measure)} in 100 of what its sheet has)"
         when = f", first cut about {short_day(begins)}" if growth.awaited else ""
         return f"about {amount} in {growth.place}{so_far}{when}"
     what = "in a tray" if growth.kind == "in trays" else "not sown yet"
     out = f"out {short_day(growth.out)}, first cut about {short_day(begins)}"
-    return f"about {amount} of {plural(growth.plants, 'plant')} {what}, {out}"
+    return f"about {plural(amount, 'stem')}, {plural(growth.plants, 'plant')} {what}, {out}"

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 from itertools import pairwise
-from math import exp, log
+from math import exp, inf, log
 from statistics import fmean, median, pvariance
 from typing import NamedTuple
 
@@ -162,8 +162,7 @@ class Growth:
         own = [self.standing(n, season) * season.stems for n, season in enumerate(self.seasons)]
         if self._told < 1:
             return own
-        today = float(self.day.toordinal())
-        shares = [max(self.opened(season, today), LEAST_SHARE) for season in self.seasons]
+        shares = [max(self.opened(season, self._cut_until), LEAST_SHARE) for season in self.seasons]
         if fmean(shares) <= LEAST_SHARE:
             return own
         states = [log(max(rate, 0.01)) for rate in own]
@@ -185,13 +184,32 @@ class Growth:
         """The same as usual: what was to be expected and the count so far, each by how sure it is."""
         season = self.usual
         own = self.standing(None, season) * season.stems
-        share = max(self.opened(season, float(self.day.toordinal())), LEAST_SHARE)
+        share = max(self.opened(season, self._cut_until), LEAST_SHARE)
         if self._told < 1 or share <= LEAST_SHARE or own <= 0:
             return own
         if self._is_held_back and self._told < own * share:
             return own
         gain = self._doubt / (self._doubt + self._error(share))
         return float(own * (self._told / (own * share)) ** gain)
+
+    @property
+    def measure(self) -> float:
+        """What it gives by its cuts so far, as a share of what its sheet has of so many plants."""
+        own = self.standing(None, self.usual) * self.usual.stems
+        return self.usual_rate / own if own > 0 else 1.0
+
+    def rest(self, start: float) -> float:
+        """The good stems that are to open from that day (ordinal) on, as usual and by its cuts so far."""
+        return (
+            self.usual_rate
+            * self.usual.good
+            * (self.opened(self.usual, inf) - self.opened(self.usual, start))
+        )
+
+    @property
+    def _cut_until(self) -> float:
+        """What opened before this day (an ordinal) is cut: what has opened since the last cut still stands."""
+        return self._by_day[-1].day + 1.0 if self._by_day else float(self.day.toordinal())
 
     @property
     def _told(self) -> int:

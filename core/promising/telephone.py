@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from core.book.entry import Draft
 from core.farm import Farm
+from core.places import USE_OF_FORM
 from core.problems import Problem
 from core.promising.answer import Answer, answer_for
 from core.promising.asked import Asked, asked_in, read_asked
@@ -17,8 +18,6 @@ from core.promising.field import not_counted
 from core.promising.open_claims import open_claims
 from core.promising.supplies import with_supplies
 from core.units import day_text
-
-USE_OF_FORM = {"fresh": "fresh", "dry": "dry", "wired": "wire"}
 
 
 class Reply(NamedTuple):
@@ -32,20 +31,28 @@ def ask(farm: Farm, today: date, text: str, *, briefly: bool = False) -> tuple[R
     """What "lavender dry 40bu 10-15" comes to; of several things each beside those before it. Roughly, where it is
     asked at every key."""
     asked = read_asked(text, farm, today)
-    return asked if isinstance(asked, Problem) else _replies(farm, today, asked, briefly=briefly)
+    return (
+        asked
+        if isinstance(asked, Problem)
+        else _replies(farm, today, asked, briefly=briefly, roughly=briefly)
+    )
 
 
-def ask_for_order(farm: Farm, today: date, drafts: Sequence[Draft]) -> tuple[Reply, ...]:
-    """What an order comes to that is being written; roughly, since it is asked at every key."""
-    return _replies(farm, today, asked_in(drafts, farm), briefly=True)
+def ask_for_order(
+    farm: Farm, today: date, drafts: Sequence[Draft], *, roughly: bool = False
+) -> tuple[Reply, ...]:
+    """What an order comes to that is being written; roughly, where it is asked at every key."""
+    return _replies(farm, today, asked_in(drafts, farm), briefly=True, roughly=roughly)
 
 
-def _replies(farm: Farm, today: date, asked: Sequence[Asked], *, briefly: bool = False) -> tuple[Reply, ...]:
+def _replies(
+    farm: Farm, today: date, asked: Sequence[Asked], *, briefly: bool = False, roughly: bool = False
+) -> tuple[Reply, ...]:
     claims = list(open_claims(farm, today))
     replies = []
     for n, one in enumerate(asked):
         remarks = (*one.remarks, *_not_counted(farm, today, one.claim), *_planned_for(farm, today, one.claim))
-        found = answer_for(farm, today, one.claim, claims, remarks=remarks, briefly=briefly)
+        found = answer_for(farm, today, one.claim, claims, remarks=remarks, briefly=briefly, roughly=roughly)
         replies.append(Reply(with_supplies(farm, found, one.claim, claims), one.text))
         claims.append(replace(one.claim, rank=LAST - len(asked) + n, order="asked for", item=str(n)))
     return tuple(replies)

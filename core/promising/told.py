@@ -17,7 +17,7 @@ from core.units import WEEKDAYS, plural, short_day
 
 MOST_LINES = 10
 WIDTH = 79
-SAYS = {"surely": "yes, surely", "likely": "likely", "no": "no"}
+SAYS = {"surely": "surely", "likely": "likely", "no": "no"}
 HEADS = {
     "on hand": "on hand",
     "drying": "drying",

@@ -16,6 +16,7 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
+from core.patterns import pattern
 from core.problems import Problem
 from core.reckon.climate.air import c_from_f
 from core.reckon.vase_trials import OWN, SPREAD, Spell, at_worst, own_share, unborne
@@ -164,8 +165,8 @@ def left_of(
     return life_days[0] - at_worst(given, factors), life_days[1] - used_days(given, q10, reference_c)
 
 
-_SPELL = re.compile(r"([0-9]+(?:\.[0-9]+)?)\s*h?\s*@\s*(\S.*)", re.IGNORECASE)
-_TEMP = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)\s*([cf]?)", re.IGNORECASE)
+_SPELL = pattern(r"([0-9]+(?:\.[0-9]+)?)\s*h?\s*@\s*(\S.*)", re.IGNORECASE)
+_TEMP = pattern(r"([+-]?[0-9]+(?:\.[0-9]+)?)\s*([cf]?)", re.IGNORECASE)
 _SHOWN = 24
 
 

@@ -12,6 +12,7 @@ from core.language.days import day_said
 from core.language.line import Line, Refused, either
 from core.language.tokens import Token
 from core.language.words import DEGREES, GLUED_UNITS, METRIC, MONTHS, SCALES, UNIT_WORDS
+from core.patterns import pattern
 from core.problems import Problem
 
 _COUNTED = ("day", "days", "week", "weeks", "month", "months", *UNIT_WORDS)
@@ -20,14 +21,14 @@ INCHES = {"in": 1.0, "ft": 12.0, "cm": METRIC["cm"][1], "mm": METRIC["mm"][1], "
 """Unit of a length -> inches."""
 _OWN_UNIT = {"f": "F", "c": "C", "cm": "cm"}
 """The unit of a figure as the sheet prints it after its name -> the unit."""
-_IN_WORDS = re.compile(
+_IN_WORDS = pattern(
     r"(-?\d+(?:\.\d+)?)(?: to |-)(-?\d+(?:\.\d+)?) ?°?([cf])\b|(-?\d+(?:\.\d+)?) ?°?([cf])\b", re.I
 )
 """Degrees in a figure that is kept as words: "20 to 24 C", "18C for 14 days"."""
 MEASURES = frozenset((*GLUED_UNITS.values(), "m", DEGREES))
 """Units of which a figure has its own or none: with another it is refused."""
-_RANGE = re.compile(r"([-+]?[0-9]+(?:\.[0-9]+)?)-([-+]?[0-9]+(?:\.[0-9]+)?)([a-z%]*)")
-_BARE_RANGE = re.compile(r"-?\d+(?:\.\d+)?(?:(?: to |-)-?\d+(?:\.\d+)?)?(?! ?[°cf\d])", re.I)
+_RANGE = pattern(r"([-+]?[0-9]+(?:\.[0-9]+)?)-([-+]?[0-9]+(?:\.[0-9]+)?)([a-z%]*)")
+_BARE_RANGE = pattern(r"-?\d+(?:\.\d+)?(?:(?: to |-)-?\d+(?:\.\d+)?)?(?! ?[°cf\d])", re.I)
 _SMALL = ("is", "are", "of", "about", "at", "in", "days", "weeks", "months")
 
 

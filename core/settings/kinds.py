@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
-
 from core.book.entry import Draft, Entry
 from core.codes import GIVEN_TWICE, named
 from core.crops.figure_words import how_to_write
@@ -16,19 +14,8 @@ from core.measures import FEET, METERS
 from core.problems import Matter, Problem
 from core.refusals import unknown
 from core.register import as_called, as_given
-from core.units import local_day, zone_of_machine
 
 NOTES_KEPT = 30
-
-
-def zone(farm: Farm) -> str:
-    """The farm's time zone: as written, else the machine's."""
-    return farm.settings.zone or zone_of_machine()
-
-
-def day_there(farm: Farm) -> date:
-    """The day it is on the farm now, by this machine's clock."""
-    return local_day(datetime.now(UTC), zone(farm))
 
 
 def _check_farm(_farm: Farm, draft: Draft) -> Problem | None:
@@ -38,9 +25,9 @@ def _check_farm(_farm: Farm, draft: Draft) -> Problem | None:
     if abs(f.get("latitude", 0)) > 90 or abs(f.get("longitude", 0)) > 180:
         return Problem("Latitude runs from -90 to 90 and longitude from -180 to 180.", "impossible")
     if "zone" in f:
-        from zoneinfo import available_timezones
+        import pendulum  # 50 ms: only where a zone is chosen
 
-        zones = available_timezones()
+        zones = pendulum.timezones()
         if zones and f["zone"] not in zones:
             return unknown("time zone", f["zone"], sorted(zones))
     if f.get("words") not in (None, AMERICAN, BRITISH):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from itertools import islice
 
@@ -18,6 +17,7 @@ from core.language.tokens import Number, Token
 from core.language.verb import Verb
 from core.measures import LENGTHS
 from core.mending.lines import entry_named
+from core.patterns import pattern
 from core.problems import Matter
 from core.register import given_again
 from core.settings import bloom_lines, crop_lines
@@ -42,7 +42,7 @@ FARM_WORDS: Mapping[str, str] = {
 }
 
 
-_ENTRY_ID = re.compile(r"[0-9a-f][0-9a-f-]{3,35}")
+_ENTRY_ID = pattern(r"[0-9a-f][0-9a-f-]{3,35}")
 
 
 def farm(line: Line) -> Reading:

@@ -17,7 +17,7 @@ from core.farm import Farm
 from core.happened import AirRange, AirRead
 from core.problems import Problem
 from core.reckon.climate.air import air, c_from_f, f_from_c
-from core.settings.kinds import zone
+from core.settings.local_time import zone
 from core.shed.damp import Damp, damp_hours, standing
 from core.units import hours_text
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
@@ -16,13 +15,14 @@ from core.language.offers import words
 from core.language.tokens import Number, Token
 from core.language.verb import LIKELY, NOT, Verb, first_or_sure, leave_word
 from core.language.words import DEGREES
+from core.patterns import pattern
 from core.places import COOLER
 from core.shed.kinds import AIR_ROOMS
 from core.units import month_day
 
-_DEGREES = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)°?([cf])?")
-_PAIR = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)-([+-]?[0-9]+(?:\.[0-9]+)?)(%|°?[cf])?")
-_DAY_LIKE = re.compile(r"[0-9]{2}-[0-9]{2}")
+_DEGREES = pattern(r"([+-]?[0-9]+(?:\.[0-9]+)?)°?([cf])?")
+_PAIR = pattern(r"([+-]?[0-9]+(?:\.[0-9]+)?)-([+-]?[0-9]+(?:\.[0-9]+)?)(%|°?[cf])?")
+_DAY_LIKE = pattern(r"[0-9]{2}-[0-9]{2}")
 HUMIDITY_WORDS = ("rh", "humidity")
 LOW_WORDS, HIGH_WORDS = ("low", "min"), ("high", "max")
 TO = "to"

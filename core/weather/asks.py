@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from core.asks import Alert, Sight
 from core.farm import Farm
 from core.reckon.climate.sky import clock_of_sunrise
-from core.settings.kinds import zone
+from core.settings.local_time import zone
 from core.settings.sheets import frosts, season_year
 from core.units import WEEKDAYS, plural, short_day
 from core.weather.kinds import AVERAGE
@@ -136,13 +136,13 @@ def _short(ahead: NightAhead) -> str:
     return f"{word} {night_name(date.fromisoformat(ahead.night))}: {', '.join(filter(None, (beds, trays)))}"
 
 
-def frost_alert(farm: Farm, day: date, asks: str) -> Alert | None:
-    """What the night asks, in full; None where it asks nothing, however cold it is."""
+def cold_ahead(farm: Farm, day: date) -> str:
+    """ "frost may come (34 F forecast), low ground first": begins what the night asks; "" where no low is known."""
     low = low_ahead(farm, day)
-    if low is None or not asks:
-        return None
+    if low is None:
+        return ""
     word = "frost may come" if low.least <= FREEZING_F + GROUND_COLDER_F else "a cold night"
-    return Alert("frost", f"{word} ({low.says}), low ground first: {asks}.", "told")
+    return f"{word} ({low.says}), low ground first"
 
 
 def cool_until(farm: Farm, day: date) -> str:

@@ -23,7 +23,7 @@ from core.reckon.climate.frost import (
 from core.reckon.climate.own_ground import FEWEST_NIGHTS, Ground, compare, on_own_ground
 from core.reckon.climate.record import Record
 from core.reckon.climate.sun import Sun, clock, cutting_windows, sun
-from core.settings.kinds import zone
+from core.settings.local_time import zone
 from core.settings.sheets import bounds, frosts, season_year
 
 TYPED = "typed by hand"

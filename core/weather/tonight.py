@@ -16,7 +16,7 @@ from core.happened import NO_READINGS
 from core.problems import Problem
 from core.reckon.climate.night_low import FEWEST_NIGHTS, Course, course
 from core.reckon.climate.sun import Sun, sun
-from core.settings.kinds import zone
+from core.settings.local_time import zone
 from core.trays.rows import tray_rows
 from core.units import plural
 from core.weather.ahead import NightAhead, nights_ahead

@@ -32,7 +32,7 @@ Writer = Callable[[Book], object]
 def keep_fold(book: Book) -> None:
     live, part = cache.freeze_since(Farm())
     point = cache.Point(("2026-06-23", "", ""), 1, {}, Text(live.encode()), part)
-    cache.write_cache(book.folder, cache.Cached((point,), [], {}, 1))
+    cache.write_cache(book.folder, cache.Cached((point,), [], {}, 1), Farm())
 
 
 def station(book: Book) -> Station:

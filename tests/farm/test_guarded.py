@@ -40,7 +40,7 @@ PARTS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "core.drying.asks.shelf_rows": ("Shelf", ("hanging",)),
     "core.fresh.asks.fresh_rows": ("Bucket", ("fresh",)),
     "core.boxes.asks.box_rows": ("Boxes", ("box",)),
-    "core.today.matters": ("To settle", ()),
+    "core.matters.crowded": ("To settle", ()),
     "core.shed.asks.shed": ("Cautions (The shed)", ()),
     "core.weather.tonight.tonight": ("Cautions (Weather)", ()),
     "core.weather.asks.frosts": ("The frost dates", ()),

@@ -222,6 +222,22 @@ def test_points_of_the_past_lie_closer_the_newer_they_are_and_nothing_is_lost_be
         assert after - before <= max(2 * folded.TAIL_MOST, count - before), "what is struck lies near one"
 
 
+def test_what_was_finished_lately_is_at_hand_at_the_next_start_as_at_this_one(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was cut and sold this morning is looked for by the cut list, which reads nothing long put away."""
+    monkeypatch.setattr(folded, "KEEP_EVERY", 1)
+    day = date(2026, 6, 23)
+    session = _on(folder, day)
+    cut = write(session, "30 larkspur b4 fresh")
+    write(session, f"sold 30 {cut.lot}")
+    session.close()
+    again = _on(folder, day)
+    assert cut.lot in again.farm.lots.at_hand()
+    (folder / "fold" / "farm.json").unlink()
+    assert [*again.farm.lots.at_hand()] == [*_on(folder, day).farm.lots.at_hand()]
+
+
 # the promise as a whole
 
 

@@ -13,6 +13,7 @@ from core.crops.sheet import Figure, Sheet
 from core.learning.flushes import PARTS, range_of_part, share_of, told_by_cuts
 from core.learning.rows import learned
 from tests.cases import cases
+from tests.farms import beds
 from tests.learning.five_seasons import FIRST_YEAR, FLUSH_FIGURES, write_farm
 from tests.learning.test_observed import a_tray, cuts, on_day, rows_of, seen
 
@@ -41,6 +42,13 @@ def test_of_a_planting_that_was_through_early_what_it_might_have_given_later_is_
     pencil = on_day(cuts(a_tray(), "P01", "2026-07-01", 3, 7, stems=40), "2026-12-01")
     assert seen(pencil, SECOND)[2026].given == [(43, 50, False)]
     assert seen(pencil, LATER)[2026].given == [(0, 50, False)]
+
+
+def test_a_planting_that_stood_there_when_the_book_began_has_no_first_weeks() -> None:
+    pencil = beds("b1", start="2026-07-10", last_frost="05-10", first_frost="10-05")
+    pencil.write("set out", planting="P01", crop="zinnia", bed="b1", feet=20, plants=50)
+    cuts(pencil, "P01", "2026-07-14", 8, 7, stems=40)
+    assert seen(pencil, "stems_per_plant") and not any(seen(pencil, name) for name in PARTS)
 
 
 def test_the_sheets_stems_are_shared_out_whole() -> None:

@@ -20,6 +20,8 @@ from core.settings.sheets import farm_sheet
 from tests.farms import farm_in
 from tests.learning.five_seasons import FIGURES, write_farm
 from tests.shell import Shell
+from tests.tui.test_morning import shown
+from tui.app import ShedApp
 
 ON = "2023-12-20"
 JSON_KEYS = ("figure", "sheet", "own", "low", "high", "seasons", "n", "advice")
@@ -87,6 +89,25 @@ def test_every_advice_is_a_line_that_the_book_takes_and_then_the_sheet_says_so(s
         assert (after[key]["own"], after[key]["sheet"]) == (row["own"], row["sheet"])
         assert not after[key]["take"]
         assert (after[key]["in_use"] is not None) == bool(row["take"])
+
+
+async def test_on_the_screen_a_figure_is_taken_by_enter_twice(shell: Shell) -> None:
+    row = next(row for row in shell.json("learn")["rows"] if row["take"])
+    session = Session.open(shell.farm, by="ml", on=date.fromisoformat(ON))
+    app = ShedApp(session, None, shell.farm)
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.action_show("season")
+        assert app.view.listing.choose(("season", "figures"))
+        await pilot.press("enter")
+        assert app.view.listing.choose(("own figure", row["crop"], "", "", row["figure"]))
+        await pilot.press("down", "up")
+        assert row["advice"] in " ".join(shown(app).split())
+        await pilot.press("enter")
+        assert app.entry.value == row["take"]
+        await pilot.press("enter")
+        assert not app.view.listing.choose(("own figure", row["crop"], "", "", row["figure"]))
+    figure = getattr(farm_sheet(session.farm, row["crop"]), row["figure"])
+    assert figure.value[0] < figure.value[1] and figure.source.startswith("own sheet")
 
 
 def test_whatever_figure_is_advised_the_line_is_understood(shell: Shell) -> None:

@@ -199,6 +199,17 @@ def test_varieties_have_figures_of_their_own_beside_those_of_the_crop() -> None:
     assert own["coral"] < own[None] < own["lime"]
 
 
+def test_a_season_in_which_no_cull_was_written_is_none_without_culls() -> None:
+    pencil = beds("b1", start="2025-07-01")
+    for n, (year, culls) in enumerate(((2025, None), (2026, 4)), 1):
+        on_day(pencil, f"{year}-07-01")
+        more = {"culls": culls} if culls else {}
+        pencil.write("cut", lot=f"L{n}1", **ZINNIA, bed="b1", use="fresh", stems=20, **more)
+        pencil.write("cut", lot=f"L{n}2", **ZINNIA, bed="b1", use="fresh", stems=20)
+    told = seen(pencil, "culled_pct")
+    assert {year: (season.part, season.of) for year, season in told.items()} == {2026: (4, 44)}
+
+
 def test_a_price_is_that_of_the_crop_and_of_each_variety() -> None:
     pencil = beds("b1", start="2026-07-01")
     for lot, variety, cents in (("L001", "lime", 1200), ("L002", "Coral", 600), ("L003", None, 900)):

@@ -43,6 +43,19 @@ def test_an_order_for_pieces_asks_for_the_stems_of_their_recipe(tmp_path: Path) 
     assert "30 for 6 winter-wreath" in with_pieces["ammi", "dry"].because
 
 
+def test_pieces_that_could_not_be_had_are_told(tmp_path: Path) -> None:
+    days = _days("order Lane 6 small-corsage by 9-12", fall=("short 2 small-corsage O001",))
+    row = _planned(farm_in(tmp_path / "farm", days))["strawflower", "wire"]
+    assert row.stems == 18 and "18 for 6 small-corsage, 2 of which could not be had" in row.because
+
+
+def test_what_is_grown_of_a_crop_for_several_uses_stands_together(tmp_path: Path) -> None:
+    days = _days("order Lane 6 small-corsage by 9-12", "order Brook 40 strawflower dry by 10-3")
+    planned = _planned(farm_in(tmp_path / "farm", days))
+    wired, dried = planned["strawflower", "wire"], planned["strawflower", "dry"]
+    assert wired.bed is not None and wired.bed == dried.bed
+
+
 def test_any_filler_is_what_such_pieces_took_here(tmp_path: Path) -> None:
     days = _days("order Lane 6 winter-wreath by 12-01")
     session = farm_in(tmp_path / "farm", days)

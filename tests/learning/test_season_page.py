@@ -155,7 +155,7 @@ def test_a_past_season_that_was_brought_in_stands_beside_this_one() -> None:
         on("2025-07-08", "past sale", crop="zinnia", stems=80, cents=4000, row="r2", table="t1"),
         on("2025-04-01", "past sowing", crop="zinnia", seeds=100, up=50, row="r3", table="t1"),
         on("2025-04-02", "past sowing", crop="zinnia", seeds=500, row="r4", table="t1"),
-        on("2026-07-02", "cut", lot="L001", crop="zinnia", bed="b1", use="fresh", stems=20),
+        on("2026-07-02", "cut", lot="L001", crop="zinnia", bed="b1", use="fresh", stems=18, culls=2),
     )
     (row,) = season_page(made, 2026, AFTER).rows
     assert (row.cut, row.before) == (20, (100, 80, 10, 4000))
@@ -248,7 +248,7 @@ def test_the_page_is_printed_as_json_as_csv_and_on_one_sheet(
     assert (row["of"], row["cut"], row["sold"], row["lost"], row["cents"]) == ("zinnia", 207, 10, 12, 2000)
     assert row["before"]["cut"] == 147
     text = shell.text("season")
-    assert "Season 2026, beside 2025 to 12 Aug" in text and "+41 %" in text
+    assert "Season 2026, beside 2025, both to 12 Aug" in text and "+41 %" in text
     assert "207 stems cut (147 the season before)" in text
     csv = shell("season", "2026", "--csv")[1].splitlines()
     assert csv[0] == "of,week,cut,sold,lost,cents" and len(csv) == 7
@@ -264,7 +264,7 @@ async def test_the_season_is_a_view_whose_rows_open_and_lead_to_the_year_before(
         app.action_show("season")
         await pilot.pause()
         text = shown(app)
-        assert "zinnia" in text and "beside 2025 to 12 Aug: 207 stems cut (147" in text
+        assert "zinnia" in text and "beside 2025, both to 12 Aug: 207 stems cut (147" in text
         await pilot.press("enter")
         assert "week of 6 Jul: 32 cut, 0 sold, 2 lost, 0.00 taken" in shown(app)
         await pilot.press("end", "up", "enter")

@@ -12,6 +12,7 @@ import pytest
 from core.plotted.shapes import Plotted, Series
 from core.plotted.svg import svg
 from tests.shell import Shell
+from tui.drawn import drawn
 from tui.season_strip import LEVELS, strip_lines
 
 NS = "{http://www.w3.org/2000/svg}"
@@ -81,6 +82,17 @@ def test_frost_odds_are_the_shares_of_years_counted_from_the_record_itself(
     assert "summer" in text and all(line.isascii() for line in text.splitlines())
 
 
+def test_a_farm_that_speaks_british_has_the_odds_in_its_own_degrees(shell: Shell, tmp_path: Path) -> None:
+    _lows(tmp_path / "station.csv")
+    shell("weather", "import", str(tmp_path / "station.csv"))
+    shell.write("farm words british")
+    heads = next(
+        line for line in shell.text("plot", "frost").splitlines() if line.lstrip().startswith("2.2 C")
+    )
+    assert heads.split("  ")[-3:] == ["2.2 C", "0 C", "-2.2 C"]
+    assert [one["name"] for one in shell.json("plot", "frost")["series"]] == ["36 F", "32 F", "28 F"]
+
+
 def test_without_a_station_the_plot_of_frost_says_how_one_is_brought_in(shell: Shell) -> None:
     status, out, err = shell("plot", "frost")
     assert (status, out) == (1, "") and "weather import" in err
@@ -147,6 +159,14 @@ def test_a_line_is_broken_where_nothing_is_known() -> None:
     root = ElementTree.fromstring(svg(plot))
     assert [len(line.attrib["points"].split()) for line in root.iter(f"{NS}polyline")] == [2, 3]
     assert len([*root.iter(f"{NS}circle")]) == 1
+
+
+def test_where_two_lines_meet_this_year_is_seen() -> None:
+    values = (3.0, 3.0, 3.0)
+    lines = drawn(
+        Plotted("t", "u", ("a", "b", "c"), (Series("2026", values), Series("2025", values)), "lines")
+    )
+    assert sum(line.count("#") for line in lines[1:]) == 3
 
 
 @pytest.mark.parametrize("what", ("frost", "season", "drying"))

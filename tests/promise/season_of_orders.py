@@ -138,7 +138,7 @@ def taken_orders(of: Season, count: int, rng: Random, *, only_sure: bool = False
             wanted = rng.randint(1, wanted)
         asked = replace(asked, wanted=wanted)
         roughly = glance.sureness(wanted)[0]
-        if roughly == "no" or (roughly == "likely" and any(takes_from(supply, asked))):
+        if roughly == "no" or (roughly == "likely" and (only_sure or any(takes_from(supply, asked)))):
             continue
         said, chance = outlooks(supply, asked, [due])[0].sureness(wanted)
         if said == "no" or (only_sure and said != "surely"):

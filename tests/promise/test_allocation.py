@@ -210,10 +210,10 @@ def test_what_was_grown_for_a_need_serves_it_first_and_what_is_left_goes_on() ->
     assert served([needs[0], needs[1]._replace(due=day(15))], lots[1:]) == (30, 0)
 
 
-def test_500_random_cases_with_plans_for_some_are_served_as_maximum_flows_have_it() -> None:
+def test_200_random_cases_with_plans_for_some_are_served_as_maximum_flows_have_it() -> None:
     nx = pytest.importorskip("networkx")
     rng, unlike = Random(11), 0
-    for _ in range(500):
+    for _ in range(200):
         needs, lots = _grown_for_some(rng)
         mine = [[n.fits(one) and one.of in n.own for one in lots] for n in needs if isinstance(n, Need)]
         held = [0] * len(needs)
@@ -230,7 +230,7 @@ def test_500_random_cases_with_plans_for_some_are_served_as_maximum_flows_have_i
         assert all(count >= least for count, least in zip(found.served, held, strict=True))
         _holds(needs, lots, found)
         unlike += found.served != _by_flows(nx, needs, lots)
-    assert unlike > 25
+    assert unlike > 10
 
 
 def test_pieces_that_compete_are_served_as_integer_programs_have_it() -> None:

@@ -31,7 +31,7 @@ ORDERS = (
     "order Ann 60 zinnia fresh weekly from 7-10 for 8 weeks",
     "order Cal 20 ammi fresh, 100 statice dry by 6-24",
     "order Dee 300 strawflower dry, 12 yarrow or larkspur dry by 10-1",
-    "order Dee 5 stock fresh, 30 peony fresh by 6-26",
+    "order Dee 5 stock fresh, 9 peony fresh by 6-26",
 )
 
 

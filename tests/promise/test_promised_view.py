@@ -51,10 +51,10 @@ def test_the_weeks_say_what_is_free_and_what_is_short(view: Promised) -> None:
 
 
 def test_an_order_is_answered_while_it_is_typed(view: Promised, session: Session) -> None:
-    assert typed(view, session, "order Tallow Lane 20 zinnia fresh by 08-29")[0].startswith("yes, surely (")
+    assert typed(view, session, "order Tallow Lane 20 zinnia fresh by 08-29")[0].startswith("surely (")
     assert typed(view, session, "order Tallow Lane 20 zinnia fresh by 08-05")[0].startswith("no (")
     # on the telephone the question comes before the name
-    assert typed(view, session, "order 20 zinnia fresh by 08-29")[0].startswith("yes, surely (")
+    assert typed(view, session, "order 20 zinnia fresh by 08-29")[0].startswith("surely (")
     # what is not understood yet is not answered
     assert "Fern Hollow" in " ".join(typed(view, session, "order Tallow Lane 20 zin"))
 

@@ -53,6 +53,19 @@ def _keys(count: int, seed: int) -> list[str]:
     return [chance.choice(chance.choice(sorts)) for _ in range(count)]
 
 
+def _until_idle(terminal: Terminal) -> None:
+    """Read until the program has done all there was to do: it writes nothing and takes no time of the processor."""
+    while True:
+        before = _ticks(terminal.pid)
+        if not terminal.read(0.25) and _ticks(terminal.pid) == before:
+            return
+
+
+def _ticks(pid: int) -> int:
+    fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    return int(fields[11]) + int(fields[12])
+
+
 def _press(
     folder: Path, day: str, keys: list[str], *, columns: int, rows: int, look_every: int, first: str
 ) -> None:
@@ -65,14 +78,14 @@ def _press(
         terminal.type(key)
         terminal.read(0.005)
         if n % look_every == 0 or n == len(keys):
-            terminal.settle()
+            _until_idle(terminal)
             followed = picture(terminal.screen)
             assert not terminal.read(0.3), "traffic at rest"
             terminal.screen.reset()
             terminal.stream.feed(b"\x1b[?7l")
             terminal.type(REDRAW)
             terminal.until("help")
-            terminal.settle()
+            _until_idle(terminal)
             assert picture(terminal.screen) == followed, f"after {n} keys: {keys[n - look_every : n]}"
     for _ in range(4):  # out of a question, a line, a page over a page
         terminal.type(ESCAPE)

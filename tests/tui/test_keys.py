@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from core.language.guide import guide
 from core.subject import subjects
 from tui.frame_lines import fitting
 from tui.keys import ENTRY, EVERYWHERE, QUESTION, SEEKING, key_line, pairs
-from tui.registry import NUMBER_KEYS, row_sort, view_class, views
+from tui.registry import NUMBER_KEYS, PAGES, row_sort, view_class, views
 from tui.row_keys import RowSort
 from tui.table import cells
 
@@ -77,3 +78,9 @@ def test_every_number_opens_one_view() -> None:
     assert [view.says for view in views().values()][:3] == ["Today", "Trays", "Beds"]
     for name, listed in views().items():
         assert view_class(name).__module__ == listed.module
+
+
+def test_the_jobs_that_a_view_is_about_stand_in_the_guide() -> None:
+    """Else its help would be one line that says that something went wrong."""
+    known = {job.name for job in guide()}
+    assert {job for name in (*views(), *PAGES) for job in view_class(name).JOBS} <= known

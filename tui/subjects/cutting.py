@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from core.book.entry import Entry
+from core.patterns import pattern
 from core.settings.sheets import card_for
 from core.text import named, wrap
 from core.units import day_text
@@ -49,7 +50,7 @@ TO_CUT = RowSort(
 )
 ROWS = (CUT, TO_CUT)
 
-_ONLY_HOW_MANY = re.compile(
+_ONLY_HOW_MANY = pattern(
     r"\s*\d+(\s+stems?)?(\s+\d+\s*min)?(\s+(\d+\s+culls?|culls?\s+\d+)(\s+[a-z-]+)?)?(\s+\d+\s*min)?\s*",
     re.IGNORECASE,
 )
@@ -108,7 +109,7 @@ class Cut(View):
 
     def above(self) -> list[Line]:
         """The stage card of what is typed, else of the cut under the cursor."""
-        room = by_height(self.screen_rows, 3, 10, 15)
+        room = by_height(self.screen_rows, 10, 15)
         card = self._card()
         if card is None:
             body = plain(HOW, "quiet")

@@ -55,7 +55,7 @@ COLUMNS = (
     Column("crop", "crop", on=CSV),
     Column("variety", "variety", on=CSV),
     Column("line", "line", 7, on=SCREEN),
-    Column("stems", "stems", 5, right=True),
+    Column("stems", "stems", 5, right=True, least=60),
     Column("days_hung", "days", 4, right=True, least=88, csv_head="hung d"),
     Column("", SCALE_HEAD, SCALE_WIDTH, _scale, least=66, on=SCREEN),
     Column("share", "done", show=lambda share: share_bar(share, BAR), on=TEXT),

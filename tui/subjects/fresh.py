@@ -57,7 +57,7 @@ COLUMNS = (
     Column("cut_on", "cut on", on=CSV),
     Column("age_days", "age d", on=CSV),
     Column("used_days", "used d", on=CSV),
-    Column("place", "in", 6, on=SCREEN),
+    Column("place", "in", 6, least=60, on=SCREEN),
     Column("left_days", "days left", 10, left_text, right=True, on=SCREEN),
     Column("left_days", "days left", show=_about_left, on=TEXT),
     Column("left_days", "least left d", show=lambda left: left and left[0], on=CSV),

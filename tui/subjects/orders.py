@@ -24,9 +24,8 @@ from core.orders.takings import BY, By, TakingsRow, open_sums
 from core.orders.takings import takings as takings_of
 from core.problems import Problem
 from core.text import clean, wrapped
-from core.units import day_text, money, number_or_blank, plain_money, plural
+from core.units import YEARS, day_text, money, number_or_blank, plain_money, plural
 from core.units_told import meters_or_blank
-from core.validity import YEARS
 from tui import out
 from tui.arguments import year
 from tui.cli_session import open_session
@@ -57,7 +56,7 @@ COLUMNS = (
     Column("buyer", "buyer", 16),
     Column("due_on", "due", on=CSV),
     Column("due_on", "due", 6, day_text, on=SCREEN | TEXT),
-    Column("in_days", "in", 8, in_days, right=True, on=SCREEN | TEXT),
+    Column("in_days", "in", 8, in_days, right=True, least=60, on=SCREEN | TEXT),
     Column("in_days", "in d", on=CSV),
     Column("", "done", 22, done_text, on=SCREEN | TEXT),
     Column("status", "status", on=CSV),

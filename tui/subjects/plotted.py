@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
+from core.dialect import in_words
 from core.libraries import module_with
 from core.outgoing import read_old, replace, told
 from core.plotted.plots import PLOTS, plotted
@@ -46,7 +47,7 @@ def plot(args: Namespace) -> int:
         draw = module_with("plotext", "plots", "tui.drawn").drawn
         out.lines(draw(found))
         cells = [[number(one) if isinstance(one, int | float) else one or "" for one in row] for row in rows]
-        out.lines(["", *printed_table(columns_of(heads), cells)])
+        out.lines(["", *printed_table(columns_of([*map(in_words, heads)]), cells)])
     return out.DONE
 
 

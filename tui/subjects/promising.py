@@ -61,7 +61,7 @@ def columns_for(rows: Sequence[CropWeeks], width: int = 80) -> tuple[Column, ...
 
 def weeks_shown(rows: Sequence[CropWeeks], width: int) -> int:
     """How many weeks have room on a screen; what is promised for later takes the room of one."""
-    count = ON_PAPER + max(width - 80, 0) // (WEEK_WIDTH + 1)
+    count = max(ON_PAPER + min(width - 78, max(width - 80, 0)) // (WEEK_WIDTH + 1), 1)
     return count - 1 if any(later(row, count) for row in rows) else count
 
 
@@ -201,7 +201,7 @@ class Promised(View):
     EMPTY = NOTHING
     BEGINS = "order "
     SORTS = ("asked cut", "promised")
-    JOBS = ("Promises",)
+    JOBS = ("Orders",)
     typed: tuple[Reply, ...] = ()
     answered: tuple[Draft, ...] = ()
     """The drafts that `typed` answers."""
@@ -238,7 +238,7 @@ class Promised(View):
                 else:
                     self.typed = session.guard(
                         "What can be promised",
-                        lambda: ask_for_order(session.farm, session.today, drafts),
+                        lambda: ask_for_order(session.farm, session.today, drafts, roughly=True),
                         lambda _why: (),
                     )
                 self.answered = drafts

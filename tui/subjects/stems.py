@@ -55,7 +55,7 @@ COLUMNS = (
     Column("cut_on", "cut on", on=CSV),
     Column("age_days", "age", 5, lambda days: f"{days} d", right=True, on=SCREEN),
     Column("age_days", "age d", on=TEXT | CSV),
-    Column("place", "place", 7),
+    Column("place", "place", 8),
     Column("stage", "stage", on=CSV),
     Column("grade", "grade", 6, least=66),
     Column(

@@ -13,7 +13,7 @@ from core.dialect import told_course, told_f, told_spread
 from core.kinds import sentence
 from core.problems import Problem
 from core.reckon.climate.frost import METHODS, USUAL_METHOD, Method
-from core.settings.kinds import day_there
+from core.settings.local_time import day_there
 from core.text import wrap, wrapped
 from core.units import MONTHS, plural, short_day
 from core.weather.change import Change, CropMoved, change_json, odds_change, risk_change

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from core.language.line import Reading
+from core.patterns import pattern
 from core.problems import Problem
 from tui.phrases import plain
 from tui.row_keys import Row
@@ -48,7 +48,7 @@ def lines_of(question: Question, answer: str) -> list[str]:
     return [question.line.format(part.strip()) for part in parts if part.strip()]
 
 
-INITIALS = re.compile(r"[^\W\d_]{1,4}")
+INITIALS = pattern(r"[^\W\d_]{1,4}")
 INITIALS_WRONG = "Initials are one to four letters, such as jm."
 
 

@@ -44,7 +44,7 @@ class Today(View):
 
     @property
     def detail_lines(self) -> int:
-        return by_height(self.screen_rows, 1, 2, 4)
+        return by_height(self.screen_rows, 2, 4)
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
         sight = session.sight()

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from core.guard import UNGUARDED
 from core.problems import Problem
-from core.text import wrap
+from core.text import after_a_word, wrap
 from tui.listing import Listing
 from tui.phrases import MARK, plain, strip
 from tui.row_keys import Row, RowKey, RowSort
@@ -19,9 +19,14 @@ if TYPE_CHECKING:
     from core.session import Session
 
 
-def by_height(rows: int, small: int, usual: int, tall: int) -> int:
-    """How many lines something has on a screen of `rows`: below 20, from 20 (24 is usual), from 30."""
-    return small if rows < 20 else usual if rows < 30 else tall
+LEAST_COLUMNS, LEAST_ROWS = 60, 20
+"""The smallest screen on which a view is shown."""
+TALL_ROWS = 30
+
+
+def by_height(rows: int, usual: int, tall: int) -> int:
+    """How many lines something has on a screen of so many `rows`: 24 is usual, 30 is tall."""
+    return usual if rows < TALL_ROWS else tall
 
 
 IDLE = (
@@ -61,6 +66,11 @@ class View:
     def width(self) -> int:
         """Columns a row may take."""
         return max(self.columns - MARK, 20)
+
+    @property
+    def is_cramped(self) -> bool:
+        """Whether the screen is too small for it."""
+        return self.columns < LEAST_COLUMNS or self.screen_rows < LEAST_ROWS
 
     def load(self, session: Session) -> None:
         """Read the book again; the cursor stays where it was. A fault is one line in place of the rows."""
@@ -119,7 +129,7 @@ class View:
     @property
     def detail_lines(self) -> int:
         """Lines there are for a row."""
-        return by_height(self.screen_rows, 1, 4, 7)
+        return by_height(self.screen_rows, 4, 7)
 
     @property
     def below_lines(self) -> int:
@@ -131,7 +141,7 @@ class View:
         lines, most = self.told(), self.detail_lines
         if len(lines) > most:
             text, look = lines[most - 1][0]
-            lines[most - 1] = ((f"{text[: self.columns - 4].rstrip()} ...", look),)
+            lines[most - 1] = ((f"{after_a_word(text, text[: self.columns - 4])} ...", look),)
         return [self.rule_line(self.listing.more), *lines[:most]]
 
     def told(self) -> list[Line]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar, Protocol
 
 from textual.binding import Binding, BindingType
@@ -9,7 +10,7 @@ from textual.events import Key
 from textual.widgets import Input
 
 from core.text import LONGEST_TYPED, clean
-from tui.frame_lines import HINT, HINT_HERE
+from tui.frame_lines import HINTS, HINTS_HERE, hint
 from tui.messages import LineTyped
 
 EARLIER_KEPT = 50
@@ -38,11 +39,11 @@ class EntryLine(Input):
     ]
 
     def __init__(self, *, id: str | None = None) -> None:
-        super().__init__(
-            id=id, compact=True, select_on_focus=False, max_length=LONGEST_TYPED, placeholder=HINT
-        )
+        super().__init__(id=id, compact=True, select_on_focus=False, max_length=LONGEST_TYPED)
         self.cursor_blink = False
-        self.hint = HINT_HERE
+        self._hints: Sequence[str] = HINTS_HERE
+        self._here = False
+        """Whether the keys go here."""
         self._earlier: list[str] = []
         self._back = 0
         self._typing = ""
@@ -97,17 +98,27 @@ class EntryLine(Input):
             event.prevent_default()
             await self.run_action(binding.action)
 
-    def suggest(self, hint: str) -> None:
-        """Say dim what is typed here, while nothing is."""
-        self.hint = self.placeholder = hint
+    def suggest(self, hints: Sequence[str]) -> None:
+        """Say dim what is typed here, while nothing is: the first hint for which there is room; () where nothing is
+        to be said."""
+        self._hints = hints
+        self._tell_hint()
+
+    def _tell_hint(self) -> None:
+        said = hint(self._hints if self._here or not self._hints else HINTS, self.size.width)
+        if said != self.placeholder:
+            self.placeholder = said
+
+    def on_resize(self) -> None:
+        self._tell_hint()
 
     def on_focus(self) -> None:
-        if self.placeholder:
-            self.placeholder = self.hint
+        self._here = True
+        self._tell_hint()
 
     def on_blur(self) -> None:
-        if self.placeholder:
-            self.placeholder = HINT
+        self._here = False
+        self._tell_hint()
 
     def _watch_value(self, value: str) -> None:
         if (safe := clean(value)) != value:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from statistics import fmean, median_low
 from typing import Literal
 
+from core.patterns import pattern
 from core.problems import Problem
 from core.reckon.climate.faults import short
 from core.reckon.climate.record_builder import RecordBuilder
@@ -19,11 +19,11 @@ Unit = Literal["f", "c", "tenths"]
 UNITS: tuple[Unit, ...] = ("f", "c", "tenths")
 """Degrees F, degrees C, tenths of a degree C."""
 
-_COLUMN = re.compile(
+_COLUMN = pattern(
     r"(?:t|temp(?:erature)?)?[\s_]*(?P<what>min|max|low|high)(?:imum)?(?:[\s_]*temp(?:erature)?)?"
     r"[\s_(\[]*(?:deg(?:rees)?\.?|°)?[\s_]*(?P<unit>[cf])?[)\]]*"
 )
-_NUMBER = re.compile(r"(?P<number>[-+]?(?:\d+(?:\.\d*)?|\.\d+))\s*(?:°|deg)?\s*(?P<unit>[A-Za-z]*)")
+_NUMBER = pattern(r"(?P<number>[-+]?(?:\d+(?:\.\d*)?|\.\d+))\s*(?:°|deg)?\s*(?P<unit>[A-Za-z]*)")
 _NOTHING = {"", "na", "n/a", "nan", "none", "null", "m", "-", "-9999", "-9999.0"}
 _UNIT_NAMES = {"f": "degrees F", "c": "degrees C", "tenths": "tenths of a degree C"}
 _CODES = {99.0, 99.9, 99.99, 999.0, 999.9, 9999.0}

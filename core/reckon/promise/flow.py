@@ -33,7 +33,8 @@ class Flow:
 
     def copy(self) -> Flow:
         """The same, to try something on."""
-        return Flow(self.left[:], self.fits[:], [held.copy() for held in self.given], self.closed[:])
+        # what is empty is shared: `_give` begins anew in its place
+        return Flow(self.left[:], self.fits[:], [held and held.copy() for held in self.given], self.closed[:])
 
     def add(self, fits: Sequence[int]) -> int:
         """One ask more; its number."""
@@ -62,6 +63,8 @@ class Flow:
 
     def _give(self, heap: int, ask: int, part: int) -> None:
         held = self.given[heap]
+        if not held:
+            held = self.given[heap] = {}
         if now := held.get(ask, 0) + part:
             held[ask] = now
         else:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from core.learning.next_year import DraftRow, first_plan
+from core.learning.rows import learned, worth_changing
 from core.learning.season_page import SeasonPage, SeasonRow, season_page
 from core.season.ahead import Ahead, standing_over
 from core.settings.sheets import farm_year, year_of
@@ -162,11 +163,11 @@ def _season_columns(page: SeasonPage, each: int, width: int = 0) -> tuple[Column
             lambda r: strip_of(r, page.weeks, each).rstrip() if width else strip_of(r, page.weeks, each),
         ),
         Column("cut", "cut", 6, right=True),
-        Column("", "", 6, lambda r: beside(r.cut, r.before.cut), right=True),
+        Column("", "+/-", 6, lambda r: beside(r.cut, r.before.cut), right=True),
         Column("sold", "sold", 6, right=True),
         Column("lost", "lost", 5, right=True),
         Column("cents", "taken", 9, money, right=True),
-        Column("", "", 6, lambda r: beside(r.cents, r.before.cents), right=True),
+        Column("", "+/-", 6, lambda r: beside(r.cents, r.before.cents), right=True),
     )
 
 
@@ -190,9 +191,12 @@ DRAFT_ROW = RowSort(
     view="season",
 )
 PIECES_ROW = RowSort("draft pieces", "On pieces of the first plan", view="season")
-ROWS = (SEASON, DRAFT_ROW, PIECES_ROW)
+FIGURE_ROW = RowSort("own figure", "On a figure of your own", view="season")
+ROWS = (SEASON, DRAFT_ROW, PIECES_ROW, FIGURE_ROW)
 DRAFTED = "draft"
 """The part of the view that holds next season's first plan."""
+FIGURES = "figures"
+"""The part that holds the figures of her own that are worth taking into a sheet."""
 
 
 def _draft_row(r: DraftRow, season: int) -> Row:
@@ -212,7 +216,7 @@ class Season(View):
     """The season of a year, crops down and weeks across; Enter opens a crop's weeks, another year, the next plan."""
 
     EMPTY = "Nothing was cut, sold or lost in this season or the one before."
-    SORTS = ("season", "draft", "draft pieces")
+    SORTS = ("season", "draft", "draft pieces", "own figure")
 
     def __init__(self, rule: str) -> None:
         super().__init__(rule)
@@ -235,7 +239,9 @@ class Season(View):
             above = [Row((), ((line, ""),)) for line in wrapped([f"{page.nothing}."], self.width)]
             if not self.years_back and not season_page(session.farm, page.year - 1).rows:
                 return "", []
-        below = [*above, other, *self._draft(session, page.year)]
+        if rows:
+            above += [Row((), ((line, "quiet"),)) for line in wrapped([head_text(each)], self.width)]
+        below = [*above, *self._figures(session), other, *self._draft(session, page.year)]
         return head, [*(line for row in rows for line in self._with_weeks(row)), Row((), ()), *below]
 
     def _draft(self, session: Session, year: int) -> list[Row]:
@@ -248,6 +254,25 @@ class Season(View):
         head = f"The first plan for {name}" + ("" if found else ": nothing that is not planned already")
         rows = [_draft_row(r, year + 1) for r in found]
         return [Row(("season", DRAFTED), ((head, "bold"),), folds=DRAFTED), *rows]
+
+    def _figures(self, session: Session) -> list[Row]:
+        """Her own figures that are worth taking, where they were opened: Enter puts the line into the entry line."""
+        if FIGURES not in self.opened:
+            told = "Enter: figures of your own that are worth taking into a sheet"
+            return [Row(("season", FIGURES), ((told, "quiet"),), folds=FIGURES)]
+        found = [*worth_changing(learned(session.farm, session.today))]
+        head = "Figures of your own" + ("" if found else ": none that the record bears and a sheet lacks")
+        rows = [
+            Row(
+                FIGURE_ROW.id(r.crop, r.way or "", r.variety or "", r.figure),
+                ((r.take, ""),),
+                FIGURE_ROW,
+                r,
+                goes=Typed(r.take),
+            )
+            for r in found
+        ]
+        return [Row(("season", FIGURES), ((head, "bold"),), folds=FIGURES), *rows]
 
     def _with_weeks(self, row: Row) -> list[Row]:
         name = " ".join(row.id)
@@ -270,6 +295,8 @@ class Season(View):
     def detail(self, row: Row) -> list[Line]:
         if row.sort in (DRAFT_ROW, PIECES_ROW):
             return strip(self.width, (row.value[0].line, "bold"), (f"because {row.value[0].because}", ""))
+        if row.sort is FIGURE_ROW:
+            return strip(self.width, (row.value.take, "bold"), (row.value.advice, ""))
         if row.sort is not SEASON:
             return []
         r: SeasonRow = row.value

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from core.learning.cost import Cost
 from core.learning.cost import cost as cost_of
 from core.learning.planned import PlannedRow, ShortRow, TurnRow, planned_rows, short_rows, turn_rows
-from core.learning.rows import LearnedRow, called, learned, learned_of, worth_changing
+from core.learning.rows import LearnedRow, Verdict, called, learned, learned_of, worth_changing
 from core.stems.losses import HAND_OVERS, crop_that_was_cut
-from core.text import named, wrapped
+from core.text import PAGE, named, wrapped
 from core.units import number, plural
 from tui import out
 from tui.arguments import year
@@ -31,7 +31,7 @@ def _span(span: tuple[float, float] | None) -> str:
 
 
 LEARNED = (
-    Column("", "of", show=called),
+    Column("", "of", show=called, on=CSV),
     Column("label", "figure"),
     Column("sheet", "sheet", show=_span),
     Column("own", "yours", show=number),
@@ -51,8 +51,24 @@ def learn(args: Namespace) -> int:
     farm, day = session.farm, session.today
     rows = good(learned_of(farm, day, name)) if name else learned(farm, day)
     shown = rows if name or args.all or args.json or args.csv else [*worth_changing(rows)]
-    nothing = NOTHING if not rows else _no_change(rows)
-    return show_table(args, LEARNED, shown, page=lambda: [*_page(rows, shown, bool(name))], nothing=nothing)
+    if args.json or args.csv:
+        return show_table(args, LEARNED, shown)
+    out.lines(_table(shown) or [NOTHING if not rows else _no_change(rows)])
+    out.lines([*_page(rows, shown, bool(name))])
+    return out.DONE
+
+
+def _table(shown: Sequence[LearnedRow]) -> list[str]:
+    """The figures of each crop, way or variety under its name."""
+    head, *lines = printed_table(LEARNED, shown, PAGE - 2) or [""]
+    told = [f"  {head}"] if lines else []
+    last = ""
+    for row, line in zip(shown, lines, strict=True):
+        if called(row) != last:
+            last = called(row)
+            told.append(last)
+        told.append(f"  {line}")
+    return told
 
 
 def _no_change(rows: Sequence[LearnedRow]) -> str:
@@ -62,18 +78,51 @@ def _no_change(rows: Sequence[LearnedRow]) -> str:
     )
 
 
+KEPT: Mapping[Verdict, str] = {
+    "wait": "Wait for another season with these, for one alone may have been the weather",
+    "leave": "Leave these, for the record agrees with the sheet or is too little to tell",
+    "alone": "Yours alone, for no sheet says what is usual",
+}
+"""Verdicts that ask for nothing -> how the figures they are of are told together."""
+
+
 def _page(rows: Sequence[LearnedRow], shown: Sequence[LearnedRow], with_all: bool) -> Iterator[str]:
     told = [row for row in shown if row.take]
     for row in told:
         yield from wrapped(["", f"{called(row)}, {row.label}: {row.advice}", f"  {row.take}"])
+    if told:
+        yield from wrapped(["", "A figure is taken by writing its line; 'undo' takes it back."])
     if with_all:
-        others = [row for row in shown if not row.take]
-        if others:
-            yield ""
-        yield from wrapped(f"{called(row)}, {row.label}: {row.advice}" for row in others)
+        yield from _in_short(shown)
     elif len(shown) < len(rows):
         yield ""
         yield f"{plural(len(rows) - len(shown), 'other figure')} need no change: learn --all, or learn CROP."
+
+
+def _in_short(shown: Sequence[LearnedRow]) -> Iterator[str]:
+    """What asks for no line: what to reckon with, figure by figure, and all else in few sentences, of each crop and way
+    as a whole; varieties by their number."""
+    reckon = [row for row in shown if row.verdict == "reckon"]
+    if reckon:
+        yield ""
+        yield from wrapped(f"{called(row)}, {row.label}: {row.advice}" for row in reckon)
+    for verdict, why in KEPT.items():
+        whole: dict[str, list[str]] = {}
+        sorts = 0
+        for row in shown:
+            if row.verdict != verdict:
+                continue
+            if row.variety is None:
+                whole.setdefault(called(row), []).append(row.label)
+            else:
+                sorts += 1
+        if not whole and not sorts:
+            continue
+        yield ""
+        yield from wrapped([f"{why}:"])
+        yield from wrapped(f"  {of}: {'; '.join(labels)}" for of, labels in whole.items())
+        if sorts:
+            yield f"  {plural(sorts, 'figure')} of varieties"
 
 
 def learn_options(learn: ArgumentParser) -> None:

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 __all__ = ["COMMANDS", "ROWS", "TABLES", "VIEW"]
 
 CODE = 5
-NAME, NAME_NARROW, NARROW = 18, 10, 60
+NAME, NAME_NARROW, NARROW = 18, 13, 60
 """Columns of a plan's name: usually, and on a screen of fewer than `NARROW`."""
 LEGEND = "S sow - in trays, H harden, O set out = in bed, C cut, * promised; small: done"
 ROOM_LEGEND = "room free, in tenths: 9 all or nearly, 0 none, ! short, . not said how much"

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import re
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
 from core.dialect import told_length
+from core.patterns import pattern
 from core.plans.preview import Preview, preview_json
 from core.plans.room_weeks import RoomRow, RoomWeeks, room_weeks
 from core.plans.rows import Part, PlanRow, plan_rows
@@ -29,9 +29,9 @@ from tui.table import CSV, DAY, Column, Meaning, Table, columns_of, printed_tabl
 if TYPE_CHECKING:
     from core.session import Session
 
-_CODE = re.compile(r"[Nn]\d+[A-Za-z]*(-\d+|'*)")
+_CODE = pattern(r"[Nn]\d+[A-Za-z]*(-\d+|'*)")
 """The code of a kept plan, such as N01."""
-_ORDER = re.compile(r"[Oo]\d+[A-Za-z]*(-\d+|'*)")
+_ORDER = pattern(r"[Oo]\d+[A-Za-z]*(-\d+|'*)")
 """The code of an order, such as O014."""
 NOTHING = "No plan is kept: try one, such as 'shedbook plan 120 strawflower dry by 09-19', then add --keep."
 

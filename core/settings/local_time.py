@@ -1,0 +1,18 @@
+"""The farm's zone, and the day it is there."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+
+from core.farm import Farm
+from core.units import local_day, zone_of_machine
+
+
+def zone(farm: Farm) -> str:
+    """The farm's time zone: as written, else the machine's."""
+    return farm.settings.zone or zone_of_machine()
+
+
+def day_there(farm: Farm) -> date:
+    """The day it is on the farm now, by this machine's clock."""
+    return local_day(datetime.now(UTC), zone(farm))

@@ -1,0 +1,185 @@
+"""What a morning asked is kept, and told again only while nothing has changed on which it hangs.
+
+The other hand is the morning reckoned whole, as the screen and JSON have it: it keeps nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given
+from hypothesis import strategies as st
+
+from core import results, watched
+from core.asks import Sight
+from core.farm import Farm
+from core.fold import as_of, fold
+from core.page import ALL, page
+from core.session import Session, Written
+from core.today import morning
+from demo_farm.open import DEMO_DAY, copy_to
+from tests.cases import cases
+from tests.farm.every_kind import season
+from tests.farm.test_every_kind_always import CLOCKS, seasons
+from tests.farms import Pencil, write
+
+Pages = list[list[str]]
+
+
+def _pages(sight: Sight, *, as_told: bool) -> Pages:
+    """The page in short and in full."""
+    found = morning(sight, as_told=as_told)
+    return [[line.whole for line in page(found, opened=opened)] for opened in ((), ALL)]
+
+
+def _told(folder: Path, sight: Sight) -> Pages:
+    """The page as the next start tells it, from what the starts before have kept in the folder."""
+    results.keep_in(folder)
+    told = _pages(sight, as_told=True)
+    results.save()
+    return told
+
+
+def _differs(folder: Path, farm: Farm, day: date, clock: str | None, times: int = 1) -> bool:
+    """Whether what is told, each time, is another page than the one that is reckoned whole."""
+    whole = _pages(Sight(farm, day, clock=clock), as_told=False)
+    return any(_told(folder, Sight(farm, day, clock=clock)) != whole for _ in range(times))
+
+
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One folder for all farms: what is kept of one farm must be told of no other either."""
+    return tmp_path_factory.mktemp("kept")
+
+
+@cases(60, least=6, suppress_health_check=[HealthCheck.too_slow])
+@given(pencil=seasons(most=20), data=st.data())
+def test_whatever_is_written_and_taken_back_the_page_is_as_if_nothing_were_kept(
+    kept: Path, pencil: Pencil, data: st.DataObject
+) -> None:
+    entries = list(pencil.entries)
+    clock, day = data.draw(st.none() | CLOCKS), pencil.today
+    for _ in range(4):
+        assert not _differs(kept, fold(entries), day, clock, times=2)
+        entries.pop(data.draw(st.integers(0, len(entries) - 1)))  # as a strike leaves it
+        clock = data.draw(st.sampled_from((clock, clock, "18:00")))
+        day += timedelta(days=data.draw(st.sampled_from((0, 0, 0, 1))))
+
+
+def test_every_kind_of_entry_as_it_comes_in(kept: Path) -> None:
+    pencil = season()
+    entries = pencil.entries
+    for count in range(len(entries) // 3, len(entries), 7):
+        farm = fold(entries[:count])
+        assert not _differs(kept, farm, date.fromisoformat(entries[count].on), "09:30")
+        assert not _differs(kept, fold(as_of(entries, entries[count].on)), pencil.today, None)
+
+
+def test_some_weeks_of_the_demo_farm(tmp_path: Path) -> None:
+    copy_to(tmp_path / "farm")
+    for days in range(21, -1, -7):
+        session = Session.open(tmp_path / "farm", by="ml", on=DEMO_DAY - timedelta(days=days))
+        assert not _differs(session.folder, session.farm, session.today, None)
+        session.close()
+
+
+def _a_morning_of_work(session: Session) -> Iterator[object]:
+    """After each step the page may be another one."""
+    yield write(session, "low 38 tonight 33")
+    yield write(session, "30 snapdragon b11 fresh")
+    yield write(session, "hang")
+    yield write(session, "order Lane 20 bu statice dry by 10-15 at 9")
+    yield write(session, "step S71")
+    yield session.undo(sure=True)
+    yield write(session, "spray b11 'Quencher' 12 oz reg 9999-1 reentry 12h harvest 1 day 06:00 to 06:30")
+    cut = next(entry for entry in session.recent(40) if entry.kind == "cut")
+    yield session.write(f"{cut.id[-8:]} was 28")
+    yield session.strike(cut.id)
+    yield write(session, "sheet snapdragon vase days 9")
+    yield write(session, "farm zone Europe/Dublin")
+
+
+def test_a_morning_of_work_on_the_demo_farm_line_by_line_and_what_another_machine_brings(
+    tmp_path: Path,
+) -> None:
+    folder, other = tmp_path / "farm", tmp_path / "netbook"
+    copy_to(folder)
+    copy_to(other)
+    session = Session.open(folder, by="ml", on=DEMO_DAY)
+    for done in _a_morning_of_work(session):
+        assert isinstance(done, Written), done
+        assert not _differs(folder, session.farm, DEMO_DAY, "07:10")
+    assert not _differs(folder, session.farm, DEMO_DAY, "18:00")
+    apart = Session.open(other, by="jo", on=DEMO_DAY)
+    for _ in _a_morning_of_work(apart):
+        pass
+    apart.close()
+    session.merge(other)
+    assert not _differs(folder, session.farm, DEMO_DAY, "07:10")
+    session.close()
+
+
+@pytest.mark.parametrize(
+    ("unnoticed", "line"), [("plantings", "30 snapdragon b11 fresh"), ("weather", "low 38 tonight 30")]
+)
+def test_a_farm_of_which_something_was_read_unnoticed_would_be_found_out(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, unnoticed: str, line: str
+) -> None:
+    """The test of the test: with one thing left out of what a page hangs on, it is told of another farm."""
+    copy_to(tmp_path / "farm")
+    digest = watched.Watch._digest
+    monkeypatch.setattr(
+        watched.Watch,
+        "_digest",
+        lambda watch, name: "same" if name.startswith(unnoticed) else digest(watch, name),
+    )
+    session = Session.open(tmp_path / "farm", by="ml", on=DEMO_DAY)
+    assert not _differs(session.folder, session.farm, DEMO_DAY, None)
+    write(session, line)
+    assert _differs(session.folder, session.farm, DEMO_DAY, None)
+
+
+@pytest.mark.parametrize(
+    "harm", [b"", b"[1,2", b'00000000 00000000\n{"a":3}'], ids=["empty", "cut off", "of other code"]
+)
+def test_a_damaged_file_or_one_of_other_code_is_reckoned_anew(tmp_path: Path, harm: bytes) -> None:
+    copy_to(tmp_path / "farm")
+    session = Session.open(tmp_path / "farm", by="ml", on=DEMO_DAY)
+    assert not _differs(session.folder, session.farm, DEMO_DAY, None)
+    (session.folder / "fold" / "morning.kept").write_bytes(harm)
+    assert not _differs(session.folder, session.farm, DEMO_DAY, None)
+
+
+def test_rows_that_no_shedbook_wrote_are_reckoned_anew(tmp_path: Path) -> None:
+    """Its checksum right and its rows not: as a later shedbook with the same stamp might leave it."""
+    copy_to(tmp_path / "farm")
+    session = Session.open(tmp_path / "farm", by="ml", on=DEMO_DAY)
+    results.keep_in(session.folder)
+    file = results.KeptFile("morning", Path(watched.__file__).parent)
+    _told(session.folder, session.sight())
+    for harm in (3, ["", {}], ["", [], {}]):
+        file.write(dict.fromkeys(file.read(), harm))
+        assert not _differs(session.folder, session.farm, DEMO_DAY, None)
+
+
+def test_what_is_told_again_is_not_reckoned_and_its_subjects_are_not_asked(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    copy_to(tmp_path / "farm")
+    session = Session.open(tmp_path / "farm", by="ml", on=DEMO_DAY)
+    _told(session.folder, session.sight())
+    write(session, "low 44 tonight 49")  # a mild night asks for nothing, and changes no bed
+    asked: list[str] = []
+    once = watched.Watch.once
+
+    def count(watch: watched.Watch, reckon: object) -> object:
+        asked.append(getattr(reckon, "__module__", ""))
+        return once(watch, reckon)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(watched.Watch, "once", count)
+    _told(session.folder, session.sight())
+    assert asked
+    assert not any(name.startswith("core.promising") for name in asked)
