@@ -44,7 +44,7 @@ def take_clocks(line: Line, *, dotted: bool = False) -> list[tuple[str, str]]:
         token.taken = True
         if is_at and before is not None:
             before.taken = True
-        minutes = "00" if match[2] in ("am", "pm") else match[2]
+        minutes = match[2] if {":", "."} & {*token.low} else "00"
         found.append((_time(token.text, int(match[1]), minutes, half), token.text))
     return found
 
