@@ -15,7 +15,7 @@ from core.settings.sheets import farm_year, year_of
 from core.text import wrapped
 from core.units import day_text, money, plain_money
 from tui import out
-from tui.arguments import year
+from tui.arguments import season as a_season
 from tui.cli_session import open_session
 from tui.command import Command, show_table
 from tui.phrases import strip
@@ -78,7 +78,7 @@ def _draft_options(draft: ArgumentParser) -> None:
         "year",
         metavar="YYYY",
         nargs="?",
-        type=year,
+        type=a_season,
         help="the season it is drafted from; this one where none is said",
     )
 
@@ -173,7 +173,7 @@ def _season_columns(page: SeasonPage, each: int, width: int = 0) -> tuple[Column
 
 
 def _season_options(season: ArgumentParser) -> None:
-    season.add_argument("year", metavar="YYYY", nargs="?", type=year, help="this year where none is said")
+    season.add_argument("year", metavar="YYYY", nargs="?", type=a_season, help="this year where none is said")
 
 
 SEASON = RowSort("season", "On a crop of the season", view="season")
