@@ -241,23 +241,24 @@ def _more(name: str, codes: Sequence[str], layout: Layout) -> PageLine:
 
 def _row(one: Asked, width: int) -> PageLine:
     """ "  L484  baby's breath white      50  bucket   sell today       1-3 days left"."""
-    if not one.about:
-        text = f"  {one.do} {one.code}"
-    elif one.amount or one.place:
-        text = f"  {one.code:5} {_cut_to(one.name, 21):21} {one.amount:>4}  {one.place:7} {one.do:15}  {one.when}"
-    else:
-        text = f"  {one.code:5} {_cut_to(one.name, 21):21} {one.do}{': ' if one.when else ''}{one.when}"
     return PageLine(
-        "item", _cut_to(text.rstrip(), width), one.about, one.row, opens="" if one.about else one.opens,
+        "item", _cut_to(_told(one), width), one.about, one.row, opens="" if one.about else one.opens,
         is_late=one.zone in ("spoils", "tonight") and one.days <= 0,
     )  # fmt: skip
 
 
+def _told(one: Asked) -> str:
+    if not one.about:
+        return f"  {one.do} {one.code}"
+    text = f"  {one.code:5} {_cut_to(one.name, 21):21} "
+    if one.amount or one.place:
+        return f"{text}{one.amount:>4}  {one.place:7} {one.do:15}  {one.when}".rstrip()
+    return f"{text}{one.do}{': ' if one.when else ''}{one.when}"
+
+
 def _in_lines(one: Asked, layout: Layout) -> list[PageLine]:
-    """A row, or all the words of what is no one thing."""
-    if one.about:
-        return [_row(one, layout.width)]
-    first, *more = wrap(f"  {one.do} {one.code}", layout.width, hang=4)
+    """A row with all its words."""
+    first, *more = wrap(_told(one), layout.width, hang=4)
     row = _row(one, layout.width)._replace(text=first)
     return [row, *(PageLine("item", text) for text in more)]
 

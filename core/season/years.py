@@ -11,9 +11,11 @@ from core.crops.course import stays
 from core.crops.frost_dates import Frost
 from core.crops.sheet import Sheet
 from core.farm import Farm, Planting
+from core.season.dividing import how_to_divide
 from core.season.kinds import PutOff
 from core.settings.sheets import farm_sheet, frosts, season_year
 from core.text import named
+from core.tubers.kinds import left_to_lift
 
 SPRING_BLOOM_WEEKS = 5
 """What begins to flower so soon after the last frost is divided in fall, all else in spring (Colorado State University
@@ -56,8 +58,11 @@ def _task(farm: Farm, planting: Planting, frost: Frost, day: date) -> YearTask |
     if not _is_on(ends, day, put_off):
         return None
     do = "cut back" if "cut back" in divided.source else "divide"
-    why = f"planted {years} years ago, every {divided.text} years [{divided.source}]; replanted, it is a new planting; "
-    why += f"or: not yet {planting.code}"
+    why = f"planted {years} years ago, every {divided.text} years [{divided.source}]; replanted, it is a new planting"
+    says = f"not yet {planting.code}"
+    if do == "divide":
+        says = f"{how_to_divide(planting, left_to_lift(farm, planting))}, or {says}"
+    why = f"{says}; {why}"
     return _of(planting, do, why)
 
 
