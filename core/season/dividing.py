@@ -19,14 +19,14 @@ EACH = 2
 
 
 def how_to_divide(planting: Planting, plants: int | None) -> str:
-    """The line that divides it, with a number to be put right: "divide P01 into 20"."""
+    """The line that divides it, with a number to be put right: "divide P10 into 12"."""
     if plants is None:
         return f"divide 10 {planting.code} into {10 * EACH}"
     return f"divide {planting.code} into {plants * EACH}"
 
 
 def divide_standing(line: Line) -> Reading:
-    """ "divide P01 into 20", "divide peony e1 into 20 set 12": as many are set again as stood, unless that is said;
+    """ "divide P10 into 12", "divide peony e1 into 20 set 12": as many are set again as stood, unless that is said;
     "divide 10 P01 into 20" where the plants were never counted."""
     line.take_words(ROOTS)
     into, again = _after(line, "into"), _after(line, "set")
@@ -99,7 +99,7 @@ def _after(line: Line, word: str) -> int | None:
         return None
     number = line.after(said)
     if number is None or number.number is None or number.unit not in ("", None, "plants"):
-        raise Refused(f"Write the number behind '{word}', such as: divide P01 into 20.")
+        raise Refused(f"Write the number behind '{word}', such as: divide P10 into 12.")
     said.taken = number.taken = True
     return whole(number.number, "pieces")
 

@@ -56,8 +56,8 @@ VERBS = (
         "Beds",
         (
             (
-                "divide P02 into 20",
-                "all of it lifted and parted; as many set again as stood, the rest in store",
+                "divide P10 into 12",
+                "a perennial, all of it: as many set again as stood, the rest in store",
             ),
         ),
         (*in_bed, words("into", "set")),
