@@ -30,6 +30,8 @@ class ColdRow(NamedTuple):
     flowers_from: str | None
     flowers_to: str | None
     because: str
+    due_in_days: int | None = None
+    """Of what the morning asks: days until it is to be done, below 0 since then."""
 
 
 class TuberRow(NamedTuple):
