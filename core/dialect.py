@@ -14,7 +14,7 @@ from typing import ClassVar, NamedTuple, Protocol
 
 from core.measures import METERS
 from core.patterns import pattern
-from core.units_told import METRIC, TWELVE_HOURS, Turned, figure_in_cm, meters, plain
+from core.units_told import METRIC, TWELVE_HOURS, Turned, centimeters, figure_in_cm, meters, plain
 
 AMERICAN, BRITISH = "american", "british"
 DIALECTS: Mapping[str, str] = {
@@ -82,7 +82,7 @@ _FIGURE = pattern(r"(?P<label>, )F(?P<gap>: +| is )(?P<value>[^\[]*)")
 """A figure of a crop's sheet after its label: "germinates at, F:  70-75"."""
 _LONG_FIGURE = pattern(r"(?P<label>, )in(?P<gap>: +| is )(?P<value>[^\[]*)")
 """And one that is a length: "height, in:  24 to 36"."""
-_OF_FIGURE = pattern(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?! ?(?:d\b|days|weeks|wk|h\b|\d|[.-]))")
+_OF_FIGURE = pattern(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?!\d|\.\d|-| ?(?:d\b|days|weeks|wk|h\b|\d))")
 _BOTH_SCALES = pattern(r"(?<![\w.])-?\d+(?:\.\d+)? F \((?P<celsius>-?\d+(?:\.\d+)? C)\)")
 """Degrees that are told in F and in C."""
 _BARE = pattern(
@@ -211,6 +211,11 @@ def told_spread(degrees_f: float) -> str:
 def told_length(feet: float) -> str:
     """A length in the farm's own unit, without it."""
     return meters(feet) if _Spoken.way.metric else plain(feet, 2)
+
+
+def told_size(inches: float) -> str:
+    """A size in the farm's own unit, with it: "14 in", "35.6 cm"; for text that may end with it."""
+    return f"{centimeters(inches)} cm" if _Spoken.way.metric else f"{plain(inches, 2)} in"
 
 
 def told_rain(inches: float) -> str:

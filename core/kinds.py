@@ -7,7 +7,7 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry, Fields
 from core.crops.figure_words import figure_label, figure_told
-from core.dialect import keep, told_rain
+from core.dialect import keep, told_rain, told_size
 from core.farm import Farm
 from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
@@ -363,6 +363,8 @@ def _fill(text: str, fields: Fields) -> str | None:
             word = figure_label(value)
         if name == "value" and isinstance(value, str) and isinstance(fields.get("figure"), str):
             word = figure_told(fields["figure"], value)
+        if name.endswith("_in") and isinstance(value, (int, float)):
+            text = text.replace(f"{{{name}}} in", told_size(value))
         if name == "count" and fields.get("what") == "line":
             word = f"{number(value)} ft"
         if isinstance(value, str) and name in HERS:

@@ -157,13 +157,15 @@ class Head(NamedTuple):
 
 def _head(guarded: Guarded, sight: Sight) -> Head:
     from core.matters import matters  # this and the weather only where they are reckoned
+    from core.settings.sheets import in_south
     from core.weather.asks import cold_ahead, cool_until, now_in_short, readings, season, sun_up
 
     farm, day = sight.farm, sight.day
 
     def cool() -> str:
         """ "cool to 08:08", in the months in which heat comes with the day."""
-        until = cool_until(farm, day) if SUMMER[0] <= day.month <= SUMMER[1] else ""
+        month = (day.month + 5) % 12 + 1 if in_south(farm) else day.month
+        until = cool_until(farm, day) if SUMMER[0] <= month <= SUMMER[1] else ""
         return f"cool to {until}" if until else ""
 
     long, short = guarded("The frost dates", lambda: season(farm, day), ("", ""))

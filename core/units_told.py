@@ -18,12 +18,10 @@ _NUMBER = r"(?<![\w.])(?P<low>-?\d+(?:\.\d+)?)(?:(?P<to> to |-)(?P<high>\d+(?:\.
 _FEET = pattern(rf"{_NUMBER}(?P<space> ?)ft\b(?! ?oz)(?P<gap>  +)?")
 _AFTER = "apart|wide|long|across|round|high|tall|deep|by|x|to|stub|heads|above|below|down|gives|both ways|for large"
 _INCHES = pattern(
-    rf"{_NUMBER}(?P<space> ?)(?:inches\b|in(?:(?<=\din)\b"
-    r"|(?= (?:"
-    rf"{_AFTER}"
-    r")\b|  | \(|[]),.;:'\"]|$)))(?P<gap>  +)?"
+    rf"{_NUMBER}(?P<space> ?)(?:inches\b|in(?:(?<=\din)\b|(?= (?:{_AFTER})\b"
+    r"|  ?[\[(]|[]),;:'\"]|\.(?!\.))))(?P<gap>  +)?"
 )
-"""Inches, and not the word "in": it stands before no place."""
+"""Inches, and not the word "in", which stands before a place: also where a line is cut off or wrapped after it."""
 _BY = pattern(r"(?<![\w.])(?P<value>\d+(?:\.\d+)?(?: to \d+(?:\.\d+)?)?)(?= by \d+(?:\.\d+)? in\b)")
 """The first of two measures that share their unit: "7 to 10 by 12 in"."""
 _RAIN = pattern(

@@ -430,6 +430,7 @@ class ShedApp(Shell):
         """Take back what the status line names as written; of anything else ask first, so that no held key runs on."""
         if self.questions is not None:
             return
+        self.seeking.stop()
         last = self.session.last_line()
         if isinstance(last, Problem):
             self.status.tell("", last.sentence, "")
@@ -459,6 +460,7 @@ class ShedApp(Shell):
 
     def action_help(self, anywhere: bool = False) -> None:
         """Help for the open view; again, or Esc, goes back."""
+        self.seeking.stop()
         if self.open_view == "help":
             self.go_back()
         elif self.questions is None:

@@ -99,6 +99,7 @@ SEEKING: tuple[Key, ...] = (
     Key("open", ("enter",), "Enter", "opens", "open what the cursor is on"),
     Key("choose", ("up",), "Up Down", "choose", "choose another"),
     Key("leave", ("escape",), "Esc", "goes back", "back to where you were"),
+    Key("help", ("f1",), "F1", "help", "help for the view you came from"),
 )
 """Keys while a page is narrowed down by typing."""
 

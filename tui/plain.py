@@ -5,13 +5,10 @@ The same lines are written as on the screen. A list is told row by row, each val
 
 from __future__ import annotations
 
-import csv
-import io
 import shlex
 import sys
 from argparse import Namespace
 from collections.abc import Iterator
-from contextlib import redirect_stdout
 
 from core.page import ALL, page
 from core.problems import Problem, ShedbookError
@@ -20,6 +17,7 @@ from core.today import morning
 from tui import cli, out
 from tui.cli_session import close_door, open_session, say_written
 from tui.registry import command, commands
+from tui.table import row_by_row
 from tui.typed_lines import typed_lines, typed_words
 
 PROMPT = "write: "
@@ -31,7 +29,7 @@ HOW = (
     "Write a line, such as: 40 strawflower b3 dry. What else may be typed:",
     "  today           the morning; today all tells nothing in short",
     "  show beds       any list or page: show, then what stands after shedbook in the shell",
-    "  find florist    the entries with that word, newest first",
+    "  find florist    what is called so, then the entries with that word, newest first",
     "  help frost      the lines for a word",
     "  meet            this book and the other machine's become the same",
     "  undo            takes back the last line",
@@ -121,24 +119,19 @@ def _show(rest: str, args: Namespace) -> None:
         names = ", ".join(name for name in commands() if command(commands()[name]).csv)
         out.lines([f"Show what? Such as: show beds. Lists: {names}."])
     elif command(listed).csv and not {"--json", "--csv"} & {*words}:
-        told = io.StringIO()
-        with redirect_stdout(told):
+        with row_by_row():
             _run([*words, "--csv"], args)
-        out.lines(_told_rows(told.getvalue()))
     else:
         _run(words, args)
 
 
-def _told_rows(table: str) -> Iterator[str]:
-    """ "tray S12, crop zinnia, next step 3": each row of a table on a line of its own, without what is empty."""
-    heads, *rows = [*csv.reader(io.StringIO(table))] or [[]]
-    for row in rows:
-        yield ", ".join(f"{head} {value}" for head, value in zip(heads, row, strict=False) if value)
-    yield "The list is empty." if not rows else f"{len(rows)} in all."
-
-
 def _tell_found(session: Session, words: str) -> None:
+    """What is called so, the best first, then the entries in which the words stand, the newest first."""
+    things = session.finder().find(words, most=FOUND)
+    out.lines(f"{thing.sort} {thing.name}: {thing.says}" for thing in things)
     found = session.book_rows(words)
+    if things:
+        out.lines([f"written with these words{':' if found else ': nothing'}"])
     for row in found[:FOUND]:
         out.lines([f"{row.on}, {row.by}: {row.says}{f', {row.mark}' if row.mark else ''}"])
     more = len(found) - FOUND

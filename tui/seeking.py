@@ -78,6 +78,11 @@ class Seeking:
         if typing:
             self._app.give_keys(to_entry=True)
 
+    def stop(self) -> None:
+        """Leave the page where one is narrowed down: another key leads elsewhere."""
+        if self.page:
+            self.leave()
+
     def _end(self) -> None:
         self.page = ""
         entry = self._app.entry
@@ -94,6 +99,7 @@ class Seeking:
         self.leave()
         app.give_keys(to_entry=False)
         self._go(row)
+        app.held.done()  # Enter, held, would open the next
         if app.open_view not in (*PAGES, before):
             self.came_from = before
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any, NamedTuple
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from core.dialect import in_words, is_metric
 from core.text import after_a_word, clean
@@ -173,11 +174,43 @@ def printed_table(columns: Sequence[Column], rows: Sequence[object], width: int 
     return lines
 
 
+class _Aloud:
+    """Whether a table that is asked for as CSV is told row by row."""
+
+    on: ClassVar[bool] = False
+
+
+@contextmanager
+def row_by_row() -> Iterator[None]:
+    """Meanwhile what would be CSV is told as it is read aloud, in the words and units of the farm."""
+    _Aloud.on = True
+    try:
+        yield
+    finally:
+        _Aloud.on = False
+
+
+def told_aloud(columns: Sequence[Column], rows: Iterable[object]) -> Iterator[str]:
+    """ "tray S12, crop zinnia, next step 3": each row on a line of its own, without what is empty."""
+    count = 0
+    for row in rows:
+        count += 1  # it may come from a generator
+        said = ((in_words(_head_aloud(column)), column.text(row)) for column in columns)
+        yield ", ".join(f"{head} {text}" for head, text in said if text)
+    yield f"{count} in all." if count else "The list is empty."
+
+
+def _head_aloud(column: Column) -> str:
+    return head_in_csv(column) if column.title == column.head else column.title
+
+
 def csv_table(columns: Sequence[Column], rows: Iterable[object]) -> str:
-    """The table for a spreadsheet (RFC 4180)."""
+    """The table for a spreadsheet (RFC 4180), or told row by row while that is asked for."""
     from core.exports.csv import csv_text  # only a spreadsheet asks for it
 
     shown = csv_columns(columns)
+    if _Aloud.on:
+        return "".join(f"{line}\n" for line in told_aloud(shown, rows))
     return csv_text([head_in_csv(c) for c in shown], ([c.cell(row) for c in shown] for row in rows))
 
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 from core.asks import Sight
 from core.beds.asks import beds_of
 from core.dated import Dated
+from core.settings.sheets import year_of
 
 JOBS = ("net", "pinch", "lift", "clear")
 """Those that have a day of their own; what a night asks stands on the morning page."""
@@ -28,7 +30,7 @@ def _windows(sight: Sight) -> Iterator[Dated]:
             if planting is not None and row.cut_from:
                 last = max(row.cut_to or row.cut_from, row.cut_from)
                 says = f"cut {row.called} in {bed.bed} ({row.planting})"
-                key = (planting.made_by, row.cut_from[:4])
+                key = (planting.made_by, str(year_of(sight.farm, date.fromisoformat(row.cut_from))))
                 yield Dated(key, row.cut_from, last, says, row.first_cut_because)
 
 

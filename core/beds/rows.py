@@ -9,14 +9,22 @@ from typing import Literal, NamedTuple, TypeAlias
 from core.beds.bloom import first_cut_in_bloom
 from core.beds.kinds import Declined, free_feet
 from core.crops.calendar import crop_dates, cutting_ends
-from core.crops.course import first_season, flowers_again, flowers_next_year, is_lifted, jobs_from, stays
+from core.crops.course import (
+    first_season,
+    flowers_again,
+    flowers_next_year,
+    is_lifted,
+    jobs_from,
+    stays,
+    summer_year,
+)
 from core.crops.frost_dates import Frost
 from core.crops.sheet import Figure, MonthDay, Sheet
 from core.crops.windows import Window
 from core.farm import Bed, Farm, Planting
 from core.places import USES
 from core.problems import Problem
-from core.settings.sheets import farm_sheet, frosts, season_year
+from core.settings.sheets import farm_sheet, frosts, in_south, season_year, year_of
 from core.text import named, natural
 from core.units import short_day
 from core.weather.night import YOUNG_DAYS, Low, killed_on, low_ahead, may_kill, planting_tonight
@@ -189,15 +197,17 @@ def _cutting(
     """(first day to cut, last day, why). Its own first cut, once written, stands in place of the reckoned one."""
     if sheet is None:
         return None, None, f"the library has no {planting.crop}"
+    south = in_south(farm)
     if (figure := sheet.first_cut_year) is not None and planting.first_cut is None and stays(sheet):
-        first_year = first_season(sheet, out)
-        if day.year < first_year:
+        first_year = first_season(sheet, out, south=south)
+        if summer_year(day, south=south) < first_year:
             return (
                 None,
                 None,
                 f"first cut in year {figure.text} from planting [{figure.source}]: in {first_year}",
             )
-    if flowers_again(sheet) and (out.year < day.year or flowers_next_year(sheet, out)):
+    is_later = summer_year(out, south=south) < summer_year(day, south=south)
+    if flowers_again(sheet) and (is_later or flowers_next_year(sheet, out, south=south)):
         return _by_own_record(farm, sheet, planting, day)
     frost = frosts(farm, season_year(farm, out))
     if planting.drilled:
@@ -254,7 +264,9 @@ def _by_own_record(
     first cut says when, else that of others of its crop here, else the weeks of its sheet."""
     weeks_of_cutting = timedelta(weeks=sheet.cut_weeks.value[1] if sheet.cut_weeks else 4)
     seen, of = first_cut_in_bloom(farm, planting, sheet), ""
-    if sheet.bloom is not None and (seen is None or seen[:4] != str(day.year)):
+    if sheet.bloom is not None and (
+        seen is None or year_of(farm, date.fromisoformat(seen)) != year_of(farm, day)
+    ):
         return _by_bloom(sheet.bloom, date.fromisoformat(planting.out_on), day, weeks_of_cutting)
     if seen is None:
         others = [
@@ -267,9 +279,9 @@ def _by_own_record(
             first = min(like, key=lambda p: (p.first_cut or "")[5:])
             seen, of = first.first_cut, f" of {first.code} in {first.bed}"
     if seen is not None:
-        on = date.fromisoformat(seen)
+        on, this = date.fromisoformat(seen), year_of(farm, day)
         before, start = (
-            on + timedelta(days=round(365.25 * (year - on.year))) for year in (day.year - 1, day.year)
+            on + timedelta(days=round(365.25 * (year - year_of(farm, on)))) for year in (this - 1, this)
         )
         if on <= before and day <= before + weeks_of_cutting:  # what began in December goes on in January
             start = before
@@ -355,7 +367,9 @@ class _Case(NamedTuple):
     def _jobs(self, sheet: Sheet) -> Iterator[tuple[date, Job, str]]:
         planting, day = self.planting, self.day
         if planting.last_cut is None and planting.first_cut is None:
-            net, pinch = (jobs_from(sheet, self.out, days) for days in (NET_DAYS, PINCH_DAYS))
+            net, pinch = (
+                jobs_from(sheet, self.out, days, south=in_south(self.farm)) for days in (NET_DAYS, PINCH_DAYS)
+            )
             if _wanted(sheet.netting) and "netted" not in self.done and self._in_time(net):
                 yield net, "net", "late nets bend stems (common practice)"
             can_pinch = _wanted(sheet.pinch) and "pinched" not in self.done and not planting.drilled

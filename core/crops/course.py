@@ -56,10 +56,21 @@ def goes_out_before(sheet: Sheet) -> bool:
     return is_biennial(sheet) or bool(in_fall)
 
 
-def first_season(sheet: Sheet, out: date) -> int:
-    """The year of the first cutting of what stands for years, at the earliest; planted from July on, its first year is
-    the next."""
-    first = out.year + (out.month >= SUMMER_MONTH)
+def summer_year(day: date, *, south: bool) -> int:
+    """The year by which the growing season of a day is called: its own; in the south, where a season spans two, that in
+    which its summer begins, from July on."""
+    return day.year - (south and day.month < SUMMER_MONTH)
+
+
+def _is_late(out: date, *, south: bool) -> bool:
+    """Whether a day lies in the second half of its season."""
+    return (out.month >= SUMMER_MONTH) != south
+
+
+def first_season(sheet: Sheet, out: date, *, south: bool) -> int:
+    """The season of the first cutting of what stands for years, at the earliest; planted in the second half of one, its
+    first is the next."""
+    first = summer_year(out, south=south) + _is_late(out, south=south)
     return first + (int(sheet.first_cut_year.value[0]) - 1 if sheet.first_cut_year is not None else 0)
 
 
@@ -68,15 +79,17 @@ def flowers_again(sheet: Sheet) -> bool:
     return stays(sheet) or is_biennial(sheet)
 
 
-def flowers_next_year(sheet: Sheet, out: date) -> bool:
+def flowers_next_year(sheet: Sheet, out: date, *, south: bool) -> bool:
     """A biennial set out in summer, and a bulb planted in fall, flower in the year after (common practice)."""
-    return goes_out_before(sheet) and out.month >= SUMMER_MONTH
+    return goes_out_before(sheet) and _is_late(out, south=south)
 
 
-def jobs_from(sheet: Sheet, out: date, days: int) -> date:
+def jobs_from(sheet: Sheet, out: date, days: int, *, south: bool) -> date:
     """The day from which a job is due that comes so many days after setting out; of a biennial set out in summer, not
     before the spring in which it grows up."""
     from_out = out.toordinal() + days
-    if flowers_next_year(sheet, out):
-        from_out = max(from_out, date(out.year + 1, *SPRING_JOBS).toordinal())
+    if flowers_next_year(sheet, out, south=south):
+        month, day = SPRING_JOBS
+        spring = date(summer_year(out, south=south) + 1, month + 6 * south, day)
+        from_out = max(from_out, spring.toordinal())
     return date.fromordinal(from_out)

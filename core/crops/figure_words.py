@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from core.crops.sheet import FIGURES, KINDS, read_value, value_text
+from core.dialect import is_metric
 from core.problems import Problem
+from core.units_told import figure_in_cm
 
 WORDS: Mapping[str, tuple[str, ...]] = {
     "life_cycle": ("kind of plant", "life cycle"),
@@ -115,7 +117,7 @@ def figure_told(figure: str, value: str) -> str:
     """A figure's value as an entry is told: a day of the year as "5 Jun", all else as it was written, a spacing with
     its unit, which its name does not say there."""
     if figure == "spacing_in":
-        return f"{value} in"
+        return f"{figure_in_cm(value)} cm" if is_metric() else f"{value} in"
     if KINDS.get(figure) != "MonthDay":
         return value
     found = read_value(figure, value)

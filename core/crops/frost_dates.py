@@ -36,6 +36,11 @@ class Frost:
         """The average last frost: the 32 F date at 50 %; None where it has not been typed."""
         return self.spring.get((32, 50))
 
+    @property
+    def in_south(self) -> bool:
+        """Whether they are those of a farm south of the equator: its frosts end in the second half of the year."""
+        return any(day.month > 7 for day in self.spring.values())
+
 
 SPRING_BOUNDS: dict[HardinessClass, tuple[tuple[int, int], ...]] = {
     "hardy": ((24, 50), (28, 50)),

@@ -60,6 +60,15 @@ class MonthDay(NamedTuple):
         is_28th = (self.month, self.day) == (2, 29) and is_common
         return date(year, self.month, 28 if is_28th else self.day)
 
+    def of_season(self, last_frost: date) -> date:
+        """The day in the season of that last frost: from four months before it on."""
+        here = self.of(last_frost.year)
+        return here if (last_frost - here).days <= BEFORE_FROST else self.of(last_frost.year + 1)
+
+
+BEFORE_FROST = 120
+"""Days by which the first bloom of a season may come before its average last frost (ours)."""
+
 
 class CannotWait(NamedTuple):
     """How long a crop may stand in its first cells, in days from sowing."""

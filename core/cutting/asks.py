@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
 from core.asks import Asked, Part, Sight
@@ -50,10 +50,19 @@ def at_stage(sight: Sight) -> tuple[AtStage, ...]:
     return tuple(sorted(rows, key=lambda r: (not r.is_last_chance, -r.waits)))
 
 
+def _season_of(cut_from: str) -> str:
+    """The day from which a cut is of the season whose cutting begins on that day, or was to."""
+    return (date.fromisoformat(cut_from) - timedelta(days=EARLIEST)).isoformat()
+
+
+EARLIEST = 150
+"""So many days before its time a crop that stands for years is never cut: that was the season before (ours)."""
+
+
 def _at_stage(bed: str, p: PlantingRow, day: date) -> AtStage:
     every = usual_days(p.crop)
     since, waits = None, 1.0
-    if p.last_cut and p.cut_from and p.last_cut >= p.cut_from[:4]:  # of this year
+    if p.last_cut and p.cut_from and p.last_cut >= _season_of(p.cut_from):
         since = (day - date.fromisoformat(p.last_cut)).days
         waits = since / every
     elif p.cut_from:

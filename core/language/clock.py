@@ -44,7 +44,7 @@ def take_clocks(line: Line, *, dotted: bool = False) -> list[tuple[str, str]]:
         token.taken = True
         if is_at and before is not None:
             before.taken = True
-        minutes = match[2] if match[2] and match[2].isdigit() else "00"
+        minutes = match[2] if {":", "."} & {*token.low} else "00"
         found.append((_time(token.text, int(match[1]), minutes, half), token.text))
     return found
 

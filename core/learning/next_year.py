@@ -18,7 +18,7 @@ from core.learning.opened import Opening
 from core.orders.takings import sellable
 from core.places import USE_OF_FORM, Use
 from core.problems import Problem
-from core.settings.sheets import farm_sheet, in_south
+from core.settings.sheets import farm_sheet, farm_year, in_south, year_of
 from core.text import natural
 from core.units import monday_of, number, plural, short_day
 
@@ -93,11 +93,11 @@ def first_plan(farm: Farm, year: int) -> list[DraftRow]:
     wanted, south = _wanted(farm, year, lots), in_south(farm)
     unread = _open_pieces(farm, year, wanted, _Sellable(lots, pieces))
     kept = [plan for plan in farm.plans.values() if plan.is_live and plan.part_of is None]
-    done: set[tuple[str, str]] = {(plan.crop, plan.use) for plan in kept if _is_of(plan, year + 1)}
+    done: set[tuple[str, str]] = {(plan.crop, plan.use) for plan in kept if _is_of(farm, plan, year + 1)}
     done |= {(crop, use) for crop, use, season in farm.part(LeftOut).rows if season == year + 1}
     beds = _Beds(farm, year)
     for lot in lots:
-        if lot.cut_on.startswith(f"{year:04d}-") and (one := wanted.get((lot.crop, lot.use))) is not None:
+        if farm_year(farm, year).has(lot.cut_on) and (one := wanted.get((lot.crop, lot.use))) is not None:
             one.cut += lot.cut
     rows = []
     for (crop, use), one in sorted(wanted.items(), key=lambda item: -item[1].stems):
@@ -106,17 +106,18 @@ def first_plan(farm: Farm, year: int) -> list[DraftRow]:
     return rows + unread
 
 
-def _is_of(plan: Kept | KeptPieces, season: int) -> bool:
+def _is_of(farm: Farm, plan: Kept | KeptPieces, season: int) -> bool:
     """Whether a plan is of that season's stems: dried ones, and pieces, are wanted until the next summer."""
-    first, last = f"{season:04d}-01-01", f"{season:04d}-12-31"
+    span = farm_year(farm, season)
     is_fresh = isinstance(plan, Kept) and plan.use == "fresh"
-    return first <= plan.by <= (last if is_fresh else f"{season + 1:04d}-06-30")
+    until = f"{season + 1:04d}-12-31" if in_south(farm) else f"{season + 1:04d}-06-30"
+    return span.first <= plan.by <= (span.last if is_fresh else until)
 
 
 def _wanted(farm: Farm, year: int, lots: Sequence[Lot]) -> dict[tuple[str, Use], _Wanted]:
     """What was ordered for the year, and what was sold in it without an order or at a market."""
     found: dict[tuple[str, Use], _Wanted] = defaultdict(_Wanted)
-    begins = f"{year:04d}-"
+    span = farm_year(farm, year)
     at_market = {order.code for order in farm.orders.all() if order.is_market}
     for order in farm.orders.all():
         if order.cancelled_on or order.is_market:
@@ -126,18 +127,18 @@ def _wanted(farm: Farm, year: int, lots: Sequence[Lot]) -> dict[tuple[str, Use],
             if not item.crop or use is None:
                 continue
             for _, day in order.deliveries():
-                if day.year == year:
+                if span.has(day.isoformat()):
                     one = found[item.crop, use]
                     one.add(day, item.number)
                     one.ordered += item.number
                     one.orders.add(order.code)
         for told in order.shorts:
             short = order.item(told.item)
-            if short is not None and short.crop and told.on.startswith(begins) and short.form in USE_OF_FORM:
+            if short is not None and short.crop and span.has(told.on) and short.form in USE_OF_FORM:
                 found[short.crop, USE_OF_FORM[short.form]].short += told.number
     for lot in lots:
         for sale in lot.sales:
-            if sale.on.startswith(begins) and (not sale.order or sale.order in at_market):
+            if span.has(sale.on) and (not sale.order or sale.order in at_market):
                 day = date.fromisoformat(sale.on)
                 is_late = (day - date.fromisoformat(lot.cut_on)).days > FRESH_DAYS
                 one = found[lot.crop, "dry" if is_late and lot.use == "fresh" else lot.use]
@@ -156,7 +157,7 @@ def _open_pieces(
 ) -> list[DraftRow]:
     """Adds to what is wanted the stems of the pieces that were ordered or sold; those that cannot be opened are lines
     of their own. Pieces that are planned for the next season already are left to that plan."""
-    planned = {p.recipe for p in farm.piece_plans.values() if p.is_live and _is_of(p, year + 1)}
+    planned = {p.recipe for p in farm.piece_plans.values() if p.is_live and _is_of(farm, p, year + 1)}
     opening, short = Opening(farm, *there), _short_pieces(farm, year)
     unread: dict[str, tuple[str, list[tuple[date, int]]]] = {}
     for recipe, day, count in _pieces(farm, year, there.pieces):
@@ -189,7 +190,7 @@ def _short_pieces(farm: Farm, year: int) -> dict[str, int]:
     for order in farm.orders.all():
         for told in order.shorts:
             item = order.item(told.item)
-            if item is not None and item.recipe and told.on.startswith(f"{year:04d}-"):
+            if item is not None and item.recipe and farm_year(farm, year).has(told.on):
                 found[item.recipe] += told.number
     return found
 
@@ -197,17 +198,18 @@ def _short_pieces(farm: Farm, year: int) -> dict[str, int]:
 def _pieces(farm: Farm, year: int, made: Sequence[Piece]) -> Iterator[tuple[str, date, int]]:
     """(recipe, day, count) of the pieces that were ordered for the year, and of those sold in it without an order or at
     a market."""
+    span = farm_year(farm, year)
     at_market = {order.code for order in farm.orders.all() if order.is_market}
     for order in farm.orders.all():
         if order.cancelled_on or order.is_market:
             continue
         for item in order.wanted_items:
             if item.recipe:
-                days = (day for _, day in order.deliveries() if day.year == year)
+                days = (day for _, day in order.deliveries() if span.has(day.isoformat()))
                 yield from ((item.recipe, day, item.number) for day in days)
     for piece in made:
         for sale in piece.sales:
-            if sale.on.startswith(f"{year:04d}-") and (not sale.order or sale.order in at_market):
+            if span.has(sale.on) and (not sale.order or sale.order in at_market):
                 yield piece.recipe, date.fromisoformat(sale.on), sale.number
 
 
@@ -270,7 +272,7 @@ class _Beds:
             if sheet is not None and stays(sheet) and planting.is_live:
                 self._taken.add(planting.bed)
             last = planting.cleared_on or planting.last_cut or planting.out_on
-            if int(last[:4]) > year + 1 - REST_YEARS:
+            if year_of(farm, date.fromisoformat(last)) > year + 1 - REST_YEARS:
                 self._kin[planting.bed].add(_kin(planting.crop, sheet))
 
     def bed_for(self, crop: str, sheet: Sheet) -> tuple[str | None, str]:

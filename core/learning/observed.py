@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date
 from functools import cache
 from typing import NamedTuple, TypeVar
 
-from core.crops.course import flowers_again, goes_out_before, stays
+from core.crops.course import flowers_again, goes_out_before, stays, summer_year
 from core.crops.sheet import Figure, Sheet, Span
 from core.cutting.intervals import usual_days
 from core.cutting.kinds import AT_THE_CUT
@@ -31,7 +31,6 @@ from core.settings.sheets import farm_sheet, frosts, in_south, season_year
 
 T = TypeVar("T", Tray, Planting)
 
-HALF_A_YEAR = timedelta(days=182)
 OVER_AFTER_DAYS = 45
 """Days without a cut after which a planting of this season is through (ours)."""
 EARLY_TIMES = 2.0
@@ -150,8 +149,7 @@ class _Eyes:
 
     def _year_of(self, iso: str) -> int:
         """The year of a summer's cut; in the south summer begins in it."""
-        day = date.fromisoformat(iso)
-        return (day - HALF_A_YEAR).year if self._is_south else day.year
+        return summer_year(date.fromisoformat(iso), south=self._is_south)
 
     def _sorts(self, crop: str, way: str | None, variety: str | None) -> Iterator[Seen]:
         yield self.seen[Sort(crop, way or "", "")]
@@ -325,7 +323,7 @@ class _Eyes:
             lot = sold.of
             if isinstance(lot, Lot) and sold.cents and self._is_asked(lot.crop):
                 for variety in dict.fromkeys(("", (lot.variety or "").lower())):
-                    one = sums[Sort(lot.crop, "", variety), int(sold.sale.on[:4])]
+                    one = sums[Sort(lot.crop, "", variety), self.year_of(sold.sale.on)]
                     one[0], one[1] = one[0] + sold.cents, one[1] + sold.sale.number
         for past in self._past():
             one = sums[Sort(past.crop, "", ""), past.year]

@@ -11,12 +11,12 @@ from typing import Literal, NamedTuple, TypeAlias
 from core.farm import Farm, Lot, Piece
 from core.orders.takings import sales_of, sellable
 from core.past_seasons.kinds import PastSeasons
+from core.settings.sheets import farm_year
 from core.units import day_text, monday_of, money
 
 Sort: TypeAlias = Literal["crop", "piece"]
 STEMS: Sort = "crop"
 PIECES: Sort = "piece"
-LAST = "12-31"
 
 
 class Sums(NamedTuple):
@@ -69,11 +69,14 @@ class SeasonPage(NamedTuple):
     stems_before: Sums
     taken: int
     taken_before: int
+    name: str
+    """As it is told: "2026", in the south "2026-27"."""
+    name_before: str
 
     @property
     def title(self) -> str:
         """ "2026, beside 2025, both to 23 Jun"."""
-        return f"{self.year}, beside {self.year - 1}" + (
+        return f"{self.name}, beside {self.name_before}" + (
             f", both to {day_text(self.until)}" if self.until else ""
         )
 
@@ -81,8 +84,9 @@ class SeasonPage(NamedTuple):
     def nothing(self) -> str:
         """What is said where it has no rows: the days of the year before that were not looked at are named."""
         if self.until is None:
-            return f"Nothing was cut, sold or lost in {self.year} or {self.year - 1}"
-        return f"Nothing was cut, sold or lost in {self.year} so far, or in {self.year - 1} to {day_text(self.until)}"
+            return f"Nothing was cut, sold or lost in {self.name} or {self.name_before}"
+        so_far = f"Nothing was cut, sold or lost in {self.name} so far"
+        return f"{so_far}, or in {self.name_before} to {day_text(self.until)}"
 
     @property
     def total(self) -> str:
@@ -99,10 +103,11 @@ Weeks: TypeAlias = dict[tuple[Sort, str], dict[str, Sums]]
 
 def season_page(farm: Farm, year: int, day: date | None = None) -> SeasonPage:
     """The page of a year; one that is not over on `day` stands beside the year before up to the same day."""
-    until = day if day is not None and day.year == year and f"{day:%m-%d}" < LAST else None
+    span, earlier = farm_year(farm, year), farm_year(farm, year - 1)
+    until = day if day is not None and span.first <= day.isoformat() < span.last else None
     lots, pieces = sellable(farm, year, year - 1)
-    now = _weeks(farm, year, lots, pieces, LAST)
-    before = _weeks(farm, year - 1, lots, pieces, f"{until:%m-%d}" if until else LAST)
+    now = _weeks(farm, year, lots, pieces, span.last)
+    before = _weeks(farm, year - 1, lots, pieces, _a_year_before(until) if until else earlier.last)
     rows = []
     for sort, of in {**now, **before}:
         weeks = now.get((sort, of), {})
@@ -119,7 +124,14 @@ def season_page(farm: Farm, year: int, day: date | None = None) -> SeasonPage:
         _of_stems(before),
         sum(row.cents for row in rows),
         sum(row.before.cents for row in rows),
+        span.name,
+        earlier.name,
     )
+
+
+def _a_year_before(day: date) -> str:
+    """The same day of the year before, also where that has no 29 February."""
+    return f"{day.year - 1:04d}-{day:%m-%d}"
 
 
 def _sum(weeks: dict[str, Sums]) -> Sums:
@@ -145,13 +157,13 @@ def _mondays(told: list[str]) -> tuple[str, ...]:
 
 
 def _weeks(farm: Farm, year: int, lots: Sequence[Lot], pieces: Sequence[Piece], last: str) -> Weeks:
-    """(sort, crop or recipe) -> Monday -> sums, of what happened in the year up to its day `last`, "MM-DD"."""
+    """(sort, crop or recipe) -> Monday -> sums, of what happened in the year up to its day `last`."""
     found: Weeks = defaultdict(lambda: defaultdict(Sums))
-    begins = f"{year:04d}-"
+    first = farm_year(farm, year).first
     mondays: dict[str, str] = {}
 
     def add(sort: Sort, of: str, on: str, sums: Sums) -> None:
-        if on.startswith(begins) and on[5:] <= last:
+        if first <= on <= last:
             if on not in mondays:
                 mondays[on] = monday_of(date.fromisoformat(on)).isoformat()
             weeks = found[sort, of]
@@ -167,7 +179,7 @@ def _weeks(farm: Farm, year: int, lots: Sequence[Lot], pieces: Sequence[Piece], 
         sort, of = (STEMS, sold.of.crop) if isinstance(sold.of, Lot) else (PIECES, sold.of.recipe)
         add(sort, of, sold.sale.on, Sums(sold=sold.sale.number, cents=sold.cents or 0))
     for past in farm.part(PastSeasons).weeks.values():
-        if past.year == year and past.week <= f"{begins}{last}":
+        if first <= past.week <= last:
             weeks = found[STEMS, past.crop]
             sums = Sums(past.cut + past.culls, past.stems, past.culls, past.cents)
             weeks[past.week] = weeks[past.week].and_of(sums)

@@ -18,6 +18,7 @@ from core.happened import Sale
 from core.order_rows import MARKET, Order, is_market
 from core.orders.prices import share
 from core.past_seasons.kinds import PastSeasons, PastWeek
+from core.settings.sheets import farm_year
 from core.tubers.kinds import Deal, Tubers
 from core.units import monday_of
 
@@ -85,6 +86,7 @@ class Sold(NamedTuple):
 def takings(farm: Farm, by: By, year: int | None = None) -> list[TakingsRow]:
     """What was taken, what made most first (weeks in their order)."""
     sums: dict[str, _Sum] = {}
+    span = None if year is None else farm_year(farm, year)
     for sold in sales_of(farm, year):
         one = sums.setdefault(_key(sold, by), _Sum())
         number = sold.sale.number
@@ -100,7 +102,7 @@ def takings(farm: Farm, by: By, year: int | None = None) -> list[TakingsRow]:
                 one.hours += hours
                 one.cents_timed += sold.cents
     for past in farm.part(PastSeasons).weeks.values():
-        if year in (None, past.year) and past.stems:
+        if (span is None or span.has(past.week)) and past.stems:
             one = sums.setdefault(_key_of_past(past, by), _Sum())
             one.stems += past.stems
             one.cents += past.cents
@@ -159,12 +161,13 @@ def outlet_of(who: str, order: str) -> str:
 def sales_of(farm: Farm, year: int | None, among: Iterable[Lot | Piece] | None = None) -> Iterator[Sold]:
     """Every sale of a year, or of all; `among` what `sellable` gave for it, where that was read already."""
     made = _shares(farm)
+    span = None if year is None else farm_year(farm, year)
     if among is None:
         among = chain(farm.lots.all(), farm.pieces.all()) if year is None else chain(*sellable(farm, year))
     for item in among:
         for sale in item.sales:
             cents = made[sale.order].next(sale) if sale.order in made else sale.cents
-            if year is not None and not sale.on.startswith(f"{year:04d}-"):
+            if span is not None and not span.has(sale.on):
                 continue
             yield Sold(item, sale, cents, outlet_of(sale.who, sale.order))
 
@@ -172,7 +175,8 @@ def sales_of(farm: Farm, year: int | None, among: Iterable[Lot | Piece] | None =
 def sellable(farm: Farm, *years: int) -> tuple[list[Lot], list[Piece]]:
     """The lots and pieces of which anything happened in these years, and all that share what an order made with what
     was sold in them."""
-    begins = tuple(f"{year:04d}-" for year in years)
+    spans = [farm_year(farm, year) for year in years]
+    begins = tuple(dict.fromkeys(begin for span in spans for begin in span.begins))
     shared = [
         f'"{order.code}"'
         for order in farm.orders.all()

@@ -8,6 +8,7 @@ from core.asks import Sight
 from core.learning.season_page import SeasonPage, SeasonRow, season_page
 from core.paper.flow import MARGIN, PLAIN, SMALL, Flow
 from core.paper.marks import Box, Mark, Page, Rule, Text
+from core.settings.sheets import year_of
 from core.units import MONTHS, money
 
 NAME, SUMS, TALL = 34.0, 76.0, 9.0
@@ -20,7 +21,7 @@ HEADS = (("cut", 20.0), ("sold", 36.0), ("lost", 50.0), ("taken", SUMS))
 
 def season_sheet(sight: Sight, size: tuple[float, float], year: int | None = None) -> list[Page]:
     """The sheet of a year, of this one where none is said; each bar beside the most of its own row."""
-    page = season_page(sight.farm, year or sight.day.year, sight.day)
+    page = season_page(sight.farm, year_of(sight.farm, sight.day) if year is None else year, sight.day)
     flow = Flow(size, sight.farm.settings.name or "The season", page.title)
     if not page.rows:
         flow.line(f"{page.nothing}.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from core.dialect import told_size
 from core.farm import Farm, Recipe
 from core.pieces.bench import cautions_for, wire_says
 from core.pieces.lines import read_order
@@ -13,7 +14,6 @@ from core.pieces.parts import MAKING
 from core.pieces.recipes import LIBRARY, SPARE_PCT
 from core.pieces.taking import Short, needs, take_for
 from core.problems import Problem
-from core.units import number
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +113,7 @@ def _there(farm: Farm, what: str, form: str, needed: float, lacking: Short | Non
 
 
 def _order_sentence(recipe: Recipe, count: int, size_in: float | None, short: tuple[Short, ...]) -> str:
-    of = f"{count} {recipe.code}" + (f" of {number(size_in)} in" if size_in else "")
+    of = f"{count} {recipe.code}" + (f" of {told_size(size_in)}" if size_in else "")
     if not short:
         return f"Everything for {of} is there."
     lacking = ", ".join(part_text(s.what, s.form, s.short) for s in short)

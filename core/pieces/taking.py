@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from core.dialect import told_size
 from core.drying.weighing import tests_of
 from core.farm import Farm, Lot, Recipe
 from core.fresh.rows import FreshRow, fresh_rows
@@ -15,7 +16,6 @@ from core.patterns import pattern
 from core.pieces.parts import MAKING, Wanted, wanted
 from core.places import Holding, Place
 from core.problems import Problem
-from core.units import number
 
 SIZED = ("wreath", "crown")
 """Sorts whose parts grow with their size: a ring by its circumference, a crown by its length."""
@@ -120,7 +120,7 @@ def needs(
             )
         if not 0.25 <= size_in / recipe.size_in <= 4:
             return Problem(
-                f"{number(size_in)} in is too far from the {number(recipe.size_in)} in of {recipe.code}: write a "
+                f"{told_size(size_in)} is too far from the {told_size(recipe.size_in)} of {recipe.code}: write a "
                 "recipe for it.",
                 "impossible",
             )

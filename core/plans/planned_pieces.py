@@ -15,6 +15,7 @@ from statistics import fmean
 
 from core.book.entry import Draft
 from core.crops.sheet import Figure
+from core.dialect import told_size
 from core.farm import Farm, KeptPieces
 from core.pieces.making import part_text
 from core.pieces.parts import MAKING, wanted
@@ -29,7 +30,6 @@ from core.plans.save_plan import ask_on, draft_of
 from core.plans.standing import with_standing
 from core.plans.wish import Ask, Sort, WantedPieces, Wish
 from core.problems import Problem
-from core.units import number
 
 HOURS_A_DAY = 8
 """Of making on one day (common practice): the stems must be there so many days before."""
@@ -156,7 +156,7 @@ def _wishes(farm: Farm, asked: WantedPieces, lacking: Sequence[Need], by: date) 
         sorts = _sorts(farm, asked, need)
         if not sorts:
             text = part_text(need.what, need.form, need.count)
-            size = f" of {number(asked.size_in)} in" if asked.size_in else ""
+            size = f" of {told_size(asked.size_in)}" if asked.size_in else ""
             line = f"plan {asked.count} {asked.recipe.code}{size} by {asked.by} of {' and '.join(_worth(farm, need))}"
             return Problem(
                 f"{text[0].upper()}{text[1:]} are lacking: say which to grow, such as '{line}'.",

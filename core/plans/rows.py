@@ -7,13 +7,14 @@ from datetime import date, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
 from core.crops.calendar import crop_dates
+from core.crops.course import summer_year
 from core.crops.windows import Calendar
 from core.farm import Farm, Kept, KeptPieces
 from core.happened import OutFor, SownFor
 from core.plans.cells import cells_that_suit
 from core.plans.defaults import USUAL, stems_to_take
 from core.plans.serving import changed, order_text, served
-from core.settings.sheets import bounds, farm_sheet, frosts, season_year
+from core.settings.sheets import bounds, farm_sheet, frosts, in_south, season_year
 from core.units import day_text, number, plural, short_day
 
 PlanStep: TypeAlias = Literal["", "sow", "drill", "set out", "cut"]
@@ -170,7 +171,7 @@ def _row(farm: Farm, plan: Kept, day: date) -> PlanRow:
     calendar = _calendar_as_done(farm, plan)
     if not drilled:
         out = _set_out(plan, day, sow, calendar)
-    cut = _cut(plan, day, sow, out, calendar)
+    cut = _cut(plan, day, sow, out, calendar, south=in_south(farm))
     first: PlanStep = "drill" if drilled else "sow"
     steps: tuple[tuple[PlanStep, Part | None], ...] = ((first, sow), ("set out", out), ("cut", cut))
     todo = [(name, part) for name, part in steps if part is not None and part.done_on is None]
@@ -337,7 +338,9 @@ def _set_out(plan: Kept, day: date, sow: Part | None, calendar: Calendar | None)
     return _part(plan.set_out_on, due, plan.out, day, "set out", "set out")
 
 
-def _cut(plan: Kept, day: date, sow: Part | None, out: Part | None, calendar: Calendar | None) -> Part:
+def _cut(
+    plan: Kept, day: date, sow: Part | None, out: Part | None, calendar: Calendar | None, *, south: bool
+) -> Part:
     before = out if out is not None else sow
     if plan.first_cut is not None:
         on = day_text(plan.first_cut)
@@ -350,7 +353,10 @@ def _cut(plan: Kept, day: date, sow: Part | None, out: Part | None, calendar: Ca
         return Part(plan.cut_from, due, done, (), 0, says)
     window = calendar.windows.get("first_cut") if calendar is not None else None
     is_growing = before is not None and before.done_on is not None
-    if plan.cut_from is not None and plan.set_out_on is not None and plan.set_out_on[:4] < plan.cut_from[:4]:
+    planned_in = [
+        summer_year(date.fromisoformat(on), south=south) for on in (plan.set_out_on, plan.cut_from) if on
+    ]
+    if len(set(planned_in)) == 2:
         is_growing = False  # of its second year: no day of the first says when
     if window is not None and is_growing:
         due_on: str | None = window.end.isoformat()

@@ -35,7 +35,7 @@ def flowers_from(ask: Ask, out: date) -> Figure[Span] | None:
     if last is None or not goes_out_before(ask.sheet):
         return None
     if (bloom := ask.sheet.bloom) is not None:
-        days = (bloom.value.of(last.year) - out).days
+        days = (bloom.value.of_season(last) - out).days
         return Figure(
             (days - BLOOM_VARIES, days + BLOOM_VARIES), f"blooms here from {bloom.text}: {bloom.source}"
         )

@@ -15,8 +15,8 @@ from datetime import date, timedelta
 from core.beds.bloom import first_cut_in_bloom
 from core.crops.calendar import crop_dates
 from core.crops.color import is_of_color
-from core.crops.course import first_season, flowers_next_year, stays
-from core.crops.sheet import Figure, Sheet, Span
+from core.crops.course import first_season, flowers_next_year, stays, summer_year
+from core.crops.sheet import Figure, MonthDay, Sheet, Span
 from core.crops.spacing import plants_for_feet
 from core.farm import Farm, Planting
 from core.plans.crop_season import Course, drying_days, ready_on
@@ -245,9 +245,15 @@ def _plants(farm: Farm, planting: Planting, sheet: Sheet) -> int:
     return (count or 0) - sum(planting.lost.values())
 
 
-def _bears_in(sheet: Sheet, out: date, year: int) -> bool:
+def _bears_in(sheet: Sheet, out: date, year: int, *, south: bool) -> bool:
     """Whether what was planted then is cut in that year: in a later one, and not before its first."""
-    return max(first_season(sheet, out), out.year + 1) <= year
+    return max(first_season(sheet, out, south=south), summer_year(out, south=south) + 1) <= year
+
+
+def _bloom_for(ask: Ask, bloom: MonthDay) -> date:
+    """Her day of bloom in the season of the day that is wished for."""
+    last = ask.frost.last_frost
+    return bloom.of(ask.wish.by.year) if last is None else bloom.of_season(last)
 
 
 def _begun(standing: Standing, ask: Ask) -> tuple[date, Figure[Span] | None] | None:
@@ -262,11 +268,16 @@ def _begun(standing: Standing, ask: Ask) -> tuple[date, Figure[Span] | None] | N
         source = f"own record: first cut {short_day(cut)} {cut.year}"
         return again, Figure((float(EARLY_OR_LATE - give), float(EARLY_OR_LATE + give)), source)
     bloom = ask.sheet.bloom
-    if bloom is not None and cut is None and stays(ask.sheet) and _bears_in(ask.sheet, out, by.year):
-        begins = bloom.value.of(by.year) - timedelta(days=EARLY_OR_LATE)
+    if (
+        bloom is not None
+        and cut is None
+        and stays(ask.sheet)
+        and _bears_in(ask.sheet, out, summer_year(by, south=ask.frost.in_south), south=ask.frost.in_south)
+    ):
+        begins = _bloom_for(ask, bloom.value) - timedelta(days=EARLY_OR_LATE)
         span = (0.0, 2.0 * EARLY_OR_LATE)
         return begins, Figure(span, f"blooms here from {bloom.text}: {bloom.source}")
-    is_next_year = flowers_next_year(ask.sheet, out)
+    is_next_year = flowers_next_year(ask.sheet, out, south=ask.frost.in_south)
     if out < by and by - out <= (NEXT_SEASON if is_next_year else THIS_SEASON):
         if cut is None:
             return out, flowers_from(ask, out) if is_next_year else None

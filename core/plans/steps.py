@@ -72,7 +72,7 @@ def _bed_step(plan: Plan, spacing: Figure[float]) -> Step:
     return Step(
         "bed",
         f"{number(plan.feet)} ft",
-        f"{number(plants_per_foot(width, spacing.value))} plants a foot of a {number(width)} in bed, "
+        f"{number(plants_per_foot(width, spacing.value))} plants a foot of a bed {number(width)} in wide, "
         f"{number(spacing.value)} in apart",
         spacing.source,
     )

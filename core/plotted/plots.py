@@ -12,6 +12,7 @@ from core.plotted.drying import drying
 from core.plotted.frost import frost
 from core.plotted.shapes import Asked, Plotted, Series
 from core.problems import Problem
+from core.settings.sheets import farm_year, year_of
 from core.stems.rows import stock_rows
 from core.units import day_text
 from core.weather.records import WeatherRecords
@@ -37,7 +38,7 @@ def plotted(
         if isinstance(found, Problem):
             return found
         name = found
-    made = PLOTS[what](farm, Asked(day, year or day.year, name, records))
+    made = PLOTS[what](farm, Asked(day, year_of(farm, day) if year is None else year, name, records))
     if isinstance(made, Problem):
         return made
     if not any(value for series in made.series for value in series.values):
@@ -79,11 +80,10 @@ def _weekly(
             date.fromisoformat(mondays[-1]) + timedelta(weeks=1) if mondays else date.fromisoformat(told[0])
         )
         mondays.append(last.isoformat())
-    series = [Series(str(asked.year), tuple(value(now[m]) if m in now else None for m in mondays))]
+    name, name_before = (farm_year(farm, year).name for year in (asked.year, asked.year - 1))
+    series = [Series(name, tuple(value(now[m]) if m in now else None for m in mondays))]
     if moved:
-        series.append(
-            Series(str(asked.year - 1), tuple(value(moved[m]) if m in moved else None for m in mondays))
-        )
+        series.append(Series(name_before, tuple(value(moved[m]) if m in moved else None for m in mondays)))
     of = f", {asked.crop}" if asked.crop else ""
     return Plotted(f"{what}{of}, by week", unit, tuple(map(day_text, mondays)), tuple(series))
 

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Literal, NamedTuple, TypeAlias, get_args
 
-from core.crops.course import first_season, flowers_next_year, is_biennial, stays
+from core.crops.course import first_season, flowers_next_year, is_biennial, stays, summer_year
 from core.crops.sheet import Sheet
 from core.farm import Farm, Planting
-from core.settings.sheets import farm_sheet, season_year
+from core.settings.sheets import farm_sheet, in_south, season_year
 from core.text import named, natural
 
 Does: TypeAlias = Literal[
@@ -46,16 +46,19 @@ def _of(farm: Farm, planting: Planting, year: int) -> Iterator[Ahead]:
 
 
 def _does(farm: Farm, planting: Planting, sheet: Sheet, year: int) -> Iterator[tuple[Does, str]]:
-    out = date.fromisoformat(planting.out_on)
-    if out.year >= year:
+    out, south = date.fromisoformat(planting.out_on), in_south(farm)
+    planted = summer_year(out, south=south)
+    if planted >= year:
         return
     if is_biennial(sheet):
-        if out.year == year - 1 and flowers_next_year(sheet, out):
+        if planted == year - 1 and flowers_next_year(sheet, out, south=south):
             yield "flowers and ends", f"set out in {out.year}, it flowers in its second year"
         return
     if not stays(sheet):
         return
-    first = max(first_season(sheet, out), out.year + 1) if planting.first_cut is None else year - 1
+    first = (
+        max(first_season(sheet, out, south=south), planted + 1) if planting.first_cut is None else year - 1
+    )
     years = year - season_year(farm, out)
     bears, divided, begins = sheet.bears_years, sheet.divide_years, sheet.first_cut_year
     if year < first:

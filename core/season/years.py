@@ -85,7 +85,7 @@ def _of(planting: Planting, do: str, days: int, because: str) -> YearTask:
 
 def _blooms_in_spring(sheet: Sheet, frost: Frost) -> bool:
     if sheet.bloom is not None and frost.last_frost is not None:
-        day = sheet.bloom.value.of(frost.last_frost.year)
+        day = sheet.bloom.value.of_season(frost.last_frost)
         return day < frost.last_frost + timedelta(weeks=SPRING_BLOOM_WEEKS)
     return sheet.flowers_weeks is not None and sheet.flowers_weeks.value[0] < SPRING_BLOOM_WEEKS
 

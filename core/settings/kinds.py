@@ -146,8 +146,9 @@ WIRE_STANDARDS = ("SWG", "AWG")
 KINDS = (
     Kind(
         "farm",
-        "farm[ {name}][ at {latitude} N][ {longitude} E][, clock {zone}][, wire gauges by {wire}][, {words} words]"
-        "[, degrees {degrees}][, lengths in {lengths}][, {hours} hours to the clock]",
+        "farm[ {name}][, latitude {latitude}][, longitude {longitude}][, clock {zone}]"
+        "[, wire gauges by {wire}][, {words} words][, degrees {degrees}]"
+        "[, lengths in {lengths}][, {hours} hours to the clock]",
         may(name="text", latitude=LATITUDE, longitude=LONGITUDE, zone="code", wire="code", words="code")
         | may(degrees="code", lengths="code", hours="count"),
         _farm,

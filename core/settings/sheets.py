@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 from functools import lru_cache
+from typing import NamedTuple
 
+from core.crops.course import summer_year
 from core.crops.frost_dates import Bounds, Frost
 from core.crops.library import is_in_library, one_crop, sheet
 from core.crops.own_crop import make_it_yours, own_sheet
@@ -117,6 +119,38 @@ def in_south(farm: Farm) -> bool:
     average = {row.season: row.month_day for row in farm.frost if row.key[1:] == AVERAGE}
     spring, autumn = average.get("spring", ""), average.get("autumn", "05-01")
     return bool("07-31" < spring < "12-01" and "02-01" <= autumn < "08-01")
+
+
+class FarmYear(NamedTuple):
+    """A year of the farm, in which its summer lies whole: that of the calendar; in the south from July to June.
+
+    `first` and `last` are its days, `name` is how it is told: "2026", in the south "2026-27".
+    """
+
+    first: str
+    last: str
+    name: str
+
+    def has(self, on: str) -> bool:
+        """Whether a day ("YYYY-MM-DD") lies in it."""
+        return self.first <= on <= self.last
+
+    @property
+    def begins(self) -> tuple[str, ...]:
+        """What its days begin with: of the calendar years that it touches."""
+        return tuple(dict.fromkeys((self.first[:5], self.last[:5])))
+
+
+def farm_year(farm: Farm, year: int) -> FarmYear:
+    """The farm's year that is called so, by the calendar year in which its summer begins."""
+    if in_south(farm):
+        return FarmYear(f"{year:04d}-07-01", f"{year + 1:04d}-06-30", f"{year}-{(year + 1) % 100:02d}")
+    return FarmYear(f"{year:04d}-01-01", f"{year:04d}-12-31", str(year))
+
+
+def year_of(farm: Farm, day: date) -> int:
+    """What the farm's year is called in which a day lies."""
+    return summer_year(day, south=in_south(farm))
 
 
 def bounds(farm: Farm) -> Bounds:

@@ -13,6 +13,7 @@ from core.cutting.kinds import AT_THE_CUT
 from core.farm import Farm, Lot
 from core.language.crops import crops_called
 from core.problems import Problem
+from core.settings.sheets import farm_year
 from core.stems.kinds import DRY
 from core.text import clean
 from core.units import number, plural
@@ -138,12 +139,9 @@ def crop_that_was_cut(farm: Farm, crop: str) -> str | Problem:
 
 def lots_of(farm: Farm, crop: str | None, year: int | None) -> list[Lot]:
     """All lots, or those of one crop, or cut in one year."""
-    every = farm.lots.all() if year is None else farm.lots.mentioning(f"{year:04d}-")
-    return [
-        lot
-        for lot in every
-        if crop in (None, lot.crop) and (year is None or lot.cut_on.startswith(f"{year:04d}-"))
-    ]
+    span = None if year is None else farm_year(farm, year)
+    every = farm.lots.all() if span is None else farm.lots.mentioning(*span.begins)
+    return [lot for lot in every if crop in (None, lot.crop) and (span is None or span.has(lot.cut_on))]
 
 
 # by hand-over

@@ -13,6 +13,7 @@ import pytest
 
 from core.session import Session
 from tests.shell import Shell
+from tui.registry import views
 
 DAY = "2026-06-23"
 FARM = {
@@ -106,3 +107,38 @@ def test_on_a_terminal_it_asks_and_sends_nothing_but_text(shell: Shell) -> None:
     os.close(ours)
     assert b"\x1b" not in told and told.isascii()
     assert Session.open(shell.farm, by="ml").entries()[-1].kind == "low"
+
+
+def test_a_metric_farm_is_read_aloud_in_its_units_and_what_is_no_table_as_it_is_printed(
+    shell: Shell, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    status, out, err = typed(
+        shell, monkeypatch, b"farm lengths meters degrees C hours 12", b"show beds",
+        b"show promise zinnia fresh 20 06-30", b"show takings --by bed",
+    )  # fmt: skip
+    assert (status, err) == (0, "")
+    assert "bed b1, m 15.24, free 7.62, crop zinnia" in out and "feet" not in out.partition("written")[2]
+    assert "20 zinnia fresh for Tue 30 Jun" in out and "20 zinnia fresh for Tue 30 Jun, " not in out
+    assert "low" not in out.partition("written")[2]
+
+
+def test_find_tells_the_things_first_and_then_what_was_written(
+    shell: Shell, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _, out, err = typed(shell, monkeypatch, b"find cosmos", b"find qqqq")
+    assert err == ""
+    things, _, written = out.partition("written with these words")
+    assert "tray S01 cosmos: sown 20 May 2026" in things and "sown tray S01: cosmos" in written
+    assert "0 in all." in written
+
+
+@pytest.mark.parametrize("view", views())
+def test_what_every_view_of_the_screen_shows_has_a_line_of_its_own(
+    view: str, shell: Shell, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each view by the verb that tells the same, named here once; a new view fails this until it can be read aloud."""
+    line = {"today": "today all", "cut": "show cutlist", "promised": "show promise", "field": "show record"}
+    status, out, err = typed(shell, monkeypatch, line.get(view, f"show {view}").encode())
+    assert (status, err) == (0, "")
+    told = out.partition("Type ? for what may be typed.")[2]
+    assert told.strip() and "Show what?" not in told

@@ -85,6 +85,18 @@ def test_solstice_days(latitude: float, longest: str, shortest: str) -> None:
     assert south == pytest.approx(the_sun(date(2024, 6, 20), latitude, 0).day_hours, abs=0.05)
 
 
+@pytest.mark.parametrize(
+    ("latitude", "printed"),
+    [(-30, "5:02"), (-34, "4:52"), (-38, "4:41"), (-42, "4:28"), (-46, "4:13"), (-50, "3:55"), (-60, "2:43")],
+)
+def test_new_year_south_of_the_equator(latitude: float, printed: str) -> None:
+    """Sunrise of 1 January 2002, Astronomy Answers, The Position of the Sun: Tables, table 1."""
+    hours, minutes = map(int, printed.split(":"))
+    found = the_sun(date(2002, 1, 1), latitude, 0).sunrise
+    assert found is not None
+    assert found.hour * 60 + found.minute + found.second / 60 == pytest.approx(hours * 60 + minutes, abs=1)
+
+
 def test_where_the_sun_does_not_rise_or_set() -> None:
     for latitude, june, december in (
         (70.0, 24.0, 0.0),

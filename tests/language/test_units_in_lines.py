@@ -262,13 +262,17 @@ def test_plantings_that_fill_a_bed_in_meters_fit_in_it(parts: list[int]) -> None
         ("3 in bed b3 and 40 in all", "3 in bed b3 and 40 in all"),
         ("10 in each, from line 1 into box 7", "10 in each, from line 1 into box 7"),
         ("30 stems on line 2 in bunches of 10", "30 stems on line 2 in bunches of 10"),
+        # cut off, or wrapped, after the word
+        ("cut 22 Jun 2026 in..", "cut 22 Jun 2026 in.."),
+        ("4 bunches of 10 in", "4 bunches of 10 in"),
+        ("4 bunches of 10 in   dry", "4 bunches of 10 in   dry"),
         ("rain 0.4724 in", "rain 12 mm"),
         ("watered b1-b3, b5, 1 in", "watered b1-b3, b5, 25.4 mm"),
         (
             "height, in:                        24 to 36  [S01]",
             "height, cm:                        61 to 91  [S01]",
         ),
-        ("7 to 10 by 12 in", "18 to 25 cm by 30.5 cm"),
+        ("7 to 10 by 12 in  [S122]", "18 to 25 cm by 30.5 cm [S122]"),
         ("closed until 18:30 on Wed 24 Jun", "closed until 6:30pm on Wed 24 Jun"),
         ("at 00:05 and 12:00", "at 12:05am and 12:00pm"),
         ("2026-06-23T06:40:00Z", "2026-06-23T06:40:00Z"),

@@ -7,7 +7,7 @@ import pytest
 from core.language.guide import guide
 from core.subject import subjects
 from tui.frame_lines import fitting
-from tui.keys import ENTRY, EVERYWHERE, QUESTION, key_line, pairs
+from tui.keys import ENTRY, EVERYWHERE, QUESTION, SEEKING, key_line, pairs
 from tui.registry import NUMBER_KEYS, PAGES, row_sort, view_class, views
 from tui.row_keys import RowSort
 from tui.table import cells
@@ -40,7 +40,7 @@ def test_a_narrow_screen_keeps_help_and_quit(sort: RowSort | None) -> None:
 
 
 def test_the_entry_line_and_the_questions_tell_their_keys_in_80_columns() -> None:
-    for keys in (ENTRY, QUESTION):
+    for keys in (ENTRY, QUESTION, SEEKING):
         assert fitting(pairs(keys), 80) == fitting(pairs(keys), 200)
 
 

@@ -142,3 +142,16 @@ async def test_no_line_of_the_search_is_wider_than_the_screen(farm: Session, siz
             for row in app.view.listing.rows:
                 assert sum(len(text) for text, _ in row.line) <= size[0]
             await pilot.press("escape")
+
+
+async def test_another_key_leads_elsewhere_and_leaves_the_search(farm: Session) -> None:
+    app = screen(farm)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("3", "slash", *"st", "f1")
+        assert app.open_view == "help" and "Beds" in app.view.head and app.focused is None
+        await pilot.press("escape", "slash", *"st", "ctrl+z")
+        assert app.open_view == "beds" and app.status.asking is not None
+        await pilot.press("escape", "slash", *"st", "ctrl+p")
+        assert app.open_view == "views" and app.entry.value == ""
+        await pilot.press("ctrl+p")
+        assert app.open_view == "beds" and app.focused is None

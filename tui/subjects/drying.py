@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.dialect import told_length
 from core.drying.asks import asks_of
 from core.drying.rows import ShelfRow, shelf_rows
 from core.fresh.asks import asks_of as fresh_asks
@@ -187,7 +188,7 @@ class Shelf(View):
     def _shed(self, shed: Shed) -> list[Line]:
         """The air and the feet left; what is wrong of either."""
         lines = shed.lines
-        feet = f"{number(lines.free or 0)} of {number(lines.feet)} ft of line free" if lines.feet else ""
+        feet = f"{told_length(lines.free or 0)} of {number(lines.feet)} ft of line free" if lines.feet else ""
         said = "; ".join(filter(None, (air_text(shed.air.now), feet)))
         told: list[Line] = [((fit(f"  {said or NOT_READ}", self.columns).rstrip(), "quiet"),)]
         if shed.wrong:

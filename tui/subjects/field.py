@@ -82,7 +82,7 @@ OTHERS = (
     Column("on", "date", 10),
     Column("what", "what", 12),
     Column("beds", "beds"),
-    Column("amount", "how much", show=lambda told: told.replace(" in", " in of water"), on=TEXT),
+    Column("amount", "how much", show=lambda told: as_water(told), on=TEXT),
     Column("amount", "how much", on=CSV),
     Column("by", "by"),
 )
@@ -209,6 +209,11 @@ COMMANDS = {"record": Command(record, _options, csv=True)}
 # the view
 
 
+def as_water(amount: str) -> str:
+    """An amount with its inches told as such: "1 in of water", so that they can be told in millimeters."""
+    return amount.replace(" in", " in of water")
+
+
 class _Shown(NamedTuple):
     """One line of the view: a closed bed, or an entry of the record."""
 
@@ -282,7 +287,9 @@ class Field(View):
             lines = [text.strip() for text in lines_of(row.value)]
             return strip(self.width, (lines[0], "bold"), ("; ".join(lines[1:]), ""))
         found: FieldRow = row.value
-        return strip(self.width, (f"{found.on} {found.what} {found.beds} {found.amount}, {found.by}", "bold"))
+        return strip(
+            self.width, (f"{found.on} {found.what} {found.beds} {as_water(found.amount)}, {found.by}", "bold")
+        )
 
 
 VIEW = Field
@@ -296,7 +303,7 @@ def _line(row: ApplicationRow | FieldRow) -> _Shown:
     if isinstance(row, ApplicationRow):
         until = f"open {row.reentry_until}" if row.reentry_until else row.amount
         return _Shown(day_text(row.on), f"{row.kind} {row.product}", row.beds, until)
-    return _Shown(day_text(row.on), row.what, row.beds, row.amount)
+    return _Shown(day_text(row.on), row.what, row.beds, as_water(row.amount))
 
 
 def _of_closed(width: int, one: Closure) -> list[Line]:

@@ -6,6 +6,7 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
+from core.dialect import told_size
 from core.pieces.bench import Bench as BenchRows
 from core.pieces.bench import HeadsRow, MakingRow, PieceRow, RecipeRow, ToWireRow, bench_rows
 from core.pieces.orders import Order, order_called
@@ -41,6 +42,10 @@ def _sort(r: RecipeRow) -> str:
     return f"{r.sort} {number(r.size_in)} in" if r.size_in is not None else r.sort
 
 
+def _sort_as_told(r: RecipeRow) -> str:
+    return f"{r.sort} {told_size(r.size_in)}" if r.size_in is not None else r.sort
+
+
 def _limit(r: RecipeRow) -> str:
     return (r.limited_by or "") if r.parts else "no parts yet"
 
@@ -74,7 +79,7 @@ HEADS_COLUMNS = (
 )
 RECIPE_COLUMNS = (
     Column("recipe", "recipe"),
-    Column("", "sort", 12, _sort, least=60),
+    Column("", "sort", 12, _sort, least=60, metric=_sort_as_told),
     Column("can_make", "could make", 10, right=True),
     Column("", "limited by", 26, _limit),
 )
@@ -217,7 +222,7 @@ def bench_lines(found: BenchRows) -> Iterator[str]:
 
 def _recipes(rows: Iterable[RecipeRow]) -> Iterator[str]:
     for row in rows:
-        size = f", {number(row.size_in)} in" if row.size_in else ""
+        size = f", {told_size(row.size_in)}" if row.size_in else ""
         took = f", {number(row.minutes)} min" if row.minutes else ""
         own = f" (yours took {number(row.minutes_own)})" if row.minutes_own else ""
         yield from wrapped([f"{row.recipe}: {row.sort}{size}{took}{own}"])
@@ -232,7 +237,7 @@ def _recipes(rows: Iterable[RecipeRow]) -> Iterator[str]:
 
 def order_lines(order: Order) -> Iterator[str]:
     """What an order needs, part by part, and what is short."""
-    size = f" of {number(order.size_in)} in" if order.size_in else ""
+    size = f" of {told_size(order.size_in)}" if order.size_in else ""
     spare = f", {number(order.spare_pct)} % spare" if order.spare_pct else ""
     took = f", about {_time(order.minutes)}" if order.minutes else ""
     yield f"{order.count} {order.recipe}{size}{spare}{took}"

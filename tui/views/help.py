@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from core.language.guide import EVERY_LINE, IN_EVERY_LINE, Job, answers, contents, guide
 from core.problems import Problem
 from core.text import wrap
-from tui.keys import ENTRY, EVERYWHERE, LIST, Key
+from tui.keys import ENTRY, EVERYWHERE, LIST, SEEKING, Key
 from tui.registry import NUMBER_KEYS, row_sort, view_class, views
 from tui.row_keys import Row, RowKey
 from tui.table import fit
@@ -55,6 +55,7 @@ class Help(Page):
         for name in about.JOBS:
             rows += self._job(name)
         rows += [_row("In the entry line", "head"), *(_key(k, self.width) for k in ENTRY)]
+        rows += [_row("After / or .", "head"), *(_key(k, self.width) for k in SEEKING)]
         numbered = ", ".join(view.says for view in views().values() if view.key in [*NUMBER_KEYS])
         lettered = [Key("", (), v.key, "", f"go to {v.says}") for v in views().values() if v.key.isupper()]
         always = (Key("", (), "1 to 9, 0", "", f"go to {numbered}"), *lettered, *EVERYWHERE, *LIST)

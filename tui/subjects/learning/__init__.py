@@ -10,6 +10,7 @@ from core.learning.next_year import DraftRow, first_plan
 from core.learning.rows import learned, worth_changing
 from core.learning.season_page import SeasonPage, SeasonRow, season_page
 from core.season.ahead import Ahead, standing_over
+from core.settings.sheets import farm_year, year_of
 from core.text import wrapped
 from core.units import day_text, money, plain_money
 from tui import out
@@ -43,10 +44,11 @@ DRAFT = (
 def draft(args: Namespace) -> int:
     """The draft of next season's plan, line by line."""
     session = open_session(args)
-    year = args.year or session.today.year
+    year = args.year or year_of(session.farm, session.today)
     rows = first_plan(session.farm, year)
     nothing = (
-        f"Nothing was ordered or sold in {year} that is not planned for {year + 1} already: "
+        f"Nothing was ordered or sold in {farm_year(session.farm, year).name} that is not planned for "
+        f"{farm_year(session.farm, year + 1).name} already: "
         "'plan' makes a wish a plan."
     )
 
@@ -56,18 +58,18 @@ def draft(args: Namespace) -> int:
         lines = ["", "Keep a line by writing it ('shedbook write plan ...'); 'leave out CROP USE' drops it."]
         for row in rows:
             lines += wrapped(["", f"{row.line or row.crop}", f"  because {row.because}"])
-        return [*(lines if rows else ()), *_standing(stands, year + 1)]
+        return [*(lines if rows else ()), *_standing(stands, farm_year(session.farm, year + 1).name)]
 
     return show_table(args, DRAFT, rows, page=more, nothing=nothing, stands=stands)
 
 
-def _standing(stands: Sequence[Ahead], year: int) -> list[str]:
+def _standing(stands: Sequence[Ahead], season: str) -> list[str]:
     """What stands over into that season, by what it does in it; nothing where nothing does."""
     lines = []
     for does in dict.fromkeys(one.does for one in stands):
         named = ", ".join(f"{one.called} {one.bed} ({one.because})" for one in stands if one.does == does)
         lines += wrapped([f"{does}: {named}"])
-    return ["", f"Stands over into {year}", *lines] if lines else []
+    return ["", f"Stands over into {season}", *lines] if lines else []
 
 
 def _draft_options(draft: ArgumentParser) -> None:
@@ -114,7 +116,7 @@ TABLES = (
     Table(
         "season",
         (*SEASON_CSV[:-1], Column("cents", "taken", show=plain_money, on=CSV)),
-        lambda session: _weeks_of(season_page(session.farm, session.today.year)),
+        lambda session: _weeks_of(season_page(session.farm, year_of(session.farm, session.today))),
         "the season so far, week by week",
         heads={
             "of": Meaning("crop, or recipe of pieces"),
@@ -130,7 +132,7 @@ TABLES = (
 def season(args: Namespace) -> int:
     """The season as a page, of this year or another."""
     session = open_session(args)
-    page = season_page(session.farm, args.year or session.today.year, session.today)
+    page = season_page(session.farm, args.year or year_of(session.farm, session.today), session.today)
     if args.json:
         out.as_json(page)
     elif args.csv:
@@ -222,16 +224,17 @@ class Season(View):
         self.opened: set[str] = set()
 
     def rows(self, session: Session) -> tuple[str, list[Row]]:
-        page = season_page(session.farm, session.today.year - self.years_back, session.today)
+        page = season_page(
+            session.farm, year_of(session.farm, session.today) - self.years_back, session.today
+        )
         room = max(self.width - _BESIDE_STRIP, 8)
         each = weeks_a_mark(len(page.weeks), room)
         columns = _season_columns(page, each, room)
         head, rows = self.table(columns, page.rows, SEASON, lambda r: (r.sort, r.of))
         turn = -1 if self.years_back else 1
         above = [Row((), ((line, "bold"),)) for line in wrapped([f"{page.title}: {page.total}"], self.width)]
-        other = Row(
-            ("season", "year"), ((f"Enter: the season of {page.year - turn}", "quiet"),), folds=f"{turn}"
-        )
+        turned = farm_year(session.farm, page.year - turn).name
+        other = Row(("season", "year"), ((f"Enter: the season of {turned}", "quiet"),), folds=f"{turn}")
         if not rows:
             above = [Row((), ((line, ""),)) for line in wrapped([f"{page.nothing}."], self.width)]
             if not self.years_back and not season_page(session.farm, page.year - 1).rows:
@@ -243,11 +246,12 @@ class Season(View):
 
     def _draft(self, session: Session, year: int) -> list[Row]:
         """Next season's first plan, where it was opened: Enter on a line puts it into the entry line."""
-        told = f"Enter: the first plan for {year + 1}"
+        name = farm_year(session.farm, year + 1).name
+        told = f"Enter: the first plan for {name}"
         if DRAFTED not in self.opened:
             return [Row(("season", DRAFTED), ((told, "quiet"),), folds=DRAFTED)]
         found = first_plan(session.farm, year)
-        head = f"The first plan for {year + 1}" + ("" if found else ": nothing that is not planned already")
+        head = f"The first plan for {name}" + ("" if found else ": nothing that is not planned already")
         rows = [_draft_row(r, year + 1) for r in found]
         return [Row(("season", DRAFTED), ((head, "bold"),), folds=DRAFTED), *rows]
 
