@@ -6,7 +6,7 @@ from datetime import date
 
 from core.book.entry import Draft
 from core.codes import canonical
-from core.crops.course import is_stored
+from core.crops.course import is_stored, stays
 from core.crops.figure_words import lacks
 from core.crops.sheet import Sheet
 from core.farm import Farm, Planting
@@ -236,6 +236,11 @@ def _in_store(line: Line) -> Stock:
         is_bulb = (
             sheet is not None and sheet.life_cycle is not None and sheet.life_cycle.value.startswith("bulb")
         )
+        here = next((p for p in line.farm.plantings.live() if p.crop == crop), None)
+        if here is not None and sheet is not None and stays(sheet):
+            raise Refused(
+                f"No {crop} is in store: {here.code} stands in {here.bed}, write its code.", "unknown"
+            )
         first = f"'bought 20 {crop} bulbs'" if is_bulb else f"'lift b4 {crop}' or 'bought 20 {crop} tubers'"
         raise Refused(f"No {crop} is in store: write {first} first.", "unknown")
     sorts = [stock.variety or "no variety" for stock in every]
