@@ -78,6 +78,10 @@ _DEGREES = pattern(
     r"(?:(?P<to> to |-)(?P<high>-?\d+(?:\.\d+)?))?(?P<space> ?)F\b"
     r"(?P<after> colder| milder| above outdoors| of each other| of this)?(?P<gap>  +)?"
 )
+_OF_FROST = pattern(
+    r"(?: at)? \d+(?:\.\d+)? ?%| in \d+ of 100 seasons| in (?:spring|fall), |: too few|  +\d+ [A-Z][a-z]{2}\b|  +any\b"
+)
+"""What stands after the cold of a frost: its chance, or its dates."""
 _FIGURE = pattern(r"(?P<label>, )F(?P<gap>: +| is )(?P<value>[^\[]*)")
 """A figure of a crop's sheet after its label: "germinates at, F:  70-75"."""
 _LONG_FIGURE = pattern(r"(?P<label>, )in(?P<gap>: +| is )(?P<value>[^\[]*)")
@@ -264,8 +268,12 @@ def _degrees(found: re.Match[str]) -> str:
     before, space, after = found["before"] or "", found["space"], found["after"] or ""
     differ = bool(after) or before in ("within ", "own ground ")
     numbers = [number for number in (found["low"], found["high"]) if number is not None]
+    is_frost = not found["high"] and _OF_FROST.match(found.string, found.end() - len(found["gap"] or ""))
     turned = [
-        _difference(number) if differ else _turned(number, is_about=before == "about ") for number in numbers
+        _difference(number)
+        if differ
+        else (is_frost and _frost(number)) or _turned(number, is_about=before == "about ")
+        for number in numbers
     ]
     told = (found["to"] or "").join(turned)
     if found["to"] == "-" and turned[-1].startswith("-"):
@@ -283,6 +291,19 @@ def _turned(number: str, *, is_about: bool) -> str:
     """Whole where it is an estimate, or a whole number far from freezing, where tenths say nothing."""
     degrees_f = float(number)
     return celsius(degrees_f, whole=is_about or ("." not in number and abs(degrees_f - 32) >= 18))
+
+
+def _frost(number: str) -> str:
+    """The cold of a frost: the whole degree C for which it is kept in whole degrees F; "" where there is none."""
+    whole_c = celsius(float(number), whole=True)
+    return whole_c if frost_in_f(float(whole_c)) == float(number) else ""
+
+
+def frost_in_f(degrees_c: float) -> float:
+    """The cold of a frost in F: of a whole degree C the nearest whole one, as records and packets have it (-2 C for
+    28 F), so that both find the same date."""
+    degrees_f = degrees_c * 1.8 + 32
+    return round(degrees_f) if degrees_c == round(degrees_c) else round(degrees_f, 2)
 
 
 def figure_told(label: str, value: str) -> str:

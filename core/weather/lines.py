@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import timedelta
 
 from core.book.entry import Draft
+from core.dialect import frost_in_f
 from core.farm import Farm
 from core.language.days import month_and_day, take_day
 from core.language.line import Line, Reading, Refused, either
@@ -265,10 +266,10 @@ def dusk(line: Line) -> Reading:
 
 
 def _take_threshold(line: Line) -> Number | None:
-    """The cold of a frost in degrees F; one said in C is the whole degree F that it is told for."""
+    """The cold of a frost in degrees F; one said in a whole degree C is the whole degree F that it is told for."""
     is_celsius = any(t.unit == "C" or (t.unit == DEGREES and line.way.celsius) for t in line.free())
     threshold = line.take_degrees("degrees")
-    return round(threshold) if is_celsius and threshold is not None else threshold
+    return frost_in_f(round(c_from_f(threshold), 2)) if is_celsius and threshold is not None else threshold
 
 
 def _after(line: Line, forms: tuple[str, ...], units: tuple[str, ...]) -> Number | None:

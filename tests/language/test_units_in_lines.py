@@ -301,3 +301,25 @@ def test_british_words_have_degrees_c_until_another_is_said() -> None:
     assert way_of(british.settings).celsius and not way_of(british.settings).metric
     assert not way_of(british.settings._replace(degrees="F")).celsius
     assert re.search("37.4", str(fields(british, "low 3")["f"]))
+
+
+@pytest.mark.parametrize("typed", ("3", "2", "1", "0", "-1", "-2", "-3", "-4", "-5", "2.5", "0.5", "-4.5"))
+@pytest.mark.parametrize(
+    "line",
+    (
+        "risk tender {} 10%",
+        "frost spring {} 10% 28 apr",
+        "last frost {} 20% 28 apr",
+        "low {}",
+        "tonight {}",
+        "sat night {}",
+        "high {}",
+        "dusk 11C dew {} clear",
+        "shed {} 55%",
+        "cooler {}",
+    ),
+)
+def test_degrees_come_back_as_they_were_typed(line: str, typed: str) -> None:
+    on_farm = told(METRIC, line.format(f"{typed}C"))
+    assert re.search(rf"(?<![\d.-]){re.escape(typed)} C", on_farm), on_farm
+    assert fields(METRIC, line.format(f"{typed}C")) == fields(PLAIN, line.format(f"{typed}C"))
