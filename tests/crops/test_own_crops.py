@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from core.crops.sheet import Sheet
+from core.crops.sheet import FIGURES, KINDS, Sheet
 from core.fold import fold
 from core.happened import OwnCrop
 from core.language.read import Reading, read_line
@@ -414,3 +414,36 @@ def test_what_stands_is_still_named_where_the_line_that_made_it_a_crop_is_taken_
     assert shell("today")[0] == shell("buckets")[0] == shell("beds")[0] == shell("check")[0] == 0
     shell.write("crop didiscus like ammi")  # and it is one again
     assert shell.json("crop", "didiscus")["like"] == "ammi"
+
+
+@pytest.mark.parametrize("figure", [name for name in KINDS if FIGURES[name].unit in ("days", "weeks")])
+def test_a_time_of_a_sheet_is_taken_in_days_or_weeks_and_in_nothing_else(figure: str) -> None:
+    """A week has seven days, and a month no certain number of them."""
+    name, pencil = figure.replace("_", " "), farm_with()
+
+    def value(said: str) -> str:
+        (_, found), *_ = drafts(pencil, f"sheet dahlia {name} {said}")
+        return str(found["value"])
+
+    in_days = FIGURES[figure].unit == "days"
+    assert value("2 weeks") == value("14 days") == ("14" if in_days else "2")
+    if KINDS[figure] == "Span":
+        assert value("2 to 4 weeks") == value("14 to 28 days") == ("14 to 28" if in_days else "2 to 4")
+        assert value("2-4 weeks") == ("14-28" if in_days else "2-4")
+    for wrong in ("months", "years"):
+        assert f"write days or weeks, not {wrong}" in refusal(pencil, f"sheet dahlia {name} 2 {wrong}")
+
+
+@pytest.mark.parametrize(
+    ("line", "value"),
+    [
+        ("sheet zinnia days to first cut 9 weeks", "63"),
+        ("sheet zinnia vase days 1 week", "7"),
+        ("sheet statice seed keeps 36 months", "3"),
+        ("sheet statice prime months 1 year", "12"),
+        ("sheet statice days to dry weeks 2", "14"),
+    ],
+)
+def test_a_time_is_reckoned_over(line: str, value: str) -> None:
+    (_, found), *_ = drafts(farm_with(), line)
+    assert found["value"] == value
