@@ -235,7 +235,10 @@ def risk(line: Line) -> Reading:
         raise Refused(f"Which crops? Write {either(HARDINESS)}: risk tender 36F 10%.", near=HARDINESS)
     if threshold is None or chance is None:
         raise Refused(f"Which cold, and at which chance? Write both: risk {kind} 36F 10%.", near=("36F 10%",))
-    if not any(row.key == ("spring", threshold, chance) for row in line.farm.frost):
+    wanted = "spring", round(threshold), round(chance)
+    if not any(
+        (row.season, round(row.threshold_f), round(row.risk_pct)) == wanted for row in line.farm.frost
+    ):
         line.remark(
             f"no date of {threshold:g} F at {chance:g} % is known yet: 'shedbook weather keep' brings it in"
         )

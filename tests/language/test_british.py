@@ -203,7 +203,8 @@ def test_an_example_means_the_same_in_both() -> None:
         ("frost spring -2C 10% 28/4", "threshold_f", 28),
         ("last frost 5/6", "month_day", "06-05"),
         ("last frost 14-05", "month_day", "05-14"),
-        ("risk tender 2.2C 10%", "threshold_f", 36),
+        ("risk tender 2C 10%", "threshold_f", 36),
+        ("risk tender 2.2C 10%", "threshold_f", 35.96),
     ],
 )
 def test_a_bare_number_is_in_degrees_c(line: str, field: str, value: object) -> None:
