@@ -57,7 +57,10 @@ SPELLED: Mapping[str, str] = {
 """What is said in North America -> in Britain; of what begins alike the longer is taken."""
 IN_CELSIUS: Mapping[str, str] = {
     "Fahrenheit": "Celsius",
+    "degree days F": "degree days C",
     "degrees F": "degrees C",
+    "the upper 20s F": "-3 to -2 C",
+    "upper 20s F": "-3 to -2 C",
     "58 to 84 41": "14 to 29 41",
     "58 to 84": "14 to 29",
 }
@@ -89,6 +92,8 @@ _LONG_FIGURE = pattern(r"(?P<label>, )in(?P<gap>: +| is )(?P<value>[^\[]*)")
 _OF_FIGURE = pattern(r"(\d+(?:\.\d+)?)(?:(-)(\d+(?:\.\d+)?))?(?!\d|\.\d|-| ?(?:d\b|days|weeks|wk|h\b|\d))")
 _BOTH_SCALES = pattern(r"(?<![\w.])-?\d+(?:\.\d+)? F \((?P<celsius>-?\d+(?:\.\d+)? C)\)")
 """Degrees that are told in F and in C."""
+_DEGREE_DAYS = pattern(r"(?<![\w.])(?P<values>\d[\d.]*(?:(?: of | to |-)\d[\d.]*)*) degree days F\b")
+_DEGREE_DAYS_FIGURE = pattern(r", degree days F(?P<gap>: +| is )(?P<values>\d[\d.]*(?:(?: to |-)\d[\d.]*)?)")
 _BARE = pattern(
     r"\b(?P<what>(?:low|high|tonight|forecast|dusk|dew|tomorrow|(?:mon|tue|wed|thu|fri|sat|sun)(?: night)?) )"
     r"(?P<number>-?\d{1,3})(?![\d:/%.-]| ?[FC]\b| [a-z]*(?:uary|rch|ril|may|june|july|ust|ember|ober)\b)"
@@ -227,6 +232,11 @@ def told_rain(inches: float) -> str:
     return f"{inches:.4f}" if _Spoken.way.metric else plain(inches, 2)
 
 
+def told_wind(mph: float) -> str:
+    """The wind for a sentence, to a tenth of a mile an hour; where it will be told in kilometers, as it is."""
+    return f"{mph:.4f}" if _Spoken.way.metric else plain(mph, 1)
+
+
 def celsius(degrees_f: float, *, whole: bool = False) -> str:
     """So many degrees F in C, to a tenth or to a whole one."""
     return _plain(round((degrees_f - 32) / 1.8, 0 if whole else 1))
@@ -310,6 +320,8 @@ def figure_told(label: str, value: str) -> str:
     """A figure's value in the units of the farm; its label on the sheet, such as "height, in", says its own."""
     if label.endswith(", F") and _Spoken.way.celsius:
         return _figure_in_c(value)
+    if label.endswith(", degree days F") and _Spoken.way.celsius:
+        return _degree_days(value)
     return figure_in_cm(value) if label.endswith(", in") and _Spoken.way.metric else value
 
 
@@ -319,6 +331,10 @@ def _figure_in_c(value: str) -> str:
         return (" to " if ends[0].startswith("-") else "-").join(ends)
 
     return _OF_FIGURE.sub(turned, value)
+
+
+def _degree_days(values: str) -> str:
+    return re.sub(r"\d+(?:\.\d+)?", lambda one: _plain(round(float(one[0]) / 1.8)), values)
 
 
 def _figure(found: re.Match[str]) -> str:
@@ -363,6 +379,8 @@ def _named_days(found: re.Match[str]) -> str:
 _DAYS: Mapping[re.Pattern[str], Turned] = {_NAMED_DAY: _named_days, _MONTH_DAY: _day_first}
 _CELSIUS: Mapping[re.Pattern[str], Turned] = {
     _FIGURE: _figure,
+    _DEGREE_DAYS: lambda found: f"{_degree_days(found['values'])} degree days C",
+    _DEGREE_DAYS_FIGURE: lambda found: f", degree days C{found['gap']}{_degree_days(found['values'])}",
     _BOTH_SCALES: lambda found: found["celsius"],
     _DEGREES: _degrees,
     _BARE: _bare_degrees,

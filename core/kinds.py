@@ -7,7 +7,7 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 
 from core.book.entry import Draft, Entry, Fields
 from core.crops.figure_words import figure_label, figure_told
-from core.dialect import keep, told_rain, told_size
+from core.dialect import keep, told_rain, told_size, told_wind
 from core.farm import Farm
 from core.problems import Problem
 from core.spelling import FIELDS, SHOWN
@@ -373,6 +373,10 @@ def _fill(text: str, fields: Fields) -> str | None:
     return text
 
 
+_TOLD = {"inches": told_rain, "mph": told_wind}
+"""Fields whose numbers are told to what they are worth."""
+
+
 def _shown(value: Any, field: str = "") -> str:
     if field.endswith("cents") and isinstance(value, int):
         return money(value)
@@ -383,5 +387,5 @@ def _shown(value: Any, field: str = "") -> str:
     if isinstance(value, Mapping):
         return fields_text(value)
     if isinstance(value, float):
-        return number(value) if field in _LENGTHS else told_rain(value) if field == "inches" else f"{value:g}"
+        return number(value) if field in _LENGTHS else _TOLD[field](value) if field in _TOLD else f"{value:g}"
     return str(value)

@@ -33,6 +33,11 @@ WORDS: Mapping[str, tuple[str, ...]] = {
         "days to harvest",
     ),
     "days_from_sowing": ("days from seed", "days from bed sowing"),
+    "heat_units_to_first_cut": (
+        "to first cut degree days",
+        "to first cut degree days c",
+        "degree days to first cut",
+    ),
     "flowers_weeks": ("bloom weeks", "weeks to bloom"),
     "bloom": ("blooms", "blooms from", "first bloom"),
     "cut_weeks": ("weeks of cutting", "weeks of cuts", "weeks of harvest"),

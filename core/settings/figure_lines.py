@@ -69,7 +69,7 @@ def take_value(line: Line, crop: str, figure: str, rest: list[Token]) -> tuple[s
     before = ""  # "days to dry weeks 2": what is counted may stand before its number
     while len(rest) > 1 and rest[0].is_word and rest[0].low in _SMALL:
         rest[0].taken = True
-        before = rest[0].low if rest[0].low in TIMES else before
+        before = rest[0].low if {rest[0].low, FIGURES[figure].unit} <= TIMES.keys() else before
         rest = rest[1:]
     if not rest:
         raise Refused(f"What is its {label}? Write the value after it.")
@@ -146,14 +146,18 @@ def _in_its_time(figure: str, value: str, said: str) -> str:
     if told_by != own:
         kinds = {"days": "days or weeks", "months": "months or years"}
         counted = kinds.get(own, about.unit or "a number")
-        raise Refused(f"{about.label.capitalize()}: write {counted}, not {said}.", "impossible")
+        raise Refused(
+            f"{about.label[0].upper()}{about.label[1:]}: write {counted}, not {said}.", "impossible"
+        )
     return _ONE_NUMBER.sub(lambda found: f"{round(float(found[0]) * times / one, 2):g}", value)
 
 
 def _kept(line: Line, figure: str, number: float, unit: str) -> str:
     """The number in the figure's own unit; a unit of something else stays, to be refused."""
     own = number
-    if figure.endswith("_f") and unit in SCALES:
+    if FIGURES[figure].unit == "degree days" and not unit and line.way.celsius:
+        own = number * 1.8
+    elif figure.endswith("_f") and unit in SCALES:
         own, unit = line.fahrenheit(number, unit), ""
     elif figure.endswith("_in") and (unit or own_length(line)) in INCHES:
         own, unit = number * INCHES[unit or own_length(line)], ""

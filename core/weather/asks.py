@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from core.asks import Alert, Sight
+from core.dialect import told_wind
 from core.farm import Farm
 from core.reckon.climate.sky import clock_of_sunrise
 from core.settings.local_time import zone
@@ -68,7 +69,7 @@ def readings(farm: Farm, day: date) -> str:
     if later := _coldest_later(farm, day):
         parts.append(f"forecast {later}")
     if today.wind is not None:
-        parts.append(f"wind {today.wind:g} mph")
+        parts.append(f"wind {told_wind(today.wind)} mph")
     if not parts:
         return "no readings yet today: write 'low 41', 'tonight 38'"
     return ", ".join(parts)
@@ -83,7 +84,7 @@ def now_in_short(farm: Farm, day: date) -> str:
         f"tonight {tonight:g} F" if tonight is not None else "",
         _coldest_later(farm, day),
         f"{'high' if today.high is not None else 'yesterday'} {high:g} F" if high is not None else "",
-        f"wind {today.wind:g} mph" if today.wind is not None else "",
+        f"wind {told_wind(today.wind)} mph" if today.wind is not None else "",
     ]
     return ", ".join(filter(None, parts)) or "no readings yet: write 'low 41', 'tonight 38'"
 

@@ -68,7 +68,7 @@ def weather(line: Line) -> Reading:
         assert beside.number is not None
         said[word.low] = beside.number
         if is_wind:
-            drafts.append(line.draft("wind", mph=beside.number))
+            drafts.append(line.draft("wind", mph=line.mph(beside)))
         else:
             drafts.append(line.draft(word.low, f=line.fahrenheit(beside.number, beside.unit)))
     drafts += [_forecast(line, *night) for night in ahead]
