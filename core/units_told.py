@@ -150,7 +150,7 @@ METRIC: Mapping[re.Pattern[str], Turned] = {
     _INCHES: _inches,
     _AREA: _area,
     _WIND: _wind,
-    _BARE_WIND: lambda found: f"{found['head']}{kilometers_an_hour(float(found['number']))}",
+    _BARE_WIND: lambda found: f"{found['head']}{kilometers_an_hour(float(found['number']))} km/h",
     _MILES: lambda found: "kilometers an hour" if found["long"] else "km/h",
     _HEAD: lambda _: "m",
     _WORD: _word,

@@ -325,7 +325,7 @@ VERBS = (
         weather,
         _JOB,
         (
-            ("low 34 high 61", "last night and today, degrees F"),
+            ("low 34 high 61", "last night and today, degrees F; -2C on any farm (help units)"),
             ("tonight 38", "the low forecast for tonight"),
             ("tonight 38 sat 31", "and for the night after Saturday; alone: sat night 31"),
             ("wind 18", "miles an hour"),

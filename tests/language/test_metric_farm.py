@@ -172,6 +172,10 @@ def test_the_wind_is_told_in_whole_kilometers_an_hour(farm: Shell) -> None:
     assert "800" in farm("crop", "snapdragon")[1]
 
 
+def test_no_wind_is_turned_twice(farm: Shell) -> None:
+    assert "wind 29 km/h" in farm("help", "wind")[1]
+
+
 def test_a_wind_in_meters_a_second_is_rounded_where_it_is_told_in_miles(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

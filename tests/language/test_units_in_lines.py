@@ -325,3 +325,24 @@ def test_degrees_come_back_as_they_were_typed(line: str, typed: str) -> None:
     on_farm = told(METRIC, line.format(f"{typed}C"))
     assert re.search(rf"(?<![\d.-]){re.escape(typed)} C", on_farm), on_farm
     assert fields(METRIC, line.format(f"{typed}C")) == fields(PLAIN, line.format(f"{typed}C"))
+
+
+@pytest.mark.parametrize(
+    ("line", "on_feet", "on_meters"),
+    [
+        ("bed b21 50 by 36", "50ft by 36in", "50m by 36cm"),
+        ("bed b21 50 x 36", "50ft by 36in", "50m by 36cm"),
+        ("beds d1-d6 15 by 90", "15ft by 90in", "15m by 90cm"),
+        ("bed b21 50ft by 36", "50ft by 36in", None),
+    ],
+)
+def test_what_is_asked_of_a_bed_without_units_can_be_answered(
+    line: str, on_feet: str, on_meters: str | None
+) -> None:
+    for farm, size in ((PLAIN, on_feet), (METRIC, on_meters)):
+        found = read_line(line, farm, TODAY)
+        assert isinstance(found, Problem), found
+        if size:
+            assert size in found.sentence and found.nearest == (size,)
+            start = " ".join(line.split()[:2])
+            assert isinstance(read_line(f"{start} {size}", farm, TODAY), Reading)
