@@ -89,7 +89,8 @@ def take_value(line: Line, crop: str, figure: str, rest: list[Token]) -> tuple[s
         value = "-".join(t.low for t in rest[:used])
     else:
         value, used = _number(line, figure, rest, scale)
-        after = rest[used].low if len(rest) > used and rest[used].is_word else ""
+        begins_another = figure_at(rest[used:], exact=True)[1]  # "80, weeks of cutting 4"
+        after = rest[used].low if len(rest) > used and rest[used].is_word and not begins_another else ""
         used += after in TIMES or after in UNIT_WORDS
         value = _in_its_time(figure, value, after if after in TIMES else before)
     for token in rest[:used]:
