@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from typing import TypeAlias
 
 from core.farm import Farm, Lot, Piece
-from core.pieces.parts import MAKING, Wanted, wanted
+from core.pieces.parts import Wanted, wanted
 from core.pieces.recipes import recipe_named
 from core.pieces.taking import Need, needs
 from core.places import USE_OF_FORM, Use
@@ -48,7 +48,7 @@ class Opening:
         if isinstance(parts, Problem):
             return parts
         found: Stems = defaultdict(float)
-        read = [(need, wanted(need.what, self._own)) for need in parts if need.form != MAKING]
+        read = [(need, wanted(need.what, self._own)) for need in parts if need.form in USE_OF_FORM]
         named = {of.crop for _, of in read if isinstance(of, Wanted) and of.crop is not None}
         for need, of in read:
             if isinstance(of, Problem):

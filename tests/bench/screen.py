@@ -13,12 +13,17 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
 from demo_farm.open import DEMO_DAY, copy_to
 from tests.bench.least import least_bytes, picture
 from tests.tui.terminal import ROOT, Terminal
+from tui.laid_out import laid_out
+from tui.row_keys import RowSort
+from tui.table import Column
+from tui.views.view import Page
 
 ROUNDS = 9
 QUIET_SECONDS = 5.0
@@ -79,6 +84,7 @@ def main() -> None:
         _times(farm, rounds)
         _bytes(farm)
         _rest(farm)
+    _lists()
 
 
 def _opened(farm: Path, columns: int = 80, rows: int = 24, keys: str = "") -> Terminal:
@@ -219,6 +225,47 @@ def _wakes(pid: int) -> int:
         line = next(line for line in status.read_text().splitlines() if line.startswith("voluntary"))
         found += int(line.split()[1])
     return found
+
+
+class _Named(NamedTuple):
+    code: str
+    name: str
+    count: int
+
+
+class _Long(Page):
+    """A view of so many rows."""
+
+    def __init__(self, count: int) -> None:
+        super().__init__("-")
+        self.values = [_Named(f"L{n}", f"strawflower {n % 97}", n) for n in range(count)]
+
+    def show(self) -> None:
+        """Read, and laid out once."""
+        columns = (Column("code", "lot", 6), Column("name", "crop"), Column("count", "stems", 5, right=True))
+        _, rows = self.table(columns, self.values, RowSort("long", "On a row"), lambda row: (row.code,))
+        self.listing.put(rows)
+        laid_out(self, 80, 20, has_keys=True)
+
+
+def _lists() -> None:
+    """A long list made into rows and laid out, in this process, beside a hello-world's first paint and a short one."""
+    acts: dict[str, Callable[[], float]] = {"hello world: first paint": lambda: _seen(_hello, "READY")}
+    acts |= {f"{count} rows": partial(_timed, _Long(count).show) for count in (50, 50_000)}
+    took = _in_turn(acts, 3)
+    hello, short, long = took.values()
+    print("a list made and laid out, milliseconds")
+    for what, seconds in took.items():
+        print(f"  {what:36} {1000 * seconds:7.1f}")
+    print(
+        f"  first paint with the long list       x {(hello + long) / (hello + short):.2f}   (wanted: at most 1.5)"
+    )
+
+
+def _timed(act: Callable[[], None]) -> float:
+    begun = time.perf_counter()
+    act()
+    return time.perf_counter() - begun
 
 
 if __name__ == "__main__":

@@ -49,9 +49,10 @@ PARTS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "core.fresh.asks.left_text": ("Bucket", ("fresh",)),
     "core.promising.asks.shortages": ("What will be short", ("promised",)),
     "core.orders.asks.order_rows": ("Orders", ("order",)),
+    "core.tubers.asks.forcing_rows": ("Forcing", ("tuber",)),
 }
 """What is broken -> the part of the page that tells it, and the sorts of things that are not spoken of then."""
-SORTS = ("plan", "tray", "planting", "fresh", "hanging", "box", "to cut", "promised", "order")
+SORTS = ("plan", "tray", "planting", "fresh", "hanging", "box", "to cut", "promised", "order", "tuber")
 
 
 def _broken(*_args: object, **_named: object) -> NoReturn:

@@ -133,7 +133,13 @@ def taken_orders(of: Season, count: int, rng: Random, *, only_sure: bool = False
         asked = Claim(due, LAST, 1, form, tuple(map(Liked, liked)), f"O{len(found):03d}", "a buyer", item="1")  # type: ignore[arg-type]
         supply = supply_for(of.farm, of.today, by_day([one.claim for one in found]), [asked])
         (glance,) = outlooks(supply, asked, [due], every=LOOK)
-        wanted = max(glance.growing.at(rng.uniform(0.66, 1.0)) if rng.random() < 0.5 else glance.surely, 1)
+        if glance.sureness(1)[0] == "no":
+            continue
+        if rng.random() < 0.5:
+            wanted = max(glance.growing.at(rng.uniform(0.66, 1.0)), 1)
+        else:
+            (glance,) = outlooks(supply, asked, [due])
+            wanted = max(glance.surely, 1)
         if rng.random() < 0.3:
             wanted = rng.randint(1, wanted)
         asked = replace(asked, wanted=wanted)

@@ -84,7 +84,7 @@ def _press(
             terminal.screen.reset()
             terminal.stream.feed(b"\x1b[?7l")
             terminal.type(REDRAW)
-            terminal.until("help")
+            terminal.until("1 Today")
             _until_idle(terminal)
             assert picture(terminal.screen) == followed, f"after {n} keys: {keys[n - look_every : n]}"
     for _ in range(4):  # out of a question, a line, a page over a page
