@@ -373,6 +373,8 @@ def _fill(text: str, fields: Fields) -> str | None:
     return text
 
 
+_SIDES = {"latitude": "NS", "longitude": "EW"}
+"""The side of the equator, and of Greenwich, above and below 0."""
 _TOLD = {"inches": told_rain, "mph": told_wind}
 """Fields whose numbers are told to what they are worth."""
 
@@ -386,6 +388,8 @@ def _shown(value: Any, field: str = "") -> str:
         return _PLACES.get(value, value)
     if isinstance(value, Mapping):
         return fields_text(value)
+    if field in _SIDES and isinstance(value, (int, float)):
+        return f"{abs(value):g} {_SIDES[field][value < 0]}"
     if isinstance(value, float):
         return number(value) if field in _LENGTHS else _TOLD[field](value) if field in _TOLD else f"{value:g}"
     return str(value)

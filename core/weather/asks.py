@@ -10,7 +10,7 @@ from core.asks import Alert, Sight
 from core.dialect import told_wind
 from core.farm import Farm
 from core.reckon.climate.sky import clock_of_sunrise
-from core.settings.local_time import zone
+from core.settings.local_time import lacks_zone, zone
 from core.settings.sheets import frosts, season_year
 from core.units import WEEKDAYS, plural, short_day
 from core.weather.kinds import AVERAGE
@@ -28,7 +28,7 @@ HOT_F = 85
 def sun_up(farm: Farm, day: date) -> str:
     """ "05:08", by the farm's clock; "" where its place is not known."""
     latitude, longitude = farm.settings.latitude, farm.settings.longitude
-    if latitude is None or longitude is None:
+    if latitude is None or longitude is None or lacks_zone(farm):
         return ""
     return clock_of_sunrise(day, latitude, longitude, zone(farm))
 
@@ -149,7 +149,7 @@ def cold_ahead(farm: Farm, day: date) -> str:
 def cool_until(farm: Farm, day: date) -> str:
     """ "08:08": by when to have cut, where the farm's place is known; else ""."""
     latitude, longitude = farm.settings.latitude, farm.settings.longitude
-    if latitude is None or longitude is None:
+    if latitude is None or longitude is None or lacks_zone(farm):
         return ""
     from core.reckon.climate.sun import Sun, clock, cutting_windows, sun  # only where the place is known
 

@@ -205,7 +205,7 @@ KINDS = (
     ),
     Kind(
         "station",
-        "weather of {station}[ {name}], {days} days from {first} to {last}[, at {latitude} N]",
+        "weather of {station}[ {name}], {days} days from {first} to {last}[, at {latitude}]",
         needs(station="text", file="code", first="day", last="day", days="count")
         | may(name="text", latitude=LATITUDE),
         _station,

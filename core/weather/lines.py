@@ -7,7 +7,6 @@ from datetime import timedelta
 
 from core.book.entry import Draft
 from core.dialect import frost_in_f
-from core.farm import Farm
 from core.language.days import month_and_day, take_day
 from core.language.line import Line, Reading, Refused, either
 from core.language.names import has_bed, has_lot, has_tray, names_crop
@@ -184,7 +183,7 @@ def frost(line: Line) -> Reading:
     if (
         threshold is None or threshold >= USUAL_THRESHOLD_F
     ):  # colder ones may be of midwinter where it is mild
-        _ask_season(line.farm, seasons[0], days[0])
+        _ask_season(line, seasons[0], days[0])
     return line.reading(
         line.draft(
             "frost",
@@ -205,16 +204,18 @@ _MONTHS_OF: Mapping[tuple[str, bool], tuple[str, Collection[int]]] = {
 """(season, whether south of the equator) -> when its frosts fall, in words and as months."""
 
 
-def _ask_season(farm: Farm, season: str, month_day: str) -> None:
+def _ask_season(line: Line, season: str, month_day: str) -> None:
     """Refuse a frost that is not of its season where the farm lies.
 
     Where that was never said, a last frost may tell it: all days hang on it, and it is what a new book asks first.
     """
-    latitude, south = latitude_of(farm), in_south(farm)
+    latitude, south = latitude_of(line.farm), in_south(line.farm)
     month = int(month_day[:2])
     in_words, months = _MONTHS_OF[season, south]
     tells_the_south = latitude is None and season == "spring" and month < 12
     if month in months or tells_the_south:
+        if month not in months:
+            line.remark("so the farm lies south of the equator; 'farm latitude -41' says where")
         return
     name, half = "last frost" if season == "spring" else "first frost", "south" if south else "north"
     ask = "write the farm's latitude first (farm latitude -35)" if latitude is None else "the farm's latitude"
